@@ -1,0 +1,115 @@
+//! Floor 2, documents in: bytes become a tree in which every value and every key knows its place.
+//!
+//! The safety argument of this module is that two dissimilar readers must agree, value for value, before
+//! a document exists at all: `serde_yaml` gives the values and an event parser gives the values again with
+//! their places. Where the two differ the document is refused and both readings are shown. Nothing
+//! outside this module names either reader.
+//!
+//! This module also owns [`Fault`], the one form in which any input document is refused, and [`Schema`],
+//! which holds a document against a JSON Schema and words each failure at the line that causes it.
+//!
+//! It must not know rules, records, packs, files, clocks or terminals: it is handed a name and bytes.
+
+mod agree;
+mod events;
+mod fault;
+pub mod limits;
+mod nearest;
+mod path;
+mod scalar;
+mod scan_words;
+mod schema;
+mod source;
+mod spans;
+mod text;
+mod tree;
+
+pub use fault::{Fault, Faults, Label};
+pub use nearest::nearest;
+pub use path::{Path, Step};
+pub use schema::{Schema, SchemaError};
+pub use source::{Source, Span};
+pub use tree::{Entry, Node, Place, Value};
+
+/// A document that both readers read alike, with the place of every key and value.
+#[derive(Debug, Clone)]
+pub struct Document {
+    source: Source,
+    root: Node,
+}
+
+impl Document {
+    /// Reads `bytes` with both readers; `name` is what the reports call the document.
+    ///
+    /// # Errors
+    /// Every reason to refuse the document that could be found, in document order: see the codes beginning
+    /// with `document/` in [`Fault`].
+    pub fn read(name: &str, bytes: &[u8]) -> Result<Document, Faults> {
+        let source = text::decode(name, bytes)?;
+        // The event parser goes first: it is iterative and bounded, and the other reader is handed only
+        // text that is known to be shallow and small.
+        let root = events::read(&source)?;
+        agree::hold(&source, &root)?;
+        Ok(Document { source, root })
+    }
+
+    /// Reads a text compiled into the program with the event parser only, for speed at start.
+    ///
+    /// The tests of the program read each such text with [`Document::read`]; never call this on input.
+    ///
+    /// # Errors
+    /// As [`Document::read`], but for the disagreement of readers.
+    pub fn read_trusted(name: &str, text: &'static str) -> Result<Document, Faults> {
+        let source = text::decode(name, text.as_bytes())?;
+        let root = events::read(&source)?;
+        Ok(Document { source, root })
+    }
+
+    /// The name and text that every span of this document refers to.
+    pub fn source(&self) -> &Source {
+        &self.source
+    }
+
+    /// The outermost value.
+    pub fn root(&self) -> &Node {
+        &self.root
+    }
+
+    /// The value at `path`, if the document has one there.
+    pub fn node(&self, path: &Path) -> Option<&Node> {
+        self.root.descend(path.steps())
+    }
+
+    /// The mapping entry at `path`, if the last step is a key that the document has there.
+    pub fn entry(&self, path: &Path) -> Option<&Entry> {
+        let (last, parents) = path.steps().split_last()?;
+        match last {
+            Step::Key(key) => self.root.descend(parents)?.entry(key),
+            Step::Index(_) => None,
+        }
+    }
+
+    /// Where `path` is, or where it would have to be added.
+    pub fn locate(&self, path: &Path) -> Place {
+        tree::locate(&self.root, path)
+    }
+
+    /// The path that a JSON Pointer (RFC 6901) names in this document, where it is known which steps are keys and
+    /// which are places in a list. Where the document ends first, digits are taken as places.
+    ///
+    /// Gives the path of the whole document if the text is not a pointer.
+    pub fn path_of_pointer(&self, pointer: &str) -> Path {
+        path::from_pointer_in(pointer, |steps| {
+            matches!(
+                self.root.descend(steps).map(|node| &node.value),
+                Some(Value::Map(_))
+            )
+        })
+        .unwrap_or_default()
+    }
+
+    /// The values alone, for schema validation: whole numbers as `i64`, all others as `f64`.
+    pub fn to_json(&self) -> serde_json::Value {
+        self.root.to_json()
+    }
+}

@@ -1,0 +1,274 @@
+//! One problem of an input document, and a set of them.
+//!
+//! Must not know how faults are printed: it gives the facts, `miette` and the command line do the rest.
+
+use std::fmt;
+
+use miette::{Diagnostic, LabeledSpan, SourceCode};
+
+use super::{Source, Span};
+
+/// One problem of an input document: what is wrong, where, and how to put it right.
+///
+/// Codes are kebab-case behind the name of the stage that found the problem: `document/…` for the text
+/// itself, `schema/…` for its shape; later floors add their own.
+///
+/// ```
+/// use fillward::document::{Fault, Source, Span};
+/// let source = Source::new("record.yaml", "target: 72\n");
+/// let fault = Fault::new("record/no-unit", "`72` has no unit")
+///     .label(Span::new(8, 10), "which unit")
+///     .help("write the unit behind the number")
+///     .in_source(&source);
+/// assert_eq!(fault.to_string(), "`72` has no unit");
+/// assert_eq!(fault.code(), "record/no-unit");
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    code: &'static str,
+    message: String,
+    help: Option<String>,
+    labels: Vec<Label>,
+    source: Option<Source>,
+}
+
+/// A place of a document that a fault speaks of, and what it says there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Label {
+    /// The bytes pointed at.
+    pub span: Span,
+    /// The words beside them; may be empty.
+    pub text: String,
+}
+
+impl Fault {
+    /// A fault without a place or a cure yet; the message is a lower-case fragment without a full stop.
+    #[must_use]
+    pub fn new(code: &'static str, message: impl Into<String>) -> Fault {
+        Fault {
+            code,
+            message: message.into(),
+            help: None,
+            labels: Vec::new(),
+            source: None,
+        }
+    }
+
+    /// Points at one more place; the first place given is the main one and decides the order of faults.
+    #[must_use]
+    pub fn label(mut self, span: Span, text: impl Into<String>) -> Fault {
+        self.labels.push(Label {
+            span,
+            text: text.into(),
+        });
+        self
+    }
+
+    /// Sets the cure, one imperative sentence.
+    #[must_use]
+    pub fn help(mut self, text: impl Into<String>) -> Fault {
+        self.help = Some(text.into());
+        self
+    }
+
+    /// Sets the document that the labels point into.
+    #[must_use]
+    pub fn in_source(mut self, source: &Source) -> Fault {
+        self.source = Some(source.clone());
+        self
+    }
+
+    /// The stable code.
+    pub fn code(&self) -> &'static str {
+        self.code
+    }
+
+    /// What is wrong.
+    pub fn message(&self) -> &str {
+        &self.message
+    }
+
+    /// The cure, where one is known.
+    pub fn cure(&self) -> Option<&str> {
+        self.help.as_deref()
+    }
+
+    /// The places pointed at, the main one first.
+    pub fn labels(&self) -> &[Label] {
+        &self.labels
+    }
+
+    /// The document that the labels point into.
+    pub fn source(&self) -> Option<&Source> {
+        self.source.as_ref()
+    }
+
+    /// The main place.
+    pub fn span(&self) -> Option<Span> {
+        self.labels.first().map(|label| label.span)
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+
+impl std::error::Error for Fault {}
+
+impl Diagnostic for Fault {
+    fn code<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        Some(Box::new(self.code))
+    }
+
+    fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        self.help
+            .as_ref()
+            .map(|help| Box::new(help) as Box<dyn fmt::Display>)
+    }
+
+    fn source_code(&self) -> Option<&dyn SourceCode> {
+        self.source.as_ref().map(|source| source as &dyn SourceCode)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        if self.labels.is_empty() {
+            return None;
+        }
+        let labels = self.labels.iter().enumerate().map(|(place, label)| {
+            let text = (!label.text.is_empty()).then(|| label.text.clone());
+            if place == 0 {
+                LabeledSpan::new_primary_with_span(text, label.span)
+            } else {
+                LabeledSpan::new_with_span(text, label.span)
+            }
+        });
+        Some(Box::new(labels))
+    }
+}
+
+/// One or more faults of one document, in document order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Faults {
+    /// INVARIANT: never empty, sorted by main place; faults without a place come first.
+    list: Vec<Fault>,
+}
+
+impl Faults {
+    /// Puts faults into document order; `Ok` if there are none.
+    ///
+    /// # Errors
+    /// The faults, if there are any.
+    pub fn none_of(mut list: Vec<Fault>) -> Result<(), Faults> {
+        if list.is_empty() {
+            return Ok(());
+        }
+        // A stable sort: faults at one place stay in the order in which they were found.
+        list.sort_by_key(|fault| fault.span().map(|span| span.start));
+        Err(Faults { list })
+    }
+
+    /// The faults in document order; there is at least one.
+    pub fn iter(&self) -> std::slice::Iter<'_, Fault> {
+        self.list.iter()
+    }
+
+    /// The faults in document order; there is at least one.
+    pub fn into_vec(self) -> Vec<Fault> {
+        self.list
+    }
+}
+
+impl From<Fault> for Faults {
+    fn from(fault: Fault) -> Faults {
+        Faults { list: vec![fault] }
+    }
+}
+
+impl IntoIterator for Faults {
+    type Item = Fault;
+    type IntoIter = std::vec::IntoIter<Fault>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.list.into_iter()
+    }
+}
+
+impl<'a> IntoIterator for &'a Faults {
+    type Item = &'a Fault;
+    type IntoIter = std::slice::Iter<'a, Fault>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.iter()
+    }
+}
+
+impl fmt::Display for Faults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let name = self
+            .list
+            .iter()
+            .find_map(|fault| fault.source().map(Source::name))
+            .unwrap_or("the document");
+        match self.list.len() {
+            1 => write!(f, "a fault in {name}"),
+            count => write!(f, "{count} faults in {name}"),
+        }
+    }
+}
+
+impl std::error::Error for Faults {}
+
+impl Diagnostic for Faults {
+    fn related<'a>(&'a self) -> Option<Box<dyn Iterator<Item = &'a dyn Diagnostic> + 'a>> {
+        Some(Box::new(
+            self.list.iter().map(|fault| fault as &dyn Diagnostic),
+        ))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn faults_stand_in_document_order() {
+        let at = |start, message: &str| {
+            Fault::new("document/test", message).label(Span::new(start, start + 1), "")
+        };
+        assert_eq!(Faults::none_of(vec![]), Ok(()));
+        let faults = Faults::none_of(vec![
+            at(9, "c"),
+            Fault::new("document/test", "a"),
+            at(3, "b"),
+            at(9, "d"),
+        ]);
+        let order: Vec<String> = faults
+            .unwrap_err()
+            .iter()
+            .map(ToString::to_string)
+            .collect();
+        assert_eq!(order, ["a", "b", "c", "d"]);
+    }
+
+    #[test]
+    fn miette_sees_every_part() {
+        let source = Source::new("r.yaml", "a: 1\n");
+        let fault = Fault::new("document/test", "wrong")
+            .label(Span::new(3, 4), "here")
+            .label(Span::new(0, 1), "")
+            .help("put it right")
+            .in_source(&source);
+        let seen: &dyn Diagnostic = &fault;
+        assert_eq!(seen.code().unwrap().to_string(), "document/test");
+        assert_eq!(seen.help().unwrap().to_string(), "put it right");
+        let labels: Vec<LabeledSpan> = seen.labels().unwrap().collect();
+        assert_eq!(labels[0].label(), Some("here"));
+        assert!(labels[0].primary());
+        assert_eq!((labels[1].label(), labels[1].primary()), (None, false));
+        let faults = Faults::from(fault);
+        assert_eq!(faults.to_string(), "a fault in r.yaml");
+        assert_eq!(Diagnostic::related(&faults).unwrap().count(), 1);
+    }
+}

@@ -1,0 +1,166 @@
+//! The text of a document, its display name, and byte spans into it.
+//!
+//! Must not know YAML: any text with lines will do.
+
+use std::sync::Arc;
+
+use miette::{MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
+
+/// A display name and the text that spans refer to; cheap to clone.
+///
+/// A byte order mark at the start of a file is not part of the text, so that columns count what is seen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Source {
+    inner: Arc<Inner>,
+}
+
+#[derive(Debug, PartialEq, Eq)]
+struct Inner {
+    name: String,
+    text: String,
+}
+
+impl Source {
+    /// Names a text.
+    pub fn new(name: impl Into<String>, text: impl Into<String>) -> Source {
+        Source {
+            inner: Arc::new(Inner {
+                name: name.into(),
+                text: text.into(),
+            }),
+        }
+    }
+
+    /// What reports call this document.
+    pub fn name(&self) -> &str {
+        &self.inner.name
+    }
+
+    /// The whole text.
+    pub fn text(&self) -> &str {
+        &self.inner.text
+    }
+
+    /// The text of `span`; empty where the span does not lie in this text.
+    pub fn slice(&self, span: Span) -> &str {
+        self.text().get(span.start..span.end).unwrap_or_default()
+    }
+
+    /// Line and column of a byte offset, both counted from 1, the column in characters.
+    ///
+    /// An offset past the end or inside a character counts as the nearest character before it.
+    pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
+        let mut end = offset.min(self.text().len());
+        while !self.text().is_char_boundary(end) {
+            end -= 1;
+        }
+        let before = self.text().get(..end).unwrap_or_default();
+        let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
+        let line = before.matches('\n').count() + 1;
+        let column = before.get(line_start..).unwrap_or_default().chars().count() + 1;
+        (line, column)
+    }
+}
+
+impl SourceCode for Source {
+    fn read_span<'a>(
+        &'a self,
+        span: &SourceSpan,
+        context_lines_before: usize,
+        context_lines_after: usize,
+    ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
+        let bare = self
+            .text()
+            .read_span(span, context_lines_before, context_lines_after)?;
+        Ok(Box::new(MietteSpanContents::new_named(
+            self.name().to_owned(),
+            bare.data(),
+            *bare.span(),
+            bare.line(),
+            bare.column(),
+            bare.line_count(),
+        )))
+    }
+}
+
+/// A range of bytes of a [`Source`]: `start` inclusive, `end` exclusive.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub struct Span {
+    /// Offset of the first byte.
+    pub start: usize,
+    /// Offset after the last byte.
+    pub end: usize,
+}
+
+impl Span {
+    /// A span from `start` up to, not including, `end`.
+    pub fn new(start: usize, end: usize) -> Span {
+        Span { start, end }
+    }
+
+    /// The empty span at `offset`, for a value that is left out.
+    pub fn empty(offset: usize) -> Span {
+        Span::new(offset, offset)
+    }
+
+    /// Bytes covered.
+    pub fn len(self) -> usize {
+        self.end.saturating_sub(self.start)
+    }
+
+    /// Whether no byte is covered.
+    pub fn is_empty(self) -> bool {
+        self.len() == 0
+    }
+}
+
+impl From<Span> for SourceSpan {
+    fn from(span: Span) -> SourceSpan {
+        SourceSpan::from((span.start, span.len()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_and_columns_count_characters_from_one() {
+        let source = Source::new("t", "é😀x\r\nab\n");
+        // (offset, line, column): é is two bytes, the emoji four.
+        for (offset, line, column) in [
+            (0, 1, 1),
+            (1, 1, 1),
+            (2, 1, 2),
+            (6, 1, 3),
+            (9, 2, 1),
+            (10, 2, 2),
+            (12, 3, 1),
+            (999, 3, 1),
+        ] {
+            assert_eq!(
+                source.line_and_column(offset),
+                (line, column),
+                "offset {offset}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_span_outside_the_text_or_inside_a_character_is_empty() {
+        let source = Source::new("t", "é");
+        assert_eq!(source.slice(Span::new(0, 1)), "");
+        assert_eq!(source.slice(Span::new(0, 9)), "");
+        assert_eq!(source.slice(Span::new(0, 2)), "é");
+    }
+
+    #[test]
+    fn miette_reads_the_name_and_the_line() {
+        let source = Source::new("record.yaml", "a: 1\nb: 2\n");
+        let span = SourceSpan::from(Span::new(8, 9));
+        let contents = source.read_span(&span, 1, 1).unwrap();
+        assert_eq!(contents.name(), Some("record.yaml"));
+        assert_eq!(contents.line(), 0);
+        assert_eq!(contents.data(), b"a: 1\nb: 2\n");
+    }
+}

@@ -1,0 +1,221 @@
+//! The judgement: a pure function of packs, record and instant.
+//!
+//! Missing evidence makes a condition unknown, and unknown holds. This floor must not know text, files, the clock or
+//! colours; it gives findings as facts, which `explain` turns into words.
+
+mod cure;
+mod evaluate;
+mod examples;
+mod trace;
+
+use crate::figures::{self, Figure, FigureId, Parameters};
+use crate::pack::{OnFault, PackSet, Rule};
+use crate::record::{Entity, Job, Subject};
+use crate::units::{Exact, Instant, Quantity, Truth};
+
+pub use cure::{Change, Cure, Reach, cure};
+pub use evaluate::{Here, Side};
+pub use examples::{ExampleFault, check_examples};
+pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
+
+/// The answer: nothing else is ever given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Every holding rule is met, permitted, or does not apply.
+    Pass,
+    /// Anything else.
+    Hold,
+}
+
+impl Verdict {
+    /// The word of the reports.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Pass => "PASS",
+            Self::Hold => "HOLD",
+        }
+    }
+}
+
+/// What one rule says of one subject.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// The demand is met.
+    Met,
+    /// The demand is broken.
+    Broken,
+    /// The evidence does not decide.
+    NotShown,
+    /// The rule does not apply.
+    DoesNotApply,
+}
+
+impl Outcome {
+    /// The words of the reports.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Met => "met",
+            Self::Broken => "broken",
+            Self::NotShown => "not shown",
+            Self::DoesNotApply => "does not apply",
+        }
+    }
+
+    /// What follows from whether the rule applies and whether its demand holds.
+    const fn from(applies: Truth, demands: Truth) -> Self {
+        match (applies, demands) {
+            (Truth::False, _) => Self::DoesNotApply,
+            (_, Truth::True) => Self::Met,
+            (Truth::True, Truth::False) => Self::Broken,
+            _ => Self::NotShown,
+        }
+    }
+}
+
+/// What one rule says of one subject, by their positions in the pack set and the job.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Finding {
+    /// The pack.
+    pub pack: usize,
+    /// The rule in the pack.
+    pub rule: usize,
+    /// The subject in its list; `None` where the record does not have the list at all.
+    pub entity: Option<usize>,
+    /// What the rule says of it.
+    pub outcome: Outcome,
+    /// Whether a fault of the rule holds the job.
+    pub on_fault: OnFault,
+}
+
+impl Finding {
+    /// Whether this finding holds the job.
+    pub fn holds(&self) -> bool {
+        self.on_fault == OnFault::Hold && matches!(self.outcome, Outcome::Broken | Outcome::NotShown)
+    }
+
+    /// Whether this finding is advice: a fault of a rule that does not hold.
+    pub fn advises(&self) -> bool {
+        self.on_fault == OnFault::Advise && matches!(self.outcome, Outcome::Broken | Outcome::NotShown)
+    }
+}
+
+/// The judgement of one job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Judgement {
+    /// The instant it was judged at.
+    pub at: Instant,
+    /// PASS or HOLD.
+    pub verdict: Verdict,
+    /// Every finding, in the order of packs, rules and subjects.
+    pub findings: Vec<Finding>,
+}
+
+/// Everything a judgement looks at: packs, job and instant, with limits and figures worked out once.
+#[derive(Debug)]
+pub struct Scene<'a> {
+    packs: &'a PackSet,
+    job: &'a Job,
+    at: Instant,
+    limits: Vec<Option<Quantity>>,
+    figures: [Vec<Vec<(FigureId, Figure)>>; 6],
+}
+
+impl<'a> Scene<'a> {
+    /// Sets the scene for judging `job` at `at`.
+    pub fn new(packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
+        let parameters = Parameters::from_limits(|name| packs.parameter_at(name, at));
+        let figures = Subject::ALL.map(|subject| {
+            if packs.figures_of(subject).next().is_none() {
+                return Vec::new();
+            }
+            let compute = |entity: &Entity| {
+                packs.figures_of(subject).map(|id| (id, figures::compute(id, job, entity, &parameters))).collect()
+            };
+            job.of(subject).unwrap_or(&[]).iter().map(compute).collect()
+        });
+        Self { packs, job, at, limits: packs.limits_at(at), figures }
+    }
+
+    /// The packs in force.
+    pub const fn packs(&self) -> &'a PackSet {
+        self.packs
+    }
+
+    /// The job.
+    pub const fn job(&self) -> &'a Job {
+        self.job
+    }
+
+    /// The instant of the judgement.
+    pub const fn at(&self) -> Instant {
+        self.at
+    }
+
+    /// The value of a limit at the instant of the judgement.
+    pub fn limit(&self, id: crate::pack::LimitId) -> Option<Quantity> {
+        self.limits.get(id.0).copied().flatten()
+    }
+
+    fn limit_base(&self, id: crate::pack::LimitId) -> Option<Exact> {
+        self.limit(id).map(Quantity::base)
+    }
+
+    /// A figure of the subject at hand.
+    pub fn figure(&self, id: FigureId, subject: Subject, entity: usize) -> Option<&Figure> {
+        let of_entity = self.figures.get(subject as usize)?.get(entity)?;
+        of_entity.iter().find(|(known, _)| *known == id).map(|(_, figure)| figure)
+    }
+
+    /// The rule of a finding.
+    pub fn rule(&self, finding: &Finding) -> Option<&'a Rule> {
+        self.packs.packs().get(finding.pack)?.rules.get(finding.rule)
+    }
+
+    /// The subject of a finding.
+    pub fn entity(&self, finding: &Finding) -> Option<&'a Entity> {
+        self.job.of(self.rule(finding)?.covers)?.get(finding.entity?)
+    }
+
+    /// Judges the job.
+    pub fn judge(&self) -> Judgement {
+        let mut findings = Vec::new();
+        for (pack, rules) in self.packs.packs().iter().enumerate() {
+            for (index, rule) in rules.rules.iter().enumerate().filter(|(_, rule)| self.in_force(rule)) {
+                let finding = |entity, outcome| Finding { pack, rule: index, entity, outcome, on_fault: rule.on_fault };
+                match self.job.of(rule.covers) {
+                    // Without the list nobody knows how many there are: nothing is shown of any of them.
+                    None => findings.push(finding(None, Outcome::NotShown)),
+                    Some(entities) => findings.extend(
+                        (0..entities.len()).map(|entity| finding(Some(entity), self.outcome(rule, entity))),
+                    ),
+                }
+            }
+        }
+        let holds = findings.iter().any(Finding::holds);
+        // A judgement by no rule at all is no judgement.
+        let judged = findings.iter().any(|finding| finding.on_fault == OnFault::Hold);
+        let verdict = if judged && !holds { Verdict::Pass } else { Verdict::Hold };
+        Judgement { at: self.at, verdict, findings }
+    }
+
+    /// Whether a rule is in force on the day of the judgement.
+    pub fn in_force(&self, rule: &Rule) -> bool {
+        let day = self.at.day();
+        rule.from.is_none_or(|from| from <= day) && rule.until.is_none_or(|until| day < until)
+    }
+
+    /// What `rule` says of the subject at position `entity` of the list it covers.
+    pub fn outcome(&self, rule: &Rule, entity: usize) -> Outcome {
+        let here = self.here(rule.covers, entity);
+        let applies = rule.applies.as_ref().map_or(Truth::True, |condition| self.truth(condition, &here));
+        if applies == Truth::False {
+            return Outcome::DoesNotApply;
+        }
+        Outcome::from(applies, self.truth(&rule.demands, &here))
+    }
+}
+
+/// Judges `job` by `packs` at the instant `at`.
+pub fn judge(packs: &PackSet, job: &Job, at: Instant) -> Judgement {
+    Scene::new(packs, job, at).judge()
+}

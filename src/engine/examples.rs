@@ -1,0 +1,44 @@
+//! The examples of the rules, judged: the evidence that a rule means what its author meant.
+
+use super::{Outcome, Scene};
+use crate::pack::{Example, Expected, Pack, PackSet, Rule};
+
+/// An example that does not come out as it says.
+#[derive(Debug)]
+pub struct ExampleFault<'a> {
+    /// The pack.
+    pub pack: &'a Pack,
+    /// The rule.
+    pub rule: &'a Rule,
+    /// The example.
+    pub example: &'a Example,
+    /// What the rule finds instead.
+    pub found: Outcome,
+}
+
+/// Judges every example of every rule: how many there are, and those that come out differently.
+pub fn check_examples(packs: &PackSet) -> (usize, Vec<ExampleFault<'_>>) {
+    let mut faults = Vec::new();
+    let mut count = 0;
+    for pack in packs.packs() {
+        for rule in &pack.rules {
+            for example in rule.passes.iter().chain(&rule.holds) {
+                count += 1;
+                let found = Scene::new(packs, &example.job, example.at).outcome(rule, 0);
+                if expected(example.expected) != found {
+                    faults.push(ExampleFault { pack, rule, example, found });
+                }
+            }
+        }
+    }
+    (count, faults)
+}
+
+const fn expected(expected: Expected) -> Outcome {
+    match expected {
+        Expected::Met => Outcome::Met,
+        Expected::Broken => Outcome::Broken,
+        Expected::NotShown => Outcome::NotShown,
+        Expected::DoesNotApply => Outcome::DoesNotApply,
+    }
+}

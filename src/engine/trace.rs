@@ -1,0 +1,258 @@
+//! A judgement taken apart: every comparison with what it saw, for reports.
+
+use super::Scene;
+use super::evaluate::{Here, Side};
+use crate::document::Path;
+use crate::pack::condition::Base;
+use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
+use crate::record::{FactKey, Measured, Subject, Value};
+use crate::units::{Instant, Quantity, Truth};
+
+/// A condition with its truth and that of its parts.
+#[derive(Debug, Clone)]
+pub enum Trace<'a> {
+    /// All of the parts.
+    All(Truth, Vec<Self>),
+    /// Any of the parts.
+    Any(Truth, Vec<Self>),
+    /// The opposite of the part.
+    Not(Truth, Box<Self>),
+    /// Each element, or some element, of a collection.
+    Elements {
+        /// Whether all or one must meet it.
+        every: bool,
+        /// The truth of the whole.
+        truth: Truth,
+        /// The collection.
+        of: Collection,
+        /// Where the collection stands in the record.
+        path: Option<Path>,
+        /// Whether the collection is recorded.
+        recorded: bool,
+        /// What is at hand in each, and its part.
+        parts: Vec<(Here<'a>, Self)>,
+    },
+    /// One comparison.
+    Leaf(Box<TraceLeaf<'a>>),
+}
+
+/// One comparison with what it saw.
+#[derive(Debug, Clone)]
+pub struct TraceLeaf<'a> {
+    /// The comparison.
+    pub leaf: &'a Leaf,
+    /// The subjects at hand.
+    pub here: Here<'a>,
+    /// Its truth.
+    pub truth: Truth,
+    /// What its term is.
+    pub left: Seen,
+    /// What each of its operands is.
+    pub right: Vec<Seen>,
+}
+
+/// What was seen of a term or an operand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Seen {
+    /// The term, where it is one.
+    pub term: Option<Term>,
+    /// Where it stands, or should stand, in the record; for a figure, where its inputs stand.
+    pub paths: Vec<Path>,
+    /// What is known of it.
+    pub known: Known,
+}
+
+/// What is known of a value.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Known {
+    /// A measured number, as recorded or computed.
+    Measured(Box<Measured>),
+    /// A number worked out for the comparison: an interval shown in a unit.
+    Number {
+        /// The lower end.
+        low: Quantity,
+        /// The upper end.
+        high: Quantity,
+    },
+    /// Another value.
+    Other(Value),
+    /// The record does not say.
+    NotRecorded,
+    /// It is dated after the judgement.
+    Ahead(Instant),
+    /// It could not be computed, for this reason.
+    Obstacle(String),
+}
+
+impl Trace<'_> {
+    /// The truth of the whole.
+    pub fn truth(&self) -> Truth {
+        match self {
+            Self::All(truth, _) | Self::Any(truth, _) | Self::Not(truth, _) | Self::Elements { truth, .. } => *truth,
+            Self::Leaf(leaf) => leaf.truth,
+        }
+    }
+}
+
+/// Takes the judgement of `condition` apart.
+pub fn trace<'a>(scene: &'a Scene<'a>, condition: &'a Condition, here: &Here<'a>) -> Trace<'a> {
+    let truth = scene.truth(condition, here);
+    match condition {
+        Condition::All(parts) => Trace::All(truth, parts.iter().map(|part| trace(scene, part, here)).collect()),
+        Condition::Any(parts) => Trace::Any(truth, parts.iter().map(|part| trace(scene, part, here)).collect()),
+        Condition::Not(inner) => Trace::Not(truth, Box::new(trace(scene, inner, here))),
+        Condition::Each(q) | Condition::Some(q) => {
+            let elements: Option<Vec<Here<'a>>> = scene.elements(q.of, here).map(Iterator::collect);
+            Trace::Elements {
+                every: matches!(condition, Condition::Each(_)),
+                truth,
+                of: q.of,
+                path: scene.collection_path(q.of, here),
+                recorded: elements.is_some(),
+                parts: elements
+                    .unwrap_or_default()
+                    .into_iter()
+                    .map(|inner| (inner, trace(scene, &q.meets, &inner)))
+                    .collect(),
+            }
+        }
+        Condition::Leaf(leaf) => Trace::Leaf(Box::new(TraceLeaf {
+            leaf,
+            here: *here,
+            truth,
+            left: scene.seen(leaf.term, here),
+            right: scene.seen_operands(leaf, here),
+        })),
+    }
+}
+
+impl<'a> Scene<'a> {
+    fn collection_path(&self, of: Collection, here: &Here<'a>) -> Option<Path> {
+        match of {
+            Collection::Subjects(subject) => Some(Path::root().child(subject.record_key()?)),
+            Collection::Words(key) => self.path(key, here),
+        }
+    }
+
+    fn path(&self, key: FactKey, here: &Here<'a>) -> Option<Path> {
+        Some(here.entity(key.subject)?.1.path_of(self.packs.catalogue(), key))
+    }
+
+    /// What is known of a term for the subjects at hand.
+    pub fn seen(&self, term: Term, here: &Here<'a>) -> Seen {
+        let (paths, known) = match term {
+            Term::Fact(key) => (self.path(key, here), self.known_fact(key, here)),
+            Term::ReadAt(key) => (self.part_path(key, "at", here), self.known_part(key, here, |m| m.at.map(Value::Instant))),
+            Term::ReadWith(key) => {
+                let part = self.known_part(key, here, |m| m.instrument.clone().map(Value::Text));
+                (self.path(key, here), part)
+            }
+            Term::Figure(id) => return self.seen_figure(id, here),
+            Term::Item => {
+                let word = here.item().map_or(Known::NotRecorded, |word| Known::Other(Value::Text(word.into())));
+                (None, word)
+            }
+        };
+        Seen { term: Some(term), paths: paths.into_iter().collect(), known }
+    }
+
+    fn known_fact(&self, key: FactKey, here: &Here<'a>) -> Known {
+        match here.entity(key.subject).and_then(|(_, entity)| entity.facts.get(key)) {
+            None => Known::NotRecorded,
+            Some(Value::Measured(measured)) => match measured.at {
+                Some(at) if at > self.at => Known::Ahead(at),
+                _ => Known::Measured(measured.clone()),
+            },
+            Some(Value::Instant(instant)) if *instant > self.at && self.is_event(key) => Known::Ahead(*instant),
+            Some(value) => Known::Other(value.clone()),
+        }
+    }
+
+    fn part_path(&self, key: FactKey, part: &str, here: &Here<'a>) -> Option<Path> {
+        self.path(key, here).map(|path| path.child(part))
+    }
+
+    fn known_part(&self, key: FactKey, here: &Here<'a>, part: impl Fn(&Measured) -> Option<Value>) -> Known {
+        match here.entity(key.subject).and_then(|(_, entity)| entity.facts.measured(key)).and_then(part) {
+            Some(Value::Instant(instant)) if instant > self.at => Known::Ahead(instant),
+            Some(value) => Known::Other(value),
+            None => Known::NotRecorded,
+        }
+    }
+
+    fn seen_figure(&self, id: crate::figures::FigureId, here: &Here<'a>) -> Seen {
+        let term = Some(Term::Figure(id));
+        let Some(spec) = id.spec() else {
+            return Seen { term, paths: Vec::new(), known: Known::NotRecorded };
+        };
+        let figure = here.entity(spec.subject).and_then(|(index, _)| self.figure(id, spec.subject, index));
+        let known = match figure {
+            Some(figure) => match (&figure.value, &figure.obstacle) {
+                (Some(Value::Measured(measured)), _) => Known::Measured(measured.clone()),
+                (Some(value), _) => Known::Other(value.clone()),
+                (None, Some(obstacle)) => Known::Obstacle(obstacle.clone()),
+                (None, None) => Known::NotRecorded,
+            },
+            None => Known::NotRecorded,
+        };
+        // A figure that lacks something points at the gap; one that is there points at what it was made from.
+        let missing = figure.map_or(&[][..], |figure| &figure.missing);
+        let inputs = if missing.is_empty() { spec.inputs } else { missing };
+        let recorded = |key: &&FactKey| {
+            !missing.is_empty() || here.entity(key.subject).is_some_and(|(_, entity)| entity.facts.get(**key).is_some())
+        };
+        let paths = inputs.iter().filter(recorded).filter_map(|key| self.path(*key, here)).collect();
+        Seen { term, paths, known }
+    }
+
+    fn seen_operands(&self, leaf: &Leaf, here: &Here<'a>) -> Vec<Seen> {
+        let left = self.term(leaf.term, here);
+        leaf.test
+            .operands()
+            .map(|operand| {
+                let term = match operand.base {
+                    Base::Term(term) => Some(term),
+                    _ => None,
+                };
+                let seen = term.map(|term| self.seen(term, here));
+                let due = match &leaf.test {
+                    Test::ReadWithin(_) => None,
+                    _ => left,
+                };
+                let value = self.operand(operand, due.unwrap_or(Side::Flag(true)), here);
+                let known = match (&seen, value) {
+                    (Some(seen), None) => seen.known.clone(),
+                    (_, Some(Side::Number(interval))) => self.number(operand, interval, seen.as_ref()),
+                    (_, Some(Side::Instant(instant))) => Known::Other(Value::Instant(instant)),
+                    (_, Some(Side::Day(day))) => Known::Other(Value::Day(day)),
+                    (_, Some(Side::Text(text))) => Known::Other(Value::Text(text.into())),
+                    (_, Some(Side::Flag(flag))) => Known::Other(Value::Flag(flag)),
+                    (None, None) => Known::NotRecorded,
+                };
+                Seen { term, paths: seen.map(|seen| seen.paths).unwrap_or_default(), known }
+            })
+            .collect()
+    }
+
+    /// A number of an operand, in the unit in which its base is written.
+    fn number(&self, operand: &Operand, interval: crate::units::Interval, seen: Option<&Seen>) -> Known {
+        let unit = match (&operand.base, seen.map(|seen| &seen.known)) {
+            (_, Some(Known::Measured(measured))) => Some(measured.shown.unit()),
+            (Base::Literal(Value::Measured(measured)), _) => Some(measured.shown.unit()),
+            (Base::Limit(id), _) => self.limit(*id).map(Quantity::unit),
+            _ => None,
+        };
+        let ends = unit.and_then(|unit| {
+            Some((Quantity::from_base(interval.lo(), unit)?, Quantity::from_base(interval.hi(), unit)?))
+        });
+        match ends {
+            Some((low, high)) => Known::Number { low, high },
+            None => Known::Obstacle("the numbers leave the range that can be reckoned exactly".to_owned()),
+        }
+    }
+
+    /// The label of a subject, for reports.
+    pub fn label(&self, subject: Subject, index: usize) -> Option<&'a str> {
+        Some(self.job.of(subject)?.get(index)?.label.as_str())
+    }
+}

@@ -1,0 +1,119 @@
+//! The pre-stretch of a new tyre, from its log.
+//!
+//! Between two rows the pressure and the temperature are taken to run in straight lines. The figure is an interval: its
+//! lower end counts only what the log shows beyond the instruments' doubt, its upper end all that the log leaves possible.
+
+use super::{Figure, Parameter, Parameters};
+use crate::record::catalogue::assembly;
+use crate::record::{Entity, LogRow, Measured};
+use crate::units::{Exact, Interval, Unit};
+
+/// Columns of a row after its instant.
+const PRESSURE: usize = 0;
+const AIR: usize = 1;
+
+/// The longest unbroken stretch at or above the target pressure and the limit of temperature.
+pub(super) fn time(entity: &Entity, parameters: &Parameters) -> Figure {
+    let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else {
+        return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
+    };
+    let Some(target) = entity.facts.measured(assembly::TARGET_PRESSURE) else {
+        return Figure::missing(&[assembly::TARGET_PRESSURE]);
+    };
+    let needs = (
+        parameters.get(Parameter::PreStretchTemperature),
+        parameters.get(Parameter::PreStretchLongestGap),
+    );
+    let (Some(warm), Some(gap)) = needs else {
+        return Figure::obstacle("no pack in force sets the limits of the pre-stretch".to_owned(), &[]);
+    };
+    let floor = Floor { pressure: target.shown.base(), air: warm, gap };
+    let shown = longest(rows, &floor, Reading::Sure);
+    let possible = longest(rows, &floor, Reading::Possible);
+    match shown.zip(possible).and_then(|(low, high)| Interval::new(low, high)) {
+        Some(interval) => Figure::between(interval, Unit::Hour),
+        None => Figure::obstacle("the log's numbers cannot be reckoned exactly".to_owned(), &[assembly::PRE_STRETCH_LOG]),
+    }
+}
+
+/// What a moment must reach to count, in base units.
+struct Floor {
+    pressure: Exact,
+    air: Exact,
+    gap: Exact,
+}
+
+/// Which end of each reading's interval is believed.
+#[derive(Clone, Copy, PartialEq)]
+enum Reading {
+    Sure,
+    Possible,
+}
+
+/// The longest stretch in seconds; `None` where the arithmetic leaves the exact range.
+fn longest(rows: &[LogRow], floor: &Floor, reading: Reading) -> Option<Exact> {
+    let mut best = Exact::ZERO;
+    let mut current = Exact::ZERO;
+    for pair in rows.windows(2) {
+        let [from, to] = pair else { continue };
+        let span = to.at.seconds_since(from.at);
+        if span > floor.gap {
+            // Nobody looked: it shows nothing, and it rules nothing out.
+            current = match reading {
+                Reading::Sure => Exact::ZERO,
+                Reading::Possible => current.checked_add(span)?,
+            };
+            best = best.max(current);
+            continue;
+        }
+        let share = both(
+            above(from, to, PRESSURE, floor.pressure, reading)?,
+            above(from, to, AIR, floor.air, reading)?,
+        );
+        let Some((start, end)) = share else {
+            current = Exact::ZERO;
+            continue;
+        };
+        let length = span.checked_mul(end.checked_sub(start)?)?;
+        current = if start.is_zero() { current.checked_add(length)? } else { length };
+        best = best.max(current);
+        if end < Exact::ONE {
+            current = Exact::ZERO;
+        }
+    }
+    Some(best)
+}
+
+/// The part of a segment, as shares of it from 0 to 1.
+type Share = Option<(Exact, Exact)>;
+
+fn both(a: Share, b: Share) -> Share {
+    let ((a0, a1), (b0, b1)) = (a?, b?);
+    let (start, end) = (a0.max(b0), a1.min(b1));
+    (start <= end).then_some((start, end))
+}
+
+/// The part of the straight line between two readings that is at or above `floor`.
+/// The outer `None` is an arithmetic overflow.
+fn above(from: &LogRow, to: &LogRow, column: usize, floor: Exact, reading: Reading) -> Option<Share> {
+    let end = |row: &LogRow| row.readings.get(column).and_then(Option::as_ref).map(|m| believed(m, reading));
+    let (Some(a), Some(b)) = (end(from), end(to)) else {
+        // A cell that is empty shows nothing and rules nothing out.
+        return Some(if reading == Reading::Possible { Some((Exact::ZERO, Exact::ONE)) } else { None });
+    };
+    if a >= floor && b >= floor {
+        return Some(Some((Exact::ZERO, Exact::ONE)));
+    }
+    if a < floor && b < floor {
+        return Some(None);
+    }
+    let crossing = floor.checked_sub(a)?.checked_div(b.checked_sub(a)?)?;
+    Some(Some(if a >= floor { (Exact::ZERO, crossing) } else { (crossing, Exact::ONE) }))
+}
+
+fn believed(measured: &Measured, reading: Reading) -> Exact {
+    match reading {
+        Reading::Sure => measured.interval.lo(),
+        Reading::Possible => measured.interval.hi(),
+    }
+}

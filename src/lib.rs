@@ -1,0 +1,12 @@
+//! The hold point before the pump: a job record and rule packs in, PASS or HOLD out.
+//!
+//! Floors, lowest first: [`units`]; [`tyre`] and [`document`]; [`record`]; [`figures`]; [`pack`]; [`engine`];
+//! [`explain`]. A floor uses only those below it; nothing here reads files, the clock or the environment.
+
+pub mod document;
+pub mod engine;
+pub mod figures;
+pub mod pack;
+pub mod record;
+pub mod tyre;
+pub mod units;

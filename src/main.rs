@@ -1,0 +1,2 @@
+//! stand-in
+fn main() {}

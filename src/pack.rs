@@ -1,0 +1,247 @@
+//! Rule packs: the rule language, read and checked before any job is judged.
+//!
+//! A [`PackSet`] is the base pack and any local packs, resolved against the catalogues of facts and figures. It knows the
+//! names of facts, never a particular job.
+
+mod base;
+mod check;
+pub mod condition;
+mod context;
+mod example;
+mod read;
+mod set;
+
+use std::sync::Arc;
+
+use crate::document::{Source, Span};
+use crate::record::{Subject, Value};
+use crate::units::{Day, Dimension, Exact, Quantity};
+
+pub use condition::{Collection, Condition, Leaf, Operand, Term, Test};
+pub use example::{Example, Expected};
+pub use set::{PackSet, schema};
+
+/// A place in the text of a pack.
+#[derive(Debug, Clone)]
+pub struct Place {
+    /// The file.
+    pub source: Arc<Source>,
+    /// The bytes.
+    pub span: Span,
+}
+
+/// One pack: a named edition of rules.
+#[derive(Debug, Clone)]
+pub struct Pack {
+    /// The name, the first half of every finding's code.
+    pub name: String,
+    /// The edition, as its owner writes it.
+    pub edition: String,
+    /// One line for reports.
+    pub title: String,
+    /// The pack that this one amends, if it is a local one.
+    pub amends: Option<Amends>,
+    /// The rules, in the order of the files.
+    pub rules: Vec<Rule>,
+    /// The texts the pack was read from.
+    pub sources: Vec<Arc<Source>>,
+}
+
+/// Which pack a local pack amends.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Amends {
+    /// Its name.
+    pub pack: String,
+    /// Its edition.
+    pub edition: String,
+}
+
+/// Where a rule or a limit comes from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Citation {
+    /// What sort of authority it is.
+    pub kind: String,
+    /// The document and paragraph.
+    pub cite: String,
+    /// A remark on its standing.
+    pub note: Option<String>,
+}
+
+/// Which way a limit may be moved by a local pack.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Safer {
+    /// A higher value is stricter.
+    Higher,
+    /// A lower value is stricter.
+    Lower,
+}
+
+impl Safer {
+    /// The word used in packs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Higher => "higher",
+            Self::Lower => "lower",
+        }
+    }
+
+    /// Whether `new` is at least as strict as `old`.
+    pub fn allows(self, old: Exact, new: Exact) -> bool {
+        match self {
+            Self::Higher => new >= old,
+            Self::Lower => new <= old,
+        }
+    }
+}
+
+/// A named number with a source, in force from certain days on.
+#[derive(Debug, Clone)]
+pub struct Limit {
+    /// The pack that names it, by its position in the set.
+    pub pack: usize,
+    /// The name.
+    pub name: String,
+    /// What it means.
+    pub about: String,
+    /// The unit family.
+    pub dimension: Dimension,
+    /// Which direction is stricter.
+    pub safer: Safer,
+    /// The values by the day from which they apply, earliest first; a value without a day applies from the beginning.
+    pub values: Vec<DatedValue>,
+    /// Values that local packs set in its place; the strictest of all in force applies.
+    pub amendments: Vec<Amendment>,
+    /// Where the number comes from.
+    pub source: Citation,
+    /// Where it stands.
+    pub place: Place,
+}
+
+/// One value of a limit and the day from which it applies, from 00:00 at the offset of the judgement.
+#[derive(Debug, Clone, Copy)]
+pub struct DatedValue {
+    /// The first day, or `None` for "always".
+    pub from: Option<Day>,
+    /// The value.
+    pub value: Quantity,
+}
+
+/// A local pack's values for a limit of the pack it amends.
+#[derive(Debug, Clone)]
+pub struct Amendment {
+    /// The local pack, by its position in the set.
+    pub pack: usize,
+    /// Its values.
+    pub values: Vec<DatedValue>,
+    /// Why.
+    pub why: String,
+    /// Where the amendment stands.
+    pub place: Place,
+}
+
+/// What a fault of the rule does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OnFault {
+    /// Holds the job.
+    Hold,
+    /// Is said, and holds nothing.
+    Advise,
+}
+
+/// Who may permit going on in spite of the rule, and for how long.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Permit {
+    /// The role.
+    pub by: String,
+    /// The longest span from the permit to its end.
+    pub longest: Quantity,
+}
+
+/// One requirement, named by its fault.
+#[derive(Debug, Clone)]
+pub struct Rule {
+    /// Kebab-case, unique in the pack.
+    pub name: String,
+    /// The fault in words.
+    pub title: String,
+    /// Of what each finding speaks.
+    pub covers: Subject,
+    /// When the rule applies; `None` is always.
+    pub applies: Option<Condition>,
+    /// What it demands.
+    pub demands: Condition,
+    /// The harm.
+    pub why: String,
+    /// What to do.
+    pub put_right: String,
+    /// The authority.
+    pub source: Citation,
+    /// Whether it holds.
+    pub on_fault: OnFault,
+    /// The permit it allows, if any.
+    pub permit: Option<Permit>,
+    /// The first day it is in force.
+    pub from: Option<Day>,
+    /// The first day it is no longer in force.
+    pub until: Option<Day>,
+    /// Cases that pass.
+    pub passes: Vec<Example>,
+    /// Cases that hold.
+    pub holds: Vec<Example>,
+    /// Where its name stands.
+    pub place: Place,
+    /// Where its demands stand.
+    pub demands_place: Place,
+}
+
+/// A limit, by its position in the set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct LimitId(pub(crate) usize);
+
+/// The kinds of value that a condition can compare.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Class {
+    /// Text and words.
+    Text,
+    /// True or false.
+    Flag,
+    /// A number of a dimension.
+    Number(Dimension),
+    /// An instant.
+    Instant,
+    /// A calendar day.
+    Day,
+    /// A list of words.
+    Words,
+    /// A log, which only figures read.
+    Log,
+}
+
+impl Class {
+    /// The class in words.
+    pub fn describe(self) -> String {
+        match self {
+            Self::Text => "text".to_owned(),
+            Self::Flag => "true or false".to_owned(),
+            Self::Number(Dimension::Count) => "a plain number".to_owned(),
+            Self::Number(dimension) => format!("a {}", dimension.name()),
+            Self::Instant => "an instant".to_owned(),
+            Self::Day => "a calendar day".to_owned(),
+            Self::Words => "a list of words".to_owned(),
+            Self::Log => "a log of readings".to_owned(),
+        }
+    }
+
+    /// The class of a value.
+    pub fn of(value: &Value) -> Self {
+        match value {
+            Value::Text(_) => Self::Text,
+            Value::Flag(_) => Self::Flag,
+            Value::Measured(measured) => Self::Number(measured.shown.dimension()),
+            Value::Instant(_) => Self::Instant,
+            Value::Day(_) => Self::Day,
+            Value::Words(_) => Self::Words,
+            Value::Log(_) => Self::Log,
+        }
+    }
+}

@@ -1,0 +1,154 @@
+//! What a pack says that cannot be meant: clauses that decide nothing, limits nobody uses, rules without examples.
+
+use super::condition::{Base, Condition, Leaf, Operand, Test};
+use super::context::term_name;
+use super::{Expected, Limit, LimitId, Rule};
+use crate::document::{Fault, Span};
+use crate::figures::Parameter;
+use crate::record::{Catalogue, Value};
+use crate::units::Exact;
+
+/// Checks the rules of one pack among themselves.
+pub(super) fn rules(rules: &[Rule], catalogue: &Catalogue, faults: &mut Vec<Fault>) {
+    for (position, rule) in rules.iter().enumerate() {
+        let mut say = |code: &'static str, message: String, span: Span, help: &str| {
+            faults.push(Fault::new(code, message).label(span, "here").help(help).in_source(&rule.place.source));
+        };
+        if rules.iter().take(position).any(|earlier| earlier.name == rule.name) {
+            let message = format!("two rules are called `{}`", rule.name);
+            say("pack/rule-twice", message, rule.place.span, "give each rule its own name");
+        }
+        let shows = |expected: Expected| {
+            rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected)
+        };
+        if !shows(Expected::Met) || !shows(Expected::Broken) {
+            let message = format!("`{}` lacks an example", rule.name);
+            let help = "give it at least one example that passes (met) and one that holds (broken)";
+            say("pack/rule-without-examples", message, rule.place.span, help);
+        }
+        if let (Some(from), Some(until)) = (rule.from, rule.until)
+            && until <= from
+        {
+            let message = format!("`{}` is out of force before it comes into force", rule.name);
+            say("pack/unreachable", message, rule.place.span, "let `until` be later than `from`");
+        }
+        for condition in rule.applies.iter().chain([&rule.demands]) {
+            unreachable(condition, rule, catalogue, faults);
+        }
+    }
+}
+
+/// Limits of this pack that no rule names and no figure uses.
+pub(super) fn limits_used(limits: &[Limit], pack: usize, used: &[LimitId], faults: &mut Vec<Fault>) {
+    for (position, limit) in limits.iter().enumerate().filter(|(_, limit)| limit.pack == pack) {
+        let by_figure = Parameter::ALL.iter().any(|parameter| parameter.limit() == limit.name);
+        if !by_figure && !used.contains(&LimitId(position)) {
+            faults.push(
+                Fault::new("pack/limit-never-used", format!("nothing uses the limit `{}`", limit.name))
+                    .label(limit.place.span, "never used")
+                    .help("name it in a rule, or take it out")
+                    .in_source(&limit.place.source),
+            );
+        }
+        let twin = limits.iter().take(position).any(|earlier| earlier.pack == pack && earlier.name == limit.name);
+        if twin {
+            faults.push(
+                Fault::new("pack/limit-twice", format!("two limits are called `{}`", limit.name))
+                    .label(limit.place.span, "the second one")
+                    .help("give each limit its own name")
+                    .in_source(&limit.place.source),
+            );
+        }
+    }
+}
+
+/// Clauses that no record can make true, or that say the same as another.
+fn unreachable(condition: &Condition, rule: &Rule, catalogue: &Catalogue, faults: &mut Vec<Fault>) {
+    match condition {
+        Condition::All(parts) => {
+            contradictions(parts, rule, catalogue, faults);
+            repeats(parts, rule, faults);
+            parts.iter().for_each(|part| unreachable(part, rule, catalogue, faults));
+        }
+        Condition::Any(parts) => {
+            repeats(parts, rule, faults);
+            parts.iter().for_each(|part| unreachable(part, rule, catalogue, faults));
+        }
+        Condition::Not(inner) => unreachable(inner, rule, catalogue, faults),
+        Condition::Each(q) | Condition::Some(q) => unreachable(&q.meets, rule, catalogue, faults),
+        // `between` can contradict itself.
+        Condition::Leaf(_) => contradictions(std::slice::from_ref(condition), rule, catalogue, faults),
+    }
+}
+
+/// The literal bounds that one leaf sets on its term: at least, at most.
+fn bounds(leaf: &Leaf) -> (Option<Exact>, Option<Exact>) {
+    let literal = |operand: &Operand| match (&operand.base, &operand.times, &operand.plus) {
+        (Base::Literal(Value::Measured(measured)), None, None) => Some(measured.shown.base()),
+        _ => None,
+    };
+    match &leaf.test {
+        Test::AtLeast(a) | Test::Above(a) => (literal(a), None),
+        Test::AtMost(a) | Test::Below(a) => (None, literal(a)),
+        Test::Between(a, b) => (literal(a), literal(b)),
+        Test::Is(a) => (literal(a), literal(a)),
+        _ => (None, None),
+    }
+}
+
+/// The words that one leaf leaves possible.
+fn words(leaf: &Leaf) -> Option<Vec<&Value>> {
+    match &leaf.test {
+        Test::Is(Operand { base: Base::Literal(value), times: None, plus: None }) => Some(vec![value]),
+        Test::OneOf(values) => Some(values.iter().collect()),
+        _ => None,
+    }
+}
+
+fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, faults: &mut Vec<Fault>) {
+    let leaves: Vec<&Leaf> = parts
+        .iter()
+        .filter_map(|part| match part {
+            Condition::Leaf(leaf) => Some(leaf),
+            _ => None,
+        })
+        .collect();
+    for (position, leaf) in leaves.iter().enumerate() {
+        let same = || leaves.iter().take(position + 1).filter(|other| other.term == leaf.term);
+        let low = same().filter_map(|other| bounds(other).0).max();
+        let high = same().filter_map(|other| bounds(other).1).min();
+        let crossed = low.zip(high).is_some_and(|(low, high)| low > high);
+        let apart = words(leaf).is_some_and(|mine| {
+            same().filter_map(|other| words(other)).any(|theirs| !mine.iter().any(|value| theirs.contains(value)))
+        });
+        let both_ways = matches!(leaf.test, Test::Recorded(false)) && same().any(|other| !matches!(other.test, Test::Recorded(false)));
+        if crossed || apart || both_ways {
+            let name = term_name(leaf.term, catalogue);
+            faults.push(
+                Fault::new("pack/unreachable", format!("no value of `{name}` can meet this clause together with the others"))
+                    .label(leaf.span, "contradicts what stands with it")
+                    .help("correct the bounds, or use `any`")
+                    .in_source(&rule.place.source),
+            );
+        }
+    }
+}
+
+/// The same clause twice in one list: the second decides nothing.
+fn repeats(parts: &[Condition], rule: &Rule, faults: &mut Vec<Fault>) {
+    let text = |part: &Condition| match part {
+        Condition::Leaf(leaf) => Some(rule.place.source.slice(leaf.span).split_whitespace().collect::<String>()),
+        _ => None,
+    };
+    for (position, part) in parts.iter().enumerate() {
+        let (Some(mine), Condition::Leaf(leaf)) = (text(part), part) else { continue };
+        if parts.iter().take(position).filter_map(text).any(|earlier| earlier == mine) {
+            faults.push(
+                Fault::new("pack/unreachable", "this clause says the same as one before it".to_owned())
+                    .label(leaf.span, "decides nothing")
+                    .help("take one of them out")
+                    .in_source(&rule.place.source),
+            );
+        }
+    }
+}

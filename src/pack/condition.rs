@@ -1,0 +1,184 @@
+//! The typed syntax tree of conditions. The evaluator of the engine reads it, and so can a second reading for proofs.
+
+use crate::document::Span;
+use crate::figures::FigureId;
+use crate::record::{FactKey, Subject, Value};
+use crate::units::{Exact, Quantity};
+
+use super::LimitId;
+
+/// A condition that is true, false or unknown of a subject.
+#[derive(Debug, Clone)]
+pub enum Condition {
+    /// True when all are; false when one is false.
+    All(Vec<Condition>),
+    /// True when one is; false when all are false.
+    Any(Vec<Condition>),
+    /// True when the inner one is false.
+    Not(Box<Condition>),
+    /// True when the inner one is true of every element.
+    Each(Quantified),
+    /// True when the inner one is true of some element.
+    Some(Quantified),
+    /// One comparison.
+    Leaf(Leaf),
+}
+
+impl Condition {
+    /// Calls `visit` on every leaf, from left to right.
+    pub fn leaves<'c>(&'c self, visit: &mut impl FnMut(&'c Leaf)) {
+        match self {
+            Self::All(parts) | Self::Any(parts) => parts.iter().for_each(|part| part.leaves(visit)),
+            Self::Not(inner) => inner.leaves(visit),
+            Self::Each(q) | Self::Some(q) => q.meets.leaves(visit),
+            Self::Leaf(leaf) => visit(leaf),
+        }
+    }
+
+    /// Calls `visit` on every collection that is gone through.
+    pub fn collections<'c>(&'c self, visit: &mut impl FnMut(&'c Collection)) {
+        match self {
+            Self::All(parts) | Self::Any(parts) => parts.iter().for_each(|part| part.collections(visit)),
+            Self::Not(inner) => inner.collections(visit),
+            Self::Each(q) | Self::Some(q) => {
+                visit(&q.of);
+                q.meets.collections(visit);
+            }
+            Self::Leaf(_) => {}
+        }
+    }
+}
+
+/// A condition over the elements of a collection.
+#[derive(Debug, Clone)]
+pub struct Quantified {
+    /// The collection.
+    pub of: Collection,
+    /// What its elements must meet.
+    pub meets: Box<Condition>,
+    /// Where it stands in the pack.
+    pub span: Span,
+}
+
+/// What can be gone through one by one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Collection {
+    /// All subjects of one kind.
+    Subjects(Subject),
+    /// The words of a list fact.
+    Words(FactKey),
+}
+
+/// One comparison of a term with an operand.
+#[derive(Debug, Clone)]
+pub struct Leaf {
+    /// What is looked at.
+    pub term: Term,
+    /// What is asked of it.
+    pub test: Test,
+    /// Where it stands in the pack, and in which of its files.
+    pub span: Span,
+}
+
+/// Something that has a value for a subject.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Term {
+    /// A recorded fact.
+    Fact(FactKey),
+    /// The instant of a reading.
+    ReadAt(FactKey),
+    /// The mark of the instrument of a reading.
+    ReadWith(FactKey),
+    /// A computed figure.
+    Figure(FigureId),
+    /// The word at hand, inside a quantifier over a list.
+    Item,
+}
+
+/// What is asked of a term.
+#[derive(Debug, Clone)]
+pub enum Test {
+    /// Equal to.
+    Is(Operand),
+    /// Not equal to.
+    IsNot(Operand),
+    /// Equal to one of the literals.
+    OneOf(Vec<Value>),
+    /// Equal to none of the literals.
+    NoneOf(Vec<Value>),
+    /// Not below.
+    AtLeast(Operand),
+    /// Not above.
+    AtMost(Operand),
+    /// Strictly above.
+    Above(Operand),
+    /// Strictly below.
+    Below(Operand),
+    /// From the first to the second, both included.
+    Between(Operand, Operand),
+    /// Strictly earlier than.
+    Before(Operand),
+    /// Strictly later than.
+    After(Operand),
+    /// Recorded, or not; the only test that is never unknown.
+    Recorded(bool),
+    /// Read, or done, not longer ago than this.
+    ReadWithin(Operand),
+}
+
+impl Test {
+    /// The operands of the test.
+    pub fn operands(&self) -> impl Iterator<Item = &Operand> {
+        let (first, second) = match self {
+            Self::Is(a) | Self::IsNot(a) | Self::AtLeast(a) | Self::AtMost(a) | Self::Above(a) | Self::Below(a) => (Some(a), None),
+            Self::Before(a) | Self::After(a) | Self::ReadWithin(a) => (Some(a), None),
+            Self::Between(a, b) => (Some(a), Some(b)),
+            Self::OneOf(_) | Self::NoneOf(_) | Self::Recorded(_) => (None, None),
+        };
+        first.into_iter().chain(second)
+    }
+}
+
+/// What a term is compared with: a base value, times a factor, plus an offset.
+#[derive(Debug, Clone)]
+pub struct Operand {
+    /// The base.
+    pub base: Base,
+    /// The factor.
+    pub times: Option<Factor>,
+    /// The offset.
+    pub plus: Option<Offset>,
+}
+
+/// The base of an operand.
+#[derive(Debug, Clone)]
+pub enum Base {
+    /// A value written in the rule.
+    Literal(Value),
+    /// A named limit.
+    Limit(LimitId),
+    /// Another fact or figure.
+    Term(Term),
+    /// The instant of the judgement.
+    Judgement,
+    /// 00:00 of the day of the judgement, at its offset.
+    Today,
+}
+
+/// A plain factor.
+#[derive(Debug, Clone, Copy)]
+pub enum Factor {
+    /// Written in the rule.
+    Literal(Exact),
+    /// A named limit: a plain number or a percentage.
+    Limit(LimitId),
+}
+
+/// An offset in the unit family of the comparison; a duration where instants are compared.
+#[derive(Debug, Clone, Copy)]
+pub enum Offset {
+    /// Written in the rule.
+    Literal(Quantity),
+    /// A named limit.
+    Limit(LimitId),
+}

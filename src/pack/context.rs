@@ -1,0 +1,168 @@
+//! Names in conditions: from text to facts, figures and limits, within the scope of a rule.
+
+use super::condition::Term;
+use super::{Class, Limit, LimitId};
+use crate::document::nearest;
+use crate::figures::FigureId;
+use crate::record::{Catalogue, FactKey, Kind, Subject};
+use crate::units::Dimension;
+
+/// What a name may refer to at one place of a rule.
+#[derive(Debug, Clone)]
+pub(super) struct Scope {
+    /// Subjects whose facts may be named.
+    pub(super) subjects: Vec<Subject>,
+    /// The list fact whose words are gone through, if any.
+    pub(super) item: Option<FactKey>,
+}
+
+impl Scope {
+    /// The scope of a rule that covers `subject`.
+    pub(super) fn of(subject: Subject) -> Self {
+        let mut subjects = vec![Subject::Job];
+        if subject != Subject::Job {
+            subjects.push(subject);
+        }
+        Self { subjects, item: None }
+    }
+
+    /// The scope inside a quantifier over `subject`.
+    pub(super) fn with(&self, subject: Subject) -> Self {
+        let mut inner = self.clone();
+        inner.subjects.push(subject);
+        inner
+    }
+
+    /// The scope inside a quantifier over the words of `list`.
+    pub(super) fn with_item(&self, list: FactKey) -> Self {
+        Self { item: Some(list), ..self.clone() }
+    }
+}
+
+/// Why a name does not resolve.
+pub(super) struct Unresolved {
+    pub(super) message: String,
+    pub(super) help: String,
+}
+
+/// Splits a full name into its subject and the name within it.
+pub(super) fn split(name: &str) -> (Subject, &str) {
+    if let Some((head, rest)) = name.split_once('.')
+        && let Some(subject) = Subject::from_word(head)
+        && subject != Subject::Job
+    {
+        return (subject, rest);
+    }
+    (Subject::Job, name)
+}
+
+/// Resolves a full name to a term.
+pub(super) fn resolve(name: &str, scope: &Scope, catalogue: &Catalogue) -> Result<Term, Unresolved> {
+    if name == "item" {
+        return scope.item.map(|_| Term::Item).ok_or_else(|| Unresolved {
+            message: "`item` has no meaning here".to_owned(),
+            help: "use it inside `for_each` or `for_some` over a list fact".to_owned(),
+        });
+    }
+    let (subject, rest) = split(name);
+    let term = find(subject, rest, catalogue).ok_or_else(|| unknown(name, scope, catalogue))?;
+    if scope.subjects.contains(&subject) {
+        return Ok(term);
+    }
+    Err(Unresolved {
+        message: format!("`{name}` is not in reach here"),
+        help: format!(
+            "let the rule cover each {0}, or go through them with `for_each: {{of: {0}, meets: ...}}`",
+            subject.word()
+        ),
+    })
+}
+
+fn find(subject: Subject, rest: &str, catalogue: &Catalogue) -> Option<Term> {
+    if let Some(figure) = rest.strip_prefix("figure.") {
+        return FigureId::find(subject, figure).map(Term::Figure);
+    }
+    if let Some(key) = catalogue.find(subject, rest) {
+        return Some(Term::Fact(key));
+    }
+    let (reading, part) = rest.rsplit_once('.')?;
+    let key = catalogue.find(subject, reading)?;
+    match (&catalogue.spec(key)?.kind, part) {
+        (Kind::Reading(_), "at") => Some(Term::ReadAt(key)),
+        (Kind::Reading(_), "instrument") => Some(Term::ReadWith(key)),
+        _ => None,
+    }
+}
+
+fn unknown(name: &str, scope: &Scope, catalogue: &Catalogue) -> Unresolved {
+    let mut names: Vec<String> = catalogue
+        .keys()
+        .filter(|key| scope.subjects.contains(&key.subject))
+        .map(|key| catalogue.full_name(key))
+        .collect();
+    names.extend(
+        crate::figures::TABLE
+            .iter()
+            .filter(|spec| scope.subjects.contains(&spec.subject))
+            .map(|spec| format!("{}.figure.{}", spec.subject.word(), spec.name)),
+    );
+    Unresolved {
+        message: format!("no fact or figure is called `{name}`"),
+        help: match nearest(name, names.iter().map(String::as_str)) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "see the fact index in the rule-language reference".to_owned(),
+        },
+    }
+}
+
+/// The limit called `name`: of the pack itself first, then of the pack it amends.
+pub(super) fn limit(name: &str, pack: usize, amends: Option<usize>, limits: &[Limit]) -> Option<LimitId> {
+    let of = |pack: usize| limits.iter().position(|limit| limit.pack == pack && limit.name == name);
+    of(pack).or_else(|| amends.and_then(of)).map(LimitId)
+}
+
+/// What kind of value a term has.
+pub(super) fn class(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<Class> {
+    match term {
+        Term::Fact(key) => Some(match &catalogue.spec(key)?.kind {
+            Kind::Text | Kind::Choice(_) => Class::Text,
+            Kind::Flag => Class::Flag,
+            Kind::Choices(_) => Class::Words,
+            Kind::Count => Class::Number(Dimension::Count),
+            Kind::Quantity(dimension) | Kind::Reading(dimension) => Class::Number(*dimension),
+            Kind::Event | Kind::Planned => Class::Instant,
+            Kind::Day => Class::Day,
+            Kind::Log(_) => Class::Log,
+        }),
+        Term::ReadAt(_) => Some(Class::Instant),
+        Term::ReadWith(_) => Some(Class::Text),
+        Term::Figure(id) => Some(Class::Number(id.spec()?.dimension)),
+        Term::Item => scope.item.map(|_| Class::Text),
+    }
+}
+
+/// The closed list of words that a term can take, if it has one.
+pub(super) fn words(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<Vec<String>> {
+    let key = match term {
+        Term::Fact(key) => key,
+        Term::Item => scope.item?,
+        _ => return None,
+    };
+    match &catalogue.spec(key)?.kind {
+        Kind::Choice(words) | Kind::Choices(words) => Some(words.iter().map(ToString::to_string).collect()),
+        _ => None,
+    }
+}
+
+/// The name of a term as packs write it.
+pub(super) fn term_name(term: Term, catalogue: &Catalogue) -> String {
+    match term {
+        Term::Fact(key) => catalogue.full_name(key),
+        Term::ReadAt(key) => format!("{}.at", catalogue.full_name(key)),
+        Term::ReadWith(key) => format!("{}.instrument", catalogue.full_name(key)),
+        Term::Figure(id) => {
+            id.spec().map_or_else(String::new, |spec| format!("{}.figure.{}", spec.subject.word(), spec.name))
+        }
+        Term::Item => "item".to_owned(),
+    }
+}

@@ -1,0 +1,178 @@
+//! Examples of a rule: small records that must pass or hold.
+
+use super::context::split;
+use super::read::Reader;
+use super::read::Setting;
+use crate::document::{Entry, Node, Span, Value};
+use crate::record::{self, Job, Subject};
+use crate::units::Instant;
+
+/// What an example says the rule finds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Expected {
+    /// The demand is met.
+    Met,
+    /// The demand is broken.
+    Broken,
+    /// The evidence does not decide.
+    NotShown,
+    /// The rule does not apply.
+    DoesNotApply,
+}
+
+impl Expected {
+    /// The words used in packs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Met => "met",
+            Self::Broken => "broken",
+            Self::NotShown => "not shown",
+            Self::DoesNotApply => "does not apply",
+        }
+    }
+}
+
+/// One example: the facts, the instant, and what the rule must find of its first subject.
+#[derive(Debug, Clone)]
+pub struct Example {
+    /// The facts as a job.
+    pub job: Job,
+    /// The instant at which it is judged.
+    pub at: Instant,
+    /// What the rule must find.
+    pub expected: Expected,
+    /// Where it stands in the rule's file.
+    pub span: Span,
+}
+
+/// Keys of an example that are not facts.
+const OWN_KEYS: [&str; 3] = ["outcome", "at", "says"];
+
+impl Example {
+    pub(super) fn read(reader: &mut Reader<'_>, node: &Node, passes: bool, setting: &Setting<'_>, covers: Subject) -> Option<Self> {
+        let Value::Map(entries) = &node.value else {
+            reader.say("pack/bad-example", "an example is a mapping of facts", node.span, "write `FACT: VALUE` lines");
+            return None;
+        };
+        let expected = expected(reader, node, passes)?;
+        let at = match reader.optional_text(node, "at") {
+            Some(text) => Instant::parse(&text).ok(),
+            None => setting.examples_at,
+        };
+        let Some(at) = at else {
+            reader.say(
+                "pack/bad-example",
+                "no instant is given for this example",
+                node.span,
+                "add `at:` here, or `examples_at:` in the head of the pack",
+            );
+            return None;
+        };
+        let mut root: Vec<Entry> = Vec::new();
+        let mut own: Vec<Entry> = Vec::new();
+        for entry in entries.iter().filter(|entry| !OWN_KEYS.contains(&entry.key.as_str())) {
+            sort(reader, entry, covers, &mut root, &mut own)?;
+        }
+        place_subject(&mut root, own, covers, node.span);
+        let root = Node { span: node.span, value: Value::Map(root) };
+        match record::read_fragment(&reader.source, &root, setting.catalogue) {
+            Ok(job) => Some(Self { job, at, expected, span: node.span }),
+            Err(faults) => {
+                reader.faults.extend(faults.into_vec());
+                None
+            }
+        }
+    }
+}
+
+fn expected(reader: &mut Reader<'_>, node: &Node, passes: bool) -> Option<Expected> {
+    let outcome = reader.optional_text(node, "outcome");
+    let found = match (outcome.as_deref(), passes) {
+        (None | Some("met"), true) => Some(Expected::Met),
+        (Some("does not apply"), true) => Some(Expected::DoesNotApply),
+        (None | Some("broken"), false) => Some(Expected::Broken),
+        (Some("not shown"), false) => Some(Expected::NotShown),
+        _ => None,
+    };
+    if found.is_none() {
+        reader.say(
+            "pack/bad-example",
+            "this outcome does not belong in this list",
+            node.span,
+            "passes: met or does not apply; holds: broken or not shown",
+        );
+    }
+    found
+}
+
+/// Puts one line of an example where it belongs in a record.
+fn sort(reader: &mut Reader<'_>, entry: &Entry, covers: Subject, root: &mut Vec<Entry>, own: &mut Vec<Entry>) -> Option<()> {
+    let is_list = Subject::ALL.iter().any(|subject| subject.record_key() == Some(entry.key.as_str()));
+    if let (true, Value::List(items)) = (is_list, &entry.node.value) {
+        let items = items.iter().map(nest_item).collect();
+        root.push(Entry { node: Node { span: entry.node.span, value: Value::List(items) }, ..entry.clone() });
+        return Some(());
+    }
+    let (subject, rest) = split(&entry.key);
+    if subject == Subject::Job {
+        nest(root, rest, entry);
+    } else if subject == covers {
+        nest(own, rest, entry);
+    } else {
+        reader.say(
+            "pack/bad-example",
+            format!("`{}` is not of the subject that this rule covers", entry.key),
+            entry.key_span,
+            format!("list it under `{}:`", subject.record_key().unwrap_or("")),
+        );
+        return None;
+    }
+    Some(())
+}
+
+/// An element of a list in an example: its keys are full names, such as `person.role`.
+fn nest_item(item: &Node) -> Node {
+    let Value::Map(entries) = &item.value else { return item.clone() };
+    let mut nested = Vec::new();
+    for entry in entries {
+        nest(&mut nested, split(&entry.key).1, entry);
+    }
+    Node { span: item.span, value: Value::Map(nested) }
+}
+
+/// Enters `entry` under its dotted name as nested mappings.
+fn nest(into: &mut Vec<Entry>, name: &str, entry: &Entry) {
+    let Some((head, rest)) = name.split_once('.') else {
+        into.push(Entry { key: name.to_owned(), ..entry.clone() });
+        return;
+    };
+    if !into.iter().any(|known| known.key == head) {
+        let node = Node { span: entry.node.span, value: Value::Map(Vec::new()) };
+        into.push(Entry { key: head.to_owned(), key_span: entry.key_span, node });
+    }
+    if let Some(Value::Map(inner)) = into.iter_mut().find(|known| known.key == head).map(|known| &mut known.node.value) {
+        nest(inner, rest, entry);
+    }
+}
+
+/// Puts the covered subject's own facts into its list, so that it exists even when nothing is known of it.
+fn place_subject(root: &mut Vec<Entry>, own: Vec<Entry>, covers: Subject, span: Span) {
+    let Some(key) = covers.record_key() else {
+        root.extend(own);
+        return;
+    };
+    let subject = Node { span, value: Value::Map(own) };
+    let value = if covers == Subject::Component {
+        Value::Map(vec![Entry { key: "isocyanate".to_owned(), key_span: span, node: subject }])
+    } else {
+        Value::List(vec![subject])
+    };
+    match root.iter_mut().find(|entry| entry.key == key) {
+        Some(Entry { node: Node { value: Value::List(items), .. }, .. }) => {
+            if let Value::List(first) = value {
+                items.splice(0..0, first);
+            }
+        }
+        _ => root.push(Entry { key: key.to_owned(), key_span: span, node: Node { span, value } }),
+    }
+}

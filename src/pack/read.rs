@@ -1,0 +1,64 @@
+//! From the text of a pack to its parts. Collects every fault.
+
+mod condition;
+mod parts;
+
+use std::sync::Arc;
+
+use super::Place;
+use crate::document::{Fault, Node, Source, Span, Value};
+
+pub(super) use parts::{Head, Setting, amendments, declared_facts, head, limits, rules};
+
+/// One file of a pack and the faults found in it so far.
+pub(super) struct Reader<'a> {
+    pub(super) source: Arc<Source>,
+    pub(super) faults: &'a mut Vec<Fault>,
+}
+
+impl Reader<'_> {
+    pub(super) fn fault(&mut self, fault: Fault) {
+        self.faults.push(fault.in_source(&self.source));
+    }
+
+    pub(super) fn say(&mut self, code: &'static str, message: impl Into<String>, span: Span, help: impl Into<String>) {
+        self.fault(Fault::new(code, message).label(span, "here").help(help));
+    }
+
+    pub(super) fn place(&self, span: Span) -> Place {
+        Place { source: Arc::clone(&self.source), span }
+    }
+
+    /// The text under `key`; a missing or differently shaped one is a fault that the schema words first.
+    pub(super) fn text(&mut self, node: &Node, key: &str) -> String {
+        match node.entry(key).map(|entry| &entry.node.value) {
+            Some(Value::Text(text)) => text.trim().to_owned(),
+            Some(Value::Number(text)) => text.clone(),
+            _ => {
+                self.say(
+                    "pack/missing-part",
+                    format!("`{key}` is missing, or is not text"),
+                    node.span,
+                    format!("add `{key}:` with a text"),
+                );
+                String::new()
+            }
+        }
+    }
+
+    pub(super) fn optional_text(&self, node: &Node, key: &str) -> Option<String> {
+        match &node.entry(key)?.node.value {
+            Value::Text(text) => Some(text.trim().to_owned()),
+            Value::Number(text) => Some(text.clone()),
+            _ => None,
+        }
+    }
+}
+
+/// The entries of a mapping under `key`, or none.
+pub(super) fn entries<'n>(node: &'n Node, key: &str) -> &'n [crate::document::Entry] {
+    match node.entry(key).map(|entry| &entry.node.value) {
+        Some(Value::Map(entries)) => entries,
+        _ => &[],
+    }
+}

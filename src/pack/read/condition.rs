@@ -1,0 +1,431 @@
+//! Conditions: from mappings and lists to the typed syntax tree, with every name, unit and kind checked.
+
+use super::super::condition::{Base, Collection, Condition, Factor, Leaf, Offset, Operand, Quantified, Term, Test};
+use super::super::context::{self, Scope, class, resolve, term_name, words};
+use super::super::{Class, LimitId};
+use super::Reader;
+use super::parts::Setting;
+use crate::document::{Entry, Node, Value as Written, nearest};
+use crate::record::{Kind, Measured, Subject, Value};
+use crate::units::{Day, Dimension, Exact, Instant, Quantity};
+
+/// Reads the conditions of one file.
+pub(super) struct Conditions<'r, 'f, 's, 'p> {
+    pub(super) reader: &'r mut Reader<'f>,
+    pub(super) setting: &'s mut Setting<'p>,
+}
+
+const TESTS: [&str; 13] = [
+    "is", "is_not", "one_of", "none_of", "at_least", "at_most", "above", "below", "between", "before", "after", "recorded",
+    "read_within",
+];
+
+impl Conditions<'_, '_, '_, '_> {
+    /// A condition, or `None` with faults said.
+    pub(super) fn read(&mut self, node: &Node, scope: &Scope) -> Option<Condition> {
+        match &node.value {
+            Written::List(items) => self.all(items.iter(), scope, node).map(Condition::All),
+            Written::Map(entries) => {
+                let mut parts = Vec::new();
+                for entry in entries {
+                    parts.push(self.line(entry, scope)?);
+                }
+                match parts.len() {
+                    0 => self.empty(node),
+                    1 => parts.pop(),
+                    _ => Some(Condition::All(parts)),
+                }
+            }
+            _ => {
+                self.reader.say("pack/not-a-condition", "a condition is due here", node.span, "write `FACT: {TEST: VALUE}`");
+                None
+            }
+        }
+    }
+
+    fn empty<T>(&mut self, node: &Node) -> Option<T> {
+        self.reader.say("pack/empty-condition", "nothing is asked here", node.span, "write at least one condition");
+        None
+    }
+
+    fn all<'n>(&mut self, items: impl ExactSizeIterator<Item = &'n Node>, scope: &Scope, node: &Node) -> Option<Vec<Condition>> {
+        if items.len() == 0 {
+            return self.empty(node);
+        }
+        // Every part is read, so that every fault is said; one bad part spoils the whole.
+        let parts: Vec<Option<Condition>> = items.map(|item| self.read(item, scope)).collect();
+        parts.into_iter().collect()
+    }
+
+    fn line(&mut self, entry: &Entry, scope: &Scope) -> Option<Condition> {
+        match entry.key.as_str() {
+            "all" | "any" => {
+                let Written::List(items) = &entry.node.value else {
+                    let help = format!("write `{}:` with a list of conditions", entry.key);
+                    self.reader.say("pack/not-a-condition", "a list is due here", entry.node.span, help);
+                    return None;
+                };
+                let parts = self.all(items.iter(), scope, &entry.node)?;
+                Some(if entry.key == "all" { Condition::All(parts) } else { Condition::Any(parts) })
+            }
+            "not" => Some(Condition::Not(Box::new(self.read(&entry.node, scope)?))),
+            "for_each" => Some(Condition::Each(self.quantified(entry, scope)?)),
+            "for_some" => Some(Condition::Some(self.quantified(entry, scope)?)),
+            _ => self.tests(entry, scope),
+        }
+    }
+
+    fn quantified(&mut self, entry: &Entry, scope: &Scope) -> Option<Quantified> {
+        let of = self.reader.text(&entry.node, "of");
+        let (collection, inner) = match Subject::from_word(&of) {
+            Some(subject) if subject != Subject::Job => (Collection::Subjects(subject), scope.with(subject)),
+            _ => match resolve(&of, scope, self.setting.catalogue) {
+                Ok(Term::Fact(key))
+                    if matches!(self.setting.catalogue.spec(key).map(|s| &s.kind), Some(Kind::Choices(_))) =>
+                {
+                    (Collection::Words(key), scope.with_item(key))
+                }
+                Ok(_) => {
+                    self.reader.say(
+                        "pack/wrong-kind",
+                        format!("`{of}` is not a list"),
+                        entry.node.span,
+                        "go through assembly, component, person, gauge, thermometer or a list fact",
+                    );
+                    return None;
+                }
+                Err(error) => {
+                    self.reader.say("pack/unknown-fact", error.message, entry.node.span, error.help);
+                    return None;
+                }
+            },
+        };
+        let Some(meets) = entry.node.entry("meets") else {
+            self.reader.say("pack/missing-part", "`meets` is missing", entry.node.span, "say what the elements must meet");
+            return None;
+        };
+        let meets = Box::new(self.read(&meets.node, &inner)?);
+        Some(Quantified { of: collection, meets, span: entry.node.span })
+    }
+
+    fn tests(&mut self, entry: &Entry, scope: &Scope) -> Option<Condition> {
+        let term = match resolve(&entry.key, scope, self.setting.catalogue) {
+            Ok(term) => term,
+            Err(error) => {
+                self.reader.say("pack/unknown-fact", error.message, entry.key_span, error.help);
+                return None;
+            }
+        };
+        let class = class(term, scope, self.setting.catalogue)?;
+        let Written::Map(tests) = &entry.node.value else {
+            self.reader.say(
+                "pack/not-a-condition",
+                format!("`{}` is asked nothing", entry.key),
+                entry.node.span,
+                format!("write a test, such as `{}: {{recorded: true}}`", entry.key),
+            );
+            return None;
+        };
+        let leaves: Vec<Option<Condition>> = tests
+            .iter()
+            .map(|test| {
+                let parsed = self.test(test, term, class, scope)?;
+                // The leaf's place runs from the fact to the end of the test, so that a report can quote it whole.
+                let span = crate::document::Span::new(entry.key_span.start, test.node.span.end);
+                Some(Condition::Leaf(Leaf { term, test: parsed, span }))
+            })
+            .collect();
+        let mut leaves: Vec<Condition> = leaves.into_iter().collect::<Option<_>>()?;
+        match leaves.len() {
+            0 => self.empty(&entry.node),
+            1 => leaves.pop(),
+            _ => Some(Condition::All(leaves)),
+        }
+    }
+
+    fn test(&mut self, entry: &Entry, term: Term, class: Class, scope: &Scope) -> Option<Test> {
+        let name = entry.key.as_str();
+        let fits = match name {
+            "recorded" => true,
+            "is" | "is_not" => matches!(class, Class::Text | Class::Flag | Class::Number(Dimension::Count) | Class::Day),
+            "one_of" | "none_of" => matches!(class, Class::Text | Class::Number(Dimension::Count)),
+            "at_least" | "at_most" | "above" | "below" | "between" => {
+                matches!(class, Class::Number(_) | Class::Instant | Class::Day)
+            }
+            "before" | "after" => matches!(class, Class::Instant | Class::Day),
+            "read_within" => {
+                let reading = match term {
+                    Term::Fact(key) => self.setting.catalogue.spec(key).map(|spec| &spec.kind),
+                    _ => None,
+                };
+                matches!(reading, Some(Kind::Reading(_) | Kind::Event | Kind::Day)) || matches!(term, Term::ReadAt(_))
+            }
+            _ => {
+                let help = match nearest(name, TESTS.into_iter()) {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => format!("use one of: {}", TESTS.join(", ")),
+                };
+                self.reader.say("pack/unknown-test", format!("`{name}` is not a test"), entry.key_span, help);
+                return None;
+            }
+        };
+        if !fits {
+            let fact = term_name(term, self.setting.catalogue);
+            let help = if class == Class::Words {
+                format!("go through its words with `for_each: {{of: {fact}, meets: {{item: ...}}}}`")
+            } else {
+                "choose a test that suits it".to_owned()
+            };
+            let message = format!("`{name}` cannot be asked of `{fact}`, which is {}", class.describe());
+            self.reader.say("pack/wrong-kind", message, entry.key_span, help);
+            return None;
+        }
+        self.fitting(entry, term, class, scope)
+    }
+
+    fn fitting(&mut self, entry: &Entry, term: Term, class: Class, scope: &Scope) -> Option<Test> {
+        let node = &entry.node;
+        let words = words(term, scope, self.setting.catalogue);
+        Some(match entry.key.as_str() {
+            "recorded" => match node.value {
+                Written::Bool(flag) => Test::Recorded(flag),
+                _ => {
+                    self.reader.say("pack/wrong-kind", "true or false is due here", node.span, "write `recorded: true`");
+                    return None;
+                }
+            },
+            "one_of" => Test::OneOf(self.literals(node, class, words.as_deref())?),
+            "none_of" => Test::NoneOf(self.literals(node, class, words.as_deref())?),
+            "between" => {
+                let (Some(low), Some(high)) = (node.item(0), node.item(1)) else {
+                    self.reader.say("pack/wrong-kind", "two values are due here", node.span, "write `between: [LOW, HIGH]`");
+                    return None;
+                };
+                Test::Between(self.operand(low, class, None, scope)?, self.operand(high, class, None, scope)?)
+            }
+            "read_within" => Test::ReadWithin(self.operand(node, Class::Number(Dimension::Duration), None, scope)?),
+            name => {
+                let operand = self.operand(node, class, words.as_deref(), scope)?;
+                match name {
+                    "is" => Test::Is(operand),
+                    "is_not" => Test::IsNot(operand),
+                    "at_least" => Test::AtLeast(operand),
+                    "at_most" => Test::AtMost(operand),
+                    "above" => Test::Above(operand),
+                    "below" => Test::Below(operand),
+                    "before" => Test::Before(operand),
+                    _ => Test::After(operand),
+                }
+            }
+        })
+    }
+
+    fn literals(&mut self, node: &Node, class: Class, words: Option<&[String]>) -> Option<Vec<Value>> {
+        match &node.value {
+            Written::List(items) if !items.is_empty() => {
+                let values: Vec<Option<Value>> = items.iter().map(|item| self.literal(item, class, words)).collect();
+                values.into_iter().collect()
+            }
+            _ => {
+                self.reader.say("pack/wrong-kind", "a list of values is due here", node.span, "write `[one, two]`");
+                None
+            }
+        }
+    }
+
+    fn literal(&mut self, node: &Node, class: Class, words: Option<&[String]>) -> Option<Value> {
+        let failure = match (class, &node.value) {
+            (Class::Flag, Written::Bool(flag)) => return Some(Value::Flag(*flag)),
+            (Class::Text, Written::Text(text)) => match words {
+                Some(words) if !words.contains(text) => {
+                    let guess = nearest(text, words.iter().map(String::as_str));
+                    let guess = guess.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
+                    (format!("`{text}` is never a value of this fact"), format!("{guess}its words: {}", words.join(", ")))
+                }
+                _ => return Some(Value::Text(text.as_str().into())),
+            },
+            (Class::Number(dimension), Written::Text(text) | Written::Number(text)) => {
+                match Quantity::parse(text, dimension) {
+                    Ok(quantity) => return Some(Value::Measured(Box::new(Measured::exact(quantity)))),
+                    Err(error) => (error.to_string(), error.help()),
+                }
+            }
+            (Class::Instant, Written::Text(text)) => match Instant::parse(text) {
+                Ok(instant) => return Some(Value::Instant(instant)),
+                Err(error) => (error.to_string(), error.help()),
+            },
+            (Class::Day, Written::Text(text)) => match Day::parse(text) {
+                Ok(day) => return Some(Value::Day(day)),
+                Err(error) => (error.to_string(), error.help()),
+            },
+            _ => (format!("{} is due here", class.describe()), "write a value of that kind".to_owned()),
+        };
+        let code = if matches!(class, Class::Number(_)) { "pack/wrong-unit" } else { "pack/wrong-kind" };
+        self.reader.say(code, failure.0, node.span, failure.1);
+        None
+    }
+
+    fn operand(&mut self, node: &Node, class: Class, words: Option<&[String]>, scope: &Scope) -> Option<Operand> {
+        let Written::Map(entries) = &node.value else {
+            let value = self.literal(node, class, words)?;
+            return Some(Operand { base: Base::Literal(value), times: None, plus: None });
+        };
+        let mut base = None;
+        for entry in entries {
+            match entry.key.as_str() {
+                "limit" | "fact" | "moment" => base = Some(self.base(entry, class, scope)?),
+                "times" | "plus" => {}
+                other => {
+                    self.reader.say(
+                        "pack/unknown-operand",
+                        format!("`{other}` is no part of an operand"),
+                        entry.key_span,
+                        "use limit, fact or moment, with times and plus",
+                    );
+                    return None;
+                }
+            }
+        }
+        let Some(base) = base else {
+            self.reader.say("pack/unknown-operand", "this operand has no base", node.span, "name a limit, a fact or a moment");
+            return None;
+        };
+        let times = match node.entry("times") {
+            Some(entry) => Some(self.factor(entry, class)?),
+            None => None,
+        };
+        let plus = match node.entry("plus") {
+            Some(entry) => Some(self.offset(entry, class)?),
+            None => None,
+        };
+        Some(Operand { base, times, plus })
+    }
+
+    fn base(&mut self, entry: &Entry, due: Class, scope: &Scope) -> Option<Base> {
+        let node = &entry.node;
+        let Written::Text(name) = &node.value else {
+            self.reader.say("pack/wrong-kind", "a name is due here", node.span, "write the name as text");
+            return None;
+        };
+        match entry.key.as_str() {
+            "limit" => self.limit(name, node, &[due]).map(Base::Limit),
+            "moment" => match (name.as_str(), due) {
+                ("judgement", Class::Instant | Class::Day) => Some(Base::Judgement),
+                ("today", Class::Instant | Class::Day) => Some(Base::Today),
+                (_, Class::Instant | Class::Day) => {
+                    let message = format!("`{name}` is not a moment");
+                    self.reader.say("pack/unknown-operand", message, node.span, "use judgement or today");
+                    None
+                }
+                _ => {
+                    let message = format!("a moment cannot be compared with {}", due.describe());
+                    self.reader.say("pack/wrong-kind", message, node.span, "compare it with an instant or a day");
+                    None
+                }
+            },
+            _ => match resolve(name, scope, self.setting.catalogue) {
+                Ok(term) => {
+                    let found = class(term, scope, self.setting.catalogue)?;
+                    if found != due {
+                        let message =
+                            format!("`{name}` is {}, but {} is due here", found.describe(), due.describe());
+                        let code = match (found, due) {
+                            (Class::Number(_), Class::Number(_)) => "pack/wrong-unit",
+                            _ => "pack/wrong-kind",
+                        };
+                        self.reader.say(code, message, node.span, "compare like with like");
+                        return None;
+                    }
+                    Some(Base::Term(term))
+                }
+                Err(error) => {
+                    self.reader.say("pack/unknown-fact", error.message, node.span, error.help);
+                    None
+                }
+            },
+        }
+    }
+
+    fn limit(&mut self, name: &str, node: &Node, due: &[Class]) -> Option<LimitId> {
+        let Some(id) = context::limit(name, self.setting.pack, self.setting.amends, self.setting.limits) else {
+            let known = self.setting.limits.iter().map(|limit| limit.name.as_str());
+            let help = match nearest(name, known) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => "name it under `limits:` of this pack".to_owned(),
+            };
+            self.reader.say("pack/unknown-limit", format!("no limit is called `{name}`"), node.span, help);
+            return None;
+        };
+        self.setting.used.push(id);
+        let dimension = self.setting.limits.get(id.0)?.dimension;
+        if due.contains(&Class::Number(dimension)) {
+            return Some(id);
+        }
+        let due: Vec<String> = due.iter().map(|class| class.describe()).collect();
+        let message = format!("the limit `{name}` is a {}, but {} is due here", dimension.name(), due.join(" or "));
+        self.reader.say("pack/wrong-unit", message, node.span, "use a limit of the right unit");
+        None
+    }
+
+    fn factor(&mut self, entry: &Entry, class: Class) -> Option<Factor> {
+        let node = &entry.node;
+        match class {
+            Class::Number(Dimension::Temperature) => {
+                self.reader.say(
+                    "pack/wrong-kind",
+                    "a temperature cannot be multiplied",
+                    entry.key_span,
+                    "add a difference with `plus:` instead",
+                );
+                return None;
+            }
+            Class::Number(_) => {}
+            _ => {
+                let message = format!("{} cannot be multiplied", class.describe());
+                self.reader.say("pack/wrong-kind", message, entry.key_span, "take `times` out");
+                return None;
+            }
+        }
+        if let Some(limit) = node.entry("limit") {
+            let Written::Text(name) = &limit.node.value else { return self.empty(node) };
+            let plain = [Class::Number(Dimension::Percent), Class::Number(Dimension::Count)];
+            return self.limit(name, &limit.node, &plain).map(Factor::Limit);
+        }
+        let factor = match &node.value {
+            Written::Number(text) => Exact::parse_decimal(text),
+            Written::Text(text) => Quantity::parse(text, Dimension::Percent).ok().map(Quantity::base),
+            _ => None,
+        };
+        if factor.is_none() {
+            let help = "write a plain number such as 1.5, a percentage such as `150 %`, or `{limit: NAME}`";
+            self.reader.say("pack/wrong-kind", "a factor is due here", node.span, help);
+        }
+        factor.map(Factor::Literal)
+    }
+
+    fn offset(&mut self, entry: &Entry, class: Class) -> Option<Offset> {
+        let node = &entry.node;
+        let dimension = match class {
+            Class::Number(Dimension::Temperature) => Dimension::TemperatureDifference,
+            Class::Number(dimension) => dimension,
+            Class::Instant | Class::Day => Dimension::Duration,
+            _ => {
+                let message = format!("nothing can be added to {}", class.describe());
+                self.reader.say("pack/wrong-kind", message, entry.key_span, "take `plus` out");
+                return None;
+            }
+        };
+        if let Some(limit) = node.entry("limit") {
+            let Written::Text(name) = &limit.node.value else { return self.empty(node) };
+            return self.limit(name, &limit.node, &[Class::Number(dimension)]).map(Offset::Limit);
+        }
+        let (Written::Text(text) | Written::Number(text)) = &node.value else { return self.empty(node) };
+        match Quantity::parse(text, dimension) {
+            Ok(quantity) => Some(Offset::Literal(quantity)),
+            Err(error) => {
+                self.reader.say("pack/wrong-unit", error.to_string(), node.span, error.help());
+                None
+            }
+        }
+    }
+}

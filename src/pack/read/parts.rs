@@ -1,0 +1,374 @@
+//! Head, limits, amendments, declared facts and rules of a pack.
+
+use std::borrow::Cow;
+
+use super::super::context::Scope;
+use super::super::example::Example;
+use super::super::{
+    Amends, Amendment, Citation, DatedValue, Limit, LimitId, OnFault, Permit, Rule, Safer,
+};
+use super::condition::Conditions;
+use super::{Reader, entries};
+use crate::document::{Entry, Fault, Node, Span, Value, nearest};
+use crate::record::{Catalogue, Kind, Spec, Subject};
+use crate::units::{Day, Dimension, Instant, Quantity};
+
+/// What the head file of a pack says of the pack.
+pub(in super::super) struct Head {
+    pub(in super::super) edition: String,
+    pub(in super::super) title: String,
+    pub(in super::super) amends: Option<(Amends, Span)>,
+    pub(in super::super) examples_at: Option<Instant>,
+}
+
+pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
+    let amends = root.entry("amends").map(|entry| {
+        let amends = Amends { pack: reader.text(&entry.node, "pack"), edition: reader.text(&entry.node, "edition") };
+        (amends, entry.node.span)
+    });
+    let examples_at = root.entry("examples_at").and_then(|entry| match &entry.node.value {
+        Value::Text(text) => match Instant::parse(text) {
+            Ok(instant) => Some(instant),
+            Err(error) => {
+                reader.say("pack/not-an-instant", error.to_string(), entry.node.span, error.help());
+                None
+            }
+        },
+        _ => None,
+    });
+    Head { edition: reader.text(root, "edition"), title: reader.text(root, "title"), amends, examples_at }
+}
+
+/// The limits that a file names.
+pub(in super::super) fn limits(reader: &mut Reader<'_>, root: &Node, pack: usize) -> Vec<Limit> {
+    let mut limits = Vec::new();
+    for entry in entries(root, "limits") {
+        let values = dated_values(reader, &entry.node, None);
+        let Some(first) = values.first() else { continue };
+        let safer = match reader.text(&entry.node, "safer").as_str() {
+            "higher" => Safer::Higher,
+            _ => Safer::Lower,
+        };
+        limits.push(Limit {
+            pack,
+            name: entry.key.clone(),
+            about: reader.text(&entry.node, "about"),
+            dimension: first.value.dimension(),
+            safer,
+            values,
+            amendments: Vec::new(),
+            source: citation(reader, &entry.node),
+            place: reader.place(entry.key_span),
+        });
+    }
+    limits
+}
+
+/// `value:` or `values:` of a limit, all of one unit family, earliest first.
+fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Vec<DatedValue> {
+    let mut written: Vec<(Option<Day>, &Node)> = Vec::new();
+    if let Some(single) = node.entry("value") {
+        written.push((None, &single.node));
+    }
+    if let Some(Value::List(items)) = node.entry("values").map(|entry| &entry.node.value) {
+        for item in items {
+            if let Some(value) = item.entry("value") {
+                written.push((day(reader, item, "from"), &value.node));
+            }
+        }
+    }
+    let mut values: Vec<DatedValue> = Vec::new();
+    for (from, node) in written {
+        let due = due.or(values.first().map(|first| first.value.dimension()));
+        let Some(value) = limit_value(reader, node, due) else { continue };
+        if values.last().is_some_and(|last| last.from >= from && from.is_some()) {
+            reader.say(
+                "pack/dates-out-of-order",
+                "this value does not come into force later than the one before it",
+                node.span,
+                "write the values in the order of their `from` days",
+            );
+        }
+        values.push(DatedValue { from, value });
+    }
+    if values.is_empty() {
+        reader.say("pack/limit-without-value", "this limit has no usable value", node.span, "give it `value:` or `values:`");
+    }
+    values
+}
+
+/// The families a limit can have; what `value` says decides.
+const LIMIT_FAMILIES: [Dimension; 9] = [
+    Dimension::Temperature,
+    Dimension::Pressure,
+    Dimension::Length,
+    Dimension::Mass,
+    Dimension::Volume,
+    Dimension::Density,
+    Dimension::Duration,
+    Dimension::Percent,
+    Dimension::Count,
+];
+
+fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Option<Quantity> {
+    let (Value::Text(text) | Value::Number(text)) = &node.value else {
+        reader.say("pack/not-a-quantity", "a number with its unit is due here", node.span, "write it like `72 degF`");
+        return None;
+    };
+    if let Some(dimension) = due {
+        return match Quantity::parse(text, dimension) {
+            Ok(value) => Some(value),
+            Err(error) => {
+                reader.say("pack/wrong-unit", error.to_string(), node.span, error.help());
+                None
+            }
+        };
+    }
+    let found = LIMIT_FAMILIES.iter().find_map(|dimension| Quantity::parse(text, *dimension).ok());
+    if found.is_none() {
+        reader.say(
+            "pack/not-a-quantity",
+            format!("`{text}` is not a number with a known unit"),
+            node.span,
+            "write it like `72 degF`, `105 psi`, `24 h`, `150 %`, or as a plain number where nothing is measured",
+        );
+    }
+    found
+}
+
+pub(super) fn day(reader: &mut Reader<'_>, node: &Node, key: &str) -> Option<Day> {
+    let entry = node.entry(key)?;
+    let Value::Text(text) = &entry.node.value else {
+        reader.say("pack/not-a-day", "a calendar day is due here", entry.node.span, "write it like `2026-01-31`");
+        return None;
+    };
+    match Day::parse(text) {
+        Ok(day) => Some(day),
+        Err(error) => {
+            reader.say("pack/not-a-day", error.to_string(), entry.node.span, error.help());
+            None
+        }
+    }
+}
+
+fn citation(reader: &mut Reader<'_>, node: &Node) -> Citation {
+    match node.entry("source") {
+        Some(entry) => Citation {
+            kind: reader.text(&entry.node, "kind"),
+            cite: reader.text(&entry.node, "cite"),
+            note: reader.optional_text(&entry.node, "note"),
+        },
+        None => {
+            reader.say(
+                "pack/missing-part",
+                "this has no `source`",
+                node.span,
+                "say where it comes from; common practice without a published source is said so",
+            );
+            Citation { kind: String::new(), cite: String::new(), note: None }
+        }
+    }
+}
+
+/// A local pack's amendments, each checked to be no weaker than what it replaces, on every day.
+pub(in super::super) fn amendments(reader: &mut Reader<'_>, root: &Node, pack: usize, amended: usize, limits: &mut [Limit]) {
+    for entry in entries(root, "amended_limits") {
+        let names: Vec<String> = limits.iter().filter(|l| l.pack == amended).map(|l| l.name.clone()).collect();
+        let Some(limit) = limits.iter_mut().find(|limit| limit.pack == amended && limit.name == entry.key) else {
+            let help = match nearest(&entry.key, names.iter().map(String::as_str)) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => format!("amend one of: {}", names.join(", ")),
+            };
+            reader.say(
+                "pack/unknown-limit",
+                format!("the amended pack has no limit `{}`", entry.key),
+                entry.key_span,
+                help,
+            );
+            continue;
+        };
+        let values = dated_values(reader, &entry.node, Some(limit.dimension));
+        for old in &limit.values {
+            for new in &values {
+                let together = new.from.is_none() || old.from.is_none() || new.from >= old.from;
+                if together && !limit.safer.allows(old.value.base(), new.value.base()) {
+                    reader.fault(
+                        Fault::new(
+                            "pack/unsafe-direction",
+                            format!("`{}` may only be made {}, not {}", limit.name, limit.safer.word(), new.value),
+                        )
+                        .label(entry.node.span, format!("weaker than the {} it would replace", old.value))
+                        .help(format!("set it to {} or {}", old.value, limit.safer.word())),
+                    );
+                }
+            }
+        }
+        let why = reader.text(&entry.node, "why");
+        limit.amendments.push(Amendment { pack, values, why, place: reader.place(entry.key_span) });
+    }
+}
+
+/// Enters the facts that a pack declares into the catalogue.
+pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, catalogue: &mut Catalogue) {
+    for entry in entries(root, "facts") {
+        let node = &entry.node;
+        let covers = reader.text(node, "covers");
+        let Some(subject) = Subject::from_word(&covers) else {
+            reader.say(
+                "pack/unknown-subject",
+                format!("`{covers}` is nothing that a fact can be about"),
+                node.span,
+                "use job, assembly, component, person, gauge or thermometer",
+            );
+            continue;
+        };
+        let Some(kind) = declared_kind(reader, node) else { continue };
+        let spec = Spec {
+            name: Cow::Owned(format!("local.{}", entry.key)),
+            kind,
+            about: Cow::Owned(reader.text(node, "about")),
+            example: Cow::Owned(reader.text(node, "example")),
+        };
+        if catalogue.declare(subject, spec).is_none() {
+            reader.say(
+                "pack/fact-declared-twice",
+                format!("`{}` is already declared with another kind", entry.key),
+                entry.key_span,
+                "give it another name, or the same kind as the other pack",
+            );
+        }
+    }
+}
+
+fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
+    let words: Vec<Cow<'static, str>> = match node.entry("words").map(|entry| &entry.node.value) {
+        Some(Value::List(items)) => items
+            .iter()
+            .filter_map(|item| match &item.value {
+                Value::Text(text) => Some(Cow::Owned(text.clone())),
+                _ => None,
+            })
+            .collect(),
+        _ => Vec::new(),
+    };
+    let of = reader.optional_text(node, "of");
+    let dimension = of.as_deref().and_then(|of| LIMIT_FAMILIES.into_iter().find(|dimension| dimension.name() == of));
+    let kind = reader.text(node, "kind");
+    let found = match (kind.as_str(), dimension) {
+        ("text", _) => Some(Kind::Text),
+        ("flag", _) => Some(Kind::Flag),
+        ("choice", _) if !words.is_empty() => Some(Kind::Choice(Cow::Owned(words))),
+        ("choices", _) if !words.is_empty() => Some(Kind::Choices(Cow::Owned(words))),
+        ("count", _) => Some(Kind::Count),
+        ("quantity", Some(dimension)) => Some(Kind::Quantity(dimension)),
+        ("reading", Some(dimension)) => Some(Kind::Reading(dimension)),
+        ("event", _) => Some(Kind::Event),
+        ("day", _) => Some(Kind::Day),
+        _ => None,
+    };
+    if found.is_none() {
+        reader.say(
+            "pack/fact-without-kind",
+            format!("the kind `{kind}` is not complete"),
+            node.span,
+            "a choice needs `words`; a quantity or reading needs `of`, such as `of: pressure`",
+        );
+    }
+    found
+}
+
+/// What rules are read against.
+pub(in super::super) struct Setting<'a> {
+    pub(in super::super) pack: usize,
+    pub(in super::super) amends: Option<usize>,
+    pub(in super::super) catalogue: &'a Catalogue,
+    pub(in super::super) limits: &'a [Limit],
+    pub(in super::super) examples_at: Option<Instant>,
+    /// Limits that some rule has named.
+    pub(in super::super) used: Vec<LimitId>,
+}
+
+/// The rules of a file.
+pub(in super::super) fn rules(reader: &mut Reader<'_>, root: &Node, setting: &mut Setting<'_>) -> Vec<Rule> {
+    entries(root, "rules").iter().filter_map(|entry| rule(reader, entry, setting)).collect()
+}
+
+fn rule(reader: &mut Reader<'_>, entry: &Entry, setting: &mut Setting<'_>) -> Option<Rule> {
+    let node = &entry.node;
+    let covers = covers(reader, node)?;
+    let scope = Scope::of(covers);
+    let mut conditions = Conditions { reader, setting };
+    let applies = match node.entry("applies") {
+        Some(entry) => Some(conditions.read(&entry.node, &scope)?),
+        None => None,
+    };
+    let demands_entry = node.entry("demands");
+    let demands = demands_entry.and_then(|entry| conditions.read(&entry.node, &scope))?;
+    let on_fault = match reader.text(node, "on_fault").as_str() {
+        "advise" => OnFault::Advise,
+        _ => OnFault::Hold,
+    };
+    let in_force = node.entry("in_force").map(|entry| &entry.node);
+    let from = in_force.and_then(|node| day(reader, node, "from"));
+    let until = in_force.and_then(|node| day(reader, node, "until"));
+    let passes = examples(reader, node, "passes", setting, covers);
+    let holds = examples(reader, node, "holds", setting, covers);
+    Some(Rule {
+        name: entry.key.clone(),
+        title: reader.text(node, "title"),
+        covers,
+        applies,
+        demands,
+        why: reader.text(node, "why"),
+        put_right: reader.text(node, "put_right"),
+        source: citation(reader, node),
+        on_fault,
+        permit: permit(reader, node),
+        from,
+        until,
+        passes,
+        holds,
+        place: reader.place(entry.key_span),
+        demands_place: reader.place(demands_entry.map_or(node.span, |entry| entry.node.span)),
+    })
+}
+
+fn covers(reader: &mut Reader<'_>, node: &Node) -> Option<Subject> {
+    let text = reader.text(node, "covers");
+    let subject = match text.strip_prefix("each ") {
+        Some(word) => Subject::from_word(word).filter(|subject| *subject != Subject::Job),
+        None => Subject::from_word(&text).filter(|subject| *subject == Subject::Job),
+    };
+    if subject.is_none() {
+        reader.say(
+            "pack/unknown-subject",
+            format!("`{text}` is nothing that a rule can cover"),
+            node.span,
+            "use job, or each assembly, component, person, gauge or thermometer",
+        );
+    }
+    subject
+}
+
+fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<Permit> {
+    let entry = node.entry("permit")?;
+    if matches!(entry.node.value, Value::Text(_)) {
+        return None;
+    }
+    let by = reader.text(&entry.node, "by");
+    let longest = reader.text(&entry.node, "longest");
+    match Quantity::parse(&longest, Dimension::Duration) {
+        Ok(longest) => Some(Permit { by, longest }),
+        Err(error) => {
+            reader.say("pack/wrong-unit", error.to_string(), entry.node.span, error.help());
+            None
+        }
+    }
+}
+
+fn examples(reader: &mut Reader<'_>, node: &Node, list: &str, setting: &Setting<'_>, covers: Subject) -> Vec<Example> {
+    let Some(Value::List(items)) = node.entry("examples").and_then(|e| e.node.entry(list)).map(|e| &e.node.value) else {
+        return Vec::new();
+    };
+    items.iter().filter_map(|item| Example::read(reader, item, list == "passes", setting, covers)).collect()
+}

@@ -1,0 +1,284 @@
+//! The packs in force together: the base pack, then the local ones.
+
+use std::sync::{Arc, LazyLock};
+
+use super::base::FILES;
+use super::read::{self, Head, Reader, Setting};
+use super::{Limit, LimitId, Pack, Rule, check};
+use crate::document::{Document, Fault, Faults, Schema};
+use crate::figures::{FigureId, Parameter};
+use crate::record::{Catalogue, Subject};
+use crate::units::{Exact, Instant};
+
+/// The published schema of rule packs.
+const SCHEMA: &str = include_str!("../../schemas/rule-pack.schema.json");
+
+static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(SCHEMA).ok());
+
+/// The text of the published rule pack schema.
+pub fn schema() -> &'static str {
+    SCHEMA
+}
+
+/// Packs resolved together. The first is the base pack; a verdict needs all of them.
+#[derive(Debug, Clone)]
+pub struct PackSet {
+    packs: Vec<Pack>,
+    limits: Vec<Limit>,
+    catalogue: Catalogue,
+    figures: Vec<FigureId>,
+}
+
+impl PackSet {
+    /// The base pack alone. Its texts were read with both readers and the schema by the tests, so one reading serves.
+    ///
+    /// # Errors
+    /// Never for a released build; a fault here is a fault of the program and says so.
+    pub fn base() -> Result<Self, Faults> {
+        let documents = FILES.iter().map(|(name, text)| Document::read_trusted(name, text)).collect::<Result<_, _>>()?;
+        let mut set = Self::empty();
+        set.add_group(documents, &mut Vec::new())?;
+        Ok(set)
+    }
+
+    /// The files of the base pack: display name and text.
+    pub const fn base_files() -> &'static [(&'static str, &'static str)] {
+        FILES
+    }
+
+    fn empty() -> Self {
+        Self { packs: Vec::new(), limits: Vec::new(), catalogue: Catalogue::default(), figures: Vec::new() }
+    }
+
+    /// A set of packs of its own, without the base pack: for checking packs as such, never for a verdict on a fill.
+    ///
+    /// # Errors
+    /// As [`PackSet::with`].
+    pub fn alone(documents: Vec<Document>) -> Result<Self, Faults> {
+        Self::empty().with(documents)
+    }
+
+    /// This set and the packs in `documents`; files of one name make one pack.
+    ///
+    /// # Errors
+    /// Every fault of shape (`schema/...`) and of meaning (`pack/...`), with its place.
+    pub fn with(mut self, documents: Vec<Document>) -> Result<Self, Faults> {
+        let mut faults = Vec::new();
+        for document in &documents {
+            match COMPILED.as_ref() {
+                Some(schema) => {
+                    if let Err(shape) = schema.check(document) {
+                        faults.extend(shape.into_vec());
+                    }
+                }
+                None => faults.push(
+                    Fault::new("pack/broken-program", "the built-in pack schema does not compile")
+                        .help("report this: the program is at fault, not the pack")
+                        .in_source(document.source()),
+                ),
+            }
+        }
+        Faults::none_of(faults)?;
+        let mut groups: Vec<(String, Vec<Document>)> = Vec::new();
+        for document in documents {
+            let name = name_of(&document);
+            match groups.iter_mut().find(|(known, _)| *known == name) {
+                Some((_, group)) => group.push(document),
+                None => groups.push((name, vec![document])),
+            }
+        }
+        for (_, group) in groups {
+            self.add_group(group, &mut Vec::new())?;
+        }
+        Ok(self)
+    }
+
+    /// Adds the files of one pack.
+    fn add_group(&mut self, documents: Vec<Document>, faults: &mut Vec<Fault>) -> Result<(), Faults> {
+        let index = self.packs.len();
+        let sources: Vec<Arc<_>> = documents.iter().map(|document| Arc::new(document.source().clone())).collect();
+        let parts: Vec<(&Document, &Arc<_>)> = documents.iter().zip(&sources).collect();
+        let Some((first, first_source)) = parts.first().copied() else { return Ok(()) };
+        let name = name_of(first);
+
+        let heads: Vec<_> = parts.iter().filter(|(document, _)| document.root().entry("edition").is_some()).collect();
+        let mut at_first = Reader { source: Arc::clone(first_source), faults };
+        if self.packs.iter().any(|pack| pack.name == name) {
+            at_first.say(
+                "pack/name-taken",
+                format!("a pack called `{name}` is already in force"),
+                first.root().span,
+                "give the local pack a name of its own and let it say `amends:`",
+            );
+        }
+        let [(head_document, head_source)] = heads.as_slice() else {
+            at_first.say(
+                "pack/head",
+                format!("{} files of the pack `{name}` carry its edition and title; one must", heads.len()),
+                first.root().span,
+                "keep `edition` and `title` in exactly one file",
+            );
+            return Faults::none_of(std::mem::take(faults));
+        };
+        let head = read::head(&mut Reader { source: Arc::clone(head_source), faults }, head_document.root());
+        let amends = self.amended(&head, &mut Reader { source: Arc::clone(head_source), faults });
+        for (document, source) in &parts {
+            let reader = &mut Reader { source: Arc::clone(source), faults };
+            read::declared_facts(reader, document.root(), &mut self.catalogue);
+            let named = read::limits(reader, document.root(), index);
+            self.limits.extend(named);
+            if let Some(amended) = amends {
+                read::amendments(reader, document.root(), index, amended, &mut self.limits);
+            } else if let Some(entry) = document.root().entry("amended_limits") {
+                reader.say(
+                    "pack/amends-nothing",
+                    "limits are amended, but the head names no pack under `amends`",
+                    entry.key_span,
+                    "add `amends: {pack: NAME, edition: EDITION}` to the head",
+                );
+            }
+        }
+        let (rules, used) = self.rules(&parts, index, amends, &head, faults);
+        check::rules(&rules, &self.catalogue, faults);
+        check::limits_used(&self.limits, index, &used, faults);
+        Faults::none_of(std::mem::take(faults))?;
+        self.note_figures(&rules);
+        let Head { edition, title, amends, .. } = head;
+        self.packs.push(Pack { name, edition, title, amends: amends.map(|(a, _)| a), rules, sources });
+        Ok(())
+    }
+
+    fn rules(
+        &self,
+        parts: &[(&Document, &Arc<crate::document::Source>)],
+        pack: usize,
+        amends: Option<usize>,
+        head: &Head,
+        faults: &mut Vec<Fault>,
+    ) -> (Vec<Rule>, Vec<LimitId>) {
+        let mut setting = Setting {
+            pack,
+            amends,
+            catalogue: &self.catalogue,
+            limits: &self.limits,
+            examples_at: head.examples_at,
+            used: Vec::new(),
+        };
+        let mut rules = Vec::new();
+        for (document, source) in parts {
+            let reader = &mut Reader { source: Arc::clone(source), faults };
+            rules.extend(read::rules(reader, document.root(), &mut setting));
+        }
+        (rules, setting.used)
+    }
+
+    /// The position of the pack that a head says it amends; a wrong name or edition is a fault.
+    fn amended(&self, head: &Head, reader: &mut Reader<'_>) -> Option<usize> {
+        let (amends, span) = head.amends.as_ref()?;
+        let found = self.packs.iter().position(|pack| pack.name == amends.pack && pack.edition == amends.edition);
+        if found.is_none() {
+            let known: Vec<String> =
+                self.packs.iter().map(|pack| format!("{} {}", pack.name, pack.edition)).collect();
+            reader.say(
+                "pack/amends-unknown",
+                format!("the pack `{}` in edition `{}` is not in force", amends.pack, amends.edition),
+                *span,
+                format!("packs in force: {}; read what changed, then state the edition you amend", known.join(", ")),
+            );
+        }
+        found
+    }
+
+    fn note_figures(&mut self, rules: &[Rule]) {
+        for rule in rules {
+            for condition in rule.applies.iter().chain([&rule.demands]) {
+                condition.leaves(&mut |leaf| {
+                    let operands = leaf.test.operands().filter_map(|operand| match operand.base {
+                        super::condition::Base::Term(term) => Some(term),
+                        _ => None,
+                    });
+                    for term in operands.chain([leaf.term]) {
+                        if let super::Term::Figure(id) = term
+                            && !self.figures.contains(&id)
+                        {
+                            self.figures.push(id);
+                        }
+                    }
+                });
+            }
+        }
+        self.figures.sort_unstable();
+    }
+
+    /// The packs, base first.
+    pub fn packs(&self) -> &[Pack] {
+        &self.packs
+    }
+
+    /// Every named limit.
+    pub fn limits(&self) -> &[Limit] {
+        &self.limits
+    }
+
+    /// The facts in force.
+    pub const fn catalogue(&self) -> &Catalogue {
+        &self.catalogue
+    }
+
+    /// The figures that the rules ask for.
+    pub fn figures(&self) -> &[FigureId] {
+        &self.figures
+    }
+
+    /// The figures of one subject that the rules ask for.
+    pub fn figures_of(&self, subject: Subject) -> impl Iterator<Item = FigureId> + '_ {
+        self.figures.iter().copied().filter(move |id| id.spec().is_some_and(|spec| spec.subject == subject))
+    }
+
+    /// The value of a limit in force at an instant: the latest that has begun, by the strictest of the packs.
+    pub fn limit_at(&self, id: LimitId, at: Instant) -> Option<crate::units::Quantity> {
+        let limit = self.limits.get(id.0)?;
+        let begun = |values: &[super::DatedValue]| {
+            values.iter().rev().find(|dated| dated.from.is_none_or(|day| at.day() >= day)).map(|dated| dated.value)
+        };
+        let mut value = begun(&limit.values)?;
+        for amendment in &limit.amendments {
+            if let Some(stricter) = begun(&amendment.values)
+                && limit.safer.allows(value.base(), stricter.base())
+            {
+                value = stricter;
+            }
+        }
+        Some(value)
+    }
+
+    /// The values of all limits at an instant, by their position.
+    pub fn limits_at(&self, at: Instant) -> Vec<Option<crate::units::Quantity>> {
+        (0..self.limits.len()).map(|position| self.limit_at(LimitId(position), at)).collect()
+    }
+
+    /// The base values of the limits that figures use, by name; the first pack that names one has it.
+    pub fn parameter_at(&self, name: &str, at: Instant) -> Option<Exact> {
+        let known = Parameter::ALL.iter().find(|parameter| parameter.limit() == name)?;
+        let position = self.limits.iter().position(|limit| limit.name == name && limit.dimension == known.dimension())?;
+        self.limit_at(LimitId(position), at).map(crate::units::Quantity::base)
+    }
+
+    /// The rule of a code such as `tyre-fill/cold-material`, or of a bare name that only one pack has.
+    pub fn find_rule(&self, code: &str) -> Option<(&Pack, &Rule)> {
+        let all = || self.packs.iter().flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)));
+        let mut found = all().filter(|(pack, rule)| match code.split_once('/') {
+            Some((name, rule_name)) => pack.name == name && rule.name == rule_name,
+            None => rule.name == code,
+        });
+        let first = found.next()?;
+        found.next().is_none().then_some(first)
+    }
+}
+
+fn name_of(document: &Document) -> String {
+    match document.root().entry("name").map(|entry| &entry.node.value) {
+        Some(crate::document::Value::Text(text)) => text.clone(),
+        _ => String::new(),
+    }
+}

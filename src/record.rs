@@ -1,0 +1,18 @@
+//! The job record: what is known about one job, typed.
+//!
+//! A [`Document`](crate::document::Document) that fits the record schema becomes a [`Job`] by [`read`]; later floors accept
+//! only the `Job`. The catalogue names every fact that a record may state; the JSON Schema and the template are made from
+//! it, so the three cannot drift apart. This floor must not know packs, rules or the terminal.
+
+pub mod catalogue;
+mod instrument;
+mod job;
+mod read;
+mod schema;
+mod template;
+
+pub use catalogue::{Catalogue, FactKey, Kind, Spec, Subject};
+pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
+pub use read::{read, read_fragment};
+pub use schema::{compiled as compiled_schema, generate as generate_schema};
+pub use template::{blank as blank_template, reuse as reuse_template};

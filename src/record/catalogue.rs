@@ -1,0 +1,287 @@
+//! The catalogue of facts: every name a record may use, with its kind, meaning and an example.
+
+use std::borrow::Cow;
+
+use crate::units::Dimension;
+
+pub mod assembly;
+pub mod component;
+pub mod instruments;
+pub mod job;
+pub mod person;
+
+/// What a fact, and a rule, is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Subject {
+    /// The job as a whole: shop, pump, cage, workspace.
+    Job,
+    /// One tyre on one wheel, with its valve, tube and flap.
+    Assembly,
+    /// One of the two liquids.
+    Component,
+    /// One person of the crew.
+    Person,
+    /// One pressure gauge.
+    Gauge,
+    /// One thermometer.
+    Thermometer,
+}
+
+impl Subject {
+    /// Every subject, in the order of reports.
+    pub const ALL: [Self; 6] =
+        [Self::Job, Self::Assembly, Self::Component, Self::Person, Self::Gauge, Self::Thermometer];
+
+    /// The word for one of them, as used in fact names and packs.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Job => "job",
+            Self::Assembly => "assembly",
+            Self::Component => "component",
+            Self::Person => "person",
+            Self::Gauge => "gauge",
+            Self::Thermometer => "thermometer",
+        }
+    }
+
+    /// The record's top-level key that holds them; the job itself has none.
+    pub const fn record_key(self) -> Option<&'static str> {
+        match self {
+            Self::Job => None,
+            Self::Assembly => Some("assemblies"),
+            Self::Component => Some("components"),
+            Self::Person => Some("people"),
+            Self::Gauge => Some("gauges"),
+            Self::Thermometer => Some("thermometers"),
+        }
+    }
+
+    /// The subject called `word`, if there is one.
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|s| s.word() == word)
+    }
+
+    pub(crate) const fn slot(self) -> usize {
+        self as usize
+    }
+}
+
+/// What a fact's value is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Kind {
+    /// Free text.
+    Text,
+    /// True or false.
+    Flag,
+    /// One of a closed list of words.
+    Choice(Cow<'static, [Cow<'static, str>]>),
+    /// Any number of words of a closed list; the empty list says "looked, and none".
+    Choices(Cow<'static, [Cow<'static, str>]>),
+    /// A plain number without a unit.
+    Count,
+    /// A number with a unit of this dimension.
+    Quantity(Dimension),
+    /// A measured quantity: a number with a unit, optionally with instant and instrument.
+    Reading(Dimension),
+    /// An instant at which something happened; one later than the judgement has not happened yet.
+    Event,
+    /// An instant that may lie ahead.
+    Planned,
+    /// A calendar day.
+    Day,
+    /// Rows of readings in the order of time.
+    Log(&'static [Spec]),
+}
+
+impl Kind {
+    /// The kind in words, for messages and the fact index.
+    pub fn describe(&self) -> String {
+        match self {
+            Self::Text => "text".to_owned(),
+            Self::Flag => "true or false".to_owned(),
+            Self::Choice(words) => format!("one of: {}", words.join(", ")),
+            Self::Choices(words) => format!("a list of any of: {}", words.join(", ")),
+            Self::Count => "a plain number".to_owned(),
+            Self::Quantity(d) => format!("a {} with its unit", d.name()),
+            Self::Reading(d) => format!("a {} reading", d.name()),
+            Self::Event => "an instant that has passed".to_owned(),
+            Self::Planned => "an instant".to_owned(),
+            Self::Day => "a calendar day".to_owned(),
+            Self::Log(_) => "a log of readings".to_owned(),
+        }
+    }
+
+    /// The dimension of a quantity or reading.
+    pub fn dimension(&self) -> Option<Dimension> {
+        match self {
+            Self::Quantity(d) | Self::Reading(d) => Some(*d),
+            Self::Count => Some(Dimension::Count),
+            _ => None,
+        }
+    }
+}
+
+/// One fact of the catalogue.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Spec {
+    /// The dotted place within its subject, such as `tyre.sidewall_maximum`.
+    pub name: Cow<'static, str>,
+    /// What its value is.
+    pub kind: Kind,
+    /// What it means, one sentence for someone who has never seen the format.
+    pub about: Cow<'static, str>,
+    /// A value as it would stand in a record.
+    pub example: Cow<'static, str>,
+}
+
+impl Spec {
+    const fn new(name: &'static str, kind: Kind, about: &'static str, example: &'static str) -> Self {
+        Self {
+            name: Cow::Borrowed(name),
+            kind,
+            about: Cow::Borrowed(about),
+            example: Cow::Borrowed(example),
+        }
+    }
+}
+
+/// Where a fact stands in the catalogue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FactKey {
+    /// What the fact is about.
+    pub subject: Subject,
+    pub(crate) index: u16,
+}
+
+/// Declares the facts of one subject: a constant key for each, and the table in the same order.
+macro_rules! facts {
+    ($subject:expr; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal;)+) => {
+        #[expect(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the rows")]
+        enum Row { $($id),+ }
+        $(
+            #[doc = $about]
+            pub const $id: $crate::record::FactKey =
+                $crate::record::FactKey { subject: $subject, index: Row::$id as u16 };
+        )+
+        /// The facts in the order of their keys.
+        pub const TABLE: &[$crate::record::Spec] =
+            &[$($crate::record::Spec::new($name, $kind, $about, $example)),+];
+    };
+}
+use facts;
+
+/// A closed list of words.
+macro_rules! words {
+    ($($word:literal),+ $(,)?) => {
+        std::borrow::Cow::Borrowed(const { &[$(std::borrow::Cow::Borrowed($word)),+] })
+    };
+}
+use words;
+
+/// Every fact in force: the built-in ones and those that packs declare.
+#[derive(Debug, Clone)]
+pub struct Catalogue {
+    tables: [Vec<Spec>; 6],
+    built_in: [usize; 6],
+}
+
+impl Default for Catalogue {
+    fn default() -> Self {
+        let tables = Subject::ALL.map(|subject| built_in(subject).to_vec());
+        let built_in = Subject::ALL.map(|subject| built_in(subject).len());
+        Self { tables, built_in }
+    }
+}
+
+impl Catalogue {
+    /// The facts of one subject, built-in ones first.
+    pub fn of(&self, subject: Subject) -> &[Spec] {
+        self.tables.get(subject.slot()).map_or(&[], Vec::as_slice)
+    }
+
+    /// What the catalogue says of `key`.
+    pub fn spec(&self, key: FactKey) -> Option<&Spec> {
+        self.of(key.subject).get(usize::from(key.index))
+    }
+
+    /// The fact called `name` within `subject`.
+    pub fn find(&self, subject: Subject, name: &str) -> Option<FactKey> {
+        let index = self.of(subject).iter().position(|spec| spec.name == name)?;
+        Some(FactKey { subject, index: u16::try_from(index).ok()? })
+    }
+
+    /// The name as packs write it: the job's facts bare, all others with their subject in front.
+    pub fn full_name(&self, key: FactKey) -> String {
+        let name = self.spec(key).map_or("?", |spec| spec.name.as_ref());
+        match key.subject {
+            Subject::Job => name.to_owned(),
+            subject => format!("{}.{name}", subject.word()),
+        }
+    }
+
+    /// Every key in catalogue order.
+    pub fn keys(&self) -> impl Iterator<Item = FactKey> + '_ {
+        Subject::ALL.into_iter().flat_map(move |subject| {
+            (0..self.of(subject).len())
+                .filter_map(move |i| Some(FactKey { subject, index: u16::try_from(i).ok()? }))
+        })
+    }
+
+    /// Adds a fact that a pack declares. Its name stands under `local.` in the record.
+    /// Returns the key, or `None` where the name is taken by a different declaration.
+    pub fn declare(&mut self, subject: Subject, spec: Spec) -> Option<FactKey> {
+        if let Some(key) = self.find(subject, &spec.name) {
+            return (self.spec(key)?.kind == spec.kind).then_some(key);
+        }
+        let table = self.tables.get_mut(subject.slot())?;
+        let index = u16::try_from(table.len()).ok()?;
+        table.push(spec);
+        Some(FactKey { subject, index })
+    }
+
+    /// Whether a pack declared this fact, rather than the tool.
+    pub fn is_declared(&self, key: FactKey) -> bool {
+        self.built_in.get(key.subject.slot()).is_some_and(|n| usize::from(key.index) >= *n)
+    }
+}
+
+/// The built-in facts of one subject.
+pub fn built_in(subject: Subject) -> &'static [Spec] {
+    match subject {
+        Subject::Job => job::TABLE,
+        Subject::Assembly => assembly::TABLE,
+        Subject::Component => component::TABLE,
+        Subject::Person => person::TABLE,
+        Subject::Gauge => instruments::gauge::TABLE,
+        Subject::Thermometer => instruments::thermometer::TABLE,
+    }
+}
+
+/// What each group of facts is, for the schema and the template: subject, dotted place, meaning.
+pub const GROUPS: &[(Subject, &str, &str)] = &[
+    (Subject::Job, "pump", "The metering pump and its mixer."),
+    (Subject::Job, "cage", "The restraining device or barrier for the air stage."),
+    (Subject::Job, "cage.inspected", "The look at the cage before today's use."),
+    (Subject::Job, "air_stage", "How people are kept safe while the assembly holds air."),
+    (Subject::Job, "workspace", "The place where the fill is done."),
+    (Subject::Job, "workspace.extinguisher", "The fire extinguisher within reach."),
+    (Subject::Job, "workspace.eyewash", "The eyewash within reach."),
+    (Subject::Job, "sample", "The cup of mixed material kept to show how the batch cured."),
+    (Subject::Job, "cure", "Where and how long the filled assembly lies before it works again."),
+    (Subject::Assembly, "tyre", "The tyre, as its sidewall and its casing show it."),
+    (Subject::Assembly, "tyre.casing", "What the inspection of the casing found."),
+    (Subject::Assembly, "tyre.casing.inspected", "Who looked at the casing, and when."),
+    (Subject::Assembly, "tyre.interior", "The inside of the tyre, looked at with the tyre open."),
+    (Subject::Assembly, "rim", "The rim that carries the beads, with its rings if it has any."),
+    (Subject::Assembly, "wheel", "The wheel as a whole: rim, disc and fastenings."),
+    (Subject::Assembly, "wheel.inspected", "Who looked at the wheel, and when."),
+    (Subject::Assembly, "tube", "The tube, if one is fitted."),
+    (Subject::Assembly, "flap", "The flap between tube and rim, if one is fitted."),
+    (Subject::Assembly, "valve", "The valve stem through which the material goes in."),
+    (Subject::Assembly, "vent_path", "The way out for the air while the material comes in."),
+    (Subject::Assembly, "target", "The pressure the fill is to end at."),
+    (Subject::Assembly, "pre_stretch", "The stretch of a new tyre with air before the fill."),
+    (Subject::Component, "moisture_guard", "What keeps moist air out of the container."),
+    (Subject::Gauge, "range", "The scale of the dial or display."),
+    (Subject::Thermometer, "range", "The scale of the dial or display."),
+];

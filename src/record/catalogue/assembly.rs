@@ -1,0 +1,61 @@
+//! Facts of one assembly: one tyre on one wheel.
+
+use super::{Kind, Spec, Subject, facts, words};
+use crate::units::Dimension;
+
+facts! {
+    Subject::Assembly;
+    MARK = "mark", Kind::Text, "What the crew calls this assembly.", "loader 4, left front";
+    TYRE_SIZE = "tyre.size", Kind::Text, "The size designation as printed on the sidewall.", "17.5-25";
+    TYRE_STATE = "tyre.state", Kind::Choice(words!["new", "used"]), "Whether the tyre has been in service.", "used";
+    TYRE_CONSTRUCTION = "tyre.construction", Kind::Choice(words!["bias", "radial"]), "How the casing is built.", "bias";
+    TYRE_PLY_RATING = "tyre.ply_rating", Kind::Count, "The ply rating on the sidewall; leave out where the sidewall gives a load range instead.", "16";
+    TYRE_LOAD_RANGE = "tyre.load_range", Kind::Choice(words!["A", "B", "C", "D", "E", "F", "G", "H", "J", "L", "M", "N"]), "The load range letter on the sidewall; the published table gives its ply rating.", "H";
+    TYRE_BELTS = "tyre.belts", Kind::Choice(words!["none", "textile", "steel"]), "What the belts are made of.", "textile";
+    TYRE_SEAL = "tyre.seal", Kind::Choice(words!["tubeless", "tube type"]), "How the tyre is made to hold air.", "tubeless";
+    TYRE_SIDEWALL_MAXIMUM = "tyre.sidewall_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure printed on the sidewall.", "70 psi";
+    TYRE_RAN_FLAT = "tyre.ran_flat", Kind::Flag, "Whether the tyre has run flat or seriously underinflated.", "false";
+    CASING_DAMAGE = "tyre.casing.damage", Kind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "heat damage", "other"]), "What the inspection of the casing found; an empty list says it was looked at and is sound.", "[]";
+    CASING_INSPECTED_AT = "tyre.casing.inspected.at", Kind::Event, "When the casing was inspected.", "2026-03-04T07:50:00-06:00";
+    CASING_INSPECTED_BY = "tyre.casing.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga";
+    CASING_INSPECTED_OFF_RIM = "tyre.casing.inspected.off_rim", Kind::Flag, "Whether the tyre was off the rim for it, so that tyre, tube and rim could be seen from inside.", "true";
+    INTERIOR_DRY = "tyre.interior.dry", Kind::Flag, "Whether the inside is dry.", "true";
+    INTERIOR_CONTAMINANTS = "tyre.interior.contaminants", Kind::Choices(words!["water", "sealant", "glycol", "calcium chloride", "soap", "bead lubricant", "dirt", "other"]), "What was found inside that does not belong there; an empty list says it was looked at and is clean.", "[]";
+    RIM_KIND = "rim.kind", Kind::Choice(words!["single piece", "multi-piece", "bolt-together"]), "How the rim is made; multi-piece means with a side or lock ring.", "multi-piece";
+    RIM_BEAD_DIAMETER = "rim.bead_diameter", Kind::Quantity(Dimension::Length), "The bead seat diameter stamped on the rim.", "25 in";
+    RIM_WIDTH = "rim.width", Kind::Quantity(Dimension::Length), "The width between the flanges stamped on the rim.", "14 in";
+    RIM_RATING = "rim.rating", Kind::Quantity(Dimension::Pressure), "The highest pressure the rim's maker allows.", "75 psi";
+    RIM_PARTS_IDENTIFIED = "rim.parts_identified", Kind::Flag, "Whether every ring and rim part was identified by size and type.", "true";
+    RIM_PARTS_MATCH = "rim.parts_match", Kind::Flag, "Whether the charts or the rim manual say that these parts go together.", "true";
+    RIM_NEEDS_FLAP = "rim.needs_flap", Kind::Flag, "Whether this rim needs a flap under a tube (flat base, multi-piece, valve slot).", "false";
+    RIM_LEAKS = "rim.leaks", Kind::Flag, "Whether the rim is suspected of leaking.", "false";
+    WHEEL_RATING = "wheel.rating", Kind::Quantity(Dimension::Pressure), "The highest pressure the wheel's maker allows.", "80 psi";
+    WHEEL_FAULTS = "wheel.faults", Kind::Choices(words!["crack", "bend", "corrosion", "fatigue", "broken part", "weld repair", "heat damage", "worn stud holes"]), "What the inspection of the wheel found; an empty list says it was looked at and is sound.", "[]";
+    WHEEL_INSPECTED_AT = "wheel.inspected.at", Kind::Event, "When the wheel was inspected.", "2026-03-04T07:45:00-06:00";
+    WHEEL_INSPECTED_BY = "wheel.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga";
+    TUBE_FITTED = "tube.fitted", Kind::Flag, "Whether a tube is fitted.", "false";
+    TUBE_STATE = "tube.state", Kind::Choice(words!["new", "used"]), "Whether the tube has been in service.", "new";
+    TUBE_SIZE = "tube.size", Kind::Text, "The tyre size the tube is marked for.", "12.00-20";
+    FLAP_FITTED = "flap.fitted", Kind::Flag, "Whether a flap is fitted.", "true";
+    FLAP_STATE = "flap.state", Kind::Choice(words!["new", "used"]), "Whether the flap has been in service.", "new";
+    VALVE_POSITION = "valve.position", Kind::Choice(words!["bottom", "side", "top"]), "Where the valve stem stands as the assembly is set up for the fill.", "bottom";
+    VALVE_CONDITION = "valve.condition", Kind::Choice(words!["sound", "damaged", "leaking"]), "The state of the valve stem.", "sound";
+    VENT_DRILLED = "vent_path.drilled", Kind::Flag, "Whether a pilot hole is drilled for the vent needle.", "true";
+    VENT_PILOT_HOLE = "vent_path.pilot_hole", Kind::Quantity(Dimension::Length), "The diameter of the pilot hole.", "1/8 in";
+    VENT_POSITION = "vent_path.position", Kind::Choice(words!["bottom", "side", "top"]), "Where the vent stands as the assembly is set up for the fill.", "top";
+    VENT_TUBE_SAFEGUARD = "vent_path.tube_safeguard", Kind::Choice(words!["drilled before mounting", "tube collapsed by vacuum, short bit", "patched after drilling", "none"]), "How the tube was kept from the drill.", "drilled before mounting";
+    VENT_TUBE_REINFLATED = "vent_path.tube_reinflated", Kind::Flag, "Whether a tube that was collapsed for drilling was inflated again and held air.", "true";
+    TARGET_PRESSURE = "target.pressure", Kind::Quantity(Dimension::Pressure), "The pressure the fill is to end at.", "65 psi";
+    TARGET_FROM = "target.from", Kind::Choice(words!["tyre maker", "machine manual", "load table", "customer in writing"]), "Where the target pressure comes from.", "machine manual";
+    TARGET_GAUGE = "target.gauge", Kind::Text, "The mark of the gauge that will show it.", "G-2";
+    PRE_STRETCH_GAUGE = "pre_stretch.gauge", Kind::Text, "The mark of the gauge that read the pressures of the log.", "G-2";
+    PRE_STRETCH_THERMOMETER = "pre_stretch.thermometer", Kind::Text, "The mark of the thermometer that read the temperatures of the log.", "T-2";
+    PRE_STRETCH_LOG = "pre_stretch.log", Kind::Log(PRE_STRETCH_ROW), "The readings of the stretch, in the order of time.", "- {at: 2026-03-02T16:10:00-06:00, pressure: 66 psi, air: 73 degF}";
+}
+
+/// One row of the pre-stretch log; the order is relied on by the figures.
+pub const PRE_STRETCH_ROW: &[Spec] = &[
+    Spec::new("at", Kind::Event, "When it was read.", "2026-03-02T16:10:00-06:00"),
+    Spec::new("pressure", Kind::Quantity(Dimension::Pressure), "The pressure read.", "66 psi"),
+    Spec::new("air", Kind::Quantity(Dimension::Temperature), "The air temperature beside the tyre.", "73 degF"),
+];

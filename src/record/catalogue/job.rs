@@ -1,0 +1,41 @@
+//! Facts of the job as a whole.
+
+use super::{Kind, Subject, facts, words};
+use crate::units::Dimension;
+
+facts! {
+    Subject::Job;
+    NUMBER = "job", Kind::Text, "The job number, as on the work order.", "HT-0311";
+    SITE = "site", Kind::Text, "Where the fill is done.", "Hollow Tarn depot";
+    PLANNED_START = "planned_start", Kind::Planned, "When the pump is to start.", "2026-03-04T10:00:00-06:00";
+    PUMP_MARK = "pump.mark", Kind::Text, "The shop's mark on the pump.", "P-1";
+    PUMP_MIXER_ELEMENTS = "pump.mixer_elements", Kind::Choice(words!["whole", "broken", "missing"]), "The state of the elements in the static mixer.", "whole";
+    PUMP_EXERCISED = "pump.exercised", Kind::Event, "When the pump last ran.", "2026-03-03T15:00:00-06:00";
+    PUMP_COUNTER_RESET = "pump.counter_reset", Kind::Flag, "Whether the cycle counter was set to zero for this job.", "true";
+    CAGE_KIND = "cage.kind", Kind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds or stops flying parts while the assembly holds air.", "cage";
+    CAGE_RATING = "cage.rating", Kind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi";
+    CAGE_DAMAGE = "cage.damage", Kind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What today's look at the cage found; an empty list says nothing was found.", "[]";
+    CAGE_INSPECTED_AT = "cage.inspected.at", Kind::Event, "When the cage was last looked at.", "2026-03-04T07:40:00-06:00";
+    CAGE_INSPECTED_BY = "cage.inspected.by", Kind::Text, "Who looked at it.", "Odile Varga";
+    PEOPLE_CLEAR = "air_stage.people_clear", Kind::Flag, "Whether everyone stays out of the trajectory while the assembly holds air.", "true";
+    STAND_OFF = "air_stage.stand_off", Kind::Quantity(Dimension::Length), "How far people stand from the cage while air goes in.", "10 ft";
+    CLIP_ON_CHUCK = "air_stage.clip_on_chuck", Kind::Flag, "Whether the air line has a clip-on chuck.", "true";
+    GAUGE_IN_LINE = "air_stage.gauge_in_line", Kind::Flag, "Whether the air line has an in-line valve with a gauge, or a regulator set beforehand.", "true";
+    WORKSPACE_TEMPERATURE = "workspace.temperature", Kind::Reading(Dimension::Temperature), "The air temperature where the fill and the cure take place.", "{reading: 70 degF, at: 2026-03-04T08:50:00-06:00, thermometer: T-2}";
+    IGNITION_SOURCES = "workspace.ignition_sources", Kind::Choices(words!["open flame", "hot work", "smoking", "open heater", "unbonded solvent transfer", "other"]), "What could light solvent vapour; an empty list says someone looked and found none.", "[]";
+    NO_SMOKING_SIGNS = "workspace.no_smoking_signs", Kind::Flag, "Whether no-smoking signs are up.", "true";
+    EXTINGUISHER_AT_HAND = "workspace.extinguisher.at_hand", Kind::Flag, "Whether an extinguisher for liquid fires is within reach.", "true";
+    EXTINGUISHER_CHECKED = "workspace.extinguisher.checked", Kind::Day, "The day of its last monthly check.", "2026-02-20";
+    EYEWASH_AT_HAND = "workspace.eyewash.at_hand", Kind::Flag, "Whether an eyewash can be reached in seconds.", "true";
+    EYEWASH_RUN = "workspace.eyewash.run", Kind::Day, "The day it was last run to see that it works.", "2026-03-02";
+    DATA_SHEETS_AT_HAND = "workspace.data_sheets_at_hand", Kind::Flag, "Whether the safety data sheets of both components and the solvent are at hand.", "true";
+    RIM_CHARTS_AT_HAND = "workspace.rim_charts_at_hand", Kind::Flag, "Whether current rim charts or rim manuals for this type of wheel are in the service area.", "true";
+    SOLVENT_ON_HAND = "workspace.solvent_on_hand", Kind::Quantity(Dimension::Volume), "How much flushing solvent stands in the workspace outside a cabinet.", "2 gal";
+    SOLVENT_CLOSED = "workspace.solvent_closed", Kind::Flag, "Whether solvent is kept in closed containers.", "true";
+    SPECTATORS_KEPT_OUT = "workspace.spectators_kept_out", Kind::Flag, "Whether people who are not of the crew are kept out.", "true";
+    VENTILATED = "workspace.ventilated", Kind::Flag, "Whether the workspace is ventilated as the data sheets ask.", "true";
+    SAMPLE_PREPARED = "sample.prepared", Kind::Flag, "Whether the cup for the quality sample stands ready and is labelled.", "true";
+    CURE_PLACE = "cure.place", Kind::Text, "Where the filled assemblies will lie while they cure.", "east bay floor";
+    CURE_FLAT = "cure.flat", Kind::Flag, "Whether that place lets them lie flat and undisturbed.", "true";
+    CURE_PLANNED = "cure.planned", Kind::Quantity(Dimension::Duration), "How long they will lie before they work again.", "48 h";
+}

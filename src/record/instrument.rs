@@ -1,0 +1,67 @@
+//! What an instrument's class or certificate says of the uncertainty of its readings.
+//!
+//! Classes follow EN 837-1 (maximum error as a share of the span) and grades ASME B40.100 (shares for the lower quarter,
+//! the middle half and the upper quarter of the span; from memory). The maximum error is taken as a rectangular
+//! distribution, so the expanded uncertainty with k = 2 is 2/sqrt(3) of it; 1.155 is that factor rounded up.
+
+use super::catalogue::{assembly, instruments};
+use super::{Entity, FactKey, Subject};
+use crate::units::Exact;
+
+/// 1.155 as a fraction: 2/sqrt(3) = 1.1547..., rounded to the safe side.
+const RECTANGULAR_K2: (i128, i128) = (231, 200);
+
+/// Facts whose readings are taken with the instrument that another fact names.
+pub(super) const NAMED_BY: &[(FactKey, FactKey)] = &[(assembly::TARGET_PRESSURE, assembly::TARGET_GAUGE)];
+
+/// Logs whose rows are read with the instruments that other facts name: the log, and for each reading of a row the fact.
+pub(super) const LOG_NAMED_BY: &[(FactKey, &[FactKey])] =
+    &[(assembly::PRE_STRETCH_LOG, &[assembly::PRE_STRETCH_GAUGE, assembly::PRE_STRETCH_THERMOMETER])];
+
+/// Facts that name an instrument, with the list it must stand in.
+pub(super) const NAMES: &[(FactKey, Subject)] = &[
+    (assembly::TARGET_GAUGE, Subject::Gauge),
+    (assembly::PRE_STRETCH_GAUGE, Subject::Gauge),
+    (assembly::PRE_STRETCH_THERMOMETER, Subject::Thermometer),
+];
+
+/// The expanded uncertainty, in base units, of a reading `at` (base units) of this gauge or thermometer.
+/// `None` where neither class nor certificate is recorded.
+pub(super) fn uncertainty(instrument: &Entity, subject: Subject, at: Exact) -> Option<Exact> {
+    let facts = &instrument.facts;
+    if subject == Subject::Thermometer {
+        return Some(facts.measured(instruments::thermometer::UNCERTAINTY)?.shown.base());
+    }
+    if let Some(certified) = facts.measured(instruments::gauge::UNCERTAINTY) {
+        return Some(certified.shown.base());
+    }
+    let from = facts.measured(instruments::gauge::RANGE_FROM)?.shown.base();
+    let to = facts.measured(instruments::gauge::RANGE_TO)?.shown.base();
+    let span = to.checked_sub(from)?;
+    let share = share_of_span(facts.text(instruments::gauge::ACCURACY)?, from, span, at)?;
+    let (num, den) = RECTANGULAR_K2;
+    span.checked_mul(share)?.checked_mul(Exact::new(num, den)?)
+}
+
+/// The maximum error as a share of the span, for a reading at `at`.
+fn share_of_span(class: &str, from: Exact, span: Exact, at: Exact) -> Option<Exact> {
+    let quarter = span.checked_div(Exact::from_int(4))?;
+    let middle = at >= from.checked_add(quarter)? && at <= from.checked_add(span)?.checked_sub(quarter)?;
+    // In hundredths of a per cent of the span.
+    let (outer, inner) = match class {
+        "EN 0.1" | "ASME 4A" => (10, 10),
+        "EN 0.25" | "ASME 3A" => (25, 25),
+        "ASME 2A" => (50, 50),
+        "EN 0.6" => (60, 60),
+        "EN 1" | "ASME 1A" => (100, 100),
+        "EN 1.6" => (160, 160),
+        "EN 2.5" => (250, 250),
+        "EN 4" => (400, 400),
+        "ASME A" => (200, 100),
+        "ASME B" => (300, 200),
+        "ASME C" => (400, 300),
+        "ASME D" => (500, 500),
+        _ => return None,
+    };
+    Exact::new(if middle { inner } else { outer }, 10_000)
+}

@@ -1,0 +1,177 @@
+//! The valid record: typed facts by subject, each with its place in the text.
+
+use super::{Catalogue, FactKey, Subject};
+use crate::document::Path;
+use crate::units::{Day, Exact, Instant, Interval, Quantity};
+
+/// A value that a record states, or that a figure computes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Value {
+    /// Free text, or one word of a closed list.
+    Text(Box<str>),
+    /// True or false.
+    Flag(bool),
+    /// A number, with or without a unit.
+    Measured(Box<Measured>),
+    /// An instant.
+    Instant(Instant),
+    /// A calendar day.
+    Day(Day),
+    /// Words of a closed list.
+    Words(Vec<Box<str>>),
+    /// Rows of readings, earliest first.
+    Log(Vec<LogRow>),
+}
+
+/// A quantity with what is known of its measurement.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Measured {
+    /// The value as written.
+    pub shown: Quantity,
+    /// Where the true value lies, in base units: the value as written, plus and minus the uncertainty.
+    pub interval: Interval,
+    /// When it was read.
+    pub at: Option<Instant>,
+    /// The mark of the instrument that read it.
+    pub instrument: Option<Box<str>>,
+    /// The expanded uncertainty in base units, where the instrument's is known.
+    pub uncertainty: Option<Exact>,
+}
+
+impl Measured {
+    /// A value that is taken as it stands.
+    pub fn exact(shown: Quantity) -> Self {
+        Self {
+            shown,
+            interval: Interval::point(shown.base()),
+            at: None,
+            instrument: None,
+            uncertainty: None,
+        }
+    }
+
+    /// The same value with an uncertainty on both sides; `None` where the numbers leave the exact range.
+    pub fn with_uncertainty(mut self, uncertainty: Exact) -> Option<Self> {
+        self.interval = Interval::point(self.shown.base()).widen(uncertainty)?;
+        self.uncertainty = Some(uncertainty);
+        Some(self)
+    }
+}
+
+/// One row of a log: its values in the order of the row's catalogue table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LogRow {
+    /// The instant of the row.
+    pub at: Instant,
+    /// The row's readings, without the instant.
+    pub readings: Vec<Option<Measured>>,
+}
+
+/// The facts of one subject, by catalogue position.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Facts {
+    values: Vec<Option<Value>>,
+}
+
+impl Facts {
+    /// Nothing known yet of a subject with `count` facts in the catalogue.
+    pub(super) fn empty(count: usize) -> Self {
+        Self { values: vec![None; count] }
+    }
+
+    /// The value of a fact, if it is recorded.
+    pub fn get(&self, key: FactKey) -> Option<&Value> {
+        self.values.get(usize::from(key.index))?.as_ref()
+    }
+
+    pub(super) fn set(&mut self, key: FactKey, value: Value) {
+        if let Some(place) = self.values.get_mut(usize::from(key.index)) {
+            *place = Some(value);
+        }
+    }
+
+    /// The text of a fact.
+    pub fn text(&self, key: FactKey) -> Option<&str> {
+        match self.get(key)? {
+            Value::Text(text) => Some(text),
+            _ => None,
+        }
+    }
+
+    /// The quantity of a fact.
+    pub fn measured(&self, key: FactKey) -> Option<&Measured> {
+        match self.get(key)? {
+            Value::Measured(measured) => Some(measured),
+            _ => None,
+        }
+    }
+
+    /// The flag of a fact.
+    pub fn flag(&self, key: FactKey) -> Option<bool> {
+        match self.get(key)? {
+            Value::Flag(flag) => Some(*flag),
+            _ => None,
+        }
+    }
+
+    /// The rows of a log.
+    pub fn log(&self, key: FactKey) -> Option<&[LogRow]> {
+        match self.get(key)? {
+            Value::Log(rows) => Some(rows),
+            _ => None,
+        }
+    }
+
+    /// The recorded facts, by catalogue position.
+    pub fn recorded(&self) -> impl Iterator<Item = (usize, &Value)> {
+        self.values.iter().enumerate().filter_map(|(i, v)| Some((i, v.as_ref()?)))
+    }
+}
+
+/// One subject of a job: its facts, what the crew calls it, and where it stands in the record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Entity {
+    /// What reports call it, such as `loader 4, left front` or `isocyanate`.
+    pub label: String,
+    /// Its place in the record.
+    pub path: Path,
+    /// What is known of it.
+    pub facts: Facts,
+}
+
+impl Entity {
+    /// Where the fact `key` stands, or should stand, in the record.
+    pub fn path_of(&self, catalogue: &Catalogue, key: FactKey) -> Path {
+        let mut path = self.path.clone();
+        if let Some(spec) = catalogue.spec(key) {
+            for part in spec.name.split('.') {
+                path.push(part);
+            }
+        }
+        path
+    }
+}
+
+/// One job, valid: what the engine judges.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Job {
+    pub(super) lists: [Option<Vec<Entity>>; 6],
+}
+
+impl Job {
+    /// All subjects of one kind, or `None` where the record does not have the list at all.
+    /// The job itself is a list of one.
+    pub fn of(&self, subject: Subject) -> Option<&[Entity]> {
+        self.lists.get(subject.slot())?.as_deref()
+    }
+
+    /// The job as a whole.
+    pub fn whole(&self) -> Option<&Entity> {
+        self.of(Subject::Job)?.first()
+    }
+
+    /// The job number, if it is recorded.
+    pub fn number(&self) -> Option<&str> {
+        self.whole()?.facts.text(super::catalogue::job::NUMBER)
+    }
+}

@@ -1,0 +1,323 @@
+//! From a document that fits the schema to a valid [`Job`].
+//!
+//! Everything that is wrong is collected, not only the first. Shape is the schema's business; this step reads the values,
+//! refuses impossible ones, and resolves the marks of instruments.
+
+use super::catalogue::Catalogue;
+use super::job::{Entity, Facts, Job, LogRow, Value};
+use super::{FactKey, Kind, Spec, Subject, instrument};
+use crate::document::{self, Document, Entry, Fault, Faults, Node, Path, Source};
+
+mod value;
+
+/// Reads a record: shape by the schema, then values.
+///
+/// # Errors
+/// Every fault found, in the order of the text: codes `schema/...` for shape and `record/...` for values.
+pub fn read(document: &Document, catalogue: &Catalogue) -> Result<Job, Faults> {
+    let mut reader = Reader { source: document.source(), catalogue, faults: Vec::new() };
+    let job = reader.job(document.root());
+    let mut faults = reader.faults;
+    if let Err(shape) = super::schema::check(document) {
+        // A value that is wrong in itself is worded better by its reader than by its pattern.
+        let said = |fault: &Fault| faults.iter().any(|known: &Fault| known.span() == fault.span());
+        let more: Vec<Fault> = shape.into_iter().filter(|fault| !said(fault)).collect();
+        faults.extend(more);
+    }
+    Faults::none_of(faults).map(|()| job)
+}
+
+/// Reads a fragment of a record, such as the example of a rule: no fact is compulsory, and the lists may be absent.
+///
+/// # Errors
+/// As [`read`], without the schema's demands.
+pub fn read_fragment(source: &Source, root: &Node, catalogue: &Catalogue) -> Result<Job, Faults> {
+    let mut reader = Reader { source, catalogue, faults: Vec::new() };
+    let job = reader.job(root);
+    Faults::none_of(reader.faults).map(|()| job)
+}
+
+struct Reader<'a> {
+    source: &'a Source,
+    catalogue: &'a Catalogue,
+    faults: Vec<Fault>,
+}
+
+impl Reader<'_> {
+    fn fault(&mut self, fault: Fault) {
+        self.faults.push(fault.in_source(self.source));
+    }
+
+    fn job(&mut self, root: &Node) -> Job {
+        let mut job = Job { lists: [const { None }; 6] };
+        let whole = self.entity(Subject::Job, "the job".to_owned(), Path::root(), root);
+        job.lists[Subject::Job.slot()] = Some(vec![whole]);
+        // Instruments come first: the readings of the others refer to them.
+        for subject in [Subject::Gauge, Subject::Thermometer, Subject::Person, Subject::Assembly] {
+            job.lists[subject.slot()] = self.list(subject, root);
+        }
+        job.lists[Subject::Component.slot()] = Some(self.components(root));
+        self.resolve(&mut job, root);
+        job
+    }
+
+    fn list(&mut self, subject: Subject, root: &Node) -> Option<Vec<Entity>> {
+        let key = subject.record_key()?;
+        let items = match &root.entry(key)?.node.value {
+            document::Value::List(items) => items,
+            _ => return None,
+        };
+        let list = Path::root().child(key);
+        let mut entities: Vec<Entity> = Vec::with_capacity(items.len());
+        for (index, item) in items.iter().enumerate() {
+            let path = list.child(index);
+            let mut entity = self.entity(subject, String::new(), path, item);
+            let name = self.catalogue.of(subject).first().map_or("mark", |spec| spec.name.as_ref());
+            entity.label = match scalar_text(item, name) {
+                Some(text) => text.to_owned(),
+                None => format!("{} {}", subject.word(), index + 1),
+            };
+            if let Some(twin) = entities.iter().find(|e| e.label == entity.label) {
+                self.fault(
+                    Fault::new("record/mark-twice", format!("two entries are called `{}`", twin.label))
+                        .label(item.span, "this one")
+                        .help("give each its own mark or name, so that reports and readings can tell them apart"),
+                );
+            }
+            entities.push(entity);
+        }
+        Some(entities)
+    }
+
+    /// Both components always exist: a side that is not recorded is a side of which nothing is known.
+    fn components(&mut self, root: &Node) -> Vec<Entity> {
+        let parent = root.entry("components").map(|entry| &entry.node);
+        let table = Path::root().child("components");
+        ["isocyanate", "polyol"]
+            .into_iter()
+            .map(|side| match parent.and_then(|node| node.entry(side)) {
+                Some(found) => self.entity(Subject::Component, side.to_owned(), table.child(side), &found.node),
+                None => Entity {
+                    label: side.to_owned(),
+                    path: table.child(side),
+                    facts: Facts::empty(self.catalogue.of(Subject::Component).len()),
+                },
+            })
+            .collect()
+    }
+
+    fn entity(&mut self, subject: Subject, label: String, path: Path, node: &Node) -> Entity {
+        let mut facts = Facts::empty(self.catalogue.of(subject).len());
+        self.group(subject, "", node, &mut facts);
+        Entity { label, path, facts }
+    }
+
+    /// Reads one mapping of facts; `prefix` is its dotted place within the subject, with a final dot.
+    fn group(&mut self, subject: Subject, prefix: &str, node: &Node, facts: &mut Facts) {
+        let document::Value::Map(entries) = &node.value else { return };
+        for entry in entries {
+            let name = format!("{prefix}{}", entry.key);
+            if let Some(key) = self.catalogue.find(subject, &name) {
+                if let Some(value) = self.fact(key, &entry.node) {
+                    facts.set(key, value);
+                }
+            } else {
+                let inner = format!("{name}.");
+                if self.catalogue.of(subject).iter().any(|spec| spec.name.starts_with(&inner)) {
+                    self.group(subject, &inner, &entry.node, facts);
+                } else if prefix.starts_with("local") {
+                    self.undeclared(entry, &name);
+                } else if name == "local" {
+                    self.group(subject, "local.", &entry.node, facts);
+                }
+            }
+        }
+    }
+
+    fn undeclared(&mut self, entry: &Entry, name: &str) {
+        self.fault(
+            Fault::new("record/undeclared-fact", format!("no pack in force declares the fact `{name}`"))
+                .label(entry.key_span, "not declared")
+                .help("add the pack that declares it with --pack, or take the line out"),
+        );
+    }
+
+    fn fact(&mut self, key: FactKey, node: &Node) -> Option<Value> {
+        // Nothing after the colon: not known yet.
+        if matches!(node.value, document::Value::Null) {
+            return None;
+        }
+        let spec = self.catalogue.spec(key)?;
+        match &spec.kind {
+            Kind::Log(columns) => self.log(columns, node).map(Value::Log),
+            kind => match value::read(kind, node) {
+                Ok(value) => Some(value),
+                Err(fault) => {
+                    self.fault(*fault);
+                    None
+                }
+            },
+        }
+    }
+
+    fn log(&mut self, columns: &[Spec], node: &Node) -> Option<Vec<LogRow>> {
+        let document::Value::List(items) = &node.value else { return None };
+        let mut rows: Vec<LogRow> = Vec::with_capacity(items.len());
+        for item in items {
+            let mut at = None;
+            let mut readings = Vec::new();
+            for column in columns {
+                let cell = item.entry(&column.name).map(|cell| (cell, value::read(&column.kind, &cell.node)));
+                match cell {
+                    Some((_, Ok(Value::Instant(instant)))) => at = Some(instant),
+                    Some((_, Ok(Value::Measured(measured)))) => readings.push(Some(*measured)),
+                    Some((_, Err(fault))) => self.fault(*fault),
+                    _ => readings.push(None),
+                }
+            }
+            let at = at?;
+            if rows.last().is_some_and(|last| last.at >= at) {
+                self.fault(
+                    Fault::new("record/log-out-of-order", "this row is not later than the one before it")
+                        .label(item.span, "not later than the row above")
+                        .help("write the rows in the order of time, each instant once"),
+                );
+            }
+            rows.push(LogRow { at, readings });
+        }
+        Some(rows)
+    }
+
+    /// Gives readings the uncertainty of the instruments that took them, and refuses marks that stand for nothing.
+    fn resolve(&mut self, job: &mut Job, root: &Node) {
+        let instruments = [Subject::Gauge, Subject::Thermometer].map(|s| (s, job.of(s).unwrap_or(&[]).to_vec()));
+        for subject in [Subject::Job, Subject::Assembly, Subject::Component] {
+            let Some(entities) = job.lists.get_mut(subject.slot()).and_then(Option::as_mut) else { continue };
+            for entity in entities {
+                self.resolve_entity(subject, entity, &instruments, root);
+            }
+        }
+    }
+
+    fn resolve_entity(
+        &mut self,
+        subject: Subject,
+        entity: &mut Entity,
+        instruments: &[(Subject, Vec<Entity>); 2],
+        root: &Node,
+    ) {
+        for (name_key, list) in instrument::NAMES.iter().filter(|(key, _)| key.subject == subject) {
+            if let Some(mark) = entity.facts.text(*name_key).map(str::to_owned) {
+                let path = entity.path_of(self.catalogue, *name_key);
+                self.find_instrument(instruments, *list, &mark, &path, root);
+            }
+        }
+        for position in 0..self.catalogue.of(subject).len() {
+            let Ok(index) = u16::try_from(position) else { continue };
+            let key = FactKey { subject, index };
+            let named = instrument::NAMED_BY.iter().find(|(fact, _)| *fact == key);
+            let mark = named.and_then(|(_, by)| entity.facts.text(*by).map(str::to_owned));
+            let path = entity.path_of(self.catalogue, key);
+            match entity.facts.get(key) {
+                Some(Value::Measured(measured)) => {
+                    let mut measured = (**measured).clone();
+                    measured.instrument = measured.instrument.take().or(mark.map(Into::into));
+                    if let Some(mark) = measured.instrument.clone() {
+                        let list = list_for(&measured);
+                        let place = if named.is_some() { None } else { Some(&path) };
+                        let found = place
+                            .and_then(|path| self.find_instrument(instruments, list, &mark, path, root))
+                            .or_else(|| lookup(instruments, list, &mark));
+                        if let Some(found) = found {
+                            measured = graded(measured, found, list);
+                        }
+                        entity.facts.set(key, Value::Measured(Box::new(measured)));
+                    }
+                }
+                Some(Value::Log(rows)) => {
+                    let graded_rows = self.resolve_log(key, rows, entity, instruments);
+                    entity.facts.set(key, Value::Log(graded_rows));
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn resolve_log(
+        &self,
+        key: FactKey,
+        rows: &[LogRow],
+        entity: &Entity,
+        instruments: &[(Subject, Vec<Entity>); 2],
+    ) -> Vec<LogRow> {
+        let mut rows = rows.to_vec();
+        let Some((_, columns)) = instrument::LOG_NAMED_BY.iter().find(|(log, _)| *log == key) else { return rows };
+        for row in &mut rows {
+            for (reading, by) in row.readings.iter_mut().zip(*columns) {
+                let (Some(measured), Some(mark)) = (reading.as_mut(), entity.facts.text(*by)) else { continue };
+                let list = list_for(measured);
+                if let Some(found) = lookup(instruments, list, mark) {
+                    *measured = graded(measured.clone(), found, list);
+                }
+            }
+        }
+        rows
+    }
+
+    fn find_instrument<'i>(
+        &mut self,
+        instruments: &'i [(Subject, Vec<Entity>); 2],
+        list: Subject,
+        mark: &str,
+        path: &Path,
+        root: &Node,
+    ) -> Option<&'i Entity> {
+        let found = lookup(instruments, list, mark);
+        if found.is_none() {
+            let known: Vec<&str> =
+                instruments.iter().filter(|(s, _)| *s == list).flat_map(|(_, e)| e).map(|e| e.label.as_str()).collect();
+            let span = root.descend(path.steps()).map_or(root.span, |node| node.span);
+            let help = if known.is_empty() {
+                format!("list it under `{}` with its range, accuracy and calibration", list.record_key().unwrap_or(""))
+            } else {
+                format!("list it under `{}`, or use one of: {}", list.record_key().unwrap_or(""), known.join(", "))
+            };
+            self.fault(
+                Fault::new("record/unknown-instrument", format!("no {} is marked `{mark}`", list.word()))
+                    .label(span, "stands for nothing in this record")
+                    .help(help),
+            );
+        }
+        found
+    }
+}
+
+fn list_for(measured: &super::Measured) -> Subject {
+    match measured.shown.dimension() {
+        crate::units::Dimension::Temperature => Subject::Thermometer,
+        _ => Subject::Gauge,
+    }
+}
+
+fn lookup<'i>(instruments: &'i [(Subject, Vec<Entity>); 2], list: Subject, mark: &str) -> Option<&'i Entity> {
+    instruments.iter().find(|(s, _)| *s == list)?.1.iter().find(|entity| entity.label == mark)
+}
+
+/// The reading with the instrument's uncertainty, unless the reading states its own.
+fn graded(measured: super::Measured, by: &Entity, list: Subject) -> super::Measured {
+    if measured.uncertainty.is_some() {
+        return measured;
+    }
+    let uncertainty = instrument::uncertainty(by, list, measured.shown.base());
+    match uncertainty.and_then(|u| measured.clone().with_uncertainty(u)) {
+        Some(graded) => graded,
+        None => measured,
+    }
+}
+
+fn scalar_text<'n>(node: &'n Node, key: &str) -> Option<&'n str> {
+    match &node.entry(key)?.node.value {
+        document::Value::Text(text) => Some(text),
+        _ => None,
+    }
+}

@@ -1,0 +1,177 @@
+//! One value of the record, by the kind that the catalogue gives it.
+
+use std::borrow::Cow;
+
+use crate::document::{self, Fault, Node, nearest};
+use crate::record::{Kind, Measured, Value};
+use crate::units::{Day, Dimension, Exact, Instant, Quantity};
+
+/// Reads `node` as `kind`. A node of another shape is worded here too, so that fragments need no schema.
+///
+/// # Errors
+/// The one fault of this value, without its source.
+pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
+    match (kind, &node.value) {
+        (Kind::Text, document::Value::Text(text)) => Ok(Value::Text(text.as_str().into())),
+        // A job number or a mark may look like a number; its text as written is what is meant.
+        (Kind::Text, document::Value::Number(text)) => Ok(Value::Text(text.as_str().into())),
+        (Kind::Flag, document::Value::Bool(flag)) => Ok(Value::Flag(*flag)),
+        (Kind::Choice(words), document::Value::Text(text)) => word(words, text, node).map(Value::Text),
+        (Kind::Choices(words), document::Value::List(items)) => choices(words, items).map(Value::Words),
+        (Kind::Count, document::Value::Number(text)) => {
+            let count = Quantity::parse(text, Dimension::Count).map_err(|error| quantity_fault(&error, node))?;
+            possible(count, false, node)?;
+            Ok(Value::Measured(Box::new(Measured::exact(count))))
+        }
+        (Kind::Quantity(dimension), _) => {
+            let shown = quantity(*dimension, node)?;
+            possible(shown, false, node)?;
+            Ok(Value::Measured(Box::new(Measured::exact(shown))))
+        }
+        (Kind::Reading(dimension), document::Value::Map(_)) => reading(*dimension, node),
+        (Kind::Reading(dimension), _) => {
+            let shown = quantity(*dimension, node)?;
+            possible(shown, true, node)?;
+            Ok(Value::Measured(Box::new(Measured::exact(shown))))
+        }
+        (Kind::Event | Kind::Planned, document::Value::Text(text)) => Instant::parse(text)
+            .map(Value::Instant)
+            .map_err(|error| boxed("record/not-an-instant", error.to_string(), node, error.help())),
+        (Kind::Day, document::Value::Text(text)) => Day::parse(text)
+            .map(Value::Day)
+            .map_err(|error| boxed("record/not-a-day", error.to_string(), node, error.help())),
+        (kind, _) => Err(boxed(
+            "record/wrong-kind",
+            format!("{} is due here", kind.describe()),
+            node,
+            "write it as the schema's example for this key shows".to_owned(),
+        )),
+    }
+}
+
+fn boxed(code: &'static str, message: String, node: &Node, help: String) -> Box<Fault> {
+    Box::new(Fault::new(code, message).label(node.span, "here").help(help))
+}
+
+fn word(words: &[Cow<'static, str>], text: &str, node: &Node) -> Result<Box<str>, Box<Fault>> {
+    if words.iter().any(|word| word == text) {
+        return Ok(text.into());
+    }
+    let near = nearest(text, words.iter().map(AsRef::as_ref));
+    let guess = near.map(|word| format!("did you mean `{word}`? ")).unwrap_or_default();
+    Err(boxed(
+        "record/unknown-word",
+        format!("`{text}` is not one of the words for this fact"),
+        node,
+        format!("{guess}use one of: {}", words.join(", ")),
+    ))
+}
+
+fn choices(words: &[Cow<'static, str>], items: &[Node]) -> Result<Vec<Box<str>>, Box<Fault>> {
+    items
+        .iter()
+        .map(|item| match &item.value {
+            document::Value::Text(text) => word(words, text, item),
+            _ => Err(boxed(
+                "record/wrong-kind",
+                "a word is due here".to_owned(),
+                item,
+                format!("use one of: {}", words.join(", ")),
+            )),
+        })
+        .collect()
+}
+
+fn quantity(dimension: Dimension, node: &Node) -> Result<Quantity, Box<Fault>> {
+    match &node.value {
+        document::Value::Text(text) | document::Value::Number(text) => {
+            Quantity::parse(text, dimension).map_err(|error| quantity_fault(&error, node))
+        }
+        _ => Err(boxed(
+            "record/wrong-kind",
+            format!("a {} with its unit is due here", dimension.name()),
+            node,
+            format!("write it like `{}`", dimension.example()),
+        )),
+    }
+}
+
+fn quantity_fault(error: &crate::units::QuantityError, node: &Node) -> Box<Fault> {
+    boxed("record/not-a-quantity", error.to_string(), node, error.help())
+}
+
+fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
+    let Some(value) = node.entry("reading") else {
+        return Err(boxed(
+            "record/no-reading",
+            "this entry does not say what was read".to_owned(),
+            node,
+            format!("add the reading itself, such as `reading: {}`", dimension.example()),
+        ));
+    };
+    let shown = quantity(dimension, &value.node)?;
+    possible(shown, true, &value.node)?;
+    let mut measured = Measured::exact(shown);
+    if let Some(at) = node.entry("at") {
+        match read(&Kind::Event, &at.node)? {
+            Value::Instant(instant) => measured.at = Some(instant),
+            _ => measured.at = None,
+        }
+    }
+    for key in ["gauge", "thermometer"] {
+        if let Some(named) = node.entry(key)
+            && let Value::Text(mark) = read(&Kind::Text, &named.node)?
+        {
+            measured.instrument = Some(mark);
+        }
+    }
+    if let Some(stated) = node.entry("uncertainty") {
+        let difference = match dimension {
+            Dimension::Temperature => Dimension::TemperatureDifference,
+            other => other,
+        };
+        let uncertainty = quantity(difference, &stated.node)?;
+        if uncertainty.base().is_negative() {
+            return Err(impossible("an uncertainty cannot be below zero", &stated.node));
+        }
+        measured = measured.with_uncertainty(uncertainty.base()).ok_or_else(|| {
+            impossible("this uncertainty is beyond what can be reckoned exactly", &stated.node)
+        })?;
+    }
+    Ok(Value::Measured(Box::new(measured)))
+}
+
+fn impossible(message: &str, node: &Node) -> Box<Fault> {
+    boxed("record/impossible-value", message.to_owned(), node, "check the figure and its unit".to_owned())
+}
+
+/// Bounds outside which a value can only be a slip of the pen: wide enough for any real shop.
+fn bounds(dimension: Dimension, is_reading: bool) -> Option<(&'static str, &'static str)> {
+    match dimension {
+        // Material, air and tyres in a workshop; scales of thermometers may reach further.
+        Dimension::Temperature if is_reading => Some(("-60 degF", "200 degF")),
+        Dimension::Temperature => Some(("-330 degF", "2000 degF")),
+        Dimension::TemperatureDifference => Some(("0 degF", "200 degF")),
+        Dimension::Pressure => Some(("0 psi", "3000 psi")),
+        Dimension::Length => Some(("0 m", "20 m")),
+        Dimension::Mass => Some(("0 kg", "100000 kg")),
+        Dimension::Volume => Some(("0 L", "200000 L")),
+        Dimension::Density => Some(("1 kg/m3", "5000 kg/m3")),
+        Dimension::Duration => Some(("0 h", "3700 d")),
+        Dimension::Percent | Dimension::Count => None,
+    }
+}
+
+fn possible(shown: Quantity, is_reading: bool, node: &Node) -> Result<(), Box<Fault>> {
+    let Some((low, high)) = bounds(shown.dimension(), is_reading) else {
+        let negative = shown.base() < Exact::ZERO;
+        return if negative { Err(impossible(&format!("`{shown}` is below zero"), node)) } else { Ok(()) };
+    };
+    let bound = |text: &str| Quantity::parse(text, shown.dimension()).ok();
+    let (Some(low), Some(high)) = (bound(low), bound(high)) else { return Ok(()) };
+    if shown.base() < low.base() || shown.base() > high.base() {
+        let message = format!("`{shown}` cannot be right here: values run from {low} to {high}");
+        return Err(impossible(&message, node));
+    }
+    Ok(())
+}

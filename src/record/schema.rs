@@ -1,0 +1,276 @@
+//! The record's JSON Schema, made from the catalogue.
+
+use std::sync::LazyLock;
+
+use serde_json::{Map, Value as Json, json};
+
+use super::catalogue::{GROUPS, built_in};
+use super::{Kind, Spec, Subject};
+use crate::document::{Document, Fault, Faults, Schema};
+use crate::units::Dimension;
+
+/// The schema as published; a test holds it equal to [`generate`].
+const TEXT: &str = include_str!("../../schemas/job-record.schema.json");
+
+static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(TEXT).ok());
+
+/// The text of the published record schema.
+pub fn compiled() -> &'static str {
+    TEXT
+}
+
+/// Checks the shape of a record.
+pub(super) fn check(document: &Document) -> Result<(), Faults> {
+    match COMPILED.as_ref() {
+        Some(schema) => schema.check(document),
+        None => Err(Fault::new("record/broken-program", "the built-in record schema does not compile")
+            .help("report this: the program is at fault, not the record")
+            .in_source(document.source())
+            .into()),
+    }
+}
+
+/// Makes the schema from the catalogue.
+pub fn generate() -> Json {
+    let mut properties = Map::new();
+    properties.insert(
+        "record".to_owned(),
+        json!({"const": 1, "title": "record format", "description": "The format of this file; always 1.", "examples": [1]}),
+    );
+    merge(&mut properties, group_schema(Subject::Job, "", &[]));
+    properties.insert(
+        "assemblies".to_owned(),
+        list_schema(Subject::Assembly, "One entry for each tyre on its wheel.", 1, &["mark"]),
+    );
+    properties.insert("components".to_owned(), components_schema());
+    properties.insert(
+        "people".to_owned(),
+        list_schema(Subject::Person, "Everyone who takes part in the fill.", 0, &["name"]),
+    );
+    properties.insert(
+        "gauges".to_owned(),
+        list_schema(Subject::Gauge, "The pressure gauges used for this job.", 0, &["mark"]),
+    );
+    properties.insert(
+        "thermometers".to_owned(),
+        list_schema(Subject::Thermometer, "The thermometers used for this job.", 0, &["mark"]),
+    );
+    json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": "urn:fillward:schema:job-record:1",
+        "title": "fillward job record",
+        "description": "What is known about one fill job before the pump starts. Leave out what is not known: a missing fact holds the job until it is found out.",
+        "type": "object",
+        "required": ["record", "assemblies"],
+        "additionalProperties": false,
+        "properties": properties,
+    })
+}
+
+fn merge(into: &mut Map<String, Json>, object: Json) {
+    if let Json::Object(map) = object {
+        into.extend(map);
+    }
+}
+
+/// Lets a key stand with nothing after its colon: the fact is then as unknown as if the key were absent.
+fn allow_nothing(schema: &mut Json) {
+    let Json::Object(map) = schema else { return };
+    match map.get_mut("type") {
+        Some(Json::Array(types)) => types.push(json!("null")),
+        Some(one) => *one = json!([one.clone(), "null"]),
+        None => {}
+    }
+    if let Some(Json::Array(words)) = map.get_mut("enum") {
+        words.push(Json::Null);
+    }
+}
+
+fn object(description: &str, properties: Json, required: &[&str]) -> Json {
+    json!({
+        "type": ["object", "null"],
+        "description": description,
+        "additionalProperties": false,
+        "required": required,
+        "properties": properties,
+    })
+}
+
+fn local_schema() -> Json {
+    json!({
+        "type": ["object", "null"],
+        "description": "Facts that only a local pack asks for, by the names that the pack declares.",
+        "examples": [{}],
+    })
+}
+
+fn list_schema(subject: Subject, description: &str, least: u32, required: &[&str]) -> Json {
+    let mut properties = Map::new();
+    merge(&mut properties, group_schema(subject, "", &[]));
+    json!({
+        "type": if least == 0 { json!(["array", "null"]) } else { json!("array") },
+        "description": description,
+        "minItems": least,
+        "maxItems": 200,
+        "items": object(description, Json::Object(properties), required),
+    })
+}
+
+fn components_schema() -> Json {
+    let side = |what: &str| object(what, group_schema(Subject::Component, "", &[]), &[]);
+    object(
+        "The two liquids that are mixed.",
+        json!({
+            "isocyanate": side("The isocyanate side."),
+            "polyol": side("The polyol side, which carries the catalyst."),
+        }),
+        &[],
+    )
+}
+
+/// The properties of one group of facts; `prefix` is its dotted place with a final dot, or empty.
+fn group_schema(subject: Subject, prefix: &str, required: &[&str]) -> Json {
+    let mut properties = Map::new();
+    for spec in built_in(subject) {
+        let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
+        match rest.split_once('.') {
+            None => {
+                properties.insert(rest.to_owned(), leaf(spec));
+            }
+            Some((head, _)) if !properties.contains_key(head) => {
+                let place = format!("{prefix}{head}");
+                let about = GROUPS
+                    .iter()
+                    .find(|(s, group, _)| *s == subject && *group == place)
+                    .map_or("", |(_, _, about)| about);
+                let inner = group_schema(subject, &format!("{place}."), required);
+                properties.insert(head.to_owned(), object(about, inner, &[]));
+            }
+            Some(_) => {}
+        }
+    }
+    if prefix.is_empty() {
+        properties.insert("local".to_owned(), local_schema());
+    }
+    Json::Object(properties)
+}
+
+fn leaf(spec: &Spec) -> Json {
+    let mut schema = kind_schema(&spec.kind);
+    allow_nothing(&mut schema);
+    if let Json::Object(map) = &mut schema {
+        map.insert("description".to_owned(), json!(spec.about));
+        map.insert("examples".to_owned(), json!([example(spec)]));
+    }
+    schema
+}
+
+/// The example as the value an editor would insert.
+fn example(spec: &Spec) -> Json {
+    match &spec.kind {
+        Kind::Log(_) => serde_yaml::from_str(&spec.example).unwrap_or(Json::Null),
+        Kind::Text | Kind::Event | Kind::Planned | Kind::Day | Kind::Quantity(_) | Kind::Choice(_) => json!(spec.example),
+        _ => serde_yaml::from_str(&spec.example).unwrap_or_else(|_| json!(spec.example)),
+    }
+}
+
+/// Instants as RFC 3339 writes them, with the offset that the judgement needs.
+const INSTANT: &str = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]+)?)?([Zz]|[+-][0-9]{2}:[0-9]{2})$";
+const DAY: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
+
+fn kind_schema(kind: &Kind) -> Json {
+    match kind {
+        Kind::Text => json!({"type": ["string", "integer"], "maxLength": 500, "x-due": "text"}),
+        Kind::Flag => json!({"type": "boolean"}),
+        Kind::Choice(words) => json!({"type": "string", "enum": words}),
+        Kind::Choices(words) => json!({"type": "array", "maxItems": 50, "items": {"type": "string", "enum": words}}),
+        Kind::Count => json!({"type": "number", "minimum": 0}),
+        Kind::Quantity(dimension) => {
+            json!({"type": "string", "pattern": pattern(*dimension), "x-due": due(*dimension)})
+        }
+        Kind::Reading(dimension) => reading_schema(*dimension),
+        Kind::Event | Kind::Planned => json!({
+            "type": "string",
+            "pattern": INSTANT,
+            "x-due": "an instant with its offset from UTC, such as `2026-03-04T09:30:00-06:00`",
+        }),
+        Kind::Day => json!({"type": "string", "pattern": DAY, "x-due": "a calendar day, such as `2026-09-30`"}),
+        Kind::Log(columns) => {
+            let properties: Map<String, Json> =
+                columns.iter().map(|column| (column.name.to_string(), leaf(column))).collect();
+            let required: Vec<&str> = columns.iter().map(|column| column.name.as_ref()).collect();
+            json!({
+                "type": "array",
+                "maxItems": 2000,
+                "items": object("One row of readings.", Json::Object(properties), &required),
+            })
+        }
+    }
+}
+
+fn reading_schema(dimension: Dimension) -> Json {
+    let plain = |d: Dimension| json!({"type": "string", "pattern": pattern(d), "x-due": due(d)});
+    let mut value = plain(dimension);
+    let difference = if dimension == Dimension::Temperature { Dimension::TemperatureDifference } else { dimension };
+    let mut uncertainty = plain(difference);
+    describe(&mut value, "What was read.");
+    describe(&mut uncertainty, "The expanded uncertainty, where no listed instrument gives it.");
+    let mut properties = Map::new();
+    properties.insert("reading".to_owned(), value);
+    properties.insert(
+        "at".to_owned(),
+        json!({
+            "type": "string",
+            "pattern": INSTANT,
+            "description": "When it was read.",
+            "x-due": "an instant with its offset from UTC, such as `2026-03-04T09:30:00-06:00`",
+        }),
+    );
+    let instrument = match dimension {
+        Dimension::Temperature => Some("thermometer"),
+        Dimension::Pressure => Some("gauge"),
+        _ => None,
+    };
+    if let Some(instrument) = instrument {
+        properties.insert(
+            instrument.to_owned(),
+            json!({"type": "string", "description": format!("The mark of the {instrument} that read it."), "maxLength": 500}),
+        );
+    }
+    properties.insert("uncertainty".to_owned(), uncertainty);
+    json!({
+        "type": ["string", "object"],
+        "pattern": pattern(dimension),
+        "x-due": format!("{}, or a mapping with `reading`, `at` and the instrument", due(dimension)),
+        "required": ["reading"],
+        "additionalProperties": false,
+        "properties": properties,
+    })
+}
+
+fn describe(schema: &mut Json, text: &str) {
+    if let Json::Object(map) = schema {
+        map.insert("description".to_owned(), json!(text));
+    }
+}
+
+/// A number and one of the spellings of the units that fit. A value that fails is worded by its reader, whose message
+/// tells a wrong dimension from a misspelt unit.
+fn pattern(dimension: Dimension) -> String {
+    let sign = if matches!(dimension, Dimension::Temperature) { "-?" } else { "" };
+    format!(r"^\s*{sign}[0-9][0-9 ./⁄]*\s*({})\s*$", spellings(dimension).join("|"))
+}
+
+fn spellings(dimension: Dimension) -> Vec<String> {
+    dimension.units().iter().flat_map(|unit| unit.spellings().map(escape)).collect()
+}
+
+/// Escapes the few characters of unit spellings that mean something in a pattern.
+fn escape(text: &str) -> String {
+    text.replace('.', r"\.").replace('$', r"\$")
+}
+
+fn due(dimension: Dimension) -> String {
+    let units: Vec<&str> = dimension.units().iter().map(|unit| unit.symbol()).collect();
+    format!("a {} with its unit, such as `{}`; units: {}", dimension.name(), dimension.example(), units.join(", "))
+}

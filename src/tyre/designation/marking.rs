@@ -1,0 +1,220 @@
+//! What may follow the rim code: service words, ply rating, load range, tread codes, load index with speed symbol.
+//!
+//! The lists are from memory of the Tire and Rim Association's codes and of UN Regulations 54 and 106. This module must
+//! not know the size.
+
+use std::fmt;
+
+use crate::tyre::load_range::LoadRange;
+
+/// For what service or vehicle the tyre is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Service {
+    /// `LT`: light truck.
+    LightTruck,
+    /// `ST`: special trailer.
+    SpecialTrailer,
+    /// `NHS`: not for highway service.
+    NotForHighway,
+    /// `IND`: industrial.
+    Industrial,
+    /// `FI`: farm implement.
+    FarmImplement,
+    /// `SL`: service limited to agricultural highway use.
+    ServiceLimited,
+    /// `MH`: mobile home.
+    MobileHome,
+}
+
+/// Whether the tyre is made for a tube.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Tube {
+    /// `TL`.
+    Tubeless,
+    /// `TT`.
+    TubeType,
+}
+
+/// A tread type code, such as `L-5`, `E-3`, `R-1W`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct TreadCode {
+    pub(super) series: &'static str,
+    pub(super) number: u8,
+    pub(super) variant: Option<char>,
+}
+
+/// A load index, or two for single and dual fitment, with the speed symbol.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct ServiceDescription {
+    pub(super) single: u16,
+    pub(super) dual: Option<u16>,
+    pub(super) speed: &'static str,
+}
+
+/// Everything after the rim code, each kind in its own place.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
+pub struct Markings {
+    pub(super) commercial: bool,
+    pub(super) services: Vec<Service>,
+    pub(super) ply_rating: Option<u8>,
+    pub(super) load_range: Option<LoadRange>,
+    pub(super) tube: Option<Tube>,
+    pub(super) treads: Vec<TreadCode>,
+    pub(super) stars: u8,
+    pub(super) descriptions: Vec<ServiceDescription>,
+}
+
+/// The series of tread codes: compactor, earthmover, steering, grader, flotation, implement, loader, log skidder,
+/// mining and logging, traction.
+pub(super) const TREAD_SERIES: [&str; 10] = ["C", "E", "F", "G", "HF", "I", "L", "LS", "M", "R"];
+
+/// Speed symbols, those of two characters first so that `A8` is not read as `A`.
+pub(super) const SPEED_SYMBOLS: [&str; 27] = [
+    "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "B", "C", "D", "E", "F", "G", "J", "K", "L", "M", "N", "P", "Q",
+    "R", "S", "T", "U", "H", "V",
+];
+
+impl Service {
+    /// Every service word.
+    pub const ALL: [Service; 7] = [
+        Service::LightTruck,
+        Service::SpecialTrailer,
+        Service::NotForHighway,
+        Service::Industrial,
+        Service::FarmImplement,
+        Service::ServiceLimited,
+        Service::MobileHome,
+    ];
+
+    /// As the sidewall shows it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Service::LightTruck => "LT",
+            Service::SpecialTrailer => "ST",
+            Service::NotForHighway => "NHS",
+            Service::Industrial => "IND",
+            Service::FarmImplement => "FI",
+            Service::ServiceLimited => "SL",
+            Service::MobileHome => "MH",
+        }
+    }
+}
+
+impl Tube {
+    /// As the sidewall shows it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Tube::Tubeless => "TL",
+            Tube::TubeType => "TT",
+        }
+    }
+}
+
+impl TreadCode {
+    /// The letters: `L` in `L-5`.
+    pub const fn series(self) -> &'static str {
+        self.series
+    }
+
+    /// The number: 5 in `L-5`.
+    pub const fn number(self) -> u8 {
+        self.number
+    }
+}
+
+impl ServiceDescription {
+    /// The load index for single fitment.
+    pub const fn load_index(self) -> u16 {
+        self.single
+    }
+
+    /// The load index for dual fitment, if the text gives one.
+    pub const fn dual_load_index(self) -> Option<u16> {
+        self.dual
+    }
+
+    /// The speed symbol.
+    pub const fn speed_symbol(self) -> &'static str {
+        self.speed
+    }
+}
+
+impl Markings {
+    /// Whether the rim code is followed by `C`, for light commercial vehicles.
+    pub const fn is_commercial(&self) -> bool {
+        self.commercial
+    }
+
+    /// Service words, as ordered in the text.
+    pub fn services(&self) -> &[Service] {
+        &self.services
+    }
+
+    /// Made for a tube or not, where the text says so.
+    pub const fn tube(&self) -> Option<Tube> {
+        self.tube
+    }
+
+    /// Tread codes, as ordered in the text.
+    pub fn treads(&self) -> &[TreadCode] {
+        &self.treads
+    }
+
+    /// Load indices with speed symbols, as ordered in the text.
+    pub fn descriptions(&self) -> &[ServiceDescription] {
+        &self.descriptions
+    }
+
+    /// The number of stars, a load capacity mark of radial earthmover tyres.
+    pub const fn stars(&self) -> u8 {
+        self.stars
+    }
+}
+
+impl fmt::Display for TreadCode {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}-{}", self.series, self.number)?;
+        self.variant.map_or(Ok(()), |letter| write!(f, "{letter}"))
+    }
+}
+
+impl fmt::Display for ServiceDescription {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.single)?;
+        if let Some(dual) = self.dual {
+            write!(f, "/{dual}")?;
+        }
+        f.write_str(self.speed)
+    }
+}
+
+impl fmt::Display for Markings {
+    /// Each marking with a blank before it, in a fixed order; `C` follows the rim code directly.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.commercial {
+            f.write_str("C")?;
+        }
+        for service in &self.services {
+            write!(f, " {}", service.word())?;
+        }
+        if let Some(ply_rating) = self.ply_rating {
+            write!(f, " {ply_rating}PR")?;
+        }
+        if let Some(load_range) = self.load_range {
+            write!(f, " LR {load_range}")?;
+        }
+        if let Some(tube) = self.tube {
+            write!(f, " {}", tube.word())?;
+        }
+        for tread in &self.treads {
+            write!(f, " {tread}")?;
+        }
+        if self.stars > 0 {
+            write!(f, " {}", "*".repeat(usize::from(self.stars)))?;
+        }
+        for description in &self.descriptions {
+            write!(f, " {description}")?;
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,242 @@
+//! Reads the markings after the rim code, one word at a time.
+//!
+//! This module must not know the size.
+
+use super::Reader;
+use crate::tyre::designation::error::{DesignationError, DesignationFault as Fault};
+use crate::tyre::designation::marking::{Markings, SPEED_SYMBOLS, Service, ServiceDescription, TREAD_SERIES, TreadCode, Tube};
+use crate::tyre::load_range::LoadRange;
+
+/// Highest load index of the published list; memory, ISO 4000-1 and UN Regulation 54.
+const MAX_LOAD_INDEX: u16 = 279;
+/// Highest ply rating taken; the largest dump truck tyres stay below it.
+const MAX_PLY_RATING: u8 = 80;
+/// Longest piece of user text that an error repeats.
+const MAX_ECHO_CHARS: usize = 24;
+
+/// A word of the rest of the text, in capitals, with its place.
+struct Word {
+    at: usize,
+    text: String,
+    written: String,
+}
+
+/// Reads everything that is left of the text.
+pub(super) fn markings(reader: &mut Reader<'_>) -> Result<Markings, DesignationError> {
+    let mut markings = Markings::default();
+    if matches!(reader.peek(), Some('C' | 'c')) && !reader.rest().chars().nth(1).is_some_and(char::is_alphanumeric) {
+        // Only directly after the rim code: with a blank before it, `C` may be a load range.
+        reader.at += 1;
+        markings.commercial = true;
+        reader.understood.push("commercial".to_owned());
+    }
+    let words = words(reader);
+    let mut rest = words.as_slice();
+    while let [word, after @ ..] = rest {
+        reader.at = word.at;
+        let taken = marking(reader, &mut markings, word, after)?;
+        reader.understood.push(word.text.clone());
+        rest = after.get(taken..).unwrap_or(&[]);
+    }
+    match (markings.load_range, markings.ply_rating) {
+        (Some(range), Some(ply_rating)) if range.ply_rating() != ply_rating => {
+            Err(reader.fail(Fault::Contradiction { range, ply_rating }))
+        }
+        _ => Ok(markings),
+    }
+}
+
+fn words(reader: &Reader<'_>) -> Vec<Word> {
+    let is_gap = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')');
+    let mut found = Vec::new();
+    let mut start = None;
+    let end = reader.rest().len();
+    let marks = reader.rest().char_indices().map(|(at, c)| (at, is_gap(c))).chain([(end, true)]);
+    for (at, gap) in marks {
+        match (gap, start) {
+            (false, None) => start = Some(at),
+            (true, Some(from)) => {
+                let written = reader.rest().get(from..at).unwrap_or("");
+                found.push(Word { at: reader.at + from, text: written.to_uppercase(), written: written.to_owned() });
+                start = None;
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Reads one marking; the result is how many further words belong to it.
+fn marking(
+    reader: &Reader<'_>,
+    markings: &mut Markings,
+    word: &Word,
+    after: &[Word],
+) -> Result<usize, DesignationError> {
+    let found = || word.written.chars().take(MAX_ECHO_CHARS).collect::<String>();
+    let text = word.text.as_str();
+    if let Some(service) = Service::ALL.into_iter().find(|service| service.word() == text) {
+        return once(reader, !markings.services.contains(&service), found(), || markings.services.push(service));
+    }
+    if let Some(tube) = [Tube::Tubeless, Tube::TubeType].into_iter().find(|tube| tube.word() == text) {
+        return once(reader, markings.tube.is_none(), found(), || markings.tube = Some(tube));
+    }
+    if !text.is_empty() && text.chars().all(|c| matches!(c, '*' | '★')) {
+        let stars = u8::try_from(text.chars().count()).unwrap_or(u8::MAX);
+        if stars > 3 {
+            return Err(reader.fail(Fault::UnknownMarking { found: found() }));
+        }
+        return once(reader, markings.stars == 0, found(), || markings.stars = stars);
+    }
+    if let Some((letter, taken)) = load_range_letter(text, after) {
+        let range = LoadRange::from_letter(letter).map_err(|error| reader.fail(Fault::LoadRange(error)))?;
+        once(reader, markings.load_range.is_none(), found(), || markings.load_range = Some(range))?;
+        return Ok(taken);
+    }
+    if let Some((number, taken)) = ply_rating_number(text, after) {
+        let Some(ply_rating) = number.parse().ok().filter(|n: &u8| *n % 2 == 0 && (2..=MAX_PLY_RATING).contains(n))
+        else {
+            return Err(reader.fail(Fault::BadPlyRating { found: number.chars().take(MAX_ECHO_CHARS).collect() }));
+        };
+        once(reader, markings.ply_rating.is_none(), found(), || markings.ply_rating = Some(ply_rating))?;
+        return Ok(taken);
+    }
+    if let Some(codes) = text.split('/').map(tread_code).collect::<Option<Vec<_>>>() {
+        for code in codes {
+            once(reader, !markings.treads.contains(&code), found(), || markings.treads.push(code))?;
+        }
+        return Ok(0);
+    }
+    described(reader, markings, word, after)
+}
+
+/// Records a marking if its place is free.
+fn once(
+    reader: &Reader<'_>,
+    is_free: bool,
+    found: String,
+    record: impl FnOnce(),
+) -> Result<usize, DesignationError> {
+    if !is_free {
+        return Err(reader.fail(Fault::Repeated { found }));
+    }
+    record();
+    Ok(0)
+}
+
+/// The letter of `LRG`, `LR G` or `LOAD RANGE G`, with the number of further words used.
+fn load_range_letter<'w>(text: &'w str, after: &'w [Word]) -> Option<(&'w str, usize)> {
+    if text == "LR" {
+        return Some((after.first().map_or("", |next| next.text.as_str()), 1));
+    }
+    if let Some(letter) = text.strip_prefix("LR").filter(|letter| letter.chars().count() == 1) {
+        return Some((letter, 0));
+    }
+    match after {
+        [next, rest @ ..] if text == "LOAD" && next.text == "RANGE" => {
+            Some((rest.first().map_or("", |letter| letter.text.as_str()), 2))
+        }
+        _ => None,
+    }
+}
+
+/// The number of `16PR`, `16 PR` or `PR 16`, with the number of further words used.
+fn ply_rating_number<'w>(text: &'w str, after: &'w [Word]) -> Option<(&'w str, usize)> {
+    let next = after.first().map(|next| next.text.as_str());
+    if text == "PR" {
+        return Some((next.unwrap_or(""), 1));
+    }
+    if is_number(text) && next == Some("PR") {
+        return Some((text, 1));
+    }
+    text.strip_suffix("PR").map(|number| number.trim_end_matches('-')).filter(|number| is_number(number)).map(|number| (number, 0))
+}
+
+fn is_number(text: &str) -> bool {
+    !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// Reads `L-5`, `L5`, `R-1W`.
+fn tread_code(text: &str) -> Option<TreadCode> {
+    let letters = text.len() - text.trim_start_matches(|c: char| c.is_ascii_alphabetic()).len();
+    let (series, number) = text.split_at_checked(letters)?;
+    let series = TREAD_SERIES.into_iter().find(|known| *known == series)?;
+    let mut signs = number.strip_prefix('-').unwrap_or(number).chars();
+    let digit = signs.next()?.to_digit(10).filter(|digit| (1..=7).contains(digit))?;
+    let variant = signs.next();
+    let fits = variant.is_none_or(|letter| letter.is_ascii_uppercase()) && signs.next().is_none();
+    fits.then_some(TreadCode { series, number: u8::try_from(digit).ok()?, variant })
+}
+
+/// Reads `160K`, `164/160K`, `164/160 K` or `152A8/149B`, or says why a word is nothing of the kind.
+fn described(
+    reader: &Reader<'_>,
+    markings: &mut Markings,
+    word: &Word,
+    after: &[Word],
+) -> Result<usize, DesignationError> {
+    let found = || word.written.chars().take(MAX_ECHO_CHARS).collect::<String>();
+    let text = word.text.as_str();
+    let next = after.first().map(|next| next.text.as_str());
+    if is_number(text) && matches!(next, Some("PLY" | "PLIES")) || text.ends_with("PLY") || text.ends_with("PLIES") {
+        return Err(reader.fail(Fault::PlyCount { found: found() }));
+    }
+    if text.len() == 1 && text.bytes().all(|byte| byte.is_ascii_alphabetic()) {
+        return Err(reader.fail(Fault::LoneLetter { found: text.to_owned() }));
+    }
+    if let Some(descriptions) = service_descriptions(text) {
+        return add(reader, markings, &descriptions, found());
+    }
+    // The speed symbol may stand apart from the load index.
+    if let Some(speed) = next.filter(|next| SPEED_SYMBOLS.contains(next))
+        && let Some(descriptions) = service_descriptions(&format!("{text}{speed}"))
+    {
+        add(reader, markings, &descriptions, found())?;
+        return Ok(1);
+    }
+    Err(reader.fail(if is_number(text) {
+        Fault::LoneNumber { found: found() }
+    } else {
+        Fault::UnknownMarking { found: found() }
+    }))
+}
+
+fn add(
+    reader: &Reader<'_>,
+    markings: &mut Markings,
+    descriptions: &[ServiceDescription],
+    found: String,
+) -> Result<usize, DesignationError> {
+    if descriptions.iter().any(|new| markings.descriptions.contains(new)) {
+        return Err(reader.fail(Fault::Repeated { found }));
+    }
+    markings.descriptions.extend_from_slice(descriptions);
+    Ok(0)
+}
+
+/// Reads one or more load indices with their speed symbols out of one word.
+fn service_descriptions(text: &str) -> Option<Vec<ServiceDescription>> {
+    let mut found = Vec::new();
+    let mut rest = text;
+    loop {
+        let (single, after) = load_index(rest)?;
+        let (dual, after) = match after.strip_prefix('/') {
+            Some(next) => load_index(next).map(|(dual, after)| (Some(dual), after))?,
+            None => (None, after),
+        };
+        let speed = SPEED_SYMBOLS.into_iter().find(|symbol| after.starts_with(symbol))?;
+        let after = after.strip_prefix(speed)?;
+        found.push(ServiceDescription { single, dual, speed });
+        match after.strip_prefix('/') {
+            Some(next) => rest = next,
+            None => return after.is_empty().then_some(found),
+        }
+    }
+}
+
+fn load_index(text: &str) -> Option<(u16, &str)> {
+    let end = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
+    let (digits, after) = text.split_at_checked(end)?;
+    let index = digits.parse().ok().filter(|index| *index <= MAX_LOAD_INDEX)?;
+    (digits.len() >= 2).then_some((index, after))
+}

@@ -1,0 +1,216 @@
+//! Reading and printing, checked size by size and by random texts.
+
+use super::*;
+use crate::units::Dimension;
+use proptest::prelude::*;
+
+fn read(text: &str) -> Designation {
+    Designation::parse(text).unwrap_or_else(|error| panic!("{error}; {}", error.help()))
+}
+
+fn length(text: &str) -> Exact {
+    Quantity::parse(text, Dimension::Length).unwrap().base()
+}
+
+/// Text, normal form, section width, rim diameter, construction.
+///
+/// What each part means: grammar as remembered from the standards named in the module header.
+const READINGS: [(&str, &str, &str, &str, Construction); 37] = {
+    use Construction::{BiasBelted, Diagonal, Radial};
+    [
+        ("385/65R22.5", "385/65R22.5", "385 mm", "22.5 in", Radial),
+        ("480/80R42", "480/80R42", "480 mm", "42 in", Radial),
+        ("480/80-42", "480/80-42", "480 mm", "42 in", Diagonal),
+        ("480/80D42", "480/80-42", "480 mm", "42 in", Diagonal),
+        ("10.00R20", "10.00R20", "10 in", "20 in", Radial),
+        ("295/80 R 22.5", "295/80R22.5", "295 mm", "22.5 in", Radial),
+        ("12.00-20", "12.00-20", "12 in", "20 in", Diagonal),
+        ("12.00 – 20", "12.00-20", "12 in", "20 in", Diagonal),
+        ("23.5-25", "23.5-25", "23.5 in", "25 in", Diagonal),
+        ("18.4-38", "18.4-38", "18.4 in", "38 in", Diagonal),
+        ("10-16.5", "10-16.5", "10 in", "16.5 in", Diagonal),
+        ("16/70-20", "16/70-20", "16 in", "20 in", Diagonal),
+        ("12.5/80-18", "12.5/80-18", "12.5 in", "18 in", Diagonal),
+        ("17.5L-24", "17.5L-24", "17.5 in", "24 in", Diagonal),
+        ("11L-15", "11L-15", "11 in", "15 in", Diagonal),
+        ("11LR16 SL", "11LR16 SL", "11 in", "16 in", Radial),
+        ("22.5LL-16.1", "22.5LL-16.1", "22.5 in", "16.1 in", Diagonal),
+        ("33x15.5-16.5", "33x15.5-16.5", "15.5 in", "16.5 in", Diagonal),
+        ("28x9-15", "28x9-15", "9 in", "15 in", Diagonal),
+        ("18X7-8", "18x7-8", "7 in", "8 in", Diagonal),
+        ("31×15.50-15", "31x15.50-15", "15.5 in", "15 in", Diagonal),
+        ("6.50-10", "6.50-10", "6.5 in", "10 in", Diagonal),
+        ("7.00-12", "7.00-12", "7 in", "12 in", Diagonal),
+        ("15x4 1/2-8", "15x4 1/2-8", "4.5 in", "8 in", Diagonal),
+        ("15x4½-8", "15x4 1/2-8", "4.5 in", "8 in", Diagonal),
+        ("15x4.50-8", "15x4.50-8", "4.5 in", "8 in", Diagonal),
+        ("250-15", "250-15", "250 mm", "15 in", Diagonal),
+        ("LT245/75R16 load range E", "LT245/75R16 LR E", "245 mm", "16 in", Radial),
+        ("P235/75B15", "P235/75B15", "235 mm", "15 in", BiasBelted),
+        ("ST205/75R15 LR D", "ST205/75R15 LR D", "205 mm", "15 in", Radial),
+        ("7.50-16LT 8 PR tt", "7.50-16 LT 8PR TT", "7.5 in", "16 in", Diagonal),
+        ("195/75R16C 107/105R", "195/75R16C 107/105R", "195 mm", "16 in", Radial),
+        ("12-16.5 NHS, 10PR, TL", "12-16.5 NHS 10PR TL", "12 in", "16.5 in", Diagonal),
+        ("26.5-25 L5 32PR", "26.5-25 32PR L-5", "26.5 in", "25 in", Diagonal),
+        ("23.5R25 ** E-3/L-3", "23.5R25 E-3 L-3 **", "23.5 in", "25 in", Radial),
+        ("385/65R22.5 160K (158 L)", "385/65R22.5 160K 158L", "385 mm", "22.5 in", Radial),
+        ("IF480/80R42 156A8/153D R-1W", "IF480/80R42 R-1W 156A8 153D", "480 mm", "42 in", Radial),
+    ]
+};
+
+#[test]
+fn sidewall_texts_are_read_exactly() {
+    for (text, normal, width, rim, construction) in READINGS {
+        let designation = read(text);
+        assert_eq!(designation.to_string(), normal, "{text}");
+        assert_eq!(designation.section_width().base(), length(width), "{text}");
+        assert_eq!(designation.rim_diameter().base(), length(rim), "{text}");
+        assert_eq!(designation.construction(), construction, "{text}");
+        assert_eq!(read(normal), designation, "{text}");
+    }
+}
+
+#[test]
+fn markings_are_typed() {
+    let tyre = read("11R22.5 LR H 16PR TL 148/145 L");
+    assert_eq!((tyre.load_range(), tyre.ply_rating()), (Some(LoadRange::H), Some(16)));
+    assert_eq!(tyre.markings().tube(), Some(Tube::Tubeless));
+    let [description] = tyre.markings().descriptions() else { panic!("one description") };
+    assert_eq!((description.load_index(), description.dual_load_index()), (148, Some(145)));
+    assert_eq!(description.speed_symbol(), "L");
+    assert_eq!(read("11R22.5 LRG").ply_rating(), Some(14));
+    assert_eq!(read("11R22.5").ply_rating(), None);
+    let [tread] = read("20.5-25 G-2").markings().treads().to_vec()[..] else { panic!("one tread") };
+    assert_eq!((tread.series(), tread.number()), ("G", 2));
+    assert_eq!(read("16/70-20 IND I-3").markings().services(), [Service::Industrial]);
+    assert!(read("385/65R22.5 160 K").aspect() == Exact::new(65, 100));
+    assert_eq!(read("33x15.5-16.5").named_overall_diameter().map(Quantity::base), Some(length("33 in")));
+}
+
+#[test]
+fn sixteen_is_not_sixteen_and_a_half() {
+    // The mismatch that burst all thirty test tyres of the UMTRI report on 16 in tyres on 16.5 in wheels.
+    let (small, large) = (read("7.50-16"), read("8-16.5"));
+    assert_eq!(large.rim_diameter().difference(small.rim_diameter()).map(Quantity::base), Some(length("0.5 in")));
+}
+
+/// Text, byte where reading stops, a piece of the fault, a piece of what was understood, a piece of the cure.
+const REFUSALS: [(&str, usize, &str, &str, &str); 26] = [
+    ("", 0, "is empty", "nothing", "as the sidewall shows it"),
+    ("   ", 3, "is empty", "nothing", "as the sidewall shows it"),
+    ("Titan 23.5-25", 0, "no known prefix", "nothing", "leave out maker"),
+    ("14.9x24", 7, "only two numbers", "overall diameter 14.9 in", "write `14.9-24`"),
+    ("31x15.5x15", 7, "has `x` where", "section width 15.5 in", "put `-`"),
+    ("17.5 25", 5, "has `2` where", "section width 17.5 in", "put `-`"),
+    ("12,00-20", 0, "decimal comma", "nothing", "decimal point"),
+    ("12.-20", 0, "without a digit", "nothing", "decimal point"),
+    ("12.000-20", 0, "third decimal", "nothing", "decimal point"),
+    ("15x4.1/2-8", 3, "point between", "overall diameter 15 in", "4 1/2"),
+    ("15x4 1/3-8", 3, "halves", "overall diameter 15 in", "4 1/2"),
+    ("385/650R22.5", 4, "outside 15 to 110", "section width 385 mm", "correct the aspect"),
+    ("27/12LL-15", 3, "as the aspect, outside", "section width 27 in", "put an `x`"),
+    ("88-20", 0, "outside 2 to 75", "nothing", "compare"),
+    ("385/65R225", 7, "outside 3 to 63", "radial", "compare"),
+    ("385/65R", 7, "no rim diameter", "aspect 65 %", "compare"),
+    ("15x7-16", 5, "not above the rim", "section width 7 in", "compare"),
+    ("12.00-20 G", 9, "letter `G` on its own", "rim 20 in", "write `LR G`"),
+    ("12.00-20 16", 9, "number `16` on its own", "rim 20 in", "write `16PR`"),
+    ("12.00-20 16 ply", 9, "count of plies", "rim 20 in", "with `PR`"),
+    ("12.00-20 15PR", 9, "even numbers", "rim 20 in", "ply rating"),
+    ("12.00-20 LR K", 9, "`K` does not exist", "rim 20 in", "letter on the sidewall"),
+    ("12.00-20 LR G 16PR", 14, "load range G, which is ply rating 14", "LR, 16PR", "leave out"),
+    ("12.00-20 16PR 18PR", 14, "repeats", "16PR", "once"),
+    ("12.00-20 wonderful", 9, "`wonderful`, which is no known", "rim 20 in", "leave the marking out"),
+    ("12.00-20 300K", 9, "`300K`, which is no known", "rim 20 in", "leave the marking out"),
+];
+
+#[test]
+fn unreadable_texts_say_what_was_understood() {
+    for (text, at, fault, understood, cure) in REFUSALS {
+        let error = Designation::parse(text).unwrap_err();
+        let message = error.to_string();
+        assert_eq!(error.at, at, "{text}: {message}");
+        assert!(message.contains(fault), "{text}: {message}");
+        assert!(error.understood.contains(understood), "{text}: {message}");
+        assert!(error.help().contains(cure), "{text}: {}", error.help());
+    }
+    let long = "9".repeat(5000);
+    let error = Designation::parse(&long).unwrap_err();
+    assert_eq!(error.fault, DesignationFault::TooLong);
+    assert!(error.to_string().len() < 250);
+}
+
+fn width_code() -> impl Strategy<Value = String> {
+    prop_oneof![
+        (2_u8..75).prop_map(|n| n.to_string()),
+        (2_u8..74, 0_u8..10).prop_map(|(n, d)| format!("{n}.{d}")),
+        (2_u8..74, 0_u8..100).prop_map(|(n, d)| format!("{n}.{d:02}")),
+        (2_u8..74, prop_oneof![Just("1/2"), Just("3/4"), Just("5/8")]).prop_map(|(n, f)| format!("{n} {f}")),
+    ]
+}
+
+fn size_text() -> impl Strategy<Value = String> {
+    prop_oneof![
+        (100_u16..1400, 15_u8..110).prop_map(|(w, a)| format!("{w}/{a}")),
+        (100_u16..1400).prop_map(|w| w.to_string()),
+        (width_code(), prop_oneof![Just(""), Just("L"), Just("LL")]).prop_map(|(w, low)| format!("{w}{low}")),
+        ("[2-6][0-9]", 15_u8..110).prop_map(|(w, a)| format!("{w}/{a}")),
+        (64_u8..180, width_code()).prop_map(|(d, w)| format!("{d}x{w}")),
+    ]
+}
+
+fn markings_text() -> impl Strategy<Value = String> {
+    let one = prop_oneof![
+        Just("TL"), Just("TT"), Just("NHS"), Just("LT"), Just("IND"), Just("16PR"), Just("LR H"), Just("L-5"),
+        Just("E3/L3"), Just("R-1W"), Just("**"), Just("160K"), Just("164/160 K"), Just("152A8/149B"),
+    ];
+    proptest::collection::vec(one, 0..5).prop_map(|words| {
+        let mut kept: Vec<&str> = Vec::new();
+        for word in words {
+            let clash = |other: &&str| *other == word || (other.starts_with('T') && word.starts_with('T'));
+            if !kept.iter().any(clash) {
+                kept.push(word);
+            }
+        }
+        kept.iter().fold(String::new(), |text, word| text + " " + word)
+    })
+}
+
+proptest! {
+    /// What is printed reads back as the same designation, and the numbers written are the numbers read.
+    #[test]
+    fn printing_and_reading_are_inverse(
+        prefix in prop_oneof![Just(""), Just("P"), Just("LT"), Just("ST"), Just("IF"), Just("VF")],
+        size in size_text(),
+        mark in prop_oneof![Just("-"), Just("R"), Just("B"), Just(" R ")],
+        (rim, half) in (3_u8..63, prop_oneof![Just(""), Just(".5"), Just(".1")]),
+        markings in markings_text(),
+    ) {
+        let text = format!("{prefix}{size}{mark}{rim}{half}{markings}");
+        let first = Designation::parse(&text);
+        prop_assert!(first.is_ok(), "{}: {:?}", text, first);
+        let first = first.unwrap();
+        prop_assert_eq!(first.rim_code().to_string(), format!("{rim}{half}"));
+        prop_assert!(first.bare().starts_with(&size), "{} from {}", first.bare(), text);
+        let again = Designation::parse(&first.to_string());
+        prop_assert_eq!(again, Ok(first));
+    }
+
+    /// No text makes the reader fail in any other way than by its error, which points into the text.
+    #[test]
+    fn any_text_is_answered(text in "\\PC{0,40}") {
+        if let Err(error) = Designation::parse(&text) {
+            prop_assert!(text.is_char_boundary(error.at), "{} in {:?}", error.at, text);
+            prop_assert!(!error.help().is_empty());
+        }
+    }
+
+    /// Near misses of real sizes are answered too.
+    #[test]
+    fn any_size_like_text_is_answered(text in "(LT|P)?[0-9]{1,3}([./x ][0-9]{1,3}){0,2}[LRBD -]{0,2}[0-9./ ]{0,6}[A-Z0-9 */-]{0,10}") {
+        match Designation::parse(&text) {
+            Ok(designation) => prop_assert_eq!(Designation::parse(&designation.to_string()), Ok(designation)),
+            Err(error) => prop_assert!(error.at <= text.len()),
+        }
+    }
+}

@@ -1,0 +1,26 @@
+//! Floor 1: exact numbers, quantities with units, three-valued truth and instants.
+//!
+//! Everything that fillward judges is built from these types: an [`Exact`] rational instead of a float, a
+//! [`Quantity`] instead of a bare number, an [`Interval`] instead of a reading without uncertainty, a [`Truth`] that
+//! can say "unknown", and an [`Instant`] that carries its offset from UTC.
+//!
+//! This floor must not know anything else of the crate: no records, no rules, no files, no clock, no terminal.
+
+mod day;
+mod error;
+mod exact;
+mod instant;
+mod interval;
+mod number;
+mod quantity;
+mod truth;
+mod unit;
+
+pub use day::{Day, FIRST_YEAR, LAST_YEAR};
+pub use error::{InstantError, NumberFault, QuantityError};
+pub use exact::{Exact, Rounding};
+pub use instant::Instant;
+pub use interval::Interval;
+pub use quantity::Quantity;
+pub use truth::Truth;
+pub use unit::{Dimension, Unit};

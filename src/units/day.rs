@@ -1,0 +1,241 @@
+//! A civil day, such as the day on which a certificate ends. It has no time and no offset of its own; where it begins
+//! and ends as a point in time depends on the offset of the place, which the caller brings with an instant.
+//!
+//! This module must not know what day it is.
+
+use std::fmt;
+
+use jiff::civil::{Date, Time};
+
+use super::error::echo;
+use super::{Instant, InstantError};
+
+/// First year taken for any date. Earlier than any tyre, gauge or certificate still in a shop; a two-digit or mistyped
+/// year falls outside.
+pub const FIRST_YEAR: i16 = 1990;
+/// Last year taken for any date: generous for a certificate "without end", and far from the end of the calendar.
+pub const LAST_YEAR: i16 = 2200;
+
+/// A day of the Gregorian calendar.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Day(Date);
+
+impl Day {
+    /// Reads `2027-01-31`, the full-date of RFC 3339.
+    pub fn parse(text: &str) -> Result<Day, InstantError> {
+        let text = text.trim();
+        match date_parts(text) {
+            Some(parts) => Day::from_parts(text, parts),
+            None => Err(InstantError::NotADay { text: echo(text) }),
+        }
+    }
+
+    /// The day of the parts of a date; `text` is what an error repeats.
+    pub(super) fn from_parts(
+        text: &str,
+        [year, month, day]: [&str; 3],
+    ) -> Result<Day, InstantError> {
+        let year = bounded(text, "year", year, FIRST_YEAR, LAST_YEAR)?;
+        let month = bounded(text, "month", month, 1, 12)?;
+        let day_number = bounded(text, "day", day, 1, 31)?;
+        match Date::new(year, month, day_number) {
+            Ok(date) => Ok(Day(date)),
+            Err(_) => Err(InstantError::OutOfRange {
+                text: echo(text),
+                part: "day",
+                value: day.to_owned(),
+                limits: "which that month does not have".to_owned(),
+            }),
+        }
+    }
+
+    pub(super) const fn from_date(date: Date) -> Day {
+        Day(date)
+    }
+
+    pub(super) const fn date(self) -> Date {
+        self.0
+    }
+
+    /// The instant at which the day begins, 00:00, at the offset of the given instant.
+    pub fn start_at_offset_of(self, place: Instant) -> Instant {
+        Instant::at(self.0.to_datetime(Time::midnight()), place)
+    }
+
+    /// The instant at which the day ends, 24:00, which is 00:00 of the next day, at the offset of the given instant.
+    pub fn end_at_offset_of(self, place: Instant) -> Instant {
+        // The calendar goes on for thousands of years after the last year taken, so there always is a next day.
+        let next = self.0.tomorrow().unwrap_or(self.0);
+        Instant::at(next.to_datetime(Time::midnight()), place)
+    }
+
+    /// The text that reads back as the same day, `2027-01-31`.
+    pub fn to_record_text(self) -> String {
+        format!(
+            "{:04}-{:02}-{:02}",
+            self.0.year(),
+            self.0.month(),
+            self.0.day()
+        )
+    }
+}
+
+impl fmt::Display for Day {
+    /// The text for people, `31 January 2027`: with the month as a word no reader can take it for the day.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&format!(
+            "{} {} {}",
+            self.0.day(),
+            month_name(self.0.month()),
+            self.0.year()
+        ))
+    }
+}
+
+/// The English name of a month.
+const fn month_name(month: i8) -> &'static str {
+    match month {
+        1 => "January",
+        2 => "February",
+        3 => "March",
+        4 => "April",
+        5 => "May",
+        6 => "June",
+        7 => "July",
+        8 => "August",
+        9 => "September",
+        10 => "October",
+        11 => "November",
+        _ => "December",
+    }
+}
+
+/// Splits a text of the shape `dddd-dd-dd` into its parts.
+pub(super) fn date_parts(text: &str) -> Option<[&str; 3]> {
+    let (year, rest) = text.split_once('-')?;
+    let (month, day) = rest.split_once('-')?;
+    (all_digits(year, 4) && all_digits(month, 2) && all_digits(day, 2))
+        .then_some([year, month, day])
+}
+
+/// Whether the text is exactly so many digits.
+pub(super) fn all_digits(text: &str, length: usize) -> bool {
+    text.len() == length && text.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// Reads a part made of digits and holds it within its bounds.
+pub(super) fn bounded<N>(
+    text: &str,
+    part: &'static str,
+    digits: &str,
+    least: N,
+    most: N,
+) -> Result<N, InstantError>
+where
+    N: std::str::FromStr + PartialOrd + fmt::Display + Copy,
+{
+    match digits.parse::<N>() {
+        Ok(number) if least <= number && number <= most => Ok(number),
+        _ => Err(InstantError::OutOfRange {
+            text: echo(text),
+            part,
+            value: digits.to_owned(),
+            limits: format!("which must be from {least} to {most}"),
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_are_read_written_and_ordered() {
+        let day = Day::parse(" 2027-01-31 ").unwrap();
+        assert_eq!(day.to_string(), "31 January 2027");
+        assert_eq!(day.to_record_text(), "2027-01-31");
+        assert!(day < Day::parse("2027-02-01").unwrap());
+    }
+
+    #[test]
+    fn leap_days_follow_the_gregorian_rule() {
+        // Inter gravissimas (1582): centuries are leap years only when divisible by 400.
+        for (text, exists) in [
+            ("2000-02-29", true),
+            ("2100-02-29", false),
+            ("2028-02-29", true),
+            ("2027-02-29", false),
+        ] {
+            assert_eq!(Day::parse(text).is_ok(), exists, "{text}");
+        }
+        let error = Day::parse("2027-02-29").unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "`2027-02-29` has day 29, which that month does not have"
+        );
+        assert_eq!(error.help(), "put the day right");
+    }
+
+    #[test]
+    fn a_day_ends_where_the_next_begins_at_the_offset_of_the_place() {
+        let place = Instant::parse("2026-07-01T12:00-06:00").unwrap();
+        let day = Day::parse("2027-12-31").unwrap();
+        assert_eq!(
+            day.start_at_offset_of(place).to_record_text(),
+            "2027-12-31T00:00:00-06:00"
+        );
+        assert_eq!(
+            day.end_at_offset_of(place).to_record_text(),
+            "2028-01-01T00:00:00-06:00"
+        );
+        let last = Day::parse("2200-12-31").unwrap();
+        assert_eq!(
+            last.end_at_offset_of(place)
+                .seconds_since(last.start_at_offset_of(place))
+                .numer(),
+            86_400
+        );
+    }
+
+    #[test]
+    fn other_shapes_and_years_are_refused_with_a_cure() {
+        for text in [
+            "",
+            "2027",
+            "31.01.2027",
+            "2027-1-31",
+            "01/31/2027",
+            "2027-01-31T00:00Z",
+            "27-01-31",
+            "+027-01-31",
+        ] {
+            let error = Day::parse(text).unwrap_err();
+            assert_eq!(
+                error,
+                InstantError::NotADay {
+                    text: text.to_owned()
+                }
+            );
+            assert!(error.help().contains("`2027-01-31`"));
+        }
+        for text in ["1989-12-31", "2201-01-01", "0027-01-31"] {
+            let error = Day::parse(text).unwrap_err();
+            assert!(
+                error
+                    .to_string()
+                    .ends_with("which must be from 1990 to 2200"),
+                "{error}"
+            );
+            assert_eq!(
+                error.help(),
+                "write the year with four digits, from 1990 to 2200"
+            );
+        }
+        assert!(
+            Day::parse("2027-13-01")
+                .unwrap_err()
+                .to_string()
+                .contains("month 13")
+        );
+    }
+}

@@ -1,0 +1,272 @@
+//! What can be wrong with a written quantity or instant, and how to put it right.
+//!
+//! Messages are lower-case fragments that quote the text; `help` is one imperative sentence. This module must not know
+//! where the text stood: the caller adds file and position.
+
+use thiserror::Error;
+
+use super::{Dimension, FIRST_YEAR, LAST_YEAR, Unit};
+
+/// Longest piece of user text that an error repeats.
+const MAX_ECHO_CHARS: usize = 40;
+
+/// Why a text is not a quantity.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[non_exhaustive]
+pub enum QuantityError {
+    /// A bare number where a unit is needed.
+    #[error("`{text}` has no unit where a {} is due", due.name())]
+    MissingUnit {
+        /// The text as written.
+        text: String,
+        /// What was asked for.
+        due: Dimension,
+    },
+    /// What follows the number is not a unit.
+    #[error("{}", unknown_unit(text, unit, *due))]
+    UnknownUnit {
+        /// The text as written.
+        text: String,
+        /// The part after the number.
+        unit: String,
+        /// What was asked for.
+        due: Dimension,
+        /// The whole text with the unit that was probably meant.
+        meant: Option<String>,
+    },
+    /// A quantity of another kind.
+    #[error("`{text}` is a {} where a {} is due", found.name(), due.name())]
+    WrongDimension {
+        /// The text as written.
+        text: String,
+        /// What the unit measures.
+        found: Dimension,
+        /// What was asked for.
+        due: Dimension,
+    },
+    /// The number cannot be read.
+    #[error("`{text}` {fault}")]
+    NotANumber {
+        /// The text as written.
+        text: String,
+        /// What is wrong with it.
+        fault: NumberFault,
+        /// What was asked for.
+        due: Dimension,
+    },
+    /// More digits than are taken.
+    #[error("`{text}` has more digits than a quantity may have")]
+    TooLong {
+        /// The beginning of the text.
+        text: String,
+    },
+}
+
+/// What keeps a text from being a number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Error)]
+#[non_exhaustive]
+pub enum NumberFault {
+    /// Nothing is written.
+    #[error("is empty")]
+    Empty,
+    /// It does not begin with a digit.
+    #[error("does not begin with a number")]
+    Word,
+    /// A typographic minus or dash stands for the sign.
+    #[error("begins with a typographic minus or dash")]
+    TypographicMinus,
+    /// A plus sign.
+    #[error("begins with a plus sign")]
+    PlusSign,
+    /// No digit on one side of the point, or more than one point.
+    #[error("has a decimal point without a digit on each side")]
+    LonePoint,
+    /// A comma, probably for the decimal point.
+    #[error("has a decimal comma")]
+    DecimalComma,
+    /// Digits in groups.
+    #[error("has separators between groups of digits")]
+    Grouped,
+    /// A power of ten.
+    #[error("has an exponent")]
+    Exponent,
+    /// Not a number, or infinite.
+    #[error("is not a finite number")]
+    NotFinite,
+    /// A digit or fraction character outside 0 to 9.
+    #[error("has a digit that is not one of 0 to 9")]
+    OtherDigit,
+    /// A fraction that is not whole number over whole number.
+    #[error("has a fraction that cannot be read")]
+    BadFraction,
+    /// Two numbers in a row.
+    #[error("holds two numbers")]
+    TwoNumbers,
+}
+
+impl QuantityError {
+    /// How to put it right, in one imperative sentence.
+    pub fn help(&self) -> String {
+        match self {
+            QuantityError::MissingUnit { text, due } => {
+                let first = due.units().first().map_or("", |unit| unit.symbol());
+                format!(
+                    "write the unit after the number, such as `{text} {first}`; {}",
+                    takes(*due)
+                )
+            }
+            QuantityError::UnknownUnit {
+                meant: Some(meant), ..
+            } => {
+                format!("write `{meant}` if that is what was meant")
+            }
+            QuantityError::UnknownUnit { due, .. } | QuantityError::WrongDimension { due, .. } => {
+                format!(
+                    "write a {} such as `{}`; {}",
+                    due.name(),
+                    due.example(),
+                    takes(*due)
+                )
+            }
+            QuantityError::NotANumber { fault, due, .. } => fault.help(*due),
+            QuantityError::TooLong { .. } => {
+                "round the number to at most 15 digits before and 9 digits after the point"
+                    .to_owned()
+            }
+        }
+    }
+}
+
+impl NumberFault {
+    /// How to put it right, in one imperative sentence.
+    fn help(self, due: Dimension) -> String {
+        let example = due.example();
+        match self {
+            NumberFault::Empty | NumberFault::Word => format!("write a {} such as `{example}`", due.name()),
+            NumberFault::TypographicMinus => "write the minus sign as the hyphen `-` of the keyboard".to_owned(),
+            NumberFault::PlusSign => "leave out the plus sign".to_owned(),
+            NumberFault::LonePoint => "write one digit or more on each side of one point, such as `0.5`".to_owned(),
+            NumberFault::DecimalComma => "write a decimal point instead of the comma, such as `12.5`".to_owned(),
+            NumberFault::Grouped => {
+                "leave out the separators between digits, and write a decimal point where a comma stood for one, such as `1500` or `1.5`"
+                    .to_owned()
+            }
+            NumberFault::Exponent => "write the number out in full, such as `1500` instead of `1.5e3`".to_owned(),
+            NumberFault::NotFinite => {
+                "write the number that was read, or leave the entry out if there was no reading".to_owned()
+            }
+            NumberFault::OtherDigit => "write the number with the digits 0 to 9, and a half as `1/2`".to_owned(),
+            NumberFault::BadFraction => "write the fraction as `1/8` or, after a whole number and a space, `16 1/2`".to_owned(),
+            NumberFault::TwoNumbers => format!("write one number and its unit, such as `{example}` or `16 1/2 in`"),
+        }
+    }
+}
+
+/// The message for a text whose unit is unknown; a count has no unit to be known.
+fn unknown_unit(text: &str, unit: &str, due: Dimension) -> String {
+    match due {
+        Dimension::Count => {
+            format!("`{text}` has `{unit}` after the number where a plain count is due")
+        }
+        _ => format!(
+            "`{text}` has `{unit}` after the number, which is not a unit of {}",
+            due.name()
+        ),
+    }
+}
+
+/// The clause that lists the units.
+fn takes(due: Dimension) -> String {
+    let symbols: Vec<&str> = due.units().iter().map(|unit| Unit::symbol(*unit)).collect();
+    match symbols.as_slice() {
+        [] | [""] => format!("a {} takes no unit", due.name()),
+        [only] => format!("a {} takes {only}", due.name()),
+        [most @ .., last] => format!("a {} takes {} or {last}", due.name(), most.join(", ")),
+    }
+}
+
+/// The text, cut to a length that fits a message.
+pub(super) fn echo(text: &str) -> String {
+    let mut short: String = text.chars().take(MAX_ECHO_CHARS).collect();
+    if short.len() < text.len() {
+        short.push('…');
+    }
+    short
+}
+
+/// Why a text is not an instant or a day.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[non_exhaustive]
+pub enum InstantError {
+    /// The shape is not that of a date and time.
+    #[error("`{text}` is not a date and time")]
+    NotAnInstant {
+        /// The text as written.
+        text: String,
+    },
+    /// The shape is not that of a date.
+    #[error("`{text}` is not a date")]
+    NotADay {
+        /// The text as written.
+        text: String,
+    },
+    /// A date where the time of day matters.
+    #[error("`{text}` has a date but no time of day")]
+    NoTime {
+        /// The text as written.
+        text: String,
+    },
+    /// A local time without its offset from UTC.
+    #[error("`{text}` does not say how far its time is from UTC")]
+    NoOffset {
+        /// The text as written.
+        text: String,
+    },
+    /// The offset is not `Z` or `+hh:mm`.
+    #[error("`{text}` has the offset `{offset}`, which cannot be read")]
+    BadOffset {
+        /// The text as written.
+        text: String,
+        /// The offset as written.
+        offset: String,
+    },
+    /// A part that no calendar or clock shows.
+    #[error("`{text}` has {part} {value}, {limits}")]
+    OutOfRange {
+        /// The text as written.
+        text: String,
+        /// The part, such as `month`.
+        part: &'static str,
+        /// The part as written.
+        value: String,
+        /// What it must be, such as `which must be from 1 to 12`.
+        limits: String,
+    },
+}
+
+impl InstantError {
+    /// How to put it right, in one imperative sentence.
+    pub fn help(&self) -> String {
+        match self {
+            InstantError::NotAnInstant { .. } => {
+                "write year, month, day, a `T`, the time and the offset from UTC, such as `2026-03-04T09:30:00-06:00`"
+                    .to_owned()
+            }
+            InstantError::NotADay { .. } => "write year, month and day, such as `2027-01-31`".to_owned(),
+            InstantError::NoTime { text } => {
+                format!("add the time of day and the offset from UTC, such as `{text}T09:30-06:00`")
+            }
+            InstantError::NoOffset { text } => {
+                format!("add the offset from UTC, such as `{text}-06:00`, or `Z` for UTC itself")
+            }
+            InstantError::BadOffset { .. } => {
+                "write the offset as sign, two digits, colon, two digits, such as `-06:00`, or as `Z` for UTC itself"
+                    .to_owned()
+            }
+            InstantError::OutOfRange { part: "year", .. } => {
+                format!("write the year with four digits, from {FIRST_YEAR} to {LAST_YEAR}")
+            }
+            InstantError::OutOfRange { part, .. } => format!("put the {part} right"),
+        }
+    }
+}

@@ -1,0 +1,400 @@
+//! Exact rational numbers, so that a limit is decided by the numbers written down and by nothing else.
+//!
+//! Arithmetic is checked: a result that does not fit is `None`, never a wrapped or a rounded number. Floats enter only
+//! through the outward-rounding constructors and leave only for display and drawing. This module must not know units.
+
+use std::cmp::Ordering;
+use std::fmt;
+use std::ops::Neg;
+
+use num_integer::Integer;
+use num_rational::Ratio;
+
+/// Most digits before the decimal point of a decimal literal: enough for a square kilometre in square millimetres,
+/// and few enough that a handful of multiplications stay within 128 bits.
+pub(super) const MAX_WHOLE_DIGITS: usize = 15;
+/// Most digits after the decimal point of a decimal literal: a billionth of any unit, far below any gauge.
+pub(super) const MAX_DECIMAL_DIGITS: usize = 9;
+/// Largest magnitude taken over from a computed float; above it, a billionth is far below the float's own step.
+const MAX_COMPUTED: f64 = 1e15;
+/// Computed figures are rounded outwards to multiples of one over this.
+const COMPUTED_STEPS: i128 = 1_000_000_000;
+
+/// An exact rational number.
+///
+/// Equality, order and hash are those of the number: `2/4` is `1/2`.
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Exact {
+    // INVARIANT: lowest terms, `den > 0`, and neither part is `i128::MIN`, so that negation cannot overflow.
+    num: i128,
+    den: i128,
+}
+
+/// Which way a decimal text may depart from the exact number.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Rounding {
+    /// To the nearest; a tie goes away from zero.
+    Nearest,
+    /// Towards plus infinity.
+    Up,
+    /// Towards minus infinity.
+    Down,
+}
+
+impl Exact {
+    /// Nought.
+    pub const ZERO: Exact = Exact { num: 0, den: 1 };
+    /// One.
+    pub const ONE: Exact = Exact { num: 1, den: 1 };
+
+    /// The whole number.
+    pub const fn from_int(whole: i64) -> Exact {
+        // A widening cast; `i128::from` is not available in a constant.
+        Exact {
+            num: whole as i128,
+            den: 1,
+        }
+    }
+
+    /// `num / den`, in lowest terms; `None` when `den` is nought or a part is the one integer that has no negative.
+    pub fn new(num: i128, den: i128) -> Option<Exact> {
+        if den == 0 || num == i128::MIN || den == i128::MIN {
+            return None;
+        }
+        Some(Exact::reduced(if den < 0 { -num } else { num }, den.abs()))
+    }
+
+    /// `num / den` brought to lowest terms, where the caller knows that `den` is positive and neither is `i128::MIN`.
+    pub(super) fn reduced(num: i128, den: i128) -> Exact {
+        let common = gcd(num, den);
+        Exact {
+            num: num / common,
+            den: den / common,
+        }
+    }
+
+    /// A constant already in lowest terms, for tables; the tables' tests check that it is.
+    pub(super) const fn in_lowest_terms(num: i128, den: i128) -> Exact {
+        Exact { num, den }
+    }
+
+    /// Reads a decimal literal such as `-12.50`: no plus sign, no exponent, at most 15 digits before and 9 after the
+    /// point, digits on both sides of the point.
+    pub fn parse_decimal(text: &str) -> Option<Exact> {
+        let (negative, digits) = match text.strip_prefix('-') {
+            Some(rest) => (true, rest),
+            None => (false, text),
+        };
+        let (whole, decimals) = match digits.split_once('.') {
+            Some((_, "")) => return None,
+            Some(parts) => parts,
+            None => (digits, ""),
+        };
+        let all_digits = whole
+            .bytes()
+            .chain(decimals.bytes())
+            .all(|byte| byte.is_ascii_digit());
+        if whole.is_empty()
+            || whole.len() > MAX_WHOLE_DIGITS
+            || decimals.len() > MAX_DECIMAL_DIGITS
+            || !all_digits
+        {
+            return None;
+        }
+        let scale = ten_to(u32::try_from(decimals.len()).ok()?)?;
+        let tail: i128 = if decimals.is_empty() {
+            0
+        } else {
+            decimals.parse().ok()?
+        };
+        let magnitude = whole
+            .parse::<i128>()
+            .ok()?
+            .checked_mul(scale)?
+            .checked_add(tail)?;
+        Exact::new(if negative { -magnitude } else { magnitude }, scale)
+    }
+
+    /// The part above the line, in lowest terms; it carries the sign.
+    pub const fn numer(self) -> i128 {
+        self.num
+    }
+
+    /// The part below the line, in lowest terms; always positive.
+    pub const fn denom(self) -> i128 {
+        self.den
+    }
+
+    /// The sum; `None` when it does not fit.
+    #[must_use]
+    pub fn checked_add(self, other: Exact) -> Option<Exact> {
+        if self.den == other.den {
+            return Exact::new(self.num.checked_add(other.num)?, self.den);
+        }
+        // Knuth, "The Art of Computer Programming" volume 2, 4.5.1: with the common divisor taken out first, the
+        // intermediate numbers stay small and the result needs one further, small, common divisor.
+        let common = gcd(self.den, other.den);
+        let (left, right) = (self.den / common, other.den / common);
+        let num = self
+            .num
+            .checked_mul(right)?
+            .checked_add(other.num.checked_mul(left)?)?;
+        let again = gcd(num, common);
+        let den = left.checked_mul(other.den / again)?;
+        (num != i128::MIN).then_some(Exact {
+            num: num / again,
+            den,
+        })
+    }
+
+    /// The difference; `None` when it does not fit.
+    #[must_use]
+    pub fn checked_sub(self, other: Exact) -> Option<Exact> {
+        self.checked_add(other.neg())
+    }
+
+    /// The product; `None` when it does not fit.
+    #[must_use]
+    pub fn checked_mul(self, other: Exact) -> Option<Exact> {
+        // Common divisors are taken out crosswise beforehand, so the product is already in lowest terms.
+        let (first, second) = (gcd(self.num, other.den), gcd(other.num, self.den));
+        let num = (self.num / first).checked_mul(other.num / second)?;
+        let den = (self.den / second).checked_mul(other.den / first)?;
+        (num != i128::MIN).then_some(Exact { num, den })
+    }
+
+    /// The quotient; `None` when the divisor is nought or the quotient does not fit.
+    #[must_use]
+    pub fn checked_div(self, other: Exact) -> Option<Exact> {
+        match other.num.signum() {
+            0 => None,
+            1 => self.checked_mul(Exact {
+                num: other.den,
+                den: other.num,
+            }),
+            _ => self.checked_mul(Exact {
+                num: -other.den,
+                den: -other.num,
+            }),
+        }
+    }
+
+    /// The number with the opposite sign.
+    #[must_use]
+    pub const fn neg(self) -> Exact {
+        Exact {
+            num: -self.num,
+            den: self.den,
+        }
+    }
+
+    /// The magnitude.
+    #[must_use]
+    pub const fn abs(self) -> Exact {
+        Exact {
+            num: self.num.abs(),
+            den: self.den,
+        }
+    }
+
+    /// Whether it is below nought.
+    pub const fn is_negative(self) -> bool {
+        self.num < 0
+    }
+
+    /// Whether it is nought.
+    pub const fn is_zero(self) -> bool {
+        self.num == 0
+    }
+
+    /// The nearest float, or one beside it. For display and drawing only: nothing judged may depend on it.
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "the loss is the documented meaning of this function"
+    )]
+    pub fn to_f64(self) -> f64 {
+        self.num as f64 / self.den as f64
+    }
+
+    /// The largest multiple of a billionth that is not above a computed float: the lower end of a figure.
+    ///
+    /// `None` when the float is not finite or its magnitude is above 10^15.
+    pub fn from_f64_down(computed: f64) -> Option<Exact> {
+        if !computed.is_finite() || computed.abs() > MAX_COMPUTED {
+            return None;
+        }
+        // The float is taken apart and floored in integers, because a float product would itself be rounded.
+        let bits = computed.to_bits();
+        let exponent = (bits >> 52) & 0x7ff;
+        let fraction = i128::from(bits & ((1 << 52) - 1));
+        let mantissa = if exponent == 0 {
+            fraction
+        } else {
+            fraction | (1 << 52)
+        };
+        let signed = if computed.is_sign_negative() {
+            -mantissa
+        } else {
+            mantissa
+        };
+        // The value is `signed / 2^halvings`; a magnitude of at most 10^15 always leaves some halvings. A shift to the
+        // right rounds towards minus infinity, and 127 places leave only the sign.
+        let halvings = 1075_u64.checked_sub(exponent.max(1))?.min(127);
+        Exact::new((signed * COMPUTED_STEPS) >> halvings, COMPUTED_STEPS)
+    }
+
+    /// The smallest multiple of a billionth that is not below a computed float: the upper end of a figure.
+    ///
+    /// `None` when the float is not finite or its magnitude is above 10^15.
+    pub fn from_f64_up(computed: f64) -> Option<Exact> {
+        Exact::from_f64_down(-computed).map(Exact::neg)
+    }
+
+    /// The decimal text without any rounding, as short as it goes; `None` when more than `max_places` would be needed.
+    pub fn to_decimal_exact(self, max_places: u32) -> Option<String> {
+        // A fraction terminates where its denominator divides a power of ten; 38 is the largest that 128 bits hold.
+        let places = (0..=max_places.min(38))
+            .find(|&places| ten_to(places).is_some_and(|ten| ten % self.den == 0))?;
+        Some(self.to_decimal(places, Rounding::Nearest))
+    }
+
+    /// The decimal text with exactly `places` digits after the point; nought is never written with a sign.
+    pub fn to_decimal(self, places: u32, rounding: Rounding) -> String {
+        let (num, den) = (self.num.unsigned_abs(), self.den.unsigned_abs());
+        let whole = (num / den).to_string();
+        let mut digits: Vec<u8> = whole.bytes().map(|digit| digit - b'0').collect();
+        let mut rest = num % den;
+        for _ in 0..places {
+            let (digit, left) = next_digit(rest, den);
+            digits.push(digit);
+            rest = left;
+        }
+        let away_from_zero = match rounding {
+            Rounding::Nearest => rest >= den - rest,
+            Rounding::Up => rest != 0 && !self.is_negative(),
+            Rounding::Down => rest != 0 && self.is_negative(),
+        };
+        if away_from_zero {
+            increment(&mut digits);
+        }
+        let point = digits.len().saturating_sub(places as usize);
+        let mut text = String::with_capacity(digits.len() + 2);
+        if self.is_negative() && digits.iter().any(|&digit| digit != 0) {
+            text.push('-');
+        }
+        for (index, digit) in digits.into_iter().enumerate() {
+            if index == point {
+                text.push('.');
+            }
+            text.push(char::from(b'0' + digit));
+        }
+        text
+    }
+
+    /// The parts as 64-bit integers, when they are that small; nearly all are, and their arithmetic is several times
+    /// faster.
+    fn small(self) -> Option<(i64, i64)> {
+        Some((i64::try_from(self.num).ok()?, i64::try_from(self.den).ok()?))
+    }
+}
+
+/// Ten to the power, `None` above 10^38.
+fn ten_to(power: u32) -> Option<i128> {
+    10_i128.checked_pow(power)
+}
+
+/// The greatest common divisor of any number but `i128::MIN` and a positive one; always positive.
+fn gcd(any: i128, positive: i128) -> i128 {
+    if positive == 1 {
+        return 1;
+    }
+    match (i64::try_from(any), i64::try_from(positive)) {
+        (Ok(any), Ok(positive)) => i128::from(any.gcd(&positive)),
+        // One division brings both down to 64 bits.
+        (Err(_), Ok(positive)) => match i64::try_from(any % i128::from(positive)) {
+            Ok(rest) => i128::from(rest.gcd(&positive)),
+            Err(_) => any.gcd(&i128::from(positive)),
+        },
+        _ => any.gcd(&positive),
+    }
+}
+
+/// One step of long division: the next decimal digit of `rest / den` and what is left. Adds ten times instead of
+/// multiplying, because ten times the rest may not fit.
+fn next_digit(rest: u128, den: u128) -> (u8, u128) {
+    let (mut digit, mut left) = (0, 0);
+    for _ in 0..10 {
+        left += rest;
+        if left >= den {
+            left -= den;
+            digit += 1;
+        }
+    }
+    (digit, left)
+}
+
+/// Adds one to the last of a row of decimal digits, with carry.
+fn increment(digits: &mut Vec<u8>) {
+    for digit in digits.iter_mut().rev() {
+        if *digit < 9 {
+            *digit += 1;
+            return;
+        }
+        *digit = 0;
+    }
+    digits.insert(0, 1);
+}
+
+impl Neg for Exact {
+    type Output = Exact;
+
+    fn neg(self) -> Exact {
+        Exact::neg(self)
+    }
+}
+
+impl PartialOrd for Exact {
+    fn partial_cmp(&self, other: &Exact) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Exact {
+    fn cmp(&self, other: &Exact) -> Ordering {
+        if self.den == other.den {
+            return self.num.cmp(&other.num);
+        }
+        if let (Some((num, den)), Some((other_num, other_den))) = (self.small(), other.small()) {
+            // The product of two 64-bit integers always fits into 128 bits.
+            return (i128::from(num) * i128::from(other_den))
+                .cmp(&(i128::from(other_num) * i128::from(den)));
+        }
+        match (
+            self.num.checked_mul(other.den),
+            other.num.checked_mul(self.den),
+        ) {
+            (Some(left), Some(right)) => left.cmp(&right),
+            // Ratio compares by continued fractions, which cannot overflow.
+            _ => Ratio::new_raw(self.num, self.den).cmp(&Ratio::new_raw(other.num, other.den)),
+        }
+    }
+}
+
+impl fmt::Display for Exact {
+    /// The exact decimal when nine places hold it, otherwise the fraction `n/d`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.to_decimal_exact(9) {
+            Some(decimal) => f.pad(&decimal),
+            None => f.pad(&format!("{}/{}", self.num, self.den)),
+        }
+    }
+}
+
+impl fmt::Debug for Exact {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Exact({self})")
+    }
+}
+
+#[cfg(test)]
+mod tests;

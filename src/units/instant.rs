@@ -1,0 +1,263 @@
+//! A point in time together with the offset from UTC at which it was written, after RFC 3339.
+//!
+//! The offset is kept because a supervisor reads the shop's own clock and because the shop's day decides whether a
+//! certificate has ended. This module must not know what time it is, nor any time zone rules.
+
+use std::cmp::Ordering;
+use std::fmt;
+use std::hash::{Hash, Hasher};
+
+use jiff::civil::{DateTime, Time};
+use jiff::tz::Offset;
+use jiff::{SignedDuration, Timestamp};
+
+use super::day::{all_digits, bounded, date_parts};
+use super::error::echo;
+use super::{Day, Exact, FIRST_YEAR, InstantError, LAST_YEAR};
+
+/// Greatest distance of any place on earth from UTC, in hours (Line Islands, UTC+14).
+const MAX_OFFSET_HOURS: i32 = 14;
+/// Longest text taken for an instant: nine decimals of a second and the offset, with room.
+const MAX_TEXT_BYTES: usize = 64;
+/// Nanoseconds in a second, the finest step of an instant.
+const NANOSECONDS: i128 = 1_000_000_000;
+
+/// A point in time with its written offset from UTC.
+///
+/// Equality, order and hash are those of the point in time: `09:30-06:00` and `15:30Z` are equal.
+#[derive(Debug, Clone, Copy)]
+pub struct Instant {
+    // INVARIANT: the local year is from `FIRST_YEAR` to one day after `LAST_YEAR`, far within what jiff can hold.
+    point: Timestamp,
+    offset: Offset,
+}
+
+impl Instant {
+    /// Reads an RFC 3339 date-time with its offset; seconds may be left out: `2026-03-04T09:30-06:00`.
+    pub fn parse(text: &str) -> Result<Instant, InstantError> {
+        let text = text.trim();
+        let not_an_instant = || InstantError::NotAnInstant { text: echo(text) };
+        if text.len() > MAX_TEXT_BYTES {
+            return Err(not_an_instant());
+        }
+        let Some((date, clock)) = text.split_once(['T', 't']) else {
+            return Err(if date_parts(text).is_some() {
+                InstantError::NoTime { text: echo(text) }
+            } else {
+                not_an_instant()
+            });
+        };
+        let parts = date_parts(date).ok_or_else(not_an_instant)?;
+        let (time, offset) = match clock.find(['Z', 'z', '+', '-', '\u{2212}']) {
+            Some(end) => clock.split_at(end),
+            None => (clock, ""),
+        };
+        let day = Day::from_parts(text, parts)?;
+        let time = parse_time(text, time)?.ok_or_else(not_an_instant)?;
+        if offset.is_empty() {
+            return Err(InstantError::NoOffset { text: echo(text) });
+        }
+        let offset = parse_offset(text, offset)?;
+        let point = offset
+            .to_timestamp(day.date().to_datetime(time))
+            .map_err(|_| not_an_instant())?;
+        Ok(Instant { point, offset })
+    }
+
+    /// The local date and time at the offset of a place.
+    pub(super) fn at(local: DateTime, place: Instant) -> Instant {
+        let offset = place.offset;
+        // Days come from texts or instants within the years taken, so the conversion has thousands of years to spare.
+        let point = offset.to_timestamp(local).unwrap_or(Timestamp::MAX);
+        Instant { point, offset }
+    }
+
+    /// The civil day at its own offset.
+    pub fn day(self) -> Day {
+        Day::from_date(self.local().date())
+    }
+
+    /// 00:00 of its own civil day, at its own offset.
+    #[must_use]
+    pub fn start_of_day(self) -> Instant {
+        self.day().start_at_offset_of(self)
+    }
+
+    /// The exact number of seconds from the other instant to this one; negative when this one is earlier.
+    pub fn seconds_since(self, other: Instant) -> Exact {
+        let nanoseconds = self.point.duration_since(other.point).as_nanos();
+        Exact::reduced(nanoseconds, NANOSECONDS)
+    }
+
+    /// The instant so many seconds later, at the same offset; a part of a nanosecond is rounded up, to the later side,
+    /// because waiting is the safe side. `None` when it leaves the years taken.
+    #[must_use]
+    pub fn checked_add_seconds(self, seconds: Exact) -> Option<Instant> {
+        let scaled = seconds.checked_mul(Exact::in_lowest_terms(NANOSECONDS, 1))?;
+        let floor = scaled.numer().div_euclid(scaled.denom());
+        let nanoseconds = if scaled.denom() == 1 {
+            floor
+        } else {
+            floor.checked_add(1)?
+        };
+        let whole = i64::try_from(nanoseconds.div_euclid(NANOSECONDS)).ok()?;
+        let part = i32::try_from(nanoseconds.rem_euclid(NANOSECONDS)).ok()?;
+        let point = self
+            .point
+            .checked_add(SignedDuration::new(whole, part))
+            .ok()?;
+        let later = Instant {
+            point,
+            offset: self.offset,
+        };
+        (FIRST_YEAR..=LAST_YEAR)
+            .contains(&later.local().year())
+            .then_some(later)
+    }
+
+    /// The same point in time at the offset of another instant.
+    #[must_use]
+    pub const fn at_offset_of(self, other: Instant) -> Instant {
+        Instant {
+            point: self.point,
+            offset: other.offset,
+        }
+    }
+
+    /// The text that reads back as the same point and offset, in the form of RFC 3339.
+    pub fn to_record_text(self) -> String {
+        let offset = if self.offset.seconds() == 0 {
+            "Z".to_owned()
+        } else {
+            self.offset_text()
+        };
+        format!(
+            "{}T{}{}{offset}",
+            self.day().to_record_text(),
+            self.minutes_text(),
+            self.seconds_text(true)
+        )
+    }
+
+    fn local(self) -> DateTime {
+        self.offset.to_datetime(self.point)
+    }
+
+    fn minutes_text(self) -> String {
+        format!("{:02}:{:02}", self.local().hour(), self.local().minute())
+    }
+
+    /// Seconds with their colon; empty where they are nought and may be left out.
+    fn seconds_text(self, always: bool) -> String {
+        let (seconds, part) = (self.local().second(), self.local().subsec_nanosecond());
+        if part != 0 {
+            format!(
+                ":{seconds:02}.{}",
+                format!("{part:09}").trim_end_matches('0')
+            )
+        } else if always || seconds != 0 {
+            format!(":{seconds:02}")
+        } else {
+            String::new()
+        }
+    }
+
+    fn offset_text(self) -> String {
+        let minutes = self.offset.seconds() / 60;
+        let sign = if minutes < 0 { '-' } else { '+' };
+        format!("{sign}{:02}:{:02}", minutes.abs() / 60, minutes.abs() % 60)
+    }
+}
+
+/// Reads `hh:mm`, `hh:mm:ss` or `hh:mm:ss.f`; `Ok(None)` when the shape is another.
+fn parse_time(text: &str, time: &str) -> Result<Option<Time>, InstantError> {
+    let mut parts = time.split(':');
+    let (Some(hour), Some(minute), second, None) =
+        (parts.next(), parts.next(), parts.next(), parts.next())
+    else {
+        return Ok(None);
+    };
+    let (second, decimals) = second.map_or(("00", "0"), |second| {
+        second.split_once('.').unwrap_or((second, "0"))
+    });
+    let decimals_read = (1..=9).contains(&decimals.len()) && all_digits(decimals, decimals.len());
+    if !all_digits(hour, 2) || !all_digits(minute, 2) || !all_digits(second, 2) || !decimals_read {
+        return Ok(None);
+    }
+    let hour = bounded(text, "hour", hour, 0, 23)?;
+    let minute = bounded(text, "minute", minute, 0, 59)?;
+    // A leap second cannot be told from the second before it by any clock in a shop, so 60 is refused.
+    let second = bounded(text, "second", second, 0, 59)?;
+    let nanosecond = format!("{decimals:0<9}").parse().unwrap_or(0);
+    Ok(Time::new(hour, minute, second, nanosecond).ok())
+}
+
+/// Reads `Z` or `+hh:mm`. RFC 3339 (4.3) gives `-00:00` the meaning "offset unknown", which is refused.
+fn parse_offset(text: &str, offset: &str) -> Result<Offset, InstantError> {
+    let bad = || InstantError::BadOffset {
+        text: echo(text),
+        offset: echo(offset),
+    };
+    if offset.eq_ignore_ascii_case("z") {
+        return Ok(Offset::UTC);
+    }
+    let (sign, digits) = match (offset.strip_prefix('-'), offset.strip_prefix('+')) {
+        (Some(digits), _) => (-1, digits),
+        (_, Some(digits)) => (1, digits),
+        _ => return Err(bad()),
+    };
+    let (hours, minutes) = digits.split_once(':').ok_or_else(bad)?;
+    if !all_digits(hours, 2) || !all_digits(minutes, 2) || offset == "-00:00" {
+        return Err(bad());
+    }
+    let hours: i32 = bounded(text, "offset hours", hours, 0, MAX_OFFSET_HOURS)?;
+    let minutes: i32 = bounded(
+        text,
+        "offset minutes",
+        minutes,
+        0,
+        if hours == MAX_OFFSET_HOURS { 0 } else { 59 },
+    )?;
+    Offset::from_seconds(sign * (hours * 3600 + minutes * 60)).map_err(|_| bad())
+}
+
+impl PartialEq for Instant {
+    fn eq(&self, other: &Instant) -> bool {
+        self.point == other.point
+    }
+}
+
+impl Eq for Instant {}
+
+impl PartialOrd for Instant {
+    fn partial_cmp(&self, other: &Instant) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Instant {
+    fn cmp(&self, other: &Instant) -> Ordering {
+        self.point.cmp(&other.point)
+    }
+}
+
+impl Hash for Instant {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.point.hash(state);
+    }
+}
+
+impl fmt::Display for Instant {
+    /// The text for people, `4 March 2026 09:30 (-06:00)`; seconds only where they are not nought.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (day, offset) = (self.day(), self.offset_text());
+        f.pad(&format!(
+            "{day} {}{} ({offset})",
+            self.minutes_text(),
+            self.seconds_text(false)
+        ))
+    }
+}
+
+#[cfg(test)]
+mod tests;

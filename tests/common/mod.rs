@@ -1,0 +1,56 @@
+//! What several tests share: files of the project, the demo shop, and the switch that rewrites generated files.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use fillward::document::Document;
+use fillward::pack::PackSet;
+use fillward::record::{self, Job};
+use fillward::units::Instant;
+
+/// The instant at which the demo jobs are judged.
+pub(crate) const DEMO_AT: &str = "2026-03-04T09:30:00-06:00";
+
+pub(crate) fn demo_at() -> Instant {
+    Instant::parse(DEMO_AT).unwrap()
+}
+
+/// A path inside the project.
+pub(crate) fn project(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
+}
+
+pub(crate) fn read(path: &str) -> String {
+    fs::read_to_string(project(path)).unwrap_or_else(|error| panic!("{path}: {error}"))
+}
+
+/// The files of a folder with this ending, in the order of their names; paths are relative to the project.
+pub(crate) fn files(folder: &str, ending: &str) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(project(folder))
+        .unwrap_or_else(|error| panic!("{folder}: {error}"))
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .filter(|name| name.ends_with(ending))
+        .map(|name| format!("{folder}/{name}"))
+        .collect();
+    names.sort();
+    assert!(!names.is_empty(), "{folder} has no {ending} files");
+    names
+}
+
+/// Reads a document with both readers and shows its faults if it has any.
+pub(crate) fn document(path: &str) -> Document {
+    Document::read(path, read(path).as_bytes()).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+}
+
+pub(crate) fn job(packs: &PackSet, path: &str) -> Job {
+    record::read(&document(path), packs.catalogue()).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+}
+
+/// Holds a generated file against what the program makes now; `UPDATE_GENERATED=1` writes it instead.
+pub(crate) fn in_step(path: &str, made: &str) {
+    if std::env::var_os("UPDATE_GENERATED").is_some() {
+        fs::write(project(path), made).unwrap();
+        return;
+    }
+    assert_eq!(read(path), made, "{path} is out of step; run UPDATE_GENERATED=1 cargo test generated");
+}
