@@ -100,10 +100,7 @@ impl Document {
     /// Gives the path of the whole document if the text is not a pointer.
     pub fn path_of_pointer(&self, pointer: &str) -> Path {
         path::from_pointer_in(pointer, |steps| {
-            matches!(
-                self.root.descend(steps).map(|node| &node.value),
-                Some(Value::Map(_))
-            )
+            matches!(self.root.descend(steps).map(|node| &node.value), Some(Value::Map(_)))
         })
         .unwrap_or_default()
     }

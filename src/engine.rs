@@ -14,7 +14,7 @@ use crate::record::{Entity, Job, Subject};
 use crate::units::{Exact, Instant, Quantity, Truth};
 
 pub use cure::{Change, Cure, Reach, cure};
-pub use evaluate::{Here, Side};
+pub use evaluate::{Here, Item, Side};
 pub use examples::{ExampleFault, check_examples};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 
@@ -185,9 +185,8 @@ impl<'a> Scene<'a> {
                 match self.job.of(rule.covers) {
                     // Without the list nobody knows how many there are: nothing is shown of any of them.
                     None => findings.push(finding(None, Outcome::NotShown)),
-                    Some(entities) => findings.extend(
-                        (0..entities.len()).map(|entity| finding(Some(entity), self.outcome(rule, entity))),
-                    ),
+                    Some(entities) => findings
+                        .extend((0..entities.len()).map(|entity| finding(Some(entity), self.outcome(rule, entity)))),
                 }
             }
         }

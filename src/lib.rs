@@ -5,6 +5,7 @@
 
 pub mod document;
 pub mod engine;
+pub mod explain;
 pub mod figures;
 pub mod pack;
 pub mod record;

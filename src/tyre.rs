@@ -1,5 +1,16 @@
-//! Floor 2: what a tyre's name says.
+//! Floor 2: what a tyre's name says, and the room inside it.
+//!
+//! A [`Designation`] is the size text of a sidewall, read exactly. [`load_range`] turns a letter into a ply rating,
+//! [`dimensions`] turns a name and whatever was recorded into section width, height, diameters and rim width, and
+//! [`cavity`] turns those into the inside volume with its uncertainty.
+//!
+//! This floor knows numbers and units only. It must not know records, rules, material, files or the terminal.
+
+pub mod cavity;
 pub mod designation;
+pub mod dimensions;
+mod family;
 pub mod load_range;
 
 pub use designation::{Construction, Designation, DesignationError};
+pub use family::{Evidence, Family};

@@ -1,6 +1,16 @@
 //! The integration tests: one binary, data in folders beside it.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::print_stdout,
+    reason = "a test fails by panicking, and its helpers are part of it"
+)]
+
 mod common;
 mod demo;
 mod generated;
 mod packs;
+mod tyre;

@@ -17,7 +17,9 @@ fn base_pack_lists_every_file_of_its_folder() {
 fn base_pack_is_read_alike_by_both_readers_and_fits_its_schema() {
     let documents = PackSet::base_files()
         .iter()
-        .map(|(name, text)| Document::read(name, text.as_bytes()).unwrap_or_else(|f| panic!("{:?}", miette::Report::new(f))))
+        .map(|(name, text)| {
+            Document::read(name, text.as_bytes()).unwrap_or_else(|f| panic!("{:?}", miette::Report::new(f)))
+        })
         .collect();
     let checked = PackSet::alone(documents).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
     let trusted = PackSet::base().unwrap();
@@ -33,7 +35,12 @@ fn every_example_of_the_base_pack_comes_out_as_it_says() {
         .map(|fault| {
             let line = fault.rule.place.source.line_and_column(fault.example.span.start).0;
             let name = fault.rule.place.source.name();
-            format!("{name}:{line} {}: expected {}, found {}", fault.rule.name, fault.example.expected.word(), fault.found.word())
+            format!(
+                "{name}:{line} {}: expected {}, found {}",
+                fault.rule.name,
+                fault.example.expected.word(),
+                fault.found.word()
+            )
         })
         .collect();
     assert!(said.is_empty(), "{}", said.join("\n"));

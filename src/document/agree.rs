@@ -8,12 +8,8 @@ use super::{Fault, Faults, Node, Source, Span, Value};
 
 /// Reads the text with the second reader and holds its values against the tree, one by one.
 pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
-    let other = serde_yaml::from_str::<Other>(source.text())
-        .map_err(|error| refused(source, root, &error))?;
-    let mut comparison = Comparison {
-        source,
-        faults: Vec::new(),
-    };
+    let other = serde_yaml::from_str::<Other>(source.text()).map_err(|error| refused(source, root, &error))?;
+    let mut comparison = Comparison { source, faults: Vec::new() };
     comparison.compare(root, &other);
     Faults::none_of(comparison.faults)
 }
@@ -24,13 +20,10 @@ fn refused(source: &Source, root: &Node, error: &serde_yaml::Error) -> Fault {
         let end = source.text().len();
         Span::empty(location.index().min(end))
     });
-    Fault::new(
-        "document/readers-differ",
-        format!("one reader takes this text and the other does not: {error}"),
-    )
-    .label(span, "here")
-    .help("write this part in plain block style: one `key: value` a line, indented with blanks, text in quotes")
-    .in_source(source)
+    Fault::new("document/readers-differ", format!("one reader takes this text and the other does not: {error}"))
+        .label(span, "here")
+        .help("write this part in plain block style: one `key: value` a line, indented with blanks, text in quotes")
+        .in_source(source)
 }
 
 struct Comparison<'a> {
@@ -68,15 +61,10 @@ impl Comparison<'_> {
         let (subject, help) = if one_line {
             (
                 format!("`{written}`"),
-                format!(
-                    "quote it: `\"{written}\"`, or write it so that it can be read in one way only"
-                ),
+                format!("quote it: `\"{written}\"`, or write it so that it can be read in one way only"),
             )
         } else {
-            (
-                "this value".to_owned(),
-                "quote it, or write it so that it can be read in one way only".to_owned(),
-            )
+            ("this value".to_owned(), "quote it, or write it so that it can be read in one way only".to_owned())
         };
         let message = format!("{subject} reads as {theirs} by one reader and {ours} by the other");
         self.faults.push(
@@ -103,11 +91,7 @@ fn same_scalar(value: &Value, other: &Other) -> bool {
 fn same_number(literal: &str, theirs: &serde_yaml::Number) -> bool {
     match literal.parse::<i64>() {
         Ok(whole) => theirs.as_i64() == Some(whole),
-        Err(_) => {
-            theirs.is_f64()
-                && literal.parse::<f64>().ok().map(f64::to_bits)
-                    == theirs.as_f64().map(f64::to_bits)
-        }
+        Err(_) => theirs.is_f64() && literal.parse::<f64>().ok().map(f64::to_bits) == theirs.as_f64().map(f64::to_bits),
     }
 }
 

@@ -30,15 +30,8 @@ pub(super) fn read(source: &Source) -> Result<Node, Faults> {
 
 /// A list or mapping that is still open.
 enum Open {
-    List {
-        span: Span,
-        items: Vec<Node>,
-    },
-    Map {
-        span: Span,
-        entries: Vec<Entry>,
-        key: Option<Key>,
-    },
+    List { span: Span, items: Vec<Node> },
+    Map { span: Span, entries: Vec<Entry>, key: Option<Key> },
 }
 
 /// A key whose value is awaited; `text` is missing if the key was refused.
@@ -73,18 +66,8 @@ impl<'a> Builder<'a> {
         }
     }
 
-    fn fault(
-        &self,
-        code: &'static str,
-        message: impl Into<String>,
-        span: Span,
-        label: &str,
-        help: &str,
-    ) -> Fault {
-        Fault::new(code, message)
-            .label(span, label)
-            .help(help)
-            .in_source(self.source)
+    fn fault(&self, code: &'static str, message: impl Into<String>, span: Span, label: &str, help: &str) -> Fault {
+        Fault::new(code, message).label(span, label).help(help).in_source(self.source)
     }
 
     fn take(&mut self, event: Event<'_>, mark: saphyr_parser::Span) -> Result<(), Fault> {
@@ -97,22 +80,13 @@ impl<'a> Builder<'a> {
                 let span = Span::new(start, end);
                 self.faults.push(self.fault(
                     "document/alias",
-                    format!(
-                        "`{}` stands for a value written elsewhere",
-                        self.source.slice(span)
-                    ),
+                    format!("`{}` stands for a value written elsewhere", self.source.slice(span)),
                     span,
                     "alias",
                     "write the value out here, so that each line can be read on its own",
                 ));
                 self.count(span)?;
-                self.close(
-                    Node {
-                        span,
-                        value: Value::Null,
-                    },
-                    false,
-                );
+                self.close(Node { span, value: Value::Null }, false);
                 Ok(())
             }
             Event::Scalar(value, style, anchor, tag) => {
@@ -124,25 +98,12 @@ impl<'a> Builder<'a> {
                 self.refuse_properties(anchor, tag.is_some(), start);
                 let span = Span::new(self.list_start(start), end);
                 self.cursor = span.start + 1;
-                self.push(
-                    span,
-                    Open::List {
-                        span,
-                        items: Vec::new(),
-                    },
-                )
+                self.push(span, Open::List { span, items: Vec::new() })
             }
             Event::MappingStart(anchor, tag) => {
                 self.refuse_properties(anchor, tag.is_some(), start);
                 let span = Span::new(start, end);
-                self.push(
-                    span,
-                    Open::Map {
-                        span,
-                        entries: Vec::new(),
-                        key: None,
-                    },
-                )
+                self.push(span, Open::Map { span, entries: Vec::new(), key: None })
             }
             Event::SequenceEnd | Event::MappingEnd => {
                 self.pop(start, end);
@@ -164,10 +125,7 @@ impl<'a> Builder<'a> {
             ));
         }
         let before = self.source.slice(Span::new(0, start));
-        if let Some(line) = before
-            .lines()
-            .find(|line| explicit && line.starts_with('%'))
-        {
+        if let Some(line) = before.lines().find(|line| explicit && line.starts_with('%')) {
             let at = before.find(line).unwrap_or_default();
             self.faults.push(self.fault(
                 "document/directive",
@@ -214,11 +172,7 @@ impl<'a> Builder<'a> {
             return start;
         }
         let dash = self.ruler.skip(self.cursor, &[':']);
-        if self.ruler.has(dash, b'-') {
-            dash
-        } else {
-            start
-        }
+        if self.ruler.has(dash, b'-') { dash } else { start }
     }
 
     fn refuse_properties(&mut self, anchor: usize, tag: bool, start: usize) {
@@ -264,14 +218,9 @@ impl<'a> Builder<'a> {
         self.count(span)?;
         self.cursor = span.end;
         if let Some((c, why)) = text::first_unseen(value) {
-            self.faults
-                .push(text::unseen_fault(c, why, span, 0).in_source(self.source));
+            self.faults.push(text::unseen_fault(c, why, span, 0).in_source(self.source));
         }
-        let value = if plain {
-            self.plain(value, span)
-        } else {
-            self.text(value, span)
-        };
+        let value = if plain { self.plain(value, span) } else { self.text(value, span) };
         self.close(Node { span, value }, plain);
         Ok(())
     }
@@ -282,21 +231,14 @@ impl<'a> Builder<'a> {
             return Span::empty(start);
         }
         let colon = self.ruler.skip(self.cursor, &[]);
-        Span::empty(if self.ruler.has(colon, b':') {
-            colon + 1
-        } else {
-            self.cursor
-        })
+        Span::empty(if self.ruler.has(colon, b':') { colon + 1 } else { self.cursor })
     }
 
     fn text(&mut self, value: &str, span: Span) -> Value {
         if value.len() > MAX_TEXT_BYTES {
             self.faults.push(self.fault(
                 "document/too-long",
-                format!(
-                    "a text of {} bytes; at most {MAX_TEXT_BYTES} are read",
-                    value.len()
-                ),
+                format!("a text of {} bytes; at most {MAX_TEXT_BYTES} are read", value.len()),
                 span,
                 "too long",
                 "shorten the text, or keep it in a file beside the record",
@@ -343,10 +285,7 @@ impl<'a> Builder<'a> {
     fn out_of_range(&self, word: &str, why: OutOfRange, span: Span) -> Fault {
         let message = match why {
             OutOfRange::TooManyDigits => {
-                format!(
-                    "a number of {} characters; at most {MAX_NUMBER_BYTES} are read",
-                    word.len()
-                )
+                format!("a number of {} characters; at most {MAX_NUMBER_BYTES} are read", word.len())
             }
             OutOfRange::TooLarge => {
                 format!("`{word}` is too large to be kept exactly by every reader")
@@ -368,14 +307,7 @@ impl<'a> Builder<'a> {
             None => self.root = Some(node),
             Some(Open::List { items, .. }) => items.push(node),
             Some(Open::Map { key, entries, .. }) => match key.take() {
-                Some(Key {
-                    text: Some(text),
-                    span,
-                }) => entries.push(Entry {
-                    key: text,
-                    key_span: span,
-                    node,
-                }),
+                Some(Key { text: Some(text), span }) => entries.push(Entry { key: text, key_span: span, node }),
                 // The value of a refused key; the document is refused anyway.
                 Some(Key { text: None, .. }) => {}
                 None => {
@@ -409,10 +341,7 @@ impl<'a> Builder<'a> {
         if text.len() > MAX_KEY_BYTES || text.contains(['\n', '\t']) {
             self.faults.push(self.fault(
                 "document/odd-key",
-                format!(
-                    "a key of {} bytes; a key is one line of at most {MAX_KEY_BYTES}",
-                    text.len()
-                ),
+                format!("a key of {} bytes; a key is one line of at most {MAX_KEY_BYTES}", text.len()),
                 span,
                 "this key",
                 "look for a `:` that belongs to the value, and put quotes round the value",
@@ -441,18 +370,11 @@ impl<'a> Builder<'a> {
 
     fn not_text(&self, span: Span) -> Fault {
         let slice = self.source.slice(span);
-        let scalar =
-            !slice.starts_with(['{', '[', '-']) && !slice.contains('\n') && !slice.is_empty();
+        let scalar = !slice.starts_with(['{', '[', '-']) && !slice.contains('\n') && !slice.is_empty();
         let (message, help) = if scalar {
-            (
-                format!("the key `{slice}` is not read as text"),
-                format!("quote it: `\"{slice}\"`"),
-            )
+            (format!("the key `{slice}` is not read as text"), format!("quote it: `\"{slice}\"`"))
         } else {
-            (
-                "a key must be a text".to_owned(),
-                "write a word before the `:`".to_owned(),
-            )
+            ("a key must be a text".to_owned(), "write a word before the `:`".to_owned())
         };
         self.fault("document/key-not-text", message, span, "this key", &help)
     }
@@ -464,26 +386,14 @@ impl<'a> Builder<'a> {
                 let flow = self.ruler.has(span.start, b'[') && self.ruler.has(start, b']');
                 let last = items.last().map_or(span.end, |item| item.span.end);
                 let end = if flow { end } else { last.max(span.start) };
-                Node {
-                    span: Span::new(span.start, end),
-                    value: Value::List(items),
-                }
+                Node { span: Span::new(span.start, end), value: Value::List(items) }
             }
             Some(Open::Map { span, entries, .. }) => {
                 let flow = self.ruler.has(span.start, b'{') && self.ruler.has(start, b'}');
-                let first = entries
-                    .first()
-                    .map_or(span.start, |entry| entry.key_span.start);
+                let first = entries.first().map_or(span.start, |entry| entry.key_span.start);
                 let last = entries.last().map_or(span.end, |entry| entry.node.span.end);
-                let span = if flow {
-                    Span::new(span.start, end)
-                } else {
-                    Span::new(first, last.max(first))
-                };
-                Node {
-                    span,
-                    value: Value::Map(entries),
-                }
+                let span = if flow { Span::new(span.start, end) } else { Span::new(first, last.max(first)) };
+                Node { span, value: Value::Map(entries) }
             }
             // The parser closes only what it has opened.
             None => return,
@@ -497,10 +407,7 @@ impl<'a> Builder<'a> {
         match self.root {
             Some(root) if root.value != Value::Null => Ok(root),
             _ => Err(Fault::new("document/empty", "the document says nothing")
-                .label(
-                    Span::empty(self.source.text().len()),
-                    "the document ends here",
-                )
+                .label(Span::empty(self.source.text().len()), "the document ends here")
                 .help("check that this is the file you meant")
                 .in_source(self.source)
                 .into()),
@@ -510,11 +417,8 @@ impl<'a> Builder<'a> {
 
 /// The fault of a list or mapping that is one level too deep.
 pub(super) fn too_deep(source: &Source, span: Span) -> Fault {
-    Fault::new(
-        "document/too-deep",
-        format!("more than {MAX_DEPTH} lists and mappings inside one another"),
-    )
-    .label(span, "one level too deep")
-    .help("look for brackets that are never closed, or indentation that keeps growing")
-    .in_source(source)
+    Fault::new("document/too-deep", format!("more than {MAX_DEPTH} lists and mappings inside one another"))
+        .label(span, "one level too deep")
+        .help("look for brackets that are never closed, or indentation that keeps growing")
+        .in_source(source)
 }

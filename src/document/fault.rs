@@ -45,22 +45,13 @@ impl Fault {
     /// A fault without a place or a cure yet; the message is a lower-case fragment without a full stop.
     #[must_use]
     pub fn new(code: &'static str, message: impl Into<String>) -> Fault {
-        Fault {
-            code,
-            message: message.into(),
-            help: None,
-            labels: Vec::new(),
-            source: None,
-        }
+        Fault { code, message: message.into(), help: None, labels: Vec::new(), source: None }
     }
 
     /// Points at one more place; the first place given is the main one and decides the order of faults.
     #[must_use]
     pub fn label(mut self, span: Span, text: impl Into<String>) -> Fault {
-        self.labels.push(Label {
-            span,
-            text: text.into(),
-        });
+        self.labels.push(Label { span, text: text.into() });
         self
     }
 
@@ -123,9 +114,7 @@ impl Diagnostic for Fault {
     }
 
     fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
-        self.help
-            .as_ref()
-            .map(|help| Box::new(help) as Box<dyn fmt::Display>)
+        self.help.as_ref().map(|help| Box::new(help) as Box<dyn fmt::Display>)
     }
 
     fn source_code(&self) -> Option<&dyn SourceCode> {
@@ -206,11 +195,7 @@ impl<'a> IntoIterator for &'a Faults {
 
 impl fmt::Display for Faults {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let name = self
-            .list
-            .iter()
-            .find_map(|fault| fault.source().map(Source::name))
-            .unwrap_or("the document");
+        let name = self.list.iter().find_map(|fault| fault.source().map(Source::name)).unwrap_or("the document");
         match self.list.len() {
             1 => write!(f, "a fault in {name}"),
             count => write!(f, "{count} faults in {name}"),
@@ -222,9 +207,7 @@ impl std::error::Error for Faults {}
 
 impl Diagnostic for Faults {
     fn related<'a>(&'a self) -> Option<Box<dyn Iterator<Item = &'a dyn Diagnostic> + 'a>> {
-        Some(Box::new(
-            self.list.iter().map(|fault| fault as &dyn Diagnostic),
-        ))
+        Some(Box::new(self.list.iter().map(|fault| fault as &dyn Diagnostic)))
     }
 }
 
@@ -234,21 +217,10 @@ mod tests {
 
     #[test]
     fn faults_stand_in_document_order() {
-        let at = |start, message: &str| {
-            Fault::new("document/test", message).label(Span::new(start, start + 1), "")
-        };
+        let at = |start, message: &str| Fault::new("document/test", message).label(Span::new(start, start + 1), "");
         assert_eq!(Faults::none_of(vec![]), Ok(()));
-        let faults = Faults::none_of(vec![
-            at(9, "c"),
-            Fault::new("document/test", "a"),
-            at(3, "b"),
-            at(9, "d"),
-        ]);
-        let order: Vec<String> = faults
-            .unwrap_err()
-            .iter()
-            .map(ToString::to_string)
-            .collect();
+        let faults = Faults::none_of(vec![at(9, "c"), Fault::new("document/test", "a"), at(3, "b"), at(9, "d")]);
+        let order: Vec<String> = faults.unwrap_err().iter().map(ToString::to_string).collect();
         assert_eq!(order, ["a", "b", "c", "d"]);
     }
 

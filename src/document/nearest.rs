@@ -11,24 +11,14 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     let allowed = word.chars().count().div_ceil(3);
     candidates
         .into_iter()
-        .map(|candidate| {
-            (
-                strsim::damerau_levenshtein(&word, &plain(candidate)),
-                candidate,
-            )
-        })
-        .filter(|(distance, candidate)| {
-            *distance <= allowed && *distance < candidate.chars().count()
-        })
+        .map(|candidate| (strsim::damerau_levenshtein(&word, &plain(candidate)), candidate))
+        .filter(|(distance, candidate)| *distance <= allowed && *distance < candidate.chars().count())
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
 }
 
 fn plain(word: &str) -> String {
-    word.chars()
-        .map(|c| if matches!(c, '_' | ' ') { '-' } else { c })
-        .flat_map(char::to_lowercase)
-        .collect()
+    word.chars().map(|c| if matches!(c, '_' | ' ') { '-' } else { c }).flat_map(char::to_lowercase).collect()
 }
 
 #[cfg(test)]

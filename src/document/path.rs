@@ -88,8 +88,7 @@ pub(super) fn from_pointer_in(pointer: &str, is_map: impl Fn(&[Step]) -> bool) -
     }
     for token in pointer.strip_prefix('/')?.split('/') {
         // RFC 6901, section 4: a place in a list has no leading zeros.
-        let is_place = token == "0"
-            || (!token.starts_with('0') && token.bytes().all(|byte| byte.is_ascii_digit()));
+        let is_place = token == "0" || (!token.starts_with('0') && token.bytes().all(|byte| byte.is_ascii_digit()));
         let step = match token.parse() {
             Ok(index) if is_place && !is_map(path.steps()) => Step::Index(index),
             _ => Step::Key(unescape(token)?.into()),
@@ -145,10 +144,7 @@ impl fmt::Display for Path {
 }
 
 fn is_word(key: &str) -> bool {
-    !key.is_empty()
-        && key
-            .chars()
-            .all(|c| c.is_alphanumeric() || c == '_' || c == '-')
+    !key.is_empty() && key.chars().all(|c| c.is_alphanumeric() || c == '_' || c == '-')
 }
 
 #[cfg(test)]
@@ -157,21 +153,11 @@ mod tests {
 
     #[test]
     fn paths_read_as_a_person_would_say_them() {
-        let size = Path::root()
-            .child("assemblies")
-            .child(0)
-            .child("tyre")
-            .child("size");
+        let size = Path::root().child("assemblies").child(0).child("tyre").child("size");
         assert_eq!(size.to_string(), "assemblies[0].tyre.size");
         assert_eq!(Path::root().to_string(), "the whole document");
-        assert_eq!(
-            Path::root().child(2).child("a.b").child("c").to_string(),
-            "[2][\"a.b\"].c"
-        );
-        assert_eq!(
-            size.parent(),
-            Some(Path::root().child("assemblies").child(0).child("tyre"))
-        );
+        assert_eq!(Path::root().child(2).child("a.b").child("c").to_string(), "[2][\"a.b\"].c");
+        assert_eq!(size.parent(), Some(Path::root().child("assemblies").child(0).child("tyre")));
         assert_eq!(Path::root().parent(), None);
     }
 
@@ -203,9 +189,6 @@ mod tests {
             assert_eq!(Path::from_pointer(wrong), None, "{wrong:?}");
         }
         // RFC 6901, section 4: a place in a list has no leading zeros.
-        assert_eq!(
-            Path::from_pointer("/01").unwrap().steps(),
-            [Step::from("01")]
-        );
+        assert_eq!(Path::from_pointer("/01").unwrap().steps(), [Step::from("01")]);
     }
 }

@@ -64,13 +64,9 @@ fn resolve_number(word: &str) -> Plain {
         Some((whole, fraction)) => is_digits(whole) && (fraction.is_empty() || is_digits(fraction)),
         None => is_digits(mantissa),
     };
-    let exponent_fits = exponent
-        .is_none_or(|exponent| is_digits(exponent.strip_prefix(['+', '-']).unwrap_or(exponent)));
-    if mantissa_fits && exponent_fits {
-        Plain::Broken
-    } else {
-        Plain::Text
-    }
+    let exponent_fits =
+        exponent.is_none_or(|exponent| is_digits(exponent.strip_prefix(['+', '-']).unwrap_or(exponent)));
+    if mantissa_fits && exponent_fits { Plain::Broken } else { Plain::Text }
 }
 
 fn is_digits(text: &str) -> bool {
@@ -92,9 +88,7 @@ pub(super) fn check_range(literal: &str) -> Result<(), OutOfRange> {
             _ => Err(OutOfRange::Exponent),
         },
         // A whole number must fit in 64 bits with a sign, the widest that both readers and the schema keep exactly.
-        None if !literal.contains('.') && literal.parse::<i64>().is_err() => {
-            Err(OutOfRange::TooLarge)
-        }
+        None if !literal.contains('.') && literal.parse::<i64>().is_err() => Err(OutOfRange::TooLarge),
         None => Ok(()),
     }
 }
@@ -201,10 +195,7 @@ mod tests {
             ("0e999999999999", Err(OutOfRange::Exponent)),
             ("1E-31", Err(OutOfRange::Exponent)),
             ("0.1234567890123456789012345678901234567", Ok(())),
-            (
-                "0.123456789012345678901234567890123456789",
-                Err(OutOfRange::TooManyDigits),
-            ),
+            ("0.123456789012345678901234567890123456789", Err(OutOfRange::TooManyDigits)),
         ] {
             assert_eq!(check_range(literal), outcome, "literal {literal}");
         }

@@ -21,11 +21,7 @@ const SLIPS: [(&str, &str, &str); 15] = [
         "a quotation mark is opened and never closed",
         "close the quotation mark, or put the whole value in the other kind of quotes",
     ),
-    (
-        "unclosed",
-        "a bracket is opened and never closed",
-        "close the bracket",
-    ),
+    ("unclosed", "a bracket is opened and never closed", "close the bracket"),
     (
         "found unexpected document indicator",
         "a line of `---` or `...` inside quotes",
@@ -41,21 +37,9 @@ const SLIPS: [(&str, &str, &str); 15] = [
         "a `\\` that begins no known escape",
         "write `\\\\` for a backslash, or use single quotes",
     ),
-    (
-        "hexadecimal number",
-        "an escape with too few digits",
-        "write the character itself",
-    ),
-    (
-        "Unicode character escape",
-        "an escape for a character that does not exist",
-        "write the character itself",
-    ),
-    (
-        "misplaced bracket",
-        "a closing bracket that nothing opened",
-        "delete the bracket, or put quotes round the value",
-    ),
+    ("hexadecimal number", "an escape with too few digits", "write the character itself"),
+    ("Unicode character escape", "an escape for a character that does not exist", "write the character itself"),
+    ("misplaced bracket", "a closing bracket that nothing opened", "delete the bracket, or put quotes round the value"),
     (
         "did not find expected ',' or",
         "a `,` or a closing bracket is due here",
@@ -66,11 +50,7 @@ const SLIPS: [(&str, &str, &str); 15] = [
         "a `,` or a closing bracket is due here",
         "put a `,` between the items, close the bracket, or put quotes round a value with a comma or bracket in it",
     ),
-    (
-        "unknown anchor",
-        "a value beginning with `*` that stands for nothing",
-        "put quotes round the value",
-    ),
+    ("unknown anchor", "a value beginning with `*` that stands for nothing", "put quotes round the value"),
     (
         "simple key expect",
         "a `:` is due behind the key of this line",
@@ -102,20 +82,14 @@ pub(super) fn fault(source: &Source, ruler: &Ruler<'_>, error: &ScanError) -> Fa
             .help("indent with blanks")
             .in_source(source);
     }
-    let (message, help) = match SLIPS
-        .iter()
-        .find(|(saying, ..)| error.info().contains(saying))
-    {
+    let (message, help) = match SLIPS.iter().find(|(saying, ..)| error.info().contains(saying)) {
         Some((_, message, help)) => ((*message).to_owned(), *help),
         None => (
             format!("this is not YAML: {}", error.info()),
             "compare the indentation and the punctuation with the lines around it",
         ),
     };
-    Fault::new("document/not-yaml", message)
-        .label(span, "here")
-        .help(help)
-        .in_source(source)
+    Fault::new("document/not-yaml", message).label(span, "here").help(help).in_source(source)
 }
 
 /// The character at `at`; at the end of a line or of the text, the empty span behind the last character.
@@ -131,16 +105,10 @@ fn mark(source: &Source, at: usize) -> Span {
 /// A tab in the indentation of the line at `at`, or of the line before it, where the parser may have noticed late.
 fn indenting_tab(source: &Source, at: usize) -> Option<Span> {
     let text = source.text();
-    let line_end = text
-        .get(at..)?
-        .find('\n')
-        .map_or(text.len(), |newline| at + newline);
+    let line_end = text.get(at..)?.find('\n').map_or(text.len(), |newline| at + newline);
     let mut end = line_end;
     for _ in 0..2 {
-        let start = text
-            .get(..end)?
-            .rfind('\n')
-            .map_or(0, |newline| newline + 1);
+        let start = text.get(..end)?.rfind('\n').map_or(0, |newline| newline + 1);
         let line = text.get(start..end)?;
         let indentation = line.len() - line.trim_start_matches([' ', '\t']).len();
         if let Some(tab) = line.get(..indentation)?.find('\t') {

@@ -32,9 +32,7 @@ pub struct SchemaError(String);
 
 impl fmt::Debug for Schema {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Schema")
-            .field("root", &self.root)
-            .finish_non_exhaustive()
+        f.debug_struct("Schema").field("root", &self.root).finish_non_exhaustive()
     }
 }
 
@@ -46,8 +44,7 @@ impl Schema {
     /// # Errors
     /// If the text is not JSON, not a schema, or refers to anything outside itself.
     pub fn compile(text: &'static str) -> Result<Schema, SchemaError> {
-        let root: serde_json::Value =
-            serde_json::from_str(text).map_err(|error| SchemaError(error.to_string()))?;
+        let root: serde_json::Value = serde_json::from_str(text).map_err(|error| SchemaError(error.to_string()))?;
         let validator = jsonschema::options()
             .with_draft(Draft::Draft202012)
             .with_pattern_options(PatternOptions::regex())

@@ -23,12 +23,7 @@ struct Inner {
 impl Source {
     /// Names a text.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Source {
-        Source {
-            inner: Arc::new(Inner {
-                name: name.into(),
-                text: text.into(),
-            }),
-        }
+        Source { inner: Arc::new(Inner { name: name.into(), text: text.into() }) }
     }
 
     /// What reports call this document.
@@ -69,9 +64,7 @@ impl SourceCode for Source {
         context_lines_before: usize,
         context_lines_after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
-        let bare = self
-            .text()
-            .read_span(span, context_lines_before, context_lines_after)?;
+        let bare = self.text().read_span(span, context_lines_before, context_lines_after)?;
         Ok(Box::new(MietteSpanContents::new_named(
             self.name().to_owned(),
             bare.data(),
@@ -128,21 +121,10 @@ mod tests {
     fn lines_and_columns_count_characters_from_one() {
         let source = Source::new("t", "é😀x\r\nab\n");
         // (offset, line, column): é is two bytes, the emoji four.
-        for (offset, line, column) in [
-            (0, 1, 1),
-            (1, 1, 1),
-            (2, 1, 2),
-            (6, 1, 3),
-            (9, 2, 1),
-            (10, 2, 2),
-            (12, 3, 1),
-            (999, 3, 1),
-        ] {
-            assert_eq!(
-                source.line_and_column(offset),
-                (line, column),
-                "offset {offset}"
-            );
+        for (offset, line, column) in
+            [(0, 1, 1), (1, 1, 1), (2, 1, 2), (6, 1, 3), (9, 2, 1), (10, 2, 2), (12, 3, 1), (999, 3, 1)]
+        {
+            assert_eq!(source.line_and_column(offset), (line, column), "offset {offset}");
         }
     }
 

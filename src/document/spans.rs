@@ -18,8 +18,7 @@ pub(super) struct Ruler<'a> {
 impl<'a> Ruler<'a> {
     pub(super) fn new(source: &'a Source) -> Ruler<'a> {
         let text = source.text();
-        let offsets =
-            (!text.is_ascii()).then(|| text.char_indices().map(|(offset, _)| offset).collect());
+        let offsets = (!text.is_ascii()).then(|| text.char_indices().map(|(offset, _)| offset).collect());
         Ruler { text, offsets }
     }
 
@@ -50,8 +49,7 @@ impl<'a> Ruler<'a> {
         let mut at = offset;
         loop {
             let rest = self.from(at);
-            let blank =
-                rest.trim_start_matches(|c: char| c.is_ascii_whitespace() || also.contains(&c));
+            let blank = rest.trim_start_matches(|c: char| c.is_ascii_whitespace() || also.contains(&c));
             at += rest.len() - blank.len();
             if !blank.starts_with('#') {
                 return at;
@@ -61,35 +59,18 @@ impl<'a> Ruler<'a> {
     }
 
     /// The span of a scalar whose mark runs from `start` to `end`; `cursor` is the end of what came before.
-    pub(super) fn scalar(
-        &self,
-        style: ScalarStyle,
-        start: usize,
-        end: usize,
-        cursor: usize,
-    ) -> Span {
+    pub(super) fn scalar(&self, style: ScalarStyle, start: usize, end: usize, cursor: usize) -> Span {
         match style {
-            ScalarStyle::Plain => {
-                Span::new(start, start + self.between(start, end).trim_end().len())
-            }
-            ScalarStyle::DoubleQuoted => {
-                Span::new(start, start + double_quoted_len(self.from(start)))
-            }
-            ScalarStyle::SingleQuoted => {
-                Span::new(start, start + single_quoted_len(self.from(start)))
-            }
+            ScalarStyle::Plain => Span::new(start, start + self.between(start, end).trim_end().len()),
+            ScalarStyle::DoubleQuoted => Span::new(start, start + double_quoted_len(self.from(start))),
+            ScalarStyle::SingleQuoted => Span::new(start, start + single_quoted_len(self.from(start))),
             ScalarStyle::Literal | ScalarStyle::Folded => {
                 // The mark of a block text begins at its content. Between what came before and the header only
                 // indicators and comments can stand.
                 let header = self.skip(cursor, &['-', ':', '?']);
                 let content_end = start + self.between(start, end).trim_end().len();
                 let header_len = self.from(header).find(['\n', '#']).unwrap_or(usize::MAX);
-                let header_len = self
-                    .from(header)
-                    .get(..header_len)
-                    .unwrap_or(self.from(header))
-                    .trim_end()
-                    .len();
+                let header_len = self.from(header).get(..header_len).unwrap_or(self.from(header)).trim_end().len();
                 Span::new(header, content_end.max(header + header_len))
             }
         }

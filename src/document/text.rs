@@ -57,9 +57,7 @@ fn unseen(c: char) -> Option<Unseen> {
         }
         // Zero-width space, word joiner, soft hyphen, byte order mark, and the noncharacters that YAML forbids.
         // The zero-width joiners stay: emoji and several scripts are written with them.
-        '\u{ad}' | '\u{200b}' | '\u{2060}' | BYTE_ORDER_MARK | '\u{fffe}' | '\u{ffff}' => {
-            Some(Unseen::Invisible)
-        }
+        '\u{ad}' | '\u{200b}' | '\u{2060}' | BYTE_ORDER_MARK | '\u{fffe}' | '\u{ffff}' => Some(Unseen::Invisible),
         _ => None,
     }
 }
@@ -82,28 +80,20 @@ pub(super) fn unseen_fault(c: char, why: Unseen, span: Span, more: usize) -> Fau
     };
     let code_point = format!("U+{:04X}", u32::from(c));
     let help = match why {
-        Unseen::LineBreak | Unseen::LoneReturn => {
-            "end each line with a line feed, alone or after a carriage return"
-        }
+        Unseen::LineBreak | Unseen::LoneReturn => "end each line with a line feed, alone or after a carriage return",
         Unseen::Control | Unseen::Direction | Unseen::Invisible => {
             "delete the character and type the text again by hand"
         }
     };
-    Fault::new(
-        why.code(),
-        format!("{} ({code_point}) stands in the text{others}", why.words()),
-    )
-    .label(span, format!("{code_point} here"))
-    .help(help)
+    Fault::new(why.code(), format!("{} ({code_point}) stands in the text{others}", why.words()))
+        .label(span, format!("{code_point} here"))
+        .help(help)
 }
 
 /// Decodes a document.
 pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<Source, Faults> {
     if bytes.len() > MAX_BYTES {
-        let message = format!(
-            "the document has {} bytes; at most {MAX_BYTES} are read",
-            bytes.len()
-        );
+        let message = format!("the document has {} bytes; at most {MAX_BYTES} are read", bytes.len());
         return Err(Fault::new("document/too-large", message)
             .help("check that this is the file you meant; a record or a pack is far smaller")
             .in_source(&Source::new(name, ""))
@@ -131,16 +121,10 @@ fn not_utf8(name: &str, bytes: &[u8], offset: usize) -> Fault {
         [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => "save the file as UTF-8; it looks like UTF-16",
         _ => "save the file as UTF-8 and check the characters with accents",
     };
-    Fault::new(
-        "document/not-utf8",
-        format!("byte {offset} (0x{byte:02X}), in line {line}, is not UTF-8"),
-    )
-    .label(
-        Span::new(start, start + char::REPLACEMENT_CHARACTER.len_utf8()),
-        "not a character",
-    )
-    .help(help)
-    .in_source(&source)
+    Fault::new("document/not-utf8", format!("byte {offset} (0x{byte:02X}), in line {line}, is not UTF-8"))
+        .label(Span::new(start, start + char::REPLACEMENT_CHARACTER.len_utf8()), "not a character")
+        .help(help)
+        .in_source(&source)
 }
 
 /// The first character of each kind that must not be there; further ones are counted, not listed.
@@ -161,9 +145,7 @@ fn unseen_in_file(source: &Source) -> Vec<Fault> {
         }
     }
     let faults = found.into_iter();
-    faults
-        .map(|(why, c, span, more)| unseen_fault(c, why, span, more).in_source(source))
-        .collect()
+    faults.map(|(why, c, span, more)| unseen_fault(c, why, span, more).in_source(source)).collect()
 }
 
 #[cfg(test)]
@@ -196,81 +178,41 @@ mod tests {
         ] {
             let fault = refused(text.as_bytes());
             assert_eq!(fault.code(), code, "{text:?}");
-            assert_eq!(
-                fault.span(),
-                Some(Span::new(start, start + len)),
-                "{text:?}"
-            );
+            assert_eq!(fault.span(), Some(Span::new(start, start + len)), "{text:?}");
         }
     }
 
     #[test]
     fn what_people_write_is_taken() {
-        for text in [
-            "",
-            "a:\tb\r\nc\n",
-            "Reifen größe 😀 👩‍🔧 مرحبا",
-            "\u{feff}a: 1",
-        ] {
+        for text in ["", "a:\tb\r\nc\n", "Reifen größe 😀 👩‍🔧 مرحبا", "\u{feff}a: 1"] {
             let source = decode("t", text.as_bytes()).unwrap();
-            assert_eq!(
-                source.text(),
-                text.trim_start_matches('\u{feff}'),
-                "{text:?}"
-            );
+            assert_eq!(source.text(), text.trim_start_matches('\u{feff}'), "{text:?}");
         }
     }
 
     #[test]
     fn several_of_a_kind_are_counted_in_one_fault() {
         let fault = refused(b"a\0\0\0");
-        assert_eq!(
-            fault.message(),
-            "a control character (U+0000) stands in the text, and 2 more"
-        );
-        assert_eq!(
-            decode("t", "\0\u{202e}".as_bytes())
-                .unwrap_err()
-                .iter()
-                .count(),
-            2
-        );
+        assert_eq!(fault.message(), "a control character (U+0000) stands in the text, and 2 more");
+        assert_eq!(decode("t", "\0\u{202e}".as_bytes()).unwrap_err().iter().count(), 2);
     }
 
     /// (bytes, message, label start)
     #[test]
     fn bytes_that_are_no_text() {
         for (bytes, message, start) in [
-            (
-                &b"a: 1\nb: caf\xe9\n"[..],
-                "byte 11 (0xE9), in line 2, is not UTF-8",
-                11,
-            ),
-            (
-                b"\xef\xbb\xbfa: \xff",
-                "byte 6 (0xFF), in line 1, is not UTF-8",
-                3,
-            ),
+            (&b"a: 1\nb: caf\xe9\n"[..], "byte 11 (0xE9), in line 2, is not UTF-8", 11),
+            (b"\xef\xbb\xbfa: \xff", "byte 6 (0xFF), in line 1, is not UTF-8", 3),
             (b"a: \xe2\x82", "byte 3 (0xE2), in line 1, is not UTF-8", 3),
-            (
-                b"\xff\xfea\0:\0",
-                "byte 0 (0xFF), in line 1, is not UTF-8",
-                0,
-            ),
+            (b"\xff\xfea\0:\0", "byte 0 (0xFF), in line 1, is not UTF-8", 0),
             // An overlong slash and a surrogate: RFC 3629, section 3 and section 10.
             (b"\xc0\xaf", "byte 0 (0xC0), in line 1, is not UTF-8", 0),
             (b"\xed\xa0\x80", "byte 0 (0xED), in line 1, is not UTF-8", 0),
         ] {
             let fault = refused(bytes);
-            assert_eq!(
-                (fault.code(), fault.message()),
-                ("document/not-utf8", message)
-            );
+            assert_eq!((fault.code(), fault.message()), ("document/not-utf8", message));
             assert_eq!(fault.span(), Some(Span::new(start, start + 3)));
-            assert_eq!(
-                fault.source().unwrap().slice(fault.span().unwrap()),
-                "\u{fffd}"
-            );
+            assert_eq!(fault.source().unwrap().slice(fault.span().unwrap()), "\u{fffd}");
         }
         assert!(refused(b"\xff\xfea\0").cure().unwrap().contains("UTF-16"));
     }
@@ -279,10 +221,7 @@ mod tests {
     fn a_huge_file_is_refused_unread() {
         let fault = refused(&vec![b'a'; 50_000_000]);
         assert_eq!(fault.code(), "document/too-large");
-        assert_eq!(
-            fault.message(),
-            "the document has 50000000 bytes; at most 1048576 are read"
-        );
+        assert_eq!(fault.message(), "the document has 50000000 bytes; at most 1048576 are read");
         assert!(decode("t", &vec![b'a'; MAX_BYTES]).is_ok());
     }
 }

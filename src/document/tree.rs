@@ -93,10 +93,7 @@ impl Node {
             Value::Text(text) => text.clone().into(),
             Value::List(items) => items.iter().map(Node::to_json).collect(),
             Value::Map(entries) => serde_json::Value::Object(
-                entries
-                    .iter()
-                    .map(|entry| (entry.key.clone(), entry.node.to_json()))
-                    .collect(),
+                entries.iter().map(|entry| (entry.key.clone(), entry.node.to_json())).collect(),
             ),
         }
     }
@@ -107,9 +104,7 @@ impl Node {
 fn json_number(literal: &str) -> serde_json::Value {
     match literal.parse::<i64>() {
         Ok(whole) => whole.into(),
-        Err(_) => literal
-            .parse::<f64>()
-            .map_or(serde_json::Value::Null, serde_json::Value::from),
+        Err(_) => literal.parse::<f64>().map_or(serde_json::Value::Null, serde_json::Value::from),
     }
 }
 
@@ -154,19 +149,9 @@ pub(super) fn locate(root: &Node, path: &Path) -> Place {
             Some(key) if node.span.is_empty() => key,
             _ => node.span,
         };
-        Place {
-            span,
-            value: Some(node.span),
-            key,
-            missing,
-        }
+        Place { span, value: Some(node.span), key, missing }
     } else {
-        Place {
-            span: key.unwrap_or_else(|| node.heading()),
-            value: None,
-            key: None,
-            missing,
-        }
+        Place { span: key.unwrap_or_else(|| node.heading()), value: None, key: None, missing }
     }
 }
 
@@ -192,11 +177,7 @@ mod tests {
         ] {
             let place = document.locate(&Path::from_pointer(pointer).unwrap());
             assert_eq!(document.source().slice(place.span), span, "{pointer}");
-            assert_eq!(
-                place.key.map(|key| document.source().slice(key)),
-                key,
-                "{pointer}"
-            );
+            assert_eq!(place.key.map(|key| document.source().slice(key)), key, "{pointer}");
             assert_eq!(place.is_found(), missing.is_empty(), "{pointer}");
             if !missing.is_empty() {
                 assert_eq!(place.missing.to_string(), missing, "{pointer}");
@@ -209,23 +190,15 @@ mod tests {
         let document = Document::read("t", TEXT.as_bytes()).unwrap();
         let x = Path::from_pointer("/list/0/x").unwrap();
         assert_eq!(document.entry(&x).unwrap().key, "x");
-        assert_eq!(
-            document.node(&x).unwrap().value,
-            super::Value::Number("2".to_owned())
-        );
+        assert_eq!(document.node(&x).unwrap().value, super::Value::Number("2".to_owned()));
         assert!(document.entry(&Path::root()).is_none());
-        assert!(
-            document
-                .entry(&Path::from_pointer("/list/0").unwrap())
-                .is_none()
-        );
+        assert!(document.entry(&Path::from_pointer("/list/0").unwrap()).is_none());
         assert_eq!(document.node(&Path::root()), Some(document.root()));
     }
 
     #[test]
     fn json_keeps_whole_numbers_whole() {
-        let document =
-            Document::read("t", b"a: -5\nb: 1.50\nc: 1e3\nd: ~\ne: [true, 'x']\n").unwrap();
+        let document = Document::read("t", b"a: -5\nb: 1.50\nc: 1e3\nd: ~\ne: [true, 'x']\n").unwrap();
         assert_eq!(
             document.to_json(),
             serde_json::json!({"a": -5, "b": 1.5, "c": 1000.0, "d": null, "e": [true, "x"]})

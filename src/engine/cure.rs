@@ -2,8 +2,9 @@
 
 use super::Scene;
 use super::trace::{Known, Trace, TraceLeaf};
+use crate::document::Path;
 use crate::pack::condition::{Base, Factor, Offset};
-use crate::pack::{Collection, Operand, Test};
+use crate::pack::{Collection, Condition, Operand, Test};
 use crate::units::{Exact, Quantity, Truth};
 
 /// A way to clear a finding.
@@ -21,9 +22,27 @@ pub enum Cure<'a> {
     Collection {
         /// The list.
         of: Collection,
+        /// Where it stands in the record.
+        path: Option<Path>,
         /// Whether it is recorded at all.
         recorded: bool,
+        /// Whether every element, or only some, must meet the condition.
+        every: bool,
+        /// What the elements must meet.
+        meets: &'a Condition,
     },
+}
+
+impl Cure<'_> {
+    /// How many single changes it takes.
+    pub fn size(&self) -> usize {
+        match self {
+            Self::Nothing => 0,
+            Self::AllOf(parts) => parts.iter().map(Self::size).sum(),
+            Self::OneOf(parts) => parts.iter().map(Self::size).min().unwrap_or(0),
+            Self::Change(_) | Self::Collection { .. } => 1,
+        }
+    }
 }
 
 /// One change that would make a comparison come out as wanted.
@@ -69,19 +88,25 @@ fn wanted<'a>(scene: &Scene<'a>, trace: &Trace<'a>, aim: bool) -> Cure<'a> {
             either(parts.iter().map(|part| wanted(scene, part, aim)))
         }
         (Trace::Not(_, inner), aim) => wanted(scene, inner, !aim),
-        (Trace::Elements { of, recorded: false, .. }, _) => Cure::Collection { of: *of, recorded: false },
-        (Trace::Elements { every, of, parts, .. }, aim) => {
-            let each = parts.iter().map(|(_, part)| wanted(scene, part, aim));
-            if *every == aim {
-                together(each)
-            } else if parts.is_empty() {
-                Cure::Collection { of: *of, recorded: true }
-            } else {
-                either(each)
+        (Trace::Elements { every, of, path, recorded, meets, parts, .. }, aim) => {
+            let each = || parts.iter().map(|(_, part)| wanted(scene, part, aim));
+            if *recorded && *every == aim {
+                return together(each());
             }
+            let near = matches!(of, Collection::Subjects(_)) && !parts.is_empty();
+            if *recorded && near {
+                return nearest(each().collect());
+            }
+            Cure::Collection { of: *of, path: path.clone(), recorded: *recorded, every: *every, meets }
         }
         (Trace::Leaf(leaf), aim) => Cure::Change(Box::new(change(scene, leaf, aim))),
     }
+}
+
+/// Of the elements of which one must do, those that lack the least.
+fn nearest(parts: Vec<Cure<'_>>) -> Cure<'_> {
+    let least = parts.iter().map(Cure::size).min().unwrap_or(0);
+    either(parts.into_iter().filter(|part| part.size() == least))
 }
 
 fn together<'a>(parts: impl Iterator<Item = Cure<'a>>) -> Cure<'a> {
@@ -103,24 +128,29 @@ fn either<'a>(parts: impl Iterator<Item = Cure<'a>>) -> Cure<'a> {
 }
 
 fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> {
-    let (term, operand) = match direction(&leaf.leaf.test, aim) {
-        Some((operand, position, upward, inclusive)) => (
-            reach(leaf, position, upward, inclusive),
-            reach_operand(scene, leaf, operand, upward, inclusive),
-        ),
+    let (term, operand) = match direction(leaf, aim) {
+        Some((operand, position, upward, inclusive)) => {
+            (reach(leaf, position, upward, inclusive), reach_operand(scene, leaf, operand, upward, inclusive))
+        }
         None => (None, None),
     };
     Change { seen: leaf.clone(), wanted: aim, term, operand }
 }
 
 /// The operand that is in the way, its position, and which way the term must go.
-fn direction(test: &Test, aim: bool) -> Option<(&Operand, usize, bool, bool)> {
-    Some(match (test, aim) {
-        (Test::AtLeast(operand), true) | (Test::Below(operand), false) => (operand, 0, true, true),
+fn direction<'a>(leaf: &TraceLeaf<'a>, aim: bool) -> Option<(&'a Operand, usize, bool, bool)> {
+    Some(match (&leaf.leaf.test, aim) {
+        (Test::Between(low, high), true) => {
+            let is_low = match (ends(&leaf.left.known), leaf.right.first().and_then(|seen| ends(&seen.known))) {
+                (Some((believed, _)), Some((_, bound))) => believed < bound,
+                _ => true,
+            };
+            if is_low { (low, 0, true, true) } else { (high, 1, false, true) }
+        }
+        (Test::AtLeast(operand) | Test::Is(operand), true) | (Test::Below(operand), false) => (operand, 0, true, true),
         (Test::AtMost(operand), true) | (Test::Above(operand), false) => (operand, 0, false, true),
         (Test::Above(operand), true) | (Test::AtMost(operand), false) => (operand, 0, true, false),
         (Test::Below(operand), true) | (Test::AtLeast(operand), false) => (operand, 0, false, false),
-        (Test::Is(operand), true) => (operand, 0, true, true),
         _ => return None,
     })
 }
@@ -138,26 +168,22 @@ fn ends(known: &Known) -> Option<(Exact, Exact)> {
 fn reach(leaf: &TraceLeaf<'_>, position: usize, upward: bool, inclusive: bool) -> Option<Reach> {
     let (low, high) = ends(&leaf.right.get(position)?.known)?;
     let bound = if upward { high } else { low };
-    match &leaf.left.known {
-        Known::Measured(measured) => {
-            let believed = if upward { measured.interval.lo() } else { measured.interval.hi() };
-            let gap = if upward { bound.checked_sub(believed)? } else { believed.checked_sub(bound)? };
-            if gap.is_negative() {
-                return None;
-            }
-            let shown = measured.shown.base();
-            let to = if upward { shown.checked_add(gap)? } else { shown.checked_sub(gap)? };
-            Some(Reach { upward, inclusive, to: Quantity::from_base(to, measured.shown.unit())?, gap: Some(gap) })
-        }
-        _ => {
-            let unit = match &leaf.right.get(position)?.known {
-                Known::Measured(measured) => measured.shown.unit(),
-                Known::Number { low, .. } => low.unit(),
-                _ => return None,
-            };
-            Some(Reach { upward, inclusive, to: Quantity::from_base(bound, unit)?, gap: None })
-        }
+    let Known::Measured(measured) = &leaf.left.known else {
+        let unit = match &leaf.right.get(position)?.known {
+            Known::Measured(measured) => measured.shown.unit(),
+            Known::Number { low, .. } => low.unit(),
+            _ => return None,
+        };
+        return Some(Reach { upward, inclusive, to: Quantity::from_base(bound, unit)?, gap: None });
+    };
+    let believed = if upward { measured.interval.lo() } else { measured.interval.hi() };
+    let gap = if upward { bound.checked_sub(believed)? } else { believed.checked_sub(bound)? };
+    if gap.is_negative() {
+        return None;
     }
+    let shown = measured.shown.base();
+    let to = if upward { shown.checked_add(gap)? } else { shown.checked_sub(gap)? };
+    Some(Reach { upward, inclusive, to: Quantity::from_base(to, measured.shown.unit())?, gap: Some(gap) })
 }
 
 /// Where the fact on the other side must get to instead, the term staying as it is.

@@ -10,7 +10,18 @@ use crate::units::{Day, Exact, Instant, Interval, Truth};
 #[derive(Debug, Clone, Copy)]
 pub struct Here<'a> {
     entities: [Option<(usize, &'a Entity)>; 6],
-    item: Option<&'a str>,
+    item: Option<Item<'a>>,
+}
+
+/// A word of a list fact.
+#[derive(Debug, Clone, Copy)]
+pub struct Item<'a> {
+    /// The list.
+    pub list: FactKey,
+    /// The word's position in it.
+    pub index: usize,
+    /// The word.
+    pub word: &'a str,
 }
 
 impl<'a> Here<'a> {
@@ -20,8 +31,13 @@ impl<'a> Here<'a> {
     }
 
     /// The word at hand.
-    pub const fn item(&self) -> Option<&'a str> {
+    pub const fn item(&self) -> Option<Item<'a>> {
         self.item
+    }
+
+    /// The reading of a fact of the subjects at hand.
+    fn reading(&self, key: FactKey) -> Option<&'a Measured> {
+        self.entity(key.subject)?.1.facts.measured(key)
     }
 
     fn with(mut self, subject: Subject, index: usize, entity: &'a Entity) -> Self {
@@ -87,14 +103,16 @@ impl<'a> Scene<'a> {
         let (subjects, words) = match of {
             Collection::Subjects(subject) => (Some((subject, self.job.of(subject)?)), None),
             Collection::Words(key) => match here.entity(key.subject)?.1.facts.get(key)? {
-                Value::Words(words) => (None, Some(words)),
+                Value::Words(words) => (None, Some((key, words))),
                 _ => return None,
             },
         };
         let by_subject = subjects.into_iter().flat_map(move |(subject, entities)| {
             entities.iter().enumerate().map(move |(index, entity)| here.with(subject, index, entity))
         });
-        let by_word = words.into_iter().flatten().map(move |word| Here { item: Some(word), ..*here });
+        let by_word = words.into_iter().flat_map(move |(list, words)| {
+            words.iter().enumerate().map(move |(index, word)| Here { item: Some(Item { list, index, word }), ..*here })
+        });
         Some(by_subject.chain(by_word))
     }
 
@@ -107,14 +125,17 @@ impl<'a> Scene<'a> {
             return self.read_within(leaf.term, span, here);
         }
         let Some(left) = self.term(leaf.term, here) else { return Truth::Unknown };
-        let with = |operand: &Operand, compare: fn(Side<'_>, Side<'_>) -> Truth| match self.operand(operand, left, here) {
+        let with = |operand: &Operand, compare: fn(Side<'_>, Side<'_>) -> Truth| match self.operand(operand, left, here)
+        {
             Some(right) => compare(left, right),
             None => Truth::Unknown,
         };
         match &leaf.test {
             Test::Is(operand) => with(operand, equals),
             Test::IsNot(operand) => with(operand, equals).not(),
-            Test::OneOf(values) => any(values.iter().map(|value| literal(value).map_or(Truth::Unknown, |v| equals(left, v)))),
+            Test::OneOf(values) => {
+                any(values.iter().map(|value| literal(value).map_or(Truth::Unknown, |v| equals(left, v))))
+            }
             Test::NoneOf(values) => {
                 any(values.iter().map(|value| literal(value).map_or(Truth::Unknown, |v| equals(left, v)))).not()
             }
@@ -153,18 +174,14 @@ impl<'a> Scene<'a> {
                 Value::Instant(instant) if *instant > self.at && self.is_event(key) => None,
                 value => literal(value),
             },
-            Term::ReadAt(key) => self.reading(key, here)?.at.filter(|at| *at <= self.at).map(Side::Instant),
-            Term::ReadWith(key) => self.reading(key, here)?.instrument.as_deref().map(Side::Text),
+            Term::ReadAt(key) => here.reading(key)?.at.filter(|at| *at <= self.at).map(Side::Instant),
+            Term::ReadWith(key) => here.reading(key)?.instrument.as_deref().map(Side::Text),
             Term::Figure(id) => {
                 let subject = id.spec()?.subject;
                 literal(self.figure(id, subject, here.entity(subject)?.0)?.value.as_ref()?)
             }
-            Term::Item => here.item.map(Side::Text),
+            Term::Item => here.item.map(|item| Side::Text(item.word)),
         }
-    }
-
-    fn reading(&self, key: FactKey, here: &Here<'a>) -> Option<&'a Measured> {
-        here.entity(key.subject)?.1.facts.measured(key)
     }
 
     /// A reading dated after the judgement has not been taken yet.
@@ -192,7 +209,7 @@ impl<'a> Scene<'a> {
                 }
                 _ => return None,
             },
-            Term::ReadAt(key) => self.reading(key, here)?.at?,
+            Term::ReadAt(key) => here.reading(key)?.at?,
             _ => return None,
         };
         (at <= self.at).then_some(at)
@@ -242,9 +259,7 @@ fn shifted<'s>(base: Side<'s>, offset: Option<Exact>, left: Side<'_>, at: Instan
         (base, None) => base,
         (Side::Number(interval), Some(offset)) => Side::Number(interval.checked_add(Interval::point(offset))?),
         (Side::Instant(instant), Some(offset)) => Side::Instant(instant.checked_add_seconds(offset)?),
-        (Side::Day(day), Some(offset)) => {
-            Side::Day(day.start_at_offset_of(at).checked_add_seconds(offset)?.day())
-        }
+        (Side::Day(day), Some(offset)) => Side::Day(day.start_at_offset_of(at).checked_add_seconds(offset)?.day()),
         _ => return None,
     };
     Some(match (moved, left) {

@@ -29,6 +29,8 @@ pub enum Trace<'a> {
         path: Option<Path>,
         /// Whether the collection is recorded.
         recorded: bool,
+        /// What the elements must meet.
+        meets: &'a Condition,
         /// What is at hand in each, and its part.
         parts: Vec<(Here<'a>, Self)>,
     },
@@ -109,6 +111,7 @@ pub fn trace<'a>(scene: &'a Scene<'a>, condition: &'a Condition, here: &Here<'a>
                 of: q.of,
                 path: scene.collection_path(q.of, here),
                 recorded: elements.is_some(),
+                meets: &q.meets,
                 parts: elements
                     .unwrap_or_default()
                     .into_iter()
@@ -142,16 +145,21 @@ impl<'a> Scene<'a> {
     pub fn seen(&self, term: Term, here: &Here<'a>) -> Seen {
         let (paths, known) = match term {
             Term::Fact(key) => (self.path(key, here), self.known_fact(key, here)),
-            Term::ReadAt(key) => (self.part_path(key, "at", here), self.known_part(key, here, |m| m.at.map(Value::Instant))),
+            Term::ReadAt(key) => {
+                (self.part_path(key, "at", here), self.known_part(key, here, |m| m.at.map(Value::Instant)))
+            }
             Term::ReadWith(key) => {
                 let part = self.known_part(key, here, |m| m.instrument.clone().map(Value::Text));
                 (self.path(key, here), part)
             }
             Term::Figure(id) => return self.seen_figure(id, here),
-            Term::Item => {
-                let word = here.item().map_or(Known::NotRecorded, |word| Known::Other(Value::Text(word.into())));
-                (None, word)
-            }
+            Term::Item => match here.item() {
+                Some(item) => {
+                    let path = self.path(item.list, here).map(|path| path.child(item.index));
+                    (path, Known::Other(Value::Text(item.word.into())))
+                }
+                None => (None, Known::NotRecorded),
+            },
         };
         Seen { term: Some(term), paths: paths.into_iter().collect(), known }
     }
@@ -237,8 +245,9 @@ impl<'a> Scene<'a> {
     /// A number of an operand, in the unit in which its base is written.
     fn number(&self, operand: &Operand, interval: crate::units::Interval, seen: Option<&Seen>) -> Known {
         let unit = match (&operand.base, seen.map(|seen| &seen.known)) {
-            (_, Some(Known::Measured(measured))) => Some(measured.shown.unit()),
-            (Base::Literal(Value::Measured(measured)), _) => Some(measured.shown.unit()),
+            (_, Some(Known::Measured(measured))) | (Base::Literal(Value::Measured(measured)), _) => {
+                Some(measured.shown.unit())
+            }
             (Base::Limit(id), _) => self.limit(*id).map(Quantity::unit),
             _ => None,
         };

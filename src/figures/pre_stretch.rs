@@ -20,10 +20,7 @@ pub(super) fn time(entity: &Entity, parameters: &Parameters) -> Figure {
     let Some(target) = entity.facts.measured(assembly::TARGET_PRESSURE) else {
         return Figure::missing(&[assembly::TARGET_PRESSURE]);
     };
-    let needs = (
-        parameters.get(Parameter::PreStretchTemperature),
-        parameters.get(Parameter::PreStretchLongestGap),
-    );
+    let needs = (parameters.get(Parameter::PreStretchTemperature), parameters.get(Parameter::PreStretchLongestGap));
     let (Some(warm), Some(gap)) = needs else {
         return Figure::obstacle("no pack in force sets the limits of the pre-stretch".to_owned(), &[]);
     };
@@ -32,7 +29,9 @@ pub(super) fn time(entity: &Entity, parameters: &Parameters) -> Figure {
     let possible = longest(rows, &floor, Reading::Possible);
     match shown.zip(possible).and_then(|(low, high)| Interval::new(low, high)) {
         Some(interval) => Figure::between(interval, Unit::Hour),
-        None => Figure::obstacle("the log's numbers cannot be reckoned exactly".to_owned(), &[assembly::PRE_STRETCH_LOG]),
+        None => {
+            Figure::obstacle("the log's numbers cannot be reckoned exactly".to_owned(), &[assembly::PRE_STRETCH_LOG])
+        }
     }
 }
 
@@ -66,10 +65,8 @@ fn longest(rows: &[LogRow], floor: &Floor, reading: Reading) -> Option<Exact> {
             best = best.max(current);
             continue;
         }
-        let share = both(
-            above(from, to, PRESSURE, floor.pressure, reading)?,
-            above(from, to, AIR, floor.air, reading)?,
-        );
+        let share =
+            both(above(from, to, PRESSURE, floor.pressure, reading)?, above(from, to, AIR, floor.air, reading)?);
         let Some((start, end)) = share else {
             current = Exact::ZERO;
             continue;

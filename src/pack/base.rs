@@ -9,7 +9,22 @@ macro_rules! files {
 
 /// Display name and text of each file, the head first. A test holds the list against the folder.
 pub(super) const FILES: &[(&str, &str)] = files![
-    "pack.yaml", "job.yaml", "wheel.yaml", "rim.yaml", "casing.yaml", "interior.yaml", "pre-stretch.yaml", "tube.yaml",
-    "vent.yaml", "target.yaml", "instruments.yaml", "material.yaml", "pump.yaml", "cage.yaml", "air-stage.yaml",
-    "workspace.yaml", "people.yaml", "cure.yaml",
+    "pack.yaml",
+    "job.yaml",
+    "wheel.yaml",
+    "rim.yaml",
+    "casing.yaml",
+    "interior.yaml",
+    "pre-stretch.yaml",
+    "tube.yaml",
+    "vent.yaml",
+    "target.yaml",
+    "instruments.yaml",
+    "material.yaml",
+    "pump.yaml",
+    "cage.yaml",
+    "air-stage.yaml",
+    "workspace.yaml",
+    "people.yaml",
+    "cure.yaml",
 ];

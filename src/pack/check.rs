@@ -18,9 +18,8 @@ pub(super) fn rules(rules: &[Rule], catalogue: &Catalogue, faults: &mut Vec<Faul
             let message = format!("two rules are called `{}`", rule.name);
             say("pack/rule-twice", message, rule.place.span, "give each rule its own name");
         }
-        let shows = |expected: Expected| {
-            rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected)
-        };
+        let shows =
+            |expected: Expected| rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected);
         if !shows(Expected::Met) || !shows(Expected::Broken) {
             let message = format!("`{}` lacks an example", rule.name);
             let help = "give it at least one example that passes (met) and one that holds (broken)";
@@ -68,11 +67,15 @@ fn unreachable(condition: &Condition, rule: &Rule, catalogue: &Catalogue, faults
         Condition::All(parts) => {
             contradictions(parts, rule, catalogue, faults);
             repeats(parts, rule, faults);
-            parts.iter().for_each(|part| unreachable(part, rule, catalogue, faults));
+            for part in parts {
+                unreachable(part, rule, catalogue, faults);
+            }
         }
         Condition::Any(parts) => {
             repeats(parts, rule, faults);
-            parts.iter().for_each(|part| unreachable(part, rule, catalogue, faults));
+            for part in parts {
+                unreachable(part, rule, catalogue, faults);
+            }
         }
         Condition::Not(inner) => unreachable(inner, rule, catalogue, faults),
         Condition::Each(q) | Condition::Some(q) => unreachable(&q.meets, rule, catalogue, faults),
@@ -109,7 +112,7 @@ fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, fault
     let leaves: Vec<&Leaf> = parts
         .iter()
         .filter_map(|part| match part {
-            Condition::Leaf(leaf) => Some(leaf),
+            Condition::Leaf(leaf) => Some(&**leaf),
             _ => None,
         })
         .collect();
@@ -121,14 +124,18 @@ fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, fault
         let apart = words(leaf).is_some_and(|mine| {
             same().filter_map(|other| words(other)).any(|theirs| !mine.iter().any(|value| theirs.contains(value)))
         });
-        let both_ways = matches!(leaf.test, Test::Recorded(false)) && same().any(|other| !matches!(other.test, Test::Recorded(false)));
+        let both_ways = matches!(leaf.test, Test::Recorded(false))
+            && same().any(|other| !matches!(other.test, Test::Recorded(false)));
         if crossed || apart || both_ways {
             let name = term_name(leaf.term, catalogue);
             faults.push(
-                Fault::new("pack/unreachable", format!("no value of `{name}` can meet this clause together with the others"))
-                    .label(leaf.span, "contradicts what stands with it")
-                    .help("correct the bounds, or use `any`")
-                    .in_source(&rule.place.source),
+                Fault::new(
+                    "pack/unreachable",
+                    format!("no value of `{name}` can meet this clause together with the others"),
+                )
+                .label(leaf.span, "contradicts what stands with it")
+                .help("correct the bounds, or use `any`")
+                .in_source(&rule.place.source),
             );
         }
     }

@@ -21,30 +21,21 @@ pub enum Condition {
     /// True when the inner one is true of some element.
     Some(Quantified),
     /// One comparison.
-    Leaf(Leaf),
+    Leaf(Box<Leaf>),
 }
 
 impl Condition {
     /// Calls `visit` on every leaf, from left to right.
     pub fn leaves<'c>(&'c self, visit: &mut impl FnMut(&'c Leaf)) {
         match self {
-            Self::All(parts) | Self::Any(parts) => parts.iter().for_each(|part| part.leaves(visit)),
+            Self::All(parts) | Self::Any(parts) => {
+                for part in parts {
+                    part.leaves(visit);
+                }
+            }
             Self::Not(inner) => inner.leaves(visit),
             Self::Each(q) | Self::Some(q) => q.meets.leaves(visit),
             Self::Leaf(leaf) => visit(leaf),
-        }
-    }
-
-    /// Calls `visit` on every collection that is gone through.
-    pub fn collections<'c>(&'c self, visit: &mut impl FnMut(&'c Collection)) {
-        match self {
-            Self::All(parts) | Self::Any(parts) => parts.iter().for_each(|part| part.collections(visit)),
-            Self::Not(inner) => inner.collections(visit),
-            Self::Each(q) | Self::Some(q) => {
-                visit(&q.of);
-                q.meets.collections(visit);
-            }
-            Self::Leaf(_) => {}
         }
     }
 }
@@ -130,7 +121,9 @@ impl Test {
     /// The operands of the test.
     pub fn operands(&self) -> impl Iterator<Item = &Operand> {
         let (first, second) = match self {
-            Self::Is(a) | Self::IsNot(a) | Self::AtLeast(a) | Self::AtMost(a) | Self::Above(a) | Self::Below(a) => (Some(a), None),
+            Self::Is(a) | Self::IsNot(a) | Self::AtLeast(a) | Self::AtMost(a) | Self::Above(a) | Self::Below(a) => {
+                (Some(a), None)
+            }
             Self::Before(a) | Self::After(a) | Self::ReadWithin(a) => (Some(a), None),
             Self::Between(a, b) => (Some(a), Some(b)),
             Self::OneOf(_) | Self::NoneOf(_) | Self::Recorded(_) => (None, None),

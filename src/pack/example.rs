@@ -1,8 +1,7 @@
 //! Examples of a rule: small records that must pass or hold.
 
 use super::context::split;
-use super::read::Reader;
-use super::read::Setting;
+use super::read::{Reader, Setting, optional_text};
 use crate::document::{Entry, Node, Span, Value};
 use crate::record::{self, Job, Subject};
 use crate::units::Instant;
@@ -49,13 +48,19 @@ pub struct Example {
 const OWN_KEYS: [&str; 3] = ["outcome", "at", "says"];
 
 impl Example {
-    pub(super) fn read(reader: &mut Reader<'_>, node: &Node, passes: bool, setting: &Setting<'_>, covers: Subject) -> Option<Self> {
+    pub(super) fn read(
+        reader: &mut Reader<'_>,
+        node: &Node,
+        passes: bool,
+        setting: &Setting<'_>,
+        covers: Subject,
+    ) -> Option<Self> {
         let Value::Map(entries) = &node.value else {
             reader.say("pack/bad-example", "an example is a mapping of facts", node.span, "write `FACT: VALUE` lines");
             return None;
         };
         let expected = expected(reader, node, passes)?;
-        let at = match reader.optional_text(node, "at") {
+        let at = match optional_text(node, "at") {
             Some(text) => Instant::parse(&text).ok(),
             None => setting.examples_at,
         };
@@ -86,7 +91,7 @@ impl Example {
 }
 
 fn expected(reader: &mut Reader<'_>, node: &Node, passes: bool) -> Option<Expected> {
-    let outcome = reader.optional_text(node, "outcome");
+    let outcome = optional_text(node, "outcome");
     let found = match (outcome.as_deref(), passes) {
         (None | Some("met"), true) => Some(Expected::Met),
         (Some("does not apply"), true) => Some(Expected::DoesNotApply),
@@ -106,7 +111,13 @@ fn expected(reader: &mut Reader<'_>, node: &Node, passes: bool) -> Option<Expect
 }
 
 /// Puts one line of an example where it belongs in a record.
-fn sort(reader: &mut Reader<'_>, entry: &Entry, covers: Subject, root: &mut Vec<Entry>, own: &mut Vec<Entry>) -> Option<()> {
+fn sort(
+    reader: &mut Reader<'_>,
+    entry: &Entry,
+    covers: Subject,
+    root: &mut Vec<Entry>,
+    own: &mut Vec<Entry>,
+) -> Option<()> {
     let is_list = Subject::ALL.iter().any(|subject| subject.record_key() == Some(entry.key.as_str()));
     if let (true, Value::List(items)) = (is_list, &entry.node.value) {
         let items = items.iter().map(nest_item).collect();
@@ -150,7 +161,8 @@ fn nest(into: &mut Vec<Entry>, name: &str, entry: &Entry) {
         let node = Node { span: entry.node.span, value: Value::Map(Vec::new()) };
         into.push(Entry { key: head.to_owned(), key_span: entry.key_span, node });
     }
-    if let Some(Value::Map(inner)) = into.iter_mut().find(|known| known.key == head).map(|known| &mut known.node.value) {
+    if let Some(Value::Map(inner)) = into.iter_mut().find(|known| known.key == head).map(|known| &mut known.node.value)
+    {
         nest(inner, rest, entry);
     }
 }

@@ -45,13 +45,14 @@ impl Reader<'_> {
             }
         }
     }
+}
 
-    pub(super) fn optional_text(&self, node: &Node, key: &str) -> Option<String> {
-        match &node.entry(key)?.node.value {
-            Value::Text(text) => Some(text.trim().to_owned()),
-            Value::Number(text) => Some(text.clone()),
-            _ => None,
-        }
+/// The text under `key`, if there is one.
+pub(super) fn optional_text(node: &Node, key: &str) -> Option<String> {
+    match &node.entry(key)?.node.value {
+        Value::Text(text) => Some(text.trim().to_owned()),
+        Value::Number(text) => Some(text.clone()),
+        _ => None,
     }
 }
 

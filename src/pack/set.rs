@@ -35,9 +35,10 @@ impl PackSet {
     /// # Errors
     /// Never for a released build; a fault here is a fault of the program and says so.
     pub fn base() -> Result<Self, Faults> {
-        let documents = FILES.iter().map(|(name, text)| Document::read_trusted(name, text)).collect::<Result<_, _>>()?;
+        let documents: Vec<Document> =
+            FILES.iter().map(|(name, text)| Document::read_trusted(name, text)).collect::<Result<_, _>>()?;
         let mut set = Self::empty();
-        set.add_group(documents, &mut Vec::new())?;
+        set.add_group(&documents, &mut Vec::new())?;
         Ok(set)
     }
 
@@ -88,13 +89,13 @@ impl PackSet {
             }
         }
         for (_, group) in groups {
-            self.add_group(group, &mut Vec::new())?;
+            self.add_group(&group, &mut Vec::new())?;
         }
         Ok(self)
     }
 
     /// Adds the files of one pack.
-    fn add_group(&mut self, documents: Vec<Document>, faults: &mut Vec<Fault>) -> Result<(), Faults> {
+    fn add_group(&mut self, documents: &[Document], faults: &mut Vec<Fault>) -> Result<(), Faults> {
         let index = self.packs.len();
         let sources: Vec<Arc<_>> = documents.iter().map(|document| Arc::new(document.source().clone())).collect();
         let parts: Vec<(&Document, &Arc<_>)> = documents.iter().zip(&sources).collect();
@@ -177,8 +178,7 @@ impl PackSet {
         let (amends, span) = head.amends.as_ref()?;
         let found = self.packs.iter().position(|pack| pack.name == amends.pack && pack.edition == amends.edition);
         if found.is_none() {
-            let known: Vec<String> =
-                self.packs.iter().map(|pack| format!("{} {}", pack.name, pack.edition)).collect();
+            let known: Vec<String> = self.packs.iter().map(|pack| format!("{} {}", pack.name, pack.edition)).collect();
             reader.say(
                 "pack/amends-unknown",
                 format!("the pack `{}` in edition `{}` is not in force", amends.pack, amends.edition),
@@ -260,7 +260,8 @@ impl PackSet {
     /// The base values of the limits that figures use, by name; the first pack that names one has it.
     pub fn parameter_at(&self, name: &str, at: Instant) -> Option<Exact> {
         let known = Parameter::ALL.iter().find(|parameter| parameter.limit() == name)?;
-        let position = self.limits.iter().position(|limit| limit.name == name && limit.dimension == known.dimension())?;
+        let position =
+            self.limits.iter().position(|limit| limit.name == name && limit.dimension == known.dimension())?;
         self.limit_at(LimitId(position), at).map(crate::units::Quantity::base)
     }
 

@@ -136,12 +136,7 @@ pub struct Spec {
 
 impl Spec {
     const fn new(name: &'static str, kind: Kind, about: &'static str, example: &'static str) -> Self {
-        Self {
-            name: Cow::Borrowed(name),
-            kind,
-            about: Cow::Borrowed(about),
-            example: Cow::Borrowed(example),
-        }
+        Self { name: Cow::Borrowed(name), kind, about: Cow::Borrowed(about), example: Cow::Borrowed(example) }
     }
 }
 
@@ -222,8 +217,7 @@ impl Catalogue {
     /// Every key in catalogue order.
     pub fn keys(&self) -> impl Iterator<Item = FactKey> + '_ {
         Subject::ALL.into_iter().flat_map(move |subject| {
-            (0..self.of(subject).len())
-                .filter_map(move |i| Some(FactKey { subject, index: u16::try_from(i).ok()? }))
+            (0..self.of(subject).len()).filter_map(move |i| Some(FactKey { subject, index: u16::try_from(i).ok()? }))
         })
     }
 

@@ -41,13 +41,7 @@ pub struct Measured {
 impl Measured {
     /// A value that is taken as it stands.
     pub fn exact(shown: Quantity) -> Self {
-        Self {
-            shown,
-            interval: Interval::point(shown.base()),
-            at: None,
-            instrument: None,
-            uncertainty: None,
-        }
+        Self { shown, interval: Interval::point(shown.base()), at: None, instrument: None, uncertainty: None }
     }
 
     /// The same value with an uncertainty on both sides; `None` where the numbers leave the exact range.
@@ -159,6 +153,11 @@ pub struct Job {
 }
 
 impl Job {
+    /// A job of which nothing at all is recorded.
+    pub fn blank() -> Self {
+        Self { lists: [const { None }; 6] }
+    }
+
     /// All subjects of one kind, or `None` where the record does not have the list at all.
     /// The job itself is a list of one.
     pub fn of(&self, subject: Subject) -> Option<&[Entity]> {

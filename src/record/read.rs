@@ -49,24 +49,20 @@ impl Reader<'_> {
     }
 
     fn job(&mut self, root: &Node) -> Job {
-        let mut job = Job { lists: [const { None }; 6] };
-        let whole = self.entity(Subject::Job, "the job".to_owned(), Path::root(), root);
-        job.lists[Subject::Job.slot()] = Some(vec![whole]);
-        // Instruments come first: the readings of the others refer to them.
-        for subject in [Subject::Gauge, Subject::Thermometer, Subject::Person, Subject::Assembly] {
-            job.lists[subject.slot()] = self.list(subject, root);
-        }
-        job.lists[Subject::Component.slot()] = Some(self.components(root));
+        let mut job = Job {
+            lists: Subject::ALL.map(|subject| match subject {
+                Subject::Job => Some(vec![self.entity(subject, "the job".to_owned(), Path::root(), root)]),
+                Subject::Component => Some(self.components(root)),
+                _ => self.list(subject, root),
+            }),
+        };
         self.resolve(&mut job, root);
         job
     }
 
     fn list(&mut self, subject: Subject, root: &Node) -> Option<Vec<Entity>> {
         let key = subject.record_key()?;
-        let items = match &root.entry(key)?.node.value {
-            document::Value::List(items) => items,
-            _ => return None,
-        };
+        let document::Value::List(items) = &root.entry(key)?.node.value else { return None };
         let list = Path::root().child(key);
         let mut entities: Vec<Entity> = Vec::with_capacity(items.len());
         for (index, item) in items.iter().enumerate() {
@@ -235,7 +231,7 @@ impl Reader<'_> {
                     }
                 }
                 Some(Value::Log(rows)) => {
-                    let graded_rows = self.resolve_log(key, rows, entity, instruments);
+                    let graded_rows = Self::resolve_log(key, rows, entity, instruments);
                     entity.facts.set(key, Value::Log(graded_rows));
                 }
                 _ => {}
@@ -244,7 +240,6 @@ impl Reader<'_> {
     }
 
     fn resolve_log(
-        &self,
         key: FactKey,
         rows: &[LogRow],
         entity: &Entity,

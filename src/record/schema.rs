@@ -37,7 +37,7 @@ pub fn generate() -> Json {
         "record".to_owned(),
         json!({"const": 1, "title": "record format", "description": "The format of this file; always 1.", "examples": [1]}),
     );
-    merge(&mut properties, group_schema(Subject::Job, "", &[]));
+    merge(&mut properties, group_schema(Subject::Job, ""));
     properties.insert(
         "assemblies".to_owned(),
         list_schema(Subject::Assembly, "One entry for each tyre on its wheel.", 1, &["mark"]),
@@ -86,7 +86,7 @@ fn allow_nothing(schema: &mut Json) {
     }
 }
 
-fn object(description: &str, properties: Json, required: &[&str]) -> Json {
+fn object(description: &str, properties: &Json, required: &[&str]) -> Json {
     json!({
         "type": ["object", "null"],
         "description": description,
@@ -106,21 +106,21 @@ fn local_schema() -> Json {
 
 fn list_schema(subject: Subject, description: &str, least: u32, required: &[&str]) -> Json {
     let mut properties = Map::new();
-    merge(&mut properties, group_schema(subject, "", &[]));
+    merge(&mut properties, group_schema(subject, ""));
     json!({
         "type": if least == 0 { json!(["array", "null"]) } else { json!("array") },
         "description": description,
         "minItems": least,
         "maxItems": 200,
-        "items": object(description, Json::Object(properties), required),
+        "items": object(description, &Json::Object(properties), required),
     })
 }
 
 fn components_schema() -> Json {
-    let side = |what: &str| object(what, group_schema(Subject::Component, "", &[]), &[]);
+    let side = |what: &str| object(what, &group_schema(Subject::Component, ""), &[]);
     object(
         "The two liquids that are mixed.",
-        json!({
+        &json!({
             "isocyanate": side("The isocyanate side."),
             "polyol": side("The polyol side, which carries the catalyst."),
         }),
@@ -129,7 +129,7 @@ fn components_schema() -> Json {
 }
 
 /// The properties of one group of facts; `prefix` is its dotted place with a final dot, or empty.
-fn group_schema(subject: Subject, prefix: &str, required: &[&str]) -> Json {
+fn group_schema(subject: Subject, prefix: &str) -> Json {
     let mut properties = Map::new();
     for spec in built_in(subject) {
         let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
@@ -143,8 +143,8 @@ fn group_schema(subject: Subject, prefix: &str, required: &[&str]) -> Json {
                     .iter()
                     .find(|(s, group, _)| *s == subject && *group == place)
                     .map_or("", |(_, _, about)| about);
-                let inner = group_schema(subject, &format!("{place}."), required);
-                properties.insert(head.to_owned(), object(about, inner, &[]));
+                let inner = group_schema(subject, &format!("{place}."));
+                properties.insert(head.to_owned(), object(about, &inner, &[]));
             }
             Some(_) => {}
         }
@@ -169,13 +169,16 @@ fn leaf(spec: &Spec) -> Json {
 fn example(spec: &Spec) -> Json {
     match &spec.kind {
         Kind::Log(_) => serde_yaml::from_str(&spec.example).unwrap_or(Json::Null),
-        Kind::Text | Kind::Event | Kind::Planned | Kind::Day | Kind::Quantity(_) | Kind::Choice(_) => json!(spec.example),
+        Kind::Text | Kind::Event | Kind::Planned | Kind::Day | Kind::Quantity(_) | Kind::Choice(_) => {
+            json!(spec.example)
+        }
         _ => serde_yaml::from_str(&spec.example).unwrap_or_else(|_| json!(spec.example)),
     }
 }
 
 /// Instants as RFC 3339 writes them, with the offset that the judgement needs.
-const INSTANT: &str = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]+)?)?([Zz]|[+-][0-9]{2}:[0-9]{2})$";
+const INSTANT: &str =
+    r"^[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]+)?)?([Zz]|[+-][0-9]{2}:[0-9]{2})$";
 const DAY: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
 
 fn kind_schema(kind: &Kind) -> Json {
@@ -202,7 +205,7 @@ fn kind_schema(kind: &Kind) -> Json {
             json!({
                 "type": "array",
                 "maxItems": 2000,
-                "items": object("One row of readings.", Json::Object(properties), &required),
+                "items": object("One row of readings.", &Json::Object(properties), &required),
             })
         }
     }

@@ -113,8 +113,18 @@ const SHOP: &[&str] = &["site", "pump", "cage", "workspace", "people", "gauges",
 
 /// Facts inside those that are true of one day only; they are never carried over.
 const OF_THE_DAY: &[&str] = &[
-    "inspected", "damage", "exercised", "counter_reset", "mixer_elements", "temperature", "ignition_sources",
-    "solvent_on_hand", "solvent_closed", "spectators_kept_out", "ventilated", "protection",
+    "inspected",
+    "damage",
+    "exercised",
+    "counter_reset",
+    "mixer_elements",
+    "temperature",
+    "ignition_sources",
+    "solvent_on_hand",
+    "solvent_closed",
+    "spectators_kept_out",
+    "ventilated",
+    "protection",
 ];
 
 /// A new record that takes the shop's lasting facts from an old one and leaves out all that must be looked at again.

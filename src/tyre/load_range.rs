@@ -91,9 +91,8 @@ impl LoadRange {
     pub fn from_letter(text: &str) -> Result<LoadRange, LoadRangeError> {
         let mut letters = text.trim().chars();
         let (first, more) = (letters.next(), letters.next());
-        let letter = match (first.map(|letter| letter.to_ascii_uppercase()), more) {
-            (Some(letter @ 'A'..='Z'), None) => letter,
-            _ => return Err(LoadRangeError::NotALetter { text: text.trim().chars().take(MAX_ECHO_CHARS).collect() }),
+        let (Some(letter @ 'A'..='Z'), None) = (first.map(|letter| letter.to_ascii_uppercase()), more) else {
+            return Err(LoadRangeError::NotALetter { text: text.trim().chars().take(MAX_ECHO_CHARS).collect() });
         };
         match LoadRange::ALL.into_iter().find(|range| range.letter() == letter) {
             Some(range) => Ok(range),

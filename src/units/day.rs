@@ -31,10 +31,7 @@ impl Day {
     }
 
     /// The day of the parts of a date; `text` is what an error repeats.
-    pub(super) fn from_parts(
-        text: &str,
-        [year, month, day]: [&str; 3],
-    ) -> Result<Day, InstantError> {
+    pub(super) fn from_parts(text: &str, [year, month, day]: [&str; 3]) -> Result<Day, InstantError> {
         let year = bounded(text, "year", year, FIRST_YEAR, LAST_YEAR)?;
         let month = bounded(text, "month", month, 1, 12)?;
         let day_number = bounded(text, "day", day, 1, 31)?;
@@ -71,24 +68,14 @@ impl Day {
 
     /// The text that reads back as the same day, `2027-01-31`.
     pub fn to_record_text(self) -> String {
-        format!(
-            "{:04}-{:02}-{:02}",
-            self.0.year(),
-            self.0.month(),
-            self.0.day()
-        )
+        format!("{:04}-{:02}-{:02}", self.0.year(), self.0.month(), self.0.day())
     }
 }
 
 impl fmt::Display for Day {
     /// The text for people, `31 January 2027`: with the month as a word no reader can take it for the day.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&format!(
-            "{} {} {}",
-            self.0.day(),
-            month_name(self.0.month()),
-            self.0.year()
-        ))
+        f.pad(&format!("{} {} {}", self.0.day(), month_name(self.0.month()), self.0.year()))
     }
 }
 
@@ -114,8 +101,7 @@ const fn month_name(month: i8) -> &'static str {
 pub(super) fn date_parts(text: &str) -> Option<[&str; 3]> {
     let (year, rest) = text.split_once('-')?;
     let (month, day) = rest.split_once('-')?;
-    (all_digits(year, 4) && all_digits(month, 2) && all_digits(day, 2))
-        .then_some([year, month, day])
+    (all_digits(year, 4) && all_digits(month, 2) && all_digits(day, 2)).then_some([year, month, day])
 }
 
 /// Whether the text is exactly so many digits.
@@ -124,13 +110,7 @@ pub(super) fn all_digits(text: &str, length: usize) -> bool {
 }
 
 /// Reads a part made of digits and holds it within its bounds.
-pub(super) fn bounded<N>(
-    text: &str,
-    part: &'static str,
-    digits: &str,
-    least: N,
-    most: N,
-) -> Result<N, InstantError>
+pub(super) fn bounded<N>(text: &str, part: &'static str, digits: &str, least: N, most: N) -> Result<N, InstantError>
 where
     N: std::str::FromStr + PartialOrd + fmt::Display + Copy,
 {
@@ -160,19 +140,12 @@ mod tests {
     #[test]
     fn leap_days_follow_the_gregorian_rule() {
         // Inter gravissimas (1582): centuries are leap years only when divisible by 400.
-        for (text, exists) in [
-            ("2000-02-29", true),
-            ("2100-02-29", false),
-            ("2028-02-29", true),
-            ("2027-02-29", false),
-        ] {
+        for (text, exists) in [("2000-02-29", true), ("2100-02-29", false), ("2028-02-29", true), ("2027-02-29", false)]
+        {
             assert_eq!(Day::parse(text).is_ok(), exists, "{text}");
         }
         let error = Day::parse("2027-02-29").unwrap_err();
-        assert_eq!(
-            error.to_string(),
-            "`2027-02-29` has day 29, which that month does not have"
-        );
+        assert_eq!(error.to_string(), "`2027-02-29` has day 29, which that month does not have");
         assert_eq!(error.help(), "put the day right");
     }
 
@@ -180,62 +153,25 @@ mod tests {
     fn a_day_ends_where_the_next_begins_at_the_offset_of_the_place() {
         let place = Instant::parse("2026-07-01T12:00-06:00").unwrap();
         let day = Day::parse("2027-12-31").unwrap();
-        assert_eq!(
-            day.start_at_offset_of(place).to_record_text(),
-            "2027-12-31T00:00:00-06:00"
-        );
-        assert_eq!(
-            day.end_at_offset_of(place).to_record_text(),
-            "2028-01-01T00:00:00-06:00"
-        );
+        assert_eq!(day.start_at_offset_of(place).to_record_text(), "2027-12-31T00:00:00-06:00");
+        assert_eq!(day.end_at_offset_of(place).to_record_text(), "2028-01-01T00:00:00-06:00");
         let last = Day::parse("2200-12-31").unwrap();
-        assert_eq!(
-            last.end_at_offset_of(place)
-                .seconds_since(last.start_at_offset_of(place))
-                .numer(),
-            86_400
-        );
+        assert_eq!(last.end_at_offset_of(place).seconds_since(last.start_at_offset_of(place)).numer(), 86_400);
     }
 
     #[test]
     fn other_shapes_and_years_are_refused_with_a_cure() {
-        for text in [
-            "",
-            "2027",
-            "31.01.2027",
-            "2027-1-31",
-            "01/31/2027",
-            "2027-01-31T00:00Z",
-            "27-01-31",
-            "+027-01-31",
-        ] {
+        for text in ["", "2027", "31.01.2027", "2027-1-31", "01/31/2027", "2027-01-31T00:00Z", "27-01-31", "+027-01-31"]
+        {
             let error = Day::parse(text).unwrap_err();
-            assert_eq!(
-                error,
-                InstantError::NotADay {
-                    text: text.to_owned()
-                }
-            );
+            assert_eq!(error, InstantError::NotADay { text: text.to_owned() });
             assert!(error.help().contains("`2027-01-31`"));
         }
         for text in ["1989-12-31", "2201-01-01", "0027-01-31"] {
             let error = Day::parse(text).unwrap_err();
-            assert!(
-                error
-                    .to_string()
-                    .ends_with("which must be from 1990 to 2200"),
-                "{error}"
-            );
-            assert_eq!(
-                error.help(),
-                "write the year with four digits, from 1990 to 2200"
-            );
+            assert!(error.to_string().ends_with("which must be from 1990 to 2200"), "{error}");
+            assert_eq!(error.help(), "write the year with four digits, from 1990 to 2200");
         }
-        assert!(
-            Day::parse("2027-13-01")
-                .unwrap_err()
-                .to_string()
-                .contains("month 13")
-        );
+        assert!(Day::parse("2027-13-01").unwrap_err().to_string().contains("month 13"));
     }
 }

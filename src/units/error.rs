@@ -110,28 +110,17 @@ impl QuantityError {
         match self {
             QuantityError::MissingUnit { text, due } => {
                 let first = due.units().first().map_or("", |unit| unit.symbol());
-                format!(
-                    "write the unit after the number, such as `{text} {first}`; {}",
-                    takes(*due)
-                )
+                format!("write the unit after the number, such as `{text} {first}`; {}", takes(*due))
             }
-            QuantityError::UnknownUnit {
-                meant: Some(meant), ..
-            } => {
+            QuantityError::UnknownUnit { meant: Some(meant), .. } => {
                 format!("write `{meant}` if that is what was meant")
             }
             QuantityError::UnknownUnit { due, .. } | QuantityError::WrongDimension { due, .. } => {
-                format!(
-                    "write a {} such as `{}`; {}",
-                    due.name(),
-                    due.example(),
-                    takes(*due)
-                )
+                format!("write a {} such as `{}`; {}", due.name(), due.example(), takes(*due))
             }
             QuantityError::NotANumber { fault, due, .. } => fault.help(*due),
             QuantityError::TooLong { .. } => {
-                "round the number to at most 15 digits before and 9 digits after the point"
-                    .to_owned()
+                "round the number to at most 15 digits before and 9 digits after the point".to_owned()
             }
         }
     }
@@ -168,10 +157,7 @@ fn unknown_unit(text: &str, unit: &str, due: Dimension) -> String {
         Dimension::Count => {
             format!("`{text}` has `{unit}` after the number where a plain count is due")
         }
-        _ => format!(
-            "`{text}` has `{unit}` after the number, which is not a unit of {}",
-            due.name()
-        ),
+        _ => format!("`{text}` has `{unit}` after the number, which is not a unit of {}", due.name()),
     }
 }
 

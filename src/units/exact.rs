@@ -50,10 +50,7 @@ impl Exact {
     /// The whole number.
     pub const fn from_int(whole: i64) -> Exact {
         // A widening cast; `i128::from` is not available in a constant.
-        Exact {
-            num: whole as i128,
-            den: 1,
-        }
+        Exact { num: whole as i128, den: 1 }
     }
 
     /// `num / den`, in lowest terms; `None` when `den` is nought or a part is the one integer that has no negative.
@@ -67,10 +64,7 @@ impl Exact {
     /// `num / den` brought to lowest terms, where the caller knows that `den` is positive and neither is `i128::MIN`.
     pub(super) fn reduced(num: i128, den: i128) -> Exact {
         let common = gcd(num, den);
-        Exact {
-            num: num / common,
-            den: den / common,
-        }
+        Exact { num: num / common, den: den / common }
     }
 
     /// A constant already in lowest terms, for tables; the tables' tests check that it is.
@@ -90,28 +84,13 @@ impl Exact {
             Some(parts) => parts,
             None => (digits, ""),
         };
-        let all_digits = whole
-            .bytes()
-            .chain(decimals.bytes())
-            .all(|byte| byte.is_ascii_digit());
-        if whole.is_empty()
-            || whole.len() > MAX_WHOLE_DIGITS
-            || decimals.len() > MAX_DECIMAL_DIGITS
-            || !all_digits
-        {
+        let all_digits = whole.bytes().chain(decimals.bytes()).all(|byte| byte.is_ascii_digit());
+        if whole.is_empty() || whole.len() > MAX_WHOLE_DIGITS || decimals.len() > MAX_DECIMAL_DIGITS || !all_digits {
             return None;
         }
         let scale = ten_to(u32::try_from(decimals.len()).ok()?)?;
-        let tail: i128 = if decimals.is_empty() {
-            0
-        } else {
-            decimals.parse().ok()?
-        };
-        let magnitude = whole
-            .parse::<i128>()
-            .ok()?
-            .checked_mul(scale)?
-            .checked_add(tail)?;
+        let tail: i128 = if decimals.is_empty() { 0 } else { decimals.parse().ok()? };
+        let magnitude = whole.parse::<i128>().ok()?.checked_mul(scale)?.checked_add(tail)?;
         Exact::new(if negative { -magnitude } else { magnitude }, scale)
     }
 
@@ -135,16 +114,10 @@ impl Exact {
         // intermediate numbers stay small and the result needs one further, small, common divisor.
         let common = gcd(self.den, other.den);
         let (left, right) = (self.den / common, other.den / common);
-        let num = self
-            .num
-            .checked_mul(right)?
-            .checked_add(other.num.checked_mul(left)?)?;
+        let num = self.num.checked_mul(right)?.checked_add(other.num.checked_mul(left)?)?;
         let again = gcd(num, common);
         let den = left.checked_mul(other.den / again)?;
-        (num != i128::MIN).then_some(Exact {
-            num: num / again,
-            den,
-        })
+        (num != i128::MIN).then_some(Exact { num: num / again, den })
     }
 
     /// The difference; `None` when it does not fit.
@@ -168,33 +141,21 @@ impl Exact {
     pub fn checked_div(self, other: Exact) -> Option<Exact> {
         match other.num.signum() {
             0 => None,
-            1 => self.checked_mul(Exact {
-                num: other.den,
-                den: other.num,
-            }),
-            _ => self.checked_mul(Exact {
-                num: -other.den,
-                den: -other.num,
-            }),
+            1 => self.checked_mul(Exact { num: other.den, den: other.num }),
+            _ => self.checked_mul(Exact { num: -other.den, den: -other.num }),
         }
     }
 
     /// The number with the opposite sign.
     #[must_use]
     pub const fn neg(self) -> Exact {
-        Exact {
-            num: -self.num,
-            den: self.den,
-        }
+        Exact { num: -self.num, den: self.den }
     }
 
     /// The magnitude.
     #[must_use]
     pub const fn abs(self) -> Exact {
-        Exact {
-            num: self.num.abs(),
-            den: self.den,
-        }
+        Exact { num: self.num.abs(), den: self.den }
     }
 
     /// Whether it is below nought.
@@ -208,10 +169,7 @@ impl Exact {
     }
 
     /// The nearest float, or one beside it. For display and drawing only: nothing judged may depend on it.
-    #[expect(
-        clippy::cast_precision_loss,
-        reason = "the loss is the documented meaning of this function"
-    )]
+    #[expect(clippy::cast_precision_loss, reason = "the loss is the documented meaning of this function")]
     pub fn to_f64(self) -> f64 {
         self.num as f64 / self.den as f64
     }
@@ -227,16 +185,8 @@ impl Exact {
         let bits = computed.to_bits();
         let exponent = (bits >> 52) & 0x7ff;
         let fraction = i128::from(bits & ((1 << 52) - 1));
-        let mantissa = if exponent == 0 {
-            fraction
-        } else {
-            fraction | (1 << 52)
-        };
-        let signed = if computed.is_sign_negative() {
-            -mantissa
-        } else {
-            mantissa
-        };
+        let mantissa = if exponent == 0 { fraction } else { fraction | (1 << 52) };
+        let signed = if computed.is_sign_negative() { -mantissa } else { mantissa };
         // The value is `signed / 2^halvings`; a magnitude of at most 10^15 always leaves some halvings. A shift to the
         // right rounds towards minus infinity, and 127 places leave only the sign.
         let halvings = 1075_u64.checked_sub(exponent.max(1))?.min(127);
@@ -253,8 +203,7 @@ impl Exact {
     /// The decimal text without any rounding, as short as it goes; `None` when more than `max_places` would be needed.
     pub fn to_decimal_exact(self, max_places: u32) -> Option<String> {
         // A fraction terminates where its denominator divides a power of ten; 38 is the largest that 128 bits hold.
-        let places = (0..=max_places.min(38))
-            .find(|&places| ten_to(places).is_some_and(|ten| ten % self.den == 0))?;
+        let places = (0..=max_places.min(38)).find(|&places| ten_to(places).is_some_and(|ten| ten % self.den == 0))?;
         Some(self.to_decimal(places, Rounding::Nearest))
     }
 
@@ -366,13 +315,9 @@ impl Ord for Exact {
         }
         if let (Some((num, den)), Some((other_num, other_den))) = (self.small(), other.small()) {
             // The product of two 64-bit integers always fits into 128 bits.
-            return (i128::from(num) * i128::from(other_den))
-                .cmp(&(i128::from(other_num) * i128::from(den)));
+            return (i128::from(num) * i128::from(other_den)).cmp(&(i128::from(other_num) * i128::from(den)));
         }
-        match (
-            self.num.checked_mul(other.den),
-            other.num.checked_mul(self.den),
-        ) {
+        match (self.num.checked_mul(other.den), other.num.checked_mul(self.den)) {
             (Some(left), Some(right)) => left.cmp(&right),
             // Ratio compares by continued fractions, which cannot overflow.
             _ => Ratio::new_raw(self.num, self.den).cmp(&Ratio::new_raw(other.num, other.den)),

@@ -58,9 +58,7 @@ impl Instant {
             return Err(InstantError::NoOffset { text: echo(text) });
         }
         let offset = parse_offset(text, offset)?;
-        let point = offset
-            .to_timestamp(day.date().to_datetime(time))
-            .map_err(|_| not_an_instant())?;
+        let point = offset.to_timestamp(day.date().to_datetime(time)).map_err(|_| not_an_instant())?;
         Ok(Instant { point, offset })
     }
 
@@ -95,48 +93,24 @@ impl Instant {
     pub fn checked_add_seconds(self, seconds: Exact) -> Option<Instant> {
         let scaled = seconds.checked_mul(Exact::in_lowest_terms(NANOSECONDS, 1))?;
         let floor = scaled.numer().div_euclid(scaled.denom());
-        let nanoseconds = if scaled.denom() == 1 {
-            floor
-        } else {
-            floor.checked_add(1)?
-        };
+        let nanoseconds = if scaled.denom() == 1 { floor } else { floor.checked_add(1)? };
         let whole = i64::try_from(nanoseconds.div_euclid(NANOSECONDS)).ok()?;
         let part = i32::try_from(nanoseconds.rem_euclid(NANOSECONDS)).ok()?;
-        let point = self
-            .point
-            .checked_add(SignedDuration::new(whole, part))
-            .ok()?;
-        let later = Instant {
-            point,
-            offset: self.offset,
-        };
-        (FIRST_YEAR..=LAST_YEAR)
-            .contains(&later.local().year())
-            .then_some(later)
+        let point = self.point.checked_add(SignedDuration::new(whole, part)).ok()?;
+        let later = Instant { point, offset: self.offset };
+        (FIRST_YEAR..=LAST_YEAR).contains(&later.local().year()).then_some(later)
     }
 
     /// The same point in time at the offset of another instant.
     #[must_use]
     pub const fn at_offset_of(self, other: Instant) -> Instant {
-        Instant {
-            point: self.point,
-            offset: other.offset,
-        }
+        Instant { point: self.point, offset: other.offset }
     }
 
     /// The text that reads back as the same point and offset, in the form of RFC 3339.
     pub fn to_record_text(self) -> String {
-        let offset = if self.offset.seconds() == 0 {
-            "Z".to_owned()
-        } else {
-            self.offset_text()
-        };
-        format!(
-            "{}T{}{}{offset}",
-            self.day().to_record_text(),
-            self.minutes_text(),
-            self.seconds_text(true)
-        )
+        let offset = if self.offset.seconds() == 0 { "Z".to_owned() } else { self.offset_text() };
+        format!("{}T{}{}{offset}", self.day().to_record_text(), self.minutes_text(), self.seconds_text(true))
     }
 
     fn local(self) -> DateTime {
@@ -151,10 +125,7 @@ impl Instant {
     fn seconds_text(self, always: bool) -> String {
         let (seconds, part) = (self.local().second(), self.local().subsec_nanosecond());
         if part != 0 {
-            format!(
-                ":{seconds:02}.{}",
-                format!("{part:09}").trim_end_matches('0')
-            )
+            format!(":{seconds:02}.{}", format!("{part:09}").trim_end_matches('0'))
         } else if always || seconds != 0 {
             format!(":{seconds:02}")
         } else {
@@ -172,14 +143,10 @@ impl Instant {
 /// Reads `hh:mm`, `hh:mm:ss` or `hh:mm:ss.f`; `Ok(None)` when the shape is another.
 fn parse_time(text: &str, time: &str) -> Result<Option<Time>, InstantError> {
     let mut parts = time.split(':');
-    let (Some(hour), Some(minute), second, None) =
-        (parts.next(), parts.next(), parts.next(), parts.next())
-    else {
+    let (Some(hour), Some(minute), second, None) = (parts.next(), parts.next(), parts.next(), parts.next()) else {
         return Ok(None);
     };
-    let (second, decimals) = second.map_or(("00", "0"), |second| {
-        second.split_once('.').unwrap_or((second, "0"))
-    });
+    let (second, decimals) = second.map_or(("00", "0"), |second| second.split_once('.').unwrap_or((second, "0")));
     let decimals_read = (1..=9).contains(&decimals.len()) && all_digits(decimals, decimals.len());
     if !all_digits(hour, 2) || !all_digits(minute, 2) || !all_digits(second, 2) || !decimals_read {
         return Ok(None);
@@ -194,10 +161,7 @@ fn parse_time(text: &str, time: &str) -> Result<Option<Time>, InstantError> {
 
 /// Reads `Z` or `+hh:mm`. RFC 3339 (4.3) gives `-00:00` the meaning "offset unknown", which is refused.
 fn parse_offset(text: &str, offset: &str) -> Result<Offset, InstantError> {
-    let bad = || InstantError::BadOffset {
-        text: echo(text),
-        offset: echo(offset),
-    };
+    let bad = || InstantError::BadOffset { text: echo(text), offset: echo(offset) };
     if offset.eq_ignore_ascii_case("z") {
         return Ok(Offset::UTC);
     }
@@ -211,13 +175,7 @@ fn parse_offset(text: &str, offset: &str) -> Result<Offset, InstantError> {
         return Err(bad());
     }
     let hours: i32 = bounded(text, "offset hours", hours, 0, MAX_OFFSET_HOURS)?;
-    let minutes: i32 = bounded(
-        text,
-        "offset minutes",
-        minutes,
-        0,
-        if hours == MAX_OFFSET_HOURS { 0 } else { 59 },
-    )?;
+    let minutes: i32 = bounded(text, "offset minutes", minutes, 0, if hours == MAX_OFFSET_HOURS { 0 } else { 59 })?;
     Offset::from_seconds(sign * (hours * 3600 + minutes * 60)).map_err(|_| bad())
 }
 
@@ -251,11 +209,7 @@ impl fmt::Display for Instant {
     /// The text for people, `4 March 2026 09:30 (-06:00)`; seconds only where they are not nought.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (day, offset) = (self.day(), self.offset_text());
-        f.pad(&format!(
-            "{day} {}{} ({offset})",
-            self.minutes_text(),
-            self.seconds_text(false)
-        ))
+        f.pad(&format!("{day} {}{} ({offset})", self.minutes_text(), self.seconds_text(false)))
     }
 }
 

@@ -22,10 +22,7 @@ impl Interval {
 
     /// A value without uncertainty.
     pub const fn point(value: Exact) -> Interval {
-        Interval {
-            lo: value,
-            hi: value,
-        }
+        Interval { lo: value, hi: value }
     }
 
     /// The least value it may be.
@@ -51,30 +48,20 @@ impl Interval {
     /// Every sum of a value of each; `None` when a bound does not fit.
     #[must_use]
     pub fn checked_add(self, other: Interval) -> Option<Interval> {
-        Interval::new(
-            self.lo.checked_add(other.lo)?,
-            self.hi.checked_add(other.hi)?,
-        )
+        Interval::new(self.lo.checked_add(other.lo)?, self.hi.checked_add(other.hi)?)
     }
 
     /// Every difference of a value of each; `None` when a bound does not fit.
     #[must_use]
     pub fn checked_sub(self, other: Interval) -> Option<Interval> {
-        Interval::new(
-            self.lo.checked_sub(other.hi)?,
-            self.hi.checked_sub(other.lo)?,
-        )
+        Interval::new(self.lo.checked_sub(other.hi)?, self.hi.checked_sub(other.lo)?)
     }
 
     /// Every value times the factor; a negative factor turns the interval round. `None` when a bound does not fit.
     #[must_use]
     pub fn checked_scale(self, factor: Exact) -> Option<Interval> {
         let (lo, hi) = (self.lo.checked_mul(factor)?, self.hi.checked_mul(factor)?);
-        if factor.is_negative() {
-            Interval::new(hi, lo)
-        } else {
-            Interval::new(lo, hi)
-        }
+        if factor.is_negative() { Interval::new(hi, lo) } else { Interval::new(lo, hi) }
     }
 
     /// Moves both bounds outwards by an uncertainty. A negative `by` moves them inwards. `None` when a bound does not
@@ -91,9 +78,7 @@ impl Interval {
 
     /// The middle; `None` when it does not fit.
     pub fn mid(self) -> Option<Exact> {
-        self.lo
-            .checked_add(self.hi)?
-            .checked_div(Exact::from_int(2))
+        self.lo.checked_add(self.hi)?.checked_div(Exact::from_int(2))
     }
 
     /// Whether this is at least the other: true when even the least of this reaches the greatest of the other.
@@ -118,10 +103,7 @@ impl Interval {
 
     /// Whether this equals the other: true only for two equal points, false when they have no value in common.
     pub fn equals(self, other: Interval) -> Truth {
-        decided(
-            self.is_point() && other.is_point() && self.lo == other.lo,
-            self.hi < other.lo || other.hi < self.lo,
-        )
+        decided(self.is_point() && other.is_point() && self.lo == other.lo, self.hi < other.lo || other.hi < self.lo)
     }
 }
 
@@ -154,34 +136,15 @@ mod tests {
         // ISO 14253-1 0.83 U, simple acceptance 0. Here TL = 100 and U = 2.
         let limit = Interval::point(int(100));
         let hair = dec("0.000000001");
-        for (factor, acceptance) in [
-            ("3", "94"),
-            ("1.5", "97"),
-            ("1", "98"),
-            ("0.83", "98.34"),
-            ("0", "100"),
-        ] {
+        for (factor, acceptance) in [("3", "94"), ("1.5", "97"), ("1", "98"), ("0.83", "98.34"), ("0", "100")] {
             let guard = dec(factor).checked_mul(int(2)).unwrap();
-            let judge = |reading: Exact| {
-                Interval::point(reading)
-                    .widen(guard)
-                    .unwrap()
-                    .at_most(limit)
-            };
+            let judge = |reading: Exact| Interval::point(reading).widen(guard).unwrap().at_most(limit);
             let acceptance = dec(acceptance);
             let rejection = int(100).checked_add(guard).unwrap();
             assert_eq!(judge(acceptance), Truth::True, "w = {factor} U, at AL");
-            assert_ne!(
-                judge(acceptance.checked_add(hair).unwrap()),
-                Truth::True,
-                "w = {factor} U, above AL"
-            );
+            assert_ne!(judge(acceptance.checked_add(hair).unwrap()), Truth::True, "w = {factor} U, above AL");
             assert_ne!(judge(rejection), Truth::False, "w = {factor} U, at TL + w");
-            assert_eq!(
-                judge(rejection.checked_add(hair).unwrap()),
-                Truth::False,
-                "w = {factor} U, above TL + w"
-            );
+            assert_eq!(judge(rejection.checked_add(hair).unwrap()), Truth::False, "w = {factor} U, above TL + w");
         }
         // The table's "uncritical" rule, w = -U, accepts beyond the limit; a point cannot be widened by less than
         // nothing, so that rule cannot be expressed.
@@ -205,14 +168,8 @@ mod tests {
         assert_eq!(low.below(high), Truth::Unknown);
         assert_eq!(low.equals(high), Truth::Unknown);
         assert_eq!(low.equals(low), Truth::Unknown);
-        assert_eq!(
-            Interval::point(int(2)).equals(Interval::point(int(2))),
-            Truth::True
-        );
-        assert_eq!(
-            Interval::point(int(2)).equals(Interval::point(int(3))),
-            Truth::False
-        );
+        assert_eq!(Interval::point(int(2)).equals(Interval::point(int(2))), Truth::True);
+        assert_eq!(Interval::point(int(2)).equals(Interval::point(int(3))), Truth::False);
     }
 
     #[test]

@@ -31,47 +31,27 @@ pub(super) fn split(text: &str) -> Result<(&str, Exact, &str), Refusal> {
         Some(mixed) => mixed,
         None => (before(text, after), one_number(first)?, after),
     };
-    let value = if unsigned.len() < text.len() {
-        value.neg()
-    } else {
-        value
-    };
+    let value = if unsigned.len() < text.len() { value.neg() } else { value };
     Ok((number, value, rest))
 }
 
 /// Names what stands in the place of the first digit.
 fn check_beginning(text: &str, unsigned: &str) -> Result<(), NumberFault> {
     let Some(first) = unsigned.chars().next() else {
-        return Err(if text.is_empty() {
-            NumberFault::Empty
-        } else {
-            NumberFault::Word
-        });
+        return Err(if text.is_empty() { NumberFault::Empty } else { NumberFault::Word });
     };
     match first {
         '0'..='9' => Ok(()),
-        '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{fe63}' | '\u{ff0d}' => {
-            Err(NumberFault::TypographicMinus)
-        }
+        '\u{2010}'..='\u{2015}' | '\u{2212}' | '\u{fe63}' | '\u{ff0d}' => Err(NumberFault::TypographicMinus),
         '+' => Err(NumberFault::PlusSign),
         '∞' => Err(NumberFault::NotFinite),
         '.' if second_is_digit(unsigned) => Err(NumberFault::LonePoint),
         ',' if second_is_digit(unsigned) => Err(NumberFault::DecimalComma),
         other if other.is_numeric() => Err(NumberFault::OtherDigit),
         _ => {
-            let word: String = unsigned
-                .chars()
-                .filter(|c| *c != '.')
-                .take_while(|c| c.is_alphabetic())
-                .collect();
-            let not_finite = ["nan", "inf", "infinity"]
-                .iter()
-                .any(|name| word.eq_ignore_ascii_case(name));
-            Err(if not_finite {
-                NumberFault::NotFinite
-            } else {
-                NumberFault::Word
-            })
+            let word: String = unsigned.chars().filter(|c| *c != '.').take_while(|c| c.is_alphabetic()).collect();
+            let not_finite = ["nan", "inf", "infinity"].iter().any(|name| word.eq_ignore_ascii_case(name));
+            Err(if not_finite { NumberFault::NotFinite } else { NumberFault::Word })
         }
     }
 }
@@ -82,9 +62,7 @@ fn second_is_digit(text: &str) -> bool {
 
 /// The longest beginning that could belong to a number, and what follows.
 fn take_run(text: &str) -> (&str, &str) {
-    let end = text
-        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '_' | '/')))
-        .unwrap_or(text.len());
+    let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '_' | '/'))).unwrap_or(text.len());
     text.split_at(end)
 }
 
@@ -99,9 +77,7 @@ fn check_after(first: &str, after: &str) -> Result<(), NumberFault> {
     let (next, then) = (following.next(), following.next());
     let then_digit = then.is_some_and(|c| c.is_ascii_digit());
     match next {
-        Some('e' | 'E') if then_digit || matches!(then, Some('+' | '-')) => {
-            Err(NumberFault::Exponent)
-        }
+        Some('e' | 'E') if then_digit || matches!(then, Some('+' | '-')) => Err(NumberFault::Exponent),
         Some('\'' | '\u{2019}') if then_digit => Err(NumberFault::Grouped),
         Some('-' | '\u{2013}') if then_digit && after.contains('/') && !first.contains('/') => {
             Err(NumberFault::BadFraction)
@@ -128,12 +104,7 @@ fn whole_and_fraction<'t>(
     }
     if !run.contains('/') {
         let grouped = run.len() == 3 && first.len() <= 3;
-        return Err(if grouped {
-            NumberFault::Grouped
-        } else {
-            NumberFault::TwoNumbers
-        }
-        .into());
+        return Err(if grouped { NumberFault::Grouped } else { NumberFault::TwoNumbers }.into());
     }
     check_after(run, rest)?;
     if first.contains(['.', ',', '/', '_']) {
@@ -160,22 +131,12 @@ fn one_number(run: &str) -> Result<Exact, Refusal> {
         let mut groups = run.split(',');
         let point_first = groups.next().is_some_and(|whole| whole.contains('.'));
         let grouped = point_first || groups.all(|group| digits_before_point(group) == 3);
-        return Err(if grouped {
-            NumberFault::Grouped
-        } else {
-            NumberFault::DecimalComma
-        }
-        .into());
+        return Err(if grouped { NumberFault::Grouped } else { NumberFault::DecimalComma }.into());
     }
     let (whole, decimals) = match run.split_once('.') {
         Some((whole, decimals)) if decimals.contains('.') => {
             let grouped = decimals.split('.').all(|group| group.len() == 3) && !whole.is_empty();
-            return Err(if grouped {
-                NumberFault::Grouped
-            } else {
-                NumberFault::LonePoint
-            }
-            .into());
+            return Err(if grouped { NumberFault::Grouped } else { NumberFault::LonePoint }.into());
         }
         Some((_, "")) => return Err(NumberFault::LonePoint.into()),
         Some(parts) => parts,
@@ -199,9 +160,7 @@ fn fraction(num: &str, den: &str) -> Result<Exact, Refusal> {
         return Err(NumberFault::BadFraction.into());
     }
     let parts = num.parse::<i128>().ok().zip(den.parse::<i128>().ok());
-    parts
-        .and_then(|(num, den)| Exact::new(num, den))
-        .ok_or(Refusal::TooLong)
+    parts.and_then(|(num, den)| Exact::new(num, den)).ok_or(Refusal::TooLong)
 }
 
 #[cfg(test)]
@@ -222,11 +181,7 @@ mod tests {
             ("5 e", "5", "5", " e"),
         ];
         for (text, number, value, rest) in cases {
-            assert_eq!(
-                split(text),
-                Ok((number, Exact::parse_decimal(value).unwrap(), rest)),
-                "{text}"
-            );
+            assert_eq!(split(text), Ok((number, Exact::parse_decimal(value).unwrap(), rest)), "{text}");
         }
     }
 
@@ -281,12 +236,7 @@ mod tests {
     #[test]
     fn digits_beyond_the_bounds_are_too_long() {
         let beyond = format!("1/{}", "9".repeat(40));
-        for text in [
-            "1000000000000000 psi",
-            "0.0000000001 psi",
-            "1000000000000000 1/2 in",
-            &beyond,
-        ] {
+        for text in ["1000000000000000 psi", "0.0000000001 psi", "1000000000000000 1/2 in", &beyond] {
             assert_eq!(split(text), Err(Refusal::TooLong), "{text}");
         }
     }

@@ -36,43 +36,25 @@ impl Quantity {
     pub fn parse(text: &str, due: Dimension) -> Result<Quantity, QuantityError> {
         let trimmed = text.trim();
         if trimmed.len() > MAX_TEXT_BYTES {
-            return Err(QuantityError::TooLong {
-                text: echo(trimmed),
-            });
+            return Err(QuantityError::TooLong { text: echo(trimmed) });
         }
         let (number, value, rest) = number::split(trimmed).map_err(|refusal| match refusal {
-            Refusal::Fault(fault) => QuantityError::NotANumber {
-                text: echo(trimmed),
-                fault,
-                due,
-            },
-            Refusal::TooLong => QuantityError::TooLong {
-                text: echo(trimmed),
-            },
+            Refusal::Fault(fault) => QuantityError::NotANumber { text: echo(trimmed), fault, due },
+            Refusal::TooLong => QuantityError::TooLong { text: echo(trimmed) },
         })?;
         let spelling = rest.split_whitespace().collect::<Vec<_>>().join(" ");
         let unit = find_unit(trimmed, number, &spelling, due)?;
-        Quantity::new(value, unit).ok_or_else(|| QuantityError::TooLong {
-            text: echo(trimmed),
-        })
+        Quantity::new(value, unit).ok_or_else(|| QuantityError::TooLong { text: echo(trimmed) })
     }
 
     /// A value in a unit; `None` when its base value does not fit.
     pub fn new(value: Exact, unit: Unit) -> Option<Quantity> {
-        Some(Quantity {
-            value,
-            unit,
-            base: unit.to_base(value)?,
-        })
+        Some(Quantity { value, unit, base: unit.to_base(value)? })
     }
 
     /// The quantity of a base value, expressed in a unit; `None` when it does not fit.
     pub fn from_base(base: Exact, unit: Unit) -> Option<Quantity> {
-        Some(Quantity {
-            value: unit.from_base(base)?,
-            unit,
-            base,
-        })
+        Some(Quantity { value: unit.from_base(base)?, unit, base })
     }
 
     /// The value in base units (see [`Dimension`]).
@@ -121,10 +103,7 @@ impl Quantity {
         if self.dimension() != other.dimension() {
             return None;
         }
-        Quantity::from_base(
-            self.base.checked_sub(other.base)?,
-            self.unit.of_difference(),
-        )
+        Quantity::from_base(self.base.checked_sub(other.base)?, self.unit.of_difference())
     }
 
     /// The quantity times a factor, in the same unit.
@@ -142,10 +121,7 @@ impl Quantity {
     pub fn to_record_text(self) -> String {
         let short = |decimal: &String| {
             let digits = decimal.trim_start_matches('-');
-            digits
-                .split('.')
-                .next()
-                .is_some_and(|whole| whole.len() <= MAX_WHOLE_DIGITS)
+            digits.split('.').next().is_some_and(|whole| whole.len() <= MAX_WHOLE_DIGITS)
         };
         let number = u32::try_from(MAX_DECIMAL_DIGITS)
             .ok()
@@ -177,10 +153,7 @@ impl Quantity {
         if let Some(decimal) = self.value.to_decimal_exact(EXACT_PLACES) {
             return decimal;
         }
-        self.value.to_decimal(
-            places_for_people(self.value, self.unit.places()),
-            Rounding::Nearest,
-        )
+        self.value.to_decimal(places_for_people(self.value, self.unit.places()), Rounding::Nearest)
     }
 }
 
@@ -195,11 +168,7 @@ impl fmt::Display for Quantity {
 
 /// Number and unit with a space, or the number alone for a count.
 fn join(number: &str, unit: &str) -> String {
-    if unit.is_empty() {
-        number.to_owned()
-    } else {
-        format!("{number} {unit}")
-    }
+    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
 }
 
 /// Inches in eighths, sixteenths, thirty-seconds or sixty-fourths as a shop writes them; `None` for anything else.
@@ -210,11 +179,7 @@ fn inch_fraction(quantity: Quantity) -> Option<String> {
     }
     let sign = if num < 0 { "-" } else { "" };
     let (whole, part) = (num.abs() / den, num.abs() % den);
-    Some(if whole == 0 {
-        format!("{sign}{part}/{den}")
-    } else {
-        format!("{sign}{whole} {part}/{den}")
-    })
+    Some(if whole == 0 { format!("{sign}{part}/{den}") } else { format!("{sign}{whole} {part}/{den}") })
 }
 
 /// The usual places of a unit, or more where the number is so small that they would hide its significant digits.
@@ -231,12 +196,7 @@ fn places_for_people(value: Exact, usual: u32) -> u32 {
 }
 
 /// The unit that a spelling names, or what is wrong with it.
-fn find_unit(
-    text: &str,
-    number: &str,
-    spelling: &str,
-    due: Dimension,
-) -> Result<Unit, QuantityError> {
+fn find_unit(text: &str, number: &str, spelling: &str, due: Dimension) -> Result<Unit, QuantityError> {
     if let Some(unit) = Unit::find(spelling, due) {
         return Ok(unit);
     }
@@ -247,21 +207,12 @@ fn find_unit(
     // `F` where a difference is due means the degree of difference, which has the same spelling.
     let habit = Unit::meant_by(spelling);
     let fitting = habit.and_then(|unit| Unit::find(unit.symbol(), due));
-    let found = Dimension::ALL
-        .into_iter()
-        .find(|&other| Unit::find(spelling, other).is_some());
+    let found = Dimension::ALL.into_iter().find(|&other| Unit::find(spelling, other).is_some());
     match (fitting, found.or(habit.map(Unit::dimension))) {
         (None, Some(found)) => Err(QuantityError::WrongDimension { text, found, due }),
         (fitting, _) => {
-            let meant = fitting
-                .or_else(|| Unit::like(spelling, due))
-                .map(|unit| join(number, unit.symbol()));
-            Err(QuantityError::UnknownUnit {
-                text,
-                unit: echo(spelling),
-                due,
-                meant,
-            })
+            let meant = fitting.or_else(|| Unit::like(spelling, due)).map(|unit| join(number, unit.symbol()));
+            Err(QuantityError::UnknownUnit { text, unit: echo(spelling), due, meant })
         }
     }
 }

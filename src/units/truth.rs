@@ -83,16 +83,8 @@ mod tests {
     // The nine conjunctions, nine disjunctions and three negations of FEEL's ternary logic, OMG DMN 1.3 table 50;
     // the DMN Technology Compatibility Kit asks for them in its cases 0106 and 0107. `Unknown` stands for `null`.
     // Written down from memory of the tables.
-    const AND: [[Truth; 3]; 3] = [
-        [True, False, Unknown],
-        [False, False, False],
-        [Unknown, False, Unknown],
-    ];
-    const OR: [[Truth; 3]; 3] = [
-        [True, True, True],
-        [True, False, Unknown],
-        [True, Unknown, Unknown],
-    ];
+    const AND: [[Truth; 3]; 3] = [[True, False, Unknown], [False, False, False], [Unknown, False, Unknown]];
+    const OR: [[Truth; 3]; 3] = [[True, True, True], [True, False, Unknown], [True, Unknown, Unknown]];
     const NOT: [Truth; 3] = [False, True, Unknown];
 
     #[test]

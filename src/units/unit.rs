@@ -69,19 +69,9 @@ impl Dimension {
     pub const fn units(self) -> &'static [Unit] {
         match self {
             Dimension::Temperature => &[Unit::DegF, Unit::DegC, Unit::Kelvin],
-            Dimension::TemperatureDifference => &[
-                Unit::DegFDifference,
-                Unit::DegCDifference,
-                Unit::KelvinDifference,
-            ],
+            Dimension::TemperatureDifference => &[Unit::DegFDifference, Unit::DegCDifference, Unit::KelvinDifference],
             Dimension::Pressure => &[Unit::Psi, Unit::Kilopascal, Unit::Bar, Unit::Megapascal],
-            Dimension::Length => &[
-                Unit::Inch,
-                Unit::Millimetre,
-                Unit::Centimetre,
-                Unit::Metre,
-                Unit::Foot,
-            ],
+            Dimension::Length => &[Unit::Inch, Unit::Millimetre, Unit::Centimetre, Unit::Metre, Unit::Foot],
             Dimension::Mass => &[Unit::Pound, Unit::Kilogram],
             Dimension::Volume => &[Unit::Gallon, Unit::Litre, Unit::CubicMetre, Unit::CubicInch],
             Dimension::Density => &[
@@ -115,10 +105,7 @@ impl Dimension {
 
 /// A unit of one dimension. A degree of temperature and a degree of difference are two units with one spelling.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-#[expect(
-    missing_docs,
-    reason = "each name is the unit's own name; the table below gives spelling and size"
-)]
+#[expect(missing_docs, reason = "each name is the unit's own name; the table below gives spelling and size")]
 pub enum Unit {
     DegF,
     DegC,
@@ -176,15 +163,7 @@ const fn row(
     counterpart: Unit,
     places: u32,
 ) -> Row {
-    Row {
-        dimension,
-        symbol,
-        pretty,
-        also,
-        scale: Exact::in_lowest_terms(num, den),
-        counterpart,
-        places,
-    }
+    Row { dimension, symbol, pretty, also, scale: Exact::in_lowest_terms(num, den), counterpart, places }
 }
 
 impl Unit {
@@ -264,15 +243,12 @@ impl Unit {
 
     /// The value in base units of a value in this unit; `None` when it does not fit.
     pub fn to_base(self, value: Exact) -> Option<Exact> {
-        value
-            .checked_mul(self.row().scale)?
-            .checked_add(self.base_at_zero())
+        value.checked_mul(self.row().scale)?.checked_add(self.base_at_zero())
     }
 
     /// The value in this unit of a value in base units; `None` when it does not fit.
     pub fn from_base(self, base: Exact) -> Option<Exact> {
-        base.checked_sub(self.base_at_zero())?
-            .checked_div(self.row().scale)
+        base.checked_sub(self.base_at_zero())?.checked_div(self.row().scale)
     }
 
     /// The base value where this unit's scale reads nought: 459.67 degrees below for Fahrenheit, 273.15 for Celsius.
@@ -305,10 +281,7 @@ impl Unit {
 
     /// The unit that a spelling from outside the accepted list most likely means, whatever its dimension.
     pub(super) fn meant_by(spelling: &str) -> Option<Unit> {
-        HABITS
-            .iter()
-            .find(|(habit, _)| habit.eq_ignore_ascii_case(spelling))
-            .map(|&(_, unit)| unit)
+        HABITS.iter().find(|(habit, _)| habit.eq_ignore_ascii_case(spelling)).map(|&(_, unit)| unit)
     }
 
     /// The one unit of the dimension whose spelling is closest; `None` when none is close or two are equally close.
@@ -317,12 +290,7 @@ impl Unit {
         let mut ranked: Vec<(usize, Unit)> = dimension
             .units()
             .iter()
-            .map(|&unit| {
-                (
-                    strsim::osa_distance(&written, &unit.symbol().to_lowercase()),
-                    unit,
-                )
-            })
+            .map(|&unit| (strsim::osa_distance(&written, &unit.symbol().to_lowercase()), unit))
             .filter(|&(distance, unit)| distance * 2 <= unit.symbol().len())
             .collect();
         ranked.sort_unstable();

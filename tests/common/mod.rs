@@ -43,7 +43,8 @@ pub(crate) fn document(path: &str) -> Document {
 }
 
 pub(crate) fn job(packs: &PackSet, path: &str) -> Job {
-    record::read(&document(path), packs.catalogue()).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+    record::read(&document(path), packs.catalogue())
+        .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
 }
 
 /// Holds a generated file against what the program makes now; `UPDATE_GENERATED=1` writes it instead.

@@ -52,12 +52,7 @@ impl Scene<'_> {
 
 impl<'a> Problems<'a> {
     pub(super) fn new(schema: &'a Json, document: &'a Document) -> Problems<'a> {
-        Problems {
-            schema,
-            document,
-            list: Vec::new(),
-            meant: Vec::new(),
-        }
+        Problems { schema, document, list: Vec::new(), meant: Vec::new() }
     }
 
     /// All faults, without those that another one makes superfluous.
@@ -65,20 +60,13 @@ impl<'a> Problems<'a> {
         let Problems { list, meant, .. } = self;
         let is_slip = |problem: &Problem| {
             problem.fault.code() == "schema/missing-key"
-                && meant
-                    .iter()
-                    .any(|(path, key)| *path == problem.path && problem.key.as_ref() == Some(key))
+                && meant.iter().any(|(path, key)| *path == problem.path && problem.key.as_ref() == Some(key))
         };
-        list.into_iter()
-            .filter(|problem| !is_slip(problem))
-            .map(|problem| problem.fault)
-            .collect()
+        list.into_iter().filter(|problem| !is_slip(problem)).map(|problem| problem.fault).collect()
     }
 
     fn scene(&self, error: &ValidationError<'_>) -> Scene<'a> {
-        let path = self
-            .document
-            .path_of_pointer(error.instance_path().as_str());
+        let path = self.document.path_of_pointer(error.instance_path().as_str());
         Scene {
             applying: walk::applying(self.schema, error.evaluation_path().as_str()),
             place: self.document.locate(&path),
@@ -92,8 +80,7 @@ impl<'a> Problems<'a> {
         use ValidationErrorKind as Kind;
         let scene = self.scene(error);
         match error.kind() {
-            Kind::AdditionalProperties { unexpected }
-            | Kind::UnevaluatedProperties { unexpected } => {
+            Kind::AdditionalProperties { unexpected } | Kind::UnevaluatedProperties { unexpected } => {
                 for key in unexpected {
                     self.unknown_key(&scene, key);
                 }
@@ -128,30 +115,16 @@ impl<'a> Problems<'a> {
     }
 
     /// A problem of the value itself. `help` goes before what the schema says of the value.
-    fn value(
-        &mut self,
-        scene: &Scene<'_>,
-        rank: Rank,
-        code: &'static str,
-        message: String,
-        help: Option<String>,
-    ) {
+    fn value(&mut self, scene: &Scene<'_>, rank: Rank, code: &'static str, message: String, help: Option<String>) {
         let label = match scene.due() {
             Some(due) => format!("due: {}", words::head(due)),
             None => String::new(),
         };
-        let mut fault = Fault::new(code, message)
-            .label(scene.place.span, label)
-            .in_source(self.document.source());
+        let mut fault = Fault::new(code, message).label(scene.place.span, label).in_source(self.document.source());
         if let Some(help) = help.or_else(|| advice(&scene.applying)) {
             fault = fault.help(help);
         }
-        self.add(Problem {
-            path: scene.path.clone(),
-            key: None,
-            rank,
-            fault,
-        });
+        self.add(Problem { path: scene.path.clone(), key: None, rank, fault });
     }
 
     fn unknown_key(&mut self, scene: &Scene<'_>, key: &str) {
@@ -161,12 +134,9 @@ impl<'a> Problems<'a> {
         let source = self.document.source();
         let fault = if known.iter().any(|(name, _)| *name == key) {
             // Known in another form of this mapping only.
-            Fault::new(
-                "schema/key-out-of-place",
-                format!("the key `{key}` does not go with the other keys here"),
-            )
-            .label(span, "out of place")
-            .help("delete the key, or change the keys that rule it out")
+            Fault::new("schema/key-out-of-place", format!("the key `{key}` does not go with the other keys here"))
+                .label(span, "out of place")
+                .help("delete the key, or change the keys that rule it out")
         } else {
             let names: Vec<String> = known.iter().map(|(name, _)| format!("`{name}`")).collect();
             let allowed = format!("keys allowed here: {}", words::listed(&names));
@@ -178,9 +148,7 @@ impl<'a> Problems<'a> {
                 None if names.is_empty() => "delete the key; none is allowed here".to_owned(),
                 None => format!("delete or correct the key; {allowed}"),
             };
-            Fault::new("schema/unknown-key", format!("unknown key `{key}`"))
-                .label(span, "not known here")
-                .help(help)
+            Fault::new("schema/unknown-key", format!("unknown key `{key}`")).label(span, "not known here").help(help)
         };
         self.add(Problem {
             path: scene.path.clone(),
@@ -193,17 +161,12 @@ impl<'a> Problems<'a> {
     fn missing_key(&mut self, scene: &Scene<'_>, key: &str) {
         let known = walk::known_keys(self.schema, &scene.applying);
         let about = known.iter().find(|(name, _)| *name == key);
-        let about = about
-            .map(|(_, schema)| walk::with_references(self.schema, schema))
-            .unwrap_or_default();
-        let help = match (
-            walk::annotation(&about, "x-due"),
-            walk::annotation(&about, "description"),
-        ) {
+        let about = about.map(|(_, schema)| walk::with_references(self.schema, schema)).unwrap_or_default();
+        let help = match (walk::annotation(&about, "x-due"), walk::annotation(&about, "description")) {
             (Some(due), _) => format!("add `{key}:` with {due}"),
             (None, description) => {
-                let written = walk::example(&about)
-                    .map_or(format!("`{key}:`"), |example| format!("`{key}: {example}`"));
+                let written =
+                    walk::example(&about).map_or(format!("`{key}:`"), |example| format!("`{key}: {example}`"));
                 match description {
                     Some(description) => format!("add {written} ({description})"),
                     None => format!("add {written}"),
@@ -215,12 +178,7 @@ impl<'a> Problems<'a> {
             .label(span, format!("`{key}` is missing in here"))
             .help(help)
             .in_source(self.document.source());
-        self.add(Problem {
-            path: scene.path.clone(),
-            key: Some(key.to_owned()),
-            rank: Rank::Kind,
-            fault,
-        });
+        self.add(Problem { path: scene.path.clone(), key: Some(key.to_owned()), rank: Rank::Kind, fault });
     }
 
     /// A key whose own spelling is wrong.
@@ -235,15 +193,8 @@ impl<'a> Problems<'a> {
             .collect();
         let due = walk::annotation(&applying, "x-due").or(walk::annotation(&applying, "x-say"));
         let message = match due {
-            Some(due) => format!(
-                "{} is due as a key here, not {}",
-                words::head(due),
-                words::quoted(&key)
-            ),
-            None => format!(
-                "the key {} is not spelt as keys are here",
-                words::quoted(&key)
-            ),
+            Some(due) => format!("{} is due as a key here, not {}", words::head(due), words::quoted(&key)),
+            None => format!("the key {} is not spelt as keys are here", words::quoted(&key)),
         };
         let mut fault = Fault::new("schema/odd-key", message)
             .label(place.key.unwrap_or(place.span), "this key")
@@ -251,29 +202,16 @@ impl<'a> Problems<'a> {
         if let Some(help) = advice(&applying) {
             fault = fault.help(help);
         }
-        self.add(Problem {
-            path: scene.path.clone(),
-            key: Some(key),
-            rank: Rank::Pattern,
-            fault,
-        });
+        self.add(Problem { path: scene.path.clone(), key: Some(key), rank: Rank::Pattern, fault });
     }
 
     /// A key that is forbidden in this form of the mapping.
     fn forbidden(&mut self, scene: &Scene<'_>) {
-        let fault = Fault::new(
-            "schema/key-out-of-place",
-            format!("nothing may stand at `{}` here", scene.path),
-        )
-        .label(scene.place.key.unwrap_or(scene.place.span), "out of place")
-        .help("delete it, or change the keys that rule it out")
-        .in_source(self.document.source());
-        self.add(Problem {
-            path: scene.path.clone(),
-            key: None,
-            rank: Rank::Kind,
-            fault,
-        });
+        let fault = Fault::new("schema/key-out-of-place", format!("nothing may stand at `{}` here", scene.path))
+            .label(scene.place.key.unwrap_or(scene.place.span), "out of place")
+            .help("delete it, or change the keys that rule it out")
+            .in_source(self.document.source());
+        self.add(Problem { path: scene.path.clone(), key: None, rank: Rank::Kind, fault });
     }
 
     /// None of several forms fits: the failures of the one that was meant, if that can be told.
@@ -287,36 +225,23 @@ impl<'a> Problems<'a> {
             return;
         }
         let message = match scene.due() {
-            Some(due) => format!(
-                "{} is due here, not {}",
-                words::head(due),
-                words::found(scene.node)
-            ),
-            None => format!(
-                "{} fits none of the forms that can stand here",
-                words::found(scene.node)
-            ),
+            Some(due) => format!("{} is due here, not {}", words::head(due), words::found(scene.node)),
+            None => format!("{} fits none of the forms that can stand here", words::found(scene.node)),
         };
         self.value(scene, Rank::Form, "schema/no-form-fits", message, None);
     }
 
     fn wrong_kind(&mut self, scene: &Scene<'_>, due: &TypeKind) {
-        let what = scene
-            .due()
-            .map_or_else(|| words::kinds(due), |due| words::head(due).to_owned());
+        let what = scene.due().map_or_else(|| words::kinds(due), |due| words::head(due).to_owned());
         let message = format!("{what} is due here, not {}", words::found(scene.node));
         let help = match &scene.node.value {
             _ if scene.due().is_some() => None,
             Value::Number(literal) if words::is_due(due, JsonType::String) => {
                 Some(format!("quote it: `\"{literal}\"`"))
             }
-            Value::Bool(truth) if words::is_due(due, JsonType::String) => {
-                Some(format!("quote it: `\"{truth}\"`"))
-            }
+            Value::Bool(truth) if words::is_due(due, JsonType::String) => Some(format!("quote it: `\"{truth}\"`")),
             Value::Text(text) if words::is_due(due, JsonType::Boolean) => truth_meant(text),
-            Value::Text(text)
-                if is_number_due(due) && text.parse::<f64>().is_ok_and(f64::is_finite) =>
-            {
+            Value::Text(text) if is_number_due(due) && text.parse::<f64>().is_ok_and(f64::is_finite) => {
                 Some("take the quotes away".to_owned())
             }
             Value::Bool(_) | Value::Number(_) | Value::Text(_) | Value::Map(_)
@@ -341,29 +266,14 @@ impl<'a> Problems<'a> {
             Some(meant) => format!("did you mean `{meant}`? {choices}"),
             None => choices,
         };
-        let message = format!(
-            "{} is not one of the choices here",
-            words::found(scene.node)
-        );
-        self.value(
-            scene,
-            Rank::Choice,
-            "schema/not-in-list",
-            message,
-            Some(help),
-        );
+        let message = format!("{} is not one of the choices here", words::found(scene.node));
+        self.value(scene, Rank::Choice, "schema/not-in-list", message, Some(help));
     }
 
     fn not_constant(&mut self, scene: &Scene<'_>, due: &Json) {
         let due = words::literal(due);
         let message = format!("{due} is due here, not {}", words::found(scene.node));
-        self.value(
-            scene,
-            Rank::Choice,
-            "schema/not-in-list",
-            message,
-            Some(format!("write {due}")),
-        );
+        self.value(scene, Rank::Choice, "schema/not-in-list", message, Some(format!("write {due}")));
     }
 
     fn pattern(&mut self, scene: &Scene<'_>) {
@@ -382,38 +292,24 @@ impl<'a> Problems<'a> {
         };
         let values: Vec<Json> = items.iter().map(Node::to_json).collect();
         for (place, (item, value)) in items.iter().zip(&values).enumerate() {
-            let Some(first) = values
-                .iter()
-                .take(place)
-                .position(|earlier| earlier == value)
-            else {
+            let Some(first) = values.iter().take(place).position(|earlier| earlier == value) else {
                 continue;
             };
-            let mut fault = Fault::new(
-                "schema/repeated-item",
-                format!("{} stands in this list twice", words::found(item)),
-            )
-            .label(item.span, "again here")
-            .help("delete one of the two")
-            .in_source(self.document.source());
+            let mut fault =
+                Fault::new("schema/repeated-item", format!("{} stands in this list twice", words::found(item)))
+                    .label(item.span, "again here")
+                    .help("delete one of the two")
+                    .in_source(self.document.source());
             if let Some(first) = items.get(first) {
                 fault = fault.label(first.span, "first here");
             }
-            self.add(Problem {
-                path: scene.path.child(place),
-                key: None,
-                rank: Rank::Choice,
-                fault,
-            });
+            self.add(Problem { path: scene.path.child(place), key: None, rank: Rank::Choice, fault });
         }
     }
 
     /// A failure of a keyword that our schemas do not use, or use only under a description that says it all.
     fn other(&mut self, scene: &Scene<'_>, keyword: &str) {
-        let message = format!(
-            "{} does not fit here, by `{keyword}` of the schema",
-            words::found(scene.node)
-        );
+        let message = format!("{} does not fit here, by `{keyword}` of the schema", words::found(scene.node));
         self.value(scene, Rank::Form, "schema/does-not-fit", message, None);
     }
 }
@@ -423,12 +319,9 @@ fn advice(applying: &[&Json]) -> Option<String> {
     if let Some(due) = walk::annotation(applying, "x-due") {
         return Some(format!("write {due}"));
     }
-    let description =
-        walk::annotation(applying, "description").or_else(|| walk::annotation(applying, "title"));
+    let description = walk::annotation(applying, "description").or_else(|| walk::annotation(applying, "title"));
     match (walk::example(applying), description) {
-        (Some(example), Some(description)) => {
-            Some(format!("write, for example, `{example}` ({description})"))
-        }
+        (Some(example), Some(description)) => Some(format!("write, for example, `{example}` ({description})")),
         (Some(example), None) => Some(format!("write, for example, `{example}`")),
         (None, Some(description)) => Some(format!("write what is due here: {description}")),
         (None, None) => None,
@@ -447,31 +340,19 @@ fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(&'static str, Stri
     Some(match kind {
         Kind::MinItems { limit } => (
             "schema/too-few",
-            format!(
-                "a list of {items}; at least {} due here",
-                words::count(*limit, "item is", "items are")
-            ),
+            format!("a list of {items}; at least {} due here", words::count(*limit, "item is", "items are")),
         ),
         Kind::MaxItems { limit } => (
             "schema/too-many",
-            format!(
-                "a list of {items}; at most {} allowed here",
-                words::count(*limit, "item is", "items are")
-            ),
+            format!("a list of {items}; at most {} allowed here", words::count(*limit, "item is", "items are")),
         ),
         Kind::MinProperties { limit } => (
             "schema/too-few",
-            format!(
-                "a mapping of {items}; at least {} due here",
-                words::count(*limit, "key is", "keys are")
-            ),
+            format!("a mapping of {items}; at least {} due here", words::count(*limit, "key is", "keys are")),
         ),
         Kind::MaxProperties { limit } => (
             "schema/too-many",
-            format!(
-                "a mapping of {items}; at most {} allowed here",
-                words::count(*limit, "key is", "keys are")
-            ),
+            format!("a mapping of {items}; at most {} allowed here", words::count(*limit, "key is", "keys are")),
         ),
         Kind::MinLength { limit } => (
             "schema/too-short",
@@ -487,22 +368,14 @@ fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(&'static str, Stri
                 words::count(*limit, "character is", "characters are")
             ),
         ),
-        Kind::Minimum { limit } => (
-            "schema/too-low",
-            format!("{found} is too low; `{limit}` or more is due here"),
-        ),
-        Kind::Maximum { limit } => (
-            "schema/too-high",
-            format!("{found} is too high; `{limit}` or less is due here"),
-        ),
-        Kind::ExclusiveMinimum { limit } => (
-            "schema/too-low",
-            format!("{found} is too low; more than `{limit}` is due here"),
-        ),
-        Kind::ExclusiveMaximum { limit } => (
-            "schema/too-high",
-            format!("{found} is too high; less than `{limit}` is due here"),
-        ),
+        Kind::Minimum { limit } => ("schema/too-low", format!("{found} is too low; `{limit}` or more is due here")),
+        Kind::Maximum { limit } => ("schema/too-high", format!("{found} is too high; `{limit}` or less is due here")),
+        Kind::ExclusiveMinimum { limit } => {
+            ("schema/too-low", format!("{found} is too low; more than `{limit}` is due here"))
+        }
+        Kind::ExclusiveMaximum { limit } => {
+            ("schema/too-high", format!("{found} is too high; less than `{limit}` is due here"))
+        }
         _ => return None,
     })
 }
@@ -526,29 +399,21 @@ fn form_meant<'e>(
     scene: &Scene<'_>,
     forms: &'e [Vec<ValidationError<'static>>],
 ) -> Option<&'e [ValidationError<'static>]> {
-    let here = |error: &ValidationError<'_>| {
-        error.instance_path().as_str().matches('/').count() == scene.path.steps().len()
-    };
+    let here =
+        |error: &ValidationError<'_>| error.instance_path().as_str().matches('/').count() == scene.path.steps().len();
     let of_kind: Vec<_> = forms
         .iter()
         .filter(|errors| {
-            !errors.iter().any(|error| {
-                here(error) && matches!(error.kind(), ValidationErrorKind::Type { .. })
-            })
+            !errors.iter().any(|error| here(error) && matches!(error.kind(), ValidationErrorKind::Type { .. }))
         })
         .collect();
     if let [only] = of_kind.as_slice() {
         return Some(only);
     }
     let is_word = |error: &ValidationError<'_>| {
-        matches!(
-            error.kind(),
-            ValidationErrorKind::Constant { .. } | ValidationErrorKind::Enum { .. }
-        )
+        matches!(error.kind(), ValidationErrorKind::Constant { .. } | ValidationErrorKind::Enum { .. })
     };
-    let mut of_words = of_kind
-        .into_iter()
-        .filter(|errors| !errors.iter().any(is_word));
+    let mut of_words = of_kind.into_iter().filter(|errors| !errors.iter().any(is_word));
     match (of_words.next(), of_words.next()) {
         (Some(only), None) => Some(only),
         _ => None,

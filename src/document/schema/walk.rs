@@ -18,18 +18,12 @@ pub(super) fn applying<'s>(root: &'s Value, route: &str) -> Vec<&'s Value> {
     while let Some(keyword) = steps.next() {
         let (next, same_value) = match keyword.as_str() {
             "$ref" => (reference(root, here), true),
-            "allOf" | "anyOf" | "oneOf" | "dependentSchemas" => {
-                (step(here, &keyword, steps.next()), true)
-            }
+            "allOf" | "anyOf" | "oneOf" | "dependentSchemas" => (step(here, &keyword, steps.next()), true),
             "if" | "then" | "else" | "not" => (here.get(&keyword), true),
-            "properties" | "patternProperties" | "prefixItems" => {
-                (step(here, &keyword, steps.next()), false)
+            "properties" | "patternProperties" | "prefixItems" => (step(here, &keyword, steps.next()), false),
+            "items" | "additionalProperties" | "unevaluatedProperties" | "unevaluatedItems" | "contains" => {
+                (here.get(&keyword), false)
             }
-            "items"
-            | "additionalProperties"
-            | "unevaluatedProperties"
-            | "unevaluatedItems"
-            | "contains" => (here.get(&keyword), false),
             _ => (None, true),
         };
         // A keyword that ends the route is the one that failed, not a way to another subschema.
@@ -87,59 +81,32 @@ pub(super) fn known_keys<'s>(root: &'s Value, applying: &[&'s Value]) -> Vec<(&'
     known
 }
 
-fn collect_keys<'s>(
-    root: &'s Value,
-    schema: &'s Value,
-    fuel: usize,
-    known: &mut Vec<(&'s str, &'s Value)>,
-) {
+fn collect_keys<'s>(root: &'s Value, schema: &'s Value, fuel: usize, known: &mut Vec<(&'s str, &'s Value)>) {
     let Some(fuel) = fuel.checked_sub(1) else {
         return;
     };
-    for (key, value) in schema
-        .get("properties")
-        .and_then(Value::as_object)
-        .into_iter()
-        .flatten()
-    {
+    for (key, value) in schema.get("properties").and_then(Value::as_object).into_iter().flatten() {
         // `key: false` forbids the key.
         if *value != Value::Bool(false) && !known.iter().any(|(name, _)| name == key) {
             known.push((key, value));
         }
     }
-    let lists = ["allOf", "anyOf", "oneOf"]
-        .into_iter()
-        .filter_map(|keyword| schema.get(keyword)?.as_array());
-    let ways = ["then", "else"]
-        .into_iter()
-        .filter_map(|keyword| schema.get(keyword));
-    let dependent = schema
-        .get("dependentSchemas")
-        .and_then(Value::as_object)
-        .into_iter()
-        .flat_map(|map| map.values());
-    for next in lists
-        .flatten()
-        .chain(ways)
-        .chain(dependent)
-        .chain(reference(root, schema))
-    {
+    let lists = ["allOf", "anyOf", "oneOf"].into_iter().filter_map(|keyword| schema.get(keyword)?.as_array());
+    let ways = ["then", "else"].into_iter().filter_map(|keyword| schema.get(keyword));
+    let dependent = schema.get("dependentSchemas").and_then(Value::as_object).into_iter().flat_map(|map| map.values());
+    for next in lists.flatten().chain(ways).chain(dependent).chain(reference(root, schema)) {
         collect_keys(root, next, fuel, known);
     }
 }
 
 /// A text annotation: that of the outermost subschema that has one, for it is the most particular.
 pub(super) fn annotation<'s>(applying: &[&'s Value], name: &str) -> Option<&'s str> {
-    applying
-        .iter()
-        .find_map(|schema| schema.get(name)?.as_str())
+    applying.iter().find_map(|schema| schema.get(name)?.as_str())
 }
 
 /// The first example, written as YAML would have it, if it fits on a line.
 pub(super) fn example(applying: &[&Value]) -> Option<String> {
-    let examples = applying
-        .iter()
-        .find_map(|schema| schema.get("examples")?.as_array());
+    let examples = applying.iter().find_map(|schema| schema.get("examples")?.as_array());
     match examples?.first()? {
         Value::String(text) => Some(text.clone()),
         Value::Array(_) | Value::Object(_) => None,

@@ -17,11 +17,7 @@ const MAX_LISTED: usize = 12;
 pub(super) fn quoted(text: &str) -> String {
     let line = text.lines().next().unwrap_or_default();
     let cut: String = line.chars().take(MAX_QUOTED).collect();
-    if cut.len() == text.len() {
-        format!("`{cut}`")
-    } else {
-        format!("`{cut}…`")
-    }
+    if cut.len() == text.len() { format!("`{cut}`") } else { format!("`{cut}…`") }
 }
 
 /// What stands at a value.
@@ -78,11 +74,7 @@ fn kind_words(kind: JsonType) -> &'static str {
 
 /// Choices in a row; a long row is cut and the rest counted.
 pub(super) fn listed(choices: &[String]) -> String {
-    let row: Vec<&str> = choices
-        .iter()
-        .take(MAX_LISTED)
-        .map(String::as_str)
-        .collect();
+    let row: Vec<&str> = choices.iter().take(MAX_LISTED).map(String::as_str).collect();
     let row = row.join(", ");
     match choices.len().saturating_sub(MAX_LISTED) {
         0 => row,
@@ -92,11 +84,7 @@ pub(super) fn listed(choices: &[String]) -> String {
 
 /// One item, several items.
 pub(super) fn count(number: u64, one: &str, many: &str) -> String {
-    if number == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{number} {many}")
-    }
+    if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
 }
 
 /// The head of an `x-due` text: what is due, without examples and units.

@@ -16,7 +16,18 @@ pub(super) struct Conditions<'r, 'f, 's, 'p> {
 }
 
 const TESTS: [&str; 13] = [
-    "is", "is_not", "one_of", "none_of", "at_least", "at_most", "above", "below", "between", "before", "after", "recorded",
+    "is",
+    "is_not",
+    "one_of",
+    "none_of",
+    "at_least",
+    "at_most",
+    "above",
+    "below",
+    "between",
+    "before",
+    "after",
+    "recorded",
     "read_within",
 ];
 
@@ -37,7 +48,12 @@ impl Conditions<'_, '_, '_, '_> {
                 }
             }
             _ => {
-                self.reader.say("pack/not-a-condition", "a condition is due here", node.span, "write `FACT: {TEST: VALUE}`");
+                self.reader.say(
+                    "pack/not-a-condition",
+                    "a condition is due here",
+                    node.span,
+                    "write `FACT: {TEST: VALUE}`",
+                );
                 None
             }
         }
@@ -48,7 +64,12 @@ impl Conditions<'_, '_, '_, '_> {
         None
     }
 
-    fn all<'n>(&mut self, items: impl ExactSizeIterator<Item = &'n Node>, scope: &Scope, node: &Node) -> Option<Vec<Condition>> {
+    fn all<'n>(
+        &mut self,
+        items: impl ExactSizeIterator<Item = &'n Node>,
+        scope: &Scope,
+        node: &Node,
+    ) -> Option<Vec<Condition>> {
         if items.len() == 0 {
             return self.empty(node);
         }
@@ -101,7 +122,12 @@ impl Conditions<'_, '_, '_, '_> {
             },
         };
         let Some(meets) = entry.node.entry("meets") else {
-            self.reader.say("pack/missing-part", "`meets` is missing", entry.node.span, "say what the elements must meet");
+            self.reader.say(
+                "pack/missing-part",
+                "`meets` is missing",
+                entry.node.span,
+                "say what the elements must meet",
+            );
             return None;
         };
         let meets = Box::new(self.read(&meets.node, &inner)?);
@@ -132,7 +158,7 @@ impl Conditions<'_, '_, '_, '_> {
                 let parsed = self.test(test, term, class, scope)?;
                 // The leaf's place runs from the fact to the end of the test, so that a report can quote it whole.
                 let span = crate::document::Span::new(entry.key_span.start, test.node.span.end);
-                Some(Condition::Leaf(Leaf { term, test: parsed, span }))
+                Some(Condition::Leaf(Box::new(Leaf { term, test: parsed, span })))
             })
             .collect();
         let mut leaves: Vec<Condition> = leaves.into_iter().collect::<Option<_>>()?;
@@ -147,7 +173,9 @@ impl Conditions<'_, '_, '_, '_> {
         let name = entry.key.as_str();
         let fits = match name {
             "recorded" => true,
-            "is" | "is_not" => matches!(class, Class::Text | Class::Flag | Class::Number(Dimension::Count) | Class::Day),
+            "is" | "is_not" => {
+                matches!(class, Class::Text | Class::Flag | Class::Number(Dimension::Count) | Class::Day)
+            }
             "one_of" | "none_of" => matches!(class, Class::Text | Class::Number(Dimension::Count)),
             "at_least" | "at_most" | "above" | "below" | "between" => {
                 matches!(class, Class::Number(_) | Class::Instant | Class::Day)
@@ -161,7 +189,7 @@ impl Conditions<'_, '_, '_, '_> {
                 matches!(reading, Some(Kind::Reading(_) | Kind::Event | Kind::Day)) || matches!(term, Term::ReadAt(_))
             }
             _ => {
-                let help = match nearest(name, TESTS.into_iter()) {
+                let help = match nearest(name, TESTS) {
                     Some(near) => format!("did you mean `{near}`?"),
                     None => format!("use one of: {}", TESTS.join(", ")),
                 };
@@ -187,18 +215,28 @@ impl Conditions<'_, '_, '_, '_> {
         let node = &entry.node;
         let words = words(term, scope, self.setting.catalogue);
         Some(match entry.key.as_str() {
-            "recorded" => match node.value {
-                Written::Bool(flag) => Test::Recorded(flag),
-                _ => {
-                    self.reader.say("pack/wrong-kind", "true or false is due here", node.span, "write `recorded: true`");
+            "recorded" => {
+                let Written::Bool(flag) = node.value else {
+                    self.reader.say(
+                        "pack/wrong-kind",
+                        "true or false is due here",
+                        node.span,
+                        "write `recorded: true`",
+                    );
                     return None;
-                }
-            },
+                };
+                Test::Recorded(flag)
+            }
             "one_of" => Test::OneOf(self.literals(node, class, words.as_deref())?),
             "none_of" => Test::NoneOf(self.literals(node, class, words.as_deref())?),
             "between" => {
                 let (Some(low), Some(high)) = (node.item(0), node.item(1)) else {
-                    self.reader.say("pack/wrong-kind", "two values are due here", node.span, "write `between: [LOW, HIGH]`");
+                    self.reader.say(
+                        "pack/wrong-kind",
+                        "two values are due here",
+                        node.span,
+                        "write `between: [LOW, HIGH]`",
+                    );
                     return None;
                 };
                 Test::Between(self.operand(low, class, None, scope)?, self.operand(high, class, None, scope)?)
@@ -240,7 +278,10 @@ impl Conditions<'_, '_, '_, '_> {
                 Some(words) if !words.contains(text) => {
                     let guess = nearest(text, words.iter().map(String::as_str));
                     let guess = guess.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
-                    (format!("`{text}` is never a value of this fact"), format!("{guess}its words: {}", words.join(", ")))
+                    (
+                        format!("`{text}` is never a value of this fact"),
+                        format!("{guess}its words: {}", words.join(", ")),
+                    )
                 }
                 _ => return Some(Value::Text(text.as_str().into())),
             },
@@ -287,7 +328,12 @@ impl Conditions<'_, '_, '_, '_> {
             }
         }
         let Some(base) = base else {
-            self.reader.say("pack/unknown-operand", "this operand has no base", node.span, "name a limit, a fact or a moment");
+            self.reader.say(
+                "pack/unknown-operand",
+                "this operand has no base",
+                node.span,
+                "name a limit, a fact or a moment",
+            );
             return None;
         };
         let times = match node.entry("times") {
@@ -327,8 +373,7 @@ impl Conditions<'_, '_, '_, '_> {
                 Ok(term) => {
                     let found = class(term, scope, self.setting.catalogue)?;
                     if found != due {
-                        let message =
-                            format!("`{name}` is {}, but {} is due here", found.describe(), due.describe());
+                        let message = format!("`{name}` is {}, but {} is due here", found.describe(), due.describe());
                         let code = match (found, due) {
                             (Class::Number(_), Class::Number(_)) => "pack/wrong-unit",
                             _ => "pack/wrong-kind",

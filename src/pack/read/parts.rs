@@ -4,9 +4,7 @@ use std::borrow::Cow;
 
 use super::super::context::Scope;
 use super::super::example::Example;
-use super::super::{
-    Amends, Amendment, Citation, DatedValue, Limit, LimitId, OnFault, Permit, Rule, Safer,
-};
+use super::super::{Amendment, Amends, Citation, DatedValue, Limit, LimitId, OnFault, Permit, Rule, Safer};
 use super::condition::Conditions;
 use super::{Reader, entries};
 use crate::document::{Entry, Fault, Node, Span, Value, nearest};
@@ -92,7 +90,12 @@ fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) ->
         values.push(DatedValue { from, value });
     }
     if values.is_empty() {
-        reader.say("pack/limit-without-value", "this limit has no usable value", node.span, "give it `value:` or `values:`");
+        reader.say(
+            "pack/limit-without-value",
+            "this limit has no usable value",
+            node.span,
+            "give it `value:` or `values:`",
+        );
     }
     values
 }
@@ -152,26 +155,30 @@ pub(super) fn day(reader: &mut Reader<'_>, node: &Node, key: &str) -> Option<Day
 }
 
 fn citation(reader: &mut Reader<'_>, node: &Node) -> Citation {
-    match node.entry("source") {
-        Some(entry) => Citation {
-            kind: reader.text(&entry.node, "kind"),
-            cite: reader.text(&entry.node, "cite"),
-            note: reader.optional_text(&entry.node, "note"),
-        },
-        None => {
-            reader.say(
-                "pack/missing-part",
-                "this has no `source`",
-                node.span,
-                "say where it comes from; common practice without a published source is said so",
-            );
-            Citation { kind: String::new(), cite: String::new(), note: None }
-        }
+    let Some(entry) = node.entry("source") else {
+        reader.say(
+            "pack/missing-part",
+            "this has no `source`",
+            node.span,
+            "say where it comes from; common practice without a published source is said so",
+        );
+        return Citation { kind: String::new(), cite: String::new(), note: None };
+    };
+    Citation {
+        kind: reader.text(&entry.node, "kind"),
+        cite: reader.text(&entry.node, "cite"),
+        note: super::optional_text(&entry.node, "note"),
     }
 }
 
 /// A local pack's amendments, each checked to be no weaker than what it replaces, on every day.
-pub(in super::super) fn amendments(reader: &mut Reader<'_>, root: &Node, pack: usize, amended: usize, limits: &mut [Limit]) {
+pub(in super::super) fn amendments(
+    reader: &mut Reader<'_>,
+    root: &Node,
+    pack: usize,
+    amended: usize,
+    limits: &mut [Limit],
+) {
     for entry in entries(root, "amended_limits") {
         let names: Vec<String> = limits.iter().filter(|l| l.pack == amended).map(|l| l.name.clone()).collect();
         let Some(limit) = limits.iter_mut().find(|limit| limit.pack == amended && limit.name == entry.key) else {
@@ -251,7 +258,7 @@ fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
             .collect(),
         _ => Vec::new(),
     };
-    let of = reader.optional_text(node, "of");
+    let of = super::optional_text(node, "of");
     let dimension = of.as_deref().and_then(|of| LIMIT_FAMILIES.into_iter().find(|dimension| dimension.name() == of));
     let kind = reader.text(node, "kind");
     let found = match (kind.as_str(), dimension) {
@@ -367,7 +374,8 @@ fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<Permit> {
 }
 
 fn examples(reader: &mut Reader<'_>, node: &Node, list: &str, setting: &Setting<'_>, covers: Subject) -> Vec<Example> {
-    let Some(Value::List(items)) = node.entry("examples").and_then(|e| e.node.entry(list)).map(|e| &e.node.value) else {
+    let Some(Value::List(items)) = node.entry("examples").and_then(|e| e.node.entry(list)).map(|e| &e.node.value)
+    else {
         return Vec::new();
     };
     items.iter().filter_map(|item| Example::read(reader, item, list == "passes", setting, covers)).collect()

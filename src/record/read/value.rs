@@ -12,9 +12,10 @@ use crate::units::{Day, Dimension, Exact, Instant, Quantity};
 /// The one fault of this value, without its source.
 pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
     match (kind, &node.value) {
-        (Kind::Text, document::Value::Text(text)) => Ok(Value::Text(text.as_str().into())),
         // A job number or a mark may look like a number; its text as written is what is meant.
-        (Kind::Text, document::Value::Number(text)) => Ok(Value::Text(text.as_str().into())),
+        (Kind::Text, document::Value::Text(text) | document::Value::Number(text)) => {
+            Ok(Value::Text(text.as_str().into()))
+        }
         (Kind::Flag, document::Value::Bool(flag)) => Ok(Value::Flag(*flag)),
         (Kind::Choice(words), document::Value::Text(text)) => word(words, text, node).map(Value::Text),
         (Kind::Choices(words), document::Value::List(items)) => choices(words, items).map(Value::Words),
@@ -134,9 +135,9 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
         if uncertainty.base().is_negative() {
             return Err(impossible("an uncertainty cannot be below zero", &stated.node));
         }
-        measured = measured.with_uncertainty(uncertainty.base()).ok_or_else(|| {
-            impossible("this uncertainty is beyond what can be reckoned exactly", &stated.node)
-        })?;
+        measured = measured
+            .with_uncertainty(uncertainty.base())
+            .ok_or_else(|| impossible("this uncertainty is beyond what can be reckoned exactly", &stated.node))?;
     }
     Ok(Value::Measured(Box::new(measured)))
 }

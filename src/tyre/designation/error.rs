@@ -152,7 +152,9 @@ impl DesignationFault {
         match self {
             DesignationFault::Empty => "write the size as the sidewall shows it, such as `17.5-25`",
             DesignationFault::TooLong => "leave out everything that is not size, ply rating, load index or tread code",
-            DesignationFault::UnknownPrefix { .. } => "leave out maker and model, and begin with P, LT, ST, IF, VF or the width",
+            DesignationFault::UnknownPrefix { .. } => {
+                "leave out maker and model, and begin with P, LT, ST, IF, VF or the width"
+            }
             DesignationFault::BadNumber { .. } => "write digits with a decimal point, or a fraction such as `4 1/2`",
             DesignationFault::OutOfRange { due: "aspect", .. } => {
                 "put an `x` between overall diameter and width if the first number is a diameter, or correct the aspect"
@@ -160,16 +162,22 @@ impl DesignationFault {
             DesignationFault::NoNumber { .. } | DesignationFault::OutOfRange { .. } | DesignationFault::NoHeight => {
                 "compare the number with the sidewall and write the size as it stands there"
             }
-            DesignationFault::NoConstruction { .. } => "put `-` for diagonal or `R` for radial between width and rim, as in `17.5-25`",
+            DesignationFault::NoConstruction { .. } => {
+                "put `-` for diagonal or `R` for radial between width and rim, as in `17.5-25`"
+            }
             DesignationFault::UnknownMarking { .. } => "leave the marking out, or move it to the notes",
-            DesignationFault::PlyCount { .. } => "write the ply rating with `PR`, such as `16PR`, if the sidewall shows one",
+            DesignationFault::PlyCount { .. } => {
+                "write the ply rating with `PR`, such as `16PR`, if the sidewall shows one"
+            }
             DesignationFault::BadPlyRating { .. } => "read the ply rating on the sidewall again",
             DesignationFault::LoadRange(error) => error.help(),
-            DesignationFault::Contradiction { .. } => "read both on the sidewall again and leave out the one that is not there",
-            DesignationFault::Repeated { .. } => "write each kind of marking once",
-            DesignationFault::OnlyTwoNumbers | DesignationFault::LoneLetter { .. } | DesignationFault::LoneNumber { .. } => {
-                "write the size as it stands on the sidewall"
+            DesignationFault::Contradiction { .. } => {
+                "read both on the sidewall again and leave out the one that is not there"
             }
+            DesignationFault::Repeated { .. } => "write each kind of marking once",
+            DesignationFault::OnlyTwoNumbers
+            | DesignationFault::LoneLetter { .. }
+            | DesignationFault::LoneNumber { .. } => "write the size as it stands on the sidewall",
         }
     }
 }

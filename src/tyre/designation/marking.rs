@@ -120,6 +120,11 @@ impl TreadCode {
     pub const fn number(self) -> u8 {
         self.number
     }
+
+    /// The letter after the number: `W` in `R-1W`.
+    pub const fn variant(self) -> Option<char> {
+        self.variant
+    }
 }
 
 impl ServiceDescription {

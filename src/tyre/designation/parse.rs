@@ -114,8 +114,7 @@ impl<'t> Reader<'t> {
     }
 
     fn fail_at(&self, at: usize, fault: Fault) -> DesignationError {
-        let understood =
-            if self.understood.is_empty() { "nothing".to_owned() } else { self.understood.join(", ") };
+        let understood = if self.understood.is_empty() { "nothing".to_owned() } else { self.understood.join(", ") };
         DesignationError { text: self.text.trim().chars().take(MAX_ECHO_CHARS).collect(), understood, at, fault }
     }
 

@@ -17,10 +17,7 @@ fn ratio(num: i128, den: i128) -> Exact {
 fn parts_are_in_lowest_terms_with_the_sign_above_the_line() {
     assert_eq!((ratio(6, -4).numer(), ratio(6, -4).denom()), (-3, 2));
     assert_eq!(ratio(0, -7), Exact::ZERO);
-    assert_eq!(
-        HashSet::from([ratio(1, 2), ratio(2, 4), ratio(-1, -2)]).len(),
-        1
-    );
+    assert_eq!(HashSet::from([ratio(1, 2), ratio(2, 4), ratio(-1, -2)]).len(), 1);
     assert_eq!(Exact::new(1, 0), None);
     assert_eq!(Exact::new(i128::MIN, 1), None);
     assert_eq!(Exact::new(1, i128::MIN), None);
@@ -30,48 +27,22 @@ fn parts_are_in_lowest_terms_with_the_sign_above_the_line() {
 fn decimal_literals_are_read_exactly_and_strictly() {
     assert_eq!(dec("-12.50"), ratio(-25, 2));
     assert_eq!(dec("0.1").checked_add(dec("0.2")), Some(dec("0.3")));
-    assert_eq!(
-        dec("999999999999999.999999999"),
-        ratio(999_999_999_999_999_999_999_999, 1_000_000_000)
-    );
-    for bad in [
-        "", "-", ".5", "5.", "+5", "1e3", "1,5", " 1", "1 ", "--1", "1.2.3", "0x10", "inf", "NaN",
-        "\u{662}",
-    ] {
+    assert_eq!(dec("999999999999999.999999999"), ratio(999_999_999_999_999_999_999_999, 1_000_000_000));
+    for bad in ["", "-", ".5", "5.", "+5", "1e3", "1,5", " 1", "1 ", "--1", "1.2.3", "0x10", "inf", "NaN", "\u{662}"] {
         assert_eq!(Exact::parse_decimal(bad), None, "{bad}");
     }
-    assert_eq!(
-        Exact::parse_decimal("1000000000000000"),
-        None,
-        "sixteen digits before the point"
-    );
-    assert_eq!(
-        Exact::parse_decimal("0.0000000001"),
-        None,
-        "ten digits after the point"
-    );
+    assert_eq!(Exact::parse_decimal("1000000000000000"), None, "sixteen digits before the point");
+    assert_eq!(Exact::parse_decimal("0.0000000001"), None, "ten digits after the point");
 }
 
 #[test]
 fn decimals_are_written_with_the_rounding_asked_for() {
     use Rounding::{Down, Nearest, Up};
     let third = ratio(1, 3);
-    assert_eq!(
-        [Nearest, Up, Down].map(|way| third.to_decimal(2, way)),
-        ["0.33", "0.34", "0.33"]
-    );
-    assert_eq!(
-        [Nearest, Up, Down].map(|way| third.neg().to_decimal(2, way)),
-        ["-0.33", "-0.33", "-0.34"]
-    );
-    assert_eq!(
-        [Nearest, Up, Down].map(|way| ratio(5, 2).to_decimal(0, way)),
-        ["3", "3", "2"]
-    );
-    assert_eq!(
-        [Nearest, Up, Down].map(|way| ratio(-5, 2).to_decimal(0, way)),
-        ["-3", "-2", "-3"]
-    );
+    assert_eq!([Nearest, Up, Down].map(|way| third.to_decimal(2, way)), ["0.33", "0.34", "0.33"]);
+    assert_eq!([Nearest, Up, Down].map(|way| third.neg().to_decimal(2, way)), ["-0.33", "-0.33", "-0.34"]);
+    assert_eq!([Nearest, Up, Down].map(|way| ratio(5, 2).to_decimal(0, way)), ["3", "3", "2"]);
+    assert_eq!([Nearest, Up, Down].map(|way| ratio(-5, 2).to_decimal(0, way)), ["-3", "-2", "-3"]);
     assert_eq!(ratio(1999, 2000).to_decimal(3, Nearest), "1.000");
     assert_eq!(ratio(-1, 1000).to_decimal(1, Nearest), "0.0");
     assert_eq!(dec("157.5").to_decimal(3, Up), "157.500");
@@ -97,10 +68,7 @@ fn computed_floats_are_rounded_outwards() {
     assert_eq!(Exact::from_f64_up(0.1), Some(dec("0.100000001")));
     assert_eq!(Exact::from_f64_down(-0.1), Some(dec("-0.100000001")));
     assert_eq!(Exact::from_f64_down(0.5), Exact::from_f64_up(0.5));
-    assert_eq!(
-        Exact::from_f64_down(1e15),
-        Some(Exact::from_int(1_000_000_000_000_000))
-    );
+    assert_eq!(Exact::from_f64_down(1e15), Some(Exact::from_int(1_000_000_000_000_000)));
     assert_eq!(Exact::from_f64_down(f64::MIN_POSITIVE), Some(Exact::ZERO));
     assert_eq!(Exact::from_f64_up(5e-324), Some(dec("0.000000001")));
     assert_eq!(Exact::from_f64_down(-5e-324), Some(dec("-0.000000001")));
@@ -115,25 +83,15 @@ fn computed_floats_are_rounded_outwards() {
 fn results_that_do_not_fit_are_none() {
     let huge = ratio(i128::MAX, 1);
     assert_eq!(huge.checked_add(Exact::ONE), None);
-    assert_eq!(
-        huge.neg().checked_sub(Exact::ONE),
-        None,
-        "the integer without a negative"
-    );
+    assert_eq!(huge.neg().checked_sub(Exact::ONE), None, "the integer without a negative");
     assert_eq!(huge.checked_mul(Exact::from_int(2)), None);
     assert_eq!(Exact::ONE.checked_div(Exact::ZERO), None);
-    assert_eq!(
-        ratio(1, i128::MAX).checked_add(ratio(1, i128::MAX - 1)),
-        None
-    );
+    assert_eq!(ratio(1, i128::MAX).checked_add(ratio(1, i128::MAX - 1)), None);
 }
 
 #[test]
 fn order_survives_products_that_do_not_fit() {
-    let (smaller, greater) = (
-        ratio(i128::MAX - 2, i128::MAX - 1),
-        ratio(i128::MAX - 1, i128::MAX),
-    );
+    let (smaller, greater) = (ratio(i128::MAX - 2, i128::MAX - 1), ratio(i128::MAX - 1, i128::MAX));
     assert!(smaller < greater && greater < Exact::ONE);
     assert!(greater.neg() < smaller.neg());
     assert!(ratio(i128::MAX, 2) > ratio(i128::MAX, 3));
@@ -141,11 +99,7 @@ fn order_survives_products_that_do_not_fit() {
 
 /// Parts of every size class, so that the fast and the slow paths both run.
 fn parts() -> impl Strategy<Value = i128> {
-    prop_oneof![
-        -1000_i128..1000,
-        any::<i64>().prop_map(i128::from),
-        -(1_i128 << 100)..(1_i128 << 100),
-    ]
+    prop_oneof![-1000_i128..1000, any::<i64>().prop_map(i128::from), -(1_i128 << 100)..(1_i128 << 100),]
 }
 
 fn exacts() -> impl Strategy<Value = Exact> {

@@ -4,9 +4,7 @@ use super::*;
 use std::collections::HashSet;
 
 fn every_unit() -> impl Iterator<Item = Unit> {
-    Dimension::ALL
-        .into_iter()
-        .flat_map(|dimension| dimension.units().iter().copied())
+    Dimension::ALL.into_iter().flat_map(|dimension| dimension.units().iter().copied())
 }
 
 #[test]
@@ -30,10 +28,7 @@ fn sizes_agree_with_nist_sp_811() {
     for (unit, factor, base_units) in table {
         let listed: f64 = factor.parse().unwrap();
         let ours = unit.row().scale.to_f64() / f64::from(base_units);
-        assert!(
-            (ours / listed - 1.0).abs() < 5e-7,
-            "{unit:?}: {ours} against {listed}"
-        );
+        assert!((ours / listed - 1.0).abs() < 5e-7, "{unit:?}: {ours} against {listed}");
     }
     // Pound per US gallon is listed there as 1.198264 E+02 kg/m3; our base unit is the kilogram per litre.
     let density = Unit::PoundPerGallon.row().scale.to_f64() * 1000.0;
@@ -49,35 +44,18 @@ fn psi_and_gallon_follow_exactly_from_their_definitions() {
     let area = exact("0.0254").checked_mul(exact("0.0254")).unwrap();
     assert_eq!(Some(Unit::Psi.row().scale), force.checked_div(area));
     let inch = exact("0.254");
-    let litres = inch
-        .checked_mul(inch)
-        .and_then(|square| square.checked_mul(inch));
+    let litres = inch.checked_mul(inch).and_then(|square| square.checked_mul(inch));
     let gallon = litres.and_then(|cubic_inch| cubic_inch.checked_mul(Exact::from_int(231)));
-    assert_eq!(
-        (
-            Some(Unit::CubicInch.row().scale),
-            Some(Unit::Gallon.row().scale)
-        ),
-        (litres, gallon)
-    );
-    assert_eq!(
-        Unit::PoundPerGallon.row().scale,
-        exact("0.45359237")
-            .checked_div(Unit::Gallon.row().scale)
-            .unwrap()
-    );
+    assert_eq!((Some(Unit::CubicInch.row().scale), Some(Unit::Gallon.row().scale)), (litres, gallon));
+    assert_eq!(Unit::PoundPerGallon.row().scale, exact("0.45359237").checked_div(Unit::Gallon.row().scale).unwrap());
 }
 
 #[test]
 fn temperature_scales_meet_at_their_fixed_points() {
     // Definition of the Celsius scale (BIPM SI brochure: t = T - 273.15 K) and t/degF = 1.8 t/degC + 32; both scales
     // read -40 at the same temperature.
-    let pairs = [
-        ("32", "0", "273.15"),
-        ("212", "100", "373.15"),
-        ("-40", "-40", "233.15"),
-        ("-459.67", "-273.15", "0"),
-    ];
+    let pairs =
+        [("32", "0", "273.15"), ("212", "100", "373.15"), ("-40", "-40", "233.15"), ("-459.67", "-273.15", "0")];
     for (fahrenheit, celsius, kelvin) in pairs {
         let exact = |text: &str| Exact::parse_decimal(text).unwrap();
         let base = Some(exact(kelvin));
@@ -92,31 +70,15 @@ fn the_table_is_consistent() {
     for unit in every_unit() {
         let row = unit.row();
         let (num, den) = (row.scale.numer(), row.scale.denom());
-        assert!(
-            Exact::new(num, den) == Some(row.scale) && num > 0,
-            "{unit:?} is not in lowest terms"
-        );
-        assert_eq!(
-            Exact::new(unit.base_at_zero().numer(), unit.base_at_zero().denom()),
-            Some(unit.base_at_zero())
-        );
+        assert!(Exact::new(num, den) == Some(row.scale) && num > 0, "{unit:?} is not in lowest terms");
+        assert_eq!(Exact::new(unit.base_at_zero().numer(), unit.base_at_zero().denom()), Some(unit.base_at_zero()));
         assert_eq!(unit.counterpart().dimension(), unit.dimension(), "{unit:?}");
         for spelling in row.also.iter().copied().chain([row.symbol, row.pretty]) {
-            assert_eq!(
-                Unit::find(spelling, row.dimension),
-                Some(unit),
-                "`{spelling}`"
-            );
+            assert_eq!(Unit::find(spelling, row.dimension), Some(unit), "`{spelling}`");
         }
     }
     for dimension in Dimension::ALL {
-        assert!(
-            dimension
-                .units()
-                .iter()
-                .all(|unit| unit.dimension() == dimension),
-            "{dimension:?}"
-        );
+        assert!(dimension.units().iter().all(|unit| unit.dimension() == dimension), "{dimension:?}");
         let symbols: HashSet<&str> = dimension.units().iter().map(|unit| unit.symbol()).collect();
         assert_eq!(symbols.len(), dimension.units().len(), "{dimension:?}");
     }
@@ -126,12 +88,7 @@ fn the_table_is_consistent() {
 #[test]
 fn habits_are_never_accepted_spellings() {
     for (habit, _) in HABITS {
-        assert!(
-            Dimension::ALL
-                .into_iter()
-                .all(|dimension| Unit::find(habit, dimension).is_none()),
-            "`{habit}`"
-        );
+        assert!(Dimension::ALL.into_iter().all(|dimension| Unit::find(habit, dimension).is_none()), "`{habit}`");
     }
 }
 
@@ -139,14 +96,7 @@ fn habits_are_never_accepted_spellings() {
 fn near_spellings_are_suggested_only_when_one_is_nearest() {
     assert_eq!(Unit::like("PSI", Dimension::Pressure), Some(Unit::Psi));
     assert_eq!(Unit::like("pis", Dimension::Pressure), Some(Unit::Psi));
-    assert_eq!(
-        Unit::like("Mpa", Dimension::Pressure),
-        Some(Unit::Megapascal)
-    );
-    assert_eq!(
-        Unit::like("degG", Dimension::Temperature),
-        None,
-        "degF and degC are equally close"
-    );
+    assert_eq!(Unit::like("Mpa", Dimension::Pressure), Some(Unit::Megapascal));
+    assert_eq!(Unit::like("degG", Dimension::Temperature), None, "degF and degC are equally close");
     assert_eq!(Unit::like("furlong", Dimension::Length), None);
 }

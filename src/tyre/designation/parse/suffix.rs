@@ -4,7 +4,9 @@
 
 use super::Reader;
 use crate::tyre::designation::error::{DesignationError, DesignationFault as Fault};
-use crate::tyre::designation::marking::{Markings, SPEED_SYMBOLS, Service, ServiceDescription, TREAD_SERIES, TreadCode, Tube};
+use crate::tyre::designation::marking::{
+    Markings, SPEED_SYMBOLS, Service, ServiceDescription, TREAD_SERIES, TreadCode, Tube,
+};
 use crate::tyre::load_range::LoadRange;
 
 /// Highest load index of the published list; memory, ISO 4000-1 and UN Regulation 54.
@@ -94,7 +96,8 @@ fn marking(
         return Ok(taken);
     }
     if let Some((number, taken)) = ply_rating_number(text, after) {
-        let Some(ply_rating) = number.parse().ok().filter(|n: &u8| *n % 2 == 0 && (2..=MAX_PLY_RATING).contains(n))
+        let Some(ply_rating) =
+            number.parse().ok().filter(|n: &u8| n.is_multiple_of(2) && (2..=MAX_PLY_RATING).contains(n))
         else {
             return Err(reader.fail(Fault::BadPlyRating { found: number.chars().take(MAX_ECHO_CHARS).collect() }));
         };
@@ -111,12 +114,7 @@ fn marking(
 }
 
 /// Records a marking if its place is free.
-fn once(
-    reader: &Reader<'_>,
-    is_free: bool,
-    found: String,
-    record: impl FnOnce(),
-) -> Result<usize, DesignationError> {
+fn once(reader: &Reader<'_>, is_free: bool, found: String, record: impl FnOnce()) -> Result<usize, DesignationError> {
     if !is_free {
         return Err(reader.fail(Fault::Repeated { found }));
     }
@@ -149,7 +147,10 @@ fn ply_rating_number<'w>(text: &'w str, after: &'w [Word]) -> Option<(&'w str, u
     if is_number(text) && next == Some("PR") {
         return Some((text, 1));
     }
-    text.strip_suffix("PR").map(|number| number.trim_end_matches('-')).filter(|number| is_number(number)).map(|number| (number, 0))
+    text.strip_suffix("PR")
+        .map(|number| number.trim_end_matches('-'))
+        .filter(|number| is_number(number))
+        .map(|number| (number, 0))
 }
 
 fn is_number(text: &str) -> bool {

@@ -1,0 +1,124 @@
+//! The edge: arguments, files, clock, terminal and exit codes. Nothing below this floor knows any of them.
+
+mod check;
+mod explain;
+mod failure;
+mod input;
+mod output;
+mod pack;
+mod record;
+mod schema;
+
+use std::process::ExitCode;
+
+use clap::{CommandFactory, Parser, Subcommand};
+
+use failure::Failure;
+use output::Terminal;
+
+/// How a command ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Exit {
+    /// PASS, or all in order.
+    Pass,
+    /// HOLD, or a fault was found.
+    Hold,
+    /// Not judged: usage, unreadable or invalid input, input or output failed.
+    NotJudged,
+}
+
+impl From<Exit> for ExitCode {
+    fn from(exit: Exit) -> Self {
+        Self::from(match exit {
+            Exit::Pass => 0,
+            Exit::Hold => 1,
+            Exit::NotJudged => 2,
+        })
+    }
+}
+
+/// The hold point before the pump: checks a tyre-fill job record against rule packs and answers PASS or HOLD
+#[derive(Debug, Parser)]
+#[command(name = "fillward", version, about, max_term_width = 100, after_help = AFTER_HELP)]
+struct Arguments {
+    /// When to use colour; colour never carries meaning alone
+    #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
+    colour: output::Colour,
+
+    #[command(subcommand)]
+    command: Command,
+}
+
+const AFTER_HELP: &str = "Exit codes:
+  0  PASS, or all in order
+  1  HOLD, or a fault was found
+  2  not judged: usage, unreadable or invalid input, input or output failed
+
+A check does not replace the makers' instructions, the safety data sheets, local codes or
+trained judgement.";
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Judge a job record and say PASS or HOLD, with reasons
+    Check(check::Arguments),
+    /// Show the page of a rule: what it demands, why, and what to do
+    Explain(explain::Arguments),
+    /// Start a job record
+    #[command(subcommand)]
+    Record(record::Command),
+    /// Work on rule packs
+    #[command(subcommand)]
+    Pack(pack::Command),
+    /// Print a published JSON Schema, for editors and other programs
+    Schema(schema::Arguments),
+    /// Print completions for a shell
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+}
+
+/// Runs the command that was typed.
+pub(crate) fn run() -> Exit {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // Help and version are no faults; clap prints each on its own stream.
+            let exit = if error.use_stderr() { Exit::NotJudged } else { Exit::Pass };
+            return if error.print().is_ok() { exit } else { Exit::NotJudged };
+        }
+    };
+    let terminal = Terminal::new(arguments.colour);
+    let outcome = match arguments.command {
+        Command::Check(arguments) => check::run(&arguments, terminal),
+        Command::Explain(arguments) => explain::run(&arguments, terminal),
+        Command::Record(command) => record::run(&command),
+        Command::Pack(command) => pack::run(&command, terminal),
+        Command::Schema(arguments) => schema::run(arguments),
+        Command::Completions { shell } => completions(shell),
+    };
+    match outcome {
+        Ok(exit) => exit,
+        Err(failure) => {
+            terminal.failure(&failure);
+            Exit::NotJudged
+        }
+    }
+}
+
+fn completions(shell: clap_complete::Shell) -> Result<Exit, Failure> {
+    let mut script = Vec::new();
+    clap_complete::generate(shell, &mut Arguments::command(), "fillward", &mut script);
+    output::report(&String::from_utf8_lossy(&script))?;
+    Ok(Exit::Pass)
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_arguments_are_consistent_and_all_explained() {
+        super::Arguments::command().help_expected(true).debug_assert();
+    }
+}

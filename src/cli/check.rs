@@ -1,0 +1,62 @@
+//! `fillward check`: the judgement of one record.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use fillward::engine::{Scene, Verdict};
+use fillward::explain::{self, AtFrom, Report};
+use fillward::record;
+
+use super::failure::Failure;
+use super::output::{self, Terminal};
+use super::{Exit, input};
+
+/// The forms of a report.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For people, with the record's lines drawn
+    Human,
+    /// For screen readers and paper: sentences without drawing
+    Plain,
+    /// For programs; see `fillward schema report`
+    Json,
+    /// SARIF 2.1.0
+    Sarif,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    /// The job record
+    record: PathBuf,
+    /// A local pack to judge by as well; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pack: Vec<PathBuf>,
+    /// Judge at this instant instead of now: for rehearsal and for looking back, such as 2026-03-04T09:30:00-06:00
+    #[arg(long, value_name = "INSTANT")]
+    at: Option<String>,
+    /// The form of the report
+    #[arg(long, value_name = "FORM", default_value = "human")]
+    format: Format,
+}
+
+pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
+    let at = input::instant(arguments.at.as_deref())?;
+    let packs = input::packs(&arguments.pack)?;
+    let document = input::document(&arguments.record)?;
+    let job = record::read(&document, packs.catalogue())?;
+    let scene = Scene::new(&packs, &job, at);
+    let judgement = scene.judge();
+    let at_from = if arguments.at.is_some() { AtFrom::Given } else { AtFrom::Clock };
+    let report = Report::new(&scene, &judgement, &document, at_from);
+    let text = match arguments.format {
+        Format::Human => explain::human(&report, terminal.look()),
+        Format::Plain => explain::plain(&report),
+        Format::Json => explain::json(&report)?,
+        Format::Sarif => explain::sarif(&report, &packs, &arguments.record.to_string_lossy())?,
+    };
+    output::report(&text)?;
+    Ok(match judgement.verdict {
+        Verdict::Pass => Exit::Pass,
+        Verdict::Hold => Exit::Hold,
+    })
+}

@@ -1,0 +1,46 @@
+//! `fillward explain`: the page of one rule.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use fillward::document::nearest;
+use fillward::engine::Scene;
+use fillward::explain;
+use fillward::record::Job;
+
+use super::failure::Failure;
+use super::output::{self, Terminal};
+use super::{Exit, input};
+
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    /// The rule, such as cold-material or tyre-fill/cold-material; `all` lists every rule
+    rule: String,
+    /// A local pack that has rules of its own; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pack: Vec<PathBuf>,
+}
+
+pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
+    let packs = input::packs(&arguments.pack)?;
+    let all = || packs.packs().iter().flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)));
+    if arguments.rule == "all" {
+        let lines: Vec<String> =
+            all().map(|(pack, rule)| format!("{}  {}\n", explain::code(pack, rule), rule.title)).collect();
+        output::report(&lines.concat())?;
+        return Ok(Exit::Pass);
+    }
+    let Some((pack, rule)) = packs.find_rule(&arguments.rule) else {
+        let names: Vec<String> =
+            all().flat_map(|(pack, rule)| [rule.name.clone(), explain::code(pack, rule)]).collect();
+        let help = match nearest(&arguments.rule, names.iter().map(String::as_str)) {
+            Some(near) => format!("did you mean `{near}`? `fillward explain all` lists every rule"),
+            None => "`fillward explain all` lists every rule; write PACK/RULE where two packs share a name".to_owned(),
+        };
+        return Err(Failure::Usage { message: format!("no rule is called `{}`", arguments.rule), help });
+    };
+    let nothing = Job::blank();
+    let scene = Scene::new(&packs, &nothing, input::instant(None)?);
+    output::report(&explain::page(&scene, pack, rule, terminal.look().width))?;
+    Ok(Exit::Pass)
+}

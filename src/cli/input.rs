@@ -1,0 +1,45 @@
+//! Files and the clock.
+
+use std::fs::File;
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
+
+use fillward::document::{Document, limits::MAX_BYTES};
+use fillward::pack::PackSet;
+use fillward::units::Instant;
+
+use super::failure::Failure;
+
+/// Reads a document with both readers. The file is not taken in further than a document may be long.
+pub(crate) fn document(path: &Path) -> Result<Document, Failure> {
+    let unreadable = |why| Failure::Unreadable { path: path.to_owned(), why };
+    let file = File::open(path).map_err(unreadable)?;
+    let length = file.metadata().map_err(unreadable)?.len();
+    if length > MAX_BYTES as u64 {
+        return Err(Failure::TooLong { path: path.to_owned(), length, most: MAX_BYTES });
+    }
+    let mut bytes = Vec::new();
+    // One byte more than allowed, so that a file that grows, or a pipe, is still refused and not cut.
+    file.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    Ok(Document::read(&path.to_string_lossy(), &bytes)?)
+}
+
+/// The base pack and the local packs in these files.
+pub(crate) fn packs(paths: &[PathBuf]) -> Result<PackSet, Failure> {
+    let base = PackSet::base()?;
+    if paths.is_empty() {
+        return Ok(base);
+    }
+    let documents = paths.iter().map(|path| document(path)).collect::<Result<_, _>>()?;
+    Ok(base.with(documents)?)
+}
+
+/// The instant given on the command line, or the clock's, with the machine's offset.
+pub(crate) fn instant(given: Option<&str>) -> Result<Instant, Failure> {
+    match given {
+        Some(text) => Instant::parse(text)
+            .map_err(|error| Failure::Usage { message: format!("--at: {error}"), help: error.help() }),
+        None => Instant::parse(&jiff::ZonedDateTime::now().strftime("%Y-%m-%dT%H:%M:%S%:z").to_string())
+            .map_err(|_| Failure::Clock),
+    }
+}

@@ -1,0 +1,48 @@
+//! `fillward pack`: work on rule packs.
+
+use std::path::PathBuf;
+
+use clap::Subcommand;
+use fillward::document::Fault;
+use fillward::engine;
+use fillward::explain;
+
+use super::failure::Failure;
+use super::output::{self, Terminal};
+use super::{Exit, input};
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Check a local pack: its names, units and directions, and its rules' examples
+    Check {
+        /// The files of the pack; without any, the base pack is checked
+        files: Vec<PathBuf>,
+    },
+}
+
+pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
+    let Command::Check { files } = command;
+    let packs = input::packs(files)?;
+    let (count, faults) = engine::check_examples(&packs);
+    for fault in &faults {
+        let code = explain::code(fault.pack, fault.rule);
+        let message = format!(
+            "this example of `{code}` is said to be {}, but is {}",
+            fault.example.expected.word(),
+            fault.found.word()
+        );
+        let said = Fault::new("pack/example-differs", message)
+            .label(fault.example.span, format!("comes out as {}", fault.found.word()))
+            .help("correct the example, or the rule if the example is what you mean")
+            .in_source(&fault.rule.place.source);
+        terminal.diagnostic(&said)?;
+    }
+    let rules: usize = packs.packs().iter().map(|pack| pack.rules.len()).sum();
+    let names: Vec<String> = packs.packs().iter().map(|pack| format!("{} {}", pack.name, pack.edition)).collect();
+    output::report(&format!(
+        "{}: {rules} rules, {count} examples, {} of them come out differently\n",
+        names.join(" + "),
+        faults.len()
+    ))?;
+    Ok(if faults.is_empty() { Exit::Pass } else { Exit::Hold })
+}

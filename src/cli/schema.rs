@@ -1,0 +1,31 @@
+//! `fillward schema`: the published schemas.
+
+use clap::{Args, ValueEnum};
+
+use super::failure::Failure;
+use super::{Exit, output};
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Which {
+    /// The job record
+    Record,
+    /// The rule pack
+    Pack,
+    /// The JSON report of `fillward check --format json`
+    Report,
+}
+
+#[derive(Debug, Clone, Copy, Args)]
+pub(crate) struct Arguments {
+    /// Which schema
+    which: Which,
+}
+
+pub(crate) fn run(arguments: Arguments) -> Result<Exit, Failure> {
+    output::report(match arguments.which {
+        Which::Record => fillward::record::compiled_schema(),
+        Which::Pack => fillward::pack::schema(),
+        Which::Report => fillward::explain::json_schema(),
+    })?;
+    Ok(Exit::Pass)
+}

@@ -1,0 +1,232 @@
+//! The report for people: the verdict first, then one diagnostic a finding, in at most the given width.
+
+use std::fmt::Write as _;
+
+use miette::{
+    GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, SourceCode, SourceSpan,
+};
+use miette::{SpanContents, ThemeCharacters, ThemeStyles};
+
+use super::{AtFrom, CAUTION, Explained, Report};
+use crate::document::Source;
+use crate::engine::{Outcome, Verdict};
+
+/// How the report is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Look {
+    /// Columns.
+    pub width: usize,
+    /// Whether colours may be used; they never carry meaning alone.
+    pub colour: bool,
+}
+
+/// Indent of the lines under a finding's snippet.
+const INDENT: &str = "    ";
+/// Width of the words that open them.
+const OPENING: usize = 14;
+/// What miette draws to the left of a line and of a label's words.
+const GUTTER: usize = 14;
+/// A blank at which no line may end, while it is being laid out.
+const BOUND: char = '\u{a0}';
+/// Labels are not squeezed below this, even where the record's own line is long.
+const NARROWEST_LABEL: usize = 24;
+
+/// The report as text.
+pub fn human(report: &Report, look: Look) -> String {
+    let mut out = String::new();
+    verdict(&mut out, report, look);
+    let handler = handler(look);
+    for (number, finding) in report.holding.iter().enumerate() {
+        one(&mut out, &handler, report, finding, &format!("{}", number + 1), look);
+    }
+    if !report.advice.is_empty() {
+        let _ = writeln!(out, "\nFor advice; these hold nothing:");
+        for finding in &report.advice {
+            one(&mut out, &handler, report, finding, "advice", look);
+        }
+    }
+    out.push('\n');
+    if report.verdict == Verdict::Hold {
+        let _ = writeln!(out, "{}", bold("Do not start the pump.", look));
+    }
+    paragraph(&mut out, CAUTION, look.width);
+    out
+}
+
+fn verdict(out: &mut String, report: &Report, look: Look) {
+    let word = bold(report.verdict.word(), look);
+    let head = format!("{} · judged {}{} by {}", report.job_phrase(), report.at, given(report), report.packs_phrase());
+    let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
+    let wrapped = fill(&head, options);
+    let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
+    let _ = writeln!(out, "       {}", report.counts_phrase());
+    for note in &report.notes {
+        let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
+        let _ = writeln!(out, "\n{}", fill(note, options));
+    }
+}
+
+fn given(report: &Report) -> &'static str {
+    match report.at_from {
+        AtFrom::Clock => "",
+        AtFrom::Given => " (an instant given, not now)",
+    }
+}
+
+fn bold(text: &str, look: Look) -> String {
+    if look.colour { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
+}
+
+fn paragraph(out: &mut String, text: &str, width: usize) {
+    let _ = writeln!(out, "{}", textwrap::fill(text, width));
+}
+
+fn handler(look: Look) -> GraphicalReportHandler {
+    let mut characters = ThemeCharacters::unicode();
+    "BROKEN".clone_into(&mut characters.error);
+    "NOT SHOWN".clone_into(&mut characters.warning);
+    "ADVICE".clone_into(&mut characters.advice);
+    let styles = if look.colour { ThemeStyles::ansi() } else { ThemeStyles::none() };
+    GraphicalReportHandler::new_themed(GraphicalTheme { characters, styles })
+        .with_width(look.width)
+        .with_context_lines(1)
+        .with_links(false)
+}
+
+fn one(
+    out: &mut String,
+    handler: &GraphicalReportHandler,
+    report: &Report,
+    finding: &Explained,
+    number: &str,
+    look: Look,
+) {
+    let _ = writeln!(out, "\n{}", bold(&heading(finding, number, look.width), look));
+    let shown = Snippet { finding, lines: WholeLines(&report.record), width: look.width };
+    let mut drawn = String::new();
+    // Drawing can only fail where a span lies outside the text; the finding is then given without its snippet.
+    if handler.render_report(&mut drawn, &shown).is_ok() {
+        for line in drawn.lines().filter(|line| !line.trim().is_empty()) {
+            let _ = writeln!(out, "{}", line.trim_end());
+        }
+    }
+    sections(out, finding, look.width);
+}
+
+/// Number, title, subject and code; the code goes to a line of its own where it does not fit.
+fn heading(finding: &Explained, number: &str, width: usize) -> String {
+    let doubt = if finding.outcome == Outcome::NotShown { "Not ruled out: " } else { "" };
+    let left = format!("{number:>2}  {doubt}{}", finding.title);
+    let room = width.saturating_sub(left.chars().count() + finding.code.chars().count());
+    if room >= 2 { format!("{left}{:room$}{}", "", finding.code) } else { format!("{left}\n    {}", finding.code) }
+}
+
+fn sections(out: &mut String, finding: &Explained, width: usize) {
+    for (position, sentence) in finding.clears.iter().enumerate() {
+        section(out, if position == 0 { "Clears when" } else { "" }, sentence, width);
+    }
+    section(out, "Put right", &finding.put_right, width);
+    section(out, "Why", &finding.why, width);
+    section(out, "Clause", &format!("{}; {}", finding.clause, finding.clause_at), width);
+    section(out, "Source", &finding.source, width);
+    section(out, "Permit", &finding.permit, width);
+}
+
+fn section(out: &mut String, opening: &str, text: &str, width: usize) {
+    let first = format!("{INDENT}{opening:<OPENING$}");
+    let rest = format!("{INDENT}{:OPENING$}", "");
+    let options = textwrap::Options::new(width).initial_indent(&first).subsequent_indent(&rest);
+    let _ = writeln!(out, "{}", fill(text, options).trim_end());
+}
+
+/// Wraps at blanks only: a rule's name or a path must not be torn at its hyphens.
+/// A number stays on one line with its unit.
+fn fill(text: &str, options: textwrap::Options<'_>) -> String {
+    let mut bound = String::with_capacity(text.len());
+    let mut after_digit = false;
+    for c in text.chars() {
+        bound.push(if c == ' ' && after_digit { BOUND } else { c });
+        after_digit = c.is_ascii_digit();
+    }
+    let options = options
+        .word_separator(textwrap::WordSeparator::AsciiSpace)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .break_words(false);
+    textwrap::fill(&bound, options).replace(BOUND, " ")
+}
+
+/// The record as miette reads it: always whole lines, and no more of them than the span touches.
+#[derive(Debug)]
+struct WholeLines<'a>(&'a Source);
+
+impl SourceCode for WholeLines<'_> {
+    fn read_span<'s>(
+        &'s self,
+        span: &SourceSpan,
+        before: usize,
+        after: usize,
+    ) -> Result<Box<dyn SpanContents<'s> + 's>, MietteError> {
+        let text = self.0.text();
+        let outside = || MietteError::OutOfBounds;
+        let start = text.get(..span.offset()).ok_or_else(outside)?.rfind('\n').map_or(0, |line_end| line_end + 1);
+        let rest = text.get(span.offset() + span.len()..).ok_or_else(outside)?;
+        let end = text.len() - rest.len() + rest.find(['\r', '\n']).unwrap_or(rest.len());
+        let lines = text.get(start..end).ok_or_else(outside)?;
+        let (line, column) = self.0.line_and_column(span.offset());
+        // Without context only the place itself is asked for, to head the snippet; its text is not drawn.
+        let column = if before + after == 0 { column - 1 } else { 0 };
+        Ok(Box::new(MietteSpanContents::new_named(
+            self.0.name().to_owned(),
+            lines.as_bytes(),
+            (start, end - start).into(),
+            line - 1,
+            column,
+            lines.lines().count(),
+        )))
+    }
+}
+
+/// A finding as miette draws it.
+#[derive(Debug)]
+struct Snippet<'a> {
+    finding: &'a Explained,
+    lines: WholeLines<'a>,
+    width: usize,
+}
+
+impl std::fmt::Display for Snippet<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.finding.subject)
+    }
+}
+
+impl std::error::Error for Snippet<'_> {}
+
+impl miette::Diagnostic for Snippet<'_> {
+    fn severity(&self) -> Option<miette::Severity> {
+        Some(match self.finding.outcome {
+            Outcome::NotShown => miette::Severity::Warning,
+            _ => miette::Severity::Error,
+        })
+    }
+
+    fn source_code(&self) -> Option<&dyn miette::SourceCode> {
+        Some(&self.lines)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        let text = self.lines.0.text();
+        Some(Box::new(self.finding.labels.iter().map(move |label| {
+            // A value over several lines is pointed at by its first line; the rest would only fill the page.
+            let end = text
+                .get(label.span.start..label.span.end)
+                .and_then(|value| value.find(['\r', '\n']))
+                .map_or(label.span.end, |offset| label.span.start + offset);
+            let span = SourceSpan::new(label.span.start.into(), end.saturating_sub(label.span.start));
+            // The words hang under the middle of the value; what is left of the line is theirs.
+            let hang = label.column + text.get(label.span.start..end).map_or(0, |value| value.chars().count()) / 2;
+            let room = self.width.saturating_sub(hang + GUTTER).max(NARROWEST_LABEL);
+            LabeledSpan::new_with_span(Some(fill(&label.text, textwrap::Options::new(room))), span)
+        })))
+    }
+}

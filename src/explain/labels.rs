@@ -1,0 +1,147 @@
+//! Places in the record, with what is said of them.
+
+use super::{Label, words};
+use crate::document::{Document, Path};
+use crate::engine::{Change, Cure, Known, Scene, Seen, Trace, TraceLeaf};
+use crate::pack::{Collection, Test};
+use crate::record::Subject;
+use crate::units::Truth;
+
+/// At most this many places are shown for one finding; more would hide the ones that matter.
+const MOST_LABELS: usize = 6;
+
+/// The places of everything that a cure would change.
+pub(super) fn of_cure(scene: &Scene<'_>, cure: &Cure<'_>, document: &Document) -> Vec<Label> {
+    match cure {
+        Cure::Nothing => Vec::new(),
+        Cure::AllOf(parts) | Cure::OneOf(parts) => {
+            parts.iter().flat_map(|part| of_cure(scene, part, document)).collect()
+        }
+        Cure::Change(change) => of_change(scene, change, document),
+        Cure::Collection { of, path, recorded, every, meets } => {
+            let text = recorded.then(|| format!("needs {}", words::elements(scene, *every, *of, meets)));
+            path.iter().map(|path| at(document, path, text.clone())).collect()
+        }
+    }
+}
+
+fn of_change(scene: &Scene<'_>, change: &Change<'_>, document: &Document) -> Vec<Label> {
+    let seen = &change.seen;
+    let mut labels = of_left(scene, seen, change.wanted, document);
+    for (right, operand) in seen.right.iter().zip(seen.leaf.test.operands()) {
+        let Some(term) = right.term else { continue };
+        let text = match (&right.known, operand.times.is_some() || operand.plus.is_some()) {
+            (Known::NotRecorded | Known::Obstacle(_), _) => None,
+            (known, true) => Some(format!("makes the limit {}", words::known(known))),
+            (known, false) => Some(format!("{}: {}", words::term(scene, term), words::known(known))),
+        };
+        labels.extend(right.paths.iter().map(|path| at(document, path, text.clone())));
+    }
+    labels
+}
+
+fn of_left(scene: &Scene<'_>, seen: &TraceLeaf<'_>, wanted: bool, document: &Document) -> Vec<Label> {
+    let text = match &seen.left.known {
+        Known::NotRecorded => None,
+        known => {
+            let needs = words::needs(seen, wanted);
+            let value = match (&seen.leaf.test, done_at(&seen.left)) {
+                (Test::ReadWithin(_), Some(done)) if done <= scene.at() => {
+                    format!("{} old", words::span(scene.at().seconds_since(done)))
+                }
+                (Test::ReadWithin(_), None) => format!("{}, without the time of reading", words::known(known)),
+                _ => words::known(known),
+            };
+            let compares = !matches!(seen.leaf.test, Test::ReadWithin(_));
+            let doubt = if compares
+                && seen.truth == Truth::Unknown
+                && is_number(&seen.left)
+                && seen.right.iter().all(is_number)
+            {
+                ": too close to tell"
+            } else {
+                ""
+            };
+            Some(format!("{value}; {needs}{doubt}"))
+        }
+    };
+    seen.left.paths.iter().map(|path| at(document, path, text.clone())).collect()
+}
+
+fn is_number(seen: &Seen) -> bool {
+    matches!(seen.known, Known::Measured(_) | Known::Number { .. })
+}
+
+/// The instant that a reading or an event carries.
+fn done_at(seen: &Seen) -> Option<crate::units::Instant> {
+    match &seen.known {
+        Known::Measured(measured) => measured.at,
+        Known::Other(crate::record::Value::Instant(instant)) => Some(*instant),
+        _ => None,
+    }
+}
+
+/// The places that make the rule apply, or that leave open whether it does.
+pub(super) fn of_scope(trace: &Trace<'_>, document: &Document) -> Vec<Label> {
+    match trace {
+        Trace::All(_, parts) => parts.iter().flat_map(|part| of_scope(part, document)).collect(),
+        // Of several reasons, those that count.
+        Trace::Any(truth, parts) => {
+            parts.iter().filter(|part| part.truth() == *truth).flat_map(|part| of_scope(part, document)).collect()
+        }
+        Trace::Not(_, inner) => of_scope(inner, document),
+        Trace::Elements { parts, .. } => {
+            parts.iter().filter(|(_, part)| part.is_true()).flat_map(|(_, part)| of_scope(part, document)).collect()
+        }
+        Trace::Leaf(leaf) => {
+            let known = &leaf.left.known;
+            let text = match known {
+                Known::NotRecorded => None,
+                known if leaf.truth == Truth::Unknown => {
+                    Some(format!("{}: leaves open whether the rule applies", words::known(known)))
+                }
+                known => Some(format!("{}: so the rule applies", words::known(known))),
+            };
+            leaf.left.paths.iter().map(|path| at(document, path, text.clone())).collect()
+        }
+    }
+}
+
+/// The place where a list should stand that the record does not have.
+pub(super) fn absent_list(subject: Subject, document: &Document) -> Option<Label> {
+    Some(at(document, &Path::root().child(subject.record_key()?), None))
+}
+
+/// A label at a path; without words it says that something is missing there.
+fn at(document: &Document, path: &Path, text: Option<String>) -> Label {
+    let place = document.locate(path);
+    let text = match text {
+        Some(text) => text,
+        None if place.is_found() => "nothing is written here".to_owned(),
+        None => format!("`{}` is missing here", place.missing),
+    };
+    let (line, column) = document.source().line_and_column(place.span.start);
+    Label { span: place.span, line, column, path: path.to_string(), text }
+}
+
+/// One label a place, the first words kept; and not too many.
+pub(super) fn tidy(labels: &mut Vec<Label>) {
+    let mut kept: Vec<Label> = Vec::with_capacity(labels.len());
+    for label in labels.drain(..) {
+        match kept.iter_mut().find(|known| known.span == label.span) {
+            Some(known) if known.text != label.text && !known.text.contains(&label.text) => {
+                known.text.push_str("; ");
+                known.text.push_str(&label.text);
+            }
+            Some(_) => {}
+            None => kept.push(label),
+        }
+    }
+    kept.truncate(MOST_LABELS);
+    *labels = kept;
+}
+
+/// The collection of a cure, for sentences.
+pub(super) fn list_path(path: Option<&Path>, of: Collection, scene: &Scene<'_>) -> String {
+    path.map_or_else(|| words::collection(scene, of), Path::to_string)
+}

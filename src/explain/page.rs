@@ -1,0 +1,72 @@
+//! The page of one rule: what it demands, why, and what to do.
+
+use std::fmt::Write as _;
+
+use super::{CAUTION, citation, code, permit, words};
+use crate::document::Span;
+use crate::engine::Scene;
+use crate::pack::{Example, OnFault, Pack, Rule};
+
+/// The page of a rule as text in at most `width` columns, with the limits in force at the scene's instant.
+pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String {
+    let mut out = format!("{}\n{}\n\n", code(pack, rule), rule.title);
+    let covers = if rule.covers == crate::record::Subject::Job {
+        "the job".to_owned()
+    } else {
+        format!("each {}", rule.covers.word())
+    };
+    let mut section = |opening: &str, text: &str| {
+        let first = format!("{opening:<12}");
+        let options = textwrap::Options::new(width).initial_indent(&first).subsequent_indent("            ");
+        let _ = writeln!(out, "{}", textwrap::fill(text, options));
+    };
+    section("Covers", &covers);
+    if let Some(applies) = &rule.applies {
+        section("Applies", &format!("where {}", words::condition(scene, applies)));
+    }
+    section("Demands", &words::condition(scene, &rule.demands));
+    section("Why", &rule.why);
+    section("Put right", &rule.put_right);
+    section("Source", &citation(&rule.source));
+    section(
+        "On a fault",
+        match rule.on_fault {
+            OnFault::Hold => "the job is held; so it is where the evidence does not decide",
+            OnFault::Advise => "it is said, and holds nothing",
+        },
+    );
+    section("Permit", &permit(rule));
+    if let Some(from) = rule.from {
+        section("From", &from.to_string());
+    }
+    if let Some(until) = rule.until {
+        section("Until", &format!("the day before {until}"));
+    }
+    let line = rule.place.source.line_and_column(rule.place.span.start).0;
+    section("Stands at", &format!("{}:{line}, edition {}", rule.place.source.name(), pack.edition));
+    for (heading, examples) in [("Passes", &rule.passes), ("Holds", &rule.holds)] {
+        let _ = writeln!(out, "\n{heading}:");
+        for example in examples {
+            let _ = writeln!(out, "  {}:", example.expected.word());
+            let _ = writeln!(out, "{}", quoted(rule, example));
+        }
+    }
+    let _ = writeln!(out, "\n{}", textwrap::fill(CAUTION, width));
+    out
+}
+
+/// The text of an example as it stands in the pack, moved to a common indent.
+fn quoted(rule: &Rule, example: &Example) -> String {
+    let source = &rule.place.source;
+    let Span { start, end } = example.span;
+    let (_, column) = source.line_and_column(start);
+    let text = source.slice(Span { start, end });
+    let mut lines = text.lines();
+    let mut out = format!("    {}", lines.next().unwrap_or_default());
+    for line in lines {
+        let indent = line.len() - line.trim_start().len();
+        let kept = indent.min(column.saturating_sub(1));
+        let _ = write!(out, "\n    {}", line.get(kept..).unwrap_or(line));
+    }
+    out
+}

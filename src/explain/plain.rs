@@ -1,0 +1,61 @@
+//! The report without drawing, for screen readers and for paper: every sentence stands on its own.
+
+use std::fmt::Write as _;
+
+use super::{AtFrom, CAUTION, Explained, Report};
+use crate::engine::{Outcome, Verdict};
+
+/// The report as sentences.
+pub fn plain(report: &Report) -> String {
+    let mut out = String::new();
+    let _ = writeln!(out, "Verdict: {}.", report.verdict.word());
+    let _ =
+        writeln!(out, "Job: {}. Record: {}.", report.job.as_deref().unwrap_or("not numbered"), report.record.name());
+    let given = match report.at_from {
+        AtFrom::Clock => "the time of the clock",
+        AtFrom::Given => "an instant given, not now",
+    };
+    let _ = writeln!(out, "Judged at {}, {given}, by {}.", report.at, report.packs_phrase());
+    let _ = writeln!(
+        out,
+        "To put right: {}. To find out: {}. In order: {}. Do not apply: {}. For advice: {}.",
+        report.count(Outcome::Broken),
+        report.count(Outcome::NotShown),
+        report.met,
+        report.not_applying,
+        report.advice.len()
+    );
+    for note in &report.notes {
+        let _ = writeln!(out, "{note}");
+    }
+    let total = report.holding.len();
+    for (position, finding) in report.holding.iter().enumerate() {
+        let _ = writeln!(out, "\nFinding {} of {total}, {}: {}.", position + 1, finding.outcome.word(), finding.title);
+        one(&mut out, finding);
+    }
+    for finding in &report.advice {
+        let _ = writeln!(out, "\nAdvice, {}: {}.", finding.outcome.word(), finding.title);
+        one(&mut out, finding);
+    }
+    out.push('\n');
+    if report.verdict == Verdict::Hold {
+        let _ = writeln!(out, "Do not start the pump.");
+    }
+    let _ = writeln!(out, "{CAUTION}");
+    out
+}
+
+fn one(out: &mut String, finding: &Explained) {
+    let _ = writeln!(out, "Rule: {}. Subject: {}.", finding.code, finding.subject);
+    for label in &finding.labels {
+        let _ = writeln!(out, "Line {}, column {}, {}: {}.", label.line, label.column, label.path, label.text);
+    }
+    for sentence in &finding.clears {
+        let _ = writeln!(out, "Clears when: {sentence}.");
+    }
+    let _ = writeln!(out, "To put it right: {}", finding.put_right);
+    let _ = writeln!(out, "Why: {}", finding.why);
+    let _ = writeln!(out, "Clause: {}, at {}.", finding.clause, finding.clause_at);
+    let _ = writeln!(out, "Source: {}.", finding.source);
+    let _ = writeln!(out, "Permit: {}.", finding.permit);
+}

@@ -1,0 +1,118 @@
+//! The report in SARIF 2.1.0 (OASIS), for programs that collect findings of many tools.
+//!
+//! Broken is the kind `fail`; not shown is `open`: the standard's word for "there was not enough to decide".
+
+use serde_json::{Value as Json, json};
+
+use super::{Explained, Label, Report, citation, code};
+use crate::engine::Outcome;
+use crate::pack::PackSet;
+
+/// Where the standard publishes its schema.
+const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
+
+/// The report as one SARIF log with a final newline. `uri` is the record's place as a relative reference.
+///
+/// # Errors
+/// Only where the serialiser itself fails, which the types rule out.
+pub fn sarif(report: &Report, packs: &PackSet, uri: &str) -> Result<String, serde_json::Error> {
+    let uri = reference(uri);
+    let rules: Vec<(String, Json)> = packs
+        .packs()
+        .iter()
+        .flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)))
+        .map(|(pack, rule)| {
+            let id = code(pack, rule);
+            let described = json!({
+                "id": id,
+                "shortDescription": {"text": rule.title},
+                "fullDescription": {"text": rule.why},
+                "help": {"text": format!("{}\nSource: {}", rule.put_right, citation(&rule.source))},
+            });
+            (id, described)
+        })
+        .collect();
+    let results: Vec<Json> = report
+        .holding
+        .iter()
+        .map(|finding| (finding, true))
+        .chain(report.advice.iter().map(|finding| (finding, false)))
+        .map(|(finding, holds)| result(report, finding, holds, &rules, &uri))
+        .collect();
+    let log = json!({
+        "$schema": SCHEMA,
+        "version": "2.1.0",
+        "runs": [{
+            "tool": {"driver": {
+                "name": "fillward",
+                "semanticVersion": env!("CARGO_PKG_VERSION"),
+                "rules": rules.iter().map(|(_, rule)| rule).collect::<Vec<_>>(),
+            }},
+            "columnKind": "unicodeCodePoints",
+            "artifacts": [{"location": {"uri": uri}, "roles": ["analysisTarget"]}],
+            "results": results,
+            "properties": {
+                "verdict": report.verdict.word(),
+                "judgedAt": report.at.to_record_text(),
+                "packs": report.packs_phrase(),
+            },
+        }],
+    });
+    Ok(serde_json::to_string_pretty(&log)? + "\n")
+}
+
+fn result(report: &Report, finding: &Explained, holds: bool, rules: &[(String, Json)], uri: &str) -> Json {
+    let (kind, level) = match (finding.outcome, holds) {
+        (Outcome::Broken, true) => ("fail", "error"),
+        (Outcome::Broken, false) => ("fail", "note"),
+        // The standard asks for level `none` wherever the kind is not `fail`.
+        _ => ("open", "none"),
+    };
+    let clears = finding.clears.join("; ");
+    let place = |label: &Label| location(report, label, uri);
+    let print = format!("{}|{}|{}", finding.code, report.job.as_deref().unwrap_or_default(), finding.subject);
+    let mut result = json!({
+        "ruleId": finding.code,
+        "kind": kind,
+        "level": level,
+        "message": {"text": format!("{} ({}): {}. Clears when {clears}.", finding.title, finding.subject, finding.outcome.word())},
+        "locations": finding.labels.iter().take(1).map(place).collect::<Vec<_>>(),
+        "relatedLocations": finding.labels.iter().skip(1).map(place).collect::<Vec<_>>(),
+        "partialFingerprints": {"ruleJobSubject/v1": print},
+    });
+    if let (Some(index), Json::Object(map)) = (rules.iter().position(|(id, _)| *id == finding.code), &mut result) {
+        map.insert("ruleIndex".to_owned(), json!(index));
+    }
+    result
+}
+
+fn location(report: &Report, label: &Label, uri: &str) -> Json {
+    let (end_line, end_column) = report.record.line_and_column(label.span.end);
+    json!({
+        "physicalLocation": {
+            "artifactLocation": {"uri": uri, "index": 0},
+            "region": {
+                "startLine": label.line,
+                "startColumn": label.column,
+                "endLine": end_line,
+                "endColumn": end_column,
+                "byteOffset": label.span.start,
+                "byteLength": label.span.end.saturating_sub(label.span.start),
+            },
+        },
+        "logicalLocations": [{"fullyQualifiedName": label.path}],
+        "message": {"text": label.text},
+    })
+}
+
+/// A path as a URI reference: everything but the unreserved characters and the slash is escaped.
+fn reference(path: &str) -> String {
+    let mut out = String::new();
+    for byte in path.bytes() {
+        match byte {
+            b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => out.push(char::from(byte)),
+            _ => out = format!("{out}%{byte:02X}"),
+        }
+    }
+    out
+}

@@ -1,0 +1,293 @@
+//! The words for values, tests and conditions.
+
+use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
+use crate::pack::condition::{Base, Factor, Offset};
+use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
+use crate::record::{Kind, Measured, Value};
+use crate::units::{Exact, Quantity, Rounding, Unit};
+
+/// A span of seconds in the two largest units that say something, such as `3 h 10 min`.
+pub(super) fn span(seconds: Exact) -> String {
+    let whole = seconds.to_decimal(0, Rounding::Down).parse::<u64>().unwrap_or(0);
+    let parts = [("d", 86_400), ("h", 3_600), ("min", 60), ("s", 1)];
+    let mut rest = whole;
+    let mut said: Vec<String> = Vec::new();
+    for (word, size) in parts {
+        let count = rest / size;
+        rest %= size;
+        if count > 0 {
+            said.push(format!("{count} {word}"));
+        }
+        if !said.is_empty() && said.len() == 2 {
+            break;
+        }
+    }
+    if said.is_empty() { "0 s".to_owned() } else { said.join(" ") }
+}
+
+/// The name of a term in trade words: its path without its subject, with spaces.
+pub(super) fn term(scene: &Scene<'_>, term: Term) -> String {
+    let catalogue = scene.packs().catalogue();
+    let plain = |name: &str| name.trim_start_matches("local.").replace(['_', '.'], " ");
+    match term {
+        Term::Fact(key) => catalogue.spec(key).map_or_else(String::new, |spec| plain(&spec.name)),
+        Term::ReadAt(key) => {
+            catalogue.spec(key).map_or_else(String::new, |spec| format!("time of {}", plain(&spec.name)))
+        }
+        Term::ReadWith(key) => {
+            catalogue.spec(key).map_or_else(String::new, |spec| format!("instrument of {}", plain(&spec.name)))
+        }
+        Term::Figure(id) => id.spec().map_or_else(String::new, |spec| plain(spec.name)),
+        Term::Item => "entry".to_owned(),
+    }
+}
+
+/// A measured value with its uncertainty, such as `68.4 °F ± 0.5`.
+pub(super) fn measured(measured: &Measured) -> String {
+    match measured.uncertainty {
+        Some(uncertainty) if !uncertainty.is_zero() => {
+            let unit = measured.shown.unit().of_difference();
+            let amount = Quantity::from_base(uncertainty, unit).map(|u| number_of(u, Rounding::Up)).unwrap_or_default();
+            format!("{} ± {amount}", measured.shown)
+        }
+        _ if !measured.interval.is_point() => {
+            let unit = measured.shown.unit();
+            let end = |base| Quantity::from_base(base, unit).map(|q| q.to_string()).unwrap_or_default();
+            format!("{} to {}", end(measured.interval.lo()), end(measured.interval.hi()))
+        }
+        _ => measured.shown.to_string(),
+    }
+}
+
+/// The bare number of a quantity, rounded at two places where it does not end sooner.
+pub(super) fn number_of(quantity: Quantity, rounding: Rounding) -> String {
+    quantity.value().to_decimal_exact(2).unwrap_or_else(|| {
+        let places = if quantity.value().abs() < Exact::from_int(100) { 2 } else { 1 };
+        quantity.value().to_decimal(places, rounding)
+    })
+}
+
+/// A quantity rounded in the direction that does no harm.
+pub(super) fn rounded(quantity: Quantity, rounding: Rounding) -> String {
+    let unit = quantity.unit().pretty();
+    let number = number_of(quantity, rounding);
+    if unit.is_empty() { number } else { format!("{number} {unit}") }
+}
+
+/// A value of a record or a pack.
+pub(super) fn value(value: &Value) -> String {
+    match value {
+        Value::Text(text) => format!("`{text}`"),
+        Value::Flag(flag) => flag.to_string(),
+        Value::Measured(m) => measured(m),
+        Value::Instant(instant) => instant.to_string(),
+        Value::Day(day) => day.to_string(),
+        Value::Words(words) if words.is_empty() => "none".to_owned(),
+        Value::Words(words) => words.join(", "),
+        Value::Log(rows) => format!("{} rows", rows.len()),
+    }
+}
+
+/// What is known of a term or operand.
+pub(super) fn known(known: &Known) -> String {
+    match known {
+        Known::Measured(m) => measured(m),
+        Known::Number { low, high } if low.base() == high.base() => rounded(*low, Rounding::Nearest),
+        Known::Number { low, high } => format!("{} to {}", rounded(*low, Rounding::Down), rounded(*high, Rounding::Up)),
+        Known::Other(v) => value(v),
+        Known::NotRecorded => "not recorded".to_owned(),
+        Known::Ahead(at) => format!("dated {at}, after the judgement"),
+        Known::Obstacle(why) => format!("cannot be worked out: {why}"),
+    }
+}
+
+/// What a comparison asks, such as `needs 72 °F or more`; `wanted` is false where it must not hold.
+pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
+    let right = |position: usize| leaf.right.get(position).map_or_else(String::new, right_side);
+    let text = match (&leaf.leaf.test, wanted) {
+        (Test::AtLeast(_), true) | (Test::Below(_), false) => format!("needs {} or {}", right(0), more(leaf)),
+        (Test::AtMost(_), true) | (Test::Above(_), false) => format!("needs {} or {}", right(0), less(leaf)),
+        (Test::Above(_), true) | (Test::AtMost(_), false) => format!("needs more than {}", right(0)),
+        (Test::Below(_), true) | (Test::AtLeast(_), false) => format!("needs less than {}", right(0)),
+        (Test::Is(_), true) | (Test::IsNot(_), false) => format!("needs {}", right(0)),
+        (Test::Is(_), false) | (Test::IsNot(_), true) if known_as(&leaf.left) == right(0) => {
+            "must not be so".to_owned()
+        }
+        (Test::Is(_), false) | (Test::IsNot(_), true) => format!("must not be {}", right(0)),
+        (Test::OneOf(values), true) | (Test::NoneOf(values), false) => format!("needs {}", list(values, "or")),
+        (Test::NoneOf(_), true) | (Test::OneOf(_), false) => "must not be so".to_owned(),
+        (Test::Between(..), true) => format!("needs {} to {}", right(0), right(1)),
+        (Test::Between(..), false) => format!("must lie outside {} to {}", right(0), right(1)),
+        (Test::Before(_), true) => format!("needs to be before {}", right(0)),
+        (Test::After(_), true) => format!("needs to be after {}", right(0)),
+        (Test::Before(_), false) => format!("must not be before {}", right(0)),
+        (Test::After(_), false) => format!("must not be after {}", right(0)),
+        (Test::Recorded(recorded), wanted) if *recorded == wanted => "must be recorded".to_owned(),
+        (Test::Recorded(_), _) => "must not be recorded".to_owned(),
+        (Test::ReadWithin(_), true) => format!("must be no older than {}", right(0)),
+        (Test::ReadWithin(_), false) => format!("must be older than {}", right(0)),
+    };
+    text.replace("  ", " ")
+}
+
+fn is_time(leaf: &TraceLeaf<'_>) -> bool {
+    leaf.right.iter().any(|seen| matches!(seen.known, Known::Other(Value::Instant(_) | Value::Day(_))))
+}
+
+fn more(leaf: &TraceLeaf<'_>) -> &'static str {
+    if is_time(leaf) { "later" } else { "more" }
+}
+
+fn less(leaf: &TraceLeaf<'_>) -> &'static str {
+    if is_time(leaf) { "earlier" } else { "less" }
+}
+
+fn known_as(seen: &Seen) -> String {
+    known(&seen.known)
+}
+
+fn right_side(seen: &Seen) -> String {
+    match &seen.known {
+        Known::NotRecorded | Known::Ahead(_) | Known::Obstacle(_) => "a value that is not known yet".to_owned(),
+        known_value => known(known_value),
+    }
+}
+
+fn list(values: &[Value], joiner: &str) -> String {
+    let words: Vec<String> = values.iter().map(value).collect();
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} {joiner} {last}", rest.join(", ")),
+        _ => words.concat(),
+    }
+}
+
+/// A number to reach, such as `72.5 °F or more`, rounded to the safe side.
+pub(super) fn reach(reach: &Reach) -> String {
+    let rounding = if reach.upward { Rounding::Up } else { Rounding::Down };
+    let number = rounded(reach.to, rounding);
+    match (reach.upward, reach.inclusive) {
+        (true, true) => format!("{number} or more"),
+        (false, true) => format!("{number} or less"),
+        (true, false) => format!("more than {number}"),
+        (false, false) => format!("less than {number}"),
+    }
+}
+
+/// How far a number is from where it must be, in its own unit, rounded up.
+pub(super) fn gap(reach: &Reach) -> Option<String> {
+    let unit = reach.to.unit().of_difference();
+    let gap = Quantity::from_base(reach.gap?, unit)?;
+    (!gap.base().is_zero()).then(|| rounded(gap, Rounding::Up))
+}
+
+/// A condition of a pack in words, with the limits' values at the instant of the judgement.
+pub(super) fn condition(scene: &Scene<'_>, of: &Condition) -> String {
+    match of {
+        Condition::All(parts) => parts.iter().map(|part| nested(scene, part)).collect::<Vec<_>>().join(" and "),
+        Condition::Any(parts) => parts.iter().map(|part| nested(scene, part)).collect::<Vec<_>>().join(" or "),
+        Condition::Not(inner) => format!("not ({})", condition(scene, inner)),
+        Condition::Each(q) => elements(scene, true, q.of, &q.meets),
+        Condition::Some(q) => elements(scene, false, q.of, &q.meets),
+        Condition::Leaf(leaf) => comparison(scene, leaf),
+    }
+}
+
+/// What the elements of a collection must meet, the common cases in shop words.
+pub(super) fn elements(scene: &Scene<'_>, every: bool, of: Collection, meets: &Condition) -> String {
+    if let (Collection::Words(key), Condition::Leaf(leaf)) = (of, meets) {
+        let list_name = term(scene, Term::Fact(key));
+        match (every, &leaf.test) {
+            (true, Test::IsNot(a)) => return format!("no {} among {list_name}", operand(scene, a)),
+            (true, Test::NoneOf(values)) => return format!("no {} among {list_name}", list(values, "or")),
+            (false, Test::Is(a)) => return format!("{} among {list_name}", operand(scene, a)),
+            (false, Test::OneOf(values)) => return format!("{} among {list_name}", list(values, "or")),
+            _ => {}
+        }
+    }
+    format!("{} {}: {}", if every { "every" } else { "some" }, collection(scene, of), nested(scene, meets))
+}
+
+fn nested(scene: &Scene<'_>, of: &Condition) -> String {
+    match of {
+        Condition::All(parts) | Condition::Any(parts) if parts.len() > 1 => format!("({})", condition(scene, of)),
+        _ => condition(scene, of),
+    }
+}
+
+pub(super) fn collection(scene: &Scene<'_>, of: Collection) -> String {
+    match of {
+        Collection::Subjects(subject) => subject.word().to_owned(),
+        Collection::Words(key) => format!("entry of {}", term(scene, Term::Fact(key))),
+    }
+}
+
+fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
+    let name = term(scene, leaf.term);
+    let operand = |of: &Operand| operand(scene, of);
+    match &leaf.test {
+        Test::Is(a) => format!("{name} is {}", operand(a)),
+        Test::IsNot(a) => format!("{name} is not {}", operand(a)),
+        Test::OneOf(values) => format!("{name} is {}", list(values, "or")),
+        Test::NoneOf(values) => format!("{name} is not {}", list(values, "or")),
+        Test::AtLeast(a) if is_moment(scene, a) => format!("{name} not before {}", operand(a)),
+        Test::AtMost(a) if is_moment(scene, a) => format!("{name} not after {}", operand(a)),
+        Test::AtLeast(a) => format!("{name} at least {}", operand(a)),
+        Test::AtMost(a) => format!("{name} at most {}", operand(a)),
+        Test::Above(a) => format!("{name} above {}", operand(a)),
+        Test::Below(a) => format!("{name} below {}", operand(a)),
+        Test::Between(a, b) => format!("{name} from {} to {}", operand(a), operand(b)),
+        Test::Before(a) => format!("{name} before {}", operand(a)),
+        Test::After(a) => format!("{name} after {}", operand(a)),
+        Test::Recorded(true) => format!("{name} recorded"),
+        Test::Recorded(false) => format!("{name} not recorded"),
+        Test::ReadWithin(a) => format!("{name} no older than {}", operand(a)),
+    }
+}
+
+fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
+    match &of.base {
+        Base::Judgement
+        | Base::Today
+        | Base::Literal(Value::Instant(_) | Value::Day(_))
+        | Base::Term(Term::ReadAt(_)) => true,
+        Base::Term(Term::Fact(key)) => scene
+            .packs()
+            .catalogue()
+            .spec(*key)
+            .is_some_and(|spec| matches!(spec.kind, Kind::Event | Kind::Planned | Kind::Day)),
+        _ => false,
+    }
+}
+
+fn operand(scene: &Scene<'_>, of: &Operand) -> String {
+    let limit = |id: crate::pack::LimitId| {
+        let name = scene.packs().limits().get(id.0).map_or_else(String::new, |l| l.name.replace('_', " "));
+        let value = scene.limit(id).map_or_else(|| "not in force".to_owned(), |value| value.to_string());
+        format!("{value} ({name})")
+    };
+    let mut text = match &of.base {
+        Base::Literal(v) => value(v),
+        Base::Limit(id) => limit(*id),
+        Base::Term(t) => term(scene, *t),
+        Base::Judgement => "the judgement".to_owned(),
+        Base::Today => "the start of the day".to_owned(),
+    };
+    if let Some(factor) = of.times {
+        let factor = match factor {
+            Factor::Literal(exact) => {
+                Quantity::from_base(exact, Unit::Percent).map(|q| q.to_string()).unwrap_or_default()
+            }
+            Factor::Limit(id) => limit(id),
+        };
+        text = format!("{factor} of {text}");
+    }
+    match of.plus {
+        Some(Offset::Literal(quantity)) if quantity.base().is_negative() => {
+            text = format!("{text} less {}", quantity.scaled(Exact::from_int(-1)).unwrap_or(quantity));
+        }
+        Some(Offset::Literal(quantity)) => text = format!("{text} plus {quantity}"),
+        Some(Offset::Limit(id)) => text = format!("{text} plus {}", limit(id)),
+        None => {}
+    }
+    text
+}

@@ -1,0 +1,162 @@
+//! Properties of the estimate; the comparison with published volumes is in the integration tests.
+
+use super::*;
+use proptest::prelude::*;
+
+fn size(text: &str) -> Designation {
+    Designation::parse(text).unwrap()
+}
+
+fn length(text: &str) -> Quantity {
+    Quantity::parse(text, Dimension::Length).unwrap()
+}
+
+fn volume(text: &str) -> Quantity {
+    Quantity::parse(text, Dimension::Volume).unwrap()
+}
+
+fn by_name(text: &str) -> Cavity {
+    estimate(&Inputs::by_name(&size(text))).unwrap()
+}
+
+fn percent(text: &str) -> Exact {
+    Exact::parse_decimal(text).unwrap()
+}
+
+#[test]
+fn what_is_known_narrows_the_interval() {
+    let tyre = size("18.4-38");
+    let recorded = |width, diameter| {
+        let recorded = Recorded { section_width: width, overall_diameter: diameter, rim_width: None };
+        estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap().half_width_percent
+    };
+    let both = recorded(Some(length("467 mm")), Some(length("1750 mm")));
+    let one = recorded(Some(length("467 mm")), None);
+    assert!(both < one && one < recorded(None, None));
+    // The aims: under 12 % from the name, under 8 % with section width and overall diameter.
+    assert!(recorded(None, None) < percent("12") && both < percent("8"));
+}
+
+#[test]
+fn poor_data_is_stated_wider() {
+    let agricultural = by_name("18.4-38").half_width_percent;
+    for poor in ["4.00-12", "11L-15", "23.5-25", "33x15.5-16.5", "250-15"] {
+        assert!(by_name(poor).half_width_percent > agricultural, "{poor}");
+    }
+    assert_eq!(by_name("26.5-25 L-5").evidence, Evidence::Estimate);
+    assert!(by_name("26.5-25 L-5").half_width_percent > by_name("26.5-25").half_width_percent);
+    // 37.25 in is wider than anything the wide-base table covers.
+    assert!(by_name("37.25-35").half_width_percent > by_name("26.5-25 L-5").half_width_percent);
+}
+
+#[test]
+fn a_deep_tread_takes_room_only_within_a_measured_diameter() {
+    let litres = |text: &str, diameter| {
+        let tyre = size(text);
+        let recorded = Recorded { overall_diameter: diameter, ..Recorded::default() };
+        estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap().point.base()
+    };
+    assert_eq!(litres("26.5-25 L-5", None), litres("26.5-25 L-3", None));
+    assert!(litres("26.5-25 L-5", Some(length("1798 mm"))) < litres("26.5-25 L-3", Some(length("1798 mm"))));
+}
+
+#[test]
+fn a_recorded_inside_volume_overrides_the_model() {
+    let tyre = size("17.5-25");
+    let given = |inside_volume| estimate(&Inputs { inside_volume, ..Inputs::by_name(&tyre) });
+    let cavity = given(Some(volume("100 gal"))).unwrap();
+    assert_eq!(cavity.point, volume("100 gal"));
+    assert_eq!(cavity.method, RECORDED);
+    assert_eq!(cavity.half_width_percent, percent("3"));
+    assert!(cavity.volume.contains(cavity.point.base()));
+    let slip = given(Some(volume("1000 gal"))).unwrap_err();
+    assert!(slip.to_string().contains("inside volume 1000 US gal cannot belong to size `17.5-25`"), "{slip}");
+    assert!(given(Some(volume("10 gal"))).is_err());
+    assert_eq!(given(Some(length("10 in"))), Err(CavityError::NotAVolume));
+}
+
+#[test]
+fn impossible_casings_are_refused() {
+    let tyre = size("4.00-8");
+    let plies = |ply_rating| estimate(&Inputs { ply_rating: Some(ply_rating), ..Inputs::by_name(&tyre) });
+    assert_eq!(plies(81), Err(CavityError::PlyRating { ply_rating: 81 }));
+    assert!(plies(80).is_ok());
+    // Half an inch between rim and tread: less than any casing is thick.
+    let thin = estimate(&Inputs::by_name(&size("20x7-19"))).unwrap_err();
+    assert!(matches!(thin, CavityError::NoRoom { ply_rating: 8, .. }), "{thin}");
+    assert!(thin.help().contains("sidewall"));
+    let recorded = Recorded { rim_width: Some(length("80 in")), ..Recorded::default() };
+    let wide = estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap_err();
+    assert!(matches!(wide, CavityError::Dimensions(DimensionError::Implausible(_))));
+    assert!(wide.help().contains("rim width"));
+}
+
+const SIZES: [&str; 14] = [
+    "18.4-38",
+    "480/80R42",
+    "7.50-16",
+    "5.00-15",
+    "17.5L-24",
+    "10-16.5",
+    "12.00-20",
+    "11R22.5",
+    "385/65R22.5",
+    "23.5-25",
+    "14.00-24",
+    "35/65-33",
+    "33x15.5-16.5",
+    "250-15",
+];
+
+proptest! {
+    /// Wider, taller or thinner-walled never needs less material; the interval holds the point; the rectangle around
+    /// the outside is never exceeded; the same inputs give the same bits.
+    #[test]
+    fn larger_tyres_hold_more(
+        text in proptest::sample::select(SIZES.to_vec()),
+        (wide, tall, rim) in (0_i128..100, 0_i128..100, 0_i128..100), more in 1_i128..20, ply in 2_u8..30, plies in 1_u8..10,
+    ) {
+        let tyre = size(text);
+        let usual = dimensions::resolve(&tyre, &Recorded::default()).unwrap();
+        let grown = |length: Length, thousandths: i128| {
+            let factor = Exact::new(1000 + thousandths, 1000).unwrap();
+            length.quantity.scaled(factor)
+        };
+        let run = |wide, tall, rim, ply_rating| {
+            let recorded = Recorded {
+                section_width: grown(usual.section_width, wide),
+                overall_diameter: grown(usual.overall_diameter, tall / 3),
+                rim_width: grown(usual.rim_width, rim),
+            };
+            let inputs = Inputs { recorded, ply_rating: Some(ply_rating), ..Inputs::by_name(&tyre) };
+            (estimate(&inputs).unwrap(), dimensions::resolve(&tyre, &recorded).unwrap())
+        };
+        let (base, dims) = run(wide, tall, rim, ply + plies);
+        prop_assert!(base.volume.contains(base.point.base()));
+        prop_assert!(base.point.base() < two_cylinder_bound(&dims).unwrap());
+        prop_assert_eq!(&run(wide, tall, rim, ply + plies).0, &base);
+        let larger = [
+            run(wide + more, tall, rim, ply + plies).0,
+            run(wide, tall + 3 * more, rim, ply + plies).0,
+            run(wide, tall, rim + more, ply + plies).0,
+            run(wide, tall, rim, ply).0,
+        ];
+        for other in larger {
+            prop_assert!(other.point.base() > base.point.base());
+            prop_assert!(other.volume.lo() > base.volume.lo() && other.volume.hi() > base.volume.hi());
+        }
+    }
+
+    /// A measurement in inches and the same in millimetres give the same volume to the last bit.
+    #[test]
+    fn unit_systems_agree(sixteenths in 272_i128..380) {
+        let tyre = size("18.4-38");
+        let inches = Quantity::new(Exact::new(sixteenths, 16).unwrap(), Unit::Inch).unwrap();
+        let run = |width: Quantity| {
+            let recorded = Recorded { section_width: Some(width), ..Recorded::default() };
+            estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap()
+        };
+        let metric = inches.in_unit(Unit::Millimetre).unwrap();
+        prop_assert_eq!(run(inches).volume, run(metric).volume);
+    }
+}

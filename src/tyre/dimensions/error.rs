@@ -1,0 +1,84 @@
+//! What can be wrong with recorded dimensions, and how to put it right.
+//!
+//! This module must not know how dimensions are computed.
+
+use std::fmt;
+
+use thiserror::Error;
+
+use crate::units::{Quantity, Rounding};
+
+/// A recorded dimension.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Item {
+    /// Section width of the tyre.
+    SectionWidth,
+    /// Overall diameter of the tyre.
+    OverallDiameter,
+    /// Width of the rim between its flanges.
+    RimWidth,
+}
+
+/// Why recorded dimensions cannot be used.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[non_exhaustive]
+pub enum DimensionError {
+    /// A quantity of another kind where a length is due.
+    #[error("the {item} is not a length")]
+    NotALength {
+        /// Which one.
+        item: Item,
+    },
+    /// A length that cannot belong to the size.
+    #[error("{0}")]
+    Implausible(Box<Misfit>),
+    /// A number that leaves the range of exact arithmetic.
+    #[error("a dimension has too many digits to be reckoned exactly")]
+    TooLarge,
+}
+
+/// A recorded length and the range in which it would have been plausible.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Misfit {
+    /// Which dimension.
+    pub item: Item,
+    /// As recorded.
+    pub recorded: Quantity,
+    /// The size.
+    pub size: String,
+    /// Least plausible length.
+    pub lowest: Quantity,
+    /// Greatest plausible length.
+    pub highest: Quantity,
+}
+
+impl fmt::Display for Misfit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Misfit { item, recorded, size, lowest, highest } = self;
+        let (lowest, highest) = (lowest.show(1, Rounding::Up), highest.show(1, Rounding::Down));
+        write!(f, "{item} {recorded} cannot belong to size `{size}`, for which {lowest} to {highest} is possible")
+    }
+}
+
+impl DimensionError {
+    /// How to put it right, in one imperative sentence.
+    pub fn help(&self) -> String {
+        match self {
+            DimensionError::NotALength { .. } => "write a length such as `16.5 in` or `420 mm`".to_owned(),
+            DimensionError::Implausible(misfit) => {
+                format!("measure the {} again, or correct the size designation", misfit.item)
+            }
+            DimensionError::TooLarge => "round the recorded lengths to a tenth of a millimetre".to_owned(),
+        }
+    }
+}
+
+impl fmt::Display for Item {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Item::SectionWidth => "section width",
+            Item::OverallDiameter => "overall diameter",
+            Item::RimWidth => "rim width",
+        })
+    }
+}

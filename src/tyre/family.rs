@@ -1,0 +1,298 @@
+//! Families of sizes: what a name without dimensions usually means, and how far off the cavity model was for its kind.
+//!
+//! A family is told from the name alone. Its constants are of three kinds, and each says so: default dimensions
+//! (computed from the remembered design dimensions, so MEMORY), wall allowances (engineering estimate, no source), and
+//! the shape factor with the half-widths (fitted to the published ballast chart where the chart has rows). This module
+//! must not know recorded dimensions or volumes.
+
+use crate::tyre::designation::{Designation, Number, Size, Style};
+use crate::units::{Exact, Interval};
+
+/// A family of sizes with like proportions.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Family {
+    /// `18.4-38`: agricultural drive sizes by code.
+    AgriculturalCode,
+    /// `480/80R42`: agricultural metric.
+    AgriculturalMetric,
+    /// `7.50-16`, `6.50-10`: implement, front and industrial sizes by code.
+    Conventional,
+    /// `4.00-12`: the same below 6.5 in.
+    SmallConventional,
+    /// `17.5L-24`, `18.4-16.1`, `16/70-20`: low-section implement sizes.
+    LowSection,
+    /// `10-16.5`: skid steer.
+    SkidSteer,
+    /// `12.00-20`: truck sizes by code on tube-type rims.
+    TruckCode,
+    /// `11R22.5`: truck sizes by code on drop-centre rims.
+    TruckDropCentre,
+    /// `385/65R22.5`: truck metric.
+    TruckMetric,
+    /// `23.5-25`: wide-base earthmover.
+    WideBaseEarthmover,
+    /// `14.00-24`: conventional earthmover and grader.
+    ConventionalEarthmover,
+    /// `35/65-33`: earthmover sizes with an aspect.
+    LowEarthmover,
+    /// `33x15.5-16.5`, `18x7-8`: overall diameter first.
+    DiameterFirst,
+    /// `245/75R16`, `200/50-10`: other metric sizes.
+    OtherMetric,
+    /// `250-15`: metric width alone.
+    MetricWidth,
+}
+
+/// On what the half-widths of a family rest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Evidence {
+    /// Fitted to every other row of the published chart, tested on the rows between.
+    Chart,
+    /// Fitted to the single row that the chart has; no row is left to test it.
+    SingleRow,
+    /// No published volume was found; engineering estimate, no source.
+    Estimate,
+}
+
+/// Thousandths, so that the table below stays exact.
+pub(super) type PerMille = i64;
+
+/// The constants of a family.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Traits {
+    /// Design section width over the nominal width.
+    pub(super) width_factor: PerMille,
+    /// Section height over nominal width: least plausible, usual, greatest plausible. For names without an aspect; where
+    /// it falls with the width, the usual one is that of the narrowest size and `dimensions` has the line.
+    pub(super) aspect: (PerMille, PerMille, PerMille),
+    /// Measuring rim width over design section width.
+    pub(super) rim_ratio: PerMille,
+    /// Ply rating taken when neither text nor record gives one.
+    pub(super) usual_ply_rating: u8,
+    /// Tread depth of the reference pattern: a constant in millimetres and a share of the section width.
+    pub(super) tread: (f64, f64),
+    /// One over the mean of modelled over published volume on the fitted rows; one where nothing could be fitted.
+    pub(super) shape_factor: f64,
+    /// Half-width of the interval with the name alone, and with section width and overall diameter recorded.
+    pub(super) half_width: (PerMille, PerMille),
+    /// Nominal widths in tenths of an inch that the evidence covers.
+    pub(super) covered: (i64, i64),
+    pub(super) evidence: Evidence,
+}
+
+impl Family {
+    /// Every family.
+    pub const ALL: [Family; 15] = [
+        Family::AgriculturalCode,
+        Family::AgriculturalMetric,
+        Family::Conventional,
+        Family::SmallConventional,
+        Family::LowSection,
+        Family::SkidSteer,
+        Family::TruckCode,
+        Family::TruckDropCentre,
+        Family::TruckMetric,
+        Family::WideBaseEarthmover,
+        Family::ConventionalEarthmover,
+        Family::LowEarthmover,
+        Family::DiameterFirst,
+        Family::OtherMetric,
+        Family::MetricWidth,
+    ];
+
+    /// The family of a size.
+    pub fn of(designation: &Designation) -> Family {
+        let rim = designation.rim_code().value();
+        match designation.size() {
+            Size::Metric { .. } => metric(rim),
+            Size::MetricWidth { .. } => Family::MetricWidth,
+            Size::CodeAspect { .. } if rim >= Exact::from_int(25) => Family::LowEarthmover,
+            Size::CodeAspect { .. } => Family::LowSection,
+            Size::DiameterFirst { .. } => Family::DiameterFirst,
+            Size::Code { .. } if designation.low_section().is_some() => Family::LowSection,
+            Size::Code { width } => by_code(width, rim),
+        }
+    }
+
+    /// For people, such as `agricultural code`.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Family::AgriculturalCode => "agricultural code",
+            Family::AgriculturalMetric => "agricultural metric",
+            Family::Conventional => "conventional",
+            Family::SmallConventional => "small conventional",
+            Family::LowSection => "low section",
+            Family::SkidSteer => "skid steer",
+            Family::TruckCode => "truck code",
+            Family::TruckDropCentre => "truck drop-centre",
+            Family::TruckMetric => "truck metric",
+            Family::WideBaseEarthmover => "wide-base earthmover",
+            Family::ConventionalEarthmover => "conventional earthmover",
+            Family::LowEarthmover => "low earthmover",
+            Family::DiameterFirst => "diameter first",
+            Family::OtherMetric => "other metric",
+            Family::MetricWidth => "metric width",
+        }
+    }
+
+    /// On what the stated half-widths rest.
+    pub const fn evidence(self) -> Evidence {
+        self.traits().evidence
+    }
+
+    /// Section height over nominal width that is plausible for the family, as a ratio.
+    ///
+    /// From memory of design dimensions; a name that states its aspect or diameter overrides it.
+    pub fn usual_aspects(self) -> Option<Interval> {
+        let (lo, _, hi) = self.traits().aspect;
+        Interval::new(per_mille(lo)?, per_mille(hi)?)
+    }
+
+    #[rustfmt::skip]
+    pub(super) const fn traits(self) -> Traits {
+        use Evidence::{Chart, Estimate, SingleRow};
+        match self {
+            Family::AgriculturalCode => traits(1000, (800, 870, 890), 880, 8, (20.0, 0.03), 1.0086, (115, 75), (71, 209), Chart),
+            Family::AgriculturalMetric => traits(1000, (600, 800, 950), 800, 8, (20.0, 0.03), 1.0, (120, 90), (90, 360), Estimate),
+            Family::Conventional => traits(1070, (900, 970, 1050), 700, 8, (0.0, 0.05), 0.9310, (170, 140), (65, 111), Chart),
+            Family::SmallConventional => traits(1100, (950, 1040, 1250), 700, 4, (0.0, 0.05), 0.8416, (220, 180), (40, 64), Chart),
+            Family::LowSection => traits(1000, (700, 850, 900), 800, 8, (0.0, 0.05), 1.0543, (200, 150), (75, 196), Chart),
+            Family::SkidSteer => traits(1030, (640, 670, 800), 800, 10, (20.0, 0.0), 1.1532, (200, 160), (100, 100), SingleRow),
+            Family::TruckCode => traits(1060, (960, 990, 1100), 700, 16, (16.0, 0.0), 1.0, (160, 130), (80, 141), Estimate),
+            Family::TruckDropCentre => traits(1000, (820, 865, 900), 750, 16, (16.0, 0.0), 1.0, (160, 130), (80, 141), Estimate),
+            Family::TruckMetric => traits(1000, (400, 700, 950), 750, 16, (16.0, 0.0), 1.0, (150, 120), (84, 180), Estimate),
+            Family::WideBaseEarthmover => traits(1000, (780, 820, 850), 830, 16, (0.0, 0.055), 1.0, (220, 180), (155, 296), Estimate),
+            Family::ConventionalEarthmover => traits(1050, (960, 1040, 1100), 680, 20, (0.0, 0.055), 1.0, (220, 180), (130, 240), Estimate),
+            Family::LowEarthmover => traits(1000, (500, 650, 750), 800, 24, (0.0, 0.055), 1.0, (240, 200), (250, 450), Estimate),
+            Family::DiameterFirst => traits(1000, (400, 700, 950), 720, 8, (8.0, 0.02), 1.0, (200, 160), (40, 250), Estimate),
+            Family::OtherMetric => traits(1000, (400, 750, 950), 740, 8, (8.0, 0.02), 1.0, (200, 160), (50, 240), Estimate),
+            Family::MetricWidth => traits(1000, (600, 720, 900), 720, 14, (8.0, 0.03), 1.0, (300, 200), (79, 120), Estimate),
+        }
+    }
+}
+
+/// Builds a row of the table above, in the order of the fields.
+#[expect(clippy::too_many_arguments, reason = "a table row; the fields carry the names")]
+const fn traits(
+    width_factor: PerMille,
+    aspect: (PerMille, PerMille, PerMille),
+    rim_ratio: PerMille,
+    usual_ply_rating: u8,
+    tread: (f64, f64),
+    shape_factor: f64,
+    half_width: (PerMille, PerMille),
+    covered: (i64, i64),
+    evidence: Evidence,
+) -> Traits {
+    Traits { width_factor, aspect, rim_ratio, usual_ply_rating, tread, shape_factor, half_width, covered, evidence }
+}
+
+/// Thousandths as a number.
+pub(super) fn per_mille(thousandths: PerMille) -> Option<Exact> {
+    Exact::new(i128::from(thousandths), 1000)
+}
+
+fn tenths(value: i64) -> Option<Exact> {
+    Exact::new(i128::from(value), 10)
+}
+
+/// A metric size is for a truck on the 15-degree rims, agricultural from 24 in up, otherwise of no one class.
+fn metric(rim: Exact) -> Family {
+    let on_truck_rim = [175, 195, 225, 245].into_iter().any(|truck| tenths(truck) == Some(rim));
+    match (on_truck_rim, rim >= Exact::from_int(24)) {
+        (true, _) => Family::TruckMetric,
+        (false, true) => Family::AgriculturalMetric,
+        (false, false) => Family::OtherMetric,
+    }
+}
+
+/// The family of a width code and a rim code.
+///
+/// Two decimals mark the conventional series (`12.00`), one decimal the agricultural (`18.4`) and wide-base (`23.5`)
+/// series; rims in .5 belong to tubeless series, rims in .1 and .3 to implements, rims from 25 in that are odd or from
+/// 29 in the earthmover list to earthmovers.
+fn by_code(width: Number, rim: Exact) -> Family {
+    let whole = |inches: i64| Exact::from_int(inches);
+    let two_decimals = width.style() == Style::Decimals(2);
+    let rim_rest = rim.numer() % rim.denom();
+    match rim.denom() {
+        2 if [whole(22), whole(24), whole(19), whole(17), whole(14)].iter().any(|floor| half_above(rim, *floor)) => {
+            let skid = width.value() >= whole(14) && rim < whole(20);
+            return if skid { Family::SkidSteer } else { Family::TruckDropCentre };
+        }
+        2 => return Family::SkidSteer,
+        10 if rim_rest == 1 || rim_rest == 3 => return Family::LowSection,
+        _ => {}
+    }
+    let earthmover_rim = [25, 29, 33, 35, 39, 43, 45, 49, 51, 57, 63].into_iter().any(|code| rim == whole(code));
+    let ends_in_nought = two_decimals && width.value().denom() == 1;
+    if earthmover_rim {
+        return if ends_in_nought { Family::ConventionalEarthmover } else { Family::WideBaseEarthmover };
+    }
+    if !two_decimals {
+        return Family::AgriculturalCode;
+    }
+    if rim == whole(24) && width.value() >= whole(13) {
+        return Family::ConventionalEarthmover;
+    }
+    let old_rear_tractor = width.value() == Exact::new(19, 2).unwrap_or(Exact::ZERO);
+    if rim >= whole(20) && width.value() >= whole(8) && !old_rear_tractor {
+        return Family::TruckCode;
+    }
+    if width.value() < tenths(65).unwrap_or(Exact::ZERO) { Family::SmallConventional } else { Family::Conventional }
+}
+
+fn half_above(rim: Exact, floor: Exact) -> bool {
+    rim.checked_sub(floor) == Exact::new(1, 2)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_fall_into_their_families() {
+        // Grouping as the design-dimension tables of ISO 4250, ISO 4251, UN Regulations 54 and 106 are remembered.
+        let cases = [
+            ("18.4-38", Family::AgriculturalCode),
+            ("8.3R24", Family::AgriculturalCode),
+            ("480/80R42", Family::AgriculturalMetric),
+            ("7.50-16", Family::Conventional),
+            ("9.50-24", Family::Conventional),
+            ("6.50-10", Family::Conventional),
+            ("5.00-15", Family::SmallConventional),
+            ("11L-15", Family::LowSection),
+            ("18.4-16.1", Family::LowSection),
+            ("16/70-20", Family::LowSection),
+            ("10-16.5", Family::SkidSteer),
+            ("14-17.5", Family::SkidSteer),
+            ("12.00-20", Family::TruckCode),
+            ("11R22.5", Family::TruckDropCentre),
+            ("8-14.5", Family::TruckDropCentre),
+            ("385/65R22.5", Family::TruckMetric),
+            ("17.5-25", Family::WideBaseEarthmover),
+            ("33.25-29", Family::WideBaseEarthmover),
+            ("18.00-25", Family::ConventionalEarthmover),
+            ("14.00-24", Family::ConventionalEarthmover),
+            ("35/65-33", Family::LowEarthmover),
+            ("33x15.5-16.5", Family::DiameterFirst),
+            ("LT245/75R16", Family::OtherMetric),
+            ("250-15", Family::MetricWidth),
+        ];
+        for (text, family) in cases {
+            assert_eq!(Family::of(&Designation::parse(text).unwrap()), family, "{text}");
+        }
+    }
+
+    #[test]
+    fn the_table_is_in_order() {
+        for family in Family::ALL {
+            let traits = family.traits();
+            let (lo, usual, hi) = traits.aspect;
+            assert!(lo <= usual && usual <= hi, "{}", family.name());
+            assert!(traits.half_width.1 < traits.half_width.0, "{}", family.name());
+            assert!(traits.covered.0 <= traits.covered.1, "{}", family.name());
+            assert!(family.usual_aspects().is_some());
+        }
+    }
+}

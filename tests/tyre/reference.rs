@@ -1,0 +1,74 @@
+//! The reference tables, and the small checks against them. Each table names its source in its own head lines.
+
+use fillward::tyre::{Designation, dimensions, load_range};
+use fillward::units::{Exact, Quantity, Unit};
+
+pub(super) const LOAD_RANGE: &str = include_str!("../../shared/reference/load-range.csv");
+pub(super) const BALLAST_CHART: &str = include_str!("../../shared/reference/ballast-chart.csv");
+pub(super) const BALLAST_SECOND_SOURCES: &str = include_str!("../../shared/reference/ballast-second-sources.csv");
+pub(super) const DESIGN_DIMENSIONS: &str = include_str!("../../shared/reference/design-dimensions.csv");
+pub(super) const MEASURING_RIMS: &str = include_str!("../../shared/reference/measuring-rims.csv");
+pub(super) const VALVE_LEVEL_SHARES: &str = include_str!("../../shared/reference/valve-level-shares.csv");
+
+/// The cells of each data line; comments and column names are left out.
+pub(super) fn lines(table: &'static str) -> Vec<Vec<&'static str>> {
+    let data = table.lines().filter(|line| !line.starts_with('#')).skip(1);
+    data.map(|line| line.split(',').collect()).collect()
+}
+
+pub(super) fn size(text: &str) -> Designation {
+    Designation::parse(text).unwrap_or_else(|error| panic!("{error}"))
+}
+
+pub(super) fn number(text: &str) -> f64 {
+    text.parse().unwrap()
+}
+
+#[test]
+fn load_ranges_are_those_of_the_published_table() {
+    let table = lines(LOAD_RANGE);
+    assert_eq!(table.len(), 12);
+    for row in table {
+        assert_eq!(load_range::ply_rating(row[0]).unwrap().to_string(), row[1], "{}", row[0]);
+    }
+}
+
+#[test]
+fn every_size_in_the_tables_is_read_and_printed_back() {
+    for table in [BALLAST_CHART, BALLAST_SECOND_SOURCES, DESIGN_DIMENSIONS, MEASURING_RIMS, VALVE_LEVEL_SHARES] {
+        for row in lines(table) {
+            assert_eq!(size(row[0]).to_string(), row[0]);
+        }
+    }
+}
+
+/// The table's own last two columns were computed by another hand from the published relations.
+#[test]
+fn metric_dimensions_follow_the_published_relations() {
+    for row in lines(MEASURING_RIMS) {
+        let tyre = dimensions::resolve(&size(row[0]), &dimensions::Recorded::default()).unwrap();
+        let tenth = Exact::new(1, 20).unwrap();
+        for (length, expected) in [(tyre.overall_diameter, row[3]), (tyre.section_width, row[4])] {
+            let expected = Quantity::new(Exact::parse_decimal(expected).unwrap(), Unit::Millimetre).unwrap();
+            let off = expected.base().checked_sub(length.quantity.base()).unwrap().abs();
+            assert!(off <= tenth, "{}: {} is not {expected}", row[0], length.quantity);
+        }
+    }
+}
+
+/// Family defaults against the remembered rows: what a size outside the table gets is about what its neighbours have.
+/// The rows are MEMORY, so 6 % of the diameter and 12 % of the width are asked for, not more.
+#[test]
+fn class_defaults_lie_near_the_remembered_dimensions() {
+    for row in lines(DESIGN_DIMENSIONS) {
+        let tyre = size(row[0]);
+        // The same size on a rim 0.2 in larger is in no table, so only the defaults of the family remain.
+        let (nominal, width) = (tyre.section_width().base().to_f64(), number(row[3]));
+        let aspect = dimensions::plausible_aspect(&tyre).unwrap();
+        let rim = tyre.rim_diameter().base().to_f64();
+        let height = (number(row[2]) - rim) / 2.0;
+        let (lo, hi) = (aspect.lo().to_f64() * 0.94, aspect.hi().to_f64() * 1.10);
+        assert!((lo..=hi).contains(&(height / nominal)), "{}: aspect {:.3}", row[0], height / nominal);
+        assert!((0.88..=1.14).contains(&(width / nominal)), "{}: width {:.3}", row[0], width / nominal);
+    }
+}
