@@ -22,7 +22,7 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let packs = input::packs(&arguments.pack)?;
+    let packs = input::packs_with_examples(&arguments.pack)?;
     let all = || packs.packs().iter().flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)));
     if arguments.rule == "all" {
         let lines: Vec<String> =

@@ -24,9 +24,17 @@ pub(crate) fn document(path: &Path) -> Result<Document, Failure> {
     Ok(Document::read(&path.to_string_lossy(), &bytes)?)
 }
 
-/// The base pack and the local packs in these files.
+/// The base pack for judging, and the local packs in these files.
 pub(crate) fn packs(paths: &[PathBuf]) -> Result<PackSet, Failure> {
-    let base = PackSet::base()?;
+    with_local(PackSet::base()?, paths)
+}
+
+/// The base pack with its examples, and the local packs in these files.
+pub(crate) fn packs_with_examples(paths: &[PathBuf]) -> Result<PackSet, Failure> {
+    with_local(PackSet::base_with_examples()?, paths)
+}
+
+fn with_local(base: PackSet, paths: &[PathBuf]) -> Result<PackSet, Failure> {
     if paths.is_empty() {
         return Ok(base);
     }

@@ -22,7 +22,7 @@ pub(crate) enum Command {
 
 pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     let Command::Check { files } = command;
-    let packs = input::packs(files)?;
+    let packs = input::packs_with_examples(files)?;
     let (count, faults) = engine::check_examples(&packs);
     for fault in &faults {
         let code = explain::code(fault.pack, fault.rule);

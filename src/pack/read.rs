@@ -8,7 +8,7 @@ use std::sync::Arc;
 use super::Place;
 use crate::document::{Fault, Node, Source, Span, Value};
 
-pub(super) use parts::{Head, Setting, amendments, declared_facts, head, limits, rules};
+pub(super) use parts::{Examples, Head, Setting, amendments, declared_facts, head, limits, rules};
 
 /// One file of a pack and the faults found in it so far.
 pub(super) struct Reader<'a> {

@@ -3,9 +3,9 @@
 use std::sync::{Arc, LazyLock};
 
 use super::base::FILES;
-use super::read::{self, Head, Reader, Setting};
+use super::read::{self, Examples, Head, Reader, Setting};
 use super::{Limit, LimitId, Pack, Rule, check};
-use crate::document::{Document, Fault, Faults, Schema};
+use crate::document::{Document, Fault, Faults, Schema, Source};
 use crate::figures::{FigureId, Parameter};
 use crate::record::{Catalogue, Subject};
 use crate::units::{Exact, Instant};
@@ -30,15 +30,28 @@ pub struct PackSet {
 }
 
 impl PackSet {
-    /// The base pack alone. Its texts were read with both readers and the schema by the tests, so one reading serves.
+    /// The base pack alone, for judging. Its texts were read with both readers and the schema by the tests, so one
+    /// reading serves; its rules are without their examples.
     ///
     /// # Errors
-    /// Never for a released build; a fault here is a fault of the program and says so.
+    /// Never for a released build; a fault here is a fault of the program.
     pub fn base() -> Result<Self, Faults> {
+        Self::base_reading(Examples::Skip)
+    }
+
+    /// The base pack with the examples of its rules, for checking and explaining it.
+    ///
+    /// # Errors
+    /// As [`PackSet::base`].
+    pub fn base_with_examples() -> Result<Self, Faults> {
+        Self::base_reading(Examples::Read)
+    }
+
+    fn base_reading(examples: Examples) -> Result<Self, Faults> {
         let documents: Vec<Document> =
             FILES.iter().map(|(name, text)| Document::read_trusted(name, text)).collect::<Result<_, _>>()?;
         let mut set = Self::empty();
-        set.add_group(&documents, &mut Vec::new())?;
+        set.add_group(&documents, examples, &mut Vec::new())?;
         Ok(set)
     }
 
@@ -89,13 +102,13 @@ impl PackSet {
             }
         }
         for (_, group) in groups {
-            self.add_group(&group, &mut Vec::new())?;
+            self.add_group(&group, Examples::Read, &mut Vec::new())?;
         }
         Ok(self)
     }
 
     /// Adds the files of one pack.
-    fn add_group(&mut self, documents: &[Document], faults: &mut Vec<Fault>) -> Result<(), Faults> {
+    fn add_group(&mut self, documents: &[Document], examples: Examples, faults: &mut Vec<Fault>) -> Result<(), Faults> {
         let index = self.packs.len();
         let sources: Vec<Arc<_>> = documents.iter().map(|document| Arc::new(document.source().clone())).collect();
         let parts: Vec<(&Document, &Arc<_>)> = documents.iter().zip(&sources).collect();
@@ -139,38 +152,23 @@ impl PackSet {
                 );
             }
         }
-        let (rules, used) = self.rules(&parts, index, amends, &head, faults);
-        check::rules(&rules, &self.catalogue, faults);
+        let setting = Setting {
+            pack: index,
+            amends,
+            catalogue: &self.catalogue,
+            limits: &self.limits,
+            examples_at: head.examples_at,
+            examples,
+            used: Vec::new(),
+        };
+        let (rules, used) = rules(&parts, setting, faults);
+        check::rules(&rules, examples, &self.catalogue, faults);
         check::limits_used(&self.limits, index, &used, faults);
         Faults::none_of(std::mem::take(faults))?;
         self.note_figures(&rules);
         let Head { edition, title, amends, .. } = head;
         self.packs.push(Pack { name, edition, title, amends: amends.map(|(a, _)| a), rules, sources });
         Ok(())
-    }
-
-    fn rules(
-        &self,
-        parts: &[(&Document, &Arc<crate::document::Source>)],
-        pack: usize,
-        amends: Option<usize>,
-        head: &Head,
-        faults: &mut Vec<Fault>,
-    ) -> (Vec<Rule>, Vec<LimitId>) {
-        let mut setting = Setting {
-            pack,
-            amends,
-            catalogue: &self.catalogue,
-            limits: &self.limits,
-            examples_at: head.examples_at,
-            used: Vec::new(),
-        };
-        let mut rules = Vec::new();
-        for (document, source) in parts {
-            let reader = &mut Reader { source: Arc::clone(source), faults };
-            rules.extend(read::rules(reader, document.root(), &mut setting));
-        }
-        (rules, setting.used)
     }
 
     /// The position of the pack that a head says it amends; a wrong name or edition is a fault.
@@ -275,6 +273,20 @@ impl PackSet {
         let first = found.next()?;
         found.next().is_none().then_some(first)
     }
+}
+
+/// The rules of all files of a pack, and the limits they name.
+fn rules(
+    parts: &[(&Document, &Arc<Source>)],
+    mut setting: Setting<'_>,
+    faults: &mut Vec<Fault>,
+) -> (Vec<Rule>, Vec<LimitId>) {
+    let mut rules = Vec::new();
+    for (document, source) in parts {
+        let reader = &mut Reader { source: Arc::clone(source), faults };
+        rules.extend(read::rules(reader, document.root(), &mut setting));
+    }
+    (rules, setting.used)
 }
 
 fn name_of(document: &Document) -> String {

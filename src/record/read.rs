@@ -212,23 +212,27 @@ impl Reader<'_> {
             let Ok(index) = u16::try_from(position) else { continue };
             let key = FactKey { subject, index };
             let named = instrument::NAMED_BY.iter().find(|(fact, _)| *fact == key);
-            let mark = named.and_then(|(_, by)| entity.facts.text(*by).map(str::to_owned));
-            let path = entity.path_of(self.catalogue, key);
             match entity.facts.get(key) {
                 Some(Value::Measured(measured)) => {
+                    let mark = match named {
+                        // The mark itself was looked up above, where it stands.
+                        Some((_, by)) => entity.facts.text(*by),
+                        None => measured.instrument.as_deref(),
+                    };
+                    let Some(mark) = mark.map(str::to_owned) else { continue };
                     let mut measured = (**measured).clone();
-                    measured.instrument = measured.instrument.take().or(mark.map(Into::into));
-                    if let Some(mark) = measured.instrument.clone() {
-                        let list = list_for(&measured);
-                        let place = if named.is_some() { None } else { Some(&path) };
-                        let found = place
-                            .and_then(|path| self.find_instrument(instruments, list, &mark, path, root))
-                            .or_else(|| lookup(instruments, list, &mark));
-                        if let Some(found) = found {
-                            measured = graded(measured, found, list);
-                        }
-                        entity.facts.set(key, Value::Measured(Box::new(measured)));
+                    let list = list_for(&measured);
+                    let found = if named.is_some() {
+                        lookup(instruments, list, &mark)
+                    } else {
+                        let path = entity.path_of(self.catalogue, key);
+                        self.find_instrument(instruments, list, &mark, &path, root)
+                    };
+                    measured.instrument = Some(mark.into());
+                    if let Some(found) = found {
+                        measured = graded(measured, found, list);
                     }
+                    entity.facts.set(key, Value::Measured(Box::new(measured)));
                 }
                 Some(Value::Log(rows)) => {
                     let graded_rows = Self::resolve_log(key, rows, entity, instruments);

@@ -284,6 +284,13 @@ fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
     found
 }
 
+/// Whether the examples of the rules are read. A judgement does without them, and they are the larger part of a pack.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in super::super) enum Examples {
+    Read,
+    Skip,
+}
+
 /// What rules are read against.
 pub(in super::super) struct Setting<'a> {
     pub(in super::super) pack: usize,
@@ -291,6 +298,7 @@ pub(in super::super) struct Setting<'a> {
     pub(in super::super) catalogue: &'a Catalogue,
     pub(in super::super) limits: &'a [Limit],
     pub(in super::super) examples_at: Option<Instant>,
+    pub(in super::super) examples: Examples,
     /// Limits that some rule has named.
     pub(in super::super) used: Vec<LimitId>,
 }
@@ -374,6 +382,9 @@ fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<Permit> {
 }
 
 fn examples(reader: &mut Reader<'_>, node: &Node, list: &str, setting: &Setting<'_>, covers: Subject) -> Vec<Example> {
+    if setting.examples == Examples::Skip {
+        return Vec::new();
+    }
     let Some(Value::List(items)) = node.entry("examples").and_then(|e| e.node.entry(list)).map(|e| &e.node.value)
     else {
         return Vec::new();
