@@ -3,6 +3,7 @@
 mod check;
 mod explain;
 mod failure;
+mod figures;
 mod input;
 mod output;
 mod pack;
@@ -61,6 +62,8 @@ trained judgement.";
 enum Command {
     /// Judge a job record and say PASS or HOLD, with reasons
     Check(check::Arguments),
+    /// Show what can be computed from a record: volumes, masses, pressures, times
+    Figures(figures::Arguments),
     /// Show the page of a rule: what it demands, why, and what to do
     Explain(explain::Arguments),
     /// Start a job record
@@ -91,6 +94,7 @@ pub(crate) fn run() -> Exit {
     let terminal = Terminal::new(arguments.colour);
     let outcome = match arguments.command {
         Command::Check(arguments) => check::run(&arguments, terminal),
+        Command::Figures(arguments) => figures::run(&arguments, terminal),
         Command::Explain(arguments) => explain::run(&arguments, terminal),
         Command::Record(command) => record::run(&command),
         Command::Pack(command) => pack::run(&command, terminal),

@@ -16,6 +16,8 @@ mod fault;
 pub mod limits;
 mod nearest;
 mod path;
+mod quote;
+mod refusals;
 mod scalar;
 mod scan_words;
 mod schema;

@@ -117,13 +117,14 @@ pub struct Scene<'a> {
     job: &'a Job,
     at: Instant,
     limits: Vec<Option<Quantity>>,
+    parameters: Parameters,
     figures: [Vec<Vec<(FigureId, Figure)>>; 6],
 }
 
 impl<'a> Scene<'a> {
     /// Sets the scene for judging `job` at `at`.
     pub fn new(packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
-        let parameters = Parameters::from_limits(|name| packs.parameter_at(name, at));
+        let parameters = Parameters::from_limits(|parameter| packs.parameter_at(parameter, at));
         let figures = Subject::ALL.map(|subject| {
             if packs.figures_of(subject).next().is_none() {
                 return Vec::new();
@@ -133,7 +134,7 @@ impl<'a> Scene<'a> {
             };
             job.of(subject).unwrap_or(&[]).iter().map(compute).collect()
         });
-        Self { packs, job, at, limits: packs.limits_at(at), figures }
+        Self { packs, job, at, limits: packs.limits_at(at), parameters, figures }
     }
 
     /// The packs in force.
@@ -164,6 +165,11 @@ impl<'a> Scene<'a> {
     pub fn figure(&self, id: FigureId, subject: Subject, entity: usize) -> Option<&Figure> {
         let of_entity = self.figures.get(subject as usize)?.get(entity)?;
         of_entity.iter().find(|(known, _)| *known == id).map(|(_, figure)| figure)
+    }
+
+    /// Computes a figure of any subject of the job, whether a rule asks for it or not.
+    pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
+        figures::compute(id, self.job, entity, &self.parameters)
     }
 
     /// The rule of a finding.

@@ -4,6 +4,7 @@
 //! know files, exit codes or whether a terminal is there.
 
 mod clears;
+mod figures;
 mod human;
 mod json;
 mod labels;
@@ -19,6 +20,7 @@ use crate::record::catalogue::job;
 use crate::record::{Subject, Value};
 use crate::units::Instant;
 
+pub use figures::{figures, figures_json};
 pub use human::{Look, human};
 pub use json::{json, schema as json_schema};
 pub use page::page;

@@ -3,11 +3,20 @@
 //! A figure is an interval, exact where the arithmetic is rational. What a figure needs and does not find makes it
 //! unknown, never zero. This floor must not know rules: the numbers a pack sets reach it as [`Parameters`].
 
+mod handling;
+mod markings;
+mod material;
+mod parameter;
 mod pre_stretch;
-mod tyre;
+mod pressure;
+mod table;
+mod time;
 
 use crate::record::{Entity, FactKey, Job, Measured, Subject, Value};
-use crate::units::{Dimension, Exact, Interval, Quantity, Unit};
+use crate::units::{Dimension, Interval, Quantity, Unit};
+
+pub use parameter::{Parameter, Parameters};
+pub use table::TABLE;
 
 /// One figure of the catalogue.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -16,55 +25,53 @@ pub enum FigureId {
     PlyRating,
     /// The bead seat diameter in the tyre's designation.
     BeadDiameter,
+    /// The narrowest rim to expect for the size.
+    RimWidthLeast,
+    /// The widest rim to expect for the size.
+    RimWidthMost,
+    /// The volume inside the mounted tyre.
+    CavityVolume,
+    /// The mass of mix that fills one assembly.
+    MixMass,
+    /// The highest pressure that the gauge may show.
+    PressureCeiling,
+    /// The lowest pressure that the load allows.
+    PressureFloor,
+    /// The room between floor and ceiling.
+    PressureWindow,
+    /// The expanded uncertainty of the gauge at the target.
+    GaugeUncertainty,
+    /// What the cage must be rated for.
+    CageDemand,
     /// The longest continuous pre-stretch that the log shows.
     PreStretchTime,
+    /// The loss of pressure in the log that temperature does not explain.
+    PreStretchLoss,
+    /// The mass of the filled assembly.
+    FilledMass,
+    /// The mass of one component that the job takes.
+    ComponentNeeded,
+    /// What is left of it after the job.
+    ComponentLeft,
+    /// When a cold component will be warm.
+    WarmAt,
+    /// The mass of mix that the job takes.
+    JobMixMass,
+    /// The pump cycles that the job takes.
+    PumpCycles,
+    /// What the material costs.
+    Cost,
+    /// The earliest return to service.
+    ReadyToServe,
 }
 
-/// A number that a pack sets and a figure uses: the limit of that name.
+/// What sort of value a figure has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Parameter {
-    /// The lowest air temperature that counts as pre-stretch.
-    PreStretchTemperature,
-    /// The longest time between two log rows that still counts as watched.
-    PreStretchLongestGap,
-}
-
-impl Parameter {
-    /// Every parameter.
-    pub const ALL: [Self; 2] = [Self::PreStretchTemperature, Self::PreStretchLongestGap];
-
-    /// The name of the limit.
-    pub const fn limit(self) -> &'static str {
-        match self {
-            Self::PreStretchTemperature => "pre_stretch_temperature",
-            Self::PreStretchLongestGap => "pre_stretch_longest_gap",
-        }
-    }
-
-    /// The unit family of the limit.
-    pub const fn dimension(self) -> Dimension {
-        match self {
-            Self::PreStretchTemperature => Dimension::Temperature,
-            Self::PreStretchLongestGap => Dimension::Duration,
-        }
-    }
-}
-
-/// The values of the parameters at the instant of the judgement, in base units.
-#[derive(Debug, Clone, Default)]
-pub struct Parameters {
-    values: [Option<Exact>; Parameter::ALL.len()],
-}
-
-impl Parameters {
-    /// Takes each parameter from `limit_in_force`, which gives the base value of the limit of a name.
-    pub fn from_limits(limit_in_force: impl Fn(&str) -> Option<Exact>) -> Self {
-        Self { values: Parameter::ALL.map(|parameter| limit_in_force(parameter.limit())) }
-    }
-
-    fn get(&self, parameter: Parameter) -> Option<Exact> {
-        self.values.get(parameter as usize).copied().flatten()
-    }
+pub enum FigureKind {
+    /// A number of this unit family.
+    Number(Dimension),
+    /// An instant.
+    Instant,
 }
 
 /// What the catalogue says of a figure.
@@ -76,58 +83,37 @@ pub struct Spec {
     pub subject: Subject,
     /// The name after `figure.`.
     pub name: &'static str,
-    /// The unit family.
-    pub dimension: Dimension,
+    /// What sort of value it has.
+    pub kind: FigureKind,
     /// What it is, with the method.
     pub about: &'static str,
+    /// The formula's name, for people who want to check.
+    pub formula: &'static str,
     /// The facts it is made from, most telling first.
     pub inputs: &'static [FactKey],
     /// The limits it uses.
     pub parameters: &'static [Parameter],
 }
 
-use crate::record::catalogue::assembly;
-
-/// Every figure, in the order of [`FigureId`].
-pub const TABLE: &[Spec] = &[
-    Spec {
-        id: FigureId::PlyRating,
-        subject: Subject::Assembly,
-        name: "ply_rating",
-        dimension: Dimension::Count,
-        about: "The ply rating as recorded, or by the published load range table; where both are recorded and differ, anything between them.",
-        inputs: &[assembly::TYRE_PLY_RATING, assembly::TYRE_LOAD_RANGE],
-        parameters: &[],
-    },
-    Spec {
-        id: FigureId::BeadDiameter,
-        subject: Subject::Assembly,
-        name: "bead_diameter",
-        dimension: Dimension::Length,
-        about: "The bead seat diameter that the tyre's size designation names.",
-        inputs: &[assembly::TYRE_SIZE],
-        parameters: &[],
-    },
-    Spec {
-        id: FigureId::PreStretchTime,
-        subject: Subject::Assembly,
-        name: "pre_stretch_time",
-        dimension: Dimension::Duration,
-        about: "The longest unbroken time for which the log shows the pressure at or above the target and the air at or above the limit; straight lines between rows; a longer gap than the limit allows shows nothing.",
-        inputs: &[assembly::PRE_STRETCH_LOG, assembly::TARGET_PRESSURE],
-        parameters: &[Parameter::PreStretchTemperature, Parameter::PreStretchLongestGap],
-    },
-];
-
 impl FigureId {
     /// What the catalogue says of this figure.
     pub fn spec(self) -> Option<&'static Spec> {
-        TABLE.iter().find(|spec| spec.id == self)
+        TABLE.get(self as usize)
     }
 
     /// The figure called `name` (without `figure.`) of a subject.
     pub fn find(subject: Subject, name: &str) -> Option<Self> {
         TABLE.iter().find(|spec| spec.subject == subject && spec.name == name).map(|spec| spec.id)
+    }
+}
+
+impl Spec {
+    /// The name as packs write it.
+    pub fn full_name(&self) -> String {
+        match self.subject {
+            Subject::Job => format!("figure.{}", self.name),
+            subject => format!("{}.figure.{}", subject.word(), self.name),
+        }
     }
 }
 
@@ -142,15 +128,28 @@ pub struct Figure {
     pub obstacle: Option<String>,
 }
 
+/// Said where checked arithmetic gives up.
+const OUT_OF_RANGE: &str = "the numbers leave the range that can be reckoned exactly";
+
 impl Figure {
     fn of(value: Measured) -> Self {
         Self { value: Some(Value::Measured(Box::new(value))), ..Self::default() }
     }
 
+    /// A figure that is known between two bounds, shown in `unit`.
     fn between(interval: Interval, unit: Unit) -> Self {
-        match Quantity::from_base(interval.lo(), unit) {
+        let shown = interval.mid().and_then(|mid| Quantity::from_base(mid, unit));
+        match shown {
             Some(shown) => Self::of(Measured { interval, ..Measured::exact(shown) }),
-            None => Self::obstacle("the numbers leave the range that can be reckoned exactly".to_owned(), &[]),
+            None => Self::obstacle(OUT_OF_RANGE, &[]),
+        }
+    }
+
+    /// As [`Figure::between`], for arithmetic that may have given up.
+    fn checked(interval: Option<Interval>, unit: Unit) -> Self {
+        match interval {
+            Some(interval) => Self::between(interval, unit),
+            None => Self::obstacle(OUT_OF_RANGE, &[]),
         }
     }
 
@@ -158,16 +157,41 @@ impl Figure {
         Self { missing: keys.to_vec(), ..Self::default() }
     }
 
-    fn obstacle(obstacle: String, keys: &[FactKey]) -> Self {
-        Self { value: None, missing: keys.to_vec(), obstacle: Some(obstacle) }
+    fn obstacle(obstacle: &str, keys: &[FactKey]) -> Self {
+        Self { value: None, missing: keys.to_vec(), obstacle: Some(obstacle.to_owned()) }
+    }
+
+    fn interval(&self) -> Option<Interval> {
+        match self.value.as_ref()? {
+            Value::Measured(measured) => Some(measured.interval),
+            _ => None,
+        }
     }
 }
 
 /// Computes one figure of one subject of the job.
-pub fn compute(id: FigureId, _job: &Job, entity: &Entity, parameters: &Parameters) -> Figure {
+pub fn compute(id: FigureId, job: &Job, entity: &Entity, parameters: &Parameters) -> Figure {
     match id {
-        FigureId::PlyRating => tyre::ply_rating(entity),
-        FigureId::BeadDiameter => tyre::bead_diameter(entity),
+        FigureId::PlyRating => markings::ply_rating(entity),
+        FigureId::BeadDiameter => markings::bead_diameter(entity),
+        FigureId::RimWidthLeast => markings::rim_width(entity, Interval::lo),
+        FigureId::RimWidthMost => markings::rim_width(entity, Interval::hi),
+        FigureId::CavityVolume => material::cavity_volume(entity),
+        FigureId::MixMass => material::mix_mass(job, entity, parameters),
+        FigureId::PressureCeiling => pressure::ceiling(entity),
+        FigureId::PressureFloor => pressure::floor(entity),
+        FigureId::PressureWindow => pressure::window(entity),
+        FigureId::GaugeUncertainty => pressure::gauge_uncertainty(entity),
+        FigureId::CageDemand => pressure::cage_demand(entity, parameters),
         FigureId::PreStretchTime => pre_stretch::time(entity, parameters),
+        FigureId::PreStretchLoss => pre_stretch::loss(entity),
+        FigureId::FilledMass => handling::filled_mass(job, entity, parameters),
+        FigureId::ComponentNeeded => material::component_needed(job, entity, parameters),
+        FigureId::ComponentLeft => material::component_left(job, entity, parameters),
+        FigureId::WarmAt => time::warm_at(job, entity, parameters),
+        FigureId::JobMixMass => material::job_mix_mass(job, parameters),
+        FigureId::PumpCycles => material::pump_cycles(job, parameters),
+        FigureId::Cost => material::cost(job, parameters),
+        FigureId::ReadyToServe => time::ready_to_serve(job, parameters),
     }
 }

@@ -4,7 +4,8 @@
 
 use serde_yaml::Value as Other;
 
-use super::{Fault, Faults, Node, Source, Span, Value};
+use super::quote::quoted;
+use super::{Fault, Faults, Node, Source, Span, Value, scan_words};
 
 /// Reads the text with the second reader and holds its values against the tree, one by one.
 pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
@@ -16,13 +17,14 @@ pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
 
 /// The first reader took the text and the second does not.
 fn refused(source: &Source, root: &Node, error: &serde_yaml::Error) -> Fault {
-    let span = error.location().map_or(root.heading(), |location| {
-        let end = source.text().len();
-        Span::empty(location.index().min(end))
-    });
+    // By line and column: the reader's offset counts characters, not bytes.
+    let place = error.location().map(|location| source.offset(location.line(), location.column()));
+    if let Some(fault) = place.and_then(|at| scan_words::tab_at(source, at)) {
+        return fault.in_source(source);
+    }
     Fault::new("document/readers-differ", format!("one reader takes this text and the other does not: {error}"))
-        .label(span, "here")
-        .help("write this part in plain block style: one `key: value` a line, indented with blanks, text in quotes")
+        .label(place.map_or(root.heading(), Span::empty), "here")
+        .help("write one `key: value` a line, indented with blanks, and text in quotes")
         .in_source(source)
 }
 
@@ -45,7 +47,7 @@ impl Comparison<'_> {
                     if matches!(other_key, Other::String(key) if *key == entry.key) {
                         self.compare(&entry.node, other);
                     } else {
-                        let ours = format!("the text `{}`", entry.key);
+                        let ours = format!("the text {}", quoted(&entry.key));
                         self.differ(entry.key_span, &ours, &describe_other(other_key));
                     }
                 }
@@ -57,14 +59,11 @@ impl Comparison<'_> {
 
     fn differ(&mut self, span: Span, ours: &str, theirs: &str) {
         let written = self.source.slice(span);
-        let one_line = !written.is_empty() && !written.contains('\n');
-        let (subject, help) = if one_line {
-            (
-                format!("`{written}`"),
-                format!("quote it: `\"{written}\"`, or write it so that it can be read in one way only"),
-            )
-        } else {
+        let (subject, help) = if written.is_empty() || written.contains('\n') {
             ("this value".to_owned(), "quote it, or write it so that it can be read in one way only".to_owned())
+        } else {
+            let help = format!("quote it: `\"{written}\"`, or write it so that it can be read in one way only");
+            (quoted(written), help)
         };
         let message = format!("{subject} reads as {theirs} by one reader and {ours} by the other");
         self.faults.push(
@@ -104,7 +103,7 @@ fn describe(value: &Value) -> String {
             Ok(whole) => format!("the number {whole}"),
             Err(_) => format!("the number {literal}"),
         },
-        Value::Text(text) => format!("the text `{text}`"),
+        Value::Text(text) => format!("the text {}", quoted(text)),
         Value::List(items) => format!("a list of {}", items.len()),
         Value::Map(entries) => format!("a mapping of {}", entries.len()),
     }
@@ -115,9 +114,61 @@ fn describe_other(other: &Other) -> String {
         Other::Null => "nothing".to_owned(),
         Other::Bool(truth) => format!("the truth value {truth}"),
         Other::Number(number) => format!("the number {number}"),
-        Other::String(text) => format!("the text `{text}`"),
+        Other::String(text) => format!("the text {}", quoted(text)),
         Other::Sequence(items) => format!("a list of {}", items.len()),
         Other::Mapping(entries) => format!("a mapping of {}", entries.len()),
         Other::Tagged(tagged) => format!("a value tagged `{}`", tagged.tag),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::events;
+    use super::*;
+
+    /// What each reader would have to say if one read the first text and the other the second.
+    fn differences(ours: &str, theirs: &str) -> Vec<String> {
+        let source = Source::new("t", ours);
+        let root = events::read(&source).unwrap();
+        let other = serde_yaml::from_str::<Other>(theirs).unwrap();
+        let mut comparison = Comparison { source: &source, faults: Vec::new() };
+        comparison.compare(&root, &other);
+        comparison.faults.iter().map(ToString::to_string).collect()
+    }
+
+    /// (one text, the other text, the message)
+    #[test]
+    fn every_kind_of_difference_is_seen() {
+        for (ours, theirs, message) in [
+            ("a: 1\n", "a: 2\n", "`1` reads as the number 2 by one reader and the number 1 by the other"),
+            ("a: 1\n", "a: 1.0\n", "`1` reads as the number 1.0 by one reader and the number 1 by the other"),
+            (
+                "a: 1.5\n",
+                "a: 1.5000000000000002\n",
+                "`1.5` reads as the number 1.5000000000000002 by one reader and the number 1.5 by the other",
+            ),
+            ("a: 0.0\n", "a: -0.0\n", "`0.0` reads as the number -0.0 by one reader and the number 0.0 by the other"),
+            ("a: 1\n", "a: '1'\n", "`1` reads as the text `1` by one reader and the number 1 by the other"),
+            ("a: x\n", "a: y\n", "`x` reads as the text `y` by one reader and the text `x` by the other"),
+            ("a: x\n", "a: true\n", "`x` reads as the truth value true by one reader and the text `x` by the other"),
+            (
+                "a: true\n",
+                "a: false\n",
+                "`true` reads as the truth value false by one reader and the truth value true by the other",
+            ),
+            ("a:\n", "a: ''\n", "this value reads as the text `` by one reader and nothing by the other"),
+            ("a: [1]\n", "a: [1, 2]\n", "`[1]` reads as a list of 2 by one reader and a list of 1 by the other"),
+            ("a: [1]\n", "a: {}\n", "`[1]` reads as a mapping of 0 by one reader and a list of 1 by the other"),
+            ("a: {}\n", "a: !t 1\n", "`{}` reads as a value tagged `!t` by one reader and a mapping of 0 by the other"),
+            ("a: 1\n", "b: 1\n", "`a` reads as the text `b` by one reader and the text `a` by the other"),
+            ("a: 1\n", "1: 1\n", "`a` reads as the number 1 by one reader and the text `a` by the other"),
+            ("a: 1\n", "~\n", "`a: 1` reads as nothing by one reader and a mapping of 1 by the other"),
+            ("- |\n  x\n", "- x\n", "this value reads as the text `x` by one reader and the text `x\\n` by the other"),
+        ] {
+            assert_eq!(differences(ours, theirs), [message]);
+        }
+        // The order of keys counts.
+        assert_eq!(differences("a: 1\nb: 2\n", "b: 2\na: 1\n").len(), 2);
+        assert_eq!(differences("a: [1, {b: 2.50, c: ~}]\n", "a: [1, {b: 2.5, c: ~}]\n"), [""; 0]);
     }
 }

@@ -6,6 +6,7 @@ use std::fmt;
 
 use miette::{Diagnostic, LabeledSpan, SourceCode};
 
+use super::limits::MAX_FAULTS;
 use super::{Source, Span};
 
 /// One problem of an input document: what is wrong, where, and how to put it right.
@@ -140,12 +141,14 @@ impl Diagnostic for Fault {
 /// One or more faults of one document, in document order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Faults {
-    /// INVARIANT: never empty, sorted by main place; faults without a place come first.
+    /// INVARIANT: never empty, sorted by main place; faults without a place come first, but for the last one
+    /// that says that there are more.
     list: Vec<Fault>,
 }
 
 impl Faults {
-    /// Puts faults into document order; `Ok` if there are none.
+    /// Puts faults into document order; `Ok` if there are none. A long list is cut at [`MAX_FAULTS`], and a last
+    /// fault says so.
     ///
     /// # Errors
     /// The faults, if there are any.
@@ -155,6 +158,13 @@ impl Faults {
         }
         // A stable sort: faults at one place stay in the order in which they were found.
         list.sort_by_key(|fault| fault.span().map(|span| span.start));
+        if list.len() > MAX_FAULTS {
+            list.truncate(MAX_FAULTS);
+            let mut rest = Fault::new("document/more-faults", "there are more faults than these")
+                .help("put these right and read the document again");
+            rest.source = list.last().and_then(|fault| fault.source.clone());
+            list.push(rest);
+        }
         Err(Faults { list })
     }
 
@@ -222,6 +232,17 @@ mod tests {
         let faults = Faults::none_of(vec![at(9, "c"), Fault::new("document/test", "a"), at(3, "b"), at(9, "d")]);
         let order: Vec<String> = faults.unwrap_err().iter().map(ToString::to_string).collect();
         assert_eq!(order, ["a", "b", "c", "d"]);
+    }
+
+    #[test]
+    fn a_long_list_is_cut_and_says_so() {
+        let many =
+            |count: usize| (0..count).map(|start| Fault::new("document/test", "x").label(Span::empty(start), ""));
+        let whole = Faults::none_of(many(MAX_FAULTS).collect()).unwrap_err();
+        assert_eq!(whole.iter().filter(|fault| fault.code() == "document/test").count(), MAX_FAULTS);
+        let cut = Faults::none_of(many(MAX_FAULTS + 1).collect()).unwrap_err().into_vec();
+        assert_eq!(cut.len(), MAX_FAULTS + 1);
+        assert_eq!(cut.last().map(Fault::code), Some("document/more-faults"));
     }
 
     #[test]

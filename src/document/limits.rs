@@ -28,3 +28,6 @@ pub const MAX_NUMBER_BYTES: usize = 40;
 /// Magnitude of a decimal exponent. Exact arithmetic writes the power of ten out in full, so that an
 /// unbounded exponent in ten bytes of input would fill the memory.
 pub const MAX_EXPONENT: u32 = 30;
+
+/// Faults listed of one document. Nobody reads further before putting the first ones right.
+pub const MAX_FAULTS: usize = 100;

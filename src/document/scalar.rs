@@ -97,7 +97,8 @@ pub(super) fn check_range(literal: &str) -> Result<(), OutOfRange> {
 mod tests {
     use super::*;
 
-    /// YAML 1.2.2, section 10.3.2: the patterns of its table, and the values of its example.
+    /// YAML 1.2.2, section 10.3.2: words that its patterns take and words that just miss them, among them the values
+    /// of its example of tag resolution (from memory).
     #[test]
     fn core_schema_of_yaml_1_2_2_section_10_3_2() {
         use Plain::{Bool, Broken, Hexadecimal, NotFinite, Null, Octal, Text, Whole};

@@ -1,70 +1,77 @@
 //! Words for text that is not YAML at all.
 //!
-//! The parser knows what it expected; a user needs to know what to change. Each of the parser's sayings
-//! that a slip of the hand can cause has a saying here. Must not know values.
+//! A parser says what it expected; a user needs to know what to change. Each saying of the parser that a slip
+//! of the hand can cause has a saying here. Must not know values.
 
 use saphyr_parser::ScanError;
 
-use super::events::too_deep;
 use super::spans::Ruler;
-use super::{Fault, Source, Span};
+use super::{Fault, Source, Span, refusals};
+
+const QUOTE_THE_VALUE: &str = "put quotes round the value";
+const LINE_UP: &str = "line this up with its neighbours, and put a blank behind the `:` of each key";
+const CLOSE_OR_SEPARATE: &str =
+    "put a `,` between the items, close the bracket, or put quotes round a value with a comma or bracket in it";
+const WRITE_THE_CHARACTER: &str = "write the character itself";
 
 /// The part of the parser's message that identifies a slip, the message shown, and the cure.
-const SLIPS: [(&str, &str, &str); 15] = [
+const SLIPS: [(&str, &str, &str); 25] = [
+    ("mapping values are not allowed", "a `:` where no key is expected", LINE_UP),
     (
-        "mapping values are not allowed",
-        "a second `:` in one value",
-        "put quotes round the value if the `:` belongs to it, else begin a new line",
-    ),
-    (
-        "found unexpected end of stream",
+        "unexpected end of stream",
         "a quotation mark is opened and never closed",
         "close the quotation mark, or put the whole value in the other kind of quotes",
     ),
-    ("unclosed", "a bracket is opened and never closed", "close the bracket"),
     (
-        "found unexpected document indicator",
+        "unexpected document indicator",
         "a line of `---` or `...` inside quotes",
         "close the quotation mark before this line",
     ),
     (
         "trailing content after double-quoted",
         "something stands behind the closing quotation mark",
-        "put the whole value inside the quotes; write `\\\"` for a quotation mark inside",
+        "put the whole value inside the quotes, and use the other kind for quotes inside",
     ),
     (
         "unknown escape character",
         "a `\\` that begins no known escape",
         "write `\\\\` for a backslash, or use single quotes",
     ),
-    ("hexadecimal number", "an escape with too few digits", "write the character itself"),
-    ("Unicode character escape", "an escape for a character that does not exist", "write the character itself"),
+    ("hexadecimal number", "an escape with too few digits", WRITE_THE_CHARACTER),
+    ("Unicode character escape", "an escape for a character that does not exist", WRITE_THE_CHARACTER),
     ("misplaced bracket", "a closing bracket that nothing opened", "delete the bracket, or put quotes round the value"),
-    (
-        "did not find expected ',' or",
-        "a `,` or a closing bracket is due here",
-        "put a `,` between the items, close the bracket, or put quotes round a value with a comma or bracket in it",
-    ),
-    (
-        "expected ',' or ']'",
-        "a `,` or a closing bracket is due here",
-        "put a `,` between the items, close the bracket, or put quotes round a value with a comma or bracket in it",
-    ),
-    ("unknown anchor", "a value beginning with `*` that stands for nothing", "put quotes round the value"),
-    (
-        "simple key expect",
-        "a `:` is due behind the key of this line",
-        "write `key: value`, with a blank behind the colon",
-    ),
+    ("did not find expected ',' or", "a `,` or a closing bracket is due here", CLOSE_OR_SEPARATE),
+    ("expected ',' or ']'", "a `,` or a closing bracket is due here", CLOSE_OR_SEPARATE),
+    ("did not find expected node content", "a value is due here", "write the value, or delete the `,` before it"),
+    ("unknown anchor", "a value beginning with `*` stands for nothing", QUOTE_THE_VALUE),
+    ("anchor or alias", "a value cannot begin with `*` or `&`", QUOTE_THE_VALUE),
+    ("unexpected character", "a value cannot begin with this character", QUOTE_THE_VALUE),
+    ("plain scalar cannot start", "a value cannot begin like this", QUOTE_THE_VALUE),
+    ("tag", "a value cannot begin with `!`", QUOTE_THE_VALUE),
+    ("handle wasn't declared", "a value cannot begin with `!`", QUOTE_THE_VALUE),
+    ("simple key expect", "a `:` is due behind the key", "write `key: value`, with a blank behind the colon"),
     (
         "must be followed by a valid YAML whitespace",
-        "a blank is due here",
+        "a blank is due before this",
         "put one blank, not a tab, behind the `:` or `-`",
     ),
+    ("did not find expected key", "a key is due here", LINE_UP),
     (
-        "did not find expected key",
-        "a key is due here, at the indentation of its neighbours",
-        "line this up with the line above, or write it as `key: value`",
+        "did not find expected '-' indicator",
+        "an item of the list above is due here",
+        "begin the line with `- `, or line the key up with the other keys of its mapping",
+    ),
+    (
+        "block sequence entries are not allowed",
+        "a list cannot begin here",
+        "begin the list on the next line, or put quotes round the value",
+    ),
+    ("expected <document start>", "something stands here that belongs to no key", LINE_UP),
+    ("invalid indentation", "this line is not indented far enough", "indent it further than its key"),
+    (
+        "wrongly indented line in block scalar",
+        "a line before the text is indented further than the text",
+        "indent all lines of the text alike",
     ),
 ];
 
@@ -74,47 +81,131 @@ pub(super) fn fault(source: &Source, ruler: &Ruler<'_>, error: &ScanError) -> Fa
     let span = mark(source, at);
     // The parser refuses open brackets deeper than its own counter goes before it gives the first event.
     if error.info().contains("recursion limit") {
-        return too_deep(source, span);
+        return refusals::too_deep(span);
     }
-    if let Some(tab) = indenting_tab(source, at) {
-        return Fault::new("document/tab-indent", "a tab indents this line")
-            .label(tab, "tab")
-            .help("indent with blanks")
-            .in_source(source);
+    if let Some(fault) = tab_at(source, at) {
+        return fault;
     }
-    let (message, help) = match SLIPS.iter().find(|(saying, ..)| error.info().contains(saying)) {
+    let slip = SLIPS.iter().find(|(saying, ..)| error.info().contains(saying));
+    let (message, help) = match slip {
         Some((_, message, help)) => ((*message).to_owned(), *help),
         None => (
             format!("this is not YAML: {}", error.info()),
             "compare the indentation and the punctuation with the lines around it",
         ),
     };
-    Fault::new("document/not-yaml", message).label(span, "here").help(help).in_source(source)
+    if has_second_colon(source, at) {
+        return Fault::new("document/not-yaml", "a second `:` in one line")
+            .label(span, "the second one")
+            .help("put quotes round the value if the `:` belongs to it, else begin a new line");
+    }
+    Fault::new("document/not-yaml", message).label(span, "here").help(help)
 }
 
 /// The character at `at`; at the end of a line or of the text, the empty span behind the last character.
 fn mark(source: &Source, at: usize) -> Span {
     let text = source.text();
-    let before = text.get(..at).unwrap_or(text);
     match text.get(at..).and_then(|rest| rest.chars().next()) {
         Some(c) if !c.is_whitespace() => Span::new(at, at + c.len_utf8()),
-        _ => Span::empty(before.trim_end().len()),
+        _ => Span::empty(text.get(..at).unwrap_or(text).trim_end().len()),
     }
 }
 
-/// A tab in the indentation of the line at `at`, or of the line before it, where the parser may have noticed late.
-fn indenting_tab(source: &Source, at: usize) -> Option<Span> {
+/// Whether a `:` at `at` has another one that ends a key before it in its line.
+fn has_second_colon(source: &Source, at: usize) -> bool {
     let text = source.text();
-    let line_end = text.get(at..)?.find('\n').map_or(text.len(), |newline| at + newline);
-    let mut end = line_end;
-    for _ in 0..2 {
-        let start = text.get(..end)?.rfind('\n').map_or(0, |newline| newline + 1);
-        let line = text.get(start..end)?;
+    let before = text.get(..at).unwrap_or_default();
+    let line = before.rsplit('\n').next().unwrap_or_default();
+    text.get(at..).is_some_and(|rest| rest.starts_with(':')) && line.contains(": ")
+}
+
+/// The fault of a tab at `at`, or in the indentation of the line there or of a neighbouring line: a parser may notice
+/// late, or give the beginning of the value that the tab has cut short.
+pub(super) fn tab_at(source: &Source, at: usize) -> Option<Fault> {
+    let here = source.text().get(at..).is_some_and(|rest| rest.starts_with('\t')).then_some(at);
+    let tab = here.or_else(|| indenting_tab(source, at))?;
+    Some(
+        Fault::new("document/tab-indent", "a tab stands where only blanks may stand")
+            .label(Span::new(tab, tab + 1), "tab")
+            .help("put blanks in place of the tab"),
+    )
+}
+
+/// The tab in the indentation that is nearest to the line at `at`, at most one line away.
+fn indenting_tab(source: &Source, at: usize) -> Option<usize> {
+    let (line_at, _) = source.line_and_column(at);
+    let mut start = 0;
+    let mut tabs = Vec::new();
+    for (index, line) in source.text().split_inclusive('\n').enumerate() {
+        let distance = (index + 1).abs_diff(line_at);
         let indentation = line.len() - line.trim_start_matches([' ', '\t']).len();
-        if let Some(tab) = line.get(..indentation)?.find('\t') {
-            return Some(Span::new(start + tab, start + tab + 1));
+        let tab = line.get(..indentation).unwrap_or_default().find('\t');
+        if let Some(tab) = tab.filter(|_| distance <= 1 && !line.trim().is_empty()) {
+            tabs.push((distance, start + tab));
         }
-        end = start.checked_sub(1)?;
+        start += line.len();
     }
-    None
+    tabs.into_iter().min().map(|(_, tab)| tab)
+}
+
+#[cfg(test)]
+mod tests {
+    use saphyr_parser::Parser;
+
+    use super::*;
+
+    /// Texts with one slip each.
+    const TEXTS: [&str; 25] = [
+        "a: b: c\n",
+        "a: \"x\n",
+        "a: \"x\n---\n\"\n",
+        "a: \"x\" y\n",
+        "a: \"\\q\"\n",
+        "a: \"\\xZZ\"\n",
+        "a: \"\\ud800\"\n",
+        "a: ]\n",
+        "a: {b: 1\n",
+        "a: [1}\n",
+        "a: [,]\n",
+        "a: *nowhere\n",
+        "a: *\n",
+        "a: @x\n",
+        "a: [-]\n",
+        "a: !<x\n",
+        "a: !e!x 1\n",
+        "a: 1\nbbb\n",
+        "a:\t1\n",
+        "a:\n  b: 1\n c: 2\n",
+        "- a\nb: 1\n",
+        "a: - b\n",
+        "'a':1\n",
+        "a: [\n1]\n",
+        "a: |\n     \n  x\n",
+    ];
+
+    fn saying_of(text: &str) -> String {
+        let error = Parser::new_from_str(text).find_map(Result::err);
+        error.map(|error| error.info().to_owned()).unwrap_or_default()
+    }
+
+    #[test]
+    fn each_slip_has_its_words_and_all_words_have_a_slip() {
+        let mut heard = [false; SLIPS.len()];
+        for text in TEXTS {
+            let info = saying_of(text);
+            let row = SLIPS.iter().position(|(saying, ..)| info.contains(saying));
+            heard[row.unwrap_or_else(|| panic!("{text:?}: no words for {info:?}"))] = true;
+        }
+        let silent: Vec<&str> = SLIPS.iter().zip(heard).filter(|(_, heard)| !heard).map(|(slip, _)| slip.0).collect();
+        assert!(silent.is_empty(), "the parser does not say {silent:?}");
+    }
+
+    #[test]
+    fn a_saying_without_words_of_its_own_is_passed_on() {
+        let source = Source::new("t", "a: ? b\n");
+        let error = Parser::new_from_str(source.text()).find_map(Result::err).unwrap();
+        let fault = fault(&source, &Ruler::new(&source), &error);
+        assert_eq!(fault.message(), "this is not YAML: mapping keys are not allowed in this context");
+        assert_eq!(fault.span(), Some(Span::new(3, 4)));
+    }
 }

@@ -5,6 +5,7 @@
 //! itself only. Must not know which schema belongs to which document.
 
 mod problems;
+mod values;
 mod walk;
 mod words;
 
@@ -66,3 +67,6 @@ impl Schema {
         Faults::none_of(problems.into_faults())
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -8,7 +8,8 @@ use miette::{MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanConten
 
 /// A display name and the text that spans refer to; cheap to clone.
 ///
-/// A byte order mark at the start of a file is not part of the text, so that columns count what is seen.
+/// Of a document that was read, a byte order mark at the start is not part of the text, so that columns count
+/// what is seen, and the last line has a line break even if the file has none.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Source {
     inner: Arc<Inner>,
@@ -54,6 +55,22 @@ impl Source {
         let line = before.matches('\n').count() + 1;
         let column = before.get(line_start..).unwrap_or_default().chars().count() + 1;
         (line, column)
+    }
+
+    /// The byte offset of a line and a column, both counted from 1, the column in characters.
+    ///
+    /// A column past the end of its line counts as that end, a line past the end of the text as the end of the text.
+    pub fn offset(&self, line: usize, column: usize) -> usize {
+        let mut start = 0;
+        for (index, text) in self.text().split_inclusive('\n').enumerate() {
+            if index + 1 == line {
+                let content = text.trim_end_matches(['\r', '\n']);
+                let within = content.char_indices().nth(column.saturating_sub(1));
+                return start + within.map_or(content.len(), |(offset, _)| offset);
+            }
+            start += text.len();
+        }
+        start
     }
 }
 
@@ -125,6 +142,25 @@ mod tests {
             [(0, 1, 1), (1, 1, 1), (2, 1, 2), (6, 1, 3), (9, 2, 1), (10, 2, 2), (12, 3, 1), (999, 3, 1)]
         {
             assert_eq!(source.line_and_column(offset), (line, column), "offset {offset}");
+        }
+    }
+
+    #[test]
+    fn lines_and_columns_lead_back_to_the_byte() {
+        let source = Source::new("t", "é😀x\r\nab\n");
+        for (line, column, offset) in [
+            (1, 1, 0),
+            (1, 2, 2),
+            (1, 3, 6),
+            (1, 4, 7),
+            (1, 9, 7),
+            (2, 1, 9),
+            (2, 3, 11),
+            (3, 1, 12),
+            (9, 9, 12),
+            (1, 0, 0),
+        ] {
+            assert_eq!(source.offset(line, column), offset, "line {line}, column {column}");
         }
     }
 

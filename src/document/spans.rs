@@ -8,6 +8,9 @@ use saphyr_parser::{Marker, ScalarStyle};
 
 use super::{Source, Span};
 
+/// What separates values in YAML; other blanks, such as a no-break space, are part of the text they stand in.
+const BLANKS: [char; 4] = [' ', '\t', '\r', '\n'];
+
 /// The text of a document with the byte offset of each of its characters.
 pub(super) struct Ruler<'a> {
     text: &'a str,
@@ -35,10 +38,6 @@ impl<'a> Ruler<'a> {
         self.text.get(offset..).unwrap_or_default()
     }
 
-    fn between(&self, start: usize, end: usize) -> &'a str {
-        self.text.get(start..end).unwrap_or_default()
-    }
-
     /// Whether the byte at `offset` is this one.
     pub(super) fn has(&self, offset: usize, byte: u8) -> bool {
         self.text.as_bytes().get(offset) == Some(&byte)
@@ -49,7 +48,7 @@ impl<'a> Ruler<'a> {
         let mut at = offset;
         loop {
             let rest = self.from(at);
-            let blank = rest.trim_start_matches(|c: char| c.is_ascii_whitespace() || also.contains(&c));
+            let blank = rest.trim_start_matches(|c| BLANKS.contains(&c) || also.contains(&c));
             at += rest.len() - blank.len();
             if !blank.starts_with('#') {
                 return at;
@@ -58,20 +57,26 @@ impl<'a> Ruler<'a> {
         }
     }
 
-    /// The span of a scalar whose mark runs from `start` to `end`; `cursor` is the end of what came before.
-    pub(super) fn scalar(&self, style: ScalarStyle, start: usize, end: usize, cursor: usize) -> Span {
+    /// The word that begins at `start`, up to the next blank.
+    pub(super) fn word(&self, start: usize) -> Span {
+        let rest = self.from(start);
+        Span::new(start, start + rest.find(BLANKS).unwrap_or(rest.len()))
+    }
+
+    /// The span of a scalar; `cursor` is the end of what came before it.
+    pub(super) fn scalar(&self, style: ScalarStyle, mark: Span, cursor: usize) -> Span {
+        let start = mark.start;
+        let written = self.text.get(start..mark.end).unwrap_or_default().trim_end_matches(BLANKS);
         match style {
-            ScalarStyle::Plain => Span::new(start, start + self.between(start, end).trim_end().len()),
+            ScalarStyle::Plain => Span::new(start, start + written.len()),
             ScalarStyle::DoubleQuoted => Span::new(start, start + double_quoted_len(self.from(start))),
             ScalarStyle::SingleQuoted => Span::new(start, start + single_quoted_len(self.from(start))),
             ScalarStyle::Literal | ScalarStyle::Folded => {
                 // The mark of a block text begins at its content. Between what came before and the header only
                 // indicators and comments can stand.
                 let header = self.skip(cursor, &['-', ':', '?']);
-                let content_end = start + self.between(start, end).trim_end().len();
-                let header_len = self.from(header).find(['\n', '#']).unwrap_or(usize::MAX);
-                let header_len = self.from(header).get(..header_len).unwrap_or(self.from(header)).trim_end().len();
-                Span::new(header, content_end.max(header + header_len))
+                let header_end = self.word(header).end;
+                Span::new(header, header_end.max(start + written.len()))
             }
         }
     }
@@ -102,3 +107,6 @@ fn single_quoted_len(text: &str) -> usize {
     }
     text.len()
 }
+
+#[cfg(test)]
+mod tests;

@@ -55,9 +55,17 @@ fn unseen(c: char) -> Option<Unseen> {
         '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
             Some(Unseen::Direction)
         }
-        // Zero-width space, word joiner, soft hyphen, byte order mark, and the noncharacters that YAML forbids.
-        // The zero-width joiners stay: emoji and several scripts are written with them.
-        '\u{ad}' | '\u{200b}' | '\u{2060}' | BYTE_ORDER_MARK | '\u{fffe}' | '\u{ffff}' => Some(Unseen::Invisible),
+        // Soft hyphen, zero-width space, word joiner and the invisible operators behind it, interlinear marks, tag
+        // characters, byte order mark, and the noncharacters that YAML forbids. The zero-width joiners stay:
+        // emoji and several scripts are written with them.
+        '\u{ad}'
+        | '\u{200b}'
+        | '\u{2060}'..='\u{2064}'
+        | '\u{fff9}'..='\u{fffb}'
+        | '\u{e0000}'..='\u{e007f}'
+        | BYTE_ORDER_MARK
+        | '\u{fffe}'
+        | '\u{ffff}' => Some(Unseen::Invisible),
         _ => None,
     }
 }
@@ -104,7 +112,10 @@ pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<Source, Faults> {
         Err(error) => return Err(not_utf8(name, bytes, error.valid_up_to()).into()),
     };
     let text = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
-    let source = Source::new(name, text);
+    // A last line without its line break is read as if it had one: the readers would differ about a block text
+    // there. A lone carriage return at the end stays as it is, to be refused.
+    let last_break = if text.is_empty() || text.ends_with(['\n', '\r']) { "" } else { "\n" };
+    let source = Source::new(name, format!("{text}{last_break}"));
     Faults::none_of(unseen_in_file(&source))?;
     Ok(source)
 }
@@ -169,6 +180,7 @@ mod tests {
             ("a: \u{202e}x", "document/hidden-character", 3, 3),
             ("a: \u{2067}x", "document/hidden-character", 3, 3),
             ("a: \u{200b}x", "document/hidden-character", 3, 3),
+            ("a: \u{e0041}", "document/hidden-character", 3, 4),
             ("a: x\u{feff}", "document/hidden-character", 4, 3),
             ("a: 1\rb: 2", "document/odd-line-break", 4, 1),
             ("a: 1\r", "document/odd-line-break", 4, 1),
@@ -186,7 +198,14 @@ mod tests {
     fn what_people_write_is_taken() {
         for text in ["", "a:\tb\r\nc\n", "Reifen größe 😀 👩‍🔧 مرحبا", "\u{feff}a: 1"] {
             let source = decode("t", text.as_bytes()).unwrap();
-            assert_eq!(source.text(), text.trim_start_matches('\u{feff}'), "{text:?}");
+            assert_eq!(source.text().trim_end(), text.trim_start_matches('\u{feff}').trim_end(), "{text:?}");
+        }
+    }
+
+    #[test]
+    fn the_last_line_always_ends() {
+        for (text, read) in [("a: 1", "a: 1\n"), ("a: 1\n", "a: 1\n"), ("a\r\n", "a\r\n"), ("", "")] {
+            assert_eq!(decode("t", text.as_bytes()).unwrap().text(), read, "{text:?}");
         }
     }
 

@@ -197,6 +197,18 @@ mod tests {
     }
 
     #[test]
+    fn a_pointer_is_read_by_what_the_document_has() {
+        let document = Document::read("t", b"'0': [x, {'1': y}]\n").unwrap();
+        for (pointer, shown) in
+            [("/0/1/1", "0[1].1"), ("/0/7", "0[7]"), ("/0/7/8", "0[7][8]"), ("nonsense", "the whole document")]
+        {
+            assert_eq!(document.path_of_pointer(pointer).to_string(), shown, "{pointer}");
+        }
+        let y = document.path_of_pointer("/0/1/1");
+        assert_eq!(document.source().slice(document.locate(&y).span), "y");
+    }
+
+    #[test]
     fn json_keeps_whole_numbers_whole() {
         let document = Document::read("t", b"a: -5\nb: 1.50\nc: 1e3\nd: ~\ne: [true, 'x']\n").unwrap();
         assert_eq!(

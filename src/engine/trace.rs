@@ -206,11 +206,24 @@ impl<'a> Scene<'a> {
         // A figure that lacks something points at the gap; one that is there points at what it was made from.
         let missing = figure.map_or(&[][..], |figure| &figure.missing);
         let inputs = if missing.is_empty() { spec.inputs } else { missing };
-        let recorded = |key: &&FactKey| {
-            !missing.is_empty() || here.entity(key.subject).is_some_and(|(_, entity)| entity.facts.get(**key).is_some())
+        let recorded =
+            |key: &&FactKey| here.entity(key.subject).is_some_and(|(_, entity)| entity.facts.get(**key).is_some());
+        let paths = if missing.is_empty() {
+            inputs.iter().filter(recorded).filter_map(|key| self.path(*key, here)).collect()
+        } else {
+            inputs.iter().flat_map(|key| self.gaps(*key, here)).collect()
         };
-        let paths = inputs.iter().filter(recorded).filter_map(|key| self.path(*key, here)).collect();
         Seen { term, paths, known }
+    }
+
+    /// Where a missing fact should stand: with the subject at hand, else with every subject that lacks it.
+    fn gaps(&self, key: FactKey, here: &Here<'a>) -> Vec<Path> {
+        if let Some(path) = self.path(key, here) {
+            return vec![path];
+        }
+        let lacking = |entity: &&crate::record::Entity| entity.facts.get(key).is_none();
+        let path = |entity: &crate::record::Entity| entity.path_of(self.packs.catalogue(), key);
+        self.job.of(key.subject).unwrap_or(&[]).iter().filter(lacking).map(path).collect()
     }
 
     fn seen_operands(&self, leaf: &Leaf, here: &Here<'a>) -> Vec<Seen> {

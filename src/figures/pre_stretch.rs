@@ -6,7 +6,7 @@
 use super::{Figure, Parameter, Parameters};
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, LogRow, Measured};
-use crate::units::{Exact, Interval, Unit};
+use crate::units::{Exact, Interval, Quantity, Unit};
 
 /// Columns of a row after its instant.
 const PRESSURE: usize = 0;
@@ -22,17 +22,65 @@ pub(super) fn time(entity: &Entity, parameters: &Parameters) -> Figure {
     };
     let needs = (parameters.get(Parameter::PreStretchTemperature), parameters.get(Parameter::PreStretchLongestGap));
     let (Some(warm), Some(gap)) = needs else {
-        return Figure::obstacle("no pack in force sets the limits of the pre-stretch".to_owned(), &[]);
+        return Figure::obstacle("no pack in force sets the limits of the pre-stretch", &[]);
     };
     let floor = Floor { pressure: target.shown.base(), air: warm, gap };
     let shown = longest(rows, &floor, Reading::Sure);
     let possible = longest(rows, &floor, Reading::Possible);
-    match shown.zip(possible).and_then(|(low, high)| Interval::new(low, high)) {
-        Some(interval) => Figure::between(interval, Unit::Hour),
-        None => {
-            Figure::obstacle("the log's numbers cannot be reckoned exactly".to_owned(), &[assembly::PRE_STRETCH_LOG])
-        }
+    let interval = shown.zip(possible).and_then(|(low, high)| Interval::new(low, high));
+    // The figure is shown by what the log surely says; the rest is only possible.
+    match interval.zip(shown.and_then(|low| Quantity::from_base(low, Unit::Hour))) {
+        Some((interval, shown)) => Figure::of(Measured { interval, ..Measured::exact(shown) }),
+        None => Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]),
     }
+}
+
+/// Standard atmosphere in Pa (ISO 2533, from memory): gauges show the pressure above the air's.
+const ATMOSPHERE: i64 = 101_325;
+
+/// The greatest loss of pressure from one row to a later one, every row brought to the first row's temperature.
+/// The gauge reads both rows, so its doubt is counted once.
+pub(super) fn loss(entity: &Entity) -> Figure {
+    let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else {
+        return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
+    };
+    let cell = |row: &LogRow, column: usize| row.readings.get(column).cloned().flatten();
+    let Some((first_pressure, first_air)) = rows.first().and_then(|row| Some((cell(row, PRESSURE)?, cell(row, AIR)?)))
+    else {
+        return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
+    };
+    let Some(corrected) = rows
+        .iter()
+        .map(|row| {
+            let (pressure, air) = (cell(row, PRESSURE)?, cell(row, AIR)?);
+            at_temperature(pressure.shown.base(), air.shown.base(), first_air.shown.base())
+        })
+        .collect::<Option<Vec<Exact>>>()
+    else {
+        return Figure::obstacle("a row of the log has no pressure or no temperature", &[assembly::PRE_STRETCH_LOG]);
+    };
+    let mut highest = first_pressure.shown.base();
+    let mut greatest = Exact::ZERO;
+    for pressure in corrected {
+        let Some(fallen) = highest.checked_sub(pressure) else {
+            return Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]);
+        };
+        greatest = greatest.max(fallen);
+        highest = highest.max(pressure);
+    }
+    let doubt = first_pressure.uncertainty.unwrap_or(Exact::ZERO);
+    let low = greatest.checked_sub(doubt).map(|low| low.max(Exact::ZERO));
+    let interval = low.zip(greatest.checked_add(doubt)).and_then(|(low, high)| Interval::new(low, high));
+    match interval.zip(Quantity::from_base(greatest, first_pressure.shown.unit())) {
+        Some((interval, shown)) => Figure::of(Measured { interval, ..Measured::exact(shown) }),
+        None => Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]),
+    }
+}
+
+/// The gauge pressure that air of constant volume has when brought from one temperature to another (Gay-Lussac).
+fn at_temperature(pressure: Exact, from: Exact, to: Exact) -> Option<Exact> {
+    let atmosphere = Exact::from_int(ATMOSPHERE);
+    pressure.checked_add(atmosphere)?.checked_mul(to)?.checked_div(from)?.checked_sub(atmosphere)
 }
 
 /// What a moment must reach to count, in base units.

@@ -3,7 +3,7 @@
 use super::condition::Term;
 use super::{Class, Limit, LimitId};
 use crate::document::nearest;
-use crate::figures::FigureId;
+use crate::figures::{FigureId, FigureKind};
 use crate::record::{Catalogue, FactKey, Kind, Subject};
 use crate::units::Dimension;
 
@@ -104,7 +104,7 @@ fn unknown(name: &str, scope: &Scope, catalogue: &Catalogue) -> Unresolved {
         crate::figures::TABLE
             .iter()
             .filter(|spec| scope.subjects.contains(&spec.subject))
-            .map(|spec| format!("{}.figure.{}", spec.subject.word(), spec.name)),
+            .map(crate::figures::Spec::full_name),
     );
     Unresolved {
         message: format!("no fact or figure is called `{name}`"),
@@ -136,7 +136,10 @@ pub(super) fn class(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<
         }),
         Term::ReadAt(_) => Some(Class::Instant),
         Term::ReadWith(_) => Some(Class::Text),
-        Term::Figure(id) => Some(Class::Number(id.spec()?.dimension)),
+        Term::Figure(id) => Some(match id.spec()?.kind {
+            FigureKind::Number(dimension) => Class::Number(dimension),
+            FigureKind::Instant => Class::Instant,
+        }),
         Term::Item => scope.item.map(|_| Class::Text),
     }
 }
@@ -160,9 +163,7 @@ pub(super) fn term_name(term: Term, catalogue: &Catalogue) -> String {
         Term::Fact(key) => catalogue.full_name(key),
         Term::ReadAt(key) => format!("{}.at", catalogue.full_name(key)),
         Term::ReadWith(key) => format!("{}.instrument", catalogue.full_name(key)),
-        Term::Figure(id) => {
-            id.spec().map_or_else(String::new, |spec| format!("{}.figure.{}", spec.subject.word(), spec.name))
-        }
+        Term::Figure(id) => id.spec().map_or_else(String::new, crate::figures::Spec::full_name),
         Term::Item => "item".to_owned(),
     }
 }

@@ -256,10 +256,9 @@ impl PackSet {
     }
 
     /// The base values of the limits that figures use, by name; the first pack that names one has it.
-    pub fn parameter_at(&self, name: &str, at: Instant) -> Option<Exact> {
-        let known = Parameter::ALL.iter().find(|parameter| parameter.limit() == name)?;
-        let position =
-            self.limits.iter().position(|limit| limit.name == name && limit.dimension == known.dimension())?;
+    pub fn parameter_at(&self, parameter: Parameter, at: Instant) -> Option<Exact> {
+        let is_it = |limit: &Limit| limit.name == parameter.limit() && limit.dimension == parameter.dimension();
+        let position = self.limits.iter().position(is_it)?;
         self.limit_at(LimitId(position), at).map(crate::units::Quantity::base)
     }
 

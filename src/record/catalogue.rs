@@ -260,6 +260,7 @@ pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Job, "workspace", "The place where the fill is done."),
     (Subject::Job, "workspace.extinguisher", "The fire extinguisher within reach."),
     (Subject::Job, "workspace.eyewash", "The eyewash within reach."),
+    (Subject::Job, "handling", "How the filled assemblies are moved; each weighs several times an air-filled one."),
     (Subject::Job, "sample", "The cup of mixed material kept to show how the batch cured."),
     (Subject::Job, "cure", "Where and how long the filled assembly lies before it works again."),
     (Subject::Assembly, "tyre", "The tyre, as its sidewall and its casing show it."),

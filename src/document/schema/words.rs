@@ -1,24 +1,18 @@
-//! Words for values, kinds and lists of choices.
+//! Words for values, kinds, sizes and choices.
 //!
-//! Must not know failures.
+//! Must not know documents or places.
 
-use jsonschema::error::TypeKind;
+use jsonschema::error::{TypeKind, ValidationErrorKind};
 use jsonschema::types::JsonType;
+use serde_json::Value as Json;
 
+use super::walk;
+
+use crate::document::quote::quoted;
 use crate::document::{Node, Value};
-
-/// Characters of a user's text that a message repeats; the label shows the rest.
-const MAX_QUOTED: usize = 40;
 
 /// Choices that a help text lists; more are counted.
 const MAX_LISTED: usize = 12;
-
-/// A user's text for use in a message: on one line, shortened.
-pub(super) fn quoted(text: &str) -> String {
-    let line = text.lines().next().unwrap_or_default();
-    let cut: String = line.chars().take(MAX_QUOTED).collect();
-    if cut.len() == text.len() { format!("`{cut}`") } else { format!("`{cut}…`") }
-}
 
 /// What stands at a value.
 pub(super) fn found(node: &Node) -> String {
@@ -34,9 +28,9 @@ pub(super) fn found(node: &Node) -> String {
 }
 
 /// A value of a schema, as it would be written.
-pub(super) fn literal(value: &serde_json::Value) -> String {
+pub(super) fn literal(value: &Json) -> String {
     match value {
-        serde_json::Value::String(text) => format!("`{text}`"),
+        Json::String(text) => format!("`{text}`"),
         other => format!("`{other}`"),
     }
 }
@@ -83,11 +77,64 @@ pub(super) fn listed(choices: &[String]) -> String {
 }
 
 /// One item, several items.
-pub(super) fn count(number: u64, one: &str, many: &str) -> String {
+fn count(number: u64, one: &str, many: &str) -> String {
     if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
 }
 
-/// The head of an `x-due` text: what is due, without examples and units.
-pub(super) fn head(due: &str) -> &str {
-    due.split([',', ';']).next().unwrap_or(due).trim_end()
+/// A text of the schema up to the first comma, semicolon or full stop, to stand inside a sentence.
+pub(super) fn clause(text: &str) -> &str {
+    let end = text.find([',', ';']).or_else(|| text.find(". ")).unwrap_or(text.len());
+    text.get(..end).unwrap_or(text).trim_end_matches(['.', ' '])
 }
+
+/// What to write, from the annotations of the schema.
+pub(super) fn advice(applying: &[&Json]) -> Option<String> {
+    if let Some(due) = walk::annotation(applying, "x-due") {
+        return Some(format!("write {due}"));
+    }
+    let description = walk::annotation(applying, "description").or_else(|| walk::annotation(applying, "title"));
+    match (walk::example(applying), description) {
+        (Some(example), Some(description)) => Some(format!("write, for example, `{example}` ({description})")),
+        (Some(example), None) => Some(format!("write, for example, `{example}`")),
+        (None, Some(description)) => Some(format!("write what is due here: {description}")),
+        (None, None) => None,
+    }
+}
+
+/// Code and message of a failure of size: lengths, counts and limits.
+pub(super) fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(&'static str, String)> {
+    use ValidationErrorKind as Kind;
+    let found = found(node);
+    let size = match &node.value {
+        Value::List(items) => items.len(),
+        Value::Map(entries) => entries.len(),
+        _ => 0,
+    };
+    let items = |limit: u64| count(limit, "item is", "items are");
+    let keys = |limit: u64| count(limit, "key is", "keys are");
+    let characters = |limit: u64| count(limit, "character is", "characters are");
+    Some(match kind {
+        Kind::MinItems { limit } => (TOO_FEW, format!("a list of {size}; at least {} due here", items(*limit))),
+        Kind::MaxItems { limit } => (TOO_MANY, format!("a list of {size}; at most {} allowed here", items(*limit))),
+        Kind::MinProperties { limit } => (TOO_FEW, format!("a mapping of {size}; at least {} due here", keys(*limit))),
+        Kind::MaxProperties { limit } => {
+            (TOO_MANY, format!("a mapping of {size}; at most {} allowed here", keys(*limit)))
+        }
+        Kind::MinLength { limit } => {
+            ("schema/too-short", format!("{found} is too short; at least {} due here", characters(*limit)))
+        }
+        Kind::MaxLength { limit } => {
+            ("schema/too-long", format!("{found} is too long; at most {} allowed here", characters(*limit)))
+        }
+        Kind::Minimum { limit } => (TOO_LOW, format!("{found} is too low; `{limit}` or more is due here")),
+        Kind::Maximum { limit } => (TOO_HIGH, format!("{found} is too high; `{limit}` or less is due here")),
+        Kind::ExclusiveMinimum { limit } => (TOO_LOW, format!("{found} is too low; more than `{limit}` is due here")),
+        Kind::ExclusiveMaximum { limit } => (TOO_HIGH, format!("{found} is too high; less than `{limit}` is due here")),
+        _ => return None,
+    })
+}
+
+const TOO_FEW: &str = "schema/too-few";
+const TOO_MANY: &str = "schema/too-many";
+const TOO_LOW: &str = "schema/too-low";
+const TOO_HIGH: &str = "schema/too-high";

@@ -14,6 +14,10 @@ facts! {
     TYRE_BELTS = "tyre.belts", Kind::Choice(words!["none", "textile", "steel"]), "What the belts are made of.", "textile";
     TYRE_SEAL = "tyre.seal", Kind::Choice(words!["tubeless", "tube type"]), "How the tyre is made to hold air.", "tubeless";
     TYRE_SIDEWALL_MAXIMUM = "tyre.sidewall_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure printed on the sidewall.", "70 psi";
+    TYRE_SECTION_WIDTH = "tyre.section_width", Kind::Quantity(Dimension::Length), "The section width as measured or published for this tyre, inflated, without lettering.", "17 1/2 in";
+    TYRE_OVERALL_DIAMETER = "tyre.overall_diameter", Kind::Quantity(Dimension::Length), "The overall diameter as measured or published for this tyre, inflated.", "53 in";
+    TYRE_INSIDE_VOLUME = "tyre.inside_volume", Kind::Quantity(Dimension::Volume), "The volume inside as measured, or as the tyre's maker publishes it; it goes before any estimate.", "84 gal";
+    TYRE_MASS = "tyre.mass", Kind::Quantity(Dimension::Mass), "The mass of the tyre alone.", "290 lb";
     TYRE_RAN_FLAT = "tyre.ran_flat", Kind::Flag, "Whether the tyre has run flat or seriously underinflated.", "false";
     CASING_DAMAGE = "tyre.casing.damage", Kind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "heat damage", "other"]), "What the inspection of the casing found; an empty list says it was looked at and is sound.", "[]";
     CASING_INSPECTED_AT = "tyre.casing.inspected.at", Kind::Event, "When the casing was inspected.", "2026-03-04T07:50:00-06:00";
@@ -24,12 +28,15 @@ facts! {
     RIM_KIND = "rim.kind", Kind::Choice(words!["single piece", "multi-piece", "bolt-together"]), "How the rim is made; multi-piece means with a side or lock ring.", "multi-piece";
     RIM_BEAD_DIAMETER = "rim.bead_diameter", Kind::Quantity(Dimension::Length), "The bead seat diameter stamped on the rim.", "25 in";
     RIM_WIDTH = "rim.width", Kind::Quantity(Dimension::Length), "The width between the flanges stamped on the rim.", "14 in";
+    RIM_WIDTH_LISTED = "rim.width_listed", Kind::Flag, "Whether the rim manual or the tyre maker's data list this rim width for this tyre size.", "true";
     RIM_RATING = "rim.rating", Kind::Quantity(Dimension::Pressure), "The highest pressure the rim's maker allows.", "75 psi";
     RIM_PARTS_IDENTIFIED = "rim.parts_identified", Kind::Flag, "Whether every ring and rim part was identified by size and type.", "true";
     RIM_PARTS_MATCH = "rim.parts_match", Kind::Flag, "Whether the charts or the rim manual say that these parts go together.", "true";
     RIM_NEEDS_FLAP = "rim.needs_flap", Kind::Flag, "Whether this rim needs a flap under a tube (flat base, multi-piece, valve slot).", "false";
     RIM_LEAKS = "rim.leaks", Kind::Flag, "Whether the rim is suspected of leaking.", "false";
     WHEEL_RATING = "wheel.rating", Kind::Quantity(Dimension::Pressure), "The highest pressure the wheel's maker allows.", "80 psi";
+    WHEEL_LOAD_RATING = "wheel.load_rating", Kind::Quantity(Dimension::Mass), "The highest load the wheel's maker allows.", "9000 lb";
+    WHEEL_MASS = "wheel.mass", Kind::Quantity(Dimension::Mass), "The mass of the wheel with its rim and rings.", "210 lb";
     WHEEL_FAULTS = "wheel.faults", Kind::Choices(words!["crack", "bend", "corrosion", "fatigue", "broken part", "weld repair", "heat damage", "worn stud holes"]), "What the inspection of the wheel found; an empty list says it was looked at and is sound.", "[]";
     WHEEL_INSPECTED_AT = "wheel.inspected.at", Kind::Event, "When the wheel was inspected.", "2026-03-04T07:45:00-06:00";
     WHEEL_INSPECTED_BY = "wheel.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga";
@@ -46,6 +53,8 @@ facts! {
     VENT_TUBE_SAFEGUARD = "vent_path.tube_safeguard", Kind::Choice(words!["drilled before mounting", "tube collapsed by vacuum, short bit", "patched after drilling", "none"]), "How the tube was kept from the drill.", "drilled before mounting";
     VENT_TUBE_REINFLATED = "vent_path.tube_reinflated", Kind::Flag, "Whether a tube that was collapsed for drilling was inflated again and held air.", "true";
     TARGET_PRESSURE = "target.pressure", Kind::Quantity(Dimension::Pressure), "The pressure the fill is to end at.", "65 psi";
+    TARGET_OPERATING_PRESSURE = "target.operating_pressure", Kind::Quantity(Dimension::Pressure), "The pressure that the load needs, by the load table or the machine's manual.", "60 psi";
+    TARGET_LOCAL_LIMIT = "target.local_limit", Kind::Quantity(Dimension::Pressure), "A lower limit that the site or its code sets on the pressure, if there is one.", "68 psi";
     TARGET_FROM = "target.from", Kind::Choice(words!["tyre maker", "machine manual", "load table", "customer in writing"]), "Where the target pressure comes from.", "machine manual";
     TARGET_GAUGE = "target.gauge", Kind::Text, "The mark of the gauge that will show it.", "G-2";
     PRE_STRETCH_GAUGE = "pre_stretch.gauge", Kind::Text, "The mark of the gauge that read the pressures of the log.", "G-2";

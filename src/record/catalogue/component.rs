@@ -1,6 +1,6 @@
 //! Facts of one component: the isocyanate side or the polyol side.
 
-use super::{Kind, Subject, facts, words};
+use super::{Kind, Spec, Subject, facts, words};
 use crate::units::Dimension;
 
 facts! {
@@ -8,6 +8,14 @@ facts! {
     LOT = "lot", Kind::Text, "The lot number on the container.", "PS-118";
     EXPIRES = "expires", Kind::Day, "The last day on which the maker vouches for it.", "2026-11-30";
     CORE_TEMPERATURE = "core_temperature", Kind::Reading(Dimension::Temperature), "The temperature of the material in the core of its container, not at the wall.", "{reading: 74 degF, at: 2026-03-04T08:55:00-06:00, thermometer: T-1}";
+    READ_AT = "read_at", Kind::Choice(words!["core", "stirred", "wall"]), "Where that temperature was taken: in the core, in a container that is being stirred, or at the wall.", "core";
+    WARMING = "warming", Kind::Log(WARMING_ROW), "Earlier readings in the same place, in the order of time; they tell when a cold container will be warm.", "- {at: 2026-03-04T06:30:00-06:00, temperature: 65.1 degF}";
+    DENSITY = "density", Kind::Quantity(Dimension::Density), "The density by the maker's data sheet.", "1.03 kg/L";
+    DENSITY_AT = "density_at", Kind::Quantity(Dimension::Temperature), "The temperature for which the density is given.", "77 degF";
+    EXPANSION = "expansion", Kind::Quantity(Dimension::Percent), "By how much the volume grows for one kelvin, by the data sheet.", "0.07 %";
+    PARTS = "parts", Kind::Count, "Its parts by weight in the mix.", "1";
+    PRICE = "price", Kind::Count, "The price of the amount that `price_for` says, in the shop's own currency.", "2.40";
+    PRICE_FOR = "price_for", Kind::Quantity(Dimension::Mass), "The amount that the price buys.", "1 lb";
     ON_HAND = "on_hand", Kind::Reading(Dimension::Mass), "How much of it is there for this job.", "420 lb";
     NEEDED = "needed", Kind::Quantity(Dimension::Mass), "How much of it the job takes by the maker's chart or a worked figure.", "362 lb";
     CONTAINER = "container", Kind::Choice(words!["sound", "bulging", "leaking"]), "The state of the container.", "sound";
@@ -15,3 +23,9 @@ facts! {
     MOISTURE_GUARD_KIND = "moisture_guard.kind", Kind::Choice(words!["desiccant breather", "dry gas", "sealed", "none"]), "What keeps moist air out.", "desiccant breather";
     MOISTURE_GUARD_STATE = "moisture_guard.state", Kind::Choice(words!["active", "spent"]), "Whether it still works: the desiccant's colour, the gas pressure, the seal.", "active";
 }
+
+/// One row of the warming log; the order is relied on by the figures.
+pub const WARMING_ROW: &[Spec] = &[
+    Spec::new("at", Kind::Event, "When it was read.", "2026-03-04T06:30:00-06:00"),
+    Spec::new("temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "65.1 degF"),
+];

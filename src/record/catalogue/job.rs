@@ -1,6 +1,6 @@
 //! Facts of the job as a whole.
 
-use super::{Kind, Subject, facts, words};
+use super::{Kind, Spec, Subject, facts, words};
 use crate::units::Dimension;
 
 facts! {
@@ -12,6 +12,9 @@ facts! {
     PUMP_MIXER_ELEMENTS = "pump.mixer_elements", Kind::Choice(words!["whole", "broken", "missing"]), "The state of the elements in the static mixer.", "whole";
     PUMP_EXERCISED = "pump.exercised", Kind::Event, "When the pump last ran.", "2026-03-03T15:00:00-06:00";
     PUMP_COUNTER_RESET = "pump.counter_reset", Kind::Flag, "Whether the cycle counter was set to zero for this job.", "true";
+    PUMP_MASS_PER_CYCLE = "pump.mass_per_cycle", Kind::Reading(Dimension::Mass), "How much mix one cycle gives, by the pump's own calibration, with its spread.", "{reading: 0.81 lb, uncertainty: 0.02 lb}";
+    PUMP_MIXER_CYCLES_LEFT = "pump.mixer_cycles_left", Kind::Count, "How many cycles the static mixer may still run by its maker's limit.", "4000";
+    PUMP_PRIMING = "pump.priming", Kind::Quantity(Dimension::Mass), "How much mix is pumped off before the first fill and lost in hoses and mixer.", "6 lb";
     CAGE_KIND = "cage.kind", Kind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds or stops flying parts while the assembly holds air.", "cage";
     CAGE_RATING = "cage.rating", Kind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi";
     CAGE_DAMAGE = "cage.damage", Kind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What today's look at the cage found; an empty list says nothing was found.", "[]";
@@ -22,6 +25,7 @@ facts! {
     CLIP_ON_CHUCK = "air_stage.clip_on_chuck", Kind::Flag, "Whether the air line has a clip-on chuck.", "true";
     GAUGE_IN_LINE = "air_stage.gauge_in_line", Kind::Flag, "Whether the air line has an in-line valve with a gauge, or a regulator set beforehand.", "true";
     WORKSPACE_TEMPERATURE = "workspace.temperature", Kind::Reading(Dimension::Temperature), "The air temperature where the fill and the cure take place.", "{reading: 70 degF, at: 2026-03-04T08:50:00-06:00, thermometer: T-2}";
+    WORKSPACE_LOG = "workspace.log", Kind::Log(WORKSPACE_ROW), "Readings of the air temperature after the fill, in the order of time; cold hours do not count towards the cure.", "- {at: 2026-03-04T14:00:00-06:00, temperature: 68 degF}";
     IGNITION_SOURCES = "workspace.ignition_sources", Kind::Choices(words!["open flame", "hot work", "smoking", "open heater", "unbonded solvent transfer", "other"]), "What could light solvent vapour; an empty list says someone looked and found none.", "[]";
     NO_SMOKING_SIGNS = "workspace.no_smoking_signs", Kind::Flag, "Whether no-smoking signs are up.", "true";
     EXTINGUISHER_AT_HAND = "workspace.extinguisher.at_hand", Kind::Flag, "Whether an extinguisher for liquid fires is within reach.", "true";
@@ -34,8 +38,16 @@ facts! {
     SOLVENT_CLOSED = "workspace.solvent_closed", Kind::Flag, "Whether solvent is kept in closed containers.", "true";
     SPECTATORS_KEPT_OUT = "workspace.spectators_kept_out", Kind::Flag, "Whether people who are not of the crew are kept out.", "true";
     VENTILATED = "workspace.ventilated", Kind::Flag, "Whether the workspace is ventilated as the data sheets ask.", "true";
+    LIFTING_GEAR = "handling.gear", Kind::Text, "What the filled assemblies will be lifted and carried with.", "forklift 2";
+    LIFTING_CAPACITY = "handling.capacity", Kind::Quantity(Dimension::Mass), "What that gear may lift.", "4000 lb";
     SAMPLE_PREPARED = "sample.prepared", Kind::Flag, "Whether the cup for the quality sample stands ready and is labelled.", "true";
     CURE_PLACE = "cure.place", Kind::Text, "Where the filled assemblies will lie while they cure.", "east bay floor";
     CURE_FLAT = "cure.flat", Kind::Flag, "Whether that place lets them lie flat and undisturbed.", "true";
     CURE_PLANNED = "cure.planned", Kind::Quantity(Dimension::Duration), "How long they will lie before they work again.", "48 h";
 }
+
+/// One row of the workspace log; the order is relied on by the figures.
+pub const WORKSPACE_ROW: &[Spec] = &[
+    Spec::new("at", Kind::Event, "When it was read.", "2026-03-04T14:00:00-06:00"),
+    Spec::new("temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "68 degF"),
+];

@@ -1,0 +1,48 @@
+//! `fillward figures`: what can be computed from a record.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use fillward::engine::Scene;
+use fillward::{explain, record};
+
+use super::failure::Failure;
+use super::output::{self, Terminal};
+use super::{Exit, input};
+
+/// The forms of the figures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For people, with bars
+    Human,
+    /// For programs
+    Json,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    /// The job record
+    record: PathBuf,
+    /// A local pack whose limits to reckon with as well; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pack: Vec<PathBuf>,
+    /// Take the limits in force at this instant instead of now
+    #[arg(long, value_name = "INSTANT")]
+    at: Option<String>,
+    /// The form of the figures
+    #[arg(long, value_name = "FORM", default_value = "human")]
+    format: Format,
+}
+
+pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
+    let at = input::instant(arguments.at.as_deref())?;
+    let packs = input::packs(&arguments.pack)?;
+    let document = input::document(&arguments.record)?;
+    let job = record::read(&document, packs.catalogue())?;
+    let scene = Scene::new(&packs, &job, at);
+    output::report(&match arguments.format {
+        Format::Human => explain::figures(&scene, terminal.look().width),
+        Format::Json => explain::figures_json(&scene)?,
+    })?;
+    Ok(Exit::Pass)
+}

@@ -1,0 +1,155 @@
+//! From the validator's errors to faults with places and cures: the faults of values.
+//!
+//! Must not know how the validator comes to its errors.
+
+use jsonschema::error::{TypeKind, ValidationError, ValidationErrorKind};
+use jsonschema::types::JsonType;
+use serde_json::Value as Json;
+
+use super::problems::{Problems, Rank, Scene};
+use super::{walk, words};
+use crate::document::{Fault, Node, Value, nearest};
+
+impl Problems<'_> {
+    /// A problem of the value itself; without a `help` of its own, what the schema says of the value.
+    fn value(&mut self, scene: &Scene<'_>, rank: Rank, code: &'static str, message: String, help: Option<String>) {
+        let label = scene.due().map(|due| format!("due: {}", words::clause(due)));
+        let mut fault = Fault::new(code, message).label(scene.place.span, label.unwrap_or_default());
+        if let Some(help) = help.or_else(|| words::advice(&scene.applying)) {
+            fault = fault.help(help);
+        }
+        self.add(scene.path.clone(), None, rank, fault);
+    }
+
+    /// None of several forms fits: the failures of the one that was meant, if that can be told.
+    pub(super) fn no_form(&mut self, scene: &Scene<'_>, forms: &[Vec<ValidationError<'static>>]) {
+        if let Some(meant) = form_meant(scene, forms) {
+            for error in meant {
+                self.take(error);
+            }
+            return;
+        }
+        let found = words::found(scene.node);
+        let message = match scene.due() {
+            Some(due) => format!("{} is due here, not {found}", words::clause(due)),
+            None => format!("{found} fits none of the forms that can stand here"),
+        };
+        self.value(scene, Rank::Form, "schema/no-form-fits", message, None);
+    }
+
+    pub(super) fn wrong_kind(&mut self, scene: &Scene<'_>, due: &TypeKind) {
+        let found = words::found(scene.node);
+        let (message, help) = match scene.due() {
+            Some(due) => (format!("{} is due here, not {found}", words::clause(due)), None),
+            None => (format!("{} is due here, not {found}", words::kinds(due)), repair(&scene.node.value, due)),
+        };
+        self.value(scene, Rank::Kind, "schema/wrong-kind", message, help);
+    }
+
+    pub(super) fn not_in_list(&mut self, scene: &Scene<'_>, options: &Json) {
+        let options: &[Json] = options.as_array().map_or(&[], Vec::as_slice);
+        let listed: Vec<String> = options.iter().map(words::literal).collect();
+        let choices = format!("write one of {}", words::listed(&listed));
+        let meant = match &scene.node.value {
+            Value::Text(text) => nearest(text, options.iter().filter_map(Json::as_str)),
+            _ => None,
+        };
+        let help = match meant {
+            Some(meant) => format!("did you mean `{meant}`? {choices}"),
+            None => choices,
+        };
+        let message = format!("{} is not one of the choices here", words::found(scene.node));
+        self.value(scene, Rank::Choice, "schema/not-in-list", message, Some(help));
+    }
+
+    pub(super) fn not_constant(&mut self, scene: &Scene<'_>, due: &Json) {
+        let due = words::literal(due);
+        let message = format!("{due} is due here, not {}", words::found(scene.node));
+        self.value(scene, Rank::Choice, "schema/not-in-list", message, Some(format!("write {due}")));
+    }
+
+    pub(super) fn pattern(&mut self, scene: &Scene<'_>) {
+        let found = words::found(scene.node);
+        let message = match (scene.due(), walk::annotation(&scene.applying, "x-say")) {
+            (Some(due), _) => format!("{} is due here, not {found}", words::clause(due)),
+            (None, Some(say)) => format!("{found} is not {say}"),
+            (None, None) => format!("{found} is not written as it must be here"),
+        };
+        self.value(scene, Rank::Pattern, "schema/not-as-due", message, None);
+    }
+
+    pub(super) fn repeated(&mut self, scene: &Scene<'_>) {
+        let Value::List(items) = &scene.node.value else { return };
+        let values: Vec<Json> = items.iter().map(Node::to_json).collect();
+        for (place, (item, value)) in items.iter().zip(&values).enumerate() {
+            let first = values.iter().take(place).position(|earlier| earlier == value);
+            let Some(first) = first.and_then(|first| items.get(first)) else { continue };
+            let fault = Fault::new("schema/repeated-item", format!("{} stands in this list twice", words::found(item)))
+                .label(item.span, "again here")
+                .label(first.span, "first here")
+                .help("delete one of the two");
+            self.add(scene.path.child(place), None, Rank::Choice, fault);
+        }
+    }
+
+    pub(super) fn size_or_other(&mut self, scene: &Scene<'_>, kind: &ValidationErrorKind) {
+        if let Some((code, message)) = words::extent(kind, scene.node) {
+            self.value(scene, Rank::Extent, code, message, None);
+            return;
+        }
+        // A keyword that our schemas use, if at all, under a description that says it all.
+        let message = format!("{} does not fit here, by `{}` of the schema", words::found(scene.node), kind.keyword());
+        self.value(scene, Rank::Form, "schema/does-not-fit", message, None);
+    }
+}
+
+/// The cure for a value of the wrong kind, where a small change makes it right.
+fn repair(value: &Value, due: &TypeKind) -> Option<String> {
+    let is_due = |kind| words::is_due(due, kind);
+    match value {
+        Value::Number(literal) if is_due(JsonType::String) => Some(format!("quote it: `\"{literal}\"`")),
+        Value::Bool(truth) if is_due(JsonType::String) => Some(format!("quote it: `\"{truth}\"`")),
+        Value::Text(text) if is_due(JsonType::Boolean) => match text.to_lowercase().as_str() {
+            "yes" | "on" | "y" | "true" => Some("write `true`".to_owned()),
+            "no" | "off" | "n" | "false" => Some("write `false`".to_owned()),
+            _ => None,
+        },
+        Value::Text(text) if is_due(JsonType::Number) || is_due(JsonType::Integer) => {
+            let is_number = text.parse::<f64>().is_ok_and(f64::is_finite);
+            is_number.then(|| "take the quotes away".to_owned())
+        }
+        Value::Bool(_) | Value::Number(_) | Value::Text(_) | Value::Map(_) if is_due(JsonType::Array) => {
+            Some("put `- ` before it, on a line of its own".to_owned())
+        }
+        _ => None,
+    }
+}
+
+/// The form that was meant: the only one whose kind fits the value, or of these the only one whose fixed words
+/// (`const`, `enum`) fit.
+fn form_meant<'e>(
+    scene: &Scene<'_>,
+    forms: &'e [Vec<ValidationError<'static>>],
+) -> Option<&'e [ValidationError<'static>]> {
+    let depth = scene.path.steps().len();
+    let is_of_kind = |errors: &&Vec<ValidationError<'_>>| {
+        !errors.iter().any(|error| {
+            error.instance_path().segments().count() == depth
+                && matches!(error.kind(), ValidationErrorKind::Type { .. })
+        })
+    };
+    let has_its_words = |errors: &&Vec<ValidationError<'_>>| {
+        !errors.iter().any(|error| {
+            matches!(error.kind(), ValidationErrorKind::Constant { .. } | ValidationErrorKind::Enum { .. })
+        })
+    };
+    let of_kind: Vec<&'e Vec<ValidationError<'static>>> = forms.iter().filter(is_of_kind).collect();
+    if let [only] = of_kind.as_slice() {
+        return Some(only.as_slice());
+    }
+    let mut of_words = of_kind.into_iter().filter(has_its_words);
+    match (of_words.next(), of_words.next()) {
+        (Some(only), None) => Some(only.as_slice()),
+        _ => None,
+    }
+}

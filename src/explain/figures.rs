@@ -1,0 +1,279 @@
+//! The figures of a job in words: both systems of units, bounds, formula and inputs, and two small drawings.
+
+use std::fmt::Write as _;
+
+use serde::Serialize;
+
+use super::{CAUTION, words};
+use crate::engine::Scene;
+use crate::figures::{self, Figure, Spec};
+use crate::record::catalogue::assembly;
+use crate::record::{Entity, FactKey, Measured, Subject, Value};
+use crate::units::{Exact, Quantity, Rounding, Unit};
+
+/// The format number of the JSON form.
+const FORMAT: u32 = 1;
+/// Columns of a drawn bar.
+const BAR: u8 = 40;
+/// Width of the figure's name.
+const NAME: usize = 20;
+
+/// One figure, ready to be shown.
+struct Shown<'s> {
+    spec: &'static Spec,
+    subject: Subject,
+    entity: &'s Entity,
+    figure: Figure,
+}
+
+/// Every figure of the job, in the order of the catalogue.
+fn all<'s>(scene: &'s Scene<'_>) -> Vec<Shown<'s>> {
+    let mut shown = Vec::new();
+    for subject in Subject::ALL {
+        for entity in scene.job().of(subject).unwrap_or(&[]) {
+            for spec in figures::TABLE.iter().filter(|spec| spec.subject == subject) {
+                let figure = scene.compute(spec.id, entity);
+                shown.push(Shown { spec, subject, entity, figure });
+            }
+        }
+    }
+    shown
+}
+
+/// The figures as text in at most `width` columns.
+pub fn figures(scene: &Scene<'_>, width: usize) -> String {
+    let mut out = String::new();
+    let number = scene.job().number().unwrap_or("without a number");
+    let _ = writeln!(out, "Figures of job {number} at {}", scene.at());
+    let mut last: Option<&Entity> = None;
+    for shown in all(scene) {
+        if last.is_none_or(|last| last.path != shown.entity.path) {
+            let _ = writeln!(out, "\n{}", shown.entity.label);
+            if shown.subject == Subject::Assembly {
+                drawings(&mut out, scene, shown.entity);
+            }
+            last = Some(shown.entity);
+        }
+        one(&mut out, scene, &shown, width);
+    }
+    let note = "Figures are estimates between bounds. They support the makers' charts and do not replace them.";
+    let _ = writeln!(out, "\n{}\n{}", textwrap::fill(note, width), textwrap::fill(CAUTION, width));
+    out
+}
+
+fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
+    let name = shown.spec.name.replace('_', " ");
+    let first = format!("  {name:<NAME$}");
+    let rest = format!("  {:NAME$}", "");
+    let mut line = |text: &str, first: &str| {
+        let options = textwrap::Options::new(width).initial_indent(first).subsequent_indent(&rest);
+        let _ = writeln!(out, "{}", textwrap::fill(text, options));
+    };
+    match &shown.figure.value {
+        Some(value) => {
+            line(&in_both(value), &first);
+            line(&format!("by {}", shown.spec.formula), &rest);
+            let inputs = inputs(scene, shown);
+            if !inputs.is_empty() {
+                line(&format!("from {}", inputs.join(", ")), &rest);
+            }
+        }
+        None => line(&format!("not known: {}", obstacle(scene, shown)), &first),
+    }
+}
+
+/// A value with its bounds, in its own unit and in that of the other system.
+fn in_both(value: &Value) -> String {
+    let Value::Measured(measured) = value else { return words::value(value) };
+    let own = bounds(measured, measured.shown.unit());
+    let other = measured.shown.unit().counterpart();
+    if other == measured.shown.unit() { own } else { format!("{own} ({})", bounds(measured, other)) }
+}
+
+fn bounds(measured: &Measured, unit: Unit) -> String {
+    let end = |base: Exact, rounding| {
+        Quantity::from_base(base, unit).map(|end| words::rounded(end, rounding)).unwrap_or_default()
+    };
+    if measured.interval.is_point() {
+        return end(measured.interval.lo(), Rounding::Nearest);
+    }
+    format!("{} to {}", end(measured.interval.lo(), Rounding::Down), end(measured.interval.hi(), Rounding::Up))
+}
+
+/// The recorded inputs, each with its value.
+fn inputs(scene: &Scene<'_>, shown: &Shown<'_>) -> Vec<String> {
+    let mut said = Vec::new();
+    for key in shown.spec.inputs {
+        let own = [shown.entity];
+        let entities: Vec<&Entity> = if key.subject == shown.subject {
+            own.to_vec()
+        } else {
+            scene.job().of(key.subject).unwrap_or(&[]).iter().collect()
+        };
+        for entity in entities {
+            if let Some(value) = entity.facts.get(*key) {
+                let name = words::term(scene, crate::pack::Term::Fact(*key));
+                let whose = if key.subject == shown.subject { String::new() } else { format!("{} ", entity.label) };
+                said.push(format!("{whose}{name} {}", words::value(value).replace('`', "")));
+            }
+        }
+    }
+    said
+}
+
+fn obstacle(scene: &Scene<'_>, shown: &Shown<'_>) -> String {
+    let names = |keys: &[FactKey]| {
+        let names: Vec<String> =
+            keys.iter().map(|key| format!("`{}`", scene.packs().catalogue().full_name(*key))).collect();
+        names.join(" and ")
+    };
+    match (&shown.figure.obstacle, shown.figure.missing.as_slice()) {
+        (Some(why), _) => why.clone(),
+        (None, missing) => format!("{} is not recorded", names(missing)),
+    }
+}
+
+/// The window of pressure and the pre-stretch log of one assembly, as bars.
+fn drawings(out: &mut String, scene: &Scene<'_>, entity: &Entity) {
+    let base = |id| match scene.compute(id, entity).value {
+        Some(Value::Measured(measured)) => Some(measured.shown),
+        _ => None,
+    };
+    let ceiling = base(figures::FigureId::PressureCeiling);
+    let floor = base(figures::FigureId::PressureFloor);
+    let target = entity.facts.measured(assembly::TARGET_PRESSURE).map(|measured| measured.shown);
+    if let (Some(ceiling), Some(floor), Some(target)) = (ceiling, floor, target)
+        && let Some(bar) = window(floor.base(), target.base(), ceiling.base())
+    {
+        let _ = writeln!(out, "  {:<NAME$}{bar}", "window of pressure");
+        let _ = writeln!(
+            out,
+            "  {:NAME$}floor {} · target {} · ceiling {}",
+            "",
+            words::rounded(floor, Rounding::Nearest),
+            words::rounded(target, Rounding::Nearest),
+            words::rounded(ceiling, Rounding::Down)
+        );
+    }
+    let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else { return };
+    for row in rows {
+        let (Some(pressure), Some(air)) =
+            (row.readings.first().and_then(Option::as_ref), row.readings.get(1).and_then(Option::as_ref))
+        else {
+            continue;
+        };
+        let share = target.and_then(|target| pressure.shown.base().checked_div(target.base()));
+        let full = share.map_or(0, |share| columns(share, Exact::new(5, 4)));
+        let _ = writeln!(
+            out,
+            "  {:<NAME$}{} {} at {}",
+            row.at.to_record_text().get(..16).unwrap_or_default(),
+            "▇".repeat(full),
+            words::measured(pressure),
+            words::measured(air)
+        );
+    }
+}
+
+/// The share of `full` that `part` is, in columns of half a bar.
+fn columns(part: Exact, full: Option<Exact>) -> usize {
+    let share =
+        full.and_then(|full| part.checked_div(full)).and_then(|s| s.checked_mul(Exact::from_int(i64::from(BAR / 2))));
+    share.map_or(0, |share| {
+        share.to_decimal(0, Rounding::Nearest).parse::<usize>().unwrap_or(0).min(usize::from(BAR / 2))
+    })
+}
+
+/// A bar from nought to a quarter above the ceiling: dots outside the window, a line inside, a mark at the target.
+fn window(floor: Exact, target: Exact, ceiling: Exact) -> Option<String> {
+    let top = ceiling.max(target).checked_mul(Exact::new(5, 4)?)?;
+    let column = |base: Exact| -> Option<usize> {
+        let share = base.max(Exact::ZERO).checked_div(top)?.checked_mul(Exact::from_int(i64::from(BAR)))?;
+        share.to_decimal(0, Rounding::Down).parse().ok()
+    };
+    let (floor, target, ceiling) = (column(floor)?, column(target)?, column(ceiling)?);
+    let draw = |at: usize| {
+        if at == target {
+            '◆'
+        } else if at == floor {
+            '├'
+        } else if at == ceiling {
+            '┤'
+        } else if at > floor && at < ceiling {
+            '─'
+        } else {
+            '·'
+        }
+    };
+    Some((0..=usize::from(BAR)).map(draw).collect())
+}
+
+#[derive(Serialize)]
+struct Out {
+    figures: u32,
+    job: Option<String>,
+    at: String,
+    list: Vec<OutFigure>,
+    caution: &'static str,
+}
+
+#[derive(Serialize)]
+struct OutFigure {
+    name: String,
+    subject: String,
+    value: Option<String>,
+    low: Option<String>,
+    high: Option<String>,
+    other_system: Option<String>,
+    formula: &'static str,
+    inputs: Vec<String>,
+    not_known: Option<String>,
+}
+
+/// The figures as JSON text with a final newline.
+///
+/// # Errors
+/// Only where the serialiser itself fails, which the types rule out.
+pub fn figures_json(scene: &Scene<'_>) -> Result<String, serde_json::Error> {
+    let list = all(scene).iter().map(|shown| out_figure(scene, shown)).collect();
+    let out = Out {
+        figures: FORMAT,
+        job: scene.job().number().map(str::to_owned),
+        at: scene.at().to_record_text(),
+        list,
+        caution: CAUTION,
+    };
+    Ok(serde_json::to_string_pretty(&out)? + "\n")
+}
+
+fn out_figure(scene: &Scene<'_>, shown: &Shown<'_>) -> OutFigure {
+    let measured = match &shown.figure.value {
+        Some(Value::Measured(measured)) => Some(measured),
+        _ => None,
+    };
+    let end = |base: Exact, rounding| {
+        let unit = measured.map(|m| m.shown.unit())?;
+        Quantity::from_base(base, unit).map(|q| join(&words::number_of(q, rounding), unit.symbol()))
+    };
+    OutFigure {
+        name: shown.spec.full_name(),
+        subject: shown.entity.label.clone(),
+        value: match &shown.figure.value {
+            Some(Value::Instant(at)) => Some(at.to_record_text()),
+            Some(Value::Measured(m)) => end(m.shown.base(), Rounding::Nearest),
+            _ => None,
+        },
+        low: measured.and_then(|m| end(m.interval.lo(), Rounding::Down)),
+        high: measured.and_then(|m| end(m.interval.hi(), Rounding::Up)),
+        other_system: measured
+            .filter(|m| m.shown.unit().counterpart() != m.shown.unit())
+            .map(|m| bounds(m, m.shown.unit().counterpart())),
+        formula: shown.spec.formula,
+        inputs: inputs(scene, shown),
+        not_known: shown.figure.value.is_none().then(|| obstacle(scene, shown)),
+    }
+}
+
+fn join(number: &str, unit: &str) -> String {
+    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+}

@@ -1,0 +1,60 @@
+//! The mass of a filled assembly, for lifting gear and wheel.
+
+use super::material::{mass_unit, mix_mass};
+use super::{Figure, Parameters};
+use crate::record::catalogue::assembly;
+use crate::record::{Entity, Job};
+use crate::tyre::cavity;
+use crate::tyre::dimensions::{self, Recorded};
+use crate::units::{Exact, Interval};
+
+/// Mass of rubber, cord and bead in kg for each litre of casing: between a light textile and a heavy steel casing.
+/// Engineering estimate, no source.
+const CASING_DENSITY: ((i128, i128), (i128, i128)) = ((1, 1), (3, 2));
+
+/// Mass of the wheel as a share of the mass of its tyre. Engineering estimate, no source.
+const WHEEL_SHARE: ((i128, i128), (i128, i128)) = ((2, 5), (3, 2));
+
+/// Mix, tyre and wheel. Masses that are not recorded are estimated, widely.
+pub(super) fn filled_mass(job: &Job, entity: &Entity, parameters: &Parameters) -> Figure {
+    let mix_figure = mix_mass(job, entity, parameters);
+    let Some(mix) = mix_figure.interval() else { return mix_figure };
+    let recorded = |key| entity.facts.measured(key).map(|measured| Interval::point(measured.shown.base()));
+    let tyre = match recorded(assembly::TYRE_MASS) {
+        Some(mass) => mass,
+        None => match casing_mass(entity) {
+            Ok(mass) => mass,
+            Err(figure) => return figure,
+        },
+    };
+    let wheel = recorded(assembly::WHEEL_MASS).or_else(|| between(tyre, WHEEL_SHARE));
+    let sum = wheel.and_then(|wheel| mix.checked_add(tyre)?.checked_add(wheel));
+    Figure::checked(sum, mass_unit(entity))
+}
+
+/// What lies between the rectangle around the outside and the cavity, taken as casing.
+fn casing_mass(entity: &Entity) -> Result<Interval, Figure> {
+    let designation = super::markings::designation(entity)?;
+    let unusable = |why: String| Figure::obstacle(&why, &[assembly::TYRE_SIZE]);
+    let quantity = |key| entity.facts.measured(key).map(|measured| measured.shown);
+    let recorded = Recorded {
+        section_width: quantity(assembly::TYRE_SECTION_WIDTH),
+        overall_diameter: quantity(assembly::TYRE_OVERALL_DIAMETER),
+        rim_width: quantity(assembly::RIM_WIDTH),
+    };
+    let dimensions = dimensions::resolve(&designation, &recorded).map_err(|error| unusable(error.to_string()))?;
+    let around = cavity::two_cylinder_bound(&dimensions).ok_or_else(|| unusable(super::OUT_OF_RANGE.to_owned()))?;
+    let inside = cavity::estimate(&cavity::Inputs { recorded, ..cavity::Inputs::by_name(&designation) })
+        .map_err(|error| unusable(error.to_string()))?;
+    // The rectangle overstates the outside; its corners are air, so the lower bound takes half of the difference.
+    let high = around.checked_sub(inside.volume.lo());
+    let low = around.checked_sub(inside.volume.hi()).and_then(|d| d.checked_div(Exact::from_int(2)));
+    let volume = low.zip(high).and_then(|(low, high)| Interval::new(low.max(Exact::ZERO), high));
+    volume.and_then(|volume| between(volume, CASING_DENSITY)).ok_or_else(|| unusable(super::OUT_OF_RANGE.to_owned()))
+}
+
+/// An interval times a factor that is itself known between two bounds; both are above zero.
+fn between(interval: Interval, factors: ((i128, i128), (i128, i128))) -> Option<Interval> {
+    let ((a, b), (c, d)) = factors;
+    Interval::new(interval.lo().checked_mul(Exact::new(a, b)?)?, interval.hi().checked_mul(Exact::new(c, d)?)?)
+}

@@ -1,0 +1,84 @@
+//! The numbers that a pack sets and figures use.
+
+use crate::units::{Dimension, Exact};
+
+/// A number that a pack sets and a figure uses: the limit of that name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Parameter {
+    /// The lowest air temperature that counts as pre-stretch.
+    PreStretchTemperature,
+    /// The longest time between two log rows that still counts as watched.
+    PreStretchLongestGap,
+    /// By how much a used tyre may have grown inside.
+    UsedTyreGrowth,
+    /// The share of the mix that is lost.
+    Waste,
+    /// The share of the tyre's highest pressure that the cage must stand.
+    CageFactor,
+    /// The coldest core at which material may be pumped.
+    ProcessingTemperature,
+    /// The coldest workspace in which the ordinary cure time counts.
+    WorkspaceTemperature,
+    /// The ordinary cure time.
+    CureTime,
+    /// The cure time in a cold workspace.
+    ColdCureTime,
+}
+
+impl Parameter {
+    /// Every parameter.
+    pub const ALL: [Self; 9] = [
+        Self::PreStretchTemperature,
+        Self::PreStretchLongestGap,
+        Self::UsedTyreGrowth,
+        Self::Waste,
+        Self::CageFactor,
+        Self::ProcessingTemperature,
+        Self::WorkspaceTemperature,
+        Self::CureTime,
+        Self::ColdCureTime,
+    ];
+
+    /// The name of the limit.
+    pub const fn limit(self) -> &'static str {
+        match self {
+            Self::PreStretchTemperature => "pre_stretch_temperature",
+            Self::PreStretchLongestGap => "pre_stretch_longest_gap",
+            Self::UsedTyreGrowth => "used_tyre_growth",
+            Self::Waste => "waste_allowance",
+            Self::CageFactor => "cage_factor",
+            Self::ProcessingTemperature => "processing_temperature",
+            Self::WorkspaceTemperature => "workspace_temperature",
+            Self::CureTime => "cure_time",
+            Self::ColdCureTime => "cold_cure_time",
+        }
+    }
+
+    /// The unit family of the limit.
+    pub const fn dimension(self) -> Dimension {
+        match self {
+            Self::PreStretchTemperature | Self::ProcessingTemperature | Self::WorkspaceTemperature => {
+                Dimension::Temperature
+            }
+            Self::PreStretchLongestGap | Self::CureTime | Self::ColdCureTime => Dimension::Duration,
+            Self::UsedTyreGrowth | Self::Waste | Self::CageFactor => Dimension::Percent,
+        }
+    }
+}
+
+/// The values of the parameters at the instant of the judgement, in base units.
+#[derive(Debug, Clone, Default)]
+pub struct Parameters {
+    values: [Option<Exact>; Parameter::ALL.len()],
+}
+
+impl Parameters {
+    /// Takes each parameter from `in_force`, which gives the base value of its limit.
+    pub fn from_limits(in_force: impl Fn(Parameter) -> Option<Exact>) -> Self {
+        Self { values: Parameter::ALL.map(in_force) }
+    }
+
+    pub(super) fn get(&self, parameter: Parameter) -> Option<Exact> {
+        self.values.get(parameter as usize).copied().flatten()
+    }
+}
