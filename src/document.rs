@@ -30,7 +30,7 @@ pub use fault::{Fault, Faults, Label};
 pub use nearest::nearest;
 pub use path::{Path, Step};
 pub use schema::{Schema, SchemaError};
-pub use source::{Source, Span};
+pub use source::{Source, Span, Window};
 pub use tree::{Entry, Node, Place, Value};
 
 /// A document that both readers read alike, with the place of every key and value.

@@ -124,7 +124,16 @@ pub struct Scene<'a> {
 impl<'a> Scene<'a> {
     /// Sets the scene for judging `job` at `at`.
     pub fn new(packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
-        let parameters = Parameters::from_limits(|parameter| packs.parameter_at(parameter, at));
+        Self::as_known_to(usize::MAX, packs, job, at)
+    }
+
+    /// The scene with the amendments of packs up to `pack` only: the examples of a rule are the word of its author, who
+    /// could not know what local packs would amend.
+    fn as_known_to(pack: usize, packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
+        let limits = packs.limits_as_known_to(pack, at);
+        let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten();
+        let parameters =
+            Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = Subject::ALL.map(|subject| {
             if packs.figures_of(subject).next().is_none() {
                 return Vec::new();
@@ -134,7 +143,7 @@ impl<'a> Scene<'a> {
             };
             job.of(subject).unwrap_or(&[]).iter().map(compute).collect()
         });
-        Self { packs, job, at, limits: packs.limits_at(at), parameters, figures }
+        Self { packs, job, at, limits, parameters, figures }
     }
 
     /// The packs in force.

@@ -158,8 +158,11 @@ fn figure_list() -> String {
         row(
             &mut out,
             &[
-                &format!("`{}.figure.{}`", figure.subject.word(), figure.name),
-                &format!("a {}", figure.dimension.name()),
+                &format!("`{}`", figure.full_name()),
+                &match figure.kind {
+                    fillward::figures::FigureKind::Number(dimension) => format!("a {}", dimension.name()),
+                    fillward::figures::FigureKind::Instant => "an instant".to_owned(),
+                },
                 figure.about,
                 &inputs.join(", "),
                 &limits.join(", "),

@@ -12,5 +12,7 @@
 mod common;
 mod demo;
 mod generated;
+mod language_reference;
 mod packs;
+mod readme;
 mod tyre;

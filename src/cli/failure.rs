@@ -31,11 +31,10 @@ pub(crate) enum Failure {
         most: usize,
     },
     /// The text of a document has faults.
-    #[error("{} in the input; nothing was judged", count(faults.len()))]
+    #[error("the input has faults")]
     #[diagnostic(code("cli/invalid-input"))]
     Invalid {
-        /// The faults.
-        #[related]
+        /// The faults, each a diagnostic of its own.
         faults: Vec<fillward::document::Fault>,
     },
     /// An argument does not say what it should.
@@ -66,8 +65,4 @@ impl From<Faults> for Failure {
     fn from(faults: Faults) -> Self {
         Self::Invalid { faults: faults.into_vec() }
     }
-}
-
-fn count(faults: usize) -> String {
-    if faults == 1 { "one fault".to_owned() } else { format!("{faults} faults") }
 }

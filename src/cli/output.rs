@@ -49,9 +49,23 @@ impl Terminal {
     /// Writes a failure with its places and cures.
     pub(crate) fn failure(self, failure: &Failure) {
         let styles = if self.colour_err { ThemeStyles::ansi() } else { ThemeStyles::none() };
-        let mut characters = ThemeCharacters::unicode();
-        "NOT JUDGED".clone_into(&mut characters.error);
-        let drawn = draw(failure, GraphicalTheme { characters, styles }, self.width);
+        let theme = |word: &str| {
+            let mut characters = ThemeCharacters::unicode();
+            word.clone_into(&mut characters.error);
+            GraphicalTheme { characters, styles: styles.clone() }
+        };
+        let mut drawn = String::new();
+        match failure {
+            Failure::Invalid { faults } => {
+                let count = if faults.len() == 1 { "one fault".to_owned() } else { format!("{} faults", faults.len()) };
+                drawn = format!("NOT JUDGED: {count} in the input\n");
+                for fault in faults {
+                    drawn.push('\n');
+                    drawn.push_str(&draw(fault, theme("FAULT"), self.width));
+                }
+            }
+            failure => drawn.push_str(&draw(failure, theme("NOT JUDGED:"), self.width)),
+        }
         // Where even standard error is gone, the exit code still tells.
         let _ = io::stderr().lock().write_all(drawn.as_bytes());
     }

@@ -7,6 +7,7 @@ use std::fmt;
 use miette::{Diagnostic, LabeledSpan, SourceCode};
 
 use super::limits::MAX_FAULTS;
+use super::source::FAULT_COLUMNS;
 use super::{Source, Span};
 
 /// One problem of an input document: what is wrong, where, and how to put it right.
@@ -128,10 +129,14 @@ impl Diagnostic for Fault {
         }
         let labels = self.labels.iter().enumerate().map(|(place, label)| {
             let text = (!label.text.is_empty()).then(|| label.text.clone());
+            let span = match &self.source {
+                Some(source) if label.span.len() > FAULT_COLUMNS => source.window(label.span, FAULT_COLUMNS).span,
+                _ => label.span,
+            };
             if place == 0 {
-                LabeledSpan::new_primary_with_span(text, label.span)
+                LabeledSpan::new_primary_with_span(text, span)
             } else {
-                LabeledSpan::new_with_span(text, label.span)
+                LabeledSpan::new_with_span(text, span)
             }
         });
         Some(Box::new(labels))

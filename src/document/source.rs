@@ -57,6 +57,22 @@ impl Source {
         (line, column)
     }
 
+    /// What a report shows of the line that `span` begins on, in at most `columns` characters: the whole line where it
+    /// fits, otherwise a piece of it with the beginning of the span. The span is cut to what is shown.
+    pub fn window(&self, span: Span, columns: usize) -> Window {
+        let text = self.text();
+        let start = text.get(..span.start).map_or(0, |before| before.rfind('\n').map_or(0, |newline| newline + 1));
+        let rest = text.get(start..).unwrap_or_default();
+        let line = rest.get(..rest.find(['\r', '\n']).unwrap_or(rest.len())).unwrap_or_default();
+        let ahead = text.get(start..span.start).unwrap_or_default().chars().count();
+        let length = text.get(span.start..span.end).unwrap_or_default().chars().count();
+        // Where the span does not fit behind the beginning of its line, the line is shown from shortly before it.
+        let skipped = if ahead + length.min(columns / 2) <= columns { 0 } else { ahead.saturating_sub(LEAD_IN) };
+        let at = |characters: usize| line.char_indices().nth(characters).map_or(line.len(), |(offset, _)| offset);
+        let (from, to) = (start + at(skipped), start + at(skipped + columns));
+        Window { shown: Span::new(from, to), span: Span::new(span.start, span.end.min(to).max(span.start)) }
+    }
+
     /// The byte offset of a line and a column, both counted from 1, the column in characters.
     ///
     /// A column past the end of its line counts as that end, a line past the end of the text as the end of the text.
@@ -74,6 +90,21 @@ impl Source {
     }
 }
 
+/// What a report shows of a line, and of a span on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Window {
+    /// The part of the line.
+    pub shown: Span,
+    /// The part of the span that lies on it.
+    pub span: Span,
+}
+
+/// Characters shown before a span that does not fit behind the beginning of its line.
+const LEAD_IN: usize = 8;
+
+/// Columns of a line that a fault shows; a record's own lines are shorter.
+pub(super) const FAULT_COLUMNS: usize = 100;
+
 impl SourceCode for Source {
     fn read_span<'a>(
         &'a self,
@@ -82,6 +113,21 @@ impl SourceCode for Source {
         context_lines_after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         let bare = self.text().read_span(span, context_lines_before, context_lines_after)?;
+        let longest = bare.data().split(|byte| *byte == b'\n').map(<[u8]>::len).max().unwrap_or(0);
+        if longest > FAULT_COLUMNS {
+            // A line of a hundred thousand columns helps nobody, and the drawing cannot count that far.
+            let start = span.offset();
+            let Window { shown, .. } = self.window(Span::new(start, start + span.len()), FAULT_COLUMNS);
+            let (line, column) = self.line_and_column(shown.start);
+            return Ok(Box::new(MietteSpanContents::new_named(
+                self.name().to_owned(),
+                self.slice(shown).as_bytes(),
+                shown.into(),
+                line - 1,
+                column - 1,
+                1,
+            )));
+        }
         Ok(Box::new(MietteSpanContents::new_named(
             self.name().to_owned(),
             bare.data(),

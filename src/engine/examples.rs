@@ -20,11 +20,11 @@ pub struct ExampleFault<'a> {
 pub fn check_examples(packs: &PackSet) -> (usize, Vec<ExampleFault<'_>>) {
     let mut faults = Vec::new();
     let mut count = 0;
-    for pack in packs.packs() {
+    for (position, pack) in packs.packs().iter().enumerate() {
         for rule in &pack.rules {
             for example in rule.passes.iter().chain(&rule.holds) {
                 count += 1;
-                let found = Scene::new(packs, &example.job, example.at).outcome(rule, 0);
+                let found = Scene::as_known_to(position, packs, &example.job, example.at).outcome(rule, 0);
                 if expected(example.expected) != found {
                     faults.push(ExampleFault { pack, rule, example, found });
                 }

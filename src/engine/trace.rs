@@ -6,7 +6,7 @@ use crate::document::Path;
 use crate::pack::condition::Base;
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
 use crate::record::{FactKey, Measured, Subject, Value};
-use crate::units::{Instant, Quantity, Truth};
+use crate::units::{Dimension, Instant, Quantity, Truth};
 
 /// A condition with its truth and that of its parts.
 #[derive(Debug, Clone)]
@@ -150,7 +150,7 @@ impl<'a> Scene<'a> {
             }
             Term::ReadWith(key) => {
                 let part = self.known_part(key, here, |m| m.instrument.clone().map(Value::Text));
-                (self.path(key, here), part)
+                (self.part_path(key, self.instrument_word(key), here), part)
             }
             Term::Figure(id) => return self.seen_figure(id, here),
             Term::Item => match here.item() {
@@ -178,6 +178,14 @@ impl<'a> Scene<'a> {
 
     fn part_path(&self, key: FactKey, part: &str, here: &Here<'a>) -> Option<Path> {
         self.path(key, here).map(|path| path.child(part))
+    }
+
+    /// The key under which a reading names its instrument.
+    fn instrument_word(&self, key: FactKey) -> &'static str {
+        match self.packs.catalogue().spec(key).and_then(|spec| spec.kind.dimension()) {
+            Some(Dimension::Temperature) => Subject::Thermometer.word(),
+            _ => Subject::Gauge.word(),
+        }
     }
 
     fn known_part(&self, key: FactKey, here: &Here<'a>, part: impl Fn(&Measured) -> Option<Value>) -> Known {

@@ -8,7 +8,7 @@ use miette::{
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
 use super::{AtFrom, CAUTION, Explained, Report};
-use crate::document::Source;
+use crate::document::{Source, Span, Window};
 use crate::engine::{Outcome, Verdict};
 
 /// How the report is drawn.
@@ -59,7 +59,8 @@ fn verdict(out: &mut String, report: &Report, look: Look) {
     let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
     let wrapped = fill(&head, options);
     let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
-    let _ = writeln!(out, "       {}", report.counts_phrase());
+    let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
+    let _ = writeln!(out, "{}", fill(&report.counts_phrase(), options));
     for note in &report.notes {
         let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
         let _ = writeln!(out, "\n{}", fill(note, options));
@@ -102,7 +103,11 @@ fn one(
     look: Look,
 ) {
     let _ = writeln!(out, "\n{}", bold(&heading(finding, number, look.width), look));
-    let shown = Snippet { finding, lines: WholeLines(&report.record), width: look.width };
+    let shown = Snippet {
+        finding,
+        lines: Lines { source: &report.record, columns: look.width.saturating_sub(GUTTER) },
+        width: look.width,
+    };
     let mut drawn = String::new();
     // Drawing can only fail where a span lies outside the text; the finding is then given without its snippet.
     if handler.render_report(&mut drawn, &shown).is_ok() {
@@ -155,33 +160,39 @@ fn fill(text: &str, options: textwrap::Options<'_>) -> String {
     textwrap::fill(&bound, options).replace(BOUND, " ")
 }
 
-/// The record as miette reads it: always whole lines, and no more of them than the span touches.
+/// The record as miette reads it: the line of a span and no other, in as many columns as there are.
 #[derive(Debug)]
-struct WholeLines<'a>(&'a Source);
+struct Lines<'a> {
+    source: &'a Source,
+    columns: usize,
+}
 
-impl SourceCode for WholeLines<'_> {
+impl SourceCode for Lines<'_> {
     fn read_span<'s>(
         &'s self,
         span: &SourceSpan,
         before: usize,
         after: usize,
     ) -> Result<Box<dyn SpanContents<'s> + 's>, MietteError> {
-        let text = self.0.text();
-        let outside = || MietteError::OutOfBounds;
-        let start = text.get(..span.offset()).ok_or_else(outside)?.rfind('\n').map_or(0, |line_end| line_end + 1);
-        let rest = text.get(span.offset() + span.len()..).ok_or_else(outside)?;
-        let end = text.len() - rest.len() + rest.find(['\r', '\n']).unwrap_or(rest.len());
-        let lines = text.get(start..end).ok_or_else(outside)?;
-        let (line, column) = self.0.line_and_column(span.offset());
-        // Without context only the place itself is asked for, to head the snippet; its text is not drawn.
-        let column = if before + after == 0 { column - 1 } else { 0 };
+        let wanted = Span::new(span.offset(), span.offset() + span.len());
+        let last = self.source.line_and_column(wanted.end).0;
+        let mut shown = self.source.window(wanted, self.columns).shown;
+        let (line, mut column) = self.source.line_and_column(shown.start);
+        if last > line {
+            // Labels on neighbouring lines are drawn together.
+            shown.end = self.source.window(Span::empty(wanted.end), self.columns).shown.end;
+        }
+        if before + after == 0 {
+            // Without context only the place itself is asked for, to head the snippet; its text is not drawn.
+            column = self.source.line_and_column(wanted.start).1;
+        }
         Ok(Box::new(MietteSpanContents::new_named(
-            self.0.name().to_owned(),
-            lines.as_bytes(),
-            (start, end - start).into(),
+            self.source.name().to_owned(),
+            self.source.slice(shown).as_bytes(),
+            shown.into(),
             line - 1,
-            column,
-            lines.lines().count(),
+            column - 1,
+            last - line + 1,
         )))
     }
 }
@@ -190,7 +201,7 @@ impl SourceCode for WholeLines<'_> {
 #[derive(Debug)]
 struct Snippet<'a> {
     finding: &'a Explained,
-    lines: WholeLines<'a>,
+    lines: Lines<'a>,
     width: usize,
 }
 
@@ -215,16 +226,13 @@ impl miette::Diagnostic for Snippet<'_> {
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        let text = self.lines.0.text();
+        let Lines { source, columns } = self.lines;
         Some(Box::new(self.finding.labels.iter().map(move |label| {
             // A value over several lines is pointed at by its first line; the rest would only fill the page.
-            let end = text
-                .get(label.span.start..label.span.end)
-                .and_then(|value| value.find(['\r', '\n']))
-                .map_or(label.span.end, |offset| label.span.start + offset);
-            let span = SourceSpan::new(label.span.start.into(), end.saturating_sub(label.span.start));
+            let Window { shown, span } = source.window(label.span, columns);
+            let ahead = source.slice(Span::new(shown.start, span.start)).chars().count();
             // The words hang under the middle of the value; what is left of the line is theirs.
-            let hang = label.column + text.get(label.span.start..end).map_or(0, |value| value.chars().count()) / 2;
+            let hang = ahead + source.slice(span).chars().count() / 2;
             let room = self.width.saturating_sub(hang + GUTTER).max(NARROWEST_LABEL);
             LabeledSpan::new_with_span(Some(fill(&label.text, textwrap::Options::new(room))), span)
         })))

@@ -8,7 +8,7 @@ use super::{Limit, LimitId, Pack, Rule, check};
 use crate::document::{Document, Fault, Faults, Schema, Source};
 use crate::figures::{FigureId, Parameter};
 use crate::record::{Catalogue, Subject};
-use crate::units::{Exact, Instant};
+use crate::units::{Instant, Quantity};
 
 /// The published schema of rule packs.
 const SCHEMA: &str = include_str!("../../schemas/rule-pack.schema.json");
@@ -234,13 +234,18 @@ impl PackSet {
     }
 
     /// The value of a limit in force at an instant: the latest that has begun, by the strictest of the packs.
-    pub fn limit_at(&self, id: LimitId, at: Instant) -> Option<crate::units::Quantity> {
+    pub fn limit_at(&self, id: LimitId, at: Instant) -> Option<Quantity> {
+        self.limit_as_known_to(usize::MAX, id, at)
+    }
+
+    /// As [`PackSet::limit_at`], with the amendments of packs up to `pack` only: what the author of that pack sees.
+    fn limit_as_known_to(&self, pack: usize, id: LimitId, at: Instant) -> Option<Quantity> {
         let limit = self.limits.get(id.0)?;
         let begun = |values: &[super::DatedValue]| {
             values.iter().rev().find(|dated| dated.from.is_none_or(|day| at.day() >= day)).map(|dated| dated.value)
         };
         let mut value = begun(&limit.values)?;
-        for amendment in &limit.amendments {
+        for amendment in limit.amendments.iter().filter(|amendment| amendment.pack <= pack) {
             if let Some(stricter) = begun(&amendment.values)
                 && limit.safer.allows(value.base(), stricter.base())
             {
@@ -250,16 +255,15 @@ impl PackSet {
         Some(value)
     }
 
-    /// The values of all limits at an instant, by their position.
-    pub fn limits_at(&self, at: Instant) -> Vec<Option<crate::units::Quantity>> {
-        (0..self.limits.len()).map(|position| self.limit_at(LimitId(position), at)).collect()
+    /// The values of all limits at an instant, by their position, with the amendments of packs up to `pack` only.
+    pub(crate) fn limits_as_known_to(&self, pack: usize, at: Instant) -> Vec<Option<Quantity>> {
+        (0..self.limits.len()).map(|position| self.limit_as_known_to(pack, LimitId(position), at)).collect()
     }
 
-    /// The base values of the limits that figures use, by name; the first pack that names one has it.
-    pub fn parameter_at(&self, parameter: Parameter, at: Instant) -> Option<Exact> {
+    /// The limit that a figure takes as this parameter; the first pack that names it has it.
+    pub(crate) fn parameter(&self, parameter: Parameter) -> Option<LimitId> {
         let is_it = |limit: &Limit| limit.name == parameter.limit() && limit.dimension == parameter.dimension();
-        let position = self.limits.iter().position(is_it)?;
-        self.limit_at(LimitId(position), at).map(crate::units::Quantity::base)
+        self.limits.iter().position(is_it).map(LimitId)
     }
 
     /// The rule of a code such as `tyre-fill/cold-material`, or of a bare name that only one pack has.

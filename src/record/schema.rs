@@ -12,7 +12,7 @@ use crate::units::Dimension;
 /// The schema as published; a test holds it equal to [`generate`].
 const TEXT: &str = include_str!("../../schemas/job-record.schema.json");
 
-static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(TEXT).ok());
+static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile_shape(TEXT).ok());
 
 /// The text of the published record schema.
 pub fn compiled() -> &'static str {
@@ -168,11 +168,11 @@ fn leaf(spec: &Spec) -> Json {
 /// The example as the value an editor would insert.
 fn example(spec: &Spec) -> Json {
     match &spec.kind {
-        Kind::Log(_) => serde_yaml::from_str(&spec.example).unwrap_or(Json::Null),
         Kind::Text | Kind::Event | Kind::Planned | Kind::Day | Kind::Quantity(_) | Kind::Choice(_) => {
             json!(spec.example)
         }
-        _ => serde_yaml::from_str(&spec.example).unwrap_or_else(|_| json!(spec.example)),
+        _ => Document::read("example", spec.example.as_bytes())
+            .map_or_else(|_| json!(spec.example), |document| document.to_json()),
     }
 }
 

@@ -1,0 +1,112 @@
+//! Packs that say what cannot be meant: one file a code in `tests/packs-invalid/`, each refused at the right words.
+//!
+//! The first lines of a file are comments: `# points at:` gives the words under the first label, `# says:` a phrase of
+//! the message and `# cure:` one of the help. `# refused as:` gives the code where the schema is first to refuse the shape,
+//! `# also:` those of faults that follow from the first. `NAME.second.yaml` is read together with `NAME.yaml`.
+
+use std::collections::BTreeSet;
+
+use fillward::document::{Fault, Faults};
+use fillward::pack::PackSet;
+
+use crate::common;
+
+const FOLDER: &str = "tests/packs-invalid";
+
+/// Codes that no pack can show: a fault of the program itself, and one that only judging the examples finds; the cases
+/// of the command line have it.
+const NOT_BY_READING: [&str; 2] = ["broken-program", "example-differs"];
+
+fn stem(path: &str) -> &str {
+    path.rsplit('/').next().unwrap().strip_suffix(".yaml").unwrap()
+}
+
+fn firsts() -> Vec<String> {
+    common::files(FOLDER, ".yaml").into_iter().filter(|path| !stem(path).contains('.')).collect()
+}
+
+/// The faults of the pack in a file, as a local pack beside the base pack.
+fn faults(path: &str) -> Faults {
+    let mut documents = vec![common::document(path)];
+    let second = path.replace(".yaml", ".second.yaml");
+    if common::project(&second).exists() {
+        documents.push(common::document(&second));
+    }
+    match PackSet::base().unwrap().with(documents) {
+        Ok(_) => panic!("{path} is taken without a fault"),
+        Err(faults) => faults,
+    }
+}
+
+fn remark(path: &str, name: &str) -> Option<String> {
+    let text = common::read(path);
+    let line = text.lines().find_map(|line| line.strip_prefix(&format!("# {name}: ")))?;
+    Some(line.to_owned())
+}
+
+/// The first line of the words under the first label.
+fn pointed_at(fault: &Fault) -> String {
+    let label = fault.labels().first().unwrap();
+    let words = fault.source().unwrap().slice(label.span);
+    words.lines().next().unwrap_or_default().to_owned()
+}
+
+#[test]
+fn every_invalid_pack_is_refused_at_the_right_words() {
+    let mut wrong = Vec::new();
+    for path in firsts() {
+        let code = remark(&path, "refused as").unwrap_or_else(|| format!("pack/{}", stem(&path)));
+        let also = remark(&path, "also").unwrap_or_default();
+        let found = faults(&path);
+        let mut said = Vec::new();
+        for fault in &found {
+            said.push(format!("{} at `{}`: {} ({})", fault.code(), pointed_at(fault), fault, fault.cure().unwrap_or("")));
+        }
+        let fits = |fault: &&Fault| {
+            fault.code() == code
+                && remark(&path, "points at").is_some_and(|words| pointed_at(fault) == words)
+                && remark(&path, "says").is_none_or(|phrase| fault.message().contains(&phrase))
+                && remark(&path, "cure").is_none_or(|phrase| fault.cure().unwrap_or_default().contains(&phrase))
+        };
+        let expected = |fault: &Fault| fault.code() == code || also.split(", ").any(|other| other == fault.code());
+        if !found.iter().any(|fault| fits(&fault)) || !found.iter().all(expected) {
+            wrong.push(format!("{path}:\n  {}", said.join("\n  ")));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_fault_of_a_pack_has_a_place_and_a_cure() {
+    for path in firsts() {
+        for fault in &faults(&path) {
+            let span = fault.span().unwrap_or_else(|| panic!("{path}: no place"));
+            assert!(span.end <= fault.source().unwrap().text().len() && span.start < span.end, "{path}: {span:?}");
+            assert!(!fault.cure().unwrap_or_default().is_empty(), "{path}: no cure");
+            let message = fault.message();
+            let opens_small = message.chars().next().is_some_and(|c| !c.is_uppercase());
+            assert!(opens_small && !message.ends_with('.') && !message.contains('\n'), "{path}: `{message}`");
+        }
+    }
+}
+
+/// The codes behind `"pack/` in the source of the pack floor.
+fn codes_of_the_source() -> BTreeSet<String> {
+    let mut codes = BTreeSet::new();
+    for folder in ["src/pack", "src/pack/read", "src/cli"] {
+        for path in common::files(folder, ".rs") {
+            let text = common::read(&path);
+            let parts = text.split("\"pack/").skip(1);
+            codes.extend(parts.filter_map(|part| Some(part.split_once('"')?.0.to_owned())));
+        }
+    }
+    codes
+}
+
+#[test]
+fn every_code_of_the_pack_floor_has_its_file() {
+    let shown: BTreeSet<String> = firsts().iter().map(|path| stem(path).to_owned()).collect();
+    let codes = codes_of_the_source();
+    assert!(codes.len() > 20);
+    assert_eq!(shown, &codes - &NOT_BY_READING.map(str::to_owned).into());
+}
