@@ -65,6 +65,8 @@ pub struct Report {
     pub not_applying: usize,
     /// Remarks on the judgement as a whole.
     pub notes: Vec<String>,
+    /// The figures that whoever signs wants to see.
+    pub summary: Vec<String>,
     /// Every finding as a code, a subject and an outcome, in the order of the packs.
     pub all: Vec<(String, String, Outcome)>,
 }
@@ -143,6 +145,7 @@ impl Report {
             met: count(Outcome::Met),
             not_applying: count(Outcome::DoesNotApply),
             notes: notes(scene, at_from),
+            summary: figures::summary(scene),
             all: all.collect(),
         }
     }

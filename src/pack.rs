@@ -41,6 +41,8 @@ pub struct Pack {
     pub title: String,
     /// The pack that this one amends, if it is a local one.
     pub amends: Option<Amends>,
+    /// The roles that must sign before a fill, each by another person; a role twice means two people.
+    pub signed_by: Vec<String>,
     /// The rules, in the order of the files.
     pub rules: Vec<Rule>,
     /// The texts the pack was read from.

@@ -11,8 +11,10 @@
 
 mod common;
 mod demo;
+mod figures;
 mod generated;
 mod language_reference;
 mod packs;
 mod readme;
 mod tyre;
+mod unit_table;

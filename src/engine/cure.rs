@@ -4,7 +4,7 @@ use super::Scene;
 use super::trace::{Known, Trace, TraceLeaf};
 use crate::document::Path;
 use crate::pack::condition::{Base, Factor, Offset};
-use crate::pack::{Collection, Condition, Operand, Test};
+use crate::pack::{Collection, Condition, Operand, Term, Test};
 use crate::units::{Exact, Quantity, Truth};
 
 /// A way to clear a finding.
@@ -69,6 +69,8 @@ pub struct Reach {
     pub to: Quantity,
     /// How far it is from the present reading, where there is one; never negative.
     pub gap: Option<Exact>,
+    /// How much of that is missing whatever the doubts on both sides, where it is anything.
+    pub sure: Option<Exact>,
 }
 
 /// What would make the traced condition true.
@@ -174,7 +176,7 @@ fn reach(leaf: &TraceLeaf<'_>, position: usize, upward: bool, inclusive: bool) -
             Known::Number { low, .. } => low.unit(),
             _ => return None,
         };
-        return Some(Reach { upward, inclusive, to: Quantity::from_base(bound, unit)?, gap: None });
+        return Some(Reach { upward, inclusive, to: Quantity::from_base(bound, unit)?, gap: None, sure: None });
     };
     let believed = if upward { measured.interval.lo() } else { measured.interval.hi() };
     let gap = if upward { bound.checked_sub(believed)? } else { believed.checked_sub(bound)? };
@@ -183,7 +185,9 @@ fn reach(leaf: &TraceLeaf<'_>, position: usize, upward: bool, inclusive: bool) -
     }
     let shown = measured.shown.base();
     let to = if upward { shown.checked_add(gap)? } else { shown.checked_sub(gap)? };
-    Some(Reach { upward, inclusive, to: Quantity::from_base(to, measured.shown.unit())?, gap: Some(gap) })
+    let sure = if upward { low.checked_sub(measured.interval.hi()) } else { measured.interval.lo().checked_sub(high) };
+    let sure = sure.filter(|sure| *sure > Exact::ZERO && *sure < gap);
+    Some(Reach { upward, inclusive, to: Quantity::from_base(to, measured.shown.unit())?, gap: Some(gap), sure })
 }
 
 /// Where the fact on the other side must get to instead, the term staying as it is.
@@ -195,6 +199,10 @@ fn reach_operand(
     inclusive: bool,
 ) -> Option<Reach> {
     let Base::Term(term) = operand.base else { return None };
+    // Nobody can set a figure; its inputs are shown beside it.
+    if matches!(term, Term::Figure(_)) {
+        return None;
+    }
     let (low, high) = ends(&leaf.left.known)?;
     // The term goes up to the operand, or the operand comes down to the term.
     let bound = if upward { low } else { high };
@@ -220,5 +228,5 @@ fn reach_operand(
             _ => return None,
         },
     };
-    Some(Reach { upward: !upward, inclusive, to: Quantity::from_base(target, unit)?, gap })
+    Some(Reach { upward: !upward, inclusive, to: Quantity::from_base(target, unit)?, gap, sure: None })
 }

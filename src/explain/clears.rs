@@ -2,7 +2,9 @@
 
 use super::{labels, words};
 use crate::engine::{Change, Cure, Known, Scene, Trace};
+use crate::figures::FigureId;
 use crate::pack::{Term, Test};
+use crate::record::catalogue::component;
 use crate::record::{Subject, Value};
 use crate::units::Truth;
 
@@ -92,8 +94,8 @@ fn recorded(scene: &Scene<'_>, change: &Change<'_>, known: &Known, place: &str, 
     let numeric = matches!(known, Known::Measured(_));
     let mut said = match &change.term {
         Some(reach) if numeric => {
-            let gap = words::gap(reach).map(|gap| format!(" ({gap} to go)")).unwrap_or_default();
-            format!("{whose}{name} is {}{gap}", words::reach(reach))
+            let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
+            format!("{whose}{name} is {}{gap}{}", words::reach(reach), when(scene, change))
         }
         _ => format!("`{place}` {needs} (now {})", words::known(known)),
     };
@@ -110,6 +112,19 @@ fn recorded(scene: &Scene<'_>, change: &Change<'_>, known: &Known, place: &str, 
         return format!("`{path}` is recorded, with which {name} is compared");
     }
     said
+}
+
+/// When the change comes about by itself, where a figure tells: a cold container warms at its logged rate.
+fn when(scene: &Scene<'_>, change: &Change<'_>) -> String {
+    if change.seen.leaf.term != Term::Fact(component::CORE_TEMPERATURE) {
+        return String::new();
+    }
+    let warm =
+        change.seen.here.entity(Subject::Component).and_then(|(_, side)| scene.compute(FigureId::WarmAt, side).value);
+    match warm {
+        Some(Value::Instant(at)) if at > scene.at() => format!("; at the logged rate about {at}"),
+        _ => String::new(),
+    }
 }
 
 /// The subject that a change speaks of, where a job has several, such as `isocyanate: `.

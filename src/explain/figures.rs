@@ -40,6 +40,33 @@ fn all<'s>(scene: &'s Scene<'_>) -> Vec<Shown<'s>> {
     shown
 }
 
+/// The figures of a job in a few phrases: targets and their windows, material, return to service.
+pub(super) fn summary(scene: &Scene<'_>) -> Vec<String> {
+    let mut said = Vec::new();
+    let number = |id, entity: &Entity| match scene.compute(id, entity).value {
+        Some(Value::Measured(measured)) => Some(measured),
+        _ => None,
+    };
+    for entity in scene.job().of(Subject::Assembly).unwrap_or(&[]) {
+        let floor = number(figures::FigureId::PressureFloor, entity);
+        let ceiling = number(figures::FigureId::PressureCeiling, entity);
+        let target = entity.facts.measured(assembly::TARGET_PRESSURE);
+        if let (Some(floor), Some(ceiling), Some(target)) = (floor, ceiling, target) {
+            let (low, high) =
+                (words::number_of(floor.shown, Rounding::Up), words::rounded(ceiling.shown, Rounding::Down));
+            said.push(format!("{}: target {} (window {low} to {high})", entity.label, target.shown));
+        }
+    }
+    let Some(shop) = scene.job().whole() else { return said };
+    if let Some(mass) = number(figures::FigureId::JobMixMass, shop) {
+        said.push(format!("material {}", words::figure(&mass)));
+    }
+    if let Some(Value::Instant(ready)) = scene.compute(figures::FigureId::ReadyToServe, shop).value {
+        said.push(format!("ready to serve from {ready}"));
+    }
+    said
+}
+
 /// The figures as text in at most `width` columns.
 pub fn figures(scene: &Scene<'_>, width: usize) -> String {
     let mut out = String::new();
@@ -85,7 +112,7 @@ fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
 /// A value with its bounds, in its own unit and in that of the other system.
 fn in_both(value: &Value) -> String {
     let Value::Measured(measured) = value else { return words::value(value) };
-    let own = bounds(measured, measured.shown.unit());
+    let own = words::figure(measured);
     let other = measured.shown.unit().counterpart();
     if other == measured.shown.unit() { own } else { format!("{own} ({})", bounds(measured, other)) }
 }

@@ -61,6 +61,12 @@ fn verdict(out: &mut String, report: &Report, look: Look) {
     let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
     let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
     let _ = writeln!(out, "{}", fill(&report.counts_phrase(), options));
+    if report.verdict == Verdict::Pass {
+        let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("         ");
+        for line in &report.summary {
+            let _ = writeln!(out, "{}", fill(line, options.clone()));
+        }
+    }
     for note in &report.notes {
         let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
         let _ = writeln!(out, "\n{}", fill(note, options));

@@ -30,6 +30,7 @@ struct Out<'a> {
     advice: Vec<OutFinding<'a>>,
     outcomes: Vec<OutOutcome<'a>>,
     notes: &'a [String],
+    summary: &'a [String],
     caution: &'a str,
 }
 
@@ -113,6 +114,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
             .map(|(code, subject, outcome)| OutOutcome { code, subject, outcome: outcome.word() })
             .collect(),
         notes: &report.notes,
+        summary: &report.summary,
         caution: CAUTION,
     };
     Ok(serde_json::to_string_pretty(&out)? + "\n")

@@ -3,7 +3,7 @@
 use super::{Label, words};
 use crate::document::{Document, Path};
 use crate::engine::{Change, Cure, Known, Scene, Seen, Trace, TraceLeaf};
-use crate::pack::{Collection, Test};
+use crate::pack::{Collection, Term, Test};
 use crate::record::Subject;
 use crate::units::Truth;
 
@@ -50,7 +50,10 @@ fn of_left(scene: &Scene<'_>, seen: &TraceLeaf<'_>, wanted: bool, document: &Doc
                     format!("{} old", words::span(scene.at().seconds_since(done)))
                 }
                 (Test::ReadWithin(_), None) => format!("{}, without the time of reading", words::known(known)),
-                _ => words::known(known),
+                _ => match (seen.leaf.term, known) {
+                    (Term::Figure(_), Known::Measured(measured)) => words::figure(measured),
+                    _ => words::known(known),
+                },
             };
             let compares = !matches!(seen.leaf.test, Test::ReadWithin(_));
             let doubt = if compares
@@ -65,7 +68,15 @@ fn of_left(scene: &Scene<'_>, seen: &TraceLeaf<'_>, wanted: bool, document: &Doc
             Some(format!("{value}; {needs}{doubt}"))
         }
     };
-    seen.left.paths.iter().map(|path| at(document, path, text.clone())).collect()
+    let (Term::Figure(_), Some(text)) = (seen.leaf.term, &text) else {
+        return seen.left.paths.iter().map(|path| at(document, path, text.clone())).collect();
+    };
+    // A figure is said once, by name, where its most telling input stands; the other inputs say what they are for.
+    let name = words::term(scene, seen.leaf.term);
+    let mut paths = seen.left.paths.iter();
+    let first = paths.next().map(|path| at(document, path, Some(format!("{name} {text}"))));
+    let rest = paths.map(|path| at(document, path, Some(format!("goes into {name}"))));
+    first.into_iter().chain(rest).collect()
 }
 
 fn is_number(seen: &Seen) -> bool {

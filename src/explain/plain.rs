@@ -25,6 +25,11 @@ pub fn plain(report: &Report) -> String {
         report.not_applying,
         report.advice.len()
     );
+    if report.verdict == Verdict::Pass {
+        for line in &report.summary {
+            let _ = writeln!(out, "{line}.");
+        }
+    }
     for note in &report.notes {
         let _ = writeln!(out, "{note}");
     }

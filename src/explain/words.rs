@@ -61,9 +61,18 @@ pub(super) fn measured(measured: &Measured) -> String {
 
 /// The bare number of a quantity, rounded at two places where it does not end sooner.
 pub(super) fn number_of(quantity: Quantity, rounding: Rounding) -> String {
-    quantity.value().to_decimal_exact(2).unwrap_or_else(|| {
-        let places = if quantity.value().abs() < Exact::from_int(100) { 2 } else { 1 };
-        quantity.value().to_decimal(places, rounding)
+    let value = quantity.value();
+    // Cycles and parts are counted whole where they are many.
+    if quantity.unit() == Unit::One && value.abs() >= Exact::from_int(100) {
+        return value.to_decimal(0, rounding);
+    }
+    value.to_decimal_exact(2).unwrap_or_else(|| {
+        let places = match value.abs() {
+            small if small < Exact::new(1, 10).unwrap_or(Exact::ZERO) => 4,
+            middle if middle < Exact::from_int(100) => 2,
+            _ => 1,
+        };
+        value.to_decimal(places, rounding)
     })
 }
 
@@ -72,6 +81,16 @@ pub(super) fn rounded(quantity: Quantity, rounding: Rounding) -> String {
     let unit = quantity.unit().pretty();
     let number = number_of(quantity, rounding);
     if unit.is_empty() { number } else { format!("{number} {unit}") }
+}
+
+/// A computed value, its ends rounded outwards.
+pub(super) fn figure(measured: &Measured) -> String {
+    let unit = measured.shown.unit();
+    let end = |base, rounding| Quantity::from_base(base, unit).map(|q| rounded(q, rounding)).unwrap_or_default();
+    if measured.interval.is_point() {
+        return end(measured.interval.lo(), Rounding::Nearest);
+    }
+    format!("{} to {}", end(measured.interval.lo(), Rounding::Down), end(measured.interval.hi(), Rounding::Up))
 }
 
 /// A value of a record or a pack.
@@ -173,11 +192,21 @@ pub(super) fn reach(reach: &Reach) -> String {
     }
 }
 
-/// How far a number is from where it must be, in its own unit, rounded up.
+/// How far a number is from where it must be, in both systems of units.
 pub(super) fn gap(reach: &Reach) -> Option<String> {
     let unit = reach.to.unit().of_difference();
-    let gap = Quantity::from_base(reach.gap?, unit)?;
-    (!gap.base().is_zero()).then(|| rounded(gap, Rounding::Up))
+    let both = |base: Exact, rounding| {
+        let own = Quantity::from_base(base, unit).map(|gap| rounded(gap, rounding))?;
+        let other = unit.counterpart();
+        if other == unit {
+            return Some(own);
+        }
+        Some(format!("{own}, {}", rounded(Quantity::from_base(base, other)?, rounding)))
+    };
+    let gap = reach.gap.filter(|gap| !gap.is_zero())?;
+    let sure = reach.sure.and_then(|sure| both(sure, Rounding::Down));
+    let sure = sure.map(|sure| format!("; {sure} of it whatever the doubts")).unwrap_or_default();
+    Some(format!("{} to go{sure}", both(gap, Rounding::Up)?))
 }
 
 /// A condition of a pack in words, with the limits' values at the instant of the judgement.

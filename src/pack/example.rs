@@ -118,6 +118,11 @@ fn sort(
     root: &mut Vec<Entry>,
     own: &mut Vec<Entry>,
 ) -> Option<()> {
+    if let ("components", Value::Map(sides)) = (entry.key.as_str(), &entry.node.value) {
+        let sides = sides.iter().map(|side| Entry { node: nest_item(&side.node), ..side.clone() }).collect();
+        root.push(Entry { node: Node { span: entry.node.span, value: Value::Map(sides) }, ..entry.clone() });
+        return Some(());
+    }
     let is_list = Subject::ALL.iter().any(|subject| subject.record_key() == Some(entry.key.as_str()));
     if let (true, Value::List(items)) = (is_list, &entry.node.value) {
         let items = items.iter().map(nest_item).collect();
@@ -183,6 +188,11 @@ fn place_subject(root: &mut Vec<Entry>, own: Vec<Entry>, covers: Subject, span: 
         Some(Entry { node: Node { value: Value::List(items), .. }, .. }) => {
             if let Value::List(first) = value {
                 items.splice(0..0, first);
+            }
+        }
+        Some(Entry { node: Node { value: Value::Map(sides), .. }, .. }) => {
+            if let Value::Map(own) = value {
+                sides.extend(own);
             }
         }
         _ => root.push(Entry { key: key.to_owned(), key_span: span, node: Node { span, value } }),

@@ -166,8 +166,8 @@ impl PackSet {
         check::limits_used(&self.limits, index, &used, faults);
         Faults::none_of(std::mem::take(faults))?;
         self.note_figures(&rules);
-        let Head { edition, title, amends, .. } = head;
-        self.packs.push(Pack { name, edition, title, amends: amends.map(|(a, _)| a), rules, sources });
+        let Head { edition, title, amends, signed_by, .. } = head;
+        self.packs.push(Pack { name, edition, title, amends: amends.map(|(a, _)| a), signed_by, rules, sources });
         Ok(())
     }
 

@@ -17,6 +17,7 @@ pub(in super::super) struct Head {
     pub(in super::super) title: String,
     pub(in super::super) amends: Option<(Amends, Span)>,
     pub(in super::super) examples_at: Option<Instant>,
+    pub(in super::super) signed_by: Vec<String>,
 }
 
 pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
@@ -34,7 +35,8 @@ pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
         },
         _ => None,
     });
-    Head { edition: reader.text(root, "edition"), title: reader.text(root, "title"), amends, examples_at }
+    let signed_by = words(root, "signed_by");
+    Head { edition: reader.text(root, "edition"), title: reader.text(root, "title"), amends, examples_at, signed_by }
 }
 
 /// The limits that a file names.
@@ -247,17 +249,18 @@ pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, cat
     }
 }
 
-fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
-    let words: Vec<Cow<'static, str>> = match node.entry("words").map(|entry| &entry.node.value) {
-        Some(Value::List(items)) => items
-            .iter()
-            .filter_map(|item| match &item.value {
-                Value::Text(text) => Some(Cow::Owned(text.clone())),
-                _ => None,
-            })
-            .collect(),
-        _ => Vec::new(),
+/// The texts of a list under `key`, or none.
+fn words(node: &Node, key: &str) -> Vec<String> {
+    let Some(Value::List(items)) = node.entry(key).map(|entry| &entry.node.value) else { return Vec::new() };
+    let text = |item: &Node| match &item.value {
+        Value::Text(text) => Some(text.clone()),
+        _ => None,
     };
+    items.iter().filter_map(text).collect()
+}
+
+fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
+    let words: Vec<Cow<'static, str>> = words(node, "words").into_iter().map(Cow::Owned).collect();
     let of = super::optional_text(node, "of");
     let dimension = of.as_deref().and_then(|of| LIMIT_FAMILIES.into_iter().find(|dimension| dimension.name() == of));
     let kind = reader.text(node, "kind");
