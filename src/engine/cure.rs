@@ -186,7 +186,8 @@ fn reach(leaf: &TraceLeaf<'_>, position: usize, upward: bool, inclusive: bool) -
     let shown = measured.shown.base();
     let to = if upward { shown.checked_add(gap)? } else { shown.checked_sub(gap)? };
     let sure = if upward { low.checked_sub(measured.interval.hi()) } else { measured.interval.lo().checked_sub(high) };
-    let sure = sure.filter(|sure| *sure > Exact::ZERO && *sure < gap);
+    // Told only where the other side is itself in doubt: the reading's own doubt is in the gap.
+    let sure = sure.filter(|sure| low < high && *sure > Exact::ZERO && *sure < gap);
     Some(Reach { upward, inclusive, to: Quantity::from_base(to, measured.shown.unit())?, gap: Some(gap), sure })
 }
 
