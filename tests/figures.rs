@@ -189,12 +189,14 @@ fn figures_warm_at_says_when_it_cannot_tell() {
     }
 }
 
+/// A row of a log: hour, psi, degF.
+type Row = (u32, &'static str, &'static str);
+
 /// 24 h at or above the target and 72 degF (common practice, no source), straight lines between rows.
 #[test]
 fn figures_pre_stretch_counts_the_longest_unbroken_stretch() {
     let packs = PackSet::base().unwrap();
     // (rows as hour, psi, degF; hours surely shown, hours possible)
-    type Row = (u32, &'static str, &'static str);
     let cases: [(&[Row], &str, &str); 5] = [
         (&[(0, "66", "74"), (12, "66", "74"), (24, "66", "74")], "24", "24"),
         // Half of a segment lies below the target: 64 to 66 crosses 65 in the middle.

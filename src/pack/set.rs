@@ -5,7 +5,7 @@ use std::sync::{Arc, LazyLock};
 use super::base::FILES;
 use super::read::{self, Examples, Head, Reader, Setting};
 use super::{Limit, LimitId, Pack, Rule, check};
-use crate::document::{Document, Fault, Faults, Schema, Source};
+use crate::document::{Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
 use crate::record::{Catalogue, Subject};
 use crate::units::{Instant, Quantity};
@@ -121,7 +121,7 @@ impl PackSet {
             at_first.say(
                 "pack/name-taken",
                 format!("a pack called `{name}` is already in force"),
-                first.root().span,
+                name_span(first),
                 "give the local pack a name of its own and let it say `amends:`",
             );
         }
@@ -129,7 +129,7 @@ impl PackSet {
             at_first.say(
                 "pack/head",
                 format!("{} files of the pack `{name}` carry its edition and title; one must", heads.len()),
-                first.root().span,
+                name_span(first),
                 "keep `edition` and `title` in exactly one file",
             );
             return Faults::none_of(std::mem::take(faults));
@@ -297,4 +297,9 @@ fn name_of(document: &Document) -> String {
         Some(crate::document::Value::Text(text)) => text.clone(),
         _ => String::new(),
     }
+}
+
+/// Where a file names its pack; a fault of the whole pack is said there, not by quoting all of it.
+fn name_span(document: &Document) -> Span {
+    document.root().entry("name").map_or(Span::empty(0), |entry| entry.node.span)
 }

@@ -316,7 +316,7 @@ fn graded(measured: super::Measured, by: &Entity, list: Subject) -> super::Measu
 
 fn scalar_text<'n>(node: &'n Node, key: &str) -> Option<&'n str> {
     match &node.entry(key)?.node.value {
-        document::Value::Text(text) => Some(text),
+        document::Value::Text(text) | document::Value::Number(text) => Some(text),
         _ => None,
     }
 }

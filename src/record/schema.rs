@@ -158,6 +158,10 @@ fn group_schema(subject: Subject, prefix: &str) -> Json {
 fn leaf(spec: &Spec) -> Json {
     let mut schema = kind_schema(&spec.kind);
     allow_nothing(&mut schema);
+    annotated(spec, schema)
+}
+
+fn annotated(spec: &Spec, mut schema: Json) -> Json {
     if let Json::Object(map) = &mut schema {
         map.insert("description".to_owned(), json!(spec.about));
         map.insert("examples".to_owned(), json!([example(spec)]));
@@ -199,8 +203,10 @@ fn kind_schema(kind: &Kind) -> Json {
         }),
         Kind::Day => json!({"type": "string", "pattern": DAY, "x-due": "a calendar day, such as `2026-09-30`"}),
         Kind::Log(columns) => {
-            let properties: Map<String, Json> =
-                columns.iter().map(|column| (column.name.to_string(), leaf(column))).collect();
+            let properties: Map<String, Json> = columns
+                .iter()
+                .map(|column| (column.name.to_string(), annotated(column, kind_schema(&column.kind))))
+                .collect();
             let required: Vec<&str> = columns.iter().map(|column| column.name.as_ref()).collect();
             json!({
                 "type": "array",
@@ -237,7 +243,7 @@ fn reading_schema(dimension: Dimension) -> Json {
     if let Some(instrument) = instrument {
         properties.insert(
             instrument.to_owned(),
-            json!({"type": "string", "description": format!("The mark of the {instrument} that read it."), "maxLength": 500}),
+            json!({"type": ["string", "integer"], "description": format!("The mark of the {instrument} that read it."), "maxLength": 500, "x-due": "text"}),
         );
     }
     properties.insert("uncertainty".to_owned(), uncertainty);
