@@ -5,10 +5,17 @@ mod explain;
 mod failure;
 mod figures;
 mod input;
+mod key;
 mod output;
 mod pack;
+mod permit;
 mod record;
 mod schema;
+mod secret;
+mod sign;
+mod store;
+mod trust;
+mod verify;
 
 use std::process::ExitCode;
 
@@ -26,6 +33,8 @@ pub(crate) enum Exit {
     Hold,
     /// Not judged: usage, unreadable or invalid input, input or output failed.
     NotJudged,
+    /// Integrity failed: a signature, a key, a digest or the trust file is not in order.
+    Integrity,
 }
 
 impl From<Exit> for ExitCode {
@@ -34,6 +43,7 @@ impl From<Exit> for ExitCode {
             Exit::Pass => 0,
             Exit::Hold => 1,
             Exit::NotJudged => 2,
+            Exit::Integrity => 3,
         })
     }
 }
@@ -54,6 +64,7 @@ const AFTER_HELP: &str = "Exit codes:
   0  PASS, or all in order
   1  HOLD, or a fault was found
   2  not judged: usage, unreadable or invalid input, input or output failed
+  3  integrity failure: a signature, a key, a digest or the trust file is not in order
 
 A check does not replace the makers' instructions, the safety data sheets, local codes or
 trained judgement.";
@@ -72,6 +83,20 @@ enum Command {
     /// Work on rule packs
     #[command(subcommand)]
     Pack(pack::Command),
+    /// Judge a record afresh and sign the checklist that lets a fill start
+    Sign(Box<sign::Arguments>),
+    /// Add the signature of a second person to a checklist
+    Countersign(Box<sign::CountersignArguments>),
+    /// Permit going on in spite of one broken rule, signed, for a while
+    Permit(Box<permit::Arguments>),
+    /// Verify checklists: whether a fill may start, or what stands against it
+    Verify(Box<verify::Arguments>),
+    /// Make keys and show their fingerprints
+    #[command(subcommand)]
+    Key(key::Command),
+    /// Sign and show the shop's trust file
+    #[command(subcommand)]
+    Trust(trust::Command),
     /// Print a published JSON Schema, for editors and other programs
     Schema(schema::Arguments),
     /// Print completions for a shell
@@ -98,6 +123,12 @@ pub(crate) fn run() -> Exit {
         Command::Explain(arguments) => explain::run(&arguments, terminal),
         Command::Record(command) => record::run(&command),
         Command::Pack(command) => pack::run(&command, terminal),
+        Command::Sign(arguments) => sign::run(&arguments),
+        Command::Countersign(arguments) => sign::countersign(&arguments),
+        Command::Permit(arguments) => permit::run(&arguments),
+        Command::Verify(arguments) => verify::run(&arguments),
+        Command::Key(command) => key::run(&command),
+        Command::Trust(command) => trust::run(&command),
         Command::Schema(arguments) => schema::run(arguments),
         Command::Completions { shell } => completions(shell),
     };
@@ -105,7 +136,7 @@ pub(crate) fn run() -> Exit {
         Ok(exit) => exit,
         Err(failure) => {
             terminal.failure(&failure);
-            Exit::NotJudged
+            failure.exit()
         }
     }
 }

@@ -3,6 +3,7 @@
 //! Floors, lowest first: [`units`]; [`tyre`] and [`document`]; [`record`]; [`figures`]; [`pack`]; [`engine`];
 //! [`explain`]. A floor uses only those below it; nothing here reads files, the clock or the environment.
 
+pub mod checklist;
 pub mod document;
 pub mod engine;
 pub mod explain;

@@ -9,6 +9,7 @@
     reason = "a test fails by panicking, and its helpers are part of it"
 )]
 
+mod checklist;
 mod common;
 mod demo;
 mod figures;

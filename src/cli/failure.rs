@@ -3,9 +3,13 @@
 use std::io;
 use std::path::PathBuf;
 
-use fillward::document::Faults;
+use fillward::checklist::Reason;
+use fillward::checklist::keys::KeyFault;
+use fillward::document::{Fault, Faults};
 use miette::Diagnostic;
 use thiserror::Error;
+
+use super::Exit;
 
 /// Why nothing was judged.
 #[derive(Debug, Error, Diagnostic)]
@@ -35,7 +39,7 @@ pub(crate) enum Failure {
     #[diagnostic(code("cli/invalid-input"))]
     Invalid {
         /// The faults, each a diagnostic of its own.
-        faults: Vec<fillward::document::Fault>,
+        faults: Vec<Fault>,
     },
     /// An argument does not say what it should.
     #[error("{message}")]
@@ -55,6 +59,73 @@ pub(crate) enum Failure {
     #[error("cannot write the report: {0}")]
     #[diagnostic(code("cli/unwritable"), help("check the disk or the program that the report is sent to"))]
     Unwritable(io::Error),
+    /// Something speaks against a signature or a signed document.
+    #[error("what is signed, or was to be signed, is not in order")]
+    #[diagnostic(code("cli/integrity"))]
+    Integrity(Vec<Reason>),
+    /// A key file that cannot be used.
+    #[error("`{}`: {fault}", path.display())]
+    #[diagnostic(code("cli/key"), help("{}", fault.help()))]
+    Key {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        fault: KeyFault,
+    },
+    /// A file that is already there.
+    #[error("`{}` is already there", path.display())]
+    #[diagnostic(code("cli/exists"), help("nothing was written; move it away, or give another name with --out"))]
+    Exists {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A file that somebody else changed while this command had it.
+    #[error("`{}` was changed by somebody else meanwhile", path.display())]
+    #[diagnostic(code("cli/changed"), help("nothing was written; start again from the file as it is now"))]
+    ChangedMeanwhile {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A file that somebody else is writing, or that was left locked by a crash.
+    #[error("somebody else is writing this file: `{}` is there", lock.display())]
+    #[diagnostic(code("cli/locked"), help("wait; if nobody is, a crash left it behind: remove it"))]
+    Locked {
+        /// The lock.
+        lock: PathBuf,
+    },
+    /// A file could not be written.
+    #[error("cannot write `{}`: {why}", path.display())]
+    #[diagnostic(
+        code("cli/unwritable-file"),
+        help("check the disk and the permission; what was there before is untouched")
+    )]
+    UnwritableFile {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        why: io::Error,
+    },
+    /// A file that reads back differently.
+    #[error("`{}` does not read back as it was written", path.display())]
+    #[diagnostic(code("cli/not-as-written"), help("do not rely on it; check the disk and start again"))]
+    NotAsWritten {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The terminal gave no answer.
+    #[error("no answer from the terminal: {why}")]
+    #[diagnostic(code("cli/no-answer"), help("nothing was signed"))]
+    NoAnswer {
+        /// What the system said.
+        why: io::Error,
+    },
+    /// The machine gives no random bytes.
+    #[error("this machine gives no random bytes: {why}")]
+    #[diagnostic(code("cli/no-randomness"), help("nothing was made"))]
+    NoRandomness {
+        /// What the system said.
+        why: String,
+    },
     /// The report could not be put into its format.
     #[error("cannot put the report into its format: {0}")]
     #[diagnostic(code("cli/format"), help("report this: the program is at fault, not the record"))]
@@ -64,5 +135,21 @@ pub(crate) enum Failure {
 impl From<Faults> for Failure {
     fn from(faults: Faults) -> Self {
         Self::Invalid { faults: faults.into_vec() }
+    }
+}
+
+impl From<Fault> for Failure {
+    fn from(fault: Fault) -> Self {
+        Self::Integrity(vec![fault.into()])
+    }
+}
+
+impl Failure {
+    /// The exit code of the failure: never that of a verdict.
+    pub(crate) const fn exit(&self) -> Exit {
+        match self {
+            Self::Integrity(_) => Exit::Integrity,
+            _ => Exit::NotJudged,
+        }
     }
 }

@@ -10,8 +10,13 @@ use fillward::units::Instant;
 
 use super::failure::Failure;
 
-/// Reads a document with both readers. The file is not taken in further than a document may be long.
+/// Reads a document with both readers.
 pub(crate) fn document(path: &Path) -> Result<Document, Failure> {
+    Ok(Document::read(&path.to_string_lossy(), &bytes(path)?)?)
+}
+
+/// Reads a file. It is not taken in further than a document may be long.
+pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, Failure> {
     let unreadable = |why| Failure::Unreadable { path: path.to_owned(), why };
     let file = File::open(path).map_err(unreadable)?;
     let length = file.metadata().map_err(unreadable)?.len();
@@ -21,7 +26,18 @@ pub(crate) fn document(path: &Path) -> Result<Document, Failure> {
     let mut bytes = Vec::new();
     // One byte more than allowed, so that a file that grows, or a pipe, is still refused and not cut.
     file.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-    Ok(Document::read(&path.to_string_lossy(), &bytes)?)
+    if bytes.len() > MAX_BYTES {
+        return Err(Failure::TooLong { path: path.to_owned(), length: bytes.len() as u64, most: MAX_BYTES });
+    }
+    Ok(bytes)
+}
+
+/// Reads a file that is text.
+pub(crate) fn text(path: &Path) -> Result<String, Failure> {
+    String::from_utf8(bytes(path)?).map_err(|error| Failure::Unreadable {
+        path: path.to_owned(),
+        why: std::io::Error::new(std::io::ErrorKind::InvalidData, error.utf8_error()),
+    })
 }
 
 /// The base pack for judging, and the local packs in these files.

@@ -64,6 +64,12 @@ impl Terminal {
                     drawn.push_str(&draw(fault, theme("FAULT"), self.width));
                 }
             }
+            Failure::Integrity(reasons) => {
+                "NOT IN ORDER\n".clone_into(&mut drawn);
+                for reason in reasons {
+                    drawn = format!("{drawn}\n{}\n  {reason}\n  {}\n", reason.code(), reason.help());
+                }
+            }
             failure => drawn.push_str(&draw(failure, theme("NOT JUDGED:"), self.width)),
         }
         // Where even standard error is gone, the exit code still tells.

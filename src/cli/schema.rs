@@ -13,6 +13,10 @@ enum Which {
     Pack,
     /// The JSON report of `fillward check --format json`
     Report,
+    /// The signed checklist
+    Checklist,
+    /// The trust file, as its owner writes it
+    Trust,
 }
 
 #[derive(Debug, Clone, Copy, Args)]
@@ -26,6 +30,8 @@ pub(crate) fn run(arguments: Arguments) -> Result<Exit, Failure> {
         Which::Record => fillward::record::compiled_schema(),
         Which::Pack => fillward::pack::schema(),
         Which::Report => fillward::explain::json_schema(),
+        Which::Checklist => fillward::checklist::body::schema(),
+        Which::Trust => fillward::checklist::trust::schema(),
     })?;
     Ok(Exit::Pass)
 }

@@ -1,0 +1,75 @@
+#!/usr/bin/env bash
+# From a passing record to a signature, and what becomes of it when somebody edits the record afterwards.
+#
+# Everything happens in a folder of its own that is removed at the end. FILLWARD may name the program to run.
+set -euo pipefail
+cd "$(dirname "$0")/../.."
+root=$PWD
+if [ -z "${FILLWARD:-}" ]; then
+  cargo build --release --locked --quiet
+  FILLWARD=${CARGO_TARGET_DIR:-target}/release/fillward
+fi
+FILLWARD=$(realpath "$FILLWARD")
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+
+# The shop's clock shows the middle of the morning wherever this runs, so that what was inspected today still is.
+hour=$(date -u +%H)
+shift_hours=$((10 - 10#$hour))
+TZ=$(printf '<%+03d>%d' "$shift_hours" "$((-shift_hours))")
+export TZ
+
+say() { printf '\n== %s\n' "$*"; }
+must() { # expected exit code, then the command
+  local due=$1 found=0
+  shift
+  "$@" || found=$?
+  [ "$found" = "$due" ] || { echo "expected exit $due, found $found: $*" >&2; exit 1; }
+}
+
+say "A passing job, its instants moved from the demo morning to this one"
+python3 "$root/shared/demo/move_to_today.py" "$root/shared/demo/jobs/pass-loader-bias-used.yaml" > "$work/job.yaml"
+cd "$work"
+must 0 "$FILLWARD" check job.yaml
+
+say "Keys: one for the owner of the shop, one for its supervisor, one for its safety officer"
+printf 'heron gravel window brass\n' > owner.pass
+printf 'lantern copper meadow rain\n' > supervisor.pass
+printf 'walnut harbour slate finch\n' > safety.pass
+must 0 "$FILLWARD" key new --name "Marit Osei" --role owner --passphrase-file owner.pass
+must 0 "$FILLWARD" key new --name "Odile Varga" --role supervisor --passphrase-file supervisor.pass
+must 0 "$FILLWARD" key new --name "Tamsin Brandt" --role safety-officer --passphrase-file safety.pass
+
+say "The trust file: who may sign what, and which pack is approved"
+read -r name edition digest < <("$FILLWARD" trust packs)
+start=$(date -u -d '-1 day' +%Y-%m-%dT%H:%M:%SZ) end=$(date -u -d '+365 days' +%Y-%m-%dT%H:%M:%SZ) now=$(date -u -d '-2 hours' +%Y-%m-%dT%H:%M:%SZ)
+person() { # name, role, public key
+  printf '  - name: %s\n    roles: [%s]\n    keys:\n      - from: %s\n        until: %s\n        public_key: |\n' "$1" "$2" "$start" "$end"
+  sed 's/^/          /' "$3"
+}
+{
+  printf 'format: fillward-trust/1\nshop: Hollow Tarn depot\nversion: 1\nmade_at: %s\nends_at: %s\nowners_needed: 1\npeople:\n' "$now" "$end"
+  person "Marit Osei" owner marit-osei-owner.pub.pem
+  person "Odile Varga" supervisor odile-varga-supervisor.pub.pem
+  person "Tamsin Brandt" safety-officer tamsin-brandt-safety-officer.pub.pem
+  printf 'packs:\n  - {name: %s, edition: "%s", sha256: %s, approved_by: Tamsin Brandt, from: %s}\n' "$name" "$edition" "$digest" "$start"
+} > trust.yaml
+must 0 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+trust=(--trust trust.json --owner marit-osei-owner.pub.pem)
+
+say "Sign, and verify: the fill may start"
+must 0 "$FILLWARD" sign job.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 0 "$FILLWARD" verify job.checklist.json --record job.yaml --rejudge "${trust[@]}"
+
+say "The same without fillward"
+sh "$root/tests/checklist/stock-tools.sh" job.checklist.json odile-varga-supervisor.pub.pem
+
+say "Somebody edits one reading of the record: verify says why not, exit 3"
+sed 's/target: {pressure: [0-9.]* psi/target: {pressure: 58 psi/' job.yaml > edited.yaml
+cmp -s job.yaml edited.yaml && { echo "the edit changed nothing" >&2; exit 1; }
+must 3 "$FILLWARD" verify job.checklist.json --record edited.yaml "${trust[@]}"
+
+say "A rehearsal can be signed, and never lets a fill start"
+must 0 "$FILLWARD" sign "$root/shared/demo/jobs/pass-loader-bias-used.yaml" --at 2026-03-04T09:30:00-06:00 --out rehearsal.checklist.json \
+  --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 1 "$FILLWARD" verify rehearsal.checklist.json --record "$root/shared/demo/jobs/pass-loader-bias-used.yaml" "${trust[@]}"

@@ -1,0 +1,39 @@
+//! A fingerprint as words that can be said over the telephone.
+//!
+//! Each byte is a syllable: the upper four bits choose its beginning, the lower four its ending. Two syllables make a
+//! word. Beginnings are consonants and endings start with a vowel, so that the syllables of a word part in one way only.
+
+const BEGINNINGS: [&str; 16] = ["b", "d", "f", "g", "h", "j", "k", "l", "m", "n", "p", "r", "s", "t", "v", "z"];
+const ENDINGS: [&str; 16] = ["a", "e", "i", "o", "u", "an", "en", "in", "on", "un", "al", "el", "il", "ol", "ul", "ai"];
+/// Bytes of the fingerprint that are spoken: 128 bits, too many to find a second key that sounds the same.
+const SPOKEN: usize = 16;
+
+/// The first sixteen bytes as eight words of two syllables.
+pub fn fingerprint_words(thumbprint: &[u8; 32]) -> String {
+    let mut words = String::with_capacity(SPOKEN * 4);
+    for (place, byte) in thumbprint.iter().take(SPOKEN).enumerate() {
+        if place > 0 && place % 2 == 0 {
+            words.push(' ');
+        }
+        for part in [BEGINNINGS.get(usize::from(byte >> 4)), ENDINGS.get(usize::from(byte & 15))] {
+            words.push_str(part.copied().unwrap_or_default());
+        }
+    }
+    words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_follow_the_rule_and_every_byte_has_its_own_syllable() {
+        let mut print = [0_u8; 32];
+        print[..4].copy_from_slice(&[0x00, 0xff, 0x1a, 0x95]);
+        assert!(fingerprint_words(&print).starts_with("bazai dalnan baba "));
+        assert_eq!(fingerprint_words(&print).split(' ').count(), 8);
+        let syllable = |byte: u8| fingerprint_words(&[byte; 32]).split(' ').next().unwrap().to_owned();
+        let all: std::collections::BTreeSet<String> = (0..=255).map(syllable).collect();
+        assert_eq!(all.len(), 256);
+    }
+}

@@ -1,0 +1,247 @@
+//! Deviation permits (ISO 9000:2015, 3.12.6): a signed permission, given beforehand, to go on in spite of one broken rule.
+//!
+//! A permit names one rule of one pack, one subject of one job, who asked and why, and its span; whoever may permit signs
+//! it. What is not shown cannot be permitted: nobody knows what they would be permitting. This module must not know
+//! checklists.
+
+use serde::{Deserialize, Serialize};
+
+use super::jws::{Envelope, Kind, Role, Signer, instant};
+use super::packs::{PackPart, Packs};
+use super::reason::Reason;
+use super::trust::{Trust, ahead_of};
+use crate::document::Fault;
+use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
+use crate::pack::Rule;
+use crate::record::Subject;
+use crate::units::Instant;
+
+/// The format of this edition.
+pub const FORMAT: &str = "fillward-permit/1";
+
+/// The content of a permit.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Body {
+    /// [`FORMAT`].
+    pub format: String,
+    /// Who asked for it, by the name in the trust file.
+    pub asked_by: String,
+    /// From when it holds.
+    pub from: String,
+    /// The job.
+    pub job: String,
+    /// The pack of the rule.
+    pub pack: PackPart,
+    /// Why it is asked for, and what is done instead.
+    pub reason: String,
+    /// The rule's name in the pack.
+    pub rule: String,
+    /// Of what subject.
+    pub subject: String,
+    /// Until when it holds.
+    pub until: String,
+}
+
+/// A permit, read; its signature is checked by [`Permit::check`].
+#[derive(Debug, Clone)]
+pub struct Permit {
+    envelope: Envelope,
+    body: Body,
+    from: Instant,
+    until: Instant,
+}
+
+impl Permit {
+    /// Puts a body into an envelope for signing.
+    ///
+    /// # Errors
+    /// If the body is not in order.
+    pub fn new(body: &Body) -> Result<Self, Fault> {
+        Self::of(Envelope::new(Kind::Permit, body)?)
+    }
+
+    /// Reads a file.
+    ///
+    /// # Errors
+    /// If it is not a permit in exact form.
+    pub fn read(name: &str, bytes: &[u8]) -> Result<Self, Fault> {
+        Self::of(Envelope::read(Kind::Permit, name, bytes)?)
+    }
+
+    /// Takes an envelope.
+    ///
+    /// # Errors
+    /// If its body is not in order.
+    pub fn of(envelope: Envelope) -> Result<Self, Fault> {
+        let body: Body = envelope.body()?;
+        let fault = |what: String| {
+            Err(Fault::new("checklist/permit-content", what).help("write the permit anew with `fillward permit`"))
+        };
+        if body.format != FORMAT {
+            return fault(format!("the format of the permit is `{}`, this edition reads `{FORMAT}`", body.format));
+        }
+        let (Some(from), Some(until)) = (instant(&body.from), instant(&body.until)) else {
+            return fault("the span of the permit is not of instants with seconds and offset".to_owned());
+        };
+        if until <= from {
+            return fault("the permit ends before it begins".to_owned());
+        }
+        if body.reason.trim().is_empty() {
+            return fault("the permit gives no reason".to_owned());
+        }
+        Ok(Self { envelope, body, from, until })
+    }
+
+    /// The content.
+    pub const fn body(&self) -> &Body {
+        &self.body
+    }
+
+    /// The signed document.
+    pub const fn envelope(&self) -> &Envelope {
+        &self.envelope
+    }
+
+    /// The signed document, to add a signature.
+    pub const fn envelope_mut(&mut self) -> &mut Envelope {
+        &mut self.envelope
+    }
+
+    /// `pack/rule`.
+    pub fn code(&self) -> String {
+        format!("{}/{}", self.body.pack.name, self.body.rule)
+    }
+
+    /// Everything against the permit when it is relied on at `at`: its signature, who signed, who asked, and, where the
+    /// packs are at hand, what the rule allows.
+    pub fn check(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant) -> Vec<Reason> {
+        let mut reasons = Vec::new();
+        let signer = match self.envelope.signers().as_slice() {
+            [] => Err(Reason::NotSigned(Kind::Permit)),
+            [one] => one.clone(),
+            [_, rest @ ..] => Err(Reason::SignatureForm { place: rest.len() + 1 }),
+        };
+        match signer {
+            Ok(signer) => self.check_signer(&signer, trust, packs, &mut reasons),
+            Err(reason) => reasons.push(reason),
+        }
+        if trust.person(&self.body.asked_by).is_none() {
+            reasons.push(Reason::UnknownPerson { who: self.body.asked_by.clone() });
+        }
+        if at < self.from || at >= self.until {
+            let Body { from, until, .. } = &self.body;
+            let (from, until) = (from.clone(), until.clone());
+            reasons.push(Reason::PermitNotInForce { from, until, at: at.to_record_text() });
+        }
+        reasons.into_iter().map(|reason| self.wrap(reason)).collect()
+    }
+
+    /// A reason against this permit.
+    pub fn wrap(&self, reason: Reason) -> Reason {
+        Reason::Permit { rule: self.code(), reason: Box::new(reason) }
+    }
+
+    fn check_signer(&self, signer: &Signer, trust: &Trust, packs: Option<Packs<'_>>, reasons: &mut Vec<Reason>) {
+        match trust.standing(&self.envelope, signer) {
+            Ok(standing) => {
+                if standing.person == self.body.asked_by {
+                    reasons.push(Reason::PermitSelf { who: standing.person.to_owned() });
+                }
+                if let Some(why) = standing.revoked_since {
+                    reasons.push(Reason::KeyRevokedSince { who: standing.person.to_owned(), why: why.to_owned() });
+                }
+            }
+            Err(reason) => reasons.push(reason),
+        }
+        if ahead_of(signer.at, self.from) {
+            reasons.push(Reason::PermitAfterwards { at: signer.at.to_record_text() });
+        }
+        match packs {
+            Some(packs) => reasons.extend(self.check_rule(signer, &trust.name_of(&signer.kid), packs)),
+            // Whatever the rule says, nobody else may ever permit.
+            None if !matches!(signer.role, Role::Supervisor | Role::SafetyOfficer) => {
+                reasons.push(Reason::WrongRole { who: trust.name_of(&signer.kid), role: signer.role });
+            }
+            None => {}
+        }
+    }
+
+    /// What the rule says of permits: whether it allows one, by whom, for how long.
+    fn check_rule(&self, signer: &Signer, who: &str, packs: Packs<'_>) -> Vec<Reason> {
+        let Some(rule) = self.find(packs) else {
+            return vec![Reason::PermitOther { what: format!("`{}` of a pack that is not in force", self.code()) }];
+        };
+        let Some(allowed) = &rule.permit else { return vec![Reason::PermitNone] };
+        let mut reasons = Vec::new();
+        if Role::find(&allowed.by) != Some(signer.role) {
+            let due = allowed.by.clone();
+            reasons.push(Reason::PermitRole { due, who: who.to_owned(), role: signer.role });
+        }
+        if self.until.seconds_since(self.from) > allowed.longest.base() {
+            reasons.push(Reason::PermitTooLong {
+                from: self.body.from.clone(),
+                until: self.body.until.clone(),
+                longest: allowed.longest.to_string(),
+            });
+        }
+        reasons
+    }
+
+    fn find<'p>(&self, packs: Packs<'p>) -> Option<&'p Rule> {
+        let place = packs.parts.iter().position(|part| *part == self.body.pack)?;
+        packs.set.packs().get(place)?.rules.iter().find(|rule| rule.name == self.body.rule)
+    }
+
+    /// Whether this permit speaks of a finding of the judgement.
+    fn is_for(&self, scene: &Scene<'_>, parts: &[PackPart], finding: &Finding) -> bool {
+        let rule = scene.rule(finding);
+        finding.outcome == Outcome::Broken
+            && scene.job().number() == Some(self.body.job.as_str())
+            && parts.get(finding.pack) == Some(&self.body.pack)
+            && rule.is_some_and(|rule| rule.name == self.body.rule && rule.permit.is_some())
+            && subject(scene, finding) == self.body.subject
+            && self.from <= scene.at()
+            && scene.at() < self.until
+    }
+}
+
+/// What a finding speaks of, as permits and checklists name it.
+pub fn subject(scene: &Scene<'_>, finding: &Finding) -> String {
+    match (scene.entity(finding), scene.rule(finding).map(|rule| rule.covers)) {
+        (_, Some(Subject::Job)) => "the job".to_owned(),
+        (Some(entity), _) => entity.label.clone(),
+        (None, covers) => format!("every {}", covers.map_or("subject", Subject::word)),
+    }
+}
+
+/// A judgement with permits.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Permitted {
+    /// PASS if all that is left to hold the job is permitted.
+    pub verdict: Verdict,
+    /// For each finding of the judgement, the permit that sets it aside, by its position.
+    pub by: Vec<Option<usize>>,
+}
+
+impl Permitted {
+    /// Whether each of `count` permits sets something aside.
+    pub fn unused(&self, count: usize) -> impl Iterator<Item = usize> + '_ {
+        (0..count).filter(|permit| !self.by.contains(&Some(*permit)))
+    }
+}
+
+/// What is left of a judgement when permits, already checked, are taken into account. A finding stays broken; it only
+/// no longer holds the job.
+pub fn apply(scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement, permits: &[&Permit]) -> Permitted {
+    let by: Vec<Option<usize>> = judgement
+        .findings
+        .iter()
+        .map(|finding| permits.iter().position(|permit| permit.is_for(scene, parts, finding)))
+        .collect();
+    let holds = judgement.findings.iter().zip(&by).any(|(finding, permit)| finding.holds() && permit.is_none());
+    // A HOLD without any finding that holds is a judgement by no rule; a permit cannot mend that.
+    let held = judgement.findings.iter().any(Finding::holds);
+    let verdict = if judgement.verdict == Verdict::Pass || (held && !holds) { Verdict::Pass } else { Verdict::Hold };
+    Permitted { verdict, by }
+}

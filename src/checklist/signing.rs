@@ -1,0 +1,69 @@
+//! Signing a checklist: what must be in order before a key is put to use.
+
+use super::body::Body;
+use super::jws::{Envelope, Role};
+use super::keys::SecretKey;
+use super::reason::Reason;
+use super::trust::Trust;
+use crate::units::Instant;
+
+/// Signs a checklist, for the first time or as a further person, at the instant `at`.
+///
+/// # Errors
+/// Everything that speaks against it; the envelope is then as it was.
+pub fn sign(
+    envelope: &mut Envelope,
+    body: &Body,
+    key: &SecretKey,
+    role: Role,
+    trust: &Trust,
+    at: Instant,
+) -> Result<(), Vec<Reason>> {
+    let reasons = against(envelope, body, key.public().kid(), role, trust, at);
+    if !reasons.is_empty() {
+        return Err(reasons);
+    }
+    envelope.sign(key, role, at).map_err(|fault| vec![fault.into()])
+}
+
+/// Everything that speaks against signing: the key, its role, the trust file, the packs, the time, an earlier signature
+/// by the same person.
+pub fn against(envelope: &Envelope, body: &Body, kid: &str, role: Role, trust: &Trust, at: Instant) -> Vec<Reason> {
+    let mut reasons = Vec::new();
+    let who = match trust.may_sign(kid, role, at) {
+        Ok(who) => who.to_owned(),
+        Err(reason) => {
+            reasons.push(reason);
+            trust.name_of(kid)
+        }
+    };
+    reasons.extend(trust.lapses(at));
+    for pack in &body.packs {
+        reasons.extend(trust.approves(&pack.name, &pack.edition, &pack.sha256, at).err());
+    }
+    for earlier in envelope.signers().into_iter().flatten() {
+        if trust.name_of(&earlier.kid) == who {
+            reasons.push(Reason::SignedTwice { who: who.clone() });
+        }
+    }
+    let (instants, contradictions) = body.contradictions();
+    reasons.extend(contradictions);
+    // A rehearsal is judged at a chosen instant, so its times say nothing of the present.
+    if let Some(instants) = instants.filter(|_| !body.rehearsal) {
+        let text = at.to_record_text();
+        if at < instants.judged_at {
+            reasons.push(Reason::SignedBeforeJudged { who: who.clone(), at: text.clone() });
+        }
+        if instants.valid_until.is_some_and(|until| at > until) {
+            reasons.push(Reason::SignedTooLate { who, at: text });
+        }
+    }
+    if let Some(version) = body.trust_version.filter(|version| *version > trust.version()) {
+        reasons.push(Reason::TrustOlder { found: trust.version(), least: version });
+    }
+    // What is signed must be what was shown.
+    if !envelope.body::<Body>().is_ok_and(|inside| inside == *body) {
+        reasons.push(Reason::Contradiction { what: "the envelope holds another body".to_owned() });
+    }
+    reasons
+}

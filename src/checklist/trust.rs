@@ -1,0 +1,339 @@
+//! Trust: who may sign what, and which packs are approved.
+//!
+//! The owner writes the shop's trust file in YAML; signed, it is a document in exact form like every other. It carries a
+//! version, so that an older one cannot be passed off as the latest, and an end, so that nobody is kept on it for ever.
+//! Keys are checked when the file is opened, once. This module must not know checklists.
+
+mod body;
+mod names;
+
+use std::collections::BTreeMap;
+
+use super::jws::{Envelope, Kind, Role, Signer, instant};
+use super::keys::PublicKey;
+use super::reason::Reason;
+use crate::units::{Exact, Instant};
+
+pub use body::{Approval, Body, FORMAT, Key, Person, Revocation, schema};
+
+/// How far two clocks may differ before an instant counts as still to come: clocks of a shop are set by hand.
+pub const CLOCK_SKEW_SECONDS: i128 = 300;
+
+/// What is known of the shop's owner before its trust file is opened: from paper, or from the version before.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Pins {
+    /// Thumbprints of keys of owners. Empty: the file is taken at its word, which is right only the first time.
+    pub owners: Vec<String>,
+    /// How many different owners must have signed.
+    pub needed: usize,
+    /// The least version that can be taken.
+    pub least_version: i64,
+}
+
+/// A key of the trust file, checked.
+#[derive(Debug, Clone)]
+pub struct Holder {
+    /// The person, by position.
+    person: usize,
+    /// The key.
+    pub key: PublicKey,
+    /// The first instant of its validity.
+    pub from: Instant,
+    /// The first instant after it.
+    pub until: Instant,
+    /// When and why it was revoked.
+    pub revoked: Option<(Instant, String)>,
+}
+
+/// A trust file that holds together and is signed by its owners.
+#[derive(Debug, Clone)]
+pub struct Trust {
+    body: Body,
+    made_at: Instant,
+    ends_at: Instant,
+    holders: BTreeMap<String, Holder>,
+    /// From when and until when each approved pack may judge, in the order of the body.
+    spans: Vec<(Instant, Option<Instant>)>,
+    pinned: bool,
+}
+
+/// A signature that was good when it was made.
+#[derive(Debug, Clone, Copy)]
+pub struct Standing<'t> {
+    /// Who signed.
+    pub person: &'t str,
+    /// Why the key has been revoked since, if it has.
+    pub revoked_since: Option<&'t str>,
+}
+
+impl Trust {
+    /// Opens a trust file: its form, its keys, its owners' signatures, its version. Its end is a matter of the instant
+    /// and is asked for with [`Trust::lapses`].
+    ///
+    /// # Errors
+    /// Every reason against it.
+    pub fn open(name: &str, bytes: &[u8], pins: &Pins) -> Result<Self, Vec<Reason>> {
+        let envelope = Envelope::read(Kind::Trust, name, bytes).map_err(|fault| vec![fault.into()])?;
+        let body: Body = envelope.body().map_err(|fault| vec![fault.into()])?;
+        let mut trust = Self::of(body)?;
+        let mut reasons = Vec::new();
+        if trust.body.version < pins.least_version {
+            reasons.push(Reason::TrustOlder { found: trust.body.version, least: pins.least_version });
+        }
+        let owners = trust.owners_of(&envelope, &mut reasons);
+        let needed = usize::try_from(trust.body.owners_needed).unwrap_or(usize::MAX).max(pins.needed);
+        let distinct = |known: &dyn Fn(&str) -> bool| {
+            let mut people: Vec<usize> = owners.iter().filter(|(kid, _)| known(kid)).map(|(_, who)| *who).collect();
+            people.sort_unstable();
+            people.dedup();
+            people.len()
+        };
+        let short = |found: usize, due: usize, whose: &str| Reason::TrustNotByOwner {
+            missing: format!("{found} of {due} signatures by {whose}"),
+        };
+        if distinct(&|_| true) < needed {
+            reasons.push(short(distinct(&|_| true), needed, "owners it names"));
+        }
+        if !pins.owners.is_empty() {
+            let due = pins.needed.max(1);
+            let found = distinct(&|kid| pins.owners.iter().any(|pin| pin == kid));
+            if found < due {
+                reasons.push(short(found, due, "owners known from before"));
+            }
+            trust.pinned = true;
+        }
+        if reasons.is_empty() { Ok(trust) } else { Err(reasons) }
+    }
+
+    /// Checks a body as such, before anyone has signed it.
+    ///
+    /// # Errors
+    /// Every reason against it.
+    pub fn of(body: Body) -> Result<Self, Vec<Reason>> {
+        let mut reasons = Vec::new();
+        let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
+        body.shape(&mut unsound);
+        names::check(&body, &mut unsound);
+        let made_at = instant_of(&body.made_at, "made_at", &mut unsound);
+        let ends_at = instant_of(&body.ends_at, "ends_at", &mut unsound);
+        if let (Some(made), Some(ends)) = (made_at, ends_at)
+            && ends <= made
+        {
+            unsound("it ends before it is made".to_owned());
+        }
+        let holders = holders(&body, &mut reasons);
+        let spans = body.packs.iter().filter_map(Approval::span).collect();
+        match (made_at, ends_at) {
+            (Some(made_at), Some(ends_at)) if reasons.is_empty() => {
+                Ok(Self { body, made_at, ends_at, holders, spans, pinned: false })
+            }
+            _ => Err(reasons),
+        }
+    }
+
+    /// The owners whose signatures hold: thumbprint and person. A signature that does not hold is a reason.
+    fn owners_of(&self, envelope: &Envelope, reasons: &mut Vec<Reason>) -> Vec<(String, usize)> {
+        if envelope.seals().is_empty() {
+            reasons.push(Reason::NotSigned(Kind::Trust));
+        }
+        let mut owners = Vec::new();
+        for signer in envelope.signers() {
+            let checked = signer.and_then(|signer| {
+                if signer.role != Role::Owner {
+                    return Err(Reason::WrongRole { who: self.name_of(&signer.kid), role: signer.role });
+                }
+                self.standing(envelope, &signer)?;
+                let who = self.holders.get(&signer.kid).map_or(usize::MAX, |holder| holder.person);
+                Ok((signer.kid, who))
+            });
+            match checked {
+                Ok(owner) => owners.push(owner),
+                Err(reason) => reasons.push(reason),
+            }
+        }
+        owners
+    }
+
+    /// Whether the signature is this person's, and the key was good for the role at the instant it names.
+    ///
+    /// # Errors
+    /// Why not.
+    pub fn standing(&self, envelope: &Envelope, signer: &Signer) -> Result<Standing<'_>, Reason> {
+        let unknown = || Reason::UnknownKey { kid: signer.kid.clone() };
+        let holder = self.holders.get(&signer.kid).ok_or_else(unknown)?;
+        let person = self.body.people.get(holder.person).ok_or_else(unknown)?;
+        let who = || person.name.clone();
+        let at = || signer.at.to_record_text();
+        if !envelope.holds(signer, &holder.key) {
+            return Err(Reason::Changed { who: who() });
+        }
+        if !person.roles.contains(&signer.role) {
+            return Err(Reason::WrongRole { who: who(), role: signer.role });
+        }
+        if signer.at < holder.from {
+            return Err(Reason::KeyNotYet { who: who(), at: at() });
+        }
+        if signer.at >= holder.until {
+            return Err(Reason::KeyExpired { who: who(), at: at() });
+        }
+        let revoked_since = match &holder.revoked {
+            Some((revoked, why)) if *revoked <= signer.at => {
+                return Err(Reason::KeyRevoked { who: who(), at: at(), why: why.clone() });
+            }
+            Some((_, why)) => Some(why.as_str()),
+            None => None,
+        };
+        Ok(Standing { person: &person.name, revoked_since })
+    }
+
+    /// The person of a key, or the thumbprint of one that is not known.
+    pub fn name_of(&self, kid: &str) -> String {
+        let person = self.holders.get(kid).and_then(|holder| self.body.people.get(holder.person));
+        person.map_or_else(|| format!("the key `{kid}`"), |person| person.name.clone())
+    }
+
+    /// The person of a name.
+    pub fn person(&self, name: &str) -> Option<&Person> {
+        self.body.people.iter().find(|person| person.name == name)
+    }
+
+    /// Whether the key could sign in the role at an instant: what is asked before signing.
+    ///
+    /// # Errors
+    /// Why not.
+    pub fn may_sign(&self, kid: &str, role: Role, at: Instant) -> Result<&str, Reason> {
+        let unknown = || Reason::UnknownKey { kid: kid.to_owned() };
+        let holder = self.holders.get(kid).ok_or_else(unknown)?;
+        let person = self.body.people.get(holder.person).ok_or_else(unknown)?;
+        let who = || person.name.clone();
+        let text = || at.to_record_text();
+        if !person.roles.contains(&role) {
+            return Err(Reason::WrongRole { who: who(), role });
+        }
+        if at < holder.from {
+            return Err(Reason::KeyNotYet { who: who(), at: text() });
+        }
+        if at >= holder.until {
+            return Err(Reason::KeyExpired { who: who(), at: text() });
+        }
+        if let Some((_, why)) = &holder.revoked {
+            return Err(Reason::KeyRevoked { who: who(), at: text(), why: why.clone() });
+        }
+        Ok(&person.name)
+    }
+
+    /// Whether a pack was approved at an instant.
+    ///
+    /// # Errors
+    /// Why not.
+    pub fn approves(&self, name: &str, edition: &str, sha256: &str, at: Instant) -> Result<(), Reason> {
+        let pack = || format!("{name} {edition}");
+        let mut known = self
+            .body
+            .packs
+            .iter()
+            .zip(&self.spans)
+            .filter(|(pack, _)| pack.name == name && pack.edition == edition && pack.sha256 == sha256)
+            .map(|(_, span)| span)
+            .peekable();
+        if known.peek().is_none() {
+            let digest = sha256.get(..32).unwrap_or(sha256).to_owned();
+            return Err(Reason::PackNotApproved { pack: pack(), digest });
+        }
+        let covers = |(from, until): &(Instant, Option<Instant>)| *from <= at && until.is_none_or(|until| at < until);
+        if known.any(covers) { Ok(()) } else { Err(Reason::PackApprovalOver { pack: pack(), at: at.to_record_text() }) }
+    }
+
+    /// Why the file cannot be relied on at an instant, if so: it has ended, or the clock is wrong.
+    pub fn lapses(&self, at: Instant) -> Option<Reason> {
+        if at >= self.ends_at {
+            return Some(Reason::TrustEnded { at: self.body.ends_at.clone() });
+        }
+        let behind = ahead_of(self.made_at, at);
+        behind.then(|| Reason::ClockBehind { at: at.to_record_text(), known: self.body.made_at.clone() })
+    }
+
+    /// The version.
+    pub const fn version(&self) -> i64 {
+        self.body.version
+    }
+
+    /// When it was made.
+    pub const fn made_at(&self) -> Instant {
+        self.made_at
+    }
+
+    /// The content.
+    pub const fn body(&self) -> &Body {
+        &self.body
+    }
+
+    /// The keys with their holders' names, in the order of thumbprints.
+    pub fn keys(&self) -> impl Iterator<Item = (&str, &Holder)> {
+        self.holders.values().filter_map(|holder| Some((self.body.people.get(holder.person)?.name.as_str(), holder)))
+    }
+
+    /// Whether the owners were known from elsewhere when it was opened.
+    pub const fn is_pinned(&self) -> bool {
+        self.pinned
+    }
+
+    /// What the next version is held against: the owners' keys that stand, how many must sign, and this version.
+    pub fn pins(&self) -> Pins {
+        let is_owner = |holder: &&Holder| {
+            let person = self.body.people.get(holder.person);
+            holder.revoked.is_none() && person.is_some_and(|person| person.roles.contains(&Role::Owner))
+        };
+        Pins {
+            owners: self.holders.values().filter(is_owner).map(|holder| holder.key.kid().to_owned()).collect(),
+            needed: usize::try_from(self.body.owners_needed).unwrap_or(usize::MAX),
+            least_version: self.body.version,
+        }
+    }
+}
+
+/// Whether an instant is later than another by more than clocks may differ.
+pub(super) fn ahead_of(instant: Instant, of: Instant) -> bool {
+    let skew = Exact::new(CLOCK_SKEW_SECONDS, 1).unwrap_or(Exact::ZERO);
+    instant > of && instant.seconds_since(of) > skew
+}
+
+fn instant_of(text: &str, member: &str, unsound: &mut impl FnMut(String)) -> Option<Instant> {
+    let found = instant(text);
+    if found.is_none() {
+        unsound(format!("`{text}` at `{member}` is not an instant such as `2026-03-04T09:30:00-06:00`"));
+    }
+    found
+}
+
+/// The keys of all people, each checked; one key under two names is a fault.
+fn holders(body: &Body, reasons: &mut Vec<Reason>) -> BTreeMap<String, Holder> {
+    let mut holders: BTreeMap<String, Holder> = BTreeMap::new();
+    for (person, who) in body.people.iter().enumerate() {
+        for entry in &who.keys {
+            let key = match PublicKey::from_pem(&entry.public_key) {
+                Ok(key) => key,
+                Err(fault) => {
+                    reasons.push(Reason::Key { who: who.name.clone(), fault });
+                    continue;
+                }
+            };
+            let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
+            let from = instant_of(&entry.from, "from", &mut unsound);
+            let until = instant_of(&entry.until, "until", &mut unsound);
+            let revoked = entry
+                .revoked
+                .as_ref()
+                .and_then(|r| Some((instant_of(&r.at, "revoked.at", &mut unsound)?, r.why.clone())));
+            let (Some(from), Some(until)) = (from, until) else { continue };
+            if until <= from {
+                unsound(format!("a key of {} ends before it begins", who.name));
+            }
+            let kid = key.kid().to_owned();
+            if holders.insert(kid, Holder { person, key, from, until, revoked }).is_some() {
+                unsound(format!("a key of {} stands there twice", who.name));
+            }
+        }
+    }
+    holders
+}

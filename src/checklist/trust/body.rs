@@ -1,0 +1,158 @@
+//! The content of a trust file, as it is written.
+
+use std::sync::LazyLock;
+
+use serde::{Deserialize, Serialize};
+
+use crate::checklist::jws::{Role, instant};
+use crate::document::{Document, Fault, Faults, Schema};
+use crate::units::Instant;
+
+/// The format of this edition.
+pub const FORMAT: &str = "fillward-trust/1";
+
+const SCHEMA: &str = include_str!("../../../schemas/trust.schema.json");
+static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(SCHEMA).ok());
+
+/// The text of the published schema of trust files.
+pub fn schema() -> &'static str {
+    SCHEMA
+}
+
+/// Who may sign, and which packs are approved.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Body {
+    /// [`FORMAT`].
+    pub format: String,
+    /// The shop.
+    pub shop: String,
+    /// Rises with every change.
+    pub version: i64,
+    /// When this version was made.
+    pub made_at: String,
+    /// The instant from which it must have been replaced.
+    pub ends_at: String,
+    /// How many different owners sign.
+    pub owners_needed: i64,
+    /// Who may sign.
+    pub people: Vec<Person>,
+    /// The packs that the safety officer has approved.
+    pub packs: Vec<Approval>,
+}
+
+/// A person of the shop.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Person {
+    /// The name, told from every other.
+    pub name: String,
+    /// In which roles the person may sign.
+    pub roles: Vec<Role>,
+    /// The person's keys, old ones included.
+    pub keys: Vec<Key>,
+}
+
+/// A key of a person.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Key {
+    /// The public key in PEM form.
+    pub public_key: String,
+    /// The first instant of its validity.
+    pub from: String,
+    /// The first instant after it.
+    pub until: String,
+    /// When and why it was revoked.
+    #[serde(default)]
+    pub revoked: Option<Revocation>,
+}
+
+/// The end of a key before its time.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Revocation {
+    /// From when its signatures no longer count; for a stolen key, from the theft.
+    pub at: String,
+    /// Why.
+    pub why: String,
+}
+
+/// A pack that may judge.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Approval {
+    /// The pack's name.
+    pub name: String,
+    /// Its edition.
+    pub edition: String,
+    /// The digest of its files, in hexadecimal.
+    pub sha256: String,
+    /// The safety officer who approved it.
+    pub approved_by: String,
+    /// From when it may judge.
+    pub from: String,
+    /// Until when, if it has been withdrawn.
+    #[serde(default)]
+    pub until: Option<String>,
+}
+
+impl Approval {
+    /// Its instants; `None` where one of them is not one.
+    pub(super) fn span(&self) -> Option<(Instant, Option<Instant>)> {
+        let until = match self.until.as_deref() {
+            Some(until) => Some(instant(until)?),
+            None => None,
+        };
+        Some((instant(&self.from)?, until))
+    }
+}
+
+impl Body {
+    /// Takes the owner's YAML.
+    ///
+    /// # Errors
+    /// Every deviation from the schema, with its line: codes `schema/...`.
+    pub fn from_document(document: &Document) -> Result<Self, Faults> {
+        let broken = |why: String| {
+            Fault::new("checklist/broken-program", format!("the built-in schema of trust files: {why}"))
+                .help("report this: the program is at fault, not the file")
+                .in_source(document.source())
+        };
+        let schema = COMPILED.as_ref().ok_or_else(|| broken("does not compile".to_owned()))?;
+        schema.check(document)?;
+        serde_json::from_value(document.to_json()).map_err(|error| broken(error.to_string()).into())
+    }
+
+    /// What the schema cannot say: counts, and that approvals are by those who may.
+    pub(super) fn shape(&self, unsound: &mut impl FnMut(String)) {
+        if self.format != FORMAT {
+            unsound(format!("its format is `{}`, this edition reads `{FORMAT}`", self.format));
+        }
+        if self.version < 1 {
+            unsound("its version is not 1 or more".to_owned());
+        }
+        let owners = self.people.iter().filter(|person| person.roles.contains(&Role::Owner)).count();
+        let needed = usize::try_from(self.owners_needed).unwrap_or(0);
+        if needed == 0 || needed > owners {
+            unsound(format!("{} owners must sign, and it names {owners}", self.owners_needed));
+        }
+        for approval in &self.packs {
+            let by = self.people.iter().find(|person| person.name == approval.approved_by);
+            if !by.is_some_and(|person| person.roles.contains(&Role::SafetyOfficer)) {
+                unsound(format!(
+                    "the pack `{} {}` is approved by `{}`, who is no safety officer here",
+                    approval.name, approval.edition, approval.approved_by
+                ));
+            }
+            let digest = approval.sha256.len() == 64
+                && approval.sha256.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
+            if !digest {
+                unsound(format!("the digest of the pack `{}` is not 64 small hexadecimal digits", approval.name));
+            }
+            if approval.span().is_none() {
+                unsound(format!("the approval of the pack `{}` has a span that is not of instants", approval.name));
+            }
+        }
+    }
+}

@@ -1,0 +1,145 @@
+//! The signatures of a checklist: each must be good, and together they must be by enough different people.
+
+use super::{Question, Report, Signed};
+use crate::checklist::body::{Body, Instants};
+use crate::checklist::jws::{Envelope, Kind, Role, Signer};
+use crate::checklist::reason::Reason;
+use crate::checklist::trust::ahead_of;
+
+/// A person who signed, by name, and the role.
+type Vote = (String, Role);
+
+/// Checks every signature, then counts people, never signatures.
+pub(super) fn check(
+    envelope: &Envelope,
+    body: &Body,
+    instants: Option<Instants>,
+    question: &Question<'_>,
+    report: &mut Report,
+) {
+    if envelope.seals().is_empty() {
+        report.faults.push(Reason::NotSigned(Kind::Checklist));
+    }
+    let mut votes: Vec<Vote> = Vec::new();
+    let mut kids: Vec<String> = Vec::new();
+    for signer in envelope.signers() {
+        let signer = match signer {
+            Ok(signer) => signer,
+            Err(reason) => {
+                let fault = Some(reason.clone());
+                report.signatures.push(Signed { who: String::new(), kid: String::new(), role: None, at: None, fault });
+                report.faults.push(reason);
+                continue;
+            }
+        };
+        let who = question.trust.name_of(&signer.kid);
+        let fault = match one(envelope, body, instants, question, &signer, &who) {
+            Ok(revoked_since) => {
+                report.bars.extend(revoked_since);
+                kids.contains(&signer.kid).then(|| Reason::SignedTwice { who: who.clone() })
+            }
+            Err(reason) => Some(reason),
+        };
+        match &fault {
+            Some(reason) => report.faults.push(reason.clone()),
+            None => votes.push((who.clone(), signer.role)),
+        }
+        kids.push(signer.kid.clone());
+        report.signatures.push(Signed { who, kid: signer.kid, role: Some(signer.role), at: Some(signer.at), fault });
+    }
+    let missing = missing(&body.required_roles, &votes);
+    if !missing.is_empty() && !envelope.seals().is_empty() {
+        let words: Vec<&str> = missing.into_iter().map(Role::word).collect();
+        report.faults.push(Reason::TooFewSigners { missing: words.join(", ") });
+    }
+}
+
+/// One signature: whose it is, and whether its instant fits the judgement. Gives what has changed since, if anything.
+fn one(
+    envelope: &Envelope,
+    body: &Body,
+    instants: Option<Instants>,
+    question: &Question<'_>,
+    signer: &Signer,
+    who: &str,
+) -> Result<Option<Reason>, Reason> {
+    let standing = question.trust.standing(envelope, signer)?;
+    let (who, at) = (|| who.to_owned(), || signer.at.to_record_text());
+    if ahead_of(signer.at, question.at) {
+        return Err(Reason::SignedAhead { who: who(), at: at() });
+    }
+    if let Some(instants) = instants.filter(|_| !body.rehearsal) {
+        if ahead_of(instants.judged_at, signer.at) {
+            return Err(Reason::SignedBeforeJudged { who: who(), at: at() });
+        }
+        if instants.valid_until.is_some_and(|until| signer.at > until) {
+            return Err(Reason::SignedTooLate { who: who(), at: at() });
+        }
+    }
+    Ok(standing.revoked_since.map(|why| Reason::KeyRevokedSince { who: who(), why: why.to_owned() }))
+}
+
+/// The roles that nobody fills when each person fills one role at most.
+fn missing(required: &[Role], votes: &[Vote]) -> Vec<Role> {
+    let mut people: Vec<&str> = votes.iter().map(|(who, _)| who.as_str()).collect();
+    people.sort_unstable();
+    people.dedup();
+    // Which role each person fills; a person is moved to another role where that lets one more be filled.
+    let mut filled: Vec<Option<usize>> = vec![None; people.len()];
+    let mut missing = Vec::new();
+    for (place, role) in required.iter().enumerate() {
+        let mut tried = vec![false; people.len()];
+        if !fill(place, required, votes, &people, &mut filled, &mut tried) {
+            missing.push(*role);
+        }
+    }
+    missing
+}
+
+fn fill(
+    place: usize,
+    required: &[Role],
+    votes: &[Vote],
+    people: &[&str],
+    filled: &mut [Option<usize>],
+    tried: &mut [bool],
+) -> bool {
+    for (index, person) in people.iter().enumerate() {
+        let signs = votes.iter().any(|(who, role)| who == person && required.get(place) == Some(role));
+        if !signs || tried.get(index).copied().unwrap_or(true) {
+            continue;
+        }
+        if let Some(mark) = tried.get_mut(index) {
+            *mark = true;
+        }
+        let free = match filled.get(index).copied().flatten() {
+            None => true,
+            Some(other) => fill(other, required, votes, people, filled, tried),
+        };
+        if free && let Some(slot) = filled.get_mut(index) {
+            *slot = Some(place);
+            return true;
+        }
+    }
+    false
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn people_are_counted_and_not_signatures() {
+        use Role::{SafetyOfficer as Officer, Supervisor};
+        let vote = |who: &str, role| (who.to_owned(), role);
+        let both = [Supervisor, Officer];
+        assert!(missing(&both, &[vote("a", Supervisor), vote("b", Officer)]).is_empty());
+        assert_eq!(missing(&both, &[vote("a", Supervisor), vote("a", Officer)]), [Officer]);
+        assert_eq!(missing(&[Supervisor, Supervisor], &[vote("a", Supervisor), vote("a", Supervisor)]), [Supervisor]);
+        assert_eq!(missing(&both, &[]), both);
+        // The one who can fill either role gives way to the one who can fill one only.
+        let votes = [vote("a", Supervisor), vote("a", Officer), vote("b", Supervisor)];
+        assert!(missing(&both, &votes).is_empty());
+        assert!(missing(&[Officer, Supervisor], &votes).is_empty());
+    }
+}

@@ -1,0 +1,125 @@
+//! `fillward permit`: a signed permission to go on in spite of one broken rule.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use fillward::checklist::jws::Role;
+use fillward::checklist::packs::{self, Packs};
+use fillward::checklist::permit::{Body, FORMAT, Permit};
+use fillward::checklist::{Reason, permit};
+use fillward::engine::{Outcome, Scene};
+use fillward::{explain, record};
+
+use super::failure::Failure;
+use super::secret::{self, Passphrase};
+use super::store::{self, Existing, Readers};
+use super::trust::TrustArguments;
+use super::{Exit, input, output};
+
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    /// The job record
+    record: PathBuf,
+    /// The broken rule, such as stored-outdoors
+    #[arg(long)]
+    rule: String,
+    /// Of what subject, where the rule is broken for several
+    #[arg(long)]
+    subject: Option<String>,
+    /// Why it is asked for, and what is done instead
+    #[arg(long)]
+    reason: String,
+    /// Who asks, as the trust file names the person; never the one who permits
+    #[arg(long, value_name = "NAME")]
+    asked_by: String,
+    /// Until when it is to hold
+    #[arg(long, value_name = "INSTANT")]
+    until: String,
+    /// The private key of the one who permits
+    #[arg(long, value_name = "FILE")]
+    key: PathBuf,
+    /// In which role
+    #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
+    role: Role,
+    #[command(flatten)]
+    trust: TrustArguments,
+    /// A local pack to judge by as well; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pack: Vec<PathBuf>,
+    /// Where the permit goes; beside the record where this is left out
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    #[command(flatten)]
+    passphrase: Passphrase,
+}
+
+pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+    let now = input::instant(None)?;
+    let until = input::instant(Some(&arguments.until))?;
+    let trust = arguments.trust.open()?;
+    let set = input::packs(&arguments.pack)?;
+    let parts = packs::parts(&set);
+    let document = input::document(&arguments.record)?;
+    let job = record::read(&document, set.catalogue())?;
+    let scene = Scene::new(&set, &job, now);
+    let judgement = scene.judge();
+    let usage = |message: String, help: &str| Failure::Usage { message, help: help.to_owned() };
+    let Some(number) = job.number() else {
+        return Err(usage("the record has no job number".to_owned(), "a permit is for one job: number it first"));
+    };
+    let Some((pack, rule)) = set.find_rule(&arguments.rule) else {
+        return Err(usage(
+            format!("no rule is called `{}`", arguments.rule),
+            "`fillward explain all` lists every rule",
+        ));
+    };
+    let broken: Vec<String> = judgement
+        .findings
+        .iter()
+        .filter(|finding| finding.outcome == Outcome::Broken && finding.holds())
+        .filter(|finding| scene.rule(finding).is_some_and(|found| std::ptr::eq(found, rule)))
+        .map(|finding| permit::subject(&scene, finding))
+        .filter(|subject| arguments.subject.as_ref().is_none_or(|asked| asked == subject))
+        .collect();
+    let [subject] = broken.as_slice() else {
+        let code = explain::code(pack, rule);
+        return Err(match broken.len() {
+            0 => usage(
+                format!("`{code}` is not broken here"),
+                "only a broken rule can be permitted; what is not shown must be found out",
+            ),
+            _ => usage(format!("`{code}` is broken for {}", broken.join(", ")), "say for which with --subject"),
+        });
+    };
+    let part = set.packs().iter().position(|known| known.name == pack.name).and_then(|place| parts.get(place));
+    let Some(part) = part.cloned() else {
+        return Err(usage("the rule's pack is not in force".to_owned(), "report this: the program is at fault"));
+    };
+    let body = Body {
+        format: FORMAT.to_owned(),
+        asked_by: arguments.asked_by.clone(),
+        from: now.to_record_text(),
+        job: number.to_owned(),
+        pack: part,
+        reason: arguments.reason.clone(),
+        rule: rule.name.clone(),
+        subject: subject.clone(),
+        until: until.to_record_text(),
+    };
+    let mut permit = Permit::new(&body)?;
+    let key = secret::key(&arguments.key, &arguments.passphrase)?;
+    permit.envelope_mut().sign(&key, arguments.role, now)?;
+    let against: Vec<Reason> = permit.check(&trust, Some(Packs { set: &set, parts: &parts }), now);
+    if !against.is_empty() {
+        return Err(Failure::Integrity(against));
+    }
+    let out =
+        arguments.out.clone().unwrap_or_else(|| arguments.record.with_extension(format!("{}.permit.json", rule.name)));
+    store::write(&out, &permit.envelope().to_file()?, Existing::Keep, Readers::Usual)?;
+    output::report(&format!(
+        "Permitted until {until}: {} for {subject}, job {number}.\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
+        explain::code(pack, rule),
+        out.display()
+    ))?;
+    Ok(Exit::Pass)
+}

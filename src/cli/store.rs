@@ -1,0 +1,98 @@
+//! Files that must be whole or not be there: written beside their place, synced, renamed, read back.
+
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Write as _};
+use std::path::{Path, PathBuf};
+
+use super::failure::Failure;
+
+/// What is to become of a file that is already there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Existing<'a> {
+    /// It stays, and nothing is written.
+    Keep,
+    /// It is replaced, if its bytes are still these.
+    Replace(&'a [u8]),
+}
+
+/// Who may read a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Readers {
+    /// Whoever the machine lets.
+    Usual,
+    /// Its owner alone.
+    Owner,
+}
+
+/// Writes a file as a whole and reads it back. A crash or a full disk leaves what was there before.
+pub(crate) fn write(path: &Path, bytes: &[u8], existing: Existing<'_>, readers: Readers) -> Result<(), Failure> {
+    let _lock = Lock::take(path)?;
+    let unwritable = |why| Failure::UnwritableFile { path: path.to_owned(), why };
+    match (fs::read(path), existing) {
+        (Ok(_), Existing::Keep) => return Err(Failure::Exists { path: path.to_owned() }),
+        (Ok(now), Existing::Replace(before)) if now != before => {
+            return Err(Failure::ChangedMeanwhile { path: path.to_owned() });
+        }
+        (Ok(_), Existing::Replace(_)) => {}
+        (Err(error), Existing::Keep) if error.kind() == io::ErrorKind::NotFound => {}
+        (Err(error), _) => return Err(unwritable(error)),
+    }
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut beside = tempfile::Builder::new().prefix(".fillward-").tempfile_in(folder).map_err(unwritable)?;
+    restrict(beside.as_file(), readers).map_err(unwritable)?;
+    beside.write_all(bytes).map_err(unwritable)?;
+    beside.as_file().sync_all().map_err(unwritable)?;
+    match existing {
+        Existing::Keep => beside.persist_noclobber(path).map_err(|error| unwritable(error.error))?,
+        Existing::Replace(_) => beside.persist(path).map_err(|error| unwritable(error.error))?,
+    };
+    // The rename itself must outlast a crash too; not every system lets a folder be synced.
+    if let Ok(folder) = File::open(folder) {
+        let _ = folder.sync_all();
+    }
+    if fs::read(path).map_err(unwritable)? != bytes {
+        return Err(Failure::NotAsWritten { path: path.to_owned() });
+    }
+    Ok(())
+}
+
+#[cfg(unix)]
+fn restrict(file: &File, readers: Readers) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt as _;
+    let mode = match readers {
+        Readers::Owner => 0o600,
+        Readers::Usual => 0o644,
+    };
+    file.set_permissions(fs::Permissions::from_mode(mode))
+}
+
+#[cfg(not(unix))]
+fn restrict(_file: &File, _readers: Readers) -> io::Result<()> {
+    Ok(())
+}
+
+/// A file beside another one that says that somebody is writing it.
+struct Lock(PathBuf);
+
+impl Lock {
+    fn take(path: &Path) -> Result<Self, Failure> {
+        let mut name = path.as_os_str().to_owned();
+        name.push(".lock");
+        let lock = PathBuf::from(name);
+        match OpenOptions::new().write(true).create_new(true).open(&lock) {
+            Ok(_) => Ok(Self(lock)),
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(Failure::Locked { lock }),
+            Err(why) => Err(Failure::UnwritableFile { path: path.to_owned(), why }),
+        }
+    }
+}
+
+impl Drop for Lock {
+    fn drop(&mut self) {
+        // A lock that cannot be removed is named by the next writer, with the cure.
+        let _ = fs::remove_file(&self.0);
+    }
+}

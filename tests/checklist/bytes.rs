@@ -1,0 +1,100 @@
+//! Every change of one byte of a signed file is detected.
+//!
+//! None is without meaning: the exact form leaves no byte of white space, escape, order or base64 free, and what remains is
+//! either a token of the form or under the signature.
+
+use std::thread;
+
+use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::packs::sha256_hex;
+use fillward::checklist::verify::{Question, verify};
+use serde_json::json;
+
+use super::shop::{ODILE, Shop, key, later, passing};
+
+/// The smallest checklist that may start: a short record, one pack, one rule met. The bytes of the form are all there.
+fn small(shop: &Shop) -> (String, Vec<u8>) {
+    let record = "record: 1\njob: HT-0311\n".to_owned();
+    let body = json!({
+        "figures": ["ply_rating of left front: 12"],
+        "findings": {"faults": [], "met": ["cold-material"], "not_applying": []},
+        "format": "fillward-checklist/1",
+        "job": "HT-0311",
+        "judged_at": "2026-03-04T09:30:00-06:00",
+        "packs": shop.parts,
+        "permits": [],
+        "record": {"sha256": sha256_hex(record.as_bytes()), "text": record},
+        "register": {"head": null, "origin": null, "sequence": null},
+        "rehearsal": false,
+        "required_roles": ["supervisor"],
+        "tool": "fillward 0.1.0",
+        "trust_version": 3,
+        "valid_until": "2026-03-04T11:00:00-06:00",
+        "verdict": "PASS",
+    });
+    let mut envelope = Envelope::new(Kind::Checklist, &body).unwrap();
+    envelope.sign(&key(ODILE), Role::Supervisor, later(60)).unwrap();
+    (record, envelope.to_file().unwrap())
+}
+
+/// The changed files that are taken all the same, as position and byte.
+fn taken(file: &[u8], question: &Question<'_>, values: impl Fn(u8) -> Vec<u8> + Sync) -> Vec<(usize, u8)> {
+    const THREADS: usize = 2;
+    let part = |first: usize| {
+        let mut copy = file.to_vec();
+        let mut taken = Vec::new();
+        for at in (first..file.len()).step_by(THREADS) {
+            for value in values(file[at]) {
+                copy[at] = value;
+                if verify("changed", &copy, question).in_order() {
+                    taken.push((at, value));
+                }
+            }
+            copy[at] = file[at];
+        }
+        taken
+    };
+    thread::scope(|scope| {
+        let parts: Vec<_> = (0..THREADS).map(|first| scope.spawn(move || part(first))).collect();
+        parts.into_iter().flat_map(|part| part.join().unwrap()).collect()
+    })
+}
+
+#[test]
+fn every_change_of_one_byte_is_detected() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let (record, file) = small(&shop);
+    let question = Question { packs: None, rejudge: false, ..shop.question(&trust, &record) };
+    assert!(verify("f", &file, &question).may_start(), "control: the file itself may start");
+    let all = |old: u8| (0..=u8::MAX).filter(|new| *new != old).collect();
+    assert_eq!(taken(&file, &question, all), []);
+}
+
+#[test]
+fn every_byte_of_a_real_checklist_counts() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = passing();
+    let file = shop.signed(&record);
+    let question = Question { packs: None, rejudge: false, ..shop.question(&trust, &record) };
+    assert!(verify("f", &file, &question).may_start());
+    // The lowest bit turns letters into letters and digits into digits, so that most changes reach the signature.
+    assert_eq!(taken(&file, &question, |old| vec![old ^ 1]), []);
+}
+
+#[test]
+fn every_byte_left_out_or_put_in_is_detected() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let (record, file) = small(&shop);
+    let question = Question { packs: None, rejudge: false, ..shop.question(&trust, &record) };
+    for at in 0..file.len() {
+        let without = [&file[..at], &file[at + 1..]].concat();
+        assert!(!verify("f", &without, &question).in_order(), "left out at {at}");
+        for byte in [b' ', b'\n', b'0', b'A', b'"', b',', b'\\', 0] {
+            let with = [&file[..at], &[byte], &file[at..]].concat();
+            assert!(!verify("f", &with, &question).in_order(), "{byte} put in at {at}");
+        }
+    }
+}

@@ -1,0 +1,173 @@
+//! Permits: who may permit what, and how a broken finding stops holding without ceasing to be broken.
+
+use fillward::checklist::jws::Role;
+use fillward::checklist::permit::{self, Permit};
+use fillward::checklist::signing::sign;
+use fillward::checklist::verify::{Question, verify};
+use fillward::checklist::{Reason, canonical};
+use serde_json::{Value, json};
+
+use super::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
+
+/// The passing job with its no-smoking signs missing: a rule that the safety officer may permit for eight hours.
+fn no_signs() -> String {
+    let record = passing();
+    assert!(record.contains("no_smoking_signs: true"));
+    record.replacen("no_smoking_signs: true", "no_smoking_signs: false", 1)
+}
+
+fn body(shop: &Shop) -> permit::Body {
+    permit::Body {
+        format: permit::FORMAT.to_owned(),
+        asked_by: "Odile Varga".to_owned(),
+        from: "2026-03-04T09:00:00-06:00".to_owned(),
+        job: "HT-0311".to_owned(),
+        pack: shop.parts[0].clone(),
+        reason: "the signs are being reprinted; a watch stands at the door".to_owned(),
+        rule: "no-smoking-signs-missing".to_owned(),
+        subject: "the job".to_owned(),
+        until: "2026-03-04T17:00:00-06:00".to_owned(),
+    }
+}
+
+fn signed(body: &permit::Body, seed: u8, role: Role) -> Permit {
+    let mut permit = Permit::new(body).unwrap();
+    permit.envelope_mut().sign(&key(seed), role, shop::at("2026-03-04T09:00:00-06:00")).unwrap();
+    permit
+}
+
+fn said(reasons: &[Reason]) -> Vec<&'static str> {
+    reasons.iter().map(|reason| reason.code().trim_start_matches("checklist/")).collect()
+}
+
+#[test]
+fn a_permitted_finding_stays_broken_and_lets_the_job_pass() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = no_signs();
+    let (held, _) = shop.make(&record, |_| {});
+    assert_eq!(held.verdict, "HOLD");
+    let permit = signed(&body(&shop), MAIRE, Role::SafetyOfficer);
+    assert_eq!(said(&permit.check(&trust, Some(shop.packs()), later(0))), [""; 0]);
+    let (checklist, mut envelope) = shop.make(&record, |choices| choices.permits = vec![&permit]);
+    assert_eq!(checklist.verdict, "PASS");
+    let fault = &checklist.findings.faults[0];
+    assert_eq!((fault.outcome.as_str(), fault.permitted), ("broken", true));
+    sign(&mut envelope, &checklist, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
+    let file = envelope.to_file().unwrap();
+    let question = shop.question(&trust, &record);
+    assert!(verify("f", &file, &question).may_start());
+    // The permit ends before the working day does, and with it the pass.
+    let until = shop::at(checklist.valid_until.as_deref().unwrap());
+    assert!(until < shop::at("2026-03-04T17:00:00-06:00"));
+    // A permit in its own file is the same document.
+    let again = Permit::read("p", &permit.envelope().to_file().unwrap()).unwrap();
+    assert_eq!(again.body(), permit.body());
+    // Taken out of the signed file, or changed in it, it is missed.
+    let forged = |change: &dyn Fn(&mut Value)| {
+        let mut value: Value = serde_json::from_slice(&file).unwrap();
+        change(&mut value["checklist"]);
+        codes(&verify("f", &canonical::file("f", &value).unwrap().0, &question))
+    };
+    assert!(forged(&|body| body["permits"] = json!([])).contains(&"contradiction"));
+    let longer = forged(&|body| body["permits"][0]["permit"]["until"] = json!("2026-03-05T17:00:00-06:00"));
+    assert_eq!(longer.iter().filter(|code| **code == "changed").count(), 2, "{longer:?}");
+    // The key of the safety officer is revoked later on: the file stays good, nothing starts.
+    let mut body = shop.trust_body();
+    body.people[2].keys[0].revoked = Some(fillward::checklist::trust::Revocation {
+        at: "2026-03-04T09:35:00-06:00".to_owned(),
+        why: "left the shop".to_owned(),
+    });
+    let trust = Shop::trusted(&body);
+    let report = verify("f", &file, &Question { trust: &trust, ..question });
+    assert_eq!((codes(&report), report.in_order()), (vec!["key-revoked-since"], true));
+}
+
+#[test]
+fn permits_that_do_not_count() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let packs = Some(shop.packs());
+    let changed = |change: &dyn Fn(&mut permit::Body)| {
+        let mut body = body(&shop);
+        change(&mut body);
+        said(&signed(&body, MAIRE, Role::SafetyOfficer).check(&trust, packs, later(0)))
+    };
+    assert_eq!(changed(&|_| {}), [""; 0]);
+    assert_eq!(changed(&|body| body.until = "2026-03-04T17:00:01-06:00".to_owned()), ["permit-too-long"]);
+    assert_eq!(changed(&|body| body.until = "2026-03-04T09:30:00-06:00".to_owned()), ["permit-not-in-force"]);
+    assert_eq!(changed(&|body| body.from = "2026-03-04T09:30:01-06:00".to_owned()), ["permit-not-in-force"]);
+    // Signed at nine for a span that had begun at eight: a permission given afterwards is none.
+    let early = changed(&|body| {
+        body.from = "2026-03-04T08:00:00-06:00".to_owned();
+        body.until = "2026-03-04T16:00:00-06:00".to_owned();
+    });
+    assert_eq!(early, ["permit-afterwards"]);
+    assert_eq!(changed(&|body| body.rule = "cold-material".to_owned()), ["permit-none"]);
+    assert_eq!(changed(&|body| body.rule = "no-such-rule".to_owned()), ["permit-other"]);
+    assert_eq!(changed(&|body| body.pack.sha256 = "0".repeat(64)), ["permit-other"]);
+    assert_eq!(changed(&|body| body.asked_by = "Maire Lindqvist".to_owned()), ["permit-self"]);
+    assert_eq!(changed(&|body| body.asked_by = "Nobody Known".to_owned()), ["unknown-person"]);
+    let by = |seed, role, packs| said(&signed(&body(&shop), seed, role).check(&trust, packs, later(0)));
+    assert_eq!(by(WREN, Role::Supervisor, packs), ["permit-role"]);
+    assert_eq!(by(ODILE, Role::Supervisor, packs), ["permit-self", "permit-role"]);
+    assert_eq!(by(MAIRE, Role::Supervisor, packs), ["wrong-role", "permit-role"]);
+    assert_eq!(by(OWNER, Role::Owner, None), ["wrong-role"]);
+    assert_eq!(by(99, Role::SafetyOfficer, packs), ["unknown-key"]);
+    assert_eq!(said(&Permit::new(&body(&shop)).unwrap().check(&trust, packs, later(0))), ["not-signed"]);
+    let mut twice = signed(&body(&shop), MAIRE, Role::SafetyOfficer);
+    twice.envelope_mut().sign(&key(WREN), Role::SafetyOfficer, later(0)).unwrap();
+    assert!(!twice.check(&trust, packs, later(0)).is_empty());
+}
+
+#[test]
+fn permits_not_in_order_are_not_read() {
+    let shop = Shop::new();
+    let refused = |change: &dyn Fn(&mut permit::Body)| {
+        let mut body = body(&shop);
+        change(&mut body);
+        Permit::new(&body).unwrap_err().code()
+    };
+    assert_eq!(refused(&|body| body.until = body.from.clone()), "checklist/permit-content");
+    assert_eq!(refused(&|body| body.until = "tomorrow".to_owned()), "checklist/permit-content");
+    assert_eq!(refused(&|body| body.reason = " ".to_owned()), "checklist/permit-content");
+    assert_eq!(refused(&|body| body.format = "fillward-permit/9".to_owned()), "checklist/permit-content");
+    assert_eq!(refused(&|body| body.reason = "\u{202e}".to_owned()), "checklist/hidden-character");
+}
+
+#[test]
+fn a_permit_for_something_else_sets_nothing_aside() {
+    let shop = Shop::new();
+    let record = no_signs();
+    let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
+    let job = fillward::record::read(&document, shop.set.catalogue()).unwrap();
+    let scene = fillward::engine::Scene::new(&shop.set, &job, later(0));
+    let judgement = scene.judge();
+    let verdict = |change: &dyn Fn(&mut permit::Body)| {
+        let mut body = body(&shop);
+        change(&mut body);
+        let permit = signed(&body, MAIRE, Role::SafetyOfficer);
+        permit::apply(&scene, &shop.parts, &judgement, &[&permit]).verdict.word()
+    };
+    assert_eq!(verdict(&|_| {}), "PASS");
+    assert_eq!(verdict(&|body| body.job = "HT-0312".to_owned()), "HOLD");
+    assert_eq!(verdict(&|body| body.subject = "polyol".to_owned()), "HOLD");
+    assert_eq!(verdict(&|body| body.rule = "extinguisher-missing".to_owned()), "HOLD");
+    assert_eq!(verdict(&|body| body.pack.sha256 = "0".repeat(64)), "HOLD");
+    assert_eq!(verdict(&|body| body.until = "2026-03-04T09:30:00-06:00".to_owned()), "HOLD");
+}
+
+/// What is not shown cannot be permitted.
+#[test]
+fn missing_evidence_is_never_permitted() {
+    let shop = Shop::new();
+    let record =
+        passing().lines().filter(|line| !line.contains("no_smoking_signs")).collect::<Vec<_>>().join("\n") + "\n";
+    let permit = signed(&body(&shop), MAIRE, Role::SafetyOfficer);
+    let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
+    let job = fillward::record::read(&document, shop.set.catalogue()).unwrap();
+    let scene = fillward::engine::Scene::new(&shop.set, &job, later(0));
+    let judgement = scene.judge();
+    assert!(judgement.findings.iter().any(fillward::engine::Finding::holds));
+    assert_eq!(permit::apply(&scene, &shop.parts, &judgement, &[&permit]).verdict.word(), "HOLD");
+}

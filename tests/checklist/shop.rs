@@ -1,0 +1,183 @@
+//! A shop with keys, a trust file and signed checklists of demo jobs. The seeds are plain numbers: nothing here is secret.
+
+use fillward::checklist::body::{Body, Making, RegisterPart};
+use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::keys::SecretKey;
+use fillward::checklist::lapse::holds_until;
+use fillward::checklist::packs::{self, PackPart, Packs};
+use fillward::checklist::permit::Permit;
+use fillward::checklist::signing::sign;
+use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
+use fillward::checklist::verify::{Question, Report, verify};
+use fillward::engine::Scene;
+use fillward::explain::{self, AtFrom};
+use fillward::pack::PackSet;
+use fillward::record;
+use fillward::units::Instant;
+
+use crate::common;
+
+pub(crate) const AT: &str = common::DEMO_AT;
+pub(crate) const ODILE: u8 = 1;
+pub(crate) const WREN: u8 = 2;
+pub(crate) const MAIRE: u8 = 3;
+pub(crate) const OWNER: u8 = 4;
+
+pub(crate) fn at(text: &str) -> Instant {
+    Instant::parse(text).unwrap()
+}
+
+/// The demo instant, and so many seconds later.
+pub(crate) fn later(seconds: i128) -> Instant {
+    at(AT).checked_add_seconds(fillward::units::Exact::new(seconds, 1).unwrap()).unwrap()
+}
+
+pub(crate) fn key(seed: u8) -> SecretKey {
+    SecretKey::from_seed(&[seed; 32])
+}
+
+pub(crate) fn entry(seed: u8) -> Key {
+    Key {
+        public_key: key(seed).public().to_pem(),
+        from: "2026-01-01T00:00:00-06:00".to_owned(),
+        until: "2027-01-01T00:00:00-06:00".to_owned(),
+        revoked: None,
+    }
+}
+
+pub(crate) struct Shop {
+    pub(crate) set: PackSet,
+    pub(crate) parts: Vec<PackPart>,
+}
+
+impl Shop {
+    pub(crate) fn new() -> Self {
+        let set = PackSet::base().unwrap();
+        let parts = packs::parts(&set);
+        Self { set, parts }
+    }
+
+    pub(crate) fn packs(&self) -> Packs<'_> {
+        Packs { set: &self.set, parts: &self.parts }
+    }
+
+    pub(crate) fn trust_body(&self) -> trust::Body {
+        let person =
+            |name: &str, role, seed| Person { name: name.to_owned(), roles: vec![role], keys: vec![entry(seed)] };
+        let approval = |part: &PackPart| Approval {
+            name: part.name.clone(),
+            edition: part.edition.clone(),
+            sha256: part.sha256.clone(),
+            approved_by: "Maire Lindqvist".to_owned(),
+            from: "2026-02-01T00:00:00-06:00".to_owned(),
+            until: None,
+        };
+        trust::Body {
+            format: trust::FORMAT.to_owned(),
+            shop: "Hollow Tarn".to_owned(),
+            version: 3,
+            made_at: "2026-02-01T08:00:00-06:00".to_owned(),
+            ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
+            owners_needed: 1,
+            people: vec![
+                person("Odile Varga", Role::Supervisor, ODILE),
+                person("Wren Castellane", Role::Supervisor, WREN),
+                person("Maire Lindqvist", Role::SafetyOfficer, MAIRE),
+                person("Ansel Prewitt-Okoro", Role::Owner, OWNER),
+            ],
+            packs: self.parts.iter().map(approval).collect(),
+        }
+    }
+
+    pub(crate) fn trust_file(body: &trust::Body) -> Vec<u8> {
+        let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
+        envelope.sign(&key(OWNER), Role::Owner, at(&body.made_at)).unwrap();
+        envelope.to_file().unwrap()
+    }
+
+    pub(crate) fn trust(&self) -> Trust {
+        Self::trusted(&self.trust_body())
+    }
+
+    pub(crate) fn trusted(body: &trust::Body) -> Trust {
+        Trust::open("trust.json", &Self::trust_file(body), &Pins::default()).unwrap()
+    }
+
+    /// A checklist of a demo job, without signatures, with everything that can be chosen of it.
+    pub(crate) fn make<'a>(&self, record: &str, change: impl FnOnce(&mut Choices<'a>)) -> (Body, Envelope) {
+        let bytes = record.as_bytes();
+        let document = fillward::document::Document::read("record.yaml", bytes).unwrap();
+        let job = record::read(&document, self.set.catalogue()).unwrap();
+        let mut choices = Choices {
+            at: at(AT),
+            rehearsal: false,
+            permits: Vec::new(),
+            required_roles: vec![Role::Supervisor],
+            register: RegisterPart::default(),
+        };
+        change(&mut choices);
+        let scene = Scene::new(&self.set, &job, choices.at);
+        let judgement = scene.judge();
+        let report = explain::Report::new(&scene, &judgement, &document, AtFrom::Clock);
+        let making = Making {
+            scene: &scene,
+            judgement: &judgement,
+            report: &report,
+            parts: &self.parts,
+            record: bytes,
+            permits: &choices.permits,
+            tool: "fillward 0.1.0",
+            rehearsal: choices.rehearsal,
+            valid_until: holds_until(self.packs(), &job, choices.at, &choices.permits),
+            required_roles: &choices.required_roles,
+            trust_version: Some(3),
+            register: choices.register,
+        };
+        making.envelope().unwrap()
+    }
+
+    /// The file of a demo job, signed by Odile Varga a minute after it was judged.
+    pub(crate) fn signed(&self, record: &str) -> Vec<u8> {
+        let (body, mut envelope) = self.make(record, |_| {});
+        sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &self.trust(), later(60)).unwrap();
+        envelope.to_file().unwrap()
+    }
+
+    /// Asked ten minutes after the judgement, with the record and the packs at hand.
+    pub(crate) fn question<'a>(&'a self, trust: &'a Trust, record: &'a str) -> Question<'a> {
+        Question {
+            trust,
+            at: later(600),
+            job: None,
+            record: Some(record.as_bytes()),
+            packs: Some(self.packs()),
+            rejudge: true,
+        }
+    }
+
+    pub(crate) fn verify(&self, file: &[u8], record: &str) -> Report {
+        verify("checklist.json", file, &self.question(&self.trust(), record))
+    }
+}
+
+/// What can be chosen of a checklist.
+pub(crate) struct Choices<'a> {
+    pub(crate) at: Instant,
+    pub(crate) rehearsal: bool,
+    pub(crate) permits: Vec<&'a Permit>,
+    pub(crate) required_roles: Vec<Role>,
+    pub(crate) register: RegisterPart,
+}
+
+pub(crate) fn passing() -> String {
+    common::read("shared/demo/jobs/pass-loader-bias-used.yaml")
+}
+
+pub(crate) fn held() -> String {
+    common::read("shared/demo/jobs/hold-cold-material.yaml")
+}
+
+/// The codes of everything said against a file.
+pub(crate) fn codes(report: &Report) -> Vec<&'static str> {
+    report.reasons().map(|reason| reason.code().trim_start_matches("checklist/")).collect()
+}

@@ -1,0 +1,457 @@
+//! Each threat with an attack: files as someone would change them who has a text editor, old files, or even a key.
+
+use base64ct::{Base64UrlUnpadded, Encoding};
+use fillward::checklist::body::{HeadPart, RegisterPart};
+use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::signing::{against, sign};
+use fillward::checklist::trust::{Pins, Revocation, Trust};
+use fillward::checklist::verify::{Question, verify};
+use fillward::checklist::{Reason, canonical};
+use serde_json::{Value, json};
+
+use super::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
+
+/// Changes a file and writes it in exact form again, as a careful forger would.
+fn forged(file: &[u8], change: impl FnOnce(&mut Value)) -> Vec<u8> {
+    let mut value: Value = serde_json::from_slice(file).unwrap();
+    change(&mut value);
+    canonical::file("forged", &value).unwrap().0
+}
+
+fn setup() -> (Shop, String, Vec<u8>) {
+    let shop = Shop::new();
+    let record = passing();
+    let file = shop.signed(&record);
+    (shop, record, file)
+}
+
+#[test]
+fn replayed_for_another_job_or_record() {
+    let (shop, record, file) = setup();
+    let trust = shop.trust();
+    let question = Question { job: Some("HT-0999"), ..shop.question(&trust, &record) };
+    assert_eq!(codes(&verify("f", &file, &question)), ["other-job"]);
+    let other = crate::common::read("shared/demo/jobs/pass-grader-vacuum-drilled.yaml");
+    assert_eq!(codes(&shop.verify(&file, &other)), ["record-changed"]);
+    let renamed = forged(&file, |value| value["checklist"]["job"] = json!("HT-0999"));
+    assert_eq!(codes(&shop.verify(&renamed, &record)), ["changed", "too-few-signers", "judged-otherwise"]);
+}
+
+#[test]
+fn the_record_edited_after_signing() {
+    let (shop, record, file) = setup();
+    let edited = record.replacen("stand_off: 12 ft", "stand_off: 13 ft", 1);
+    let report = shop.verify(&file, &edited);
+    assert_eq!(codes(&report), ["record-changed"]);
+    let line = record.lines().position(|line| line.contains("stand_off: 12 ft")).unwrap() + 1;
+    assert!(report.faults[0].to_string().ends_with(&format!("first in line {line}")), "{}", report.faults[0]);
+    // The record edited inside the file as well, with and without its digest.
+    let inside = forged(&file, |value| value["checklist"]["record"]["text"] = json!(edited));
+    assert_eq!(codes(&shop.verify(&inside, &edited))[..3], ["record-digest", "changed", "too-few-signers"]);
+    let trust = shop.trust();
+    let without = Question { record: None, ..shop.question(&trust, &record) };
+    let report = verify("f", &file, &without);
+    assert_eq!(codes(&report), ["record-not-given"]);
+    assert!(report.in_order() && !report.may_start());
+}
+
+#[test]
+fn a_pack_swapped_or_edited_under_its_name() {
+    let (shop, record, file) = setup();
+    let mut edited = shop.parts.clone();
+    let last = if edited[0].sha256.ends_with('0') { "1" } else { "0" };
+    edited[0].sha256.replace_range(63.., last);
+    // The shop's pack was edited after the safety officer approved it.
+    let mut body = shop.trust_body();
+    body.packs[0].sha256.clone_from(&edited[0].sha256);
+    let trust = Shop::trusted(&body);
+    let question = shop.question(&trust, &record);
+    assert_eq!(codes(&verify("f", &file, &question)), ["pack-not-approved"]);
+    // The packs at hand are not those that judged.
+    let trust = shop.trust();
+    let mut question = shop.question(&trust, &record);
+    question.packs = Some(fillward::checklist::packs::Packs { set: &shop.set, parts: &edited });
+    assert_eq!(codes(&verify("f", &file, &question)), ["other-packs"]);
+    // The forger writes another digest into the file.
+    let renamed = forged(&file, |value| value["checklist"]["packs"][0]["sha256"] = json!(edited[0].sha256));
+    assert!(codes(&shop.verify(&renamed, &record)).contains(&"changed"));
+    // An edition withdrawn since does not make the old file doubtful, but nothing starts by it.
+    let mut body = shop.trust_body();
+    body.packs[0].until = Some("2026-03-04T09:35:00-06:00".to_owned());
+    let trust = Shop::trusted(&body);
+    let report = verify("f", &file, &shop.question(&trust, &record));
+    assert_eq!(codes(&report), ["pack-approval-over"]);
+    assert!(report.in_order());
+}
+
+#[test]
+fn back_dated_and_future_dated_signatures() {
+    let (shop, record, _) = setup();
+    let trust = shop.trust();
+    let signed_at = |instant| {
+        let (_, mut envelope) = shop.make(&record, |_| {});
+        envelope.sign(&key(ODILE), Role::Supervisor, instant).unwrap();
+        envelope.to_file().unwrap()
+    };
+    let said = |instant| codes(&verify("f", &signed_at(instant), &shop.question(&trust, &record)));
+    assert_eq!(said(later(60)), [""; 0]);
+    assert_eq!(said(later(-3600)), ["signed-before-judged", "too-few-signers"]);
+    assert_eq!(said(later(600 + 301)), ["signed-ahead", "too-few-signers"]);
+    assert_eq!(said(later(40 * 3600)), ["signed-ahead", "too-few-signers"]);
+    // Judged and signed with the clock set back, so that old readings look fresh: the trust file in force was made later.
+    let mut body = shop.trust_body();
+    body.made_at = "2026-03-04T11:00:00-06:00".to_owned();
+    let newer = Shop::trusted(&body);
+    let question = Question { at: later(2 * 3600), ..shop.question(&newer, &record) };
+    assert!(codes(&verify("f", &signed_at(later(60)), &question)).contains(&"back-dated"));
+}
+
+#[test]
+fn the_clock_set_back_or_ahead_when_verifying() {
+    let (shop, record, file) = setup();
+    let trust = shop.trust();
+    let said = |at| codes(&verify("f", &file, &Question { at, ..shop.question(&trust, &record) }));
+    assert_eq!(said(later(-86_400)), ["signed-ahead", "too-few-signers", "judged-ahead"]);
+    assert_eq!(
+        said(shop::at("2026-01-04T09:30:00-06:00")),
+        ["signed-ahead", "too-few-signers", "judged-ahead", "pack-approval-over", "clock-behind"]
+    );
+    assert_eq!(said(later(13 * 3600)), ["lapsed"]);
+    assert_eq!(said(shop::at("2026-09-04T09:30:00-06:00")), ["lapsed", "trust-ended"]);
+    // Clocks of two machines differ by minutes, and that is no fault.
+    assert_eq!(said(later(-200)), [""; 0]);
+}
+
+#[test]
+fn a_key_revoked_or_expired_or_not_yet_valid() {
+    let (shop, record, file) = setup();
+    let said = |change: &dyn Fn(&mut fillward::checklist::trust::Key)| {
+        let mut body = shop.trust_body();
+        change(&mut body.people[0].keys[0]);
+        let trust = Shop::trusted(&body);
+        let report = verify("f", &file, &shop.question(&trust, &record));
+        (codes(&report), report.in_order())
+    };
+    let revoked = |at: &str| {
+        let at = at.to_owned();
+        move |key: &mut fillward::checklist::trust::Key| {
+            key.revoked = Some(Revocation { at: at.clone(), why: "the laptop was stolen".to_owned() });
+        }
+    };
+    assert_eq!(said(&revoked("2026-03-04T09:00:00-06:00")), (vec!["key-revoked", "too-few-signers"], false));
+    // Signed at 09:31, revoked at 09:35: the record stays good, but nothing starts by it any more.
+    assert_eq!(said(&revoked("2026-03-04T09:35:00-06:00")), (vec!["key-revoked-since"], true));
+    assert_eq!(
+        said(&|key| key.until = "2026-03-04T09:31:00-06:00".to_owned()),
+        (vec!["key-expired", "too-few-signers"], false)
+    );
+    assert_eq!(
+        said(&|key| key.from = "2026-03-04T09:31:01-06:00".to_owned()),
+        (vec!["key-not-yet-valid", "too-few-signers"], false)
+    );
+    assert_eq!(said(&|key| key.until = "2026-03-04T09:32:00-06:00".to_owned()), (vec![], true));
+}
+
+#[test]
+fn a_key_of_the_wrong_role_or_of_nobody() {
+    let (shop, record, _) = setup();
+    let trust = shop.trust();
+    let said = |seed, role| {
+        let (_, mut envelope) = shop.make(&record, |_| {});
+        envelope.sign(&key(seed), role, later(60)).unwrap();
+        codes(&verify("f", &envelope.to_file().unwrap(), &shop.question(&trust, &record)))
+    };
+    assert_eq!(said(MAIRE, Role::Supervisor), ["wrong-role", "too-few-signers"]);
+    assert_eq!(said(MAIRE, Role::SafetyOfficer), ["too-few-signers"]);
+    assert_eq!(said(99, Role::Supervisor), ["unknown-key", "too-few-signers"]);
+    assert_eq!(said(OWNER, Role::Owner), ["too-few-signers"]);
+}
+
+fn countersigned(shop: &Shop, seeds: &[(u8, Role)]) -> Vec<u8> {
+    let (body, mut envelope) =
+        shop.make(&passing(), |choices| choices.required_roles = vec![Role::Supervisor, Role::SafetyOfficer]);
+    for (seed, role) in seeds {
+        sign(&mut envelope, &body, &key(*seed), *role, &shop.trust(), later(60)).unwrap();
+    }
+    envelope.to_file().unwrap()
+}
+
+#[test]
+fn a_signature_removed_reordered_or_duplicated() {
+    let shop = Shop::new();
+    let record = passing();
+    let file = countersigned(&shop, &[(ODILE, Role::Supervisor), (MAIRE, Role::SafetyOfficer)]);
+    assert!(shop.verify(&file, &record).may_start());
+    let signatures = |change: &dyn Fn(&mut Vec<Value>)| {
+        let file = forged(&file, |value| change(value["signatures"].as_array_mut().unwrap()));
+        codes(&shop.verify(&file, &record))
+    };
+    assert_eq!(signatures(&|list| drop(list.pop())), ["too-few-signers"]);
+    assert_eq!(signatures(&|list| drop(list.remove(0))), ["too-few-signers"]);
+    assert_eq!(signatures(&Vec::clear), ["not-signed"]);
+    // The order carries no meaning: people are counted.
+    assert_eq!(signatures(&|list| list.reverse()), [""; 0]);
+    assert_eq!(signatures(&|list| list.push(list[0].clone())), ["signed-twice"]);
+    assert_eq!(signatures(&|list| list[1] = list[0].clone()), ["signed-twice", "too-few-signers"]);
+    // The signed body says who must sign, so the demand cannot be lowered.
+    let lowered = forged(&file, |value| value["checklist"]["required_roles"] = json!(["supervisor"]));
+    assert!(codes(&shop.verify(&lowered, &record)).contains(&"changed"));
+    // One bad signature among good ones is never passed over.
+    let bad = forged(&file, |value| value["signatures"][1]["signature"] = value["signatures"][0]["signature"].clone());
+    assert_eq!(codes(&shop.verify(&bad, &record)), ["changed", "too-few-signers"]);
+}
+
+#[test]
+fn one_person_with_two_keys_counts_once() {
+    let shop = Shop::new();
+    let mut body = shop.trust_body();
+    body.people[0].keys.push(shop::entry(77));
+    let trust = Shop::trusted(&body);
+    let (checklist, mut envelope) =
+        shop.make(&passing(), |choices| choices.required_roles = vec![Role::Supervisor, Role::Supervisor]);
+    sign(&mut envelope, &checklist, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
+    let again = against(&envelope, &checklist, key(77).public().kid(), Role::Supervisor, &trust, later(90));
+    assert_eq!(again.iter().map(Reason::code).collect::<Vec<_>>(), ["checklist/signed-twice"]);
+    envelope.sign(&key(77), Role::Supervisor, later(90)).unwrap();
+    let record = passing();
+    let question = shop.question(&trust, &record);
+    assert_eq!(codes(&verify("f", &envelope.to_file().unwrap(), &question)), ["too-few-signers"]);
+    envelope.sign(&key(WREN), Role::Supervisor, later(90)).unwrap();
+    assert!(verify("f", &envelope.to_file().unwrap(), &question).may_start());
+}
+
+/// Algorithm confusion and members smuggled into the header: RFC 8725, sections 2.1 and 3.1; CVE-2018-0114 for the
+/// embedded key; CVE-2025-59420 for `crit`.
+#[test]
+fn the_header_is_closed() {
+    let (shop, record, file) = setup();
+    let value: Value = serde_json::from_slice(&file).unwrap();
+    let protected = value["signatures"][0]["protected"].as_str().unwrap();
+    let text = String::from_utf8(Base64UrlUnpadded::decode_vec(protected).unwrap()).unwrap();
+    let payload = Base64UrlUnpadded::encode_string(&canonical::bytes(&value["checklist"]).unwrap());
+    // Signed by the right key over the changed header, so that only the header can be the fault.
+    let said = |header: &str| {
+        let encoded = Base64UrlUnpadded::encode_string(header.as_bytes());
+        let signature = Base64UrlUnpadded::encode_string(&key(ODILE).sign(format!("{encoded}.{payload}").as_bytes()));
+        let file = forged(&file, |value| {
+            value["signatures"][0] = json!({"protected": encoded, "signature": signature});
+        });
+        codes(&shop.verify(&file, &record)).first().copied().unwrap_or("may start")
+    };
+    let with = |old: &str, new: &str| {
+        assert!(text.contains(old), "{text}");
+        said(&text.replacen(old, new, 1))
+    };
+    assert_eq!(said(&text), "may start");
+    for algorithm in ["none", "HS256", "EdDSA", "ed25519", "ES256", "Ed448", ""] {
+        assert_eq!(with("\"Ed25519\"", &format!("\"{algorithm}\"")), "algorithm", "{algorithm}");
+    }
+    let x = Base64UrlUnpadded::encode_string(key(99).public().as_bytes());
+    for member in [
+        "\"b64\":false".to_owned(),
+        "\"crit\":[\"exp\"]".to_owned(),
+        "\"jku\":\"https://example.org/keys\"".to_owned(),
+        format!("\"jwk\":{{\"crv\":\"Ed25519\",\"kty\":\"OKP\",\"x\":\"{x}\"}}"),
+        "\"x5c\":[]".to_owned(),
+        "\"x5u\":\"https://example.org\"".to_owned(),
+        "\"iat\":1".to_owned(),
+    ] {
+        assert_eq!(with("\"alg\"", &format!("{member},\"alg\"")), "header-member", "{member}");
+    }
+    assert_eq!(with("fillward-checklist+jws", "fillward-permit+jws"), "other-kind");
+    assert_eq!(with("fillward-checklist+jws", "JWT"), "other-kind");
+    assert_eq!(with("\"alg\":\"Ed25519\",", ""), "header-not-exact");
+    assert_eq!(with("\"alg\":", " \"alg\":"), "header-not-exact");
+    assert_eq!(with("{\"alg\":\"Ed25519\"", "{\"alg\":\"Ed25519\",\"alg\":\"Ed25519\""), "header-not-exact");
+    assert_eq!(with("\"alg\"", "\"\\u0061lg\""), "header-not-exact");
+    assert_eq!(with("supervisor", "Supervisor"), "header-not-exact");
+    assert_eq!(with("T09:31:00-06:00", "T09:31-06:00"), "header-not-exact");
+    assert_eq!(with("T09:31:00-06:00", "T09:31:00"), "header-not-exact");
+    // A header beside the protected one, RFC 7515, section 7.2.1, has no place either.
+    let beside = forged(&file, |value| value["signatures"][0]["header"] = json!({"alg": "Ed25519"}));
+    assert_eq!(codes(&shop.verify(&beside, &record)), ["signatures-form"]);
+    // HMAC with the public key as its secret gives 32 bytes, no signature of ours.
+    let short = forged(&file, |value| {
+        value["signatures"][0]["signature"] = json!(Base64UrlUnpadded::encode_string(&[7; 32]));
+    });
+    assert_eq!(codes(&shop.verify(&short, &record)), ["signature-form", "too-few-signers"]);
+}
+
+#[test]
+fn another_key_under_the_same_thumbprint_is_not_possible() {
+    let (shop, record, file) = setup();
+    let value: Value = serde_json::from_slice(&file).unwrap();
+    let payload = Base64UrlUnpadded::encode_string(&canonical::bytes(&value["checklist"]).unwrap());
+    let protected = value["signatures"][0]["protected"].as_str().unwrap();
+    let signature = key(99).sign(format!("{protected}.{payload}").as_bytes());
+    let stolen = forged(&file, |value| {
+        value["signatures"][0]["signature"] = json!(Base64UrlUnpadded::encode_string(&signature));
+    });
+    assert_eq!(codes(&shop.verify(&stolen, &record)), ["changed", "too-few-signers"]);
+}
+
+/// RFC 4648, sections 3.5 and 5: other spellings of the same bytes are refused, so one signature has one file.
+#[test]
+fn other_spellings_of_base64_are_refused() {
+    let (shop, record, file) = setup();
+    for member in ["protected", "signature"] {
+        for change in [&|text: &str| format!("{text}=") as String, &|text: &str| format!("{text}\n"), &|text: &str| {
+            text.replacen(['-', '_'], "+", 1)
+        }] as [&dyn Fn(&str) -> String; 3]
+        {
+            let mut same = false;
+            let respelt = forged(&file, |value| {
+                let old = value["signatures"][0][member].as_str().unwrap().to_owned();
+                let new = change(&old);
+                same = new == old;
+                value["signatures"][0][member] = json!(new);
+            });
+            assert!(same || !shop.verify(&respelt, &record).in_order(), "{member}");
+        }
+    }
+    // The last of 86 characters carries four bits; the two spare ones must be zero.
+    let spare = forged(&file, |value| {
+        let mut text = value["signatures"][0]["signature"].as_str().unwrap().to_owned();
+        let alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
+        let place = alphabet.find(text.pop().unwrap()).unwrap();
+        text.push(alphabet.chars().nth(place | 1).unwrap());
+        value["signatures"][0]["signature"] = json!(text);
+    });
+    assert_eq!(codes(&shop.verify(&spare, &record)), ["signature-form", "too-few-signers"]);
+}
+
+#[test]
+fn duplicate_keys_and_other_readings_of_one_text() {
+    let (shop, record, file) = setup();
+    let text = String::from_utf8(file).unwrap();
+    let with = |old: &str, new: &str| {
+        assert!(text.contains(old), "{old}");
+        codes(&shop.verify(text.replacen(old, new, 1).as_bytes(), &record))[0]
+    };
+    assert_eq!(with("    \"job\"", "    \"job\": \"HT-0999\",\n    \"job\""), "duplicate-key");
+    assert_eq!(with("    \"verdict\"", "    \"Verdict\": \"PASS\",\n    \"verdict\""), "not-exact-form");
+    assert_eq!(with("\"HT-0311\"", "\"HT-03\\u0031\\u0031\""), "not-exact-form");
+    assert_eq!(with("\"trust_version\": 3", "\"trust_version\": 3.0"), "number-not-safe");
+    assert_eq!(with("\"trust_version\": 3", "\"trust_version\": 9007199254740993"), "number-not-safe");
+    assert_eq!(with("\"HT-0311\"", "\"HT-0311\u{200b}\""), "hidden-character");
+    assert_eq!(with("\"HT-0311\"", "\"HT-0311\u{202e}\""), "hidden-character");
+    assert_eq!(with("\"HT-0311\"", "\"HT-031e\u{301}\""), "not-nfc");
+    // Cyrillic letters that look like H and T are other letters, and the signature says so.
+    assert_eq!(with("\"HT-0311\"", "\"\u{41d}\u{422}-0311\""), "changed");
+    assert_eq!(with("\n", "\r\n"), "not-exact-form");
+    assert_eq!(with("{", "\u{feff}{"), "not-json");
+    // A member more, unknown to this edition.
+    let more = forged(text.as_bytes(), |value| value["checklist"]["note"] = json!("all fine"));
+    assert_eq!(codes(&shop.verify(&more, &record)), ["content"]);
+    let more = forged(text.as_bytes(), |value| value["note"] = json!("all fine"));
+    assert_eq!(codes(&shop.verify(&more, &record)), ["other-document"]);
+}
+
+#[test]
+fn a_file_half_written_or_grown() {
+    let (shop, record, file) = setup();
+    let trust = shop.trust();
+    for end in 0..file.len() {
+        let report = verify("f", &file[..end], &shop.question(&trust, &record));
+        assert!(!report.in_order() && report.body.is_none(), "cut at {end}");
+    }
+    let twice = [file.as_slice(), file.as_slice()].concat();
+    assert_eq!(codes(&shop.verify(&twice, &record)), ["not-exact-form"]);
+    let zeros = [file.as_slice(), &[0; 512]].concat();
+    assert_eq!(codes(&shop.verify(&zeros, &record)), ["not-exact-form"]);
+}
+
+/// Two people sign copies of one file at once: each copy is whole by itself, and the two together are one good file.
+#[test]
+fn two_signers_at_once() {
+    let shop = Shop::new();
+    let record = passing();
+    let first = countersigned(&shop, &[(ODILE, Role::Supervisor)]);
+    let second = countersigned(&shop, &[(MAIRE, Role::SafetyOfficer)]);
+    for file in [&first, &second] {
+        assert_eq!(codes(&shop.verify(file, &record)), ["too-few-signers"]);
+    }
+    let joined = forged(&first, |value| {
+        let other: Value = serde_json::from_slice(&second).unwrap();
+        value["signatures"].as_array_mut().unwrap().push(other["signatures"][0].clone());
+    });
+    assert!(shop.verify(&joined, &record).may_start());
+}
+
+#[test]
+fn an_old_trust_file_is_not_taken_for_the_latest() {
+    let (shop, record, file) = setup();
+    let mut body = shop.trust_body();
+    body.version = 2;
+    let old = Shop::trust_file(&body);
+    let pins = shop.trust().pins();
+    let reasons = Trust::open("t", &old, &pins).unwrap_err();
+    assert_eq!(reasons, [Reason::TrustOlder { found: 2, least: 3 }]);
+    // A verifier who has seen no other version learns from the checklist that there is a later one.
+    let trust = Trust::open("t", &old, &Pins::default()).unwrap();
+    assert_eq!(codes(&verify("f", &file, &shop.question(&trust, &record))), ["trust-older"]);
+}
+
+#[test]
+fn a_rehearsal_never_starts_a_fill() {
+    let shop = Shop::new();
+    let record = passing();
+    let trust = shop.trust();
+    let (body, mut envelope) = shop.make(&record, |choices| choices.rehearsal = true);
+    sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(30 * 86_400)).unwrap();
+    let question = Question { at: later(30 * 86_400), ..shop.question(&trust, &record) };
+    let report = verify("f", &envelope.to_file().unwrap(), &question);
+    assert_eq!(codes(&report), ["rehearsal"]);
+    assert!(report.in_order() && !report.may_start());
+}
+
+/// A supervisor with a good key writes PASS over a record that does not pass.
+#[test]
+fn a_false_pass_under_a_good_signature_is_found_by_judging_again() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = shop::held();
+    let lie = |change: &dyn Fn(&mut Value)| {
+        let (_, honest) = shop.make(&record, |_| {});
+        let mut value = honest.to_value().unwrap();
+        change(&mut value["checklist"]);
+        let mut envelope = Envelope::new(Kind::Checklist, &value["checklist"]).unwrap();
+        envelope.sign(&key(ODILE), Role::Supervisor, later(60)).unwrap();
+        codes(&verify("f", &envelope.to_file().unwrap(), &shop.question(&trust, &record)))
+    };
+    let pass = |body: &mut Value| {
+        body["verdict"] = json!("PASS");
+        body["valid_until"] = json!("2026-03-04T12:00:00-06:00");
+    };
+    assert_eq!(lie(&|_| {}), ["hold"]);
+    assert_eq!(lie(&pass), ["contradiction", "judged-otherwise"]);
+    let clean = |body: &mut Value| {
+        pass(body);
+        body["findings"]["faults"] = json!([]);
+    };
+    assert_eq!(lie(&clean), ["judged-otherwise"]);
+    let permitted = |body: &mut Value| {
+        pass(body);
+        for fault in body["findings"]["faults"].as_array_mut().unwrap() {
+            fault["permitted"] = json!(true);
+        }
+    };
+    assert!(lie(&permitted).contains(&"contradiction"));
+}
+
+#[test]
+fn the_registers_head_is_part_of_what_is_signed() {
+    let shop = Shop::new();
+    let record = passing();
+    let trust = shop.trust();
+    let head = HeadPart { root: "ab".repeat(32), size: 116 };
+    let (body, mut envelope) = shop.make(&record, |choices| {
+        choices.register =
+            RegisterPart { head: Some(head), origin: Some("hollow-tarn".to_owned()), sequence: Some(117) };
+    });
+    sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
+    let file = envelope.to_file().unwrap();
+    assert!(shop.verify(&file, &record).may_start());
+    let moved = forged(&file, |value| value["checklist"]["register"]["sequence"] = json!(118));
+    assert_eq!(codes(&shop.verify(&moved, &record)), ["changed", "too-few-signers"]);
+}

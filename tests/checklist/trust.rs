@@ -1,0 +1,142 @@
+//! The trust file: what it takes, what it refuses, and the owner's YAML.
+
+use fillward::checklist::Reason;
+use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::trust::{Body, Pins, Trust};
+use fillward::document::Document;
+
+use super::shop::{self, MAIRE, ODILE, OWNER, Shop, entry, key};
+
+fn said(reasons: &[Reason]) -> Vec<&'static str> {
+    reasons.iter().map(|reason| reason.code().trim_start_matches("checklist/")).collect()
+}
+
+fn refused(change: impl FnOnce(&mut Body)) -> Vec<String> {
+    let mut body = Shop::new().trust_body();
+    change(&mut body);
+    Trust::of(body).unwrap_err().iter().map(ToString::to_string).collect()
+}
+
+#[test]
+fn a_trust_file_that_does_not_hold_together_is_refused() {
+    assert!(Trust::of(Shop::new().trust_body()).is_ok());
+    for (told, part) in [
+        (refused(|body| body.version = 0), "version"),
+        (refused(|body| body.format = "fillward-trust/2".to_owned()), "format"),
+        (refused(|body| body.owners_needed = 2), "2 owners must sign"),
+        (refused(|body| body.owners_needed = 0), "0 owners must sign"),
+        (refused(|body| body.ends_at.clone_from(&body.made_at)), "ends before it is made"),
+        (refused(|body| body.made_at = "2026-02-01".to_owned()), "not an instant"),
+        (refused(|body| body.packs[0].approved_by = "Odile Varga".to_owned()), "no safety officer"),
+        (refused(|body| body.packs[0].sha256 = "AB".repeat(32)), "hexadecimal"),
+        (refused(|body| body.packs[0].from = "soon".to_owned()), "span"),
+        (refused(|body| body.people[1].keys[0] = entry(ODILE)), "stands there twice"),
+        (refused(|body| body.people[1].name = "Odile Varga".to_owned()), "two people are called"),
+        (refused(|body| body.people[1].keys[0].until = body.people[1].keys[0].from.clone()), "ends before it begins"),
+        (refused(|body| body.people[1].keys[0].public_key = "ssh-ed25519 AAAA".to_owned()), "not a public key"),
+    ] {
+        assert!(told.iter().any(|line| line.contains(part)), "{part}: {told:?}");
+    }
+}
+
+/// Unicode Technical Standard 39, section 4: confusable characters, such as Cyrillic letters among Latin ones.
+#[test]
+fn names_that_look_alike_are_refused() {
+    let named = |name: &str| refused(|body| body.people[1].name = name.to_owned()).join("; ");
+    assert!(named("\u{41e}dile Varga").contains("mixes scripts"));
+    assert!(named("0dile Varga").contains("look alike"));
+    assert!(named("Odi1e Varga").contains("look alike"));
+    assert!(named("ODILE VARGA").contains("look alike"));
+    assert!(named("Odile\u{200d} Varga").contains("cannot be seen"));
+    assert!(named("Odile  Varga").contains("spaces"));
+    // Wholly Cyrillic, letter by letter like a Latin name.
+    let mut body = Shop::new().trust_body();
+    body.people[0].name = "\u{421}\u{430}\u{440}\u{430}".to_owned();
+    body.people[1].name = "Capa".to_owned();
+    assert!(Trust::of(body).is_err());
+}
+
+#[test]
+fn only_the_owners_make_a_trust_file() {
+    let body = Shop::new().trust_body();
+    let made_at = shop::at(&body.made_at);
+    let open = |signers: &[(u8, Role)], pins: &Pins| {
+        let mut envelope = Envelope::new(Kind::Trust, &body).unwrap();
+        for (seed, role) in signers {
+            envelope.sign(&key(*seed), *role, made_at).unwrap();
+        }
+        Trust::open("t", &envelope.to_file().unwrap(), pins).map(|trust| trust.is_pinned())
+    };
+    let first = Pins::default();
+    let pinned = |seed| Pins { owners: vec![key(seed).public().kid().to_owned()], needed: 1, least_version: 1 };
+    assert_eq!(open(&[(OWNER, Role::Owner)], &first), Ok(false));
+    assert_eq!(open(&[(OWNER, Role::Owner)], &pinned(OWNER)), Ok(true));
+    assert_eq!(said(&open(&[(OWNER, Role::Owner)], &pinned(50)).unwrap_err()), ["trust-not-by-owner"]);
+    assert_eq!(said(&open(&[], &first).unwrap_err()), ["not-signed", "trust-not-by-owner"]);
+    assert_eq!(said(&open(&[(MAIRE, Role::Owner)], &first).unwrap_err()), ["wrong-role", "trust-not-by-owner"]);
+    assert_eq!(said(&open(&[(OWNER, Role::Auditor)], &first).unwrap_err()), ["wrong-role", "trust-not-by-owner"]);
+    assert_eq!(said(&open(&[(99, Role::Owner)], &first).unwrap_err()), ["unknown-key", "trust-not-by-owner"]);
+    // One good signature does not outweigh a bad one.
+    assert_eq!(said(&open(&[(OWNER, Role::Owner), (99, Role::Owner)], &first).unwrap_err()), ["unknown-key"]);
+}
+
+/// Someone makes a trust file with owners of their own and the same people; who knows the owner is not deceived.
+#[test]
+fn a_whole_new_trust_file_by_someone_else_is_refused() {
+    let shop = Shop::new();
+    let pins = shop.trust().pins();
+    let mut body = shop.trust_body();
+    body.version = 9;
+    body.people[3].keys = vec![entry(66)];
+    let mut envelope = Envelope::new(Kind::Trust, &body).unwrap();
+    envelope.sign(&key(66), Role::Owner, shop::at(&body.made_at)).unwrap();
+    let file = envelope.to_file().unwrap();
+    assert_eq!(said(&Trust::open("t", &file, &pins).unwrap_err()), ["trust-not-by-owner"]);
+    assert!(!Trust::open("t", &file, &Pins::default()).unwrap().is_pinned());
+}
+
+/// Where two owners must sign, one of them alone cannot make it one.
+#[test]
+fn the_number_of_owners_cannot_be_lowered_by_one_of_them() {
+    let shop = Shop::new();
+    let mut body = shop.trust_body();
+    body.people[1].roles.push(Role::Owner);
+    body.owners_needed = 2;
+    let sign = |body: &Body, seeds: &[u8]| {
+        let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
+        for seed in seeds {
+            envelope.sign(&key(*seed), Role::Owner, shop::at(&body.made_at)).unwrap();
+        }
+        envelope.to_file().unwrap()
+    };
+    let pins = Trust::open("t", &sign(&body, &[OWNER, shop::WREN]), &Pins::default()).unwrap().pins();
+    assert_eq!((pins.needed, pins.owners.len()), (2, 2));
+    assert!(Trust::open("t", &sign(&body, &[OWNER]), &Pins::default()).is_err());
+    assert!(Trust::open("t", &sign(&body, &[OWNER, OWNER]), &Pins::default()).is_err());
+    body.version = 4;
+    body.owners_needed = 1;
+    assert_eq!(said(&Trust::open("t", &sign(&body, &[OWNER]), &pins).unwrap_err()).len(), 2);
+    assert!(Trust::open("t", &sign(&body, &[OWNER, shop::WREN]), &pins).is_ok());
+}
+
+#[test]
+fn the_owners_yaml_becomes_the_same_body() {
+    let shop = Shop::new();
+    let body = shop.trust_body();
+    let yaml = serde_yaml::to_string(&body).unwrap();
+    let document = Document::read("trust.yaml", yaml.as_bytes()).unwrap();
+    assert_eq!(Body::from_document(&document).unwrap(), body);
+    for (old, new, code) in [
+        ("version: 3", "version: three", "schema/"),
+        ("supervisor", "driver", "schema/"),
+        ("owners_needed: 1\n", "", "schema/"),
+        ("shop: Hollow Tarn", "shop: Hollow Tarn\nowner: me", "schema/"),
+        ("2026-08-01T00:00:00-06:00", "2026-08-01", "schema/"),
+    ] {
+        assert!(yaml.contains(old), "{old} in {yaml}");
+        let document = Document::read("trust.yaml", yaml.replacen(old, new, 1).as_bytes()).unwrap();
+        let faults = Body::from_document(&document).unwrap_err();
+        let first = faults.iter().next().unwrap();
+        assert!(first.code().starts_with(code) && first.span().is_some(), "{old}: {first:?}");
+    }
+}
