@@ -41,11 +41,28 @@ struct Case {
 #[serde(untagged, deny_unknown_fields)]
 enum Content {
     Text(String),
-    Demo { demo: String, #[serde(default)] edits: Vec<Edit> },
-    Repeat { #[serde(default)] before: String, repeat: String, times: usize, #[serde(default)] after: String },
-    Hex { hex: String },
-    Sparse { sparse_bytes: u64 },
-    Folder { folder: bool },
+    Demo {
+        demo: String,
+        #[serde(default)]
+        edits: Vec<Edit>,
+    },
+    Repeat {
+        #[serde(default)]
+        before: String,
+        repeat: String,
+        times: usize,
+        #[serde(default)]
+        after: String,
+    },
+    Hex {
+        hex: String,
+    },
+    Sparse {
+        sparse_bytes: u64,
+    },
+    Folder {
+        folder: bool,
+    },
 }
 
 #[derive(Debug, Deserialize)]
@@ -122,6 +139,21 @@ fn run(folder: &Path, args: &[String], stdin: &str) -> Ran {
     Ran { code, stdout: read("out"), stderr: read("err") }
 }
 
+/// File, line and column of `file:line:column`, or of `file: words` with a `^` before the place.
+fn place(at: &str, folder: &Path) -> (String, String, String) {
+    let Some((file, words)) = at.split_once(": ") else {
+        let parts: Vec<&str> = at.split(':').collect();
+        return (parts[0].to_owned(), parts[1].to_owned(), parts[2].to_owned());
+    };
+    let text = fs::read_to_string(folder.join(file)).unwrap();
+    let plain = words.replacen('^', "", 1);
+    assert_eq!(text.matches(&plain).count(), 1, "`{plain}` must stand once in {file}");
+    let (before, _) = text.split_at(text.find(&plain).unwrap() + words.find('^').unwrap());
+    let line = before.matches('\n').count() + 1;
+    let column = before.rsplit('\n').next().unwrap().chars().count() + 1;
+    (file.to_owned(), line.to_string(), column.to_string())
+}
+
 /// What is wrong with the output of a case, if anything.
 fn judge(case: &Case) -> Vec<String> {
     let folder = tempfile::tempdir().unwrap();
@@ -154,11 +186,19 @@ fn judge(case: &Case) -> Vec<String> {
         wrong.push("standard output differs".to_owned());
     }
     let flat = |text: &str| text.split_whitespace().filter(|word| *word != "│").collect::<Vec<_>>().join(" ");
+    let at = case.at.as_ref().map(|at| place(at, folder.path()));
+    let filled = |phrase: &String| match &at {
+        Some((_, line, column)) => phrase.replace("{line}", line).replace("{column}", column),
+        None => phrase.clone(),
+    };
     for (text, phrases) in [(flat(&stdout), &case.stdout_has), (flat(&stderr), &case.stderr_has)] {
-        wrong.extend(phrases.iter().filter(|p| !text.contains(p.as_str())).map(|p| format!("does not say `{p}`")));
+        wrong.extend(phrases.iter().map(filled).filter(|p| !text.contains(p)).map(|p| format!("does not say `{p}`")));
     }
-    if let Some(at) = &case.at {
-        if !stderr.contains(&format!("[{at}]")) && !stdout.contains(&format!("[{at}]")) {
+    if let Some((file, line, column)) = &at
+        && !case.stdout_has.iter().any(|phrase| phrase.contains("{line}"))
+    {
+        let at = format!("[{file}:{line}:{column}]");
+        if !stderr.contains(&at) && !stdout.contains(&at) {
             wrong.push(format!("does not point at {at}"));
         }
         let faults = case.faults.unwrap_or(1);
@@ -167,7 +207,11 @@ fn judge(case: &Case) -> Vec<String> {
             wrong.push(format!("points at {places:?} places instead of {faults}"));
         }
     }
-    if wrong.is_empty() { wrong } else { vec![format!("{}: {}\n--- out\n{stdout}--- err\n{stderr}", case.name, wrong.join("; "))] }
+    if wrong.is_empty() {
+        wrong
+    } else {
+        vec![format!("{}: {}\n--- out\n{stdout}--- err\n{stderr}", case.name, wrong.join("; "))]
+    }
 }
 
 fn cases(path: &str) -> Vec<Case> {

@@ -60,7 +60,13 @@ fn every_invalid_pack_is_refused_at_the_right_words() {
         let found = faults(&path);
         let mut said = Vec::new();
         for fault in &found {
-            said.push(format!("{} at `{}`: {} ({})", fault.code(), pointed_at(fault), fault, fault.cure().unwrap_or("")));
+            said.push(format!(
+                "{} at `{}`: {} ({})",
+                fault.code(),
+                pointed_at(fault),
+                fault,
+                fault.cure().unwrap_or("")
+            ));
         }
         let fits = |fault: &&Fault| {
             fault.code() == code

@@ -65,11 +65,8 @@ const RULE: &[(&str, &str)] = &[
     ("examples", "{passes: [{says: not judged here}], holds: [{says: not judged here}]}"),
 ];
 
-const LIMIT: &[(&str, &str)] = &[
-    ("about", "A limit."),
-    ("safer", "higher"),
-    ("source", "{kind: common practice, cite: no published source}"),
-];
+const LIMIT: &[(&str, &str)] =
+    &[("about", "A limit."), ("safer", "higher"), ("source", "{kind: common practice, cite: no published source}")];
 
 fn document(name: &str, of: &Value) -> Document {
     let text = serde_yaml::to_string(of).unwrap();
@@ -86,9 +83,9 @@ fn pack(path: &str, file: &CaseFile) -> PackSet {
         root.insert(Value::from("facts"), facts.clone());
     }
     if let Some(limits) = &file.limits {
-        let limits = limits.iter().map(|(name, limit)| {
-            (name.clone(), with_defaults(limit.as_mapping().unwrap().clone(), LIMIT))
-        });
+        let limits = limits
+            .iter()
+            .map(|(name, limit)| (name.clone(), with_defaults(limit.as_mapping().unwrap().clone(), LIMIT)));
         root.insert(Value::from("limits"), Value::Mapping(limits.collect()));
     }
     let mut rules = Mapping::new();
@@ -135,7 +132,11 @@ fn every_case_comes_out_as_it_says() {
                 };
                 let found = outcomes(&path, &packs, &file, case);
                 if found != expected {
-                    wrong.push(format!("{path}, case {}, {}: expected {expected:?}, found {found:?}", number + 1, case.says));
+                    wrong.push(format!(
+                        "{path}, case {}, {}: expected {expected:?}, found {found:?}",
+                        number + 1,
+                        case.says
+                    ));
                 }
                 count += 1;
             }

@@ -9,13 +9,20 @@
     reason = "a test fails by panicking, and its helpers are part of it"
 )]
 
+mod architecture;
 mod checklist;
+mod cli;
 mod common;
+mod deletion;
 mod demo;
 mod figures;
 mod generated;
+mod invalid_packs;
+mod language;
 mod language_reference;
+mod monotone;
 mod packs;
 mod readme;
+mod reports;
 mod tyre;
 mod unit_table;

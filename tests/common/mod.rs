@@ -57,3 +57,12 @@ pub(crate) fn in_step(path: &str, made: &str) {
     }
     assert_eq!(read(path), made, "{path} is out of step; run UPDATE_GENERATED=1 cargo test generated");
 }
+
+/// Holds a text against its snapshot in `tests/snapshots`; `INSTA_UPDATE=always` writes it instead.
+pub(crate) fn snapshot(name: &str, text: &str) {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_snapshot_path(project("tests/snapshots"));
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.bind(|| insta::assert_snapshot!(name, text));
+}

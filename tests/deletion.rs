@@ -1,0 +1,183 @@
+//! Nothing that a rule needs can be left out of a record that passes: every part of every passing demo job is taken away
+//! in turn, and what leaves the job passing must stand, with its reason, in `tests/deletion-not-needed.txt`.
+//!
+//! That a fact is not needed is checked against the rules as well: taking it away must leave the outcome of every holding
+//! rule as it was, for every subject that is still there. One change is sound: from "does not apply" to "met", where it is
+//! open without the fact whether the rule applies, but its demand is met in any case. A rule that a deletion silently
+//! turned from "met" into "does not apply" shows here, although the verdict stays; where it is meant (the rule speaks only
+//! of those who have such a thing), the list says so in a line that begins with `silent`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use fillward::document::Document;
+use fillward::engine::{Outcome, Scene, Verdict};
+use fillward::pack::{OnFault, PackSet};
+use fillward::record::{self, Subject};
+use serde_yaml::Value;
+
+use crate::common;
+
+const LIST: &str = "tests/deletion-not-needed.txt";
+
+/// One step into a value.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum Step {
+    Key(String),
+    Item(usize),
+}
+
+/// The paths of every mapping entry and list item.
+fn paths(value: &Value, above: &[Step], found: &mut Vec<Vec<Step>>) {
+    let mut visit = |step: Step, inner: &Value| {
+        let path = [above, &[step]].concat();
+        found.push(path.clone());
+        paths(inner, &path, found);
+    };
+    match value {
+        Value::Mapping(map) => {
+            map.iter().for_each(|(key, inner)| visit(Step::Key(key.as_str().unwrap().to_owned()), inner));
+        }
+        Value::Sequence(items) => items.iter().enumerate().for_each(|(index, inner)| visit(Step::Item(index), inner)),
+        _ => {}
+    }
+}
+
+fn without(value: &Value, path: &[Step]) -> Value {
+    let (first, rest) = path.split_first().unwrap();
+    let mut value = value.clone();
+    match (&mut value, first) {
+        (Value::Mapping(map), Step::Key(key)) if rest.is_empty() => {
+            map.remove(key.as_str()).unwrap();
+        }
+        (Value::Sequence(items), Step::Item(index)) if rest.is_empty() => {
+            items.remove(*index);
+        }
+        (value, Step::Key(key)) => value[key.as_str()] = without(&value[key.as_str()], rest),
+        (value, Step::Item(index)) => value[*index] = without(&value[*index], rest),
+    }
+    value
+}
+
+/// The name of a path as rules write it: `assembly.tyre.size`; `[]` for an item of a list.
+fn name(path: &[Step]) -> String {
+    let subject = |key: &str| Subject::ALL.into_iter().find(|subject| subject.record_key() == Some(key));
+    let (head, rest) = match path {
+        [Step::Key(list), _, rest @ ..] if subject(list).is_some() => (subject(list).unwrap().word().to_owned(), rest),
+        [Step::Key(key), rest @ ..] => (key.clone(), rest),
+        _ => (String::new(), path),
+    };
+    rest.iter().fold(head, |name, step| match step {
+        Step::Key(key) => format!("{name}.{key}"),
+        Step::Item(_) => format!("{name}[]"),
+    })
+}
+
+/// The outcome of each holding rule for each subject.
+type Outcomes = BTreeMap<(String, String), Outcome>;
+
+/// The verdict and outcomes of a record; `None` where it is refused.
+fn judged(packs: &PackSet, text: &str) -> Option<(Verdict, Outcomes)> {
+    let document = Document::read("job.yaml", text.as_bytes()).ok()?;
+    let job = record::read(&document, packs.catalogue()).ok()?;
+    let scene = Scene::new(packs, &job, common::demo_at());
+    let judgement = scene.judge();
+    let outcomes = judgement.findings.iter().filter(|finding| finding.on_fault == OnFault::Hold).map(|finding| {
+        let rule = scene.rule(finding).unwrap().name.clone();
+        let subject = scene.entity(finding).map_or_else(String::new, |entity| entity.label.clone());
+        ((rule, subject), finding.outcome)
+    });
+    Some((judgement.verdict, outcomes.collect()))
+}
+
+/// What leaves a job passing when it is taken away: for each name, the jobs in which it is so.
+struct Found {
+    kept_passing: BTreeMap<String, BTreeSet<String>>,
+    present: BTreeMap<String, BTreeSet<String>>,
+    /// Rule, name of what was taken away, and the change of outcome.
+    changed: Vec<(String, String, String)>,
+    deletions: usize,
+}
+
+fn try_every_deletion() -> Found {
+    let packs = PackSet::base().unwrap();
+    let mut found =
+        Found { kept_passing: BTreeMap::new(), present: BTreeMap::new(), changed: Vec::new(), deletions: 0 };
+    for file in common::files("shared/demo/jobs", ".yaml").iter().filter(|path| path.contains("/pass-")) {
+        let job = file.rsplit('/').next().unwrap().strip_suffix(".yaml").unwrap().to_owned();
+        let value: Value = serde_yaml::from_str(&common::read(file)).unwrap();
+        let (verdict, before) = judged(&packs, &serde_yaml::to_string(&value).unwrap()).unwrap();
+        assert_eq!(verdict, Verdict::Pass, "{file}");
+        let mut all = Vec::new();
+        paths(&value, &[], &mut all);
+        for path in all {
+            found.deletions += 1;
+            let name = name(&path);
+            found.present.entry(name.clone()).or_default().insert(job.clone());
+            let text = serde_yaml::to_string(&without(&value, &path)).unwrap();
+            let Some((Verdict::Pass, after)) = judged(&packs, &text) else { continue };
+            found.kept_passing.entry(name.clone()).or_default().insert(job.clone());
+            let changed = before.iter().filter_map(|(key, outcome)| {
+                let now = after.get(key)?;
+                let sound = now == outcome || (*outcome, *now) == (Outcome::DoesNotApply, Outcome::Met);
+                let change = format!("{} -> {} of {} in {job}", outcome.word(), now.word(), key.1);
+                (!sound).then(|| (key.0.clone(), name.clone(), change))
+            });
+            found.changed.extend(changed);
+        }
+    }
+    found
+}
+
+/// The lines of the list: what and how; what stands behind `#` is the reason.
+fn listed() -> Vec<(String, String)> {
+    let text = common::read(LIST);
+    let lines = text.lines().filter(|line| !line.starts_with('#') && !line.trim().is_empty());
+    let split = |line: &str| {
+        let (what, why) = line.split_once('#')?;
+        let (name, how) = what.trim().split_once(' ')?;
+        (why.trim().len() > 10).then(|| (name.to_owned(), how.trim().to_owned()))
+    };
+    lines.map(|line| split(line).unwrap_or_else(|| panic!("{LIST}: no reason: {line}"))).collect()
+}
+
+#[test]
+fn what_may_be_left_out_is_listed_with_its_reason() {
+    let found = try_every_deletion();
+    let shown: BTreeMap<String, String> = found
+        .kept_passing
+        .iter()
+        .map(|(name, jobs)| {
+            let how = if *jobs == found.present[name] { "always" } else { "sometimes" };
+            (name.clone(), how.to_owned())
+        })
+        .collect();
+    let lines: Vec<String> = shown
+        .iter()
+        .map(|(name, how)| {
+            let jobs: Vec<&str> = found.kept_passing[name].iter().map(String::as_str).collect();
+            format!("{name} {how}   ({})", jobs.join(", "))
+        })
+        .collect();
+    // Seen with --nocapture: the facts that no rule needs.
+    println!("{} deletions; the job still passes without:\n{}", found.deletions, lines.join("\n"));
+    assert!(found.deletions > 1500, "only {} deletions", found.deletions);
+    let (silent, listed): (Vec<_>, Vec<_>) = listed().into_iter().partition(|(name, _)| name == "silent");
+    let silent: BTreeSet<String> = silent.into_iter().map(|(_, what)| what).collect();
+    let changes = found.changed.iter().map(|(rule, name, change)| (format!("{rule} without {name}"), change));
+    let unsound: Vec<String> = changes
+        .clone()
+        .filter(|(what, change)| !silent.contains(what) || !change.starts_with("met -> does not apply"))
+        .map(|(what, change)| format!("{what}: {change}"))
+        .collect();
+    assert!(unsound.is_empty(), "outcomes changed although the job passes:\n{}", unsound.join("\n"));
+    assert_eq!(changes.map(|(what, _)| what).collect::<BTreeSet<_>>(), silent, "rules that fall silent");
+    let listed: BTreeMap<String, String> = listed.into_iter().collect();
+    let only_in = |one: &BTreeMap<String, String>, other: &BTreeMap<String, String>| {
+        one.iter()
+            .filter(|(name, how)| other.get(*name) != Some(how))
+            .map(|(name, how)| format!("{name} {how}"))
+            .collect()
+    };
+    let (new, gone): (Vec<String>, Vec<String>) = (only_in(&shown, &listed), only_in(&listed, &shown));
+    assert!(new.is_empty() && gone.is_empty(), "not needed, but not listed: {new:?}\nlisted, but needed: {gone:?}");
+}
