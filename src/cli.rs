@@ -66,8 +66,10 @@ const AFTER_HELP: &str = "Exit codes:
   2  not judged: usage, unreadable or invalid input, input or output failed
   3  integrity failure: a signature, a key, a digest or the trust file is not in order
 
-A check does not replace the makers' instructions, the safety data sheets, local codes or
-trained judgement.";
+An instant is written like 2026-03-04T09:30:00-06:00, with its offset from UTC.
+
+A check does not replace the makers' instructions, the safety data sheets,
+local codes or trained judgement.";
 
 #[derive(Debug, Subcommand)]
 enum Command {

@@ -31,7 +31,7 @@ pub(crate) struct Arguments {
     /// A local pack to judge by as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
-    /// Judge at this instant instead of now: for rehearsal and for looking back, such as 2026-03-04T09:30:00-06:00
+    /// Judge at this instant instead of now, for rehearsal and for looking back
     #[arg(long, value_name = "INSTANT")]
     at: Option<String>,
     /// The form of the report

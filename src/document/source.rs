@@ -19,12 +19,16 @@ pub struct Source {
 struct Inner {
     name: String,
     text: String,
+    /// The text as it may be drawn, where that differs: what could steer a terminal is replaced, byte for byte.
+    drawn: Option<String>,
 }
 
 impl Source {
     /// Names a text.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Source {
-        Source { inner: Arc::new(Inner { name: name.into(), text: text.into() }) }
+        let text = text.into();
+        let drawn = super::text::harmless(&text);
+        Source { inner: Arc::new(Inner { name: name.into(), text, drawn }) }
     }
 
     /// What reports call this document.
@@ -35,6 +39,11 @@ impl Source {
     /// The whole text.
     pub fn text(&self) -> &str {
         &self.inner.text
+    }
+
+    /// The text as it may be drawn on a terminal; the same length as [`Source::text`], place by place.
+    pub fn drawn(&self) -> &str {
+        self.inner.drawn.as_deref().unwrap_or(&self.inner.text)
     }
 
     /// The text of `span`; empty where the span does not lie in this text.
@@ -112,7 +121,7 @@ impl SourceCode for Source {
         context_lines_before: usize,
         context_lines_after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
-        let bare = self.text().read_span(span, context_lines_before, context_lines_after)?;
+        let bare = self.drawn().read_span(span, context_lines_before, context_lines_after)?;
         let longest = bare.data().split(|byte| *byte == b'\n').map(<[u8]>::len).max().unwrap_or(0);
         if longest > FAULT_COLUMNS {
             // A line of a hundred thousand columns helps nobody, and the drawing cannot count that far.
@@ -121,7 +130,7 @@ impl SourceCode for Source {
             let (line, column) = self.line_and_column(shown.start);
             return Ok(Box::new(MietteSpanContents::new_named(
                 self.name().to_owned(),
-                self.slice(shown).as_bytes(),
+                self.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes(),
                 shown.into(),
                 line - 1,
                 column - 1,

@@ -70,6 +70,21 @@ fn unseen(c: char) -> Option<Unseen> {
     }
 }
 
+/// The text with every character that must not be drawn replaced, byte for byte, so that places stay what they are;
+/// `None` where there is nothing to replace.
+pub(super) fn harmless(text: &str) -> Option<String> {
+    let steers = |c: char| c != '\r' && unseen(c).is_some();
+    if !text.contains(steers) {
+        return None;
+    }
+    let replaced = text.chars().map(|c| match (steers(c), c.len_utf8()) {
+        (false, _) => c.to_string(),
+        (true, 3) => '\u{fffd}'.to_string(),
+        (true, length) => "?".repeat(length),
+    });
+    Some(replaced.collect())
+}
+
 /// The first character of a text value or key that must not be there, whichever way it was written: an
 /// escape such as `\e` brings in what the file itself may not hold.
 pub(super) fn first_unseen(text: &str) -> Option<(char, Unseen)> {

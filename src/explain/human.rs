@@ -24,8 +24,8 @@ pub struct Look {
 const INDENT: &str = "    ";
 /// Width of the words that open them.
 const OPENING: usize = 14;
-/// What miette draws to the left of a line and of a label's words.
-const GUTTER: usize = 14;
+/// What miette draws to the left of a line and of a label's words, with the hook that a wrapped label hangs on.
+const GUTTER: usize = 17;
 /// A blank at which no line may end, while it is being laid out.
 const BOUND: char = '\u{a0}';
 /// Labels are not squeezed below this, even where the record's own line is long.
@@ -129,7 +129,11 @@ fn heading(finding: &Explained, number: &str, width: usize) -> String {
     let doubt = if finding.outcome == Outcome::NotShown { "Not ruled out: " } else { "" };
     let left = format!("{number:>2}  {doubt}{}", finding.title);
     let room = width.saturating_sub(left.chars().count() + finding.code.chars().count());
-    if room >= 2 { format!("{left}{:room$}{}", "", finding.code) } else { format!("{left}\n    {}", finding.code) }
+    if room >= 2 {
+        return format!("{left}{:room$}{}", "", finding.code);
+    }
+    let options = textwrap::Options::new(width).subsequent_indent(INDENT);
+    format!("{}\n{INDENT}{}", fill(&left, options), finding.code)
 }
 
 fn sections(out: &mut String, finding: &Explained, width: usize) {
@@ -194,7 +198,7 @@ impl SourceCode for Lines<'_> {
         }
         Ok(Box::new(MietteSpanContents::new_named(
             self.source.name().to_owned(),
-            self.source.slice(shown).as_bytes(),
+            self.source.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes(),
             shown.into(),
             line - 1,
             column - 1,

@@ -45,7 +45,17 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
             "record/wrong-kind",
             format!("{} is due here", kind.describe()),
             node,
-            "write it as the schema's example for this key shows".to_owned(),
+            match kind {
+                Kind::Flag => "write true or false".to_owned(),
+                Kind::Choice(words) => format!("write one of: {}", words.join(", ")),
+                Kind::Choices(words) => format!("write a list, `[]` for none, of any of: {}", words.join(", ")),
+                Kind::Count => "write a plain number, such as 16".to_owned(),
+                Kind::Event | Kind::Planned => {
+                    "write an instant with its offset, such as 2026-03-04T09:30:00-06:00".to_owned()
+                }
+                Kind::Day => "write a day, such as 2026-09-30".to_owned(),
+                _ => "write it as text".to_owned(),
+            },
         )),
     }
 }
