@@ -8,9 +8,11 @@ mod evaluate;
 mod examples;
 mod trace;
 
+use std::borrow::Cow;
+
 use crate::figures::{self, Figure, FigureId, Parameters};
 use crate::pack::{OnFault, PackSet, Rule};
-use crate::record::{Entity, Job, Subject};
+use crate::record::{Entity, Job, Subject, Value};
 use crate::units::{Exact, Instant, Quantity, Truth};
 
 pub use cure::{Change, Cure, Reach, cure};
@@ -115,6 +117,8 @@ pub struct Judgement {
 pub struct Scene<'a> {
     packs: &'a PackSet,
     job: &'a Job,
+    /// The job as far as it is known at the instant: what figures may be made of.
+    known: Cow<'a, Job>,
     at: Instant,
     limits: Vec<Option<Quantity>>,
     parameters: Parameters,
@@ -130,6 +134,13 @@ impl<'a> Scene<'a> {
     /// The scene with the amendments of packs up to `pack` only: the examples of a rule are the word of its author, who
     /// could not know what local packs would amend.
     fn as_known_to(pack: usize, packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
+        // Days are those of the shop, by the offset at which the start is planned, wherever this is judged.
+        let planned = job.whole().and_then(|whole| whole.facts.get(crate::record::catalogue::job::PLANNED_START));
+        let at = match planned {
+            Some(Value::Instant(planned)) => at.at_offset_of(*planned),
+            _ => at,
+        };
+        let known = job.as_known_at(at);
         let limits = packs.limits_as_known_to(pack, at);
         let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten();
         let parameters =
@@ -139,11 +150,11 @@ impl<'a> Scene<'a> {
                 return Vec::new();
             }
             let compute = |entity: &Entity| {
-                packs.figures_of(subject).map(|id| (id, figures::compute(id, job, entity, &parameters))).collect()
+                packs.figures_of(subject).map(|id| (id, figures::compute(id, &known, entity, &parameters))).collect()
             };
-            job.of(subject).unwrap_or(&[]).iter().map(compute).collect()
+            known.of(subject).unwrap_or(&[]).iter().map(compute).collect()
         });
-        Self { packs, job, at, limits, parameters, figures }
+        Self { packs, job, known, at, limits, parameters, figures }
     }
 
     /// The packs in force.
@@ -178,7 +189,13 @@ impl<'a> Scene<'a> {
 
     /// Computes a figure of any subject of the job, whether a rule asks for it or not.
     pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
-        figures::compute(id, self.job, entity, &self.parameters)
+        // The subject as it is known: the same place in the job without what lies ahead.
+        let of = |job: &'_ Job| id.spec().and_then(|spec| job.of(spec.subject)).map(<[Entity]>::to_vec);
+        let known = match &self.known {
+            Cow::Borrowed(_) => None,
+            Cow::Owned(known) => of(known).and_then(|all| all.into_iter().find(|one| one.path == entity.path)),
+        };
+        figures::compute(id, &self.known, known.as_ref().unwrap_or(entity), &self.parameters)
     }
 
     /// The rule of a finding.

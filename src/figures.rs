@@ -25,6 +25,8 @@ pub enum FigureId {
     PlyRating,
     /// The bead seat diameter in the tyre's designation.
     BeadDiameter,
+    /// Whether the size designation agrees with the rest of the record.
+    SizeAgrees,
     /// The narrowest rim to expect for the size.
     RimWidthLeast,
     /// The widest rim to expect for the size.
@@ -45,6 +47,8 @@ pub enum FigureId {
     CageDemand,
     /// The longest continuous pre-stretch that the log shows.
     PreStretchTime,
+    /// The highest pressure in the log.
+    PreStretchPeak,
     /// The loss of pressure in the log that temperature does not explain.
     PreStretchLoss,
     /// The mass of the filled assembly.
@@ -72,6 +76,8 @@ pub enum FigureKind {
     Number(Dimension),
     /// An instant.
     Instant,
+    /// True or false.
+    Flag,
 }
 
 /// What the catalogue says of a figure.
@@ -174,6 +180,7 @@ pub fn compute(id: FigureId, job: &Job, entity: &Entity, parameters: &Parameters
     match id {
         FigureId::PlyRating => markings::ply_rating(entity),
         FigureId::BeadDiameter => markings::bead_diameter(entity),
+        FigureId::SizeAgrees => markings::size_agrees(entity),
         FigureId::RimWidthLeast => markings::rim_width(entity, Interval::lo),
         FigureId::RimWidthMost => markings::rim_width(entity, Interval::hi),
         FigureId::CavityVolume => material::cavity_volume(entity),
@@ -184,6 +191,7 @@ pub fn compute(id: FigureId, job: &Job, entity: &Entity, parameters: &Parameters
         FigureId::GaugeUncertainty => pressure::gauge_uncertainty(entity),
         FigureId::CageDemand => pressure::cage_demand(entity, parameters),
         FigureId::PreStretchTime => pre_stretch::time(entity, parameters),
+        FigureId::PreStretchPeak => pre_stretch::peak(entity),
         FigureId::PreStretchLoss => pre_stretch::loss(entity),
         FigureId::FilledMass => handling::filled_mass(job, entity, parameters),
         FigureId::ComponentNeeded => material::component_needed(job, entity, parameters),

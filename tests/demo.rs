@@ -3,7 +3,12 @@
 use std::collections::BTreeSet;
 
 use fillward::engine::{Outcome, Scene, Verdict};
+use fillward::figures::FigureId;
 use fillward::pack::PackSet;
+use fillward::record::catalogue::assembly::PRE_STRETCH_LOG;
+use fillward::record::catalogue::job::PLANNED_START;
+use fillward::record::{Subject, Value};
+use fillward::units::{Exact, Instant};
 
 use crate::common;
 
@@ -48,4 +53,46 @@ fn every_demo_job_comes_out_as_it_says() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     let passes = paths.iter().filter(|path| path.contains("/pass-")).count();
     assert!(passes >= 8 && paths.len() - passes >= 30, "{passes} of {} pass", paths.len());
+}
+
+/// What is dated after the judgement has not happened yet: no job passes, and no log shows anything, a week before.
+#[test]
+fn evidence_that_lies_ahead_is_none() {
+    let packs = PackSet::base().unwrap();
+    let before = Instant::parse("2026-02-25T09:30:00-06:00").unwrap();
+    let mut logs = 0;
+    for path in common::files("shared/demo/jobs", ".yaml").iter().filter(|path| path.contains("/pass-")) {
+        let job = common::job(&packs, path);
+        let scene = Scene::new(&packs, &job, before);
+        assert_eq!(scene.judge().verdict, Verdict::Hold, "{path}");
+        for (index, assembly) in job.of(Subject::Assembly).unwrap().iter().enumerate() {
+            if assembly.facts.log(PRE_STRETCH_LOG).is_some() {
+                logs += 1;
+                let time = scene.figure(FigureId::PreStretchTime, Subject::Assembly, index).unwrap();
+                let shown = match &time.value {
+                    Some(Value::Measured(measured)) => measured.interval.hi(),
+                    _ => Exact::ZERO,
+                };
+                assert_eq!(shown, Exact::ZERO, "{path}");
+                assert_eq!(*time, scene.compute(FigureId::PreStretchTime, assembly), "{path}");
+            }
+        }
+    }
+    assert!(logs > 2, "{logs} logs");
+}
+
+/// "Today" is the shop's, by the offset of the planned start: the offset of whoever judges changes nothing.
+#[test]
+fn one_instant_has_one_verdict_whatever_its_offset() {
+    let packs = PackSet::base().unwrap();
+    let offsets =
+        ["2026-03-04T09:30:00-06:00", "2026-03-04T15:30:00Z", "2026-03-05T04:30:00+13:00", "2026-03-04T04:30:00-11:00"];
+    for path in common::files("shared/demo/jobs", ".yaml") {
+        let job = common::job(&packs, &path);
+        let outcomes = offsets.map(|at| Scene::new(&packs, &job, Instant::parse(at).unwrap()).judge().findings);
+        // A job without a planned start has no offset of its own.
+        if job.whole().unwrap().facts.get(PLANNED_START).is_some() {
+            assert!(outcomes.iter().all(|found| *found == outcomes[0]), "{path}");
+        }
+    }
 }

@@ -240,7 +240,9 @@ fn figures_ready_to_serve_leaves_out_cold_hours() {
     ] {
         let shop = format!("planned_start: 2026-03-04T10:00:00Z\nworkspace: {{{shop}}}");
         let job = job(&packs, &shop, "tyre: {state: used}", "lot: x", "lot: y");
-        let found = figure(&packs, &job, Subject::Job, FigureId::ReadyToServe);
+        // Judged after the log, since rows that lie ahead have not been read yet.
+        let later = fillward::units::Instant::parse("2026-03-05T12:00:00Z").unwrap();
+        let found = Scene::new(&packs, &job, later).compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0]);
         let expected = fillward::units::Instant::parse(ready).unwrap();
         assert_eq!(found.value, Some(Value::Instant(expected)), "{shop}");
     }

@@ -162,6 +162,7 @@ fn figure_list() -> String {
                 &match figure.kind {
                     fillward::figures::FigureKind::Number(dimension) => format!("a {}", dimension.name()),
                     fillward::figures::FigureKind::Instant => "an instant".to_owned(),
+                    fillward::figures::FigureKind::Flag => "true or false".to_owned(),
                 },
                 figure.about,
                 &inputs.join(", "),

@@ -24,5 +24,6 @@ mod monotone;
 mod packs;
 mod readme;
 mod reports;
+mod signing_cli;
 mod tyre;
 mod unit_table;

@@ -84,7 +84,11 @@ fn record_text(facts: &Facts) -> String {
     group(facts.word.map_or_else(String::new, |word| format!("  kind: {}\n", WORDS[word])), "cage");
     let reading = |reading: Reading, key: &str| {
         reading.map_or_else(String::new, |(value, doubt)| {
-            format!("  {key}: {{reading: {value} psi, uncertainty: {doubt} psi}}\n")
+            if doubt == 0 {
+                format!("  {key}: {value} psi\n")
+            } else {
+                format!("  {key}: {{reading: {value} psi, uncertainty: {doubt} psi}}\n")
+            }
         })
     };
     group(reading(facts.readings[0], "first") + &reading(facts.readings[1], "second"), "local");

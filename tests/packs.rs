@@ -46,3 +46,34 @@ fn every_example_of_the_base_pack_comes_out_as_it_says() {
     assert!(said.is_empty(), "{}", said.join("\n"));
     assert!(count > 200, "only {count} examples");
 }
+
+/// A local pack around a few lines of its own.
+fn local(lines: &str) -> Result<PackSet, Vec<&'static str>> {
+    let text = format!(
+        "pack: 1\nname: county-north\nedition: \"1\"\ntitle: Additions\namends: {{pack: tyre-fill, edition: \"2026.1\"}}\n{lines}"
+    );
+    let document = Document::read("county-north.yaml", text.as_bytes()).unwrap();
+    let codes = |faults: fillward::document::Faults| faults.iter().map(fillward::document::Fault::code).collect();
+    PackSet::base().unwrap().with(vec![document]).map_err(codes)
+}
+
+/// An undated value after a dated one would come into force last and undo the stricter one without a word.
+#[test]
+fn an_undated_value_cannot_undo_a_dated_one() {
+    let amended = |values: &str| {
+        local(&format!(
+            "amended_limits:\n  cure_time:\n    values: {values}\n    why: The cellar is cool.\n    source: {{kind: local code, cite: invented for this test}}\n"
+        ))
+    };
+    assert!(amended("[{from: 2026-01-01, value: 72 h}]").is_ok());
+    assert_eq!(amended("[{from: 2026-01-01, value: 72 h}, {value: 24 h}]").unwrap_err(), ["pack/dates-out-of-order"]);
+}
+
+/// A local limit of a base limit's name would change nothing, while its author believes that it does.
+#[test]
+fn a_local_limit_cannot_take_the_name_of_a_base_limit() {
+    let found = local(
+        "limits:\n  pre_stretch_temperature:\n    about: Warmer.\n    value: 90 degF\n    safer: higher\n    source: {kind: local code, cite: invented for this test}\n",
+    );
+    assert_eq!(found.unwrap_err(), ["pack/limit-twice"]);
+}

@@ -28,7 +28,10 @@ impl Source {
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Source {
         let text = text.into();
         let drawn = super::text::harmless(&text);
-        Source { inner: Arc::new(Inner { name: name.into(), text, drawn }) }
+        // A name is drawn wherever the text is.
+        let name: String = name.into();
+        let name = super::text::harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
+        Source { inner: Arc::new(Inner { name, text, drawn }) }
     }
 
     /// What reports call this document.

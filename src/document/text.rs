@@ -55,10 +55,16 @@ fn unseen(c: char) -> Option<Unseen> {
         '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
             Some(Unseen::Direction)
         }
-        // Soft hyphen, zero-width space, word joiner and the invisible operators behind it, interlinear marks, tag
+        // Letters and a pattern that are drawn as nothing: the Hangul fillers and the empty braille cell;
+        // soft hyphen, zero-width space, word joiner and the invisible operators behind it, interlinear marks, tag
         // characters, byte order mark, and the noncharacters that YAML forbids. The zero-width joiners stay:
         // emoji and several scripts are written with them.
         '\u{ad}'
+        | '\u{115f}'
+        | '\u{1160}'
+        | '\u{3164}'
+        | '\u{ffa0}'
+        | '\u{2800}'
         | '\u{200b}'
         | '\u{2060}'..='\u{2064}'
         | '\u{fff9}'..='\u{fffb}'

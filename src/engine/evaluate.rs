@@ -158,9 +158,8 @@ impl<'a> Scene<'a> {
         match term {
             Term::Fact(key) => fact(key).is_some(),
             Term::ReadAt(key) => reading(key).is_some_and(|measured| measured.at.is_some()),
-            Term::ReadWith(key) => {
-                reading(key).is_some_and(|measured| measured.instrument.is_some() || measured.uncertainty.is_some())
-            }
+            Term::ReadWith(key) => reading(key).is_some_and(|measured| measured.instrument.is_some()),
+            Term::ReadDoubt(key) => reading(key).is_some_and(|measured| measured.uncertainty.is_some()),
             Term::Figure(_) => self.term(term, here).is_some(),
             Term::Item => here.item.is_some(),
         }
@@ -176,6 +175,7 @@ impl<'a> Scene<'a> {
             },
             Term::ReadAt(key) => here.reading(key)?.at.filter(|at| *at <= self.at).map(Side::Instant),
             Term::ReadWith(key) => here.reading(key)?.instrument.as_deref().map(Side::Text),
+            Term::ReadDoubt(key) => Some(Side::Number(Interval::point(here.reading(key)?.uncertainty?))),
             Term::Figure(id) => {
                 let subject = id.spec()?.subject;
                 literal(self.figure(id, subject, here.entity(subject)?.0)?.value.as_ref()?)

@@ -152,6 +152,14 @@ impl<'a> Scene<'a> {
                 let part = self.known_part(key, here, |m| m.instrument.clone().map(Value::Text));
                 (self.part_path(key, self.instrument_word(key), here), part)
             }
+            Term::ReadDoubt(key) => {
+                let part = self.known_part(key, here, |m| {
+                    let unit = m.shown.unit().of_difference();
+                    let doubt = Quantity::from_base(m.uncertainty?, unit)?;
+                    Some(Value::Measured(Box::new(Measured::exact(doubt))))
+                });
+                (self.part_path(key, "uncertainty", here), part)
+            }
             Term::Figure(id) => return self.seen_figure(id, here),
             Term::Item => match here.item() {
                 Some(item) => {

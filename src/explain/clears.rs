@@ -130,7 +130,7 @@ fn when(scene: &Scene<'_>, change: &Change<'_>) -> String {
 /// The subject that a change speaks of, where a job has several, such as `isocyanate: `.
 fn whose(scene: &Scene<'_>, change: &Change<'_>) -> String {
     let subject = match change.seen.leaf.term {
-        Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) => key.subject,
+        Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) | Term::ReadDoubt(key) => key.subject,
         Term::Figure(id) => id.spec().map_or(Subject::Job, |spec| spec.subject),
         Term::Item => Subject::Job,
     };

@@ -49,11 +49,13 @@ pub(super) fn summary(scene: &Scene<'_>) -> Vec<String> {
     };
     for entity in scene.job().of(Subject::Assembly).unwrap_or(&[]) {
         let floor = number(figures::FigureId::PressureFloor, entity);
+        let doubt = number(figures::FigureId::GaugeUncertainty, entity);
+        // What the gauge must show at least, its doubt counted in.
+        let floor = floor.zip(doubt).and_then(|(floor, doubt)| floor.shown.checked_add_difference(doubt.shown));
         let ceiling = number(figures::FigureId::PressureCeiling, entity);
         let target = entity.facts.measured(assembly::TARGET_PRESSURE);
         if let (Some(floor), Some(ceiling), Some(target)) = (floor, ceiling, target) {
-            let (low, high) =
-                (words::number_of(floor.shown, Rounding::Up), words::rounded(ceiling.shown, Rounding::Down));
+            let (low, high) = (words::number_of(floor, Rounding::Up), words::rounded(ceiling.shown, Rounding::Down));
             said.push(format!("{}: target {} (window {low} to {high})", entity.label, target.shown));
         }
     }
@@ -288,6 +290,7 @@ fn out_figure(scene: &Scene<'_>, shown: &Shown<'_>) -> OutFigure {
         value: match &shown.figure.value {
             Some(Value::Instant(at)) => Some(at.to_record_text()),
             Some(Value::Measured(m)) => end(m.shown.base(), Rounding::Nearest),
+            Some(Value::Flag(flag)) => Some(flag.to_string()),
             _ => None,
         },
         low: measured.and_then(|m| end(m.interval.lo(), Rounding::Down)),

@@ -140,7 +140,9 @@ fn sections(out: &mut String, finding: &Explained, width: usize) {
     for (position, sentence) in finding.clears.iter().enumerate() {
         section(out, if position == 0 { "Clears when" } else { "" }, sentence, width);
     }
-    section(out, "Put right", &finding.put_right, width);
+    // What to do about a fault that is not ruled out is asked for only once it is known to be there.
+    let cure = if finding.outcome == Outcome::NotShown { "If it is so" } else { "Put right" };
+    section(out, cure, &finding.put_right, width);
     section(out, "Why", &finding.why, width);
     section(out, "Clause", &format!("{}; {}", finding.clause, finding.clause_at), width);
     section(out, "Source", &finding.source, width);

@@ -58,7 +58,8 @@ fn one(out: &mut String, finding: &Explained) {
     for sentence in &finding.clears {
         let _ = writeln!(out, "Clears when: {sentence}.");
     }
-    let _ = writeln!(out, "To put it right: {}", finding.put_right);
+    let cure = if finding.outcome == Outcome::NotShown { "If it is so" } else { "To put it right" };
+    let _ = writeln!(out, "{cure}: {}", finding.put_right);
     let _ = writeln!(out, "Why: {}", finding.why);
     let _ = writeln!(out, "Clause: {}, at {}.", finding.clause, finding.clause_at);
     let _ = writeln!(out, "Source: {}.", finding.source);

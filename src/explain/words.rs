@@ -28,7 +28,8 @@ pub(super) fn span(seconds: Exact) -> String {
 /// The name of a term in trade words: its path without its subject, with spaces.
 pub(super) fn term(scene: &Scene<'_>, term: Term) -> String {
     let catalogue = scene.packs().catalogue();
-    let plain = |name: &str| name.trim_start_matches("local.").replace(['_', '.'], " ");
+    let plain =
+        |name: &str| name.trim_start_matches("local.").replace("pre_stretch", "pre-stretch").replace(['_', '.'], " ");
     match term {
         Term::Fact(key) => catalogue.spec(key).map_or_else(String::new, |spec| plain(&spec.name)),
         Term::ReadAt(key) => {
@@ -36,6 +37,9 @@ pub(super) fn term(scene: &Scene<'_>, term: Term) -> String {
         }
         Term::ReadWith(key) => {
             catalogue.spec(key).map_or_else(String::new, |spec| format!("instrument of {}", plain(&spec.name)))
+        }
+        Term::ReadDoubt(key) => {
+            catalogue.spec(key).map_or_else(String::new, |spec| format!("uncertainty of {}", plain(&spec.name)))
         }
         Term::Figure(id) => id.spec().map_or_else(String::new, |spec| plain(spec.name)),
         Term::Item => "entry".to_owned(),

@@ -2,7 +2,8 @@
 
 use super::Figure;
 use crate::record::catalogue::assembly;
-use crate::record::{Entity, Measured};
+use crate::record::{Entity, Measured, Value};
+use crate::tyre::designation::{Construction, Tube};
 use crate::tyre::{Designation, dimensions, load_range};
 use crate::units::{Exact, Interval, Unit};
 
@@ -12,7 +13,7 @@ pub(super) fn designation(entity: &Entity) -> Result<Designation, Figure> {
     Designation::parse(text).map_err(|error| Figure::obstacle(&error.to_string(), &[assembly::TYRE_SIZE]))
 }
 
-/// The ply rating: recorded, or by load range. Two that differ make an interval, so that neither is believed.
+/// The ply rating: recorded, by load range, or in the size. Two that differ make an interval, so that none is believed.
 pub(super) fn ply_rating(entity: &Entity) -> Figure {
     let recorded = entity.facts.measured(assembly::TYRE_PLY_RATING).map(|m| m.shown.base());
     let by_letter = entity
@@ -20,12 +21,14 @@ pub(super) fn ply_rating(entity: &Entity) -> Figure {
         .text(assembly::TYRE_LOAD_RANGE)
         .and_then(|letter| load_range::ply_rating(letter).ok())
         .map(|ply| Exact::from_int(i64::from(ply)));
-    let (low, high) = match (recorded, by_letter) {
-        (Some(a), Some(b)) => (a.min(b), a.max(b)),
-        (Some(a), None) | (None, Some(a)) => (a, a),
-        (None, None) => return Figure::missing(&[assembly::TYRE_PLY_RATING]),
-    };
-    Figure::checked(Interval::new(low, high), Unit::One)
+    // A size designation may carry one too, as `16PR` or as a load range.
+    let by_size =
+        designation(entity).ok().and_then(|size| size.ply_rating()).map(|ply| Exact::from_int(i64::from(ply)));
+    let said = || [recorded, by_letter, by_size].into_iter().flatten();
+    match said().min().zip(said().max()) {
+        Some((low, high)) => Figure::checked(Interval::new(low, high), Unit::One),
+        None => Figure::missing(&[assembly::TYRE_PLY_RATING]),
+    }
 }
 
 /// The bead seat diameter named in the size designation.
@@ -45,4 +48,25 @@ pub(super) fn rim_width(entity: &Entity, end: fn(Interval) -> Exact) -> Figure {
     let widths = dimensions::rim_widths(&designation);
     let unit = entity.facts.measured(assembly::RIM_WIDTH).map_or(Unit::Inch, |width| width.shown.unit());
     Figure::checked(widths.map(|widths| Interval::point(end(widths.permitted))), unit)
+}
+
+/// Whether the size designation and the rest of the record say the same of construction and seal, as far as both speak.
+pub(super) fn size_agrees(entity: &Entity) -> Figure {
+    let designation = match designation(entity) {
+        Ok(designation) => designation,
+        Err(figure) => return figure,
+    };
+    let radial = match designation.construction() {
+        Construction::Radial => Some("radial"),
+        Construction::Diagonal | Construction::BiasBelted => Some("bias"),
+    };
+    let seal = designation.markings().tube().map(|tube| match tube {
+        Tube::Tubeless => "tubeless",
+        Tube::TubeType => "tube type",
+    });
+    let differs = |key, by_size: Option<&str>| {
+        by_size.zip(entity.facts.text(key)).is_some_and(|(by_size, recorded)| by_size != recorded)
+    };
+    let agrees = !differs(assembly::TYRE_CONSTRUCTION, radial) && !differs(assembly::TYRE_SEAL, seal);
+    Figure { value: Some(Value::Flag(agrees)), ..Figure::default() }
 }

@@ -35,6 +35,18 @@ pub(super) fn time(entity: &Entity, parameters: &Parameters) -> Figure {
     }
 }
 
+/// The highest pressure of the log, with the gauge's doubt.
+pub(super) fn peak(entity: &Entity) -> Figure {
+    let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else {
+        return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
+    };
+    let pressures = rows.iter().filter_map(|row| row.readings.get(PRESSURE)?.as_ref());
+    match pressures.max_by_key(|pressure| pressure.interval.hi()) {
+        Some(highest) => Figure::of(highest.clone()),
+        None => Figure::missing(&[assembly::PRE_STRETCH_LOG]),
+    }
+}
+
 /// Standard atmosphere in Pa (ISO 2533, from memory): gauges show the pressure above the air's.
 const ATMOSPHERE: i64 = 101_325;
 
@@ -68,7 +80,15 @@ pub(super) fn loss(entity: &Entity) -> Figure {
         greatest = greatest.max(fallen);
         highest = highest.max(pressure);
     }
-    let doubt = first_pressure.uncertainty.unwrap_or(Exact::ZERO);
+    // The thermometer's doubt stands in the correction of every row: pressure x doubt / temperature.
+    let by_air = highest
+        .checked_add(Exact::from_int(ATMOSPHERE))
+        .and_then(|absolute| absolute.checked_mul(first_air.uncertainty.unwrap_or(Exact::ZERO)))
+        .and_then(|product| product.checked_div(first_air.shown.base()));
+    let doubt = by_air.and_then(|by_air| first_pressure.uncertainty.unwrap_or(Exact::ZERO).checked_add(by_air));
+    let Some(doubt) = doubt else {
+        return Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]);
+    };
     let low = greatest.checked_sub(doubt).map(|low| low.max(Exact::ZERO));
     let interval = low.zip(greatest.checked_add(doubt)).and_then(|(low, high)| Interval::new(low, high));
     match interval.zip(Quantity::from_base(greatest, first_pressure.shown.unit())) {

@@ -71,6 +71,18 @@ pub const TABLE: &[Spec] = &[
         &[],
     ),
     row(
+        FigureId::SizeAgrees,
+        Assembly,
+        "size_agrees",
+        FigureKind::Flag,
+        (
+            "Whether the size designation says the same of construction and seal as the rest of the record, as far as both speak.",
+            "size designation against construction and seal",
+        ),
+        &[assembly::TYRE_SIZE, assembly::TYRE_CONSTRUCTION, assembly::TYRE_SEAL],
+        &[],
+    ),
+    row(
         FigureId::RimWidthLeast,
         Assembly,
         "rim_width_least",
@@ -180,6 +192,15 @@ pub const TABLE: &[Spec] = &[
         ),
         &[assembly::PRE_STRETCH_LOG, assembly::TARGET_PRESSURE],
         &[Parameter::PreStretchTemperature, Parameter::PreStretchLongestGap],
+    ),
+    row(
+        FigureId::PreStretchPeak,
+        Assembly,
+        "pre_stretch_peak",
+        PRESSURE,
+        ("The highest pressure that the log shows.", "highest row of the log"),
+        &[assembly::PRE_STRETCH_LOG],
+        &[],
     ),
     row(
         FigureId::PreStretchLoss,

@@ -41,7 +41,19 @@ pub(super) fn rules(rules: &[Rule], examples: Examples, catalogue: &Catalogue, f
 /// Limits of this pack that no rule names and no figure uses.
 pub(super) fn limits_used(limits: &[Limit], pack: usize, used: &[LimitId], faults: &mut Vec<Fault>) {
     for (position, limit) in limits.iter().enumerate().filter(|(_, limit)| limit.pack == pack) {
-        let by_figure = Parameter::ALL.iter().any(|parameter| parameter.limit() == limit.name);
+        let earlier = || limits.iter().take(position);
+        let by_figure = Parameter::ALL
+            .iter()
+            .any(|parameter| parameter.limit() == limit.name && !earlier().any(|other| other.name == limit.name));
+        if earlier().any(|other| other.pack != pack && other.name == limit.name) {
+            faults.push(
+                Fault::new("pack/limit-twice", format!("a pack in force already has a limit `{}`", limit.name))
+                    .label(limit.place.span, "a second one of that name would change nothing")
+                    .help("amend it under `amended_limits`, or give this one another name")
+                    .in_source(&limit.place.source),
+            );
+            continue;
+        }
         if !by_figure && !used.contains(&LimitId(position)) {
             faults.push(
                 Fault::new("pack/limit-never-used", format!("nothing uses the limit `{}`", limit.name))

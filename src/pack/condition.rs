@@ -80,6 +80,8 @@ pub enum Term {
     ReadAt(FactKey),
     /// The mark of the instrument of a reading.
     ReadWith(FactKey),
+    /// The uncertainty of a reading.
+    ReadDoubt(FactKey),
     /// A computed figure.
     Figure(FigureId),
     /// The word at hand, inside a quantifier over a list.

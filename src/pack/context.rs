@@ -90,6 +90,7 @@ fn find(subject: Subject, rest: &str, catalogue: &Catalogue) -> Option<Term> {
     match (&catalogue.spec(key)?.kind, part) {
         (Kind::Reading(_), "at") => Some(Term::ReadAt(key)),
         (Kind::Reading(_), "instrument") => Some(Term::ReadWith(key)),
+        (Kind::Reading(_), "uncertainty") => Some(Term::ReadDoubt(key)),
         _ => None,
     }
 }
@@ -136,9 +137,17 @@ pub(super) fn class(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<
         }),
         Term::ReadAt(_) => Some(Class::Instant),
         Term::ReadWith(_) => Some(Class::Text),
+        Term::ReadDoubt(key) => catalogue.spec(key)?.kind.dimension().map(|dimension| {
+            Class::Number(if dimension == Dimension::Temperature {
+                Dimension::TemperatureDifference
+            } else {
+                dimension
+            })
+        }),
         Term::Figure(id) => Some(match id.spec()?.kind {
             FigureKind::Number(dimension) => Class::Number(dimension),
             FigureKind::Instant => Class::Instant,
+            FigureKind::Flag => Class::Flag,
         }),
         Term::Item => scope.item.map(|_| Class::Text),
     }
@@ -163,6 +172,7 @@ pub(super) fn term_name(term: Term, catalogue: &Catalogue) -> String {
         Term::Fact(key) => catalogue.full_name(key),
         Term::ReadAt(key) => format!("{}.at", catalogue.full_name(key)),
         Term::ReadWith(key) => format!("{}.instrument", catalogue.full_name(key)),
+        Term::ReadDoubt(key) => format!("{}.uncertainty", catalogue.full_name(key)),
         Term::Figure(id) => id.spec().map_or_else(String::new, crate::figures::Spec::full_name),
         Term::Item => "item".to_owned(),
     }

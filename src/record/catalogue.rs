@@ -251,6 +251,29 @@ pub fn built_in(subject: Subject) -> &'static [Spec] {
     }
 }
 
+/// Facts of which nothing at all is a slip of the pen: a rating, a mass or a density of zero.
+pub const POSITIVE: &[FactKey] = &[
+    assembly::TYRE_SIDEWALL_MAXIMUM,
+    assembly::TYRE_MASS,
+    assembly::TYRE_SECTION_WIDTH,
+    assembly::TYRE_OVERALL_DIAMETER,
+    assembly::TYRE_INSIDE_VOLUME,
+    assembly::RIM_RATING,
+    assembly::RIM_BEAD_DIAMETER,
+    assembly::RIM_WIDTH,
+    assembly::WHEEL_RATING,
+    assembly::WHEEL_LOAD_RATING,
+    assembly::WHEEL_MASS,
+    assembly::TARGET_PRESSURE,
+    assembly::TARGET_OPERATING_PRESSURE,
+    component::PARTS,
+    component::PRICE_FOR,
+    instruments::gauge::UNCERTAINTY,
+    instruments::thermometer::UNCERTAINTY,
+    job::PUMP_MASS_PER_CYCLE,
+    job::LIFTING_CAPACITY,
+];
+
 /// What each group of facts is, for the schema and the template: subject, dotted place, meaning.
 pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Job, "pump", "The metering pump and its mixer."),

@@ -25,22 +25,42 @@ pub(super) const NAMES: &[(FactKey, Subject)] = &[
     (assembly::PRE_STRETCH_THERMOMETER, Subject::Thermometer),
 ];
 
-/// The expanded uncertainty, in base units, of a reading `at` (base units) of this gauge or thermometer.
-/// `None` where neither class nor certificate is recorded.
-pub(super) fn uncertainty(instrument: &Entity, subject: Subject, at: Exact) -> Option<Exact> {
+/// What an instrument's papers say of the uncertainty of one of its readings, in base units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Doubt {
+    /// So much on either side.
+    Known(Exact),
+    /// Neither class nor certificate is recorded.
+    NotRecorded,
+    /// It is recorded, and the numbers leave the range that can be reckoned exactly.
+    OutOfRange,
+}
+
+/// The expanded uncertainty of a reading `at` (base units) of this gauge or thermometer.
+pub(super) fn uncertainty(instrument: &Entity, subject: Subject, at: Exact) -> Doubt {
     let facts = &instrument.facts;
-    if subject == Subject::Thermometer {
-        return Some(facts.measured(instruments::thermometer::UNCERTAINTY)?.shown.base());
+    let certificate = match subject {
+        Subject::Thermometer => instruments::thermometer::UNCERTAINTY,
+        _ => instruments::gauge::UNCERTAINTY,
+    };
+    if let Some(certified) = facts.measured(certificate) {
+        return Doubt::Known(certified.shown.base());
     }
-    if let Some(certified) = facts.measured(instruments::gauge::UNCERTAINTY) {
-        return Some(certified.shown.base());
-    }
-    let from = facts.measured(instruments::gauge::RANGE_FROM)?.shown.base();
-    let to = facts.measured(instruments::gauge::RANGE_TO)?.shown.base();
+    let papers = (
+        facts.measured(instruments::gauge::RANGE_FROM),
+        facts.measured(instruments::gauge::RANGE_TO),
+        facts.text(instruments::gauge::ACCURACY),
+    );
+    let (Some(from), Some(to), Some(class), Subject::Gauge) = (papers.0, papers.1, papers.2, subject) else {
+        return Doubt::NotRecorded;
+    };
+    by_class(class, from.shown.base(), to.shown.base(), at).map_or(Doubt::OutOfRange, Doubt::Known)
+}
+
+fn by_class(class: &str, from: Exact, to: Exact, at: Exact) -> Option<Exact> {
     let span = to.checked_sub(from)?;
-    let share = share_of_span(facts.text(instruments::gauge::ACCURACY)?, from, span, at)?;
     let (num, den) = RECTANGULAR_K2;
-    span.checked_mul(share)?.checked_mul(Exact::new(num, den)?)
+    span.checked_mul(share_of_span(class, from, span, at)?)?.checked_mul(Exact::new(num, den)?)
 }
 
 /// The maximum error as a share of the span, for a reading at `at`.

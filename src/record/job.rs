@@ -1,5 +1,7 @@
 //! The valid record: typed facts by subject, each with its place in the text.
 
+use std::borrow::Cow;
+
 use super::{Catalogue, FactKey, Subject};
 use crate::document::Path;
 use crate::units::{Day, Exact, Instant, Interval, Quantity};
@@ -167,6 +169,31 @@ impl Job {
     /// The job as a whole.
     pub fn whole(&self) -> Option<&Entity> {
         self.of(Subject::Job)?.first()
+    }
+
+    /// The job without what is dated after `at`: a reading or a log row that lies ahead has not been taken yet.
+    /// The same job where nothing is.
+    pub fn as_known_at(&self, at: Instant) -> Cow<'_, Self> {
+        let ahead = |value: &Value| match value {
+            Value::Measured(measured) => measured.at.is_some_and(|read| read > at),
+            Value::Log(rows) => rows.iter().any(|row| row.at > at),
+            _ => false,
+        };
+        let entities = || self.lists.iter().flatten().flatten();
+        if !entities().any(|entity| entity.facts.recorded().any(|(_, value)| ahead(value))) {
+            return Cow::Borrowed(self);
+        }
+        let mut known = self.clone();
+        for entity in known.lists.iter_mut().flatten().flatten() {
+            for value in &mut entity.facts.values {
+                if let Some(Value::Log(rows)) = value {
+                    rows.retain(|row| row.at <= at);
+                } else if value.as_ref().is_some_and(ahead) {
+                    *value = None;
+                }
+            }
+        }
+        Cow::Owned(known)
     }
 
     /// The job number, if it is recorded.

@@ -3,10 +3,14 @@
 //! Everything that is wrong is collected, not only the first. Shape is the schema's business; this step reads the values,
 //! refuses impossible ones, and resolves the marks of instruments.
 
-use super::catalogue::Catalogue;
+use super::catalogue::instruments::{gauge, thermometer};
+use super::catalogue::{Catalogue, POSITIVE};
+use super::instrument::{self, Doubt};
 use super::job::{Entity, Facts, Job, LogRow, Value};
-use super::{FactKey, Kind, Spec, Subject, instrument};
+use super::{FactKey, Kind, Spec, Subject};
 use crate::document::{self, Document, Entry, Fault, Faults, Node, Path, Source};
+
+use crate::units::Exact;
 
 mod value;
 
@@ -80,9 +84,27 @@ impl Reader<'_> {
                         .help("give each its own mark or name, so that reports and readings can tell them apart"),
                 );
             }
+            self.scale(subject, &entity, item);
             entities.push(entity);
         }
         Some(entities)
+    }
+
+    /// Refuses a scale that ends where it begins, or before: its class would say that the instrument is never off.
+    fn scale(&mut self, subject: Subject, entity: &Entity, item: &Node) {
+        let (from, to) = match subject {
+            Subject::Gauge => (gauge::RANGE_FROM, gauge::RANGE_TO),
+            Subject::Thermometer => (thermometer::RANGE_FROM, thermometer::RANGE_TO),
+            _ => return,
+        };
+        let (Some(from), Some(to)) = (entity.facts.measured(from), entity.facts.measured(to)) else { return };
+        if to.shown.base() <= from.shown.base() {
+            self.fault(
+                Fault::new("record/impossible-value", format!("a scale from {} to {} is none", from.shown, to.shown))
+                    .label(item.span, "the scale of this instrument")
+                    .help("write the bottom of the scale under `from` and its top under `to`"),
+            );
+        }
     }
 
     /// Both components always exist: a side that is not recorded is a side of which nothing is known.
@@ -143,10 +165,18 @@ impl Reader<'_> {
         if matches!(node.value, document::Value::Null) {
             return None;
         }
-        let spec = self.catalogue.spec(key)?;
+        let spec = self.catalogue.spec(key)?.clone();
         match &spec.kind {
             Kind::Log(columns) => self.log(columns, node).map(Value::Log),
             kind => match value::read(kind, node) {
+                Ok(Value::Measured(measured)) if POSITIVE.contains(&key) && measured.shown.base() <= Exact::ZERO => {
+                    self.fault(
+                        Fault::new("record/impossible-value", format!("`{}` cannot be nothing", spec.name))
+                            .label(node.span, "here")
+                            .help("check the figure, or leave it empty if it is not known"),
+                    );
+                    None
+                }
                 Ok(value) => Some(value),
                 Err(fault) => {
                     self.fault(*fault);
@@ -166,7 +196,13 @@ impl Reader<'_> {
                 let cell = item.entry(&column.name).map(|cell| (cell, value::read(&column.kind, &cell.node)));
                 match cell {
                     Some((_, Ok(Value::Instant(instant)))) => at = Some(instant),
-                    Some((_, Ok(Value::Measured(measured)))) => readings.push(Some(*measured)),
+                    Some((cell, Ok(Value::Measured(measured)))) => {
+                        // What a log holds was read, so the narrower bounds of readings apply.
+                        if let Err(fault) = value::possible(measured.shown, true, &cell.node) {
+                            self.fault(*fault);
+                        }
+                        readings.push(Some(*measured));
+                    }
                     Some((_, Err(fault))) => self.fault(*fault),
                     _ => readings.push(None),
                 }
@@ -230,12 +266,13 @@ impl Reader<'_> {
                     };
                     measured.instrument = Some(mark.into());
                     if let Some(found) = found {
-                        measured = graded(measured, found, list);
+                        let path = entity.path_of(self.catalogue, key);
+                        measured = self.graded(measured, found, list, &path, root);
                     }
                     entity.facts.set(key, Value::Measured(Box::new(measured)));
                 }
                 Some(Value::Log(rows)) => {
-                    let graded_rows = Self::resolve_log(key, rows, entity, instruments);
+                    let graded_rows = self.resolve_log(key, rows, entity, instruments, root);
                     entity.facts.set(key, Value::Log(graded_rows));
                 }
                 _ => {}
@@ -243,11 +280,33 @@ impl Reader<'_> {
         }
     }
 
+    fn graded(
+        &mut self,
+        measured: super::Measured,
+        by: &Entity,
+        list: Subject,
+        path: &Path,
+        root: &Node,
+    ) -> super::Measured {
+        if let Some(graded) = graded(&measured, by, list) {
+            return graded;
+        }
+        let span = root.descend(path.steps()).map_or(root.span, |node| node.span);
+        self.fault(
+            Fault::new("record/impossible-value", "this value cannot be reckoned exactly with its uncertainty")
+                .label(span, "too many digits")
+                .help("write it with fewer digits"),
+        );
+        measured
+    }
+
     fn resolve_log(
+        &mut self,
         key: FactKey,
         rows: &[LogRow],
         entity: &Entity,
         instruments: &[(Subject, Vec<Entity>); 2],
+        root: &Node,
     ) -> Vec<LogRow> {
         let mut rows = rows.to_vec();
         let Some((_, columns)) = instrument::LOG_NAMED_BY.iter().find(|(log, _)| *log == key) else { return rows };
@@ -256,7 +315,8 @@ impl Reader<'_> {
                 let (Some(measured), Some(mark)) = (reading.as_mut(), entity.facts.text(*by)) else { continue };
                 let list = list_for(measured);
                 if let Some(found) = lookup(instruments, list, mark) {
-                    *measured = graded(measured.clone(), found, list);
+                    let path = entity.path_of(self.catalogue, key);
+                    *measured = self.graded(measured.clone(), found, list, &path, root);
                 }
             }
         }
@@ -302,15 +362,16 @@ fn lookup<'i>(instruments: &'i [(Subject, Vec<Entity>); 2], list: Subject, mark:
     instruments.iter().find(|(s, _)| *s == list)?.1.iter().find(|entity| entity.label == mark)
 }
 
-/// The reading with the instrument's uncertainty, unless the reading states its own.
-fn graded(measured: super::Measured, by: &Entity, list: Subject) -> super::Measured {
-    if measured.uncertainty.is_some() {
-        return measured;
-    }
-    let uncertainty = instrument::uncertainty(by, list, measured.shown.base());
-    match uncertainty.and_then(|u| measured.clone().with_uncertainty(u)) {
-        Some(graded) => graded,
-        None => measured,
+/// The reading with the instrument's uncertainty; one that it states itself counts where it is the larger.
+/// `None` where the uncertainty cannot be reckoned exactly: such a reading must not be believed as it stands.
+fn graded(measured: &super::Measured, by: &Entity, list: Subject) -> Option<super::Measured> {
+    match instrument::uncertainty(by, list, measured.shown.base()) {
+        Doubt::NotRecorded => Some(measured.clone()),
+        Doubt::OutOfRange => None,
+        Doubt::Known(doubt) => {
+            let larger = measured.uncertainty.map_or(doubt, |stated| stated.max(doubt));
+            measured.clone().with_uncertainty(larger)
+        }
     }
 }
 

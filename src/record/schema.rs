@@ -187,7 +187,7 @@ const DAY: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
 
 fn kind_schema(kind: &Kind) -> Json {
     match kind {
-        Kind::Text => json!({"type": ["string", "integer"], "maxLength": 500, "x-due": "text"}),
+        Kind::Text => json!({"type": ["string", "integer"], "pattern": r"\S", "maxLength": 500, "x-due": "text"}),
         Kind::Flag => json!({"type": "boolean"}),
         Kind::Choice(words) => json!({"type": "string", "enum": words}),
         Kind::Choices(words) => json!({"type": "array", "maxItems": 50, "items": {"type": "string", "enum": words}}),

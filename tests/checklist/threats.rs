@@ -3,6 +3,8 @@
 use base64ct::{Base64UrlUnpadded, Encoding};
 use fillward::checklist::body::{HeadPart, RegisterPart};
 use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::packs::PackPart;
+use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::{against, sign};
 use fillward::checklist::trust::{Pins, Revocation, Trust};
 use fillward::checklist::verify::{Question, verify};
@@ -454,4 +456,90 @@ fn the_registers_head_is_part_of_what_is_signed() {
     assert!(shop.verify(&file, &record).may_start());
     let moved = forged(&file, |value| value["checklist"]["register"]["sequence"] = json!(118));
     assert_eq!(codes(&shop.verify(&moved, &record)), ["changed", "too-few-signers"]);
+}
+
+/// A good permit for one job, put into the checklist of another that a supervisor signs all the same.
+#[test]
+fn a_permit_of_another_job_does_not_serve() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = passing().replacen("stored: indoors", "stored: outdoors", 1);
+    let (honest, _) = shop.make(&record, |_| {});
+    let fault = &honest.findings.faults[0];
+    assert_eq!((honest.verdict.as_str(), fault.rule.as_str()), ("HOLD", "tyre-fill/stored-outdoors"));
+    let said = |job: &str, digest: &str| {
+        let body = permit::Body {
+            format: permit::FORMAT.to_owned(),
+            asked_by: "Odile Varga".to_owned(),
+            from: "2026-03-04T09:00:00-06:00".to_owned(),
+            job: job.to_owned(),
+            pack: PackPart { sha256: digest.to_owned(), ..shop.parts[0].clone() },
+            reason: "the maker's letter is on file".to_owned(),
+            rule: "stored-outdoors".to_owned(),
+            subject: fault.subject.clone(),
+            until: "2026-03-04T17:00:00-06:00".to_owned(),
+        };
+        let mut permit = Permit::new(&body).unwrap();
+        permit.envelope_mut().sign(&key(MAIRE), Role::SafetyOfficer, later(-1800)).unwrap();
+        let mut value = serde_json::to_value(&honest).unwrap();
+        value["verdict"] = json!("PASS");
+        value["valid_until"] = json!("2026-03-04T11:00:00-06:00");
+        value["findings"]["faults"][0]["permitted"] = json!(true);
+        value["permits"] = json!([permit.envelope().to_value().unwrap()]);
+        let mut envelope = Envelope::new(Kind::Checklist, &value).unwrap();
+        envelope.sign(&key(ODILE), Role::Supervisor, later(60)).unwrap();
+        let question = Question { rejudge: false, ..shop.question(&trust, &record) };
+        codes(&verify("f", &envelope.to_file().unwrap(), &question))
+    };
+    let digest = &shop.parts[0].sha256;
+    assert_eq!(said("HT-0311", digest), [""; 0], "control: the permit of this job serves");
+    assert_eq!(said("HT-0312", digest), ["permit-other"]);
+    // A permit under another edition of the pack: the packs at hand do not have the rule, and the checklist names others.
+    assert_eq!(said("HT-0311", &"0".repeat(64)), ["permit-other", "permit-other"]);
+}
+
+/// A document of one kind given as another, whole, with its good signatures.
+#[test]
+fn a_trust_file_or_permit_is_no_checklist() {
+    let (shop, record, file) = setup();
+    let trust = Shop::trust_file(&shop.trust_body());
+    assert_eq!(codes(&shop.verify(&trust, &record)), ["other-document"]);
+    let reasons = Trust::open("t", &file, &Pins::default()).unwrap_err();
+    assert_eq!(reasons.iter().map(Reason::code).collect::<Vec<_>>(), ["checklist/other-document"]);
+    // The content of a checklist under the name of a trust file: the header says what was signed.
+    let value: Value = serde_json::from_slice(&file).unwrap();
+    let renamed = json!({"signatures": value["signatures"], "shop_trust": shop.trust_body()});
+    let (bytes, _) = canonical::file("t", &renamed).unwrap();
+    let reasons = Trust::open("t", &bytes, &Pins::default()).unwrap_err();
+    assert_eq!(
+        reasons.iter().map(Reason::code).collect::<Vec<_>>(),
+        ["checklist/other-kind", "checklist/trust-not-by-owner"]
+    );
+}
+
+/// RFC 8032, section 5.1: the neutral element, for which anybody can make signatures, as a person's key; and a second
+/// encoding of a point. Both are refused when the trust file is opened, before any signature is looked at.
+#[test]
+fn a_weak_key_never_comes_into_the_trust_file() {
+    let pem = |point: [u8; 32]| {
+        let spki = [&[0x30, 0x2a, 0x30, 0x05, 0x06, 0x03, 0x2b, 0x65, 0x70, 0x03, 0x21, 0x00], &point[..]].concat();
+        format!("-----BEGIN PUBLIC KEY-----\n{}\n-----END PUBLIC KEY-----\n", base64ct::Base64::encode_string(&spki))
+    };
+    let said = |point| {
+        let mut body = Shop::new().trust_body();
+        body.people[0].keys[0].public_key = pem(point);
+        let (closed, opened) = (Trust::of(body.clone()), Trust::open("t", &Shop::trust_file(&body), &Pins::default()));
+        let codes = |reasons: Vec<Reason>| reasons.iter().map(Reason::code).collect::<Vec<_>>();
+        let (closed, opened) = (codes(closed.unwrap_err()), codes(opened.unwrap_err()));
+        assert_eq!(closed, opened);
+        opened
+    };
+    let mut neutral = [0; 32];
+    neutral[0] = 1;
+    assert_eq!(said(neutral), ["checklist/key-weak"]);
+    // y = p + 1, which is y = 1 once more.
+    let mut second = [0xff; 32];
+    second[0] = 0xee;
+    second[31] = 0x7f;
+    assert_eq!(said(second), ["checklist/key-not-canonical"]);
 }

@@ -81,7 +81,7 @@ fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) ->
     for (from, node) in written {
         let due = due.or(values.first().map(|first| first.value.dimension()));
         let Some(value) = limit_value(reader, node, due) else { continue };
-        if values.last().is_some_and(|last| last.from >= from && from.is_some()) {
+        if values.last().is_some_and(|last| from.is_none() || last.from >= from) {
             reader.say(
                 "pack/dates-out-of-order",
                 "this value does not come into force later than the one before it",

@@ -14,6 +14,7 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
     match (kind, &node.value) {
         // A job number or a mark may look like a number; its text as written is what is meant.
         (Kind::Text, document::Value::Text(text) | document::Value::Number(text)) => {
+            said(text, node)?;
             Ok(Value::Text(text.as_str().into()))
         }
         (Kind::Flag, document::Value::Bool(flag)) => Ok(Value::Flag(*flag)),
@@ -62,6 +63,19 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
 
 fn boxed(code: &'static str, message: String, node: &Node, help: String) -> Box<Fault> {
     Box::new(Fault::new(code, message).label(node.span, "here").help(help))
+}
+
+/// Texts that people write where they know nothing.
+const NOTHING: [&str; 9] = ["unknown", "not known", "n/a", "na", "none", "nil", "tbd", "to be done", "to follow"];
+
+/// Refuses a text that says nothing: it would count as recorded.
+fn said(text: &str, node: &Node) -> Result<(), Box<Fault>> {
+    let plain = text.trim().to_lowercase();
+    if plain.chars().any(char::is_alphanumeric) && !NOTHING.contains(&plain.as_str()) {
+        return Ok(());
+    }
+    let message = format!("`{text}` says nothing");
+    Err(boxed("record/says-nothing", message, node, "leave it empty if it is not known".to_owned()))
 }
 
 fn word(words: &[Cow<'static, str>], text: &str, node: &Node) -> Result<Box<str>, Box<Fault>> {
@@ -142,8 +156,8 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
             other => other,
         };
         let uncertainty = quantity(difference, &stated.node)?;
-        if uncertainty.base().is_negative() {
-            return Err(impossible("an uncertainty cannot be below zero", &stated.node));
+        if uncertainty.base() <= Exact::ZERO {
+            return Err(impossible("an uncertainty is above zero; no reading is exact", &stated.node));
         }
         measured = measured
             .with_uncertainty(uncertainty.base())
@@ -167,13 +181,16 @@ fn bounds(dimension: Dimension, is_reading: bool) -> Option<(&'static str, &'sta
         Dimension::Length => Some(("0 m", "20 m")),
         Dimension::Mass => Some(("0 kg", "100000 kg")),
         Dimension::Volume => Some(("0 L", "200000 L")),
-        Dimension::Density => Some(("1 kg/m3", "5000 kg/m3")),
+        // Liquids of this trade and their mix; a slip of the decimal point falls outside.
+        Dimension::Density => Some(("0.7 kg/L", "2 kg/L")),
+        // Thermal expansion for one kelvin is the only percentage that records state.
+        Dimension::Percent => Some(("0 %", "0.5 %")),
         Dimension::Duration => Some(("0 h", "3700 d")),
-        Dimension::Percent | Dimension::Count => None,
+        Dimension::Count => None,
     }
 }
 
-fn possible(shown: Quantity, is_reading: bool, node: &Node) -> Result<(), Box<Fault>> {
+pub(super) fn possible(shown: Quantity, is_reading: bool, node: &Node) -> Result<(), Box<Fault>> {
     let Some((low, high)) = bounds(shown.dimension(), is_reading) else {
         let negative = shown.base() < Exact::ZERO;
         return if negative { Err(impossible(&format!("`{shown}` is below zero"), node)) } else { Ok(()) };

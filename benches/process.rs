@@ -1,0 +1,97 @@
+//! What one whole run of `fillward check` costs: processor time and memory, start of the process included.
+//!
+//! The binary is the one that the bench profile builds. Processor time is what the system counts for each child; see
+//! `benches/README.md` for how to read the table.
+
+use std::error::Error;
+use std::io::{self, Write};
+use std::path::Path;
+use std::process::{Command, Stdio};
+
+use nix::sys::resource::{Usage, UsageWho, getrusage};
+use nix::sys::time::TimeVal;
+
+type Outcome<T> = Result<T, Box<dyn Error>>;
+
+/// How often each command runs.
+const RUNS: usize = 101;
+/// What one run may take.
+const MOST_MICROSECONDS: i64 = 10_000;
+/// What all of it may take in memory, in the kibibytes in which Linux counts.
+const MOST_KIBIBYTES: i64 = 30 * 1000 * 1000 / 1024;
+
+/// A command with the exit code that it must end with.
+struct Asked {
+    name: &'static str,
+    arguments: &'static [&'static str],
+    exit: i32,
+    /// Whether the budget is for this one; the others are there to compare with.
+    budgeted: bool,
+}
+
+const AT: &str = "2026-03-04T09:30:00-06:00";
+
+const COMMANDS: [Asked; 3] = [
+    Asked { name: "starting alone: --version", arguments: &["--version"], exit: 0, budgeted: false },
+    Asked {
+        name: "check, four assemblies, PASS",
+        arguments: &["check", "shared/demo/jobs/pass-four-assemblies.yaml", "--at", AT],
+        exit: 0,
+        budgeted: true,
+    },
+    Asked {
+        name: "check, four assemblies, HOLD",
+        arguments: &["check", "shared/demo/jobs/hold-one-of-four.yaml", "--at", AT],
+        exit: 1,
+        budgeted: true,
+    },
+];
+
+fn main() -> Outcome<()> {
+    let out = &mut io::stdout().lock();
+    writeln!(out, "{:<32} {:>8} {:>18} {:>12}", "", "CPU us", "middle half", "peak, MB")?;
+    for asked in &COMMANDS {
+        let mut costs = (0..RUNS).map(|_| run(asked)).collect::<Outcome<Vec<i64>>>()?;
+        costs.sort_unstable();
+        let at = |index: usize| costs.get(index).copied().ok_or("no runs");
+        let (low, mid, high) = (at(RUNS / 4)?, at(RUNS / 2)?, at(RUNS * 3 / 4)?);
+        // The largest child so far; the commands stand in the order of their hunger, so it is this one's.
+        let peak = getrusage(UsageWho::RUSAGE_CHILDREN)?.max_rss();
+        let middle = format!("{low} to {high}");
+        writeln!(out, "{:<32} {mid:>8} {middle:>18} {:>12}", asked.name, megabytes(peak))?;
+        if asked.budgeted {
+            say(out, "10 ms of processor time", mid <= MOST_MICROSECONDS)?;
+            say(out, "30 MB of memory", peak <= MOST_KIBIBYTES)?;
+        }
+    }
+    Ok(())
+}
+
+fn say(out: &mut impl Write, budget: &str, kept: bool) -> io::Result<()> {
+    writeln!(out, "  at most {budget}: {}", if kept { "kept" } else { "missed" })
+}
+
+fn megabytes(kibibytes: i64) -> String {
+    let tenths = kibibytes * 1024 / 100_000;
+    format!("{}.{}", tenths / 10, tenths % 10)
+}
+
+/// Runs a command to its end: the microseconds of processor time, its own and the system's for it.
+fn run(asked: &Asked) -> Outcome<i64> {
+    let before = microseconds(&getrusage(UsageWho::RUSAGE_CHILDREN)?);
+    let status = Command::new(env!("CARGO_BIN_EXE_fillward"))
+        .args(asked.arguments)
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")))
+        .stdin(Stdio::null())
+        .stdout(Stdio::null())
+        .status()?;
+    if status.code() != Some(asked.exit) {
+        return Err(format!("`{}` ended with {status}, not with exit code {}", asked.name, asked.exit).into());
+    }
+    Ok(microseconds(&getrusage(UsageWho::RUSAGE_CHILDREN)?) - before)
+}
+
+fn microseconds(usage: &Usage) -> i64 {
+    let whole = |time: TimeVal| time.tv_sec() * 1_000_000 + time.tv_usec();
+    whole(usage.user_time()) + whole(usage.system_time())
+}

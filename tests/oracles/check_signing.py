@@ -1,0 +1,345 @@
+"""Signatures across tools, both ways: what the program signs, others verify; what others sign, the program verifies.
+
+The others are jwcrypto and cryptography for Python, npm jose with Node, and openssl with jq. They share no code with
+the program. The page for auditors is held to its word as well: its commands are taken from it and run.
+"""
+
+import json
+import os
+import re
+import shutil
+import subprocess
+
+from cryptography.exceptions import InvalidSignature
+from cryptography.hazmat.primitives import serialization
+from jwcrypto import jwk, jws
+from oracle import LONGEST_RUN, ROOT, SCHEMAS, Tally
+from signing_shop import PEOPLE, WORDS, Shop, b64, canonical, exact_file, stamp, unb64
+
+SIGNERS = ["odile", "tamsin"]
+STOCK_TOOLS = str(ROOT / "tests" / "checklist" / "stock-tools.sh")
+ALGORITHMS = ["Ed25519"]
+# How many single changes of a file every tool is asked about.
+CHANGES = 60
+
+
+def jose(shop, **request):
+    """Asks npm jose."""
+    ran = shop.command(["node", os.environ["ORACLE_JOSE"]], json.dumps(request).encode("utf-8"))
+    if ran.exit != 0:
+        raise SystemExit(f"node cannot run the script for jose: {ran}")
+    return json.loads(ran.out)
+
+
+def by_cryptography(shop, who, body, seal):
+    """Whether `cryptography` takes a signature over the header and the payload."""
+    key = serialization.load_pem_public_key(shop.public(who).encode("ascii"))
+    try:
+        key.verify(unb64(seal["signature"]), f"{seal['protected']}.{b64(canonical(body))}".encode("ascii"))
+    except (InvalidSignature, ValueError) as error:
+        return repr(error)
+    return None
+
+
+def by_jwcrypto(shop, who, body, seal):
+    """Whether `jwcrypto` takes a signature, the payload given beside the detached form (RFC 7515, appendix F)."""
+    token = jws.JWS()
+    token.allowed_algs = ALGORITHMS
+    try:
+        token.deserialize(json.dumps({"signatures": [seal]}))
+        token.verify(jwk.JWK.from_pem(shop.public(who).encode("ascii")), detached_payload=canonical(body))
+    except (jws.InvalidJWSObject, jws.InvalidJWSSignature, ValueError) as error:
+        return repr(error)
+    return None
+
+
+def by_jose(shop, who, body, seal):
+    """Whether npm jose takes a signature."""
+    return jose(shop, action="verify", public=shop.public(who), payload=b64(canonical(body)), seals=[seal])[0]
+
+
+def by_openssl(shop, who, body, seal):
+    """Whether openssl takes a signature in a file that jq finds in exact form."""
+    shop.write("stock.json", exact_file({"checklist": body, "signatures": [seal]}))
+    ran = shop.command(["sh", STOCK_TOOLS, "stock.json", shop.stem(who) + ".pub.pem"])
+    good = ran.exit == 0 and "Signature Verified Successfully" in ran.out
+    return None if good else str(ran)
+
+
+VERIFIERS = {"cryptography": by_cryptography, "jwcrypto": by_jwcrypto, "npm jose": by_jose, "openssl": by_openssl}
+
+
+def keys(shop, who):
+    """The private key file, opened by each tool, gives the public key file; the thumbprint is that of RFC 7638."""
+    public, private = shop.public(who), shop.private(who)
+    opened = serialization.load_pem_private_key(private.encode("ascii"), WORDS.encode("ascii"))
+    spki = (serialization.Encoding.PEM, serialization.PublicFormat.SubjectPublicKeyInfo)
+    yield "cryptography", opened.public_key().public_bytes(*spki).decode("ascii") == public
+    key = jwk.JWK.from_pem(private.encode("ascii"), WORDS.encode("ascii"))
+    yield "jwcrypto", key.export_to_pem().decode("ascii") == public
+    found = jose(shop, action="key", private=private, passphrase=WORDS)
+    yield "node", found["pem"] == public
+    ran = shop.command(["openssl", "pkey", "-in", shop.stem(who) + ".key.pem", "-passin", "file:words.txt", "-pubout"])
+    yield "openssl", ran.out == public
+    shown = shop.must("key", "show", shop.stem(who) + ".pub.pem").out
+    yield "thumbprint by jwcrypto", f"key id   {key.thumbprint()}\n" in shown
+    yield "thumbprint by npm jose", f"key id   {found['thumbprint']}\n" in shown
+    yield "thumbprint in hexadecimal", unb64(key.thumbprint()).hex() in shown.replace(" ", "")
+
+
+def header(shop, who):
+    """A protected header as the format describes it."""
+    kid = jwk.JWK.from_pem(shop.public(who).encode("ascii")).thumbprint()
+    role = PEOPLE[who][1]
+    return {"alg": "Ed25519", "kid": kid, "role": role, "signed_at": stamp(), "typ": "fillward-checklist+jws"}
+
+
+def signed_by_jwcrypto(shop, who, body, head):
+    """A signature that jwcrypto makes."""
+    token = jws.JWS(canonical(body))
+    token.allowed_algs = ALGORITHMS
+    key = jwk.JWK.from_pem(shop.private(who).encode("ascii"), WORDS.encode("ascii"))
+    token.add_signature(key, None, protected=canonical(head).decode("ascii"))
+    made = json.loads(token.serialize())
+    return {"protected": made["protected"], "signature": made["signature"]}
+
+
+def signed_by_cryptography(shop, who, body, head):
+    """A signature that cryptography makes."""
+    key = serialization.load_pem_private_key(shop.private(who).encode("ascii"), WORDS.encode("ascii"))
+    protected = b64(canonical(head))
+    return {"protected": protected, "signature": b64(key.sign(f"{protected}.{b64(canonical(body))}".encode("ascii")))}
+
+
+def signed_by_jose(shop, who, body, head):
+    """A signature that npm jose makes, in its flattened and its general form alike."""
+    key = {"private": shop.private(who), "passphrase": WORDS}
+    made = jose(shop, action="sign", **key, payload=b64(canonical(body)), header=head)
+    if made["seal"] != made["general"]:
+        raise SystemExit(f"npm jose signs in two ways: {made}")
+    return made["seal"]
+
+
+def signed_by_openssl(shop, who, body, head):
+    """A signature that openssl makes."""
+    protected = b64(canonical(head))
+    shop.write("input", f"{protected}.{b64(canonical(body))}")
+    key = ["-inkey", shop.stem(who) + ".key.pem", "-passin", "file:words.txt"]
+    ran = shop.command(["openssl", "pkeyutl", "-sign", "-rawin", "-in", "input", "-out", "signature", *key])
+    if ran.exit != 0:
+        raise SystemExit(f"openssl cannot sign: {ran}")
+    return {"protected": protected, "signature": b64(shop.read("signature"))}
+
+
+MAKERS = {
+    "jwcrypto": signed_by_jwcrypto,
+    "cryptography": signed_by_cryptography,
+    "npm jose": signed_by_jose,
+    "openssl": signed_by_openssl,
+}
+
+
+def outwards(tally, shop, body, seals):
+    """What the program signed, verified by the others, each signature with its own key and with no other."""
+    for name, takes in VERIFIERS.items():
+        problems = []
+        for who, seal in zip(SIGNERS, seals, strict=True):
+            fault = takes(shop, who, body, seal)
+            problems += [f"{who}: {fault}"] if fault else []
+        tally.check(f"{name} verifies both signatures of the program", problems)
+        wrong = [who for who, seal in zip(SIGNERS, reversed(seals), strict=True) if not takes(shop, who, body, seal)]
+        tally.check(f"{name} refuses a signature under another's key", wrong)
+    general = jose(shop, action="general", public=shop.public("odile"), payload=b64(canonical(body)), seals=seals)
+    tally.check("npm jose takes the general form whole", [general] if general else [])
+
+
+def inwards(tally, shop, body):
+    """What the others sign with a person's key, verified by the program."""
+    heads = {who: header(shop, who) for who in SIGNERS}
+    made = {name: [make(shop, who, body, heads[who]) for who in SIGNERS] for name, make in MAKERS.items()}
+    for name, seals in made.items():
+        ran = shop.verify("theirs.json", exact_file({"checklist": body, "signatures": seals}))
+        tally.check(f"the program verifies what {name} signed", [] if ran.exit == 0 and not ran.codes else [ran])
+        half = shop.verify("theirs.json", exact_file({"checklist": body, "signatures": seals[:1]}))
+        due = half.exit == 3 and half.codes == ["too-few-signers"]
+        tally.check(f"the program misses the second signature of {name}", [] if due else [half])
+        stolen = [{**seals[0], "signature": seals[1]["signature"]}, seals[1]]
+        ran = shop.verify("theirs.json", exact_file({"checklist": body, "signatures": stolen}))
+        due = ran.exit == 3 and "changed" in ran.codes
+        tally.check(f"the program refuses a signature of {name} moved to another", [] if due else [ran])
+    # RFC 8032, section 5.1.6: the signature is a function of key and message, so all tools make the same one.
+    first = made["jwcrypto"]
+    tally.check("all tools make the same signatures", [name for name, seals in made.items() if seals != first])
+    mixed = [made["npm jose"][0], made["openssl"][1]]
+    ran = shop.verify("theirs.json", exact_file({"checklist": body, "signatures": mixed}))
+    tally.check("two people sign with two tools", [] if ran.exit == 0 else [ran])
+
+
+def refusals(tally, shop, body):
+    """Files that a general library takes, or could be made to take, and the program never does."""
+    head = header(shop, "odile")
+    other_key = jwk.JWK.generate(kty="OKP", crv="Ed25519")
+    cases = {
+        "the older name of the algorithm": ({**head, "alg": "EdDSA"}, "algorithm"),
+        "the type of another document": ({**head, "typ": "fillward-permit+jws"}, "other-kind"),
+        "a key inside the header": ({**head, "jwk": json.loads(other_key.export_public())}, "header-member"),
+        "an extension marked critical": ({**head, "crit": ["exp"], "exp": 1}, "header-member"),
+        "a header in another order": (dict(reversed(head.items())), "header-not-exact"),
+    }
+    for name, (other, code) in cases.items():
+        key = serialization.load_pem_private_key(shop.private("odile").encode("ascii"), WORDS.encode("ascii"))
+        protected = b64(json.dumps(other, separators=(",", ":")).encode("ascii"))
+        signature = key.sign(f"{protected}.{b64(canonical(body))}".encode("ascii"))
+        seal = {"protected": protected, "signature": b64(signature)}
+        fault = by_cryptography(shop, "odile", body, seal)
+        ran = shop.verify("theirs.json", exact_file({"checklist": body, "signatures": [seal]}))
+        problems = [f"control: {fault}"] if fault else []
+        problems += [] if ran.exit == 3 and code in ran.codes else [ran]
+        tally.check(f"the program refuses {name}", problems)
+
+
+def changed_files(content):
+    """The file with one byte changed, at places spread over all of it; only such as are still JSON of one shape."""
+    usable = []
+    for place in range(0, len(content), 7):
+        changed = content[:place] + bytes([content[place] ^ 1]) + content[place + 1 :]
+        try:
+            value = json.loads(changed.decode("utf-8"))
+            if value["checklist"] and all(set(seal) == {"protected", "signature"} for seal in value["signatures"]):
+                usable.append((place, changed, value))
+        except (ValueError, KeyError, TypeError):
+            continue
+    yield from usable[:: max(1, len(usable) // CHANGES)]
+    # The signatures are a small part of the file, so that they are asked for by name.
+    yield from [change for change in usable if change[0] > content.index(b'"signatures"')][::4]
+
+
+def meaning(value):
+    """What a file says: other spellings of base64 are the same bytes to most libraries."""
+    return value["checklist"], [(unb64(seal["protected"]), unb64(seal["signature"])) for seal in value["signatures"]]
+
+
+def flipped(tally, shop, content):
+    """One changed byte: refused by the program, and by each of the others where it changes what was signed."""
+    missed = {name: [] for name in [*VERIFIERS, "the program"]}
+    count = 0
+    original = meaning(json.loads(content))
+    for place, changed, value in changed_files(content):
+        count += 1
+        if shop.verify("flipped.json", changed).exit != 3:
+            missed["the program"].append(place)
+        body, seals = value["checklist"], value["signatures"]
+        for name, takes in VERIFIERS.items():
+            # The others are asked for both signatures; an auditor needs both.
+            both = zip(SIGNERS, seals, strict=True)
+            if all(takes(shop, who, body, seal) is None for who, seal in both) and meaning(value) != original:
+                missed[name].append(place)
+    if count < CHANGES:
+        missed["the program"].append(f"only {count} changes were made")
+    for name, places in missed.items():
+        tally.check(f"{name} refuses each of {count} files with one byte changed", places)
+
+
+def forms(tally, shop, content):
+    """The exact form, by stock tools: theirs and the program's are the same bytes."""
+    ran = shop.command(["jq", "-S", ".", "both.json"])
+    tally.check("jq prints the file as it is", [] if ran.out.encode() == content else ["another text"])
+    same = exact_file(json.loads(content)) == content
+    tally.check("Python prints the file as it is", [] if same else ["another text"])
+    body = json.loads(content)["checklist"]
+    ran = shop.command(["jq", "-cjS", ".checklist", "both.json"])
+    tally.check("jq and Python give the same payload", [] if ran.out.encode() == canonical(body) else ["other bytes"])
+    double = content.replace(b'    "job": ', b'    "job": "HT-0999",\n    "job": ', 1)
+    ran = shop.verify("double.json", double)
+    due = ran.exit == 3 and ran.codes == ["duplicate-key"]
+    tally.check("a second job number is refused by the program", [] if due else [ran])
+    ran = shop.command(["sh", STOCK_TOOLS, "double.json", shop.stem("odile") + ".pub.pem"])
+    due = ran.exit == 3 and "exact form" in ran.err
+    tally.check("a second job number is refused by stock tools", [] if due else [ran])
+
+
+def weak_keys(tally, shop):
+    """The same key, encrypted as another tool does it by itself: too few rounds, and the program says so."""
+    opened = serialization.load_pem_private_key(shop.private("odile").encode("ascii"), WORDS.encode("ascii"))
+    best = serialization.BestAvailableEncryption(WORDS.encode("ascii"))
+    pkcs8 = (serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8)
+    node = jose(shop, action="reencrypt", private=shop.private("odile"), passphrase=WORDS)
+    files = {"cryptography": opened.private_bytes(*pkcs8, best), "node": node}
+    for name, pem in files.items():
+        shop.write("weak.pem", pem)
+        key = ["--key", "weak.pem", "--passphrase-file", "words.txt"]
+        ran = shop.fillward("sign", "job.yaml", "--yes", "--out", "weak.json", *key, *shop.trusting())
+        due = ran.exit == 2 and ("rounds of PBKDF2" in ran.err or "another way than PBES2" in ran.err)
+        tally.check(f"a key that {name} encrypted by its defaults is refused", [] if due else [ran])
+
+
+def page_blocks():
+    """The code blocks of the page for auditors, by language, in their order."""
+    text = (SCHEMAS / "CHECKLIST.md").read_text(encoding="utf-8")
+    return re.findall(r"^```(sh|python)\n(.*?)^```$", text, re.MULTILINE | re.DOTALL)
+
+
+def page(tally, shop):
+    """The commands of the page for auditors, run as they stand there, on a good file and on bad ones."""
+    shop.must("sign", "job.yaml", "--yes", *shop.with_key("odile"), *shop.trusting())
+    good = shop.read("job.checklist.json")
+    shop.write("signer.pub.pem", shop.public("odile"))
+    shutil.copytree(ROOT / "rules" / "tyre-fill", shop.path("tyre-fill"))
+    blocks = page_blocks()
+    kinds = {kind for kind, _ in blocks}
+    tally.check("the page has commands and a program", [] if kinds == {"sh", "python"} else [kinds])
+    bad = {
+        "a changed record": good.replace(b"pressure: 60 psi", b"pressure: 61 psi", 1),
+        "a changed verdict": good.replace(b'"verdict": "PASS"', b'"verdict": "HOLD"', 1),
+        "a changed signature": good.replace(b'"signature": "', b'"signature": "A', 1),
+        "a second job number": good.replace(b'    "job": ', b'    "job": "HT-0999",\n    "job": ', 1),
+        "other white space": good.replace(b"\n", b"\n ", 1),
+        "other line ends": good.replace(b"\n", b"\r\n"),
+        "half a file": good[: len(good) // 2],
+    }
+    for number, (kind, text) in enumerate(blocks, 1):
+        name = f"block {number} of the page ({kind})"
+        ran = run_block(shop, kind, text, good)
+        tally.check(f"{name} takes a good file", [] if ran.returncode == 0 else [(ran.stdout + ran.stderr)[-400:]])
+        if "*.yaml" in text:
+            digest = shop.must("trust", "packs").out.split()[2]
+            tally.check(f"{name} gives the digest of the pack", [] if digest.encode() in ran.stdout else [ran.stdout])
+            continue
+        # What is about the record alone sees only that; all else is about the whole file.
+        due = {"a changed record"} if ".record" in text else set(bad)
+        taken = [what for what in due if run_block(shop, kind, text, bad[what]).returncode == 0]
+        tally.check(f"{name} refuses {len(due)} bad files", taken)
+    shop.write("signer.pub.pem", shop.public("tamsin"))
+    whole = [(kind, text) for kind, text in blocks if "signatures" in text]
+    taken = [kind for kind, text in whole if run_block(shop, kind, text, good).returncode == 0]
+    tally.check("the page refuses another's key", taken if len(whole) == 2 else [f"{len(whole)} ways to verify"])
+
+
+def run_block(shop, kind, text, content):
+    """Runs a block of the page in the folder of the shop."""
+    shop.write("job.checklist.json", content)
+    program = ["sh", "-e", "-c", text] if kind == "sh" else ["python3", "-c", text]
+    return subprocess.run(program, cwd=shop.folder, capture_output=True, timeout=LONGEST_RUN, check=False)
+
+
+def main():
+    """Runs every check."""
+    tally = Tally("signing")
+    shop = Shop()
+    for who in SIGNERS:
+        tally.check(f"every tool opens the key of {who}", [name for name, same in keys(shop, who) if not same])
+    content = shop.signed_by_two("both.json")
+    value = json.loads(content)
+    ran = shop.verify("both.json")
+    tally.check("the program may start by its own file", [] if ran.exit == 0 else [ran])
+    forms(tally, shop, content)
+    outwards(tally, shop, value["checklist"], value["signatures"])
+    inwards(tally, shop, value["checklist"])
+    refusals(tally, shop, value["checklist"])
+    flipped(tally, shop, content)
+    weak_keys(tally, shop)
+    page(tally, shop)
+    tally.close()
+
+
+main()

@@ -1,0 +1,13 @@
+//! Keys, trust, signing, permits and verification as people meet them: the program run in a folder of its own, files in,
+//! files, words and exit codes out.
+
+mod countersign;
+mod keys;
+mod morning;
+mod page;
+mod permit;
+mod shop;
+mod sign;
+mod store;
+mod trust;
+mod verify;

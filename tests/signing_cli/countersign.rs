@@ -1,0 +1,139 @@
+//! `fillward countersign`: a second person where a pack asks for two, and nobody counted twice.
+
+use super::morning::from_now;
+use super::shop::{ODILE, Shop, TAMSIN, WREN, owned, signing};
+
+const FILE: &str = "job.checklist.json";
+const PACK: &str = "two.yaml";
+
+/// A local pack that asks for these signatures and for nothing else that the job lacks.
+fn pack(signed_by: &str) -> String {
+    format!(
+        "\
+pack: 1
+name: two-people
+edition: \"1\"
+title: Two people sign before a fill
+examples_at: 2026-03-04T09:30:00-06:00
+signed_by: [{signed_by}]
+rules:
+  spectators-near:
+    title: Spectators were not kept out
+    covers: job
+    demands:
+      workspace.spectators_kept_out: {{is: true}}
+    why: Whoever need not be there is in the way.
+    put_right: Close the door.
+    source: {{kind: local code, cite: invented for this test}}
+    on_fault: hold
+    permit: none
+    examples:
+      passes:
+        - {{workspace.spectators_kept_out: true}}
+      holds:
+        - {{workspace.spectators_kept_out: false}}
+        - {{outcome: not shown}}
+"
+    )
+}
+
+/// A shop with such a pack in force, and the job signed by Odile Varga.
+fn signed_once(signed_by: &str) -> Shop {
+    let shop = Shop::with_packs(&[(PACK, &pack(signed_by))]);
+    shop.run(&[signing("job.yaml", ODILE), owned(&["--pack", PACK])].concat())
+        .exits(0)
+        .says(&["tyre-fill", "two-people 1", "not yet: signatures are missing"])
+        .never_says("the fill may start");
+    shop
+}
+
+fn verify(shop: &Shop) -> super::shop::Ran {
+    shop.verify(&[FILE, "--record", "job.yaml", "--rejudge", "--pack", PACK])
+}
+
+#[test]
+fn two_supervisors() {
+    let shop = signed_once("supervisor, supervisor");
+    verify(&shop).exits(3).names(&["too-few-signers"]).says(&["signatures are missing: supervisor"]);
+    let before = shop.read(FILE);
+    shop.countersign(FILE, ODILE, &[]).exits(3).names(&["signed-twice"]);
+    assert_eq!(shop.read(FILE), before);
+    shop.countersign(FILE, WREN, &[]).exits(0).says(&[
+        "PASS job HT-0311",
+        "Signed and read back",
+        "the fill may start",
+    ]);
+    verify(&shop).exits(0).says(&["signed by Odile Varga", "signed by Wren Castellane"]);
+}
+
+#[test]
+fn a_supervisor_and_a_safety_officer() {
+    let shop = signed_once("supervisor, safety-officer");
+    verify(&shop).exits(3).says(&["signatures are missing: safety-officer"]);
+    // A second supervisor is not a safety officer, and nobody signs in a role that is not theirs.
+    shop.countersign(FILE, WREN, &["--role", "safety-officer"]).exits(3).names(&["wrong-role"]);
+    shop.countersign(FILE, WREN, &[]).exits(0).says(&["not yet: signatures are missing: safety-officer"]);
+    verify(&shop).exits(3).names(&["too-few-signers"]);
+    shop.countersign(FILE, TAMSIN, &["--role", "safety-officer"]).exits(0).says(&["the fill may start"]);
+    verify(&shop).exits(0);
+}
+
+/// One person with two keys and two roles is one person.
+#[test]
+fn a_second_key_of_the_same_person_counts_for_nothing() {
+    let shop = signed_once("supervisor, safety-officer");
+    let both_roles = |text: String| {
+        // Tamsin Brandt's key is given to Odile Varga, and the approval of the packs to her as well.
+        let (before, tamsin) =
+            text.split_once("  - name: Tamsin Brandt\n    roles: [safety-officer]\n    keys:\n").unwrap();
+        let (key, after) = tamsin.split_once("  - name: ").unwrap();
+        let before = before.replacen(
+            "name: Odile Varga\n    roles: [supervisor]\n    keys:\n",
+            &format!("name: Odile Varga\n    roles: [supervisor, safety-officer]\n    keys:\n{key}"),
+            1,
+        );
+        format!("{before}  - name: {after}").replace("approved_by: Tamsin Brandt", "approved_by: Odile Varga")
+    };
+    let text = both_roles(shop.read("trust.yaml")).replacen("version: 1\n", "version: 2\n", 1);
+    shop.write("trust.yaml", text);
+    let sign = ["trust", "sign", "trust.yaml", "--out", "trust.json"];
+    shop.run(&super::shop::with_key(&sign, super::shop::OWNER)).exits(0);
+    let ran = shop.countersign(FILE, TAMSIN, &["--role", "safety-officer"]).exits(3);
+    assert!(ran.codes().contains(&"signed-twice".to_owned()), "{ran:?}");
+    verify(&shop).exits(3).says(&["signatures are missing: safety-officer"]);
+}
+
+#[test]
+fn nobody_countersigns_what_is_not_in_order() {
+    let shop = signed_once("supervisor, supervisor");
+    let good = shop.read(FILE);
+    let refused = |codes: &[&str], file: &str| {
+        shop.write(FILE, file);
+        let ran = shop.countersign(FILE, WREN, &[]).exits(3);
+        assert!(codes.iter().all(|code| ran.codes().contains(&(*code).to_owned())), "{codes:?}: {ran:?}");
+        assert_eq!(shop.read(FILE), file);
+    };
+    refused(&["changed"], &good.replacen("60 psi", "61 psi", 1));
+    refused(&["not-exact-form"], &good.replacen('\n', " \n", 1));
+    refused(&["other-document"], &shop.read("trust.json"));
+    shop.write(FILE, &good);
+    shop.countersign("nothing.json", WREN, &[]).exits(2).names(&["cli/unreadable"]);
+    // The key that is to sign must itself be in order.
+    shop.trust_with(PACK, |trust| trust.person(WREN).until = from_now(-60));
+    shop.countersign(FILE, WREN, &[]).exits(3).names(&["key-expired"]);
+    // The first signer's key was stolen before it signed.
+    shop.trust_with(PACK, |trust| trust.person(ODILE).revoked = Some((from_now(-600), "stolen".to_owned())));
+    shop.countersign(FILE, WREN, &[]).exits(3).names(&["key-revoked"]);
+    assert_eq!(shop.read(FILE), good);
+}
+
+/// The demand for two stands in the signed body, so leaving the pack away later changes nothing.
+#[test]
+fn the_second_signature_cannot_be_taken_away_again() {
+    let shop = signed_once("supervisor, supervisor");
+    shop.countersign(FILE, WREN, &[]).exits(0);
+    let mut file: serde_json::Value = serde_json::from_str(&shop.read(FILE)).unwrap();
+    file["signatures"].as_array_mut().unwrap().pop();
+    shop.write("one.json", serde_json::to_string_pretty(&file).unwrap() + "\n");
+    shop.verify(&["one.json", "--record", "job.yaml"]).exits(3).names(&["too-few-signers"]);
+}

@@ -1,0 +1,173 @@
+//! Files are whole or not there: locks, folders that take nothing, full disks, crashes, and many signers at once.
+
+use std::time::Duration;
+
+use serde_json::Value;
+
+use super::shop::{IVO, ODILE, PETRA, Ran, SIGNE, Shop, WREN, at_once, countersigning, signing};
+
+const FILE: &str = "job.checklist.json";
+
+fn signatures(shop: &Shop) -> usize {
+    let file: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
+    file["signatures"].as_array().unwrap().len()
+}
+
+/// Nothing of a write is left but what was there before.
+fn untouched(shop: &Shop, run: impl FnOnce() -> Ran) -> Ran {
+    let contents = |shop: &Shop| -> Vec<(String, Vec<u8>)> {
+        shop.names().into_iter().map(|name| (name.clone(), std::fs::read(shop.path(&name)).unwrap())).collect()
+    };
+    let before = contents(shop);
+    let ran = run();
+    assert!(
+        contents(shop) == before,
+        "{:?} became {:?}: {ran:?}",
+        before.iter().map(|(name, _)| name).collect::<Vec<_>>(),
+        shop.names()
+    );
+    ran
+}
+
+#[test]
+fn a_lock_is_respected_named_and_left_alone() {
+    let shop = Shop::new();
+    let lock = format!("{FILE}.lock");
+    shop.write(&lock, "");
+    untouched(&shop, || shop.sign(&[])).exits(2).names(&["cli/locked"]).says(&[&lock, "remove it"]);
+    std::fs::remove_file(shop.path(&lock)).unwrap();
+    shop.sign(&[]).exits(0);
+    shop.write(&lock, "");
+    untouched(&shop, || shop.countersign(FILE, WREN, &[])).exits(2).names(&["cli/locked"]);
+    // A lock keeps nobody from reading.
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
+}
+
+/// The folder is missing, is a file, or takes no files even from the machine's administrator.
+#[test]
+fn a_place_that_cannot_be_written_leaves_nothing_behind() {
+    let shop = Shop::new();
+    for place in ["nowhere/job.json", "job.yaml/job.json", "/dev/null/job.json", "/proc/job.json"] {
+        untouched(&shop, || shop.sign(&["--out", place])).exits(2).names(&["cli/unwritable-file"]).says(&[place]);
+        let new =
+            ["key", "new", "--name", "Odile", "--role", "auditor", "--passphrase-file", "words.txt", "--out", place];
+        untouched(&shop, || shop.run(&new)).exits(2).names(&["cli/unwritable-file"]);
+    }
+    std::fs::create_dir(shop.path("folder.json")).unwrap();
+    shop.sign(&["--out", "folder.json"]).exits(2);
+    assert!(std::fs::read_dir(shop.path("folder.json")).unwrap().next().is_none());
+    assert!(!shop.has("folder.json.lock"));
+}
+
+/// The system refuses to let a file grow past two blocks, as a full disk would, in the middle of the write.
+#[test]
+fn a_full_disk_leaves_what_was_there() {
+    let shop = Shop::new();
+    // With the signal ignored, the write itself fails.
+    let full = r#"trap '' XFSZ; ulimit -f 2; exec "$0" "$@""#;
+    untouched(&shop, || shop.shell(full, &signing("job.yaml", ODILE))).exits(2).names(&["cli/unwritable-file"]);
+    shop.sign(&[]).exits(0);
+    untouched(&shop, || shop.shell(full, &countersigning(FILE, WREN))).exits(2).names(&["cli/unwritable-file"]);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
+    shop.countersign(FILE, WREN, &[]).exits(0);
+    assert_eq!(signatures(&shop), 2);
+}
+
+/// The program dies in the middle of the write: half a file exists, but under no name that anybody would take for one.
+#[test]
+fn a_crash_in_the_middle_of_a_write_shows_no_half_file() {
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0);
+    let before = shop.read(FILE);
+    let names = shop.names();
+    let ran = shop.shell(r#"ulimit -f 2; exec "$0" "$@""#, &countersigning(FILE, WREN));
+    assert_eq!(ran.exit, None, "the signal of the system ends the program: {ran:?}");
+    assert_eq!(shop.read(FILE), before);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
+    let left: Vec<String> = shop.names().difference(&names).cloned().collect();
+    let half: Vec<&String> = left.iter().filter(|name| name.starts_with(".fillward-")).collect();
+    assert_eq!(half.len(), 1, "control: the write had begun: {left:?}");
+    shop.verify(&[half[0], "--record", "job.yaml"]).exits(3);
+    // The next writer is told what to do, does it, and goes on.
+    shop.countersign(FILE, WREN, &[]).exits(2).names(&["cli/locked"]).says(&["a crash left it behind: remove it"]);
+    std::fs::remove_file(shop.path(&format!("{FILE}.lock"))).unwrap();
+    shop.countersign(FILE, WREN, &[]).exits(0);
+    assert_eq!(signatures(&shop), 2);
+}
+
+#[test]
+fn killed_at_any_moment_the_file_is_the_old_one_or_the_new_one() {
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0);
+    let before = shop.read(FILE);
+    let arguments = countersigning(FILE, WREN);
+    for moment in 0..12 {
+        let mut child = shop.command(&arguments).stdout(std::process::Stdio::null()).spawn().unwrap();
+        std::thread::sleep(Duration::from_millis(moment * 40));
+        let _ = child.kill();
+        child.wait().unwrap();
+        let now = shop.read(FILE);
+        if now != before {
+            assert_eq!(signatures(&shop), 2);
+            shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
+            shop.write(FILE, &before);
+        }
+        let _ = std::fs::remove_file(shop.path(&format!("{FILE}.lock")));
+    }
+}
+
+/// Everybody countersigns the same file at the same moment, and whoever was too late tries again.
+#[test]
+fn many_signers_at_once_never_lose_a_signature() {
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0);
+    let mut waiting = vec![WREN, IVO, SIGNE, PETRA];
+    let mut rounds = 0;
+    while !waiting.is_empty() {
+        rounds += 1;
+        assert!(rounds <= 4, "each round lets somebody through: {waiting:?}");
+        let before = signatures(&shop);
+        let commands =
+            waiting.iter().map(|key| ((*key).to_owned(), shop.command(&countersigning(FILE, key)))).collect();
+        let ran = at_once(commands);
+        let (through, late): (Vec<_>, Vec<_>) = waiting.iter().zip(ran).partition(|(_, ran)| ran.exit == Some(0));
+        assert!(!through.is_empty(), "{late:?}");
+        for (key, ran) in &late {
+            let codes = ran.codes();
+            let named = matches!(codes.as_slice(), [one] if one == "cli/changed" || one == "cli/locked");
+            assert!(ran.exit == Some(2) && named, "{key}: {ran:?}");
+        }
+        assert_eq!(signatures(&shop), before + through.len());
+        shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
+        waiting = late.into_iter().map(|(key, _)| *key).collect();
+    }
+    assert_eq!(signatures(&shop), 5);
+    assert_eq!(shop.leftovers(), [""; 0]);
+}
+
+#[test]
+fn of_many_first_signers_one_writes_the_file() {
+    let shop = Shop::new();
+    let everybody = [ODILE, WREN, IVO, SIGNE, PETRA];
+    let commands = everybody.map(|key| (key.to_owned(), shop.command(&signing("job.yaml", key))));
+    let ran = at_once(commands.into());
+    assert_eq!(ran.iter().filter(|ran| ran.exit == Some(0)).count(), 1, "{ran:?}");
+    for late in ran.iter().filter(|ran| ran.exit != Some(0)) {
+        let codes = late.codes();
+        assert!(matches!(codes.as_slice(), [one] if one == "cli/exists" || one == "cli/locked"), "{late:?}");
+    }
+    assert_eq!(signatures(&shop), 1);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
+}
+
+/// A lock belongs to one file, not to the folder.
+#[test]
+fn two_jobs_in_one_folder_do_not_wait_for_each_other() {
+    let shop = Shop::new();
+    shop.write("other.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0312", 1));
+    let commands = ["job.yaml", "other.yaml"].map(|record| (record.to_owned(), shop.command(&signing(record, ODILE))));
+    for ran in at_once(commands.into()) {
+        ran.exits(0);
+    }
+    shop.verify(&[FILE, "other.checklist.json"]).exits(1).names(&["record-not-given", "record-not-given"]);
+}

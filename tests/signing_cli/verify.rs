@@ -1,0 +1,287 @@
+//! `fillward verify`: what is wrong with a file has its own words and its own code, and only what is right may start.
+
+use fillward::checklist::canonical;
+use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::keys::SecretKey;
+use fillward::units::Instant;
+use serde_json::{Value, json};
+
+use super::morning::from_now;
+use super::shop::{ODILE, Shop, TAMSIN, TRUST, WORDS, owned, passing_but, signing};
+
+const FILE: &str = "job.checklist.json";
+
+fn signed() -> Shop {
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0);
+    shop
+}
+
+/// The file as somebody would change it who knows its form.
+fn forged(shop: &Shop, change: impl FnOnce(&mut Value)) -> Vec<u8> {
+    let mut value: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
+    change(&mut value);
+    canonical::file("forged", &value).unwrap().0
+}
+
+/// The same, signed anew by somebody who has Odile Varga's key.
+fn signed_over(shop: &Shop, role: Role, at: &str, change: impl FnOnce(&mut Value)) -> Vec<u8> {
+    let mut value: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
+    change(&mut value["checklist"]);
+    let key = SecretKey::from_encrypted_pem(&shop.read(&format!("{ODILE}.key.pem")), WORDS.as_bytes()).unwrap();
+    let mut envelope = Envelope::new(Kind::Checklist, &value["checklist"]).unwrap();
+    envelope.sign(&key, role, Instant::parse(at).unwrap()).unwrap();
+    envelope.to_file().unwrap()
+}
+
+#[test]
+fn the_record_must_be_the_one_that_was_signed() {
+    let shop = signed();
+    shop.verify(&[FILE])
+        .exits(1)
+        .names(&["record-not-given"])
+        .says(&["in order, but a fill may not start", "--record"]);
+    shop.write("edited.yaml", shop.read("job.yaml").replacen("pressure: 60 psi", "pressure: 58 psi", 1));
+    let line = shop.read("job.yaml").lines().position(|line| line.contains("pressure: 60 psi")).unwrap() + 1;
+    shop.verify(&[FILE, "--record", "edited.yaml"])
+        .exits(3)
+        .names(&["record-changed"])
+        .says(&["not to be relied on", &format!("first in line {line}")]);
+    shop.write("longer.yaml", shop.read("job.yaml") + "# checked\n");
+    shop.verify(&[FILE, "--record", "longer.yaml"]).exits(3).names(&["record-changed"]);
+    shop.verify(&[FILE, "--record", "none.yaml"]).exits(2).names(&["cli/unreadable"]);
+    shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0999"])
+        .exits(3)
+        .names(&["other-job"])
+        .says(&["is for the job `HT-0311`, not `HT-0999`"]);
+    shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0311"]).exits(0);
+}
+
+#[test]
+fn many_files_each_get_their_answer_and_the_worst_decides() {
+    let shop = signed();
+    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
+    shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(0);
+    shop.write("broken.json", &shop.read(FILE).as_bytes()[..2000]);
+    let held = "cold.checklist.json";
+    let answers = |files: &[&str], exit: i32| {
+        let ran = shop.verify(&[files, &["--record", "job.yaml"]].concat()).exits(exit);
+        let places: Vec<usize> = files.iter().map(|file| ran.out.find(&format!("{file}: ")).unwrap()).collect();
+        assert!(places.is_sorted(), "{}", ran.out);
+        assert_eq!(ran.err, "");
+        ran
+    };
+    answers(&[FILE], 0);
+    // The held job's record is another one, which makes its file doubtful here.
+    answers(&[held], 3);
+    shop.verify(&[held, "--record", "cold.yaml"]).exits(1).names(&["hold"]);
+    shop.verify(&[FILE, held]).exits(1).names(&["record-not-given", "record-not-given", "hold"]);
+    answers(&[FILE, "none.json"], 2).says(&["none.json: not verified", "may start"]);
+    answers(&["none.json", "broken.json", FILE], 3);
+    answers(&[held, "none.json"], 3);
+    // More than a bar's worth, on all cores, in the order in which they were given.
+    let copies: Vec<String> = (0..120).map(|number| format!("copy-{number:03}.json")).collect();
+    for (number, copy) in copies.iter().enumerate() {
+        let text = shop.read(FILE);
+        shop.write(copy, if number == 77 { text.replacen("HT-0311", "HT-0312", 1) } else { text });
+    }
+    let files: Vec<&str> = copies.iter().map(String::as_str).collect();
+    let ran = answers(&files, 3);
+    assert_eq!(ran.out.matches(": may start\n").count(), 119);
+    assert_eq!(ran.out.matches(": not to be relied on\n").count(), 1);
+    ran.says(&["copy-077.json: not to be relied on"]);
+}
+
+#[test]
+fn what_is_no_checklist_is_not_taken_for_one() {
+    let shop = signed();
+    let verify = |name: &str| shop.verify(&[name, "--record", "job.yaml"]);
+    shop.write("empty.json", "");
+    for name in ["empty.json", "job.yaml", "words.txt"] {
+        verify(name).exits(3).names(&["not-json"]);
+    }
+    verify("trust.json").exits(3).names(&["other-document"]);
+    shop.write("bytes.json", [0xff, 0xfe, 0x00]);
+    verify("bytes.json").exits(3).names(&["not-utf-8"]);
+    std::fs::create_dir(shop.path("folder.json")).unwrap();
+    verify("folder.json").exits(2).says(&["not verified"]);
+    verify("none.json").exits(2).says(&["not verified", "cannot read `none.json`"]);
+    let deep: Vec<String> = (0..40).map(|depth| format!("{}[\n", "  ".repeat(depth))).collect();
+    shop.write("deep.json", deep.concat());
+    verify("deep.json").exits(3).names(&["too-deep"]);
+}
+
+#[test]
+fn a_file_cut_short_is_never_in_order() {
+    let shop = signed();
+    let whole = shop.read(FILE);
+    let cuts: Vec<usize> =
+        (0..40).map(|part| whole.len() * part / 40).chain([whole.len() - 1, whole.len() - 2]).collect();
+    let names: Vec<String> = cuts.iter().map(|cut| format!("cut-{cut}.json")).collect();
+    for (cut, name) in cuts.iter().zip(&names) {
+        shop.write(name, &whole.as_bytes()[..*cut]);
+    }
+    let files: Vec<&str> = names.iter().map(String::as_str).collect();
+    let ran = shop.verify(&[&files[..], &["--record", "job.yaml"]].concat()).exits(3);
+    assert_eq!(ran.out.matches(": not to be relied on\n").count(), cuts.len(), "{}", ran.out);
+    // A disk that filled up leaves zeros where the rest should be.
+    shop.write("zeros.json", [&whole.as_bytes()[..4000], &vec![0; whole.len() - 4000]].concat());
+    shop.verify(&["zeros.json"]).exits(3);
+}
+
+/// Each way to tamper with a file has its own code: nobody has to guess what is wrong.
+#[test]
+fn every_kind_of_damage_has_its_own_code() {
+    let shop = signed();
+    let text = shop.read(FILE);
+    let cases: Vec<(&str, Vec<u8>)> = vec![
+        ("duplicate-key", text.replacen("    \"job\": ", "    \"job\": \"HT-0999\",\n    \"job\": ", 1).into()),
+        ("not-exact-form", text.replacen(": ", ":  ", 1).into()),
+        ("number-not-safe", text.replacen("\"trust_version\": 1", "\"trust_version\": 1.0", 1).into()),
+        ("hidden-character", text.replacen("HT-0311", "HT-0311\u{200b}", 1).into()),
+        ("not-nfc", text.replacen("HT-0311", "HT-031e\u{301}", 1).into()),
+        ("key-not-ascii", text.replacen("\"job\"", "\"j\u{f6}b\"", 1).into()),
+        ("content", forged(&shop, |value| value["checklist"]["note"] = json!("fine"))),
+        ("other-document", forged(&shop, |value| value["note"] = json!("fine"))),
+        ("signatures-form", forged(&shop, |value| value["signatures"][0]["header"] = json!({}))),
+        ("not-signed", forged(&shop, |value| value["signatures"] = json!([]))),
+        ("signature-form", forged(&shop, |value| value["signatures"][0]["signature"] = json!("AAAA"))),
+        ("header-not-exact", forged(&shop, |value| value["signatures"][0]["protected"] = json!("e30"))),
+        ("changed", forged(&shop, |value| value["checklist"]["tool"] = json!("another"))),
+        ("record-digest", forged(&shop, |value| value["checklist"]["record"]["text"] = json!("record: 1\n"))),
+        ("contradiction", forged(&shop, |value| value["checklist"]["verdict"] = json!("MAYBE"))),
+        (
+            "signed-twice",
+            forged(&shop, |value| {
+                let first = value["signatures"][0].clone();
+                value["signatures"].as_array_mut().unwrap().push(first);
+            }),
+        ),
+        ("signed-before-judged", signed_over(&shop, Role::Supervisor, &from_now(-3600), |_| {})),
+        ("signed-ahead", signed_over(&shop, Role::Supervisor, &from_now(3600), |_| {})),
+        ("wrong-role", signed_over(&shop, Role::Auditor, &from_now(0), |_| {})),
+        (
+            "judged-ahead",
+            signed_over(&shop, Role::Supervisor, &from_now(7300), |body| {
+                body["judged_at"] = json!(from_now(7200));
+            }),
+        ),
+        (
+            "back-dated",
+            signed_over(&shop, Role::Supervisor, &from_now(0), |body| {
+                body["judged_at"] = json!(from_now(-4 * 3600));
+            }),
+        ),
+        ("trust-older", signed_over(&shop, Role::Supervisor, &from_now(0), |body| body["trust_version"] = json!(9))),
+        (
+            "pack-not-approved",
+            signed_over(&shop, Role::Supervisor, &from_now(0), |body| {
+                body["packs"][0]["sha256"] = json!("0".repeat(64));
+            }),
+        ),
+    ];
+    for (code, bytes) in cases {
+        shop.write("bad.json", bytes);
+        let ran = shop.verify(&["bad.json", "--record", "job.yaml"]).exits(3).says(&["not to be relied on"]);
+        assert!(ran.codes().contains(&code.to_owned()), "{code}: {ran:?}");
+    }
+    shop.trust(|trust| trust.people.retain(|person| person.key != ODILE));
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(3).names(&["unknown-key", "too-few-signers"]);
+}
+
+/// The supervisor's own good signature over a verdict that the record does not bear out.
+#[test]
+fn judging_again_finds_a_false_pass() {
+    let shop = Shop::new();
+    shop.write("job.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
+    shop.sign(&["--hold"]).exits(0);
+    let lie = signed_over(&shop, Role::Supervisor, &from_now(0), |body| {
+        body["verdict"] = json!("PASS");
+        body["findings"]["faults"] = json!([]);
+        body["valid_until"] = json!(from_now(3600));
+    });
+    shop.write("lie.json", lie);
+    // Every signature holds; only the judgement tells.
+    shop.verify(&["lie.json", "--record", "job.yaml"]).exits(0);
+    shop.verify(&["lie.json", "--record", "job.yaml", "--rejudge"])
+        .exits(3)
+        .names(&["judged-otherwise"])
+        .says(&["HOLD instead of PASS"]);
+}
+
+#[test]
+fn judging_again_needs_the_packs_that_judged() {
+    let shop = signed();
+    let pack = "\
+pack: 1
+name: county-north
+edition: \"1\"
+title: Additions of the northern county
+examples_at: 2026-03-04T09:30:00-06:00
+rules:
+  spectators-near:
+    title: Spectators were not kept out
+    covers: job
+    demands:
+      workspace.spectators_kept_out: {is: true}
+    why: Whoever need not be there is in the way.
+    put_right: Close the door.
+    source: {kind: local code, cite: invented for this test}
+    on_fault: hold
+    permit: none
+    examples:
+      passes:
+        - {workspace.spectators_kept_out: true}
+      holds:
+        - {workspace.spectators_kept_out: false}
+";
+    shop.write("north.yaml", pack);
+    let verify = [FILE, "--record", "job.yaml", "--pack", "north.yaml"];
+    shop.verify(&verify).exits(0);
+    shop.verify(&[&verify[..], &["--rejudge"]].concat())
+        .exits(3)
+        .names(&["other-packs"])
+        .says(&["county-north 1", "instead of"]);
+}
+
+#[test]
+fn a_verification_as_of_another_instant_says_so() {
+    let shop = signed();
+    let at = |seconds: i64| shop.verify(&[FILE, "--record", "job.yaml", "--at", &from_now(seconds)]);
+    at(60).exits(0).says(&["Verified as of an instant that was given, not now."]);
+    at(13 * 3600).exits(1).names(&["lapsed"]);
+    at(400 * 86_400).exits(1).names(&["lapsed", "trust-ended"]);
+    at(-86_400 / 2).exits(3).says(&["checklist/judged-ahead", "checklist/signed-ahead", "checklist/clock-behind"]);
+    shop.verify(&[FILE, "--at", "yesterday"]).exits(2).says(&["cli/usage", "--at"]);
+}
+
+#[test]
+fn a_key_revoked_since_leaves_the_record_good_and_starts_nothing() {
+    let shop = signed();
+    shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(0), "left the shop".to_owned())));
+    // Signed a moment before it was revoked, to the second.
+    let ran = shop.verify(&[FILE, "--record", "job.yaml"]);
+    assert!(["key-revoked-since", "key-revoked"].contains(&ran.codes()[0].as_str()), "{ran:?}");
+    assert_ne!(ran.exit, Some(0));
+    shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(600), "leaves the shop".to_owned())));
+    shop.verify(&[FILE, "--record", "job.yaml"])
+        .exits(1)
+        .names(&["key-revoked-since"])
+        .says(&["was valid when it signed and has been revoked since"]);
+    shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(-3600), "stolen".to_owned())));
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(3).says(&["checklist/key-revoked:", "(stolen)"]);
+}
+
+/// A trust file taken at its word is said to be; one that is missing is no reason to say yes.
+#[test]
+fn whose_trust_file_it_is_is_said() {
+    let shop = signed();
+    shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", "trust.json"])
+        .exits(0)
+        .says(&["taken at its word", "--owner"]);
+    shop.run(&["verify", FILE, "--record", "job.yaml"]).exits(2).says(&["--trust"]);
+    shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", FILE]).exits(3).names(&["other-document"]);
+    shop.run(&[&["verify"][..], &TRUST].concat()).exits(2).says(&["CHECKLISTS"]);
+    let tamsin = format!("{TAMSIN}.pub.pem");
+    shop.run(&["verify", FILE, "--trust", "trust.json", "--owner", &tamsin]).exits(3).names(&["trust-not-by-owner"]);
+}
