@@ -11,9 +11,9 @@ mod trace;
 use std::borrow::Cow;
 
 use crate::figures::{self, Figure, FigureId, Parameters};
-use crate::pack::{OnFault, PackSet, Rule};
+use crate::pack::{DatedValue, OnFault, PackSet, Rule};
 use crate::record::{Entity, Job, Subject, Value};
-use crate::units::{Exact, Instant, Quantity, Truth};
+use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth};
 
 pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
@@ -117,10 +117,11 @@ pub struct Judgement {
 pub struct Scene<'a> {
     packs: &'a PackSet,
     job: &'a Job,
-    /// The job as far as it is known at the instant: what figures may be made of.
-    known: Cow<'a, Job>,
+    /// The job as far as it is known at the instant, where a rule asks for a figure of it.
+    known: Option<Cow<'a, Job>>,
     at: Instant,
-    limits: Vec<Option<Quantity>>,
+    day: Day,
+    limits: Vec<Option<&'a DatedValue>>,
     parameters: Parameters,
     figures: [Vec<Vec<(FigureId, Figure)>>; 6],
 }
@@ -140,21 +141,19 @@ impl<'a> Scene<'a> {
             Some(Value::Instant(planned)) => at.at_offset_of(*planned),
             _ => at,
         };
-        let known = job.as_known_at(at);
+        let known = (!packs.figures().is_empty()).then(|| job.as_known_at(at));
         let limits = packs.limits_as_known_to(pack, at);
-        let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten();
+        let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten().map(|dated| dated.value);
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = Subject::ALL.map(|subject| {
-            if packs.figures_of(subject).next().is_none() {
-                return Vec::new();
-            }
+            let (Some(known), Some(_)) = (&known, packs.figures_of(subject).next()) else { return Vec::new() };
             let compute = |entity: &Entity| {
-                packs.figures_of(subject).map(|id| (id, figures::compute(id, &known, entity, &parameters))).collect()
+                packs.figures_of(subject).map(|id| (id, figures::compute(id, known, entity, &parameters))).collect()
             };
             known.of(subject).unwrap_or(&[]).iter().map(compute).collect()
         });
-        Self { packs, job, known, at, limits, parameters, figures }
+        Self { packs, job, known, at, day: at.day(), limits, parameters, figures }
     }
 
     /// The packs in force.
@@ -174,11 +173,15 @@ impl<'a> Scene<'a> {
 
     /// The value of a limit at the instant of the judgement.
     pub fn limit(&self, id: crate::pack::LimitId) -> Option<Quantity> {
-        self.limits.get(id.0).copied().flatten()
+        self.limits.get(id.0).copied().flatten().map(|dated| dated.value)
+    }
+
+    fn limit_point(&self, id: crate::pack::LimitId) -> Option<&'a Interval> {
+        self.limits.get(id.0).copied().flatten().map(|dated| &dated.point)
     }
 
     fn limit_base(&self, id: crate::pack::LimitId) -> Option<Exact> {
-        self.limit(id).map(Quantity::base)
+        self.limit_point(id).map(|point| point.lo())
     }
 
     /// A figure of the subject at hand.
@@ -189,13 +192,20 @@ impl<'a> Scene<'a> {
 
     /// Computes a figure of any subject of the job, whether a rule asks for it or not.
     pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
+        let afresh;
+        let known = if let Some(known) = &self.known {
+            known
+        } else {
+            afresh = self.job.as_known_at(self.at);
+            &afresh
+        };
         // The subject as it is known: the same place in the job without what lies ahead.
         let of = |job: &'_ Job| id.spec().and_then(|spec| job.of(spec.subject)).map(<[Entity]>::to_vec);
-        let known = match &self.known {
+        let same = match known {
             Cow::Borrowed(_) => None,
             Cow::Owned(known) => of(known).and_then(|all| all.into_iter().find(|one| one.path == entity.path)),
         };
-        figures::compute(id, &self.known, known.as_ref().unwrap_or(entity), &self.parameters)
+        figures::compute(id, known, same.as_ref().unwrap_or(entity), &self.parameters)
     }
 
     /// The rule of a finding.
@@ -210,15 +220,20 @@ impl<'a> Scene<'a> {
 
     /// Judges the job.
     pub fn judge(&self) -> Judgement {
-        let mut findings = Vec::new();
+        let whole = self.here(Subject::Job, 0);
+        // Room for two subjects of each rule; more of them make it grow.
+        let mut findings = Vec::with_capacity(self.packs.packs().iter().map(|pack| 2 * pack.rules.len()).sum());
         for (pack, rules) in self.packs.packs().iter().enumerate() {
             for (index, rule) in rules.rules.iter().enumerate().filter(|(_, rule)| self.in_force(rule)) {
                 let finding = |entity, outcome| Finding { pack, rule: index, entity, outcome, on_fault: rule.on_fault };
                 match self.job.of(rule.covers) {
                     // Without the list nobody knows how many there are: nothing is shown of any of them.
                     None => findings.push(finding(None, Outcome::NotShown)),
-                    Some(entities) => findings
-                        .extend((0..entities.len()).map(|entity| finding(Some(entity), self.outcome(rule, entity)))),
+                    Some(entities) => findings.extend(entities.iter().enumerate().map(|(index, entity)| {
+                        let mut here = whole;
+                        here.put(rule.covers, index, entity);
+                        finding(Some(index), self.outcome_of(rule, &here))
+                    })),
                 }
             }
         }
@@ -231,18 +246,20 @@ impl<'a> Scene<'a> {
 
     /// Whether a rule is in force on the day of the judgement.
     pub fn in_force(&self, rule: &Rule) -> bool {
-        let day = self.at.day();
-        rule.from.is_none_or(|from| from <= day) && rule.until.is_none_or(|until| day < until)
+        rule.from.is_none_or(|from| from <= self.day) && rule.until.is_none_or(|until| self.day < until)
     }
 
     /// What `rule` says of the subject at position `entity` of the list it covers.
     pub fn outcome(&self, rule: &Rule, entity: usize) -> Outcome {
-        let here = self.here(rule.covers, entity);
-        let applies = rule.applies.as_ref().map_or(Truth::True, |condition| self.truth(condition, &here));
+        self.outcome_of(rule, &self.here(rule.covers, entity))
+    }
+
+    fn outcome_of(&self, rule: &Rule, here: &Here<'a>) -> Outcome {
+        let applies = rule.applies.as_ref().map_or(Truth::True, |condition| self.truth(condition, here));
         if applies == Truth::False {
             return Outcome::DoesNotApply;
         }
-        Outcome::from(applies, self.truth(&rule.demands, &here))
+        Outcome::from(applies, self.truth(&rule.demands, here))
     }
 }
 

@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 use crate::document::{Source, Span};
 use crate::record::{Subject, Value};
-use crate::units::{Day, Dimension, Exact, Quantity};
+use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 
 pub use condition::{Collection, Condition, Leaf, Operand, Term, Test};
 pub use example::{Example, Expected};
@@ -126,6 +126,8 @@ pub struct DatedValue {
     pub from: Option<Day>,
     /// The value.
     pub value: Quantity,
+    /// The same in base units, as comparisons take it.
+    pub point: Interval,
 }
 
 /// A local pack's values for a limit of the pack it amends.
@@ -217,6 +219,8 @@ pub enum Class {
     Words,
     /// A log, which only figures read.
     Log,
+    /// The uncertainty of a reading, of which only whether it is recorded can be asked.
+    Doubt,
 }
 
 impl Class {
@@ -231,6 +235,7 @@ impl Class {
             Self::Day => "a calendar day".to_owned(),
             Self::Words => "a list of words".to_owned(),
             Self::Log => "a log of readings".to_owned(),
+            Self::Doubt => "an uncertainty, of which only `recorded` can be asked".to_owned(),
         }
     }
 

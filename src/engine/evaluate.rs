@@ -40,11 +40,11 @@ impl<'a> Here<'a> {
         self.entity(key.subject)?.1.facts.measured(key)
     }
 
-    fn with(mut self, subject: Subject, index: usize, entity: &'a Entity) -> Self {
+    /// Puts a subject at hand. In place, because this lies on the path of every rule and a moved copy costs a stall.
+    pub(super) fn put(&mut self, subject: Subject, index: usize, entity: &'a Entity) {
         if let Some(place) = self.entities.get_mut(subject as usize) {
             *place = Some((index, entity));
         }
-        self
     }
 }
 
@@ -52,7 +52,7 @@ impl<'a> Here<'a> {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Side<'a> {
     /// A number in base units.
-    Number(Interval),
+    Number(&'a Interval),
     /// An instant.
     Instant(Instant),
     /// A day.
@@ -68,12 +68,12 @@ impl<'a> Scene<'a> {
     pub fn here(&self, subject: Subject, index: usize) -> Here<'a> {
         let mut here = Here { entities: [None; 6], item: None };
         if let Some(whole) = self.job.whole() {
-            here = here.with(Subject::Job, 0, whole);
+            here.put(Subject::Job, 0, whole);
         }
-        match self.job.of(subject).and_then(|entities| entities.get(index)) {
-            Some(entity) => here.with(subject, index, entity),
-            None => here,
+        if let Some(entity) = self.job.of(subject).and_then(|entities| entities.get(index)) {
+            here.put(subject, index, entity);
         }
+        here
     }
 
     /// Whether `condition` holds of the subjects at hand.
@@ -82,38 +82,54 @@ impl<'a> Scene<'a> {
             Condition::All(parts) => all(parts.iter().map(|part| self.truth(part, here))),
             Condition::Any(parts) => any(parts.iter().map(|part| self.truth(part, here))),
             Condition::Not(inner) => self.truth(inner, here).not(),
-            Condition::Each(q) => match self.elements(q.of, here) {
-                Some(elements) => all(elements.map(|inner| self.truth(&q.meets, &inner))),
-                None => Truth::Unknown,
-            },
-            Condition::Some(q) => match self.elements(q.of, here) {
-                Some(elements) => any(elements.map(|inner| self.truth(&q.meets, &inner))),
-                None => Truth::Unknown,
-            },
+            Condition::Each(q) => {
+                let mut truth = Truth::True;
+                let gone_through = self.visit(q.of, here, |inner| {
+                    truth = truth.and(self.truth(&q.meets, inner));
+                    truth != Truth::False
+                });
+                gone_through.map_or(Truth::Unknown, |()| truth)
+            }
+            Condition::Some(q) => {
+                let mut truth = Truth::False;
+                let gone_through = self.visit(q.of, here, |inner| {
+                    truth = truth.or(self.truth(&q.meets, inner));
+                    truth != Truth::True
+                });
+                gone_through.map_or(Truth::Unknown, |()| truth)
+            }
             Condition::Leaf(leaf) => self.leaf(leaf, here),
         }
     }
 
-    /// The elements of a collection, each at hand in turn; `None` where the collection is not recorded.
-    pub(super) fn elements<'h>(
+    /// Visits the elements of a collection, each at hand in turn, for as long as `visit` asks for more; `None` where the
+    /// collection is not recorded.
+    pub(super) fn visit(
         &self,
         of: Collection,
-        here: &'h Here<'a>,
-    ) -> Option<impl Iterator<Item = Here<'a>> + use<'a, 'h>> {
-        let (subjects, words) = match of {
-            Collection::Subjects(subject) => (Some((subject, self.job.of(subject)?)), None),
-            Collection::Words(key) => match here.entity(key.subject)?.1.facts.get(key)? {
-                Value::Words(words) => (None, Some((key, words))),
-                _ => return None,
-            },
-        };
-        let by_subject = subjects.into_iter().flat_map(move |(subject, entities)| {
-            entities.iter().enumerate().map(move |(index, entity)| here.with(subject, index, entity))
-        });
-        let by_word = words.into_iter().flat_map(move |(list, words)| {
-            words.iter().enumerate().map(move |(index, word)| Here { item: Some(Item { list, index, word }), ..*here })
-        });
-        Some(by_subject.chain(by_word))
+        here: &Here<'a>,
+        mut visit: impl FnMut(&Here<'a>) -> bool,
+    ) -> Option<()> {
+        match of {
+            Collection::Subjects(subject) => {
+                for (index, entity) in self.job.of(subject)?.iter().enumerate() {
+                    let mut inner = *here;
+                    inner.put(subject, index, entity);
+                    if !visit(&inner) {
+                        break;
+                    }
+                }
+            }
+            Collection::Words(list) => {
+                let Value::Words(words) = here.entity(list.subject)?.1.facts.get(list)? else { return None };
+                for (index, word) in words.iter().enumerate() {
+                    if !visit(&Here { item: Some(Item { list, index, word }), ..*here }) {
+                        break;
+                    }
+                }
+            }
+        }
+        Some(())
     }
 
     /// The truth of one comparison.
@@ -124,28 +140,36 @@ impl<'a> Scene<'a> {
         if let Test::ReadWithin(span) = &leaf.test {
             return self.read_within(leaf.term, span, here);
         }
-        let Some(left) = self.term(leaf.term, here) else { return Truth::Unknown };
-        let with = |operand: &Operand, compare: fn(Side<'_>, Side<'_>) -> Truth| match self.operand(operand, left, here)
-        {
-            Some(right) => compare(left, right),
-            None => Truth::Unknown,
+        // Sides are borrowed where they stand, here and below: copying them costs more than comparing them.
+        let left = self.term(leaf.term, here);
+        let Some(left) = left.as_ref() else { return Truth::Unknown };
+        let is_one_of = |values: &[Value]| {
+            any(values.iter().map(|value| literal(value).map_or(Truth::Unknown, |value| equals(left, &value))))
         };
         match &leaf.test {
-            Test::Is(operand) => with(operand, equals),
-            Test::IsNot(operand) => with(operand, equals).not(),
-            Test::OneOf(values) => {
-                any(values.iter().map(|value| literal(value).map_or(Truth::Unknown, |v| equals(left, v))))
+            Test::Is(operand) => self.compare(operand, left, here, equals),
+            Test::IsNot(operand) => self.compare(operand, left, here, equals).not(),
+            Test::OneOf(values) => is_one_of(values),
+            Test::NoneOf(values) => is_one_of(values).not(),
+            Test::AtLeast(operand) => self.compare(operand, left, here, at_least),
+            Test::AtMost(operand) => self.compare(operand, left, here, at_most),
+            Test::Above(operand) | Test::After(operand) => self.compare(operand, left, here, above),
+            Test::Below(operand) | Test::Before(operand) => self.compare(operand, left, here, |a, b| above(b, a)),
+            Test::Between(low, high) => {
+                self.compare(low, left, here, at_least).and(self.compare(high, left, here, at_most))
             }
-            Test::NoneOf(values) => {
-                any(values.iter().map(|value| literal(value).map_or(Truth::Unknown, |v| equals(left, v)))).not()
-            }
-            Test::AtLeast(operand) => with(operand, at_least),
-            Test::AtMost(operand) => with(operand, |a, b| at_least(b, a)),
-            Test::Above(operand) | Test::After(operand) => with(operand, above),
-            Test::Below(operand) | Test::Before(operand) => with(operand, |a, b| above(b, a)),
-            Test::Between(low, high) => with(low, at_least).and(with(high, |a, b| at_least(b, a))),
             Test::Recorded(_) | Test::ReadWithin(_) => Truth::Unknown,
         }
+    }
+
+    fn compare(
+        &self,
+        operand: &Operand,
+        left: &Side<'_>,
+        here: &Here<'a>,
+        compare: impl FnOnce(&Side<'_>, &Side<'_>) -> Truth,
+    ) -> Truth {
+        self.operand(operand, left, here, |right| compare(left, right)).unwrap_or(Truth::Unknown)
     }
 
     /// Whether a term has a value in the record, whatever its date.
@@ -169,13 +193,14 @@ impl<'a> Scene<'a> {
     pub(super) fn term<'s>(&'s self, term: Term, here: &Here<'a>) -> Option<Side<'s>> {
         match term {
             Term::Fact(key) => match here.entity(key.subject)?.1.facts.get(key)? {
-                Value::Measured(measured) => self.believed(measured).map(|measured| Side::Number(measured.interval)),
+                Value::Measured(measured) => self.believed(measured).map(|measured| Side::Number(&measured.interval)),
                 Value::Instant(instant) if *instant > self.at && self.is_event(key) => None,
                 value => literal(value),
             },
             Term::ReadAt(key) => here.reading(key)?.at.filter(|at| *at <= self.at).map(Side::Instant),
             Term::ReadWith(key) => here.reading(key)?.instrument.as_deref().map(Side::Text),
-            Term::ReadDoubt(key) => Some(Side::Number(Interval::point(here.reading(key)?.uncertainty?))),
+            // Only whether it is recorded can be asked.
+            Term::ReadDoubt(_) => None,
             Term::Figure(id) => {
                 let subject = id.spec()?.subject;
                 literal(self.figure(id, subject, here.entity(subject)?.0)?.value.as_ref()?)
@@ -218,54 +243,74 @@ impl<'a> Scene<'a> {
     fn read_within(&self, term: Term, span: &Operand, here: &Here<'a>) -> Truth {
         let Some(done) = self.done_at(term, here) else { return Truth::Unknown };
         let age = Interval::point(self.at.seconds_since(done));
-        match self.operand(span, Side::Number(age), here) {
-            Some(Side::Number(span)) => age.at_most(span),
-            _ => Truth::Unknown,
+        self.compare(span, &Side::Number(&age), here, at_most)
+    }
+
+    /// What `then` makes of the value of an operand to compare with `left`; `None` where part of it is not known or
+    /// cannot be reckoned.
+    pub(super) fn operand<R>(
+        &self,
+        operand: &Operand,
+        left: &Side<'_>,
+        here: &Here<'a>,
+        then: impl FnOnce(&Side<'_>) -> R,
+    ) -> Option<R> {
+        let base = match &operand.base {
+            Base::Literal(value) => literal(value),
+            Base::Limit(id) => self.limit_point(*id).map(Side::Number),
+            Base::Term(term) => self.term(*term, here),
+            Base::Judgement => Some(Side::Instant(self.at)),
+            Base::Today => Some(Side::Instant(self.at.start_of_day())),
+        };
+        let base = base.as_ref()?;
+        let plain = operand.times.is_none() && operand.plus.is_none();
+        match base {
+            Side::Instant(_) | Side::Day(_) => Some(then(&self.moment(operand, base, left)?)),
+            Side::Number(interval) if !plain => Some(then(&Side::Number(&self.reckoned(operand, interval)?))),
+            _ if plain => Some(then(base)),
+            _ => None,
         }
     }
 
-    /// The value of an operand to compare with `left`; `None` where part of it is not known or cannot be reckoned.
-    pub(super) fn operand<'s>(&'s self, operand: &'s Operand, left: Side<'_>, here: &Here<'a>) -> Option<Side<'s>> {
-        let base = match &operand.base {
-            Base::Literal(value) => literal(value)?,
-            Base::Limit(id) => Side::Number(Interval::point(self.limit_base(*id)?)),
-            Base::Term(term) => self.term(*term, here)?,
-            Base::Judgement => Side::Instant(self.at),
-            Base::Today => Side::Instant(self.at.start_of_day()),
+    /// A number times the factor plus the offset of an operand.
+    fn reckoned(&self, operand: &Operand, interval: &Interval) -> Option<Interval> {
+        let scaled = match operand.times {
+            None => *interval,
+            Some(Factor::Literal(factor)) => interval.checked_scale(factor)?,
+            Some(Factor::Limit(id)) => interval.checked_scale(self.limit_base(id)?)?,
         };
-        let scaled = match (operand.times, base) {
-            (None, base) => base,
-            (Some(factor), Side::Number(interval)) => {
-                let factor = match factor {
-                    Factor::Literal(factor) => factor,
-                    Factor::Limit(id) => self.limit_base(id)?,
-                };
-                Side::Number(interval.checked_scale(factor)?)
+        match operand.plus {
+            None => Some(scaled),
+            Some(plus) => scaled.checked_add(Interval::point(self.offset(plus)?)),
+        }
+    }
+
+    /// A moment plus the offset of an operand, brought to a day where days are compared.
+    fn moment<'s>(&self, operand: &Operand, base: &Side<'s>, left: &Side<'_>) -> Option<Side<'s>> {
+        if operand.times.is_some() {
+            return None;
+        }
+        let moved = match (base, operand.plus) {
+            (base, None) => *base,
+            (Side::Instant(instant), Some(plus)) => Side::Instant(instant.checked_add_seconds(self.offset(plus)?)?),
+            (Side::Day(day), Some(plus)) => {
+                Side::Day(day.start_at_offset_of(self.at).checked_add_seconds(self.offset(plus)?)?.day())
             }
             _ => return None,
         };
-        let offset = match operand.plus {
-            None => None,
-            Some(Offset::Literal(quantity)) => Some(quantity.base()),
-            Some(Offset::Limit(id)) => Some(self.limit_base(id)?),
-        };
-        shifted(scaled, offset, left, self.at)
+        Some(match (moved, left) {
+            (Side::Instant(instant), Side::Day(_)) => Side::Day(instant.at_offset_of(self.at).day()),
+            (moved, _) => moved,
+        })
     }
-}
 
-/// Adds an offset, and brings moments to days where days are compared.
-fn shifted<'s>(base: Side<'s>, offset: Option<Exact>, left: Side<'_>, at: Instant) -> Option<Side<'s>> {
-    let moved = match (base, offset) {
-        (base, None) => base,
-        (Side::Number(interval), Some(offset)) => Side::Number(interval.checked_add(Interval::point(offset))?),
-        (Side::Instant(instant), Some(offset)) => Side::Instant(instant.checked_add_seconds(offset)?),
-        (Side::Day(day), Some(offset)) => Side::Day(day.start_at_offset_of(at).checked_add_seconds(offset)?.day()),
-        _ => return None,
-    };
-    Some(match (moved, left) {
-        (Side::Instant(instant), Side::Day(_)) => Side::Day(instant.at_offset_of(at).day()),
-        (moved, _) => moved,
-    })
+    /// An offset in base units; `None` where its limit is not in force.
+    fn offset(&self, offset: Offset) -> Option<Exact> {
+        match offset {
+            Offset::Literal(quantity) => Some(quantity.base()),
+            Offset::Limit(id) => self.limit_base(id),
+        }
+    }
 }
 
 /// A value as a side of a comparison; lists and logs have none.
@@ -273,7 +318,7 @@ pub(super) fn literal(value: &Value) -> Option<Side<'_>> {
     match value {
         Value::Text(text) => Some(Side::Text(text)),
         Value::Flag(flag) => Some(Side::Flag(*flag)),
-        Value::Measured(measured) => Some(Side::Number(measured.interval)),
+        Value::Measured(measured) => Some(Side::Number(&measured.interval)),
         Value::Instant(instant) => Some(Side::Instant(*instant)),
         Value::Day(day) => Some(Side::Day(*day)),
         Value::Words(_) | Value::Log(_) => None,
@@ -304,9 +349,9 @@ fn any(parts: impl Iterator<Item = Truth>) -> Truth {
     truth
 }
 
-fn equals(left: Side<'_>, right: Side<'_>) -> Truth {
+fn equals(left: &Side<'_>, right: &Side<'_>) -> Truth {
     match (left, right) {
-        (Side::Number(a), Side::Number(b)) => a.equals(b),
+        (Side::Number(a), Side::Number(b)) => a.equals(**b),
         (Side::Text(a), Side::Text(b)) => Truth::from(a == b),
         (Side::Flag(a), Side::Flag(b)) => Truth::from(a == b),
         (Side::Day(a), Side::Day(b)) => Truth::from(a == b),
@@ -315,18 +360,22 @@ fn equals(left: Side<'_>, right: Side<'_>) -> Truth {
     }
 }
 
-fn at_least(left: Side<'_>, right: Side<'_>) -> Truth {
+fn at_least(left: &Side<'_>, right: &Side<'_>) -> Truth {
     match (left, right) {
-        (Side::Number(a), Side::Number(b)) => a.at_least(b),
+        (Side::Number(a), Side::Number(b)) => a.at_least(**b),
         (Side::Day(a), Side::Day(b)) => Truth::from(a >= b),
         (Side::Instant(a), Side::Instant(b)) => Truth::from(a >= b),
         _ => Truth::Unknown,
     }
 }
 
-fn above(left: Side<'_>, right: Side<'_>) -> Truth {
+fn at_most(left: &Side<'_>, right: &Side<'_>) -> Truth {
+    at_least(right, left)
+}
+
+fn above(left: &Side<'_>, right: &Side<'_>) -> Truth {
     match (left, right) {
-        (Side::Number(a), Side::Number(b)) => a.above(b),
+        (Side::Number(a), Side::Number(b)) => a.above(**b),
         (Side::Day(a), Side::Day(b)) => Truth::from(a > b),
         (Side::Instant(a), Side::Instant(b)) => Truth::from(a > b),
         _ => Truth::Unknown,

@@ -104,19 +104,19 @@ pub fn trace<'a>(scene: &'a Scene<'a>, condition: &'a Condition, here: &Here<'a>
         Condition::Any(parts) => Trace::Any(truth, parts.iter().map(|part| trace(scene, part, here)).collect()),
         Condition::Not(inner) => Trace::Not(truth, Box::new(trace(scene, inner, here))),
         Condition::Each(q) | Condition::Some(q) => {
-            let elements: Option<Vec<Here<'a>>> = scene.elements(q.of, here).map(Iterator::collect);
+            let mut elements = Vec::new();
+            let gone_through = scene.visit(q.of, here, |inner| {
+                elements.push(*inner);
+                true
+            });
             Trace::Elements {
                 every: matches!(condition, Condition::Each(_)),
                 truth,
                 of: q.of,
                 path: scene.collection_path(q.of, here),
-                recorded: elements.is_some(),
+                recorded: gone_through.is_some(),
                 meets: &q.meets,
-                parts: elements
-                    .unwrap_or_default()
-                    .into_iter()
-                    .map(|inner| (inner, trace(scene, &q.meets, &inner)))
-                    .collect(),
+                parts: elements.into_iter().map(|inner| (inner, trace(scene, &q.meets, &inner))).collect(),
             }
         }
         Condition::Leaf(leaf) => Trace::Leaf(Box::new(TraceLeaf {
@@ -256,16 +256,15 @@ impl<'a> Scene<'a> {
                     Test::ReadWithin(_) => None,
                     _ => left,
                 };
-                let value = self.operand(operand, due.unwrap_or(Side::Flag(true)), here);
-                let known = match (&seen, value) {
-                    (Some(seen), None) => seen.known.clone(),
-                    (_, Some(Side::Number(interval))) => self.number(operand, interval, seen.as_ref()),
-                    (_, Some(Side::Instant(instant))) => Known::Other(Value::Instant(instant)),
-                    (_, Some(Side::Day(day))) => Known::Other(Value::Day(day)),
-                    (_, Some(Side::Text(text))) => Known::Other(Value::Text(text.into())),
-                    (_, Some(Side::Flag(flag))) => Known::Other(Value::Flag(flag)),
-                    (None, None) => Known::NotRecorded,
-                };
+                let known = self.operand(operand, &due.unwrap_or(Side::Flag(true)), here, |side| match *side {
+                    Side::Number(interval) => self.number(operand, *interval, seen.as_ref()),
+                    Side::Instant(instant) => Known::Other(Value::Instant(instant)),
+                    Side::Day(day) => Known::Other(Value::Day(day)),
+                    Side::Text(text) => Known::Other(Value::Text(text.into())),
+                    Side::Flag(flag) => Known::Other(Value::Flag(flag)),
+                });
+                let known =
+                    known.unwrap_or_else(|| seen.as_ref().map_or(Known::NotRecorded, |seen| seen.known.clone()));
                 Seen { term, paths: seen.map(|seen| seen.paths).unwrap_or_default(), known }
             })
             .collect()

@@ -137,13 +137,7 @@ pub(super) fn class(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<
         }),
         Term::ReadAt(_) => Some(Class::Instant),
         Term::ReadWith(_) => Some(Class::Text),
-        Term::ReadDoubt(key) => catalogue.spec(key)?.kind.dimension().map(|dimension| {
-            Class::Number(if dimension == Dimension::Temperature {
-                Dimension::TemperatureDifference
-            } else {
-                dimension
-            })
-        }),
+        Term::ReadDoubt(_) => Some(Class::Doubt),
         Term::Figure(id) => Some(match id.spec()?.kind {
             FigureKind::Number(dimension) => Class::Number(dimension),
             FigureKind::Instant => Class::Instant,

@@ -4,7 +4,7 @@ use std::sync::{Arc, LazyLock};
 
 use super::base::FILES;
 use super::read::{self, Examples, Head, Reader, Setting};
-use super::{Limit, LimitId, Pack, Rule, check};
+use super::{DatedValue, Limit, LimitId, Pack, Rule, check};
 use crate::document::{Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
 use crate::record::{Catalogue, Subject};
@@ -235,19 +235,17 @@ impl PackSet {
 
     /// The value of a limit in force at an instant: the latest that has begun, by the strictest of the packs.
     pub fn limit_at(&self, id: LimitId, at: Instant) -> Option<Quantity> {
-        self.limit_as_known_to(usize::MAX, id, at)
+        self.limit_as_known_to(usize::MAX, id, at).map(|dated| dated.value)
     }
 
     /// As [`PackSet::limit_at`], with the amendments of packs up to `pack` only: what the author of that pack sees.
-    fn limit_as_known_to(&self, pack: usize, id: LimitId, at: Instant) -> Option<Quantity> {
+    fn limit_as_known_to(&self, pack: usize, id: LimitId, at: Instant) -> Option<&DatedValue> {
         let limit = self.limits.get(id.0)?;
-        let begun = |values: &[super::DatedValue]| {
-            values.iter().rev().find(|dated| dated.from.is_none_or(|day| at.day() >= day)).map(|dated| dated.value)
-        };
-        let mut value = begun(&limit.values)?;
+        let begun = |dated: &&DatedValue| dated.from.is_none_or(|day| at.day() >= day);
+        let mut value = limit.values.iter().rev().find(begun)?;
         for amendment in limit.amendments.iter().filter(|amendment| amendment.pack <= pack) {
-            if let Some(stricter) = begun(&amendment.values)
-                && limit.safer.allows(value.base(), stricter.base())
+            if let Some(stricter) = amendment.values.iter().rev().find(begun)
+                && limit.safer.allows(value.value.base(), stricter.value.base())
             {
                 value = stricter;
             }
@@ -256,7 +254,7 @@ impl PackSet {
     }
 
     /// The values of all limits at an instant, by their position, with the amendments of packs up to `pack` only.
-    pub(crate) fn limits_as_known_to(&self, pack: usize, at: Instant) -> Vec<Option<Quantity>> {
+    pub(crate) fn limits_as_known_to(&self, pack: usize, at: Instant) -> Vec<Option<&DatedValue>> {
         (0..self.limits.len()).map(|position| self.limit_as_known_to(pack, LimitId(position), at)).collect()
     }
 

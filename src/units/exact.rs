@@ -131,8 +131,10 @@ impl Exact {
     pub fn checked_mul(self, other: Exact) -> Option<Exact> {
         // Common divisors are taken out crosswise beforehand, so the product is already in lowest terms.
         let (first, second) = (gcd(self.num, other.den), gcd(other.num, self.den));
-        let num = (self.num / first).checked_mul(other.num / second)?;
-        let den = (self.den / second).checked_mul(other.den / first)?;
+        // Most often there is none, and a division of 128 bits costs more than all the rest.
+        let over = |part: i128, divisor: i128| if divisor == 1 { part } else { part / divisor };
+        let num = over(self.num, first).checked_mul(over(other.num, second))?;
+        let den = over(self.den, second).checked_mul(over(other.den, first))?;
         (num != i128::MIN).then_some(Exact { num, den })
     }
 
@@ -258,7 +260,7 @@ fn gcd(any: i128, positive: i128) -> i128 {
         return 1;
     }
     match (i64::try_from(any), i64::try_from(positive)) {
-        (Ok(any), Ok(positive)) => i128::from(any.gcd(&positive)),
+        (Ok(any), Ok(positive)) => i128::from(gcd_of_words(any.unsigned_abs(), positive.unsigned_abs())),
         // One division brings both down to 64 bits.
         (Err(_), Ok(positive)) => match i64::try_from(any % i128::from(positive)) {
             Ok(rest) => i128::from(rest.gcd(&positive)),
@@ -266,6 +268,13 @@ fn gcd(any: i128, positive: i128) -> i128 {
         },
         _ => any.gcd(&positive),
     }
+}
+
+/// The common divisor of two machine words. One division first brings the larger below the smaller: factors are small
+/// and base values large, and the binary method would walk down the difference bit by bit.
+fn gcd_of_words(a: u64, b: u64) -> u64 {
+    let (small, large) = if a < b { (a, b) } else { (b, a) };
+    if small == 0 { large } else { small.gcd(&(large % small)) }
 }
 
 /// One step of long division: the next decimal digit of `rest / den` and what is left. Adds ten times instead of

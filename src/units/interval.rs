@@ -60,7 +60,11 @@ impl Interval {
     /// Every value times the factor; a negative factor turns the interval round. `None` when a bound does not fit.
     #[must_use]
     pub fn checked_scale(self, factor: Exact) -> Option<Interval> {
-        let (lo, hi) = (self.lo.checked_mul(factor)?, self.hi.checked_mul(factor)?);
+        let lo = self.lo.checked_mul(factor)?;
+        if self.is_point() {
+            return Some(Interval::point(lo));
+        }
+        let hi = self.hi.checked_mul(factor)?;
         if factor.is_negative() { Interval::new(hi, lo) } else { Interval::new(lo, hi) }
     }
 
@@ -83,7 +87,8 @@ impl Interval {
 
     /// Whether this is at least the other: true when even the least of this reaches the greatest of the other.
     pub fn at_least(self, other: Interval) -> Truth {
-        decided(self.lo >= other.hi, self.hi < other.lo)
+        // The second comparison is made only where the first leaves it open.
+        if self.lo >= other.hi { Truth::True } else { decided(false, self.hi < other.lo) }
     }
 
     /// Whether this is at most the other.

@@ -120,5 +120,6 @@ fn a_moved_record_keeps_its_distances() {
     assert_eq!(now.seconds_since(earlier), Exact::new(HOUR.into(), 1).unwrap());
     assert_eq!(whole_days(now) + 1, whole_days(Instant::parse(&format!("{}T12:00:00Z", words[2])).unwrap()));
     assert_eq!(words[3..], ["lot", "20260,", "2", "by", "20"]);
-    assert!(now.to_record_text().contains("T10:"), "it is past ten: {now}");
+    let past_ten = ["T10:", "T11:"].iter().any(|hour| now.to_record_text().contains(hour));
+    assert!(past_ten, "the tests begin between ten and eleven: {now}");
 }

@@ -135,8 +135,8 @@ fn a_rule_broken_twice_needs_a_permit_for_each() {
 fn a_permit_past_its_end_is_refused() {
     let shop = shop();
     // Time enough for the key to be opened, and then for the permit to end.
-    permit(&shop, TAMSIN, 3, &RULE).exits(0);
-    std::thread::sleep(std::time::Duration::from_secs(4));
+    permit(&shop, TAMSIN, 6, &RULE).exits(0);
+    std::thread::sleep(std::time::Duration::from_secs(7));
     refused(shop.sign(&["--permit", PERMIT]), 3, "permit-not-in-force");
     assert!(!shop.has(FILE));
 }

@@ -9,7 +9,7 @@ use super::condition::Conditions;
 use super::{Reader, entries};
 use crate::document::{Entry, Fault, Node, Span, Value, nearest};
 use crate::record::{Catalogue, Kind, Spec, Subject};
-use crate::units::{Day, Dimension, Instant, Quantity};
+use crate::units::{Day, Dimension, Instant, Interval, Quantity};
 
 /// What the head file of a pack says of the pack.
 pub(in super::super) struct Head {
@@ -89,7 +89,7 @@ fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) ->
                 "write the values in the order of their `from` days",
             );
         }
-        values.push(DatedValue { from, value });
+        values.push(DatedValue { from, value, point: Interval::point(value.base()) });
     }
     if values.is_empty() {
         reader.say(
