@@ -26,6 +26,34 @@ fn base_pack_is_read_alike_by_both_readers_and_fits_its_schema() {
     assert_eq!(format!("{:?}", checked.packs()), format!("{:?}", trusted.packs()));
 }
 
+/// Read for judging, the base pack lacks its examples and nothing else: every rule stands at the same line.
+#[test]
+fn base_pack_without_examples_is_otherwise_the_same() {
+    let (bare, full) = (PackSet::base().unwrap(), PackSet::base_with_examples().unwrap());
+    let rules = |set: &PackSet| -> Vec<String> {
+        let pack = &set.packs()[0];
+        let place = |rule: &fillward::pack::Rule| rule.place.source.line_and_column(rule.place.span.start);
+        pack.rules
+            .iter()
+            .map(|rule| {
+                let words = (&rule.name, &rule.title, &rule.why, &rule.put_right, &rule.source, &rule.permit);
+                let source = &rule.place.source;
+                format!("{words:?} {:?} {:?}", place(rule), source.slice(rule.demands_place.span))
+            })
+            .collect()
+    };
+    assert_eq!(rules(&bare), rules(&full));
+    assert!(bare.packs()[0].rules.iter().all(|rule| rule.passes.is_empty() && rule.holds.is_empty()));
+    let texts = |set: &PackSet| -> Vec<String> {
+        set.packs()[0].sources.iter().map(|source| source.text().to_owned()).collect()
+    };
+    assert_eq!(texts(&bare), texts(&full));
+    let values = |set: &PackSet| -> Vec<String> {
+        set.limits().iter().map(|limit| format!("{} {:?}", limit.name, limit.values)).collect()
+    };
+    assert_eq!(values(&bare), values(&full));
+}
+
 #[test]
 fn every_example_of_the_base_pack_comes_out_as_it_says() {
     let packs = PackSet::base_with_examples().unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
