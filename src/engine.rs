@@ -10,7 +10,7 @@ mod trace;
 
 use std::borrow::Cow;
 
-use crate::figures::{self, Figure, FigureId, Parameters};
+use crate::figures::{self, Figure, FigureId, Parameters, Workings};
 use crate::pack::{DatedValue, OnFault, PackSet, Rule};
 use crate::record::{Entity, Job, Subject, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth};
@@ -149,7 +149,8 @@ impl<'a> Scene<'a> {
         let figures = Subject::ALL.map(|subject| {
             let (Some(known), Some(_)) = (&known, packs.figures_of(subject).next()) else { return Vec::new() };
             let compute = |entity: &Entity| {
-                packs.figures_of(subject).map(|id| (id, figures::compute(id, known, entity, &parameters))).collect()
+                let workings = Workings::new(known, entity, &parameters);
+                packs.figures_of(subject).map(|id| (id, workings.compute(id))).collect()
             };
             known.of(subject).unwrap_or(&[]).iter().map(compute).collect()
         });
@@ -192,6 +193,19 @@ impl<'a> Scene<'a> {
 
     /// Computes a figure of any subject of the job, whether a rule asks for it or not.
     pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
+        self.working(entity, |workings| workings.compute(id))
+    }
+
+    /// Computes all figures of one subject of the job, in the order of the catalogue.
+    pub fn figures_of(&self, subject: Subject, entity: &Entity) -> Vec<(&'static figures::Spec, Figure)> {
+        self.working(entity, |workings| {
+            let of_subject = figures::TABLE.iter().filter(|spec| spec.subject == subject);
+            of_subject.map(|spec| (spec, workings.compute(spec.id))).collect()
+        })
+    }
+
+    /// Works on a subject as it is known at the instant: without what lies ahead.
+    fn working<R>(&self, entity: &Entity, work: impl FnOnce(&Workings<'_>) -> R) -> R {
         let afresh;
         let known = if let Some(known) = &self.known {
             known
@@ -199,13 +213,15 @@ impl<'a> Scene<'a> {
             afresh = self.job.as_known_at(self.at);
             &afresh
         };
-        // The subject as it is known: the same place in the job without what lies ahead.
-        let of = |job: &'_ Job| id.spec().and_then(|spec| job.of(spec.subject)).map(<[Entity]>::to_vec);
+        // The subject in the job that was cut down stands at the same place.
         let same = match known {
             Cow::Borrowed(_) => None,
-            Cow::Owned(known) => of(known).and_then(|all| all.into_iter().find(|one| one.path == entity.path)),
+            Cow::Owned(known) => Subject::ALL
+                .iter()
+                .flat_map(|subject| known.of(*subject).unwrap_or(&[]))
+                .find(|one| one.path == entity.path),
         };
-        figures::compute(id, known, same.as_ref().unwrap_or(entity), &self.parameters)
+        work(&Workings::new(known, same.unwrap_or(entity), &self.parameters))
     }
 
     /// The rule of a finding.

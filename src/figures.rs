@@ -12,7 +12,11 @@ mod pressure;
 mod table;
 mod time;
 
+use std::cell::OnceCell;
+
 use crate::record::{Entity, FactKey, Job, Measured, Subject, Value};
+use crate::tyre::Designation;
+use crate::tyre::cavity::Cavity;
 use crate::units::{Dimension, Interval, Quantity, Unit};
 
 pub use parameter::{Parameter, Parameters};
@@ -175,31 +179,59 @@ impl Figure {
     }
 }
 
-/// Computes one figure of one subject of the job.
-pub fn compute(id: FigureId, job: &Job, entity: &Entity, parameters: &Parameters) -> Figure {
-    match id {
-        FigureId::PlyRating => markings::ply_rating(entity),
-        FigureId::BeadDiameter => markings::bead_diameter(entity),
-        FigureId::SizeAgrees => markings::size_agrees(entity),
-        FigureId::RimWidthLeast => markings::rim_width(entity, Interval::lo),
-        FigureId::RimWidthMost => markings::rim_width(entity, Interval::hi),
-        FigureId::CavityVolume => material::cavity_volume(entity),
-        FigureId::MixMass => material::mix_mass(job, entity, parameters),
-        FigureId::PressureCeiling => pressure::ceiling(entity),
-        FigureId::PressureFloor => pressure::floor(entity),
-        FigureId::PressureWindow => pressure::window(entity),
-        FigureId::GaugeUncertainty => pressure::gauge_uncertainty(entity),
-        FigureId::CageDemand => pressure::cage_demand(entity, parameters),
-        FigureId::PreStretchTime => pre_stretch::time(entity, parameters),
-        FigureId::PreStretchPeak => pre_stretch::peak(entity),
-        FigureId::PreStretchLoss => pre_stretch::loss(entity),
-        FigureId::FilledMass => handling::filled_mass(job, entity, parameters),
-        FigureId::ComponentNeeded => material::component_needed(job, entity, parameters),
-        FigureId::ComponentLeft => material::component_left(job, entity, parameters),
-        FigureId::WarmAt => time::warm_at(job, entity, parameters),
-        FigureId::JobMixMass => material::job_mix_mass(job, parameters),
-        FigureId::PumpCycles => material::pump_cycles(job, parameters),
-        FigureId::Cost => material::cost(job, parameters),
-        FigureId::ReadyToServe => time::ready_to_serve(job, parameters),
+/// What the figures of one subject are worked out from, with what several of them share worked out once.
+#[derive(Debug)]
+pub struct Workings<'a> {
+    job: &'a Job,
+    entity: &'a Entity,
+    parameters: &'a Parameters,
+    designation: OnceCell<Result<Designation, Figure>>,
+    cavity: OnceCell<Result<Cavity, Figure>>,
+}
+
+impl<'a> Workings<'a> {
+    /// Sets out to work on one subject of a job.
+    pub fn new(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters) -> Self {
+        Self { job, entity, parameters, designation: OnceCell::new(), cavity: OnceCell::new() }
+    }
+
+    /// The tyre's size designation, or the figure that says why there is none.
+    fn designation(&self) -> Result<&Designation, Figure> {
+        self.designation.get_or_init(|| markings::designation(self.entity)).as_ref().map_err(Clone::clone)
+    }
+
+    /// The volume inside the tyre, or the figure that says why there is none.
+    fn cavity(&self) -> Result<&Cavity, Figure> {
+        self.cavity.get_or_init(|| material::cavity(self)).as_ref().map_err(Clone::clone)
+    }
+
+    /// Computes one figure.
+    pub fn compute(&self, id: FigureId) -> Figure {
+        let Self { job, entity, parameters, .. } = *self;
+        match id {
+            FigureId::PlyRating => markings::ply_rating(self),
+            FigureId::BeadDiameter => markings::bead_diameter(self),
+            FigureId::SizeAgrees => markings::size_agrees(self),
+            FigureId::RimWidthLeast => markings::rim_width(self, Interval::lo),
+            FigureId::RimWidthMost => markings::rim_width(self, Interval::hi),
+            FigureId::CavityVolume => material::cavity_volume(self),
+            FigureId::MixMass => material::mix_mass(self),
+            FigureId::PressureCeiling => pressure::ceiling(entity),
+            FigureId::PressureFloor => pressure::floor(entity),
+            FigureId::PressureWindow => pressure::window(entity),
+            FigureId::GaugeUncertainty => pressure::gauge_uncertainty(entity),
+            FigureId::CageDemand => pressure::cage_demand(entity, parameters),
+            FigureId::PreStretchTime => pre_stretch::time(entity, parameters),
+            FigureId::PreStretchPeak => pre_stretch::peak(entity),
+            FigureId::PreStretchLoss => pre_stretch::loss(entity),
+            FigureId::FilledMass => handling::filled_mass(self),
+            FigureId::ComponentNeeded => material::component_needed(job, entity, parameters),
+            FigureId::ComponentLeft => material::component_left(job, entity, parameters),
+            FigureId::WarmAt => time::warm_at(job, entity, parameters),
+            FigureId::JobMixMass => material::job_mix_mass(job, parameters),
+            FigureId::PumpCycles => material::pump_cycles(job, parameters),
+            FigureId::Cost => material::cost(job, parameters),
+            FigureId::ReadyToServe => time::ready_to_serve(job, parameters),
+        }
     }
 }

@@ -1,9 +1,11 @@
 //! The signed checklist from outside: published vectors, files as an attacker would change them, and the demo shop's jobs.
 
 mod bytes;
+mod commands;
 mod file;
 mod keys;
 mod permits;
+mod policy;
 mod shop;
 mod threats;
 mod trust;

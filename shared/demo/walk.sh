@@ -57,9 +57,12 @@ person() { # name, role, public key
 must 0 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
 trust=(--trust trust.json --owner marit-osei-owner.pub.pem)
 
+say "A supervisor does not sign by a trust file that nobody knows the owner of"
+must 2 "$FILLWARD" sign job.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass --trust trust.json --yes
+
 say "Sign, and verify: the fill may start"
 must 0 "$FILLWARD" sign job.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
-must 0 "$FILLWARD" verify job.checklist.json --record job.yaml --rejudge "${trust[@]}"
+must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 
 say "The same without fillward"
 sh "$root/tests/checklist/stock-tools.sh" job.checklist.json odile-varga-supervisor.pub.pem
@@ -69,7 +72,31 @@ sed 's/target: {pressure: [0-9.]* psi/target: {pressure: 58 psi/' job.yaml > edi
 cmp -s job.yaml edited.yaml && { echo "the edit changed nothing" >&2; exit 1; }
 must 3 "$FILLWARD" verify job.checklist.json --record edited.yaml "${trust[@]}"
 
+say "An older trust file put back in its place: it is noticed"
+cp trust.json older.json
+sed 's/^version: 1$/version: 2/' trust.yaml > next.yaml
+must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+cp older.json trust.json
+must 3 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+must 3 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+
+say "Looking back says what could have been, and starts nothing"
+must 1 "$FILLWARD" verify job.checklist.json --record job.yaml --at "$(date +%Y-%m-%dT%H:%M:%S%:z)" "${trust[@]}"
+
+say "People stand too close to the cage: a HOLD, and a permit for as far as they stand now, which does not cover less"
+sed 's/stand_off: 12 ft/stand_off: 9 ft/' job.yaml > close.yaml
+sed 's/stand_off: 12 ft/stand_off: 2 ft/' job.yaml > closer.yaml
+must 1 "$FILLWARD" sign close.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 0 "$FILLWARD" permit close.yaml --rule stand-off-short --reason "a wall stands between the cage and the people" \
+  --asked-by "Odile Varga" --until "$(date -d '+2 hours' +%Y-%m-%dT%H:%M:%S%:z)" --out stand-off.permit.json \
+  --key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass "${trust[@]}"
+must 0 "$FILLWARD" sign close.yaml --permit stand-off.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 0 "$FILLWARD" verify close.checklist.json --record close.yaml "${trust[@]}"
+must 3 "$FILLWARD" sign closer.yaml --permit stand-off.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+
 say "A rehearsal can be signed, and never lets a fill start"
-must 0 "$FILLWARD" sign "$root/shared/demo/jobs/pass-loader-bias-used.yaml" --at 2026-03-04T09:30:00-06:00 --out rehearsal.checklist.json \
+must 1 "$FILLWARD" sign "$root/shared/demo/jobs/pass-loader-bias-used.yaml" --at 2026-03-04T09:30:00-06:00 --out rehearsal.checklist.json \
   --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 must 1 "$FILLWARD" verify rehearsal.checklist.json --record "$root/shared/demo/jobs/pass-loader-bias-used.yaml" "${trust[@]}"

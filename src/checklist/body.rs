@@ -5,20 +5,23 @@
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::jws::{Envelope, Kind, Role, instant};
+use super::jws::{Envelope, Kind, Role, instant, nullable};
+use super::lapse;
 use super::packs::{PackPart, Packs, sha256_hex};
-use super::permit::{Permit, Permitted, apply, subject};
+use super::permit::{Bound, Permit, Permitted, apply, evidence, explained, subject};
 use super::reason::Reason;
 use crate::document::Fault;
 use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
 use crate::explain::Report;
 use crate::record::Measured;
-use crate::units::{Instant, Quantity, Rounding};
+use crate::units::{Exact, Instant, Quantity, Rounding};
 
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-checklist/1";
 /// Decimals of a figure: finer than any gauge or scale in a shop.
 const FIGURE_PLACES: u32 = 4;
+/// Signatures that a checklist may ask for: more than a shop has people at a job.
+pub(super) const MAX_ROLES: usize = 8;
 
 /// The text of the published schema of checklists.
 pub const fn schema() -> &'static str {
@@ -53,9 +56,10 @@ pub struct Body {
     pub required_roles: Vec<Role>,
     /// The program that judged.
     pub tool: String,
-    /// The version of the trust file in force, if one was.
-    pub trust_version: Option<i64>,
+    /// The version of the trust file in force.
+    pub trust_version: i64,
     /// Until when a fill may start; null for a HOLD.
+    #[serde(deserialize_with = "nullable")]
     pub valid_until: Option<String>,
     /// `PASS` or `HOLD`.
     pub verdict: String,
@@ -76,10 +80,13 @@ pub struct RecordPart {
 #[serde(deny_unknown_fields)]
 pub struct RegisterPart {
     /// The latest head known when this was signed.
+    #[serde(deserialize_with = "nullable")]
     pub head: Option<HeadPart>,
     /// The register's name.
+    #[serde(deserialize_with = "nullable")]
     pub origin: Option<String>,
     /// The number of this checklist in the register.
+    #[serde(deserialize_with = "nullable")]
     pub sequence: Option<i64>,
 }
 
@@ -139,8 +146,8 @@ pub struct Making<'a> {
     pub parts: &'a [PackPart],
     /// The bytes of the record's file.
     pub record: &'a [u8],
-    /// The permits, already checked.
-    pub permits: &'a [&'a Permit],
+    /// The permits, already checked and held against this record.
+    pub permits: &'a [Bound<'a>],
     /// The program and its version.
     pub tool: &'a str,
     /// Whether the instant was chosen.
@@ -150,7 +157,7 @@ pub struct Making<'a> {
     /// Who must sign.
     pub required_roles: &'a [Role],
     /// The version of the trust file in force.
-    pub trust_version: Option<i64>,
+    pub trust_version: i64,
     /// The register's state.
     pub register: RegisterPart,
 }
@@ -168,8 +175,8 @@ impl Making<'_> {
 
     fn body(&self) -> Result<Body, Reason> {
         let permitted = apply(self.scene, self.parts, self.judgement, self.permits);
-        if let Some(permit) = permitted.unused(self.permits.len()).find_map(|place| self.permits.get(place)) {
-            return Err(permit.wrap(Reason::PermitNotNeeded));
+        if let Some(bound) = permitted.unused(self.permits.len()).find_map(|place| self.permits.get(place)) {
+            return Err(bound.idle(self.scene, self.parts, self.judgement));
         }
         let text = std::str::from_utf8(self.record).map_err(|_| {
             Fault::new("checklist/not-utf-8", "the record is not UTF-8").help("save the record as UTF-8")
@@ -178,7 +185,8 @@ impl Making<'_> {
             Fault::new("checklist/no-job-number", "the record has no job number")
                 .help("write the job number into the record; a checklist speaks of one job")
         })?;
-        let permits = self.permits.iter().map(|permit| permit.envelope().to_value()).collect::<Result<_, _>>()?;
+        let permits =
+            self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
         let passes = permitted.verdict == Verdict::Pass;
         Ok(Body {
             figures: figures(self.scene),
@@ -250,18 +258,10 @@ fn short_code(scene: &Scene<'_>, finding: &Finding) -> String {
 fn fault(scene: &Scene<'_>, finding: &Finding, report: &Report, permitted: bool) -> FaultPart {
     let code = code(scene, finding);
     let subject = subject(scene, finding);
-    let explained = report
-        .holding
-        .iter()
-        .chain(&report.advice)
-        .find(|explained| explained.code == code && explained.subject == subject);
+    let explained = explained(report, &code, &subject);
     FaultPart {
         demand: explained.map(|explained| explained.clause.clone()).unwrap_or_default(),
-        evidence: explained
-            .iter()
-            .flat_map(|explained| &explained.labels)
-            .map(|label| format!("{}: {}", label.path, label.text))
-            .collect(),
+        evidence: explained.map(evidence).unwrap_or_default(),
         holds: finding.holds(),
         outcome: finding.outcome.word().to_owned(),
         permitted,
@@ -351,8 +351,15 @@ impl Body {
         if self.packs.is_empty() {
             say("it names no pack".to_owned());
         }
-        if self.required_roles.is_empty() {
-            say("it asks for nobody's signature".to_owned());
+        let twice = |(place, part): &(usize, &PackPart)| self.packs.iter().take(*place).any(|p| p.name == part.name);
+        if let Some((_, part)) = self.packs.iter().enumerate().find(twice) {
+            say(format!("it names the pack `{}` twice", part.name));
+        }
+        if !self.required_roles.contains(&Role::Supervisor) {
+            say("it does not ask for the supervisor's signature".to_owned());
+        }
+        if self.required_roles.len() > MAX_ROLES {
+            say(format!("it asks for more than {MAX_ROLES} signatures"));
         }
         let judged_at = instant(&self.judged_at);
         let valid_until = self.valid_until.as_deref().map(instant);
@@ -360,6 +367,11 @@ impl Body {
             (Some(_), None) if self.passes() => say("it passes without an end of its validity".to_owned()),
             (Some(judged), Some(Some(until))) if until < judged => {
                 say("its validity ends before it was judged".to_owned());
+            }
+            (Some(judged), Some(Some(until)))
+                if Exact::new(lapse::LONGEST, 1).is_none_or(|longest| until.seconds_since(judged) > longest) =>
+            {
+                say("it claims to hold for longer than any judgement does".to_owned());
             }
             (None, _) | (_, Some(None)) => say("its instants are not instants with seconds and offset".to_owned()),
             _ => {}
@@ -369,6 +381,11 @@ impl Body {
         }
         let instants = judged_at.map(|judged_at| Instants { judged_at, valid_until: valid_until.flatten() });
         (instants, reasons)
+    }
+
+    /// The permits inside, each as far as it can be read.
+    pub fn open_permits(&self) -> impl Iterator<Item = Result<Permit, Fault>> + '_ {
+        self.permits.iter().map(|value| Envelope::nested(Kind::Permit, value).and_then(Permit::of))
     }
 
     /// Whether the packs are those of the checklist, in the same order.

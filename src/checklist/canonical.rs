@@ -21,7 +21,7 @@ use crate::document::{Fault, Source};
 
 pub use base64url::base64url;
 pub use scan::{MAX_BYTES, MAX_DEPTH, MAX_SAFE_INTEGER};
-pub use text::{Hidden, hidden, is_nfc};
+pub use text::{Hidden, hidden, is_nfc, shown};
 
 /// A file in exact form, read.
 #[derive(Debug, Clone, PartialEq, Eq)]

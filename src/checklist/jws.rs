@@ -8,10 +8,10 @@ use std::fmt;
 
 use base64ct::{Base64UrlUnpadded, Encoding};
 use serde::de::DeserializeOwned;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::{Map, Value};
 
-use super::canonical::{self, Exact};
+use super::canonical::{self, Exact, hidden};
 use super::keys::{PublicKey, SecretKey};
 use super::reason::Reason;
 use crate::document::Fault;
@@ -19,6 +19,10 @@ use crate::units::Instant;
 
 /// The one algorithm, by its name in RFC 9864.
 pub const ALGORITHM: &str = "Ed25519";
+/// Characters of a thumbprint in base64url: 32 bytes.
+const KID_CHARS: usize = 43;
+/// Characters of a text in a header that a report quotes; the longest of ours has a third of it.
+const MAX_QUOTED: usize = 80;
 const SIGNATURES: &str = "signatures";
 /// Signatures on one document; a shop has a handful of people.
 const MAX_SIGNATURES: usize = 16;
@@ -301,6 +305,9 @@ impl Envelope {
         let Ok(header) = serde_json::from_slice::<Header<'_>>(&decoded) else {
             return Err(odd_header(&decoded, place));
         };
+        if ![header.alg, header.kid, header.role, header.signed_at, header.typ].into_iter().all(quotable) {
+            return Err(inexact());
+        }
         if header.alg != ALGORITHM {
             return Err(Reason::Algorithm { place, found: header.alg.to_owned() });
         }
@@ -312,6 +319,9 @@ impl Envelope {
             return Err(inexact());
         }
         let Header { kid, role, signed_at, .. } = header;
+        if !is_kid(kid) {
+            return Err(inexact());
+        }
         let at = instant(signed_at).ok_or_else(inexact)?;
         let role = Role::find(role).ok_or_else(inexact)?;
         let mut signature = [0_u8; 64];
@@ -337,6 +347,10 @@ fn odd_header(decoded: &[u8], place: usize) -> Reason {
         return Reason::HeaderNotExact { place };
     };
     let alg = members.get("alg").and_then(Value::as_str);
+    let texts = members.values().filter_map(Value::as_str).chain(members.keys().map(String::as_str));
+    if !texts.into_iter().all(quotable) {
+        return Reason::HeaderNotExact { place };
+    }
     if let Some(member) = members.keys().find(|name| !HEADER.contains(&name.as_str())) {
         return Reason::HeaderMember { place, member: member.clone() };
     }
@@ -344,6 +358,25 @@ fn odd_header(decoded: &[u8], place: usize) -> Reason {
         Some(found) => Reason::Algorithm { place, found: found.to_owned() },
         None => Reason::HeaderNotExact { place },
     }
+}
+
+/// Whether a text of a header that is not known to be ours may stand in a report.
+fn quotable(text: &str) -> bool {
+    text.chars().count() <= MAX_QUOTED && text.chars().all(|c| !matches!(c, '\n' | '\t') && hidden(c).is_none())
+}
+
+/// Whether a text has the form of a thumbprint.
+pub fn is_kid(text: &str) -> bool {
+    text.len() == KID_CHARS && text.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_'))
+}
+
+/// Reads a member that may be null but never left out: a reader that does not know of it must not take it for null.
+pub(super) fn nullable<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
+where
+    D: Deserializer<'de>,
+    T: Deserialize<'de>,
+{
+    Option::deserialize(deserializer)
 }
 
 /// An instant in the one spelling that fillward writes.

@@ -4,7 +4,7 @@
 //! written twice.
 
 use super::packs::Packs;
-use super::permit::{Permit, apply};
+use super::permit::{Bound, apply};
 use crate::engine::{Scene, Verdict};
 use crate::record::Job;
 use crate::units::{Exact, Instant};
@@ -18,7 +18,7 @@ pub const LONGEST: i128 = 12 * 60 * 60;
 
 /// The last whole minute after `at`, twelve hours at most, up to which the job passes with these permits; `None` where it
 /// does not pass at `at`.
-pub fn holds_until(packs: Packs<'_>, job: &Job, at: Instant, permits: &[&Permit]) -> Option<Instant> {
+pub fn holds_until(packs: Packs<'_>, job: &Job, at: Instant, permits: &[Bound<'_>]) -> Option<Instant> {
     let later = |seconds: i128| at.checked_add_seconds(Exact::new(seconds, 1)?);
     let passes = |seconds: i128| {
         later(seconds).is_some_and(|at| {

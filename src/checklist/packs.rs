@@ -3,8 +3,12 @@
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
+use super::jws::Role;
 use super::keys::hex;
 use crate::pack::{Pack, PackSet};
+
+/// The base pack. It judges every job, before all others.
+pub const BASE: &str = "tyre-fill";
 
 /// A pack by name, edition and digest.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -44,6 +48,31 @@ pub fn parts(set: &PackSet) -> Vec<PackPart> {
     set.packs().iter().map(PackPart::of).collect()
 }
 
+/// The roles that the packs in force ask for together: of each role as many people as the pack that asks for most, and a
+/// supervisor always.
+pub fn required_roles(set: &PackSet) -> Vec<Role> {
+    let count = |role: Role| {
+        let asked = set.packs().iter().map(|pack| pack.signed_by.iter().filter(|word| *word == role.word()).count());
+        let least = usize::from(role == Role::Supervisor);
+        asked.max().unwrap_or(0).max(least)
+    };
+    Role::ALL.into_iter().flat_map(|role| std::iter::repeat_n(role, count(role))).collect()
+}
+
+/// The roles of `due` that `asked` does not ask for often enough.
+pub(super) fn roles_left_out(due: &[Role], asked: &[Role]) -> Vec<Role> {
+    let mut asked = asked.to_vec();
+    let mut missing = due.to_vec();
+    missing.retain(|role| match asked.iter().position(|known| known == role) {
+        Some(place) => {
+            asked.swap_remove(place);
+            false
+        }
+        None => true,
+    });
+    missing
+}
+
 /// SHA-256 of bytes in hexadecimal.
 pub fn sha256_hex(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
@@ -64,4 +93,21 @@ pub fn digest(pack: &Pack) -> String {
     lines.sort();
     let list: Vec<String> = lines.iter().map(|(name, hash)| format!("{hash}  {name}\n")).collect();
     sha256_hex(list.concat().as_bytes())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_base_pack_has_the_name_that_is_looked_for() {
+        assert_eq!(PackSet::base().unwrap().packs()[0].name, BASE);
+    }
+
+    #[test]
+    fn a_role_asked_for_twice_must_be_asked_for_twice() {
+        use Role::{SafetyOfficer as Officer, Supervisor};
+        assert!(roles_left_out(&[Supervisor, Officer], &[Officer, Supervisor, Supervisor]).is_empty());
+        assert_eq!(roles_left_out(&[Supervisor, Supervisor], &[Supervisor, Officer]), [Supervisor]);
+    }
 }

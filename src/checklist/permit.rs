@@ -1,7 +1,7 @@
 //! Deviation permits (ISO 9000:2015, 3.12.6): a signed permission, given beforehand, to go on in spite of one broken rule.
 //!
-//! A permit names one rule of one pack, one subject of one job, who asked and why, and its span; whoever may permit signs
-//! it. What is not shown cannot be permitted: nobody knows what they would be permitting. This module must not know
+//! A permit names one rule of one pack, one subject of one job, what the record showed of it, who asked and why, and its
+//! span; whoever may permit signs it. A record that shows something else is not covered. What is not shown cannot be permitted: nobody knows what they would be permitting. This module must not know
 //! checklists.
 
 use serde::{Deserialize, Serialize};
@@ -10,10 +10,11 @@ use super::jws::{Envelope, Kind, Role, Signer, instant};
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
-use crate::document::Fault;
+use crate::document::{Document, Fault};
 use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
+use crate::explain::{self, AtFrom, Explained};
 use crate::pack::Rule;
-use crate::record::Subject;
+use crate::record::{Job, Subject};
 use crate::units::Instant;
 
 /// The format of this edition.
@@ -27,6 +28,8 @@ pub struct Body {
     pub format: String,
     /// Who asked for it, by the name in the trust file.
     pub asked_by: String,
+    /// What the record shows of the broken rule, each with its place, as it was when the permit begins.
+    pub evidence: Vec<String>,
     /// From when it holds.
     pub from: String,
     /// The job.
@@ -129,12 +132,21 @@ impl Permit {
         if trust.person(&self.body.asked_by).is_none() {
             reasons.push(Reason::UnknownPerson { who: self.body.asked_by.clone() });
         }
-        if at < self.from || at >= self.until {
-            let Body { from, until, .. } = &self.body;
-            let (from, until) = (from.clone(), until.clone());
-            reasons.push(Reason::PermitNotInForce { from, until, at: at.to_record_text() });
-        }
+        reasons.extend(self.out_of_force(at));
         reasons.into_iter().map(|reason| self.wrap(reason)).collect()
+    }
+
+    /// Why the permit is not in force at an instant, if so.
+    pub(super) fn out_of_force(&self, at: Instant) -> Option<Reason> {
+        let Body { from, until, .. } = &self.body;
+        let outside = at < self.from || at >= self.until;
+        let (from, until) = (from.clone(), until.clone());
+        outside.then(|| Reason::PermitNotInForce { from, until, at: at.to_record_text() })
+    }
+
+    /// The signature, where there is one that can be read.
+    pub fn signer(&self) -> Option<Signer> {
+        self.envelope.signers().into_iter().next()?.ok()
     }
 
     /// A reason against this permit.
@@ -148,9 +160,7 @@ impl Permit {
                 if standing.person == self.body.asked_by {
                     reasons.push(Reason::PermitSelf { who: standing.person.to_owned() });
                 }
-                if let Some(why) = standing.revoked_since {
-                    reasons.push(Reason::KeyRevokedSince { who: standing.person.to_owned(), why: why.to_owned() });
-                }
+                reasons.extend(standing.revoked());
             }
             Err(reason) => reasons.push(reason),
         }
@@ -193,8 +203,8 @@ impl Permit {
         packs.set.packs().get(place)?.rules.iter().find(|rule| rule.name == self.body.rule)
     }
 
-    /// Whether this permit speaks of a finding of the judgement.
-    fn is_for(&self, scene: &Scene<'_>, parts: &[PackPart], finding: &Finding) -> bool {
+    /// Whether this permit names a finding of the judgement, whatever the record shows of it.
+    fn names(&self, scene: &Scene<'_>, parts: &[PackPart], finding: &Finding) -> bool {
         let rule = scene.rule(finding);
         finding.outcome == Outcome::Broken
             && scene.job().number() == Some(self.body.job.as_str())
@@ -204,6 +214,52 @@ impl Permit {
             && self.from <= scene.at()
             && scene.at() < self.until
     }
+}
+
+/// A permit held against the record that it is to serve for. Only such a permit can set a finding aside.
+#[derive(Debug, Clone, Copy)]
+pub struct Bound<'p> {
+    permit: &'p Permit,
+    fits: bool,
+}
+
+impl<'p> Bound<'p> {
+    /// Judges the record at the instant from which the permit holds, as whoever permitted it saw it, and compares what it
+    /// shows: readings grow older, but a fault that is worse, or shown by something else, is not what was permitted.
+    pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job, document: &Document) -> Self {
+        let scene = Scene::new(packs.set, job, permit.from);
+        let judgement = scene.judge();
+        let report = explain::Report::new(&scene, &judgement, document, AtFrom::Given);
+        let named = judgement.findings.iter().any(|finding| permit.names(&scene, packs.parts, finding));
+        let shown = explained(&report, &permit.code(), &permit.body.subject).map(evidence);
+        Self { permit, fits: named && shown.is_some_and(|shown| shown == permit.body.evidence) }
+    }
+
+    /// The permit.
+    pub const fn permit(self) -> &'p Permit {
+        self.permit
+    }
+
+    /// Whether the record shows what the permit was given for.
+    pub const fn fits(self) -> bool {
+        self.fits
+    }
+
+    /// Why the permit sets nothing aside in this judgement.
+    pub(super) fn idle(self, scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement) -> Reason {
+        let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
+        self.permit.wrap(if named { Reason::PermitOtherEvidence } else { Reason::PermitNotNeeded })
+    }
+}
+
+/// The finding of a report by its code and subject.
+pub fn explained<'r>(report: &'r explain::Report, code: &str, subject: &str) -> Option<&'r Explained> {
+    report.holding.iter().chain(&report.advice).find(|found| found.code == code && found.subject == subject)
+}
+
+/// What a report says the record shows of a finding, each with its place: as permits and checklists carry it.
+pub fn evidence(explained: &Explained) -> Vec<String> {
+    explained.labels.iter().map(|label| format!("{}: {}", label.path, label.text)).collect()
 }
 
 /// What a finding speaks of, as permits and checklists name it.
@@ -233,11 +289,11 @@ impl Permitted {
 
 /// What is left of a judgement when permits, already checked, are taken into account. A finding stays broken; it only
 /// no longer holds the job.
-pub fn apply(scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement, permits: &[&Permit]) -> Permitted {
+pub fn apply(scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement, permits: &[Bound<'_>]) -> Permitted {
     let by: Vec<Option<usize>> = judgement
         .findings
         .iter()
-        .map(|finding| permits.iter().position(|permit| permit.is_for(scene, parts, finding)))
+        .map(|finding| permits.iter().position(|bound| bound.fits && bound.permit.names(scene, parts, finding)))
         .collect();
     let holds = judgement.findings.iter().zip(&by).any(|(finding, permit)| finding.holds() && permit.is_none());
     // A HOLD without any finding that holds is a judgement by no rule; a permit cannot mend that.

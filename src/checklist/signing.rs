@@ -3,6 +3,7 @@
 use super::body::Body;
 use super::jws::{Envelope, Role};
 use super::keys::SecretKey;
+use super::permit::Permit;
 use super::reason::Reason;
 use super::trust::Trust;
 use crate::units::Instant;
@@ -27,7 +28,7 @@ pub fn sign(
 }
 
 /// Everything that speaks against signing: the key, its role, the trust file, the packs, the time, an earlier signature
-/// by the same person.
+/// or a permit by the same person.
 pub fn against(envelope: &Envelope, body: &Body, kid: &str, role: Role, trust: &Trust, at: Instant) -> Vec<Reason> {
     let mut reasons = Vec::new();
     let who = match trust.may_sign(kid, role, at) {
@@ -38,6 +39,7 @@ pub fn against(envelope: &Envelope, body: &Body, kid: &str, role: Role, trust: &
         }
     };
     reasons.extend(trust.lapses(at));
+    reasons.extend(trust.left_out(&body.packs, at));
     for pack in &body.packs {
         reasons.extend(trust.approves(&pack.name, &pack.edition, &pack.sha256, at).err());
     }
@@ -45,6 +47,11 @@ pub fn against(envelope: &Envelope, body: &Body, kid: &str, role: Role, trust: &
         if trust.name_of(&earlier.kid) == who {
             reasons.push(Reason::SignedTwice { who: who.clone() });
         }
+    }
+    // Whoever lets the rule be set aside does not also let the fill start.
+    let permitted_by = |permit: Permit| permit.signer().map(|signer| trust.name_of(&signer.kid));
+    if role == Role::Supervisor && body.open_permits().flatten().filter_map(permitted_by).any(|by| by == who) {
+        reasons.push(Reason::PermitBySigner { who: who.clone() });
     }
     let (instants, contradictions) = body.contradictions();
     reasons.extend(contradictions);
@@ -58,8 +65,8 @@ pub fn against(envelope: &Envelope, body: &Body, kid: &str, role: Role, trust: &
             reasons.push(Reason::SignedTooLate { who, at: text });
         }
     }
-    if let Some(version) = body.trust_version.filter(|version| *version > trust.version()) {
-        reasons.push(Reason::TrustOlder { found: trust.version(), least: version });
+    if body.trust_version > trust.version() {
+        reasons.push(Reason::TrustOlder { found: trust.version(), least: body.trust_version });
     }
     // What is signed must be what was shown.
     if !envelope.body::<Body>().is_ok_and(|inside| inside == *body) {

@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 
 use super::jws::{Envelope, Kind, Role, Signer, instant};
 use super::keys::PublicKey;
+use super::packs::{BASE, PackPart};
 use super::reason::Reason;
 use crate::units::{Exact, Instant};
 
@@ -51,6 +52,8 @@ pub struct Trust {
     body: Body,
     made_at: Instant,
     ends_at: Instant,
+    /// The owners' signatures: who and when.
+    signed: Vec<(String, Instant)>,
     holders: BTreeMap<String, Holder>,
     /// From when and until when each approved pack may judge, in the order of the body.
     spans: Vec<(Instant, Option<Instant>)>,
@@ -64,6 +67,22 @@ pub struct Standing<'t> {
     pub person: &'t str,
     /// Why the key has been revoked since, if it has.
     pub revoked_since: Option<&'t str>,
+    /// The first instant at which the key is no longer valid.
+    pub until: Instant,
+}
+
+impl Standing<'_> {
+    /// What revoking the key since says against relying on the signature now.
+    pub(super) fn revoked(&self) -> Option<Reason> {
+        let why = self.revoked_since?.to_owned();
+        Some(Reason::KeyRevokedSince { who: self.person.to_owned(), why })
+    }
+
+    /// What the end of the key's time says against relying on the signature at an instant.
+    pub(super) fn ended(&self, at: Instant) -> Option<Reason> {
+        let (who, end) = (self.person.to_owned(), self.until.to_record_text());
+        (at >= self.until).then_some(Reason::KeyEnded { who, at: end })
+    }
 }
 
 impl Trust {
@@ -81,9 +100,10 @@ impl Trust {
             reasons.push(Reason::TrustOlder { found: trust.body.version, least: pins.least_version });
         }
         let owners = trust.owners_of(&envelope, &mut reasons);
+        trust.signed = owners.iter().map(|(kid, _, at)| (trust.name_of(kid), *at)).collect();
         let needed = usize::try_from(trust.body.owners_needed).unwrap_or(usize::MAX).max(pins.needed);
         let distinct = |known: &dyn Fn(&str) -> bool| {
-            let mut people: Vec<usize> = owners.iter().filter(|(kid, _)| known(kid)).map(|(_, who)| *who).collect();
+            let mut people: Vec<usize> = owners.iter().filter(|(kid, ..)| known(kid)).map(|(_, who, _)| *who).collect();
             people.sort_unstable();
             people.dedup();
             people.len()
@@ -125,14 +145,14 @@ impl Trust {
         let spans = body.packs.iter().filter_map(Approval::span).collect();
         match (made_at, ends_at) {
             (Some(made_at), Some(ends_at)) if reasons.is_empty() => {
-                Ok(Self { body, made_at, ends_at, holders, spans, pinned: false })
+                Ok(Self { body, made_at, ends_at, signed: Vec::new(), holders, spans, pinned: false })
             }
             _ => Err(reasons),
         }
     }
 
-    /// The owners whose signatures hold: thumbprint and person. A signature that does not hold is a reason.
-    fn owners_of(&self, envelope: &Envelope, reasons: &mut Vec<Reason>) -> Vec<(String, usize)> {
+    /// The owners whose signatures hold: thumbprint, person and instant. A signature that does not hold is a reason.
+    fn owners_of(&self, envelope: &Envelope, reasons: &mut Vec<Reason>) -> Vec<(String, usize, Instant)> {
         if envelope.seals().is_empty() {
             reasons.push(Reason::NotSigned(Kind::Trust));
         }
@@ -143,8 +163,12 @@ impl Trust {
                     return Err(Reason::WrongRole { who: self.name_of(&signer.kid), role: signer.role });
                 }
                 self.standing(envelope, &signer)?;
+                if ahead_of(self.made_at, signer.at) {
+                    let who = self.name_of(&signer.kid);
+                    return Err(Reason::SignedBeforeMade { who, at: signer.at.to_record_text() });
+                }
                 let who = self.holders.get(&signer.kid).map_or(usize::MAX, |holder| holder.person);
-                Ok((signer.kid, who))
+                Ok((signer.kid, who, signer.at))
             });
             match checked {
                 Ok(owner) => owners.push(owner),
@@ -183,7 +207,7 @@ impl Trust {
             Some((_, why)) => Some(why.as_str()),
             None => None,
         };
-        Ok(Standing { person: &person.name, revoked_since })
+        Ok(Standing { person: &person.name, revoked_since, until: holder.until })
     }
 
     /// The person of a key, or the thumbprint of one that is not known.
@@ -240,8 +264,35 @@ impl Trust {
             let digest = sha256.get(..32).unwrap_or(sha256).to_owned();
             return Err(Reason::PackNotApproved { pack: pack(), digest });
         }
-        let covers = |(from, until): &(Instant, Option<Instant>)| *from <= at && until.is_none_or(|until| at < until);
-        if known.any(covers) { Ok(()) } else { Err(Reason::PackApprovalOver { pack: pack(), at: at.to_record_text() }) }
+        if known.any(|span| covers(*span, at)) {
+            Ok(())
+        } else {
+            Err(Reason::PackApprovalOver { pack: pack(), at: at.to_record_text() })
+        }
+    }
+
+    /// The names of the packs that must judge every job at an instant.
+    pub fn required(&self, at: Instant) -> Vec<&str> {
+        self.body
+            .packs
+            .iter()
+            .zip(&self.spans)
+            .filter(|(pack, span)| pack.required && covers(**span, at))
+            .map(|(pack, _)| pack.name.as_str())
+            .collect()
+    }
+
+    /// The packs that must judge at an instant and are not among `parts`: the base pack before all others, and every pack
+    /// that is approved as required.
+    pub fn left_out(&self, parts: &[PackPart], at: Instant) -> Vec<Reason> {
+        let base = (parts.first().is_none_or(|first| first.name != BASE)).then_some(BASE);
+        let mut missing: Vec<&str> = base.into_iter().collect();
+        for name in self.required(at) {
+            if !missing.contains(&name) && !parts.iter().any(|part| part.name == name) {
+                missing.push(name);
+            }
+        }
+        missing.into_iter().map(|name| Reason::PackLeftOut { pack: name.to_owned() }).collect()
     }
 
     /// Why the file cannot be relied on at an instant, if so: it has ended, or the clock is wrong.
@@ -249,8 +300,11 @@ impl Trust {
         if at >= self.ends_at {
             return Some(Reason::TrustEnded { at: self.body.ends_at.clone() });
         }
-        let behind = ahead_of(self.made_at, at);
-        behind.then(|| Reason::ClockBehind { at: at.to_record_text(), known: self.body.made_at.clone() })
+        if ahead_of(self.made_at, at) {
+            return Some(Reason::ClockBehind { at: at.to_record_text(), known: self.body.made_at.clone() });
+        }
+        let (who, signed_at) = self.signed.iter().find(|(_, signed_at)| ahead_of(*signed_at, at))?;
+        Some(Reason::SignedAhead { who: who.clone(), at: signed_at.to_record_text() })
     }
 
     /// The version.
@@ -290,6 +344,11 @@ impl Trust {
             least_version: self.body.version,
         }
     }
+}
+
+/// Whether an approval covers an instant.
+fn covers((from, until): (Instant, Option<Instant>), at: Instant) -> bool {
+    from <= at && until.is_none_or(|until| at < until)
 }
 
 /// Whether an instant is later than another by more than clocks may differ.

@@ -1,15 +1,16 @@
 //! Verification: everything that stands against a checklist, each with its own words.
 //!
 //! A checklist lets a fill start only when nothing is left to say. What makes the file itself doubtful is kept apart from
-//! what only bars the start, such as a HOLD that is perfectly in order.
+//! what only bars the start, such as a HOLD that is perfectly in order, or a question that was not asked in full.
 
 mod again;
+mod permits;
 mod signers;
+mod subject;
 
 use super::body::{Body, Instants};
 use super::jws::{Envelope, Kind, Role};
 use super::packs::Packs;
-use super::permit::Permit;
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
 use crate::units::Instant;
@@ -21,13 +22,16 @@ pub struct Question<'a> {
     pub trust: &'a Trust,
     /// The present instant.
     pub at: Instant,
+    /// Whether `at` was chosen rather than read from the clock. Then the question is what was, and nothing may start.
+    pub chosen: bool,
     /// The job that is to be filled, if a certain one is meant.
     pub job: Option<&'a str>,
     /// The record as it stands now.
     pub record: Option<&'a [u8]>,
-    /// The packs at hand; permits are held against their rules.
+    /// The packs at hand. Where they are those of the checklist, the record inside is judged again, and permits and roles
+    /// are held against their rules; otherwise nothing may start.
     pub packs: Option<Packs<'a>>,
-    /// Whether the record inside is judged again by those packs.
+    /// Whether judging again is demanded: where it cannot be done, that is then a fault.
     pub rejudge: bool,
 }
 
@@ -44,6 +48,8 @@ pub struct Signed {
     pub at: Option<Instant>,
     /// Why it does not count, if it does not.
     pub fault: Option<Reason>,
+    /// What has befallen the key since: the signature was good when it was made.
+    pub since: Option<Reason>,
 }
 
 /// The answer.
@@ -57,12 +63,19 @@ pub struct Report {
     pub faults: Vec<Reason>,
     /// What bars a start although the file may be in order.
     pub bars: Vec<Reason>,
+    /// Whether the record inside was judged again, with the same findings.
+    pub rejudged: bool,
 }
 
 impl Report {
     /// Whether the fill may start: a PASS, signed, unchanged, in force, for this record.
     pub const fn may_start(&self) -> bool {
         self.faults.is_empty() && self.bars.is_empty()
+    }
+
+    /// Whether a fill could have started at the instant that was chosen for the question.
+    pub fn could_have_started(&self) -> bool {
+        self.in_order() && !self.bars.is_empty() && self.bars.iter().all(|bar| matches!(bar, Reason::NotNow { .. }))
     }
 
     /// Whether the file is what it says, whatever its verdict.
@@ -78,7 +91,8 @@ impl Report {
 
 /// Verifies a checklist; `name` is what reports call the file.
 pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Report {
-    let mut report = Report { body: None, signatures: Vec::new(), faults: Vec::new(), bars: Vec::new() };
+    let mut report =
+        Report { body: None, signatures: Vec::new(), faults: Vec::new(), bars: Vec::new(), rejudged: false };
     let opened = Envelope::read(Kind::Checklist, name, bytes)
         .and_then(|envelope| envelope.body::<Body>().map(|body| (envelope, body)));
     let (envelope, body) = match opened {
@@ -94,27 +108,40 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Report {
     if let Some(instants) = instants {
         times(&body, instants, question, &mut report);
         packs(&body, instants, question, &mut report);
-        permits(&body, instants, question, &mut report);
+        permits::check(&body, instants, question, &mut report);
     }
-    subject(&body, question, &mut report);
-    if question.rejudge {
-        again::check(&body, question, &mut report);
-    }
+    subject::check(&body, question, &mut report);
+    again::check(&body, question, &mut report);
+    trust(question, &mut report);
     if !body.passes() {
         report.bars.push(Reason::Hold);
     }
     if body.rehearsal {
         report.bars.push(Reason::Rehearsal);
     }
-    report.bars.extend(question.trust.lapses(question.at));
+    if question.chosen {
+        report.bars.push(Reason::NotNow { at: question.at.to_record_text() });
+    }
     report.body = Some(body);
     report
 }
 
+/// The trust file itself, at the instant of the question.
+fn trust(question: &Question<'_>, report: &mut Report) {
+    // Whoever looks back does so with the latest trust file; that it was made later says nothing then.
+    let of_the_clock = |reason: &Reason| matches!(reason, Reason::ClockBehind { .. } | Reason::SignedAhead { .. });
+    let lapses = question.trust.lapses(question.at);
+    report.faults.extend(lapses.filter(|reason| !(question.chosen && of_the_clock(reason))));
+    if !question.trust.is_pinned() {
+        report.bars.push(Reason::TrustUnpinned);
+    }
+}
+
 /// The instants of the body against the present and the trust file. A rehearsal says nothing of the present.
 fn times(body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
-    if let Some(least) = body.trust_version.filter(|version| *version > question.trust.version()) {
-        report.faults.push(Reason::TrustOlder { found: question.trust.version(), least });
+    let version = body.trust_version;
+    if version > question.trust.version() {
+        report.faults.push(Reason::TrustOlder { found: question.trust.version(), least: version });
     }
     if body.rehearsal {
         return;
@@ -122,8 +149,7 @@ fn times(body: &Body, instants: Instants, question: &Question<'_>, report: &mut 
     if ahead_of(instants.judged_at, question.at) {
         report.faults.push(Reason::JudgedAhead { at: body.judged_at.clone() });
     }
-    let named = body.trust_version.filter(|version| *version == question.trust.version());
-    if let Some(version) = named.filter(|_| ahead_of(question.trust.made_at(), instants.judged_at)) {
+    if version == question.trust.version() && ahead_of(question.trust.made_at(), instants.judged_at) {
         report.faults.push(Reason::BackDated { at: body.judged_at.clone(), version });
     }
     if let Some(until) = instants.valid_until.filter(|until| question.at > *until) {
@@ -131,78 +157,16 @@ fn times(body: &Body, instants: Instants, question: &Question<'_>, report: &mut 
     }
 }
 
-/// The packs must have been approved when they judged, and must still be for a start.
+/// The packs must be all that had to judge, must have been approved when they judged, and must still be for a start.
 fn packs(body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
+    let then = if body.rehearsal { question.at } else { instants.judged_at };
+    report.faults.extend(question.trust.left_out(&body.packs, then));
     for pack in &body.packs {
         let approved = |at| question.trust.approves(&pack.name, &pack.edition, &pack.sha256, at);
-        let then = if body.rehearsal { question.at } else { instants.judged_at };
         match (approved(then), approved(question.at)) {
             (Err(reason), _) => report.faults.push(reason),
             (Ok(()), Err(reason)) => report.bars.push(reason),
             (Ok(()), Ok(())) => {}
         }
-    }
-}
-
-/// Each permit must count by itself, be for this job, and be the one that its finding needs.
-fn permits(body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
-    let mut codes = Vec::new();
-    for value in &body.permits {
-        let permit = match Envelope::nested(Kind::Permit, value).and_then(Permit::of) {
-            Ok(permit) => permit,
-            Err(fault) => {
-                report.faults.push(fault.into());
-                continue;
-            }
-        };
-        let packs = question.packs.filter(|packs| body.packs == packs.parts);
-        for reason in permit.check(question.trust, packs, instants.judged_at) {
-            let revoked_since = matches!(&reason, Reason::Permit { reason, .. }
-                if matches!(**reason, Reason::KeyRevokedSince { .. }));
-            if revoked_since { report.bars.push(reason) } else { report.faults.push(reason) }
-        }
-        let inner = permit.body();
-        let mut other = |what: String| report.faults.push(permit.wrap(Reason::PermitOther { what }));
-        if inner.job != body.job {
-            other(format!("the job `{}`", inner.job));
-        }
-        if !body.packs.contains(&inner.pack) {
-            other(format!("the pack `{}` in another edition or with another digest", inner.pack.title()));
-        }
-        codes.push((permit.code(), inner.subject.clone()));
-    }
-    for fault in body.findings.faults.iter().filter(|fault| fault.permitted) {
-        if !codes.contains(&(fault.rule.clone(), fault.subject.clone())) {
-            let what =
-                format!("`{}` of {} is said to be permitted, and no permit is for it", fault.rule, fault.subject);
-            report.faults.push(Reason::Contradiction { what });
-        }
-    }
-}
-
-/// The job and the record that are meant.
-fn subject(body: &Body, question: &Question<'_>, report: &mut Report) {
-    if let Some(due) = question.job.filter(|due| *due != body.job) {
-        report.faults.push(Reason::OtherJob { found: body.job.clone(), due: due.to_owned() });
-    }
-    match question.record {
-        None => report.bars.push(Reason::RecordNotGiven),
-        // The digest of the text inside has been held against the digest that the body states.
-        Some(record) if record == body.record.text.as_bytes() => {}
-        Some(record) => {
-            let now = String::from_utf8_lossy(record);
-            report.faults.push(Reason::RecordChanged { first: first_difference(&body.record.text, &now) });
-        }
-    }
-}
-
-/// Where two texts first differ, as words.
-fn first_difference(before: &str, now: &str) -> String {
-    let place = before.lines().zip(now.lines()).position(|(before, now)| before != now);
-    match (place, before.lines().count(), now.lines().count()) {
-        (Some(place), ..) => format!(", first in line {}", place + 1),
-        (None, before, now) if before < now => format!(", from line {} on", before + 1),
-        (None, before, now) if now < before => format!("; it ends after line {now}"),
-        _ => ", in its line ends".to_owned(),
     }
 }

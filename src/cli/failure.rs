@@ -1,9 +1,10 @@
 //! What can keep a command from giving an answer.
 
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use fillward::checklist::Reason;
+use fillward::checklist::canonical::shown;
 use fillward::checklist::keys::KeyFault;
 use fillward::document::{Fault, Faults};
 use miette::Diagnostic;
@@ -15,7 +16,7 @@ use super::Exit;
 #[derive(Debug, Error, Diagnostic)]
 pub(crate) enum Failure {
     /// A file could not be read.
-    #[error("cannot read `{}`: {why}", path.display())]
+    #[error("cannot read `{}`: {why}", named(path))]
     #[diagnostic(code("cli/unreadable"), help("check the path and the permission; nothing was judged"))]
     Unreadable {
         /// The file.
@@ -24,7 +25,7 @@ pub(crate) enum Failure {
         why: io::Error,
     },
     /// A file is longer than any document may be.
-    #[error("`{}` has {length} bytes; a record or pack has at most {most}", path.display())]
+    #[error("`{}` has {length} bytes; a record or pack has at most {most}", named(path))]
     #[diagnostic(code("cli/too-long"), help("give the record itself; nothing was judged"))]
     TooLong {
         /// The file.
@@ -64,7 +65,7 @@ pub(crate) enum Failure {
     #[diagnostic(code("cli/integrity"))]
     Integrity(Vec<Reason>),
     /// A key file that cannot be used.
-    #[error("`{}`: {fault}", path.display())]
+    #[error("`{}`: {fault}", named(path))]
     #[diagnostic(code("cli/key"), help("{}", fault.help()))]
     Key {
         /// The file.
@@ -73,28 +74,28 @@ pub(crate) enum Failure {
         fault: KeyFault,
     },
     /// A file that is already there.
-    #[error("`{}` is already there", path.display())]
+    #[error("`{}` is already there", named(path))]
     #[diagnostic(code("cli/exists"), help("nothing was written; move it away, or give another name with --out"))]
     Exists {
         /// The file.
         path: PathBuf,
     },
     /// A file that somebody else changed while this command had it.
-    #[error("`{}` was changed by somebody else meanwhile", path.display())]
+    #[error("`{}` was changed by somebody else meanwhile", named(path))]
     #[diagnostic(code("cli/changed"), help("nothing was written; start again from the file as it is now"))]
     ChangedMeanwhile {
         /// The file.
         path: PathBuf,
     },
     /// A file that somebody else is writing, or that was left locked by a crash.
-    #[error("somebody else is writing this file: `{}` is there", lock.display())]
+    #[error("somebody else is writing this file: `{}` is there", named(lock))]
     #[diagnostic(code("cli/locked"), help("wait; if nobody is, a crash left it behind: remove it"))]
     Locked {
         /// The lock.
         lock: PathBuf,
     },
     /// A file could not be written.
-    #[error("cannot write `{}`: {why}", path.display())]
+    #[error("cannot write `{}`: {why}", named(path))]
     #[diagnostic(
         code("cli/unwritable-file"),
         help("check the disk and the permission; what was there before is untouched")
@@ -106,7 +107,7 @@ pub(crate) enum Failure {
         why: io::Error,
     },
     /// A file that reads back differently.
-    #[error("`{}` does not read back as it was written", path.display())]
+    #[error("`{}` does not read back as it was written", named(path))]
     #[diagnostic(code("cli/not-as-written"), help("do not rely on it; check the disk and start again"))]
     NotAsWritten {
         /// The file.
@@ -152,4 +153,9 @@ impl Failure {
             _ => Exit::NotJudged,
         }
     }
+}
+
+/// A path as it may be shown on a terminal.
+fn named(path: &Path) -> String {
+    shown(&path.to_string_lossy()).into_owned()
 }

@@ -1,5 +1,6 @@
 //! `fillward key`: keys of people.
 
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::Subcommand;
@@ -45,16 +46,23 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
 }
 
 fn new(name: &str, role: Role, out: &Path, passphrase: &Passphrase) -> Result<Exit, Failure> {
+    let stem = format!("{}-{}", slug(name), role.word());
+    let private = out.join(format!("{stem}.key.pem"));
+    let public = out.join(format!("{stem}.pub.pem"));
+    store::vacant(&private)?;
+    store::vacant(&public)?;
     let words = passphrase.choose()?;
     let key = SecretKey::from_seed(&*secret::random::<32>()?);
     let pem = key
         .to_encrypted_pem(words.as_bytes(), &*secret::random::<16>()?, *secret::random::<16>()?)
         .map_err(|fault| Failure::Key { path: out.to_owned(), fault })?;
-    let stem = format!("{}-{}", slug(name), role.word());
-    let private = out.join(format!("{stem}.key.pem"));
-    let public = out.join(format!("{stem}.pub.pem"));
-    store::write(&private, pem.as_bytes(), Existing::Keep, Readers::Owner)?;
+    // The public key first: a private key that nobody can give a trust file is of no use to anyone but a thief.
     store::write(&public, key.public().to_pem().as_bytes(), Existing::Keep, Readers::Usual)?;
+    if let Err(failure) = store::write(&private, pem.as_bytes(), Existing::Keep, Readers::Owner) {
+        // Without its private half the public key is of no use; what went wrong is told by the failure.
+        let _ = fs::remove_file(&public);
+        return Err(failure);
+    }
     output::report(&format!(
         "Made a key for {name}, {role}.\n  private  {}   keep it, and never send it\n  public   {}   for the trust file\n{}",
         private.display(),

@@ -1,19 +1,24 @@
 //! `fillward permit`: a signed permission to go on in spite of one broken rule.
 
+use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::Args;
+use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::packs::{self, Packs};
-use fillward::checklist::permit::{Body, FORMAT, Permit};
+use fillward::checklist::permit::{Body, Bound, FORMAT, Permit};
+use fillward::checklist::trust::Trust;
 use fillward::checklist::{Reason, permit};
 use fillward::engine::{Outcome, Scene};
-use fillward::{explain, record};
+use fillward::explain::{self, AtFrom};
+use fillward::record;
+use fillward::units::Instant;
 
 use super::failure::Failure;
 use super::secret::{self, Passphrase};
 use super::store::{self, Existing, Readers};
-use super::trust::TrustArguments;
+use super::trust::PinnedTrust;
 use super::{Exit, input, output};
 
 #[derive(Debug, Args)]
@@ -42,7 +47,7 @@ pub(crate) struct Arguments {
     #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
     role: Role,
     #[command(flatten)]
-    trust: TrustArguments,
+    trust: PinnedTrust,
     /// A local pack to judge by as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
@@ -55,7 +60,8 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let now = input::instant(None)?;
-    let until = input::instant(Some(&arguments.until))?;
+    let until = Instant::parse(&arguments.until)
+        .map_err(|error| Failure::Usage { message: format!("--until: {error}"), help: error.help() })?;
     let trust = arguments.trust.open()?;
     let set = input::packs(&arguments.pack)?;
     let parts = packs::parts(&set);
@@ -95,7 +101,14 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let Some(part) = part.cloned() else {
         return Err(usage("the rule's pack is not in force".to_owned(), "report this: the program is at fault"));
     };
+    let report = explain::Report::new(&scene, &judgement, &document, AtFrom::Clock);
+    let code = explain::code(pack, rule);
+    let evidence = permit::explained(&report, &code, subject).map(permit::evidence).unwrap_or_default();
+    let out =
+        arguments.out.clone().unwrap_or_else(|| arguments.record.with_extension(format!("{}.permit.json", rule.name)));
+    store::vacant(&out)?;
     let body = Body {
+        evidence,
         format: FORMAT.to_owned(),
         asked_by: arguments.asked_by.clone(),
         from: now.to_record_text(),
@@ -109,17 +122,39 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let mut permit = Permit::new(&body)?;
     let key = secret::key(&arguments.key, &arguments.passphrase)?;
     permit.envelope_mut().sign(&key, arguments.role, now)?;
-    let against: Vec<Reason> = permit.check(&trust, Some(Packs { set: &set, parts: &parts }), now);
+    let packs = Packs { set: &set, parts: &parts };
+    let mut against: Vec<Reason> = trust.lapses(now).into_iter().collect();
+    against.extend(permit.check(&trust, Some(packs), now));
+    // Where nothing else speaks against it, it must serve for the record that it is given for.
+    if against.is_empty() && !Bound::new(&permit, packs, &job, &document).fits() {
+        against.push(permit.wrap(Reason::PermitOtherEvidence));
+    }
     if !against.is_empty() {
         return Err(Failure::Integrity(against));
     }
-    let out =
-        arguments.out.clone().unwrap_or_else(|| arguments.record.with_extension(format!("{}.permit.json", rule.name)));
     store::write(&out, &permit.envelope().to_file()?, Existing::Keep, Readers::Usual)?;
     output::report(&format!(
-        "Permitted until {until}: {} for {subject}, job {number}.\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
-        explain::code(pack, rule),
-        out.display()
+        "Permitted until {until}: {} for {}, job {}.\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
+        code,
+        shown(subject),
+        shown(number),
+        shown(&out.display().to_string())
     ))?;
     Ok(Exit::Pass)
+}
+
+/// A permit as people read it: what stays broken, who lets it pass, for whom, why and until when.
+pub(crate) fn describe(text: &mut String, permit: &Permit, trust: &Trust) {
+    let body = permit.body();
+    let by = permit.signer().map_or_else(|| "nobody".to_owned(), |signer| trust.name_of(&signer.kid));
+    let _ = writeln!(
+        text,
+        "  broken, permitted: {} of {}\n    by {}, asked by {}, until {}: {}",
+        shown(&permit.code()),
+        shown(&body.subject),
+        shown(&by),
+        shown(&body.asked_by),
+        body.until,
+        shown(&body.reason)
+    );
 }

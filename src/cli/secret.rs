@@ -5,13 +5,14 @@ use std::io::{self, IsTerminal as _, Read as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use fillward::checklist::canonical::shown;
 use fillward::checklist::keys::{PublicKey, SecretKey};
 use zeroize::Zeroizing;
 
 use super::failure::Failure;
 
-/// Longer than any passphrase, shorter than a file given by mistake.
-const LONGEST: u64 = 1024;
+/// Bytes: longer than any passphrase, shorter than a file given by mistake.
+const LONGEST: usize = 1024;
 /// Fewer characters than this are guessed by trying.
 const SHORTEST: usize = 12;
 
@@ -40,7 +41,8 @@ impl Passphrase {
                 help: "give it with --passphrase-file or --passphrase-fd".to_owned(),
             });
         }
-        rpassword::prompt_password(prompt).map(Zeroizing::new).map_err(|why| Failure::NoAnswer { why })
+        let words = rpassword::prompt_password(prompt).map(Zeroizing::new).map_err(|why| Failure::NoAnswer { why })?;
+        if words.len() > LONGEST { Err(too_long()) } else { Ok(words) }
     }
 
     /// A passphrase for a new key, asked for twice at a terminal.
@@ -64,15 +66,49 @@ impl Passphrase {
 
 fn first_line(path: &Path) -> Result<Zeroizing<String>, Failure> {
     let unreadable = |why| Failure::Unreadable { path: path.to_owned(), why };
-    let mut text = Zeroizing::new(String::new());
-    File::open(path).map_err(unreadable)?.take(LONGEST).read_to_string(&mut text).map_err(unreadable)?;
-    Ok(Zeroizing::new(text.lines().next().unwrap_or_default().to_owned()))
+    // Room for the longest line, its end, and one byte more that tells a line that is longer; no copy is left behind.
+    let mut bytes = Zeroizing::new(Vec::with_capacity(LONGEST + 3));
+    File::open(path).map_err(unreadable)?.take(LONGEST as u64 + 3).read_to_end(&mut bytes).map_err(unreadable)?;
+    let line = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
+    let line = line.strip_suffix(b"\r").unwrap_or(line);
+    if line.len() > LONGEST {
+        return Err(too_long());
+    }
+    let words = str::from_utf8(line).map_err(|why| unreadable(io::Error::new(io::ErrorKind::InvalidData, why)))?;
+    Ok(Zeroizing::new(words.to_owned()))
 }
+
+fn too_long() -> Failure {
+    Failure::Usage {
+        message: format!("the passphrase has more than {LONGEST} bytes"),
+        help: "give the file with the passphrase in its first line, and nothing else".to_owned(),
+    }
+}
+
+/// Says so where others can read a private key: its passphrase is then all that guards it.
+#[cfg(unix)]
+fn warn_of_readers(path: &Path) {
+    use std::io::Write as _;
+    use std::os::unix::fs::PermissionsExt as _;
+    let Ok(metadata) = std::fs::metadata(path) else { return };
+    if metadata.permissions().mode() & 0o077 != 0 {
+        let name = path.display().to_string();
+        let _ = writeln!(
+            io::stderr(),
+            "warning: others on this machine can read the private key `{}`; make it yours alone with `chmod 600`",
+            shown(&name)
+        );
+    }
+}
+
+#[cfg(not(unix))]
+fn warn_of_readers(_path: &Path) {}
 
 /// Opens a private key.
 pub(crate) fn key(path: &Path, passphrase: &Passphrase) -> Result<SecretKey, Failure> {
     let pem = Zeroizing::new(super::input::text(path)?);
-    let prompt = format!("Passphrase for {}: ", path.display());
+    warn_of_readers(path);
+    let prompt = format!("Passphrase for {}: ", shown(&path.display().to_string()));
     let words = passphrase.ask(&prompt)?;
     SecretKey::from_encrypted_pem(&pem, words.as_bytes()).map_err(|fault| Failure::Key { path: path.to_owned(), fault })
 }

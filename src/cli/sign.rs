@@ -1,27 +1,29 @@
 //! `fillward sign` and `fillward countersign`: the signatures that let a fill start.
 
+use std::fmt::Write as _;
 use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 use fillward::checklist::body::{Body, Making, RegisterPart};
+use fillward::checklist::canonical;
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::lapse::holds_until;
-use fillward::checklist::packs::{self, Packs};
-use fillward::checklist::permit::{self, Permit};
+use fillward::checklist::packs::{self, Packs, required_roles};
+use fillward::checklist::permit::{self, Bound, Permit};
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::{self, Question};
 use fillward::checklist::{Reason, signing};
 use fillward::document::Document;
-use fillward::engine::{Judgement, Scene, Verdict};
+use fillward::engine::{Scene, Verdict};
 use fillward::explain::{AtFrom, Report};
-use fillward::pack::PackSet;
 use fillward::record;
+use fillward::units::Instant;
 
 use super::failure::Failure;
 use super::secret::{self, Passphrase};
 use super::store::{self, Existing, Readers};
-use super::trust::TrustArguments;
+use super::trust::PinnedTrust;
 use super::{Exit, input, output};
 
 /// The program and its version, as checklists name it.
@@ -38,7 +40,7 @@ pub(crate) struct Arguments {
     #[arg(long, default_value = "supervisor", value_parser = super::trust::role)]
     role: Role,
     #[command(flatten)]
-    trust: TrustArguments,
+    trust: PinnedTrust,
     /// A local pack to judge by as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
@@ -62,8 +64,8 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
-    let now = input::instant(None)?;
     let at = input::instant(arguments.at.as_deref())?;
+    let out = arguments.out.clone().unwrap_or_else(|| beside(&arguments.record));
     let trust = arguments.trust.open()?;
     let set = input::packs(&arguments.pack)?;
     let parts = packs::parts(&set);
@@ -72,11 +74,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let document = Document::read(&arguments.record.to_string_lossy(), &bytes)?;
     let job = record::read(&document, set.catalogue())?;
     let permits = arguments.permit.iter().map(|path| open_permit(path)).collect::<Result<Vec<_>, _>>()?;
-    let permits: Vec<&Permit> = permits.iter().collect();
     let against: Vec<Reason> = permits.iter().flat_map(|permit| permit.check(&trust, Some(packs), at)).collect();
     if !against.is_empty() {
         return Err(Failure::Integrity(against));
     }
+    let permits: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, &document)).collect();
     let scene = Scene::new(&set, &job, at);
     let judgement = scene.judge();
     let permitted = permit::apply(&scene, &parts, &judgement, &permits);
@@ -94,21 +96,24 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         rehearsal: arguments.at.is_some(),
         valid_until: holds_until(packs, &job, at, &permits),
         required_roles: &required_roles,
-        trust_version: Some(trust.version()),
+        trust_version: trust.version(),
         register: RegisterPart::default(),
     };
     let (body, mut envelope) = making.envelope().map_err(|reason| Failure::Integrity(vec![reason]))?;
-    output::report(&plain_words(&body, &judgement, &trust))?;
+    output::report(&shown(&body, &trust))?;
     if permitted.verdict == Verdict::Hold && !arguments.hold {
         output::report("Nothing was signed. A HOLD is signed for the file only with --hold.\n")?;
         return Ok(Exit::Hold);
     }
+    store::vacant(&out)?;
     let key = secret::key(&arguments.key, &arguments.passphrase)?;
     agree(arguments.yes, &body.job)?;
+    unchanged(&arguments.record, &bytes)?;
+    // The person may have taken an hour to answer: what is signed is when, not when the question was put.
+    let now = input::instant(None)?;
     signing::sign(&mut envelope, &body, &key, arguments.role, &trust, now).map_err(Failure::Integrity)?;
-    let out = arguments.out.clone().unwrap_or_else(|| beside(&arguments.record));
     store::write(&out, &envelope.to_file()?, Existing::Keep, Readers::Usual)?;
-    confirm(&out, &trust, &bytes)
+    confirm(&out, &trust, &arguments.record, packs)
 }
 
 #[derive(Debug, Args)]
@@ -118,11 +123,17 @@ pub(crate) struct CountersignArguments {
     /// The private key
     #[arg(long, value_name = "FILE")]
     key: PathBuf,
+    /// The record as it stands now
+    #[arg(long, value_name = "RECORD")]
+    record: PathBuf,
     /// In which role to sign
     #[arg(long, default_value = "supervisor", value_parser = super::trust::role)]
     role: Role,
     #[command(flatten)]
-    trust: TrustArguments,
+    trust: PinnedTrust,
+    /// A local pack that judged as well; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pack: Vec<PathBuf>,
     /// Do not ask before signing
     #[arg(long)]
     yes: bool,
@@ -130,80 +141,88 @@ pub(crate) struct CountersignArguments {
     passphrase: Passphrase,
 }
 
-/// Adds the signature of a further person. Everything that speaks against the file speaks against signing it.
+/// Adds the signature of a further person, who judges the record again and sees who signed before. Everything that speaks
+/// against the file speaks against signing it.
 pub(crate) fn countersign(arguments: &CountersignArguments) -> Result<Exit, Failure> {
-    let now = input::instant(None)?;
     let trust = arguments.trust.open()?;
+    let set = input::packs(&arguments.pack)?;
+    let parts = packs::parts(&set);
+    let packs = Packs { set: &set, parts: &parts };
     let before = input::bytes(&arguments.checklist)?;
     let name = arguments.checklist.to_string_lossy();
     let mut envelope = Envelope::read(Kind::Checklist, &name, &before)?;
     let body: Body = envelope.body()?;
-    let record = body.record.text.clone().into_bytes();
-    let question = Question { trust: &trust, at: now, job: None, record: Some(&record), packs: None, rejudge: false };
-    let mut faults = verify::verify(&name, &before, &question).faults;
-    // What is still missing is what this signature is for.
-    faults.retain(|reason| !matches!(reason, Reason::TooFewSigners { .. }));
-    if !faults.is_empty() {
-        return Err(Failure::Integrity(faults));
+    let record = input::bytes(&arguments.record)?;
+    let report = verify::verify(&name, &before, &question(&trust, &record, packs, input::instant(None)?));
+    if !report.in_order() {
+        return Err(Failure::Integrity(report.faults));
     }
-    output::report(&shown(&body))?;
+    let mut text = shown(&body, &trust);
+    for signed in &report.signatures {
+        super::verify::signature(&mut text, signed);
+    }
+    output::report(&text)?;
     let key = secret::key(&arguments.key, &arguments.passphrase)?;
     agree(arguments.yes, &body.job)?;
+    unchanged(&arguments.record, &record)?;
+    let now = input::instant(None)?;
     signing::sign(&mut envelope, &body, &key, arguments.role, &trust, now).map_err(Failure::Integrity)?;
     store::write(&arguments.checklist, &envelope.to_file()?, Existing::Replace(&before), Readers::Usual)?;
-    confirm(&arguments.checklist, &trust, &record)
+    confirm(&arguments.checklist, &trust, &arguments.record, packs)
+}
+
+/// What a signed file is held against: everything, at the present instant.
+fn question<'a>(trust: &'a Trust, record: &'a [u8], packs: Packs<'a>, at: Instant) -> Question<'a> {
+    Question { trust, at, chosen: false, job: None, record: Some(record), packs: Some(packs), rejudge: true }
+}
+
+/// Sees that the record is still what was judged and shown.
+fn unchanged(path: &Path, before: &[u8]) -> Result<(), Failure> {
+    if input::bytes(path)? == before { Ok(()) } else { Err(Failure::ChangedMeanwhile { path: path.to_owned() }) }
 }
 
 fn open_permit(path: &Path) -> Result<Permit, Failure> {
     Ok(Permit::read(&path.to_string_lossy(), &input::bytes(path)?)?)
 }
 
-/// The roles that the packs in force ask for together: of each role as many people as the pack that asks for most.
-fn required_roles(set: &PackSet) -> Vec<Role> {
-    let count = |role: Role| {
-        let asked = set.packs().iter().map(|pack| pack.signed_by.iter().filter(|word| *word == role.word()).count());
-        let least = usize::from(role == Role::Supervisor);
-        asked.max().unwrap_or(0).max(least)
-    };
-    Role::ALL.into_iter().flat_map(|role| std::iter::repeat_n(role, count(role))).collect()
-}
-
 /// What is signed, in plain words.
-fn plain_words(body: &Body, judgement: &Judgement, trust: &Trust) -> String {
-    let mut text = shown(body);
-    let held = judgement.findings.iter().filter(|finding| finding.holds()).count();
-    if held > 0 {
-        text = format!("{text}  {held} findings hold the job; see `fillward check`\n");
-    }
-    if !trust.is_pinned() {
-        text.push_str("  the trust file is taken at its word; --owner would tie it to its owner's key\n");
-    }
-    text
-}
-
-fn shown(body: &Body) -> String {
-    let mut text = format!("{}   job {}, judged {}\n", body.verdict, body.job, body.judged_at);
+fn shown(body: &Body, trust: &Trust) -> String {
+    let quoted = canonical::shown;
+    let mut text = format!("{}   job {}, judged {}\n", quoted(&body.verdict), quoted(&body.job), body.judged_at);
     if body.rehearsal {
         text.push_str("  a rehearsal: judged at a chosen instant, it never lets a fill start\n");
     }
-    let packs: Vec<String> = body.packs.iter().map(fillward::checklist::packs::PackPart::title).collect();
+    let packs: Vec<String> = body.packs.iter().map(packs::PackPart::title).collect();
     let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
-    text = format!(
-        "{text}  by {}\n  {} met, {} faults, {} permits\n  to be signed by {}\n",
-        packs.join(" + "),
+    let _ = writeln!(
+        text,
+        "  by {}\n  {} met, {}, {}\n  to be signed by {}",
+        quoted(&packs.join(" + ")),
         body.findings.met.len(),
-        body.findings.faults.len(),
-        body.permits.len(),
+        counted(body.findings.faults.len(), "fault"),
+        counted(body.permits.len(), "permit"),
         roles.join(" and ")
     );
-    for fault in &body.findings.faults {
-        let permitted = if fault.permitted { ", permitted" } else { "" };
-        text = format!("{text}  {}{permitted}: {} of {}\n", fault.outcome, fault.rule, fault.subject);
+    for fault in body.findings.faults.iter().filter(|fault| !fault.permitted) {
+        let _ = writeln!(text, "  {}: {} of {}", quoted(&fault.outcome), quoted(&fault.rule), quoted(&fault.subject));
+    }
+    for permit in body.open_permits().flatten() {
+        super::permit::describe(&mut text, &permit, trust);
+    }
+    let held = body.findings.faults.iter().filter(|fault| fault.holds && !fault.permitted).count();
+    if held > 0 {
+        let holds = if held == 1 { "holds" } else { "hold" };
+        let _ = writeln!(text, "  {} {holds} the job; see `fillward check`", counted(held, "finding"));
     }
     if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal) {
-        text = format!("{text}  a fill may start until {until}\n");
+        let _ = writeln!(text, "  a fill may start until {until}");
     }
     text
+}
+
+/// A number with its noun.
+fn counted(count: usize, noun: &str) -> String {
+    if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
 }
 
 /// Asks the person to write the job number, which takes a look at what is signed.
@@ -237,21 +256,21 @@ fn beside(record: &Path) -> PathBuf {
     record.with_extension("checklist.json")
 }
 
-/// Verifies what was written, as anybody would, and says what it is good for.
-fn confirm(path: &Path, trust: &Trust, record: &[u8]) -> Result<Exit, Failure> {
-    let question =
-        Question { trust, at: input::instant(None)?, job: None, record: Some(record), packs: None, rejudge: false };
+/// Verifies what was written, as anybody would, against the record as it now stands, and says what it is good for.
+fn confirm(path: &Path, trust: &Trust, record: &Path, packs: Packs<'_>) -> Result<Exit, Failure> {
+    let record = input::bytes(record)?;
+    let question = question(trust, &record, packs, input::instant(None)?);
     let report = verify::verify(&path.to_string_lossy(), &input::bytes(path)?, &question);
-    let missing = report.faults.iter().all(|reason| matches!(reason, Reason::TooFewSigners { .. }));
-    if !missing {
+    if !report.in_order() {
         return Err(Failure::Integrity(report.faults));
     }
-    output::report(&format!("Signed and read back: {}\n", path.display()))?;
+    output::report(&format!("Signed and read back: {}\n", canonical::shown(&path.display().to_string())))?;
     for reason in report.reasons() {
         output::report(&format!("  not yet: {reason}\n"))?;
     }
-    if report.may_start() {
-        output::report("  the fill may start\n")?;
+    if !report.may_start() {
+        return Ok(Exit::Hold);
     }
+    output::report("  the fill may start\n")?;
     Ok(Exit::Pass)
 }

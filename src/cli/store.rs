@@ -24,6 +24,26 @@ pub(crate) enum Readers {
     Owner,
 }
 
+/// Sees that a new file can go to its place, before anybody is asked for anything.
+pub(crate) fn vacant(path: &Path) -> Result<(), Failure> {
+    // A link that leads nowhere is something that is there, too.
+    if fs::symlink_metadata(path).is_ok() {
+        return Err(Failure::Exists { path: path.to_owned() });
+    }
+    match fs::metadata(folder_of(path)) {
+        Ok(folder) if folder.is_dir() => Ok(()),
+        Ok(_) => Err(Failure::UnwritableFile { path: path.to_owned(), why: io::ErrorKind::NotADirectory.into() }),
+        Err(why) => Err(Failure::UnwritableFile { path: path.to_owned(), why }),
+    }
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
 /// Writes a file as a whole and reads it back. A crash or a full disk leaves what was there before.
 pub(crate) fn write(path: &Path, bytes: &[u8], existing: Existing<'_>, readers: Readers) -> Result<(), Failure> {
     let _lock = Lock::take(path)?;
@@ -37,10 +57,7 @@ pub(crate) fn write(path: &Path, bytes: &[u8], existing: Existing<'_>, readers: 
         (Err(error), Existing::Keep) if error.kind() == io::ErrorKind::NotFound => {}
         (Err(error), _) => return Err(unwritable(error)),
     }
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
+    let folder = folder_of(path);
     let mut beside = tempfile::Builder::new().prefix(".fillward-").tempfile_in(folder).map_err(unwritable)?;
     restrict(beside.as_file(), readers).map_err(unwritable)?;
     beside.write_all(bytes).map_err(unwritable)?;
@@ -74,7 +91,7 @@ fn restrict(_file: &File, _readers: Readers) -> io::Result<()> {
     Ok(())
 }
 
-/// A file beside another one that says that somebody is writing it.
+/// A file beside another one that says that somebody is writing it, and by its content which process.
 struct Lock(PathBuf);
 
 impl Lock {
@@ -83,7 +100,11 @@ impl Lock {
         name.push(".lock");
         let lock = PathBuf::from(name);
         match OpenOptions::new().write(true).create_new(true).open(&lock) {
-            Ok(_) => Ok(Self(lock)),
+            Ok(mut file) => {
+                // Who reads a lock left behind can see whether its process is still there; a lock without it locks as well.
+                let _ = writeln!(file, "{}", std::process::id());
+                Ok(Self(lock))
+            }
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(Failure::Locked { lock }),
             Err(why) => Err(Failure::UnwritableFile { path: path.to_owned(), why }),
         }

@@ -1,5 +1,8 @@
 //! `fillward trust`: the shop's trust file, and how the other commands open it.
 
+mod seen;
+
+use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
@@ -7,12 +10,37 @@ use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::packs;
 use fillward::checklist::trust::{Body, Pins, Trust};
 
+use fillward::checklist::Reason;
+use fillward::checklist::canonical::shown;
+use seen::Seen;
+
 use super::failure::Failure;
 use super::secret::{self, Passphrase};
 use super::store::{self, Existing, Readers};
 use super::{Exit, input, output};
 
-/// The trust file that a command goes by.
+/// The trust file of a command that puts a key to use: whose file it is must be known.
+#[derive(Debug, Args)]
+pub(crate) struct PinnedTrust {
+    /// The shop's signed trust file
+    #[arg(long, value_name = "FILE")]
+    trust: PathBuf,
+    /// The public key of an owner, known from paper: the trust file must be signed with it; may be given several times
+    #[arg(long, value_name = "FILE", required = true)]
+    owner: Vec<PathBuf>,
+    /// Refuse a trust file of an older version than this
+    #[arg(long, value_name = "VERSION", default_value_t = 1)]
+    trust_at_least: i64,
+}
+
+impl PinnedTrust {
+    /// Opens and checks the trust file.
+    pub(crate) fn open(&self) -> Result<Trust, Failure> {
+        open(&self.trust, &self.owner, self.trust_at_least)
+    }
+}
+
+/// The trust file of a command that only looks. Without its owner it is taken at its word, and no fill may start by it.
 #[derive(Debug, Args)]
 pub(crate) struct TrustArguments {
     /// The shop's signed trust file
@@ -29,12 +57,26 @@ pub(crate) struct TrustArguments {
 impl TrustArguments {
     /// Opens and checks the trust file.
     pub(crate) fn open(&self) -> Result<Trust, Failure> {
-        let owners = self.owner.iter().map(|path| Ok(secret::public_key(path)?.kid().to_owned()));
-        let owners = owners.collect::<Result<Vec<String>, Failure>>()?;
-        let pins = Pins { needed: owners.len().min(1), owners, least_version: self.trust_at_least };
-        let name = self.trust.to_string_lossy();
-        Trust::open(&name, &input::bytes(&self.trust)?, &pins).map_err(Failure::Integrity)
+        open(&self.trust, &self.owner, self.trust_at_least)
     }
+}
+
+/// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered beside it.
+fn open(path: &Path, owners: &[PathBuf], at_least: i64) -> Result<Trust, Failure> {
+    let owners = owners.iter().map(|path| Ok(secret::public_key(path)?.kid().to_owned()));
+    let owners = owners.collect::<Result<Vec<String>, Failure>>()?;
+    let seen = Seen::beside(path)?;
+    let least_version = seen.highest(&owners).max(at_least);
+    let pins = Pins { needed: owners.len().min(1), owners, least_version };
+    let trust = Trust::open(&path.to_string_lossy(), &input::bytes(path)?, &pins).map_err(Failure::Integrity)?;
+    if let Err(failure) = seen.note(&pins.owners, trust.version()) {
+        let _ = writeln!(
+            io::stderr(),
+            "warning: version {} of the trust file is not remembered, so an older one would be taken later: {failure}",
+            trust.version()
+        );
+    }
+    Ok(trust)
 }
 
 /// The role of a word on the command line.
@@ -54,7 +96,8 @@ pub(crate) enum Command {
         /// The owner's private key
         #[arg(long, value_name = "FILE")]
         key: PathBuf,
-        /// Where the signed file goes; if it is there with the same content, a signature is added
+        /// Where the signed file goes. If it is there with the same content, a signature is added; other content must be
+        /// the next version, signed by an owner of the version that is there
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
         #[command(flatten)]
@@ -96,34 +139,78 @@ fn sign(source: &Path, key: &Path, out: &Path, passphrase: &Passphrase) -> Resul
     if let Err(reason) = trust.may_sign(key.public().kid(), Role::Owner, at) {
         return Err(Failure::Integrity(vec![reason]));
     }
+    if let Some(reason @ Reason::ClockBehind { .. }) = trust.lapses(at) {
+        return Err(Failure::Integrity(vec![reason]));
+    }
     let before = if out.exists() { Some(input::bytes(out)?) } else { None };
+    let seen = Seen::beside(out)?;
+    let least = seen.highest(&[key.public().kid().to_owned()]);
+    if body.version < least {
+        return Err(Failure::Integrity(vec![Reason::TrustOlder { found: body.version, least }]));
+    }
     let mut envelope = Envelope::new(Kind::Trust, &body)?;
+    let mut pins = None;
     if let Some(bytes) = &before {
-        let signed = Envelope::read(Kind::Trust, &out.to_string_lossy(), bytes)?;
+        let name = out.to_string_lossy();
+        let signed = Envelope::read(Kind::Trust, &name, bytes)?;
         // A further owner signs the same content; another content starts without signatures.
         if signed.body::<Body>()? == body {
             envelope = signed;
+        } else {
+            let old = Trust::open(&name, bytes, &Pins::default()).map_err(Failure::Integrity)?;
+            pins = Some(follows(&old, &body, key.public().kid())?);
         }
     }
     envelope.sign(&key, Role::Owner, at)?;
+    let file = envelope.to_file()?;
+    // A version that fewer owners make complete than the one before asked for is none of theirs.
+    if let Some(pins) = pins.filter(|_| Trust::open("trust", &file, &Pins::default()).is_ok()) {
+        Trust::open("trust", &file, &pins).map_err(Failure::Integrity)?;
+    }
     let existing = before.as_deref().map_or(Existing::Keep, Existing::Replace);
-    store::write(out, &envelope.to_file()?, existing, Readers::Usual)?;
+    store::write(out, &file, existing, Readers::Usual)?;
     output::report(&format!(
         "Signed version {} of the trust file of {}: {} of {} owners have signed.\n  {}\n",
         body.version,
-        body.shop,
+        shown(&body.shop),
         envelope.signers().len(),
         body.owners_needed,
-        out.display()
+        shown(&out.display().to_string())
     ))?;
     Ok(Exit::Pass)
+}
+
+/// Sees that a body is the version after the one in force and is signed by an owner of that one; gives what the signed
+/// file is held against.
+fn follows(old: &Trust, body: &Body, kid: &str) -> Result<Pins, Failure> {
+    let pins = old.pins();
+    if body.version <= old.version() {
+        return Err(Failure::Integrity(vec![Reason::TrustOlder { found: body.version, least: old.version() + 1 }]));
+    }
+    if body.version != old.version() + 1 {
+        let next = old.version() + 1;
+        return Err(Failure::Usage {
+            message: format!("version {} does not follow version {}, which is there", body.version, old.version()),
+            help: format!("give the changed trust file the version {next}"),
+        });
+    }
+    if !pins.owners.iter().any(|owner| owner == kid) {
+        let missing = format!("this key is none of an owner by version {}, which is there", old.version());
+        return Err(Failure::Integrity(vec![Reason::TrustNotByOwner { missing }]));
+    }
+    Ok(Pins { least_version: body.version, ..pins })
 }
 
 fn show(arguments: &TrustArguments) -> Result<Exit, Failure> {
     let trust = arguments.open()?;
     let body = trust.body();
-    let mut out =
-        format!("{}, version {}, made {}, to be replaced by {}\n", body.shop, body.version, body.made_at, body.ends_at);
+    let mut out = format!(
+        "{}, version {}, made {}, to be replaced by {}\n",
+        shown(&body.shop),
+        body.version,
+        body.made_at,
+        body.ends_at
+    );
     if !trust.is_pinned() {
         out.push_str("Taken at its word: give the owner's public key with --owner to be sure whose file it is.\n");
     }
@@ -131,8 +218,10 @@ fn show(arguments: &TrustArguments) -> Result<Exit, Failure> {
         let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
         out = format!("{out}\n{}  {}\n", person.name, roles.join(", "));
         for (kid, holder) in trust.keys().filter(|(kid, _)| trust.name_of(kid) == person.name) {
-            let revoked =
-                holder.revoked.as_ref().map_or(String::new(), |(at, why)| format!(", revoked from {at}: {why}"));
+            let revoked = holder
+                .revoked
+                .as_ref()
+                .map_or(String::new(), |(at, why)| format!(", revoked from {at}: {}", shown(why)));
             out = format!(
                 "{out}  key {kid}\n    {}\n    from {} until {}{revoked}\n",
                 holder.key.fingerprint_words(),
@@ -142,10 +231,15 @@ fn show(arguments: &TrustArguments) -> Result<Exit, Failure> {
         }
     }
     for pack in &body.packs {
+        let needed = if pack.required { ", required" } else { "" };
         let until = pack.until.as_ref().map_or(String::new(), |until| format!(" until {until}"));
         out = format!(
-            "{out}\npack {} {}  approved by {} from {}{until}\n  {}\n",
-            pack.name, pack.edition, pack.approved_by, pack.from, pack.sha256
+            "{out}\npack {} {}{needed}  approved by {} from {}{until}\n  {}\n",
+            shown(&pack.name),
+            shown(&pack.edition),
+            pack.approved_by,
+            pack.from,
+            pack.sha256
         );
     }
     output::report(&out)?;

@@ -8,9 +8,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use clap::Args;
+use fillward::checklist::canonical::shown;
 use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::trust::Trust;
-use fillward::checklist::verify::{self, Question, Report};
+use fillward::checklist::verify::{self, Question, Report, Signed};
 use fillward::pack::PackSet;
 use fillward::units::Instant;
 
@@ -36,10 +37,11 @@ pub(crate) struct Arguments {
     /// The number of the job that is meant
     #[arg(long, value_name = "NUMBER")]
     job: Option<String>,
-    /// Verify as of this instant instead of now
+    /// Verify as of this instant instead of now: whether a fill could have started then, never whether it may now
     #[arg(long, value_name = "INSTANT")]
     at: Option<String>,
-    /// Judge the record inside again, by the base pack and the packs given
+    /// Demand that the record inside is judged again: where the packs are not those of the checklist, that is a fault.
+    /// Without this it only bars the start
     #[arg(long)]
     rejudge: bool,
     /// A local pack that judged as well; may be given several times
@@ -51,6 +53,7 @@ pub(crate) struct Arguments {
 struct Against {
     trust: Trust,
     at: Instant,
+    chosen: bool,
     job: Option<String>,
     record: Option<Vec<u8>>,
     set: PackSet,
@@ -63,6 +66,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let against = Against {
         trust: arguments.trust.open()?,
         at: input::instant(arguments.at.as_deref())?,
+        chosen: arguments.at.is_some(),
         job: arguments.job.clone(),
         record: arguments.record.as_deref().map(input::bytes).transpose()?,
         parts: packs::parts(&set),
@@ -79,7 +83,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
                 of(&report)
             }
             Some(Err(failure)) => {
-                let _ = writeln!(text, "{}: not verified\n  {failure}", path.display());
+                let _ = writeln!(text, "{}: not verified\n  {}", named(path), shown(&failure.to_string()));
                 Exit::NotJudged
             }
             None => Exit::NotJudged,
@@ -88,9 +92,6 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     }
     if arguments.at.is_some() {
         text.push_str("Verified as of an instant that was given, not now.\n");
-    }
-    if !against.trust.is_pinned() {
-        text.push_str("The trust file is taken at its word; give the owner's public key with --owner.\n");
     }
     output::report(&text)?;
     Ok(worst)
@@ -132,6 +133,7 @@ fn one(path: &Path, against: &Against) -> Result<Report, Failure> {
     let question = Question {
         trust: &against.trust,
         at: against.at,
+        chosen: against.chosen,
         job: against.job.as_deref(),
         record: against.record.as_deref(),
         packs: Some(Packs { set: &against.set, parts: &against.parts }),
@@ -166,32 +168,52 @@ fn worse(a: Exit, b: Exit) -> Exit {
 
 fn say(text: &mut String, path: &Path, report: &Report, against: &Against) {
     let answer = if report.may_start() {
-        "may start"
+        "may start".to_owned()
+    } else if report.could_have_started() {
+        format!("could have started at {}", against.at.to_record_text())
     } else if report.in_order() {
-        "in order, but a fill may not start"
+        "in order, but a fill may not start".to_owned()
     } else {
-        "not to be relied on"
+        "not to be relied on".to_owned()
     };
-    let _ = writeln!(text, "{}: {answer}", path.display());
+    let _ = writeln!(text, "{}: {answer}", named(path));
     if let Some(body) = &report.body {
-        let _ = writeln!(text, "  {} · job {} · judged {}", body.verdict, body.job, body.judged_at);
+        let _ =
+            writeln!(text, "  {} · job {} · judged {}", shown(&body.verdict), shown(&body.job), shown(&body.judged_at));
         if report.may_start()
             && let Some(until) = &body.valid_until
         {
-            let _ = writeln!(text, "  until {until}");
+            let _ = writeln!(text, "  until {}", shown(until));
+        }
+        for permit in body.open_permits().flatten() {
+            super::permit::describe(text, &permit, &against.trust);
         }
     }
     for signed in &report.signatures {
-        let role = signed.role.map_or("", |role| role.word());
-        let at = signed.at.map(|at| at.to_string()).unwrap_or_default();
-        let standing = if signed.fault.is_some() { "does not count" } else { "good" };
-        let who = if signed.who.is_empty() { "somebody" } else { &signed.who };
-        let _ = writeln!(text, "  signed by {who}, {role}, {at}: {standing}");
+        signature(text, signed);
     }
     for reason in report.reasons() {
-        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), reason.help());
+        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(reason.help()));
     }
-    if against.rejudge && report.in_order() {
+    if report.rejudged && report.in_order() {
         let _ = writeln!(text, "  judged again with the same findings");
     }
+}
+
+/// Who signed, as what and when, and what the signature is worth.
+pub(crate) fn signature(text: &mut String, signed: &Signed) {
+    let role = signed.role.map_or("", |role| role.word());
+    let at = signed.at.map(|at| at.to_string()).unwrap_or_default();
+    let standing = match (&signed.fault, &signed.since) {
+        (Some(_), _) => "does not count",
+        (None, Some(_)) => "was good when it was made",
+        (None, None) => "good",
+    };
+    let who = if signed.who.is_empty() { "somebody" } else { &signed.who };
+    let _ = writeln!(text, "  signed by {}, {role}, {at}: {standing}", shown(who));
+}
+
+/// A path that cannot act on the terminal.
+fn named(path: &Path) -> String {
+    shown(&path.display().to_string()).into_owned()
 }

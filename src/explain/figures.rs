@@ -31,10 +31,8 @@ fn all<'s>(scene: &'s Scene<'_>) -> Vec<Shown<'s>> {
     let mut shown = Vec::new();
     for subject in Subject::ALL {
         for entity in scene.job().of(subject).unwrap_or(&[]) {
-            for spec in figures::TABLE.iter().filter(|spec| spec.subject == subject) {
-                let figure = scene.compute(spec.id, entity);
-                shown.push(Shown { spec, subject, entity, figure });
-            }
+            let of_entity = scene.figures_of(subject, entity);
+            shown.extend(of_entity.into_iter().map(|(spec, figure)| Shown { spec, subject, entity, figure }));
         }
     }
     shown

@@ -1,9 +1,8 @@
 //! The mass of a filled assembly, for lifting gear and wheel.
 
 use super::material::{mass_unit, mix_mass};
-use super::{Figure, Parameters};
+use super::{Figure, Workings};
 use crate::record::catalogue::assembly;
-use crate::record::{Entity, Job};
 use crate::tyre::cavity;
 use crate::tyre::dimensions::{self, Recorded};
 use crate::units::{Exact, Interval};
@@ -16,13 +15,14 @@ const CASING_DENSITY: ((i128, i128), (i128, i128)) = ((1, 1), (3, 2));
 const WHEEL_SHARE: ((i128, i128), (i128, i128)) = ((2, 5), (3, 2));
 
 /// Mix, tyre and wheel. Masses that are not recorded are estimated, widely.
-pub(super) fn filled_mass(job: &Job, entity: &Entity, parameters: &Parameters) -> Figure {
-    let mix_figure = mix_mass(job, entity, parameters);
+pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
+    let entity = workings.entity;
+    let mix_figure = mix_mass(workings);
     let Some(mix) = mix_figure.interval() else { return mix_figure };
     let recorded = |key| entity.facts.measured(key).map(|measured| Interval::point(measured.shown.base()));
     let tyre = match recorded(assembly::TYRE_MASS) {
         Some(mass) => mass,
-        None => match casing_mass(entity) {
+        None => match casing_mass(workings) {
             Ok(mass) => mass,
             Err(figure) => return figure,
         },
@@ -33,8 +33,9 @@ pub(super) fn filled_mass(job: &Job, entity: &Entity, parameters: &Parameters) -
 }
 
 /// What lies between the rectangle around the outside and the cavity, taken as casing.
-fn casing_mass(entity: &Entity) -> Result<Interval, Figure> {
-    let designation = super::markings::designation(entity)?;
+fn casing_mass(workings: &Workings<'_>) -> Result<Interval, Figure> {
+    let entity = workings.entity;
+    let designation = workings.designation()?;
     let unusable = |why: String| Figure::obstacle(&why, &[assembly::TYRE_SIZE]);
     let quantity = |key| entity.facts.measured(key).map(|measured| measured.shown);
     let recorded = Recorded {
@@ -42,10 +43,9 @@ fn casing_mass(entity: &Entity) -> Result<Interval, Figure> {
         overall_diameter: quantity(assembly::TYRE_OVERALL_DIAMETER),
         rim_width: quantity(assembly::RIM_WIDTH),
     };
-    let dimensions = dimensions::resolve(&designation, &recorded).map_err(|error| unusable(error.to_string()))?;
+    let dimensions = dimensions::resolve(designation, &recorded).map_err(|error| unusable(error.to_string()))?;
     let around = cavity::two_cylinder_bound(&dimensions).ok_or_else(|| unusable(super::OUT_OF_RANGE.to_owned()))?;
-    let inside = cavity::estimate(&cavity::Inputs { recorded, ..cavity::Inputs::by_name(&designation) })
-        .map_err(|error| unusable(error.to_string()))?;
+    let inside = workings.cavity()?;
     // The rectangle overstates the outside; its corners are air, so the lower bound takes half of the difference.
     let high = around.checked_sub(inside.volume.lo());
     let low = around.checked_sub(inside.volume.hi()).and_then(|d| d.checked_div(Exact::from_int(2)));

@@ -1,6 +1,6 @@
 //! Figures read off the tyre's own markings.
 
-use super::Figure;
+use super::{Figure, Workings};
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Measured, Value};
 use crate::tyre::designation::{Construction, Tube};
@@ -14,7 +14,8 @@ pub(super) fn designation(entity: &Entity) -> Result<Designation, Figure> {
 }
 
 /// The ply rating: recorded, by load range, or in the size. Two that differ make an interval, so that none is believed.
-pub(super) fn ply_rating(entity: &Entity) -> Figure {
+pub(super) fn ply_rating(workings: &Workings<'_>) -> Figure {
+    let entity = workings.entity;
     let recorded = entity.facts.measured(assembly::TYRE_PLY_RATING).map(|m| m.shown.base());
     let by_letter = entity
         .facts
@@ -32,27 +33,29 @@ pub(super) fn ply_rating(entity: &Entity) -> Figure {
 }
 
 /// The bead seat diameter named in the size designation.
-pub(super) fn bead_diameter(entity: &Entity) -> Figure {
-    match designation(entity) {
+pub(super) fn bead_diameter(workings: &Workings<'_>) -> Figure {
+    match workings.designation() {
         Ok(designation) => Figure::of(Measured::exact(designation.rim_diameter())),
         Err(figure) => figure,
     }
 }
 
 /// One end of the rim widths to expect for the size.
-pub(super) fn rim_width(entity: &Entity, end: fn(Interval) -> Exact) -> Figure {
-    let designation = match designation(entity) {
+pub(super) fn rim_width(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> Figure {
+    let entity = workings.entity;
+    let designation = match workings.designation() {
         Ok(designation) => designation,
         Err(figure) => return figure,
     };
-    let widths = dimensions::rim_widths(&designation);
+    let widths = dimensions::rim_widths(designation);
     let unit = entity.facts.measured(assembly::RIM_WIDTH).map_or(Unit::Inch, |width| width.shown.unit());
     Figure::checked(widths.map(|widths| Interval::point(end(widths.permitted))), unit)
 }
 
 /// Whether the size designation and the rest of the record say the same of construction and seal, as far as both speak.
-pub(super) fn size_agrees(entity: &Entity) -> Figure {
-    let designation = match designation(entity) {
+pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
+    let entity = workings.entity;
+    let designation = match workings.designation() {
         Ok(designation) => designation,
         Err(figure) => return figure,
     };

@@ -1,17 +1,18 @@
 //! Material: what the assemblies take, what each component must give, and what the pump must do for it.
 
-use super::markings::designation;
-use super::{Figure, Parameter, Parameters};
+use super::{Figure, Parameter, Parameters, Workings};
 use crate::record::catalogue::{assembly, component, job as whole};
 use crate::record::{Entity, Job, Subject};
-use crate::tyre::{Construction, cavity, dimensions};
+use crate::tyre::cavity::{self, Cavity};
+use crate::tyre::{Construction, dimensions};
 use crate::units::{Exact, Interval, Unit};
 
 /// The inputs of the cavity model, as recorded.
-fn cavity_of(entity: &Entity) -> Result<cavity::Cavity, Figure> {
-    let designation = designation(entity)?;
+pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Figure> {
+    let entity = workings.entity;
+    let designation = workings.designation()?;
     let quantity = |key| entity.facts.measured(key).map(|measured| measured.shown);
-    let ply_rating = super::markings::ply_rating(entity)
+    let ply_rating = super::markings::ply_rating(workings)
         .interval()
         .filter(|ply| ply.is_point())
         .and_then(|ply| u8::try_from(ply.lo().numer()).ok().filter(|_| ply.lo().denom() == 1));
@@ -21,7 +22,7 @@ fn cavity_of(entity: &Entity) -> Result<cavity::Cavity, Figure> {
         _ => None,
     };
     let inputs = cavity::Inputs {
-        designation: &designation,
+        designation,
         recorded: dimensions::Recorded {
             section_width: quantity(assembly::TYRE_SECTION_WIDTH),
             overall_diameter: quantity(assembly::TYRE_OVERALL_DIAMETER),
@@ -35,9 +36,9 @@ fn cavity_of(entity: &Entity) -> Result<cavity::Cavity, Figure> {
 }
 
 /// The volume inside the mounted tyre, new.
-pub(super) fn cavity_volume(entity: &Entity) -> Figure {
-    match cavity_of(entity) {
-        Ok(cavity) => Figure::between(cavity.volume, volume_unit(entity)),
+pub(super) fn cavity_volume(workings: &Workings<'_>) -> Figure {
+    match workings.cavity() {
+        Ok(cavity) => Figure::between(cavity.volume, volume_unit(workings.entity)),
         Err(figure) => figure,
     }
 }
@@ -97,8 +98,9 @@ fn mix(job: &Job) -> Result<(Exact, Exact), Figure> {
 }
 
 /// What fills one assembly, in kg. A used tyre may have grown, so only the upper bound moves.
-fn assembly_mass(job: &Job, entity: &Entity, parameters: &Parameters) -> Result<Interval, Figure> {
-    let volume = cavity_of(entity)?.volume;
+fn assembly_mass(workings: &Workings<'_>) -> Result<Interval, Figure> {
+    let Workings { job, entity, parameters, .. } = *workings;
+    let volume = workings.cavity()?.volume;
     let (density, _) = mix(job)?;
     let growth = match entity.facts.text(assembly::TYRE_STATE) {
         Some("new") => Exact::ZERO,
@@ -115,9 +117,9 @@ fn assembly_mass(job: &Job, entity: &Entity, parameters: &Parameters) -> Result<
 }
 
 /// The mass of mix that fills one assembly.
-pub(super) fn mix_mass(job: &Job, entity: &Entity, parameters: &Parameters) -> Figure {
-    match assembly_mass(job, entity, parameters) {
-        Ok(mass) => Figure::between(mass, mass_unit(entity)),
+pub(super) fn mix_mass(workings: &Workings<'_>) -> Figure {
+    match assembly_mass(workings) {
+        Ok(mass) => Figure::between(mass, mass_unit(workings.entity)),
         Err(figure) => figure,
     }
 }
@@ -131,7 +133,7 @@ fn total(job: &Job, parameters: &Parameters) -> Result<Interval, Figure> {
     let priming = priming.ok_or_else(|| Figure::missing(&[whole::PUMP_PRIMING]))?.shown.base();
     let mut sum = Interval::point(Exact::ZERO);
     for entity in job.of(Subject::Assembly).unwrap_or(&[]) {
-        let mass = assembly_mass(job, entity, parameters)?;
+        let mass = assembly_mass(&Workings::new(job, entity, parameters))?;
         sum = sum.checked_add(mass).ok_or_else(|| Figure::obstacle(super::OUT_OF_RANGE, &[]))?;
     }
     let with_losses = || {

@@ -1,7 +1,7 @@
 //! Permits: who may permit what, and how a broken finding stops holding without ceasing to be broken.
 
 use fillward::checklist::jws::Role;
-use fillward::checklist::permit::{self, Permit};
+use fillward::checklist::permit::{self, Bound, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::verify::{Question, verify};
 use fillward::checklist::{Reason, canonical};
@@ -20,6 +20,7 @@ fn body(shop: &Shop) -> permit::Body {
     permit::Body {
         format: permit::FORMAT.to_owned(),
         asked_by: "Odile Varga".to_owned(),
+        evidence: evidence(shop),
         from: "2026-03-04T09:00:00-06:00".to_owned(),
         job: "HT-0311".to_owned(),
         pack: shop.parts[0].clone(),
@@ -28,6 +29,15 @@ fn body(shop: &Shop) -> permit::Body {
         subject: "the job".to_owned(),
         until: "2026-03-04T17:00:00-06:00".to_owned(),
     }
+}
+
+/// What the record shows of the missing signs, by the report that people read.
+fn evidence(shop: &Shop) -> Vec<String> {
+    let record = no_signs();
+    let (held, _) = shop.make(&record, |_| {});
+    let fault = held.findings.faults.iter().find(|fault| fault.rule == "tyre-fill/no-smoking-signs-missing").unwrap();
+    assert!(!fault.evidence.is_empty());
+    fault.evidence.clone()
 }
 
 fn signed(body: &permit::Body, seed: u8, role: Role) -> Permit {
@@ -72,7 +82,7 @@ fn a_permitted_finding_stays_broken_and_lets_the_job_pass() {
     assert!(forged(&|body| body["permits"] = json!([])).contains(&"contradiction"));
     let longer = forged(&|body| body["permits"][0]["permit"]["until"] = json!("2026-03-05T17:00:00-06:00"));
     assert_eq!(longer.iter().filter(|code| **code == "changed").count(), 2, "{longer:?}");
-    // The key of the safety officer is revoked later on: the file stays good, nothing starts.
+    // The key of the safety officer is revoked later on: nothing that leans on it is relied on any more.
     let mut body = shop.trust_body();
     body.people[2].keys[0].revoked = Some(fillward::checklist::trust::Revocation {
         at: "2026-03-04T09:35:00-06:00".to_owned(),
@@ -80,7 +90,7 @@ fn a_permitted_finding_stays_broken_and_lets_the_job_pass() {
     });
     let trust = Shop::trusted(&body);
     let report = verify("f", &file, &Question { trust: &trust, ..question });
-    assert_eq!((codes(&report), report.in_order()), (vec!["key-revoked-since"], true));
+    assert_eq!((codes(&report), report.in_order()), (vec!["key-revoked-since"], false));
 }
 
 #[test]
@@ -147,7 +157,8 @@ fn a_permit_for_something_else_sets_nothing_aside() {
         let mut body = body(&shop);
         change(&mut body);
         let permit = signed(&body, MAIRE, Role::SafetyOfficer);
-        permit::apply(&scene, &shop.parts, &judgement, &[&permit]).verdict.word()
+        let bound = Bound::new(&permit, shop.packs(), &job, &document);
+        permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word()
     };
     assert_eq!(verdict(&|_| {}), "PASS");
     assert_eq!(verdict(&|body| body.job = "HT-0312".to_owned()), "HOLD");
@@ -169,5 +180,7 @@ fn missing_evidence_is_never_permitted() {
     let scene = fillward::engine::Scene::new(&shop.set, &job, later(0));
     let judgement = scene.judge();
     assert!(judgement.findings.iter().any(fillward::engine::Finding::holds));
-    assert_eq!(permit::apply(&scene, &shop.parts, &judgement, &[&permit]).verdict.word(), "HOLD");
+    let bound = Bound::new(&permit, shop.packs(), &job, &document);
+    assert!(!bound.fits());
+    assert_eq!(permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word(), "HOLD");
 }

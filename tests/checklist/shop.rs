@@ -5,7 +5,7 @@ use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::keys::SecretKey;
 use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, PackPart, Packs};
-use fillward::checklist::permit::Permit;
+use fillward::checklist::permit::{Bound, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
 use fillward::checklist::verify::{Question, Report, verify};
@@ -57,6 +57,14 @@ impl Shop {
         Self { set, parts }
     }
 
+    /// The base pack and local ones.
+    pub(crate) fn with(texts: &[&str]) -> Self {
+        let document = |text: &&str| fillward::document::Document::read("local.yaml", text.as_bytes()).unwrap();
+        let set = PackSet::base().unwrap().with(texts.iter().map(document).collect()).unwrap();
+        let parts = packs::parts(&set);
+        Self { set, parts }
+    }
+
     pub(crate) fn packs(&self) -> Packs<'_> {
         Packs { set: &self.set, parts: &self.parts }
     }
@@ -69,6 +77,7 @@ impl Shop {
             edition: part.edition.clone(),
             sha256: part.sha256.clone(),
             approved_by: "Maire Lindqvist".to_owned(),
+            required: true,
             from: "2026-02-01T00:00:00-06:00".to_owned(),
             until: None,
         };
@@ -95,12 +104,17 @@ impl Shop {
         envelope.to_file().unwrap()
     }
 
+    /// The owner, known from paper.
+    pub(crate) fn pins() -> Pins {
+        Pins { owners: vec![key(OWNER).public().kid().to_owned()], needed: 1, least_version: 1 }
+    }
+
     pub(crate) fn trust(&self) -> Trust {
         Self::trusted(&self.trust_body())
     }
 
     pub(crate) fn trusted(body: &trust::Body) -> Trust {
-        Trust::open("trust.json", &Self::trust_file(body), &Pins::default()).unwrap()
+        Trust::open("trust.json", &Self::trust_file(body), &Self::pins()).unwrap()
     }
 
     /// A checklist of a demo job, without signatures, with everything that can be chosen of it.
@@ -116,6 +130,8 @@ impl Shop {
             register: RegisterPart::default(),
         };
         change(&mut choices);
+        let bound: Vec<Bound<'_>> =
+            choices.permits.iter().map(|permit| Bound::new(permit, self.packs(), &job, &document)).collect();
         let scene = Scene::new(&self.set, &job, choices.at);
         let judgement = scene.judge();
         let report = explain::Report::new(&scene, &judgement, &document, AtFrom::Clock);
@@ -125,12 +141,12 @@ impl Shop {
             report: &report,
             parts: &self.parts,
             record: bytes,
-            permits: &choices.permits,
+            permits: &bound,
             tool: "fillward 0.1.0",
             rehearsal: choices.rehearsal,
-            valid_until: holds_until(self.packs(), &job, choices.at, &choices.permits),
+            valid_until: holds_until(self.packs(), &job, choices.at, &bound),
             required_roles: &choices.required_roles,
-            trust_version: Some(3),
+            trust_version: 3,
             register: choices.register,
         };
         making.envelope().unwrap()
@@ -148,6 +164,7 @@ impl Shop {
         Question {
             trust,
             at: later(600),
+            chosen: false,
             job: None,
             record: Some(record.as_bytes()),
             packs: Some(self.packs()),

@@ -36,7 +36,7 @@ fn replayed_for_another_job_or_record() {
     let other = crate::common::read("shared/demo/jobs/pass-grader-vacuum-drilled.yaml");
     assert_eq!(codes(&shop.verify(&file, &other)), ["record-changed"]);
     let renamed = forged(&file, |value| value["checklist"]["job"] = json!("HT-0999"));
-    assert_eq!(codes(&shop.verify(&renamed, &record)), ["changed", "too-few-signers", "judged-otherwise"]);
+    assert_eq!(codes(&shop.verify(&renamed, &record)), ["changed", "contradiction", "too-few-signers"]);
 }
 
 #[test]
@@ -113,13 +113,13 @@ fn the_clock_set_back_or_ahead_when_verifying() {
     let (shop, record, file) = setup();
     let trust = shop.trust();
     let said = |at| codes(&verify("f", &file, &Question { at, ..shop.question(&trust, &record) }));
-    assert_eq!(said(later(-86_400)), ["signed-ahead", "too-few-signers", "judged-ahead"]);
+    assert_eq!(said(later(-86_400)), ["signed-ahead", "judged-ahead", "too-few-signers"]);
     assert_eq!(
         said(shop::at("2026-01-04T09:30:00-06:00")),
-        ["signed-ahead", "too-few-signers", "judged-ahead", "pack-approval-over", "clock-behind"]
+        ["signed-ahead", "judged-ahead", "clock-behind", "too-few-signers", "pack-approval-over"]
     );
     assert_eq!(said(later(13 * 3600)), ["lapsed"]);
-    assert_eq!(said(shop::at("2026-09-04T09:30:00-06:00")), ["lapsed", "trust-ended"]);
+    assert_eq!(said(shop::at("2026-09-04T09:30:00-06:00")), ["trust-ended", "lapsed"]);
     // Clocks of two machines differ by minutes, and that is no fault.
     assert_eq!(said(later(-200)), [""; 0]);
 }
@@ -141,8 +141,8 @@ fn a_key_revoked_or_expired_or_not_yet_valid() {
         }
     };
     assert_eq!(said(&revoked("2026-03-04T09:00:00-06:00")), (vec!["key-revoked", "too-few-signers"], false));
-    // Signed at 09:31, revoked at 09:35: the record stays good, but nothing starts by it any more.
-    assert_eq!(said(&revoked("2026-03-04T09:35:00-06:00")), (vec!["key-revoked-since"], true));
+    // Signed at 09:31, revoked at 09:35: the signature was good when it was made, and is not relied on any more.
+    assert_eq!(said(&revoked("2026-03-04T09:35:00-06:00")), (vec!["key-revoked-since"], false));
     assert_eq!(
         said(&|key| key.until = "2026-03-04T09:31:00-06:00".to_owned()),
         (vec!["key-expired", "too-few-signers"], false)
@@ -151,7 +151,10 @@ fn a_key_revoked_or_expired_or_not_yet_valid() {
         said(&|key| key.from = "2026-03-04T09:31:01-06:00".to_owned()),
         (vec!["key-not-yet-valid", "too-few-signers"], false)
     );
-    assert_eq!(said(&|key| key.until = "2026-03-04T09:32:00-06:00".to_owned()), (vec![], true));
+    // Signed in its last minute and asked for after its end.
+    assert_eq!(said(&|key| key.until = "2026-03-04T09:32:00-06:00".to_owned()), (vec!["key-ended"], false));
+    assert_eq!(said(&|key| key.until = "2026-03-04T09:40:00-06:00".to_owned()), (vec!["key-ended"], false));
+    assert_eq!(said(&|key| key.until = "2026-03-04T09:40:01-06:00".to_owned()), (vec![], true));
 }
 
 #[test]
@@ -390,7 +393,7 @@ fn an_old_trust_file_is_not_taken_for_the_latest() {
     let reasons = Trust::open("t", &old, &pins).unwrap_err();
     assert_eq!(reasons, [Reason::TrustOlder { found: 2, least: 3 }]);
     // A verifier who has seen no other version learns from the checklist that there is a later one.
-    let trust = Trust::open("t", &old, &Pins::default()).unwrap();
+    let trust = Trust::open("t", &old, &Shop::pins()).unwrap();
     assert_eq!(codes(&verify("f", &file, &shop.question(&trust, &record))), ["trust-older"]);
 }
 
@@ -467,10 +470,11 @@ fn a_permit_of_another_job_does_not_serve() {
     let (honest, _) = shop.make(&record, |_| {});
     let fault = &honest.findings.faults[0];
     assert_eq!((honest.verdict.as_str(), fault.rule.as_str()), ("HOLD", "tyre-fill/stored-outdoors"));
-    let said = |job: &str, digest: &str| {
+    let permit = |job: &str, digest: &str| {
         let body = permit::Body {
             format: permit::FORMAT.to_owned(),
             asked_by: "Odile Varga".to_owned(),
+            evidence: fault.evidence.clone(),
             from: "2026-03-04T09:00:00-06:00".to_owned(),
             job: job.to_owned(),
             pack: PackPart { sha256: digest.to_owned(), ..shop.parts[0].clone() },
@@ -481,9 +485,16 @@ fn a_permit_of_another_job_does_not_serve() {
         };
         let mut permit = Permit::new(&body).unwrap();
         permit.envelope_mut().sign(&key(MAIRE), Role::SafetyOfficer, later(-1800)).unwrap();
+        permit
+    };
+    let digest = &shop.parts[0].sha256;
+    let good = permit("HT-0311", digest);
+    let (passed, _) = shop.make(&record, |choices| choices.permits = vec![&good]);
+    let said = |job: &str, digest: &str| {
+        let permit = permit(job, digest);
         let mut value = serde_json::to_value(&honest).unwrap();
         value["verdict"] = json!("PASS");
-        value["valid_until"] = json!("2026-03-04T11:00:00-06:00");
+        value["valid_until"] = json!(passed.valid_until);
         value["findings"]["faults"][0]["permitted"] = json!(true);
         value["permits"] = json!([permit.envelope().to_value().unwrap()]);
         let mut envelope = Envelope::new(Kind::Checklist, &value).unwrap();
@@ -491,11 +502,11 @@ fn a_permit_of_another_job_does_not_serve() {
         let question = Question { rejudge: false, ..shop.question(&trust, &record) };
         codes(&verify("f", &envelope.to_file().unwrap(), &question))
     };
-    let digest = &shop.parts[0].sha256;
     assert_eq!(said("HT-0311", digest), [""; 0], "control: the permit of this job serves");
-    assert_eq!(said("HT-0312", digest), ["permit-other"]);
+    assert_eq!(said("HT-0312", digest), ["permit-other", "permit-other-evidence", "judged-otherwise"]);
     // A permit under another edition of the pack: the packs at hand do not have the rule, and the checklist names others.
-    assert_eq!(said("HT-0311", &"0".repeat(64)), ["permit-other", "permit-other"]);
+    let other = said("HT-0311", &"0".repeat(64));
+    assert_eq!(other, ["permit-other", "permit-other", "permit-other-evidence", "judged-otherwise"]);
 }
 
 /// A document of one kind given as another, whole, with its good signatures.

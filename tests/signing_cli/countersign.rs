@@ -41,10 +41,14 @@ rules:
 fn signed_once(signed_by: &str) -> Shop {
     let shop = Shop::with_packs(&[(PACK, &pack(signed_by))]);
     shop.run(&[signing("job.yaml", ODILE), owned(&["--pack", PACK])].concat())
-        .exits(0)
+        .exits(1)
         .says(&["tyre-fill", "two-people 1", "not yet: signatures are missing"])
         .never_says("the fill may start");
     shop
+}
+
+fn countersign(shop: &Shop, key: &str, more: &[&str]) -> super::shop::Ran {
+    shop.countersign(FILE, key, &[&["--pack", PACK], more].concat())
 }
 
 fn verify(shop: &Shop) -> super::shop::Ran {
@@ -54,12 +58,13 @@ fn verify(shop: &Shop) -> super::shop::Ran {
 #[test]
 fn two_supervisors() {
     let shop = signed_once("supervisor, supervisor");
-    verify(&shop).exits(3).names(&["too-few-signers"]).says(&["signatures are missing: supervisor"]);
+    verify(&shop).exits(1).names(&["too-few-signers"]).says(&["signatures are missing: supervisor"]);
     let before = shop.read(FILE);
-    shop.countersign(FILE, ODILE, &[]).exits(3).names(&["signed-twice"]);
+    countersign(&shop, ODILE, &[]).exits(3).names(&["signed-twice"]);
     assert_eq!(shop.read(FILE), before);
-    shop.countersign(FILE, WREN, &[]).exits(0).says(&[
+    countersign(&shop, WREN, &[]).exits(0).says(&[
         "PASS job HT-0311",
+        "signed by Odile Varga, supervisor",
         "Signed and read back",
         "the fill may start",
     ]);
@@ -69,12 +74,12 @@ fn two_supervisors() {
 #[test]
 fn a_supervisor_and_a_safety_officer() {
     let shop = signed_once("supervisor, safety-officer");
-    verify(&shop).exits(3).says(&["signatures are missing: safety-officer"]);
+    verify(&shop).exits(1).says(&["signatures are missing: safety-officer"]);
     // A second supervisor is not a safety officer, and nobody signs in a role that is not theirs.
-    shop.countersign(FILE, WREN, &["--role", "safety-officer"]).exits(3).names(&["wrong-role"]);
-    shop.countersign(FILE, WREN, &[]).exits(0).says(&["not yet: signatures are missing: safety-officer"]);
-    verify(&shop).exits(3).names(&["too-few-signers"]);
-    shop.countersign(FILE, TAMSIN, &["--role", "safety-officer"]).exits(0).says(&["the fill may start"]);
+    countersign(&shop, WREN, &["--role", "safety-officer"]).exits(3).names(&["wrong-role"]);
+    countersign(&shop, WREN, &[]).exits(1).says(&["not yet: signatures are missing: safety-officer"]);
+    verify(&shop).exits(1).names(&["too-few-signers"]);
+    countersign(&shop, TAMSIN, &["--role", "safety-officer"]).exits(0).says(&["the fill may start"]);
     verify(&shop).exits(0);
 }
 
@@ -98,9 +103,9 @@ fn a_second_key_of_the_same_person_counts_for_nothing() {
     shop.write("trust.yaml", text);
     let sign = ["trust", "sign", "trust.yaml", "--out", "trust.json"];
     shop.run(&super::shop::with_key(&sign, super::shop::OWNER)).exits(0);
-    let ran = shop.countersign(FILE, TAMSIN, &["--role", "safety-officer"]).exits(3);
+    let ran = countersign(&shop, TAMSIN, &["--role", "safety-officer"]).exits(3);
     assert!(ran.codes().contains(&"signed-twice".to_owned()), "{ran:?}");
-    verify(&shop).exits(3).says(&["signatures are missing: safety-officer"]);
+    verify(&shop).exits(1).says(&["signatures are missing: safety-officer"]);
 }
 
 #[test]
@@ -109,7 +114,7 @@ fn nobody_countersigns_what_is_not_in_order() {
     let good = shop.read(FILE);
     let refused = |codes: &[&str], file: &str| {
         shop.write(FILE, file);
-        let ran = shop.countersign(FILE, WREN, &[]).exits(3);
+        let ran = countersign(&shop, WREN, &[]).exits(3);
         assert!(codes.iter().all(|code| ran.codes().contains(&(*code).to_owned())), "{codes:?}: {ran:?}");
         assert_eq!(shop.read(FILE), file);
     };
@@ -120,10 +125,10 @@ fn nobody_countersigns_what_is_not_in_order() {
     shop.countersign("nothing.json", WREN, &[]).exits(2).names(&["cli/unreadable"]);
     // The key that is to sign must itself be in order.
     shop.trust_with(PACK, |trust| trust.person(WREN).until = from_now(-60));
-    shop.countersign(FILE, WREN, &[]).exits(3).names(&["key-expired"]);
+    countersign(&shop, WREN, &[]).exits(3).names(&["key-expired"]);
     // The first signer's key was stolen before it signed.
     shop.trust_with(PACK, |trust| trust.person(ODILE).revoked = Some((from_now(-600), "stolen".to_owned())));
-    shop.countersign(FILE, WREN, &[]).exits(3).names(&["key-revoked"]);
+    countersign(&shop, WREN, &[]).exits(3).names(&["key-revoked"]);
     assert_eq!(shop.read(FILE), good);
 }
 
@@ -131,9 +136,36 @@ fn nobody_countersigns_what_is_not_in_order() {
 #[test]
 fn the_second_signature_cannot_be_taken_away_again() {
     let shop = signed_once("supervisor, supervisor");
-    shop.countersign(FILE, WREN, &[]).exits(0);
+    countersign(&shop, WREN, &[]).exits(0);
     let mut file: serde_json::Value = serde_json::from_str(&shop.read(FILE)).unwrap();
     file["signatures"].as_array_mut().unwrap().pop();
     shop.write("one.json", serde_json::to_string_pretty(&file).unwrap() + "\n");
-    shop.verify(&["one.json", "--record", "job.yaml"]).exits(3).names(&["too-few-signers"]);
+    let one = ["one.json", "--record", "job.yaml"];
+    shop.verify(&one).exits(1).names(&["too-few-signers", "not-rejudged"]);
+    shop.verify(&[&one[..], &["--pack", PACK]].concat()).exits(1).names(&["too-few-signers"]);
+}
+
+/// A pack that the shop requires cannot be left away, and with it the demand for two.
+#[test]
+fn a_required_pack_is_not_left_out() {
+    let shop = Shop::with_packs(&[(PACK, &pack("supervisor, supervisor"))]);
+    shop.sign(&[]).exits(3).names(&["pack-left-out"]).says(&["the pack `two-people` must judge every job"]);
+    assert!(!shop.has(FILE));
+}
+
+/// The second person answers for the record as it now stands, and judges it again by the same packs.
+#[test]
+fn who_countersigns_judges_again() {
+    let shop = signed_once("supervisor, supervisor");
+    let before = shop.read(FILE);
+    shop.countersign(FILE, WREN, &[]).exits(3).names(&["other-packs"]).says(&["two-people 1"]);
+    let record = shop.read("job.yaml");
+    shop.write("job.yaml", record.clone() + "# checked\n");
+    countersign(&shop, WREN, &[]).exits(3).names(&["record-changed"]);
+    shop.write("job.yaml", record);
+    let without =
+        [super::shop::with_key(&["countersign", FILE, "--yes", "--pack", PACK], WREN), owned(&super::shop::TRUST)];
+    shop.run(&without.concat()).exits(2).says(&["--record"]);
+    assert_eq!(shop.read(FILE), before);
+    countersign(&shop, WREN, &[]).exits(0).says(&["the fill may start"]);
 }

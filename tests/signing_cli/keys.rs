@@ -1,6 +1,6 @@
 //! `fillward key`: files that nobody overwrites and only their owner reads, and passphrases that no process list shows.
 
-use super::shop::{ODILE, Shop, WORDS_FILE, mode, with_key};
+use super::shop::{ODILE, Shop, TRUST, WORDS_FILE, mode, owned, with_key};
 
 const NEW: [&str; 6] = ["key", "new", "--name", "Odile Varga", "--role", "supervisor"];
 
@@ -71,7 +71,8 @@ fn a_passphrase_is_never_taken_from_the_command_line() {
         shop.run(&new(&[flag, "lantern copper meadow rain"])).exits(2).says(&["unexpected argument"]);
     }
     // Without a file and without a terminal nothing is asked, and nothing waits.
-    shop.run(&new(&["--out", "."])).exits(2).names(&["cli/usage"]).says(&["no terminal", "--passphrase-file"]);
+    std::fs::create_dir(shop.path("new")).unwrap();
+    shop.run(&new(&["--out", "new"])).exits(2).names(&["cli/usage"]).says(&["no terminal", "--passphrase-file"]);
     let both = new(&["--passphrase-file", WORDS_FILE, "--passphrase-fd", "3"]);
     shop.run(&both).exits(2).says(&["cannot be used with"]);
 }
@@ -92,9 +93,8 @@ fn a_passphrase_comes_from_an_open_file_descriptor() {
 fn a_wrong_passphrase_or_another_file_opens_nothing() {
     let shop = Shop::new();
     let sign = |key: &str, words: &str| {
-        let arguments =
-            ["sign", "job.yaml", "--yes", "--trust", "trust.json", "--key", key, "--passphrase-file", words];
-        shop.run(&arguments).exits(2).names(&["cli/key"])
+        let arguments = ["sign", "job.yaml", "--yes", "--key", key, "--passphrase-file", words];
+        shop.run(&[&arguments[..], &TRUST].concat()).exits(2).names(&["cli/key"])
     };
     let key = format!("{ODILE}.key.pem");
     shop.write("wrong.txt", "lantern copper meadow rein\n");
@@ -113,8 +113,8 @@ fn a_key_with_few_rounds_is_refused() {
     let shop = Shop::new();
     let make = "openssl genpkey -algorithm ed25519 -aes-256-cbc -pass pass:x -out weak.key.pem 2>&1";
     shop.shell(make, &[""; 0]).exits(0);
-    let arguments = with_key(&["sign", "job.yaml", "--yes", "--trust", "trust.json"], "weak");
-    shop.run(&arguments).exits(2).names(&["cli/key"]).says(&["2048 rounds", "600000"]);
+    let arguments = [with_key(&["sign", "job.yaml", "--yes"], "weak"), owned(&TRUST)];
+    shop.run(&arguments.concat()).exits(2).names(&["cli/key"]).says(&["2048 rounds", "600000"]);
 }
 
 #[test]

@@ -33,7 +33,7 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     permit(&shop, TAMSIN, 3600, &RULE).exits(0).says(&["tyre-fill/stored-outdoors", "HT-0311", "stays broken"]);
     shop.sign(&["--permit", PERMIT]).exits(0).says(&[
         "PASS",
-        "1 faults, 1 permits",
+        "1 fault, 1 permit",
         "broken, permitted: tyre-fill/stored-outdoors",
         "the fill may start",
     ]);

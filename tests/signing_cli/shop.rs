@@ -128,6 +128,9 @@ impl Shop {
         let shop = Self::empty();
         for (name, content) in key_files() {
             shop.write(name, content);
+            if name.ends_with(".key.pem") {
+                fs::set_permissions(shop.path(name), owners_alone()).unwrap();
+            }
         }
         shop
     }
@@ -163,6 +166,16 @@ impl Shop {
 
     pub(crate) fn has(&self, name: &str) -> bool {
         self.path(name).exists()
+    }
+
+    /// Remembers the present trust file as seen, as any command that opened it would have.
+    pub(crate) fn open_trust(&self) {
+        self.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
+    }
+
+    /// Forgets which versions of the trust file have been seen, as a machine does that never saw one.
+    pub(crate) fn forget_trust(&self) {
+        fs::remove_file(self.path("trust.json.seen")).unwrap();
     }
 
     /// What lies in the folder; the dot in front of a name is no hiding place.
@@ -283,7 +296,7 @@ pub(crate) fn signing(record: &str, key: &str) -> Vec<String> {
 }
 
 pub(crate) fn countersigning(file: &str, key: &str) -> Vec<String> {
-    [with_key(&["countersign", file, "--yes"], key), owned(&TRUST)].concat()
+    [with_key(&["countersign", file, "--record", "job.yaml", "--yes"], key), owned(&TRUST)].concat()
 }
 
 /// The passing demo job, this morning.
@@ -371,6 +384,13 @@ pub(crate) fn at_once(commands: Vec<(String, Command)>) -> Vec<Ran> {
         .map(|(what, mut command)| (what, command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap()))
         .collect();
     started.into_iter().map(|(what, child)| Ran::of(&[what], child.wait_with_output().unwrap())).collect()
+}
+
+/// What the program gives a private key.
+#[cfg(unix)]
+fn owners_alone() -> fs::Permissions {
+    use std::os::unix::fs::PermissionsExt as _;
+    fs::Permissions::from_mode(0o600)
 }
 
 /// The mode of a file, as `ls` shows it in digits.

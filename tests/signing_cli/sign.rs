@@ -49,7 +49,7 @@ fn a_hold_is_signed_for_the_file_when_asked() {
     let shop = Shop::new();
     shop.write("job.yaml", cold());
     shop.sign(&["--hold"])
-        .exits(0)
+        .exits(1)
         .says(&["Signed and read back", "not yet: the verdict is HOLD"])
         .never_says("the fill may start");
     assert_eq!(file(&shop)["checklist"]["verdict"], "HOLD");
@@ -111,10 +111,10 @@ fn a_signature_in_another_role_does_not_start_a_fill() {
     let shop = Shop::new();
     let arguments = [signing("job.yaml", TAMSIN), owned(&["--role", "safety-officer"])].concat();
     shop.run(&arguments)
-        .exits(0)
+        .exits(1)
         .says(&["not yet: signatures are missing: supervisor"])
         .never_says("the fill may start");
-    shop.verify(&[FILE, "--record", "job.yaml"]).exits(3).names(&["too-few-signers"]);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(1).names(&["too-few-signers"]);
 }
 
 #[test]
@@ -133,14 +133,14 @@ fn a_rehearsal_never_may_start() {
     let shop = Shop::new();
     shop.write("demo.yaml", common::read("shared/demo/jobs/pass-loader-bias-used.yaml"));
     let arguments = [signing("demo.yaml", ODILE), owned(&["--at", common::DEMO_AT, "--out", FILE])].concat();
-    shop.run(&arguments).exits(0).says(&["PASS", "a rehearsal", "never lets a fill start", "not yet:"]);
+    shop.run(&arguments).exits(1).says(&["PASS", "a rehearsal", "never lets a fill start", "not yet:"]);
     shop.verify(&[FILE, "--record", "demo.yaml", "--rejudge"]).exits(1).names(&["rehearsal"]);
     // Verified as of the instant of the rehearsal it is still one.
     let ran = shop.verify(&[FILE, "--record", "demo.yaml", "--at", common::DEMO_AT]);
     assert_ne!(ran.exit, Some(0), "{ran:?}");
     assert!(ran.codes().contains(&"rehearsal".to_owned()), "{ran:?}");
     // A rehearsal at the present instant is one all the same.
-    shop.sign(&["--at", &from_now(0), "--out", "now.json"]).exits(0);
+    shop.sign(&["--at", &from_now(0), "--out", "now.json"]).exits(1).never_says("the fill may start");
     shop.verify(&["now.json", "--record", "job.yaml"]).exits(1).names(&["rehearsal"]);
     // The mark is under the signature.
     shop.write(FILE, shop.read(FILE).replacen("\"rehearsal\": true", "\"rehearsal\": false", 1));
@@ -176,7 +176,10 @@ fn a_record_that_cannot_stand_in_a_signed_file_says_why() {
 #[test]
 fn the_trust_file_is_needed_and_must_be_whole() {
     let shop = Shop::new();
-    shop.run(&with_key(&["sign", "job.yaml", "--yes"], ODILE)).exits(2).says(&["--trust"]);
+    let sign = with_key(&["sign", "job.yaml", "--yes"], ODILE);
+    shop.run(&sign).exits(2).says(&["--trust"]);
+    // Nobody signs by a trust file that is taken at its word.
+    shop.run(&[sign, owned(&["--trust", "trust.json"])].concat()).exits(2).says(&["--owner"]);
     shop.write("trust.json", shop.read("trust.json").replacen("Hollow", "Hallow", 1));
     shop.sign(&[]).exits(3).says(&["checklist/changed"]);
     std::fs::remove_file(shop.path("trust.json")).unwrap();

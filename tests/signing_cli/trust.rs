@@ -106,7 +106,12 @@ fn an_older_version_is_not_passed_off() {
     shop.run(&[&["trust", "show"][..], &at_least].concat()).exits(3).names(&["trust-older"]);
     let verify = ["verify", "job.checklist.json", "--record", "job.yaml"];
     shop.run(&[&verify[..], &at_least].concat()).exits(3).names(&["trust-older"]);
+    // ... and so does a machine that has opened it for this owner ...
+    shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(3).names(&["trust-older"]);
+    shop.sign(&["--out", "again.json"]).exits(3).names(&["trust-older"]);
+    assert!(!shop.has("again.json"));
     // ... and whoever has not learns it from the checklist.
+    shop.forget_trust();
     shop.verify(&verify[1..]).exits(3).names(&["trust-older"]).says(&["version 1; version 2 has been in use"]);
 }
 
@@ -139,12 +144,21 @@ fn a_trust_file_of_somebody_else_is_not_taken() {
     shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(3).says(&["checklist/changed"]);
 }
 
+/// A trust file that is still to be made shows that one of two clocks is wrong.
+#[test]
+fn nobody_signs_trust_that_is_made_later() {
+    let shop = Shop::with_keys();
+    shop.write("trust.yaml", shop.trust_text(&[], |trust| trust.made_at = super::morning::from_now(3600)));
+    shop.run(&with_key(&SIGN, OWNER)).exits(3).names(&["clock-behind"]);
+    assert!(!shop.has("trust.json"));
+}
+
 #[test]
 fn a_trust_file_past_its_end_lets_nothing_start() {
     let shop = Shop::new();
     shop.sign(&[]).exits(0);
     shop.trust(|trust| trust.ends_at = super::morning::from_now(-60));
-    shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(1).names(&["trust-ended"]);
+    shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(3).names(&["trust-ended"]);
     shop.sign(&["--out", "again.json"]).exits(3).names(&["trust-ended"]);
     assert!(!shop.has("again.json"));
 }

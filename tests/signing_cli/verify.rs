@@ -61,7 +61,7 @@ fn the_record_must_be_the_one_that_was_signed() {
 fn many_files_each_get_their_answer_and_the_worst_decides() {
     let shop = signed();
     shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
-    shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(0);
+    shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     shop.write("broken.json", &shop.read(FILE).as_bytes()[..2000]);
     let held = "cold.checklist.json";
     let answers = |files: &[&str], exit: i32| {
@@ -194,25 +194,27 @@ fn every_kind_of_damage_has_its_own_code() {
 fn judging_again_finds_a_false_pass() {
     let shop = Shop::new();
     shop.write("job.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
-    shop.sign(&["--hold"]).exits(0);
+    shop.sign(&["--hold"]).exits(1);
     let lie = signed_over(&shop, Role::Supervisor, &from_now(0), |body| {
         body["verdict"] = json!("PASS");
         body["findings"]["faults"] = json!([]);
         body["valid_until"] = json!(from_now(3600));
     });
     shop.write("lie.json", lie);
-    // Every signature holds; only the judgement tells.
-    shop.verify(&["lie.json", "--record", "job.yaml"]).exits(0);
-    shop.verify(&["lie.json", "--record", "job.yaml", "--rejudge"])
-        .exits(3)
-        .names(&["judged-otherwise"])
-        .says(&["HOLD instead of PASS"]);
+    // Every signature holds; only the judgement tells, and nobody has to ask for it.
+    for more in [&[][..], &["--rejudge"]] {
+        shop.verify(&[&["lie.json", "--record", "job.yaml"], more].concat())
+            .exits(3)
+            .names(&["judged-otherwise"])
+            .says(&["HOLD instead of PASS"]);
+    }
+    // Where it cannot be judged again, it is not taken at its word.
+    shop.write("north.yaml", NORTH);
+    shop.verify(&["lie.json", "--record", "job.yaml", "--pack", "north.yaml"]).exits(1).names(&["not-rejudged"]);
 }
 
-#[test]
-fn judging_again_needs_the_packs_that_judged() {
-    let shop = signed();
-    let pack = "\
+/// A local pack that did not judge the job.
+const NORTH: &str = "\
 pack: 1
 name: county-north
 edition: \"1\"
@@ -235,9 +237,13 @@ rules:
       holds:
         - {workspace.spectators_kept_out: false}
 ";
-    shop.write("north.yaml", pack);
+
+#[test]
+fn judging_again_needs_the_packs_that_judged() {
+    let shop = signed();
+    shop.write("north.yaml", NORTH);
     let verify = [FILE, "--record", "job.yaml", "--pack", "north.yaml"];
-    shop.verify(&verify).exits(0);
+    shop.verify(&verify).exits(1).names(&["not-rejudged"]).says(&["in order, but a fill may not start"]);
     shop.verify(&[&verify[..], &["--rejudge"]].concat())
         .exits(3)
         .names(&["other-packs"])
@@ -248,15 +254,23 @@ rules:
 fn a_verification_as_of_another_instant_says_so() {
     let shop = signed();
     let at = |seconds: i64| shop.verify(&[FILE, "--record", "job.yaml", "--at", &from_now(seconds)]);
-    at(60).exits(0).says(&["Verified as of an instant that was given, not now."]);
-    at(13 * 3600).exits(1).names(&["lapsed"]);
-    at(400 * 86_400).exits(1).names(&["lapsed", "trust-ended"]);
-    at(-86_400 / 2).exits(3).says(&["checklist/judged-ahead", "checklist/signed-ahead", "checklist/clock-behind"]);
+    at(60)
+        .exits(1)
+        .names(&["not-now"])
+        .says(&["job.checklist.json: could have started at", "Verified as of an instant that was given, not now."])
+        .never_says("may start");
+    at(13 * 3600).exits(1).names(&["lapsed", "not-now"]).never_says("job.checklist.json: could have");
+    at(400 * 86_400).exits(3).names(&["key-ended", "trust-ended", "lapsed", "not-now"]);
+    // Whoever looks back does so with the latest trust file, so that this was made later says nothing.
+    at(-86_400 / 2)
+        .exits(3)
+        .says(&["checklist/judged-ahead", "checklist/signed-ahead"])
+        .never_says("checklist/clock-behind");
     shop.verify(&[FILE, "--at", "yesterday"]).exits(2).says(&["cli/usage", "--at"]);
 }
 
 #[test]
-fn a_key_revoked_since_leaves_the_record_good_and_starts_nothing() {
+fn a_key_revoked_since_starts_nothing() {
     let shop = signed();
     shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(0), "left the shop".to_owned())));
     // Signed a moment before it was revoked, to the second.
@@ -265,7 +279,7 @@ fn a_key_revoked_since_leaves_the_record_good_and_starts_nothing() {
     assert_ne!(ran.exit, Some(0));
     shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(600), "leaves the shop".to_owned())));
     shop.verify(&[FILE, "--record", "job.yaml"])
-        .exits(1)
+        .exits(3)
         .names(&["key-revoked-since"])
         .says(&["was valid when it signed and has been revoked since"]);
     shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(-3600), "stolen".to_owned())));
@@ -277,8 +291,9 @@ fn a_key_revoked_since_leaves_the_record_good_and_starts_nothing() {
 fn whose_trust_file_it_is_is_said() {
     let shop = signed();
     shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", "trust.json"])
-        .exits(0)
-        .says(&["taken at its word", "--owner"]);
+        .exits(1)
+        .names(&["trust-unpinned"])
+        .says(&["in order, but a fill may not start", "taken at its word", "--owner"]);
     shop.run(&["verify", FILE, "--record", "job.yaml"]).exits(2).says(&["--trust"]);
     shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", FILE]).exits(3).names(&["other-document"]);
     shop.run(&[&["verify"][..], &TRUST].concat()).exits(2).says(&["CHECKLISTS"]);

@@ -1,5 +1,8 @@
 //! Which characters a signed text may hold: what a person sees must be all there is.
 
+use std::borrow::Cow;
+use std::fmt::Write as _;
+
 use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
 
 /// Why a character is not taken.
@@ -60,6 +63,30 @@ pub fn hidden(c: char) -> Option<Hidden> {
         c if u32::from(c) & 0xfffe == 0xfffe => Some(Hidden::Noncharacter),
         _ => None,
     }
+}
+
+/// A text as it may be put on a terminal or into one line of a report: what would act instead of being seen, and what
+/// breaks the line, is written as its code.
+///
+/// ```
+/// use fillward::checklist::canonical::shown;
+/// assert_eq!(shown("HT-0311"), "HT-0311");
+/// assert_eq!(shown("HT\u{1b}[2K\u{202e}\n"), "HT\\u{1b}[2K\\u{202e}\\u{a}");
+/// ```
+pub fn shown(text: &str) -> Cow<'_, str> {
+    let acts = |c: char| matches!(c, '\n' | '\t') || hidden(c).is_some();
+    if !text.contains(acts) {
+        return Cow::Borrowed(text);
+    }
+    let mut out = String::with_capacity(text.len() + 8);
+    for c in text.chars() {
+        if acts(c) {
+            let _ = write!(out, "\\u{{{:x}}}", u32::from(c));
+        } else {
+            out.push(c);
+        }
+    }
+    Cow::Owned(out)
 }
 
 /// Whether a text is in Unicode's normalisation form C.

@@ -90,11 +90,19 @@ pub struct Approval {
     pub sha256: String,
     /// The safety officer who approved it.
     pub approved_by: String,
+    /// Whether every job must be judged by it while the approval runs; otherwise it may be left out.
+    #[serde(default = "required")]
+    pub required: bool,
     /// From when it may judge.
     pub from: String,
     /// Until when, if it has been withdrawn.
     #[serde(default)]
     pub until: Option<String>,
+}
+
+/// A pack that is approved is required unless the owner says otherwise: leaving one out by mistake must be noticed.
+const fn required() -> bool {
+    true
 }
 
 impl Approval {

@@ -2,54 +2,112 @@
 
 use super::{Question, Report};
 use crate::checklist::body::{Body, FaultPart, figures, findings};
-use crate::checklist::jws::{Envelope, Kind, instant};
-use crate::checklist::packs::Packs;
-use crate::checklist::permit::{Permit, apply};
+use crate::checklist::jws::{Role, instant};
+use crate::checklist::lapse::holds_until;
+use crate::checklist::packs::{PackPart, Packs, required_roles, roles_left_out};
+use crate::checklist::permit::{Bound, Permit, apply, subject};
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults};
-use crate::engine::Scene;
+use crate::engine::{Scene, Verdict};
 use crate::explain::{self, AtFrom};
-use crate::record;
+use crate::record::{self, Job};
+use crate::units::Instant;
 
-/// Compares verdict and findings; the words of the findings may differ between editions of the program.
+/// Judges again where the packs are at hand; where they are not, nothing may start.
 pub(super) fn check(body: &Body, question: &Question<'_>, report: &mut Report) {
-    let Some(packs) = question.packs else {
-        report.faults.push(Reason::NotJudgeable { why: "no packs were given".to_owned() });
-        return;
+    let packs = match (question.packs, question.rejudge) {
+        (Some(packs), _) if packs.parts == body.packs => packs,
+        (packs, demanded) => {
+            without(body, packs, demanded, report);
+            return;
+        }
     };
-    if let Err(reason) = body.same_packs(packs) {
-        report.faults.push(reason);
-        return;
+    let missing = roles_left_out(&required_roles(packs.set), &body.required_roles);
+    if !missing.is_empty() {
+        let words: Vec<&str> = missing.into_iter().map(Role::word).collect();
+        report.faults.push(Reason::RolesLowered { missing: words.join(", ") });
     }
-    match judge(body, packs) {
-        Ok(None) => {}
-        Ok(Some(what)) => report.faults.push(Reason::JudgedOtherwise { what }),
-        Err(why) => report.faults.push(Reason::NotJudgeable { why }),
+    let faults = report.faults.len();
+    if let Err(reason) = judge(body, packs, question, report) {
+        report.faults.push(reason);
+    }
+    report.rejudged = report.faults.len() == faults;
+}
+
+/// What is left open where the packs of the checklist are not at hand.
+fn without(body: &Body, packs: Option<Packs<'_>>, demanded: bool, report: &mut Report) {
+    let differ = packs.and_then(|packs| body.same_packs(packs).err());
+    match (differ, demanded) {
+        (Some(reason), true) => report.faults.push(reason),
+        (None, true) => report.faults.push(Reason::NotJudgeable { why: "no packs were given".to_owned() }),
+        (Some(reason), false) => report.bars.push(Reason::NotRejudged { why: reason.to_string() }),
+        (None, false) => report.bars.push(Reason::NotRejudged { why: "no packs were given".to_owned() }),
+    }
+    if !body.permits.is_empty() {
+        report.bars.push(Reason::PermitsNotChecked);
     }
 }
 
-/// What differs when the record is judged again, or why it cannot be.
-fn judge(body: &Body, packs: Packs<'_>) -> Result<Option<String>, String> {
-    let first = |faults: Faults| faults.iter().next().map(ToString::to_string).unwrap_or_default();
-    let at = instant(&body.judged_at).ok_or_else(|| "the instant of judgement cannot be read".to_owned())?;
+/// Judges the record again at the instant of its judgement and at the present one.
+fn judge(body: &Body, packs: Packs<'_>, question: &Question<'_>, report: &mut Report) -> Result<(), Reason> {
+    let because = |why: String| Reason::NotJudgeable { why };
+    let first = |faults: Faults| because(faults.iter().next().map(ToString::to_string).unwrap_or_default());
+    let at = instant(&body.judged_at).ok_or_else(|| because("the instant of judgement cannot be read".to_owned()))?;
     let document = Document::read("the record in the checklist", body.record.text.as_bytes()).map_err(first)?;
     let job = record::read(&document, packs.set.catalogue()).map_err(first)?;
-    let scene = Scene::new(packs.set, &job, at);
+    let permits: Vec<Permit> = body.open_permits().flatten().collect();
+    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, &document)).collect();
+    let odd = bound.iter().filter(|bound| !bound.fits());
+    report.faults.extend(odd.map(|bound| bound.permit().wrap(Reason::PermitOtherEvidence)));
+    if let Some(what) = differs(body, packs, &job, &document, at, &bound) {
+        return Err(Reason::JudgedOtherwise { what });
+    }
+    let until = body.valid_until.as_deref().and_then(instant);
+    if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
+        report.bars.extend(now(packs, &job, question.at.max(at), &bound));
+    }
+    Ok(())
+}
+
+/// What holds the job at the present instant, if anything does.
+fn now(packs: Packs<'_>, job: &Job, at: Instant, bound: &[Bound<'_>]) -> Option<Reason> {
+    let scene = Scene::new(packs.set, job, at);
     let judgement = scene.judge();
-    let words = explain::Report::new(&scene, &judgement, &document, AtFrom::Given);
-    let permits: Vec<Permit> = body
-        .permits
-        .iter()
-        .filter_map(|value| Envelope::nested(Kind::Permit, value).and_then(Permit::of).ok())
-        .collect();
-    let permits: Vec<&Permit> = permits.iter().collect();
-    let permitted = apply(&scene, packs.parts, &judgement, &permits);
+    let permitted = apply(&scene, packs.parts, &judgement, bound);
+    if permitted.verdict == Verdict::Pass {
+        return None;
+    }
+    let mut open = judgement.findings.iter().zip(&permitted.by);
+    let held = open.find(|(finding, permit)| finding.holds() && permit.is_none());
+    let what = held.map_or_else(
+        || "no rule judges it".to_owned(),
+        |(finding, _)| format!("{} of {}", code(&scene, packs.parts, finding), subject(&scene, finding)),
+    );
+    Some(Reason::NoLongerPasses { at: at.to_record_text(), what })
+}
+
+fn code(scene: &Scene<'_>, parts: &[PackPart], finding: &crate::engine::Finding) -> String {
+    let pack = parts.get(finding.pack).map_or("", |part| part.name.as_str());
+    format!("`{pack}/{}`", scene.rule(finding).map_or("", |rule| rule.name.as_str()))
+}
+
+/// What differs when the record is judged again. Verdict, findings, figures and the end of validity are compared; the
+/// words of the findings may differ between editions of the program.
+fn differs(
+    body: &Body,
+    packs: Packs<'_>,
+    job: &Job,
+    document: &Document,
+    at: Instant,
+    bound: &[Bound<'_>],
+) -> Option<String> {
+    let scene = Scene::new(packs.set, job, at);
+    let judgement = scene.judge();
+    let permitted = apply(&scene, packs.parts, &judgement, bound);
     if permitted.verdict.word() != body.verdict {
-        return Ok(Some(format!("{} instead of {}", permitted.verdict.word(), body.verdict)));
+        return Some(format!("{} instead of {}", permitted.verdict.word(), body.verdict));
     }
-    if job.number() != Some(body.job.as_str()) {
-        return Ok(Some(format!("the record is of the job `{}`", job.number().unwrap_or_default())));
-    }
+    let words = explain::Report::new(&scene, &judgement, document, AtFrom::Given);
     let again = findings(&scene, &judgement, &words, &permitted);
     let bare = |parts: &[FaultPart]| -> Vec<(String, String, String, bool, bool)> {
         let each = |part: &FaultPart| {
@@ -62,13 +120,18 @@ fn judge(body: &Body, packs: Packs<'_>) -> Result<Option<String>, String> {
         let odd = now.iter().find(|part| !then.contains(part)).or_else(|| then.iter().find(|part| !now.contains(part)));
         let what =
             odd.map_or_else(|| "another order".to_owned(), |(rule, subject, ..)| format!("`{rule}` of {subject}"));
-        return Ok(Some(format!("the findings differ: {what}")));
+        return Some(format!("the findings differ: {what}"));
     }
     if again.met != body.findings.met || again.not_applying != body.findings.not_applying {
-        return Ok(Some("other rules are met or do not apply".to_owned()));
+        return Some("other rules are met or do not apply".to_owned());
     }
     if figures(&scene) != body.figures {
-        return Ok(Some("the figures differ".to_owned()));
+        return Some("the figures differ".to_owned());
     }
-    Ok(None)
+    let holds = (permitted.verdict == Verdict::Pass).then(|| holds_until(packs, job, at, bound)).flatten();
+    if holds != body.valid_until.as_deref().and_then(instant) {
+        let holds = holds.map_or_else(|| "never".to_owned(), Instant::to_record_text);
+        return Some(format!("it holds until {holds}"));
+    }
+    None
 }

@@ -1,7 +1,7 @@
 //! The signatures of a checklist: each must be good, and together they must be by enough different people.
 
 use super::{Question, Report, Signed};
-use crate::checklist::body::{Body, Instants};
+use crate::checklist::body::{Body, Instants, MAX_ROLES};
 use crate::checklist::jws::{Envelope, Kind, Role, Signer};
 use crate::checklist::reason::Reason;
 use crate::checklist::trust::ahead_of;
@@ -27,15 +27,24 @@ pub(super) fn check(
             Ok(signer) => signer,
             Err(reason) => {
                 let fault = Some(reason.clone());
-                report.signatures.push(Signed { who: String::new(), kid: String::new(), role: None, at: None, fault });
+                report.signatures.push(Signed {
+                    who: String::new(),
+                    kid: String::new(),
+                    role: None,
+                    at: None,
+                    fault,
+                    since: None,
+                });
                 report.faults.push(reason);
                 continue;
             }
         };
         let who = question.trust.name_of(&signer.kid);
+        let mut since = None;
         let fault = match one(envelope, body, instants, question, &signer, &who) {
-            Ok(revoked_since) => {
-                report.bars.extend(revoked_since);
+            Ok(befallen) => {
+                report.faults.extend(befallen.clone());
+                since = befallen;
                 kids.contains(&signer.kid).then(|| Reason::SignedTwice { who: who.clone() })
             }
             Err(reason) => Some(reason),
@@ -45,16 +54,19 @@ pub(super) fn check(
             None => votes.push((who.clone(), signer.role)),
         }
         kids.push(signer.kid.clone());
-        report.signatures.push(Signed { who, kid: signer.kid, role: Some(signer.role), at: Some(signer.at), fault });
+        let (role, at) = (Some(signer.role), Some(signer.at));
+        report.signatures.push(Signed { who, kid: signer.kid, role, at, fault, since });
     }
-    let missing = missing(&body.required_roles, &votes);
+    // More than may be asked for is a contradiction of its own, and not listed one by one.
+    let required = body.required_roles.get(..MAX_ROLES).unwrap_or(&body.required_roles);
+    let missing = missing(required, &votes);
     if !missing.is_empty() && !envelope.seals().is_empty() {
         let words: Vec<&str> = missing.into_iter().map(Role::word).collect();
-        report.faults.push(Reason::TooFewSigners { missing: words.join(", ") });
+        report.bars.push(Reason::TooFewSigners { missing: words.join(", ") });
     }
 }
 
-/// One signature: whose it is, and whether its instant fits the judgement. Gives what has changed since, if anything.
+/// One signature: whose it is, and whether its instant fits the judgement. Gives what has befallen its key since.
 fn one(
     envelope: &Envelope,
     body: &Body,
@@ -76,7 +88,7 @@ fn one(
             return Err(Reason::SignedTooLate { who: who(), at: at() });
         }
     }
-    Ok(standing.revoked_since.map(|why| Reason::KeyRevokedSince { who: who(), why: why.to_owned() }))
+    Ok(standing.revoked().or_else(|| standing.ended(question.at)))
 }
 
 /// The roles that nobody fills when each person fills one role at most.

@@ -1,0 +1,178 @@
+//! Signing and verifying, against the library's own strict verification as the ceiling.
+
+use std::fs;
+use std::hint::black_box;
+use std::thread;
+use std::time::Instant as Clock;
+
+use fillward::checklist::body::{Making, RegisterPart};
+use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::keys::SecretKey;
+use fillward::checklist::lapse::holds_until;
+use fillward::checklist::packs::{self, Packs};
+use fillward::checklist::signing::sign;
+use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
+use fillward::checklist::verify::{Question, verify};
+use fillward::document::Document;
+use fillward::engine::Scene;
+use fillward::explain::{AtFrom, Report};
+use fillward::pack::PackSet;
+use fillward::record;
+use fillward::units::Instant;
+
+use crate::{AT, JOB, Outcome, contender, race, target};
+
+/// Files that each thread verifies in the run on two threads.
+const FILES: u32 = 400;
+/// Rounds of that run.
+const ROUNDS: usize = 15;
+
+pub(crate) fn measure() -> Outcome<()> {
+    let set = PackSet::base()?;
+    let parts = packs::parts(&set);
+    let (supervisor, owner) = (SecretKey::from_seed(&[1; 32]), SecretKey::from_seed(&[2; 32]));
+    let trust = trust_file(&parts, &supervisor, &owner)?;
+    let document = Document::read("job.yaml", JOB.as_bytes())?;
+    let job = record::read(&document, set.catalogue())?;
+    let at = Instant::parse(AT)?;
+    let later = Instant::parse("2026-03-04T09:30:30-06:00")?;
+    let scene = Scene::new(&set, &job, at);
+    let judgement = scene.judge();
+    let report = Report::new(&scene, &judgement, &document, AtFrom::Clock);
+    let packs = Packs { set: &set, parts: &parts };
+    let making = Making {
+        scene: &scene,
+        judgement: &judgement,
+        report: &report,
+        parts: &parts,
+        record: JOB.as_bytes(),
+        permits: &[],
+        tool: "fillward bench",
+        rehearsal: false,
+        valid_until: holds_until(packs, &job, at, &[]),
+        required_roles: &[Role::Supervisor],
+        trust_version: trust.version(),
+        register: RegisterPart::default(),
+    };
+    let make = || -> Outcome<Vec<u8>> {
+        let (body, mut envelope) = making.envelope()?;
+        sign(&mut envelope, &body, &supervisor, Role::Supervisor, &trust, later)
+            .map_err(|reasons| format!("{reasons:?}"))?;
+        Ok(envelope.to_file()?)
+    };
+    let file = make()?;
+    let signature = supervisor.sign(&file);
+    let public = supervisor.public().clone();
+    let folder = tempfile::tempdir()?;
+    let path = folder.path().join("job.checklist.json");
+    fs::write(&path, &file)?;
+    let question = |packs| Question {
+        trust: &trust,
+        at: later,
+        chosen: false,
+        job: None,
+        record: Some(JOB.as_bytes()),
+        packs,
+        rejudge: false,
+    };
+    let in_order =
+        |packs| verify("job.checklist.json", &fs::read(&path).unwrap_or_default(), &question(packs)).in_order();
+    if !in_order(None) || !in_order(Some(packs)) {
+        return Err("the checklist that was just signed is not in order".into());
+    }
+    println!("\na checklist of {} bytes around a record of {} bytes", file.len(), JOB.len());
+    race(
+        "verifying one checklist",
+        vec![
+            contender("the ceiling: one strict verification of as many bytes", || {
+                black_box(public.verifies(&file, &signature));
+            }),
+            contender("read from disk and verified, the record inside not judged", || {
+                black_box(in_order(None));
+            }),
+            contender("read from disk and verified, the record inside judged again", || {
+                black_box(in_order(Some(packs)));
+            }),
+        ],
+    );
+    let medians = race(
+        "signing one checklist, the key open and the job judged",
+        vec![
+            contender("content, signature and file", || {
+                black_box(make().is_ok());
+            }),
+            contender("the signature alone", || {
+                black_box(supervisor.sign(&file));
+            }),
+        ],
+    );
+    target("content, signature and file in 200 microseconds", medians.first().copied(), 200_000.0);
+    two_threads(&|| black_box(public.verifies(&file, &signature)), &|| black_box(in_order(None)));
+    Ok(())
+}
+
+/// The share of the ceiling that verifying files reaches on two threads.
+fn two_threads(ceiling: &(dyn Fn() -> bool + Sync), files: &(dyn Fn() -> bool + Sync)) {
+    let pace = |work: &(dyn Fn() -> bool + Sync)| {
+        let start = Clock::now();
+        thread::scope(|scope| {
+            for _ in 0..2 {
+                scope.spawn(|| (0..FILES).filter(|_| work()).count());
+            }
+        });
+        2.0 * f64::from(FILES) / start.elapsed().as_secs_f64()
+    };
+    let mut rounds: Vec<(f64, f64)> = (0..ROUNDS).map(|_| (pace(ceiling), pace(files))).collect();
+    rounds.sort_by(|a, b| (a.1 / a.0).total_cmp(&(b.1 / b.0)));
+    let (ceiling, files) = rounds.get(ROUNDS / 2).copied().unwrap_or((f64::NAN, f64::NAN));
+    println!(
+        "\non two threads\n  strict verifications {ceiling:>10.0} a second\n  files from disk      {files:>10.0} a second"
+    );
+    println!(
+        "  share of the ceiling {:.0} %; the target is 45 %, for files of about 6,000 bytes",
+        100.0 * files / ceiling
+    );
+}
+
+fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretKey) -> Outcome<Trust> {
+    let from = "2026-01-01T00:00:00-06:00";
+    let person = |name: &str, role, key: &SecretKey| Person {
+        name: name.to_owned(),
+        roles: vec![role],
+        keys: vec![Key {
+            public_key: key.public().to_pem(),
+            from: from.to_owned(),
+            until: "2027-01-01T00:00:00-06:00".to_owned(),
+            revoked: None,
+        }],
+    };
+    let officer = SecretKey::from_seed(&[3; 32]);
+    let approve = |part: &packs::PackPart| Approval {
+        name: part.name.clone(),
+        edition: part.edition.clone(),
+        sha256: part.sha256.clone(),
+        approved_by: "Tamsin Brandt".to_owned(),
+        required: true,
+        from: from.to_owned(),
+        until: None,
+    };
+    let body = trust::Body {
+        format: trust::FORMAT.to_owned(),
+        shop: "a bench".to_owned(),
+        version: 1,
+        made_at: "2026-02-01T08:00:00-06:00".to_owned(),
+        ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
+        owners_needed: 1,
+        people: vec![
+            person("Odile Varga", Role::Supervisor, supervisor),
+            person("Tamsin Brandt", Role::SafetyOfficer, &officer),
+            person("Marit Osei", Role::Owner, owner),
+        ],
+        packs: parts.iter().map(approve).collect(),
+    };
+    let made_at = Instant::parse(&body.made_at)?;
+    let mut envelope = Envelope::new(Kind::Trust, &body)?;
+    envelope.sign(owner, Role::Owner, made_at)?;
+    let pins = Pins { owners: vec![owner.public().kid().to_owned()], needed: 1, least_version: 1 };
+    Ok(Trust::open("trust.json", &envelope.to_file()?, &pins).map_err(|reasons| format!("{reasons:?}"))?)
+}

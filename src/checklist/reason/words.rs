@@ -1,0 +1,245 @@
+//! The words, codes and cures of reasons.
+
+use super::Reason;
+
+impl Reason {
+    /// The reason in words, what it quotes as it stands in the document.
+    #[expect(clippy::too_many_lines, reason = "one arm for each reason, and nothing else")]
+    pub(super) fn words(&self) -> String {
+        match self {
+            Self::Form(fault) => format!("{fault}"),
+            Self::NotSigned(kind) => format!("nobody has signed the {}", kind.word()),
+            Self::HeaderNotExact { place } => format!("the header of signature {place} is not in exact form"),
+            Self::HeaderMember { place, member } => {
+                format!("the header of signature {place} has the member `{member}`, which has no place there")
+            }
+            Self::Algorithm { place, found } => {
+                format!("signature {place} names the algorithm `{found}`; only `Ed25519` is taken")
+            }
+            Self::OtherKind { place, found, due } => {
+                format!("signature {place} was made for a `{found}`, not for a {}", due.word())
+            }
+            Self::SignatureForm { place } => format!("signature {place} is not 64 bytes in base64url"),
+            Self::Changed { who } => {
+                format!("the content is not what {who} signed: it was changed, or the signature is not theirs")
+            }
+            Self::SignedTwice { who } => format!("{who} has signed twice with one key"),
+            Self::UnknownKey { kid } => format!("the key `{kid}` is not in the trust file"),
+            Self::KeyNotYet { who, at } => format!("{who} signed at {at}, before the key was valid"),
+            Self::KeyExpired { who, at } => format!("{who} signed at {at}, when the key was no longer valid"),
+            Self::KeyRevoked { who, at, why } => format!("{who} signed at {at}, after the key was revoked ({why})"),
+            Self::KeyRevokedSince { who, why } => {
+                format!("the key of {who} was valid when it signed and has been revoked since ({why})")
+            }
+            Self::KeyEnded { who, at } => format!("the key of {who} was valid when it signed, and only until {at}"),
+            Self::WrongRole { who, role } => {
+                format!("{who} signed as {role}, a role the trust file does not give them")
+            }
+            Self::TooFewSigners { missing } => {
+                format!("signatures are missing: {missing}; each must be by another person")
+            }
+            Self::SignedBeforeJudged { who, at } => format!("{who} signed at {at}, before the job was judged"),
+            Self::SignedAhead { who, at } => format!("{who} signed at {at}, which is still to come"),
+            Self::SignedTooLate { who, at } => format!("{who} signed at {at}, after the judgement had lapsed"),
+            Self::SignedBeforeMade { who, at } => format!("{who} signed the trust file at {at}, before it was made"),
+            Self::JudgedAhead { at } => format!("the job was judged at {at}, which is still to come"),
+            Self::ClockBehind { at, known } => {
+                format!("the clock says {at}, but the trust file was made later, at {known}")
+            }
+            Self::BackDated { at, version } => format!(
+                "the job is said to be judged at {at}, before version {version} of the trust file, which it names, was made"
+            ),
+            Self::TrustEnded { at } => format!("the trust file ended at {at}"),
+            Self::TrustOlder { found, least } => {
+                format!("the trust file is version {found}; version {least} has been in use already")
+            }
+            Self::TrustNotByOwner { missing } => format!("the trust file is not signed by the owner: {missing}"),
+            Self::TrustUnsound { what } => format!("the trust file does not hold together: {what}"),
+            Self::TrustUnpinned => {
+                "the trust file was taken at its word: nobody said which owner it must be signed by".to_owned()
+            }
+            Self::Key { who, fault } => format!("the key of {who}: {fault}"),
+            Self::OtherJob { found, due } => format!("the checklist is for the job `{found}`, not `{due}`"),
+            Self::RecordChanged { first } => format!("the record has been changed since it was judged{first}"),
+            Self::RecordDigest => {
+                "the record inside the checklist does not have the digest that the checklist states".to_owned()
+            }
+            Self::Contradiction { what } => format!("the checklist contradicts itself: {what}"),
+            Self::PackNotApproved { pack, digest } => format!("the pack `{pack}` with digest {digest} is not approved"),
+            Self::PackApprovalOver { pack, at } => format!("the approval of the pack `{pack}` does not cover {at}"),
+            Self::PackLeftOut { pack } => {
+                format!("the pack `{pack}` must judge every job, and it did not judge this one")
+            }
+            Self::OtherPacks { what } => format!("the packs given are not those of the checklist: {what}"),
+            Self::RolesLowered { missing } => {
+                format!("the packs ask for signatures that the checklist does not ask for: {missing}")
+            }
+            Self::JudgedOtherwise { what } => format!("judged again, the record gives something else: {what}"),
+            Self::NotJudgeable { why } => format!("the record inside the checklist cannot be judged again: {why}"),
+            Self::NotRejudged { why } => format!("the record was not judged again: {why}"),
+            Self::NoLongerPasses { at, what } => format!("judged at {at}, the job does not pass: {what}"),
+            Self::Permit { rule, reason } => format!("the permit for `{rule}` does not count: {reason}"),
+            Self::PermitNone => "the rule allows no permit".to_owned(),
+            Self::PermitRole { due, who, role } => {
+                format!("the rule lets only the {due} permit, and {who} signed as {role}")
+            }
+            Self::PermitSelf { who } => format!("{who} asked for it and permitted it too"),
+            Self::PermitBySigner { who } => format!("{who} permitted it and signed the checklist as supervisor"),
+            Self::UnknownPerson { who } => format!("`{who}` is not in the trust file"),
+            Self::PermitTooLong { from, until, longest } => {
+                format!("it runs from {from} to {until}, longer than {longest}")
+            }
+            Self::PermitNotInForce { from, until, at } => {
+                format!("it runs from {from} to {until}, which does not cover {at}")
+            }
+            Self::PermitAfterwards { at } => {
+                format!("it was signed at {at}, after the instant from which it should hold")
+            }
+            Self::PermitOther { what } => format!("it is for {what}"),
+            Self::PermitNotNeeded => "nothing is broken that it could permit".to_owned(),
+            Self::PermitOtherEvidence => "the record does not show what it was given for".to_owned(),
+            Self::PermitsNotChecked => "its permits were not held against the rules that they set aside".to_owned(),
+            Self::Hold => "the verdict is HOLD".to_owned(),
+            Self::Rehearsal => "the job was judged at a chosen instant, for rehearsal".to_owned(),
+            Self::Lapsed { until } => format!("the checklist was valid until {until}"),
+            Self::RecordNotGiven => "the record was not given, so nobody has seen that it is unchanged".to_owned(),
+            Self::NotNow { at } => {
+                format!("what was asked is whether a fill could have started at {at}, not whether it may now")
+            }
+        }
+    }
+
+    /// The stable code.
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::Form(fault) => fault.code(),
+            Self::NotSigned(_) => "checklist/not-signed",
+            Self::HeaderNotExact { .. } => "checklist/header-not-exact",
+            Self::HeaderMember { .. } => "checklist/header-member",
+            Self::Algorithm { .. } => "checklist/algorithm",
+            Self::OtherKind { .. } => "checklist/other-kind",
+            Self::SignatureForm { .. } => "checklist/signature-form",
+            Self::Changed { .. } => "checklist/changed",
+            Self::SignedTwice { .. } => "checklist/signed-twice",
+            Self::UnknownKey { .. } => "checklist/unknown-key",
+            Self::KeyNotYet { .. } => "checklist/key-not-yet-valid",
+            Self::KeyExpired { .. } => "checklist/key-expired",
+            Self::KeyRevoked { .. } => "checklist/key-revoked",
+            Self::KeyRevokedSince { .. } => "checklist/key-revoked-since",
+            Self::KeyEnded { .. } => "checklist/key-ended",
+            Self::WrongRole { .. } => "checklist/wrong-role",
+            Self::TooFewSigners { .. } => "checklist/too-few-signers",
+            Self::SignedBeforeJudged { .. } => "checklist/signed-before-judged",
+            Self::SignedAhead { .. } => "checklist/signed-ahead",
+            Self::SignedTooLate { .. } => "checklist/signed-too-late",
+            Self::SignedBeforeMade { .. } => "checklist/signed-before-made",
+            Self::JudgedAhead { .. } => "checklist/judged-ahead",
+            Self::ClockBehind { .. } => "checklist/clock-behind",
+            Self::BackDated { .. } => "checklist/back-dated",
+            Self::TrustEnded { .. } => "checklist/trust-ended",
+            Self::TrustOlder { .. } => "checklist/trust-older",
+            Self::TrustNotByOwner { .. } => "checklist/trust-not-by-owner",
+            Self::TrustUnsound { .. } => "checklist/trust-unsound",
+            Self::TrustUnpinned => "checklist/trust-unpinned",
+            Self::Key { fault, .. } => fault.code(),
+            Self::OtherJob { .. } => "checklist/other-job",
+            Self::RecordChanged { .. } => "checklist/record-changed",
+            Self::RecordDigest => "checklist/record-digest",
+            Self::Contradiction { .. } => "checklist/contradiction",
+            Self::PackNotApproved { .. } => "checklist/pack-not-approved",
+            Self::PackApprovalOver { .. } => "checklist/pack-approval-over",
+            Self::PackLeftOut { .. } => "checklist/pack-left-out",
+            Self::OtherPacks { .. } => "checklist/other-packs",
+            Self::RolesLowered { .. } => "checklist/roles-lowered",
+            Self::JudgedOtherwise { .. } => "checklist/judged-otherwise",
+            Self::NotJudgeable { .. } => "checklist/not-judgeable",
+            Self::NotRejudged { .. } => "checklist/not-rejudged",
+            Self::NoLongerPasses { .. } => "checklist/no-longer-passes",
+            Self::Permit { reason, .. } => reason.code(),
+            Self::PermitNone => "checklist/permit-none",
+            Self::PermitRole { .. } => "checklist/permit-role",
+            Self::PermitSelf { .. } | Self::PermitBySigner { .. } => "checklist/permit-self",
+            Self::UnknownPerson { .. } => "checklist/unknown-person",
+            Self::PermitTooLong { .. } => "checklist/permit-too-long",
+            Self::PermitNotInForce { .. } => "checklist/permit-not-in-force",
+            Self::PermitAfterwards { .. } => "checklist/permit-afterwards",
+            Self::PermitOther { .. } => "checklist/permit-other",
+            Self::PermitNotNeeded => "checklist/permit-not-needed",
+            Self::PermitOtherEvidence => "checklist/permit-other-evidence",
+            Self::PermitsNotChecked => "checklist/permits-not-checked",
+            Self::Hold => "checklist/hold",
+            Self::Rehearsal => "checklist/rehearsal",
+            Self::Lapsed { .. } => "checklist/lapsed",
+            Self::RecordNotGiven => "checklist/record-not-given",
+            Self::NotNow { .. } => "checklist/not-now",
+        }
+    }
+
+    /// How to put it right, one imperative sentence.
+    pub fn help(&self) -> &str {
+        match self {
+            Self::Form(fault) => fault.cure().unwrap_or("fetch the file again from where it was signed"),
+            Self::Permit { reason, .. } => reason.help(),
+            Self::Key { fault, .. } => fault.help(),
+            Self::NotSigned(_) | Self::TooFewSigners { .. } => "have it signed by the people it asks for",
+            Self::HeaderNotExact { .. }
+            | Self::HeaderMember { .. }
+            | Self::Algorithm { .. }
+            | Self::OtherKind { .. }
+            | Self::SignatureForm { .. }
+            | Self::SignedTwice { .. }
+            | Self::Contradiction { .. }
+            | Self::RolesLowered { .. }
+            | Self::RecordDigest => "do not trust this file; sign the job anew",
+            Self::Changed { .. } => "fetch the file again from where it was signed, or sign the job anew",
+            Self::UnknownKey { .. } | Self::UnknownPerson { .. } => {
+                "compare the key's fingerprint with its owner, then have it added to the trust file"
+            }
+            Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
+                "have it signed with a key that is valid for the role"
+            }
+            Self::KeyRevoked { .. } | Self::KeyRevokedSince { .. } | Self::KeyEnded { .. } => {
+                "have it signed anew with another key"
+            }
+            Self::SignedBeforeJudged { .. } | Self::SignedAhead { .. } | Self::BackDated { .. } => {
+                "set the clock of the signing machine right, then sign the job anew"
+            }
+            Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
+            Self::SignedTooLate { .. } | Self::Lapsed { .. } | Self::NoLongerPasses { .. } => {
+                "take the readings again and sign the job anew"
+            }
+            Self::TrustEnded { .. } | Self::TrustOlder { .. } => "get the shop's latest trust file from its owner",
+            Self::SignedBeforeMade { .. } => "set the owner's clock right, then have the trust file signed anew",
+            Self::TrustUnpinned => "give the owner's public key, known from paper, with --owner",
+            Self::TrustNotByOwner { .. } => "compare the owner's fingerprint with the one on paper",
+            Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
+            Self::OtherJob { .. } => "find the checklist of this job",
+            Self::RecordChanged { .. } => {
+                "judge and sign the record as it now stands, or restore the one that was signed"
+            }
+            Self::PackNotApproved { .. } | Self::PackApprovalOver { .. } => {
+                "have the safety officer approve the pack in the trust file, or use the approved one"
+            }
+            Self::PackLeftOut { .. } => "judge and sign the job by every pack that the trust file requires",
+            Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {
+                "give the packs in the editions that the checklist names"
+            }
+            Self::JudgedOtherwise { .. } => "do not start; have the job judged and signed anew",
+            Self::NotJudgeable { .. } => "give the packs with which the job was judged",
+            Self::PermitNone
+            | Self::PermitRole { .. }
+            | Self::PermitSelf { .. }
+            | Self::PermitBySigner { .. }
+            | Self::PermitTooLong { .. }
+            | Self::PermitNotInForce { .. }
+            | Self::PermitAfterwards { .. }
+            | Self::PermitOther { .. } => "clear the fault itself, or ask whoever may permit it beforehand",
+            Self::PermitNotNeeded => "leave the permit out",
+            Self::PermitOtherEvidence => "ask for a permit for what the record shows now",
+            Self::Hold => "clear what the findings name, then judge again",
+            Self::Rehearsal => "judge and sign the job at the clock's own time",
+            Self::RecordNotGiven => "give the record as it stands now with --record",
+            Self::NotNow { .. } => "leave --at out to ask for now",
+        }
+    }
+}

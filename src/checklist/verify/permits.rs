@@ -1,0 +1,55 @@
+//! The permits inside a checklist: each must count by itself, be for this job, be the one that its finding needs, and be
+//! given by somebody who does not let the fill start as well.
+
+use super::{Question, Report};
+use crate::checklist::body::{Body, Instants};
+use crate::checklist::jws::Role;
+use crate::checklist::permit::Permit;
+use crate::checklist::reason::Reason;
+
+pub(super) fn check(body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
+    let mut codes = Vec::new();
+    for permit in body.open_permits() {
+        match permit {
+            Ok(permit) => {
+                one(&permit, body, instants, question, report);
+                codes.push((permit.code(), permit.body().subject.clone()));
+            }
+            Err(fault) => report.faults.push(fault.into()),
+        }
+    }
+    for fault in body.findings.faults.iter().filter(|fault| fault.permitted) {
+        if !codes.contains(&(fault.rule.clone(), fault.subject.clone())) {
+            let what =
+                format!("`{}` of {} is said to be permitted, and no permit is for it", fault.rule, fault.subject);
+            report.faults.push(Reason::Contradiction { what });
+        }
+    }
+}
+
+fn one(permit: &Permit, body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
+    let packs = question.packs.filter(|packs| body.packs == packs.parts);
+    report.faults.extend(permit.check(question.trust, packs, instants.judged_at));
+    let inner = permit.body();
+    let mut other = |what: String| report.faults.push(permit.wrap(Reason::PermitOther { what }));
+    if inner.job != body.job {
+        other(format!("the job `{}`", inner.job));
+    }
+    if !body.packs.contains(&inner.pack) {
+        other(format!("the pack `{}` in another edition or with another digest", inner.pack.title()));
+    }
+    let Some(signer) = permit.signer() else { return };
+    let who = question.trust.name_of(&signer.kid);
+    let starts = |signed: &super::Signed| signed.role == Some(Role::Supervisor) && signed.who == who;
+    if report.signatures.iter().any(starts) {
+        report.faults.push(permit.wrap(Reason::PermitBySigner { who }));
+    }
+    if let Ok(standing) = question.trust.standing(permit.envelope(), &signer) {
+        report.faults.extend(standing.ended(question.at).map(|reason| permit.wrap(reason)));
+    }
+    // What a rehearsal says of its permits says nothing of the present, and it never starts a fill.
+    if !body.rehearsal {
+        let now = question.at.max(instants.judged_at);
+        report.bars.extend(permit.out_of_force(now).map(|reason| permit.wrap(reason)));
+    }
+}
