@@ -17,6 +17,7 @@ use std::cell::OnceCell;
 use crate::record::{Entity, FactKey, Job, Measured, Subject, Value};
 use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
+use crate::tyre::dimensions::{RimWidths, rim_widths};
 use crate::units::{Dimension, Interval, Quantity, Unit};
 
 pub use parameter::{Parameter, Parameters};
@@ -187,12 +188,20 @@ pub struct Workings<'a> {
     parameters: &'a Parameters,
     designation: OnceCell<Result<Designation, Figure>>,
     cavity: OnceCell<Result<Cavity, Figure>>,
+    rim_widths: OnceCell<Option<RimWidths>>,
 }
 
 impl<'a> Workings<'a> {
     /// Sets out to work on one subject of a job.
     pub fn new(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters) -> Self {
-        Self { job, entity, parameters, designation: OnceCell::new(), cavity: OnceCell::new() }
+        Self {
+            job,
+            entity,
+            parameters,
+            designation: OnceCell::new(),
+            cavity: OnceCell::new(),
+            rim_widths: OnceCell::new(),
+        }
     }
 
     /// The tyre's size designation, or the figure that says why there is none.
@@ -203,6 +212,12 @@ impl<'a> Workings<'a> {
     /// The volume inside the tyre, or the figure that says why there is none.
     fn cavity(&self) -> Result<&Cavity, Figure> {
         self.cavity.get_or_init(|| material::cavity(self)).as_ref().map_err(Clone::clone)
+    }
+
+    /// The rim widths to expect for the size; `None` where its numbers do not fit.
+    fn rim_widths(&self) -> Result<Option<&RimWidths>, Figure> {
+        let designation = self.designation()?;
+        Ok(self.rim_widths.get_or_init(|| rim_widths(designation)).as_ref())
     }
 
     /// Computes one figure.

@@ -4,7 +4,7 @@ use super::material::{mass_unit, mix_mass};
 use super::{Figure, Workings};
 use crate::record::catalogue::assembly;
 use crate::tyre::cavity;
-use crate::tyre::dimensions::{self, Recorded};
+use crate::tyre::dimensions::{Dimensions, Length, Origin};
 use crate::units::{Exact, Interval};
 
 /// Mass of rubber, cord and bead in kg for each litre of casing: between a light textile and a heavy steel casing.
@@ -34,23 +34,21 @@ pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
 
 /// What lies between the rectangle around the outside and the cavity, taken as casing.
 fn casing_mass(workings: &Workings<'_>) -> Result<Interval, Figure> {
-    let entity = workings.entity;
-    let designation = workings.designation()?;
-    let unusable = |why: String| Figure::obstacle(&why, &[assembly::TYRE_SIZE]);
-    let quantity = |key| entity.facts.measured(key).map(|measured| measured.shown);
-    let recorded = Recorded {
-        section_width: quantity(assembly::TYRE_SECTION_WIDTH),
-        overall_diameter: quantity(assembly::TYRE_OVERALL_DIAMETER),
-        rim_width: quantity(assembly::RIM_WIDTH),
-    };
-    let dimensions = dimensions::resolve(designation, &recorded).map_err(|error| unusable(error.to_string()))?;
-    let around = cavity::two_cylinder_bound(&dimensions).ok_or_else(|| unusable(super::OUT_OF_RANGE.to_owned()))?;
+    let unusable = || Figure::obstacle(super::OUT_OF_RANGE, &[assembly::TYRE_SIZE]);
     let inside = workings.cavity()?;
+    let dimensions = Dimensions {
+        section_width: inside.section_width,
+        section_height: inside.section_height,
+        overall_diameter: inside.overall_diameter,
+        rim_diameter: Length { quantity: workings.designation()?.rim_diameter(), origin: Origin::Name },
+        rim_width: inside.rim_width,
+    };
+    let around = cavity::two_cylinder_bound(&dimensions).ok_or_else(unusable)?;
     // The rectangle overstates the outside; its corners are air, so the lower bound takes half of the difference.
     let high = around.checked_sub(inside.volume.lo());
     let low = around.checked_sub(inside.volume.hi()).and_then(|d| d.checked_div(Exact::from_int(2)));
     let volume = low.zip(high).and_then(|(low, high)| Interval::new(low.max(Exact::ZERO), high));
-    volume.and_then(|volume| between(volume, CASING_DENSITY)).ok_or_else(|| unusable(super::OUT_OF_RANGE.to_owned()))
+    volume.and_then(|volume| between(volume, CASING_DENSITY)).ok_or_else(unusable)
 }
 
 /// An interval times a factor that is itself known between two bounds; both are above zero.

@@ -4,7 +4,7 @@ use super::{Figure, Workings};
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Measured, Value};
 use crate::tyre::designation::{Construction, Tube};
-use crate::tyre::{Designation, dimensions, load_range};
+use crate::tyre::{Designation, load_range};
 use crate::units::{Exact, Interval, Unit};
 
 /// The size designation of an assembly, or the figure that says why there is none.
@@ -43,11 +43,10 @@ pub(super) fn bead_diameter(workings: &Workings<'_>) -> Figure {
 /// One end of the rim widths to expect for the size.
 pub(super) fn rim_width(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> Figure {
     let entity = workings.entity;
-    let designation = match workings.designation() {
-        Ok(designation) => designation,
+    let widths = match workings.rim_widths() {
+        Ok(widths) => widths,
         Err(figure) => return figure,
     };
-    let widths = dimensions::rim_widths(designation);
     let unit = entity.facts.measured(assembly::RIM_WIDTH).map_or(Unit::Inch, |width| width.shown.unit());
     Figure::checked(widths.map(|widths| Interval::point(end(widths.permitted))), unit)
 }

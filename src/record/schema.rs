@@ -183,11 +183,13 @@ fn example(spec: &Spec) -> Json {
 /// Instants as RFC 3339 writes them, with the offset that the judgement needs.
 const INSTANT: &str =
     r"^[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]+)?)?([Zz]|[+-][0-9]{2}:[0-9]{2})$";
+/// A text that says something: it has a character that is neither a blank nor a mark of punctuation.
+const SPEAKS: &str = r"[^\s!-/:-@\[-`{-~]";
 const DAY: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
 
 fn kind_schema(kind: &Kind) -> Json {
     match kind {
-        Kind::Text => json!({"type": ["string", "integer"], "pattern": r"\S", "maxLength": 500, "x-due": "text"}),
+        Kind::Text => json!({"type": ["string", "integer"], "pattern": SPEAKS, "maxLength": 500, "x-due": "text"}),
         Kind::Flag => json!({"type": "boolean"}),
         Kind::Choice(words) => json!({"type": "string", "enum": words}),
         Kind::Choices(words) => json!({"type": "array", "maxItems": 50, "items": {"type": "string", "enum": words}}),
@@ -243,7 +245,7 @@ fn reading_schema(dimension: Dimension) -> Json {
     if let Some(instrument) = instrument {
         properties.insert(
             instrument.to_owned(),
-            json!({"type": ["string", "integer"], "description": format!("The mark of the {instrument} that read it."), "maxLength": 500, "x-due": "text"}),
+            json!({"type": ["string", "integer"], "description": format!("The mark of the {instrument} that read it."), "pattern": SPEAKS, "maxLength": 500, "x-due": "text"}),
         );
     }
     properties.insert("uncertainty".to_owned(), uncertainty);
