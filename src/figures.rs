@@ -189,6 +189,7 @@ pub struct Workings<'a> {
     designation: OnceCell<Result<Designation, Figure>>,
     cavity: OnceCell<Result<Cavity, Figure>>,
     rim_widths: OnceCell<Option<RimWidths>>,
+    mass: OnceCell<Result<Interval, Figure>>,
 }
 
 impl<'a> Workings<'a> {
@@ -201,6 +202,7 @@ impl<'a> Workings<'a> {
             designation: OnceCell::new(),
             cavity: OnceCell::new(),
             rim_widths: OnceCell::new(),
+            mass: OnceCell::new(),
         }
     }
 
@@ -212,6 +214,11 @@ impl<'a> Workings<'a> {
     /// The volume inside the tyre, or the figure that says why there is none.
     fn cavity(&self) -> Result<&Cavity, Figure> {
         self.cavity.get_or_init(|| material::cavity(self)).as_ref().map_err(Clone::clone)
+    }
+
+    /// The mass of mix that fills the assembly, in kg, or the figure that says why it is not known.
+    fn mass(&self) -> Result<Interval, Figure> {
+        self.mass.get_or_init(|| material::assembly_mass(self)).clone()
     }
 
     /// The rim widths to expect for the size; `None` where its numbers do not fit.

@@ -1,6 +1,6 @@
 //! The mass of a filled assembly, for lifting gear and wheel.
 
-use super::material::{mass_unit, mix_mass};
+use super::material::mass_unit;
 use super::{Figure, Workings};
 use crate::record::catalogue::assembly;
 use crate::tyre::cavity;
@@ -17,8 +17,10 @@ const WHEEL_SHARE: ((i128, i128), (i128, i128)) = ((2, 5), (3, 2));
 /// Mix, tyre and wheel. Masses that are not recorded are estimated, widely.
 pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
     let entity = workings.entity;
-    let mix_figure = mix_mass(workings);
-    let Some(mix) = mix_figure.interval() else { return mix_figure };
+    let mix = match workings.mass() {
+        Ok(mix) => mix,
+        Err(figure) => return figure,
+    };
     let recorded = |key| entity.facts.measured(key).map(|measured| Interval::point(measured.shown.base()));
     let tyre = match recorded(assembly::TYRE_MASS) {
         Some(mass) => mass,

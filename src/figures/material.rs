@@ -98,7 +98,7 @@ fn mix(job: &Job) -> Result<(Exact, Exact), Figure> {
 }
 
 /// What fills one assembly, in kg. A used tyre may have grown, so only the upper bound moves.
-fn assembly_mass(workings: &Workings<'_>) -> Result<Interval, Figure> {
+pub(super) fn assembly_mass(workings: &Workings<'_>) -> Result<Interval, Figure> {
     let Workings { job, entity, parameters, .. } = *workings;
     let volume = workings.cavity()?.volume;
     let (density, _) = mix(job)?;
@@ -118,7 +118,7 @@ fn assembly_mass(workings: &Workings<'_>) -> Result<Interval, Figure> {
 
 /// The mass of mix that fills one assembly.
 pub(super) fn mix_mass(workings: &Workings<'_>) -> Figure {
-    match assembly_mass(workings) {
+    match workings.mass() {
         Ok(mass) => Figure::between(mass, mass_unit(workings.entity)),
         Err(figure) => figure,
     }
