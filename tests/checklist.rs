@@ -3,6 +3,7 @@
 mod bytes;
 mod commands;
 mod file;
+mod jws_vectors;
 mod keys;
 mod permits;
 mod policy;

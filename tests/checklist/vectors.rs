@@ -40,6 +40,21 @@ fn unhex(text: &str) -> Vec<u8> {
     text.as_bytes().chunks(2).map(digits).collect()
 }
 
+/// RFC 8032, section 7.1, test 1024: the message and the signature are Wycheproof's tcId 83, which names the draft of that
+/// RFC; the secret key is from memory, and it is the right one because it gives the public key of the case.
+#[test]
+fn rfc_8032_section_7_1_test_1024() {
+    use wycheproof::eddsa::{TestName, TestSet};
+    let set = TestSet::load(TestName::Ed25519).unwrap();
+    let cases = set.test_groups.iter().flat_map(|group| group.tests.iter().map(move |test| (group, test)));
+    let (group, test) = cases.into_iter().find(|(_, test)| test.comment.ends_with(": Test 1024")).unwrap();
+    let seed = unhex("f5e5767cf153319517630f226876b86c8160cc583bc013744c6bf255f5cc0ee5");
+    let key = fillward::checklist::keys::SecretKey::from_seed(&seed.try_into().unwrap());
+    assert_eq!(key.public().as_bytes().as_slice(), group.key.pk.as_ref());
+    assert_eq!(test.msg.len(), 1023);
+    assert_eq!(key.sign(test.msg.as_ref()).as_slice(), test.sig.as_ref());
+}
+
 /// Chalkias, Garillot, Nikolaenko: "Taming the many `EdDSA`s", 2020, table 6 c; the twelve cases of its repository
 /// `ed25519-speccheck`. With key checks and strict verification none is accepted; strict verification alone accepts the
 /// fourth (mixed orders, the equation without the cofactor holds), the lenient one the first four and the last.
