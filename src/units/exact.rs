@@ -64,7 +64,7 @@ impl Exact {
     /// `num / den` brought to lowest terms, where the caller knows that `den` is positive and neither is `i128::MIN`.
     pub(super) fn reduced(num: i128, den: i128) -> Exact {
         let common = gcd(num, den);
-        Exact { num: num / common, den: den / common }
+        Exact { num: over(num, common), den: over(den, common) }
     }
 
     /// A constant already in lowest terms, for tables; the tables' tests check that it is.
@@ -113,11 +113,11 @@ impl Exact {
         // Knuth, "The Art of Computer Programming" volume 2, 4.5.1: with the common divisor taken out first, the
         // intermediate numbers stay small and the result needs one further, small, common divisor.
         let common = gcd(self.den, other.den);
-        let (left, right) = (self.den / common, other.den / common);
-        let num = self.num.checked_mul(right)?.checked_add(other.num.checked_mul(left)?)?;
+        let (left, right) = (over(self.den, common), over(other.den, common));
+        let num = product(self.num, right)?.checked_add(product(other.num, left)?)?;
         let again = gcd(num, common);
-        let den = left.checked_mul(other.den / again)?;
-        (num != i128::MIN).then_some(Exact { num: num / again, den })
+        let den = product(left, over(other.den, again))?;
+        (num != i128::MIN).then_some(Exact { num: over(num, again), den })
     }
 
     /// The difference; `None` when it does not fit.
@@ -131,10 +131,8 @@ impl Exact {
     pub fn checked_mul(self, other: Exact) -> Option<Exact> {
         // Common divisors are taken out crosswise beforehand, so the product is already in lowest terms.
         let (first, second) = (gcd(self.num, other.den), gcd(other.num, self.den));
-        // Most often there is none, and a division of 128 bits costs more than all the rest.
-        let over = |part: i128, divisor: i128| if divisor == 1 { part } else { part / divisor };
-        let num = over(self.num, first).checked_mul(over(other.num, second))?;
-        let den = over(self.den, second).checked_mul(over(other.den, first))?;
+        let num = product(over(self.num, first), over(other.num, second))?;
+        let den = product(over(self.den, second), over(other.den, first))?;
         (num != i128::MIN).then_some(Exact { num, den })
     }
 
@@ -259,14 +257,37 @@ fn gcd(any: i128, positive: i128) -> i128 {
     if positive == 1 {
         return 1;
     }
-    match (i64::try_from(any), i64::try_from(positive)) {
-        (Ok(any), Ok(positive)) => i128::from(gcd_of_words(any.unsigned_abs(), positive.unsigned_abs())),
-        // One division brings both down to 64 bits.
-        (Err(_), Ok(positive)) => match i64::try_from(any % i128::from(positive)) {
-            Ok(rest) => i128::from(rest.gcd(&positive)),
-            Err(_) => any.gcd(&i128::from(positive)),
-        },
-        _ => any.gcd(&positive),
+    // The common divisor of two numbers is that of one and the rest that it leaves of the other: a few divisions bring
+    // both down to machine words, where the binary method is several times faster.
+    let (mut large, mut small) = (any.unsigned_abs(), positive.unsigned_abs());
+    loop {
+        if let (Ok(large), Ok(small)) = (u64::try_from(large), u64::try_from(small)) {
+            return i128::from(gcd_of_words(large, small));
+        }
+        if small == 0 {
+            return large.cast_signed();
+        }
+        (large, small) = (small, large % small);
+    }
+}
+
+/// `part / divisor`. Most often the divisor is one or both are machine words, and a division of 128 bits costs more than
+/// all the rest.
+fn over(part: i128, divisor: i128) -> i128 {
+    if divisor == 1 {
+        return part;
+    }
+    match (i64::try_from(part), i64::try_from(divisor)) {
+        (Ok(part), Ok(divisor)) => i128::from(part / divisor),
+        _ => part / divisor,
+    }
+}
+
+/// The product, `None` when it does not fit; that of two machine words always does.
+fn product(a: i128, b: i128) -> Option<i128> {
+    match (i64::try_from(a), i64::try_from(b)) {
+        (Ok(a), Ok(b)) => Some(i128::from(a) * i128::from(b)),
+        _ => a.checked_mul(b),
     }
 }
 
