@@ -46,7 +46,7 @@ pub enum Family {
 /// On what the half-widths of a family rest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Evidence {
-    /// Fitted to every other row of the published chart, tested on the rows between.
+    /// Fitted to the published chart; tested on each row by a factor fitted to the others.
     Chart,
     /// Fitted to the single row that the chart has; no row is left to test it.
     SingleRow,
@@ -71,7 +71,7 @@ pub(super) struct Traits {
     pub(super) usual_ply_rating: u8,
     /// Tread depth of the reference pattern: a constant in millimetres and a share of the section width.
     pub(super) tread: (f64, f64),
-    /// One over the mean of modelled over published volume on the fitted rows; one where nothing could be fitted.
+    /// One over the mean of modelled over published volume; one where nothing could be fitted.
     pub(super) shape_factor: f64,
     /// Half-width of the interval with the name alone, and with section width and overall diameter recorded.
     pub(super) half_width: (PerMille, PerMille),
@@ -152,11 +152,11 @@ impl Family {
     pub(super) const fn traits(self) -> Traits {
         use Evidence::{Chart, Estimate, SingleRow};
         match self {
-            Family::AgriculturalCode => traits(1000, (800, 870, 890), 880, 8, (20.0, 0.03), 1.0086, (115, 75), (71, 209), Chart),
+            Family::AgriculturalCode => traits(1000, (800, 870, 890), 880, 8, (20.0, 0.03), 1.0056, (115, 75), (71, 209), Chart),
             Family::AgriculturalMetric => traits(1000, (600, 800, 950), 800, 8, (20.0, 0.03), 1.0, (120, 90), (90, 360), Estimate),
-            Family::Conventional => traits(1070, (900, 970, 1050), 700, 8, (0.0, 0.05), 0.9310, (170, 140), (65, 111), Chart),
-            Family::SmallConventional => traits(1100, (950, 1040, 1250), 700, 4, (0.0, 0.05), 0.8416, (220, 180), (40, 64), Chart),
-            Family::LowSection => traits(1000, (700, 850, 900), 800, 8, (0.0, 0.05), 1.0543, (200, 150), (75, 196), Chart),
+            Family::Conventional => traits(1070, (900, 970, 1050), 700, 8, (0.0, 0.05), 0.9121, (170, 140), (65, 111), Chart),
+            Family::SmallConventional => traits(1100, (950, 1040, 1250), 700, 4, (0.0, 0.05), 0.8317, (220, 180), (40, 64), Chart),
+            Family::LowSection => traits(1000, (700, 850, 900), 800, 8, (0.0, 0.05), 1.0727, (200, 150), (75, 196), Chart),
             Family::SkidSteer => traits(1030, (640, 670, 800), 800, 10, (20.0, 0.0), 1.1532, (200, 160), (100, 100), SingleRow),
             Family::TruckCode => traits(1060, (960, 990, 1100), 700, 16, (16.0, 0.0), 1.0, (160, 130), (80, 141), Estimate),
             Family::TruckDropCentre => traits(1000, (820, 865, 900), 750, 16, (16.0, 0.0), 1.0, (160, 130), (80, 141), Estimate),

@@ -1,9 +1,11 @@
-//! The cavity model against published liquid ballast: how far off it is, for each family, on rows that were fitted and
-//! on rows that were not.
+//! The cavity model against published liquid ballast: how far off it is, for each family, on rows that its shape factor
+//! was fitted to and on rows that it was not.
 //!
 //! A published row is liquid up to a valve at the top of the wheel, so it is divided by the size's own share of volume
-//! below that level. Rows alternate, within each family and in the order of the chart, between fitting and testing: the
-//! shape factors in the source are the means of published over modelled volume on the fitting rows alone.
+//! below that level. The shape factor in the source is fitted to all rows of a family. Whether it would hold for a row
+//! that nobody has seen is asked in two ways: each row by a factor fitted to all others, and one half of the rows by a
+//! factor fitted to the other half. The first uses every row as a test, but its mean is near nought by the way it is
+//! made, so it is the spread and the share inside that it shows; the second shows the mean.
 
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
@@ -27,15 +29,26 @@ struct Row {
     cavity: Cavity,
 }
 
-impl Row {
+/// How far off the model was for one row.
+#[derive(Debug, Clone, Copy)]
+struct Miss {
     /// Modelled over published volume, less one.
-    fn error(&self) -> f64 {
-        self.cavity.point.base().to_f64() / self.published - 1.0
+    error: f64,
+    /// Whether the published volume lies within the stated interval.
+    inside: bool,
+}
+
+impl Row {
+    /// Modelled over published volume.
+    fn ratio(&self) -> f64 {
+        self.cavity.point.base().to_f64() / self.published
     }
 
-    fn is_inside(&self) -> bool {
+    /// The miss, had the shape factor been `factor` times what it is.
+    fn miss(&self, factor: f64) -> Miss {
         let volume = self.cavity.volume;
-        (volume.lo().to_f64()..=volume.hi().to_f64()).contains(&self.published)
+        let interval = volume.lo().to_f64() * factor..=volume.hi().to_f64() * factor;
+        Miss { error: self.ratio() * factor - 1.0, inside: interval.contains(&self.published) }
     }
 }
 
@@ -48,19 +61,35 @@ struct Statistics {
     inside: f64,
 }
 
+impl Statistics {
+    /// The variance of the mean.
+    fn doubt(&self) -> f64 {
+        self.spread.powi(2) / count(self.rows)
+    }
+}
+
 fn count(rows: usize) -> f64 {
     f64::from(u32::try_from(rows).unwrap())
 }
 
-fn statistics<'r>(rows: impl Iterator<Item = &'r Row>) -> Statistics {
-    let rows: Vec<&Row> = rows.collect();
-    let n = count(rows.len());
-    let mean = rows.iter().map(|row| row.error()).sum::<f64>() / n;
-    let variance = rows.iter().map(|row| (row.error() - mean).powi(2)).sum::<f64>() / (n - 1.0).max(1.0);
-    let worst =
-        rows.iter().map(|row| row.error()).fold(0.0, |worst: f64, e| if e.abs() > worst.abs() { e } else { worst });
-    let inside = count(rows.iter().filter(|row| row.is_inside()).count()) / n;
-    Statistics { rows: rows.len(), mean, spread: variance.sqrt(), worst, inside }
+fn mean(values: impl ExactSizeIterator<Item = f64>) -> f64 {
+    let n = count(values.len());
+    values.sum::<f64>() / n
+}
+
+fn statistics(misses: &[Miss]) -> Statistics {
+    let n = count(misses.len());
+    let middle = mean(misses.iter().map(|miss| miss.error));
+    let variance = misses.iter().map(|miss| (miss.error - middle).powi(2)).sum::<f64>() / (n - 1.0).max(1.0);
+    let further = |worst: f64, miss: &Miss| if miss.error.abs() > worst.abs() { miss.error } else { worst };
+    let inside = count(misses.iter().filter(|miss| miss.inside).count()) / n;
+    Statistics {
+        rows: misses.len(),
+        mean: middle,
+        spread: variance.sqrt(),
+        worst: misses.iter().fold(0.0, further),
+        inside,
+    }
 }
 
 /// The share of a torus of elliptical section, from rim to overall diameter, below a plane at rim height: thin rings,
@@ -98,19 +127,35 @@ fn chart() -> BTreeMap<Family, Vec<Row>> {
     families
 }
 
-fn fitted(rows: &[Row]) -> impl Iterator<Item = &Row> {
-    rows.iter().step_by(2)
+/// Every row by the factor in the source.
+fn as_shipped(rows: &[Row]) -> Vec<Miss> {
+    rows.iter().map(|row| row.miss(1.0)).collect()
 }
 
-fn tested(rows: &[Row]) -> impl Iterator<Item = &Row> {
-    rows.iter().skip(1).step_by(2)
+/// Each row by a factor fitted to all others of its family; none where there are no others.
+fn left_out(rows: &[Row]) -> Vec<Miss> {
+    let of_others = |index: usize| {
+        let others: Vec<f64> =
+            rows.iter().enumerate().filter(|(other, _)| *other != index).map(|(_, row)| row.ratio()).collect();
+        mean(others.into_iter())
+    };
+    let tested = if rows.len() > 1 { rows } else { &[] };
+    tested.iter().enumerate().map(|(index, row)| row.miss(1.0 / of_others(index))).collect()
+}
+
+/// Every other row by a factor fitted to the rows between, in the order of the chart: misses of the fitted and of the
+/// tested half.
+fn halves(rows: &[Row]) -> (Vec<Miss>, Vec<Miss>) {
+    let factor = 1.0 / mean(rows.iter().step_by(2).map(Row::ratio));
+    let misses = |from: usize| rows.iter().skip(from).step_by(2).map(|row| row.miss(factor)).collect();
+    (misses(0), misses(1))
 }
 
 /// Prints one line of the error table.
 #[expect(clippy::print_stdout, reason = "the table is what this test shows; cargo prints it with --nocapture")]
 fn show(name: &str, part: &str, found: &Statistics) {
     println!(
-        "{name:22} {part:6} {:3} rows  mean {:+6.1} %  spread {:5.1} %  worst {:+6.1} %  inside {:5.1} %",
+        "{name:22} {part:14} {:3} rows  mean {:+6.1} %  spread {:5.1} %  worst {:+6.1} %  inside {:5.1} %",
         found.rows,
         found.mean * 100.0,
         found.spread * 100.0,
@@ -131,16 +176,17 @@ fn valve_level_shares_agree_with_another_hand() {
 /// One row of the error table in the documentation of the module.
 fn documented(family: Family, rows: &[Row]) -> String {
     let percent = |share: f64| share * 100.0;
-    let (all, test) = (statistics(rows.iter()), statistics(tested(rows)));
-    let on_tested = if test.rows == 0 {
-        "0 | | |".to_owned()
+    let (all, alone) = (statistics(&as_shipped(rows)), left_out(rows));
+    let tested = if alone.is_empty() {
+        "| | | |".to_owned()
     } else {
+        let (alone, half) = (statistics(&alone), statistics(&halves(rows).1));
+        let worst = percent(alone.worst);
         format!(
-            "{} | {:+.1} | {:.1} | {:.0}",
-            test.rows,
-            percent(test.mean),
-            percent(test.spread),
-            percent(test.inside)
+            "{:.1} | {worst:+.1} | {:.0} | {:+.1} |",
+            percent(alone.spread),
+            percent(alone.inside),
+            percent(half.mean)
         )
     };
     // Every row is by name alone, so any of them has the stated half-width; the narrower one needs recorded dimensions.
@@ -155,10 +201,9 @@ fn documented(family: Family, rows: &[Row]) -> String {
     let by_name = half_width(&Inputs::by_name(&first));
     let by_record = half_width(&Inputs { recorded, ..Inputs::by_name(&first) });
     format!(
-        "//! | {} | {} | {:+.1} | {:.1} | {:+.1} | {:.0} | {on_tested} | {by_name} / {by_record} |",
+        "//! | {} | {} | {:.1} | {:+.1} | {:.0} | {tested} {by_name} / {by_record} |",
         family.name(),
         all.rows,
-        percent(all.mean),
         percent(all.spread),
         percent(all.worst),
         percent(all.inside),
@@ -174,58 +219,62 @@ fn the_documented_error_table_is_the_computed_one() {
     }
 }
 
-/// What each family must keep to, on all its rows and on the tested ones: greatest mean error, least share inside the
-/// stated interval.
-///
-/// The aim is 3 % and 95 %. Conventional and low-section sizes miss the first on their four or five tested rows: the
-/// chart's rows for them contradict their neighbours, and the second source differs from the chart by 7 to 11 % for two
-/// of them. Their intervals are stated wider for it.
-const ASKED: [(Family, f64, f64); 5] = [
-    (Family::AgriculturalCode, 0.03, 0.95),
-    (Family::Conventional, 0.05, 0.95),
-    (Family::SmallConventional, 0.03, 0.95),
-    (Family::LowSection, 0.05, 0.95),
-    (Family::SkidSteer, 0.03, 0.95),
-];
+/// The aim for every family: the greatest mean error, and the least share of published rows inside the stated interval.
+const GREATEST_MEAN: f64 = 0.03;
+const LEAST_INSIDE: f64 = 0.95;
 
 #[test]
 fn figures_of_the_volume_model_against_the_chart() {
     let families = chart();
-    assert_eq!(families.len(), ASKED.len());
-    for (family, greatest_mean, least_inside) in ASKED {
-        let rows = &families[&family];
-        let all = statistics(rows.iter());
-        show(family.name(), "all", &all);
-        assert!(all.mean.abs() < greatest_mean && all.inside >= least_inside, "{}: {all:?}", family.name());
-        let on_fitted = statistics(fitted(rows));
-        // The shape factor in the source is the one that the fitting rows give, to its four places.
-        assert!(on_fitted.mean.abs() < 0.0002, "{}: shape factor is off by {:.5}", family.name(), on_fitted.mean);
+    assert_eq!(families.len(), 5);
+    let (mut every, mut every_left_out) = (Vec::new(), Vec::new());
+    for (family, rows) in &families {
+        let name = family.name();
+        let all = statistics(&as_shipped(rows));
+        show(name, "as shipped", &all);
+        // The shape factor in the source is the one that the rows give, to its four places.
+        assert!(all.mean.abs() < 0.0002, "{name}: shape factor is off by {:.5}", all.mean);
+        assert!(all.inside >= LEAST_INSIDE, "{name}: {all:?}");
+        every.extend(as_shipped(rows));
         if family.evidence() == Evidence::SingleRow {
             assert_eq!(rows.len(), 1);
             continue;
         }
         assert_eq!(family.evidence(), Evidence::Chart);
-        let on_tested = statistics(tested(rows));
-        show(family.name(), "fitted", &on_fitted);
-        show(family.name(), "tested", &on_tested);
-        assert!(on_tested.mean.abs() < greatest_mean && on_tested.inside >= least_inside, "{on_tested:?}");
+        let alone = statistics(&left_out(rows));
+        show(name, "left out, each", &alone);
+        assert!(alone.mean.abs() < GREATEST_MEAN && alone.inside >= LEAST_INSIDE, "{name}: {alone:?}");
+        every_left_out.extend(left_out(rows));
+        let (fitted, tested) = halves(rows);
+        let (fitted, tested) = (statistics(&fitted), statistics(&tested));
+        show(name, "other half", &tested);
+        assert!(tested.inside >= LEAST_INSIDE, "{name}: {tested:?}");
+        // Four or five rows cannot settle a mean to 3 %. Where it is missed, the halves must not differ by more than
+        // twice what their own spread explains (Welch's comparison of two means).
+        let explained = 2.0 * (fitted.doubt() + tested.doubt()).sqrt();
+        assert!(tested.mean.abs() < GREATEST_MEAN.max(explained), "{name}: {tested:?}, explained {explained:.3}");
     }
-    let all = statistics(families.values().flatten());
-    let on_tested = statistics(families.values().flat_map(|rows| tested(rows)));
-    show("every family", "all", &all);
-    show("every family", "tested", &on_tested);
+    let (all, alone) = (statistics(&every), statistics(&every_left_out));
+    show("every family", "as shipped", &all);
+    show("every family", "left out, each", &alone);
     assert_eq!(all.rows, lines(BALLAST_CHART).len());
-    for found in [all, on_tested] {
-        assert!(found.mean.abs() < 0.03 && found.inside >= 0.95, "{found:?}");
+    assert_eq!(alone.rows + 1, all.rows);
+    for found in [all, alone] {
+        assert!(found.mean.abs() < GREATEST_MEAN && found.inside >= LEAST_INSIDE, "{found:?}");
     }
+}
+
+/// The sizes whose published volume lies outside the stated interval.
+fn outside(rows: &[Row]) -> Vec<&str> {
+    rows.iter().filter(|row| !row.miss(1.0).inside).map(|row| row.size.as_str()).collect()
 }
 
 #[test]
 fn agricultural_sizes_spread_less_than_the_trade_needs() {
     let families = chart();
     let rows = &families[&Family::AgriculturalCode];
-    assert!(statistics(rows.iter()).spread < 0.04);
-    let outside: Vec<&str> = rows.iter().filter(|row| !row.is_inside()).map(|row| row.size.as_str()).collect();
+    assert!(statistics(&as_shipped(rows)).spread < 0.04);
+    let outside = outside(rows);
     // 15.5-38 is remembered as a lower section than its neighbours, with an aspect of about 0.77.
     assert_eq!(outside, ["15.5-38"]);
 }
@@ -262,8 +311,8 @@ fn recorded_dimensions_narrow_the_interval_and_still_hold_the_chart() {
         assert!(cavity.half_width_percent < Exact::from_int(8));
         rows.push(Row { size: cells[0].to_owned(), published: at_valve / valve_level_share(&dims), cavity });
     }
-    let found = statistics(rows.iter());
-    show("agricultural, recorded", "all", &found);
+    let found = statistics(&as_shipped(&rows));
+    show("agricultural, recorded", "as shipped", &found);
     assert_eq!(found.rows, 9);
     assert!(found.mean.abs() < 0.03 && found.worst.abs() < 0.05 && found.inside >= 0.95, "{found:?}");
 }
@@ -271,9 +320,9 @@ fn recorded_dimensions_narrow_the_interval_and_still_hold_the_chart() {
 #[test]
 fn a_second_source_falls_within_the_stated_intervals() {
     let rows: Vec<Row> = lines(BALLAST_SECOND_SOURCES).iter().map(|cells| row(cells[0], number(cells[1]))).collect();
-    let found = statistics(rows.iter());
-    show("second sources", "all", &found);
-    let outside: Vec<&str> = rows.iter().filter(|row| !row.is_inside()).map(|row| row.size.as_str()).collect();
+    let found = statistics(&as_shipped(&rows));
+    show("second sources", "as shipped", &found);
+    let outside = outside(&rows);
     // For 12.4-16 the machine maker gives 11 % less than the chart does.
     assert_eq!(outside, ["12.4-16"]);
     assert!(found.mean.abs() < 0.05, "{found:?}");
