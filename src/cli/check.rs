@@ -3,13 +3,13 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use fillward::engine::{Scene, Verdict};
+use fillward::engine::Verdict;
 use fillward::explain::{self, AtFrom, Report};
-use fillward::record;
 
+use super::Exit;
 use super::failure::Failure;
+use super::input::{self, Case};
 use super::output::{self, Terminal};
-use super::{Exit, input};
 
 /// The forms of a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -41,18 +41,16 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let at = input::instant(arguments.at.as_deref())?;
-    let packs = input::packs(&arguments.pack)?;
-    let document = input::document(&arguments.record)?;
-    let job = record::read(&document, packs.catalogue())?;
-    let scene = Scene::new(&packs, &job, at);
+    let case = Case::read(&arguments.record, &arguments.pack, at)?;
+    let scene = case.scene();
     let judgement = scene.judge();
     let at_from = if arguments.at.is_some() { AtFrom::Given } else { AtFrom::Clock };
-    let report = Report::new(&scene, &judgement, &document, at_from);
+    let report = Report::new(&scene, &judgement, &case.document, at_from);
     let text = match arguments.format {
         Format::Human => explain::human(&report, terminal.look()),
         Format::Plain => explain::plain(&report),
         Format::Json => explain::json(&report)?,
-        Format::Sarif => explain::sarif(&report, &packs, &arguments.record.to_string_lossy())?,
+        Format::Sarif => explain::sarif(&report, &case.packs, &arguments.record.to_string_lossy())?,
     };
     output::report(&text)?;
     Ok(match judgement.verdict {

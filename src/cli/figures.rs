@@ -3,12 +3,12 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use fillward::engine::Scene;
-use fillward::{explain, record};
+use fillward::explain;
 
+use super::Exit;
 use super::failure::Failure;
+use super::input::{self, Case};
 use super::output::{self, Terminal};
-use super::{Exit, input};
 
 /// The forms of the figures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -36,10 +36,8 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let at = input::instant(arguments.at.as_deref())?;
-    let packs = input::packs(&arguments.pack)?;
-    let document = input::document(&arguments.record)?;
-    let job = record::read(&document, packs.catalogue())?;
-    let scene = Scene::new(&packs, &job, at);
+    let case = Case::read(&arguments.record, &arguments.pack, at)?;
+    let scene = case.scene();
     output::report(&match arguments.format {
         Format::Human => explain::figures(&scene, terminal.look().width),
         Format::Json => explain::figures_json(&scene)?,

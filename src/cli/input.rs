@@ -5,7 +5,9 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use fillward::document::{Document, limits::MAX_BYTES};
+use fillward::engine::Scene;
 use fillward::pack::PackSet;
+use fillward::record::{self, Job};
 use fillward::units::Instant;
 
 use super::failure::Failure;
@@ -56,6 +58,29 @@ fn with_local(base: PackSet, paths: &[PathBuf]) -> Result<PackSet, Failure> {
     }
     let documents = paths.iter().map(|path| document(path)).collect::<Result<_, _>>()?;
     Ok(base.with(documents)?)
+}
+
+/// A record with the packs that judge it and the instant at which they do.
+pub(crate) struct Case {
+    pub(crate) packs: PackSet,
+    pub(crate) document: Document,
+    pub(crate) job: Job,
+    pub(crate) at: Instant,
+}
+
+impl Case {
+    /// Reads the packs and the record.
+    pub(crate) fn read(record: &Path, local: &[PathBuf], at: Instant) -> Result<Self, Failure> {
+        let packs = packs(local)?;
+        let document = document(record)?;
+        let job = record::read(&document, packs.catalogue())?;
+        Ok(Self { packs, document, job, at })
+    }
+
+    /// The scene for judging it.
+    pub(crate) fn scene(&self) -> Scene<'_> {
+        Scene::new(&self.packs, &self.job, self.at)
+    }
 }
 
 /// The instant given on the command line, or the clock's, with the machine's offset.

@@ -10,13 +10,13 @@ use fillward::checklist::packs::{self, Packs};
 use fillward::checklist::permit::{Body, Bound, FORMAT, Permit};
 use fillward::checklist::trust::Trust;
 use fillward::checklist::{Reason, permit};
-use fillward::engine::{Outcome, Scene};
+use fillward::engine::Outcome;
 use fillward::explain::{self, AtFrom};
-use fillward::record;
 use fillward::units::Instant;
 
 use super::failure::Failure;
-use super::secret::{self, Passphrase};
+use super::input::Case;
+use super::secret::PrivateKey;
 use super::store::{self, Existing, Readers};
 use super::trust::PinnedTrust;
 use super::{Exit, input, output};
@@ -40,9 +40,8 @@ pub(crate) struct Arguments {
     /// Until when it is to hold
     #[arg(long, value_name = "INSTANT")]
     until: String,
-    /// The private key of the one who permits
-    #[arg(long, value_name = "FILE")]
-    key: PathBuf,
+    #[command(flatten)]
+    key: PrivateKey,
     /// In which role
     #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
     role: Role,
@@ -54,8 +53,6 @@ pub(crate) struct Arguments {
     /// Where the permit goes; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
-    #[command(flatten)]
-    passphrase: Passphrase,
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
@@ -63,11 +60,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let until = Instant::parse(&arguments.until)
         .map_err(|error| Failure::Usage { message: format!("--until: {error}"), help: error.help() })?;
     let trust = arguments.trust.open()?;
-    let set = input::packs(&arguments.pack)?;
-    let parts = packs::parts(&set);
-    let document = input::document(&arguments.record)?;
-    let job = record::read(&document, set.catalogue())?;
-    let scene = Scene::new(&set, &job, now);
+    let case = Case::read(&arguments.record, &arguments.pack, now)?;
+    let Case { packs: set, document, job, .. } = &case;
+    let parts = packs::parts(set);
+    let scene = case.scene();
     let judgement = scene.judge();
     let usage = |message: String, help: &str| Failure::Usage { message, help: help.to_owned() };
     let Some(number) = job.number() else {
@@ -101,7 +97,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let Some(part) = part.cloned() else {
         return Err(usage("the rule's pack is not in force".to_owned(), "report this: the program is at fault"));
     };
-    let report = explain::Report::new(&scene, &judgement, &document, AtFrom::Clock);
+    let report = explain::Report::new(&scene, &judgement, document, AtFrom::Clock);
     let code = explain::code(pack, rule);
     let evidence = permit::explained(&report, &code, subject).map(permit::evidence).unwrap_or_default();
     let out =
@@ -120,13 +116,13 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         until: until.to_record_text(),
     };
     let mut permit = Permit::new(&body)?;
-    let key = secret::key(&arguments.key, &arguments.passphrase)?;
+    let key = arguments.key.open()?;
     permit.envelope_mut().sign(&key, arguments.role, now)?;
-    let packs = Packs { set: &set, parts: &parts };
+    let packs = Packs { set, parts: &parts };
     let mut against: Vec<Reason> = trust.lapses(now).into_iter().collect();
     against.extend(permit.check(&trust, Some(packs), now));
     // Where nothing else speaks against it, it must serve for the record that it is given for.
-    if against.is_empty() && !Bound::new(&permit, packs, &job, &document).fits() {
+    if against.is_empty() && !Bound::new(&permit, packs, job, document).fits() {
         against.push(permit.wrap(Reason::PermitOtherEvidence));
     }
     if !against.is_empty() {

@@ -28,7 +28,7 @@ pub(crate) struct Passphrase {
 
 impl Passphrase {
     /// The passphrase of a key that exists.
-    pub(crate) fn ask(&self, prompt: &str) -> Result<Zeroizing<String>, Failure> {
+    fn ask(&self, prompt: &str) -> Result<Zeroizing<String>, Failure> {
         if let Some(path) = &self.passphrase_file {
             return first_line(path);
         }
@@ -104,13 +104,26 @@ fn warn_of_readers(path: &Path) {
 #[cfg(not(unix))]
 fn warn_of_readers(_path: &Path) {}
 
-/// Opens a private key.
-pub(crate) fn key(path: &Path, passphrase: &Passphrase) -> Result<SecretKey, Failure> {
-    let pem = Zeroizing::new(super::input::text(path)?);
-    warn_of_readers(path);
-    let prompt = format!("Passphrase for {}: ", shown(&path.display().to_string()));
-    let words = passphrase.ask(&prompt)?;
-    SecretKey::from_encrypted_pem(&pem, words.as_bytes()).map_err(|fault| Failure::Key { path: path.to_owned(), fault })
+/// The private key of whoever signs.
+#[derive(Debug, Args)]
+pub(crate) struct PrivateKey {
+    /// The private key of whoever signs
+    #[arg(long, value_name = "FILE")]
+    key: PathBuf,
+    #[command(flatten)]
+    passphrase: Passphrase,
+}
+
+impl PrivateKey {
+    /// Opens the key.
+    pub(crate) fn open(&self) -> Result<SecretKey, Failure> {
+        let path = &self.key;
+        let pem = Zeroizing::new(super::input::text(path)?);
+        warn_of_readers(path);
+        let words = self.passphrase.ask(&format!("Passphrase for {}: ", shown(&path.display().to_string())))?;
+        SecretKey::from_encrypted_pem(&pem, words.as_bytes())
+            .map_err(|fault| Failure::Key { path: path.to_owned(), fault })
+    }
 }
 
 /// Reads a public key.

@@ -21,7 +21,7 @@ use fillward::record;
 use fillward::units::Instant;
 
 use super::failure::Failure;
-use super::secret::{self, Passphrase};
+use super::secret::PrivateKey;
 use super::store::{self, Existing, Readers};
 use super::trust::PinnedTrust;
 use super::{Exit, input, output};
@@ -29,18 +29,24 @@ use super::{Exit, input, output};
 /// The program and its version, as checklists name it.
 const TOOL: &str = concat!("fillward ", env!("CARGO_PKG_VERSION"));
 
+/// Who signs, and by which trust file.
 #[derive(Debug, Args)]
-pub(crate) struct Arguments {
-    /// The job record
-    record: PathBuf,
-    /// The private key
-    #[arg(long, value_name = "FILE")]
-    key: PathBuf,
+struct Signatory {
+    #[command(flatten)]
+    key: PrivateKey,
     /// In which role to sign
     #[arg(long, default_value = "supervisor", value_parser = super::trust::role)]
     role: Role,
     #[command(flatten)]
     trust: PinnedTrust,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    /// The job record
+    record: PathBuf,
+    #[command(flatten)]
+    signatory: Signatory,
     /// A local pack to judge by as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
@@ -59,14 +65,12 @@ pub(crate) struct Arguments {
     /// Do not ask before signing
     #[arg(long)]
     yes: bool,
-    #[command(flatten)]
-    passphrase: Passphrase,
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let at = input::instant(arguments.at.as_deref())?;
     let out = arguments.out.clone().unwrap_or_else(|| beside(&arguments.record));
-    let trust = arguments.trust.open()?;
+    let trust = arguments.signatory.trust.open()?;
     let set = input::packs(&arguments.pack)?;
     let parts = packs::parts(&set);
     let packs = Packs { set: &set, parts: &parts };
@@ -106,12 +110,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         return Ok(Exit::Hold);
     }
     store::vacant(&out)?;
-    let key = secret::key(&arguments.key, &arguments.passphrase)?;
+    let key = arguments.signatory.key.open()?;
     agree(arguments.yes, &body.job)?;
     unchanged(&arguments.record, &bytes)?;
     // The person may have taken an hour to answer: what is signed is when, not when the question was put.
     let now = input::instant(None)?;
-    signing::sign(&mut envelope, &body, &key, arguments.role, &trust, now).map_err(Failure::Integrity)?;
+    signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
     store::write(&out, &envelope.to_file()?, Existing::Keep, Readers::Usual)?;
     confirm(&out, &trust, &arguments.record, packs)
 }
@@ -120,31 +124,23 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
 pub(crate) struct CountersignArguments {
     /// The checklist
     checklist: PathBuf,
-    /// The private key
-    #[arg(long, value_name = "FILE")]
-    key: PathBuf,
     /// The record as it stands now
     #[arg(long, value_name = "RECORD")]
     record: PathBuf,
-    /// In which role to sign
-    #[arg(long, default_value = "supervisor", value_parser = super::trust::role)]
-    role: Role,
     #[command(flatten)]
-    trust: PinnedTrust,
+    signatory: Signatory,
     /// A local pack that judged as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
     /// Do not ask before signing
     #[arg(long)]
     yes: bool,
-    #[command(flatten)]
-    passphrase: Passphrase,
 }
 
 /// Adds the signature of a further person, who judges the record again and sees who signed before. Everything that speaks
 /// against the file speaks against signing it.
 pub(crate) fn countersign(arguments: &CountersignArguments) -> Result<Exit, Failure> {
-    let trust = arguments.trust.open()?;
+    let trust = arguments.signatory.trust.open()?;
     let set = input::packs(&arguments.pack)?;
     let parts = packs::parts(&set);
     let packs = Packs { set: &set, parts: &parts };
@@ -162,11 +158,11 @@ pub(crate) fn countersign(arguments: &CountersignArguments) -> Result<Exit, Fail
         super::verify::signature(&mut text, signed);
     }
     output::report(&text)?;
-    let key = secret::key(&arguments.key, &arguments.passphrase)?;
+    let key = arguments.signatory.key.open()?;
     agree(arguments.yes, &body.job)?;
     unchanged(&arguments.record, &record)?;
     let now = input::instant(None)?;
-    signing::sign(&mut envelope, &body, &key, arguments.role, &trust, now).map_err(Failure::Integrity)?;
+    signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
     store::write(&arguments.checklist, &envelope.to_file()?, Existing::Replace(&before), Readers::Usual)?;
     confirm(&arguments.checklist, &trust, &arguments.record, packs)
 }

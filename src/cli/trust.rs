@@ -15,7 +15,7 @@ use fillward::checklist::canonical::shown;
 use seen::Seen;
 
 use super::failure::Failure;
-use super::secret::{self, Passphrase};
+use super::secret::{self, PrivateKey};
 use super::store::{self, Existing, Readers};
 use super::{Exit, input, output};
 
@@ -93,15 +93,12 @@ pub(crate) enum Command {
     Sign {
         /// The trust file as the owner writes it; see `fillward schema trust`
         source: PathBuf,
-        /// The owner's private key
-        #[arg(long, value_name = "FILE")]
-        key: PathBuf,
+        #[command(flatten)]
+        key: PrivateKey,
         /// Where the signed file goes. If it is there with the same content, a signature is added; other content must be
         /// the next version, signed by an owner of the version that is there
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
-        #[command(flatten)]
-        passphrase: Passphrase,
     },
     /// Show who may sign what by a signed trust file, and which packs are approved
     Show(TrustArguments),
@@ -115,7 +112,7 @@ pub(crate) enum Command {
 
 pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
     match command {
-        Command::Sign { source, key, out, passphrase } => sign(source, key, out, passphrase),
+        Command::Sign { source, key, out } => sign(source, key, out),
         Command::Show(arguments) => show(arguments),
         Command::Packs { pack } => {
             let set = input::packs(pack)?;
@@ -129,12 +126,12 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
     }
 }
 
-fn sign(source: &Path, key: &Path, out: &Path, passphrase: &Passphrase) -> Result<Exit, Failure> {
+fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
     let document = input::document(source)?;
     let body = Body::from_document(&document)?;
     // Unsound trust is refused before anybody signs it.
     let trust = Trust::of(body.clone()).map_err(Failure::Integrity)?;
-    let key = secret::key(key, passphrase)?;
+    let key = key.open()?;
     let at = input::instant(None)?;
     if let Err(reason) = trust.may_sign(key.public().kid(), Role::Owner, at) {
         return Err(Failure::Integrity(vec![reason]));

@@ -338,37 +338,11 @@ fn a_permit_is_shown_whole_and_covers_what_was_shown() {
     assert!(!bench.path("nearer.checklist.json").exists());
 }
 
-/// A local pack that asks for two supervisors.
-const TWO: &str = "\
-pack: 1
-name: two-people
-edition: \"1\"
-title: Two people sign
-examples_at: 2026-03-04T09:30:00-06:00
-signed_by: [supervisor, supervisor]
-rules:
-  bystanders-near:
-    title: Bystanders were not kept out
-    covers: job
-    demands:
-      workspace.spectators_kept_out: {is: true}
-    why: Whoever need not be there is in the way.
-    put_right: Close the door.
-    source: {kind: local code, cite: invented for this test}
-    on_fault: hold
-    permit: none
-    examples:
-      passes:
-        - {workspace.spectators_kept_out: true}
-      holds:
-        - {workspace.spectators_kept_out: false}
-        - {outcome: not shown}
-";
-
 #[test]
 fn whoever_countersigns_sees_who_signed_and_judges_again() {
-    let bench = Bench::of(Shop::with(&[TWO]));
-    bench.put("local.yaml", TWO);
+    let two = common::local_pack("two-people", "supervisor, supervisor");
+    let bench = Bench::of(Shop::with(&[&two]));
+    bench.put("local.yaml", two);
     bench.sign("job.yaml", &[]).exits(3).says(&["checklist/pack-left-out", "two-people"]);
     bench.sign("job.yaml", &["--pack", "local.yaml"]).exits(1).says(&["not yet: signatures are missing: supervisor"]);
     bench.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(1).says(&["checklist/not-rejudged"]);

@@ -11,37 +11,7 @@ use fillward::checklist::{Reason, canonical};
 use serde_json::{Value, json};
 
 use super::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
-
-/// A local pack that asks for these signatures and for one thing that the demo job has.
-fn local(signed_by: &str) -> String {
-    format!(
-        "\
-pack: 1
-name: county-north
-edition: \"1\"
-title: What the county asks for
-examples_at: 2026-03-04T09:30:00-06:00
-signed_by: [{signed_by}]
-rules:
-  bystanders-near:
-    title: Bystanders were not kept out
-    covers: job
-    demands:
-      workspace.spectators_kept_out: {{is: true}}
-    why: Whoever need not be there is in the way.
-    put_right: Close the door.
-    source: {{kind: local code, cite: invented for this test}}
-    on_fault: hold
-    permit: none
-    examples:
-      passes:
-        - {{workspace.spectators_kept_out: true}}
-      holds:
-        - {{workspace.spectators_kept_out: false}}
-        - {{outcome: not shown}}
-"
-    )
-}
+use crate::common;
 
 /// A rule that fails between five and ten minutes after the planned start, and between no two quarters of an hour.
 const GAP: &str = "\
@@ -94,7 +64,7 @@ fn faults(report: &Report) -> Vec<&'static str> {
 
 #[test]
 fn the_body_cannot_ask_for_fewer_signatures_than_the_packs() {
-    let shop = Shop::with(&[&local("supervisor, safety-officer")]);
+    let shop = Shop::with(&[&common::local_pack("county-north", "supervisor, safety-officer")]);
     let record = passing();
     let both = [Role::Supervisor, Role::SafetyOfficer];
     let (_, honest) = shop.make(&record, |choices| choices.required_roles = both.to_vec());
@@ -121,7 +91,7 @@ fn the_body_cannot_ask_for_fewer_signatures_than_the_packs() {
 
 #[test]
 fn a_pack_that_must_judge_cannot_be_left_out() {
-    let shop = Shop::with(&[&local("supervisor")]);
+    let shop = Shop::with(&[&common::local_pack("county-north", "supervisor")]);
     let base = Shop::new();
     let record = passing();
     let trust = shop.trust();
@@ -225,7 +195,7 @@ fn judging_again_needs_no_asking() {
     assert_eq!(codes(&verify("f", &lie, &blind)), ["not-rejudged"]);
     assert_eq!(codes(&verify("f", &lie, &Question { rejudge: true, ..blind })), ["not-judgeable"]);
     // Nor with packs that are not those of the checklist.
-    let other = Shop::with(&[&local("supervisor")]);
+    let other = Shop::with(&[&common::local_pack("county-north", "supervisor")]);
     let wrong = Question { packs: Some(other.packs()), ..unasked };
     assert_eq!(codes(&verify("f", &lie, &wrong)), ["not-rejudged"]);
     assert_eq!(codes(&verify("f", &lie, &Question { rejudge: true, ..wrong })), ["other-packs"]);

@@ -20,30 +20,7 @@ PEOPLE = {
     "odile": ("Odile Varga", "supervisor"),
     "tamsin": ("Tamsin Brandt", "safety-officer"),
 }
-PACK = """pack: 1
-name: two-people
-edition: "1"
-title: Two people sign before a fill
-examples_at: 2026-03-04T09:30:00-06:00
-signed_by: [supervisor, safety-officer]
-rules:
-  spectators-near:
-    title: Spectators were not kept out
-    covers: job
-    demands:
-      workspace.spectators_kept_out: {is: true}
-    why: Whoever need not be there is in the way.
-    put_right: Close the door.
-    source: {kind: local code, cite: invented for this test}
-    on_fault: hold
-    permit: none
-    examples:
-      passes:
-        - {workspace.spectators_kept_out: true}
-      holds:
-        - {workspace.spectators_kept_out: false}
-        - {outcome: not shown}
-"""
+PACK = (ROOT / "tests" / "common" / "local-pack.yaml").read_text(encoding="utf-8")
 # The shop lies where it is past ten in the morning now, so that what was inspected today still is when the oracle ends.
 EAST = 10 - datetime.now(timezone.utc).hour
 ZONE = f"<{EAST:+03d}>{-EAST}"

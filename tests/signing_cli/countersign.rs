@@ -2,44 +2,14 @@
 
 use super::morning::from_now;
 use super::shop::{ODILE, Shop, TAMSIN, WREN, owned, signing};
+use crate::common;
 
 const FILE: &str = "job.checklist.json";
 const PACK: &str = "two.yaml";
 
-/// A local pack that asks for these signatures and for nothing else that the job lacks.
-fn pack(signed_by: &str) -> String {
-    format!(
-        "\
-pack: 1
-name: two-people
-edition: \"1\"
-title: Two people sign before a fill
-examples_at: 2026-03-04T09:30:00-06:00
-signed_by: [{signed_by}]
-rules:
-  spectators-near:
-    title: Spectators were not kept out
-    covers: job
-    demands:
-      workspace.spectators_kept_out: {{is: true}}
-    why: Whoever need not be there is in the way.
-    put_right: Close the door.
-    source: {{kind: local code, cite: invented for this test}}
-    on_fault: hold
-    permit: none
-    examples:
-      passes:
-        - {{workspace.spectators_kept_out: true}}
-      holds:
-        - {{workspace.spectators_kept_out: false}}
-        - {{outcome: not shown}}
-"
-    )
-}
-
 /// A shop with such a pack in force, and the job signed by Odile Varga.
 fn signed_once(signed_by: &str) -> Shop {
-    let shop = Shop::with_packs(&[(PACK, &pack(signed_by))]);
+    let shop = Shop::with_packs(&[(PACK, &common::local_pack("two-people", signed_by))]);
     shop.run(&[signing("job.yaml", ODILE), owned(&["--pack", PACK])].concat())
         .exits(1)
         .says(&["tyre-fill", "two-people 1", "not yet: signatures are missing"])
@@ -148,7 +118,7 @@ fn the_second_signature_cannot_be_taken_away_again() {
 /// A pack that the shop requires cannot be left away, and with it the demand for two.
 #[test]
 fn a_required_pack_is_not_left_out() {
-    let shop = Shop::with_packs(&[(PACK, &pack("supervisor, supervisor"))]);
+    let shop = Shop::with_packs(&[(PACK, &common::local_pack("two-people", "supervisor, supervisor"))]);
     shop.sign(&[]).exits(3).names(&["pack-left-out"]).says(&["the pack `two-people` must judge every job"]);
     assert!(!shop.has(FILE));
 }

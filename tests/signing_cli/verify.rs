@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 
 use super::morning::from_now;
 use super::shop::{ODILE, Shop, TAMSIN, TRUST, WORDS, owned, passing_but, signing};
+use crate::common;
 
 const FILE: &str = "job.checklist.json";
 
@@ -209,39 +210,14 @@ fn judging_again_finds_a_false_pass() {
             .says(&["HOLD instead of PASS"]);
     }
     // Where it cannot be judged again, it is not taken at its word.
-    shop.write("north.yaml", NORTH);
+    shop.write("north.yaml", common::local_pack("county-north", "supervisor"));
     shop.verify(&["lie.json", "--record", "job.yaml", "--pack", "north.yaml"]).exits(1).names(&["not-rejudged"]);
 }
-
-/// A local pack that did not judge the job.
-const NORTH: &str = "\
-pack: 1
-name: county-north
-edition: \"1\"
-title: Additions of the northern county
-examples_at: 2026-03-04T09:30:00-06:00
-rules:
-  spectators-near:
-    title: Spectators were not kept out
-    covers: job
-    demands:
-      workspace.spectators_kept_out: {is: true}
-    why: Whoever need not be there is in the way.
-    put_right: Close the door.
-    source: {kind: local code, cite: invented for this test}
-    on_fault: hold
-    permit: none
-    examples:
-      passes:
-        - {workspace.spectators_kept_out: true}
-      holds:
-        - {workspace.spectators_kept_out: false}
-";
 
 #[test]
 fn judging_again_needs_the_packs_that_judged() {
     let shop = signed();
-    shop.write("north.yaml", NORTH);
+    shop.write("north.yaml", common::local_pack("county-north", "supervisor"));
     let verify = [FILE, "--record", "job.yaml", "--pack", "north.yaml"];
     shop.verify(&verify).exits(1).names(&["not-rejudged"]).says(&["in order, but a fill may not start"]);
     shop.verify(&[&verify[..], &["--rejudge"]].concat())
