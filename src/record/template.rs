@@ -17,13 +17,7 @@ record: 1
 pub fn blank() -> String {
     let mut out = String::from(HEAD);
     group(&mut out, Subject::Job, "", 0, Marker::None);
-    section(&mut out, "assemblies", "one entry for each tyre on its wheel");
-    group(&mut out, Subject::Assembly, "", 4, Marker::FirstLine);
-    section(&mut out, "components", "the two liquids");
-    for side in ["isocyanate", "polyol"] {
-        let _ = writeln!(out, "  {side}:");
-        group(&mut out, Subject::Component, "", 4, Marker::None);
-    }
+    tyres_and_liquids(&mut out);
     for (subject, about) in [
         (Subject::Person, "everyone who takes part in the fill"),
         (Subject::Gauge, "the pressure gauges used; other lines refer to them by mark"),
@@ -137,14 +131,19 @@ pub fn reuse(old: &Document) -> String {
             keep(&mut out, entry, 0);
         }
     }
-    section(&mut out, "assemblies", "one entry for each tyre on its wheel");
-    group(&mut out, Subject::Assembly, "", 4, Marker::FirstLine);
-    section(&mut out, "components", "the two liquids");
+    tyres_and_liquids(&mut out);
+    out
+}
+
+/// What differs from job to job: the assemblies and the components, blank.
+fn tyres_and_liquids(out: &mut String) {
+    section(out, "assemblies", "one entry for each tyre on its wheel");
+    group(out, Subject::Assembly, "", 4, Marker::FirstLine);
+    section(out, "components", "the two liquids");
     for side in ["isocyanate", "polyol"] {
         let _ = writeln!(out, "  {side}:");
-        group(&mut out, Subject::Component, "", 4, Marker::None);
+        group(out, Subject::Component, "", 4, Marker::None);
     }
-    out
 }
 
 fn keep(out: &mut String, entry: &Entry, indent: usize) {
