@@ -27,9 +27,27 @@ pub use page::page;
 pub use plain::plain;
 pub use sarif::sarif;
 
-/// Said under every verdict.
+/// Said under every verdict, and wherever a job is signed or verified.
 pub const CAUTION: &str = "This check does not replace the makers' instructions, the safety data sheets, local codes \
                            or trained judgement.";
+/// Said under a HOLD, before whoever puts things right reaches for a tool.
+const HELD: [&str; 2] = [
+    "Do not start the pump.",
+    "Let all the air out, with the valve core taken out, before anything is loosened, drilled or taken off.",
+];
+/// Said under a PASS, which is a judgement and no leave.
+const PASSED: [&str; 1] =
+    ["A PASS alone starts nothing: the supervisor signs it with `fillward sign`, and the fill may \
+                            start when `fillward verify` says so."];
+
+/// What follows from a verdict, and what no verdict replaces: the last words of every report, the most urgent first.
+pub fn closing(verdict: Verdict) -> impl Iterator<Item = &'static str> {
+    let first: &[&str] = match verdict {
+        Verdict::Hold => &HELD,
+        Verdict::Pass => &PASSED,
+    };
+    first.iter().copied().chain([CAUTION])
+}
 
 /// Where the instant of the judgement came from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,6 +56,16 @@ pub enum AtFrom {
     Clock,
     /// Given by the user: a rehearsal or a look back, not a judgement of now.
     Given,
+}
+
+impl AtFrom {
+    /// The word in reports for programs.
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Clock => "clock",
+            Self::Given => "given",
+        }
+    }
 }
 
 /// A judgement in words, with its places in the record.

@@ -256,3 +256,32 @@ fn human_reports_name_every_finding_with_its_code_and_outcome() {
         assert!(flat.ends_with(explain::CAUTION) && plain.contains(explain::CAUTION), "{path}");
     }
 }
+
+/// The finding of a rule in the report of a demo job whose text was changed.
+fn changed(job: &str, edits: &[(&str, &str)], code: &str) -> Explained {
+    let mut text = common::read(&format!("{JOBS}/{job}.yaml"));
+    for (from, to) in edits {
+        assert!(text.contains(from), "{job} has no `{from}`");
+        text = text.replacen(from, to, 1);
+    }
+    let document = Document::read("job.yaml", text.as_bytes()).unwrap();
+    let report = report(&PackSet::base().unwrap(), &document, common::demo_at());
+    report.holding.into_iter().find(|finding| finding.code == code).unwrap()
+}
+
+#[test]
+fn no_cure_asks_for_a_target_above_the_ratings() {
+    let finding = changed("hold-no-admissible-pressure", &[], "tyre-fill/target-below-need");
+    assert_eq!(
+        finding.clears,
+        ["no target pressure clears this: it takes 75.11 psi or more, and the ratings allow 68.89 psi"]
+    );
+}
+
+#[test]
+fn a_size_that_cannot_be_read_is_not_called_unwritten() {
+    let finding = changed("pass-loader-bias-used", &[("size: ", "size: x")], "tyre-fill/bead-diameter-mismatch");
+    let texts: Vec<&str> = finding.labels.iter().map(|label| label.text.as_str()).collect();
+    assert!(texts.iter().any(|text| text.contains("bead diameter: cannot be worked out")), "{texts:?}");
+    assert!(!texts.iter().any(|text| text.contains("nothing is written here")), "{texts:?}");
+}

@@ -1,10 +1,10 @@
 //! What would clear a finding, in sentences with numbers.
 
 use super::{labels, words};
-use crate::engine::{Change, Cure, Known, Scene, Trace};
+use crate::engine::{Change, Cure, Known, Reach, Scene, Trace};
 use crate::figures::FigureId;
 use crate::pack::{Term, Test};
-use crate::record::catalogue::component;
+use crate::record::catalogue::{assembly, component};
 use crate::record::{Subject, Value};
 use crate::units::Truth;
 
@@ -89,15 +89,24 @@ fn recorded(scene: &Scene<'_>, change: &Change<'_>, known: &Known, place: &str, 
     }
     if seen.leaf.term == Term::Item {
         let word = words::known(known);
-        return format!("{word} at `{place}` is put right and no longer found");
+        return format!("{word} at `{place}` is dealt with as said below, and a new look no longer finds it");
     }
     let numeric = matches!(known, Known::Measured(_));
     let mut said = match &change.term {
+        Some(reach) if numeric && let Some(ceiling) = barred(change, reach, scene) => {
+            return format!("no {name} clears this: it takes {}, and the ratings allow {ceiling}", words::reach(reach));
+        }
         Some(reach) if numeric => {
             let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
             format!("{whose}{name} is {}{gap}{}", words::reach(reach), when(scene, change))
         }
-        _ => format!("`{place}` {needs} (now {})", words::known(known)),
+        // Writing another word into the record clears nothing that is not so.
+        _ => match (&seen.leaf.test, seen.right.first().map(|right| &right.known), change.wanted) {
+            (Test::Is(_), Some(Known::Other(due)), true) => {
+                format!("it is so, and `{place}` says {} (now {})", words::value(due), words::known(known))
+            }
+            _ => format!("`{place}` {} (now {})", needs.replacen("needs ", "is ", 1), words::known(known)),
+        },
     };
     if let Some(reach) = &change.operand
         && numeric
@@ -112,6 +121,16 @@ fn recorded(scene: &Scene<'_>, change: &Change<'_>, known: &Known, place: &str, 
         return format!("`{path}` is recorded, with which {name} is compared");
     }
     said
+}
+
+/// The ceiling that the ratings set, where a higher target than that would be needed.
+fn barred(change: &Change<'_>, reach: &Reach, scene: &Scene<'_>) -> Option<String> {
+    if change.seen.leaf.term != Term::Fact(assembly::TARGET_PRESSURE) || !reach.upward {
+        return None;
+    }
+    let (_, assembly) = change.seen.here.entity(Subject::Assembly)?;
+    let Value::Measured(ceiling) = scene.compute(FigureId::PressureCeiling, assembly).value? else { return None };
+    (reach.to.base() > ceiling.interval.lo()).then(|| words::figure(&ceiling))
 }
 
 /// When the change comes about by itself, where a figure tells: a cold container warms at its logged rate.

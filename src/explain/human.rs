@@ -7,7 +7,7 @@ use miette::{
 };
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
-use super::{AtFrom, CAUTION, Explained, Report};
+use super::{AtFrom, Explained, Report, closing};
 use crate::document::{Source, Span, Window};
 use crate::engine::{Outcome, Verdict};
 
@@ -46,10 +46,10 @@ pub fn human(report: &Report, look: Look) -> String {
         }
     }
     out.push('\n');
-    if report.verdict == Verdict::Hold {
-        let _ = writeln!(out, "{}", bold("Do not start the pump.", look));
+    for (place, sentence) in closing(report.verdict).enumerate() {
+        let wrapped = fill(sentence, textwrap::Options::new(look.width));
+        let _ = writeln!(out, "{}", if place == 0 { bold(&wrapped, look) } else { wrapped });
     }
-    paragraph(&mut out, CAUTION, look.width);
     out
 }
 
@@ -82,10 +82,6 @@ fn given(report: &Report) -> &'static str {
 
 fn bold(text: &str, look: Look) -> String {
     if look.colour { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
-}
-
-fn paragraph(out: &mut String, text: &str, width: usize) {
-    let _ = writeln!(out, "{}", textwrap::fill(text, width));
 }
 
 fn handler(look: Look) -> GraphicalReportHandler {

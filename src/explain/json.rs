@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{AtFrom, CAUTION, Explained, Report};
+use super::{Explained, Report, closing};
 use crate::engine::Outcome;
 
 /// The format number; a reader refuses a number that it does not know.
@@ -31,7 +31,7 @@ struct Out<'a> {
     outcomes: Vec<OutOutcome<'a>>,
     notes: &'a [String],
     summary: &'a [String],
-    caution: &'a str,
+    caution: String,
 }
 
 #[derive(Serialize)]
@@ -94,10 +94,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
         job: report.job.as_deref(),
         record: report.record.name(),
         judged_at: report.at.to_record_text(),
-        judged_at_from: match report.at_from {
-            AtFrom::Clock => "clock",
-            AtFrom::Given => "given",
-        },
+        judged_at_from: report.at_from.word(),
         packs: report.packs.iter().map(|(name, edition, title)| OutPack { name, edition, title }).collect(),
         counts: Counts {
             broken: report.count(Outcome::Broken),
@@ -115,7 +112,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
             .collect(),
         notes: &report.notes,
         summary: &report.summary,
-        caution: CAUTION,
+        caution: closing(report.verdict).collect::<Vec<_>>().join(" "),
     };
     Ok(serde_json::to_string_pretty(&out)? + "\n")
 }

@@ -31,9 +31,12 @@ fn of_change(scene: &Scene<'_>, change: &Change<'_>, document: &Document) -> Vec
     for (right, operand) in seen.right.iter().zip(seen.leaf.test.operands()) {
         let Some(term) = right.term else { continue };
         let text = match (&right.known, operand.times.is_some() || operand.plus.is_some()) {
-            (Known::NotRecorded | Known::Obstacle(_), _) => None,
-            (known, true) => Some(format!("makes the limit {}", words::known(known))),
-            (known, false) => Some(format!("{}: {}", words::term(scene, term), words::known(known))),
+            (Known::NotRecorded, _) => None,
+            (known, true) if !matches!(known, Known::Obstacle(_)) => {
+                Some(format!("makes the limit {}", words::known(known)))
+            }
+            // What is written and cannot be used says here why.
+            (known, _) => Some(format!("{}: {}", words::term(scene, term), words::known(known))),
         };
         labels.extend(right.paths.iter().map(|path| at(document, path, text.clone())));
     }

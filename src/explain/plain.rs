@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::{AtFrom, CAUTION, Explained, Report};
+use super::{AtFrom, Explained, Report, closing};
 use crate::engine::{Outcome, Verdict};
 
 /// The report as sentences.
@@ -43,10 +43,9 @@ pub fn plain(report: &Report) -> String {
         one(&mut out, finding);
     }
     out.push('\n');
-    if report.verdict == Verdict::Hold {
-        let _ = writeln!(out, "Do not start the pump.");
+    for sentence in closing(report.verdict) {
+        let _ = writeln!(out, "{sentence}");
     }
-    let _ = writeln!(out, "{CAUTION}");
     out
 }
 

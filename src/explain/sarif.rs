@@ -4,7 +4,7 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{Explained, Label, Report, citation, code};
+use super::{Explained, Label, Report, citation, closing, code};
 use crate::engine::Outcome;
 use crate::pack::PackSet;
 
@@ -54,7 +54,10 @@ pub fn sarif(report: &Report, packs: &PackSet, uri: &str) -> Result<String, serd
             "properties": {
                 "verdict": report.verdict.word(),
                 "judgedAt": report.at.to_record_text(),
+                "judgedAtFrom": report.at_from.word(),
                 "packs": report.packs_phrase(),
+                "notes": report.notes,
+                "caution": closing(report.verdict).collect::<Vec<_>>().join(" "),
             },
         }],
     });

@@ -126,7 +126,10 @@ pub(super) fn known(known: &Known) -> String {
 
 /// What a comparison asks, such as `needs 72 °F or more`; `wanted` is false where it must not hold.
 pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
-    let right = |position: usize| leaf.right.get(position).map_or_else(String::new, right_side);
+    if leaf.right.iter().any(|seen| matches!(seen.known, Known::NotRecorded | Known::Ahead(_) | Known::Obstacle(_))) {
+        return "cannot be compared yet".to_owned();
+    }
+    let right = |position: usize| leaf.right.get(position).map_or_else(String::new, known_as);
     let text = match (&leaf.leaf.test, wanted) {
         (Test::AtLeast(_), true) | (Test::Below(_), false) => format!("needs {} or {}", right(0), more(leaf)),
         (Test::AtMost(_), true) | (Test::Above(_), false) => format!("needs {} or {}", right(0), less(leaf)),
@@ -167,13 +170,6 @@ fn less(leaf: &TraceLeaf<'_>) -> &'static str {
 
 fn known_as(seen: &Seen) -> String {
     known(&seen.known)
-}
-
-fn right_side(seen: &Seen) -> String {
-    match &seen.known {
-        Known::NotRecorded | Known::Ahead(_) | Known::Obstacle(_) => "a value that is not known yet".to_owned(),
-        known_value => known(known_value),
-    }
 }
 
 fn list(values: &[Value], joiner: &str) -> String {
