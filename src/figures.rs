@@ -18,7 +18,7 @@ use crate::record::{Entity, FactKey, Job, Measured, Subject, Value};
 use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
 use crate::tyre::dimensions::{RimWidths, rim_widths};
-use crate::units::{Dimension, Interval, Quantity, Unit};
+use crate::units::{Dimension, Instant, Interval, Quantity, Unit};
 
 pub use parameter::{Parameter, Parameters};
 pub use table::TABLE;
@@ -52,6 +52,8 @@ pub enum FigureId {
     CageDemand,
     /// The longest continuous pre-stretch that the log shows.
     PreStretchTime,
+    /// When the log ends.
+    PreStretchEnd,
     /// The highest pressure in the log.
     PreStretchPeak,
     /// The loss of pressure in the log that temperature does not explain.
@@ -147,6 +149,10 @@ impl Figure {
         Self { value: Some(Value::Measured(Box::new(value))), ..Self::default() }
     }
 
+    fn at(instant: Instant) -> Self {
+        Self { value: Some(Value::Instant(instant)), ..Self::default() }
+    }
+
     /// A figure that is known between two bounds, shown in `unit`.
     fn between(interval: Interval, unit: Unit) -> Self {
         let shown = interval.mid().and_then(|mid| Quantity::from_base(mid, unit));
@@ -238,12 +244,13 @@ impl<'a> Workings<'a> {
             FigureId::RimWidthMost => markings::rim_width(self, Interval::hi),
             FigureId::CavityVolume => material::cavity_volume(self),
             FigureId::MixMass => material::mix_mass(self),
-            FigureId::PressureCeiling => pressure::ceiling(entity),
+            FigureId::PressureCeiling => pressure::ceiling(job, entity),
             FigureId::PressureFloor => pressure::floor(entity),
-            FigureId::PressureWindow => pressure::window(entity),
+            FigureId::PressureWindow => pressure::window(job, entity),
             FigureId::GaugeUncertainty => pressure::gauge_uncertainty(entity),
             FigureId::CageDemand => pressure::cage_demand(entity, parameters),
             FigureId::PreStretchTime => pre_stretch::time(entity, parameters),
+            FigureId::PreStretchEnd => pre_stretch::end(entity),
             FigureId::PreStretchPeak => pre_stretch::peak(entity),
             FigureId::PreStretchLoss => pre_stretch::loss(entity),
             FigureId::FilledMass => handling::filled_mass(self),

@@ -12,6 +12,7 @@ mod schema;
 mod template;
 
 pub use catalogue::{Catalogue, FactKey, Kind, Spec, Subject};
+pub use instrument::pressure_doubt;
 pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
 pub use read::{read, read_fragment};
 pub use schema::{compiled as compiled_schema, generate as generate_schema};

@@ -25,5 +25,6 @@ mod packs;
 mod readme;
 mod reports;
 mod signing_cli;
+mod slips;
 mod tyre;
 mod unit_table;

@@ -14,6 +14,9 @@ const CASING_DENSITY: ((i128, i128), (i128, i128)) = ((1, 1), (3, 2));
 /// Mass of the wheel as a share of the mass of its tyre. Engineering estimate, no source.
 const WHEEL_SHARE: ((i128, i128), (i128, i128)) = ((2, 5), (3, 2));
 
+/// A recorded mass below this part of the least estimate is a slip of the pen. Engineering estimate, no source.
+const LEAST_OF_ESTIMATE: i64 = 3;
+
 /// Mix, tyre and wheel. Masses that are not recorded are estimated, widely.
 pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
     let entity = workings.entity;
@@ -21,15 +24,25 @@ pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
         Ok(mix) => mix,
         Err(figure) => return figure,
     };
-    let recorded = |key| entity.facts.measured(key).map(|measured| Interval::point(measured.shown.base()));
-    let tyre = match recorded(assembly::TYRE_MASS) {
-        Some(mass) => mass,
-        None => match casing_mass(workings) {
-            Ok(mass) => mass,
-            Err(figure) => return figure,
-        },
+    let estimated = match casing_mass(workings) {
+        Ok(mass) => mass,
+        Err(figure) => return figure,
     };
-    let wheel = recorded(assembly::WHEEL_MASS).or_else(|| between(tyre, WHEEL_SHARE));
+    let recorded = |key| entity.facts.measured(key).map(|measured| Interval::point(measured.shown.base()));
+    let tyre = recorded(assembly::TYRE_MASS);
+    let wheel = recorded(assembly::WHEEL_MASS);
+    let least = |estimate: Interval| estimate.lo().checked_div(Exact::from_int(LEAST_OF_ESTIMATE));
+    let too_light = |recorded: Option<Interval>, estimate: Option<Interval>| {
+        recorded.zip(estimate.and_then(least)).is_some_and(|(recorded, least)| recorded.lo() < least)
+    };
+    if too_light(tyre, Some(estimated)) {
+        return Figure::obstacle("no tyre of this size is so light", &[assembly::TYRE_MASS]);
+    }
+    if too_light(wheel, between(estimated, WHEEL_SHARE)) {
+        return Figure::obstacle("no wheel for this tyre is so light", &[assembly::WHEEL_MASS]);
+    }
+    let tyre = tyre.unwrap_or(estimated);
+    let wheel = wheel.or_else(|| between(tyre, WHEEL_SHARE));
     let sum = wheel.and_then(|wheel| mix.checked_add(tyre)?.checked_add(wheel));
     Figure::checked(sum, mass_unit(entity))
 }

@@ -12,10 +12,14 @@ pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Figure> {
     let entity = workings.entity;
     let designation = workings.designation()?;
     let quantity = |key| entity.facts.measured(key).map(|measured| measured.shown);
-    let ply_rating = super::markings::ply_rating(workings)
-        .interval()
-        .filter(|ply| ply.is_point())
-        .and_then(|ply| u8::try_from(ply.lo().numer()).ok().filter(|_| ply.lo().denom() == 1));
+    let ply_rating = match super::markings::ply_rating(workings).interval().filter(|ply| ply.is_point()) {
+        None => None,
+        Some(ply) => {
+            let whole = u8::try_from(ply.lo().numer()).ok().filter(|_| ply.lo().denom() == 1);
+            let odd = || Figure::obstacle("no tyre has this ply rating", &[assembly::TYRE_PLY_RATING]);
+            Some(whole.ok_or_else(odd)?)
+        }
+    };
     let construction = match entity.facts.text(assembly::TYRE_CONSTRUCTION) {
         Some("radial") => Some(Construction::Radial),
         Some("bias") => Some(Construction::Diagonal),
@@ -76,10 +80,22 @@ fn density_and_parts(side: &Entity) -> Result<(Exact, Exact), Figure> {
     })();
     let density = density.shown.base();
     let density = match correction {
+        Some(factor) if !believable(factor) => {
+            let why =
+                "the temperatures would change the density by more than a tenth, which no liquid of this kind does";
+            return Err(Figure::obstacle(why, &[component::DENSITY_AT, component::EXPANSION]));
+        }
         Some(factor) => density.checked_div(factor),
         None => Some(density),
     };
     density.map(|density| (density, parts)).ok_or_else(|| Figure::obstacle(super::OUT_OF_RANGE, &[]))
+}
+
+/// Whether a correction of density for temperature can be right: within a tenth either way. Liquids expand by less than
+/// a thousandth a kelvin (engineering estimate, no source), so that is more than a hundred kelvin.
+fn believable(factor: Exact) -> bool {
+    let tenths = |count| Exact::new(count, 10);
+    tenths(9) <= Some(factor) && Some(factor) <= tenths(11)
 }
 
 /// The density of the mix in kg/L, and the sum of the parts: volumes add up.

@@ -17,6 +17,8 @@ pub enum Parameter {
     CageFactor,
     /// The coldest core at which material may be pumped.
     ProcessingTemperature,
+    /// The longest time between two rows of the workspace log that still counts as watched.
+    WorkspaceLongestGap,
     /// The coldest workspace in which the ordinary cure time counts.
     WorkspaceTemperature,
     /// The ordinary cure time.
@@ -27,13 +29,14 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::UsedTyreGrowth,
         Self::Waste,
         Self::CageFactor,
         Self::ProcessingTemperature,
+        Self::WorkspaceLongestGap,
         Self::WorkspaceTemperature,
         Self::CureTime,
         Self::ColdCureTime,
@@ -48,6 +51,7 @@ impl Parameter {
             Self::Waste => "waste_allowance",
             Self::CageFactor => "cage_factor",
             Self::ProcessingTemperature => "processing_temperature",
+            Self::WorkspaceLongestGap => "workspace_longest_gap",
             Self::WorkspaceTemperature => "workspace_temperature",
             Self::CureTime => "cure_time",
             Self::ColdCureTime => "cold_cure_time",
@@ -60,7 +64,9 @@ impl Parameter {
             Self::PreStretchTemperature | Self::ProcessingTemperature | Self::WorkspaceTemperature => {
                 Dimension::Temperature
             }
-            Self::PreStretchLongestGap | Self::CureTime | Self::ColdCureTime => Dimension::Duration,
+            Self::PreStretchLongestGap | Self::WorkspaceLongestGap | Self::CureTime | Self::ColdCureTime => {
+                Dimension::Duration
+            }
             Self::UsedTyreGrowth | Self::Waste | Self::CageFactor => Dimension::Percent,
         }
     }

@@ -35,6 +35,14 @@ pub(super) fn time(entity: &Entity, parameters: &Parameters) -> Figure {
     }
 }
 
+/// The instant of the last row.
+pub(super) fn end(entity: &Entity) -> Figure {
+    match entity.facts.log(assembly::PRE_STRETCH_LOG).and_then(<[LogRow]>::last) {
+        Some(last) => Figure::at(last.at),
+        None => Figure::missing(&[assembly::PRE_STRETCH_LOG]),
+    }
+}
+
 /// The highest pressure of the log, with the gauge's doubt.
 pub(super) fn peak(entity: &Entity) -> Figure {
     let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else {
@@ -50,8 +58,9 @@ pub(super) fn peak(entity: &Entity) -> Figure {
 /// Standard atmosphere in Pa (ISO 2533, from memory): gauges show the pressure above the air's.
 const ATMOSPHERE: i64 = 101_325;
 
-/// The greatest loss of pressure from one row to a later one, every row brought to the first row's temperature.
-/// The gauge reads both rows, so its doubt is counted once.
+/// The pressure lost over the log, every row brought to the first row's temperature: the falls from one row to a later
+/// one, added up over the times that air was put in again. What lies within the doubt of the gauge is no topping up.
+/// The gauge reads both ends of a fall, so its doubt is counted once for each.
 pub(super) fn loss(entity: &Entity) -> Figure {
     let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else {
         return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
@@ -71,30 +80,44 @@ pub(super) fn loss(entity: &Entity) -> Figure {
     else {
         return Figure::obstacle("a row of the log has no pressure or no temperature", &[assembly::PRE_STRETCH_LOG]);
     };
-    let mut highest = first_pressure.shown.base();
-    let mut greatest = Exact::ZERO;
-    for pressure in corrected {
-        let Some(fallen) = highest.checked_sub(pressure) else {
-            return Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]);
-        };
-        greatest = greatest.max(fallen);
-        highest = highest.max(pressure);
-    }
-    // The thermometer's doubt stands in the correction of every row: pressure x doubt / temperature.
-    let by_air = highest
-        .checked_add(Exact::from_int(ATMOSPHERE))
-        .and_then(|absolute| absolute.checked_mul(first_air.uncertainty.unwrap_or(Exact::ZERO)))
-        .and_then(|product| product.checked_div(first_air.shown.base()));
-    let doubt = by_air.and_then(|by_air| first_pressure.uncertainty.unwrap_or(Exact::ZERO).checked_add(by_air));
-    let Some(doubt) = doubt else {
-        return Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]);
+    let lost = || {
+        let highest = corrected.iter().copied().max()?;
+        // The thermometer's doubt stands in the correction of every row: pressure x doubt / temperature.
+        let by_air = highest
+            .checked_add(Exact::from_int(ATMOSPHERE))?
+            .checked_mul(first_air.uncertainty.unwrap_or(Exact::ZERO))?
+            .checked_div(first_air.shown.base())?;
+        let doubt = first_pressure.uncertainty.unwrap_or(Exact::ZERO).checked_add(by_air)?;
+        let (mut shown, mut low, mut high) = (Exact::ZERO, Exact::ZERO, Exact::ZERO);
+        for fall in falls(&corrected, doubt)? {
+            shown = shown.checked_add(fall)?;
+            low = low.checked_add(fall.checked_sub(doubt)?.max(Exact::ZERO))?;
+            high = high.checked_add(fall.checked_add(doubt)?)?;
+        }
+        let shown = Quantity::from_base(shown, first_pressure.shown.unit())?;
+        Some(Measured { interval: Interval::new(low, high)?, ..Measured::exact(shown) })
     };
-    let low = greatest.checked_sub(doubt).map(|low| low.max(Exact::ZERO));
-    let interval = low.zip(greatest.checked_add(doubt)).and_then(|(low, high)| Interval::new(low, high));
-    match interval.zip(Quantity::from_base(greatest, first_pressure.shown.unit())) {
-        Some((interval, shown)) => Figure::of(Measured { interval, ..Measured::exact(shown) }),
-        None => Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]),
+    lost().map_or_else(|| Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]), Figure::of)
+}
+
+/// The falls of a row of pressures, each from its highest to its lowest before air was put in again; a rise by no more
+/// than the doubt is no putting in. Falls within the doubt are the gauge's, and only the greatest of them is given, where
+/// there is no other. `None` where a difference does not fit.
+fn falls(pressures: &[Exact], doubt: Exact) -> Option<Vec<Exact>> {
+    let mut found = Vec::new();
+    let first = pressures.first()?;
+    let (mut highest, mut lowest) = (*first, *first);
+    for &pressure in pressures {
+        if pressure > highest || pressure > lowest.checked_add(doubt)? {
+            found.push(highest.checked_sub(lowest)?);
+            (highest, lowest) = (pressure, pressure);
+        }
+        lowest = lowest.min(pressure);
     }
+    found.push(highest.checked_sub(lowest)?);
+    let greatest = found.iter().copied().max()?;
+    found.retain(|fall| *fall > doubt);
+    Some(if found.is_empty() { vec![greatest] } else { found })
 }
 
 /// The gauge pressure that air of constant volume has when brought from one temperature to another (Gay-Lussac).

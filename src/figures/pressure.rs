@@ -2,7 +2,8 @@
 
 use super::{Figure, Parameter, Parameters};
 use crate::record::catalogue::assembly;
-use crate::record::{Entity, FactKey, Measured};
+use crate::record::catalogue::instruments::gauge;
+use crate::record::{Entity, FactKey, Job, Measured, Subject, pressure_doubt};
 use crate::units::{Exact, Interval, Unit};
 
 /// Ratings that must all be known before a ceiling can be.
@@ -22,7 +23,24 @@ fn doubt(entity: &Entity) -> Result<Exact, Figure> {
     })
 }
 
-fn ceiling_base(entity: &Entity) -> Result<Exact, Figure> {
+/// The gauge that the target is read with, where it is known.
+fn target_gauge<'j>(job: &'j Job, entity: &Entity) -> Option<&'j Entity> {
+    let mark = entity.facts.text(assembly::TARGET_GAUGE)?;
+    job.of(Subject::Gauge)?.iter().find(|one| one.facts.text(gauge::MARK) == Some(mark))
+}
+
+/// The gauge's doubt just below the lowest rating. A grade that is coarser in the outer quarters of the dial is coarser
+/// there than at the target, so the doubt is taken on both sides of where the ceiling may come to lie.
+fn doubt_below(lowest: Exact, target_doubt: Exact, gauge: Option<&Entity>) -> Option<Exact> {
+    let Some(gauge) = gauge else { return Some(target_doubt) };
+    let at = |pressure| pressure_doubt(gauge, pressure).map(|doubt| doubt.max(target_doubt));
+    match at(lowest) {
+        None => Some(target_doubt),
+        Some(doubt) => Some(doubt.max(at(lowest.checked_sub(doubt)?).unwrap_or(doubt))),
+    }
+}
+
+fn ceiling_base(job: &Job, entity: &Entity) -> Result<Exact, Figure> {
     let mut lowest: Option<Exact> = None;
     let mut missing = Vec::new();
     for key in RATINGS {
@@ -36,8 +54,9 @@ fn ceiling_base(entity: &Entity) -> Result<Exact, Figure> {
     }
     match lowest {
         Some(lowest) if missing.is_empty() => {
-            let doubt = doubt(entity)?;
-            lowest.checked_sub(doubt).ok_or_else(|| Figure::obstacle(super::OUT_OF_RANGE, &[]))
+            let gauge = target_gauge(job, entity);
+            let ceiling = doubt_below(lowest, doubt(entity)?, gauge).and_then(|doubt| lowest.checked_sub(doubt));
+            ceiling.ok_or_else(|| Figure::obstacle(super::OUT_OF_RANGE, &[]))
         }
         _ => Err(Figure::missing(&missing)),
     }
@@ -53,8 +72,8 @@ fn shown(base: Result<Exact, Figure>, entity: &Entity) -> Figure {
 }
 
 /// The lowest rating less the gauge's uncertainty: the highest that the gauge may show.
-pub(super) fn ceiling(entity: &Entity) -> Figure {
-    shown(ceiling_base(entity), entity)
+pub(super) fn ceiling(job: &Job, entity: &Entity) -> Figure {
+    shown(ceiling_base(job, entity), entity)
 }
 
 /// The operating pressure for the load.
@@ -63,8 +82,8 @@ pub(super) fn floor(entity: &Entity) -> Figure {
 }
 
 /// Ceiling less floor; below zero where no pressure does for both.
-pub(super) fn window(entity: &Entity) -> Figure {
-    let difference = ceiling_base(entity).and_then(|ceiling| {
+pub(super) fn window(job: &Job, entity: &Entity) -> Figure {
+    let difference = ceiling_base(job, entity).and_then(|ceiling| {
         ceiling.checked_sub(floor_base(entity)?).ok_or_else(|| Figure::obstacle(super::OUT_OF_RANGE, &[]))
     });
     shown(difference, entity)

@@ -194,6 +194,15 @@ pub const TABLE: &[Spec] = &[
         &[Parameter::PreStretchTemperature, Parameter::PreStretchLongestGap],
     ),
     row(
+        FigureId::PreStretchEnd,
+        Assembly,
+        "pre_stretch_end",
+        Instant,
+        ("When the log of the stretch ends.", "last row of the log"),
+        &[assembly::PRE_STRETCH_LOG],
+        &[],
+    ),
+    row(
         FigureId::PreStretchPeak,
         Assembly,
         "pre_stretch_peak",
@@ -292,11 +301,16 @@ pub const TABLE: &[Spec] = &[
         "ready_to_serve",
         Instant,
         (
-            "The earliest return to service, the planned start being kept; cold hours in the workspace log do not count.",
-            "planned start + longer of the planned and the ruled cure + cold hours",
+            "The earliest return to service, the planned start being kept; hours for which the workspace log shows cold, or a gap, do not count.",
+            "planned start + longer of the planned and the ruled cure + hours not shown warm",
         ),
         &[job::PLANNED_START, job::CURE_PLANNED, job::WORKSPACE_TEMPERATURE, job::WORKSPACE_LOG],
-        &[Parameter::WorkspaceTemperature, Parameter::CureTime, Parameter::ColdCureTime],
+        &[
+            Parameter::WorkspaceTemperature,
+            Parameter::WorkspaceLongestGap,
+            Parameter::CureTime,
+            Parameter::ColdCureTime,
+        ],
     ),
 ];
 

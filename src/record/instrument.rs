@@ -57,6 +57,14 @@ pub(super) fn uncertainty(instrument: &Entity, subject: Subject, at: Exact) -> D
     by_class(class, from.shown.base(), to.shown.base(), at).map_or(Doubt::OutOfRange, Doubt::Known)
 }
 
+/// The expanded uncertainty of a gauge at a pressure, both in Pa, by its certificate or class; `None` where neither tells.
+pub fn pressure_doubt(gauge: &Entity, at: Exact) -> Option<Exact> {
+    match uncertainty(gauge, Subject::Gauge, at) {
+        Doubt::Known(doubt) => Some(doubt),
+        Doubt::NotRecorded | Doubt::OutOfRange => None,
+    }
+}
+
 fn by_class(class: &str, from: Exact, to: Exact, at: Exact) -> Option<Exact> {
     let span = to.checked_sub(from)?;
     let (num, den) = RECTANGULAR_K2;

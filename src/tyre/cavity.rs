@@ -43,6 +43,7 @@ use section::Section;
 /// The formula names that a figure shows.
 const MODELLED: &str = "half ellipse on parabola, turned about the axle, times the family's shape factor";
 const RECORDED: &str = "recorded inside volume";
+const DOUBTED: &str = "recorded inside volume and the model, which contradict each other: both are within the bounds";
 
 /// Half-width for a recorded inside volume. Engineering estimate, no source: makers publish one figure for a size, and
 /// moulds and growth differ.
@@ -172,6 +173,12 @@ pub fn estimate(inputs: &Inputs<'_>) -> Result<Cavity, CavityError> {
         }
         None => (modelled, half_width(designation, family, &dims), MODELLED),
     };
+    // Chart volumes are easily taken for full ones. A recorded volume that the model contradicts does not narrow it.
+    let doubted = inputs.inside_volume.map(|_| self::half_width(designation, family, &dims)).filter(|stated| {
+        #[expect(clippy::cast_precision_loss, reason = "thousandths, a few hundred at most")]
+        let stated = *stated as f64 / 1000.0;
+        !(modelled * (1.0 - stated)..=modelled * (1.0 + stated)).contains(&litres)
+    });
     let build = || {
         let point = match inputs.inside_volume {
             Some(recorded) => recorded,
@@ -179,10 +186,17 @@ pub fn estimate(inputs: &Inputs<'_>) -> Result<Cavity, CavityError> {
         };
         let half_width = per_mille(half_width)?;
         // The point may have been rounded down, so the upper bound is taken from the float itself.
-        let volume = Interval::new(
-            Exact::from_f64_down(litres * (1.0 - half_width.to_f64()))?,
-            Exact::from_f64_up(litres * (1.0 + half_width.to_f64()))?,
-        )?;
+        let around = |litres: f64, half_width: f64| {
+            Interval::new(
+                Exact::from_f64_down(litres * (1.0 - half_width))?,
+                Exact::from_f64_up(litres * (1.0 + half_width))?,
+            )
+        };
+        let mut volume = around(litres, half_width.to_f64())?;
+        if let Some(stated) = doubted {
+            let model = around(modelled, per_mille(stated)?.to_f64())?;
+            volume = Interval::new(volume.lo().min(model.lo()), volume.hi().max(model.hi()))?;
+        }
         Some(Cavity {
             volume,
             point,
@@ -192,7 +206,7 @@ pub fn estimate(inputs: &Inputs<'_>) -> Result<Cavity, CavityError> {
             section_height: dims.section_height,
             overall_diameter: dims.overall_diameter,
             rim_width: dims.rim_width,
-            method,
+            method: if doubted.is_some() { DOUBTED } else { method },
             half_width_percent: half_width.checked_mul(Exact::from_int(100))?,
         })
     };

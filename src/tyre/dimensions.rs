@@ -233,7 +233,7 @@ fn expected(designation: &Designation, item: Item) -> Option<Interval> {
     let nominal = designation.section_width().base();
     let of_nominal = |lo, hi| Interval::new(nominal.checked_mul(per_mille(lo)?)?, nominal.checked_mul(per_mille(hi)?)?);
     match item {
-        Item::SectionWidth => of_nominal(800, 1300),
+        Item::SectionWidth => of_nominal(880, 1300),
         Item::RimWidth => of_nominal(450, 1200),
         Item::OverallDiameter => {
             let aspects = plausible_aspect(designation)?;
@@ -242,7 +242,7 @@ fn expected(designation: &Designation, item: Item) -> Option<Interval> {
                 let height = nominal.checked_mul(aspect)?.checked_mul(per_mille(factor)?)?;
                 rim.checked_add(height.checked_mul(Exact::from_int(2))?)
             };
-            Interval::new(diameter(aspects.lo(), 750)?, diameter(aspects.hi(), 1300)?)
+            Interval::new(diameter(aspects.lo(), 880)?, diameter(aspects.hi(), 1300)?)
         }
     }
 }

@@ -112,6 +112,10 @@ impl QuantityError {
                 let first = due.units().first().map_or("", |unit| unit.symbol());
                 format!("write the unit after the number, such as `{text} {first}`; {}", takes(*due))
             }
+            QuantityError::UnknownUnit { unit, .. } if is_absolute(unit) => {
+                "read a gauge and write what it shows, such as `60 psi`; an absolute pressure counts the air's own in, about 14.7 psi or 1 bar"
+                    .to_owned()
+            }
             QuantityError::UnknownUnit { meant: Some(meant), .. } => {
                 format!("write `{meant}` if that is what was meant")
             }
@@ -124,6 +128,14 @@ impl QuantityError {
             }
         }
     }
+}
+
+/// Spellings of absolute pressures, which must never be taken for what a gauge shows.
+const ABSOLUTE: [&str; 7] = ["psia", "psi a", "psi abs", "bara", "bar a", "bar abs", "kpa abs"];
+
+fn is_absolute(unit: &str) -> bool {
+    let plain = unit.to_lowercase().replace(['(', ')', '.'], "");
+    ABSOLUTE.contains(&plain.as_str())
 }
 
 impl NumberFault {

@@ -6,6 +6,9 @@ use thiserror::Error;
 
 use crate::tyre::load_range::{LoadRange, LoadRangeError};
 
+/// What a width in millimetres is called where no aspect follows.
+pub(super) const BARE_WIDTH: &str = "section width in millimetres";
+
 /// A size text that cannot be read without guessing.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[error("size `{text}` {fault} (byte {at}); understood so far: {understood}")]
@@ -157,7 +160,10 @@ impl DesignationFault {
             }
             DesignationFault::BadNumber { .. } => "write digits with a decimal point, or a fraction such as `4 1/2`",
             DesignationFault::OutOfRange { due: "aspect", .. } => {
-                "put an `x` between overall diameter and width if the first number is a diameter, or correct the aspect"
+                "put an `x` between overall diameter and width if the first number is a diameter, write one of the two where the sidewall shows two sizes, or correct the aspect"
+            }
+            DesignationFault::OutOfRange { due: BARE_WIDTH, .. } => {
+                "put the point where the sidewall has it, as in `7.00-12`, or add the aspect"
             }
             DesignationFault::NoNumber { .. } | DesignationFault::OutOfRange { .. } | DesignationFault::NoHeight => {
                 "compare the number with the sidewall and write the size as it stands there"

@@ -5,7 +5,7 @@
 
 mod suffix;
 
-use super::error::{DesignationError, DesignationFault as Fault};
+use super::error::{BARE_WIDTH, DesignationError, DesignationFault as Fault};
 use super::{Construction, Designation, LowSection, Number, Prefix, Size, Style};
 use crate::units::{Exact, Unit};
 
@@ -20,8 +20,13 @@ const FIRST_METRIC_WIDTH: i64 = 100;
 const CODE_WIDTHS: (i64, i64) = (2, 75);
 /// Metric widths taken, in millimetres.
 const METRIC_WIDTHS: (i64, i64) = (FIRST_METRIC_WIDTH, 1400);
-/// Aspects taken, in percent.
+/// Metric widths taken where the name has no aspect, in millimetres: industrial sizes. `700-12` is 7.00 in without its
+/// point, not a tyre 700 mm wide.
+const BARE_METRIC_WIDTHS: (i64, i64) = (FIRST_METRIC_WIDTH, 400);
+/// Aspects taken after a metric width, in percent.
 const ASPECTS: (i64, i64) = (15, 110);
+/// Aspects taken after a width in inches: below, the number is the width of a second size, as in `18.4/15-34`.
+const CODE_ASPECTS: (i64, i64) = (25, 110);
 /// Overall diameters taken, in inches; the largest loader tyres are about 170.
 const DIAMETERS: (i64, i64) = (6, 180);
 /// Rim codes taken, in inches: from hand trucks to the largest dump trucks.
@@ -154,7 +159,7 @@ impl<'t> Reader<'t> {
             return Ok(Size::DiameterFirst { diameter: first, width });
         }
         if is_metric(first) {
-            self.check(start, first, "section width", METRIC_WIDTHS)?;
+            self.check(start, first, BARE_WIDTH, BARE_METRIC_WIDTHS)?;
             self.understood.push(format!("section width {first} mm"));
             return Ok(Size::MetricWidth { width: first });
         }
@@ -169,7 +174,7 @@ impl<'t> Reader<'t> {
         self.check(start, width, "section width", range)?;
         self.understood.push(format!("section width {width} {unit}"));
         self.skip_blanks();
-        let aspect = self.number("aspect", ASPECTS)?;
+        let aspect = self.number("aspect", if metric { ASPECTS } else { CODE_ASPECTS })?;
         self.understood.push(format!("aspect {aspect} %"));
         Ok(if metric { Size::Metric { width, aspect } } else { Size::CodeAspect { width, aspect } })
     }

@@ -152,9 +152,9 @@ fn width_code() -> impl Strategy<Value = String> {
 fn size_text() -> impl Strategy<Value = String> {
     prop_oneof![
         (100_u16..1400, 15_u8..110).prop_map(|(w, a)| format!("{w}/{a}")),
-        (100_u16..1400).prop_map(|w| w.to_string()),
+        (100_u16..400).prop_map(|w| w.to_string()),
         (width_code(), prop_oneof![Just(""), Just("L"), Just("LL")]).prop_map(|(w, low)| format!("{w}{low}")),
-        ("[2-6][0-9]", 15_u8..110).prop_map(|(w, a)| format!("{w}/{a}")),
+        ("[2-6][0-9]", 25_u8..110).prop_map(|(w, a)| format!("{w}/{a}")),
         (64_u8..180, width_code()).prop_map(|(d, w)| format!("{d}x{w}")),
     ]
 }

@@ -1,0 +1,198 @@
+//! Slips of the pen that would make a figure small where small does harm: each must be refused, or counted against the
+//! fill. The slips are invented; the physics beside them has its source.
+
+use fillward::figures::FigureId;
+use fillward::pack::PackSet;
+use fillward::record::{Subject, Value};
+use fillward::tyre::Designation;
+use fillward::units::{Dimension, Instant, Quantity, Unit};
+
+use crate::figures::{PSI, bounds, figure, interval, job};
+
+/// The obstacle of a figure that has no value.
+fn obstacle(found: &fillward::figures::Figure) -> &str {
+    assert_eq!(found.value, None, "{found:?}");
+    found.obstacle.as_deref().unwrap_or_default()
+}
+
+/// A density given for 1999 degF, with half a per cent a kelvin, came out negative, and so did every mass.
+#[test]
+fn a_density_corrected_beyond_belief_gives_no_mass() {
+    let packs = PackSet::base().unwrap();
+    let tyre = "tyre: {size: 18.4-34, state: new}";
+    for at in ["1999 degF", "-300 degF", "150 degF"] {
+        let side =
+            format!("density: 1.1 kg/L, parts: 1, density_at: {at}, expansion: 0.5 %, core_temperature: 75 degF");
+        let job = job(&packs, "pump: {priming: 1 kg}", tyre, &side, "density: 1 kg/L, parts: 1");
+        for (subject, id) in [
+            (Subject::Assembly, FigureId::MixMass),
+            (Subject::Component, FigureId::ComponentNeeded),
+            (Subject::Job, FigureId::JobMixMass),
+        ] {
+            assert!(obstacle(&figure(&packs, &job, subject, id)).contains("no liquid of this kind"), "{at} {id:?}");
+        }
+    }
+    let side = "density: 1.1 kg/L, parts: 1, density_at: 77 degF, expansion: 0.07 %, core_temperature: 75 degF";
+    let job = job(&packs, "", tyre, side, "density: 1 kg/L, parts: 1");
+    assert!(figure(&packs, &job, Subject::Assembly, FigureId::MixMass).value.is_some());
+}
+
+/// Two sizes marked on one sidewall, and widths without their point (both from memory of sidewalls): neither is a narrow
+/// tyre of a low aspect nor one seven hundred millimetres wide.
+#[test]
+fn sizes_with_two_readings_are_refused() {
+    for (text, cure) in [
+        ("18.4/15-34", "where the sidewall shows two sizes"),
+        ("23.1/18-26", "where the sidewall shows two sizes"),
+        ("700-12", "7.00-12"),
+        ("650-10", "put the point"),
+        ("825R15", "put the point"),
+    ] {
+        let error = Designation::parse(text).unwrap_err();
+        assert!(error.help().contains(cure), "{text}: {}", error.help());
+    }
+    for text in ["16/70-20", "35/65-33", "250-15", "355/50R25"] {
+        assert!(Designation::parse(text).is_ok(), "{text}");
+    }
+}
+
+/// ASME B40.100 grade B: 3 % of the span in the outer quarters, 2 % in the middle half (from memory). On a dial to 100
+/// psi a ceiling near 85 lies in the upper quarter, wherever the target is: 85 - 1.155 x 3 = 81.535.
+#[test]
+fn the_ceiling_bears_the_doubt_of_its_own_part_of_the_dial() {
+    let packs = PackSet::base().unwrap();
+    let gauges = "gauges: [{mark: G, range: {from: 0 psi, to: 100 psi}, accuracy: ASME B}]";
+    for target in ["60 psi", "76 psi"] {
+        let ratings = format!(
+            "tyre: {{sidewall_maximum: 85 psi}}, rim: {{rating: 85 psi}}, wheel: {{rating: 85 psi}}, target: {{pressure: {target}, gauge: G, operating_pressure: 50 psi}}"
+        );
+        let job = job(&packs, gauges, &ratings, "lot: x", "lot: y");
+        let ceiling = figure(&packs, &job, Subject::Assembly, FigureId::PressureCeiling);
+        assert_eq!(bounds(&ceiling, PSI, 3), ("81.535".to_owned(), "81.535".to_owned()), "{target}");
+    }
+}
+
+fn log(rows: &[(u32, u32, &str)]) -> String {
+    let rows: Vec<String> = rows
+        .iter()
+        .map(|(hour, minute, psi)| {
+            format!(
+                "{{at: 2026-03-0{}T{:02}:{minute:02}:00Z, pressure: {psi} psi, air: 76 degF}}",
+                2 + hour / 24,
+                hour % 24
+            )
+        })
+        .collect();
+    format!("pre_stretch: {{gauge: G, log: [{}]}}", rows.join(", "))
+}
+
+/// Air put in each hour does not mend a leak: the falls add up.
+#[test]
+fn falls_between_toppings_up_add_up() {
+    let packs = PackSet::base().unwrap();
+    let gauges = "gauges: [{mark: G, uncertainty: 0.5 psi}]";
+    let loss = |rows: &[(u32, u32, &str)]| {
+        let job = job(&packs, gauges, &log(rows), "lot: x", "lot: y");
+        bounds(&figure(&packs, &job, Subject::Assembly, FigureId::PreStretchLoss), PSI, 1)
+    };
+    let topped: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64"), (hour, 1, "60")]).collect();
+    assert_eq!(loss(&topped), ("35.0".to_owned(), "45.0".to_owned()));
+    // A steady fall is one fall, and the gauge's trembling is none.
+    assert_eq!(loss(&[(0, 0, "64"), (5, 0, "62"), (10, 0, "60")]), ("3.5".to_owned(), "4.5".to_owned()));
+    let trembling: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64.2"), (hour, 30, "64")]).collect();
+    assert_eq!(loss(&trembling), ("0.0".to_owned(), "0.7".to_owned()));
+    // Pumping up is no loss.
+    assert_eq!(loss(&[(0, 0, "20"), (0, 5, "40"), (0, 10, "64"), (8, 0, "64")]), ("0.0".to_owned(), "0.5".to_owned()));
+}
+
+/// Hours for which nobody looked, and a log that ends in the cold, are no warm hours (common practice, no source).
+#[test]
+fn a_thin_workspace_log_is_no_warmth() {
+    let packs = PackSet::base().unwrap();
+    let ready = |rows: &str| {
+        let shop = format!(
+            "planned_start: 2026-03-04T10:00:00Z\nworkspace: {{temperature: {{reading: 70 degF, uncertainty: 1 degF}}, log: [{rows}]}}"
+        );
+        let job = job(&packs, &shop, "tyre: {state: used}", "lot: x", "lot: y");
+        let later = Instant::parse("2026-03-05T12:00:00Z").unwrap();
+        fillward::engine::Scene::new(&packs, &job, later)
+            .compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0])
+    };
+    let at = |text: &str| Some(Value::Instant(Instant::parse(text).unwrap()));
+    // One cold row, the last: nobody can tell.
+    let cold = ready("{at: 2026-03-04T11:00:00Z, temperature: 30 degF}");
+    assert!(obstacle(&cold).contains("ends in the cold"));
+    // Two warm rows 22 h apart show nothing of the hours between.
+    let gap =
+        ready("{at: 2026-03-04T10:00:00Z, temperature: 70 degF}, {at: 2026-03-05T08:00:00Z, temperature: 70 degF}");
+    assert_eq!(gap.value, at("2026-03-06T08:00:00Z"));
+    // 60 degF by a thermometer that may be off by one degree is not surely 60.
+    let doubt =
+        ready("{at: 2026-03-04T12:00:00Z, temperature: 60 degF}, {at: 2026-03-04T14:00:00Z, temperature: 70 degF}");
+    assert_eq!(doubt.value, at("2026-03-05T14:00:00Z"));
+}
+
+/// A container that cools, or whose readings lie on no curve, has no instant of being warm.
+#[test]
+fn readings_that_fall_or_jump_show_no_approach() {
+    let packs = PackSet::base().unwrap();
+    let warm_at = |read_at: &str, rows: &str, core: &str| {
+        let side = format!(
+            "read_at: {read_at}, warming: [{rows}], core_temperature: {{reading: {core}, at: 2026-03-04T08:00:00Z, uncertainty: 0.2 degC}}"
+        );
+        let job = job(&packs, "workspace: {temperature: 30 degC}", "tyre: {state: used}", &side, "lot: y");
+        figure(&packs, &job, Subject::Component, FigureId::WarmAt)
+    };
+    let row = |hour: u32, celsius: &str| format!("{{at: 2026-03-04T{hour:02}:00:00Z, temperature: {celsius} degC}}");
+    let falling = [row(0, "10"), row(4, "21"), row(6, "19")].join(", ");
+    assert!(obstacle(&warm_at("core", &falling, "18 degC")).contains("lower than the one before"));
+    let jumping = [row(0, "5"), row(1, "15"), row(7, "15.5")].join(", ");
+    assert!(obstacle(&warm_at("core", &jumping, "20 degC")).contains("do not lie on one approach"));
+    // At the wall even a warm reading says nothing of the core.
+    assert!(obstacle(&warm_at("wall", &row(0, "10"), "25 degC")).contains("wall"));
+}
+
+/// A volume read off a chart "to valve level" is three quarters of the full one. It must not narrow the bounds at the low
+/// end: both what is written and what the model says stay possible.
+#[test]
+fn a_recorded_volume_that_the_model_contradicts_narrows_nothing() {
+    let packs = PackSet::base().unwrap();
+    let cavity = |more: &str| {
+        let tyre = format!("tyre: {{size: 18.4-34, state: new{more}}}, target: {{pressure: 200 kPa}}");
+        let job = job(&packs, "", &tyre, "lot: x", "lot: y");
+        interval(&figure(&packs, &job, Subject::Assembly, FigureId::CavityVolume))
+    };
+    let litres = |text: &str| Quantity::parse(text, Dimension::Volume).unwrap().base();
+    let model = cavity("");
+    let at_valve = cavity(", inside_volume: 378 L");
+    assert!(at_valve.hi() == model.hi() && at_valve.lo() < litres("378 L"), "{at_valve:?}");
+    let full = cavity(", inside_volume: 505 L");
+    assert!(full.lo() > model.lo() && full.hi() < model.hi(), "{full:?}");
+}
+
+#[test]
+fn dimensions_and_masses_far_off_the_size_are_refused() {
+    let packs = PackSet::base().unwrap();
+    let found = |facts: &str, id: FigureId| {
+        let assembly = format!("tyre: {{size: 20.5R25, state: new{facts}");
+        let job = job(&packs, "", &assembly, "density: 1.1 kg/L, parts: 1", "density: 1 kg/L, parts: 1");
+        figure(&packs, &job, Subject::Assembly, id)
+    };
+    for slip in [", overall_diameter: 50 in}", ", section_width: 16.5 in}"] {
+        assert!(obstacle(&found(slip, FigureId::CavityVolume)).contains("cannot belong to size"), "{slip}");
+    }
+    assert!(obstacle(&found(", mass: 1 lb}", FigureId::FilledMass)).contains("no tyre of this size is so light"));
+    assert!(obstacle(&found("}, wheel: {mass: 1 lb}", FigureId::FilledMass)).contains("no wheel for this tyre"));
+    assert!(obstacle(&found(", ply_rating: 16.5}", FigureId::CavityVolume)).contains("ply rating"));
+}
+
+/// 72 psi absolute is 57.3 psi on a gauge at sea level (standard atmosphere, ISO 2533, from memory): the cure must not be
+/// to strike out the letter.
+#[test]
+fn an_absolute_pressure_is_not_taken_for_a_gauges() {
+    for text in ["72 psia", "72 psi(a)", "5 bara", "5 bar abs"] {
+        let error = Quantity::parse(text, Dimension::Pressure).unwrap_err();
+        assert!(error.help().starts_with("read a gauge"), "{text}: {}", error.help());
+    }
+    assert_eq!(Quantity::parse("72 psi", Dimension::Pressure).unwrap().unit(), Unit::Psi);
+}
