@@ -12,6 +12,7 @@ use crate::document::{self, Document, Entry, Fault, Faults, Node, Path, Source};
 
 use crate::units::Exact;
 
+mod offsets;
 mod value;
 
 /// Reads a record: shape by the schema, then values.
@@ -28,6 +29,7 @@ pub fn read(document: &Document, catalogue: &Catalogue) -> Result<Job, Faults> {
         let more: Vec<Fault> = shape.into_iter().filter(|fault| !said(fault)).collect();
         faults.extend(more);
     }
+    faults.extend(offsets::apart(document, catalogue, &job));
     Faults::none_of(faults).map(|()| job)
 }
 

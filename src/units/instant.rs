@@ -75,6 +75,11 @@ impl Instant {
         Day::from_date(self.local().date())
     }
 
+    /// The offset from UTC in seconds, east of it above nought.
+    pub const fn offset_seconds(self) -> i32 {
+        self.offset.seconds()
+    }
+
     /// 00:00 of its own civil day, at its own offset.
     #[must_use]
     pub fn start_of_day(self) -> Instant {
