@@ -18,7 +18,7 @@ use crate::record::{Entity, FactKey, Job, Measured, Subject, Value};
 use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
 use crate::tyre::dimensions::{RimWidths, rim_widths};
-use crate::units::{Dimension, Instant, Interval, Quantity, Unit};
+use crate::units::{Dimension, Exact, Instant, Interval, Quantity, Unit};
 
 pub use parameter::{Parameter, Parameters};
 pub use table::TABLE;
@@ -196,6 +196,7 @@ pub struct Workings<'a> {
     cavity: OnceCell<Result<Cavity, Figure>>,
     rim_widths: OnceCell<Option<RimWidths>>,
     mass: OnceCell<Result<Interval, Figure>>,
+    ceiling: OnceCell<Result<Exact, Figure>>,
 }
 
 impl<'a> Workings<'a> {
@@ -209,6 +210,7 @@ impl<'a> Workings<'a> {
             cavity: OnceCell::new(),
             rim_widths: OnceCell::new(),
             mass: OnceCell::new(),
+            ceiling: OnceCell::new(),
         }
     }
 
@@ -225,6 +227,11 @@ impl<'a> Workings<'a> {
     /// The mass of mix that fills the assembly, in kg, or the figure that says why it is not known.
     fn mass(&self) -> Result<Interval, Figure> {
         self.mass.get_or_init(|| material::assembly_mass(self)).clone()
+    }
+
+    /// The highest pressure that the gauge may show, in Pa, or the figure that says why it is not known.
+    fn ceiling(&self) -> Result<Exact, Figure> {
+        self.ceiling.get_or_init(|| pressure::ceiling_base(self.job, self.entity)).clone()
     }
 
     /// The rim widths to expect for the size; `None` where its numbers do not fit.
@@ -244,9 +251,9 @@ impl<'a> Workings<'a> {
             FigureId::RimWidthMost => markings::rim_width(self, Interval::hi),
             FigureId::CavityVolume => material::cavity_volume(self),
             FigureId::MixMass => material::mix_mass(self),
-            FigureId::PressureCeiling => pressure::ceiling(job, entity),
+            FigureId::PressureCeiling => pressure::ceiling(self),
             FigureId::PressureFloor => pressure::floor(entity),
-            FigureId::PressureWindow => pressure::window(job, entity),
+            FigureId::PressureWindow => pressure::window(self),
             FigureId::GaugeUncertainty => pressure::gauge_uncertainty(entity),
             FigureId::CageDemand => pressure::cage_demand(entity, parameters),
             FigureId::PreStretchTime => pre_stretch::time(entity, parameters),

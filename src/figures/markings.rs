@@ -23,8 +23,8 @@ pub(super) fn ply_rating(workings: &Workings<'_>) -> Figure {
         .and_then(|letter| load_range::ply_rating(letter).ok())
         .map(|ply| Exact::from_int(i64::from(ply)));
     // A size designation may carry one too, as `16PR` or as a load range.
-    let by_size =
-        designation(entity).ok().and_then(|size| size.ply_rating()).map(|ply| Exact::from_int(i64::from(ply)));
+    let by_size = workings.designation().ok().and_then(Designation::ply_rating);
+    let by_size = by_size.map(|ply| Exact::from_int(i64::from(ply)));
     let said = || [recorded, by_letter, by_size].into_iter().flatten();
     match said().min().zip(said().max()) {
         Some((low, high)) => Figure::checked(Interval::new(low, high), Unit::One),

@@ -1,6 +1,6 @@
 //! The window of pressure: what the parts may bear, what the load needs, and what the gauge can tell apart.
 
-use super::{Figure, Parameter, Parameters};
+use super::{Figure, Parameter, Parameters, Workings};
 use crate::record::catalogue::assembly;
 use crate::record::catalogue::instruments::gauge;
 use crate::record::{Entity, FactKey, Job, Measured, Subject, pressure_doubt};
@@ -40,7 +40,8 @@ fn doubt_below(lowest: Exact, target_doubt: Exact, gauge: Option<&Entity>) -> Op
     }
 }
 
-fn ceiling_base(job: &Job, entity: &Entity) -> Result<Exact, Figure> {
+/// The highest pressure that the gauge may show, in Pa.
+pub(super) fn ceiling_base(job: &Job, entity: &Entity) -> Result<Exact, Figure> {
     let mut lowest: Option<Exact> = None;
     let mut missing = Vec::new();
     for key in RATINGS {
@@ -72,8 +73,8 @@ fn shown(base: Result<Exact, Figure>, entity: &Entity) -> Figure {
 }
 
 /// The lowest rating less the gauge's uncertainty: the highest that the gauge may show.
-pub(super) fn ceiling(job: &Job, entity: &Entity) -> Figure {
-    shown(ceiling_base(job, entity), entity)
+pub(super) fn ceiling(workings: &Workings<'_>) -> Figure {
+    shown(workings.ceiling(), workings.entity)
 }
 
 /// The operating pressure for the load.
@@ -82,8 +83,9 @@ pub(super) fn floor(entity: &Entity) -> Figure {
 }
 
 /// Ceiling less floor; below zero where no pressure does for both.
-pub(super) fn window(job: &Job, entity: &Entity) -> Figure {
-    let difference = ceiling_base(job, entity).and_then(|ceiling| {
+pub(super) fn window(workings: &Workings<'_>) -> Figure {
+    let entity = workings.entity;
+    let difference = workings.ceiling().and_then(|ceiling| {
         ceiling.checked_sub(floor_base(entity)?).ok_or_else(|| Figure::obstacle(super::OUT_OF_RANGE, &[]))
     });
     shown(difference, entity)

@@ -73,8 +73,6 @@ fn by_class(class: &str, from: Exact, to: Exact, at: Exact) -> Option<Exact> {
 
 /// The maximum error as a share of the span, for a reading at `at`.
 fn share_of_span(class: &str, from: Exact, span: Exact, at: Exact) -> Option<Exact> {
-    let quarter = span.checked_div(Exact::from_int(4))?;
-    let middle = at >= from.checked_add(quarter)? && at <= from.checked_add(span)?.checked_sub(quarter)?;
     // In hundredths of a per cent of the span.
     let (outer, inner) = match class {
         "EN 0.1" | "ASME 4A" => (10, 10),
@@ -91,5 +89,10 @@ fn share_of_span(class: &str, from: Exact, span: Exact, at: Exact) -> Option<Exa
         "ASME D" => (500, 500),
         _ => return None,
     };
-    Exact::new(if middle { inner } else { outer }, 10_000)
+    let is_in_middle = || {
+        let quarter = span.checked_div(Exact::from_int(4))?;
+        Some(at >= from.checked_add(quarter)? && at <= from.checked_add(span)?.checked_sub(quarter)?)
+    };
+    let share = if outer == inner || is_in_middle()? { inner } else { outer };
+    Exact::new(share, 10_000)
 }
