@@ -215,3 +215,13 @@ fn a_planned_start_at_another_places_offset_is_refused() {
     let faults = read("planned_start: 2026-03-04T02:00:00-14:00").unwrap_err();
     assert!(faults.len() > 3 && faults.iter().all(|fault| fault.code() == "record/offsets-apart"), "{faults:?}");
 }
+
+/// `G-5` and `g-5 ` stand on one label in the shop.
+#[test]
+fn marks_that_differ_by_case_or_blanks_are_one_mark() {
+    let packs = PackSet::base().unwrap();
+    let text = "record: 1\ngauges: [{mark: G-5}, {mark: \"g-5 \"}]\nassemblies: [{mark: a}]\n";
+    let document = fillward::document::Document::read("job", text.as_bytes()).unwrap();
+    let faults = fillward::record::read(&document, packs.catalogue()).unwrap_err().into_vec();
+    assert!(faults.iter().any(|fault| fault.code() == "record/mark-twice"), "{faults:?}");
+}

@@ -43,6 +43,11 @@ pub fn read_fragment(source: &Source, root: &Node, catalogue: &Catalogue) -> Res
     Faults::none_of(reader.faults).map(|()| job)
 }
 
+/// Whether two marks would be taken for one another: by ear, or on a worn label.
+fn alike(one: &str, other: &str) -> bool {
+    one.trim().eq_ignore_ascii_case(other.trim())
+}
+
 struct Reader<'a> {
     source: &'a Source,
     catalogue: &'a Catalogue,
@@ -79,7 +84,7 @@ impl Reader<'_> {
                 Some(text) => text.to_owned(),
                 None => format!("{} {}", subject.word(), index + 1),
             };
-            if let Some(twin) = entities.iter().find(|e| e.label == entity.label) {
+            if let Some(twin) = entities.iter().find(|e| alike(&e.label, &entity.label)) {
                 self.fault(
                     Fault::new("record/mark-twice", format!("two entries are called `{}`", twin.label))
                         .label(item.span, "this one")
