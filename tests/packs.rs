@@ -75,6 +75,46 @@ fn every_example_of_the_base_pack_comes_out_as_it_says() {
     assert!(count > 200, "only {count} examples");
 }
 
+/// Whoever drills into an assembly, opens it or takes it apart lets the air out before: 29 CFR 1910.177(f)(1) and (g)(1),
+/// confirm against the current text.
+#[test]
+fn no_cure_works_on_an_assembly_that_holds_air() {
+    const FIRST: &str = "et all the air out first, with the valve core taken out";
+    const WORK: [&str; 12] = [
+        "drill",
+        "patch",
+        "replace the valve",
+        "take the tyre",
+        "take tyre and tube",
+        "take the wheel",
+        "take the assembly",
+        "open the tyre",
+        "reject the tyre",
+        "scrap",
+        "tag the",
+        "mending",
+    ];
+    const PARTS: [&str; 5] = ["tyre", "tube", "flap", "rim", "wheel"];
+    let packs = PackSet::base().unwrap();
+    let mut found = Vec::new();
+    for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
+        let cure = rule.put_right.to_lowercase();
+        let fits = |part: &&&str| {
+            ["fit a ", "fit a new ", "fit a sound "].iter().any(|fit| cure.contains(&format!("{fit}{part}")))
+        };
+        let Some(work) = WORK.iter().find(|work| cure.contains(**work)).or_else(|| PARTS.iter().find(fits)) else {
+            continue;
+        };
+        assert!(cure.contains(FIRST), "{}: {work}: {}", rule.name, rule.put_right);
+        found.push(rule.name.as_str());
+    }
+    assert!(found.len() >= 30, "only {found:?}");
+    let cure = |name: &str| &packs.find_rule(name).unwrap().1.put_right;
+    for word in ["cage", "stand clear", "clip-on chuck", "in-line gauge"] {
+        assert!(cure("tube-not-reinflated").contains(word), "{word}");
+    }
+}
+
 /// A local pack around a few lines of its own.
 fn local(lines: &str) -> Result<PackSet, Vec<&'static str>> {
     let text = format!(
