@@ -22,7 +22,7 @@ use std::process::ExitCode;
 use clap::{CommandFactory, Parser, Subcommand};
 
 use failure::Failure;
-use output::Terminal;
+use output::{Telling, Terminal};
 
 /// How a command ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -108,6 +108,25 @@ enum Command {
     },
 }
 
+impl Command {
+    /// How a failure of the command is told.
+    const fn telling(&self) -> Telling {
+        match self {
+            Self::Check(_) => Telling { heading: "NOT JUDGED", last: Some(output::DO_NOT_START) },
+            Self::Figures(_) | Self::Pack(_) => Telling { heading: "NOT JUDGED", last: None },
+            Self::Sign(_) | Self::Countersign(_) => Telling { heading: "NOT SIGNED", last: Some(sign::NOTHING_SIGNED) },
+            Self::Permit(_) | Self::Trust(trust::Command::Sign { .. }) => Telling { heading: "NOT SIGNED", last: None },
+            Self::Verify(_) => Telling { heading: "NOT VERIFIED", last: Some(output::DO_NOT_START) },
+            Self::Explain(_)
+            | Self::Record(_)
+            | Self::Key(_)
+            | Self::Trust(_)
+            | Self::Schema(_)
+            | Self::Completions { .. } => Telling { heading: "NOT DONE", last: None },
+        }
+    }
+}
+
 /// Runs the command that was typed.
 pub(crate) fn run() -> Exit {
     let arguments = match Arguments::try_parse() {
@@ -119,6 +138,7 @@ pub(crate) fn run() -> Exit {
         }
     };
     let terminal = Terminal::new(arguments.colour);
+    let telling = arguments.command.telling();
     let outcome = match arguments.command {
         Command::Check(arguments) => check::run(&arguments, terminal),
         Command::Figures(arguments) => figures::run(&arguments, terminal),
@@ -137,7 +157,7 @@ pub(crate) fn run() -> Exit {
     match outcome {
         Ok(exit) => exit,
         Err(failure) => {
-            terminal.failure(&failure);
+            terminal.failure(&failure, telling);
             failure.exit()
         }
     }

@@ -2,6 +2,7 @@
 //! files, words and exit codes out.
 
 mod countersign;
+mod ends;
 mod keys;
 mod morning;
 mod page;

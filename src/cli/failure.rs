@@ -12,12 +12,12 @@ use thiserror::Error;
 
 use super::Exit;
 
-/// Why nothing was judged.
+/// Why a command did not do what it was asked.
 #[derive(Debug, Error, Diagnostic)]
 pub(crate) enum Failure {
     /// A file could not be read.
     #[error("cannot read `{}`: {why}", named(path))]
-    #[diagnostic(code("cli/unreadable"), help("check the path and the permission; nothing was judged"))]
+    #[diagnostic(code("cli/unreadable"), help("check the path and the permission"))]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -25,8 +25,8 @@ pub(crate) enum Failure {
         why: io::Error,
     },
     /// A file is longer than any document may be.
-    #[error("`{}` has {length} bytes; a record or pack has at most {most}", named(path))]
-    #[diagnostic(code("cli/too-long"), help("give the record itself; nothing was judged"))]
+    #[error("`{}` has {length} bytes; a document has at most {most}", named(path))]
+    #[diagnostic(code("cli/too-long"), help("give the document itself"))]
     TooLong {
         /// The file.
         path: PathBuf,
@@ -54,7 +54,7 @@ pub(crate) enum Failure {
     },
     /// The clock shows a time that cannot be.
     #[error("the clock of this machine shows a time outside the years that can be judged")]
-    #[diagnostic(code("cli/clock"), help("set the clock; nothing was judged"))]
+    #[diagnostic(code("cli/clock"), help("set the clock"))]
     Clock,
     /// The report could not be written.
     #[error("cannot write the report: {0}")]
@@ -115,18 +115,22 @@ pub(crate) enum Failure {
     },
     /// The terminal gave no answer.
     #[error("no answer from the terminal: {why}")]
-    #[diagnostic(code("cli/no-answer"), help("nothing was signed"))]
+    #[diagnostic(code("cli/no-answer"), help("start again at a terminal that can be written to"))]
     NoAnswer {
         /// What the system said.
         why: io::Error,
     },
     /// The machine gives no random bytes.
     #[error("this machine gives no random bytes: {why}")]
-    #[diagnostic(code("cli/no-randomness"), help("nothing was made"))]
+    #[diagnostic(code("cli/no-randomness"), help("start again on a machine that does"))]
     NoRandomness {
         /// What the system said.
         why: String,
     },
+    /// What went wrong once a checklist was signed and written.
+    #[error("{0}")]
+    #[diagnostic(transparent)]
+    AfterSigning(Box<Self>),
     /// The report could not be put into its format.
     #[error("cannot put the report into its format: {0}")]
     #[diagnostic(code("cli/format"), help("report this: the program is at fault, not the record"))]
@@ -150,6 +154,7 @@ impl Failure {
     pub(crate) const fn exit(&self) -> Exit {
         match self {
             Self::Integrity(_) => Exit::Integrity,
+            Self::AfterSigning(failure) => failure.exit(),
             _ => Exit::NotJudged,
         }
     }

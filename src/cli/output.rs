@@ -24,6 +24,18 @@ const WIDTHS: std::ops::RangeInclusive<usize> = 40..=100;
 /// Where nothing says how wide the terminal is.
 const USUAL_WIDTH: usize = 80;
 
+/// Said last wherever a record was to be judged or signed and was not.
+pub(crate) const DO_NOT_START: &str = "Do not start the pump.";
+
+/// How a failure of a command is told: what did not come about, and what whoever stands at the pump reads last.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Telling {
+    /// Such as `NOT JUDGED`.
+    pub(crate) heading: &'static str,
+    /// A sentence of its own at the end.
+    pub(crate) last: Option<&'static str>,
+}
+
 /// Where and how a command speaks.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Terminal {
@@ -47,7 +59,13 @@ impl Terminal {
     }
 
     /// Writes a failure with its places and cures.
-    pub(crate) fn failure(self, failure: &Failure) {
+    pub(crate) fn failure(self, failure: &Failure, telling: Telling) {
+        let (failure, Telling { heading, last }) = match failure {
+            Failure::AfterSigning(failure) => {
+                (&**failure, Telling { heading: "NOT VERIFIED", last: Some(DO_NOT_START) })
+            }
+            failure => (failure, telling),
+        };
         let styles = if self.colour_err { ThemeStyles::ansi() } else { ThemeStyles::none() };
         let theme = |word: &str| {
             let mut characters = ThemeCharacters::unicode();
@@ -58,19 +76,22 @@ impl Terminal {
         match failure {
             Failure::Invalid { faults } => {
                 let count = if faults.len() == 1 { "one fault".to_owned() } else { format!("{} faults", faults.len()) };
-                drawn = format!("NOT JUDGED: {count} in the input\n");
+                drawn = format!("{heading}: {count} in the input\n");
                 for fault in faults {
                     drawn.push('\n');
                     drawn.push_str(&draw(fault, theme("FAULT"), self.width));
                 }
             }
             Failure::Integrity(reasons) => {
-                "NOT IN ORDER\n".clone_into(&mut drawn);
+                drawn = format!("{heading}: not in order\n");
                 for reason in reasons {
                     drawn = format!("{drawn}\n{}\n  {reason}\n  {}\n", reason.code(), reason.help());
                 }
             }
-            failure => drawn.push_str(&draw(failure, theme("NOT JUDGED:"), self.width)),
+            failure => drawn.push_str(&draw(failure, theme(&format!("{heading}:")), self.width)),
+        }
+        if let Some(last) = last {
+            drawn = format!("{drawn}\n{last}\n");
         }
         // Where even standard error is gone, the exit code still tells.
         let _ = io::stderr().lock().write_all(drawn.as_bytes());

@@ -29,6 +29,9 @@ use super::{Exit, input, output};
 /// The program and its version, as checklists name it.
 const TOOL: &str = concat!("fillward ", env!("CARGO_PKG_VERSION"));
 
+/// The last line wherever signing ends without a signature.
+pub(crate) const NOTHING_SIGNED: &str = "Nothing was signed. Do not start the pump.";
+
 /// Who signs, and by which trust file.
 #[derive(Debug, Args)]
 struct Signatory {
@@ -116,8 +119,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     // The person may have taken an hour to answer: what is signed is when, not when the question was put.
     let now = input::instant(None)?;
     signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
-    store::write(&out, &envelope.to_file()?, Existing::Keep, Readers::Usual)?;
-    confirm(&out, &trust, &arguments.record, packs)
+    write(&out, &envelope, Existing::Keep)?;
+    confirm(&out, &trust, &arguments.record, packs).map_err(after_signing)
 }
 
 #[derive(Debug, Args)]
@@ -163,8 +166,20 @@ pub(crate) fn countersign(arguments: &CountersignArguments) -> Result<Exit, Fail
     unchanged(&arguments.record, &record)?;
     let now = input::instant(None)?;
     signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
-    store::write(&arguments.checklist, &envelope.to_file()?, Existing::Replace(&before), Readers::Usual)?;
-    confirm(&arguments.checklist, &trust, &arguments.record, packs)
+    write(&arguments.checklist, &envelope, Existing::Replace(&before))?;
+    confirm(&arguments.checklist, &trust, &arguments.record, packs).map_err(after_signing)
+}
+
+/// Writes the signed file. One that does not read back is there all the same, so that something was signed.
+fn write(path: &Path, envelope: &Envelope, existing: Existing<'_>) -> Result<(), Failure> {
+    store::write(path, &envelope.to_file()?, existing, Readers::Usual).map_err(|failure| match failure {
+        Failure::NotAsWritten { .. } => after_signing(failure),
+        failure => failure,
+    })
+}
+
+fn after_signing(failure: Failure) -> Failure {
+    Failure::AfterSigning(Box::new(failure))
 }
 
 /// What a signed file is held against: everything, at the present instant.
@@ -242,7 +257,7 @@ fn agree(yes: bool, job: &str) -> Result<(), Failure> {
     } else {
         Err(Failure::Usage {
             message: "the job number was not written as it stands in the record".to_owned(),
-            help: "nothing was signed; start again if you meant to".to_owned(),
+            help: "start again if you meant to".to_owned(),
         })
     }
 }
