@@ -16,7 +16,8 @@ use fillward::checklist::verify::{self, Question};
 use fillward::checklist::{Reason, signing};
 use fillward::document::Document;
 use fillward::engine::{Scene, Verdict};
-use fillward::explain::{AtFrom, Report};
+use fillward::explain::{AtFrom, CAUTION, Report};
+use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
 
@@ -107,9 +108,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         register: RegisterPart::default(),
     };
     let (body, mut envelope) = making.envelope().map_err(|reason| Failure::Integrity(vec![reason]))?;
-    output::report(&shown(&body, &trust))?;
+    output::report(&shown(&body, &report, &trust))?;
     if permitted.verdict == Verdict::Hold && !arguments.hold {
-        output::report("Nothing was signed. A HOLD is signed for the file only with --hold.\n")?;
+        output::report(&format!(
+            "A HOLD is signed for the file only with --hold, and starts nothing.\n{CAUTION}\n{NOTHING_SIGNED}\n"
+        ))?;
         return Ok(Exit::Hold);
     }
     store::vacant(&out)?;
@@ -152,12 +155,12 @@ pub(crate) fn countersign(arguments: &CountersignArguments) -> Result<Exit, Fail
     let mut envelope = Envelope::read(Kind::Checklist, &name, &before)?;
     let body: Body = envelope.body()?;
     let record = input::bytes(&arguments.record)?;
-    let report = verify::verify(&name, &before, &question(&trust, &record, packs, input::instant(None)?));
-    if !report.in_order() {
-        return Err(Failure::Integrity(report.faults));
+    let verified = verify::verify(&name, &before, &question(&trust, &record, packs, input::instant(None)?));
+    if !verified.in_order() {
+        return Err(Failure::Integrity(verified.faults));
     }
-    let mut text = shown(&body, &trust);
-    for signed in &report.signatures {
+    let mut text = shown(&body, &judged(&arguments.record, &record, &set, &body)?, &trust);
+    for signed in &verified.signatures {
         super::verify::signature(&mut text, signed);
     }
     output::report(&text)?;
@@ -196,8 +199,21 @@ fn open_permit(path: &Path) -> Result<Permit, Failure> {
     Ok(Permit::read(&path.to_string_lossy(), &input::bytes(path)?)?)
 }
 
-/// What is signed, in plain words.
-fn shown(body: &Body, trust: &Trust) -> String {
+/// The judgement of a checklist that has been verified, in words again.
+fn judged(path: &Path, record: &[u8], set: &PackSet, body: &Body) -> Result<Report, Failure> {
+    let document = Document::read(&path.to_string_lossy(), record)?;
+    let job = record::read(&document, set.catalogue())?;
+    let at = Instant::parse(&body.judged_at).map_err(|error| Failure::Usage {
+        message: format!("the instant of judgement: {error}"),
+        help: error.help(),
+    })?;
+    let scene = Scene::new(set, &job, at);
+    let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
+    Ok(Report::new(&scene, &scene.judge(), &document, at_from))
+}
+
+/// What is to be signed, in plain words and with the counts and figures that `check` shows.
+fn shown(body: &Body, report: &Report, trust: &Trust) -> String {
     let quoted = canonical::shown;
     let mut text = format!("{}   job {}, judged {}\n", quoted(&body.verdict), quoted(&body.job), body.judged_at);
     if body.rehearsal {
@@ -207,13 +223,15 @@ fn shown(body: &Body, trust: &Trust) -> String {
     let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
     let _ = writeln!(
         text,
-        "  by {}\n  {} met, {}, {}\n  to be signed by {}",
+        "  by {}\n  {} · {}",
         quoted(&packs.join(" + ")),
-        body.findings.met.len(),
-        counted(body.findings.faults.len(), "fault"),
-        counted(body.permits.len(), "permit"),
-        roles.join(" and ")
+        report.counts_phrase(),
+        counted(body.permits.len(), "permit")
     );
+    for line in report.summary.iter().filter(|_| body.passes()) {
+        let _ = writeln!(text, "  {}", quoted(line));
+    }
+    let _ = writeln!(text, "  to be signed by {}", roles.join(" and "));
     for fault in body.findings.faults.iter().filter(|fault| !fault.permitted) {
         let _ = writeln!(text, "  {}: {} of {}", quoted(&fault.outcome), quoted(&fault.rule), quoted(&fault.subject));
     }
@@ -226,7 +244,10 @@ fn shown(body: &Body, trust: &Trust) -> String {
         let _ = writeln!(text, "  {} {holds} the job; see `fillward check`", counted(held, "finding"));
     }
     if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal) {
-        let _ = writeln!(text, "  a fill may start until {until}");
+        let _ = writeln!(text, "  once signed, a fill may start until {until}");
+    }
+    if !body.passes() {
+        let _ = writeln!(text, "  {}", output::DO_NOT_START);
     }
     text
 }
@@ -279,9 +300,8 @@ fn confirm(path: &Path, trust: &Trust, record: &Path, packs: Packs<'_>) -> Resul
     for reason in report.reasons() {
         output::report(&format!("  not yet: {reason}\n"))?;
     }
-    if !report.may_start() {
-        return Ok(Exit::Hold);
-    }
-    output::report("  the fill may start\n")?;
-    Ok(Exit::Pass)
+    let (last, exit) =
+        if report.may_start() { ("the fill may start", Exit::Pass) } else { (output::DO_NOT_START, Exit::Hold) };
+    output::report(&format!("  {last}\n{CAUTION}\n"))?;
+    Ok(exit)
 }

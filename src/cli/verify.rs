@@ -12,6 +12,7 @@ use fillward::checklist::canonical::shown;
 use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::{self, Question, Report, Signed};
+use fillward::explain::CAUTION;
 use fillward::pack::PackSet;
 use fillward::units::Instant;
 
@@ -93,6 +94,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     if arguments.at.is_some() {
         text.push_str("Verified as of an instant that was given, not now.\n");
     }
+    let _ = writeln!(text, "{CAUTION}");
     output::report(&text)?;
     Ok(worst)
 }

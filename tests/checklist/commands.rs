@@ -295,7 +295,7 @@ fn what_does_not_let_a_fill_start_ends_with_one() {
     let bench = Bench::new();
     bench.put("cold.yaml", job().replacen("reading: 75.2 degF", "reading: 60 degF", 1));
     bench.sign("cold.yaml", &["--hold"]).exits(1).says(&[
-        "1 fault,",
+        "1 to put right",
         "1 finding holds the job",
         "not yet: the verdict is HOLD",
     ]);
@@ -303,7 +303,7 @@ fn what_does_not_let_a_fill_start_ends_with_one() {
         .sign("job.yaml", &["--at", &from_now(0), "--out", "rehearsal.json"])
         .exits(1)
         .says(&["not yet:", "rehearsal"]);
-    bench.sign("job.yaml", &[]).exits(0).says(&["0 faults, 0 permits"]);
+    bench.sign("job.yaml", &[]).exits(0).says(&["0 permits"]);
 }
 
 #[test]
@@ -331,7 +331,7 @@ fn a_permit_is_shown_whole_and_covers_what_was_shown() {
         .sign("near.yaml", &["--permit", "permit.json"])
         .exits(0)
         .says(&shown)
-        .says(&["1 fault, 1 permit"])
+        .says(&["1 to put right", "1 permit"])
         .never_says("holds the job");
     bench.verify(&["near.checklist.json", "--record", "near.yaml"]).exits(0).says(&shown);
     bench.sign("nearer.yaml", &["--permit", "permit.json"]).exits(3).says(&["checklist/permit-other-evidence"]);
@@ -400,7 +400,7 @@ while b"write the job number" not in text:
     text += os.read(terminal, 4096)
 if os.environ["EDIT"]:
     open("job.yaml", "a").write("# edited while the question waited\n")
-os.write(terminal, b"HT-0311\n")
+os.write(terminal, os.environ["ANSWER"].encode() + b"\n")
 try:
     while True:
         part = os.read(terminal, 4096)
@@ -413,15 +413,18 @@ sys.stdout.write(text.decode())
 sys.exit(os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]))
 "##,
     );
-    let ask = |edit: &str| {
+    let ask = |edit: &str, answer: &str| {
         let sign = ["sign", "job.yaml", "--key", "odile.key.pem", "--passphrase-file", "words"];
         let arguments = [&["ask.py", env!("CARGO_BIN_EXE_fillward")], &sign[..], &TRUST].concat();
-        Ran::of(bench.command("python3", &arguments).env("EDIT", edit))
+        Ran::of(bench.command("python3", &arguments).env("EDIT", edit).env("ANSWER", answer))
     };
-    ask("yes").exits(2).says(&["cli/changed", "job.yaml"]);
-    assert!(!bench.path("job.checklist.json").exists());
-    bench.put("job.yaml", job());
-    ask("").exits(0).says(&["the fill may start"]);
+    for (edit, answer, why) in [("yes", "HT-0311", "cli/changed"), ("", "HT-0310", "the job number was not written")] {
+        let ran = ask(edit, answer).exits(2).says(&[why]);
+        assert_eq!(ran.text.lines().last(), Some("Nothing was signed. Do not start the pump."), "{}", ran.text);
+        assert!(!bench.path("job.checklist.json").exists());
+        bench.put("job.yaml", job());
+    }
+    ask("", "HT-0311").exits(0).says(&["the fill may start"]);
 }
 
 #[test]

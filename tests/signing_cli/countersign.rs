@@ -30,10 +30,13 @@ fn two_supervisors() {
     let shop = signed_once("supervisor, supervisor");
     verify(&shop).exits(1).names(&["too-few-signers"]).says(&["signatures are missing: supervisor"]);
     let before = shop.read(FILE);
-    countersign(&shop, ODILE, &[]).exits(3).names(&["signed-twice"]);
+    let twice = countersign(&shop, ODILE, &[]).exits(3).names(&["signed-twice"]);
+    assert_eq!(twice.err.lines().last(), Some("Nothing was signed. Do not start the pump."));
     assert_eq!(shop.read(FILE), before);
     countersign(&shop, WREN, &[]).exits(0).says(&[
         "PASS job HT-0311",
+        "loader 4, left front: target 60 psi (window 58.11 to 68.89 psi)",
+        "once signed, a fill may start until",
         "signed by Odile Varga, supervisor",
         "Signed and read back",
         "the fill may start",
