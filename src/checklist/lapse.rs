@@ -16,19 +16,16 @@ const GRAIN: i128 = 60;
 /// A checklist never holds longer than a working day, whatever the rules say.
 pub const LONGEST: i128 = 12 * 60 * 60;
 
-/// The last whole minute after `at`, twelve hours at most, up to which the job passes with these permits; `None` where it
-/// does not pass at `at`.
+/// The last whole minute after `at`, twelve hours at most, up to which the job passes with these permits, at the job's own
+/// offset; `None` where it does not pass at `at`.
 pub fn holds_until(packs: Packs<'_>, job: &Job, at: Instant, permits: &[Bound<'_>]) -> Option<Instant> {
-    let later = |seconds: i128| at.checked_add_seconds(Exact::new(seconds, 1)?);
-    let passes = |seconds: i128| {
-        later(seconds).is_some_and(|at| {
-            let scene = Scene::new(packs.set, job, at);
-            apply(&scene, packs.parts, &scene.judge(), permits).verdict == Verdict::Pass
-        })
-    };
-    if !passes(0) {
+    let holds = |scene: &Scene<'_>| apply(scene, packs.parts, &scene.judge(), permits).verdict == Verdict::Pass;
+    let now = Scene::new(packs.set, job, at);
+    if !holds(&now) {
         return None;
     }
+    let later = |seconds: i128| now.at().checked_add_seconds(Exact::new(seconds, 1)?);
+    let passes = |seconds: i128| later(seconds).is_some_and(|at| holds(&Scene::new(packs.set, job, at)));
     let mut good = 0;
     while good < LONGEST && passes(good + STEP) {
         good += STEP;

@@ -64,6 +64,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let Case { packs: set, document, job, .. } = &case;
     let parts = packs::parts(set);
     let scene = case.scene();
+    let (now, until) = (scene.at(), until.at_offset_of(scene.at()));
     let judgement = scene.judge();
     let usage = |message: String, help: &str| Failure::Usage { message, help: help.to_owned() };
     let Some(number) = job.number() else {

@@ -120,7 +120,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     agree(arguments.yes, &body.job)?;
     unchanged(&arguments.record, &bytes)?;
     // The person may have taken an hour to answer: what is signed is when, not when the question was put.
-    let now = input::instant(None)?;
+    let now = input::instant(None)?.at_offset_of(scene.at());
     signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
     write(&out, &envelope, Existing::Keep)?;
     confirm(&out, &trust, &arguments.record, packs).map_err(after_signing)
@@ -159,15 +159,16 @@ pub(crate) fn countersign(arguments: &CountersignArguments) -> Result<Exit, Fail
     if !verified.in_order() {
         return Err(Failure::Integrity(verified.faults));
     }
-    let mut text = shown(&body, &judged(&arguments.record, &record, &set, &body)?, &trust);
+    let judged = judged(&arguments.record, &record, &set, &body)?;
+    let mut text = shown(&body, &judged, &trust);
     for signed in &verified.signatures {
-        super::verify::signature(&mut text, signed);
+        super::verify::signature(&mut text, signed, Some(judged.at));
     }
     output::report(&text)?;
     let key = arguments.signatory.key.open()?;
     agree(arguments.yes, &body.job)?;
     unchanged(&arguments.record, &record)?;
-    let now = input::instant(None)?;
+    let now = input::instant(None)?.at_offset_of(judged.at);
     signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
     write(&arguments.checklist, &envelope, Existing::Replace(&before))?;
     confirm(&arguments.checklist, &trust, &arguments.record, packs).map_err(after_signing)

@@ -169,10 +169,11 @@ fn worse(a: Exit, b: Exit) -> Exit {
 }
 
 fn say(text: &mut String, path: &Path, report: &Report, against: &Against) {
+    let judged_at = report.body.as_ref().and_then(|body| Instant::parse(&body.judged_at).ok());
     let answer = if report.may_start() {
         "may start".to_owned()
     } else if report.could_have_started() {
-        format!("could have started at {}", against.at.to_record_text())
+        format!("could have started at {}", at_the_job(against.at, judged_at).to_record_text())
     } else if report.in_order() {
         "in order, but a fill may not start".to_owned()
     } else {
@@ -192,7 +193,7 @@ fn say(text: &mut String, path: &Path, report: &Report, against: &Against) {
         }
     }
     for signed in &report.signatures {
-        signature(text, signed);
+        signature(text, signed, judged_at);
     }
     for reason in report.reasons() {
         let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(reason.help()));
@@ -202,10 +203,15 @@ fn say(text: &mut String, path: &Path, report: &Report, against: &Against) {
     }
 }
 
+/// An instant at the offset of the job's judgement, so that all of one report can be compared at a glance.
+fn at_the_job(at: Instant, judged_at: Option<Instant>) -> Instant {
+    judged_at.map_or(at, |judged_at| at.at_offset_of(judged_at))
+}
+
 /// Who signed, as what and when, and what the signature is worth.
-pub(crate) fn signature(text: &mut String, signed: &Signed) {
+pub(crate) fn signature(text: &mut String, signed: &Signed, judged_at: Option<Instant>) {
     let role = signed.role.map_or("", |role| role.word());
-    let at = signed.at.map(|at| at.to_string()).unwrap_or_default();
+    let at = signed.at.map(|at| at_the_job(at, judged_at).to_string()).unwrap_or_default();
     let standing = match (&signed.fault, &signed.since) {
         (Some(_), _) => "does not count",
         (None, Some(_)) => "was good when it was made",
