@@ -71,6 +71,16 @@ impl Kind {
             Self::Head => "register head",
         }
     }
+
+    /// Which file to give.
+    const fn which(self) -> &'static str {
+        match self {
+            Self::Checklist => "give the checklist, the `.checklist.json` that `fillward sign` writes",
+            Self::Permit => "give the permit, the `.permit.json` that `fillward permit` writes",
+            Self::Trust => "give the signed trust file, which `fillward trust sign` writes",
+            Self::Head => "give the signed head of the register",
+        }
+    }
 }
 
 /// In which role a person signs.
@@ -185,7 +195,15 @@ impl Envelope {
     /// # Errors
     /// As [`canonical::read`], and `checklist/not-a-checklist` and the like if the file is another document.
     pub fn read(kind: Kind, name: &str, bytes: &[u8]) -> Result<Self, Fault> {
-        Self::open(kind, &canonical::read(name, bytes)?)
+        let exact = canonical::read(name, bytes).map_err(|fault| {
+            // A file that does not even begin like one is another file, not a damaged one.
+            if fault.code() == "checklist/not-json" && !bytes.starts_with(b"{") {
+                Fault::new(fault.code(), format!("the file is not a {}: {fault}", kind.word())).help(kind.which())
+            } else {
+                fault
+            }
+        })?;
+        Self::open(kind, &exact)
     }
 
     /// The envelope of a document inside another, such as a permit in a checklist.

@@ -175,6 +175,13 @@ pub enum Reason {
         /// The least version that can be taken.
         least: i64,
     },
+    /// A trust file older than the version that was asked for.
+    TrustOlderThanAsked {
+        /// Its version.
+        found: i64,
+        /// The least version asked for.
+        least: i64,
+    },
     /// Not signed by an owner that is known from elsewhere.
     TrustNotByOwner {
         /// What is missing.
@@ -184,6 +191,13 @@ pub enum Reason {
     TrustUnsound {
         /// What is wrong.
         what: String,
+    },
+    /// A pack is approved by somebody without the role for it.
+    TrustApprover {
+        /// What is wrong.
+        what: String,
+        /// What to write instead.
+        cure: String,
     },
     /// Nobody knows whose trust file it is.
     TrustUnpinned,

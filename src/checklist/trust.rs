@@ -134,6 +134,8 @@ impl Trust {
         let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
         body.shape(&mut unsound);
         names::check(&body, &mut unsound);
+        reasons.extend(body.approvers());
+        let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
         let made_at = instant_of(&body.made_at, "made_at", &mut unsound);
         let ends_at = instant_of(&body.ends_at, "ends_at", &mut unsound);
         if let (Some(made), Some(ends)) = (made_at, ends_at)

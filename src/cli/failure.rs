@@ -64,6 +64,15 @@ pub(crate) enum Failure {
     #[error("what is signed, or was to be signed, is not in order")]
     #[diagnostic(code("cli/integrity"))]
     Integrity(Vec<Reason>),
+    /// Something speaks against a trust file.
+    #[error("the trust file `{}` is not in order", named(path))]
+    #[diagnostic(code("cli/integrity"))]
+    Trust {
+        /// The file.
+        path: PathBuf,
+        /// What does.
+        reasons: Vec<Reason>,
+    },
     /// A key file that cannot be used.
     #[error("`{}`: {fault}", named(path))]
     #[diagnostic(code("cli/key"), help("{}", fault.help()))]
@@ -153,7 +162,7 @@ impl Failure {
     /// The exit code of the failure: never that of a verdict.
     pub(crate) const fn exit(&self) -> Exit {
         match self {
-            Self::Integrity(_) => Exit::Integrity,
+            Self::Integrity(_) | Self::Trust { .. } => Exit::Integrity,
             Self::AfterSigning(failure) => failure.exit(),
             _ => Exit::NotJudged,
         }

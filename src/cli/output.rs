@@ -3,6 +3,7 @@
 use std::env;
 use std::io::{self, IsTerminal as _, Write as _};
 
+use fillward::checklist::canonical::shown;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, ThemeCharacters, ThemeStyles};
 
 use super::failure::Failure;
@@ -82,10 +83,10 @@ impl Terminal {
                     drawn.push_str(&draw(fault, theme("FAULT"), self.width));
                 }
             }
-            Failure::Integrity(reasons) => {
-                drawn = format!("{heading}: not in order\n");
+            Failure::Integrity(reasons) | Failure::Trust { reasons, .. } => {
+                drawn = format!("{heading}: {failure}\n");
                 for reason in reasons {
-                    drawn = format!("{drawn}\n{}\n  {reason}\n  {}\n", reason.code(), reason.help());
+                    drawn = format!("{drawn}\n{}\n  {reason}\n  {}\n", reason.code(), shown(reason.help()));
                 }
             }
             failure => drawn.push_str(&draw(failure, theme(&format!("{heading}:")), self.width)),

@@ -66,9 +66,12 @@ fn open(path: &Path, owners: &[PathBuf], at_least: i64) -> Result<Trust, Failure
     let owners = owners.iter().map(|path| Ok(secret::public_key(path)?.kid().to_owned()));
     let owners = owners.collect::<Result<Vec<String>, Failure>>()?;
     let seen = Seen::beside(path)?;
-    let least_version = seen.highest(&owners).max(at_least);
-    let pins = Pins { needed: owners.len().min(1), owners, least_version };
-    let trust = Trust::open(&path.to_string_lossy(), &input::bytes(path)?, &pins).map_err(Failure::Integrity)?;
+    let pins = Pins { needed: owners.len().min(1), least_version: seen.highest(&owners), owners };
+    let trust = Trust::open(&path.to_string_lossy(), &input::bytes(path)?, &pins).map_err(against(path))?;
+    let found = trust.version();
+    if found < at_least {
+        return Err(against(path)(vec![Reason::TrustOlderThanAsked { found, least: at_least }]));
+    }
     if let Err(failure) = seen.note(&pins.owners, trust.version()) {
         let _ = writeln!(
             io::stderr(),
@@ -77,6 +80,11 @@ fn open(path: &Path, owners: &[PathBuf], at_least: i64) -> Result<Trust, Failure
         );
     }
     Ok(trust)
+}
+
+/// The failure that says what speaks against the trust file at `path`.
+fn against(path: &Path) -> impl Fn(Vec<Reason>) -> Failure {
+    |reasons| Failure::Trust { path: path.to_owned(), reasons }
 }
 
 /// The role of a word on the command line.
@@ -130,20 +138,20 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
     let document = input::document(source)?;
     let body = Body::from_document(&document)?;
     // Unsound trust is refused before anybody signs it.
-    let trust = Trust::of(body.clone()).map_err(Failure::Integrity)?;
+    let trust = Trust::of(body.clone()).map_err(against(source))?;
     let key = key.open()?;
     let at = input::instant(None)?;
     if let Err(reason) = trust.may_sign(key.public().kid(), Role::Owner, at) {
-        return Err(Failure::Integrity(vec![reason]));
+        return Err(against(source)(vec![reason]));
     }
     if let Some(reason @ Reason::ClockBehind { .. }) = trust.lapses(at) {
-        return Err(Failure::Integrity(vec![reason]));
+        return Err(against(source)(vec![reason]));
     }
     let before = if out.exists() { Some(input::bytes(out)?) } else { None };
     let seen = Seen::beside(out)?;
     let least = seen.highest(&[key.public().kid().to_owned()]);
     if body.version < least {
-        return Err(Failure::Integrity(vec![Reason::TrustOlder { found: body.version, least }]));
+        return Err(against(source)(vec![Reason::TrustOlder { found: body.version, least }]));
     }
     let mut envelope = Envelope::new(Kind::Trust, &body)?;
     let mut pins = None;
@@ -154,15 +162,15 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
         if signed.body::<Body>()? == body {
             envelope = signed;
         } else {
-            let old = Trust::open(&name, bytes, &Pins::default()).map_err(Failure::Integrity)?;
-            pins = Some(follows(&old, &body, key.public().kid())?);
+            let old = Trust::open(&name, bytes, &Pins::default()).map_err(against(out))?;
+            pins = Some(follows(source, &old, &body, key.public().kid())?);
         }
     }
     envelope.sign(&key, Role::Owner, at)?;
     let file = envelope.to_file()?;
     // A version that fewer owners make complete than the one before asked for is none of theirs.
     if let Some(pins) = pins.filter(|_| Trust::open("trust", &file, &Pins::default()).is_ok()) {
-        Trust::open("trust", &file, &pins).map_err(Failure::Integrity)?;
+        Trust::open("trust", &file, &pins).map_err(against(source))?;
     }
     let existing = before.as_deref().map_or(Existing::Keep, Existing::Replace);
     store::write(out, &file, existing, Readers::Usual)?;
@@ -179,10 +187,10 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
 
 /// Sees that a body is the version after the one in force and is signed by an owner of that one; gives what the signed
 /// file is held against.
-fn follows(old: &Trust, body: &Body, kid: &str) -> Result<Pins, Failure> {
+fn follows(source: &Path, old: &Trust, body: &Body, kid: &str) -> Result<Pins, Failure> {
     let pins = old.pins();
     if body.version <= old.version() {
-        return Err(Failure::Integrity(vec![Reason::TrustOlder { found: body.version, least: old.version() + 1 }]));
+        return Err(against(source)(vec![Reason::TrustOlder { found: body.version, least: old.version() + 1 }]));
     }
     if body.version != old.version() + 1 {
         let next = old.version() + 1;
@@ -193,7 +201,7 @@ fn follows(old: &Trust, body: &Body, kid: &str) -> Result<Pins, Failure> {
     }
     if !pins.owners.iter().any(|owner| owner == kid) {
         let missing = format!("this key is none of an owner by version {}, which is there", old.version());
-        return Err(Failure::Integrity(vec![Reason::TrustNotByOwner { missing }]));
+        return Err(against(source)(vec![Reason::TrustNotByOwner { missing }]));
     }
     Ok(Pins { least_version: body.version, ..pins })
 }

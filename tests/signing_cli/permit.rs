@@ -94,7 +94,11 @@ fn some_rules_allow_no_permit() {
     let shop = Shop::new();
     shop.write("job.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
     let rule = ["--rule", "cold-material", "--asked-by", "Odile Varga", "--reason", "it warms up on the way"];
-    refused(permit(&shop, TAMSIN, 3600, &rule), 3, "permit-none");
+    refused(
+        permit(&shop, TAMSIN, 3600, &rule).says(&["clear the fault itself; nobody may permit it"]),
+        3,
+        "permit-none",
+    );
     assert!(!shop.has("job.cold-material.permit.json"));
 }
 

@@ -72,6 +72,20 @@ fn unsound_trust_is_refused_before_anybody_signs_it() {
     refused("is approved by `Tamsin Brandt`, who is no safety officer", &|trust| {
         trust.person(TAMSIN).role = "auditor".to_owned();
     });
+    refused("give Tamsin Brandt the role `safety-officer`, or name one who has it", &|trust| {
+        trust.person(TAMSIN).role = "auditor".to_owned();
+    });
+    refused(
+        "give Tamsin Brandt the role `safety-officer`, or name one who has it, such as Wren Castellane",
+        &|trust| {
+            trust.person(TAMSIN).role = "auditor".to_owned();
+            trust.person(super::shop::WREN).role = "safety-officer".to_owned();
+        },
+    );
+    refused("add Tamsin Brandt to `people` with the role `safety-officer`", &|trust| {
+        trust.people.retain(|person| person.key != TAMSIN);
+    });
+    refused("NOT SIGNED: the trust file `trust.yaml` is not in order", &|trust| trust.owners_needed = 3);
     refused("stands there twice", &|trust| trust.person(ODILE).key = TAMSIN.to_owned());
     refused("ends before it begins", &|trust| {
         let person = trust.person(ODILE);
@@ -91,7 +105,11 @@ fn a_trust_file_that_is_not_one_says_where() {
     shop.run(&with_key(&SIGN, OWNER)).exits(2).says(&["schema/", "one"]);
     // The YAML itself is not a signed file.
     shop.write("trust.yaml", &good);
-    shop.run(&["trust", "show", "--trust", "trust.yaml"]).exits(3).names(&["not-json"]);
+    shop.run(&["trust", "show", "--trust", "trust.yaml"]).exits(3).names(&["not-json"]).says(&[
+        "the trust file `trust.yaml` is not in order",
+        "the file is not a trust file",
+        "which `fillward trust sign` writes",
+    ]);
 }
 
 #[test]
@@ -103,7 +121,16 @@ fn an_older_version_is_not_passed_off() {
     shop.write("trust.json", old);
     // Whoever has seen version 2 says so ...
     let at_least = [&TRUST[..], &["--trust-at-least", "2"]].concat();
-    shop.run(&[&["trust", "show"][..], &at_least].concat()).exits(3).names(&["trust-older"]);
+    shop.run(&[&["trust", "show"][..], &at_least].concat()).exits(3).names(&["trust-older"]).says(&["has been in use"]);
+    let asked = [&TRUST[..], &["--trust-at-least", "3"]].concat();
+    shop.write("kept.json", shop.read("trust.json"));
+    shop.trust(|trust| trust.version = 2);
+    shop.run(&[&["trust", "show"][..], &asked].concat())
+        .exits(3)
+        .names(&["trust-older"])
+        .says(&["the trust file is version 2; version 3 or later was asked for"])
+        .never_says("has been in use");
+    shop.write("trust.json", shop.read("kept.json"));
     let verify = ["verify", "job.checklist.json", "--record", "job.yaml"];
     shop.run(&[&verify[..], &at_least].concat()).exits(3).names(&["trust-older"]);
     // ... and so does a machine that has opened it for this owner ...

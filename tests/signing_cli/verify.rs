@@ -99,7 +99,10 @@ fn what_is_no_checklist_is_not_taken_for_one() {
     let verify = |name: &str| shop.verify(&[name, "--record", "job.yaml"]);
     shop.write("empty.json", "");
     for name in ["empty.json", "job.yaml", "words.txt"] {
-        verify(name).exits(3).names(&["not-json"]);
+        verify(name)
+            .exits(3)
+            .names(&["not-json"])
+            .says(&["the file is not a checklist", "give the checklist, the `.checklist.json`"]);
     }
     verify("trust.json").exits(3).names(&["other-document"]);
     shop.write("bytes.json", [0xff, 0xfe, 0x00]);

@@ -53,8 +53,13 @@ impl Reason {
             Self::TrustOlder { found, least } => {
                 format!("the trust file is version {found}; version {least} has been in use already")
             }
+            Self::TrustOlderThanAsked { found, least } => {
+                format!("the trust file is version {found}; version {least} or later was asked for")
+            }
             Self::TrustNotByOwner { missing } => format!("the trust file is not signed by the owner: {missing}"),
-            Self::TrustUnsound { what } => format!("the trust file does not hold together: {what}"),
+            Self::TrustUnsound { what } | Self::TrustApprover { what, .. } => {
+                format!("the trust file does not hold together: {what}")
+            }
             Self::TrustUnpinned => {
                 "the trust file was taken at its word: nobody said which owner it must be signed by".to_owned()
             }
@@ -137,9 +142,9 @@ impl Reason {
             Self::ClockBehind { .. } => "checklist/clock-behind",
             Self::BackDated { .. } => "checklist/back-dated",
             Self::TrustEnded { .. } => "checklist/trust-ended",
-            Self::TrustOlder { .. } => "checklist/trust-older",
+            Self::TrustOlder { .. } | Self::TrustOlderThanAsked { .. } => "checklist/trust-older",
             Self::TrustNotByOwner { .. } => "checklist/trust-not-by-owner",
-            Self::TrustUnsound { .. } => "checklist/trust-unsound",
+            Self::TrustUnsound { .. } | Self::TrustApprover { .. } => "checklist/trust-unsound",
             Self::TrustUnpinned => "checklist/trust-unpinned",
             Self::Key { fault, .. } => fault.code(),
             Self::OtherJob { .. } => "checklist/other-job",
@@ -208,10 +213,13 @@ impl Reason {
             Self::SignedTooLate { .. } | Self::Lapsed { .. } | Self::NoLongerPasses { .. } => {
                 "take the readings again and sign the job anew"
             }
-            Self::TrustEnded { .. } | Self::TrustOlder { .. } => "get the shop's latest trust file from its owner",
+            Self::TrustEnded { .. } | Self::TrustOlder { .. } | Self::TrustOlderThanAsked { .. } => {
+                "get the shop's latest trust file from its owner"
+            }
             Self::SignedBeforeMade { .. } => "set the owner's clock right, then have the trust file signed anew",
             Self::TrustUnpinned => "give the owner's public key, known from paper, with --owner",
             Self::TrustNotByOwner { .. } => "compare the owner's fingerprint with the one on paper",
+            Self::TrustApprover { cure, .. } => cure,
             Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
             Self::OtherJob { .. } => "find the checklist of this job",
             Self::RecordChanged { .. } => {
@@ -226,8 +234,8 @@ impl Reason {
             }
             Self::JudgedOtherwise { .. } => "do not start; have the job judged and signed anew",
             Self::NotJudgeable { .. } => "give the packs with which the job was judged",
-            Self::PermitNone
-            | Self::PermitRole { .. }
+            Self::PermitNone => "clear the fault itself; nobody may permit it",
+            Self::PermitRole { .. }
             | Self::PermitSelf { .. }
             | Self::PermitBySigner { .. }
             | Self::PermitTooLong { .. }

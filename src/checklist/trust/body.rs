@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use serde::{Deserialize, Serialize};
 
 use crate::checklist::jws::{Role, instant};
+use crate::checklist::reason::Reason;
 use crate::document::{Document, Fault, Faults, Schema};
 use crate::units::Instant;
 
@@ -132,7 +133,7 @@ impl Body {
         serde_json::from_value(document.to_json()).map_err(|error| broken(error.to_string()).into())
     }
 
-    /// What the schema cannot say: counts, and that approvals are by those who may.
+    /// What the schema cannot say: counts and digests.
     pub(super) fn shape(&self, unsound: &mut impl FnMut(String)) {
         if self.format != FORMAT {
             unsound(format!("its format is `{}`, this edition reads `{FORMAT}`", self.format));
@@ -146,13 +147,6 @@ impl Body {
             unsound(format!("{} owners must sign, and it names {owners}", self.owners_needed));
         }
         for approval in &self.packs {
-            let by = self.people.iter().find(|person| person.name == approval.approved_by);
-            if !by.is_some_and(|person| person.roles.contains(&Role::SafetyOfficer)) {
-                unsound(format!(
-                    "the pack `{} {}` is approved by `{}`, who is no safety officer here",
-                    approval.name, approval.edition, approval.approved_by
-                ));
-            }
             let digest = approval.sha256.len() == 64
                 && approval.sha256.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
             if !digest {
@@ -162,5 +156,27 @@ impl Body {
                 unsound(format!("the approval of the pack `{}` has a span that is not of instants", approval.name));
             }
         }
+    }
+    /// The packs that are approved by somebody who may not approve any.
+    pub(super) fn approvers(&self) -> impl Iterator<Item = Reason> {
+        self.packs.iter().filter_map(|approval| {
+            let (name, role) = (&approval.approved_by, Role::SafetyOfficer);
+            let by = self.people.iter().find(|person| person.name == *name);
+            if by.is_some_and(|person| person.roles.contains(&role)) {
+                return None;
+            }
+            let has = self.people.iter().find(|person| person.roles.contains(&role)).map(|person| &person.name);
+            let give = match by {
+                Some(_) => format!("give {name} the role `{role}`"),
+                None => format!("add {name} to `people` with the role `{role}`"),
+            };
+            let or = has
+                .map_or_else(|| "name one who has it".to_owned(), |has| format!("name one who has it, such as {has}"));
+            let what = format!(
+                "the pack `{} {}` is approved by `{name}`, who is no safety officer here",
+                approval.name, approval.edition
+            );
+            Some(Reason::TrustApprover { what, cure: format!("{give}, or {or}") })
+        })
     }
 }
