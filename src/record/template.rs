@@ -105,13 +105,18 @@ fn wrap(text: &str, width: usize) -> Vec<String> {
 /// Facts that describe the shop rather than the job; they carry over to the next record.
 const SHOP: &[&str] = &["site", "pump", "cage", "workspace", "people", "gauges", "thermometers"];
 
-/// Facts inside those that are true of one day only; they are never carried over.
-const OF_THE_DAY: &[&str] = &[
+/// Facts inside those that are true of one job only, because somebody looked, counted or compared for it; they are never
+/// carried over. A cage is rated for the wheel that is in it, and charts and data sheets are those of what is filled.
+const OF_THE_JOB: &[&str] = &[
     "inspected",
     "damage",
     "exercised",
     "counter_reset",
     "mixer_elements",
+    "mixer_cycles_left",
+    "rating",
+    "rim_charts_at_hand",
+    "data_sheets_at_hand",
     "temperature",
     "ignition_sources",
     "solvent_on_hand",
@@ -148,8 +153,8 @@ fn tyres_and_liquids(out: &mut String) {
 
 fn keep(out: &mut String, entry: &Entry, indent: usize) {
     let key = &entry.key;
-    if OF_THE_DAY.contains(&key.as_str()) {
-        let _ = writeln!(out, "{:indent$}{key}:   # of the day: look again", "");
+    if OF_THE_JOB.contains(&key.as_str()) {
+        let _ = writeln!(out, "{:indent$}{key}:   # of this job: look again", "");
         return;
     }
     match &entry.node.value {
