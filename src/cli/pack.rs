@@ -39,10 +39,11 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
     }
     let rules: usize = packs.packs().iter().map(|pack| pack.rules.len()).sum();
     let names: Vec<String> = packs.packs().iter().map(|pack| format!("{} {}", pack.name, pack.edition)).collect();
-    output::report(&format!(
-        "{}: {rules} rules, {count} examples, {} of them come out differently\n",
-        names.join(" + "),
-        faults.len()
-    ))?;
+    let outcome = match faults.len() {
+        0 => format!("in order: all {count} examples come out as written"),
+        1 => format!("not in order: 1 of {count} examples comes out differently"),
+        differing => format!("not in order: {differing} of {count} examples come out differently"),
+    };
+    output::report(&format!("{}: {rules} rules, {outcome}\n", names.join(" + ")))?;
     Ok(if faults.is_empty() { Exit::Pass } else { Exit::Hold })
 }

@@ -63,7 +63,8 @@ pub(crate) struct Arguments {
     /// Where the checklist goes; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
-    /// Sign a HOLD: the record of a held job matters to whoever reviews it
+    /// Sign a HOLD for the file, because the record of a held job matters to whoever reviews it; this never lets a fill
+    /// start
     #[arg(long)]
     hold: bool,
     /// Do not ask before signing

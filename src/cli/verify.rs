@@ -15,6 +15,7 @@ use fillward::checklist::verify::{self, Question, Report, Signed};
 use fillward::explain::CAUTION;
 use fillward::pack::PackSet;
 use fillward::units::Instant;
+use miette::Diagnostic as _;
 
 use super::failure::Failure;
 use super::trust::TrustArguments;
@@ -84,7 +85,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
                 of(&report)
             }
             Some(Err(failure)) => {
-                let _ = writeln!(text, "{}: not verified\n  {}", named(path), shown(&failure.to_string()));
+                let cure = failure.help().map(|help| format!("\n    {}", shown(&help.to_string()))).unwrap_or_default();
+                let _ = writeln!(text, "{}: not verified\n  {}{cure}", named(path), shown(&failure.to_string()));
                 Exit::NotJudged
             }
             None => Exit::NotJudged,

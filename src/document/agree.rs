@@ -105,7 +105,7 @@ fn describe(value: &Value) -> String {
         },
         Value::Text(text) => format!("the text {}", quoted(text)),
         Value::List(items) => format!("a list of {}", items.len()),
-        Value::Map(entries) => format!("a mapping of {}", entries.len()),
+        Value::Map(entries) => format!("a set of {} names with values", entries.len()),
     }
 }
 
@@ -116,7 +116,7 @@ fn describe_other(other: &Other) -> String {
         Other::Number(number) => format!("the number {number}"),
         Other::String(text) => format!("the text {}", quoted(text)),
         Other::Sequence(items) => format!("a list of {}", items.len()),
-        Other::Mapping(entries) => format!("a mapping of {}", entries.len()),
+        Other::Mapping(entries) => format!("a set of {} names with values", entries.len()),
         Other::Tagged(tagged) => format!("a value tagged `{}`", tagged.tag),
     }
 }
@@ -158,11 +158,19 @@ mod tests {
             ),
             ("a:\n", "a: ''\n", "this value reads as the text `` by one reader and nothing by the other"),
             ("a: [1]\n", "a: [1, 2]\n", "`[1]` reads as a list of 2 by one reader and a list of 1 by the other"),
-            ("a: [1]\n", "a: {}\n", "`[1]` reads as a mapping of 0 by one reader and a list of 1 by the other"),
-            ("a: {}\n", "a: !t 1\n", "`{}` reads as a value tagged `!t` by one reader and a mapping of 0 by the other"),
+            (
+                "a: [1]\n",
+                "a: {}\n",
+                "`[1]` reads as a set of 0 names with values by one reader and a list of 1 by the other",
+            ),
+            (
+                "a: {}\n",
+                "a: !t 1\n",
+                "`{}` reads as a value tagged `!t` by one reader and a set of 0 names with values by the other",
+            ),
             ("a: 1\n", "b: 1\n", "`a` reads as the text `b` by one reader and the text `a` by the other"),
             ("a: 1\n", "1: 1\n", "`a` reads as the number 1 by one reader and the text `a` by the other"),
-            ("a: 1\n", "~\n", "`a: 1` reads as nothing by one reader and a mapping of 1 by the other"),
+            ("a: 1\n", "~\n", "`a: 1` reads as nothing by one reader and a set of 1 names with values by the other"),
             ("- |\n  x\n", "- x\n", "this value reads as the text `x` by one reader and the text `x\\n` by the other"),
         ] {
             assert_eq!(differences(ours, theirs), [message]);

@@ -108,8 +108,9 @@ fn what_is_no_checklist_is_not_taken_for_one() {
     shop.write("bytes.json", [0xff, 0xfe, 0x00]);
     verify("bytes.json").exits(3).names(&["not-utf-8"]);
     std::fs::create_dir(shop.path("folder.json")).unwrap();
-    verify("folder.json").exits(2).says(&["not verified"]);
-    verify("none.json").exits(2).says(&["not verified", "cannot read `none.json`"]);
+    let cure = "check the path and the permission";
+    verify("folder.json").exits(2).says(&["not verified", cure]);
+    verify("none.json").exits(2).says(&["not verified", "cannot read `none.json`", cure]);
     let deep: Vec<String> = (0..40).map(|depth| format!("{}[\n", "  ".repeat(depth))).collect();
     shop.write("deep.json", deep.concat());
     verify("deep.json").exits(3).names(&["too-deep"]);

@@ -170,7 +170,7 @@ fn failures_are_worded_for_people() {
         ("job: W-17\nassemblies: []\nday: soon\n", "the text `soon` is not a date", "write, for example, `2026-10-15`"),
         (
             "job: W-17\nassemblies: {}\n",
-            "a list is due here, not a mapping",
+            "a list is due here, not a set of names with values",
             "put `- ` before it, on a line of its own",
         ),
         (
@@ -178,7 +178,11 @@ fn failures_are_worded_for_people() {
             "the text `W` is too short; at least 2 characters are due here",
             "write, for example, `W-17` (The number on the work order)",
         ),
-        ("72\n", "a mapping is due here, not the number `72`", "write what is due here: A job, for the tests"),
+        (
+            "72\n",
+            "a set of names with values is due here, not the number `72`",
+            "write what is due here: A job, for the tests",
+        ),
     ] {
         let faults = check(text);
         assert_eq!((faults[0].message(), faults[0].cure()), (message, Some(cure)), "{text}");

@@ -23,7 +23,7 @@ pub(super) fn found(node: &Node) -> String {
         Value::Text(text) if text.is_empty() => "an empty text".to_owned(),
         Value::Text(text) => format!("the text {}", quoted(text)),
         Value::List(_) => "a list".to_owned(),
-        Value::Map(_) => "a mapping".to_owned(),
+        Value::Map(_) => "a set of names with values".to_owned(),
     }
 }
 
@@ -61,7 +61,7 @@ fn kind_words(kind: JsonType) -> &'static str {
         JsonType::Integer => "a whole number",
         JsonType::Null => "nothing",
         JsonType::Number => "a number",
-        JsonType::Object => "a mapping",
+        JsonType::Object => "a set of names with values",
         JsonType::String => "text",
     }
 }
@@ -116,9 +116,11 @@ pub(super) fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(&'stati
     Some(match kind {
         Kind::MinItems { limit } => (TOO_FEW, format!("a list of {size}; at least {} due here", items(*limit))),
         Kind::MaxItems { limit } => (TOO_MANY, format!("a list of {size}; at most {} allowed here", items(*limit))),
-        Kind::MinProperties { limit } => (TOO_FEW, format!("a mapping of {size}; at least {} due here", keys(*limit))),
+        Kind::MinProperties { limit } => {
+            (TOO_FEW, format!("a set of {size} names with values; at least {} due here", keys(*limit)))
+        }
         Kind::MaxProperties { limit } => {
-            (TOO_MANY, format!("a mapping of {size}; at most {} allowed here", keys(*limit)))
+            (TOO_MANY, format!("a set of {size} names with values; at most {} allowed here", keys(*limit)))
         }
         Kind::MinLength { limit } => {
             ("schema/too-short", format!("{found} is too short; at least {} due here", characters(*limit)))
