@@ -17,12 +17,14 @@ mod store;
 mod trust;
 mod verify;
 
+use std::env;
+use std::ffi::OsString;
 use std::process::ExitCode;
 
-use clap::{CommandFactory, Parser, Subcommand};
+use clap::{CommandFactory, FromArgMatches as _, Parser, Subcommand};
 
 use failure::Failure;
-use output::{Telling, Terminal};
+use output::{Colour, Telling, Terminal};
 
 /// How a command ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,11 +52,11 @@ impl From<Exit> for ExitCode {
 
 /// The hold point before the pump: checks a tyre-fill job record against rule packs and answers PASS or HOLD
 #[derive(Debug, Parser)]
-#[command(name = "fillward", version, about, max_term_width = 100, after_help = AFTER_HELP)]
+#[command(name = "fillward", version, about, after_help = AFTER_HELP)]
 struct Arguments {
     /// When to use colour; colour never carries meaning alone
     #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
-    colour: output::Colour,
+    colour: Colour,
 
     #[command(subcommand)]
     command: Command,
@@ -129,7 +131,7 @@ impl Command {
 
 /// Runs the command that was typed.
 pub(crate) fn run() -> Exit {
-    let arguments = match Arguments::try_parse() {
+    let arguments = match read(env::args_os().collect()) {
         Ok(arguments) => arguments,
         Err(error) => {
             // Help and version are no faults; clap prints each on its own stream.
@@ -145,12 +147,12 @@ pub(crate) fn run() -> Exit {
         Command::Explain(arguments) => explain::run(&arguments, terminal),
         Command::Record(command) => record::run(&command),
         Command::Pack(command) => pack::run(&command, terminal),
-        Command::Sign(arguments) => sign::run(&arguments),
-        Command::Countersign(arguments) => sign::countersign(&arguments),
-        Command::Permit(arguments) => permit::run(&arguments),
-        Command::Verify(arguments) => verify::run(&arguments),
-        Command::Key(command) => key::run(&command),
-        Command::Trust(command) => trust::run(&command),
+        Command::Sign(arguments) => sign::run(&arguments, terminal),
+        Command::Countersign(arguments) => sign::countersign(&arguments, terminal),
+        Command::Permit(arguments) => permit::run(&arguments, terminal),
+        Command::Verify(arguments) => verify::run(&arguments, terminal),
+        Command::Key(command) => key::run(&command, terminal),
+        Command::Trust(command) => trust::run(&command, terminal),
         Command::Schema(arguments) => schema::run(arguments),
         Command::Completions { shell } => completions(shell),
     };
@@ -161,6 +163,13 @@ pub(crate) fn run() -> Exit {
             failure.exit()
         }
     }
+}
+
+/// Takes the command line apart. Help and usage errors keep to the colour and the width of everything else.
+fn read(words: Vec<OsString>) -> Result<Arguments, clap::Error> {
+    let mut command = Arguments::command().color(Colour::typed(&words).into()).term_width(output::width());
+    let mut matches = command.try_get_matches_from_mut(words)?;
+    Arguments::from_arg_matches_mut(&mut matches).map_err(|error| error.format(&mut command))
 }
 
 fn completions(shell: clap_complete::Shell) -> Result<Exit, Failure> {

@@ -306,3 +306,29 @@ fn subcommands(help: &str) -> Vec<String> {
         .map(str::to_owned)
         .collect()
 }
+
+/// What is said of the command line itself keeps to the colour that was asked for and to the width of the terminal.
+#[test]
+fn help_and_usage_errors_keep_to_colour_and_width() {
+    let said = |args: &[&str], columns: &str| {
+        let output = Command::new(env!("CARGO_BIN_EXE_fillward"))
+            .args(args)
+            .env_clear()
+            .envs([("COLUMNS", columns), ("CLICOLOR_FORCE", "1"), ("TERM", "xterm")])
+            .output()
+            .unwrap();
+        String::from_utf8([output.stdout, output.stderr].concat()).unwrap()
+    };
+    for args in [&["verify", "--help"][..], &["chekc"], &["check"], &["explain", "qqq"]] {
+        assert!(said(&[&["--colour", "always"], args].concat(), "80").contains('\u{1b}'), "control: {args:?}");
+        for never in [&["--colour", "never"][..], &["--colour=never"]] {
+            assert!(!said(&[never, args].concat(), "80").contains('\u{1b}'), "{args:?}");
+        }
+    }
+    let widest = |columns: &str| {
+        let help = said(&["--colour", "never", "sign", "--help"], columns);
+        // The line of usage is one word to the argument reader.
+        help.lines().filter(|line| !line.starts_with("Usage: ")).map(|line| line.chars().count()).max().unwrap()
+    };
+    assert!(widest("50") <= 50 && widest("100") > 80 && widest("200") <= 100);
+}

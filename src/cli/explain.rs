@@ -27,7 +27,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     if arguments.rule == "all" {
         let lines: Vec<String> =
             all().map(|(pack, rule)| format!("{}  {}\n", explain::code(pack, rule), rule.title)).collect();
-        output::report(&lines.concat())?;
+        terminal.prose(&lines.concat())?;
         return Ok(Exit::Pass);
     }
     let Some((pack, rule)) = packs.find_rule(&arguments.rule) else {

@@ -7,10 +7,11 @@ use clap::Subcommand;
 use fillward::checklist::jws::Role;
 use fillward::checklist::keys::{PublicKey, SecretKey};
 
+use super::Exit;
 use super::failure::Failure;
+use super::output::{Terminal, whole};
 use super::secret::{self, Passphrase};
 use super::store::{self, Existing, Readers};
-use super::{Exit, output};
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
@@ -35,17 +36,17 @@ pub(crate) enum Command {
     },
 }
 
-pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
+pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     match command {
-        Command::New { name, role, out, passphrase } => new(name, *role, out, passphrase),
+        Command::New { name, role, out, passphrase } => new(name, *role, out, passphrase, terminal),
         Command::Show { key } => {
-            output::report(&fingerprint(&secret::public_key(key)?))?;
+            terminal.prose(&fingerprint(&secret::public_key(key)?))?;
             Ok(Exit::Pass)
         }
     }
 }
 
-fn new(name: &str, role: Role, out: &Path, passphrase: &Passphrase) -> Result<Exit, Failure> {
+fn new(name: &str, role: Role, out: &Path, passphrase: &Passphrase, terminal: Terminal) -> Result<Exit, Failure> {
     let stem = format!("{}-{}", slug(name), role.word());
     let private = out.join(format!("{stem}.key.pem"));
     let public = out.join(format!("{stem}.pub.pem"));
@@ -63,17 +64,18 @@ fn new(name: &str, role: Role, out: &Path, passphrase: &Passphrase) -> Result<Ex
         let _ = fs::remove_file(&public);
         return Err(failure);
     }
-    output::report(&format!(
+    terminal.prose(&format!(
         "Made a key for {name}, {role}.\n  private  {}   keep it, and never send it\n  public   {}   for the trust file\n{}",
-        private.display(),
-        public.display(),
+        whole(&private.display().to_string()),
+        whole(&public.display().to_string()),
         fingerprint(key.public())
     ))?;
     Ok(Exit::Pass)
 }
 
 fn fingerprint(key: &PublicKey) -> String {
-    format!("  words    {}\n  hex      {}\n  key id   {}\n", key.fingerprint_words(), key.fingerprint_hex(), key.kid())
+    let hex = whole(&format!("hex      {}", key.fingerprint_hex()));
+    format!("  words    {}\n  {hex}\n  key id   {}\n", key.fingerprint_words(), key.kid())
 }
 
 /// A name as part of a file name.

@@ -1,15 +1,18 @@
 //! The terminal: reports to standard output, failures to standard error, colour decided once.
 
 use std::env;
+use std::ffi::OsString;
 use std::io::{self, IsTerminal as _, Write as _};
 
+use clap::{ColorChoice, ValueEnum};
 use fillward::checklist::canonical::shown;
+use fillward::explain::CAUTION;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, ThemeCharacters, ThemeStyles};
 
 use super::failure::Failure;
 
 /// When colour is used.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Colour {
     /// Where the output is a terminal that can show it
     Auto,
@@ -19,8 +22,32 @@ pub(crate) enum Colour {
     Never,
 }
 
+impl Colour {
+    /// What was typed for `--colour`, before the rest of the command line is known to be in order.
+    pub(crate) fn typed(words: &[OsString]) -> Self {
+        let words: Vec<&str> = words.iter().filter_map(|word| word.to_str()).take_while(|word| *word != "--").collect();
+        let next =
+            words.iter().zip(words.iter().skip(1)).filter(|(word, _)| **word == "--colour").map(|(_, when)| *when);
+        let joined = words.iter().filter_map(|word| word.strip_prefix("--colour="));
+        next.chain(joined).find_map(|when| Self::from_str(when, false).ok()).unwrap_or(Self::Auto)
+    }
+}
+
+impl From<Colour> for ColorChoice {
+    fn from(colour: Colour) -> Self {
+        match colour {
+            Colour::Auto => Self::Auto,
+            Colour::Always => Self::Always,
+            Colour::Never => Self::Never,
+        }
+    }
+}
+
 /// Narrower than this nothing can be laid out; wider lines are hard to read.
 const WIDTHS: std::ops::RangeInclusive<usize> = 40..=100;
+
+/// Stands for a blank at which no line may end while text is laid out; a noncharacter of Unicode, so no text has it.
+const BOUND: char = '\u{fdd0}';
 
 /// Where nothing says how wide the terminal is.
 const USUAL_WIDTH: usize = 80;
@@ -88,6 +115,7 @@ impl Terminal {
                 for reason in reasons {
                     drawn = format!("{drawn}\n{}\n  {reason}\n  {}\n", reason.code(), shown(reason.help()));
                 }
+                drawn = wrapped(&drawn, self.width);
             }
             failure => drawn.push_str(&draw(failure, theme(&format!("{heading}:")), self.width)),
         }
@@ -96,6 +124,16 @@ impl Terminal {
         }
         // Where even standard error is gone, the exit code still tells.
         let _ = io::stderr().lock().write_all(drawn.as_bytes());
+    }
+
+    /// Writes a report whose lines are prose, each wrapped to the terminal.
+    pub(crate) fn prose(self, text: &str) -> Result<(), Failure> {
+        report(&wrapped(text, self.width))
+    }
+
+    /// The caution that stands under every verdict.
+    pub(crate) fn caution(self) -> String {
+        textwrap::fill(CAUTION, self.width)
     }
 
     /// Writes a diagnostic of a command's report, such as a fault of a pack that was to be checked.
@@ -113,6 +151,31 @@ pub(crate) fn report(text: &str) -> Result<(), Failure> {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Failure::Unwritable(error)),
         _ => Ok(()),
     }
+}
+
+/// A text that [`Terminal::prose`] keeps on one line, such as a path.
+pub(crate) fn whole(text: &str) -> String {
+    text.replace(' ', &BOUND.to_string())
+}
+
+/// Every line wrapped at its blanks, words whole; what a line goes on with is set further in, so that it is not taken for
+/// a line of its own.
+fn wrapped(text: &str, width: usize) -> String {
+    let mut out = String::new();
+    for line in text.lines() {
+        let words = line.trim_start_matches(' ');
+        let (indent, _) = line.split_at(line.len() - words.len());
+        let further = format!("{indent}  ");
+        let options = textwrap::Options::new(width)
+            .initial_indent(indent)
+            .subsequent_indent(&further)
+            .break_words(false)
+            .word_separator(textwrap::WordSeparator::AsciiSpace)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation);
+        out.push_str(textwrap::fill(words, options).trim_end_matches(' '));
+        out.push('\n');
+    }
+    out.replace(BOUND, " ")
 }
 
 fn draw(diagnostic: &dyn Diagnostic, theme: GraphicalTheme, width: usize) -> String {
@@ -140,7 +203,8 @@ fn wants_colour(colour: Colour, is_terminal: bool) -> bool {
     }
 }
 
-fn width() -> usize {
+/// The columns that everything keeps to.
+pub(crate) fn width() -> usize {
     let stated = env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
     let measured = || terminal_size::terminal_size().map(|(columns, _)| usize::from(columns.0));
     let width = stated.or_else(measured).unwrap_or(USUAL_WIDTH);

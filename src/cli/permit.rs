@@ -16,10 +16,11 @@ use fillward::units::Instant;
 
 use super::failure::Failure;
 use super::input::Case;
+use super::output::{Terminal, whole};
 use super::secret::PrivateKey;
 use super::store::{self, Existing, Readers};
 use super::trust::PinnedTrust;
-use super::{Exit, input, output};
+use super::{Exit, input};
 
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
@@ -55,7 +56,7 @@ pub(crate) struct Arguments {
     out: Option<PathBuf>,
 }
 
-pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let now = input::instant(None)?;
     let until = Instant::parse(&arguments.until)
         .map_err(|error| Failure::Usage { message: format!("--until: {error}"), help: error.help() })?;
@@ -130,12 +131,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         return Err(Failure::Integrity(against));
     }
     store::write(&out, &permit.envelope().to_file()?, Existing::Keep, Readers::Usual)?;
-    output::report(&format!(
+    terminal.prose(&format!(
         "Permitted until {until}: {} for {}, job {}.\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
         code,
         shown(subject),
         shown(number),
-        shown(&out.display().to_string())
+        whole(&shown(&out.display().to_string()))
     ))?;
     Ok(Exit::Pass)
 }

@@ -16,16 +16,17 @@ use fillward::checklist::verify::{self, Question};
 use fillward::checklist::{Reason, signing};
 use fillward::document::Document;
 use fillward::engine::{Scene, Verdict};
-use fillward::explain::{AtFrom, CAUTION, Report};
+use fillward::explain::{AtFrom, Report};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
 
 use super::failure::Failure;
+use super::output::{self, Terminal, whole};
 use super::secret::PrivateKey;
 use super::store::{self, Existing, Readers};
 use super::trust::PinnedTrust;
-use super::{Exit, input, output};
+use super::{Exit, input};
 
 /// The program and its version, as checklists name it.
 const TOOL: &str = concat!("fillward ", env!("CARGO_PKG_VERSION"));
@@ -72,7 +73,7 @@ pub(crate) struct Arguments {
     yes: bool,
 }
 
-pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let at = input::instant(arguments.at.as_deref())?;
     let out = arguments.out.clone().unwrap_or_else(|| beside(&arguments.record));
     let trust = arguments.signatory.trust.open()?;
@@ -109,10 +110,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         register: RegisterPart::default(),
     };
     let (body, mut envelope) = making.envelope().map_err(|reason| Failure::Integrity(vec![reason]))?;
-    output::report(&shown(&body, &report, &trust))?;
+    terminal.prose(&shown(&body, &report, &trust))?;
     if permitted.verdict == Verdict::Hold && !arguments.hold {
-        output::report(&format!(
-            "A HOLD is signed for the file only with --hold, and starts nothing.\n{CAUTION}\n{NOTHING_SIGNED}\n"
+        terminal.prose(&format!(
+            "A HOLD is signed for the file only with --hold, and starts nothing.\n{}\n{NOTHING_SIGNED}\n",
+            terminal.caution()
         ))?;
         return Ok(Exit::Hold);
     }
@@ -124,7 +126,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let now = input::instant(None)?.at_offset_of(scene.at());
     signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
     write(&out, &envelope, Existing::Keep)?;
-    confirm(&out, &trust, &arguments.record, packs).map_err(after_signing)
+    confirm(&out, &trust, &arguments.record, packs, terminal).map_err(after_signing)
 }
 
 #[derive(Debug, Args)]
@@ -146,7 +148,7 @@ pub(crate) struct CountersignArguments {
 
 /// Adds the signature of a further person, who judges the record again and sees who signed before. Everything that speaks
 /// against the file speaks against signing it.
-pub(crate) fn countersign(arguments: &CountersignArguments) -> Result<Exit, Failure> {
+pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) -> Result<Exit, Failure> {
     let trust = arguments.signatory.trust.open()?;
     let set = input::packs(&arguments.pack)?;
     let parts = packs::parts(&set);
@@ -165,14 +167,14 @@ pub(crate) fn countersign(arguments: &CountersignArguments) -> Result<Exit, Fail
     for signed in &verified.signatures {
         super::verify::signature(&mut text, signed, Some(judged.at));
     }
-    output::report(&text)?;
+    terminal.prose(&text)?;
     let key = arguments.signatory.key.open()?;
     agree(arguments.yes, &body.job)?;
     unchanged(&arguments.record, &record)?;
     let now = input::instant(None)?.at_offset_of(judged.at);
     signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
     write(&arguments.checklist, &envelope, Existing::Replace(&before))?;
-    confirm(&arguments.checklist, &trust, &arguments.record, packs).map_err(after_signing)
+    confirm(&arguments.checklist, &trust, &arguments.record, packs, terminal).map_err(after_signing)
 }
 
 /// Writes the signed file. One that does not read back is there all the same, so that something was signed.
@@ -291,19 +293,19 @@ fn beside(record: &Path) -> PathBuf {
 }
 
 /// Verifies what was written, as anybody would, against the record as it now stands, and says what it is good for.
-fn confirm(path: &Path, trust: &Trust, record: &Path, packs: Packs<'_>) -> Result<Exit, Failure> {
+fn confirm(path: &Path, trust: &Trust, record: &Path, packs: Packs<'_>, terminal: Terminal) -> Result<Exit, Failure> {
     let record = input::bytes(record)?;
     let question = question(trust, &record, packs, input::instant(None)?);
     let report = verify::verify(&path.to_string_lossy(), &input::bytes(path)?, &question);
     if !report.in_order() {
         return Err(Failure::Integrity(report.faults));
     }
-    output::report(&format!("Signed and read back: {}\n", canonical::shown(&path.display().to_string())))?;
+    terminal.prose(&format!("Signed and read back: {}\n", whole(&canonical::shown(&path.display().to_string()))))?;
     for reason in report.reasons() {
-        output::report(&format!("  not yet: {reason}\n"))?;
+        terminal.prose(&format!("  not yet: {reason}\n"))?;
     }
     let (last, exit) =
         if report.may_start() { ("the fill may start", Exit::Pass) } else { (output::DO_NOT_START, Exit::Hold) };
-    output::report(&format!("  {last}\n{CAUTION}\n"))?;
+    terminal.prose(&format!("  {last}\n{}\n", terminal.caution()))?;
     Ok(exit)
 }

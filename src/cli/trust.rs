@@ -15,9 +15,10 @@ use fillward::checklist::canonical::shown;
 use seen::Seen;
 
 use super::failure::Failure;
+use super::output::{self, Terminal, whole};
 use super::secret::{self, PrivateKey};
 use super::store::{self, Existing, Readers};
-use super::{Exit, input, output};
+use super::{Exit, input};
 
 /// The trust file of a command that puts a key to use: whose file it is must be known.
 #[derive(Debug, Args)]
@@ -118,10 +119,10 @@ pub(crate) enum Command {
     },
 }
 
-pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
+pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     match command {
-        Command::Sign { source, key, out } => sign(source, key, out),
-        Command::Show(arguments) => show(arguments),
+        Command::Sign { source, key, out } => sign(source, key, out, terminal),
+        Command::Show(arguments) => show(arguments, terminal),
         Command::Packs { pack } => {
             let set = input::packs(pack)?;
             let lines: Vec<String> = packs::parts(&set)
@@ -134,7 +135,7 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
     }
 }
 
-fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
+fn sign(source: &Path, key: &PrivateKey, out: &Path, terminal: Terminal) -> Result<Exit, Failure> {
     let document = input::document(source)?;
     let body = Body::from_document(&document)?;
     // Unsound trust is refused before anybody signs it.
@@ -174,13 +175,13 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
     }
     let existing = before.as_deref().map_or(Existing::Keep, Existing::Replace);
     store::write(out, &file, existing, Readers::Usual)?;
-    output::report(&format!(
+    terminal.prose(&format!(
         "Signed version {} of the trust file of {}: {} of {} owners have signed.\n  {}\n",
         body.version,
         shown(&body.shop),
         envelope.signers().len(),
         body.owners_needed,
-        shown(&out.display().to_string())
+        whole(&shown(&out.display().to_string()))
     ))?;
     Ok(Exit::Pass)
 }
@@ -206,7 +207,7 @@ fn follows(source: &Path, old: &Trust, body: &Body, kid: &str) -> Result<Pins, F
     Ok(Pins { least_version: body.version, ..pins })
 }
 
-fn show(arguments: &TrustArguments) -> Result<Exit, Failure> {
+fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure> {
     let trust = arguments.open()?;
     let body = trust.body();
     let mut out = format!(
@@ -247,6 +248,6 @@ fn show(arguments: &TrustArguments) -> Result<Exit, Failure> {
             pack.sha256
         );
     }
-    output::report(&out)?;
+    terminal.prose(&out)?;
     Ok(Exit::Pass)
 }

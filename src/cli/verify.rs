@@ -12,14 +12,14 @@ use fillward::checklist::canonical::shown;
 use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::{self, Question, Report, Signed};
-use fillward::explain::CAUTION;
 use fillward::pack::PackSet;
 use fillward::units::Instant;
 use miette::Diagnostic as _;
 
 use super::failure::Failure;
+use super::output::{Terminal, whole};
 use super::trust::TrustArguments;
-use super::{Exit, input, output};
+use super::{Exit, input};
 
 /// From so many files on a bar shows how far it is.
 const MANY: usize = 50;
@@ -63,7 +63,7 @@ struct Against {
     rejudge: bool,
 }
 
-pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let set = input::packs(&arguments.pack)?;
     let against = Against {
         trust: arguments.trust.open()?,
@@ -96,8 +96,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     if arguments.at.is_some() {
         text.push_str("Verified as of an instant that was given, not now.\n");
     }
-    let _ = writeln!(text, "{CAUTION}");
-    output::report(&text)?;
+    let _ = writeln!(text, "{}", terminal.caution());
+    terminal.prose(&text)?;
     Ok(worst)
 }
 
@@ -223,7 +223,7 @@ pub(crate) fn signature(text: &mut String, signed: &Signed, judged_at: Option<In
     let _ = writeln!(text, "  signed by {}, {role}, {at}: {standing}", shown(who));
 }
 
-/// A path that cannot act on the terminal.
+/// A path that cannot act on the terminal and stays on one line.
 fn named(path: &Path) -> String {
-    shown(&path.display().to_string()).into_owned()
+    whole(&shown(&path.display().to_string()))
 }

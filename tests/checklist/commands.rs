@@ -248,7 +248,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     // A new owner in the new version does not sign it in place of the one before.
     let mut taken = version(2);
     taken.people[3].keys = vec![trust::Key { from: from_now(-60), until: from_now(86_400), ..super::shop::entry(66) }];
-    sign(&taken, "mallory").exits(3).says(&["checklist/trust-not-by-owner", "by version 1, which is there"]);
+    sign(&taken, "mallory").exits(3).says(&["checklist/trust-not-by-owner", "none of an owner by version 1"]);
     assert_eq!(bench.get("trust.json"), before);
     sign(&version(2), "owner").exits(0);
     bench.verify(&["nothing.json"]).exits(2);

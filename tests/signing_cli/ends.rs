@@ -47,7 +47,7 @@ fn a_failure_is_headed_by_what_did_not_come_about() {
 const NOTHING: &str = "Nothing was signed. Do not start the pump.";
 
 fn caution() -> String {
-    format!("{}\n", fillward::explain::CAUTION)
+    format!("{}\n", textwrap::fill(fillward::explain::CAUTION, 100))
 }
 
 /// Once the summary has been shown, whoever reads it must not take it for leave to start.
@@ -139,6 +139,50 @@ fn one_job_has_one_offset() {
             if let Some(instant) = part.get(key) {
                 assert_eq!(zone(instant.as_str().unwrap()), offset, "{key}");
             }
+        }
+    }
+}
+
+/// At 60 columns every line of prose keeps to them; a path or a digest stays whole, and nothing that is wrapped can be taken
+/// for the answer on another file.
+#[test]
+fn what_is_told_keeps_to_the_width_of_the_terminal() {
+    const FOLDER: &str = "the checklists of the depot at Hollow Tarn, first quarter of the year";
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0);
+    std::fs::create_dir(shop.path(FOLDER)).unwrap();
+    let copy = format!("{FOLDER}/job.checklist.json");
+    shop.write(&copy, shop.read("job.checklist.json"));
+    let owner = format!("{OWNER}.pub.pem");
+    let sign = [with_key(&["sign", "job.yaml", "--yes", "--out", "2.json"], ODILE), owned(&TRUST)].concat();
+    let refused = [with_key(&["sign", "job.yaml", "--yes", "--out", "3.json"], TAMSIN), owned(&TRUST)].concat();
+    for (arguments, exit) in [
+        (owned(&[&["verify", &copy, "--record", "job.yaml"], &TRUST[..]].concat()), 0),
+        (owned(&["verify", &copy, "--trust", "trust.json"]), 1),
+        (owned(&[&["trust", "show"], &TRUST[..]].concat()), 0),
+        (owned(&["key", "show", &owner]), 0),
+        (owned(&["explain", "all"]), 0),
+        (sign, 0),
+        (refused, 3),
+    ] {
+        let output = shop.command(&arguments).env("COLUMNS", "60").output().unwrap();
+        let ran = Ran::of(&arguments, output).exits(exit);
+        let told = format!("{}{}", ran.out, ran.err);
+        assert!(told.lines().count() >= 3, "{told}");
+        for line in told.lines().filter(|line| line.chars().count() > 60) {
+            let words = line.trim_start().trim_start_matches("Signed and read back: ");
+            assert!(
+                words.starts_with(FOLDER) || words.starts_with("hex") || !words.contains(' '),
+                "{arguments:?}: {line}"
+            );
+        }
+        if arguments[0] == "key" {
+            let hex = told.lines().find_map(|line| line.trim_start().strip_prefix("hex")).unwrap();
+            assert_eq!(hex.split_whitespace().map(str::len).sum::<usize>(), 64, "{told}");
+        }
+        if arguments.contains(&copy) {
+            assert!(told.starts_with(&format!("{copy}:")), "{told}");
+            assert_eq!(told.lines().filter(|line| !line.starts_with(' ')).count(), 3, "{told}");
         }
     }
 }
