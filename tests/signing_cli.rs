@@ -7,6 +7,7 @@ mod keys;
 mod morning;
 mod page;
 mod permit;
+mod readme;
 mod shop;
 mod sign;
 mod store;

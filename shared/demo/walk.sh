@@ -2,7 +2,11 @@
 # From a passing record to a signature, and what becomes of it when somebody edits the record afterwards.
 #
 # Everything happens in a folder of its own that is removed at the end. FILLWARD may name the program to run.
+# Besides the usual tools of a GNU system it needs python3, jq and openssl.
 set -euo pipefail
+for tool in python3 jq openssl; do
+  command -v "$tool" > /dev/null || { echo "this walk needs $tool, which is not here" >&2; exit 1; }
+done
 cd "$(dirname "$0")/../.."
 root=$PWD
 if [ -z "${FILLWARD:-}" ]; then

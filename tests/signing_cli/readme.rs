@@ -1,0 +1,63 @@
+//! The signing commands of the README, run as they are printed: by a shell at a terminal, in a home where nothing is yet.
+
+use std::process::{Command, Stdio};
+
+use super::morning;
+use super::shop::Ran;
+use crate::common;
+
+/// A person at a terminal: writes the passphrase and the job number where they are asked for.
+const PERSON: &str = r#"
+import os, pty, sys
+pid, terminal = pty.fork()
+if pid == 0:
+    os.execvp("bash", ["bash", "-e", "-c", sys.argv[1]])
+text, open_question = b"", b""
+while True:
+    try:
+        part = os.read(terminal, 4096)
+    except OSError:
+        break
+    if not part:
+        break
+    text, open_question = text + part, open_question + part
+    for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"Once more", b"lantern copper meadow rain"),
+                          (b"write the job number", b"HT-0311")]:
+        if asked in open_question and open_question.endswith(b": "):
+            os.write(terminal, answer + b"\n")
+            open_question = b""
+            break
+sys.stdout.write(text.decode())
+sys.exit(os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]))
+"#;
+
+#[test]
+fn the_signing_block_runs_as_printed() {
+    let readme = common::read("README.md");
+    let (_, section) = readme.split_once("\n## The signed checklist\n").unwrap();
+    let (_, block) = section.split_once("```sh\n").unwrap();
+    let (block, _) = block.split_once("```").unwrap();
+    let program = std::path::Path::new(env!("CARGO_BIN_EXE_fillward")).parent().unwrap();
+    let path = std::env::join_paths(
+        std::iter::once(program.to_owned()).chain(std::env::split_paths(&std::env::var_os("PATH").unwrap_or_default())),
+    );
+    let home = tempfile::tempdir().unwrap();
+    let output = Command::new("python3")
+        .args(["-c", PERSON, block])
+        .current_dir(common::project("."))
+        .env_clear()
+        .envs([("HOME", home.path()), ("TMPDIR", home.path())])
+        .envs([("TZ", morning::zone()), ("COLUMNS", "100"), ("TERM", "dumb")])
+        .env("PATH", path.unwrap())
+        .stdin(Stdio::null())
+        .output()
+        .unwrap();
+    Ran::of(&["README"], output).exits(0).says(&[
+        "Made a key for Marit Osei, owner.",
+        "Signed version 1 of the trust file of Hollow Tarn depot: 1 of 1 owners have signed.",
+        "once signed, a fill may start until",
+        "Signed and read back: HT-0311.checklist.json",
+        "the fill may start",
+        "HT-0311.checklist.json: may start",
+    ]);
+}
