@@ -202,16 +202,19 @@ fn an_absolute_pressure_is_not_taken_for_a_gauges() {
 fn a_planned_start_at_another_places_offset_is_refused() {
     let text = crate::common::read("shared/demo/jobs/pass-loader-bias-used.yaml");
     let start = "planned_start: 2026-03-04T10:00:00-06:00";
-    assert!(text.contains(start));
     let packs = PackSet::base().unwrap();
-    let read = |start: &str| {
-        let text = text.replacen("planned_start: 2026-03-04T10:00:00-06:00", start, 1);
-        let document = fillward::document::Document::read("job", text.as_bytes()).unwrap();
+    let changed = |from: &str, to: &str| {
+        assert!(text.contains(from), "no `{from}`");
+        let document = fillward::document::Document::read("job", text.replacen(from, to, 1).as_bytes()).unwrap();
         fillward::record::read(&document, packs.catalogue()).map_err(fillward::document::Faults::into_vec)
     };
+    let read = |planned: &str| changed(start, planned);
     // The same instant, three times.
     assert!(read(start).is_ok());
     assert!(read("planned_start: 2026-03-04T11:00:00-05:00").is_ok());
+    // Universal time of an instrument's log stands beside any offset, but is not the shop's day.
+    assert!(changed("at: 2026-03-04T08:55:00-06:00", "at: 2026-03-04T14:55:00Z").is_ok());
+    assert!(read("planned_start: 2026-03-04T16:00:00Z").is_err());
     let faults = read("planned_start: 2026-03-04T02:00:00-14:00").unwrap_err();
     assert!(faults.len() > 3 && faults.iter().all(|fault| fault.code() == "record/offsets-apart"), "{faults:?}");
 }

@@ -2,6 +2,7 @@
 //!
 //! Whether something was done today goes by the offset of the planned start. An offset of the other side of the world
 //! there would make yesterday's inspection one of today, so a record whose instants lie too far apart is refused.
+//! Universal time is nobody's own and stands beside any offset: instruments that keep a log write it.
 
 use crate::document::{Document, Fault, Path};
 use crate::record::catalogue::job::PLANNED_START;
@@ -15,7 +16,9 @@ const MOST_APART_SECONDS: i32 = 2 * 3600;
 pub(super) fn apart(document: &Document, catalogue: &Catalogue, job: &Job) -> Vec<Fault> {
     let planned = job.whole().and_then(|whole| whole.facts.get(PLANNED_START));
     let Some(Value::Instant(planned)) = planned else { return Vec::new() };
-    let far = |at: &Instant| (at.offset_seconds() - planned.offset_seconds()).abs() > MOST_APART_SECONDS;
+    let far = |at: &Instant| {
+        at.offset_seconds() != 0 && (at.offset_seconds() - planned.offset_seconds()).abs() > MOST_APART_SECONDS
+    };
     let mut faults = Vec::new();
     for subject in Subject::ALL {
         for entity in job.of(subject).unwrap_or(&[]) {
