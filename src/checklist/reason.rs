@@ -180,6 +180,18 @@ pub enum Reason {
         /// What is missing.
         missing: String,
     },
+    /// The trust file is not signed with the key of an owner that was given.
+    TrustWithoutOwner {
+        /// The owner, or the key where the file does not know it.
+        who: String,
+    },
+    /// Signed by fewer owners than a version asked for that has been in use.
+    TrustFewerOwners {
+        /// How many different owners have signed.
+        found: usize,
+        /// How many were asked for.
+        least: usize,
+    },
     /// The trust file contradicts itself.
     TrustUnsound {
         /// What is wrong.

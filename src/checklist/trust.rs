@@ -23,10 +23,16 @@ pub const CLOCK_SKEW_SECONDS: i128 = 300;
 /// What is known of the shop's owner before its trust file is opened: from paper, or from the version before.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Pins {
-    /// Thumbprints of keys of owners. Empty: the file is taken at its word, which is right only the first time.
+    /// Thumbprints of owners' keys known from paper: with each of them the file must be signed. One that need not have
+    /// signed would let the others leave its owner out.
+    pub each: Vec<String>,
+    /// Thumbprints of the owners' keys of the version before, of which [`Pins::needed`] owners must have signed.
     pub owners: Vec<String>,
-    /// How many different owners must have signed.
+    /// How many different owners of [`Pins::owners`] must have signed.
     pub needed: usize,
+    /// How many different owners at least must have signed, as far as is remembered of earlier versions: whoever wants
+    /// fewer from now on has as many as before sign that.
+    pub least_owners: usize,
     /// The least version that can be taken.
     pub least_version: i64,
 }
@@ -101,7 +107,6 @@ impl Trust {
         }
         let owners = trust.owners_of(&envelope, &mut reasons);
         trust.signed = owners.iter().map(|(kid, _, at)| (trust.name_of(kid), *at)).collect();
-        let needed = usize::try_from(trust.body.owners_needed).unwrap_or(usize::MAX).max(pins.needed);
         let distinct = |known: &dyn Fn(&str) -> bool| {
             let mut people: Vec<usize> = owners.iter().filter(|(kid, ..)| known(kid)).map(|(_, who, _)| *who).collect();
             people.sort_unstable();
@@ -111,8 +116,15 @@ impl Trust {
         let short = |found: usize, due: usize, whose: &str| Reason::TrustNotByOwner {
             missing: format!("{found} of {due} signatures by {whose}"),
         };
-        if distinct(&|_| true) < needed {
-            reasons.push(short(distinct(&|_| true), needed, "owners it names"));
+        let (found, due) = (distinct(&|_| true), trust.owners_needed());
+        if found < due {
+            reasons.push(short(found, due, "owners it names"));
+        }
+        if found < pins.least_owners {
+            reasons.push(Reason::TrustFewerOwners { found, least: pins.least_owners });
+        }
+        for kid in pins.each.iter().filter(|each| !owners.iter().any(|(kid, ..)| kid == *each)) {
+            reasons.push(Reason::TrustWithoutOwner { who: trust.name_of(kid) });
         }
         if !pins.owners.is_empty() {
             let due = pins.needed.max(1);
@@ -120,8 +132,8 @@ impl Trust {
             if found < due {
                 reasons.push(short(found, due, "owners known from before"));
             }
-            trust.pinned = true;
         }
+        trust.pinned = !(pins.each.is_empty() && pins.owners.is_empty());
         if reasons.is_empty() { Ok(trust) } else { Err(reasons) }
     }
 
@@ -312,6 +324,11 @@ impl Trust {
         self.body.version
     }
 
+    /// How many different owners must have signed, by the file itself.
+    pub fn owners_needed(&self) -> usize {
+        usize::try_from(self.body.owners_needed).unwrap_or(usize::MAX)
+    }
+
     /// When it was made.
     pub const fn made_at(&self) -> Instant {
         self.made_at
@@ -340,8 +357,9 @@ impl Trust {
         };
         Pins {
             owners: self.holders.values().filter(is_owner).map(|holder| holder.key.kid().to_owned()).collect(),
-            needed: usize::try_from(self.body.owners_needed).unwrap_or(usize::MAX),
+            needed: self.owners_needed(),
             least_version: self.body.version,
+            ..Pins::default()
         }
     }
 }

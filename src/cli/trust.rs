@@ -25,7 +25,8 @@ pub(crate) struct PinnedTrust {
     /// The shop's signed trust file
     #[arg(long, value_name = "FILE")]
     trust: PathBuf,
-    /// The public key of an owner, known from paper: the trust file must be signed with it; may be given several times
+    /// The public key of an owner, known from paper; may be given several times, and the trust file must be signed with
+    /// each of them
     #[arg(long, value_name = "FILE", required = true)]
     owner: Vec<PathBuf>,
     /// Refuse a trust file of an older version than this
@@ -46,7 +47,8 @@ pub(crate) struct TrustArguments {
     /// The shop's signed trust file
     #[arg(long, value_name = "FILE")]
     trust: PathBuf,
-    /// The public key of an owner, known from paper: the trust file must be signed with it; may be given several times
+    /// The public key of an owner, known from paper; may be given several times, and the trust file must be signed with
+    /// each of them
     #[arg(long, value_name = "FILE")]
     owner: Vec<PathBuf>,
     /// Refuse a trust file of an older version than this
@@ -61,15 +63,16 @@ impl TrustArguments {
     }
 }
 
-/// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered beside it.
+/// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered beside it, and how many
+/// owners it asked for.
 fn open(path: &Path, owners: &[PathBuf], at_least: i64) -> Result<Trust, Failure> {
     let owners = owners.iter().map(|path| Ok(secret::public_key(path)?.kid().to_owned()));
     let owners = owners.collect::<Result<Vec<String>, Failure>>()?;
     let seen = Seen::beside(path)?;
     let least_version = seen.highest(&owners).max(at_least);
-    let pins = Pins { needed: owners.len().min(1), owners, least_version };
+    let pins = Pins { least_owners: seen.owners(&owners), each: owners, least_version, ..Pins::default() };
     let trust = Trust::open(&path.to_string_lossy(), &input::bytes(path)?, &pins).map_err(Failure::Integrity)?;
-    if let Err(failure) = seen.note(&pins.owners, trust.version()) {
+    if let Err(failure) = seen.note(&pins.each, &trust) {
         let _ = writeln!(
             io::stderr(),
             "warning: version {} of the trust file is not remembered, so an older one would be taken later: {failure}",
@@ -195,7 +198,7 @@ fn follows(old: &Trust, body: &Body, kid: &str) -> Result<Pins, Failure> {
         let missing = format!("this key is none of an owner by version {}, which is there", old.version());
         return Err(Failure::Integrity(vec![Reason::TrustNotByOwner { missing }]));
     }
-    Ok(Pins { least_version: body.version, ..pins })
+    Ok(Pins { least_version: body.version, least_owners: old.owners_needed(), ..pins })
 }
 
 fn show(arguments: &TrustArguments) -> Result<Exit, Failure> {

@@ -217,8 +217,8 @@ fn an_older_trust_file_put_back_is_noticed() {
     bench.sign("job.yaml", &["--out", "again.json"]).exits(3).says(&["checklist/trust-older"]);
     // What is remembered is kept as it was written, or nobody can rely on it.
     let seen = bench.get("trust.json.seen");
-    assert_eq!(seen, format!("fillward-trust-seen/1\n{} 2\n", key(OWNER).public().kid()));
-    bench.put("trust.json.seen", seen.replace(" 2", " two"));
+    assert_eq!(seen, format!("fillward-trust-seen/2\n{} 2 1\n", key(OWNER).public().kid()));
+    bench.put("trust.json.seen", seen.replace(" 2 ", " two "));
     verify().exits(3).says(&["cli/trust-seen", "trust.json.seen", "remove that file"]);
     // Another owner's file in the same place has a history of its own.
     bench.put("trust.json.seen", seen.replace(key(OWNER).public().kid(), key(66).public().kid()));

@@ -106,7 +106,7 @@ impl Shop {
 
     /// The owner, known from paper.
     pub(crate) fn pins() -> Pins {
-        Pins { owners: vec![key(OWNER).public().kid().to_owned()], needed: 1, least_version: 1 }
+        Pins { each: vec![key(OWNER).public().kid().to_owned()], ..Pins::default() }
     }
 
     pub(crate) fn trust(&self) -> Trust {

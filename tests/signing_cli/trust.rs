@@ -1,6 +1,6 @@
 //! `fillward trust`: the owner's file, and why another is not taken for it.
 
-use super::shop::{ODILE, OWNER, SECOND_OWNER, Shop, TAMSIN, TRUST, with_key};
+use super::shop::{ODILE, OWNER, SECOND_OWNER, Shop, TAMSIN, TRUST, owned, with_key};
 
 const SIGN: [&str; 5] = ["trust", "sign", "trust.yaml", "--out", "trust.json"];
 
@@ -113,6 +113,61 @@ fn an_older_version_is_not_passed_off() {
     // ... and whoever has not learns it from the checklist.
     shop.forget_trust();
     shop.verify(&verify[1..]).exits(3).names(&["trust-older"]).says(&["version 1; version 2 has been in use"]);
+}
+
+/// One of two owners writes a version that asks for one owner only and leaves the other out.
+#[test]
+fn one_of_two_owners_cannot_take_the_shop_over() {
+    let shop = Shop::new();
+    let both = |version: u32| {
+        shop.write("trust.yaml", shop.trust_text(&[], |trust| (trust.version, trust.owners_needed) = (version, 2)));
+        let _ = std::fs::remove_file(shop.path("trust.json"));
+        shop.run(&with_key(&SIGN, OWNER)).exits(0);
+        shop.run(&with_key(&SIGN, SECOND_OWNER)).exits(0);
+    };
+    let second = format!("{SECOND_OWNER}.pub.pem");
+    let of_both = [&TRUST[..], &["--owner", &second]].concat();
+    let show = |trust: &[&str]| shop.run(&[&["trust", "show"][..], trust].concat());
+    let sign = |trust: &[&str], out: &str| {
+        shop.run(&[with_key(&["sign", "job.yaml", "--yes", "--out", out], ODILE), owned(trust)].concat())
+    };
+    both(1);
+    show(&of_both).exits(0);
+    sign(&of_both, "first.json").exits(0);
+    let signed_by = |keys: &[&str], version: u32| {
+        let text = shop.trust_text(&[], |trust| {
+            trust.version = version;
+            trust.people.retain(|person| person.key != SECOND_OWNER || keys.len() > 1);
+        });
+        shop.write("trust.yaml", text);
+        for key in keys {
+            shop.run(&with_key(&["trust", "sign", "trust.yaml", "--out", "next.json"], key)).exits(0);
+        }
+        std::fs::rename(shop.path("next.json"), shop.path("trust.json")).unwrap();
+    };
+    signed_by(&[OWNER], 2);
+    for trust in [&of_both[..], &TRUST[..]] {
+        let codes = if trust.len() > TRUST.len() {
+            &["trust-fewer-owners", "trust-not-by-owner"][..]
+        } else {
+            &["trust-fewer-owners"][..]
+        };
+        show(trust).exits(3).names(codes);
+        sign(trust, "second.json").exits(3).names(codes);
+        shop.run(&[&["verify", "first.json", "--record", "job.yaml"][..], trust].concat()).exits(3).names(codes);
+    }
+    assert!(!shop.has("second.json"));
+    // A machine that knows nothing of the first version is told by the keys on paper.
+    shop.forget_trust();
+    show(&of_both).exits(3).names(&["trust-not-by-owner"]).says(&["every owner's key that was given"]);
+    // The shop may lawfully come to ask for one owner only: both sign that, and from then on one is enough.
+    both(1);
+    show(&of_both).exits(0);
+    signed_by(&[OWNER, SECOND_OWNER], 2);
+    show(&TRUST).exits(0);
+    signed_by(&[OWNER], 3);
+    show(&TRUST).exits(0);
+    sign(&TRUST, "second.json").exits(0);
 }
 
 #[test]

@@ -54,6 +54,12 @@ impl Reason {
                 format!("the trust file is version {found}; version {least} has been in use already")
             }
             Self::TrustNotByOwner { missing } => format!("the trust file is not signed by the owner: {missing}"),
+            Self::TrustWithoutOwner { who } => {
+                format!("the trust file is not signed with every owner's key that was given: not by {who}")
+            }
+            Self::TrustFewerOwners { found, least } => format!(
+                "the trust file is signed by {found} of its owners; a version that has been in use asked for {least}"
+            ),
             Self::TrustUnsound { what } => format!("the trust file does not hold together: {what}"),
             Self::TrustUnpinned => {
                 "the trust file was taken at its word: nobody said which owner it must be signed by".to_owned()
@@ -138,7 +144,8 @@ impl Reason {
             Self::BackDated { .. } => "checklist/back-dated",
             Self::TrustEnded { .. } => "checklist/trust-ended",
             Self::TrustOlder { .. } => "checklist/trust-older",
-            Self::TrustNotByOwner { .. } => "checklist/trust-not-by-owner",
+            Self::TrustNotByOwner { .. } | Self::TrustWithoutOwner { .. } => "checklist/trust-not-by-owner",
+            Self::TrustFewerOwners { .. } => "checklist/trust-fewer-owners",
             Self::TrustUnsound { .. } => "checklist/trust-unsound",
             Self::TrustUnpinned => "checklist/trust-unpinned",
             Self::Key { fault, .. } => fault.code(),
@@ -212,6 +219,12 @@ impl Reason {
             Self::SignedBeforeMade { .. } => "set the owner's clock right, then have the trust file signed anew",
             Self::TrustUnpinned => "give the owner's public key, known from paper, with --owner",
             Self::TrustNotByOwner { .. } => "compare the owner's fingerprint with the one on paper",
+            Self::TrustWithoutOwner { .. } => {
+                "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
+            }
+            Self::TrustFewerOwners { .. } => {
+                "have as many owners sign the version that asks for fewer as the one before asked for, into a new file first"
+            }
             Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
             Self::OtherJob { .. } => "find the checklist of this job",
             Self::RecordChanged { .. } => {

@@ -1,5 +1,6 @@
-//! The highest version of a trust file that each owner's key was seen on, remembered beside the file, so that an older
-//! version is noticed when somebody puts it back.
+//! The highest version of a trust file that each owner's key was seen on, and how many owners it asked for, remembered
+//! beside the file, so that an older version is noticed when somebody puts it back, and a newer one when fewer owners than
+//! before have signed it.
 //!
 //! It is no secret and is not signed: whoever can write it can also remove it, and is then no further than at the start.
 
@@ -11,7 +12,9 @@ use std::path::{Path, PathBuf};
 use std::thread;
 use std::time::Duration;
 
+use fillward::checklist::Reason;
 use fillward::checklist::jws::is_kid;
+use fillward::checklist::trust::Trust;
 use fillward::document::Fault;
 
 use crate::cli::failure::Failure;
@@ -19,19 +22,29 @@ use crate::cli::input;
 use crate::cli::store::{self, Existing, Readers};
 
 /// The first line of the file.
-const FORMAT: &str = "fillward-trust-seen/1";
+const FORMAT: &str = "fillward-trust-seen/2";
 /// How often the file is tried while other commands are writing it.
 const TRIES: u32 = 20;
 /// Between two tries.
 const PAUSE: Duration = Duration::from_millis(25);
+
+/// What is remembered of the trust files that were signed with one owner's key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Mark {
+    /// The highest version.
+    version: i64,
+    /// How many owners that version asks for. A version that asks for fewer has been signed by as many as the one before
+    /// it asked for, or it would not have been taken; so the number may fall with it.
+    owners: usize,
+}
 
 /// What was read of it.
 pub(super) struct Seen {
     path: PathBuf,
     /// The bytes, where the file is there.
     before: Option<Vec<u8>>,
-    /// Versions by the thumbprints of owners' keys.
-    versions: BTreeMap<String, i64>,
+    /// By the thumbprints of owners' keys.
+    marks: BTreeMap<String, Mark>,
 }
 
 impl Seen {
@@ -47,32 +60,43 @@ impl Seen {
             Err(Failure::Unreadable { why, .. }) if why.kind() == io::ErrorKind::NotADirectory => None,
             Err(failure) => return Err(failure),
         };
-        let versions = match &before {
+        let marks = match &before {
             Some(bytes) => parse(bytes).ok_or_else(|| unsound(&path))?,
             None => BTreeMap::new(),
         };
-        Ok(Self { path, before, versions })
+        Ok(Self { path, before, marks })
     }
 
     /// The highest version seen with any of these keys; 0 where none was.
     pub(super) fn highest(&self, owners: &[String]) -> i64 {
-        owners.iter().filter_map(|owner| self.versions.get(owner)).copied().max().unwrap_or(0)
+        self.of(owners).map(|mark| mark.version).max().unwrap_or(0)
     }
 
-    /// Remembers a version for these keys.
-    pub(super) fn note(mut self, owners: &[String], version: i64) -> Result<(), Failure> {
+    /// How many owners must have signed by what was seen with any of these keys; 0 where nothing was.
+    pub(super) fn owners(&self, owners: &[String]) -> usize {
+        self.of(owners).map(|mark| mark.owners).max().unwrap_or(0)
+    }
+
+    fn of(&self, owners: &[String]) -> impl Iterator<Item = &Mark> {
+        owners.iter().filter_map(|owner| self.marks.get(owner))
+    }
+
+    /// Remembers a trust file for these keys.
+    pub(super) fn note(mut self, owners: &[String], trust: &Trust) -> Result<(), Failure> {
+        let mark = Mark { version: trust.version(), owners: trust.owners_needed() };
         let mut tries = 0;
         loop {
-            let known = |owner: &String| self.versions.get(owner).is_some_and(|known| *known >= version);
-            if owners.iter().all(known) {
+            // Another command may have seen a later version since this one looked.
+            let least = self.highest(owners);
+            if least > mark.version {
+                return Err(Failure::Integrity(vec![Reason::TrustOlder { found: mark.version, least }]));
+            }
+            if owners.iter().all(|owner| self.marks.get(owner) == Some(&mark)) {
                 return Ok(());
             }
-            for owner in owners {
-                let slot = self.versions.entry(owner.clone()).or_insert(version);
-                *slot = version.max(*slot);
-            }
+            self.marks.extend(owners.iter().map(|owner| (owner.clone(), mark)));
             let existing = self.before.as_deref().map_or(Existing::Keep, Existing::Replace);
-            match store::write(&self.path, print(&self.versions).as_bytes(), existing, Readers::Usual) {
+            match store::write(&self.path, print(&self.marks).as_bytes(), existing, Readers::Usual) {
                 // Another command is at it; what it wrote is taken in.
                 Err(Failure::Locked { .. } | Failure::ChangedMeanwhile { .. } | Failure::Exists { .. })
                     if tries < TRIES =>
@@ -88,27 +112,28 @@ impl Seen {
     }
 }
 
-fn print(versions: &BTreeMap<String, i64>) -> String {
+fn print(marks: &BTreeMap<String, Mark>) -> String {
     let mut text = format!("{FORMAT}\n");
-    for (owner, version) in versions {
-        let _ = writeln!(text, "{owner} {version}");
+    for (owner, Mark { version, owners }) in marks {
+        let _ = writeln!(text, "{owner} {version} {owners}");
     }
     text
 }
 
 /// Takes the file only as it is written here.
-fn parse(bytes: &[u8]) -> Option<BTreeMap<String, i64>> {
+fn parse(bytes: &[u8]) -> Option<BTreeMap<String, Mark>> {
     let text = str::from_utf8(bytes).ok()?;
-    let mut versions = BTreeMap::new();
+    let mut marks = BTreeMap::new();
     for line in text.lines().skip(1) {
-        let (owner, version) = line.split_once(' ')?;
-        let version: i64 = version.parse().ok()?;
-        if !is_kid(owner) || version < 1 {
+        let (owner, numbers) = line.split_once(' ')?;
+        let (version, owners) = numbers.split_once(' ')?;
+        let mark = Mark { version: version.parse().ok()?, owners: owners.parse().ok()? };
+        if !is_kid(owner) || mark.version < 1 || mark.owners < 1 {
             return None;
         }
-        versions.insert(owner.to_owned(), version);
+        marks.insert(owner.to_owned(), mark);
     }
-    (print(&versions) == text).then_some(versions)
+    (print(&marks) == text).then_some(marks)
 }
 
 fn unsound(path: &Path) -> Failure {
@@ -126,19 +151,23 @@ mod tests {
     #[test]
     fn only_what_was_written_is_read() {
         let kid = "kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k";
-        let versions = BTreeMap::from([(kid.to_owned(), 7)]);
-        let good = print(&versions);
-        assert_eq!(parse(good.as_bytes()), Some(versions));
+        let marks = BTreeMap::from([(kid.to_owned(), Mark { version: 7, owners: 2 })]);
+        let good = print(&marks);
+        assert_eq!(parse(good.as_bytes()), Some(marks));
         assert_eq!(parse(format!("{FORMAT}\n").as_bytes()), Some(BTreeMap::new()));
         for bad in [
             String::new(),
             good.replace(" 7", " 07"),
             good.replace(" 7", " 0"),
             good.replace(" 7", " seven"),
+            good.replace(" 2", ""),
+            good.replace(" 2", " 0"),
+            good.replace(" 2", " +2"),
+            good.replace(" 2", " 2 "),
             good.replace('k', "!"),
-            good.replace("/1", "/2"),
+            good.replace("/2", "/1"),
             good.trim_end().to_owned(),
-            format!("{good}{kid} 8\n"),
+            format!("{good}{kid} 8 1\n"),
             good.replace('\n', "\r\n"),
         ] {
             assert_eq!(parse(bad.as_bytes()), None, "{bad:?}");
