@@ -37,7 +37,8 @@ pub(crate) fn vacant(path: &Path) -> Result<(), Failure> {
     }
 }
 
-fn folder_of(path: &Path) -> &Path {
+/// The folder that a path names its file in.
+pub(crate) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),

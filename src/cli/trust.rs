@@ -37,7 +37,7 @@ pub(crate) struct PinnedTrust {
 impl PinnedTrust {
     /// Opens and checks the trust file.
     pub(crate) fn open(&self) -> Result<Trust, Failure> {
-        open(&self.trust, &self.owner, self.trust_at_least)
+        open(&self.trust, &self.owner, self.trust_at_least, Memory::Needed)
     }
 }
 
@@ -59,25 +59,39 @@ pub(crate) struct TrustArguments {
 impl TrustArguments {
     /// Opens and checks the trust file.
     pub(crate) fn open(&self) -> Result<Trust, Failure> {
-        open(&self.trust, &self.owner, self.trust_at_least)
+        open(&self.trust, &self.owner, self.trust_at_least, Memory::Wanted)
     }
 }
 
-/// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered beside it, and how many
+/// What becomes of a command where the trust file that it opened cannot be remembered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Memory {
+    /// It ends: a lock left behind would otherwise keep this machine from ever noticing an older file.
+    Needed,
+    /// It warns and goes on: what was remembered before has been asked, and nobody puts a key to use.
+    Wanted,
+}
+
+/// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered in its folder, and how many
 /// owners it asked for.
-fn open(path: &Path, owners: &[PathBuf], at_least: i64) -> Result<Trust, Failure> {
+fn open(path: &Path, owners: &[PathBuf], at_least: i64, memory: Memory) -> Result<Trust, Failure> {
     let owners = owners.iter().map(|path| Ok(secret::public_key(path)?.kid().to_owned()));
     let owners = owners.collect::<Result<Vec<String>, Failure>>()?;
     let seen = Seen::beside(path)?;
     let least_version = seen.highest(&owners).max(at_least);
     let pins = Pins { least_owners: seen.owners(&owners), each: owners, least_version, ..Pins::default() };
     let trust = Trust::open(&path.to_string_lossy(), &input::bytes(path)?, &pins).map_err(Failure::Integrity)?;
-    if let Err(failure) = seen.note(&pins.each, &trust) {
-        let _ = writeln!(
-            io::stderr(),
-            "warning: version {} of the trust file is not remembered, so an older one would be taken later: {failure}",
-            trust.version()
-        );
+    match seen.note(&pins.each, &trust) {
+        Ok(()) => {}
+        Err(failure @ Failure::Integrity(_)) => return Err(failure),
+        Err(failure) if memory == Memory::Needed => return Err(failure),
+        Err(failure) => {
+            let version = trust.version();
+            let _ = writeln!(
+                io::stderr(),
+                "warning: version {version} of the trust file is not remembered, so an older one would be taken later: {failure}"
+            );
+        }
     }
     Ok(trust)
 }

@@ -1,6 +1,6 @@
 //! `fillward trust`: the owner's file, and why another is not taken for it.
 
-use super::shop::{ODILE, OWNER, SECOND_OWNER, Shop, TAMSIN, TRUST, owned, with_key};
+use super::shop::{ODILE, OWNER, SECOND_OWNER, Shop, TAMSIN, TRUST, owned, passing_but, with_key};
 
 const SIGN: [&str; 5] = ["trust", "sign", "trust.yaml", "--out", "trust.json"];
 
@@ -113,6 +113,78 @@ fn an_older_version_is_not_passed_off() {
     // ... and whoever has not learns it from the checklist.
     shop.forget_trust();
     shop.verify(&verify[1..]).exits(3).names(&["trust-older"]).says(&["version 1; version 2 has been in use"]);
+}
+
+/// The same older version under every other spelling: another name, a link, a link from another folder, a way around.
+#[test]
+fn an_older_version_under_another_name_is_as_old() {
+    let shop = Shop::new();
+    shop.write("old.json", shop.read("trust.json"));
+    shop.trust(|trust| trust.version = 2);
+    let owner = ["--owner", TRUST[3]];
+    let show = |file: &str| shop.run(&[&["trust", "show", "--trust", file][..], &owner].concat());
+    let sign = |file: &str| {
+        let arguments =
+            [with_key(&["sign", "job.yaml", "--yes", "--out", "out.json", "--trust", file], ODILE), owned(&owner)];
+        shop.run(&arguments.concat())
+    };
+    sign("trust.json").exits(0);
+    std::fs::remove_file(shop.path("out.json")).unwrap();
+    std::fs::create_dir(shop.path("elsewhere")).unwrap();
+    std::os::unix::fs::symlink("old.json", shop.path("link.json")).unwrap();
+    std::os::unix::fs::symlink("../old.json", shop.path("elsewhere/trust.json")).unwrap();
+    let whole = shop.path("old.json");
+    for file in [
+        "old.json",
+        "./old.json",
+        "link.json",
+        "elsewhere/trust.json",
+        "elsewhere/../old.json",
+        whole.to_str().unwrap(),
+    ] {
+        show(file).exits(3).names(&["trust-older"]);
+        sign(file).exits(3).names(&["trust-older"]);
+    }
+    // The version in force is so by every spelling, too.
+    std::os::unix::fs::symlink("../trust.json", shop.path("elsewhere/new.json")).unwrap();
+    show("elsewhere/new.json").exits(0);
+    assert!(!shop.has("elsewhere/fillward-trust.seen") && !shop.has("out.json"));
+    // What it does not cover: a copy in a folder that never had one. There the version is given from paper.
+    std::fs::copy(whole, shop.path("elsewhere/copy.json")).unwrap();
+    let known = ["trust", "show", "--trust", "elsewhere/copy.json", "--trust-at-least", "2"];
+    shop.run(&[&known[..], &owner].concat()).exits(3).names(&["trust-older"]);
+    show("elsewhere/copy.json").exits(0);
+}
+
+/// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
+#[test]
+fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
+    let shop = Shop::new();
+    shop.write("job.yaml", passing_but("stored: indoors", "stored: outdoors"));
+    let permit = || {
+        let until = super::morning::from_now(3600);
+        let asked = ["--rule", "stored-outdoors", "--asked-by", "Odile Varga", "--reason", "x", "--until", &until];
+        shop.run(&[with_key(&["permit", "job.yaml"], TAMSIN), owned(&asked), owned(&TRUST)].concat())
+    };
+    let show = || shop.run(&[&["trust", "show"][..], &TRUST].concat());
+    shop.write("fillward-trust.seen.lock", "1\n");
+    permit().exits(2).names(&["cli/locked"]).says(&["fillward-trust.seen.lock", "remove it"]);
+    show().exits(0).says(&["warning: version 1 of the trust file is not remembered"]);
+    std::fs::remove_file(shop.path("fillward-trust.seen.lock")).unwrap();
+    // Through a pipe there is no folder to remember it in.
+    let piped = r#"cat trust.json | "$0" "$@" --trust /dev/stdin --owner marit-osei-owner.pub.pem"#;
+    shop.shell(piped, &with_key(&["sign", "job.yaml", "--yes", "--hold"], ODILE))
+        .exits(2)
+        .names(&["cli/usage"])
+        .says(&["give the trust file by its path"]);
+    shop.shell(piped, &["trust", "show"]).exits(0).says(&["is not remembered"]);
+    // What cannot be read is never passed over.
+    std::fs::create_dir(shop.path("fillward-trust.seen")).unwrap();
+    show().exits(2).names(&["cli/unreadable"]);
+    permit().exits(2).names(&["cli/unreadable"]);
+    std::fs::remove_dir(shop.path("fillward-trust.seen")).unwrap();
+    permit().exits(0);
+    assert!(!shop.has("job.checklist.json"));
 }
 
 /// One of two owners writes a version that asks for one owner only and leaves the other out.

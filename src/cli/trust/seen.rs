@@ -1,12 +1,15 @@
 //! The highest version of a trust file that each owner's key was seen on, and how many owners it asked for, remembered
-//! beside the file, so that an older version is noticed when somebody puts it back, and a newer one when fewer owners than
-//! before have signed it.
+//! in the folder of the file, so that an older version is noticed when somebody puts it back, and a newer one when fewer
+//! owners than before have signed it.
+//!
+//! It is kept by folder and owner's key and not by the file's name: an older version under another name, or behind a link,
+//! is as old. What lies in another folder or on another machine is not covered; there a person gives the version.
 //!
 //! It is no secret and is not signed: whoever can write it can also remove it, and is then no further than at the start.
 
 use std::collections::BTreeMap;
-use std::ffi::OsString;
 use std::fmt::Write as _;
+use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 use std::thread;
@@ -21,10 +24,12 @@ use crate::cli::failure::Failure;
 use crate::cli::input;
 use crate::cli::store::{self, Existing, Readers};
 
+/// The name of the file.
+const NAME: &str = "fillward-trust.seen";
 /// The first line of the file.
 const FORMAT: &str = "fillward-trust-seen/2";
 /// How often the file is tried while other commands are writing it.
-const TRIES: u32 = 20;
+const TRIES: u32 = 60;
 /// Between two tries.
 const PAUSE: Duration = Duration::from_millis(25);
 
@@ -40,7 +45,8 @@ struct Mark {
 
 /// What was read of it.
 pub(super) struct Seen {
-    path: PathBuf,
+    /// Where it lies; `None` for a trust file that is none on a disk, such as a pipe.
+    path: Option<PathBuf>,
     /// The bytes, where the file is there.
     before: Option<Vec<u8>>,
     /// By the thumbprints of owners' keys.
@@ -48,23 +54,30 @@ pub(super) struct Seen {
 }
 
 impl Seen {
-    /// Reads what is remembered of the trust file at `trust`; nothing, where it was never opened.
+    /// Reads what is remembered in the folder where the trust file really lies, links followed; nothing, where none was
+    /// ever opened there.
     pub(super) fn beside(trust: &Path) -> Result<Self, Failure> {
-        let mut name: OsString = trust.as_os_str().to_owned();
-        name.push(".seen");
-        let path = PathBuf::from(name);
+        let nothing = Self { path: None, before: None, marks: BTreeMap::new() };
+        let folder = match fs::metadata(trust) {
+            Ok(metadata) if !metadata.is_file() => return Ok(nothing),
+            Ok(_) => fs::canonicalize(trust).map(|resolved| store::folder_of(&resolved).to_owned()),
+            // It is still to be written, or the opening of it says what is wrong.
+            Err(_) => fs::canonicalize(store::folder_of(trust)),
+        };
+        folder.map_or(Ok(nothing), |folder| Self::at(folder.join(NAME)))
+    }
+
+    fn at(path: PathBuf) -> Result<Self, Failure> {
         let before = match input::bytes(&path) {
             Ok(bytes) => Some(bytes),
             Err(Failure::Unreadable { why, .. }) if why.kind() == io::ErrorKind::NotFound => None,
-            // Such as a trust file that comes through a pipe: there is no folder in which anything could be.
-            Err(Failure::Unreadable { why, .. }) if why.kind() == io::ErrorKind::NotADirectory => None,
             Err(failure) => return Err(failure),
         };
         let marks = match &before {
             Some(bytes) => parse(bytes).ok_or_else(|| unsound(&path))?,
             None => BTreeMap::new(),
         };
-        Ok(Self { path, before, marks })
+        Ok(Self { path: Some(path), before, marks })
     }
 
     /// The highest version seen with any of these keys; 0 where none was.
@@ -94,17 +107,17 @@ impl Seen {
             if owners.iter().all(|owner| self.marks.get(owner) == Some(&mark)) {
                 return Ok(());
             }
+            let Some(path) = self.path else { return Err(nowhere()) };
             self.marks.extend(owners.iter().map(|owner| (owner.clone(), mark)));
             let existing = self.before.as_deref().map_or(Existing::Keep, Existing::Replace);
-            match store::write(&self.path, print(&self.marks).as_bytes(), existing, Readers::Usual) {
+            match store::write(&path, print(&self.marks).as_bytes(), existing, Readers::Usual) {
                 // Another command is at it; what it wrote is taken in.
                 Err(Failure::Locked { .. } | Failure::ChangedMeanwhile { .. } | Failure::Exists { .. })
                     if tries < TRIES =>
                 {
                     tries += 1;
                     thread::sleep(PAUSE);
-                    let trust = self.path.with_extension("");
-                    self = Self::beside(&trust)?;
+                    self = Self::at(path)?;
                 }
                 done => return done,
             }
@@ -134,6 +147,13 @@ fn parse(bytes: &[u8]) -> Option<BTreeMap<String, Mark>> {
         marks.insert(owner.to_owned(), mark);
     }
     (print(&marks) == text).then_some(marks)
+}
+
+fn nowhere() -> Failure {
+    Failure::Usage {
+        message: "the trust file is no file in a folder, so its version cannot be remembered".to_owned(),
+        help: "give the trust file by its path, not through a pipe".to_owned(),
+    }
 }
 
 fn unsound(path: &Path) -> Failure {
