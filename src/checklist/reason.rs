@@ -341,6 +341,11 @@ pub enum Reason {
     PermitNotNeeded,
     /// The record does not show what the permit was given for.
     PermitOtherEvidence,
+    /// The record fills something else than the permit was given for.
+    PermitOtherFill {
+        /// What the permit was given for.
+        given: String,
+    },
     /// The permits were not held against their rules.
     PermitsNotChecked,
     /// The verdict is HOLD.

@@ -105,6 +105,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     store::vacant(&out)?;
     let body = Body {
         evidence,
+        filled: permit::filled(job),
         format: FORMAT.to_owned(),
         asked_by: arguments.asked_by.clone(),
         from: now.to_record_text(),
@@ -122,18 +123,19 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let mut against: Vec<Reason> = trust.lapses(now).into_iter().collect();
     against.extend(permit.check(&trust, Some(packs), now));
     // Where nothing else speaks against it, it must serve for the record that it is given for.
-    if against.is_empty() && !Bound::new(&permit, packs, job, document).fits() {
-        against.push(permit.wrap(Reason::PermitOtherEvidence));
+    if against.is_empty() {
+        against.extend(Bound::new(&permit, packs, job, document).misfit());
     }
     if !against.is_empty() {
         return Err(Failure::Integrity(against));
     }
     store::write(&out, &permit.envelope().to_file()?, Existing::Keep, Readers::Usual)?;
     output::report(&format!(
-        "Permitted until {until}: {} for {}, job {}.\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
+        "Permitted until {until}: {} for {}, job {}.\n  filled: {}\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
         code,
         shown(subject),
         shown(number),
+        shown(&permit::filled_words(&body.filled)),
         shown(&out.display().to_string())
     ))?;
     Ok(Exit::Pass)
@@ -145,9 +147,10 @@ pub(crate) fn describe(text: &mut String, permit: &Permit, trust: &Trust) {
     let by = permit.signer().map_or_else(|| "nobody".to_owned(), |signer| trust.name_of(&signer.kid));
     let _ = writeln!(
         text,
-        "  broken, permitted: {} of {}\n    by {}, asked by {}, until {}: {}",
+        "  broken, permitted: {} of {}\n    filled: {}\n    by {}, asked by {}, until {}: {}",
         shown(&permit.code()),
         shown(&body.subject),
+        shown(&permit::filled_words(&body.filled)),
         shown(&by),
         shown(&body.asked_by),
         body.until,

@@ -317,6 +317,7 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
         format: permit::FORMAT.to_owned(),
         asked_by: asked_by.to_owned(),
         evidence: fault.evidence.clone(),
+        filled: shop.filled(record),
         from: "2026-03-04T09:25:00-06:00".to_owned(),
         job: held.job,
         pack: shop.parts[0].clone(),

@@ -475,6 +475,7 @@ fn a_permit_of_another_job_does_not_serve() {
             format: permit::FORMAT.to_owned(),
             asked_by: "Odile Varga".to_owned(),
             evidence: fault.evidence.clone(),
+            filled: shop.filled(&record),
             from: "2026-03-04T09:00:00-06:00".to_owned(),
             job: job.to_owned(),
             pack: PackPart { sha256: digest.to_owned(), ..shop.parts[0].clone() },

@@ -54,6 +54,32 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     assert!(!shop.has("other.json"));
 }
 
+/// A permit for one tyre does not serve for more of them, nor for another pressure, under the same job number.
+#[test]
+fn a_permit_is_for_what_is_filled_and_no_more() {
+    let shop = shop();
+    let record = shop.read("job.yaml");
+    let tyre = "loader 4, left front (tyre size 17.5-25, target pressure 60 psi)";
+    permit(&shop, TAMSIN, 3600, &RULE).exits(0).says(&[&format!("filled: {tyre}")]);
+    let start = record.find("  - mark: loader 4, left front").unwrap();
+    let end = start + record[start..].find("\n\n").unwrap() + 1;
+    let twin = record[start..end].replace("left front", "right front");
+    for (name, other) in [
+        ("two tyres", format!("{}{twin}{}", &record[..end], &record[end..])),
+        ("another tyre", record.replacen("loader 4, left front", "loader 4, right front", 1)),
+        ("another size", record.replacen("size: 17.5-25", "size: 15.5-25", 1)),
+        ("another pressure", record.replacen("pressure: 60 psi", "pressure: 61 psi", 1)),
+    ] {
+        assert_ne!(other, record, "{name}");
+        shop.write("job.yaml", &other);
+        shop.sign(&["--permit", PERMIT, "--hold"]).exits(3).names(&["permit-other-fill"]).says(&[tyre]);
+    }
+    assert!(!shop.has(FILE));
+    shop.write("job.yaml", &record);
+    shop.sign(&["--permit", PERMIT]).exits(0).says(&[&format!("filled: {tyre}")]);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0).says(&[&format!("filled: {tyre}")]);
+}
+
 #[test]
 fn nobody_permits_it_to_themselves() {
     let shop = shop();

@@ -104,6 +104,9 @@ impl Reason {
             Self::PermitOther { what } => format!("it is for {what}"),
             Self::PermitNotNeeded => "nothing is broken that it could permit".to_owned(),
             Self::PermitOtherEvidence => "the record does not show what it was given for".to_owned(),
+            Self::PermitOtherFill { given } => {
+                format!("the record does not fill what it was given for, which is {given}")
+            }
             Self::PermitsNotChecked => "its permits were not held against the rules that they set aside".to_owned(),
             Self::Hold => "the verdict is HOLD".to_owned(),
             Self::Rehearsal => "the job was judged at a chosen instant, for rehearsal".to_owned(),
@@ -173,6 +176,7 @@ impl Reason {
             Self::PermitOther { .. } => "checklist/permit-other",
             Self::PermitNotNeeded => "checklist/permit-not-needed",
             Self::PermitOtherEvidence => "checklist/permit-other-evidence",
+            Self::PermitOtherFill { .. } => "checklist/permit-other-fill",
             Self::PermitsNotChecked => "checklist/permits-not-checked",
             Self::Hold => "checklist/hold",
             Self::Rehearsal => "checklist/rehearsal",
@@ -249,6 +253,7 @@ impl Reason {
             | Self::PermitOther { .. } => "clear the fault itself, or ask whoever may permit it beforehand",
             Self::PermitNotNeeded => "leave the permit out",
             Self::PermitOtherEvidence => "ask for a permit for what the record shows now",
+            Self::PermitOtherFill { .. } => "ask for a permit for what is filled now",
             Self::Hold => "clear what the findings name, then judge again",
             Self::Rehearsal => "judge and sign the job at the clock's own time",
             Self::RecordNotGiven => "give the record as it stands now with --record",

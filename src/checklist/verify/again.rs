@@ -57,8 +57,7 @@ fn judge(body: &Body, packs: Packs<'_>, question: &Question<'_>, report: &mut Re
     let job = record::read(&document, packs.set.catalogue()).map_err(first)?;
     let permits: Vec<Permit> = body.open_permits().flatten().collect();
     let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, &document)).collect();
-    let odd = bound.iter().filter(|bound| !bound.fits());
-    report.faults.extend(odd.map(|bound| bound.permit().wrap(Reason::PermitOtherEvidence)));
+    report.faults.extend(bound.iter().filter_map(|bound| bound.misfit()));
     if let Some(what) = differs(body, packs, &job, &document, at, &bound) {
         return Err(Reason::JudgedOtherwise { what });
     }
