@@ -155,6 +155,17 @@ impl Permit {
     /// Everything against the permit when it is relied on at `at`: its signature, who signed, who asked, and, where the
     /// packs are at hand, what the rule allows.
     pub fn check(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant) -> Vec<Reason> {
+        self.check_as_of(trust, packs, at, None)
+    }
+
+    /// The same by what was known `as_of` an earlier instant.
+    pub(super) fn check_as_of(
+        &self,
+        trust: &Trust,
+        packs: Option<Packs<'_>>,
+        at: Instant,
+        as_of: Option<Instant>,
+    ) -> Vec<Reason> {
         let mut reasons = Vec::new();
         let signer = match self.envelope.signers().as_slice() {
             [] => Err(Reason::NotSigned(Kind::Permit)),
@@ -162,7 +173,7 @@ impl Permit {
             [_, rest @ ..] => Err(Reason::SignatureForm { place: rest.len() + 1 }),
         };
         match signer {
-            Ok(signer) => self.check_signer(&signer, trust, packs, &mut reasons),
+            Ok(signer) => self.check_signer(&signer, trust, packs, as_of, &mut reasons),
             Err(reason) => reasons.push(reason),
         }
         if trust.person(&self.body.asked_by).is_none() {
@@ -190,13 +201,20 @@ impl Permit {
         Reason::Permit { rule: self.code(), reason: Box::new(reason) }
     }
 
-    fn check_signer(&self, signer: &Signer, trust: &Trust, packs: Option<Packs<'_>>, reasons: &mut Vec<Reason>) {
+    fn check_signer(
+        &self,
+        signer: &Signer,
+        trust: &Trust,
+        packs: Option<Packs<'_>>,
+        as_of: Option<Instant>,
+        reasons: &mut Vec<Reason>,
+    ) {
         match trust.standing(&self.envelope, signer) {
             Ok(standing) => {
                 if standing.person == self.body.asked_by {
                     reasons.push(Reason::PermitSelf { who: standing.person.to_owned() });
                 }
-                reasons.extend(standing.revoked());
+                reasons.extend(standing.revoked(as_of));
             }
             Err(reason) => reasons.push(reason),
         }

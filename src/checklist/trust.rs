@@ -71,17 +71,19 @@ pub struct Trust {
 pub struct Standing<'t> {
     /// Who signed.
     pub person: &'t str,
-    /// Why the key has been revoked since, if it has.
-    pub revoked_since: Option<&'t str>,
+    /// From when and why the key has been revoked since, if it has.
+    pub revoked_since: Option<(Instant, &'t str)>,
     /// The first instant at which the key is no longer valid.
     pub until: Instant,
 }
 
 impl Standing<'_> {
-    /// What revoking the key since says against relying on the signature now.
-    pub(super) fn revoked(&self) -> Option<Reason> {
-        let why = self.revoked_since?.to_owned();
-        Some(Reason::KeyRevokedSince { who: self.person.to_owned(), why })
+    /// What revoking the key since says against relying on the signature: at present whatever the instant of revocation,
+    /// since the instant of signing is the signer's word alone; `as_of` an earlier instant, what was known by then.
+    pub(super) fn revoked(&self, as_of: Option<Instant>) -> Option<Reason> {
+        let (from, why) = self.revoked_since?;
+        let known = as_of.is_none_or(|at| from <= at);
+        known.then(|| Reason::KeyRevokedSince { who: self.person.to_owned(), why: why.to_owned() })
     }
 
     /// What the end of the key's time says against relying on the signature at an instant.
@@ -216,7 +218,7 @@ impl Trust {
             Some((revoked, why)) if *revoked <= signer.at => {
                 return Err(Reason::KeyRevoked { who: who(), at: at(), why: why.clone() });
             }
-            Some((_, why)) => Some(why.as_str()),
+            Some((from, why)) => Some((*from, why.as_str())),
             None => None,
         };
         Ok(Standing { person: &person.name, revoked_since, until: holder.until })

@@ -35,6 +35,13 @@ pub struct Question<'a> {
     pub rejudge: bool,
 }
 
+impl Question<'_> {
+    /// The instant chosen, if one was: what befell later is not asked about then.
+    pub(super) fn as_of(&self) -> Option<Instant> {
+        self.chosen.then_some(self.at)
+    }
+}
+
 /// One signature and what became of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Signed {

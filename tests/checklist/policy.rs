@@ -419,7 +419,20 @@ fn permits_are_held_against_their_rules_and_the_present() {
     let mut body = shop.trust_body();
     body.people[2].keys[0].until = "2026-03-04T09:40:00-06:00".to_owned();
     let ended = Shop::trusted(&body);
-    assert_eq!(codes(&verify("f", &file, &Question { trust: &ended, ..question })), ["key-ended"]);
+    let report = verify("f", &file, &Question { trust: &ended, ..question });
+    assert_eq!((codes(&report), report.in_order()), (vec!["key-ended"], true));
+    // Revoked since, it is doubtful at present, and was good by what was known before.
+    let mut body = shop.trust_body();
+    let (at, why) = ("2026-03-04T09:38:00-06:00".to_owned(), "left the shop".to_owned());
+    body.people[2].keys[0].revoked = Some(fillward::checklist::trust::Revocation { at, why });
+    let revoked = Shop::trusted(&body);
+    let as_of = |seconds, chosen| {
+        let report = verify("f", &file, &Question { trust: &revoked, at: later(seconds), chosen, ..question });
+        (codes(&report), report.in_order())
+    };
+    assert_eq!(as_of(600, false), (vec!["key-revoked-since"], false));
+    assert_eq!(as_of(600, true), (vec!["key-revoked-since", "not-now"], false));
+    assert_eq!(as_of(479, true), (vec!["not-now"], true));
 }
 
 #[test]

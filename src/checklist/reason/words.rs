@@ -209,9 +209,8 @@ impl Reason {
             Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
                 "have it signed with a key that is valid for the role"
             }
-            Self::KeyRevoked { .. } | Self::KeyRevokedSince { .. } | Self::KeyEnded { .. } => {
-                "have it signed anew with another key"
-            }
+            Self::KeyRevoked { .. } | Self::KeyRevokedSince { .. } => "have it signed anew with another key",
+            Self::KeyEnded { .. } => "have it signed anew with a key that is valid now; what was signed stays in order",
             Self::SignedBeforeJudged { .. } | Self::SignedAhead { .. } | Self::BackDated { .. } => {
                 "set the clock of the signing machine right, then sign the job anew"
             }
