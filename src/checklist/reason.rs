@@ -62,6 +62,11 @@ pub enum Reason {
         /// Who.
         who: String,
     },
+    /// Whoever is to sign has signed already.
+    SignedAlready {
+        /// Who.
+        who: String,
+    },
     /// A key that the trust file does not have.
     UnknownKey {
         /// The thumbprint.

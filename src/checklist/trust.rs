@@ -351,6 +351,26 @@ impl Trust {
         self.pinned
     }
 
+    /// The people who have signed an envelope of this body as owners so far, each once; and what speaks against one of its
+    /// signatures, which would make it worthless however many more are added.
+    ///
+    /// # Errors
+    /// The first signature that is not a good one by an owner.
+    pub fn owners_who_signed(&self, envelope: &Envelope) -> Result<Vec<&str>, Reason> {
+        let mut people = Vec::new();
+        for signer in envelope.signers() {
+            let signer = signer?;
+            let who = self.standing(envelope, &signer)?.person;
+            if signer.role != Role::Owner {
+                return Err(Reason::WrongRole { who: who.to_owned(), role: signer.role });
+            }
+            if !people.contains(&who) {
+                people.push(who);
+            }
+        }
+        Ok(people)
+    }
+
     /// What the next version is held against: the owners' keys that stand, how many must sign, and this version.
     pub fn pins(&self) -> Pins {
         let is_owner = |holder: &&Holder| {

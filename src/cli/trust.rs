@@ -169,6 +169,10 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
         let signed = Envelope::read(Kind::Trust, &name, bytes)?;
         // A further owner signs the same content; another content starts without signatures.
         if signed.body::<Body>()? == body {
+            let kid = key.public().kid();
+            if signed.signers().into_iter().flatten().any(|signer| signer.kid == kid) {
+                return Err(Failure::Integrity(vec![Reason::SignedAlready { who: trust.name_of(kid) }]));
+            }
             envelope = signed;
         } else {
             let old = Trust::open(&name, bytes, &Pins::default()).map_err(Failure::Integrity)?;
@@ -176,6 +180,7 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
         }
     }
     envelope.sign(&key, Role::Owner, at)?;
+    let signed = trust.owners_who_signed(&envelope).map_err(|reason| Failure::Integrity(vec![reason]))?.len();
     let file = envelope.to_file()?;
     // A version that fewer owners make complete than the one before asked for is none of theirs.
     if let Some(pins) = pins.filter(|_| Trust::open("trust", &file, &Pins::default()).is_ok()) {
@@ -187,7 +192,7 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
         "Signed version {} of the trust file of {}: {} of {} owners have signed.\n  {}\n",
         body.version,
         shown(&body.shop),
-        envelope.signers().len(),
+        signed,
         body.owners_needed,
         shown(&out.display().to_string())
     ))?;

@@ -36,10 +36,38 @@ fn a_second_owner_signs_the_same_file() {
     shop.run(&with_key(&SIGN, SECOND_OWNER)).exits(0).says(&["2 of 2 owners"]);
     assert_eq!(signatures(&shop), 2);
     shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
+    // Signing again adds nothing.
+    let before = shop.read("trust.json");
+    shop.run(&with_key(&SIGN, OWNER)).exits(3).names(&["signed-twice"]).says(&["Marit Osei has signed this already"]);
+    assert_eq!(shop.read("trust.json"), before);
     // A change of the content starts without signatures.
     shop.write("trust.yaml", shop.read("trust.yaml").replacen("version: 1\n", "version: 2\n", 1));
     shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["version 2", "1 of 2 owners"]);
     assert_eq!(signatures(&shop), 1);
+}
+
+/// People are counted: one owner with two keys is one owner, and a signature that does not hold is none.
+#[test]
+fn owners_are_counted_and_not_their_signatures() {
+    let shop = Shop::with_keys();
+    let text = shop.trust_text(&[], |trust| {
+        trust.owners_needed = 2;
+        trust.person(ODILE).role = "owner".to_owned();
+    });
+    // Ansel's key becomes the second one of Marit.
+    let (before, rest) = text.split_once("  - name: Ansel Prewitt-Okoro\n    roles: [owner]\n    keys:\n").unwrap();
+    shop.write("trust.yaml", format!("{before}{rest}"));
+    shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["1 of 2 owners"]);
+    shop.run(&with_key(&SIGN, OWNER)).exits(3).names(&["signed-twice"]);
+    shop.run(&with_key(&SIGN, SECOND_OWNER)).exits(0).says(&["1 of 2 owners"]);
+    let good = shop.read("trust.json");
+    let mut file: serde_json::Value = serde_json::from_str(&good).unwrap();
+    file["signatures"][1]["signature"] = file["signatures"][0]["signature"].clone();
+    shop.write("trust.json", serde_json::to_string_pretty(&file).unwrap() + "\n");
+    shop.run(&with_key(&SIGN, ODILE)).exits(3).names(&["changed"]);
+    shop.write("trust.json", good);
+    shop.run(&with_key(&SIGN, ODILE)).exits(0).says(&["2 of 2 owners"]);
+    shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
 }
 
 #[test]

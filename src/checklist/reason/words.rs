@@ -24,6 +24,7 @@ impl Reason {
                 format!("the content is not what {who} signed: it was changed, or the signature is not theirs")
             }
             Self::SignedTwice { who } => format!("{who} has signed twice with one key"),
+            Self::SignedAlready { who } => format!("{who} has signed this already, and people are counted"),
             Self::UnknownKey { kid } => format!("the key `{kid}` is not in the trust file"),
             Self::KeyNotYet { who, at } => format!("{who} signed at {at}, before the key was valid"),
             Self::KeyExpired { who, at } => format!("{who} signed at {at}, when the key was no longer valid"),
@@ -129,7 +130,7 @@ impl Reason {
             Self::OtherKind { .. } => "checklist/other-kind",
             Self::SignatureForm { .. } => "checklist/signature-form",
             Self::Changed { .. } => "checklist/changed",
-            Self::SignedTwice { .. } => "checklist/signed-twice",
+            Self::SignedTwice { .. } | Self::SignedAlready { .. } => "checklist/signed-twice",
             Self::UnknownKey { .. } => "checklist/unknown-key",
             Self::KeyNotYet { .. } => "checklist/key-not-yet-valid",
             Self::KeyExpired { .. } => "checklist/key-expired",
@@ -202,6 +203,7 @@ impl Reason {
             | Self::Contradiction { .. }
             | Self::RolesLowered { .. }
             | Self::RecordDigest => "do not trust this file; sign the job anew",
+            Self::SignedAlready { .. } => "nothing was added; have another person sign it",
             Self::Changed { .. } => "fetch the file again from where it was signed, or sign the job anew",
             Self::UnknownKey { .. } | Self::UnknownPerson { .. } => {
                 "compare the key's fingerprint with its owner, then have it added to the trust file"
