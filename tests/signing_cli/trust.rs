@@ -24,6 +24,26 @@ fn a_trust_file_is_signed_and_shown() {
     shop.run(&["trust", "show", "--trust", "trust.json"]).exits(0).says(&["Taken at its word", "--owner"]);
 }
 
+/// The digest of a pack is what `sha256sum` gives of its file as it is, however the file begins and ends.
+#[test]
+fn the_digest_of_a_pack_is_that_of_its_file() {
+    let shop = Shop::with_keys();
+    let pack = crate::common::local_pack("county-north", "supervisor");
+    let digests: Vec<String> =
+        [pack.clone(), format!("\u{feff}{pack}"), pack.trim_end().to_owned(), pack.replace('\n', "\r\n")]
+            .iter()
+            .map(|text| {
+                shop.write("north.yaml", text);
+                let listed = shop.run(&["trust", "packs", "--pack", "north.yaml"]).exits(0).out;
+                let ours = listed.lines().last().unwrap().split_whitespace().last().unwrap().to_owned();
+                let stock = shop.shell("LC_ALL=C sha256sum north.yaml | sha256sum", &[""; 0]).exits(0).out;
+                assert_eq!(stock.split_whitespace().next(), Some(ours.as_str()), "{text:?}");
+                ours
+            })
+            .collect();
+    assert!(digests.iter().enumerate().all(|(place, digest)| !digests[..place].contains(digest)), "{digests:?}");
+}
+
 #[test]
 fn a_second_owner_signs_the_same_file() {
     let shop = Shop::with_keys();
