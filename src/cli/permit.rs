@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::Args;
-use fillward::checklist::canonical::shown;
+use fillward::checklist::canonical::{hidden, shown};
 use fillward::checklist::jws::Role;
 use fillward::checklist::packs::{self, Packs};
 use fillward::checklist::permit::{Body, Bound, FORMAT, Permit};
@@ -59,6 +59,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let now = input::instant(None)?;
     let until = Instant::parse(&arguments.until)
         .map_err(|error| Failure::Usage { message: format!("--until: {error}"), help: error.help() })?;
+    asked_for_well(arguments, now, until)?;
     let trust = arguments.trust.open()?;
     let case = Case::read(&arguments.record, &arguments.pack, now)?;
     let Case { packs: set, document, job, .. } = &case;
@@ -139,6 +140,24 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         shown(&out.display().to_string())
     ))?;
     Ok(Exit::Pass)
+}
+
+/// Sees that span and reason can stand in a permit, before anything is opened.
+fn asked_for_well(arguments: &Arguments, now: Instant, until: Instant) -> Result<(), Failure> {
+    let usage = |message: String, help: &str| Err(Failure::Usage { message, help: help.to_owned() });
+    if until <= now {
+        return usage(format!("--until: {until} is past"), "give an instant that is still to come");
+    }
+    if arguments.reason.trim().is_empty() {
+        return usage("--reason: nothing is said".to_owned(), "say why it is asked for, and what is done instead");
+    }
+    if arguments.reason.chars().any(|c| c != '\n' && c != '\t' && hidden(c).is_some()) {
+        return usage(
+            "--reason: it has a character that cannot be seen".to_owned(),
+            "type the reason anew by hand, in letters, digits and signs that show",
+        );
+    }
+    Ok(())
 }
 
 /// A permit as people read it: what stays broken, who lets it pass, for whom, why and until when.

@@ -109,9 +109,38 @@ fn only_the_role_that_the_rule_names_permits() {
 fn a_permit_is_never_longer_than_the_rule_allows() {
     let shop = shop();
     refused(permit(&shop, TAMSIN, 9 * 3600, &RULE), 3, "permit-too-long");
-    permit(&shop, TAMSIN, -60, &RULE).exits(3).says(&["checklist/permit-content", "ends before it begins"]);
+    permit(&shop, TAMSIN, -60, &RULE).exits(2).names(&["cli/usage"]).says(&["is past", "still to come"]);
+    permit(&shop, TAMSIN, 0, &RULE).exits(2).names(&["cli/usage"]);
     assert!(!shop.has(PERMIT));
     permit(&shop, TAMSIN, 8 * 3600 - 60, &RULE).exits(0);
+}
+
+#[test]
+fn a_permit_says_why_in_words_that_show() {
+    let shop = shop();
+    let because = |reason: &str| {
+        let asked = ["--rule", "stored-outdoors", "--asked-by", "Odile Varga", "--reason", reason];
+        permit(&shop, TAMSIN, 3600, &asked)
+    };
+    for reason in ["", "  ", "\n"] {
+        because(reason).exits(2).names(&["cli/usage"]).says(&["--reason", "say why it is asked for"]);
+    }
+    for reason in ["the letter\u{1b}[2K is on file", "the letter\u{202e}", "the\u{200b} letter"] {
+        because(reason).exits(2).names(&["cli/usage"]).says(&["--reason", "type the reason anew"]);
+    }
+    assert!(!shop.has(PERMIT));
+}
+
+#[test]
+fn the_same_permit_given_twice_is_told() {
+    let shop = shop();
+    permit(&shop, TAMSIN, 3600, &RULE).exits(0);
+    shop.write("copy.json", shop.read(PERMIT));
+    for second in [PERMIT, "copy.json"] {
+        let ran = shop.sign(&["--permit", PERMIT, "--permit", second]).exits(2).names(&["cli/usage"]);
+        ran.says(&[&format!("the permit `{second}` is given twice"), "give each permit once"]);
+    }
+    assert!(!shop.has(FILE));
 }
 
 #[test]
