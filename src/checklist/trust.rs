@@ -15,6 +15,8 @@ use super::packs::{BASE, PackPart};
 use super::reason::Reason;
 use crate::units::{Exact, Instant};
 
+pub use names::fault_of as fault_of_name;
+
 pub use body::{Approval, Body, FORMAT, Key, Person, Revocation, schema};
 
 /// How far two clocks may differ before an instant counts as still to come: clocks of a shop are set by hand.
