@@ -61,11 +61,12 @@ fn a_permit_is_for_what_is_filled_and_no_more() {
     let record = shop.read("job.yaml");
     let tyre = "loader 4, left front (tyre size 17.5-25, target pressure 60 psi)";
     permit(&shop, TAMSIN, 3600, &RULE).exits(0).says(&[&format!("filled: {tyre}")]);
-    let start = record.find("  - mark: loader 4, left front").unwrap();
-    let end = start + record[start..].find("\n\n").unwrap() + 1;
-    let twin = record[start..end].replace("left front", "right front");
+    let (before, rest) = record.split_once("  - mark: loader 4, left front").unwrap();
+    let (one, after) = rest.split_once("\n\n").unwrap();
+    let mark = "  - mark: loader 4";
+    let two = format!("{before}{mark}, left front{one}\n{mark}, right front{one}\n\n{after}");
     for (name, other) in [
-        ("two tyres", format!("{}{twin}{}", &record[..end], &record[end..])),
+        ("two tyres", two),
         ("another tyre", record.replacen("loader 4, left front", "loader 4, right front", 1)),
         ("another size", record.replacen("size: 17.5-25", "size: 15.5-25", 1)),
         ("another pressure", record.replacen("pressure: 60 psi", "pressure: 61 psi", 1)),

@@ -170,7 +170,7 @@ fn an_older_version_under_another_name_is_as_old() {
     shop.write("old.json", shop.read("trust.json"));
     shop.trust(|trust| trust.version = 2);
     let owner = ["--owner", TRUST[3]];
-    let show = |file: &str| shop.run(&[&["trust", "show", "--trust", file][..], &owner].concat());
+    let look = |file: &str| shop.run(&[&["trust", "show", "--trust", file][..], &owner].concat());
     let sign = |file: &str| {
         let arguments =
             [with_key(&["sign", "job.yaml", "--yes", "--out", "out.json", "--trust", file], ODILE), owned(&owner)];
@@ -190,18 +190,18 @@ fn an_older_version_under_another_name_is_as_old() {
         "elsewhere/../old.json",
         whole.to_str().unwrap(),
     ] {
-        show(file).exits(3).names(&["trust-older"]);
+        look(file).exits(3).names(&["trust-older"]);
         sign(file).exits(3).names(&["trust-older"]);
     }
     // The version in force is so by every spelling, too.
     std::os::unix::fs::symlink("../trust.json", shop.path("elsewhere/new.json")).unwrap();
-    show("elsewhere/new.json").exits(0);
+    look("elsewhere/new.json").exits(0);
     assert!(!shop.has("elsewhere/fillward-trust.seen") && !shop.has("out.json"));
     // What it does not cover: a copy in a folder that never had one. There the version is given from paper.
     std::fs::copy(whole, shop.path("elsewhere/copy.json")).unwrap();
     let known = ["trust", "show", "--trust", "elsewhere/copy.json", "--trust-at-least", "2"];
     shop.run(&[&known[..], &owner].concat()).exits(3).names(&["trust-older"]);
-    show("elsewhere/copy.json").exits(0);
+    look("elsewhere/copy.json").exits(0);
 }
 
 /// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
@@ -214,10 +214,10 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
         let asked = ["--rule", "stored-outdoors", "--asked-by", "Odile Varga", "--reason", "x", "--until", &until];
         shop.run(&[with_key(&["permit", "job.yaml"], TAMSIN), owned(&asked), owned(&TRUST)].concat())
     };
-    let show = || shop.run(&[&["trust", "show"][..], &TRUST].concat());
+    let look = || shop.run(&[&["trust", "show"][..], &TRUST].concat());
     shop.write("fillward-trust.seen.lock", "1\n");
     permit().exits(2).names(&["cli/locked"]).says(&["fillward-trust.seen.lock", "remove it"]);
-    show().exits(0).says(&["warning: version 1 of the trust file is not remembered"]);
+    look().exits(0).says(&["warning: version 1 of the trust file is not remembered"]);
     std::fs::remove_file(shop.path("fillward-trust.seen.lock")).unwrap();
     // Through a pipe there is no folder to remember it in.
     let piped = r#"cat trust.json | "$0" "$@" --trust /dev/stdin --owner marit-osei-owner.pub.pem"#;
@@ -228,7 +228,7 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
     shop.shell(piped, &["trust", "show"]).exits(0).says(&["is not remembered"]);
     // What cannot be read is never passed over.
     std::fs::create_dir(shop.path("fillward-trust.seen")).unwrap();
-    show().exits(2).names(&["cli/unreadable"]);
+    look().exits(2).names(&["cli/unreadable"]);
     permit().exits(2).names(&["cli/unreadable"]);
     std::fs::remove_dir(shop.path("fillward-trust.seen")).unwrap();
     permit().exits(0);
@@ -247,12 +247,12 @@ fn one_of_two_owners_cannot_take_the_shop_over() {
     };
     let second = format!("{SECOND_OWNER}.pub.pem");
     let of_both = [&TRUST[..], &["--owner", &second]].concat();
-    let show = |trust: &[&str]| shop.run(&[&["trust", "show"][..], trust].concat());
+    let look = |trust: &[&str]| shop.run(&[&["trust", "show"][..], trust].concat());
     let sign = |trust: &[&str], out: &str| {
         shop.run(&[with_key(&["sign", "job.yaml", "--yes", "--out", out], ODILE), owned(trust)].concat())
     };
     both(1);
-    show(&of_both).exits(0);
+    look(&of_both).exits(0);
     sign(&of_both, "first.json").exits(0);
     let signed_by = |keys: &[&str], version: u32| {
         let text = shop.trust_text(&[], |trust| {
@@ -272,21 +272,21 @@ fn one_of_two_owners_cannot_take_the_shop_over() {
         } else {
             &["trust-fewer-owners"][..]
         };
-        show(trust).exits(3).names(codes);
+        look(trust).exits(3).names(codes);
         sign(trust, "second.json").exits(3).names(codes);
         shop.run(&[&["verify", "first.json", "--record", "job.yaml"][..], trust].concat()).exits(3).names(codes);
     }
     assert!(!shop.has("second.json"));
     // A machine that knows nothing of the first version is told by the keys on paper.
     shop.forget_trust();
-    show(&of_both).exits(3).names(&["trust-not-by-owner"]).says(&["every owner's key that was given"]);
+    look(&of_both).exits(3).names(&["trust-not-by-owner"]).says(&["every owner's key that was given"]);
     // The shop may lawfully come to ask for one owner only: both sign that, and from then on one is enough.
     both(1);
-    show(&of_both).exits(0);
+    look(&of_both).exits(0);
     signed_by(&[OWNER, SECOND_OWNER], 2);
-    show(&TRUST).exits(0);
+    look(&TRUST).exits(0);
     signed_by(&[OWNER], 3);
-    show(&TRUST).exits(0);
+    look(&TRUST).exits(0);
     sign(&TRUST, "second.json").exits(0);
 }
 
