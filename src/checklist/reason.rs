@@ -190,9 +190,9 @@ pub enum Reason {
         /// The owner, or the key where the file does not know it.
         who: String,
     },
-    /// Signed by fewer owners than a version asked for that has been in use.
+    /// Signed by fewer owners of a version that has been in use than that version asked for.
     TrustFewerOwners {
-        /// How many different owners have signed.
+        /// How many different ones of them have signed.
         found: usize,
         /// How many were asked for.
         least: usize,

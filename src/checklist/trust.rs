@@ -28,13 +28,11 @@ pub struct Pins {
     /// Thumbprints of owners' keys known from paper: with each of them the file must be signed. One that need not have
     /// signed would let the others leave its owner out.
     pub each: Vec<String>,
-    /// Thumbprints of the owners' keys of the version before, of which [`Pins::needed`] owners must have signed.
+    /// Thumbprints of the owners' keys of a version that has been in use, of which [`Pins::needed`] owners must have
+    /// signed: whoever wants other owners from now on, or fewer, has as many as before sign that.
     pub owners: Vec<String>,
     /// How many different owners of [`Pins::owners`] must have signed.
     pub needed: usize,
-    /// How many different owners at least must have signed, as far as is remembered of earlier versions: whoever wants
-    /// fewer from now on has as many as before sign that.
-    pub least_owners: usize,
     /// The least version that can be taken.
     pub least_version: i64,
 }
@@ -60,7 +58,7 @@ pub struct Trust {
     body: Body,
     made_at: Instant,
     ends_at: Instant,
-    /// The owners' signatures: who and when.
+    /// The owners' signatures: by which key and when.
     signed: Vec<(String, Instant)>,
     holders: BTreeMap<String, Holder>,
     /// From when and until when each approved pack may judge, in the order of the body.
@@ -110,31 +108,26 @@ impl Trust {
             reasons.push(Reason::TrustOlder { found: trust.body.version, least: pins.least_version });
         }
         let owners = trust.owners_of(&envelope, &mut reasons);
-        trust.signed = owners.iter().map(|(kid, _, at)| (trust.name_of(kid), *at)).collect();
+        trust.signed = owners.iter().map(|(kid, _, at)| (kid.clone(), *at)).collect();
         let distinct = |known: &dyn Fn(&str) -> bool| {
             let mut people: Vec<usize> = owners.iter().filter(|(kid, ..)| known(kid)).map(|(_, who, _)| *who).collect();
             people.sort_unstable();
             people.dedup();
             people.len()
         };
-        let short = |found: usize, due: usize, whose: &str| Reason::TrustNotByOwner {
-            missing: format!("{found} of {due} signatures by {whose}"),
-        };
         let (found, due) = (distinct(&|_| true), trust.owners_needed());
         if found < due {
-            reasons.push(short(found, due, "owners it names"));
-        }
-        if found < pins.least_owners {
-            reasons.push(Reason::TrustFewerOwners { found, least: pins.least_owners });
+            let missing = format!("{found} of {due} signatures by owners it names");
+            reasons.push(Reason::TrustNotByOwner { missing });
         }
         for kid in pins.each.iter().filter(|each| !owners.iter().any(|(kid, ..)| kid == *each)) {
             reasons.push(Reason::TrustWithoutOwner { who: trust.name_of(kid) });
         }
         if !pins.owners.is_empty() {
-            let due = pins.needed.max(1);
+            let least = pins.needed.max(1);
             let found = distinct(&|kid| pins.owners.iter().any(|pin| pin == kid));
-            if found < due {
-                reasons.push(short(found, due, "owners known from before"));
+            if found < least {
+                reasons.push(Reason::TrustFewerOwners { found, least });
             }
         }
         trust.pinned = !(pins.each.is_empty() && pins.owners.is_empty());
@@ -319,8 +312,8 @@ impl Trust {
         if ahead_of(self.made_at, at) {
             return Some(Reason::ClockBehind { at: at.to_record_text(), known: self.body.made_at.clone() });
         }
-        let (who, signed_at) = self.signed.iter().find(|(_, signed_at)| ahead_of(*signed_at, at))?;
-        Some(Reason::SignedAhead { who: who.clone(), at: signed_at.to_record_text() })
+        let (kid, signed_at) = self.signed.iter().find(|(_, signed_at)| ahead_of(*signed_at, at))?;
+        Some(Reason::SignedAhead { who: self.name_of(kid), at: signed_at.to_record_text() })
     }
 
     /// The version.
@@ -373,11 +366,13 @@ impl Trust {
         Ok(people)
     }
 
-    /// What the next version is held against: the owners' keys that stand, how many must sign, and this version.
+    /// What the next version is held against: the owners' keys that stand or have signed this one, how many must sign, and
+    /// this version.
     pub fn pins(&self) -> Pins {
         let is_owner = |holder: &&Holder| {
             let person = self.body.people.get(holder.person);
-            holder.revoked.is_none() && person.is_some_and(|person| person.roles.contains(&Role::Owner))
+            let stands = holder.revoked.is_none() || self.signed.iter().any(|(kid, _)| kid == holder.key.kid());
+            stands && person.is_some_and(|person| person.roles.contains(&Role::Owner))
         };
         Pins {
             owners: self.holders.values().filter(is_owner).map(|holder| holder.key.kid().to_owned()).collect(),

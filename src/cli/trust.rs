@@ -72,14 +72,14 @@ enum Memory {
     Wanted,
 }
 
-/// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered in its folder, and how many
-/// owners it asked for.
+/// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered in its folder, and
+/// which owners it has and how many of them it asked for.
 fn open(path: &Path, owners: &[PathBuf], at_least: i64, memory: Memory) -> Result<Trust, Failure> {
     let owners = owners.iter().map(|path| Ok(secret::public_key(path)?.kid().to_owned()));
     let owners = owners.collect::<Result<Vec<String>, Failure>>()?;
     let seen = Seen::beside(path)?;
-    let least_version = seen.highest(&owners).max(at_least);
-    let pins = Pins { least_owners: seen.owners(&owners), each: owners, least_version, ..Pins::default() };
+    let before = seen.latest(&owners);
+    let pins = Pins { least_version: before.least_version.max(at_least), each: owners, ..before };
     let trust = Trust::open(&path.to_string_lossy(), &input::bytes(path)?, &pins).map_err(Failure::Integrity)?;
     match seen.note(&pins.each, &trust) {
         Ok(()) => {}
@@ -158,7 +158,7 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path) -> Result<Exit, Failure> {
     }
     let before = if out.exists() { Some(input::bytes(out)?) } else { None };
     let seen = Seen::beside(out)?;
-    let least = seen.highest(&[key.public().kid().to_owned()]);
+    let least = seen.latest(&[key.public().kid().to_owned()]).least_version;
     if body.version < least {
         return Err(Failure::Integrity(vec![Reason::TrustOlder { found: body.version, least }]));
     }
@@ -217,7 +217,7 @@ fn follows(old: &Trust, body: &Body, kid: &str) -> Result<Pins, Failure> {
         let missing = format!("this key is none of an owner by version {}, which is there", old.version());
         return Err(Failure::Integrity(vec![Reason::TrustNotByOwner { missing }]));
     }
-    Ok(Pins { least_version: body.version, least_owners: old.owners_needed(), ..pins })
+    Ok(Pins { least_version: body.version, ..pins })
 }
 
 fn show(arguments: &TrustArguments) -> Result<Exit, Failure> {

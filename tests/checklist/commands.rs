@@ -217,7 +217,7 @@ fn an_older_trust_file_put_back_is_noticed() {
     bench.sign("job.yaml", &["--out", "again.json"]).exits(3).says(&["checklist/trust-older"]);
     // What is remembered is kept as it was written, or nobody can rely on it.
     let seen = bench.get("fillward-trust.seen");
-    assert_eq!(seen, format!("fillward-trust-seen/2\n{} 2 1\n", key(OWNER).public().kid()));
+    assert_eq!(seen, format!("fillward-trust-seen/3\n{0} 2 1 {0}\n", key(OWNER).public().kid()));
     bench.put("fillward-trust.seen", seen.replace(" 2 ", " two "));
     verify().exits(3).says(&["cli/trust-seen", "fillward-trust.seen", "remove that file"]);
     // Another owner's file in the same place has a history of its own.
@@ -280,7 +280,10 @@ fn one_of_two_owners_does_not_lower_their_number() {
     bench.trust_sign(&two, "owner").exits(0).says(&["1 of 2 owners"]);
     bench.trust_sign(&two, "wren").exits(0).says(&["2 of 2 owners"]);
     let lowered = trust::Body { version: 2, owners_needed: 1, ..two.clone() };
-    bench.trust_sign(&lowered, "owner").exits(3).says(&["checklist/trust-not-by-owner", "1 of 2 signatures"]);
+    bench
+        .trust_sign(&lowered, "owner")
+        .exits(3)
+        .says(&["checklist/trust-fewer-owners", "1 of 2 signatures by owners of the version"]);
     let next = trust::Body { version: 2, ..two };
     bench.trust_sign(&next, "owner").exits(0).says(&["1 of 2 owners"]);
 }

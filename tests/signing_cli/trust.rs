@@ -268,7 +268,7 @@ fn one_of_two_owners_cannot_take_the_shop_over() {
     signed_by(&[OWNER], 2);
     for trust in [&of_both[..], &TRUST[..]] {
         let codes = if trust.len() > TRUST.len() {
-            &["trust-fewer-owners", "trust-not-by-owner"][..]
+            &["trust-not-by-owner", "trust-fewer-owners"][..]
         } else {
             &["trust-fewer-owners"][..]
         };
@@ -277,6 +277,18 @@ fn one_of_two_owners_cannot_take_the_shop_over() {
         shop.run(&[&["verify", "first.json", "--record", "job.yaml"][..], trust].concat()).exits(3).names(codes);
     }
     assert!(!shop.has("second.json"));
+    // Nor with an owner made up for it, who signs as the second.
+    let text = shop.trust_text(&[], |trust| {
+        trust.version = 2;
+        trust.people.retain(|person| person.key != SECOND_OWNER);
+        trust.person(ODILE).role = "owner".to_owned();
+    });
+    shop.write("trust.yaml", text);
+    for key in [OWNER, ODILE] {
+        shop.run(&with_key(&["trust", "sign", "trust.yaml", "--out", "next.json"], key)).exits(0);
+    }
+    std::fs::rename(shop.path("next.json"), shop.path("trust.json")).unwrap();
+    look(&TRUST).exits(3).names(&["trust-fewer-owners"]);
     // A machine that knows nothing of the first version is told by the keys on paper.
     shop.forget_trust();
     look(&of_both).exits(3).names(&["trust-not-by-owner"]).says(&["every owner's key that was given"]);

@@ -59,7 +59,7 @@ impl Reason {
                 format!("the trust file is not signed with every owner's key that was given: not by {who}")
             }
             Self::TrustFewerOwners { found, least } => format!(
-                "the trust file is signed by {found} of its owners; a version that has been in use asked for {least}"
+                "the trust file has {found} of {least} signatures by owners of the version that has been in use before it"
             ),
             Self::TrustUnsound { what } => format!("the trust file does not hold together: {what}"),
             Self::TrustUnpinned => {
@@ -228,7 +228,7 @@ impl Reason {
                 "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
             }
             Self::TrustFewerOwners { .. } => {
-                "have as many owners sign the version that asks for fewer as the one before asked for, into a new file first"
+                "have as many owners of the version before sign this one as that asked for, into a new file first"
             }
             Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
             Self::OtherJob { .. } => "find the checklist of this job",

@@ -1,6 +1,6 @@
-//! The highest version of a trust file that each owner's key was seen on, and how many owners it asked for, remembered
-//! in the folder of the file, so that an older version is noticed when somebody puts it back, and a newer one when fewer
-//! owners than before have signed it.
+//! The highest version of a trust file that each owner's key was seen on, which owners it had and how many of them it asked
+//! for, remembered in the folder of the file, so that an older version is noticed when somebody puts it back, and a newer
+//! one when fewer of the owners before have signed it than had to.
 //!
 //! It is kept by folder and owner's key and not by the file's name: an older version under another name, or behind a link,
 //! is as old. What lies in another folder or on another machine is not covered; there a person gives the version.
@@ -17,7 +17,7 @@ use std::time::Duration;
 
 use fillward::checklist::Reason;
 use fillward::checklist::jws::is_kid;
-use fillward::checklist::trust::Trust;
+use fillward::checklist::trust::{Pins, Trust};
 use fillward::document::Fault;
 
 use crate::cli::failure::Failure;
@@ -27,20 +27,22 @@ use crate::cli::store::{self, Existing, Readers};
 /// The name of the file.
 const NAME: &str = "fillward-trust.seen";
 /// The first line of the file.
-const FORMAT: &str = "fillward-trust-seen/2";
+const FORMAT: &str = "fillward-trust-seen/3";
 /// How often the file is tried while other commands are writing it.
 const TRIES: u32 = 60;
 /// Between two tries.
 const PAUSE: Duration = Duration::from_millis(25);
 
 /// What is remembered of the trust files that were signed with one owner's key.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 struct Mark {
     /// The highest version.
     version: i64,
-    /// How many owners that version asks for. A version that asks for fewer has been signed by as many as the one before
-    /// it asked for, or it would not have been taken; so the number may fall with it.
-    owners: usize,
+    /// How many owners that version asks for. A version that asks for fewer, or has other owners, has been signed by as many
+    /// owners of the one before as that asked for, or it would not have been taken; so both may change with it.
+    needed: usize,
+    /// The thumbprints of its owners' keys, in order. Were only their number known, one owner could make up another.
+    owners: Vec<String>,
 }
 
 /// What was read of it.
@@ -80,27 +82,25 @@ impl Seen {
         Ok(Self { path: Some(path), before, marks })
     }
 
-    /// The highest version seen with any of these keys; 0 where none was.
-    pub(super) fn highest(&self, owners: &[String]) -> i64 {
-        self.of(owners).map(|mark| mark.version).max().unwrap_or(0)
-    }
-
-    /// How many owners must have signed by what was seen with any of these keys; 0 where nothing was.
-    pub(super) fn owners(&self, owners: &[String]) -> usize {
-        self.of(owners).map(|mark| mark.owners).max().unwrap_or(0)
-    }
-
-    fn of(&self, owners: &[String]) -> impl Iterator<Item = &Mark> {
-        owners.iter().filter_map(|owner| self.marks.get(owner))
+    /// What a trust file is held against by the highest version seen with any of these keys; nothing, where none was.
+    pub(super) fn latest(&self, owners: &[String]) -> Pins {
+        let marks = owners.iter().filter_map(|owner| self.marks.get(owner));
+        marks.max_by_key(|mark| (mark.version, mark.needed)).map_or_else(Pins::default, |mark| Pins {
+            owners: mark.owners.clone(),
+            needed: mark.needed,
+            least_version: mark.version,
+            ..Pins::default()
+        })
     }
 
     /// Remembers a trust file for these keys.
     pub(super) fn note(mut self, owners: &[String], trust: &Trust) -> Result<(), Failure> {
-        let mark = Mark { version: trust.version(), owners: trust.owners_needed() };
+        let Pins { needed, owners: known, least_version: version, .. } = trust.pins();
+        let mark = Mark { version, needed, owners: known };
         let mut tries = 0;
         loop {
             // Another command may have seen a later version since this one looked.
-            let least = self.highest(owners);
+            let least = self.latest(owners).least_version;
             if least > mark.version {
                 return Err(Failure::Integrity(vec![Reason::TrustOlder { found: mark.version, least }]));
             }
@@ -108,7 +108,7 @@ impl Seen {
                 return Ok(());
             }
             let Some(path) = self.path else { return Err(nowhere()) };
-            self.marks.extend(owners.iter().map(|owner| (owner.clone(), mark)));
+            self.marks.extend(owners.iter().map(|owner| (owner.clone(), mark.clone())));
             let existing = self.before.as_deref().map_or(Existing::Keep, Existing::Replace);
             match store::write(&path, print(&self.marks).as_bytes(), existing, Readers::Usual) {
                 // Another command is at it; what it wrote is taken in.
@@ -127,8 +127,8 @@ impl Seen {
 
 fn print(marks: &BTreeMap<String, Mark>) -> String {
     let mut text = format!("{FORMAT}\n");
-    for (owner, Mark { version, owners }) in marks {
-        let _ = writeln!(text, "{owner} {version} {owners}");
+    for (owner, Mark { version, needed, owners }) in marks {
+        let _ = writeln!(text, "{owner} {version} {needed} {}", owners.join(","));
     }
     text
 }
@@ -139,9 +139,11 @@ fn parse(bytes: &[u8]) -> Option<BTreeMap<String, Mark>> {
     let mut marks = BTreeMap::new();
     for line in text.lines().skip(1) {
         let (owner, numbers) = line.split_once(' ')?;
-        let (version, owners) = numbers.split_once(' ')?;
-        let mark = Mark { version: version.parse().ok()?, owners: owners.parse().ok()? };
-        if !is_kid(owner) || mark.version < 1 || mark.owners < 1 {
+        let (version, numbers) = numbers.split_once(' ')?;
+        let (needed, owners) = numbers.split_once(' ')?;
+        let owners = owners.split(',').map(str::to_owned).collect();
+        let mark = Mark { version: version.parse().ok()?, needed: needed.parse().ok()?, owners };
+        if !is_kid(owner) || mark.version < 1 || mark.needed < 1 || !mark.owners.iter().all(|owner| is_kid(owner)) {
             return None;
         }
         marks.insert(owner.to_owned(), mark);
@@ -171,7 +173,7 @@ mod tests {
     #[test]
     fn only_what_was_written_is_read() {
         let kid = "kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k";
-        let marks = BTreeMap::from([(kid.to_owned(), Mark { version: 7, owners: 2 })]);
+        let marks = BTreeMap::from([(kid.to_owned(), Mark { version: 7, needed: 2, owners: vec![kid.to_owned(); 2] })]);
         let good = print(&marks);
         assert_eq!(parse(good.as_bytes()), Some(marks));
         assert_eq!(parse(format!("{FORMAT}\n").as_bytes()), Some(BTreeMap::new()));
@@ -184,10 +186,12 @@ mod tests {
             good.replace(" 2", " 0"),
             good.replace(" 2", " +2"),
             good.replace(" 2", " 2 "),
+            good.replace(',', ", "),
+            good.replace(',', ",,"),
             good.replace('k', "!"),
-            good.replace("/2", "/1"),
+            good.replace("/3", "/2"),
             good.trim_end().to_owned(),
-            format!("{good}{kid} 8 1\n"),
+            format!("{good}{kid} 8 1 {kid}\n"),
             good.replace('\n', "\r\n"),
         ] {
             assert_eq!(parse(bad.as_bytes()), None, "{bad:?}");
