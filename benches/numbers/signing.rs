@@ -180,6 +180,6 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
     let made_at = Instant::parse(&body.made_at)?;
     let mut envelope = Envelope::new(Kind::Trust, &body)?;
     envelope.sign(owner, Role::Owner, made_at)?;
-    let pins = Pins { owners: vec![owner.public().kid().to_owned()], needed: 1, least_version: 1 };
+    let pins = Pins { each: vec![owner.public().kid().to_owned()], ..Pins::default() };
     Ok(Trust::open("trust.json", &envelope.to_file()?, &pins).map_err(|reasons| format!("{reasons:?}"))?)
 }

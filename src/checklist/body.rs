@@ -2,6 +2,8 @@
 //!
 //! The content stands by itself: with the record inside and the packs at hand, anybody can judge again.
 
+mod bounds;
+
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
@@ -379,6 +381,7 @@ impl Body {
         if sha256_hex(self.record.text.as_bytes()) != self.record.sha256 {
             reasons.push(Reason::RecordDigest);
         }
+        reasons.extend(bounds::check(self).map(Reason::from));
         let instants = judged_at.map(|judged_at| Instants { judged_at, valid_until: valid_until.flatten() });
         (instants, reasons)
     }

@@ -80,6 +80,7 @@ pub fn sha256_hex(bytes: &[u8]) -> String {
 
 /// The digest of a pack: SHA-256 of one line for each file, `HASH  NAME`, in the order of the names without folders.
 ///
+/// The bytes are those of the files as they are, a byte order mark and a missing last line break included.
 /// It is what `LC_ALL=C sha256sum *.yaml | sha256sum` prints in the folder of the pack, so no program of ours is needed.
 pub fn digest(pack: &Pack) -> String {
     let mut lines: Vec<(&str, String)> = pack
@@ -87,7 +88,7 @@ pub fn digest(pack: &Pack) -> String {
         .iter()
         .map(|source| {
             let name = source.name().rsplit(['/', '\\']).next().unwrap_or_default();
-            (name, sha256_hex(source.text().as_bytes()))
+            (name, sha256_hex(source.file_bytes()))
         })
         .collect();
     lines.sort();

@@ -1,12 +1,12 @@
 //! Deviation permits (ISO 9000:2015, 3.12.6): a signed permission, given beforehand, to go on in spite of one broken rule.
 //!
-//! A permit names one rule of one pack, one subject of one job, what the record showed of it, who asked and why, and its
-//! span; whoever may permit signs it. A record that shows something else is not covered. What is not shown cannot be permitted: nobody knows what they would be permitting. This module must not know
-//! checklists.
+//! A permit names one rule of one pack, one subject of one job, what is filled, what the record showed of the fault, who
+//! asked and why, and its span; whoever may permit signs it. A record that fills or shows something else is not covered.
+//! What is not shown cannot be permitted: nobody knows what they would be permitting. This module must not know checklists.
 
 use serde::{Deserialize, Serialize};
 
-use super::jws::{Envelope, Kind, Role, Signer, instant};
+use super::jws::{Envelope, Kind, Role, Signer, instant, nullable};
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
@@ -14,7 +14,8 @@ use crate::document::{Document, Fault};
 use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
 use crate::explain::{self, AtFrom, Explained};
 use crate::pack::Rule;
-use crate::record::{Job, Subject};
+use crate::record::catalogue::assembly;
+use crate::record::{Entity, Job, Subject};
 use crate::units::Instant;
 
 /// The format of this edition.
@@ -30,6 +31,8 @@ pub struct Body {
     pub asked_by: String,
     /// What the record shows of the broken rule, each with its place, as it was when the permit begins.
     pub evidence: Vec<String>,
+    /// What is filled, all of it, in the order of the record.
+    pub filled: Vec<Filled>,
     /// From when it holds.
     pub from: String,
     /// The job.
@@ -44,6 +47,39 @@ pub struct Body {
     pub subject: String,
     /// Until when it holds.
     pub until: String,
+}
+
+/// What is filled: one assembly, as the record has it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Filled {
+    /// What reports call it.
+    pub assembly: String,
+    /// The pressure at which the fill is to end; null where it is not recorded.
+    #[serde(deserialize_with = "nullable")]
+    pub target_pressure: Option<String>,
+    /// The size of the tyre; null where it is not recorded.
+    #[serde(deserialize_with = "nullable")]
+    pub tyre_size: Option<String>,
+}
+
+/// What a record says is filled. A job number alone does not say how many tyres a permit was given for.
+pub fn filled(job: &Job) -> Vec<Filled> {
+    let one = |entity: &Entity| Filled {
+        assembly: entity.label.clone(),
+        target_pressure: entity.facts.measured(assembly::TARGET_PRESSURE).map(|found| found.shown.to_record_text()),
+        tyre_size: entity.facts.text(assembly::TYRE_SIZE).map(str::to_owned),
+    };
+    job.of(Subject::Assembly).unwrap_or_default().iter().map(one).collect()
+}
+
+/// What is filled, in words.
+pub fn filled_words(filled: &[Filled]) -> String {
+    let one = |Filled { assembly, target_pressure, tyre_size }: &Filled| {
+        let [size, pressure] = [tyre_size, target_pressure].map(|text| text.as_deref().unwrap_or("not recorded"));
+        format!("{assembly} (tyre size {size}, target pressure {pressure})")
+    };
+    if filled.is_empty() { "nothing".to_owned() } else { filled.iter().map(one).collect::<Vec<_>>().join("; ") }
 }
 
 /// A permit, read; its signature is checked by [`Permit::check`].
@@ -119,6 +155,17 @@ impl Permit {
     /// Everything against the permit when it is relied on at `at`: its signature, who signed, who asked, and, where the
     /// packs are at hand, what the rule allows.
     pub fn check(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant) -> Vec<Reason> {
+        self.check_as_of(trust, packs, at, None)
+    }
+
+    /// The same by what was known `as_of` an earlier instant.
+    pub(super) fn check_as_of(
+        &self,
+        trust: &Trust,
+        packs: Option<Packs<'_>>,
+        at: Instant,
+        as_of: Option<Instant>,
+    ) -> Vec<Reason> {
         let mut reasons = Vec::new();
         let signer = match self.envelope.signers().as_slice() {
             [] => Err(Reason::NotSigned(Kind::Permit)),
@@ -126,7 +173,7 @@ impl Permit {
             [_, rest @ ..] => Err(Reason::SignatureForm { place: rest.len() + 1 }),
         };
         match signer {
-            Ok(signer) => self.check_signer(&signer, trust, packs, &mut reasons),
+            Ok(signer) => self.check_signer(&signer, trust, packs, as_of, &mut reasons),
             Err(reason) => reasons.push(reason),
         }
         if trust.person(&self.body.asked_by).is_none() {
@@ -154,13 +201,20 @@ impl Permit {
         Reason::Permit { rule: self.code(), reason: Box::new(reason) }
     }
 
-    fn check_signer(&self, signer: &Signer, trust: &Trust, packs: Option<Packs<'_>>, reasons: &mut Vec<Reason>) {
+    fn check_signer(
+        &self,
+        signer: &Signer,
+        trust: &Trust,
+        packs: Option<Packs<'_>>,
+        as_of: Option<Instant>,
+        reasons: &mut Vec<Reason>,
+    ) {
         match trust.standing(&self.envelope, signer) {
             Ok(standing) => {
                 if standing.person == self.body.asked_by {
                     reasons.push(Reason::PermitSelf { who: standing.person.to_owned() });
                 }
-                reasons.extend(standing.revoked());
+                reasons.extend(standing.revoked(as_of));
             }
             Err(reason) => reasons.push(reason),
         }
@@ -220,19 +274,35 @@ impl Permit {
 #[derive(Debug, Clone, Copy)]
 pub struct Bound<'p> {
     permit: &'p Permit,
-    fits: bool,
+    misfit: Option<Misfit>,
+}
+
+/// Why a permit does not serve for a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Misfit {
+    /// Other tyres, or to other pressures.
+    Fill,
+    /// Another fault, or none.
+    Evidence,
 }
 
 impl<'p> Bound<'p> {
-    /// Judges the record at the instant from which the permit holds, as whoever permitted it saw it, and compares what it
-    /// shows: readings grow older, but a fault that is worse, or shown by something else, is not what was permitted.
+    /// Judges the record at the instant from which the permit holds, as whoever permitted it saw it, and compares what is
+    /// filled and what it shows: readings grow older, but a fault that is worse, or shown by something else, is not what was permitted.
     pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job, document: &Document) -> Self {
         let scene = Scene::new(packs.set, job, permit.from);
         let judgement = scene.judge();
         let report = explain::Report::new(&scene, &judgement, document, AtFrom::Given);
         let named = judgement.findings.iter().any(|finding| permit.names(&scene, packs.parts, finding));
         let shown = explained(&report, &permit.code(), &permit.body.subject).map(evidence);
-        Self { permit, fits: named && shown.is_some_and(|shown| shown == permit.body.evidence) }
+        let misfit = if filled(job) != permit.body.filled {
+            Some(Misfit::Fill)
+        } else if !named || shown.is_none_or(|shown| shown != permit.body.evidence) {
+            Some(Misfit::Evidence)
+        } else {
+            None
+        };
+        Self { permit, misfit }
     }
 
     /// The permit.
@@ -240,15 +310,24 @@ impl<'p> Bound<'p> {
         self.permit
     }
 
-    /// Whether the record shows what the permit was given for.
+    /// Whether the record fills and shows what the permit was given for.
     pub const fn fits(self) -> bool {
-        self.fits
+        self.misfit.is_none()
+    }
+
+    /// Why the permit does not serve for the record, if it does not.
+    pub fn misfit(self) -> Option<Reason> {
+        Some(self.permit.wrap(match self.misfit? {
+            Misfit::Fill => Reason::PermitOtherFill { given: filled_words(&self.permit.body.filled) },
+            Misfit::Evidence => Reason::PermitOtherEvidence,
+        }))
     }
 
     /// Why the permit sets nothing aside in this judgement.
     pub(super) fn idle(self, scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement) -> Reason {
         let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
-        self.permit.wrap(if named { Reason::PermitOtherEvidence } else { Reason::PermitNotNeeded })
+        let misfit = self.misfit().filter(|_| named);
+        misfit.unwrap_or_else(|| self.permit.wrap(Reason::PermitNotNeeded))
     }
 }
 
@@ -293,7 +372,7 @@ pub fn apply(scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement, permi
     let by: Vec<Option<usize>> = judgement
         .findings
         .iter()
-        .map(|finding| permits.iter().position(|bound| bound.fits && bound.permit.names(scene, parts, finding)))
+        .map(|finding| permits.iter().position(|bound| bound.fits() && bound.permit.names(scene, parts, finding)))
         .collect();
     let holds = judgement.findings.iter().zip(&by).any(|(finding, permit)| finding.holds() && permit.is_none());
     // A HOLD without any finding that holds is a judgement by no rule; a permit cannot mend that.

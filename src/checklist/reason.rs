@@ -62,6 +62,11 @@ pub enum Reason {
         /// Who.
         who: String,
     },
+    /// Whoever is to sign has signed already.
+    SignedAlready {
+        /// Who.
+        who: String,
+    },
     /// A key that the trust file does not have.
     UnknownKey {
         /// The thumbprint.
@@ -186,6 +191,18 @@ pub enum Reason {
     TrustNotByOwner {
         /// What is missing.
         missing: String,
+    },
+    /// The trust file is not signed with the key of an owner that was given.
+    TrustWithoutOwner {
+        /// The owner, or the key where the file does not know it.
+        who: String,
+    },
+    /// Signed by fewer owners of a version that has been in use than that version asked for.
+    TrustFewerOwners {
+        /// How many different ones of them have signed.
+        found: usize,
+        /// How many were asked for.
+        least: usize,
     },
     /// The trust file contradicts itself.
     TrustUnsound {
@@ -343,6 +360,11 @@ pub enum Reason {
     PermitNotNeeded,
     /// The record does not show what the permit was given for.
     PermitOtherEvidence,
+    /// The record fills something else than the permit was given for.
+    PermitOtherFill {
+        /// What the permit was given for.
+        given: String,
+    },
     /// The permits were not held against their rules.
     PermitsNotChecked,
     /// The verdict is HOLD.

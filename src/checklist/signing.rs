@@ -45,7 +45,7 @@ pub fn against(envelope: &Envelope, body: &Body, kid: &str, role: Role, trust: &
     }
     for earlier in envelope.signers().into_iter().flatten() {
         if trust.name_of(&earlier.kid) == who {
-            reasons.push(Reason::SignedTwice { who: who.clone() });
+            reasons.push(Reason::SignedAlready { who: who.clone() });
         }
     }
     // Whoever lets the rule be set aside does not also let the fill start.

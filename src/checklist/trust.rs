@@ -15,6 +15,8 @@ use super::packs::{BASE, PackPart};
 use super::reason::Reason;
 use crate::units::{Exact, Instant};
 
+pub use names::fault_of as fault_of_name;
+
 pub use body::{Approval, Body, FORMAT, Key, Person, Revocation, schema};
 
 /// How far two clocks may differ before an instant counts as still to come: clocks of a shop are set by hand.
@@ -23,9 +25,13 @@ pub const CLOCK_SKEW_SECONDS: i128 = 300;
 /// What is known of the shop's owner before its trust file is opened: from paper, or from the version before.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Pins {
-    /// Thumbprints of keys of owners. Empty: the file is taken at its word, which is right only the first time.
+    /// Thumbprints of owners' keys known from paper: with each of them the file must be signed. One that need not have
+    /// signed would let the others leave its owner out.
+    pub each: Vec<String>,
+    /// Thumbprints of the owners' keys of a version that has been in use, of which [`Pins::needed`] owners must have
+    /// signed: whoever wants other owners from now on, or fewer, has as many as before sign that.
     pub owners: Vec<String>,
-    /// How many different owners must have signed.
+    /// How many different owners of [`Pins::owners`] must have signed.
     pub needed: usize,
     /// The least version that can be taken.
     pub least_version: i64,
@@ -52,7 +58,7 @@ pub struct Trust {
     body: Body,
     made_at: Instant,
     ends_at: Instant,
-    /// The owners' signatures: who and when.
+    /// The owners' signatures: by which key and when.
     signed: Vec<(String, Instant)>,
     holders: BTreeMap<String, Holder>,
     /// From when and until when each approved pack may judge, in the order of the body.
@@ -65,17 +71,19 @@ pub struct Trust {
 pub struct Standing<'t> {
     /// Who signed.
     pub person: &'t str,
-    /// Why the key has been revoked since, if it has.
-    pub revoked_since: Option<&'t str>,
+    /// From when and why the key has been revoked since, if it has.
+    pub revoked_since: Option<(Instant, &'t str)>,
     /// The first instant at which the key is no longer valid.
     pub until: Instant,
 }
 
 impl Standing<'_> {
-    /// What revoking the key since says against relying on the signature now.
-    pub(super) fn revoked(&self) -> Option<Reason> {
-        let why = self.revoked_since?.to_owned();
-        Some(Reason::KeyRevokedSince { who: self.person.to_owned(), why })
+    /// What revoking the key since says against relying on the signature: at present whatever the instant of revocation,
+    /// since the instant of signing is the signer's word alone; `as_of` an earlier instant, what was known by then.
+    pub(super) fn revoked(&self, as_of: Option<Instant>) -> Option<Reason> {
+        let (from, why) = self.revoked_since?;
+        let known = as_of.is_none_or(|at| from <= at);
+        known.then(|| Reason::KeyRevokedSince { who: self.person.to_owned(), why: why.to_owned() })
     }
 
     /// What the end of the key's time says against relying on the signature at an instant.
@@ -100,28 +108,29 @@ impl Trust {
             reasons.push(Reason::TrustOlder { found: trust.body.version, least: pins.least_version });
         }
         let owners = trust.owners_of(&envelope, &mut reasons);
-        trust.signed = owners.iter().map(|(kid, _, at)| (trust.name_of(kid), *at)).collect();
-        let needed = usize::try_from(trust.body.owners_needed).unwrap_or(usize::MAX).max(pins.needed);
+        trust.signed = owners.iter().map(|(kid, _, at)| (kid.clone(), *at)).collect();
         let distinct = |known: &dyn Fn(&str) -> bool| {
             let mut people: Vec<usize> = owners.iter().filter(|(kid, ..)| known(kid)).map(|(_, who, _)| *who).collect();
             people.sort_unstable();
             people.dedup();
             people.len()
         };
-        let short = |found: usize, due: usize, whose: &str| Reason::TrustNotByOwner {
-            missing: format!("{found} of {due} signatures by {whose}"),
-        };
-        if distinct(&|_| true) < needed {
-            reasons.push(short(distinct(&|_| true), needed, "owners it names"));
+        let (found, due) = (distinct(&|_| true), trust.owners_needed());
+        if found < due {
+            let missing = format!("{found} of {due} signatures by owners it names");
+            reasons.push(Reason::TrustNotByOwner { missing });
+        }
+        for kid in pins.each.iter().filter(|each| !owners.iter().any(|(kid, ..)| kid == *each)) {
+            reasons.push(Reason::TrustWithoutOwner { who: trust.name_of(kid) });
         }
         if !pins.owners.is_empty() {
-            let due = pins.needed.max(1);
+            let least = pins.needed.max(1);
             let found = distinct(&|kid| pins.owners.iter().any(|pin| pin == kid));
-            if found < due {
-                reasons.push(short(found, due, "owners known from before"));
+            if found < least {
+                reasons.push(Reason::TrustFewerOwners { found, least });
             }
-            trust.pinned = true;
         }
+        trust.pinned = !(pins.each.is_empty() && pins.owners.is_empty());
         if reasons.is_empty() { Ok(trust) } else { Err(reasons) }
     }
 
@@ -206,7 +215,7 @@ impl Trust {
             Some((revoked, why)) if *revoked <= signer.at => {
                 return Err(Reason::KeyRevoked { who: who(), at: at(), why: why.clone() });
             }
-            Some((_, why)) => Some(why.as_str()),
+            Some((from, why)) => Some((*from, why.as_str())),
             None => None,
         };
         Ok(Standing { person: &person.name, revoked_since, until: holder.until })
@@ -305,13 +314,18 @@ impl Trust {
         if ahead_of(self.made_at, at) {
             return Some(Reason::ClockBehind { at: at.to_record_text(), known: self.body.made_at.clone() });
         }
-        let (who, signed_at) = self.signed.iter().find(|(_, signed_at)| ahead_of(*signed_at, at))?;
-        Some(Reason::SignedAhead { who: who.clone(), at: signed_at.to_record_text() })
+        let (kid, signed_at) = self.signed.iter().find(|(_, signed_at)| ahead_of(*signed_at, at))?;
+        Some(Reason::SignedAhead { who: self.name_of(kid), at: signed_at.to_record_text() })
     }
 
     /// The version.
     pub const fn version(&self) -> i64 {
         self.body.version
+    }
+
+    /// How many different owners must have signed, by the file itself.
+    pub fn owners_needed(&self) -> usize {
+        usize::try_from(self.body.owners_needed).unwrap_or(usize::MAX)
     }
 
     /// When it was made.
@@ -334,16 +348,39 @@ impl Trust {
         self.pinned
     }
 
-    /// What the next version is held against: the owners' keys that stand, how many must sign, and this version.
+    /// The people who have signed an envelope of this body as owners so far, each once; and what speaks against one of its
+    /// signatures, which would make it worthless however many more are added.
+    ///
+    /// # Errors
+    /// The first signature that is not a good one by an owner.
+    pub fn owners_who_signed(&self, envelope: &Envelope) -> Result<Vec<&str>, Reason> {
+        let mut people = Vec::new();
+        for signer in envelope.signers() {
+            let signer = signer?;
+            let who = self.standing(envelope, &signer)?.person;
+            if signer.role != Role::Owner {
+                return Err(Reason::WrongRole { who: who.to_owned(), role: signer.role });
+            }
+            if !people.contains(&who) {
+                people.push(who);
+            }
+        }
+        Ok(people)
+    }
+
+    /// What the next version is held against: the owners' keys that stand or have signed this one, how many must sign, and
+    /// this version.
     pub fn pins(&self) -> Pins {
         let is_owner = |holder: &&Holder| {
             let person = self.body.people.get(holder.person);
-            holder.revoked.is_none() && person.is_some_and(|person| person.roles.contains(&Role::Owner))
+            let stands = holder.revoked.is_none() || self.signed.iter().any(|(kid, _)| kid == holder.key.kid());
+            stands && person.is_some_and(|person| person.roles.contains(&Role::Owner))
         };
         Pins {
             owners: self.holders.values().filter(is_owner).map(|holder| holder.key.kid().to_owned()).collect(),
-            needed: usize::try_from(self.body.owners_needed).unwrap_or(usize::MAX),
+            needed: self.owners_needed(),
             least_version: self.body.version,
+            ..Pins::default()
         }
     }
 }

@@ -13,6 +13,7 @@ use super::jws::{Envelope, Kind, Role};
 use super::packs::Packs;
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
+use crate::document::Document;
 use crate::units::Instant;
 
 /// What a checklist is held against.
@@ -33,6 +34,13 @@ pub struct Question<'a> {
     pub packs: Option<Packs<'a>>,
     /// Whether judging again is demanded: where it cannot be done, that is then a fault.
     pub rejudge: bool,
+}
+
+impl Question<'_> {
+    /// The instant chosen, if one was: what befell later is not asked about then.
+    pub(super) fn as_of(&self) -> Option<Instant> {
+        self.chosen.then_some(self.at)
+    }
 }
 
 /// One signature and what became of it.
@@ -113,8 +121,10 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Report {
         packs(&body, instants, question, &mut report);
         permits::check(&body, instants, question, &mut report);
     }
-    subject::check(&body, question, &mut report);
-    again::check(&body, question, &mut report);
+    // Read once: it takes longer than everything else together.
+    let record = Document::read("the record in the checklist", body.record.text.as_bytes());
+    subject::check(&body, &record, question, &mut report);
+    again::check(&body, &record, question, &mut report);
     trust(question, &mut report);
     if !body.passes() {
         report.bars.push(Reason::Hold);

@@ -115,6 +115,15 @@ pub(crate) enum Failure {
         /// What the system said.
         why: io::Error,
     },
+    /// A file that is written, in a folder that the disk did not confirm.
+    #[error("`{}` is written, but the disk did not confirm its folder: {why}", named(path))]
+    #[diagnostic(code("cli/not-kept"), help("check the disk, then whether the file is still there and whole"))]
+    NotKept {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        why: io::Error,
+    },
     /// A file that reads back differently.
     #[error("`{}` does not read back as it was written", named(path))]
     #[diagnostic(code("cli/not-as-written"), help("do not rely on it; check the disk and start again"))]

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::Subcommand;
 use fillward::checklist::jws::Role;
 use fillward::checklist::keys::{PublicKey, SecretKey};
+use fillward::checklist::trust::fault_of_name;
 
 use super::Exit;
 use super::failure::Failure;
@@ -47,6 +48,13 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
 }
 
 fn new(name: &str, role: Role, out: &Path, passphrase: &Passphrase, terminal: Terminal) -> Result<Exit, Failure> {
+    // A key is of use only with a name that the trust file takes.
+    if let Some(fault) = fault_of_name(name) {
+        return Err(Failure::Usage {
+            message: format!("--name: the name `{}` {fault}", name.escape_default()),
+            help: "give the name as the trust file is to have it, in letters of one script".to_owned(),
+        });
+    }
     let stem = format!("{}-{}", slug(name), role.word());
     let private = out.join(format!("{stem}.key.pem"));
     let public = out.join(format!("{stem}.pub.pem"));

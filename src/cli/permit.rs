@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::Args;
-use fillward::checklist::canonical::shown;
+use fillward::checklist::canonical::{hidden, shown};
 use fillward::checklist::jws::Role;
 use fillward::checklist::packs::{self, Packs};
 use fillward::checklist::permit::{Body, Bound, FORMAT, Permit};
@@ -60,6 +60,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let now = input::instant(None)?;
     let until = Instant::parse(&arguments.until)
         .map_err(|error| Failure::Usage { message: format!("--until: {error}"), help: error.help() })?;
+    asked_for_well(arguments, now, until)?;
     let trust = arguments.trust.open()?;
     let case = Case::read(&arguments.record, &arguments.pack, now)?;
     let Case { packs: set, document, job, .. } = &case;
@@ -107,6 +108,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     store::vacant(&out)?;
     let body = Body {
         evidence,
+        filled: permit::filled(job),
         format: FORMAT.to_owned(),
         asked_by: arguments.asked_by.clone(),
         from: now.to_record_text(),
@@ -124,21 +126,40 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let mut against: Vec<Reason> = trust.lapses(now).into_iter().collect();
     against.extend(permit.check(&trust, Some(packs), now));
     // Where nothing else speaks against it, it must serve for the record that it is given for.
-    if against.is_empty() && !Bound::new(&permit, packs, job, document).fits() {
-        against.push(permit.wrap(Reason::PermitOtherEvidence));
+    if against.is_empty() {
+        against.extend(Bound::new(&permit, packs, job, document).misfit());
     }
     if !against.is_empty() {
         return Err(Failure::Integrity(against));
     }
     store::write(&out, &permit.envelope().to_file()?, Existing::Keep, Readers::Usual)?;
     terminal.prose(&format!(
-        "Permitted until {until}: {} for {}, job {}.\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
+        "Permitted until {until}: {} for {}, job {}.\n  filled: {}\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
         code,
         shown(subject),
         shown(number),
+        shown(&permit::filled_words(&body.filled)),
         whole(&shown(&out.display().to_string()))
     ))?;
     Ok(Exit::Pass)
+}
+
+/// Sees that span and reason can stand in a permit, before anything is opened.
+fn asked_for_well(arguments: &Arguments, now: Instant, until: Instant) -> Result<(), Failure> {
+    let usage = |message: String, help: &str| Err(Failure::Usage { message, help: help.to_owned() });
+    if until <= now {
+        return usage(format!("--until: {until} is past"), "give an instant that is still to come");
+    }
+    if arguments.reason.trim().is_empty() {
+        return usage("--reason: nothing is said".to_owned(), "say why it is asked for, and what is done instead");
+    }
+    if arguments.reason.chars().any(|c| c != '\n' && c != '\t' && hidden(c).is_some()) {
+        return usage(
+            "--reason: it has a character that cannot be seen".to_owned(),
+            "type the reason anew by hand, in letters, digits and signs that show",
+        );
+    }
+    Ok(())
 }
 
 /// A permit as people read it: what stays broken, who lets it pass, for whom, why and until when.
@@ -147,9 +168,10 @@ pub(crate) fn describe(text: &mut String, permit: &Permit, trust: &Trust) {
     let by = permit.signer().map_or_else(|| "nobody".to_owned(), |signer| trust.name_of(&signer.kid));
     let _ = writeln!(
         text,
-        "  broken, permitted: {} of {}\n    by {}, asked by {}, until {}: {}",
+        "  broken, permitted: {} of {}\n    filled: {}\n    by {}, asked by {}, until {}: {}",
         shown(&permit.code()),
         shown(&body.subject),
+        shown(&permit::filled_words(&body.filled)),
         shown(&by),
         shown(&body.asked_by),
         body.until,

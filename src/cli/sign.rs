@@ -84,6 +84,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let document = Document::read(&arguments.record.to_string_lossy(), &bytes)?;
     let job = record::read(&document, set.catalogue())?;
     let permits = arguments.permit.iter().map(|path| open_permit(path)).collect::<Result<Vec<_>, _>>()?;
+    given_once(&arguments.permit, &permits)?;
     let against: Vec<Reason> = permits.iter().flat_map(|permit| permit.check(&trust, Some(packs), at)).collect();
     if !against.is_empty() {
         return Err(Failure::Integrity(against));
@@ -201,6 +202,20 @@ fn unchanged(path: &Path, before: &[u8]) -> Result<(), Failure> {
 
 fn open_permit(path: &Path) -> Result<Permit, Failure> {
     Ok(Permit::read(&path.to_string_lossy(), &input::bytes(path)?)?)
+}
+
+/// Sees that no permit is given twice: the second one would set nothing aside.
+fn given_once(paths: &[PathBuf], permits: &[Permit]) -> Result<(), Failure> {
+    let earlier = |place: usize| permits.iter().take(place);
+    let twice =
+        permits.iter().enumerate().find(|(place, permit)| earlier(*place).any(|one| one.body() == permit.body()));
+    match twice.and_then(|(place, _)| paths.get(place)) {
+        None => Ok(()),
+        Some(path) => Err(Failure::Usage {
+            message: format!("the permit `{}` is given twice", canonical::shown(&path.display().to_string())),
+            help: "give each permit once".to_owned(),
+        }),
+    }
 }
 
 /// The judgement of a checklist that has been verified, in words again.

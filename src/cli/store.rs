@@ -37,7 +37,8 @@ pub(crate) fn vacant(path: &Path) -> Result<(), Failure> {
     }
 }
 
-fn folder_of(path: &Path) -> &Path {
+/// The folder that a path names its file in.
+pub(crate) fn folder_of(path: &Path) -> &Path {
     match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
@@ -46,6 +47,9 @@ fn folder_of(path: &Path) -> &Path {
 
 /// Writes a file as a whole and reads it back. A crash or a full disk leaves what was there before.
 pub(crate) fn write(path: &Path, bytes: &[u8], existing: Existing<'_>, readers: Readers) -> Result<(), Failure> {
+    // Where a link is given, the file that it names is written: whoever goes there by another way sees the change too.
+    let resolved = matches!(existing, Existing::Replace(_)).then(|| fs::canonicalize(path).ok()).flatten();
+    let path = resolved.as_deref().unwrap_or(path);
     let _lock = Lock::take(path)?;
     let unwritable = |why| Failure::UnwritableFile { path: path.to_owned(), why };
     match (fs::read(path), existing) {
@@ -66,13 +70,22 @@ pub(crate) fn write(path: &Path, bytes: &[u8], existing: Existing<'_>, readers: 
         Existing::Keep => beside.persist_noclobber(path).map_err(|error| unwritable(error.error))?,
         Existing::Replace(_) => beside.persist(path).map_err(|error| unwritable(error.error))?,
     };
-    // The rename itself must outlast a crash too; not every system lets a folder be synced.
-    if let Ok(folder) = File::open(folder) {
-        let _ = folder.sync_all();
-    }
+    sync_folder(folder).map_err(|why| Failure::NotKept { path: path.to_owned(), why })?;
     if fs::read(path).map_err(unwritable)? != bytes {
         return Err(Failure::NotAsWritten { path: path.to_owned() });
     }
+    Ok(())
+}
+
+/// Sees that a rename in the folder outlasts a crash too.
+#[cfg(unix)]
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    File::open(folder)?.sync_all()
+}
+
+/// Other systems do not let a folder be opened for this; they keep a rename by themselves.
+#[cfg(not(unix))]
+fn sync_folder(_folder: &Path) -> io::Result<()> {
     Ok(())
 }
 
@@ -115,5 +128,19 @@ impl Drop for Lock {
     fn drop(&mut self) {
         // A lock that cannot be removed is named by the next writer, with the cure.
         let _ = fs::remove_file(&self.0);
+    }
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_folder_that_cannot_be_synced_is_an_error() {
+        let folder = tempfile::tempdir().unwrap();
+        assert!(sync_folder(folder.path()).is_ok());
+        // The system's own folder of processes lies on no disk, and says that it cannot be synced.
+        assert!(sync_folder(Path::new("/proc")).is_err());
+        assert!(sync_folder(&folder.path().join("gone")).is_err());
     }
 }

@@ -26,7 +26,8 @@ pub(crate) struct PinnedTrust {
     /// The shop's signed trust file
     #[arg(long, value_name = "FILE")]
     trust: PathBuf,
-    /// The public key of an owner, known from paper: the trust file must be signed with it; may be given several times
+    /// The public key of an owner, known from paper; may be given several times, and the trust file must be signed with
+    /// each of them
     #[arg(long, value_name = "FILE", required = true)]
     owner: Vec<PathBuf>,
     /// Refuse a trust file of an older version than this
@@ -37,7 +38,7 @@ pub(crate) struct PinnedTrust {
 impl PinnedTrust {
     /// Opens and checks the trust file.
     pub(crate) fn open(&self) -> Result<Trust, Failure> {
-        open(&self.trust, &self.owner, self.trust_at_least)
+        open(&self.trust, &self.owner, self.trust_at_least, Memory::Needed)
     }
 }
 
@@ -47,7 +48,8 @@ pub(crate) struct TrustArguments {
     /// The shop's signed trust file
     #[arg(long, value_name = "FILE")]
     trust: PathBuf,
-    /// The public key of an owner, known from paper: the trust file must be signed with it; may be given several times
+    /// The public key of an owner, known from paper; may be given several times, and the trust file must be signed with
+    /// each of them
     #[arg(long, value_name = "FILE")]
     owner: Vec<PathBuf>,
     /// Refuse a trust file of an older version than this
@@ -58,27 +60,42 @@ pub(crate) struct TrustArguments {
 impl TrustArguments {
     /// Opens and checks the trust file.
     pub(crate) fn open(&self) -> Result<Trust, Failure> {
-        open(&self.trust, &self.owner, self.trust_at_least)
+        open(&self.trust, &self.owner, self.trust_at_least, Memory::Wanted)
     }
 }
 
-/// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered beside it.
-fn open(path: &Path, owners: &[PathBuf], at_least: i64) -> Result<Trust, Failure> {
+/// What becomes of a command where the trust file that it opened cannot be remembered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Memory {
+    /// It ends: a lock left behind would otherwise keep this machine from ever noticing an older file.
+    Needed,
+    /// It warns and goes on: what was remembered before has been asked, and nobody puts a key to use.
+    Wanted,
+}
+
+/// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered in its folder, and
+/// which owners it has and how many of them it asked for.
+fn open(path: &Path, owners: &[PathBuf], at_least: i64, memory: Memory) -> Result<Trust, Failure> {
     let owners = owners.iter().map(|path| Ok(secret::public_key(path)?.kid().to_owned()));
     let owners = owners.collect::<Result<Vec<String>, Failure>>()?;
     let seen = Seen::beside(path)?;
-    let pins = Pins { needed: owners.len().min(1), least_version: seen.highest(&owners), owners };
+    let before = seen.latest(&owners);
+    let pins = Pins { each: owners, ..before };
     let trust = Trust::open(&path.to_string_lossy(), &input::bytes(path)?, &pins).map_err(against(path))?;
     let found = trust.version();
     if found < at_least {
         return Err(against(path)(vec![Reason::TrustOlderThanAsked { found, least: at_least }]));
     }
-    if let Err(failure) = seen.note(&pins.owners, trust.version()) {
-        let _ = writeln!(
-            io::stderr(),
-            "warning: version {} of the trust file is not remembered, so an older one would be taken later: {failure}",
-            trust.version()
-        );
+    match seen.note(&pins.each, &trust) {
+        Ok(()) => {}
+        Err(Failure::Integrity(reasons)) => return Err(against(path)(reasons)),
+        Err(failure) if memory == Memory::Needed => return Err(failure),
+        Err(failure) => {
+            let _ = writeln!(
+                io::stderr(),
+                "warning: version {found} of the trust file is not remembered, so an older one would be taken later: {failure}"
+            );
+        }
     }
     Ok(trust)
 }
@@ -150,7 +167,7 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path, terminal: Terminal) -> Resu
     }
     let before = if out.exists() { Some(input::bytes(out)?) } else { None };
     let seen = Seen::beside(out)?;
-    let least = seen.highest(&[key.public().kid().to_owned()]);
+    let least = seen.latest(&[key.public().kid().to_owned()]).least_version;
     if body.version < least {
         return Err(against(source)(vec![Reason::TrustOlder { found: body.version, least }]));
     }
@@ -161,6 +178,10 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path, terminal: Terminal) -> Resu
         let signed = Envelope::read(Kind::Trust, &name, bytes)?;
         // A further owner signs the same content; another content starts without signatures.
         if signed.body::<Body>()? == body {
+            let kid = key.public().kid();
+            if signed.signers().into_iter().flatten().any(|signer| signer.kid == kid) {
+                return Err(Failure::Integrity(vec![Reason::SignedAlready { who: trust.name_of(kid) }]));
+            }
             envelope = signed;
         } else {
             let old = Trust::open(&name, bytes, &Pins::default()).map_err(against(out))?;
@@ -168,6 +189,7 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path, terminal: Terminal) -> Resu
         }
     }
     envelope.sign(&key, Role::Owner, at)?;
+    let signed = trust.owners_who_signed(&envelope).map_err(|reason| Failure::Integrity(vec![reason]))?.len();
     let file = envelope.to_file()?;
     // A version that fewer owners make complete than the one before asked for is none of theirs.
     if let Some(pins) = pins.filter(|_| Trust::open("trust", &file, &Pins::default()).is_ok()) {
@@ -179,7 +201,7 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path, terminal: Terminal) -> Resu
         "Signed version {} of the trust file of {}: {} of {} owners have signed.\n  {}\n",
         body.version,
         shown(&body.shop),
-        envelope.signers().len(),
+        signed,
         body.owners_needed,
         whole(&shown(&out.display().to_string()))
     ))?;

@@ -19,6 +19,8 @@ pub struct Source {
 struct Inner {
     name: String,
     text: String,
+    /// What the file has before and after the text, or lacks, where its bytes are not those of the text.
+    file: Option<String>,
     /// The text as it may be drawn, where that differs: what could steer a terminal is replaced, byte for byte.
     drawn: Option<String>,
 }
@@ -26,17 +28,31 @@ struct Inner {
 impl Source {
     /// Names a text.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> Source {
-        let text = text.into();
+        Source::of(name.into(), text.into(), None)
+    }
+
+    /// Names the text of a file whose bytes are others than those of the text.
+    pub(super) fn of_file(name: &str, text: String, file: &str) -> Source {
+        let file = (text != file).then(|| file.to_owned());
+        Source::of(name.to_owned(), text, file)
+    }
+
+    fn of(name: String, text: String, file: Option<String>) -> Source {
         let drawn = super::text::harmless(&text);
         // A name is drawn wherever the text is.
-        let name: String = name.into();
         let name = super::text::harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
-        Source { inner: Arc::new(Inner { name, text, drawn }) }
+        Source { inner: Arc::new(Inner { name, text, file, drawn }) }
     }
 
     /// What reports call this document.
     pub fn name(&self) -> &str {
         &self.inner.name
+    }
+
+    /// The bytes of the file as they are, with the byte order mark, if it has one, and without a line break at the end
+    /// that it does not have: what a digest of the file is made of.
+    pub fn file_bytes(&self) -> &[u8] {
+        self.inner.file.as_deref().unwrap_or(&self.inner.text).as_bytes()
     }
 
     /// The whole text.

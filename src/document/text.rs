@@ -128,15 +128,15 @@ pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<Source, Faults> {
             .in_source(&Source::new(name, ""))
             .into());
     }
-    let text = match std::str::from_utf8(bytes) {
+    let file = match std::str::from_utf8(bytes) {
         Ok(text) => text,
         Err(error) => return Err(not_utf8(name, bytes, error.valid_up_to()).into()),
     };
-    let text = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
+    let text = file.strip_prefix(BYTE_ORDER_MARK).unwrap_or(file);
     // A last line without its line break is read as if it had one: the readers would differ about a block text
     // there. A lone carriage return at the end stays as it is, to be refused.
     let last_break = if text.is_empty() || text.ends_with(['\n', '\r']) { "" } else { "\n" };
-    let source = Source::new(name, format!("{text}{last_break}"));
+    let source = Source::of_file(name, format!("{text}{last_break}"), file);
     Faults::none_of(unseen_in_file(&source))?;
     Ok(source)
 }

@@ -5,6 +5,7 @@ use std::path::Path;
 use std::process::Command;
 
 use base64ct::{Base64UrlUnpadded, Encoding};
+use fillward::checklist::canonical;
 use fillward::checklist::keys::{PublicKey, SecretKey};
 use serde_json::Value;
 
@@ -103,7 +104,8 @@ fn the_script_with_stock_tools_agrees() {
         let script = common::project("tests/checklist/stock-tools.sh");
         let output =
             Command::new("sh").arg(script).args(["c.json", "k.pem"]).current_dir(folder.path()).output().unwrap();
-        (output.status.code(), String::from_utf8_lossy(&output.stdout).into_owned())
+        let told = [output.stdout, output.stderr].concat();
+        (output.status.code(), String::from_utf8_lossy(&told).into_owned())
     };
     let (code, told) = run(&text, ODILE);
     assert_eq!(code, Some(0), "{told}");
@@ -112,6 +114,33 @@ fn the_script_with_stock_tools_agrees() {
     assert_eq!(run(&text.replacen("  \"checklist\"", "\"checklist\"", 1), ODILE).0, Some(3));
     assert_eq!(run(&text.replacen("    \"job\"", "    \"job\": \"HT-0999\",\n    \"job\"", 1), ODILE).0, Some(3));
     assert_eq!(run(&text, ODILE + 1).0, Some(3));
+    // A good signature whose header says that it was made for something else, by another algorithm or key.
+    let mut value: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let payload = canonical::bytes(&value["checklist"]).unwrap();
+    let kid = key(ODILE).public().kid().to_owned();
+    let head = |alg: &str, kid: &str, typ: &str, more: &str| {
+        let head =
+            r#"{"alg":"ALG","kid":"KID","role":"supervisor","signed_at":"2026-03-04T09:31:00-06:00","typ":"TYP"}"#;
+        head.replace("ALG", alg).replace("KID", kid).replace("TYP", typ).replace("\"}", &format!("\"{more}}}"))
+    };
+    let checklist = "fillward-checklist+jws";
+    for (head, code, words) in [
+        (head("Ed25519", &kid, checklist, ""), Some(0), "Signature Verified Successfully"),
+        (head("Ed25519", &kid, "fillward-permit+jws", ""), Some(3), "another kind of document"),
+        (head("Ed25519", &kid, "fillward-trust+jws", ""), Some(3), "another kind of document"),
+        (head("EdDSA", &kid, checklist, ""), Some(3), "another algorithm"),
+        (head("Ed25519", key(ODILE + 1).public().kid(), checklist, ""), Some(3), "another key"),
+        (head("Ed25519", &kid, checklist, r#","x5u":"a""#), Some(3), "other members"),
+        (head("Ed25519", &kid, checklist, " "), Some(3), "not in exact form"),
+    ] {
+        let protected = Base64UrlUnpadded::encode_string(head.as_bytes());
+        let input = format!("{protected}.{}", Base64UrlUnpadded::encode_string(&payload));
+        let signature = Base64UrlUnpadded::encode_string(&key(ODILE).sign(input.as_bytes()));
+        value["signatures"] = serde_json::json!([{"protected": protected, "signature": signature}]);
+        let (found, told) = run(&(serde_json::to_string_pretty(&value).unwrap() + "\n"), ODILE);
+        assert_eq!(found, code, "{head}: {told}");
+        assert!(told.contains(words), "{head}: {told}");
+    }
 }
 
 /// RFC 8032 signatures are determined by key and message, so openssl and fillward make the same one.

@@ -21,6 +21,11 @@ fn body(shop: &Shop) -> permit::Body {
         format: permit::FORMAT.to_owned(),
         asked_by: "Odile Varga".to_owned(),
         evidence: evidence(shop),
+        filled: vec![permit::Filled {
+            assembly: "loader 4, left front".to_owned(),
+            target_pressure: Some("60 psi".to_owned()),
+            tyre_size: Some("17.5-25".to_owned()),
+        }],
         from: "2026-03-04T09:00:00-06:00".to_owned(),
         job: "HT-0311".to_owned(),
         pack: shop.parts[0].clone(),
@@ -162,6 +167,10 @@ fn a_permit_for_something_else_sets_nothing_aside() {
     };
     assert_eq!(verdict(&|_| {}), "PASS");
     assert_eq!(verdict(&|body| body.job = "HT-0312".to_owned()), "HOLD");
+    assert_eq!(verdict(&|body| body.filled.clear()), "HOLD");
+    assert_eq!(verdict(&|body| body.filled[0].target_pressure = None), "HOLD");
+    assert_eq!(verdict(&|body| body.filled[0].tyre_size = Some("12-16.5".to_owned())), "HOLD");
+    assert_eq!(verdict(&|body| body.filled.push(body.filled[0].clone())), "HOLD");
     assert_eq!(verdict(&|body| body.subject = "polyol".to_owned()), "HOLD");
     assert_eq!(verdict(&|body| body.rule = "extinguisher-missing".to_owned()), "HOLD");
     assert_eq!(verdict(&|body| body.pack.sha256 = "0".repeat(64)), "HOLD");

@@ -157,6 +157,67 @@ fn a_pass_cannot_be_said_to_hold_longer_than_it_does() {
     assert_eq!(until("2026-03-04T09:45:00-06:00"), ["judged-otherwise"]);
 }
 
+/// The number that a record says is what every command reads, not how it is written.
+#[test]
+fn the_job_number_is_that_of_the_record_as_it_is_read() {
+    let shop = Shop::new();
+    let told = |written: &str, job: &str| {
+        let record = passing().replacen("job: HT-0311", written, 1);
+        assert!(record.contains(written));
+        let (_, honest) = shop.make(&record, |_| {});
+        let file = resigned(&honest, BY_ODILE, |body| body["job"] = json!(job));
+        codes(&shop.verify(&file, &record))
+    };
+    for (written, number) in [
+        ("job: HT-0311", "HT-0311"),
+        ("job: \"HT-0311\"", "HT-0311"),
+        ("job: 'HT-0311'   # loader 4", "HT-0311"),
+        ("job: 4711", "4711"),
+    ] {
+        assert_eq!(told(written, number), [""; 0], "{written}");
+    }
+    for (written, lie) in [
+        ("job: \"HT-0311\"", "\"HT-0311\""),
+        ("job: 'HT-0311'", "'HT-0311'"),
+        ("job: HT-0311 # loader 4", "HT-0311 # loader 4"),
+        ("job: HT-0311", "HT-0312"),
+    ] {
+        assert_eq!(told(written, lie), ["contradiction"], "{written}");
+    }
+}
+
+/// What the published schema refuses, whoever signed it, is not in order.
+#[test]
+fn values_out_of_the_schemas_bounds_are_refused() {
+    let shop = Shop::new();
+    let record = passing();
+    let (_, honest) = shop.make(&record, |_| {});
+    let schema: Value = serde_json::from_str(fillward::checklist::body::schema()).unwrap();
+    let schema = jsonschema::validator_for(&schema).unwrap();
+    let refused = |change: &dyn Fn(&mut Value)| {
+        let file = resigned(&honest, BY_ODILE, |body| change(body));
+        let value: Value = serde_json::from_slice(&file).unwrap();
+        (schema.is_valid(&value), codes(&shop.verify(&file, &record)).contains(&"content"))
+    };
+    let root = "0".repeat(64);
+    assert_eq!(refused(&|_| {}), (true, false));
+    let head = |root: &str, size: i64| json!({"head": {"root": root, "size": size}, "origin": null, "sequence": 7});
+    assert_eq!(refused(&|body| body["register"] = head(&root, 5)), (true, false));
+    for (what, change) in [
+        ("trust_version", &(|body: &mut Value| body["trust_version"] = json!(-9)) as &dyn Fn(&mut Value)),
+        ("no trust_version", &|body| body["trust_version"] = json!(0)),
+        ("size", &|body| body["register"] = head(&root, -5)),
+        ("root", &|body| body["register"] = head("zz", 5)),
+        ("capital digits", &|body| body["register"] = head(&"AB".repeat(32), 5)),
+        ("sequence", &|body| body["register"]["sequence"] = json!(-1)),
+        ("digest of the record", &|body| body["record"]["sha256"] = json!("zz")),
+        ("digest of a pack", &|body| body["packs"][0]["sha256"] = json!("zz")),
+        ("job", &|body| body["job"] = json!("")),
+    ] {
+        assert_eq!(refused(change), (false, true), "{what}");
+    }
+}
+
 #[test]
 fn a_job_that_does_not_pass_now_does_not_start_now() {
     let shop = Shop::with(&[GAP]);
@@ -317,6 +378,7 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
         format: permit::FORMAT.to_owned(),
         asked_by: asked_by.to_owned(),
         evidence: fault.evidence.clone(),
+        filled: shop.filled(record),
         from: "2026-03-04T09:25:00-06:00".to_owned(),
         job: held.job,
         pack: shop.parts[0].clone(),
@@ -418,7 +480,20 @@ fn permits_are_held_against_their_rules_and_the_present() {
     let mut body = shop.trust_body();
     body.people[2].keys[0].until = "2026-03-04T09:40:00-06:00".to_owned();
     let ended = Shop::trusted(&body);
-    assert_eq!(codes(&verify("f", &file, &Question { trust: &ended, ..question })), ["key-ended"]);
+    let report = verify("f", &file, &Question { trust: &ended, ..question });
+    assert_eq!((codes(&report), report.in_order()), (vec!["key-ended"], true));
+    // Revoked since, it is doubtful at present, and was good by what was known before.
+    let mut body = shop.trust_body();
+    let (at, why) = ("2026-03-04T09:38:00-06:00".to_owned(), "left the shop".to_owned());
+    body.people[2].keys[0].revoked = Some(fillward::checklist::trust::Revocation { at, why });
+    let revoked = Shop::trusted(&body);
+    let as_of = |seconds, chosen| {
+        let report = verify("f", &file, &Question { trust: &revoked, at: later(seconds), chosen, ..question });
+        (codes(&report), report.in_order())
+    };
+    assert_eq!(as_of(600, false), (vec!["key-revoked-since"], false));
+    assert_eq!(as_of(600, true), (vec!["key-revoked-since", "not-now"], false));
+    assert_eq!(as_of(479, true), (vec!["not-now"], true));
 }
 
 #[test]

@@ -5,7 +5,7 @@ use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::keys::SecretKey;
 use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, PackPart, Packs};
-use fillward::checklist::permit::{Bound, Permit};
+use fillward::checklist::permit::{self, Bound, Filled, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
 use fillward::checklist::verify::{Question, Report, verify};
@@ -106,7 +106,7 @@ impl Shop {
 
     /// The owner, known from paper.
     pub(crate) fn pins() -> Pins {
-        Pins { owners: vec![key(OWNER).public().kid().to_owned()], needed: 1, least_version: 1 }
+        Pins { each: vec![key(OWNER).public().kid().to_owned()], ..Pins::default() }
     }
 
     pub(crate) fn trust(&self) -> Trust {
@@ -150,6 +150,12 @@ impl Shop {
             register: choices.register,
         };
         making.envelope().unwrap()
+    }
+
+    /// What a record says is filled.
+    pub(crate) fn filled(&self, record: &str) -> Vec<Filled> {
+        let document = fillward::document::Document::read("record.yaml", record.as_bytes()).unwrap();
+        permit::filled(&record::read(&document, self.set.catalogue()).unwrap())
     }
 
     /// The file of a demo job, signed by Odile Varga a minute after it was judged.

@@ -151,9 +151,26 @@ fn a_key_revoked_or_expired_or_not_yet_valid() {
         said(&|key| key.from = "2026-03-04T09:31:01-06:00".to_owned()),
         (vec!["key-not-yet-valid", "too-few-signers"], false)
     );
-    // Signed in its last minute and asked for after its end.
-    assert_eq!(said(&|key| key.until = "2026-03-04T09:32:00-06:00".to_owned()), (vec!["key-ended"], false));
-    assert_eq!(said(&|key| key.until = "2026-03-04T09:40:00-06:00".to_owned()), (vec!["key-ended"], false));
+    // Signed in its last minute and asked for after its end: in order, and nothing starts by it.
+    assert_eq!(said(&|key| key.until = "2026-03-04T09:32:00-06:00".to_owned()), (vec!["key-ended"], true));
+    assert_eq!(said(&|key| key.until = "2026-03-04T09:40:00-06:00".to_owned()), (vec!["key-ended"], true));
+    // Whoever asks what was known before a revocation is told so; at present, a claimed instant before it proves nothing,
+    // whatever the clock says.
+    let as_of = |revoked_at: &str, seconds, chosen| {
+        let mut body = shop.trust_body();
+        revoked(revoked_at)(&mut body.people[0].keys[0]);
+        let trust = Shop::trusted(&body);
+        let report = verify("f", &file, &Question { at: later(seconds), chosen, ..shop.question(&trust, &record) });
+        (codes(&report), report.in_order(), report.could_have_started())
+    };
+    let nine_35 = "2026-03-04T09:35:00-06:00";
+    assert_eq!(as_of(nine_35, 299, true), (vec!["not-now"], true, true));
+    assert_eq!(as_of(nine_35, 300, true), (vec!["key-revoked-since", "not-now"], false, false));
+    assert_eq!(as_of(nine_35, 299, false), (vec!["key-revoked-since"], false, false));
+    assert_eq!(
+        as_of("2026-03-04T09:31:00-06:00", 299, true),
+        (vec!["key-revoked", "too-few-signers", "not-now"], false, false)
+    );
     assert_eq!(said(&|key| key.until = "2026-03-04T09:40:01-06:00".to_owned()), (vec![], true));
 }
 
@@ -475,6 +492,7 @@ fn a_permit_of_another_job_does_not_serve() {
             format: permit::FORMAT.to_owned(),
             asked_by: "Odile Varga".to_owned(),
             evidence: fault.evidence.clone(),
+            filled: shop.filled(&record),
             from: "2026-03-04T09:00:00-06:00".to_owned(),
             job: job.to_owned(),
             pack: PackPart { sha256: digest.to_owned(), ..shop.parts[0].clone() },

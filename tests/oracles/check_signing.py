@@ -279,47 +279,126 @@ def page_blocks():
     return re.findall(r"^```(sh|python)\n(.*?)^```$", text, re.MULTILINE | re.DOTALL)
 
 
-def page(tally, shop):
-    """The commands of the page for auditors, run as they stand there, on a good file and on bad ones."""
-    shop.must("sign", "job.yaml", "--yes", *shop.with_key("odile"), *shop.trusting())
-    good = shop.read("job.checklist.json")
-    shop.write("signer.pub.pem", shop.public("odile"))
-    shutil.copytree(ROOT / "rules" / "tyre-fill", shop.path("tyre-fill"))
-    blocks = page_blocks()
-    kinds = {kind for kind, _ in blocks}
-    tally.check("the page has commands and a program", [] if kinds == {"sh", "python"} else [kinds])
-    bad = {
-        "a changed record": good.replace(b"pressure: 60 psi", b"pressure: 61 psi", 1),
-        "a changed verdict": good.replace(b'"verdict": "PASS"', b'"verdict": "HOLD"', 1),
+def forged(shop, who, kind, content, **changes):
+    """A file of one signature that is good, but whose header says something else than the file is good for."""
+    value = json.loads(content)
+    member = "shop_trust" if kind == "trust" else kind
+    head = {**header(shop, who), "typ": f"fillward-{kind}+jws", **changes}
+    return exact_file({member: value[member], "signatures": [signed_by_cryptography(shop, who, value[member], head)]})
+
+
+def damaged(shop, who, kind, good):
+    """Files that a reader of the page must be told of, by what is wrong with them."""
+    other = "checklist" if kind == "permit" else "permit"
+    return {
         "a changed signature": good.replace(b'"signature": "', b'"signature": "A', 1),
-        "a second job number": good.replace(b'    "job": ', b'    "job": "HT-0999",\n    "job": ', 1),
         "other white space": good.replace(b"\n", b"\n ", 1),
         "other line ends": good.replace(b"\n", b"\r\n"),
         "half a file": good[: len(good) // 2],
+        "no file to speak of": b"",
+        "the seal of another kind of file": forged(shop, who, kind, good, typ=f"fillward-{other}+jws"),
+        "the older name of the algorithm": forged(shop, who, kind, good, alg="EdDSA"),
+        "another key's thumbprint": forged(shop, who, kind, good, kid=header(shop, "owner" if who != "owner" else "odile")["kid"]),
+        "another role": forged(shop, who, kind, good, role="auditor"),
+        "a header with one member more": forged(shop, who, kind, good, crit=["exp"]),
+    }
+
+
+def page(tally, shop):
+    """The commands of the page for auditors, run as they stand there, on good files and on bad ones."""
+    blocks = page_blocks()
+    kinds = {kind for kind, _ in blocks}
+    tally.check("the page has commands and a program", [] if kinds == {"sh", "python"} else [kinds])
+    first, last = blocks[0][1].rsplit("\n\n", 1)
+    tally.check("the page defines its commands first", [] if last.startswith("verify_signature") else [last])
+    shop.must("sign", "job.yaml", "--yes", *shop.with_key("odile"), *shop.trusting())
+    good = shop.read("job.checklist.json")
+    permitted = shop.with_permit("permitted.json")
+    permit = exact_file(json.loads(permitted)["checklist"]["permits"][0])
+    shutil.copytree(ROOT / "rules" / "tyre-fill", shop.path("tyre-fill"))
+    whole = {
+        **damaged(shop, "odile", "checklist", good),
+        "a changed record": good.replace(b"pressure: 60 psi", b"pressure: 61 psi", 1),
+        "a changed verdict": good.replace(b'"verdict": "PASS"', b'"verdict": "HOLD"', 1),
+        "a second job number": good.replace(b'    "job": ', b'    "job": "HT-0999",\n    "job": ', 1),
+    }
+
+    def within(changed):
+        """A checklist with another permit inside; whatever is no JSON cannot stand there."""
+        value = json.loads(permitted)
+        try:
+            value["checklist"]["permits"][0] = json.loads(changed)
+        except ValueError:
+            return changed
+        return exact_file(value)
+
+    def inside():
+        found = damaged(shop, "tamsin", "permit", permit)
+        # Printed anew by the command of the page, white space of the permit means nothing.
+        spaced = ("other white space", "other line ends")
+        found = {what: within(changed) for what, changed in found.items() if what not in spaced}
+        return {**found, "another reason": permitted.replace(b"on file", b"on fire")}
+
+    trust = shop.read("trust.json")
+    trusted = {
+        **damaged(shop, "owner", "trust", trust),
+        "another name": trust.replace(b"Odile Varga", b"Odile Vargo", 1),
+    }
+    # By what a block speaks of: the file, whose key and under which name, the good file and the bad ones.
+    cases = {
+        "*.yaml": ("job.checklist.json", "odile", "signer.pub.pem", good, {}),
+        ".record": ("job.checklist.json", "odile", "signer.pub.pem", good, {"a changed record": whole["a changed record"]}),
+        ".permits": ("job.checklist.json", "tamsin", "permitter.pub.pem", permitted, inside()),
+        "trust.json": ("trust.json", "owner", "owner.pub.pem", trust, trusted),
+        "": ("job.checklist.json", "odile", "signer.pub.pem", good, whole),
     }
     for number, (kind, text) in enumerate(blocks, 1):
+        what = next(what for what in cases if what in text.rsplit("\n\n", 1)[-1] or what in text and number > 1)
+        file, who, key, content, bad = cases[what]
+        script = f"{first}\n{text}" if kind == "sh" and number > 1 else text
         name = f"block {number} of the page ({kind})"
-        ran = run_block(shop, kind, text, good)
-        tally.check(f"{name} takes a good file", [] if ran.returncode == 0 else [(ran.stdout + ran.stderr)[-400:]])
-        if "*.yaml" in text:
+        shop.write(key, shop.public(who))
+        ran = run_block(shop, kind, script, file, content)
+        told = ran.stdout.decode("utf-8", "replace")
+        fault = ran.returncode != 0 or FAULT.search(told) or (what != "*.yaml" and not GOOD.search(told))
+        tally.check(f"{name} takes a good file", [told, ran.stderr[-400:]] if fault else [])
+        if what == "*.yaml":
             digest = shop.must("trust", "packs").out.split()[2]
-            tally.check(f"{name} gives the digest of the pack", [] if digest.encode() in ran.stdout else [ran.stdout])
+            tally.check(f"{name} gives the digest of the pack", [] if digest in told else [told])
             continue
-        # What is about the record alone sees only that; all else is about the whole file.
-        due = {"a changed record"} if ".record" in text else set(bad)
-        taken = [what for what in due if run_block(shop, kind, text, bad[what]).returncode == 0]
-        tally.check(f"{name} refuses {len(due)} bad files", taken)
-    shop.write("signer.pub.pem", shop.public("tamsin"))
-    whole = [(kind, text) for kind, text in blocks if "signatures" in text]
-    taken = [kind for kind, text in whole if run_block(shop, kind, text, good).returncode == 0]
-    tally.check("the page refuses another's key", taken if len(whole) == 2 else [f"{len(whole)} ways to verify"])
+        taken = [bad_one for bad_one in bad if not refused(run_block(shop, kind, script, file, bad[bad_one]), kind)]
+        tally.check(f"{name} refuses {len(bad)} bad files in words", taken)
+        if what != ".record":
+            shop.write(key, shop.public("tamsin" if who != "tamsin" else "odile"))
+            ran = run_block(shop, kind, script, file, content)
+            tally.check(f"{name} refuses another's key in words", [] if refused(ran, kind) else [ran.stdout])
+    for what in ("the seal of another kind of file", "the older name of the algorithm", "another key's thumbprint"):
+        shop.write("hostile.json", whole[what])
+        ran = shop.command(["sh", STOCK_TOOLS, "hostile.json", shop.stem("odile") + ".pub.pem"])
+        tally.check(f"the script with stock tools refuses {what}", [] if ran.exit == 3 and ran.err else [ran])
 
 
-def run_block(shop, kind, text, content):
-    """Runs a block of the page in the folder of the shop."""
-    shop.write("job.checklist.json", content)
-    program = ["sh", "-e", "-c", text] if kind == "sh" else ["python3", "-c", text]
-    return subprocess.run(program, cwd=shop.folder, capture_output=True, timeout=LONGEST_RUN, check=False)
+# What a check of the page says of a good file, and of a bad one.
+GOOD = re.compile(r"ALL IN ORDER|all in order|the same")
+FAULT = re.compile(r"NOT IN ORDER|DIFFERS")
+
+
+def refused(ran, kind):
+    """Whether a block refused a file, and said so: a program in Python says it by the error it ends with."""
+    told = ran.stdout.decode("utf-8", "replace")
+    spoke = FAULT.search(told) if kind == "sh" else ran.stderr
+    return ran.returncode != 0 and spoke and not re.search("ALL IN ORDER|all in order", told)
+
+
+def run_block(shop, kind, text, file, content):
+    """Runs a block of the page in the folder of the shop, as it is when pasted: nothing stops at the first fault."""
+    before = shop.read(file) if os.path.exists(shop.path(file)) else None
+    shop.write(file, content)
+    program = ["sh", "-c", text] if kind == "sh" else ["python3", "-c", text]
+    ran = subprocess.run(program, cwd=shop.folder, capture_output=True, timeout=LONGEST_RUN, check=False)
+    if before is not None:
+        shop.write(file, before)
+    return ran
 
 
 def main():

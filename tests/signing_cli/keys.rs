@@ -53,6 +53,26 @@ fn a_key_is_never_overwritten() {
     assert_eq!(shop.read("odile-varga-supervisor.key.pem"), before);
 }
 
+/// A key is made for a name that the trust file takes, or not at all.
+#[test]
+fn a_name_that_the_trust_file_refuses_gets_no_key() {
+    let shop = Shop::empty();
+    for (name, why) in [
+        ("", "is empty"),
+        ("  ", "is empty"),
+        ("Odile  Varga", "spaces too many"),
+        ("Odile\u{1b}[2K Varga", "cannot be seen"),
+        ("Odile\u{200b} Varga", "cannot be seen"),
+        ("Odile\nVarga", "cannot be seen"),
+        ("\u{41e}dile Varga", "mixes scripts"),
+        ("Odile/../Varga", "no letters"),
+    ] {
+        let made = ["key", "new", "--name", name, "--role", "supervisor", "--passphrase-file", WORDS_FILE];
+        shop.run(&made).exits(2).names(&["cli/usage"]).says(&["--name", why]).never_says("\u{1b}");
+    }
+    assert_eq!(shop.names().len(), 1);
+}
+
 #[test]
 fn a_passphrase_that_can_be_guessed_is_refused() {
     let shop = Shop::empty();

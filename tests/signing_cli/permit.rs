@@ -56,6 +56,33 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     assert!(!shop.has("other.json"));
 }
 
+/// A permit for one tyre does not serve for more of them, nor for another pressure, under the same job number.
+#[test]
+fn a_permit_is_for_what_is_filled_and_no_more() {
+    let shop = shop();
+    let record = shop.read("job.yaml");
+    let tyre = "loader 4, left front (tyre size 17.5-25, target pressure 60 psi)";
+    permit(&shop, TAMSIN, 3600, &RULE).exits(0).says(&[&format!("filled: {tyre}")]);
+    let (before, rest) = record.split_once("  - mark: loader 4, left front").unwrap();
+    let (one, after) = rest.split_once("\n\n").unwrap();
+    let mark = "  - mark: loader 4";
+    let two = format!("{before}{mark}, left front{one}\n{mark}, right front{one}\n\n{after}");
+    for (name, other) in [
+        ("two tyres", two),
+        ("another tyre", record.replacen("loader 4, left front", "loader 4, right front", 1)),
+        ("another size", record.replacen("size: 17.5-25", "size: 15.5-25", 1)),
+        ("another pressure", record.replacen("pressure: 60 psi", "pressure: 61 psi", 1)),
+    ] {
+        assert_ne!(other, record, "{name}");
+        shop.write("job.yaml", &other);
+        shop.sign(&["--permit", PERMIT, "--hold"]).exits(3).names(&["permit-other-fill"]).says(&[tyre]);
+    }
+    assert!(!shop.has(FILE));
+    shop.write("job.yaml", &record);
+    shop.sign(&["--permit", PERMIT]).exits(0).says(&[&format!("filled: {tyre}")]);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0).says(&[&format!("filled: {tyre}")]);
+}
+
 #[test]
 fn nobody_permits_it_to_themselves() {
     let shop = shop();
@@ -85,9 +112,38 @@ fn only_the_role_that_the_rule_names_permits() {
 fn a_permit_is_never_longer_than_the_rule_allows() {
     let shop = shop();
     refused(permit(&shop, TAMSIN, 9 * 3600, &RULE), 3, "permit-too-long");
-    permit(&shop, TAMSIN, -60, &RULE).exits(3).says(&["checklist/permit-content", "ends before it begins"]);
+    permit(&shop, TAMSIN, -60, &RULE).exits(2).names(&["cli/usage"]).says(&["is past", "still to come"]);
+    permit(&shop, TAMSIN, 0, &RULE).exits(2).names(&["cli/usage"]);
     assert!(!shop.has(PERMIT));
     permit(&shop, TAMSIN, 8 * 3600 - 60, &RULE).exits(0);
+}
+
+#[test]
+fn a_permit_says_why_in_words_that_show() {
+    let shop = shop();
+    let because = |reason: &str| {
+        let asked = ["--rule", "stored-outdoors", "--asked-by", "Odile Varga", "--reason", reason];
+        permit(&shop, TAMSIN, 3600, &asked)
+    };
+    for reason in ["", "  ", "\n"] {
+        because(reason).exits(2).names(&["cli/usage"]).says(&["--reason", "say why it is asked for"]);
+    }
+    for reason in ["the letter\u{1b}[2K is on file", "the letter\u{202e}", "the\u{200b} letter"] {
+        because(reason).exits(2).names(&["cli/usage"]).says(&["--reason", "type the reason anew"]);
+    }
+    assert!(!shop.has(PERMIT));
+}
+
+#[test]
+fn the_same_permit_given_twice_is_told() {
+    let shop = shop();
+    permit(&shop, TAMSIN, 3600, &RULE).exits(0);
+    shop.write("copy.json", shop.read(PERMIT));
+    for second in [PERMIT, "copy.json"] {
+        let ran = shop.sign(&["--permit", PERMIT, "--permit", second]).exits(2).names(&["cli/usage"]);
+        ran.says(&[&format!("the permit `{second}` is given twice"), "give each permit once"]);
+    }
+    assert!(!shop.has(FILE));
 }
 
 #[test]

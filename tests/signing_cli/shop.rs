@@ -175,7 +175,7 @@ impl Shop {
 
     /// Forgets which versions of the trust file have been seen, as a machine does that never saw one.
     pub(crate) fn forget_trust(&self) {
-        fs::remove_file(self.path("trust.json.seen")).unwrap();
+        fs::remove_file(self.path("fillward-trust.seen")).unwrap();
     }
 
     /// What lies in the folder; the dot in front of a name is no hiding place.

@@ -162,6 +162,23 @@ fn of_many_first_signers_one_writes_the_file() {
     shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
 }
 
+/// A second signature given through a link goes into the file that the link names, and the link stays one.
+#[test]
+fn a_link_to_a_checklist_stays_a_link() {
+    let shop = Shop::new();
+    std::fs::create_dir(shop.path("archive")).unwrap();
+    shop.sign(&["--out", "archive/job.json"]).exits(0);
+    std::os::unix::fs::symlink("archive/job.json", shop.path(FILE)).unwrap();
+    shop.countersign(FILE, WREN, &[]).exits(0);
+    assert!(std::fs::symlink_metadata(shop.path(FILE)).unwrap().is_symlink());
+    assert_eq!(signatures(&shop), 2);
+    shop.verify(&["archive/job.json", "--record", "job.yaml"]).exits(0).says(&["signed by Wren Castellane"]);
+    // The lock is that of the file, by whatever way it is reached.
+    shop.write("archive/job.json.lock", "");
+    shop.countersign(FILE, IVO, &[]).exits(2).names(&["cli/locked"]);
+    assert_eq!(shop.leftovers(), [""; 0]);
+}
+
 /// A lock belongs to one file, not to the folder.
 #[test]
 fn two_jobs_in_one_folder_do_not_wait_for_each_other() {

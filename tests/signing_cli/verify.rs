@@ -240,7 +240,7 @@ fn a_verification_as_of_another_instant_says_so() {
         .says(&["job.checklist.json: could have started at", "Verified as of an instant that was given, not now."])
         .never_says("may start");
     at(13 * 3600).exits(1).names(&["lapsed", "not-now"]).never_says("job.checklist.json: could have");
-    at(400 * 86_400).exits(3).names(&["key-ended", "trust-ended", "lapsed", "not-now"]);
+    at(400 * 86_400).exits(3).names(&["trust-ended", "key-ended", "lapsed", "not-now"]);
     // Whoever looks back does so with the latest trust file, so that this was made later says nothing.
     at(-86_400 / 2)
         .exits(3)

@@ -24,6 +24,7 @@ impl Reason {
                 format!("the content is not what {who} signed: it was changed, or the signature is not theirs")
             }
             Self::SignedTwice { who } => format!("{who} has signed twice with one key"),
+            Self::SignedAlready { who } => format!("{who} has signed this already, and people are counted"),
             Self::UnknownKey { kid } => format!("the key `{kid}` is not in the trust file"),
             Self::KeyNotYet { who, at } => format!("{who} signed at {at}, before the key was valid"),
             Self::KeyExpired { who, at } => format!("{who} signed at {at}, when the key was no longer valid"),
@@ -57,6 +58,12 @@ impl Reason {
                 format!("the trust file is version {found}; version {least} or later was asked for")
             }
             Self::TrustNotByOwner { missing } => format!("the trust file is not signed by the owner: {missing}"),
+            Self::TrustWithoutOwner { who } => {
+                format!("the trust file is not signed with every owner's key that was given: not by {who}")
+            }
+            Self::TrustFewerOwners { found, least } => format!(
+                "the trust file has {found} of {least} signatures by owners of the version that has been in use before it"
+            ),
             Self::TrustUnsound { what } | Self::TrustApprover { what, .. } => {
                 format!("the trust file does not hold together: {what}")
             }
@@ -103,6 +110,9 @@ impl Reason {
             Self::PermitOther { what } => format!("it is for {what}"),
             Self::PermitNotNeeded => "nothing is broken that it could permit".to_owned(),
             Self::PermitOtherEvidence => "the record does not show what it was given for".to_owned(),
+            Self::PermitOtherFill { given } => {
+                format!("the record does not fill what it was given for, which is {given}")
+            }
             Self::PermitsNotChecked => "its permits were not held against the rules that they set aside".to_owned(),
             Self::Hold => "the verdict is HOLD".to_owned(),
             Self::Rehearsal => "the job was judged at a chosen instant, for rehearsal".to_owned(),
@@ -125,7 +135,7 @@ impl Reason {
             Self::OtherKind { .. } => "checklist/other-kind",
             Self::SignatureForm { .. } => "checklist/signature-form",
             Self::Changed { .. } => "checklist/changed",
-            Self::SignedTwice { .. } => "checklist/signed-twice",
+            Self::SignedTwice { .. } | Self::SignedAlready { .. } => "checklist/signed-twice",
             Self::UnknownKey { .. } => "checklist/unknown-key",
             Self::KeyNotYet { .. } => "checklist/key-not-yet-valid",
             Self::KeyExpired { .. } => "checklist/key-expired",
@@ -143,7 +153,8 @@ impl Reason {
             Self::BackDated { .. } => "checklist/back-dated",
             Self::TrustEnded { .. } => "checklist/trust-ended",
             Self::TrustOlder { .. } | Self::TrustOlderThanAsked { .. } => "checklist/trust-older",
-            Self::TrustNotByOwner { .. } => "checklist/trust-not-by-owner",
+            Self::TrustNotByOwner { .. } | Self::TrustWithoutOwner { .. } => "checklist/trust-not-by-owner",
+            Self::TrustFewerOwners { .. } => "checklist/trust-fewer-owners",
             Self::TrustUnsound { .. } | Self::TrustApprover { .. } => "checklist/trust-unsound",
             Self::TrustUnpinned => "checklist/trust-unpinned",
             Self::Key { fault, .. } => fault.code(),
@@ -171,6 +182,7 @@ impl Reason {
             Self::PermitOther { .. } => "checklist/permit-other",
             Self::PermitNotNeeded => "checklist/permit-not-needed",
             Self::PermitOtherEvidence => "checklist/permit-other-evidence",
+            Self::PermitOtherFill { .. } => "checklist/permit-other-fill",
             Self::PermitsNotChecked => "checklist/permits-not-checked",
             Self::Hold => "checklist/hold",
             Self::Rehearsal => "checklist/rehearsal",
@@ -196,6 +208,7 @@ impl Reason {
             | Self::Contradiction { .. }
             | Self::RolesLowered { .. }
             | Self::RecordDigest => "do not trust this file; sign the job anew",
+            Self::SignedAlready { .. } => "nothing was added; have another person sign it",
             Self::Changed { .. } => "fetch the file again from where it was signed, or sign the job anew",
             Self::UnknownKey { .. } | Self::UnknownPerson { .. } => {
                 "compare the key's fingerprint with its owner, then have it added to the trust file"
@@ -203,9 +216,8 @@ impl Reason {
             Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
                 "have it signed with a key that is valid for the role"
             }
-            Self::KeyRevoked { .. } | Self::KeyRevokedSince { .. } | Self::KeyEnded { .. } => {
-                "have it signed anew with another key"
-            }
+            Self::KeyRevoked { .. } | Self::KeyRevokedSince { .. } => "have it signed anew with another key",
+            Self::KeyEnded { .. } => "have it signed anew with a key that is valid now; what was signed stays in order",
             Self::SignedBeforeJudged { .. } | Self::SignedAhead { .. } | Self::BackDated { .. } => {
                 "set the clock of the signing machine right, then sign the job anew"
             }
@@ -220,6 +232,12 @@ impl Reason {
             Self::TrustUnpinned => "give the owner's public key, known from paper, with --owner",
             Self::TrustNotByOwner { .. } => "compare the owner's fingerprint with the one on paper",
             Self::TrustApprover { cure, .. } => cure,
+            Self::TrustWithoutOwner { .. } => {
+                "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
+            }
+            Self::TrustFewerOwners { .. } => {
+                "have as many owners of the version before sign this one as that asked for, into a new file first"
+            }
             Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
             Self::OtherJob { .. } => "find the checklist of this job",
             Self::RecordChanged { .. } => {
@@ -244,6 +262,7 @@ impl Reason {
             | Self::PermitOther { .. } => "clear the fault itself, or ask whoever may permit it beforehand",
             Self::PermitNotNeeded => "leave the permit out",
             Self::PermitOtherEvidence => "ask for a permit for what the record shows now",
+            Self::PermitOtherFill { .. } => "ask for a permit for what is filled now",
             Self::Hold => "clear what the findings name, then judge again",
             Self::Rehearsal => "judge and sign the job at the clock's own time",
             Self::RecordNotGiven => "give the record as it stands now with --record",

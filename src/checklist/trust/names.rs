@@ -22,10 +22,12 @@ pub(super) fn check(body: &Body, unsound: &mut impl FnMut(String)) {
             unsound(format!("the name `{}` {why}", name.escape_default()));
             continue;
         }
-        // Letters look alike in one case and not in the other, so both orders of folding and comparing are asked.
+        // Letters look alike in one case and not in the other, so both orders of folding and comparing are asked. Marks and
+        // spaces tell nobody apart: nobody hears them, and few see them.
+        let letters: String = name.chars().filter(|c| !is_mark(*c)).collect();
         let shapes = [
-            (false, skeleton(&name.to_lowercase()).collect::<String>()),
-            (true, skeleton(name).collect::<String>().to_lowercase()),
+            (false, skeleton(&letters.to_lowercase()).collect::<String>()),
+            (true, skeleton(&letters).collect::<String>().to_lowercase()),
         ];
         let others: Vec<&str> = shapes.into_iter().filter_map(|shape| seen.insert(shape, name)).collect();
         if let Some(other) = others.first() {
@@ -38,9 +40,13 @@ pub(super) fn check(body: &Body, unsound: &mut impl FnMut(String)) {
     }
 }
 
-fn fault_of(name: &str) -> Option<&'static str> {
+fn is_mark(c: char) -> bool {
+    matches!(c, ' ' | '-' | '\'' | '.' | '\u{2019}')
+}
+
+/// What is wrong with a name by itself, as the end of a sentence; `None` where nothing is.
+pub fn fault_of(name: &str) -> Option<&'static str> {
     let spaces = name.trim() != name || name.contains("  ");
-    let mark = |c: char| matches!(c, ' ' | '-' | '\'' | '.' | '\u{2019}');
     if name.is_empty() || name.chars().count() > MAX_NAME_CHARS || spaces {
         Some("is empty, too long or has spaces too many")
     } else if name.chars().any(|c| hidden(c).is_some() || matches!(c, '\u{200c}' | '\u{200d}' | '\n' | '\t')) {
@@ -48,7 +54,7 @@ fn fault_of(name: &str) -> Option<&'static str> {
     } else if !is_nfc(name) {
         Some("is not in Unicode's form NFC")
     } else if !name.chars().any(char::is_alphabetic)
-        || !name.chars().all(|c| c.is_alphabetic() || mark(c) || c.is_ascii_digit())
+        || !name.chars().all(|c| c.is_alphabetic() || is_mark(c) || c.is_ascii_digit())
     {
         Some("has characters that are no letters")
     } else if !name.is_single_script() {

@@ -14,7 +14,7 @@ use crate::record::{self, Job};
 use crate::units::Instant;
 
 /// Judges again where the packs are at hand; where they are not, nothing may start.
-pub(super) fn check(body: &Body, question: &Question<'_>, report: &mut Report) {
+pub(super) fn check(body: &Body, record: &Result<Document, Faults>, question: &Question<'_>, report: &mut Report) {
     let packs = match (question.packs, question.rejudge) {
         (Some(packs), _) if packs.parts == body.packs => packs,
         (packs, demanded) => {
@@ -28,7 +28,7 @@ pub(super) fn check(body: &Body, question: &Question<'_>, report: &mut Report) {
         report.faults.push(Reason::RolesLowered { missing: words.join(", ") });
     }
     let faults = report.faults.len();
-    if let Err(reason) = judge(body, packs, question, report) {
+    if let Err(reason) = judge(body, record, packs, question, report) {
         report.faults.push(reason);
     }
     report.rejudged = report.faults.len() == faults;
@@ -49,17 +49,22 @@ fn without(body: &Body, packs: Option<Packs<'_>>, demanded: bool, report: &mut R
 }
 
 /// Judges the record again at the instant of its judgement and at the present one.
-fn judge(body: &Body, packs: Packs<'_>, question: &Question<'_>, report: &mut Report) -> Result<(), Reason> {
+fn judge(
+    body: &Body,
+    record: &Result<Document, Faults>,
+    packs: Packs<'_>,
+    question: &Question<'_>,
+    report: &mut Report,
+) -> Result<(), Reason> {
     let because = |why: String| Reason::NotJudgeable { why };
-    let first = |faults: Faults| because(faults.iter().next().map(ToString::to_string).unwrap_or_default());
+    let first = |faults: &Faults| because(faults.iter().next().map(ToString::to_string).unwrap_or_default());
     let at = instant(&body.judged_at).ok_or_else(|| because("the instant of judgement cannot be read".to_owned()))?;
-    let document = Document::read("the record in the checklist", body.record.text.as_bytes()).map_err(first)?;
-    let job = record::read(&document, packs.set.catalogue()).map_err(first)?;
+    let document = record.as_ref().map_err(first)?;
+    let job = record::read(document, packs.set.catalogue()).map_err(|faults| first(&faults))?;
     let permits: Vec<Permit> = body.open_permits().flatten().collect();
-    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, &document)).collect();
-    let odd = bound.iter().filter(|bound| !bound.fits());
-    report.faults.extend(odd.map(|bound| bound.permit().wrap(Reason::PermitOtherEvidence)));
-    if let Some(what) = differs(body, packs, &job, &document, at, &bound) {
+    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, document)).collect();
+    report.faults.extend(bound.iter().filter_map(|bound| bound.misfit()));
+    if let Some(what) = differs(body, packs, &job, document, at, &bound) {
         return Err(Reason::JudgedOtherwise { what });
     }
     let until = body.valid_until.as_deref().and_then(instant);

@@ -29,7 +29,7 @@ pub(super) fn check(body: &Body, instants: Instants, question: &Question<'_>, re
 
 fn one(permit: &Permit, body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
     let packs = question.packs.filter(|packs| body.packs == packs.parts);
-    report.faults.extend(permit.check(question.trust, packs, instants.judged_at));
+    report.faults.extend(permit.check_as_of(question.trust, packs, instants.judged_at, question.as_of()));
     let inner = permit.body();
     let mut other = |what: String| report.faults.push(permit.wrap(Reason::PermitOther { what }));
     if inner.job != body.job {
@@ -45,7 +45,7 @@ fn one(permit: &Permit, body: &Body, instants: Instants, question: &Question<'_>
         report.faults.push(permit.wrap(Reason::PermitBySigner { who }));
     }
     if let Ok(standing) = question.trust.standing(permit.envelope(), &signer) {
-        report.faults.extend(standing.ended(question.at).map(|reason| permit.wrap(reason)));
+        report.bars.extend(standing.ended(question.at).map(|reason| permit.wrap(reason)));
     }
     // What a rehearsal says of its permits says nothing of the present, and it never starts a fill.
     if !body.rehearsal {

@@ -43,7 +43,12 @@ pub(super) fn check(
         let mut since = None;
         let fault = match one(envelope, body, instants, question, &signer, &who) {
             Ok(befallen) => {
-                report.faults.extend(befallen.clone());
+                // A key that came to its end as planned was good; one that was revoked may have signed at any time.
+                match &befallen {
+                    Some(ended @ Reason::KeyEnded { .. }) => report.bars.push(ended.clone()),
+                    Some(revoked) => report.faults.push(revoked.clone()),
+                    None => {}
+                }
                 since = befallen;
                 kids.contains(&signer.kid).then(|| Reason::SignedTwice { who: who.clone() })
             }
@@ -88,7 +93,7 @@ fn one(
             return Err(Reason::SignedTooLate { who: who(), at: at() });
         }
     }
-    Ok(standing.revoked().or_else(|| standing.ended(question.at)))
+    Ok(standing.revoked(question.as_of()).or_else(|| standing.ended(question.at)))
 }
 
 /// The roles that nobody fills when each person fills one role at most.
