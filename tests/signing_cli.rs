@@ -4,7 +4,7 @@
 mod countersign;
 mod ends;
 mod keys;
-mod morning;
+pub(crate) mod morning;
 mod page;
 mod permit;
 mod readme;
