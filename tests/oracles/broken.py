@@ -95,7 +95,7 @@ def named_records():
     yield "a length as a fraction", put(base, ("assemblies", 0, "rim", "width"), "9 3/4 in"), True
     yield "a unit without a space", put(base, ("assemblies", 0, "target", "pressure"), "66psi"), True
     yield "a unit by its sign", put(base, core, "75 °F"), True
-    yield "an instant in universal time", put(base, ("planned_start",), "2026-03-04T17:00:00Z"), True
+    yield "an instant in universal time", put(base, ("cage", "inspected", "at"), "2026-03-04T13:10:00Z"), True
     yield "an instant without seconds", put(base, ("planned_start",), "2026-03-04T11:00-06:00"), True
 
 
