@@ -273,7 +273,9 @@ fn the_number_on_the_checklist_is_that_of_its_record() {
     let record = passing();
     let (_, honest) = shop.make(&record, |_| {});
     let file = resigned(&honest, BY_ODILE, |body| body["job"] = json!("HT-0999"));
-    let blind = Question { packs: None, rejudge: false, ..shop.question(&trust, &record) };
+    // With packs of another edition the record is read, but not judged again.
+    let other = Shop::with(&[&common::local_pack("county-north", "supervisor")]);
+    let blind = Question { packs: Some(other.packs()), rejudge: false, ..shop.question(&trust, &record) };
     let report = verify("f", &file, &blind);
     assert_eq!(codes(&report), ["contradiction", "not-rejudged"]);
     assert!(report.faults[0].to_string().contains("`HT-0311`"), "{}", report.faults[0]);

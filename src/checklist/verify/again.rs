@@ -14,10 +14,16 @@ use crate::record::{self, Job};
 use crate::units::Instant;
 
 /// Judges again where the packs are at hand; where they are not, nothing may start.
-pub(super) fn check(body: &Body, record: &Result<Document, Faults>, question: &Question<'_>, report: &mut Report) {
-    let packs = match (question.packs, question.rejudge) {
-        (Some(packs), _) if packs.parts == body.packs => packs,
-        (packs, demanded) => {
+pub(super) fn check(
+    body: &Body,
+    record: Option<&Result<Document, Faults>>,
+    question: &Question<'_>,
+    report: &mut Report,
+) {
+    let (packs, record) = match (question.packs, record) {
+        (Some(packs), Some(record)) if packs.parts == body.packs => (packs, record),
+        (packs, _) => {
+            let demanded = question.rejudge;
             without(body, packs, demanded, report);
             return;
         }

@@ -5,7 +5,12 @@ use crate::checklist::body::Body;
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults, Value};
 
-pub(super) fn check(body: &Body, record: &Result<Document, Faults>, question: &Question<'_>, report: &mut Report) {
+pub(super) fn check(
+    body: &Body,
+    record: Option<&Result<Document, Faults>>,
+    question: &Question<'_>,
+    report: &mut Report,
+) {
     if let Some(due) = question.job.filter(|due| *due != body.job) {
         report.faults.push(Reason::OtherJob { found: body.job.clone(), due: due.to_owned() });
     }
@@ -18,7 +23,9 @@ pub(super) fn check(body: &Body, record: &Result<Document, Faults>, question: &Q
             report.faults.push(Reason::RecordChanged { first: first_difference(&body.record.text, &now) });
         }
     }
-    job_number(body, record, report);
+    if let Some(record) = record {
+        job_number(body, record, report);
+    }
 }
 
 /// The number on the checklist must be the number in the record inside it, as every command reads it: what stands in the
