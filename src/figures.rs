@@ -257,7 +257,7 @@ impl<'a> Workings<'a> {
             FigureId::GaugeUncertainty => pressure::gauge_uncertainty(entity),
             FigureId::CageDemand => pressure::cage_demand(entity, parameters),
             FigureId::PreStretchTime => pre_stretch::time(entity, parameters),
-            FigureId::PreStretchEnd => pre_stretch::end(entity),
+            FigureId::PreStretchEnd => pre_stretch::end(entity, parameters),
             FigureId::PreStretchPeak => pre_stretch::peak(entity),
             FigureId::PreStretchLoss => pre_stretch::loss(entity),
             FigureId::FilledMass => handling::filled_mass(self),

@@ -6,7 +6,7 @@ use crate::figures::FigureId;
 use crate::pack::{Term, Test};
 use crate::record::catalogue::{assembly, component};
 use crate::record::{Subject, Value};
-use crate::units::Truth;
+use crate::units::{Dimension, Truth};
 
 /// More alternatives than this are said to exist, not listed.
 const MOST_ALTERNATIVES: usize = 3;
@@ -96,6 +96,10 @@ fn recorded(scene: &Scene<'_>, change: &Change<'_>, known: &Known, place: &str, 
         Some(reach) if numeric && let Some(ceiling) = barred(change, reach, scene) => {
             return format!("no {name} clears this: it takes {}, and the ratings allow {ceiling}", words::reach(reach));
         }
+        // No instrument shows less than nothing, so the reading itself is not what must change.
+        Some(reach) if numeric && reach.to.base().is_negative() && reach.to.dimension() != Dimension::Temperature => {
+            format!("{whose}{name} is shown by an instrument with less doubt")
+        }
         Some(reach) if numeric => {
             let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
             format!("{whose}{name} is {}{gap}{}", words::reach(reach), when(scene, change))
@@ -116,9 +120,13 @@ fn recorded(scene: &Scene<'_>, change: &Change<'_>, known: &Known, place: &str, 
     }
     if let Some(unknown) =
         seen.right.iter().find(|right| matches!(right.known, Known::NotRecorded | Known::Obstacle(_)))
-        && let Some(path) = unknown.paths.first()
     {
-        return format!("`{path}` is recorded, with which {name} is compared");
+        return match (&unknown.known, unknown.paths.first()) {
+            (Known::Obstacle(why), Some(path)) => format!("`{path}` is put right: {why}"),
+            (Known::Obstacle(why), None) => format!("what {name} is compared with is put right: {why}"),
+            (_, Some(path)) => format!("`{path}` is recorded, with which {name} is compared"),
+            (_, None) => format!("what {name} is compared with is known"),
+        };
     }
     said
 }

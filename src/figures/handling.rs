@@ -17,6 +17,10 @@ const WHEEL_SHARE: ((i128, i128), (i128, i128)) = ((2, 5), (3, 2));
 /// A recorded mass below this part of the least estimate is a slip of the pen. Engineering estimate, no source.
 const LEAST_OF_ESTIMATE: i64 = 3;
 
+/// A recorded mass narrows the figure from this share of the middle of the estimate upwards. Engineering estimate, no
+/// source.
+const BELIEVED_SHARE: (i128, i128) = (3, 5);
+
 /// Mix, tyre and wheel. Masses that are not recorded are estimated, widely.
 pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
     let entity = workings.entity;
@@ -41,10 +45,24 @@ pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
     if too_light(wheel, between(estimated, WHEEL_SHARE)) {
         return Figure::obstacle("no wheel for this tyre is so light", &[assembly::WHEEL_MASS]);
     }
-    let tyre = tyre.unwrap_or(estimated);
-    let wheel = wheel.or_else(|| between(tyre, WHEEL_SHARE));
-    let sum = wheel.and_then(|wheel| mix.checked_add(tyre)?.checked_add(wheel));
+    let tyre = tyre.map_or(Some(estimated), |recorded| believed(recorded, estimated));
+    let wheel = tyre
+        .and_then(|tyre| between(tyre, WHEEL_SHARE))
+        .and_then(|estimated| wheel.map_or(Some(estimated), |recorded| believed(recorded, estimated)));
+    let sum = tyre.zip(wheel).and_then(|(tyre, wheel)| mix.checked_add(tyre)?.checked_add(wheel));
     Figure::checked(sum, mass_unit(entity))
+}
+
+/// A recorded mass as it stands, or, where it is so far below the estimate that it may be kilograms written as pounds,
+/// everything from it up to the greatest estimate.
+fn believed(recorded: Interval, estimated: Interval) -> Option<Interval> {
+    let (num, den) = BELIEVED_SHARE;
+    let least = estimated.mid()?.checked_mul(Exact::new(num, den)?)?;
+    if recorded.lo() >= least {
+        Some(recorded)
+    } else {
+        Interval::new(recorded.lo(), recorded.hi().max(estimated.hi()))
+    }
 }
 
 /// What lies between the rectangle around the outside and the cavity, taken as casing.

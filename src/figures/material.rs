@@ -2,7 +2,7 @@
 
 use super::{Figure, Parameter, Parameters, Workings};
 use crate::record::catalogue::{assembly, component, job as whole};
-use crate::record::{Entity, Job, Subject};
+use crate::record::{Entity, FactKey, Job, Subject};
 use crate::tyre::cavity::{self, Cavity};
 use crate::tyre::{Construction, dimensions};
 use crate::units::{Exact, Interval, Unit};
@@ -36,7 +36,25 @@ pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Figure> {
         construction,
         inside_volume: quantity(assembly::TYRE_INSIDE_VOLUME),
     };
-    cavity::estimate(&inputs).map_err(|error| Figure::obstacle(&error.to_string(), &[assembly::TYRE_SIZE]))
+    cavity::estimate(&inputs)
+        .map_err(|error| Figure::obstacle(&format!("{error}; {}", error.help()), &[culprit(&error)]))
+}
+
+/// The fact that stands in the way of the volume.
+fn culprit(error: &cavity::CavityError) -> FactKey {
+    use dimensions::{DimensionError, Item};
+    let of = |item: &Item| match item {
+        Item::SectionWidth => assembly::TYRE_SECTION_WIDTH,
+        Item::OverallDiameter => assembly::TYRE_OVERALL_DIAMETER,
+        Item::RimWidth => assembly::RIM_WIDTH,
+    };
+    match error {
+        cavity::CavityError::Dimensions(DimensionError::Implausible(misfit)) => of(&misfit.item),
+        cavity::CavityError::Dimensions(DimensionError::NotALength { item }) => of(item),
+        cavity::CavityError::Implausible { .. } | cavity::CavityError::NotAVolume => assembly::TYRE_INSIDE_VOLUME,
+        cavity::CavityError::PlyRating { .. } => assembly::TYRE_PLY_RATING,
+        _ => assembly::TYRE_SIZE,
+    }
 }
 
 /// The volume inside the mounted tyre, new.
@@ -81,8 +99,7 @@ fn density_and_parts(side: &Entity) -> Result<(Exact, Exact), Figure> {
     let density = density.shown.base();
     let density = match correction {
         Some(factor) if !believable(factor) => {
-            let why =
-                "the temperatures would change the density by more than a tenth, which no liquid of this kind does";
+            let why = "the temperatures would change the density by more than a twentieth, which no liquid of this kind does; read both from the data sheet again";
             return Err(Figure::obstacle(why, &[component::DENSITY_AT, component::EXPANSION]));
         }
         Some(factor) => density.checked_div(factor),
@@ -91,11 +108,11 @@ fn density_and_parts(side: &Entity) -> Result<(Exact, Exact), Figure> {
     density.map(|density| (density, parts)).ok_or_else(|| Figure::obstacle(super::OUT_OF_RANGE, &[]))
 }
 
-/// Whether a correction of density for temperature can be right: within a tenth either way. Liquids expand by less than
-/// a thousandth a kelvin (engineering estimate, no source), so that is more than a hundred kelvin.
+/// Whether a correction of density for temperature can be right: within a twentieth either way. Liquids expand by less
+/// than a thousandth a kelvin (engineering estimate, no source), so that is more than fifty kelvin.
 fn believable(factor: Exact) -> bool {
-    let tenths = |count| Exact::new(count, 10);
-    tenths(9) <= Some(factor) && Some(factor) <= tenths(11)
+    let hundredths = |count| Exact::new(count, 100);
+    hundredths(95) <= Some(factor) && Some(factor) <= hundredths(105)
 }
 
 /// The density of the mix in kg/L, and the sum of the parts: volumes add up.

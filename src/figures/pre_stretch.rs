@@ -6,7 +6,7 @@
 use super::{Figure, Parameter, Parameters};
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, LogRow, Measured};
-use crate::units::{Exact, Interval, Quantity, Unit};
+use crate::units::{Exact, Instant, Interval, Quantity, Unit};
 
 /// Columns of a row after its instant.
 const PRESSURE: usize = 0;
@@ -14,19 +14,12 @@ const AIR: usize = 1;
 
 /// The longest unbroken stretch at or above the target pressure and the limit of temperature.
 pub(super) fn time(entity: &Entity, parameters: &Parameters) -> Figure {
-    let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else {
-        return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
+    let (rows, floor) = match rows_and_floor(entity, parameters) {
+        Ok(found) => found,
+        Err(figure) => return figure,
     };
-    let Some(target) = entity.facts.measured(assembly::TARGET_PRESSURE) else {
-        return Figure::missing(&[assembly::TARGET_PRESSURE]);
-    };
-    let needs = (parameters.get(Parameter::PreStretchTemperature), parameters.get(Parameter::PreStretchLongestGap));
-    let (Some(warm), Some(gap)) = needs else {
-        return Figure::obstacle("no pack in force sets the limits of the pre-stretch", &[]);
-    };
-    let floor = Floor { pressure: target.shown.base(), air: warm, gap };
-    let shown = longest(rows, &floor, Reading::Sure);
-    let possible = longest(rows, &floor, Reading::Possible);
+    let shown = longest(rows, &floor, Reading::Sure).map(|run| run.length);
+    let possible = longest(rows, &floor, Reading::Possible).map(|run| run.length);
     let interval = shown.zip(possible).and_then(|(low, high)| Interval::new(low, high));
     // The figure is shown by what the log surely says; the rest is only possible.
     match interval.zip(shown.and_then(|low| Quantity::from_base(low, Unit::Hour))) {
@@ -35,12 +28,34 @@ pub(super) fn time(entity: &Entity, parameters: &Parameters) -> Figure {
     }
 }
 
-/// The instant of the last row.
-pub(super) fn end(entity: &Entity) -> Figure {
-    match entity.facts.log(assembly::PRE_STRETCH_LOG).and_then(<[LogRow]>::last) {
-        Some(last) => Figure::at(last.at),
-        None => Figure::missing(&[assembly::PRE_STRETCH_LOG]),
+/// The end of the stretch that counts: of the longest that the log surely shows. A fresh row after it moves nothing. Of a
+/// log that shows none, the end of the log: that it shows none is said elsewhere.
+pub(super) fn end(entity: &Entity, parameters: &Parameters) -> Figure {
+    let (rows, floor) = match rows_and_floor(entity, parameters) {
+        Ok(found) => found,
+        Err(figure) => return figure,
+    };
+    match longest(rows, &floor, Reading::Sure) {
+        Some(Run { end: Some(end), .. }) => Figure::at(end),
+        Some(Run { end: None, .. }) => match rows.last() {
+            Some(last) => Figure::at(last.at),
+            None => Figure::missing(&[assembly::PRE_STRETCH_LOG]),
+        },
+        None => Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]),
     }
+}
+
+/// The log and what its rows must reach, or the figure that says what is lacking.
+fn rows_and_floor<'e>(entity: &'e Entity, parameters: &Parameters) -> Result<(&'e [LogRow], Floor), Figure> {
+    let rows = entity.facts.log(assembly::PRE_STRETCH_LOG);
+    let rows = rows.ok_or_else(|| Figure::missing(&[assembly::PRE_STRETCH_LOG]))?;
+    let target = entity.facts.measured(assembly::TARGET_PRESSURE);
+    let target = target.ok_or_else(|| Figure::missing(&[assembly::TARGET_PRESSURE]))?;
+    let needs = (parameters.get(Parameter::PreStretchTemperature), parameters.get(Parameter::PreStretchLongestGap));
+    let (Some(air), Some(gap)) = needs else {
+        return Err(Figure::obstacle("no pack in force sets the limits of the pre-stretch", &[]));
+    };
+    Ok((rows, Floor { pressure: target.shown.base(), air, gap }))
 }
 
 /// The highest pressure of the log, with the gauge's doubt.
@@ -59,8 +74,8 @@ pub(super) fn peak(entity: &Entity) -> Figure {
 const ATMOSPHERE: i64 = 101_325;
 
 /// The pressure lost over the log, every row brought to the first row's temperature: the falls from one row to a later
-/// one, added up over the times that air was put in again. What lies within the doubt of the gauge is no topping up.
-/// The gauge reads both ends of a fall, so its doubt is counted once for each.
+/// one, added up over the times that air was put in again. What lies within twice the doubt of the gauge, once for each of
+/// two readings, is neither a fall nor a topping up, or a dense log would show the trembling of its gauge.
 pub(super) fn loss(entity: &Entity) -> Figure {
     let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else {
         return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
@@ -88,12 +103,12 @@ pub(super) fn loss(entity: &Entity) -> Figure {
             .checked_mul(first_air.uncertainty.unwrap_or(Exact::ZERO))?
             .checked_div(first_air.shown.base())?;
         let doubt = first_pressure.uncertainty.unwrap_or(Exact::ZERO).checked_add(by_air)?;
-        let (mut shown, mut low, mut high) = (Exact::ZERO, Exact::ZERO, Exact::ZERO);
-        for fall in falls(&corrected, doubt)? {
+        let (mut shown, mut low) = (Exact::ZERO, Exact::ZERO);
+        for fall in falls(&corrected, doubt.checked_add(doubt)?)? {
             shown = shown.checked_add(fall)?;
             low = low.checked_add(fall.checked_sub(doubt)?.max(Exact::ZERO))?;
-            high = high.checked_add(fall.checked_add(doubt)?)?;
         }
+        let high = shown.checked_add(doubt)?;
         let shown = Quantity::from_base(shown, first_pressure.shown.unit())?;
         Some(Measured { interval: Interval::new(low, high)?, ..Measured::exact(shown) })
     };
@@ -101,14 +116,14 @@ pub(super) fn loss(entity: &Entity) -> Figure {
 }
 
 /// The falls of a row of pressures, each from its highest to its lowest before air was put in again; a rise by no more
-/// than the doubt is no putting in. Falls within the doubt are the gauge's, and only the greatest of them is given, where
+/// than the noise is no putting in. Falls within the noise are the gauge's, and only the greatest of them is given, where
 /// there is no other. `None` where a difference does not fit.
-fn falls(pressures: &[Exact], doubt: Exact) -> Option<Vec<Exact>> {
+fn falls(pressures: &[Exact], noise: Exact) -> Option<Vec<Exact>> {
     let mut found = Vec::new();
     let first = pressures.first()?;
     let (mut highest, mut lowest) = (*first, *first);
     for &pressure in pressures {
-        if pressure > highest || pressure > lowest.checked_add(doubt)? {
+        if pressure > highest || pressure > lowest.checked_add(noise)? {
             found.push(highest.checked_sub(lowest)?);
             (highest, lowest) = (pressure, pressure);
         }
@@ -116,7 +131,7 @@ fn falls(pressures: &[Exact], doubt: Exact) -> Option<Vec<Exact>> {
     }
     found.push(highest.checked_sub(lowest)?);
     let greatest = found.iter().copied().max()?;
-    found.retain(|fall| *fall > doubt);
+    found.retain(|fall| *fall > noise);
     Some(if found.is_empty() { vec![greatest] } else { found })
 }
 
@@ -140,9 +155,25 @@ enum Reading {
     Possible,
 }
 
-/// The longest stretch in seconds; `None` where the arithmetic leaves the exact range.
-fn longest(rows: &[LogRow], floor: &Floor, reading: Reading) -> Option<Exact> {
-    let mut best = Exact::ZERO;
+/// A stretch of the log.
+#[derive(Clone, Copy)]
+struct Run {
+    /// In seconds.
+    length: Exact,
+    /// When it ends; `None` for a stretch of no length.
+    end: Option<Instant>,
+}
+
+impl Run {
+    /// Keeps the longer of two; of equals the later.
+    fn or(self, length: Exact, end: Instant) -> Self {
+        if length >= self.length && length > Exact::ZERO { Self { length, end: Some(end) } } else { self }
+    }
+}
+
+/// The longest stretch; `None` where the arithmetic leaves the exact range.
+fn longest(rows: &[LogRow], floor: &Floor, reading: Reading) -> Option<Run> {
+    let mut best = Run { length: Exact::ZERO, end: None };
     let mut current = Exact::ZERO;
     for pair in rows.windows(2) {
         let [from, to] = pair else { continue };
@@ -153,7 +184,7 @@ fn longest(rows: &[LogRow], floor: &Floor, reading: Reading) -> Option<Exact> {
                 Reading::Sure => Exact::ZERO,
                 Reading::Possible => current.checked_add(span)?,
             };
-            best = best.max(current);
+            best = best.or(current, to.at);
             continue;
         }
         let share =
@@ -164,7 +195,7 @@ fn longest(rows: &[LogRow], floor: &Floor, reading: Reading) -> Option<Exact> {
         };
         let length = span.checked_mul(end.checked_sub(start)?)?;
         current = if start.is_zero() { current.checked_add(length)? } else { length };
-        best = best.max(current);
+        best = best.or(current, to.at);
         if end < Exact::ONE {
             current = Exact::ZERO;
         }

@@ -198,9 +198,9 @@ pub const TABLE: &[Spec] = &[
         Assembly,
         "pre_stretch_end",
         Instant,
-        ("When the log of the stretch ends.", "last row of the log"),
-        &[assembly::PRE_STRETCH_LOG],
-        &[],
+        ("When the longest continuous stretch that the log surely shows ends.", "end of the counted stretch"),
+        &[assembly::PRE_STRETCH_LOG, assembly::TARGET_PRESSURE],
+        &[Parameter::PreStretchTemperature, Parameter::PreStretchLongestGap],
     ),
     row(
         FigureId::PreStretchPeak,

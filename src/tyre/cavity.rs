@@ -52,6 +52,9 @@ const RECORDED_HALF_WIDTH: PerMille = 30;
 const RECORDED_VOLUME_SLACK: f64 = 1.25;
 /// A recorded inside volume below this share of the modelled one is a slip too.
 const RECORDED_VOLUME_LEAST: f64 = 0.5;
+/// A recorded inside volume that is smaller than the modelled one by more than this share may be one to valve level, which
+/// is about a quarter less, however wide the family's own interval is.
+const DOUBTED_BELOW: f64 = 0.1;
 /// Widening beyond the widths that the evidence covers, in thousandths of the half-width.
 const BEYOND_EVIDENCE: PerMille = 1500;
 /// Added to the half-width for a tread far deeper than the reference pattern: the casing beneath differs as well.
@@ -177,7 +180,8 @@ pub fn estimate(inputs: &Inputs<'_>) -> Result<Cavity, CavityError> {
     let doubted = inputs.inside_volume.map(|_| self::half_width(designation, family, &dims)).filter(|stated| {
         #[expect(clippy::cast_precision_loss, reason = "thousandths, a few hundred at most")]
         let stated = *stated as f64 / 1000.0;
-        !(modelled * (1.0 - stated)..=modelled * (1.0 + stated)).contains(&litres)
+        let least = 1.0 - stated.min(DOUBTED_BELOW);
+        !(modelled * least..=modelled * (1.0 + stated)).contains(&litres)
     });
     let build = || {
         let point = match inputs.inside_volume {

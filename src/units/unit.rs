@@ -291,6 +291,10 @@ impl Unit {
             .units()
             .iter()
             .map(|&unit| (strsim::osa_distance(&written, &unit.symbol().to_lowercase()), unit))
+            // A letter before a symbol is a prefix, and another power of ten: `mbar` is not `bar`.
+            .filter(|(_, unit)| {
+                !(written.len() > unit.symbol().len() && written.ends_with(&unit.symbol().to_lowercase()))
+            })
             .filter(|&(distance, unit)| distance * 2 <= unit.symbol().len())
             .collect();
         ranked.sort_unstable();

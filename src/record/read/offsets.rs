@@ -9,8 +9,8 @@ use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Catalogue, Job, Subject, Value};
 use crate::units::Instant;
 
-/// Summer time moves an offset by an hour, and a neighbouring zone by another; more is another place.
-const MOST_APART_SECONDS: i32 = 2 * 3600;
+/// Summer time moves an offset by an hour; more is another place.
+const MOST_APART_SECONDS: i32 = 3600;
 
 /// One fault for each fact whose instant is written at an offset too far from that of the planned start.
 pub(super) fn apart(document: &Document, catalogue: &Catalogue, job: &Job) -> Vec<Fault> {
