@@ -28,9 +28,9 @@ pub struct Pins {
     /// Thumbprints of owners' keys known from paper: with each of them the file must be signed. One that need not have
     /// signed would let the others leave its owner out.
     pub each: Vec<String>,
-    /// Thumbprints of the owners' keys of a version that has been in use, of which [`Pins::needed`] owners must have
+    /// Thumbprints of the owners' keys of a version that has been in use, one list for each owner, of whom [`Pins::needed`] owners must have
     /// signed: whoever wants other owners from now on, or fewer, has as many as before sign that.
-    pub owners: Vec<String>,
+    pub owners: Vec<Vec<String>>,
     /// How many different owners of [`Pins::owners`] must have signed.
     pub needed: usize,
     /// The least version that can be taken.
@@ -109,13 +109,10 @@ impl Trust {
         }
         let owners = trust.owners_of(&envelope, &mut reasons);
         trust.signed = owners.iter().map(|(kid, _, at)| (kid.clone(), *at)).collect();
-        let distinct = |known: &dyn Fn(&str) -> bool| {
-            let mut people: Vec<usize> = owners.iter().filter(|(kid, ..)| known(kid)).map(|(_, who, _)| *who).collect();
-            people.sort_unstable();
-            people.dedup();
-            people.len()
-        };
-        let (found, due) = (distinct(&|_| true), trust.owners_needed());
+        let mut people: Vec<usize> = owners.iter().map(|(_, who, _)| *who).collect();
+        people.sort_unstable();
+        people.dedup();
+        let (found, due) = (people.len(), trust.owners_needed());
         if found < due {
             let missing = format!("{found} of {due} signatures by owners it names");
             reasons.push(Reason::TrustNotByOwner { missing });
@@ -125,7 +122,9 @@ impl Trust {
         }
         if !pins.owners.is_empty() {
             let least = pins.needed.max(1);
-            let found = distinct(&|kid| pins.owners.iter().any(|pin| pin == kid));
+            // Counted by who held the keys then: a later version could give one owner's second key to somebody invented.
+            let signed = |pin: &String| owners.iter().any(|(kid, ..)| kid == pin);
+            let found = pins.owners.iter().filter(|held| held.iter().any(signed)).count();
             if found < least {
                 reasons.push(Reason::TrustFewerOwners { found, least });
             }
@@ -376,8 +375,12 @@ impl Trust {
             let stands = holder.revoked.is_none() || self.signed.iter().any(|(kid, _)| kid == holder.key.kid());
             stands && person.is_some_and(|person| person.roles.contains(&Role::Owner))
         };
+        let mut owners: BTreeMap<usize, Vec<String>> = BTreeMap::new();
+        for holder in self.holders.values().filter(is_owner) {
+            owners.entry(holder.person).or_default().push(holder.key.kid().to_owned());
+        }
         Pins {
-            owners: self.holders.values().filter(is_owner).map(|holder| holder.key.kid().to_owned()).collect(),
+            owners: owners.into_values().collect(),
             needed: self.owners_needed(),
             least_version: self.body.version,
             ..Pins::default()

@@ -168,6 +168,20 @@ impl From<Fault> for Failure {
 }
 
 impl Failure {
+    /// What goes wrong after a signed file is there: nobody may be told that nothing was signed.
+    pub(crate) fn after_signing(self) -> Self {
+        Self::AfterSigning(Box::new(self))
+    }
+
+    /// The failure to write a signed file: one that does not read back, or that the disk did not confirm, is there all the
+    /// same.
+    pub(crate) fn if_written(self) -> Self {
+        match self {
+            Self::NotAsWritten { .. } | Self::NotKept { .. } => self.after_signing(),
+            failure => failure,
+        }
+    }
+
     /// The exit code of the failure: never that of a verdict.
     pub(crate) const fn exit(&self) -> Exit {
         match self {

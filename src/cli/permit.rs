@@ -132,15 +132,16 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     if !against.is_empty() {
         return Err(Failure::Integrity(against));
     }
-    store::write(&out, &permit.envelope().to_file()?, Existing::Keep, Readers::Usual)?;
-    terminal.prose(&format!(
+    store::write(&out, &permit.envelope().to_file()?, Existing::Keep, Readers::Usual).map_err(Failure::if_written)?;
+    let told = terminal.prose(&format!(
         "Permitted until {until}: {} for {}, job {}.\n  filled: {}\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
         code,
         shown(subject),
         shown(number),
         shown(&permit::filled_words(&body.filled)),
         whole(&shown(&out.display().to_string()))
-    ))?;
+    ));
+    told.map_err(Failure::after_signing)?;
     Ok(Exit::Pass)
 }
 

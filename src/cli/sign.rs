@@ -127,7 +127,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let now = input::instant(None)?.at_offset_of(scene.at());
     signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
     write(&out, &envelope, Existing::Keep)?;
-    confirm(&out, &trust, &arguments.record, packs, terminal).map_err(after_signing)
+    confirm(&out, &trust, &arguments.record, packs, terminal).map_err(Failure::after_signing)
 }
 
 #[derive(Debug, Args)]
@@ -175,19 +175,12 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
     let now = input::instant(None)?.at_offset_of(judged.at);
     signing::sign(&mut envelope, &body, &key, arguments.signatory.role, &trust, now).map_err(Failure::Integrity)?;
     write(&arguments.checklist, &envelope, Existing::Replace(&before))?;
-    confirm(&arguments.checklist, &trust, &arguments.record, packs, terminal).map_err(after_signing)
+    confirm(&arguments.checklist, &trust, &arguments.record, packs, terminal).map_err(Failure::after_signing)
 }
 
-/// Writes the signed file. One that does not read back is there all the same, so that something was signed.
+/// Writes the signed file.
 fn write(path: &Path, envelope: &Envelope, existing: Existing<'_>) -> Result<(), Failure> {
-    store::write(path, &envelope.to_file()?, existing, Readers::Usual).map_err(|failure| match failure {
-        Failure::NotAsWritten { .. } => after_signing(failure),
-        failure => failure,
-    })
-}
-
-fn after_signing(failure: Failure) -> Failure {
-    Failure::AfterSigning(Box::new(failure))
+    store::write(path, &envelope.to_file()?, existing, Readers::Usual).map_err(Failure::if_written)
 }
 
 /// What a signed file is held against: everything, at the present instant.

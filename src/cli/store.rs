@@ -71,10 +71,11 @@ pub(crate) fn write(path: &Path, bytes: &[u8], existing: Existing<'_>, readers: 
         Existing::Replace(_) => beside.persist(path).map_err(|error| unwritable(error.error))?,
     };
     sync_folder(folder).map_err(|why| Failure::NotKept { path: path.to_owned(), why })?;
-    if fs::read(path).map_err(unwritable)? != bytes {
-        return Err(Failure::NotAsWritten { path: path.to_owned() });
+    // The file is in its place: one that cannot be read back is not as it was written, either.
+    match fs::read(path) {
+        Ok(now) if now == bytes => Ok(()),
+        _ => Err(Failure::NotAsWritten { path: path.to_owned() }),
     }
-    Ok(())
 }
 
 /// Sees that a rename in the folder outlasts a crash too.

@@ -196,15 +196,16 @@ fn sign(source: &Path, key: &PrivateKey, out: &Path, terminal: Terminal) -> Resu
         Trust::open("trust", &file, &pins).map_err(against(source))?;
     }
     let existing = before.as_deref().map_or(Existing::Keep, Existing::Replace);
-    store::write(out, &file, existing, Readers::Usual)?;
-    terminal.prose(&format!(
+    store::write(out, &file, existing, Readers::Usual).map_err(Failure::if_written)?;
+    let told = terminal.prose(&format!(
         "Signed version {} of the trust file of {}: {} of {} owners have signed.\n  {}\n",
         body.version,
         shown(&body.shop),
         signed,
         body.owners_needed,
         whole(&shown(&out.display().to_string()))
-    ))?;
+    ));
+    told.map_err(Failure::after_signing)?;
     Ok(Exit::Pass)
 }
 
@@ -222,7 +223,7 @@ fn follows(source: &Path, old: &Trust, body: &Body, kid: &str) -> Result<Pins, F
             help: format!("give the changed trust file the version {next}"),
         });
     }
-    if !pins.owners.iter().any(|owner| owner == kid) {
+    if !pins.owners.iter().flatten().any(|owner| owner == kid) {
         let missing = format!("this key is none of an owner by version {}, which is there", old.version());
         return Err(against(source)(vec![Reason::TrustNotByOwner { missing }]));
     }

@@ -188,7 +188,7 @@ fn an_older_trust_file_put_back_is_noticed() {
     bench.sign("job.yaml", &["--out", "again.json"]).exits(3).says(&["checklist/trust-older"]);
     // What is remembered is kept as it was written, or nobody can rely on it.
     let seen = bench.get("fillward-trust.seen");
-    assert_eq!(seen, format!("fillward-trust-seen/3\n{0} 2 1 {0}\n", key(OWNER).public().kid()));
+    assert_eq!(seen, format!("fillward-trust-seen/4\n{0} 2 1 {0}\n", key(OWNER).public().kid()));
     bench.put("fillward-trust.seen", seen.replace(" 2 ", " two "));
     verify().exits(3).says(&["cli/trust-seen", "fillward-trust.seen", "remove that file"]);
     // Another owner's file in the same place has a history of its own.

@@ -99,6 +99,35 @@ fn a_whole_new_trust_file_by_someone_else_is_refused() {
     assert!(!Trust::open("t", &file, &Pins::default()).unwrap().is_pinned());
 }
 
+/// An owner with two keys is one owner, also where the next version gives the second key to somebody invented.
+#[test]
+fn a_second_key_makes_no_second_owner_of_the_version_before() {
+    let shop = Shop::new();
+    let mut body = shop.trust_body();
+    let owner = body.people.iter().position(|person| person.roles.contains(&Role::Owner)).unwrap();
+    body.people[owner].keys.push(entry(66));
+    body.people[1].roles.push(Role::Owner);
+    body.owners_needed = 2;
+    let sign = |body: &Body, seeds: [u8; 2]| {
+        let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
+        for seed in seeds {
+            envelope.sign(&key(seed), Role::Owner, shop::at(&body.made_at)).unwrap();
+        }
+        envelope.to_file().unwrap()
+    };
+    let pins = Trust::open("t", &sign(&body, [OWNER, shop::WREN]), &Pins::default()).unwrap().pins();
+    assert_eq!((pins.needed, pins.owners.len(), pins.owners.iter().flatten().count()), (2, 2, 3));
+    let mut ghost = body.people[owner].clone();
+    ghost.name = "Ghost Person".to_owned();
+    ghost.keys = vec![body.people[owner].keys.pop().unwrap()];
+    body.people.push(ghost);
+    body.people[1].roles.pop();
+    (body.version, body.owners_needed) = (4, 1);
+    let rogue = sign(&body, [OWNER, 66]);
+    assert!(Trust::open("t", &rogue, &Pins::default()).is_ok());
+    assert_eq!(said(&Trust::open("t", &rogue, &pins).unwrap_err()), ["trust-fewer-owners"]);
+}
+
 /// Where two owners must sign, one of them alone cannot make it one.
 #[test]
 fn the_number_of_owners_cannot_be_lowered_by_one_of_them() {

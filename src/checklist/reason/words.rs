@@ -236,7 +236,7 @@ impl Reason {
                 "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
             }
             Self::TrustFewerOwners { .. } => {
-                "have as many owners of the version before sign this one as that asked for, into a new file first"
+                "have as many owners of the version before sign this one as that asked for, into a new file first; where a key of theirs is lost, ask the owners, then remove `fillward-trust.seen` beside the trust file"
             }
             Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
             Self::OtherJob { .. } => "find the checklist of this job",

@@ -27,7 +27,7 @@ use crate::cli::store::{self, Existing, Readers};
 /// The name of the file.
 const NAME: &str = "fillward-trust.seen";
 /// The first line of the file.
-const FORMAT: &str = "fillward-trust-seen/3";
+const FORMAT: &str = "fillward-trust-seen/4";
 /// How often the file is tried while other commands are writing it.
 const TRIES: u32 = 60;
 /// Between two tries.
@@ -41,8 +41,9 @@ struct Mark {
     /// How many owners that version asks for. A version that asks for fewer, or has other owners, has been signed by as many
     /// owners of the one before as that asked for, or it would not have been taken; so both may change with it.
     needed: usize,
-    /// The thumbprints of its owners' keys, in order. Were only their number known, one owner could make up another.
-    owners: Vec<String>,
+    /// The thumbprints of its owners' keys, in order, one list for each owner. Were only the number of owners known, one
+    /// could make up another; were only their keys known, one with two keys could give the second to somebody invented.
+    owners: Vec<Vec<String>>,
 }
 
 /// What was read of it.
@@ -82,14 +83,13 @@ impl Seen {
         Ok(Self { path: Some(path), before, marks })
     }
 
-    /// What a trust file is held against by the highest version seen with any of these keys; nothing, where none was.
+    /// What a trust file is held against by the highest version seen with any of these keys, or with another key while one
+    /// of these was an owner's too; nothing, where none was.
     pub(super) fn latest(&self, owners: &[String]) -> Pins {
-        let marks = owners.iter().filter_map(|owner| self.marks.get(owner));
-        marks.max_by_key(|mark| (mark.version, mark.needed)).map_or_else(Pins::default, |mark| Pins {
-            owners: mark.owners.clone(),
-            needed: mark.needed,
-            least_version: mark.version,
-            ..Pins::default()
+        let given = |kid: &String| owners.contains(kid);
+        let marks = self.marks.iter().filter(|(kid, mark)| given(kid) || mark.owners.iter().flatten().any(given));
+        marks.map(|(_, mark)| mark).max_by_key(|mark| (mark.version, mark.needed)).map_or_else(Pins::default, |mark| {
+            Pins { owners: mark.owners.clone(), needed: mark.needed, least_version: mark.version, ..Pins::default() }
         })
     }
 
@@ -128,7 +128,11 @@ impl Seen {
 fn print(marks: &BTreeMap<String, Mark>) -> String {
     let mut text = format!("{FORMAT}\n");
     for (owner, Mark { version, needed, owners }) in marks {
-        let _ = writeln!(text, "{owner} {version} {needed} {}", owners.join(","));
+        let _ = writeln!(
+            text,
+            "{owner} {version} {needed} {}",
+            owners.iter().map(|held| held.join("+")).collect::<Vec<_>>().join(",")
+        );
     }
     text
 }
@@ -141,9 +145,13 @@ fn parse(bytes: &[u8]) -> Option<BTreeMap<String, Mark>> {
         let (owner, numbers) = line.split_once(' ')?;
         let (version, numbers) = numbers.split_once(' ')?;
         let (needed, owners) = numbers.split_once(' ')?;
-        let owners = owners.split(',').map(str::to_owned).collect();
+        let owners = owners.split(',').map(|held| held.split('+').map(str::to_owned).collect()).collect();
         let mark = Mark { version: version.parse().ok()?, needed: needed.parse().ok()?, owners };
-        if !is_kid(owner) || mark.version < 1 || mark.needed < 1 || !mark.owners.iter().all(|owner| is_kid(owner)) {
+        if !is_kid(owner)
+            || mark.version < 1
+            || mark.needed < 1
+            || !mark.owners.iter().flatten().all(|owner| is_kid(owner))
+        {
             return None;
         }
         marks.insert(owner.to_owned(), mark);
@@ -173,7 +181,10 @@ mod tests {
     #[test]
     fn only_what_was_written_is_read() {
         let kid = "kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k";
-        let marks = BTreeMap::from([(kid.to_owned(), Mark { version: 7, needed: 2, owners: vec![kid.to_owned(); 2] })]);
+        let marks = BTreeMap::from([(
+            kid.to_owned(),
+            Mark { version: 7, needed: 2, owners: vec![vec![kid.to_owned(); 2], vec![kid.to_owned()]] },
+        )]);
         let good = print(&marks);
         assert_eq!(parse(good.as_bytes()), Some(marks));
         assert_eq!(parse(format!("{FORMAT}\n").as_bytes()), Some(BTreeMap::new()));
@@ -189,7 +200,7 @@ mod tests {
             good.replace(',', ", "),
             good.replace(',', ",,"),
             good.replace('k', "!"),
-            good.replace("/3", "/2"),
+            good.replace("/4", "/3"),
             good.trim_end().to_owned(),
             format!("{good}{kid} 8 1 {kid}\n"),
             good.replace('\n', "\r\n"),
