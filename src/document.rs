@@ -11,6 +11,7 @@
 //! It must not know rules, records, packs, files, clocks or terminals: it is handed a name and bytes.
 
 mod agree;
+mod code;
 mod events;
 mod fault;
 pub mod limits;
@@ -26,6 +27,7 @@ mod spans;
 mod text;
 mod tree;
 
+pub use code::Code;
 pub use fault::{Fault, Faults, Label};
 pub use nearest::nearest;
 pub use path::{Path, Step};

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 
-use fillward::document::Document;
+use fillward::document::{Code, Document};
 use fillward::engine::check_examples;
 use fillward::figures;
 use fillward::pack::PackSet;
@@ -17,6 +17,7 @@ use crate::common;
 use crate::common::parts::with_part;
 
 const REFERENCE: &str = "rules/LANGUAGE.md";
+const CODES: &str = "rules/CODES.md";
 
 /// One row of a Markdown table; an upright bar inside a cell would end it.
 fn row(out: &mut String, cells: &[&str]) {
@@ -176,41 +177,56 @@ fn figure_list() -> String {
 #[test]
 fn generated_lists_of_the_language_reference() {
     let mut text = common::read(REFERENCE);
-    for (name, part) in [("keys", keys()), ("facts", facts()), ("figures", figure_list())] {
+    for (name, part) in [
+        ("keys", keys()),
+        ("facts", facts()),
+        ("figures", figure_list()),
+        ("codes", code_list(|stage| stage == "pack")),
+    ] {
         text = with_part(&text, name, &part);
     }
     common::in_step(REFERENCE, &text);
 }
 
-/// Gathers what stands between `opening` and `closing` and looks like the rest of a `pack/...` code.
-fn codes(text: &str, opening: &str, closing: char, into: &mut BTreeSet<String>) {
-    for rest in text.split(opening).skip(1) {
-        let code: String = rest.chars().take_while(|c| c.is_ascii_lowercase() || *c == '-').collect();
-        if !code.is_empty() && rest.chars().nth(code.len()) == Some(closing) {
-            into.insert(code);
-        }
+/// The codes of these stages with their pages.
+fn code_list(belongs: impl Fn(&str) -> bool) -> String {
+    let mut out = String::new();
+    row(&mut out, &["code", "what it means, and what to do"]);
+    row(&mut out, &["---"; 2]);
+    for code in Code::ALL.iter().filter(|code| belongs(code.stage())) {
+        row(&mut out, &[&format!("`{code}`"), code.page()]);
     }
+    out
 }
 
-/// Goes through the source, folder by folder.
-fn codes_of_source(folder: &Path, into: &mut BTreeSet<String>) {
+#[test]
+fn generated_list_of_fault_codes() {
+    common::in_step(CODES, &with_part(&common::read(CODES), "codes", &code_list(|_| true)));
+}
+
+/// All source below `folder` but the list of codes itself.
+fn source(folder: &Path, into: &mut String) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {
-            codes_of_source(&path, into);
-        } else {
-            codes(&fs::read_to_string(&path).unwrap(), "\"pack/", '"', into);
+            source(&path, into);
+        } else if !path.ends_with("document/code.rs") {
+            into.push_str(&fs::read_to_string(&path).unwrap());
         }
     }
 }
 
 #[test]
-fn the_language_reference_explains_every_code_of_the_pack_floor_and_no_other() {
-    let (mut given, mut explained) = (BTreeSet::new(), BTreeSet::new());
-    codes_of_source(&common::project("src"), &mut given);
-    codes(&common::read(REFERENCE), "| `pack/", '`', &mut explained);
-    assert!(given.len() > 20, "only {given:?}");
-    assert_eq!(given, explained);
+fn every_fault_code_is_given_somewhere() {
+    let mut text = String::new();
+    source(&common::project("src"), &mut text);
+    let named: BTreeSet<&str> = text
+        .split("Code::")
+        .skip(1)
+        .map(|rest| rest.split(|c: char| !c.is_ascii_alphanumeric()).next().unwrap_or_default())
+        .collect();
+    let idle: Vec<&Code> = Code::ALL.iter().filter(|code| !named.contains(format!("{code:?}").as_str())).collect();
+    assert!(idle.is_empty(), "no source gives {idle:?}");
 }
 
 #[test]

@@ -184,7 +184,7 @@ fn pack(rules: &[(Option<String>, String)]) -> Option<PackSet> {
         // A random clause may contradict or repeat its neighbour; that is refused, and rightly so.
         Err(faults) => {
             assert!(
-                faults.iter().all(|fault| fault.code() == "pack/unreachable"),
+                faults.iter().all(|fault| fault.code().word() == "pack/unreachable"),
                 "{:?}\n{text}",
                 miette::Report::new(faults)
             );

@@ -121,7 +121,7 @@ fn local(lines: &str) -> Result<PackSet, Vec<&'static str>> {
         "pack: 1\nname: county-north\nedition: \"1\"\ntitle: Additions\namends: {{pack: tyre-fill, edition: \"2026.1\"}}\n{lines}"
     );
     let document = Document::read("county-north.yaml", text.as_bytes()).unwrap();
-    let codes = |faults: fillward::document::Faults| faults.iter().map(fillward::document::Fault::code).collect();
+    let codes = |faults: fillward::document::Faults| faults.iter().map(|fault| fault.code().word()).collect();
     PackSet::base().unwrap().with(vec![document]).map_err(codes)
 }
 

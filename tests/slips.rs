@@ -227,7 +227,7 @@ fn a_planned_start_at_another_places_offset_is_refused() {
     assert!(changed("at: 2026-03-04T08:55:00-06:00", "at: 2026-03-04T14:55:00Z").is_ok());
     assert!(read("planned_start: 2026-03-04T16:00:00Z").is_err());
     let faults = read("planned_start: 2026-03-04T02:00:00-14:00").unwrap_err();
-    assert!(faults.len() > 3 && faults.iter().all(|fault| fault.code() == "record/offsets-apart"), "{faults:?}");
+    assert!(faults.len() > 3 && faults.iter().all(|fault| fault.code().word() == "record/offsets-apart"), "{faults:?}");
 }
 
 /// `G-5` and `g-5 ` stand on one label in the shop.
@@ -237,5 +237,5 @@ fn marks_that_differ_by_case_or_blanks_are_one_mark() {
     let text = "record: 1\ngauges: [{mark: G-5}, {mark: \"g-5 \"}]\nassemblies: [{mark: a}]\n";
     let document = fillward::document::Document::read("job", text.as_bytes()).unwrap();
     let faults = fillward::record::read(&document, packs.catalogue()).unwrap_err().into_vec();
-    assert!(faults.iter().any(|fault| fault.code() == "record/mark-twice"), "{faults:?}");
+    assert!(faults.iter().any(|fault| fault.code().word() == "record/mark-twice"), "{faults:?}");
 }

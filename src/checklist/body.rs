@@ -12,7 +12,7 @@ use super::lapse;
 use super::packs::{PackPart, Packs, sha256_hex};
 use super::permit::{Bound, Permit, Permitted, apply, evidence, explained, subject};
 use super::reason::Reason;
-use crate::document::Fault;
+use crate::document::{Code, Fault};
 use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
 use crate::explain::Report;
 use crate::record::Measured;
@@ -181,10 +181,10 @@ impl Making<'_> {
             return Err(bound.idle(self.scene, self.parts, self.judgement));
         }
         let text = std::str::from_utf8(self.record).map_err(|_| {
-            Fault::new("checklist/not-utf-8", "the record is not UTF-8").help("save the record as UTF-8")
+            Fault::new(Code::ChecklistNotUtf8, "the record is not UTF-8").help("save the record as UTF-8")
         })?;
         let job = self.scene.job().number().ok_or_else(|| {
-            Fault::new("checklist/no-job-number", "the record has no job number")
+            Fault::new(Code::ChecklistNoJobNumber, "the record has no job number")
                 .help("write the job number into the record; a checklist speaks of one job")
         })?;
         let permits =

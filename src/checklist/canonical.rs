@@ -17,7 +17,7 @@ use std::sync::LazyLock;
 use serde::Serialize;
 use serde_json::Value;
 
-use crate::document::{Fault, Source};
+use crate::document::{Code, Fault, Source};
 
 pub use base64url::base64url;
 pub use scan::{MAX_BYTES, MAX_DEPTH, MAX_SAFE_INTEGER};
@@ -51,7 +51,7 @@ impl Exact {
 /// Reads a file that must be in exact form.
 ///
 /// # Errors
-/// The first deviation, with its place: codes `checklist/too-large`, `checklist/not-utf-8`, `checklist/not-json`,
+/// The first deviation, with its place: codes `checklist/too-large`, `checklist/not-utf8`, `checklist/not-json`,
 /// `checklist/not-exact-form`, `checklist/duplicate-key`, `checklist/key-not-ascii`, `checklist/number-not-safe`,
 /// `checklist/hidden-character`, `checklist/not-nfc`, `checklist/too-deep`.
 pub fn read(name: &str, bytes: &[u8]) -> Result<Exact, Fault> {
@@ -63,11 +63,11 @@ pub fn read(name: &str, bytes: &[u8]) -> Result<Exact, Fault> {
 
 fn scan(name: &str, bytes: &[u8]) -> Result<Exact, Fault> {
     if bytes.len() > MAX_BYTES {
-        return Err(Fault::new("checklist/too-large", format!("the file has more than {MAX_BYTES} bytes"))
+        return Err(Fault::new(Code::ChecklistTooLarge, format!("the file has more than {MAX_BYTES} bytes"))
             .help("check that this is the file you mean; no signed document is so large"));
     }
     let text = std::str::from_utf8(bytes).map_err(|error| {
-        Fault::new("checklist/not-utf-8", format!("byte {} is not UTF-8", error.valid_up_to()))
+        Fault::new(Code::ChecklistNotUtf8, format!("byte {} is not UTF-8", error.valid_up_to()))
             .help("fetch the file again from where it was signed")
     })?;
     scan::run(text).map_err(|stop| stop.into_fault(&Source::new(name, text)))
@@ -79,7 +79,7 @@ fn scan(name: &str, bytes: &[u8]) -> Result<Exact, Fault> {
 /// `checklist/not-json` where the value has no JSON form.
 pub fn bytes(value: &impl Serialize) -> Result<Vec<u8>, Fault> {
     serde_json_canonicalizer::to_vec(value)
-        .map_err(|error| Fault::new("checklist/not-json", format!("the document has no JSON form: {error}")))
+        .map_err(|error| Fault::new(Code::ChecklistNotJson, format!("the document has no JSON form: {error}")))
 }
 
 /// The exact file form of a value; the file is read again, so whatever it holds keeps to the profile.
@@ -156,7 +156,7 @@ static PATHS_AGREE: LazyLock<bool> = LazyLock::new(|| {
 });
 
 fn broken_program() -> Fault {
-    Fault::new("checklist/broken-program", "two ways to the canonical bytes give different bytes")
+    Fault::new(Code::ChecklistBrokenProgram, "two ways to the canonical bytes give different bytes")
         .help("report this: the program is at fault, not the file; nothing was signed or accepted")
 }
 

@@ -14,7 +14,7 @@ use serde_json::{Map, Value};
 use super::canonical::{self, Exact, hidden};
 use super::keys::{PublicKey, SecretKey};
 use super::reason::Reason;
-use crate::document::Fault;
+use crate::document::{Code, Fault};
 use crate::units::Instant;
 
 /// The one algorithm, by its name in RFC 9864.
@@ -197,7 +197,7 @@ impl Envelope {
     pub fn read(kind: Kind, name: &str, bytes: &[u8]) -> Result<Self, Fault> {
         let exact = canonical::read(name, bytes).map_err(|fault| {
             // A file that does not even begin like one is another file, not a damaged one.
-            if fault.code() == "checklist/not-json" && !bytes.starts_with(b"{") {
+            if fault.code() == Code::ChecklistNotJson && !bytes.starts_with(b"{") {
                 Fault::new(fault.code(), format!("the file is not a {}: {fault}", kind.word())).help(kind.which())
             } else {
                 fault
@@ -217,7 +217,7 @@ impl Envelope {
 
     fn open(kind: Kind, exact: &Exact) -> Result<Self, Fault> {
         let other = || {
-            Fault::new("checklist/other-document", format!("the file is not a {}", kind.word()))
+            Fault::new(Code::ChecklistOtherDocument, format!("the file is not a {}", kind.word()))
                 .help("give the file with exactly the members that its kind has; a member more or less is a fault")
         };
         if !exact.names().eq([kind.member(), SIGNATURES]) {
@@ -227,10 +227,10 @@ impl Envelope {
             return Err(other());
         };
         let seals: Vec<Seal> = serde_json::from_slice(seals)
-            .map_err(|error| Fault::new("checklist/signatures-form", format!("the list of signatures: {error}")))?;
+            .map_err(|error| Fault::new(Code::ChecklistSignaturesForm, format!("the list of signatures: {error}")))?;
         if seals.len() > MAX_SIGNATURES {
             return Err(Fault::new(
-                "checklist/signatures-form",
+                Code::ChecklistSignaturesForm,
                 format!("the {} has more than {MAX_SIGNATURES} signatures", kind.word()),
             ));
         }
@@ -258,7 +258,7 @@ impl Envelope {
     /// `checklist/content` if it does not have the members of its kind.
     pub fn body<T: DeserializeOwned>(&self) -> Result<T, Fault> {
         serde_json::from_slice(&self.payload).map_err(|error| {
-            Fault::new("checklist/content", format!("the content is not that of a {}: {error}", self.kind.word()))
+            Fault::new(Code::ChecklistContent, format!("the content is not that of a {}: {error}", self.kind.word()))
                 .help("read the file with the edition of fillward that wrote it")
         })
     }
@@ -291,8 +291,9 @@ impl Envelope {
     /// # Errors
     /// Never for an envelope that was read or made here.
     pub fn to_value(&self) -> Result<Value, Fault> {
-        let broken =
-            |error: serde_json::Error| Fault::new("checklist/not-json", format!("the body has no JSON form: {error}"));
+        let broken = |error: serde_json::Error| {
+            Fault::new(Code::ChecklistNotJson, format!("the body has no JSON form: {error}"))
+        };
         let mut members = Map::new();
         members.insert(self.kind.member().to_owned(), serde_json::from_slice(&self.payload).map_err(broken)?);
         members.insert(SIGNATURES.to_owned(), serde_json::to_value(&self.seals).map_err(broken)?);

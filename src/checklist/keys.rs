@@ -19,6 +19,8 @@ use sha2::{Digest, Sha256};
 use thiserror::Error;
 use zeroize::Zeroizing;
 
+use crate::document::Code;
+
 pub use words::fingerprint_words;
 
 /// Rounds of PBKDF2 with HMAC-SHA-256 for a new private key file: the figure that OWASP's cheat sheet on password
@@ -66,15 +68,15 @@ pub enum KeyFault {
 
 impl KeyFault {
     /// The stable code.
-    pub const fn code(self) -> &'static str {
+    pub const fn code(self) -> Code {
         match self {
-            Self::NotPublicPem => "checklist/not-a-public-key",
-            Self::NotPrivatePem => "checklist/not-a-private-key",
-            Self::OtherAlgorithm => "checklist/key-algorithm",
-            Self::NotCanonical => "checklist/key-not-canonical",
-            Self::Weak => "checklist/key-weak",
-            Self::Encryption | Self::Rounds(_) => "checklist/key-protection",
-            Self::Passphrase => "checklist/passphrase",
+            Self::NotPublicPem => Code::ChecklistNotAPublicKey,
+            Self::NotPrivatePem => Code::ChecklistNotAPrivateKey,
+            Self::OtherAlgorithm => Code::ChecklistKeyAlgorithm,
+            Self::NotCanonical => Code::ChecklistKeyNotCanonical,
+            Self::Weak => Code::ChecklistKeyWeak,
+            Self::Encryption | Self::Rounds(_) => Code::ChecklistKeyProtection,
+            Self::Passphrase => Code::ChecklistPassphrase,
         }
     }
 

@@ -10,7 +10,7 @@ use super::jws::{Envelope, Kind, Role, Signer, instant, nullable};
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
-use crate::document::{Document, Fault};
+use crate::document::{Code, Document, Fault};
 use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
 use crate::explain::{self, AtFrom, Explained};
 use crate::pack::Rule;
@@ -115,7 +115,7 @@ impl Permit {
     pub fn of(envelope: Envelope) -> Result<Self, Fault> {
         let body: Body = envelope.body()?;
         let fault = |what: String| {
-            Err(Fault::new("checklist/permit-content", what).help("write the permit anew with `fillward permit`"))
+            Err(Fault::new(Code::ChecklistPermitContent, what).help("write the permit anew with `fillward permit`"))
         };
         if body.format != FORMAT {
             return fault(format!("the format of the permit is `{}`, this edition reads `{FORMAT}`", body.format));

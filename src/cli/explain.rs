@@ -1,9 +1,9 @@
-//! `fillward explain`: the page of one rule.
+//! `fillward explain`: the page of one rule, or of one fault code.
 
 use std::path::PathBuf;
 
 use clap::Args;
-use fillward::document::nearest;
+use fillward::document::{Code, nearest};
 use fillward::engine::Scene;
 use fillward::explain;
 use fillward::record::Job;
@@ -14,7 +14,8 @@ use super::{Exit, input};
 
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// The rule, such as cold-material or tyre-fill/cold-material; `all` lists every rule
+    /// The rule, such as cold-material or tyre-fill/cold-material, or a fault code, such as pack/unknown-limit;
+    /// `all` lists every rule, `codes` every fault code
     rule: String,
     /// A local pack that has rules of its own; may be given several times
     #[arg(long, value_name = "FILE")]
@@ -30,12 +31,22 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         terminal.prose(&lines.concat())?;
         return Ok(Exit::Pass);
     }
+    if arguments.rule == "codes" {
+        let lines: Vec<String> = Code::ALL.iter().map(|code| format!("{code}  {}\n", code.page())).collect();
+        terminal.prose(&lines.concat())?;
+        return Ok(Exit::Pass);
+    }
     let Some((pack, rule)) = packs.find_rule(&arguments.rule) else {
+        if let Some(code) = Code::from_word(&arguments.rule) {
+            terminal.prose(&format!("{code}\n\n{}\n", code.page()))?;
+            return Ok(Exit::Pass);
+        }
         let names: Vec<String> =
             all().flat_map(|(pack, rule)| [rule.name.clone(), explain::code(pack, rule)]).collect();
-        let help = match nearest(&arguments.rule, names.iter().map(String::as_str)) {
+        let words = Code::ALL.iter().map(|code| code.word());
+        let help = match nearest(&arguments.rule, names.iter().map(String::as_str).chain(words)) {
             Some(near) => format!("did you mean `{near}`? `fillward explain all` lists every rule"),
-            None => "`fillward explain all` lists every rule; write PACK/RULE where two packs share a name".to_owned(),
+            None => "`fillward explain all` lists every rule, `fillward explain codes` every fault code; write PACK/RULE where two packs share a name".to_owned(),
         };
         return Err(Failure::Usage { message: format!("no rule is called `{}`", arguments.rule), help });
     };

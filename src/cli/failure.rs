@@ -1,23 +1,23 @@
 //! What can keep a command from giving an answer.
 
+use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
 use fillward::checklist::Reason;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::keys::KeyFault;
-use fillward::document::{Fault, Faults};
+use fillward::document::{Code, Fault, Faults};
 use miette::Diagnostic;
 use thiserror::Error;
 
 use super::Exit;
 
 /// Why a command did not do what it was asked.
-#[derive(Debug, Error, Diagnostic)]
+#[derive(Debug, Error)]
 pub(crate) enum Failure {
     /// A file could not be read.
     #[error("cannot read `{}`: {why}", named(path))]
-    #[diagnostic(code("cli/unreadable"), help("check the path and the permission"))]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -26,7 +26,6 @@ pub(crate) enum Failure {
     },
     /// A file is longer than any document may be.
     #[error("`{}` has {length} bytes; a document has at most {most}", named(path))]
-    #[diagnostic(code("cli/too-long"), help("give the document itself"))]
     TooLong {
         /// The file.
         path: PathBuf,
@@ -37,36 +36,29 @@ pub(crate) enum Failure {
     },
     /// The text of a document has faults.
     #[error("the input has faults")]
-    #[diagnostic(code("cli/invalid-input"))]
     Invalid {
         /// The faults, each a diagnostic of its own.
         faults: Vec<Fault>,
     },
     /// An argument does not say what it should.
     #[error("{message}")]
-    #[diagnostic(code("cli/usage"))]
     Usage {
         /// What is wrong.
         message: String,
         /// The cure.
-        #[help]
         help: String,
     },
     /// The clock shows a time that cannot be.
     #[error("the clock of this machine shows a time outside the years that can be judged")]
-    #[diagnostic(code("cli/clock"), help("set the clock"))]
     Clock,
     /// The report could not be written.
     #[error("cannot write the report: {0}")]
-    #[diagnostic(code("cli/unwritable"), help("check the disk or the program that the report is sent to"))]
     Unwritable(io::Error),
     /// Something speaks against a signature or a signed document.
     #[error("what is signed, or was to be signed, is not in order")]
-    #[diagnostic(code("cli/integrity"))]
     Integrity(Vec<Reason>),
     /// Something speaks against a trust file.
     #[error("the trust file `{}` is not in order", named(path))]
-    #[diagnostic(code("cli/integrity"))]
     Trust {
         /// The file.
         path: PathBuf,
@@ -75,7 +67,6 @@ pub(crate) enum Failure {
     },
     /// A key file that cannot be used.
     #[error("`{}`: {fault}", named(path))]
-    #[diagnostic(code("cli/key"), help("{}", fault.help()))]
     Key {
         /// The file.
         path: PathBuf,
@@ -84,31 +75,24 @@ pub(crate) enum Failure {
     },
     /// A file that is already there.
     #[error("`{}` is already there", named(path))]
-    #[diagnostic(code("cli/exists"), help("nothing was written; move it away, or give another name with --out"))]
     Exists {
         /// The file.
         path: PathBuf,
     },
     /// A file that somebody else changed while this command had it.
     #[error("`{}` was changed by somebody else meanwhile", named(path))]
-    #[diagnostic(code("cli/changed"), help("nothing was written; start again from the file as it is now"))]
     ChangedMeanwhile {
         /// The file.
         path: PathBuf,
     },
     /// A file that somebody else is writing, or that was left locked by a crash.
     #[error("somebody else is writing this file: `{}` is there", named(lock))]
-    #[diagnostic(code("cli/locked"), help("wait; if nobody is, a crash left it behind: remove it"))]
     Locked {
         /// The lock.
         lock: PathBuf,
     },
     /// A file could not be written.
     #[error("cannot write `{}`: {why}", named(path))]
-    #[diagnostic(
-        code("cli/unwritable-file"),
-        help("check the disk and the permission; what was there before is untouched")
-    )]
     UnwritableFile {
         /// The file.
         path: PathBuf,
@@ -117,7 +101,6 @@ pub(crate) enum Failure {
     },
     /// A file that is written, in a folder that the disk did not confirm.
     #[error("`{}` is written, but the disk did not confirm its folder: {why}", named(path))]
-    #[diagnostic(code("cli/not-kept"), help("check the disk, then whether the file is still there and whole"))]
     NotKept {
         /// The file.
         path: PathBuf,
@@ -126,32 +109,27 @@ pub(crate) enum Failure {
     },
     /// A file that reads back differently.
     #[error("`{}` does not read back as it was written", named(path))]
-    #[diagnostic(code("cli/not-as-written"), help("do not rely on it; check the disk and start again"))]
     NotAsWritten {
         /// The file.
         path: PathBuf,
     },
     /// The terminal gave no answer.
     #[error("no answer from the terminal: {why}")]
-    #[diagnostic(code("cli/no-answer"), help("start again at a terminal that can be written to"))]
     NoAnswer {
         /// What the system said.
         why: io::Error,
     },
     /// The machine gives no random bytes.
     #[error("this machine gives no random bytes: {why}")]
-    #[diagnostic(code("cli/no-randomness"), help("start again on a machine that does"))]
     NoRandomness {
         /// What the system said.
         why: String,
     },
     /// What went wrong once a checklist was signed and written.
     #[error("{0}")]
-    #[diagnostic(transparent)]
     AfterSigning(Box<Self>),
     /// The report could not be put into its format.
     #[error("cannot put the report into its format: {0}")]
-    #[diagnostic(code("cli/format"), help("report this: the program is at fault, not the record"))]
     Format(#[from] serde_json::Error),
 }
 
@@ -189,6 +167,55 @@ impl Failure {
             Self::AfterSigning(failure) => failure.exit(),
             _ => Exit::NotJudged,
         }
+    }
+}
+
+impl Diagnostic for Failure {
+    fn code<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        let code = match self {
+            // Shown fault by fault, each with a code of its own.
+            Self::Invalid { .. } | Self::Integrity(_) | Self::Trust { .. } => return None,
+            Self::AfterSigning(failure) => return failure.code(),
+            Self::Unreadable { .. } => Code::CliUnreadable,
+            Self::TooLong { .. } => Code::CliTooLong,
+            Self::Usage { .. } => Code::CliUsage,
+            Self::Clock => Code::CliClock,
+            Self::Unwritable(_) => Code::CliUnwritable,
+            Self::Key { .. } => Code::CliKey,
+            Self::Exists { .. } => Code::CliExists,
+            Self::ChangedMeanwhile { .. } => Code::CliChanged,
+            Self::Locked { .. } => Code::CliLocked,
+            Self::UnwritableFile { .. } => Code::CliUnwritableFile,
+            Self::NotKept { .. } => Code::CliNotKept,
+            Self::NotAsWritten { .. } => Code::CliNotAsWritten,
+            Self::NoAnswer { .. } => Code::CliNoAnswer,
+            Self::NoRandomness { .. } => Code::CliNoRandomness,
+            Self::Format(_) => Code::CliFormat,
+        };
+        Some(Box::new(code))
+    }
+
+    fn help<'a>(&'a self) -> Option<Box<dyn fmt::Display + 'a>> {
+        let help = match self {
+            Self::Invalid { .. } | Self::Integrity(_) | Self::Trust { .. } => return None,
+            Self::AfterSigning(failure) => return failure.help(),
+            Self::Unreadable { .. } => "check the path and the permission",
+            Self::TooLong { .. } => "give the document itself",
+            Self::Usage { help, .. } => help,
+            Self::Clock => "set the clock",
+            Self::Unwritable(_) => "check the disk or the program that the report is sent to",
+            Self::Key { fault, .. } => fault.help(),
+            Self::Exists { .. } => "nothing was written; move it away, or give another name with --out",
+            Self::ChangedMeanwhile { .. } => "nothing was written; start again from the file as it is now",
+            Self::Locked { .. } => "wait; if nobody is, a crash left it behind: remove it",
+            Self::UnwritableFile { .. } => "check the disk and the permission; what was there before is untouched",
+            Self::NotKept { .. } => "check the disk, then whether the file is still there and whole",
+            Self::NotAsWritten { .. } => "do not rely on it; check the disk and start again",
+            Self::NoAnswer { .. } => "start again at a terminal that can be written to",
+            Self::NoRandomness { .. } => "start again on a machine that does",
+            Self::Format(_) => "report this: the program is at fault, not the record",
+        };
+        Some(Box::new(help))
     }
 }
 

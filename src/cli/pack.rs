@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Subcommand;
-use fillward::document::Fault;
+use fillward::document::{Code, Fault};
 use fillward::engine;
 use fillward::explain;
 
@@ -31,7 +31,7 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             fault.example.expected.word(),
             fault.found.word()
         );
-        let said = Fault::new("pack/example-differs", message)
+        let said = Fault::new(Code::PackExampleDiffers, message)
             .label(fault.example.span, format!("comes out as {}", fault.found.word()))
             .help("correct the example, or the rule if the example is what you mean")
             .in_source(&fault.rule.place.source);

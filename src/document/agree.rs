@@ -5,7 +5,7 @@
 use serde_yaml::Value as Other;
 
 use super::quote::quoted;
-use super::{Fault, Faults, Node, Source, Span, Value, scan_words};
+use super::{Code, Fault, Faults, Node, Source, Span, Value, scan_words};
 
 /// Reads the text with the second reader and holds its values against the tree, one by one.
 pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
@@ -22,7 +22,7 @@ fn refused(source: &Source, root: &Node, error: &serde_yaml::Error) -> Fault {
     if let Some(fault) = place.and_then(|at| scan_words::tab_at(source, at)) {
         return fault.in_source(source);
     }
-    Fault::new("document/readers-differ", format!("one reader takes this text and the other does not: {error}"))
+    Fault::new(Code::DocumentReadersDiffer, format!("one reader takes this text and the other does not: {error}"))
         .label(place.map_or(root.heading(), Span::empty), "here")
         .help("write one `key: value` a line, indented with blanks, and text in quotes")
         .in_source(source)
@@ -67,7 +67,7 @@ impl Comparison<'_> {
         };
         let message = format!("{subject} reads as {theirs} by one reader and {ours} by the other");
         self.faults.push(
-            Fault::new("document/readers-differ", message)
+            Fault::new(Code::DocumentReadersDiffer, message)
                 .label(span, "two readings")
                 .help(help)
                 .in_source(self.source),

@@ -8,26 +8,26 @@ use miette::{Diagnostic, LabeledSpan, SourceCode};
 
 use super::limits::MAX_FAULTS;
 use super::source::FAULT_COLUMNS;
-use super::{Source, Span};
+use super::{Code, Source, Span};
 
 /// One problem of an input document: what is wrong, where, and how to put it right.
 ///
-/// Codes are kebab-case behind the name of the stage that found the problem: `document/…` for the text
-/// itself, `schema/…` for its shape; later floors add their own.
+/// Its [`Code`] is one of a closed list, behind the name of the stage that found the problem: `document/…` for the text
+/// itself, `schema/…` for its shape, and one for each floor that reads input.
 ///
 /// ```
-/// use fillward::document::{Fault, Source, Span};
+/// use fillward::document::{Code, Fault, Source, Span};
 /// let source = Source::new("record.yaml", "target: 72\n");
-/// let fault = Fault::new("record/no-unit", "`72` has no unit")
+/// let fault = Fault::new(Code::RecordNoUnit, "`72` has no unit")
 ///     .label(Span::new(8, 10), "which unit")
 ///     .help("write the unit behind the number")
 ///     .in_source(&source);
 /// assert_eq!(fault.to_string(), "`72` has no unit");
-/// assert_eq!(fault.code(), "record/no-unit");
+/// assert_eq!(fault.code(), Code::RecordNoUnit);
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fault {
-    code: &'static str,
+    code: Code,
     message: String,
     help: Option<String>,
     labels: Vec<Label>,
@@ -46,7 +46,7 @@ pub struct Label {
 impl Fault {
     /// A fault without a place or a cure yet; the message is a lower-case fragment without a full stop.
     #[must_use]
-    pub fn new(code: &'static str, message: impl Into<String>) -> Fault {
+    pub fn new(code: Code, message: impl Into<String>) -> Fault {
         Fault { code, message: message.into(), help: None, labels: Vec::new(), source: None }
     }
 
@@ -72,7 +72,7 @@ impl Fault {
     }
 
     /// The stable code.
-    pub fn code(&self) -> &'static str {
+    pub fn code(&self) -> Code {
         self.code
     }
 
@@ -165,7 +165,7 @@ impl Faults {
         list.sort_by_key(|fault| fault.span().map(|span| span.start));
         if list.len() > MAX_FAULTS {
             list.truncate(MAX_FAULTS);
-            let mut rest = Fault::new("document/more-faults", "there are more faults than these")
+            let mut rest = Fault::new(Code::DocumentMoreFaults, "there are more faults than these")
                 .help("put these right and read the document again");
             rest.source = list.last().and_then(|fault| fault.source.clone());
             list.push(rest);
@@ -232,9 +232,9 @@ mod tests {
 
     #[test]
     fn faults_stand_in_document_order() {
-        let at = |start, message: &str| Fault::new("document/test", message).label(Span::new(start, start + 1), "");
+        let at = |start, message: &str| Fault::new(Code::DocumentTag, message).label(Span::new(start, start + 1), "");
         assert_eq!(Faults::none_of(vec![]), Ok(()));
-        let faults = Faults::none_of(vec![at(9, "c"), Fault::new("document/test", "a"), at(3, "b"), at(9, "d")]);
+        let faults = Faults::none_of(vec![at(9, "c"), Fault::new(Code::DocumentTag, "a"), at(3, "b"), at(9, "d")]);
         let order: Vec<String> = faults.unwrap_err().iter().map(ToString::to_string).collect();
         assert_eq!(order, ["a", "b", "c", "d"]);
     }
@@ -242,24 +242,24 @@ mod tests {
     #[test]
     fn a_long_list_is_cut_and_says_so() {
         let many =
-            |count: usize| (0..count).map(|start| Fault::new("document/test", "x").label(Span::empty(start), ""));
+            |count: usize| (0..count).map(|start| Fault::new(Code::DocumentTag, "x").label(Span::empty(start), ""));
         let whole = Faults::none_of(many(MAX_FAULTS).collect()).unwrap_err();
-        assert_eq!(whole.iter().filter(|fault| fault.code() == "document/test").count(), MAX_FAULTS);
+        assert_eq!(whole.iter().filter(|fault| fault.code() == Code::DocumentTag).count(), MAX_FAULTS);
         let cut = Faults::none_of(many(MAX_FAULTS + 1).collect()).unwrap_err().into_vec();
         assert_eq!(cut.len(), MAX_FAULTS + 1);
-        assert_eq!(cut.last().map(Fault::code), Some("document/more-faults"));
+        assert_eq!(cut.last().map(Fault::code), Some(Code::DocumentMoreFaults));
     }
 
     #[test]
     fn miette_sees_every_part() {
         let source = Source::new("r.yaml", "a: 1\n");
-        let fault = Fault::new("document/test", "wrong")
+        let fault = Fault::new(Code::DocumentTag, "wrong")
             .label(Span::new(3, 4), "here")
             .label(Span::new(0, 1), "")
             .help("put it right")
             .in_source(&source);
         let seen: &dyn Diagnostic = &fault;
-        assert_eq!(seen.code().unwrap().to_string(), "document/test");
+        assert_eq!(seen.code().unwrap().to_string(), "document/tag");
         assert_eq!(seen.help().unwrap().to_string(), "put it right");
         let labels: Vec<LabeledSpan> = seen.labels().unwrap().collect();
         assert_eq!(labels[0].label(), Some("here"));

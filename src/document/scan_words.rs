@@ -6,7 +6,7 @@
 use saphyr_parser::ScanError;
 
 use super::spans::Ruler;
-use super::{Fault, Source, Span, refusals};
+use super::{Code, Fault, Source, Span, refusals};
 
 const QUOTE_THE_VALUE: &str = "put quotes round the value";
 const LINE_UP: &str = "line this up with its neighbours, and put a blank behind the `:` of each key";
@@ -95,11 +95,11 @@ pub(super) fn fault(source: &Source, ruler: &Ruler<'_>, error: &ScanError) -> Fa
         ),
     };
     if has_second_colon(source, at) {
-        return Fault::new("document/not-yaml", "a second `:` in one line")
+        return Fault::new(Code::DocumentNotYaml, "a second `:` in one line")
             .label(span, "the second one")
             .help("put quotes round the value if the `:` belongs to it, else begin a new line");
     }
-    Fault::new("document/not-yaml", message).label(span, "here").help(help)
+    Fault::new(Code::DocumentNotYaml, message).label(span, "here").help(help)
 }
 
 /// The character at `at`; at the end of a line or of the text, the empty span behind the last character.
@@ -125,7 +125,7 @@ pub(super) fn tab_at(source: &Source, at: usize) -> Option<Fault> {
     let here = source.text().get(at..).is_some_and(|rest| rest.starts_with('\t')).then_some(at);
     let tab = here.or_else(|| indenting_tab(source, at))?;
     Some(
-        Fault::new("document/tab-indent", "a tab stands where only blanks may stand")
+        Fault::new(Code::DocumentTabIndent, "a tab stands where only blanks may stand")
             .label(Span::new(tab, tab + 1), "tab")
             .help("put blanks in place of the tab"),
     )

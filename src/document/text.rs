@@ -4,7 +4,7 @@
 //! Must not know YAML.
 
 use super::limits::MAX_BYTES;
-use super::{Fault, Faults, Source, Span};
+use super::{Code, Fault, Faults, Source, Span};
 
 const BYTE_ORDER_MARK: char = '\u{feff}';
 
@@ -24,11 +24,11 @@ pub(super) enum Unseen {
 }
 
 impl Unseen {
-    fn code(self) -> &'static str {
+    fn code(self) -> Code {
         match self {
-            Unseen::Control => "document/control-character",
-            Unseen::Direction | Unseen::Invisible => "document/hidden-character",
-            Unseen::LineBreak | Unseen::LoneReturn => "document/odd-line-break",
+            Unseen::Control => Code::DocumentControlCharacter,
+            Unseen::Direction | Unseen::Invisible => Code::DocumentHiddenCharacter,
+            Unseen::LineBreak | Unseen::LoneReturn => Code::DocumentOddLineBreak,
         }
     }
 
@@ -123,7 +123,7 @@ pub(super) fn unseen_fault(c: char, why: Unseen, span: Span, more: usize) -> Fau
 pub(super) fn decode(name: &str, bytes: &[u8]) -> Result<Source, Faults> {
     if bytes.len() > MAX_BYTES {
         let message = format!("the document has {} bytes; at most {MAX_BYTES} are read", bytes.len());
-        return Err(Fault::new("document/too-large", message)
+        return Err(Fault::new(Code::DocumentTooLarge, message)
             .help("check that this is the file you meant; a record or a pack is far smaller")
             .in_source(&Source::new(name, ""))
             .into());
@@ -153,7 +153,7 @@ fn not_utf8(name: &str, bytes: &[u8], offset: usize) -> Fault {
         [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => "save the file as UTF-8; it looks like UTF-16",
         _ => "save the file as UTF-8 and check the characters with accents",
     };
-    Fault::new("document/not-utf8", format!("byte {offset} (0x{byte:02X}), in line {line}, is not UTF-8"))
+    Fault::new(Code::DocumentNotUtf8, format!("byte {offset} (0x{byte:02X}), in line {line}, is not UTF-8"))
         .label(Span::new(start, start + char::REPLACEMENT_CHARACTER.len_utf8()), "not a character")
         .help(help)
         .in_source(&source)
@@ -210,7 +210,7 @@ mod tests {
             ("a: \u{2028}", "document/odd-line-break", 3, 3),
         ] {
             let fault = refused(text.as_bytes());
-            assert_eq!(fault.code(), code, "{text:?}");
+            assert_eq!(fault.code().word(), code, "{text:?}");
             assert_eq!(fault.span(), Some(Span::new(start, start + len)), "{text:?}");
         }
     }
@@ -250,7 +250,7 @@ mod tests {
             (b"\xed\xa0\x80", "byte 0 (0xED), in line 1, is not UTF-8", 0),
         ] {
             let fault = refused(bytes);
-            assert_eq!((fault.code(), fault.message()), ("document/not-utf8", message));
+            assert_eq!((fault.code(), fault.message()), (Code::DocumentNotUtf8, message));
             assert_eq!(fault.span(), Some(Span::new(start, start + 3)));
             assert_eq!(fault.source().unwrap().slice(fault.span().unwrap()), "\u{fffd}");
         }
@@ -260,7 +260,7 @@ mod tests {
     #[test]
     fn a_huge_file_is_refused_unread() {
         let fault = refused(&vec![b'a'; 50_000_000]);
-        assert_eq!(fault.code(), "document/too-large");
+        assert_eq!(fault.code(), Code::DocumentTooLarge);
         assert_eq!(fault.message(), "the document has 50000000 bytes; at most 1048576 are read");
         assert!(decode("t", &vec![b'a'; MAX_BYTES]).is_ok());
     }

@@ -4,7 +4,7 @@ use super::condition::{Base, Condition, Leaf, Operand, Test};
 use super::context::term_name;
 use super::read::Examples;
 use super::{Expected, Limit, LimitId, Rule};
-use crate::document::{Fault, Span};
+use crate::document::{Code, Fault, Span};
 use crate::figures::Parameter;
 use crate::record::{Catalogue, Value};
 use crate::units::Exact;
@@ -12,25 +12,25 @@ use crate::units::Exact;
 /// Checks the rules of one pack among themselves.
 pub(super) fn rules(rules: &[Rule], examples: Examples, catalogue: &Catalogue, faults: &mut Vec<Fault>) {
     for (position, rule) in rules.iter().enumerate() {
-        let mut say = |code: &'static str, message: String, span: Span, help: &str| {
+        let mut say = |code: Code, message: String, span: Span, help: &str| {
             faults.push(Fault::new(code, message).label(span, "here").help(help).in_source(&rule.place.source));
         };
         if rules.iter().take(position).any(|earlier| earlier.name == rule.name) {
             let message = format!("two rules are called `{}`", rule.name);
-            say("pack/rule-twice", message, rule.place.span, "give each rule its own name");
+            say(Code::PackRuleTwice, message, rule.place.span, "give each rule its own name");
         }
         let shows =
             |expected: Expected| rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected);
         if examples == Examples::Read && (!shows(Expected::Met) || !shows(Expected::Broken)) {
             let message = format!("`{}` lacks an example", rule.name);
             let help = "give it at least one example that passes (met) and one that holds (broken)";
-            say("pack/rule-without-examples", message, rule.place.span, help);
+            say(Code::PackRuleWithoutExamples, message, rule.place.span, help);
         }
         if let (Some(from), Some(until)) = (rule.from, rule.until)
             && until <= from
         {
             let message = format!("`{}` is out of force before it comes into force", rule.name);
-            say("pack/unreachable", message, rule.place.span, "let `until` be later than `from`");
+            say(Code::PackUnreachable, message, rule.place.span, "let `until` be later than `from`");
         }
         for condition in rule.applies.iter().chain([&rule.demands]) {
             unreachable(condition, rule, catalogue, faults);
@@ -47,7 +47,7 @@ pub(super) fn limits_used(limits: &[Limit], pack: usize, used: &[LimitId], fault
             .any(|parameter| parameter.limit() == limit.name && !earlier().any(|other| other.name == limit.name));
         if earlier().any(|other| other.pack != pack && other.name == limit.name) {
             faults.push(
-                Fault::new("pack/limit-twice", format!("a pack in force already has a limit `{}`", limit.name))
+                Fault::new(Code::PackLimitTwice, format!("a pack in force already has a limit `{}`", limit.name))
                     .label(limit.place.span, "a second one of that name would change nothing")
                     .help("amend it under `amended_limits`, or give this one another name")
                     .in_source(&limit.place.source),
@@ -56,7 +56,7 @@ pub(super) fn limits_used(limits: &[Limit], pack: usize, used: &[LimitId], fault
         }
         if !by_figure && !used.contains(&LimitId(position)) {
             faults.push(
-                Fault::new("pack/limit-never-used", format!("nothing uses the limit `{}`", limit.name))
+                Fault::new(Code::PackLimitNeverUsed, format!("nothing uses the limit `{}`", limit.name))
                     .label(limit.place.span, "never used")
                     .help("name it in a rule, or take it out")
                     .in_source(&limit.place.source),
@@ -65,7 +65,7 @@ pub(super) fn limits_used(limits: &[Limit], pack: usize, used: &[LimitId], fault
         let twin = limits.iter().take(position).any(|earlier| earlier.pack == pack && earlier.name == limit.name);
         if twin {
             faults.push(
-                Fault::new("pack/limit-twice", format!("two limits are called `{}`", limit.name))
+                Fault::new(Code::PackLimitTwice, format!("two limits are called `{}`", limit.name))
                     .label(limit.place.span, "the second one")
                     .help("give each limit its own name")
                     .in_source(&limit.place.source),
@@ -143,7 +143,7 @@ fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, fault
             let name = term_name(leaf.term, catalogue);
             faults.push(
                 Fault::new(
-                    "pack/unreachable",
+                    Code::PackUnreachable,
                     format!("no value of `{name}` can meet this clause together with the others"),
                 )
                 .label(leaf.span, "contradicts what stands with it")
@@ -164,7 +164,7 @@ fn repeats(parts: &[Condition], rule: &Rule, faults: &mut Vec<Fault>) {
         let (Some(mine), Condition::Leaf(leaf)) = (text(part), part) else { continue };
         if parts.iter().take(position).filter_map(text).any(|earlier| earlier == mine) {
             faults.push(
-                Fault::new("pack/unreachable", "this clause says the same as one before it".to_owned())
+                Fault::new(Code::PackUnreachable, "this clause says the same as one before it".to_owned())
                     .label(leaf.span, "decides nothing")
                     .help("take one of them out")
                     .in_source(&rule.place.source),

@@ -2,7 +2,7 @@
 
 use super::context::split;
 use super::read::{Reader, Setting, optional_text};
-use crate::document::{Entry, Node, Span, Value};
+use crate::document::{Code, Entry, Node, Span, Value};
 use crate::record::{self, Job, Subject};
 use crate::units::Instant;
 
@@ -56,7 +56,12 @@ impl Example {
         covers: Subject,
     ) -> Option<Self> {
         let Value::Map(entries) = &node.value else {
-            reader.say("pack/bad-example", "an example is a mapping of facts", node.span, "write `FACT: VALUE` lines");
+            reader.say(
+                Code::PackBadExample,
+                "an example is a mapping of facts",
+                node.span,
+                "write `FACT: VALUE` lines",
+            );
             return None;
         };
         let expected = expected(reader, node, passes)?;
@@ -66,7 +71,7 @@ impl Example {
         };
         let Some(at) = at else {
             reader.say(
-                "pack/bad-example",
+                Code::PackBadExample,
                 "no instant is given for this example",
                 node.span,
                 "add `at:` here, or `examples_at:` in the head of the pack",
@@ -101,7 +106,7 @@ fn expected(reader: &mut Reader<'_>, node: &Node, passes: bool) -> Option<Expect
     };
     if found.is_none() {
         reader.say(
-            "pack/bad-example",
+            Code::PackBadExample,
             "this outcome does not belong in this list",
             node.span,
             "passes: met or does not apply; holds: broken or not shown",
@@ -136,7 +141,7 @@ fn sort(
         nest(own, rest, entry);
     } else {
         reader.say(
-            "pack/bad-example",
+            Code::PackBadExample,
             format!("`{}` is not of the subject that this rule covers", entry.key),
             entry.key_span,
             format!("list it under `{}:`", subject.record_key().unwrap_or("")),

@@ -6,7 +6,7 @@ mod parts;
 use std::sync::Arc;
 
 use super::Place;
-use crate::document::{Fault, Node, Source, Span, Value};
+use crate::document::{Code, Fault, Node, Source, Span, Value};
 
 pub(super) use parts::{Examples, Head, Setting, amendments, declared_facts, head, limits, rules};
 
@@ -21,7 +21,7 @@ impl Reader<'_> {
         self.faults.push(fault.in_source(&self.source));
     }
 
-    pub(super) fn say(&mut self, code: &'static str, message: impl Into<String>, span: Span, help: impl Into<String>) {
+    pub(super) fn say(&mut self, code: Code, message: impl Into<String>, span: Span, help: impl Into<String>) {
         self.fault(Fault::new(code, message).label(span, "here").help(help));
     }
 
@@ -36,7 +36,7 @@ impl Reader<'_> {
             Some(Value::Number(text)) => text.clone(),
             _ => {
                 self.say(
-                    "pack/missing-part",
+                    Code::PackMissingPart,
                     format!("`{key}` is missing, or is not text"),
                     node.span,
                     format!("add `{key}:` with a text"),

@@ -5,7 +5,7 @@ use std::sync::{Arc, LazyLock};
 use super::base::FILES;
 use super::read::{self, Examples, Head, Reader, Setting};
 use super::{DatedValue, Limit, LimitId, Pack, Rule, check};
-use crate::document::{Document, Fault, Faults, Schema, Source, Span};
+use crate::document::{Code, Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
 use crate::record::{Catalogue, Subject};
 use crate::units::{Instant, Quantity};
@@ -93,7 +93,7 @@ impl PackSet {
                     }
                 }
                 None => faults.push(
-                    Fault::new("pack/broken-program", "the built-in pack schema does not compile")
+                    Fault::new(Code::PackBrokenProgram, "the built-in pack schema does not compile")
                         .help("report this: the program is at fault, not the pack")
                         .in_source(document.source()),
                 ),
@@ -126,7 +126,7 @@ impl PackSet {
         let mut at_first = Reader { source: Arc::clone(first_source), faults };
         if self.packs.iter().any(|pack| pack.name == name) {
             at_first.say(
-                "pack/name-taken",
+                Code::PackNameTaken,
                 format!("a pack called `{name}` is already in force"),
                 name_span(first),
                 "give the local pack a name of its own and let it say `amends:`",
@@ -134,7 +134,7 @@ impl PackSet {
         }
         let [(head_document, head_source)] = heads.as_slice() else {
             at_first.say(
-                "pack/head",
+                Code::PackHead,
                 format!("{} files of the pack `{name}` carry its edition and title; one must", heads.len()),
                 name_span(first),
                 "keep `edition` and `title` in exactly one file",
@@ -152,7 +152,7 @@ impl PackSet {
                 read::amendments(reader, document.root(), index, amended, &mut self.limits);
             } else if let Some(entry) = document.root().entry("amended_limits") {
                 reader.say(
-                    "pack/amends-nothing",
+                    Code::PackAmendsNothing,
                     "limits are amended, but the head names no pack under `amends`",
                     entry.key_span,
                     "add `amends: {pack: NAME, edition: EDITION}` to the head",
@@ -185,7 +185,7 @@ impl PackSet {
         if found.is_none() {
             let known: Vec<String> = self.packs.iter().map(|pack| format!("{} {}", pack.name, pack.edition)).collect();
             reader.say(
-                "pack/amends-unknown",
+                Code::PackAmendsUnknown,
                 format!("the pack `{}` in edition `{}` is not in force", amends.pack, amends.edition),
                 *span,
                 format!("packs in force: {}; read what changed, then state the edition you amend", known.join(", ")),

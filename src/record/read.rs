@@ -8,7 +8,7 @@ use super::catalogue::{Catalogue, POSITIVE};
 use super::instrument::{self, Doubt};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, Kind, Spec, Subject};
-use crate::document::{self, Document, Entry, Fault, Faults, Node, Path, Source};
+use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
 
 use crate::units::Exact;
 
@@ -86,7 +86,7 @@ impl Reader<'_> {
             };
             if let Some(twin) = entities.iter().find(|e| alike(&e.label, &entity.label)) {
                 self.fault(
-                    Fault::new("record/mark-twice", format!("two entries are called `{}`", twin.label))
+                    Fault::new(Code::RecordMarkTwice, format!("two entries are called `{}`", twin.label))
                         .label(item.span, "this one")
                         .help("give each its own mark or name, so that reports and readings can tell them apart"),
                 );
@@ -107,7 +107,7 @@ impl Reader<'_> {
         let (Some(from), Some(to)) = (entity.facts.measured(from), entity.facts.measured(to)) else { return };
         if to.shown.base() <= from.shown.base() {
             self.fault(
-                Fault::new("record/impossible-value", format!("a scale from {} to {} is none", from.shown, to.shown))
+                Fault::new(Code::RecordImpossibleValue, format!("a scale from {} to {} is none", from.shown, to.shown))
                     .label(item.span, "the scale of this instrument")
                     .help("write the bottom of the scale under `from` and its top under `to`"),
             );
@@ -161,7 +161,7 @@ impl Reader<'_> {
 
     fn undeclared(&mut self, entry: &Entry, name: &str) {
         self.fault(
-            Fault::new("record/undeclared-fact", format!("no pack in force declares the fact `{name}`"))
+            Fault::new(Code::RecordUndeclaredFact, format!("no pack in force declares the fact `{name}`"))
                 .label(entry.key_span, "not declared")
                 .help("add the pack that declares it with --pack, or take the line out"),
         );
@@ -178,7 +178,7 @@ impl Reader<'_> {
             kind => match value::read(kind, node) {
                 Ok(Value::Measured(measured)) if POSITIVE.contains(&key) && measured.shown.base() <= Exact::ZERO => {
                     self.fault(
-                        Fault::new("record/impossible-value", format!("`{}` cannot be nothing", spec.name))
+                        Fault::new(Code::RecordImpossibleValue, format!("`{}` cannot be nothing", spec.name))
                             .label(node.span, "here")
                             .help("check the figure, or leave it empty if it is not known"),
                     );
@@ -217,7 +217,7 @@ impl Reader<'_> {
             let at = at?;
             if rows.last().is_some_and(|last| last.at >= at) {
                 self.fault(
-                    Fault::new("record/log-out-of-order", "this row is not later than the one before it")
+                    Fault::new(Code::RecordLogOutOfOrder, "this row is not later than the one before it")
                         .label(item.span, "not later than the row above")
                         .help("write the rows in the order of time, each instant once"),
                 );
@@ -300,7 +300,7 @@ impl Reader<'_> {
         }
         let span = root.descend(path.steps()).map_or(root.span, |node| node.span);
         self.fault(
-            Fault::new("record/impossible-value", "this value cannot be reckoned exactly with its uncertainty")
+            Fault::new(Code::RecordImpossibleValue, "this value cannot be reckoned exactly with its uncertainty")
                 .label(span, "too many digits")
                 .help("write it with fewer digits"),
         );
@@ -349,7 +349,7 @@ impl Reader<'_> {
                 format!("list it under `{}`, or use one of: {}", list.record_key().unwrap_or(""), known.join(", "))
             };
             self.fault(
-                Fault::new("record/unknown-instrument", format!("no {} is marked `{mark}`", list.word()))
+                Fault::new(Code::RecordUnknownInstrument, format!("no {} is marked `{mark}`", list.word()))
                     .label(span, "stands for nothing in this record")
                     .help(help),
             );

@@ -6,7 +6,7 @@ use serde_json::{Map, Value as Json, json};
 
 use super::catalogue::{GROUPS, built_in};
 use super::{Kind, Spec, Subject};
-use crate::document::{Document, Fault, Faults, Schema};
+use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::Dimension;
 
 /// The schema as published; a test holds it equal to [`generate`].
@@ -23,7 +23,7 @@ pub fn compiled() -> &'static str {
 pub(super) fn check(document: &Document) -> Result<(), Faults> {
     match COMPILED.as_ref() {
         Some(schema) => schema.check(document),
-        None => Err(Fault::new("record/broken-program", "the built-in record schema does not compile")
+        None => Err(Fault::new(Code::RecordBrokenProgram, "the built-in record schema does not compile")
             .help("report this: the program is at fault, not the record")
             .in_source(document.source())
             .into()),

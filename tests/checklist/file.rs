@@ -142,7 +142,7 @@ fn nobody_signs_what_is_not_in_order() {
     let trust = shop.trust();
     let (body, envelope) = shop.make(&passing(), |_| {});
     let said = |kid: &str, role, at| -> Vec<&'static str> {
-        against(&envelope, &body, kid, role, &trust, at).iter().map(fillward::checklist::Reason::code).collect()
+        against(&envelope, &body, kid, role, &trust, at).iter().map(|reason| reason.code().word()).collect()
     };
     let odile = key(shop::ODILE);
     let kid = odile.public().kid();
@@ -160,10 +160,7 @@ fn nobody_signs_what_is_not_in_order() {
     unapproved.packs.clear();
     let trust = Shop::trusted(&unapproved);
     let reasons = against(&envelope, &body, kid, Role::Supervisor, &trust, later(0));
-    assert_eq!(
-        reasons.iter().map(fillward::checklist::Reason::code).collect::<Vec<_>>(),
-        ["checklist/pack-not-approved"]
-    );
+    assert_eq!(reasons.iter().map(|reason| reason.code().word()).collect::<Vec<_>>(), ["checklist/pack-not-approved"]);
 }
 
 /// The digest of a pack is what stock tools print: checked against `sha256sum` where the machine has it.

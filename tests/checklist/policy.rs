@@ -55,7 +55,7 @@ fn resigned(envelope: &Envelope, signers: &[(u8, Role)], change: impl FnOnce(&mu
 const BY_ODILE: &[(u8, Role)] = &[(ODILE, Role::Supervisor)];
 
 fn said(reasons: &[Reason]) -> Vec<&'static str> {
-    reasons.iter().map(|reason| reason.code().trim_start_matches("checklist/")).collect()
+    reasons.iter().map(|reason| reason.code().word().trim_start_matches("checklist/")).collect()
 }
 
 fn faults(report: &Report) -> Vec<&'static str> {
@@ -452,7 +452,9 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             trust_version: 3,
             register: RegisterPart::default(),
         };
-        making.envelope().map_or_else(|reason| reason.code(), |(body, _)| if body.passes() { "PASS" } else { "HOLD" })
+        making
+            .envelope()
+            .map_or_else(|reason| reason.code().word(), |(body, _)| if body.passes() { "PASS" } else { "HOLD" })
     };
     assert_eq!(made(&stand_off("9 ft")), "PASS");
     assert_eq!(made(&stand_off("9.5 ft")), "checklist/permit-other-evidence");

@@ -202,5 +202,5 @@ pub(crate) fn held() -> String {
 
 /// The codes of everything said against a file.
 pub(crate) fn codes(report: &Report) -> Vec<&'static str> {
-    report.reasons().map(|reason| reason.code().trim_start_matches("checklist/")).collect()
+    report.reasons().map(|reason| reason.code().word().trim_start_matches("checklist/")).collect()
 }

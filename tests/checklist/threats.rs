@@ -233,7 +233,7 @@ fn one_person_with_two_keys_counts_once() {
         shop.make(&passing(), |choices| choices.required_roles = vec![Role::Supervisor, Role::Supervisor]);
     sign(&mut envelope, &checklist, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
     let again = against(&envelope, &checklist, key(77).public().kid(), Role::Supervisor, &trust, later(90));
-    assert_eq!(again.iter().map(Reason::code).collect::<Vec<_>>(), ["checklist/signed-twice"]);
+    assert_eq!(again.iter().map(|reason| reason.code().word()).collect::<Vec<_>>(), ["checklist/signed-twice"]);
     envelope.sign(&key(77), Role::Supervisor, later(90)).unwrap();
     let record = passing();
     let question = shop.question(&trust, &record);
@@ -534,14 +534,14 @@ fn a_trust_file_or_permit_is_no_checklist() {
     let trust = Shop::trust_file(&shop.trust_body());
     assert_eq!(codes(&shop.verify(&trust, &record)), ["other-document"]);
     let reasons = Trust::open("t", &file, &Pins::default()).unwrap_err();
-    assert_eq!(reasons.iter().map(Reason::code).collect::<Vec<_>>(), ["checklist/other-document"]);
+    assert_eq!(reasons.iter().map(|reason| reason.code().word()).collect::<Vec<_>>(), ["checklist/other-document"]);
     // The content of a checklist under the name of a trust file: the header says what was signed.
     let value: Value = serde_json::from_slice(&file).unwrap();
     let renamed = json!({"signatures": value["signatures"], "shop_trust": shop.trust_body()});
     let (bytes, _) = canonical::file("t", &renamed).unwrap();
     let reasons = Trust::open("t", &bytes, &Pins::default()).unwrap_err();
     assert_eq!(
-        reasons.iter().map(Reason::code).collect::<Vec<_>>(),
+        reasons.iter().map(|reason| reason.code().word()).collect::<Vec<_>>(),
         ["checklist/other-kind", "checklist/trust-not-by-owner"]
     );
 }
@@ -558,7 +558,7 @@ fn a_weak_key_never_comes_into_the_trust_file() {
         let mut body = Shop::new().trust_body();
         body.people[0].keys[0].public_key = pem(point);
         let (closed, opened) = (Trust::of(body.clone()), Trust::open("t", &Shop::trust_file(&body), &Pins::default()));
-        let codes = |reasons: Vec<Reason>| reasons.iter().map(Reason::code).collect::<Vec<_>>();
+        let codes = |reasons: Vec<Reason>| reasons.iter().map(|reason| reason.code().word()).collect::<Vec<_>>();
         let (closed, opened) = (codes(closed.unwrap_err()), codes(opened.unwrap_err()));
         assert_eq!(closed, opened);
         opened

@@ -8,7 +8,7 @@ use fillward::document::Document;
 use super::shop::{self, MAIRE, ODILE, OWNER, Shop, entry, key};
 
 fn said(reasons: &[Reason]) -> Vec<&'static str> {
-    reasons.iter().map(|reason| reason.code().trim_start_matches("checklist/")).collect()
+    reasons.iter().map(|reason| reason.code().word().trim_start_matches("checklist/")).collect()
 }
 
 fn refused(change: impl FnOnce(&mut Body)) -> Vec<String> {
@@ -187,6 +187,6 @@ fn the_owners_yaml_becomes_the_same_body() {
         let document = Document::read("trust.yaml", yaml.replacen(old, new, 1).as_bytes()).unwrap();
         let faults = Body::from_document(&document).unwrap_err();
         let first = faults.iter().next().unwrap();
-        assert!(first.code().starts_with(code) && first.span().is_some(), "{old}: {first:?}");
+        assert!(first.code().word().starts_with(code) && first.span().is_some(), "{old}: {first:?}");
     }
 }

@@ -104,7 +104,7 @@ fn a_passphrase_comes_from_an_open_file_descriptor() {
     shop.shell(script, &NEW).exits(0);
     let again = new(&["--role", "auditor"]);
     assert!(shop.has("odile-varga-supervisor.key.pem"), "{again:?}");
-    shop.shell(r#""$0" "$@" --passphrase-fd 9"#, &["key", "new", "--name", "Wren", "--role", "auditor"])
+    shop.shell(r#""$0" "$@" --passphrase-fd 9 9<&-"#, &["key", "new", "--name", "Wren", "--role", "auditor"])
         .exits(2)
         .names(&["cli/unreadable"]);
 }

@@ -106,7 +106,7 @@ fn what_is_no_checklist_is_not_taken_for_one() {
     }
     verify("trust.json").exits(3).names(&["other-document"]);
     shop.write("bytes.json", [0xff, 0xfe, 0x00]);
-    verify("bytes.json").exits(3).names(&["not-utf-8"]);
+    verify("bytes.json").exits(3).names(&["not-utf8"]);
     std::fs::create_dir(shop.path("folder.json")).unwrap();
     let cure = "check the path and the permission";
     verify("folder.json").exits(2).says(&["not verified", cure]);

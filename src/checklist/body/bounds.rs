@@ -4,7 +4,7 @@
 //! program and refused by the schema. This module must not know signatures or trust.
 
 use super::Body;
-use crate::document::Fault;
+use crate::document::{Code, Fault};
 
 /// The first value out of its bounds, as a fault.
 pub(super) fn check(body: &Body) -> Option<Fault> {
@@ -24,7 +24,7 @@ pub(super) fn check(body: &Body) -> Option<Fault> {
         not_a_digest(digests.into_iter().find(|digest| !is_digest(digest))?)
     };
     Some(
-        Fault::new("checklist/content", format!("the content is not that of a checklist: {found}"))
+        Fault::new(Code::ChecklistContent, format!("the content is not that of a checklist: {found}"))
             .help("do not trust this file; no edition of fillward writes it"),
     )
 }

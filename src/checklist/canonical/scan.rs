@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::Exact;
 use super::text::{hidden, is_nfc_escaped};
-use crate::document::{Fault, Source, Span};
+use crate::document::{Code, Fault, Source, Span};
 
 /// Bytes in a signed document. A checklist has about 10 kB; at 1 MiB reading still takes a few milliseconds.
 pub const MAX_BYTES: usize = 1024 * 1024;
@@ -43,28 +43,28 @@ impl Stop {
         let place = format!("line {line}, column {column}");
         let again = "fetch the file again from where it was signed; a program has changed it on the way";
         let (code, message, help) = match self.why {
-            Why::NotJson => ("checklist/not-json", format!("{place} is not JSON"), again),
-            Why::NotExact(due) => ("checklist/not-exact-form", format!("{place} is not in exact form: {due}"), again),
+            Why::NotJson => (Code::ChecklistNotJson, format!("{place} is not JSON"), again),
+            Why::NotExact(due) => (Code::ChecklistNotExactForm, format!("{place} is not in exact form: {due}"), again),
             Why::TwiceKey(key) => (
-                "checklist/duplicate-key",
+                Code::ChecklistDuplicateKey,
                 format!("{place} gives `{key}` a second time"),
                 "do not trust this file: programs differ in which of the two they show",
             ),
             Why::OutOfOrder(key) => {
-                ("checklist/not-exact-form", format!("{place} is not in exact form: `{key}` is out of order"), again)
+                (Code::ChecklistNotExactForm, format!("{place} is not in exact form: `{key}` is out of order"), again)
             }
             Why::Key => (
-                "checklist/key-not-ascii",
+                Code::ChecklistKeyNotAscii,
                 format!("{place} has a key with other characters than letters, digits and marks of ASCII"),
                 "do not trust this file: no signed document has such a key",
             ),
             Why::Number => (
-                "checklist/number-not-safe",
+                Code::ChecklistNumberNotSafe,
                 format!("{place} has a number that is not a whole number within 2^53 - 1"),
                 "do not trust this file: programs read such a number differently",
             ),
             Why::Hidden(c) => (
-                "checklist/hidden-character",
+                Code::ChecklistHiddenCharacter,
                 format!(
                     "{place} has U+{:04X}, {}",
                     u32::from(c),
@@ -73,11 +73,11 @@ impl Stop {
                 "take the character out of the record before it is signed",
             ),
             Why::NotNfc => (
-                "checklist/not-nfc",
+                Code::ChecklistNotNfc,
                 format!("{place} begins a text that is not in Unicode's form NFC"),
                 "write the accented letters of the record as single characters before it is signed",
             ),
-            Why::Deep => ("checklist/too-deep", format!("{place} is more than {MAX_DEPTH} levels deep"), again),
+            Why::Deep => (Code::ChecklistTooDeep, format!("{place} is more than {MAX_DEPTH} levels deep"), again),
         };
         Fault::new(code, message).help(help).label(Span::new(self.at, self.at + end), "here").in_source(source)
     }

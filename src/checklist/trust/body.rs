@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::checklist::jws::{Role, instant};
 use crate::checklist::reason::Reason;
-use crate::document::{Document, Fault, Faults, Schema};
+use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::Instant;
 
 /// The format of this edition.
@@ -124,7 +124,7 @@ impl Body {
     /// Every deviation from the schema, with its line: codes `schema/...`.
     pub fn from_document(document: &Document) -> Result<Self, Faults> {
         let broken = |why: String| {
-            Fault::new("checklist/broken-program", format!("the built-in schema of trust files: {why}"))
+            Fault::new(Code::ChecklistBrokenProgram, format!("the built-in schema of trust files: {why}"))
                 .help("report this: the program is at fault, not the file")
                 .in_source(document.source())
         };

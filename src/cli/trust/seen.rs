@@ -18,7 +18,7 @@ use std::time::Duration;
 use fillward::checklist::Reason;
 use fillward::checklist::jws::is_kid;
 use fillward::checklist::trust::{Pins, Trust};
-use fillward::document::Fault;
+use fillward::document::{Code, Fault};
 
 use crate::cli::failure::Failure;
 use crate::cli::input;
@@ -169,9 +169,12 @@ fn nowhere() -> Failure {
 fn unsound(path: &Path) -> Failure {
     let name = path.display().to_string();
     let name = fillward::checklist::canonical::shown(&name).into_owned();
-    Fault::new("cli/trust-seen", format!("`{name}` is not as it was written: which version is the latest is not known"))
-        .help("compare the version of the trust file with its owner's word, then remove that file")
-        .into()
+    Fault::new(
+        Code::CliTrustSeen,
+        format!("`{name}` is not as it was written: which version is the latest is not known"),
+    )
+    .help("compare the version of the trust file with its owner's word, then remove that file")
+    .into()
 }
 
 #[cfg(test)]

@@ -18,7 +18,10 @@ fn faults(text: &str) -> Vec<(&'static str, String)> {
                 // Only the fault that says that there are more has no place.
                 let span = fault.span().unwrap_or_default();
                 assert!(source.text().get(span.start..span.end).is_some(), "{text:?}: span {span:?}");
-                (fault.code().strip_prefix("document/").unwrap_or(fault.code()), source.slice(span).to_owned())
+                (
+                    fault.code().word().strip_prefix("document/").unwrap_or(fault.code().word()),
+                    source.slice(span).to_owned(),
+                )
             })
             .collect(),
     }

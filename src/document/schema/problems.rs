@@ -10,7 +10,7 @@ use serde_json::Value as Json;
 use super::{walk, words};
 use crate::document::limits::MAX_FAULTS;
 use crate::document::quote::quoted;
-use crate::document::{Document, Fault, Node, Path, Place, nearest};
+use crate::document::{Code, Document, Fault, Node, Path, Place, nearest};
 
 /// How telling a problem of a value is: of several the least rank is kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -140,7 +140,7 @@ impl<'a> Problems<'a> {
                 None if names.is_empty() => "delete the key; none is allowed here".to_owned(),
                 None => format!("delete or correct the key; {allowed}"),
             };
-            Fault::new("schema/unknown-key", format!("unknown key {}", quoted(key)))
+            Fault::new(Code::SchemaUnknownKey, format!("unknown key {}", quoted(key)))
                 .label(span, "not known here")
                 .help(help)
         };
@@ -164,7 +164,7 @@ impl<'a> Problems<'a> {
             (None, Some(description)) => format!("add {written} ({})", words::clause(description)),
             (None, None) => format!("add {written}"),
         };
-        let fault = Fault::new("schema/missing-key", format!("the key `{key}` is missing"))
+        let fault = Fault::new(Code::SchemaMissingKey, format!("the key `{key}` is missing"))
             .label(scene.place.key.unwrap_or_else(|| scene.node.heading()), format!("`{key}` is missing in here"))
             .help(help);
         self.add(scene.path.clone(), Some(key.to_owned()), Rank::Kind, fault);
@@ -181,7 +181,7 @@ impl<'a> Problems<'a> {
             (None, Some(say)) => format!("the key {} is not {say}", quoted(&key)),
             (None, None) => format!("the key {} is not spelt as keys are here", quoted(&key)),
         };
-        let mut fault = Fault::new("schema/odd-key", message).label(place.key.unwrap_or(place.span), "this key");
+        let mut fault = Fault::new(Code::SchemaOddKey, message).label(place.key.unwrap_or(place.span), "this key");
         if let Some(help) = words::advice(&applying) {
             fault = fault.help(help);
         }
@@ -198,4 +198,4 @@ impl<'a> Problems<'a> {
 }
 
 /// Code of a key that another form of the same mapping would take.
-const OUT_OF_PLACE: &str = "schema/key-out-of-place";
+const OUT_OF_PLACE: Code = Code::SchemaKeyOutOfPlace;

@@ -8,11 +8,11 @@ use serde_json::Value as Json;
 
 use super::problems::{Problems, Rank, Scene};
 use super::{walk, words};
-use crate::document::{Fault, Node, Value, nearest};
+use crate::document::{Code, Fault, Node, Value, nearest};
 
 impl Problems<'_> {
     /// A problem of the value itself; without a `help` of its own, what the schema says of the value.
-    fn value(&mut self, scene: &Scene<'_>, rank: Rank, code: &'static str, message: String, help: Option<String>) {
+    fn value(&mut self, scene: &Scene<'_>, rank: Rank, code: Code, message: String, help: Option<String>) {
         let label = scene.due().map(|due| format!("due: {}", words::clause(due)));
         let mut fault = Fault::new(code, message).label(scene.place.span, label.unwrap_or_default());
         if let Some(help) = help.or_else(|| words::advice(&scene.applying)) {
@@ -34,7 +34,7 @@ impl Problems<'_> {
             Some(due) => format!("{} is due here, not {found}", words::clause(due)),
             None => format!("{found} fits none of the forms that can stand here"),
         };
-        self.value(scene, Rank::Form, "schema/no-form-fits", message, None);
+        self.value(scene, Rank::Form, Code::SchemaNoFormFits, message, None);
     }
 
     pub(super) fn wrong_kind(&mut self, scene: &Scene<'_>, due: &TypeKind) {
@@ -43,7 +43,7 @@ impl Problems<'_> {
             Some(due) => (format!("{} is due here, not {found}", words::clause(due)), None),
             None => (format!("{} is due here, not {found}", words::kinds(due)), repair(&scene.node.value, due)),
         };
-        self.value(scene, Rank::Kind, "schema/wrong-kind", message, help);
+        self.value(scene, Rank::Kind, Code::SchemaWrongKind, message, help);
     }
 
     pub(super) fn not_in_list(&mut self, scene: &Scene<'_>, options: &Json) {
@@ -59,13 +59,13 @@ impl Problems<'_> {
             None => choices,
         };
         let message = format!("{} is not one of the choices here", words::found(scene.node));
-        self.value(scene, Rank::Choice, "schema/not-in-list", message, Some(help));
+        self.value(scene, Rank::Choice, Code::SchemaNotInList, message, Some(help));
     }
 
     pub(super) fn not_constant(&mut self, scene: &Scene<'_>, due: &Json) {
         let due = words::literal(due);
         let message = format!("{due} is due here, not {}", words::found(scene.node));
-        self.value(scene, Rank::Choice, "schema/not-in-list", message, Some(format!("write {due}")));
+        self.value(scene, Rank::Choice, Code::SchemaNotInList, message, Some(format!("write {due}")));
     }
 
     pub(super) fn pattern(&mut self, scene: &Scene<'_>) {
@@ -75,7 +75,7 @@ impl Problems<'_> {
             (None, Some(say)) => format!("{found} is not {say}"),
             (None, None) => format!("{found} is not written as it must be here"),
         };
-        self.value(scene, Rank::Pattern, "schema/not-as-due", message, None);
+        self.value(scene, Rank::Pattern, Code::SchemaNotAsDue, message, None);
     }
 
     pub(super) fn repeated(&mut self, scene: &Scene<'_>) {
@@ -84,10 +84,11 @@ impl Problems<'_> {
         for (place, (item, value)) in items.iter().zip(&values).enumerate() {
             let first = values.iter().take(place).position(|earlier| earlier == value);
             let Some(first) = first.and_then(|first| items.get(first)) else { continue };
-            let fault = Fault::new("schema/repeated-item", format!("{} stands in this list twice", words::found(item)))
-                .label(item.span, "again here")
-                .label(first.span, "first here")
-                .help("delete one of the two");
+            let fault =
+                Fault::new(Code::SchemaRepeatedItem, format!("{} stands in this list twice", words::found(item)))
+                    .label(item.span, "again here")
+                    .label(first.span, "first here")
+                    .help("delete one of the two");
             self.add(scene.path.child(place), None, Rank::Choice, fault);
         }
     }
@@ -99,7 +100,7 @@ impl Problems<'_> {
         }
         // A keyword that our schemas use, if at all, under a description that says it all.
         let message = format!("{} does not fit here, by `{}` of the schema", words::found(scene.node), kind.keyword());
-        self.value(scene, Rank::Form, "schema/does-not-fit", message, None);
+        self.value(scene, Rank::Form, Code::SchemaDoesNotFit, message, None);
     }
 }
 

@@ -9,7 +9,7 @@ use serde_json::Value as Json;
 use super::walk;
 
 use crate::document::quote::quoted;
-use crate::document::{Node, Value};
+use crate::document::{Code, Node, Value};
 
 /// Choices that a help text lists; more are counted.
 const MAX_LISTED: usize = 12;
@@ -102,7 +102,7 @@ pub(super) fn advice(applying: &[&Json]) -> Option<String> {
 }
 
 /// Code and message of a failure of size: lengths, counts and limits.
-pub(super) fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(&'static str, String)> {
+pub(super) fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(Code, String)> {
     use ValidationErrorKind as Kind;
     let found = found(node);
     let size = match &node.value {
@@ -123,10 +123,10 @@ pub(super) fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(&'stati
             (TOO_MANY, format!("a set of {size} names with values; at most {} allowed here", keys(*limit)))
         }
         Kind::MinLength { limit } => {
-            ("schema/too-short", format!("{found} is too short; at least {} due here", characters(*limit)))
+            (Code::SchemaTooShort, format!("{found} is too short; at least {} due here", characters(*limit)))
         }
         Kind::MaxLength { limit } => {
-            ("schema/too-long", format!("{found} is too long; at most {} allowed here", characters(*limit)))
+            (Code::SchemaTooLong, format!("{found} is too long; at most {} allowed here", characters(*limit)))
         }
         Kind::Minimum { limit } => (TOO_LOW, format!("{found} is too low; `{limit}` or more is due here")),
         Kind::Maximum { limit } => (TOO_HIGH, format!("{found} is too high; `{limit}` or less is due here")),
@@ -136,7 +136,7 @@ pub(super) fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(&'stati
     })
 }
 
-const TOO_FEW: &str = "schema/too-few";
-const TOO_MANY: &str = "schema/too-many";
-const TOO_LOW: &str = "schema/too-low";
-const TOO_HIGH: &str = "schema/too-high";
+const TOO_FEW: Code = Code::SchemaTooFew;
+const TOO_MANY: Code = Code::SchemaTooMany;
+const TOO_LOW: Code = Code::SchemaTooLow;
+const TOO_HIGH: Code = Code::SchemaTooHigh;

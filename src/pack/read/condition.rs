@@ -5,7 +5,7 @@ use super::super::context::{self, Scope, class, resolve, term_name, words};
 use super::super::{Class, LimitId};
 use super::Reader;
 use super::parts::Setting;
-use crate::document::{Entry, Node, Value as Written, nearest};
+use crate::document::{Code, Entry, Node, Value as Written, nearest};
 use crate::record::{Kind, Measured, Subject, Value};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity};
 
@@ -49,7 +49,7 @@ impl Conditions<'_, '_, '_, '_> {
             }
             _ => {
                 self.reader.say(
-                    "pack/not-a-condition",
+                    Code::PackNotACondition,
                     "a condition is due here",
                     node.span,
                     "write `FACT: {TEST: VALUE}`",
@@ -60,7 +60,7 @@ impl Conditions<'_, '_, '_, '_> {
     }
 
     fn empty<T>(&mut self, node: &Node) -> Option<T> {
-        self.reader.say("pack/empty-condition", "nothing is asked here", node.span, "write at least one condition");
+        self.reader.say(Code::PackEmptyCondition, "nothing is asked here", node.span, "write at least one condition");
         None
     }
 
@@ -83,7 +83,7 @@ impl Conditions<'_, '_, '_, '_> {
             "all" | "any" => {
                 let Written::List(items) = &entry.node.value else {
                     let help = format!("write `{}:` with a list of conditions", entry.key);
-                    self.reader.say("pack/not-a-condition", "a list is due here", entry.node.span, help);
+                    self.reader.say(Code::PackNotACondition, "a list is due here", entry.node.span, help);
                     return None;
                 };
                 let parts = self.all(items.iter(), scope, &entry.node)?;
@@ -108,7 +108,7 @@ impl Conditions<'_, '_, '_, '_> {
                 }
                 Ok(_) => {
                     self.reader.say(
-                        "pack/wrong-kind",
+                        Code::PackWrongKind,
                         format!("`{of}` is not a list"),
                         entry.node.span,
                         "go through assembly, component, person, gauge, thermometer or a list fact",
@@ -116,14 +116,14 @@ impl Conditions<'_, '_, '_, '_> {
                     return None;
                 }
                 Err(error) => {
-                    self.reader.say("pack/unknown-fact", error.message, entry.node.span, error.help);
+                    self.reader.say(Code::PackUnknownFact, error.message, entry.node.span, error.help);
                     return None;
                 }
             },
         };
         let Some(meets) = entry.node.entry("meets") else {
             self.reader.say(
-                "pack/missing-part",
+                Code::PackMissingPart,
                 "`meets` is missing",
                 entry.node.span,
                 "say what the elements must meet",
@@ -138,14 +138,14 @@ impl Conditions<'_, '_, '_, '_> {
         let term = match resolve(&entry.key, scope, self.setting.catalogue) {
             Ok(term) => term,
             Err(error) => {
-                self.reader.say("pack/unknown-fact", error.message, entry.key_span, error.help);
+                self.reader.say(Code::PackUnknownFact, error.message, entry.key_span, error.help);
                 return None;
             }
         };
         let class = class(term, scope, self.setting.catalogue)?;
         let Written::Map(tests) = &entry.node.value else {
             self.reader.say(
-                "pack/not-a-condition",
+                Code::PackNotACondition,
                 format!("`{}` is asked nothing", entry.key),
                 entry.node.span,
                 format!("write a test, such as `{}: {{recorded: true}}`", entry.key),
@@ -193,7 +193,7 @@ impl Conditions<'_, '_, '_, '_> {
                     Some(near) => format!("did you mean `{near}`?"),
                     None => format!("use one of: {}", TESTS.join(", ")),
                 };
-                self.reader.say("pack/unknown-test", format!("`{name}` is not a test"), entry.key_span, help);
+                self.reader.say(Code::PackUnknownTest, format!("`{name}` is not a test"), entry.key_span, help);
                 return None;
             }
         };
@@ -205,7 +205,7 @@ impl Conditions<'_, '_, '_, '_> {
                 "choose a test that suits it".to_owned()
             };
             let message = format!("`{name}` cannot be asked of `{fact}`, which is {}", class.describe());
-            self.reader.say("pack/wrong-kind", message, entry.key_span, help);
+            self.reader.say(Code::PackWrongKind, message, entry.key_span, help);
             return None;
         }
         self.fitting(entry, term, class, scope)
@@ -218,7 +218,7 @@ impl Conditions<'_, '_, '_, '_> {
             "recorded" => {
                 let Written::Bool(flag) = node.value else {
                     self.reader.say(
-                        "pack/wrong-kind",
+                        Code::PackWrongKind,
                         "true or false is due here",
                         node.span,
                         "write `recorded: true`",
@@ -232,7 +232,7 @@ impl Conditions<'_, '_, '_, '_> {
             "between" => {
                 let (Some(low), Some(high)) = (node.item(0), node.item(1)) else {
                     self.reader.say(
-                        "pack/wrong-kind",
+                        Code::PackWrongKind,
                         "two values are due here",
                         node.span,
                         "write `between: [LOW, HIGH]`",
@@ -265,7 +265,7 @@ impl Conditions<'_, '_, '_, '_> {
                 values.into_iter().collect()
             }
             _ => {
-                self.reader.say("pack/wrong-kind", "a list of values is due here", node.span, "write `[one, two]`");
+                self.reader.say(Code::PackWrongKind, "a list of values is due here", node.span, "write `[one, two]`");
                 None
             }
         }
@@ -301,7 +301,7 @@ impl Conditions<'_, '_, '_, '_> {
             },
             _ => (format!("{} is due here", class.describe()), "write a value of that kind".to_owned()),
         };
-        let code = if matches!(class, Class::Number(_)) { "pack/wrong-unit" } else { "pack/wrong-kind" };
+        let code = if matches!(class, Class::Number(_)) { Code::PackWrongUnit } else { Code::PackWrongKind };
         self.reader.say(code, failure.0, node.span, failure.1);
         None
     }
@@ -318,7 +318,7 @@ impl Conditions<'_, '_, '_, '_> {
                 "times" | "plus" => {}
                 other => {
                     self.reader.say(
-                        "pack/unknown-operand",
+                        Code::PackUnknownOperand,
                         format!("`{other}` is no part of an operand"),
                         entry.key_span,
                         "use limit, fact or moment, with times and plus",
@@ -329,7 +329,7 @@ impl Conditions<'_, '_, '_, '_> {
         }
         let Some(base) = base else {
             self.reader.say(
-                "pack/unknown-operand",
+                Code::PackUnknownOperand,
                 "this operand has no base",
                 node.span,
                 "name a limit, a fact or a moment",
@@ -350,7 +350,7 @@ impl Conditions<'_, '_, '_, '_> {
     fn base(&mut self, entry: &Entry, due: Class, scope: &Scope) -> Option<Base> {
         let node = &entry.node;
         let Written::Text(name) = &node.value else {
-            self.reader.say("pack/wrong-kind", "a name is due here", node.span, "write the name as text");
+            self.reader.say(Code::PackWrongKind, "a name is due here", node.span, "write the name as text");
             return None;
         };
         match entry.key.as_str() {
@@ -360,12 +360,12 @@ impl Conditions<'_, '_, '_, '_> {
                 ("today", Class::Instant | Class::Day) => Some(Base::Today),
                 (_, Class::Instant | Class::Day) => {
                     let message = format!("`{name}` is not a moment");
-                    self.reader.say("pack/unknown-operand", message, node.span, "use judgement or today");
+                    self.reader.say(Code::PackUnknownOperand, message, node.span, "use judgement or today");
                     None
                 }
                 _ => {
                     let message = format!("a moment cannot be compared with {}", due.describe());
-                    self.reader.say("pack/wrong-kind", message, node.span, "compare it with an instant or a day");
+                    self.reader.say(Code::PackWrongKind, message, node.span, "compare it with an instant or a day");
                     None
                 }
             },
@@ -375,8 +375,8 @@ impl Conditions<'_, '_, '_, '_> {
                     if found != due {
                         let message = format!("`{name}` is {}, but {} is due here", found.describe(), due.describe());
                         let code = match (found, due) {
-                            (Class::Number(_), Class::Number(_)) => "pack/wrong-unit",
-                            _ => "pack/wrong-kind",
+                            (Class::Number(_), Class::Number(_)) => Code::PackWrongUnit,
+                            _ => Code::PackWrongKind,
                         };
                         self.reader.say(code, message, node.span, "compare like with like");
                         return None;
@@ -384,7 +384,7 @@ impl Conditions<'_, '_, '_, '_> {
                     Some(Base::Term(term))
                 }
                 Err(error) => {
-                    self.reader.say("pack/unknown-fact", error.message, node.span, error.help);
+                    self.reader.say(Code::PackUnknownFact, error.message, node.span, error.help);
                     None
                 }
             },
@@ -398,7 +398,7 @@ impl Conditions<'_, '_, '_, '_> {
                 Some(near) => format!("did you mean `{near}`?"),
                 None => "name it under `limits:` of this pack".to_owned(),
             };
-            self.reader.say("pack/unknown-limit", format!("no limit is called `{name}`"), node.span, help);
+            self.reader.say(Code::PackUnknownLimit, format!("no limit is called `{name}`"), node.span, help);
             return None;
         };
         self.setting.used.push(id);
@@ -408,7 +408,7 @@ impl Conditions<'_, '_, '_, '_> {
         }
         let due: Vec<String> = due.iter().map(|class| class.describe()).collect();
         let message = format!("the limit `{name}` is a {}, but {} is due here", dimension.name(), due.join(" or "));
-        self.reader.say("pack/wrong-unit", message, node.span, "use a limit of the right unit");
+        self.reader.say(Code::PackWrongUnit, message, node.span, "use a limit of the right unit");
         None
     }
 
@@ -417,7 +417,7 @@ impl Conditions<'_, '_, '_, '_> {
         match class {
             Class::Number(Dimension::Temperature) => {
                 self.reader.say(
-                    "pack/wrong-kind",
+                    Code::PackWrongKind,
                     "a temperature cannot be multiplied",
                     entry.key_span,
                     "add a difference with `plus:` instead",
@@ -427,7 +427,7 @@ impl Conditions<'_, '_, '_, '_> {
             Class::Number(_) => {}
             _ => {
                 let message = format!("{} cannot be multiplied", class.describe());
-                self.reader.say("pack/wrong-kind", message, entry.key_span, "take `times` out");
+                self.reader.say(Code::PackWrongKind, message, entry.key_span, "take `times` out");
                 return None;
             }
         }
@@ -443,7 +443,7 @@ impl Conditions<'_, '_, '_, '_> {
         };
         if factor.is_none() {
             let help = "write a plain number such as 1.5, a percentage such as `150 %`, or `{limit: NAME}`";
-            self.reader.say("pack/wrong-kind", "a factor is due here", node.span, help);
+            self.reader.say(Code::PackWrongKind, "a factor is due here", node.span, help);
         }
         factor.map(Factor::Literal)
     }
@@ -456,7 +456,7 @@ impl Conditions<'_, '_, '_, '_> {
             Class::Instant | Class::Day => Dimension::Duration,
             _ => {
                 let message = format!("nothing can be added to {}", class.describe());
-                self.reader.say("pack/wrong-kind", message, entry.key_span, "take `plus` out");
+                self.reader.say(Code::PackWrongKind, message, entry.key_span, "take `plus` out");
                 return None;
             }
         };
@@ -468,7 +468,7 @@ impl Conditions<'_, '_, '_, '_> {
         match Quantity::parse(text, dimension) {
             Ok(quantity) => Some(Offset::Literal(quantity)),
             Err(error) => {
-                self.reader.say("pack/wrong-unit", error.to_string(), node.span, error.help());
+                self.reader.say(Code::PackWrongUnit, error.to_string(), node.span, error.help());
                 None
             }
         }

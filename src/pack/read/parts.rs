@@ -7,7 +7,7 @@ use super::super::example::Example;
 use super::super::{Amendment, Amends, Citation, DatedValue, Limit, LimitId, OnFault, Permit, Rule, Safer};
 use super::condition::Conditions;
 use super::{Reader, entries};
-use crate::document::{Entry, Fault, Node, Span, Value, nearest};
+use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
 use crate::record::{Catalogue, Kind, Spec, Subject};
 use crate::units::{Day, Dimension, Instant, Interval, Quantity};
 
@@ -29,7 +29,7 @@ pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
         Value::Text(text) => match Instant::parse(text) {
             Ok(instant) => Some(instant),
             Err(error) => {
-                reader.say("pack/not-an-instant", error.to_string(), entry.node.span, error.help());
+                reader.say(Code::PackNotAnInstant, error.to_string(), entry.node.span, error.help());
                 None
             }
         },
@@ -83,7 +83,7 @@ fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) ->
         let Some(value) = limit_value(reader, node, due) else { continue };
         if values.last().is_some_and(|last| from.is_none() || last.from >= from) {
             reader.say(
-                "pack/dates-out-of-order",
+                Code::PackDatesOutOfOrder,
                 "this value does not come into force later than the one before it",
                 node.span,
                 "write the values in the order of their `from` days",
@@ -93,7 +93,7 @@ fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) ->
     }
     if values.is_empty() {
         reader.say(
-            "pack/limit-without-value",
+            Code::PackLimitWithoutValue,
             "this limit has no usable value",
             node.span,
             "give it `value:` or `values:`",
@@ -117,14 +117,14 @@ const LIMIT_FAMILIES: [Dimension; 9] = [
 
 fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Option<Quantity> {
     let (Value::Text(text) | Value::Number(text)) = &node.value else {
-        reader.say("pack/not-a-quantity", "a number with its unit is due here", node.span, "write it like `72 degF`");
+        reader.say(Code::PackNotAQuantity, "a number with its unit is due here", node.span, "write it like `72 degF`");
         return None;
     };
     if let Some(dimension) = due {
         return match Quantity::parse(text, dimension) {
             Ok(value) => Some(value),
             Err(error) => {
-                reader.say("pack/wrong-unit", error.to_string(), node.span, error.help());
+                reader.say(Code::PackWrongUnit, error.to_string(), node.span, error.help());
                 None
             }
         };
@@ -132,7 +132,7 @@ fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> 
     let found = LIMIT_FAMILIES.iter().find_map(|dimension| Quantity::parse(text, *dimension).ok());
     if found.is_none() {
         reader.say(
-            "pack/not-a-quantity",
+            Code::PackNotAQuantity,
             format!("`{text}` is not a number with a known unit"),
             node.span,
             "write it like `72 degF`, `105 psi`, `24 h`, `150 %`, or as a plain number where nothing is measured",
@@ -144,13 +144,13 @@ fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> 
 pub(super) fn day(reader: &mut Reader<'_>, node: &Node, key: &str) -> Option<Day> {
     let entry = node.entry(key)?;
     let Value::Text(text) = &entry.node.value else {
-        reader.say("pack/not-a-day", "a calendar day is due here", entry.node.span, "write it like `2026-01-31`");
+        reader.say(Code::PackNotADay, "a calendar day is due here", entry.node.span, "write it like `2026-01-31`");
         return None;
     };
     match Day::parse(text) {
         Ok(day) => Some(day),
         Err(error) => {
-            reader.say("pack/not-a-day", error.to_string(), entry.node.span, error.help());
+            reader.say(Code::PackNotADay, error.to_string(), entry.node.span, error.help());
             None
         }
     }
@@ -159,7 +159,7 @@ pub(super) fn day(reader: &mut Reader<'_>, node: &Node, key: &str) -> Option<Day
 fn citation(reader: &mut Reader<'_>, node: &Node) -> Citation {
     let Some(entry) = node.entry("source") else {
         reader.say(
-            "pack/missing-part",
+            Code::PackMissingPart,
             "this has no `source`",
             node.span,
             "say where it comes from; common practice without a published source is said so",
@@ -189,7 +189,7 @@ pub(in super::super) fn amendments(
                 None => format!("amend one of: {}", names.join(", ")),
             };
             reader.say(
-                "pack/unknown-limit",
+                Code::PackUnknownLimit,
                 format!("the amended pack has no limit `{}`", entry.key),
                 entry.key_span,
                 help,
@@ -203,7 +203,7 @@ pub(in super::super) fn amendments(
                 if together && !limit.safer.allows(old.value.base(), new.value.base()) {
                     reader.fault(
                         Fault::new(
-                            "pack/unsafe-direction",
+                            Code::PackUnsafeDirection,
                             format!("`{}` may only be made {}, not {}", limit.name, limit.safer.word(), new.value),
                         )
                         .label(entry.node.span, format!("weaker than the {} it would replace", old.value))
@@ -224,7 +224,7 @@ pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, cat
         let covers = reader.text(node, "covers");
         let Some(subject) = Subject::from_word(&covers) else {
             reader.say(
-                "pack/unknown-subject",
+                Code::PackUnknownSubject,
                 format!("`{covers}` is nothing that a fact can be about"),
                 node.span,
                 "use job, assembly, component, person, gauge or thermometer",
@@ -240,7 +240,7 @@ pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, cat
         };
         if catalogue.declare(subject, spec).is_none() {
             reader.say(
-                "pack/fact-declared-twice",
+                Code::PackFactDeclaredTwice,
                 format!("`{}` is already declared with another kind", entry.key),
                 entry.key_span,
                 "give it another name, or the same kind as the other pack",
@@ -278,7 +278,7 @@ fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
     };
     if found.is_none() {
         reader.say(
-            "pack/fact-without-kind",
+            Code::PackFactWithoutKind,
             format!("the kind `{kind}` is not complete"),
             node.span,
             "a choice needs `words`; a quantity or reading needs `of`, such as `of: pressure`",
@@ -359,7 +359,7 @@ fn covers(reader: &mut Reader<'_>, node: &Node) -> Option<Subject> {
     };
     if subject.is_none() {
         reader.say(
-            "pack/unknown-subject",
+            Code::PackUnknownSubject,
             format!("`{text}` is nothing that a rule can cover"),
             node.span,
             "use job, or each assembly, component, person, gauge or thermometer",
@@ -378,7 +378,7 @@ fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<Permit> {
     match Quantity::parse(&longest, Dimension::Duration) {
         Ok(longest) => Some(Permit { by, longest }),
         Err(error) => {
-            reader.say("pack/wrong-unit", error.to_string(), entry.node.span, error.help());
+            reader.say(Code::PackWrongUnit, error.to_string(), entry.node.span, error.help());
             None
         }
     }

@@ -4,7 +4,7 @@
 //! there would make yesterday's inspection one of today, so a record whose instants lie too far apart is refused.
 //! Universal time is nobody's own and stands beside any offset: instruments that keep a log write it.
 
-use crate::document::{Document, Fault, Path};
+use crate::document::{Code, Document, Fault, Path};
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Catalogue, Job, Subject, Value};
 use crate::units::Instant;
@@ -29,7 +29,7 @@ pub(super) fn apart(document: &Document, catalogue: &Catalogue, job: &Job) -> Ve
                 let path: Path = spec.name.split('.').fold(entity.path.clone(), |path, part| path.child(part));
                 faults.push(
                     Fault::new(
-                        "record/offsets-apart",
+                        Code::RecordOffsetsApart,
                         format!("{at} is not at the offset of the planned start, {planned}"),
                     )
                     .label(document.locate(&path).span, "here")

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::document::{self, Fault, Node, nearest};
+use crate::document::{self, Code, Fault, Node, nearest};
 use crate::record::{Kind, Measured, Value};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity};
 
@@ -38,12 +38,12 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
         }
         (Kind::Event | Kind::Planned, document::Value::Text(text)) => Instant::parse(text)
             .map(Value::Instant)
-            .map_err(|error| boxed("record/not-an-instant", error.to_string(), node, error.help())),
+            .map_err(|error| boxed(Code::RecordNotAnInstant, error.to_string(), node, error.help())),
         (Kind::Day, document::Value::Text(text)) => Day::parse(text)
             .map(Value::Day)
-            .map_err(|error| boxed("record/not-a-day", error.to_string(), node, error.help())),
+            .map_err(|error| boxed(Code::RecordNotADay, error.to_string(), node, error.help())),
         (kind, _) => Err(boxed(
-            "record/wrong-kind",
+            Code::RecordWrongKind,
             format!("{} is due here", kind.describe()),
             node,
             match kind {
@@ -61,7 +61,7 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
     }
 }
 
-fn boxed(code: &'static str, message: String, node: &Node, help: String) -> Box<Fault> {
+fn boxed(code: Code, message: String, node: &Node, help: String) -> Box<Fault> {
     Box::new(Fault::new(code, message).label(node.span, "here").help(help))
 }
 
@@ -77,7 +77,7 @@ fn said(text: &str, node: &Node) -> Result<(), Box<Fault>> {
         return Ok(());
     }
     let message = format!("`{text}` says nothing");
-    Err(boxed("record/says-nothing", message, node, "leave it empty if it is not known".to_owned()))
+    Err(boxed(Code::RecordSaysNothing, message, node, "leave it empty if it is not known".to_owned()))
 }
 
 fn word(words: &[Cow<'static, str>], text: &str, node: &Node) -> Result<Box<str>, Box<Fault>> {
@@ -87,7 +87,7 @@ fn word(words: &[Cow<'static, str>], text: &str, node: &Node) -> Result<Box<str>
     let near = nearest(text, words.iter().map(AsRef::as_ref));
     let guess = near.map(|word| format!("did you mean `{word}`? ")).unwrap_or_default();
     Err(boxed(
-        "record/unknown-word",
+        Code::RecordUnknownWord,
         format!("`{text}` is not one of the words for this fact"),
         node,
         format!("{guess}use one of: {}", words.join(", ")),
@@ -100,7 +100,7 @@ fn choices(words: &[Cow<'static, str>], items: &[Node]) -> Result<Vec<Box<str>>,
         .map(|item| match &item.value {
             document::Value::Text(text) => word(words, text, item),
             _ => Err(boxed(
-                "record/wrong-kind",
+                Code::RecordWrongKind,
                 "a word is due here".to_owned(),
                 item,
                 format!("use one of: {}", words.join(", ")),
@@ -115,7 +115,7 @@ fn quantity(dimension: Dimension, node: &Node) -> Result<Quantity, Box<Fault>> {
             Quantity::parse(text, dimension).map_err(|error| quantity_fault(&error, node))
         }
         _ => Err(boxed(
-            "record/wrong-kind",
+            Code::RecordWrongKind,
             format!("a {} with its unit is due here", dimension.name()),
             node,
             format!("write it like `{}`", dimension.example()),
@@ -124,13 +124,13 @@ fn quantity(dimension: Dimension, node: &Node) -> Result<Quantity, Box<Fault>> {
 }
 
 fn quantity_fault(error: &crate::units::QuantityError, node: &Node) -> Box<Fault> {
-    boxed("record/not-a-quantity", error.to_string(), node, error.help())
+    boxed(Code::RecordNotAQuantity, error.to_string(), node, error.help())
 }
 
 fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
     let Some(value) = node.entry("reading") else {
         return Err(boxed(
-            "record/no-reading",
+            Code::RecordNoReading,
             "this entry does not say what was read".to_owned(),
             node,
             format!("add the reading itself, such as `reading: {}`", dimension.example()),
@@ -169,7 +169,7 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
 }
 
 fn impossible(message: &str, node: &Node) -> Box<Fault> {
-    boxed("record/impossible-value", message.to_owned(), node, "check the figure and its unit".to_owned())
+    boxed(Code::RecordImpossibleValue, message.to_owned(), node, "check the figure and its unit".to_owned())
 }
 
 /// Bounds outside which a value can only be a slip of the pen: wide enough for any real shop.
