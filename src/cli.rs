@@ -4,6 +4,7 @@ mod check;
 mod explain;
 mod failure;
 mod figures;
+mod files;
 mod input;
 mod key;
 mod output;
@@ -13,7 +14,6 @@ mod record;
 mod schema;
 mod secret;
 mod sign;
-mod store;
 mod trust;
 mod verify;
 

@@ -1,9 +1,10 @@
 //! The hold point before the pump: a job record and rule packs in, PASS or HOLD out.
 //!
 //! Floors, lowest first: [`units`]; [`tyre`] and [`document`]; [`record`]; [`figures`]; [`pack`]; [`engine`];
-//! [`explain`]. A floor uses only those below it; nothing here reads files, the clock or the environment.
+//! [`explain`]; [`checklist`]; [`desk`]. A floor uses only those below it; nothing here reads files, the clock or the environment.
 
 pub mod checklist;
+pub mod desk;
 pub mod document;
 pub mod engine;
 pub mod explain;

@@ -17,6 +17,7 @@ const FLOORS: &[(&str, &[&str])] = &[
     ("engine", &["units", "tyre", "document", "record", "figures", "pack"]),
     ("explain", &["units", "tyre", "document", "record", "figures", "pack", "engine"]),
     ("checklist", &["units", "document", "record", "figures", "pack", "engine", "explain"]),
+    ("desk", &["units", "document", "record", "pack", "engine", "explain", "checklist"]),
 ];
 
 /// Longer than this, a file is to be split.
@@ -173,6 +174,49 @@ fn nothing_below_the_command_line_prints_or_reads_the_world() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// A path is a name that only the storage understands, and the time is what the clock says: the desk asks neither the disk
+/// nor the machine, not even through a method of a path, and draws nothing.
+#[test]
+fn the_desk_sees_the_world_through_its_traits_alone() {
+    const FORBIDDEN: &[&str] = &[
+        // Methods of a path that look at the disk.
+        ".exists()",
+        ".try_exists()",
+        ".metadata()",
+        ".symlink_metadata()",
+        ".canonicalize()",
+        ".is_file()",
+        ".is_dir()",
+        ".is_symlink()",
+        ".read_dir()",
+        ".read_link()",
+        // Crates of the edge, and what is drawn there.
+        "std::time",
+        "std::thread",
+        "jiff::",
+        "getrandom",
+        "rpassword",
+        "tempfile",
+        "clap",
+        "miette",
+        "textwrap",
+        "ExitCode",
+        "\\u{1b}",
+        "<html",
+    ];
+    let mut files = 0;
+    let mut wrong = Vec::new();
+    for path in library_files().iter().filter(|path| floor_of(path) == Some("desk")) {
+        files += 1;
+        for (number, line) in code_lines(path) {
+            wrong.extend(
+                FORBIDDEN.iter().filter(|word| line.contains(*word)).map(|word| format!("{path}:{number}: `{word}`")),
+            );
+        }
+    }
+    assert!(files > 0 && wrong.is_empty(), "{files} files: {}", wrong.join("\n"));
 }
 
 #[test]

@@ -192,6 +192,11 @@ pub enum Reason {
         /// What is missing.
         missing: String,
     },
+    /// Signed with a key that is none of an owner by the version before.
+    TrustNotByOwnerBefore {
+        /// The version before.
+        version: i64,
+    },
     /// The trust file is not signed with the key of an owner that was given.
     TrustWithoutOwner {
         /// The owner, or the key where the file does not know it.

@@ -4,11 +4,11 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use fillward::engine::Verdict;
-use fillward::explain::{self, AtFrom, Report};
+use fillward::explain;
 
 use super::Exit;
 use super::failure::Failure;
-use super::input::{self, Case};
+use super::input;
 use super::output::{self, Terminal};
 
 /// The forms of a report.
@@ -40,12 +40,8 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let at = input::instant(arguments.at.as_deref())?;
-    let case = Case::read(&arguments.record, &arguments.pack, at)?;
-    let scene = case.scene();
-    let judgement = scene.judge();
-    let at_from = if arguments.at.is_some() { AtFrom::Given } else { AtFrom::Clock };
-    let report = Report::new(&scene, &judgement, &case.document, at_from);
+    let case = input::case(&arguments.record, &arguments.pack, arguments.at.as_deref())?;
+    let (judgement, report) = case.judge();
     let text = match arguments.format {
         Format::Human => explain::human(&report, terminal.look()),
         Format::Plain => explain::plain(&report),

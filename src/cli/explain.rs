@@ -9,6 +9,7 @@ use fillward::explain;
 use fillward::record::Job;
 
 use super::failure::Failure;
+use super::files::DESK;
 use super::output::{self, Terminal};
 use super::{Exit, input};
 
@@ -48,10 +49,10 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
             Some(near) => format!("did you mean `{near}`? `fillward explain all` lists every rule"),
             None => "`fillward explain all` lists every rule, `fillward explain codes` every fault code; write PACK/RULE where two packs share a name".to_owned(),
         };
-        return Err(Failure::Usage { message: format!("no rule is called `{}`", arguments.rule), help });
+        return Err(Failure::usage(format!("no rule is called `{}`", arguments.rule), help));
     };
     let nothing = Job::blank();
-    let scene = Scene::new(&packs, &nothing, input::instant(None)?);
+    let scene = Scene::new(&packs, &nothing, DESK.at(None)?.0);
     output::report(&explain::page(&scene, pack, rule, terminal.look().width))?;
     Ok(Exit::Pass)
 }

@@ -1,6 +1,8 @@
 //! What can keep a command from giving an answer.
 
 use std::fmt;
+mod refused;
+
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -22,7 +24,7 @@ pub(crate) enum Failure {
         /// The file.
         path: PathBuf,
         /// What the system said.
-        why: io::Error,
+        why: String,
     },
     /// A file is longer than any document may be.
     #[error("`{}` has {length} bytes; a document has at most {most}", named(path))]
@@ -85,8 +87,8 @@ pub(crate) enum Failure {
         /// The file.
         path: PathBuf,
     },
-    /// A file that somebody else is writing, or that was left locked by a crash.
-    #[error("somebody else is writing this file: `{}` is there", named(lock))]
+    /// A file that somebody else is writing.
+    #[error("somebody else is writing this file: `{}` is held", named(lock))]
     Locked {
         /// The lock.
         lock: PathBuf,
@@ -97,7 +99,7 @@ pub(crate) enum Failure {
         /// The file.
         path: PathBuf,
         /// What the system said.
-        why: io::Error,
+        why: String,
     },
     /// A file that is written, in a folder that the disk did not confirm.
     #[error("`{}` is written, but the disk did not confirm its folder: {why}", named(path))]
@@ -105,7 +107,7 @@ pub(crate) enum Failure {
         /// The file.
         path: PathBuf,
         /// What the system said.
-        why: io::Error,
+        why: String,
     },
     /// A file that reads back differently.
     #[error("`{}` does not read back as it was written", named(path))]
@@ -117,7 +119,7 @@ pub(crate) enum Failure {
     #[error("no answer from the terminal: {why}")]
     NoAnswer {
         /// What the system said.
-        why: io::Error,
+        why: String,
     },
     /// The machine gives no random bytes.
     #[error("this machine gives no random bytes: {why}")]
@@ -139,25 +141,15 @@ impl From<Faults> for Failure {
     }
 }
 
-impl From<Fault> for Failure {
-    fn from(fault: Fault) -> Self {
-        Self::Integrity(vec![fault.into()])
-    }
-}
-
 impl Failure {
     /// What goes wrong after a signed file is there: nobody may be told that nothing was signed.
     pub(crate) fn after_signing(self) -> Self {
         Self::AfterSigning(Box::new(self))
     }
 
-    /// The failure to write a signed file: one that does not read back, or that the disk did not confirm, is there all the
-    /// same.
-    pub(crate) fn if_written(self) -> Self {
-        match self {
-            Self::NotAsWritten { .. } | Self::NotKept { .. } => self.after_signing(),
-            failure => failure,
-        }
+    /// An argument that does not say what it should, and the cure.
+    pub(crate) fn usage(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self::Usage { message: message.into(), help: help.into() }
     }
 
     /// The exit code of the failure: never that of a verdict.
@@ -207,7 +199,7 @@ impl Diagnostic for Failure {
             Self::Key { fault, .. } => fault.help(),
             Self::Exists { .. } => "nothing was written; move it away, or give another name with --out",
             Self::ChangedMeanwhile { .. } => "nothing was written; start again from the file as it is now",
-            Self::Locked { .. } => "wait; if nobody is, a crash left it behind: remove it",
+            Self::Locked { .. } => "nothing was written; wait until they are done, then try again",
             Self::UnwritableFile { .. } => "check the disk and the permission; what was there before is untouched",
             Self::NotKept { .. } => "check the disk, then whether the file is still there and whole",
             Self::NotAsWritten { .. } => "do not rely on it; check the disk and start again",

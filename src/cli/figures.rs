@@ -7,7 +7,7 @@ use fillward::explain;
 
 use super::Exit;
 use super::failure::Failure;
-use super::input::{self, Case};
+use super::input;
 use super::output::{self, Terminal};
 
 /// The forms of the figures.
@@ -35,8 +35,7 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let at = input::instant(arguments.at.as_deref())?;
-    let case = Case::read(&arguments.record, &arguments.pack, at)?;
+    let case = input::case(&arguments.record, &arguments.pack, arguments.at.as_deref())?;
     let scene = case.scene();
     output::report(&match arguments.format {
         Format::Human => explain::figures(&scene, terminal.look().width),

@@ -25,7 +25,7 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
     let Command::New { from, pack } = command;
     let text = match from {
         Some(path) => {
-            let document = input::document(path)?;
+            let document = input::source(path)?.document()?;
             // What is no record has no facts to take over; nothing of it is guessed at.
             record::read(&document, input::packs(pack)?.catalogue())?;
             record::reuse_template(&document)

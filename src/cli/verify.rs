@@ -9,14 +9,13 @@ use std::thread;
 
 use clap::Args;
 use fillward::checklist::canonical::shown;
-use fillward::checklist::packs::{self, PackPart, Packs};
-use fillward::checklist::trust::Trust;
-use fillward::checklist::verify::{self, Question, Report, Signed};
-use fillward::pack::PackSet;
+use fillward::checklist::verify::Signed;
+use fillward::desk::{Against, Answer, Purpose, Verified, VerifyOrder};
 use fillward::units::Instant;
 use miette::Diagnostic as _;
 
 use super::failure::Failure;
+use super::files::DESK;
 use super::output::{Terminal, whole};
 use super::trust::TrustArguments;
 use super::{Exit, input};
@@ -51,38 +50,23 @@ pub(crate) struct Arguments {
     pack: Vec<PathBuf>,
 }
 
-/// What every file is held against.
-struct Against {
-    trust: Trust,
-    at: Instant,
-    chosen: bool,
-    job: Option<String>,
-    record: Option<Vec<u8>>,
-    set: PackSet,
-    parts: Vec<PackPart>,
-    rejudge: bool,
-}
-
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let set = input::packs(&arguments.pack)?;
-    let against = Against {
-        trust: arguments.trust.open()?,
-        at: input::instant(arguments.at.as_deref())?,
-        chosen: arguments.at.is_some(),
+    let order = VerifyOrder {
+        packs: input::sources(&arguments.pack)?,
+        record: arguments.record.as_deref().map(input::source).transpose()?,
         job: arguments.job.clone(),
-        record: arguments.record.as_deref().map(input::bytes).transpose()?,
-        parts: packs::parts(&set),
-        set,
+        at: input::at(arguments.at.as_deref())?,
         rejudge: arguments.rejudge,
     };
+    let against = DESK.against(order, arguments.trust.open(Purpose::Look)?)?;
     let reports = all(&arguments.checklists, &against);
     let mut worst = Exit::Pass;
     let mut text = String::new();
     for (path, report) in arguments.checklists.iter().zip(reports) {
         let exit = match report {
-            Some(Ok(report)) => {
-                say(&mut text, path, &report, &against);
-                of(&report)
+            Some(Ok(verified)) => {
+                say(&mut text, path, &verified);
+                of(verified.answer)
             }
             Some(Err(failure)) => {
                 let cure = failure.help().map(|help| format!("\n    {}", shown(&help.to_string()))).unwrap_or_default();
@@ -102,7 +86,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
 }
 
 /// Verifies the files on as many threads as the machine has cores, in the order in which they were given.
-fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Report, Failure>>> {
+fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Verified, Failure>>> {
     let next = AtomicUsize::new(0);
     let done = Mutex::new((0, paths.iter().map(|_| None).collect::<Vec<_>>()));
     let bar = paths.len() >= MANY && io::stderr().is_terminal();
@@ -113,7 +97,7 @@ fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Report, Failur
                 loop {
                     let place = next.fetch_add(1, Ordering::Relaxed);
                     let Some(path) = paths.get(place) else { break };
-                    let report = one(path, against);
+                    let report = input::source(path).map(|checklist| against.verify(&checklist));
                     let Ok(mut done) = done.lock() else { break };
                     done.0 += 1;
                     if bar {
@@ -132,30 +116,16 @@ fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Report, Failur
     done.into_inner().map(|(_, reports)| reports).unwrap_or_default()
 }
 
-fn one(path: &Path, against: &Against) -> Result<Report, Failure> {
-    let bytes = input::bytes(path)?;
-    let question = Question {
-        trust: &against.trust,
-        at: against.at,
-        chosen: against.chosen,
-        job: against.job.as_deref(),
-        record: against.record.as_deref(),
-        packs: Some(Packs { set: &against.set, parts: &against.parts }),
-        rejudge: against.rejudge,
-    };
-    Ok(verify::verify(&path.to_string_lossy(), &bytes, &question))
-}
-
 fn draw(done: usize, total: usize) {
     let full = done * BAR / total.max(1);
     let _ = write!(io::stderr(), "\r{}{} {done} of {total}", "▇".repeat(full), "·".repeat(BAR - full));
 }
 
-fn of(report: &Report) -> Exit {
-    match (report.in_order(), report.may_start()) {
-        (false, _) => Exit::Integrity,
-        (true, true) => Exit::Pass,
-        (true, false) => Exit::Hold,
+fn of(answer: Answer) -> Exit {
+    match answer {
+        Answer::MayStart => Exit::Pass,
+        Answer::CouldHaveStarted { .. } | Answer::InOrder => Exit::Hold,
+        Answer::Doubtful => Exit::Integrity,
     }
 }
 
@@ -170,16 +140,13 @@ fn worse(a: Exit, b: Exit) -> Exit {
     if rank(b) > rank(a) { b } else { a }
 }
 
-fn say(text: &mut String, path: &Path, report: &Report, against: &Against) {
-    let judged_at = report.body.as_ref().and_then(|body| Instant::parse(&body.judged_at).ok());
-    let answer = if report.may_start() {
-        "may start".to_owned()
-    } else if report.could_have_started() {
-        format!("could have started at {}", at_the_job(against.at, judged_at).to_record_text())
-    } else if report.in_order() {
-        "in order, but a fill may not start".to_owned()
-    } else {
-        "not to be relied on".to_owned()
+fn say(text: &mut String, path: &Path, verified: &Verified) {
+    let Verified { answer, report, permits, judged_at } = verified;
+    let answer = match answer {
+        Answer::MayStart => "may start".to_owned(),
+        Answer::CouldHaveStarted { at } => format!("could have started at {}", at.to_record_text()),
+        Answer::InOrder => "in order, but a fill may not start".to_owned(),
+        Answer::Doubtful => "not to be relied on".to_owned(),
     };
     let _ = writeln!(text, "{}: {answer}", named(path));
     if let Some(body) = &report.body {
@@ -190,12 +157,12 @@ fn say(text: &mut String, path: &Path, report: &Report, against: &Against) {
         {
             let _ = writeln!(text, "  until {}", shown(until));
         }
-        for permit in body.open_permits().flatten() {
-            super::permit::describe(text, &permit, &against.trust);
+        for permit in permits {
+            super::permit::describe(text, permit);
         }
     }
     for signed in &report.signatures {
-        signature(text, signed, judged_at);
+        signature(text, signed, *judged_at);
     }
     for reason in report.reasons() {
         let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(reason.help()));

@@ -390,7 +390,7 @@ codes! {
     CliKey = "cli/key":
         "A key file cannot be used. Do what the cure beside it says.";
     CliLocked = "cli/locked":
-        "Somebody else is writing the file, or a crash left its lock behind. Wait; if nobody is, remove the lock.";
+        "Somebody else is writing the file. Wait until they are done, then try again.";
     CliNoAnswer = "cli/no-answer":
         "The terminal gave no answer. Start again at a terminal that can be written to.";
     CliNoRandomness = "cli/no-randomness":

@@ -197,14 +197,11 @@ fn an_older_trust_file_put_back_is_noticed() {
     assert_eq!(bench.get("fillward-trust.seen").lines().count(), 3);
     // Where it cannot be written, that is said, and the answer is given all the same.
     fs::remove_file(bench.path("fillward-trust.seen")).unwrap();
-    bench.put("fillward-trust.seen.lock", "1\n");
+    let held = fs::File::create(bench.path("fillward-trust.seen.lock")).unwrap();
+    held.try_lock().unwrap();
     verify().exits(0).says(&["warning: version 1 of the trust file is not remembered", "fillward-trust.seen.lock"]);
-    // Who puts a key to use waits until it is; otherwise a lock left behind would keep older files from being noticed.
-    bench.sign("job.yaml", &["--out", "again.json"]).exits(2).says(&[
-        "cli/locked",
-        "fillward-trust.seen.lock",
-        "remove it",
-    ]);
+    // Who puts a key to use waits until it is; otherwise older files would never be noticed here.
+    bench.sign("job.yaml", &["--out", "again.json"]).exits(2).says(&["cli/locked", "fillward-trust.seen.lock", "wait"]);
     let counter = ["countersign", "job.checklist.json", "--record", "job.yaml", "--yes"];
     bench.with_key(&counter, "wren").exits(2).says(&["cli/locked"]);
     assert!(!bench.path("again.json").exists());

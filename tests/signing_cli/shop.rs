@@ -184,6 +184,13 @@ impl Shop {
         entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect()
     }
 
+    /// Holds the lock of a file, as a command that is writing it does, until the lock is dropped.
+    pub(crate) fn hold(&self, name: &str) -> fs::File {
+        let lock = fs::File::create(self.path(&format!("{name}.lock"))).unwrap();
+        lock.try_lock().unwrap();
+        lock
+    }
+
     /// Locks and files that were begun: nothing of the kind outlasts a command.
     pub(crate) fn leftovers(&self) -> Vec<String> {
         let odd = |name: &String| name.starts_with('.') || Path::new(name).extension().is_some_and(|end| end == "lock");

@@ -32,17 +32,20 @@ fn untouched(shop: &Shop, run: impl FnOnce() -> Ran) -> Ran {
 }
 
 #[test]
-fn a_lock_is_respected_named_and_left_alone() {
+fn a_lock_is_respected_and_named_while_somebody_holds_it() {
     let shop = Shop::new();
     let lock = format!("{FILE}.lock");
-    shop.write(&lock, "");
-    untouched(&shop, || shop.sign(&[])).exits(2).names(&["cli/locked"]).says(&[&lock, "remove it"]);
-    std::fs::remove_file(shop.path(&lock)).unwrap();
+    let held = shop.hold(FILE);
+    untouched(&shop, || shop.sign(&[])).exits(2).names(&["cli/locked"]).says(&[&lock, "wait until they are done"]);
+    drop(held);
+    // What a process that is gone left behind locks nobody out, and is cleared away.
     shop.sign(&[]).exits(0);
-    shop.write(&lock, "");
+    assert_eq!(shop.leftovers(), [""; 0]);
+    let held = shop.hold(FILE);
     untouched(&shop, || shop.countersign(FILE, WREN, &[])).exits(2).names(&["cli/locked"]);
     // A lock keeps nobody from reading.
     shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
+    drop(held);
 }
 
 /// The folder is missing, is a file, or takes no files even from the machine's administrator.
@@ -90,10 +93,10 @@ fn a_crash_in_the_middle_of_a_write_shows_no_half_file() {
     let half: Vec<&String> = left.iter().filter(|name| name.starts_with(".fillward-")).collect();
     assert_eq!(half.len(), 1, "control: the write had begun: {left:?}");
     shop.verify(&[half[0], "--record", "job.yaml"]).exits(3);
-    // The next writer is told what to do, does it, and goes on.
-    shop.countersign(FILE, WREN, &[]).exits(2).names(&["cli/locked"]).says(&["a crash left it behind: remove it"]);
-    std::fs::remove_file(shop.path(&format!("{FILE}.lock"))).unwrap();
+    // The lock of a process that is gone locks nobody out.
+    assert!(shop.has(&format!("{FILE}.lock")), "control: it died while it held the lock: {left:?}");
     shop.countersign(FILE, WREN, &[]).exits(0);
+    assert!(!shop.has(&format!("{FILE}.lock")));
     assert_eq!(signatures(&shop), 2);
 }
 
@@ -114,7 +117,6 @@ fn killed_at_any_moment_the_file_is_the_old_one_or_the_new_one() {
             shop.verify(&[FILE, "--record", "job.yaml"]).exits(0);
             shop.write(FILE, &before);
         }
-        let _ = std::fs::remove_file(shop.path(&format!("{FILE}.lock")));
     }
 }
 
@@ -174,8 +176,9 @@ fn a_link_to_a_checklist_stays_a_link() {
     assert_eq!(signatures(&shop), 2);
     shop.verify(&["archive/job.json", "--record", "job.yaml"]).exits(0).says(&["signed by Wren Castellane"]);
     // The lock is that of the file, by whatever way it is reached.
-    shop.write("archive/job.json.lock", "");
+    let held = shop.hold("archive/job.json");
     shop.countersign(FILE, IVO, &[]).exits(2).names(&["cli/locked"]);
+    drop(held);
     assert_eq!(shop.leftovers(), [""; 0]);
 }
 

@@ -242,10 +242,10 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
         shop.run(&[with_key(&["permit", "job.yaml"], TAMSIN), owned(&asked), owned(&TRUST)].concat())
     };
     let look = || shop.run(&[&["trust", "show"][..], &TRUST].concat());
-    shop.write("fillward-trust.seen.lock", "1\n");
-    permit().exits(2).names(&["cli/locked"]).says(&["fillward-trust.seen.lock", "remove it"]);
+    let held = shop.hold("fillward-trust.seen");
+    permit().exits(2).names(&["cli/locked"]).says(&["fillward-trust.seen.lock", "wait until they are done"]);
     look().exits(0).says(&["warning: version 1 of the trust file is not remembered"]);
-    std::fs::remove_file(shop.path("fillward-trust.seen.lock")).unwrap();
+    drop(held);
     // Through a pipe there is no folder to remember it in.
     let piped = r#"cat trust.json | "$0" "$@" --trust /dev/stdin --owner marit-osei-owner.pub.pem"#;
     shop.shell(piped, &with_key(&["sign", "job.yaml", "--yes", "--hold"], ODILE))

@@ -59,6 +59,9 @@ impl Reason {
                 format!("the trust file is version {found}; version {least} or later was asked for")
             }
             Self::TrustNotByOwner { missing } => format!("the trust file is not signed by the owner: {missing}"),
+            Self::TrustNotByOwnerBefore { version } => format!(
+                "the trust file is not signed by the owner: this key is none of an owner by version {version}, which is there"
+            ),
             Self::TrustWithoutOwner { who } => {
                 format!("the trust file is not signed with every owner's key that was given: not by {who}")
             }
@@ -154,7 +157,9 @@ impl Reason {
             Self::BackDated { .. } => Code::ChecklistBackDated,
             Self::TrustEnded { .. } => Code::ChecklistTrustEnded,
             Self::TrustOlder { .. } | Self::TrustOlderThanAsked { .. } => Code::ChecklistTrustOlder,
-            Self::TrustNotByOwner { .. } | Self::TrustWithoutOwner { .. } => Code::ChecklistTrustNotByOwner,
+            Self::TrustNotByOwner { .. } | Self::TrustNotByOwnerBefore { .. } | Self::TrustWithoutOwner { .. } => {
+                Code::ChecklistTrustNotByOwner
+            }
             Self::TrustFewerOwners { .. } => Code::ChecklistTrustFewerOwners,
             Self::TrustUnsound { .. } | Self::TrustApprover { .. } => Code::ChecklistTrustUnsound,
             Self::TrustUnpinned => Code::ChecklistTrustUnpinned,
@@ -231,7 +236,9 @@ impl Reason {
             }
             Self::SignedBeforeMade { .. } => "set the owner's clock right, then have the trust file signed anew",
             Self::TrustUnpinned => "give the owner's public key, known from paper, with --owner",
-            Self::TrustNotByOwner { .. } => "compare the owner's fingerprint with the one on paper",
+            Self::TrustNotByOwner { .. } | Self::TrustNotByOwnerBefore { .. } => {
+                "compare the owner's fingerprint with the one on paper"
+            }
             Self::TrustApprover { cure, .. } => cure,
             Self::TrustWithoutOwner { .. } => {
                 "ask that owner whether this trust file is theirs; give only keys of owners who sign it"

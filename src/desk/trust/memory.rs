@@ -1,37 +1,26 @@
 //! The highest version of a trust file that each owner's key was seen on, which owners it had and how many of them it asked
-//! for, remembered in the folder of the file, so that an older version is noticed when somebody puts it back, and a newer
-//! one when fewer of the owners before have signed it than had to.
+//! for, remembered in the storage, so that an older version is noticed when somebody puts it back, and a newer one when
+//! fewer of the owners before have signed it than had to.
 //!
-//! It is kept by folder and owner's key and not by the file's name: an older version under another name, or behind a link,
-//! is as old. What lies in another folder or on another machine is not covered; there a person gives the version.
+//! It is kept by owner's key and not by the file's name: an older version under another name is as old. Where it is kept,
+//! and for whom, is a matter of the storage, which compares before it writes; what the bytes say is known here alone.
 //!
 //! It is no secret and is not signed: whoever can write it can also remove it, and is then no further than at the start.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
-use std::fs;
-use std::io;
-use std::path::{Path, PathBuf};
-use std::thread;
-use std::time::Duration;
+use std::path::Path;
 
-use fillward::checklist::Reason;
-use fillward::checklist::jws::is_kid;
-use fillward::checklist::trust::{Pins, Trust};
-use fillward::document::{Code, Fault};
+use crate::checklist::Reason;
+use crate::checklist::jws::is_kid;
+use crate::checklist::trust::{Pins, Trust};
+use crate::desk::Refusal;
+use crate::desk::world::{Remembered, Storage, StoreFault, Trouble};
 
-use crate::cli::failure::Failure;
-use crate::cli::input;
-use crate::cli::store::{self, Existing, Readers};
-
-/// The name of the file.
-const NAME: &str = "fillward-trust.seen";
-/// The first line of the file.
+/// The first line.
 const FORMAT: &str = "fillward-trust-seen/4";
-/// How often the file is tried while other commands are writing it.
+/// How often other acts may be faster before this one gives up: more than a shop has people.
 const TRIES: u32 = 60;
-/// Between two tries.
-const PAUSE: Duration = Duration::from_millis(25);
 
 /// What is remembered of the trust files that were signed with one owner's key.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,41 +35,25 @@ struct Mark {
     owners: Vec<Vec<String>>,
 }
 
-/// What was read of it.
-pub(super) struct Seen {
-    /// Where it lies; `None` for a trust file that is none on a disk, such as a pipe.
-    path: Option<PathBuf>,
-    /// The bytes, where the file is there.
+/// What was recalled.
+pub(super) struct Seen<'a> {
+    storage: &'a dyn Storage,
+    trust: &'a Path,
+    /// The bytes, where there are any.
     before: Option<Vec<u8>>,
     /// By the thumbprints of owners' keys.
     marks: BTreeMap<String, Mark>,
 }
 
-impl Seen {
-    /// Reads what is remembered in the folder where the trust file really lies, links followed; nothing, where none was
-    /// ever opened there.
-    pub(super) fn beside(trust: &Path) -> Result<Self, Failure> {
-        let nothing = Self { path: None, before: None, marks: BTreeMap::new() };
-        let folder = match fs::metadata(trust) {
-            Ok(metadata) if !metadata.is_file() => return Ok(nothing),
-            Ok(_) => fs::canonicalize(trust).map(|resolved| store::folder_of(&resolved).to_owned()),
-            // It is still to be written, or the opening of it says what is wrong.
-            Err(_) => fs::canonicalize(store::folder_of(trust)),
-        };
-        folder.map_or(Ok(nothing), |folder| Self::at(folder.join(NAME)))
-    }
-
-    fn at(path: PathBuf) -> Result<Self, Failure> {
-        let before = match input::bytes(&path) {
-            Ok(bytes) => Some(bytes),
-            Err(Failure::Unreadable { why, .. }) if why.kind() == io::ErrorKind::NotFound => None,
-            Err(failure) => return Err(failure),
-        };
+impl<'a> Seen<'a> {
+    /// Recalls what is remembered of the trust files kept under this name.
+    pub(super) fn of(storage: &'a dyn Storage, trust: &'a Path) -> Result<Self, Refusal> {
+        let Remembered { name, bytes: before } = storage.recall(trust)?;
         let marks = match &before {
-            Some(bytes) => parse(bytes).ok_or_else(|| unsound(&path))?,
+            Some(bytes) => parse(bytes).ok_or(Refusal::Memory { name })?,
             None => BTreeMap::new(),
         };
-        Ok(Self { path: Some(path), before, marks })
+        Ok(Self { storage, trust, before, marks })
     }
 
     /// What a trust file is held against by the highest version seen with any of these keys, or with another key while one
@@ -94,32 +67,27 @@ impl Seen {
     }
 
     /// Remembers a trust file for these keys.
-    pub(super) fn note(mut self, owners: &[String], trust: &Trust) -> Result<(), Failure> {
+    pub(super) fn note(mut self, owners: &[String], trust: &Trust) -> Result<(), Refusal> {
         let Pins { needed, owners: known, least_version: version, .. } = trust.pins();
         let mark = Mark { version, needed, owners: known };
         let mut tries = 0;
         loop {
-            // Another command may have seen a later version since this one looked.
+            // Another act may have seen a later version since this one looked.
             let least = self.latest(owners).least_version;
             if least > mark.version {
-                return Err(Failure::Integrity(vec![Reason::TrustOlder { found: mark.version, least }]));
+                return Err(Reason::TrustOlder { found: mark.version, least }.into());
             }
             if owners.iter().all(|owner| self.marks.get(owner) == Some(&mark)) {
                 return Ok(());
             }
-            let Some(path) = self.path else { return Err(nowhere()) };
             self.marks.extend(owners.iter().map(|owner| (owner.clone(), mark.clone())));
-            let existing = self.before.as_deref().map_or(Existing::Keep, Existing::Replace);
-            match store::write(&path, print(&self.marks).as_bytes(), existing, Readers::Usual) {
-                // Another command is at it; what it wrote is taken in.
-                Err(Failure::Locked { .. } | Failure::ChangedMeanwhile { .. } | Failure::Exists { .. })
-                    if tries < TRIES =>
-                {
+            match self.storage.remember(self.trust, self.before.as_deref(), print(&self.marks).as_bytes()) {
+                // Another act was faster; what it remembered is taken in.
+                Err(StoreFault { what: Trouble::Changed, .. }) if tries < TRIES => {
                     tries += 1;
-                    thread::sleep(PAUSE);
-                    self = Self::at(path)?;
+                    self = Self::of(self.storage, self.trust)?;
                 }
-                done => return done,
+                done => return Ok(done?),
             }
         }
     }
@@ -157,24 +125,6 @@ fn parse(bytes: &[u8]) -> Option<BTreeMap<String, Mark>> {
         marks.insert(owner.to_owned(), mark);
     }
     (print(&marks) == text).then_some(marks)
-}
-
-fn nowhere() -> Failure {
-    Failure::Usage {
-        message: "the trust file is no file in a folder, so its version cannot be remembered".to_owned(),
-        help: "give the trust file by its path, not through a pipe".to_owned(),
-    }
-}
-
-fn unsound(path: &Path) -> Failure {
-    let name = path.display().to_string();
-    let name = fillward::checklist::canonical::shown(&name).into_owned();
-    Fault::new(
-        Code::CliTrustSeen,
-        format!("`{name}` is not as it was written: which version is the latest is not known"),
-    )
-    .help("compare the version of the trust file with its owner's word, then remove that file")
-    .into()
 }
 
 #[cfg(test)]

@@ -1,0 +1,123 @@
+//! The words that the command line has for what the desk refuses; the desk itself must not know them.
+
+use std::path::Path;
+
+use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
+use fillward::desk::{LONGEST_PASSPHRASE, Refusal, SHORTEST_PASSPHRASE, Unfit};
+use fillward::document::{Code, Fault};
+
+use super::{Failure, named};
+
+impl From<Refusal> for Failure {
+    fn from(refusal: Refusal) -> Self {
+        match refusal {
+            Refusal::Store(fault) => fault.into(),
+            Refusal::Invalid(faults) => faults.into(),
+            Refusal::Reasons(reasons) => Self::Integrity(reasons),
+            Refusal::Trust { name: path, reasons } => Self::Trust { path, reasons },
+            Refusal::Memory { name } => Self::Integrity(vec![seen_unsound(&name).into()]),
+            Refusal::Key { name: path, fault } => Self::Key { path, fault },
+            Refusal::Passphrase(none) => none.into(),
+            Refusal::NoRandomness { why } => Self::NoRandomness { why },
+            Refusal::Clock => Self::Clock,
+            Refusal::Unfit(unfit) => unfit.into(),
+            Refusal::Held => Self::usage("the job is held", "give --hold to sign a HOLD for the file"),
+            Refusal::AfterSigning(refusal) => Self::from(*refusal).after_signing(),
+        }
+    }
+}
+
+impl From<StoreFault> for Failure {
+    fn from(StoreFault { name: path, what }: StoreFault) -> Self {
+        match what {
+            Trouble::Missing { why } | Trouble::Unreadable { why } => Self::Unreadable { path, why },
+            Trouble::TooLong { length, most } => Self::TooLong { path, length, most },
+            Trouble::Exists => Self::Exists { path },
+            Trouble::Changed => Self::ChangedMeanwhile { path },
+            Trouble::Busy => Self::Locked { lock: path },
+            Trouble::Unwritable { why } => Self::UnwritableFile { path, why },
+            Trouble::NotKept { why } => Self::NotKept { path, why },
+            Trouble::NotAsWritten => Self::NotAsWritten { path },
+            Trouble::Nowhere => Self::usage(
+                "the trust file is no file in a folder, so its version cannot be remembered",
+                "give the trust file by its path, not through a pipe",
+            ),
+        }
+    }
+}
+
+impl From<NoPassphrase> for Failure {
+    fn from(none: NoPassphrase) -> Self {
+        match none {
+            NoPassphrase::NobodyToAsk => Self::usage(
+                "a passphrase is needed and there is no terminal to ask for it",
+                "give it with --passphrase-file or --passphrase-fd",
+            ),
+            NoPassphrase::NoAnswer { why } => Self::NoAnswer { why },
+            NoPassphrase::Kept(fault) => fault.into(),
+            NoPassphrase::TooLong => Self::usage(
+                format!("the passphrase has more than {LONGEST_PASSPHRASE} bytes"),
+                "give the file with the passphrase in its first line, and nothing else",
+            ),
+            NoPassphrase::Differ => Self::usage("the two passphrases differ", "start again"),
+        }
+    }
+}
+
+impl From<Unfit> for Failure {
+    fn from(unfit: Unfit) -> Self {
+        match unfit {
+            Unfit::NoJobNumber => {
+                Self::usage("the record has no job number", "a permit is for one job: number it first")
+            }
+            Unfit::NoSuchRule { rule } => {
+                Self::usage(format!("no rule is called `{rule}`"), "`fillward explain all` lists every rule")
+            }
+            Unfit::NotBroken { code } => Self::usage(
+                format!("`{code}` is not broken here"),
+                "only a broken rule can be permitted; what is not shown must be found out",
+            ),
+            Unfit::BrokenForSeveral { code, subjects } => {
+                Self::usage(format!("`{code}` is broken for {}", subjects.join(", ")), "say for which with --subject")
+            }
+            Unfit::UntilPast { until } => {
+                Self::usage(format!("--until: {until} is past"), "give an instant that is still to come")
+            }
+            Unfit::NoReason => {
+                Self::usage("--reason: nothing is said", "say why it is asked for, and what is done instead")
+            }
+            Unfit::HiddenReason => Self::usage(
+                "--reason: it has a character that cannot be seen",
+                "type the reason anew by hand, in letters, digits and signs that show",
+            ),
+            Unfit::PermitTwice { name } => {
+                Self::usage(format!("the permit `{}` is given twice", named(&name)), "give each permit once")
+            }
+            Unfit::NoOwner => Self::usage(
+                "nobody has said whose trust file it is",
+                "give the owner's public key, known from paper, with --owner",
+            ),
+            Unfit::NotConfirmed => {
+                Self::usage("the job number was not written as it stands in the record", "start again if you meant to")
+            }
+            Unfit::Name { name, why } => Self::usage(
+                format!("--name: the name `{}` {why}", name.escape_default()),
+                "give the name as the trust file is to have it, in letters of one script",
+            ),
+            Unfit::ShortPassphrase => Self::usage(
+                format!("the passphrase has fewer than {SHORTEST_PASSPHRASE} characters"),
+                "take several words that do not belong together",
+            ),
+            Unfit::VersionSkipped { found, before } => Self::usage(
+                format!("version {found} does not follow version {before}, which is there"),
+                format!("give the changed trust file the version {}", before + 1),
+            ),
+        }
+    }
+}
+
+fn seen_unsound(path: &Path) -> Fault {
+    let message = format!("`{}` is not as it was written: which version is the latest is not known", named(path));
+    Fault::new(Code::CliTrustSeen, message)
+        .help("compare the version of the trust file with its owner's word, then remove that file")
+}

@@ -1,0 +1,298 @@
+//! The world at the edge: files that are whole or not there, the machine's clock, its random bytes.
+
+use std::fs::{self, File, OpenOptions, TryLockError};
+use std::io::{self, Read as _, Write as _};
+use std::path::{Path, PathBuf};
+use std::thread;
+use std::time::Duration;
+
+use fillward::desk::world::{Existing, Randomness, Readers, Remembered, StoreFault, Trouble};
+use fillward::desk::{Clock, Desk, Storage};
+use fillward::document::limits::MAX_BYTES;
+use fillward::units::Instant;
+
+/// Under which name a folder keeps what is remembered of its trust files.
+const SEEN: &str = "fillward-trust.seen";
+/// How often a lock is tried while somebody else writes: a write takes a few milliseconds, and a second and a half is not
+/// yet a hang.
+const TRIES: u32 = 60;
+/// Between two tries.
+const PAUSE: Duration = Duration::from_millis(25);
+
+/// The desk of the command line.
+pub(crate) const DESK: Desk<'static> = Desk { storage: &Files, clock: &Machine };
+
+/// Documents are files. A name is a path.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Files;
+
+/// The clock and the random bytes of this machine.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Machine;
+
+impl Clock for Machine {
+    fn now(&self) -> Option<Instant> {
+        Instant::parse(&jiff::ZonedDateTime::now().strftime("%Y-%m-%dT%H:%M:%S%:z").to_string()).ok()
+    }
+}
+
+impl Randomness for Machine {
+    fn fill(&self, bytes: &mut [u8]) -> Result<(), String> {
+        getrandom::fill(bytes).map_err(|why| why.to_string())
+    }
+}
+
+/// The fault of one file.
+fn fault(path: &Path, what: Trouble) -> StoreFault {
+    StoreFault { name: path.to_owned(), what }
+}
+
+/// What the system says against reading a file.
+pub(crate) fn unreadable(path: &Path) -> impl Fn(io::Error) -> StoreFault {
+    |error| {
+        let why = error.to_string();
+        let missing = error.kind() == io::ErrorKind::NotFound;
+        fault(path, if missing { Trouble::Missing { why } } else { Trouble::Unreadable { why } })
+    }
+}
+
+/// What the system says against writing a file.
+fn unwritable(path: &Path) -> impl Fn(io::Error) -> StoreFault {
+    |error| fault(path, Trouble::Unwritable { why: error.to_string() })
+}
+
+impl Storage for Files {
+    fn read(&self, path: &Path) -> Result<Vec<u8>, StoreFault> {
+        let too_long = |length| fault(path, Trouble::TooLong { length, most: MAX_BYTES });
+        let file = File::open(path).map_err(unreadable(path))?;
+        let length = file.metadata().map_err(unreadable(path))?.len();
+        if length > MAX_BYTES as u64 {
+            return Err(too_long(length));
+        }
+        let mut bytes = Vec::new();
+        // One byte more than allowed, so that a file that grows, or a pipe, is still refused and not cut.
+        file.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(unreadable(path))?;
+        if bytes.len() > MAX_BYTES { Err(too_long(bytes.len() as u64)) } else { Ok(bytes) }
+    }
+
+    fn vacant(&self, path: &Path) -> Result<(), StoreFault> {
+        // A link that leads nowhere is something that is there, too.
+        if fs::symlink_metadata(path).is_ok() {
+            return Err(fault(path, Trouble::Exists));
+        }
+        match fs::metadata(folder_of(path)) {
+            Ok(folder) if folder.is_dir() => Ok(()),
+            Ok(_) => Err(unwritable(path)(io::ErrorKind::NotADirectory.into())),
+            Err(why) => Err(unwritable(path)(why)),
+        }
+    }
+
+    fn write(&self, path: &Path, bytes: &[u8], existing: Existing<'_>, readers: Readers) -> Result<(), StoreFault> {
+        // Where a link is given, the file that it names is written: whoever goes there by another way sees the change too.
+        let resolved = matches!(existing, Existing::Replace(_)).then(|| fs::canonicalize(path).ok()).flatten();
+        let path = resolved.as_deref().unwrap_or(path);
+        let _lock = Lock::take(path)?;
+        match (fs::read(path), existing) {
+            (Ok(_), Existing::Keep) => return Err(fault(path, Trouble::Exists)),
+            (Ok(now), Existing::Replace(before)) if now != before => return Err(fault(path, Trouble::Changed)),
+            (Ok(_), Existing::Replace(_)) => {}
+            (Err(error), Existing::Keep) if error.kind() == io::ErrorKind::NotFound => {}
+            (Err(error), _) => return Err(unwritable(path)(error)),
+        }
+        let folder = folder_of(path);
+        let begun = tempfile::Builder::new().prefix(".fillward-").tempfile_in(folder);
+        let mut beside = begun.map_err(unwritable(path))?;
+        restrict(beside.as_file(), readers).map_err(unwritable(path))?;
+        beside.write_all(bytes).map_err(unwritable(path))?;
+        beside.as_file().sync_all().map_err(unwritable(path))?;
+        match existing {
+            Existing::Keep => beside.persist_noclobber(path),
+            Existing::Replace(_) => beside.persist(path),
+        }
+        .map_err(|error| unwritable(path)(error.error))?;
+        sync_folder(folder).map_err(|why| fault(path, Trouble::NotKept { why: why.to_string() }))?;
+        // The file is in its place: one that cannot be read back is not as it was written, either.
+        match fs::read(path) {
+            Ok(now) if now == bytes => Ok(()),
+            _ => Err(fault(path, Trouble::NotAsWritten)),
+        }
+    }
+
+    fn remove(&self, path: &Path) -> Result<(), StoreFault> {
+        fs::remove_file(path).map_err(unwritable(path))
+    }
+
+    #[cfg(unix)]
+    fn is_open_to_others(&self, path: &Path) -> bool {
+        use std::os::unix::fs::PermissionsExt as _;
+        fs::metadata(path).is_ok_and(|metadata| metadata.permissions().mode() & 0o077 != 0)
+    }
+
+    #[cfg(not(unix))]
+    fn is_open_to_others(&self, _path: &Path) -> bool {
+        false
+    }
+
+    fn recall(&self, trust: &Path) -> Result<Remembered, StoreFault> {
+        let Some(name) = memory_of(trust) else { return Ok(Remembered { name: trust.to_owned(), bytes: None }) };
+        let bytes = self.read_if_there(&name)?;
+        Ok(Remembered { name, bytes })
+    }
+
+    fn remember(&self, trust: &Path, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault> {
+        let Some(name) = memory_of(trust) else { return Err(fault(trust, Trouble::Nowhere)) };
+        let written = self.write(&name, now, before.map_or(Existing::Keep, Existing::Replace), Readers::Usual);
+        written.map_err(|StoreFault { name, what }| match what {
+            // That it is there already is news of another command, too.
+            Trouble::Exists => fault(&name, Trouble::Changed),
+            what => StoreFault { name, what },
+        })
+    }
+}
+
+/// The file that remembers, in the folder where the trust file really lies, links followed: an older version behind a link
+/// is as old. What lies in another folder or on another machine is not covered; there a person gives the version. `None` for
+/// a trust file that is none on a disk, such as a pipe.
+fn memory_of(trust: &Path) -> Option<PathBuf> {
+    let folder = match fs::metadata(trust) {
+        Ok(metadata) if !metadata.is_file() => return None,
+        Ok(_) => fs::canonicalize(trust).map(|resolved| folder_of(&resolved).to_owned()),
+        // It is still to be written, or the opening of it says what is wrong.
+        Err(_) => fs::canonicalize(folder_of(trust)),
+    };
+    Some(folder.ok()?.join(SEEN))
+}
+
+/// The folder that a path names its file in.
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// Sees that a rename in the folder outlasts a crash too.
+#[cfg(unix)]
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    File::open(folder)?.sync_all()
+}
+
+/// Other systems do not let a folder be opened for this; they keep a rename by themselves.
+#[cfg(not(unix))]
+fn sync_folder(_folder: &Path) -> io::Result<()> {
+    Ok(())
+}
+
+#[cfg(unix)]
+fn restrict(file: &File, readers: Readers) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt as _;
+    let mode = match readers {
+        Readers::Owner => 0o600,
+        Readers::Usual => 0o644,
+    };
+    file.set_permissions(fs::Permissions::from_mode(mode))
+}
+
+#[cfg(not(unix))]
+fn restrict(_file: &File, _readers: Readers) -> io::Result<()> {
+    Ok(())
+}
+
+/// The right to write one file. The system holds the lock and lets go of it when the process ends, however it ends: an
+/// empty file that a crash leaves beside the other locks nobody out, and the next writer clears it away.
+///
+/// The file itself cannot carry the lock, since a write puts another one in its place.
+#[derive(Debug)]
+struct Lock {
+    path: PathBuf,
+    _held: File,
+}
+
+impl Lock {
+    fn take(path: &Path) -> Result<Self, StoreFault> {
+        let mut name = path.as_os_str().to_owned();
+        name.push(".lock");
+        let lock = PathBuf::from(name);
+        for _ in 0..TRIES {
+            let open = OpenOptions::new().write(true).create(true).truncate(false).open(&lock);
+            // One that another user left behind can be held without being written.
+            let file = open.or_else(|why| File::open(&lock).map_err(|_| why)).map_err(unwritable(path))?;
+            match file.try_lock() {
+                Ok(()) if is_at(&file, &lock) => return Ok(Self { path: lock, _held: file }),
+                // Whoever held it has cleared it away meanwhile; the next one is at its place.
+                Ok(()) => {}
+                Err(TryLockError::WouldBlock) => thread::sleep(PAUSE),
+                Err(TryLockError::Error(why)) => return Err(unwritable(path)(why)),
+            }
+        }
+        Err(fault(&lock, Trouble::Busy))
+    }
+}
+
+/// Whether a file that is open is the one at this path.
+#[cfg(unix)]
+fn is_at(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt as _;
+    match (file.metadata(), fs::metadata(path)) {
+        (Ok(held), Ok(there)) => (held.dev(), held.ino()) == (there.dev(), there.ino()),
+        _ => false,
+    }
+}
+
+/// Other systems cannot say, so no lock is cleared away there.
+#[cfg(not(unix))]
+fn is_at(_file: &File, _path: &Path) -> bool {
+    true
+}
+
+impl Drop for Lock {
+    fn drop(&mut self) {
+        // Cleared away while it is still held: whoever waits for it sees that it is gone. One that stays locks nobody out.
+        if cfg!(unix) {
+            let _ = fs::remove_file(&self.path);
+        }
+    }
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_folder_that_cannot_be_synced_is_an_error() {
+        let folder = tempfile::tempdir().unwrap();
+        assert!(sync_folder(folder.path()).is_ok());
+        // The system's own folder of processes lies on no disk, and says that it cannot be synced.
+        assert!(sync_folder(Path::new("/proc")).is_err());
+        assert!(sync_folder(&folder.path().join("gone")).is_err());
+    }
+
+    #[test]
+    fn a_lock_keeps_others_out_and_leaves_nothing() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("job.json");
+        let entries = || fs::read_dir(folder.path()).unwrap().count();
+        let held = Lock::take(&path).unwrap();
+        assert_eq!(Lock::take(&path).unwrap_err().what, Trouble::Busy);
+        drop(held);
+        assert_eq!(entries(), 0);
+        // What a process that died left behind, and what another user left behind.
+        fs::write(folder.path().join("job.json.lock"), "").unwrap();
+        drop(Lock::take(&path).unwrap());
+        assert_eq!(entries(), 0);
+    }
+
+    /// Whoever has opened a lock that is cleared away meanwhile does not hold the next one.
+    #[test]
+    fn a_lock_that_is_gone_is_none() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("x.lock");
+        let old = File::create(&path).unwrap();
+        assert!(is_at(&old, &path));
+        fs::remove_file(&path).unwrap();
+        assert!(!is_at(&old, &path));
+        fs::write(&path, "").unwrap();
+        let new = File::open(&path).unwrap();
+        assert!(is_at(&new, &path) && !is_at(&old, &path));
+    }
+}

@@ -1,0 +1,96 @@
+//! Floor 8, the desk: the acts of a shop, each with its policy, under every face that the program has.
+//!
+//! Judging, signing, countersigning, permitting, verifying, opening and signing the trust file, making a key. An act takes
+//! its documents by value, sees the rest of the world through the traits of [`world`], and gives a sheet of typed values
+//! or a typed [`Refusal`]; a face asks people, draws the sheet and finds the words. The desk must not know the terminal,
+//! HTML, exit codes, files, or where the time and the random bytes come from.
+
+mod judge;
+mod keys;
+mod permit;
+mod refusal;
+mod sign;
+mod trust;
+mod verify;
+pub mod world;
+
+use crate::document::Document;
+use crate::explain::AtFrom;
+use crate::pack::PackSet;
+use crate::units::Instant;
+
+pub use judge::Case;
+pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
+pub use permit::{PermitLine, PermitOrder, Permitted};
+pub use refusal::{Refusal, Unfit};
+pub use sign::{Consent, Draft, FurtherOrder, Proposal, SignOrder, Signed};
+pub use trust::{Opened, Purpose, TrustSigned, Trusting};
+pub use verify::{Against, Answer, Verified, VerifyOrder};
+pub use world::{Clock, Source, Storage};
+
+/// Where acts are done: what they see of the world.
+#[derive(Debug, Clone, Copy)]
+pub struct Desk<'w> {
+    /// Where documents are kept.
+    pub storage: &'w dyn Storage,
+    /// What time it is.
+    pub clock: &'w dyn Clock,
+}
+
+impl Desk<'_> {
+    /// Fetches a document by its name.
+    ///
+    /// # Errors
+    /// If it cannot be read.
+    pub fn fetch(&self, name: &std::path::Path) -> Result<Source, Refusal> {
+        Ok(Source { name: name.to_owned(), bytes: self.storage.read(name)? })
+    }
+
+    /// Fetches several, in their order.
+    ///
+    /// # Errors
+    /// If one of them cannot be read.
+    pub fn fetch_all(&self, names: &[std::path::PathBuf]) -> Result<Vec<Source>, Refusal> {
+        names.iter().map(|name| self.fetch(name)).collect()
+    }
+
+    /// The instant given, or the clock's.
+    ///
+    /// # Errors
+    /// [`Refusal::Clock`].
+    pub fn at(&self, given: Option<Instant>) -> Result<(Instant, AtFrom), Refusal> {
+        match given {
+            Some(at) => Ok((at, AtFrom::Given)),
+            None => Ok((self.now()?, AtFrom::Clock)),
+        }
+    }
+
+    /// The present instant.
+    fn now(&self) -> Result<Instant, Refusal> {
+        self.clock.now().ok_or(Refusal::Clock)
+    }
+}
+
+/// The base pack for judging, with these local packs.
+///
+/// # Errors
+/// The faults of the packs.
+pub fn packs(local: &[Source]) -> Result<PackSet, Refusal> {
+    with_local(PackSet::base()?, local)
+}
+
+/// The base pack with its examples, with these local packs.
+///
+/// # Errors
+/// The faults of the packs.
+pub fn packs_with_examples(local: &[Source]) -> Result<PackSet, Refusal> {
+    with_local(PackSet::base_with_examples()?, local)
+}
+
+fn with_local(base: PackSet, local: &[Source]) -> Result<PackSet, Refusal> {
+    if local.is_empty() {
+        return Ok(base);
+    }
+    let documents: Vec<Document> = local.iter().map(Source::document).collect::<Result<_, _>>()?;
+    Ok(base.with(documents)?)
+}

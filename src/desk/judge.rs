@@ -1,0 +1,51 @@
+//! The act of judging: a record, the packs that judge it, and the instant at which they do.
+
+use super::world::Source;
+use super::{Refusal, packs};
+use crate::document::Document;
+use crate::engine::{Judgement, Scene};
+use crate::explain::{AtFrom, Report};
+use crate::pack::PackSet;
+use crate::record::{self, Job};
+use crate::units::Instant;
+
+/// A record that can be judged: everything that a judgement, its report and its figures are made of.
+#[derive(Debug)]
+pub struct Case {
+    /// The packs in force.
+    pub packs: PackSet,
+    /// The record as it is written.
+    pub document: Document,
+    /// The record as it is understood.
+    pub job: Job,
+    /// The instant.
+    pub at: Instant,
+    /// Where the instant came from.
+    pub at_from: AtFrom,
+}
+
+impl Case {
+    /// Takes the packs and the record.
+    ///
+    /// # Errors
+    /// The faults of their texts, those of the packs first.
+    pub fn new(record: &Source, local: &[Source], (at, at_from): (Instant, AtFrom)) -> Result<Self, Refusal> {
+        let packs = packs(local)?;
+        let document = record.document()?;
+        let job = record::read(&document, packs.catalogue())?;
+        Ok(Self { packs, document, job, at, at_from })
+    }
+
+    /// The scene for judging it.
+    pub fn scene(&self) -> Scene<'_> {
+        Scene::new(&self.packs, &self.job, self.at)
+    }
+
+    /// Judges it.
+    pub fn judge(&self) -> (Judgement, Report) {
+        let scene = self.scene();
+        let judgement = scene.judge();
+        let report = Report::new(&scene, &judgement, &self.document, self.at_from);
+        (judgement, report)
+    }
+}

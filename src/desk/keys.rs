@@ -1,0 +1,115 @@
+//! Keys: opening the one that signs, and making a new one.
+
+use std::path::{Path, PathBuf};
+
+use zeroize::Zeroizing;
+
+use super::world::{Existing, Passphrases, Randomness, Readers};
+use super::{Desk, Refusal, Unfit};
+use crate::checklist::jws::Role;
+use crate::checklist::keys::{KeyFault, PublicKey, SecretKey};
+use crate::checklist::trust::fault_of_name;
+
+/// Bytes: longer than any passphrase, shorter than a file given by mistake.
+pub const LONGEST_PASSPHRASE: usize = 1024;
+/// Fewer characters than this are guessed by trying.
+pub const SHORTEST_PASSPHRASE: usize = 12;
+
+/// Whose hand signs: a private key, the role, and whoever knows the passphrase.
+#[derive(Debug, Clone, Copy)]
+pub struct Hand<'a> {
+    /// Under which name the private key is kept.
+    pub key: &'a Path,
+    /// In which role it signs.
+    pub role: Role,
+    /// Whoever knows the passphrase.
+    pub passphrases: &'a dyn Passphrases,
+}
+
+/// A key that is to be made.
+#[derive(Debug, Clone, Copy)]
+pub struct KeyOrder<'a> {
+    /// Whose key it is, as the trust file names the person.
+    pub name: &'a str,
+    /// In which role the person signs.
+    pub role: Role,
+    /// Where the private key is to be kept.
+    pub private: &'a Path,
+    /// Where the public key is to be kept.
+    pub public: &'a Path,
+}
+
+/// A key that was made.
+#[derive(Debug)]
+pub struct KeyFiles {
+    /// Where the private key is kept.
+    pub private: PathBuf,
+    /// Where the public key is kept.
+    pub public: PathBuf,
+    /// The public key.
+    pub key: PublicKey,
+}
+
+impl Desk<'_> {
+    /// Opens the private key of whoever signs.
+    pub(super) fn open_key(&self, hand: &Hand<'_>) -> Result<SecretKey, Refusal> {
+        let refused = |fault| Refusal::Key { name: hand.key.to_owned(), fault };
+        let bytes = Zeroizing::new(self.storage.read(hand.key)?);
+        let pem = str::from_utf8(&bytes).map_err(|_| refused(KeyFault::NotPrivatePem))?;
+        let words = hand.passphrases.of(hand.key, self.storage.is_open_to_others(hand.key))?;
+        SecretKey::from_encrypted_pem(pem, words.as_bytes()).map_err(refused)
+    }
+
+    /// Reads a public key.
+    ///
+    /// # Errors
+    /// If it cannot be read or is none.
+    pub fn public_key(&self, name: &Path) -> Result<PublicKey, Refusal> {
+        let refused = |fault| Refusal::Key { name: name.to_owned(), fault };
+        let bytes = self.storage.read(name)?;
+        let pem = str::from_utf8(&bytes).map_err(|_| refused(KeyFault::NotPublicPem))?;
+        PublicKey::from_pem(pem).map_err(refused)
+    }
+
+    /// Makes a key for a person, both halves or none.
+    ///
+    /// # Errors
+    /// A name that no trust file takes, a name in the storage that is taken, a passphrase that is too short.
+    pub fn make_key(
+        &self,
+        order: &KeyOrder<'_>,
+        passphrases: &dyn Passphrases,
+        randomness: &dyn Randomness,
+    ) -> Result<KeyFiles, Refusal> {
+        // A key is of use only with a name that the trust file takes.
+        if let Some(why) = fault_of_name(order.name) {
+            return Err(Unfit::Name { name: order.name.to_owned(), why }.into());
+        }
+        let (private, public) = (order.private, order.public);
+        self.storage.vacant(private)?;
+        self.storage.vacant(public)?;
+        let words = passphrases.choose()?;
+        if words.chars().count() < SHORTEST_PASSPHRASE {
+            return Err(Unfit::ShortPassphrase.into());
+        }
+        let key = SecretKey::from_seed(&*random::<32>(randomness)?);
+        let pem = key
+            .to_encrypted_pem(words.as_bytes(), &*random::<16>(randomness)?, *random::<16>(randomness)?)
+            .map_err(|fault| Refusal::Key { name: private.to_owned(), fault })?;
+        // The public key first: a private key that nobody can give a trust file is of no use to anyone but a thief.
+        self.storage.write(public, key.public().to_pem().as_bytes(), Existing::Keep, Readers::Usual)?;
+        if let Err(fault) = self.storage.write(private, pem.as_bytes(), Existing::Keep, Readers::Owner) {
+            // Without its private half the public key is of no use; what went wrong is told by the refusal.
+            let _ = self.storage.remove(public);
+            return Err(fault.into());
+        }
+        Ok(KeyFiles { private: private.to_owned(), public: public.to_owned(), key: key.public().clone() })
+    }
+}
+
+/// Fresh random bytes.
+fn random<const N: usize>(randomness: &dyn Randomness) -> Result<Zeroizing<[u8; N]>, Refusal> {
+    let mut bytes = Zeroizing::new([0_u8; N]);
+    randomness.fill(bytes.as_mut()).map_err(|why| Refusal::NoRandomness { why })?;
+    Ok(bytes)
+}

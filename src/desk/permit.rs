@@ -1,0 +1,172 @@
+//! Permitting: a signed permission to go on in spite of one broken rule, and how a permit is shown wherever it is relied
+//! on.
+
+use std::path::PathBuf;
+
+use super::keys::Hand;
+use super::world::{Existing, Readers, Source};
+use super::{Case, Desk, Refusal, Unfit};
+use crate::checklist::body::Body as Checklist;
+use crate::checklist::canonical::hidden;
+use crate::checklist::packs::{Packs, parts};
+use crate::checklist::permit::{self, Body, Bound, FORMAT, Permit};
+use crate::checklist::trust::Trust;
+use crate::engine::{Judgement, Outcome, Scene};
+use crate::explain::{self, AtFrom};
+use crate::pack::Rule;
+use crate::units::Instant;
+
+/// A permit that is asked for.
+#[derive(Debug)]
+pub struct PermitOrder {
+    /// The job record.
+    pub record: Source,
+    /// The local packs that judge it as well.
+    pub packs: Vec<Source>,
+    /// The broken rule, by its name or as `pack/rule`.
+    pub rule: String,
+    /// Of what subject, where the rule is broken for several.
+    pub subject: Option<String>,
+    /// Why it is asked for, and what is done instead.
+    pub reason: String,
+    /// Who asks, as the trust file names the person.
+    pub asked_by: String,
+    /// Until when it is to hold.
+    pub until: Instant,
+    /// Where the permit is to be kept; beside the record where nothing is said.
+    pub out: Option<PathBuf>,
+}
+
+/// A permit that was signed and kept.
+#[derive(Debug)]
+pub struct Permitted {
+    /// Where it is kept.
+    pub name: PathBuf,
+    /// `pack/rule`.
+    pub code: String,
+    /// What it says.
+    pub body: Body,
+    /// Until when it holds, at the job's offset.
+    pub until: Instant,
+}
+
+/// A permit as people read it wherever it is relied on: what stays broken, who lets it pass, for whom, why and until when.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PermitLine {
+    /// `pack/rule`.
+    pub code: String,
+    /// What it says.
+    pub body: Body,
+    /// Who signed it, or the key where nobody is known to hold it; nothing where nobody signed.
+    pub by: Option<String>,
+}
+
+impl PermitLine {
+    fn of(permit: &Permit, trust: &Trust) -> Self {
+        let by = permit.signer().map(|signer| trust.name_of(&signer.kid));
+        Self { code: permit.code(), body: permit.body().clone(), by }
+    }
+
+    /// The permits of a checklist, as far as they can be read.
+    pub(super) fn all(body: &Checklist, trust: &Trust) -> Vec<Self> {
+        body.open_permits().flatten().map(|permit| Self::of(&permit, trust)).collect()
+    }
+}
+
+impl Desk<'_> {
+    /// Permits going on in spite of one broken rule.
+    ///
+    /// # Errors
+    /// What cannot be permitted as it was asked for, and everything that speaks against the permit.
+    pub fn permit(&self, order: &PermitOrder, trust: &Trust, hand: &Hand<'_>) -> Result<Permitted, Refusal> {
+        let now = self.now()?;
+        asked_for_well(order, now)?;
+        let case = Case::new(&order.record, &order.packs, (now, AtFrom::Clock))?;
+        let parts = parts(&case.packs);
+        let packs = Packs { set: &case.packs, parts: &parts };
+        let scene = case.scene();
+        let (now, until) = (scene.at(), order.until.at_offset_of(scene.at()));
+        let judgement = scene.judge();
+        let number = case.job.number().ok_or(Unfit::NoJobNumber)?;
+        let found = case.packs.find_rule(&order.rule);
+        let (pack, rule) = found.ok_or_else(|| Unfit::NoSuchRule { rule: order.rule.clone() })?;
+        let code = explain::code(pack, rule);
+        let subject = one_subject(order, &scene, &judgement, rule, &code)?;
+        let place = case.packs.packs().iter().position(|known| known.name == pack.name);
+        let part = place.and_then(|place| parts.get(place)).ok_or_else(|| Unfit::NoSuchRule { rule: code.clone() })?;
+        let report = explain::Report::new(&scene, &judgement, &case.document, AtFrom::Clock);
+        let evidence = permit::explained(&report, &code, &subject).map(permit::evidence).unwrap_or_default();
+        let beside = || order.record.name.with_extension(format!("{}.permit.json", rule.name));
+        let name = order.out.clone().unwrap_or_else(beside);
+        self.storage.vacant(&name)?;
+        let body = Body {
+            evidence,
+            filled: permit::filled(&case.job),
+            format: FORMAT.to_owned(),
+            asked_by: order.asked_by.clone(),
+            from: now.to_record_text(),
+            job: number.to_owned(),
+            pack: part.clone(),
+            reason: order.reason.clone(),
+            rule: rule.name.clone(),
+            subject,
+            until: until.to_record_text(),
+        };
+        let mut permit = Permit::new(&body)?;
+        let key = self.open_key(hand)?;
+        permit.envelope_mut().sign(&key, hand.role, now)?;
+        let mut against: Vec<_> = trust.lapses(now).into_iter().collect();
+        against.extend(permit.check(trust, Some(packs), now));
+        // Where nothing else speaks against it, it must serve for the record that it is given for.
+        if against.is_empty() {
+            against.extend(Bound::new(&permit, packs, &case.job, &case.document).misfit());
+        }
+        if !against.is_empty() {
+            return Err(against.into());
+        }
+        let file = permit.envelope().to_file()?;
+        self.storage.write(&name, &file, Existing::Keep, Readers::Usual).map_err(Refusal::of_writing)?;
+        Ok(Permitted { name, code, body, until })
+    }
+}
+
+/// Sees that span and reason can stand in a permit, before anything is opened.
+fn asked_for_well(order: &PermitOrder, now: Instant) -> Result<(), Unfit> {
+    if order.until <= now {
+        return Err(Unfit::UntilPast { until: order.until });
+    }
+    if order.reason.trim().is_empty() {
+        return Err(Unfit::NoReason);
+    }
+    if order.reason.chars().any(|c| c != '\n' && c != '\t' && hidden(c).is_some()) {
+        return Err(Unfit::HiddenReason);
+    }
+    Ok(())
+}
+
+/// The one subject for which the rule is broken and a permit is asked for.
+fn one_subject(
+    order: &PermitOrder,
+    scene: &Scene<'_>,
+    judgement: &Judgement,
+    rule: &Rule,
+    code: &str,
+) -> Result<String, Unfit> {
+    let mut subjects: Vec<String> = judgement
+        .findings
+        .iter()
+        .filter(|finding| finding.outcome == Outcome::Broken && finding.holds())
+        .filter(|finding| scene.rule(finding).is_some_and(|found| std::ptr::eq(found, rule)))
+        .map(|finding| permit::subject(scene, finding))
+        .filter(|subject| order.subject.as_ref().is_none_or(|asked| asked == subject))
+        .collect();
+    let code = code.to_owned();
+    match (subjects.pop(), subjects.is_empty()) {
+        (None, _) => Err(Unfit::NotBroken { code }),
+        (Some(subject), true) => Ok(subject),
+        (Some(subject), false) => {
+            subjects.push(subject);
+            Err(Unfit::BrokenForSeveral { code, subjects })
+        }
+    }
+}

@@ -1,0 +1,174 @@
+//! Why an act did not come about, as values: a face finds the words, and whether the answer is no or nothing.
+
+use std::path::{Path, PathBuf};
+
+use super::world::{NoPassphrase, StoreFault, Trouble};
+use crate::checklist::Reason;
+use crate::checklist::keys::KeyFault;
+use crate::document::{Fault, Faults};
+use crate::units::Instant;
+
+/// Why an act did not come about.
+#[derive(Debug)]
+pub enum Refusal {
+    /// A document could not be read or kept.
+    Store(StoreFault),
+    /// The text of a document has faults.
+    Invalid(Faults),
+    /// Something speaks against a signature or a signed document.
+    Reasons(Vec<Reason>),
+    /// Something speaks against a trust file.
+    Trust {
+        /// The file.
+        name: PathBuf,
+        /// What does.
+        reasons: Vec<Reason>,
+    },
+    /// What is remembered of trust files is not as it was written: which version is the latest is not known.
+    Memory {
+        /// Under which name it is kept.
+        name: PathBuf,
+    },
+    /// A key that cannot be used.
+    Key {
+        /// Under which name it is kept.
+        name: PathBuf,
+        /// What is wrong with it.
+        fault: KeyFault,
+    },
+    /// There is no passphrase.
+    Passphrase(NoPassphrase),
+    /// There are no random bytes.
+    NoRandomness {
+        /// What the system says.
+        why: String,
+    },
+    /// The clock shows a time that cannot be.
+    Clock,
+    /// What was asked for cannot be done as it was asked for.
+    Unfit(Unfit),
+    /// The job is held, and its signature was not asked for.
+    Held,
+    /// What went wrong once a document was signed and in its place: nobody may be told that nothing was signed.
+    AfterSigning(Box<Self>),
+}
+
+/// What is wrong with what was asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unfit {
+    /// A permit for a record without a job number.
+    NoJobNumber,
+    /// A permit for a rule that there is not.
+    NoSuchRule {
+        /// What was asked for.
+        rule: String,
+    },
+    /// A permit for a rule that is not broken.
+    NotBroken {
+        /// `pack/rule`.
+        code: String,
+    },
+    /// A permit for one subject, of several for which the rule is broken.
+    BrokenForSeveral {
+        /// `pack/rule`.
+        code: String,
+        /// The subjects.
+        subjects: Vec<String>,
+    },
+    /// A permit whose end is past.
+    UntilPast {
+        /// The end.
+        until: Instant,
+    },
+    /// A permit for which no reason is given.
+    NoReason,
+    /// A reason with a character that nobody sees.
+    HiddenReason,
+    /// One permit given twice: the second one would set nothing aside.
+    PermitTwice {
+        /// The second one.
+        name: PathBuf,
+    },
+    /// A key is to be put to use, and nobody has said whose trust file it is.
+    NoOwner,
+    /// The job number was not written as it stands in the record.
+    NotConfirmed,
+    /// A name that no trust file takes.
+    Name {
+        /// The name.
+        name: String,
+        /// What is wrong with it, as the end of a sentence.
+        why: &'static str,
+    },
+    /// A passphrase that can be guessed by trying.
+    ShortPassphrase,
+    /// A version of the trust file that does not follow the one in force.
+    VersionSkipped {
+        /// Its version.
+        found: i64,
+        /// The version in force.
+        before: i64,
+    },
+}
+
+impl Refusal {
+    /// A document that somebody else has changed meanwhile.
+    pub(super) fn changed(name: &Path) -> Self {
+        Self::Store(StoreFault { name: name.to_owned(), what: Trouble::Changed })
+    }
+
+    /// What went wrong once a signed document was in its place.
+    pub(super) fn after_signing(self) -> Self {
+        Self::AfterSigning(Box::new(self))
+    }
+
+    /// The refusal to keep a signed document: one that does not read back, or that the disk did not confirm, is there all
+    /// the same.
+    pub(super) fn of_writing(fault: StoreFault) -> Self {
+        let written = fault.what.is_written();
+        let refusal = Self::Store(fault);
+        if written { refusal.after_signing() } else { refusal }
+    }
+}
+
+impl From<StoreFault> for Refusal {
+    fn from(fault: StoreFault) -> Self {
+        Self::Store(fault)
+    }
+}
+
+impl From<Faults> for Refusal {
+    fn from(faults: Faults) -> Self {
+        Self::Invalid(faults)
+    }
+}
+
+impl From<Fault> for Refusal {
+    fn from(fault: Fault) -> Self {
+        Self::Reasons(vec![fault.into()])
+    }
+}
+
+impl From<Reason> for Refusal {
+    fn from(reason: Reason) -> Self {
+        Self::Reasons(vec![reason])
+    }
+}
+
+impl From<Vec<Reason>> for Refusal {
+    fn from(reasons: Vec<Reason>) -> Self {
+        Self::Reasons(reasons)
+    }
+}
+
+impl From<NoPassphrase> for Refusal {
+    fn from(none: NoPassphrase) -> Self {
+        Self::Passphrase(none)
+    }
+}
+
+impl From<Unfit> for Refusal {
+    fn from(unfit: Unfit) -> Self {
+        Self::Unfit(unfit)
+    }
+}

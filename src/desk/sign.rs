@@ -1,0 +1,267 @@
+//! Signing and countersigning: what is to be signed is proposed, a person sees it and consents, and then it is signed,
+//! kept, and verified as anybody would.
+
+use std::path::{Path, PathBuf};
+
+use super::keys::Hand;
+use super::permit::PermitLine;
+use super::world::{Existing, Readers, Source};
+use super::{Case, Desk, Refusal, Unfit, packs};
+use crate::checklist::body::{Body, Making, RegisterPart};
+use crate::checklist::jws::{Envelope, Kind};
+use crate::checklist::lapse::holds_until;
+use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
+use crate::checklist::permit::{Bound, Permit};
+use crate::checklist::trust::Trust;
+use crate::checklist::verify::{self, Question};
+use crate::checklist::{Reason, signing};
+use crate::document::{Code, Fault};
+use crate::engine::Scene;
+use crate::explain::{AtFrom, Report};
+use crate::pack::PackSet;
+use crate::record;
+use crate::units::Instant;
+
+/// The program and its version, as checklists name it.
+const TOOL: &str = concat!("fillward ", env!("CARGO_PKG_VERSION"));
+
+/// A first signature that is asked for.
+#[derive(Debug)]
+pub struct SignOrder {
+    /// The job record.
+    pub record: Source,
+    /// The local packs that judge it as well.
+    pub packs: Vec<Source>,
+    /// The permits to rely on.
+    pub permits: Vec<Source>,
+    /// The instant to judge at instead of now: a rehearsal, which never lets a fill start.
+    pub at: Option<Instant>,
+    /// Where the checklist is to be kept; beside the record where nothing is said.
+    pub out: Option<PathBuf>,
+    /// Whether a HOLD is to be signed for the file.
+    pub hold: bool,
+}
+
+/// A further signature that is asked for.
+#[derive(Debug)]
+pub struct FurtherOrder {
+    /// The checklist.
+    pub checklist: Source,
+    /// The record as it stands now.
+    pub record: Source,
+    /// The local packs that judged it as well.
+    pub packs: Vec<Source>,
+}
+
+/// What a person sees before signing.
+#[derive(Debug)]
+pub struct Proposal {
+    /// The content that is signed.
+    pub body: Body,
+    /// The judgement, with the counts and figures that a check shows.
+    pub report: Report,
+    /// The permits that it relies on.
+    pub permits: Vec<PermitLine>,
+    /// The signatures that are there already.
+    pub earlier: Vec<verify::Signed>,
+    /// The instant of judgement.
+    pub judged_at: Instant,
+}
+
+impl Proposal {
+    /// How many findings hold the job and are not permitted.
+    pub fn held(&self) -> usize {
+        self.body.findings.faults.iter().filter(|fault| fault.holds && !fault.permitted).count()
+    }
+}
+
+/// That the person means it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Consent {
+    /// Given beforehand.
+    Given,
+    /// The job number, written out after a look at what is signed.
+    Written(String),
+}
+
+/// A checklist that is ready to be signed, and everything that it was judged by.
+#[derive(Debug)]
+pub struct Draft {
+    proposal: Proposal,
+    envelope: Envelope,
+    trust: Trust,
+    set: PackSet,
+    parts: Vec<PackPart>,
+    record: Source,
+    keeping: Keeping,
+}
+
+/// Where the signed checklist goes.
+#[derive(Debug)]
+enum Keeping {
+    /// To a new place; whether a HOLD is kept, too.
+    New { out: PathBuf, hold: bool },
+    /// In the place of the one with fewer signatures.
+    Further(Source),
+}
+
+/// A checklist that was signed, kept and read back.
+#[derive(Debug)]
+pub struct Signed {
+    /// Where it is kept.
+    pub name: PathBuf,
+    /// What it is good for, as anybody verifies it: it is in order, or this would be a refusal.
+    pub report: verify::Report,
+}
+
+impl Desk<'_> {
+    /// Judges a record afresh and proposes the checklist of it.
+    ///
+    /// # Errors
+    /// Faults of the texts, and everything that speaks against the permits.
+    pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
+        let SignOrder { record, packs: local, permits, at, out, hold } = order;
+        let case = Case::new(&record, &local, self.at(at)?)?;
+        let parts = parts(&case.packs);
+        let packs = Packs { set: &case.packs, parts: &parts };
+        let permits = open_permits(&permits)?;
+        let against: Vec<Reason> =
+            permits.iter().flat_map(|permit| permit.check(&trust, Some(packs), case.at)).collect();
+        if !against.is_empty() {
+            return Err(against.into());
+        }
+        let bound: Vec<Bound<'_>> =
+            permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.document)).collect();
+        let scene = case.scene();
+        let judgement = scene.judge();
+        let report = Report::new(&scene, &judgement, &case.document, case.at_from);
+        let making = Making {
+            scene: &scene,
+            judgement: &judgement,
+            report: &report,
+            parts: &parts,
+            record: &record.bytes,
+            permits: &bound,
+            tool: TOOL,
+            rehearsal: case.at_from == AtFrom::Given,
+            valid_until: holds_until(packs, &case.job, case.at, &bound),
+            required_roles: &required_roles(&case.packs),
+            trust_version: trust.version(),
+            register: RegisterPart::default(),
+        };
+        let (body, envelope) = making.envelope()?;
+        let proposal = Proposal {
+            permits: PermitLine::all(&body, &trust),
+            earlier: Vec::new(),
+            judged_at: scene.at(),
+            body,
+            report,
+        };
+        let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
+        Ok(Draft { proposal, envelope, trust, parts, record, keeping: Keeping::New { out, hold }, set: case.packs })
+    }
+
+    /// Proposes a checklist to a further person, who judges the record again and sees who signed before. Everything that
+    /// speaks against the file speaks against signing it.
+    ///
+    /// # Errors
+    /// Faults of the texts, and everything that speaks against the checklist.
+    pub fn draft_further(&self, order: FurtherOrder, trust: Trust) -> Result<Draft, Refusal> {
+        let FurtherOrder { checklist, record, packs: local } = order;
+        let set = packs(&local)?;
+        let parts = parts(&set);
+        let name = checklist.label();
+        let envelope = Envelope::read(Kind::Checklist, &name, &checklist.bytes)?;
+        let body: Body = envelope.body()?;
+        let question = question(&trust, &record.bytes, Packs { set: &set, parts: &parts }, self.now()?);
+        let verified = verify::verify(&name, &checklist.bytes, &question);
+        if !verified.in_order() {
+            return Err(verified.faults.into());
+        }
+        let document = record.document()?;
+        let job = record::read(&document, set.catalogue())?;
+        // What was verified has an instant of judgement.
+        let judged_at = Instant::parse(&body.judged_at)
+            .map_err(|error| Fault::new(Code::ChecklistContent, error.to_string()).help(error.help()))?;
+        let scene = Scene::new(&set, &job, judged_at);
+        let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
+        let report = Report::new(&scene, &scene.judge(), &document, at_from);
+        let permits = PermitLine::all(&body, &trust);
+        let proposal = Proposal { permits, earlier: verified.signatures, judged_at, body, report };
+        Ok(Draft { proposal, envelope, trust, parts, record, keeping: Keeping::Further(checklist), set })
+    }
+}
+
+impl Draft {
+    /// What is to be signed.
+    pub const fn proposal(&self) -> &Proposal {
+        &self.proposal
+    }
+
+    /// Sees that it can be signed at all, before anybody is asked for anything.
+    ///
+    /// # Errors
+    /// [`Refusal::Held`], or a place that is taken.
+    pub fn ready(&self, desk: &Desk<'_>) -> Result<(), Refusal> {
+        match &self.keeping {
+            Keeping::New { hold: false, .. } if !self.proposal.body.passes() => Err(Refusal::Held),
+            Keeping::New { out, .. } => Ok(desk.storage.vacant(out)?),
+            Keeping::Further(_) => Ok(()),
+        }
+    }
+
+    /// Signs it, keeps it and reads it back. The key is opened last, and what is signed is the record as it still stands.
+    ///
+    /// # Errors
+    /// Everything that speaks against signing; [`Refusal::AfterSigning`] for what went wrong once it was kept.
+    pub fn sign(mut self, desk: &Desk<'_>, hand: &Hand<'_>, consent: &Consent) -> Result<Signed, Refusal> {
+        self.ready(desk)?;
+        let body = &self.proposal.body;
+        if matches!(consent, Consent::Written(number) if number.trim() != body.job) {
+            return Err(Unfit::NotConfirmed.into());
+        }
+        let key = desk.open_key(hand)?;
+        if desk.storage.read(&self.record.name)? != self.record.bytes {
+            return Err(Refusal::changed(&self.record.name));
+        }
+        // The person may have taken an hour to answer: what is signed is when, not when the question was put.
+        let now = desk.now()?.at_offset_of(self.proposal.judged_at);
+        signing::sign(&mut self.envelope, body, &key, hand.role, &self.trust, now)?;
+        let (name, existing) = match &self.keeping {
+            Keeping::New { out, .. } => (out, Existing::Keep),
+            Keeping::Further(checklist) => (&checklist.name, Existing::Replace(&checklist.bytes)),
+        };
+        let file = self.envelope.to_file()?;
+        desk.storage.write(name, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
+        self.confirm(desk, name).map_err(Refusal::after_signing)
+    }
+
+    /// Verifies what was kept, as anybody would, against the record as it now stands.
+    fn confirm(&self, desk: &Desk<'_>, name: &Path) -> Result<Signed, Refusal> {
+        let record = desk.storage.read(&self.record.name)?;
+        let question = question(&self.trust, &record, Packs { set: &self.set, parts: &self.parts }, desk.now()?);
+        let report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
+        if !report.in_order() {
+            return Err(report.faults.into());
+        }
+        Ok(Signed { name: name.to_owned(), report })
+    }
+}
+
+/// What a signed file is held against: everything, at the present instant.
+fn question<'a>(trust: &'a Trust, record: &'a [u8], packs: Packs<'a>, at: Instant) -> Question<'a> {
+    Question { trust, at, chosen: false, job: None, record: Some(record), packs: Some(packs), rejudge: true }
+}
+
+/// Reads permits, none of them given twice.
+fn open_permits(sources: &[Source]) -> Result<Vec<Permit>, Refusal> {
+    let mut permits: Vec<Permit> = Vec::with_capacity(sources.len());
+    for source in sources {
+        let permit = Permit::read(&source.label(), &source.bytes)?;
+        if permits.iter().any(|earlier| earlier.body() == permit.body()) {
+            return Err(Unfit::PermitTwice { name: source.name.clone() }.into());
+        }
+        permits.push(permit);
+    }
+    Ok(permits)
+}
