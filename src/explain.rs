@@ -8,6 +8,7 @@ mod figures;
 mod human;
 mod json;
 mod labels;
+mod obstacles;
 mod page;
 mod plain;
 mod sarif;

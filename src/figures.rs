@@ -4,22 +4,27 @@
 //! unknown, never zero. This floor must not know rules: the numbers a pack sets reach it as [`Parameters`].
 
 mod handling;
+mod lack;
 mod markings;
 mod material;
 mod parameter;
 mod pre_stretch;
 mod pressure;
+mod reader;
 mod table;
 mod time;
 
 use std::cell::OnceCell;
 
+use reader::{Reader, Source};
+
 use crate::record::{Entity, FactKey, Job, Measured, Subject, Value};
 use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
 use crate::tyre::dimensions::{RimWidths, rim_widths};
-use crate::units::{Dimension, Exact, Instant, Interval, Quantity, Unit};
+use crate::units::{Dimension, Exact, Interval, Quantity, Unit};
 
+pub use lack::{Lack, Obstacle};
 pub use parameter::{Parameter, Parameters};
 pub use table::TABLE;
 
@@ -130,82 +135,47 @@ impl Spec {
     }
 }
 
-/// A figure of one subject, or why there is none.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Figure {
-    /// The value; `None` where it could not be computed.
-    pub value: Option<Value>,
-    /// The facts that were missing or could not be used.
-    pub missing: Vec<FactKey>,
-    /// What stood in the way, in words, where a fact is there but cannot be used.
-    pub obstacle: Option<String>,
+/// A figure of one subject, or what it lacks.
+pub type Figure = Result<Value, Lack>;
+
+/// A figure that is known between two bounds, shown in `unit` by its middle.
+fn between(interval: Interval, unit: Unit) -> Figure {
+    let shown = interval.mid().and_then(|mid| Quantity::from_base(mid, unit));
+    let shown = shown.ok_or_else(Lack::out_of_range)?;
+    Ok(measured(Measured { interval, ..Measured::exact(shown) }))
 }
 
-/// Said where checked arithmetic gives up.
-const OUT_OF_RANGE: &str = "the numbers leave the range that can be reckoned exactly";
+/// As [`between`], for arithmetic that may have given up.
+fn checked(interval: Option<Interval>, unit: Unit) -> Figure {
+    between(interval.ok_or_else(Lack::out_of_range)?, unit)
+}
 
-impl Figure {
-    fn of(value: Measured) -> Self {
-        Self { value: Some(Value::Measured(Box::new(value))), ..Self::default() }
-    }
-
-    fn at(instant: Instant) -> Self {
-        Self { value: Some(Value::Instant(instant)), ..Self::default() }
-    }
-
-    /// A figure that is known between two bounds, shown in `unit`.
-    fn between(interval: Interval, unit: Unit) -> Self {
-        let shown = interval.mid().and_then(|mid| Quantity::from_base(mid, unit));
-        match shown {
-            Some(shown) => Self::of(Measured { interval, ..Measured::exact(shown) }),
-            None => Self::obstacle(OUT_OF_RANGE, &[]),
-        }
-    }
-
-    /// As [`Figure::between`], for arithmetic that may have given up.
-    fn checked(interval: Option<Interval>, unit: Unit) -> Self {
-        match interval {
-            Some(interval) => Self::between(interval, unit),
-            None => Self::obstacle(OUT_OF_RANGE, &[]),
-        }
-    }
-
-    fn missing(keys: &[FactKey]) -> Self {
-        Self { missing: keys.to_vec(), ..Self::default() }
-    }
-
-    fn obstacle(obstacle: &str, keys: &[FactKey]) -> Self {
-        Self { value: None, missing: keys.to_vec(), obstacle: Some(obstacle.to_owned()) }
-    }
-
-    fn interval(&self) -> Option<Interval> {
-        match self.value.as_ref()? {
-            Value::Measured(measured) => Some(measured.interval),
-            _ => None,
-        }
-    }
+fn measured(value: Measured) -> Value {
+    Value::Measured(Box::new(value))
 }
 
 /// What the figures of one subject are worked out from, with what several of them share worked out once.
 #[derive(Debug)]
 pub struct Workings<'a> {
-    job: &'a Job,
-    entity: &'a Entity,
-    parameters: &'a Parameters,
-    designation: OnceCell<Result<Designation, Figure>>,
-    cavity: OnceCell<Result<Cavity, Figure>>,
+    source: Source<'a>,
+    facts: Reader<'a>,
+    designation: OnceCell<Result<Designation, Lack>>,
+    cavity: OnceCell<Result<Cavity, Lack>>,
     rim_widths: OnceCell<Option<RimWidths>>,
-    mass: OnceCell<Result<Interval, Figure>>,
-    ceiling: OnceCell<Result<Exact, Figure>>,
+    mass: OnceCell<Result<Interval, Lack>>,
+    ceiling: OnceCell<Result<Exact, Lack>>,
 }
 
 impl<'a> Workings<'a> {
     /// Sets out to work on one subject of a job.
     pub fn new(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters) -> Self {
+        Self::on(Source::new(job, parameters), Reader::new(entity))
+    }
+
+    fn on(source: Source<'a>, facts: Reader<'a>) -> Self {
         Self {
-            job,
-            entity,
-            parameters,
+            source,
+            facts,
             designation: OnceCell::new(),
             cavity: OnceCell::new(),
             rim_widths: OnceCell::new(),
@@ -214,35 +184,38 @@ impl<'a> Workings<'a> {
         }
     }
 
-    /// The tyre's size designation, or the figure that says why there is none.
-    fn designation(&self) -> Result<&Designation, Figure> {
-        self.designation.get_or_init(|| markings::designation(self.entity)).as_ref().map_err(Clone::clone)
+    /// The tyre's size designation.
+    fn designation(&self) -> Result<&Designation, Lack> {
+        self.designation.get_or_init(|| markings::designation(self.facts)).as_ref().map_err(Clone::clone)
     }
 
-    /// The volume inside the tyre, or the figure that says why there is none.
-    fn cavity(&self) -> Result<&Cavity, Figure> {
+    /// The volume inside the tyre.
+    fn cavity(&self) -> Result<&Cavity, Lack> {
         self.cavity.get_or_init(|| material::cavity(self)).as_ref().map_err(Clone::clone)
     }
 
-    /// The mass of mix that fills the assembly, in kg, or the figure that says why it is not known.
-    fn mass(&self) -> Result<Interval, Figure> {
+    /// The mass of mix that fills the assembly, in kg.
+    fn mass(&self) -> Result<Interval, Lack> {
         self.mass.get_or_init(|| material::assembly_mass(self)).clone()
     }
 
-    /// The highest pressure that the gauge may show, in Pa, or the figure that says why it is not known.
-    fn ceiling(&self) -> Result<Exact, Figure> {
-        self.ceiling.get_or_init(|| pressure::ceiling_base(self.job, self.entity)).clone()
+    /// The highest pressure that the gauge may show, in Pa.
+    fn ceiling(&self) -> Result<Exact, Lack> {
+        self.ceiling.get_or_init(|| pressure::ceiling_base(self.source, self.facts)).clone()
     }
 
     /// The rim widths to expect for the size; `None` where its numbers do not fit.
-    fn rim_widths(&self) -> Result<Option<&RimWidths>, Figure> {
+    fn rim_widths(&self) -> Result<Option<&RimWidths>, Lack> {
         let designation = self.designation()?;
         Ok(self.rim_widths.get_or_init(|| rim_widths(designation)).as_ref())
     }
 
     /// Computes one figure.
+    ///
+    /// # Errors
+    /// What the figure lacks: facts that are missing, or an obstacle.
     pub fn compute(&self, id: FigureId) -> Figure {
-        let Self { job, entity, parameters, .. } = *self;
+        let Self { source, facts, .. } = *self;
         match id {
             FigureId::PlyRating => markings::ply_rating(self),
             FigureId::BeadDiameter => markings::bead_diameter(self),
@@ -252,22 +225,22 @@ impl<'a> Workings<'a> {
             FigureId::CavityVolume => material::cavity_volume(self),
             FigureId::MixMass => material::mix_mass(self),
             FigureId::PressureCeiling => pressure::ceiling(self),
-            FigureId::PressureFloor => pressure::floor(entity),
+            FigureId::PressureFloor => pressure::floor(facts),
             FigureId::PressureWindow => pressure::window(self),
-            FigureId::GaugeUncertainty => pressure::gauge_uncertainty(entity),
-            FigureId::CageDemand => pressure::cage_demand(entity, parameters),
-            FigureId::PreStretchTime => pre_stretch::time(entity, parameters),
-            FigureId::PreStretchEnd => pre_stretch::end(entity, parameters),
-            FigureId::PreStretchPeak => pre_stretch::peak(entity),
-            FigureId::PreStretchLoss => pre_stretch::loss(entity),
+            FigureId::GaugeUncertainty => pressure::gauge_uncertainty(facts),
+            FigureId::CageDemand => pressure::cage_demand(source, facts),
+            FigureId::PreStretchTime => pre_stretch::time(source, facts),
+            FigureId::PreStretchEnd => pre_stretch::end(source, facts),
+            FigureId::PreStretchPeak => pre_stretch::peak(facts),
+            FigureId::PreStretchLoss => pre_stretch::loss(facts),
             FigureId::FilledMass => handling::filled_mass(self),
-            FigureId::ComponentNeeded => material::component_needed(job, entity, parameters),
-            FigureId::ComponentLeft => material::component_left(job, entity, parameters),
-            FigureId::WarmAt => time::warm_at(job, entity, parameters),
-            FigureId::JobMixMass => material::job_mix_mass(job, parameters),
-            FigureId::PumpCycles => material::pump_cycles(job, parameters),
-            FigureId::Cost => material::cost(job, parameters),
-            FigureId::ReadyToServe => time::ready_to_serve(job, parameters),
+            FigureId::ComponentNeeded => material::component_needed(source, facts),
+            FigureId::ComponentLeft => material::component_left(source, facts),
+            FigureId::WarmAt => time::warm_at(source, facts),
+            FigureId::JobMixMass => material::job_mix_mass(source),
+            FigureId::PumpCycles => material::pump_cycles(source),
+            FigureId::Cost => material::cost(source),
+            FigureId::ReadyToServe => time::ready_to_serve(source),
         }
     }
 }

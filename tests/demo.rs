@@ -69,8 +69,8 @@ fn evidence_that_lies_ahead_is_none() {
             if assembly.facts.log(PRE_STRETCH_LOG).is_some() {
                 logs += 1;
                 let time = scene.figure(FigureId::PreStretchTime, Subject::Assembly, index).unwrap();
-                let shown = match &time.value {
-                    Some(Value::Measured(measured)) => measured.interval.hi(),
+                let shown = match time {
+                    Ok(Value::Measured(measured)) => measured.interval.hi(),
                     _ => Exact::ZERO,
                 };
                 assert_eq!(shown, Exact::ZERO, "{path}");

@@ -15,6 +15,7 @@ use super::reason::Reason;
 use crate::document::{Code, Fault};
 use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
 use crate::explain::Report;
+use crate::figures::Lack;
 use crate::record::Measured;
 use crate::units::{Exact, Instant, Quantity, Rounding};
 
@@ -278,11 +279,11 @@ pub(super) fn figures(scene: &Scene<'_>) -> Vec<String> {
         let entities = scene.job().of(spec.subject)?;
         let parts = entities.iter().enumerate().filter_map(|(index, entity)| {
             let figure = scene.figure(*id, spec.subject, index)?;
-            let value = match (&figure.value, &figure.obstacle) {
-                (Some(crate::record::Value::Measured(measured)), _) => shown(measured),
-                (Some(_), _) => return None,
-                (None, Some(obstacle)) => obstacle.clone(),
-                (None, None) => "not computed: facts are missing".to_owned(),
+            let value = match figure {
+                Ok(crate::record::Value::Measured(measured)) => shown(measured),
+                Ok(_) => return None,
+                Err(Lack::Obstacle { obstacle, .. }) => format!("not computed: {}", obstacle.code()),
+                Err(Lack::Missing(_)) => "not computed: facts are missing".to_owned(),
             };
             Some(format!("{} of {}: {value}", spec.name, entity.label))
         });

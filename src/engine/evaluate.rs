@@ -203,7 +203,7 @@ impl<'a> Scene<'a> {
             Term::ReadDoubt(_) => None,
             Term::Figure(id) => {
                 let subject = id.spec()?.subject;
-                literal(self.figure(id, subject, here.entity(subject)?.0)?.value.as_ref()?)
+                literal(self.figure(id, subject, here.entity(subject)?.0)?.as_ref().ok()?)
             }
             Term::Item => here.item.map(|item| Side::Text(item.word)),
         }

@@ -3,6 +3,7 @@
 use super::Scene;
 use super::evaluate::{Here, Side};
 use crate::document::Path;
+use crate::figures::{Lack, Obstacle};
 use crate::pack::condition::Base;
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
 use crate::record::{FactKey, Measured, Subject, Value};
@@ -83,7 +84,7 @@ pub enum Known {
     /// It is dated after the judgement.
     Ahead(Instant),
     /// It could not be computed, for this reason.
-    Obstacle(String),
+    Obstacle(Obstacle),
 }
 
 impl Trace<'_> {
@@ -211,16 +212,13 @@ impl<'a> Scene<'a> {
         };
         let figure = here.entity(spec.subject).and_then(|(index, _)| self.figure(id, spec.subject, index));
         let known = match figure {
-            Some(figure) => match (&figure.value, &figure.obstacle) {
-                (Some(Value::Measured(measured)), _) => Known::Measured(measured.clone()),
-                (Some(value), _) => Known::Other(value.clone()),
-                (None, Some(obstacle)) => Known::Obstacle(obstacle.clone()),
-                (None, None) => Known::NotRecorded,
-            },
-            None => Known::NotRecorded,
+            Some(Ok(Value::Measured(measured))) => Known::Measured(measured.clone()),
+            Some(Ok(value)) => Known::Other(value.clone()),
+            Some(Err(Lack::Obstacle { obstacle, .. })) => Known::Obstacle(obstacle.clone()),
+            Some(Err(Lack::Missing(_))) | None => Known::NotRecorded,
         };
         // A figure that lacks something points at the gap; one that is there points at what it was made from.
-        let missing = figure.map_or(&[][..], |figure| &figure.missing);
+        let missing = figure.and_then(|figure| figure.as_ref().err()).map_or(&[][..], Lack::facts);
         let inputs = if missing.is_empty() { spec.inputs } else { missing };
         let recorded =
             |key: &&FactKey| here.entity(key.subject).is_some_and(|(_, entity)| entity.facts.get(**key).is_some());
@@ -284,7 +282,7 @@ impl<'a> Scene<'a> {
         });
         match ends {
             Some((low, high)) => Known::Number { low, high },
-            None => Known::Obstacle("the numbers leave the range that can be reckoned exactly".to_owned()),
+            None => Known::Obstacle(Obstacle::OutOfRange),
         }
     }
 

@@ -1,6 +1,6 @@
 //! What would clear a finding, in sentences with numbers.
 
-use super::{labels, words};
+use super::{labels, obstacles, words};
 use crate::engine::{Change, Cure, Known, Reach, Scene, Trace};
 use crate::figures::FigureId;
 use crate::pack::{Term, Test};
@@ -69,7 +69,7 @@ fn of_change(scene: &Scene<'_>, change: &Change<'_>) -> String {
         Known::Ahead(at) => {
             format!("`{place}` lies behind: it is dated {at}, after the judgement; do it, then record when")
         }
-        Known::Obstacle(why) => format!("`{place}` is put right: {why}"),
+        Known::Obstacle(why) => format!("`{place}` is put right: {}", obstacles::words(why)),
         known => recorded(scene, change, known, &place, &needs),
     }
 }
@@ -122,8 +122,10 @@ fn recorded(scene: &Scene<'_>, change: &Change<'_>, known: &Known, place: &str, 
         seen.right.iter().find(|right| matches!(right.known, Known::NotRecorded | Known::Obstacle(_)))
     {
         return match (&unknown.known, unknown.paths.first()) {
-            (Known::Obstacle(why), Some(path)) => format!("`{path}` is put right: {why}"),
-            (Known::Obstacle(why), None) => format!("what {name} is compared with is put right: {why}"),
+            (Known::Obstacle(why), Some(path)) => format!("`{path}` is put right: {}", obstacles::words(why)),
+            (Known::Obstacle(why), None) => {
+                format!("what {name} is compared with is put right: {}", obstacles::words(why))
+            }
             (_, Some(path)) => format!("`{path}` is recorded, with which {name} is compared"),
             (_, None) => format!("what {name} is compared with is known"),
         };
@@ -137,7 +139,7 @@ fn barred(change: &Change<'_>, reach: &Reach, scene: &Scene<'_>) -> Option<Strin
         return None;
     }
     let (_, assembly) = change.seen.here.entity(Subject::Assembly)?;
-    let Value::Measured(ceiling) = scene.compute(FigureId::PressureCeiling, assembly).value? else { return None };
+    let Value::Measured(ceiling) = scene.compute(FigureId::PressureCeiling, assembly).ok()? else { return None };
     (reach.to.base() > ceiling.interval.lo()).then(|| words::figure(&ceiling))
 }
 
@@ -147,7 +149,7 @@ fn when(scene: &Scene<'_>, change: &Change<'_>) -> String {
         return String::new();
     }
     let warm =
-        change.seen.here.entity(Subject::Component).and_then(|(_, side)| scene.compute(FigureId::WarmAt, side).value);
+        change.seen.here.entity(Subject::Component).and_then(|(_, side)| scene.compute(FigureId::WarmAt, side).ok());
     match warm {
         Some(Value::Instant(at)) if at > scene.at() => format!("; at the logged rate about {at}"),
         _ => String::new(),

@@ -4,9 +4,9 @@ use std::fmt::Write as _;
 
 use serde::Serialize;
 
-use super::{CAUTION, words};
+use super::{CAUTION, obstacles, words};
 use crate::engine::Scene;
-use crate::figures::{self, Figure, Spec};
+use crate::figures::{self, Figure, Lack, Spec};
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, FactKey, Measured, Subject, Value};
 use crate::units::{Exact, Quantity, Rounding, Unit};
@@ -41,8 +41,8 @@ fn all<'s>(scene: &'s Scene<'_>) -> Vec<Shown<'s>> {
 /// The figures of a job in a few phrases: targets and their windows, material, return to service.
 pub(super) fn summary(scene: &Scene<'_>) -> Vec<String> {
     let mut said = Vec::new();
-    let number = |id, entity: &Entity| match scene.compute(id, entity).value {
-        Some(Value::Measured(measured)) => Some(measured),
+    let number = |id, entity: &Entity| match scene.compute(id, entity) {
+        Ok(Value::Measured(measured)) => Some(measured),
         _ => None,
     };
     for entity in scene.job().of(Subject::Assembly).unwrap_or(&[]) {
@@ -61,7 +61,7 @@ pub(super) fn summary(scene: &Scene<'_>) -> Vec<String> {
     if let Some(mass) = number(figures::FigureId::JobMixMass, shop) {
         said.push(format!("material {}", words::figure(&mass)));
     }
-    if let Some(Value::Instant(ready)) = scene.compute(figures::FigureId::ReadyToServe, shop).value {
+    if let Ok(Value::Instant(ready)) = scene.compute(figures::FigureId::ReadyToServe, shop) {
         said.push(format!("ready to serve from {ready}"));
     }
     said
@@ -96,8 +96,8 @@ fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
         let options = textwrap::Options::new(width).initial_indent(first).subsequent_indent(&rest);
         let _ = writeln!(out, "{}", textwrap::fill(text, options));
     };
-    match &shown.figure.value {
-        Some(value) => {
+    match &shown.figure {
+        Ok(value) => {
             line(&in_both(value), &first);
             line(&format!("by {}", shown.spec.formula), &rest);
             let inputs = inputs(scene, shown);
@@ -105,7 +105,7 @@ fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
                 line(&format!("from {}", inputs.join(", ")), &rest);
             }
         }
-        None => line(&format!("not known: {}", obstacle(scene, shown)), &first),
+        Err(lack) => line(&format!("not known: {}", lacking(scene, lack)), &first),
     }
 }
 
@@ -148,22 +148,22 @@ fn inputs(scene: &Scene<'_>, shown: &Shown<'_>) -> Vec<String> {
     said
 }
 
-fn obstacle(scene: &Scene<'_>, shown: &Shown<'_>) -> String {
+fn lacking(scene: &Scene<'_>, lack: &Lack) -> String {
     let names = |keys: &[FactKey]| {
         let names: Vec<String> =
             keys.iter().map(|key| format!("`{}`", scene.packs().catalogue().full_name(*key))).collect();
         names.join(" and ")
     };
-    match (&shown.figure.obstacle, shown.figure.missing.as_slice()) {
-        (Some(why), _) => why.clone(),
-        (None, missing) => format!("{} is not recorded", names(missing)),
+    match lack {
+        Lack::Obstacle { obstacle, .. } => obstacles::words(obstacle),
+        Lack::Missing(missing) => format!("{} is not recorded", names(missing)),
     }
 }
 
 /// The window of pressure and the pre-stretch log of one assembly, as bars.
 fn drawings(out: &mut String, scene: &Scene<'_>, entity: &Entity) {
-    let base = |id| match scene.compute(id, entity).value {
-        Some(Value::Measured(measured)) => Some(measured.shown),
+    let base = |id| match scene.compute(id, entity) {
+        Ok(Value::Measured(measured)) => Some(measured.shown),
         _ => None,
     };
     let ceiling = base(figures::FigureId::PressureCeiling);
@@ -274,8 +274,8 @@ pub fn figures_json(scene: &Scene<'_>) -> Result<String, serde_json::Error> {
 }
 
 fn out_figure(scene: &Scene<'_>, shown: &Shown<'_>) -> OutFigure {
-    let measured = match &shown.figure.value {
-        Some(Value::Measured(measured)) => Some(measured),
+    let measured = match &shown.figure {
+        Ok(Value::Measured(measured)) => Some(measured),
         _ => None,
     };
     let end = |base: Exact, rounding| {
@@ -285,10 +285,10 @@ fn out_figure(scene: &Scene<'_>, shown: &Shown<'_>) -> OutFigure {
     OutFigure {
         name: shown.spec.full_name(),
         subject: shown.entity.label.clone(),
-        value: match &shown.figure.value {
-            Some(Value::Instant(at)) => Some(at.to_record_text()),
-            Some(Value::Measured(m)) => end(m.shown.base(), Rounding::Nearest),
-            Some(Value::Flag(flag)) => Some(flag.to_string()),
+        value: match &shown.figure {
+            Ok(Value::Instant(at)) => Some(at.to_record_text()),
+            Ok(Value::Measured(m)) => end(m.shown.base(), Rounding::Nearest),
+            Ok(Value::Flag(flag)) => Some(flag.to_string()),
             _ => None,
         },
         low: measured.and_then(|m| end(m.interval.lo(), Rounding::Down)),
@@ -298,7 +298,7 @@ fn out_figure(scene: &Scene<'_>, shown: &Shown<'_>) -> OutFigure {
             .map(|m| bounds(m, m.shown.unit().counterpart())),
         formula: shown.spec.formula,
         inputs: inputs(scene, shown),
-        not_known: shown.figure.value.is_none().then(|| obstacle(scene, shown)),
+        not_known: shown.figure.as_ref().err().map(|lack| lacking(scene, lack)),
     }
 }
 

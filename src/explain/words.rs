@@ -1,5 +1,6 @@
 //! The words for values, tests and conditions.
 
+use super::obstacles;
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
@@ -120,7 +121,7 @@ pub(super) fn known(known: &Known) -> String {
         Known::Other(v) => value(v),
         Known::NotRecorded => "not recorded".to_owned(),
         Known::Ahead(at) => format!("dated {at}, after the judgement"),
-        Known::Obstacle(why) => format!("cannot be worked out: {why}"),
+        Known::Obstacle(why) => format!("cannot be worked out: {}", obstacles::words(why)),
     }
 }
 

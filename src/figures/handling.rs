@@ -1,7 +1,7 @@
 //! The mass of a filled assembly, for lifting gear and wheel.
 
 use super::material::mass_unit;
-use super::{Figure, Workings};
+use super::{Figure, Lack, Obstacle, Workings, checked};
 use crate::record::catalogue::assembly;
 use crate::tyre::cavity;
 use crate::tyre::dimensions::{Dimensions, Length, Origin};
@@ -23,16 +23,10 @@ const BELIEVED_SHARE: (i128, i128) = (3, 5);
 
 /// Mix, tyre and wheel. Masses that are not recorded are estimated, widely.
 pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
-    let entity = workings.entity;
-    let mix = match workings.mass() {
-        Ok(mix) => mix,
-        Err(figure) => return figure,
-    };
-    let estimated = match casing_mass(workings) {
-        Ok(mass) => mass,
-        Err(figure) => return figure,
-    };
-    let recorded = |key| entity.facts.measured(key).map(|measured| Interval::point(measured.shown.base()));
+    let facts = workings.facts;
+    let mix = workings.mass()?;
+    let estimated = casing_mass(workings)?;
+    let recorded = |key| facts.measured(key).map(|measured| Interval::point(measured.shown.base()));
     let tyre = recorded(assembly::TYRE_MASS);
     let wheel = recorded(assembly::WHEEL_MASS);
     let least = |estimate: Interval| estimate.lo().checked_div(Exact::from_int(LEAST_OF_ESTIMATE));
@@ -40,17 +34,17 @@ pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
         recorded.zip(estimate.and_then(least)).is_some_and(|(recorded, least)| recorded.lo() < least)
     };
     if too_light(tyre, Some(estimated)) {
-        return Figure::obstacle("no tyre of this size is so light", &[assembly::TYRE_MASS]);
+        return Err(Lack::obstacle(Obstacle::TyreTooLight, &[assembly::TYRE_MASS]));
     }
-    if too_light(wheel, between(estimated, WHEEL_SHARE)) {
-        return Figure::obstacle("no wheel for this tyre is so light", &[assembly::WHEEL_MASS]);
+    if too_light(wheel, scaled(estimated, WHEEL_SHARE)) {
+        return Err(Lack::obstacle(Obstacle::WheelTooLight, &[assembly::WHEEL_MASS]));
     }
     let tyre = tyre.map_or(Some(estimated), |recorded| believed(recorded, estimated));
     let wheel = tyre
-        .and_then(|tyre| between(tyre, WHEEL_SHARE))
+        .and_then(|tyre| scaled(tyre, WHEEL_SHARE))
         .and_then(|estimated| wheel.map_or(Some(estimated), |recorded| believed(recorded, estimated)));
     let sum = tyre.zip(wheel).and_then(|(tyre, wheel)| mix.checked_add(tyre)?.checked_add(wheel));
-    Figure::checked(sum, mass_unit(entity))
+    checked(sum, mass_unit(facts))
 }
 
 /// A recorded mass as it stands, or, where it is so far below the estimate that it may be kilograms written as pounds,
@@ -66,8 +60,8 @@ fn believed(recorded: Interval, estimated: Interval) -> Option<Interval> {
 }
 
 /// What lies between the rectangle around the outside and the cavity, taken as casing.
-fn casing_mass(workings: &Workings<'_>) -> Result<Interval, Figure> {
-    let unusable = || Figure::obstacle(super::OUT_OF_RANGE, &[assembly::TYRE_SIZE]);
+fn casing_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
+    let unusable = || Lack::obstacle(Obstacle::OutOfRange, &[assembly::TYRE_SIZE]);
     let inside = workings.cavity()?;
     let dimensions = Dimensions {
         section_width: inside.section_width,
@@ -81,11 +75,11 @@ fn casing_mass(workings: &Workings<'_>) -> Result<Interval, Figure> {
     let high = around.checked_sub(inside.volume.lo());
     let low = around.checked_sub(inside.volume.hi()).and_then(|d| d.checked_div(Exact::from_int(2)));
     let volume = low.zip(high).and_then(|(low, high)| Interval::new(low.max(Exact::ZERO), high));
-    volume.and_then(|volume| between(volume, CASING_DENSITY)).ok_or_else(unusable)
+    volume.and_then(|volume| scaled(volume, CASING_DENSITY)).ok_or_else(unusable)
 }
 
 /// An interval times a factor that is itself known between two bounds; both are above zero.
-fn between(interval: Interval, factors: ((i128, i128), (i128, i128))) -> Option<Interval> {
+fn scaled(interval: Interval, factors: ((i128, i128), (i128, i128))) -> Option<Interval> {
     let ((a, b), (c, d)) = factors;
     Interval::new(interval.lo().checked_mul(Exact::new(a, b)?)?, interval.hi().checked_mul(Exact::new(c, d)?)?)
 }

@@ -3,9 +3,10 @@
 //! Between two rows the pressure and the temperature are taken to run in straight lines. The figure is an interval: its
 //! lower end counts only what the log shows beyond the instruments' doubt, its upper end all that the log leaves possible.
 
-use super::{Figure, Parameter, Parameters};
+use super::reader::{Reader, Source};
+use super::{Figure, Lack, Obstacle, Parameter, measured};
 use crate::record::catalogue::assembly;
-use crate::record::{Entity, LogRow, Measured};
+use crate::record::{LogRow, Measured, Value};
 use crate::units::{Exact, Instant, Interval, Quantity, Unit};
 
 /// Columns of a row after its instant.
@@ -13,61 +14,45 @@ const PRESSURE: usize = 0;
 const AIR: usize = 1;
 
 /// The longest unbroken stretch at or above the target pressure and the limit of temperature.
-pub(super) fn time(entity: &Entity, parameters: &Parameters) -> Figure {
-    let (rows, floor) = match rows_and_floor(entity, parameters) {
-        Ok(found) => found,
-        Err(figure) => return figure,
-    };
+pub(super) fn time(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let (rows, floor) = rows_and_floor(source, facts)?;
     let shown = longest(rows, &floor, Reading::Sure).map(|run| run.length);
     let possible = longest(rows, &floor, Reading::Possible).map(|run| run.length);
     let interval = shown.zip(possible).and_then(|(low, high)| Interval::new(low, high));
     // The figure is shown by what the log surely says; the rest is only possible.
-    match interval.zip(shown.and_then(|low| Quantity::from_base(low, Unit::Hour))) {
-        Some((interval, shown)) => Figure::of(Measured { interval, ..Measured::exact(shown) }),
-        None => Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]),
-    }
+    let found = interval.zip(shown.and_then(|low| Quantity::from_base(low, Unit::Hour)));
+    let (interval, shown) = found.ok_or_else(out_of_range)?;
+    Ok(measured(Measured { interval, ..Measured::exact(shown) }))
 }
 
 /// The end of the stretch that counts: of the longest that the log surely shows. A fresh row after it moves nothing. Of a
 /// log that shows none, the end of the log: that it shows none is said elsewhere.
-pub(super) fn end(entity: &Entity, parameters: &Parameters) -> Figure {
-    let (rows, floor) = match rows_and_floor(entity, parameters) {
-        Ok(found) => found,
-        Err(figure) => return figure,
-    };
-    match longest(rows, &floor, Reading::Sure) {
-        Some(Run { end: Some(end), .. }) => Figure::at(end),
-        Some(Run { end: None, .. }) => match rows.last() {
-            Some(last) => Figure::at(last.at),
-            None => Figure::missing(&[assembly::PRE_STRETCH_LOG]),
-        },
-        None => Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]),
-    }
+pub(super) fn end(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let (rows, floor) = rows_and_floor(source, facts)?;
+    let run = longest(rows, &floor, Reading::Sure).ok_or_else(out_of_range)?;
+    let end = run.end.or_else(|| rows.last().map(|last| last.at));
+    end.map(Value::Instant).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
 }
 
-/// The log and what its rows must reach, or the figure that says what is lacking.
-fn rows_and_floor<'e>(entity: &'e Entity, parameters: &Parameters) -> Result<(&'e [LogRow], Floor), Figure> {
-    let rows = entity.facts.log(assembly::PRE_STRETCH_LOG);
-    let rows = rows.ok_or_else(|| Figure::missing(&[assembly::PRE_STRETCH_LOG]))?;
-    let target = entity.facts.measured(assembly::TARGET_PRESSURE);
-    let target = target.ok_or_else(|| Figure::missing(&[assembly::TARGET_PRESSURE]))?;
-    let needs = (parameters.get(Parameter::PreStretchTemperature), parameters.get(Parameter::PreStretchLongestGap));
-    let (Some(air), Some(gap)) = needs else {
-        return Err(Figure::obstacle("no pack in force sets the limits of the pre-stretch", &[]));
-    };
+fn out_of_range() -> Lack {
+    Lack::obstacle(Obstacle::OutOfRange, &[assembly::PRE_STRETCH_LOG])
+}
+
+/// The log and what its rows must reach.
+fn rows_and_floor<'e>(source: Source<'_>, facts: Reader<'e>) -> Result<(&'e [LogRow], Floor), Lack> {
+    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
+    let target = facts.need(assembly::TARGET_PRESSURE)?;
+    let air = source.limit(Parameter::PreStretchTemperature)?;
+    let gap = source.limit(Parameter::PreStretchLongestGap)?;
     Ok((rows, Floor { pressure: target.shown.base(), air, gap }))
 }
 
 /// The highest pressure of the log, with the gauge's doubt.
-pub(super) fn peak(entity: &Entity) -> Figure {
-    let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else {
-        return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
-    };
+pub(super) fn peak(facts: Reader<'_>) -> Figure {
+    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let pressures = rows.iter().filter_map(|row| row.readings.get(PRESSURE)?.as_ref());
-    match pressures.max_by_key(|pressure| pressure.interval.hi()) {
-        Some(highest) => Figure::of(highest.clone()),
-        None => Figure::missing(&[assembly::PRE_STRETCH_LOG]),
-    }
+    let highest = pressures.max_by_key(|pressure| pressure.interval.hi());
+    highest.cloned().map(measured).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
 }
 
 /// Standard atmosphere in Pa (ISO 2533, from memory): gauges show the pressure above the air's.
@@ -76,25 +61,17 @@ const ATMOSPHERE: i64 = 101_325;
 /// The pressure lost over the log, every row brought to the first row's temperature: the falls from one row to a later
 /// one, added up over the times that air was put in again. What lies within twice the doubt of the gauge, once for each of
 /// two readings, is neither a fall nor a topping up, or a dense log would show the trembling of its gauge.
-pub(super) fn loss(entity: &Entity) -> Figure {
-    let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else {
-        return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
-    };
+pub(super) fn loss(facts: Reader<'_>) -> Figure {
+    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let cell = |row: &LogRow, column: usize| row.readings.get(column).cloned().flatten();
-    let Some((first_pressure, first_air)) = rows.first().and_then(|row| Some((cell(row, PRESSURE)?, cell(row, AIR)?)))
-    else {
-        return Figure::missing(&[assembly::PRE_STRETCH_LOG]);
-    };
-    let Some(corrected) = rows
-        .iter()
-        .map(|row| {
-            let (pressure, air) = (cell(row, PRESSURE)?, cell(row, AIR)?);
-            at_temperature(pressure.shown.base(), air.shown.base(), first_air.shown.base())
-        })
-        .collect::<Option<Vec<Exact>>>()
-    else {
-        return Figure::obstacle("a row of the log has no pressure or no temperature", &[assembly::PRE_STRETCH_LOG]);
-    };
+    let first = rows.first().and_then(|row| Some((cell(row, PRESSURE)?, cell(row, AIR)?)));
+    let (first_pressure, first_air) = first.ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))?;
+    let corrected = rows.iter().map(|row| {
+        let (pressure, air) = (cell(row, PRESSURE)?, cell(row, AIR)?);
+        at_temperature(pressure.shown.base(), air.shown.base(), first_air.shown.base())
+    });
+    let incomplete = || Lack::obstacle(Obstacle::RowIncomplete, &[assembly::PRE_STRETCH_LOG]);
+    let corrected = corrected.collect::<Option<Vec<Exact>>>().ok_or_else(incomplete)?;
     let lost = || {
         let highest = corrected.iter().copied().max()?;
         // The thermometer's doubt stands in the correction of every row: pressure x doubt / temperature.
@@ -112,7 +89,7 @@ pub(super) fn loss(entity: &Entity) -> Figure {
         let shown = Quantity::from_base(shown, first_pressure.shown.unit())?;
         Some(Measured { interval: Interval::new(low, high)?, ..Measured::exact(shown) })
     };
-    lost().map_or_else(|| Figure::obstacle(super::OUT_OF_RANGE, &[assembly::PRE_STRETCH_LOG]), Figure::of)
+    lost().map(measured).ok_or_else(out_of_range)
 }
 
 /// The falls of a row of pressures, each from its highest to its lowest before air was put in again; a rise by no more

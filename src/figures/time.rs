@@ -1,8 +1,9 @@
 //! When a cold container will be warm, and when a filled assembly may work again.
 
-use super::{Figure, Parameter, Parameters};
+use super::reader::{Reader, Source};
+use super::{Figure, Lack, Obstacle, Parameter};
 use crate::record::catalogue::{component, job as whole};
-use crate::record::{Entity, Job, LogRow, Value};
+use crate::record::{LogRow, Value};
 use crate::units::{Exact, Instant};
 
 /// How far a reading may lie off the fitted approach besides its thermometer's doubt; engineering estimate, no source.
@@ -10,28 +11,18 @@ const CURVE_SLACK_KELVIN: f64 = 1.0;
 
 /// When the core reaches the processing temperature, by an exponential approach to the air around it that is fitted to
 /// the readings. A reading at the wall says nothing of the core, and a trend within the readings' doubt says nothing.
-pub(super) fn warm_at(job: &Job, side: &Entity, parameters: &Parameters) -> Figure {
-    let facts = &side.facts;
-    let Some(now) = facts.measured(component::CORE_TEMPERATURE) else {
-        return Figure::missing(&[component::CORE_TEMPERATURE]);
-    };
-    let Some(read_at) = now.at else { return Figure::missing(&[component::CORE_TEMPERATURE]) };
-    let Some(limit) = parameters.get(Parameter::ProcessingTemperature) else {
-        return Figure::obstacle("no pack in force sets the processing temperature", &[]);
-    };
-    match facts.text(component::READ_AT) {
-        Some("wall") => {
-            return Figure::obstacle("a reading at the wall does not tell the core", &[component::READ_AT]);
-        }
-        None => return Figure::missing(&[component::READ_AT]),
-        Some(_) => {}
+pub(super) fn warm_at(source: Source<'_>, side: Reader<'_>) -> Figure {
+    let now = side.need(component::CORE_TEMPERATURE)?;
+    let read_at = now.at.ok_or_else(|| Lack::missing(component::CORE_TEMPERATURE))?;
+    let limit = source.limit(Parameter::ProcessingTemperature)?;
+    if side.need_text(component::READ_AT)? == "wall" {
+        return Err(Lack::obstacle(Obstacle::ReadAtWall, &[component::READ_AT]));
     }
     if now.interval.lo() >= limit {
-        return Figure::at(read_at);
+        return Ok(Value::Instant(read_at));
     }
-    let Some(log) = facts.log(component::WARMING) else { return Figure::missing(&[component::WARMING]) };
-    let air = job.whole().and_then(|job| job.facts.measured(whole::WORKSPACE_TEMPERATURE));
-    let Some(air) = air else { return Figure::missing(&[whole::WORKSPACE_TEMPERATURE]) };
+    let log = side.need_log(component::WARMING)?;
+    let air = source.need_of_job(whole::WORKSPACE_TEMPERATURE)?;
     let doubt = now.uncertainty.unwrap_or(Exact::ZERO);
     let mut readings: Vec<(Instant, Exact)> = log
         .iter()
@@ -39,31 +30,31 @@ pub(super) fn warm_at(job: &Job, side: &Entity, parameters: &Parameters) -> Figu
         .filter(|(at, _)| *at < read_at)
         .collect();
     readings.push((read_at, now.shown.base()));
-    approach(&readings, air.interval.lo(), limit, doubt)
-        .map_or_else(|why| Figure::obstacle(why, &[component::WARMING]), Figure::at)
+    let warm = approach(&readings, air.interval.lo(), limit, doubt);
+    warm.map(Value::Instant).map_err(|why| Lack::obstacle(why, &[component::WARMING]))
 }
 
 /// The instant at which the fitted approach reaches `limit` plus the thermometer's doubt, rounded up to a minute.
 /// Floats are used here: the result is told, and no rule may compare it closer than its minute.
-fn approach(readings: &[(Instant, Exact)], air: Exact, limit: Exact, doubt: Exact) -> Result<Instant, &'static str> {
-    let (Some(first), Some(last)) = (readings.first(), readings.last()) else { return Err("there are no readings") };
-    let needed = limit.checked_add(doubt).ok_or(super::OUT_OF_RANGE)?;
+fn approach(readings: &[(Instant, Exact)], air: Exact, limit: Exact, doubt: Exact) -> Result<Instant, Obstacle> {
+    let (Some(first), Some(last)) = (readings.first(), readings.last()) else { return Err(Obstacle::NoRate) };
+    let needed = limit.checked_add(doubt).ok_or(Obstacle::OutOfRange)?;
     if air <= needed {
-        return Err("the air around it is not warmer than the limit, so it will never get there");
+        return Err(Obstacle::AirNotWarmer);
     }
-    let risen = last.1.checked_sub(first.1).ok_or(super::OUT_OF_RANGE)?;
-    if readings.len() < 2 || risen <= doubt.checked_add(doubt).ok_or(super::OUT_OF_RANGE)? {
-        return Err("the readings do not differ by more than the thermometer's doubt, so they show no rate");
+    let risen = last.1.checked_sub(first.1).ok_or(Obstacle::OutOfRange)?;
+    if readings.len() < 2 || risen <= doubt.checked_add(doubt).ok_or(Obstacle::OutOfRange)? {
+        return Err(Obstacle::NoRate);
     }
     if readings.iter().any(|(_, reading)| *reading >= air) {
-        return Err("a reading is not below the air around it, so the approach does not describe it");
+        return Err(Obstacle::NotBelowAir);
     }
     let falls = readings.windows(2).any(|pair| {
         let [(_, before), (_, after)] = pair else { return false };
         before.checked_sub(*after).is_none_or(|fallen| fallen > doubt)
     });
     if falls {
-        return Err("a reading is lower than the one before it, so the approach does not describe them");
+        return Err(Obstacle::ReadingFalls);
     }
     // Least squares of ln(air - reading) against time; its slope is minus the rate.
     let points: Vec<(f64, f64)> = readings
@@ -79,56 +70,42 @@ fn approach(readings: &[(Instant, Exact)], air: Exact, limit: Exact, doubt: Exac
     let slope = points.iter().map(|(t, y)| (t - mean_t) * (y - mean_y)).sum::<f64>()
         / points.iter().map(|(t, _)| (t - mean_t).powi(2)).sum::<f64>();
     if !slope.is_finite() || slope >= 0.0 {
-        return Err("the readings do not rise towards the air's temperature");
+        return Err(Obstacle::NotOneApproach);
     }
     // Every reading must lie by the curve, or the curve is not what the container does.
     let slack = 2.0 * doubt.to_f64() + CURVE_SLACK_KELVIN;
     let off = |(t, y): &(f64, f64)| ((mean_y + slope * (t - mean_t)).exp() - y.exp()).abs();
     if points.iter().any(|point| off(point) > slack) {
-        return Err("the readings do not lie on one approach to the air's temperature");
+        return Err(Obstacle::NotOneApproach);
     }
-    let gap_now = air.checked_sub(last.1).ok_or(super::OUT_OF_RANGE)?.to_f64();
-    let gap_then = air.checked_sub(needed).ok_or(super::OUT_OF_RANGE)?.to_f64();
+    let gap_now = air.checked_sub(last.1).ok_or(Obstacle::OutOfRange)?.to_f64();
+    let gap_then = air.checked_sub(needed).ok_or(Obstacle::OutOfRange)?.to_f64();
     let seconds = (gap_now / gap_then).ln() / -slope;
-    let minutes = Exact::from_f64_up((seconds / 60.0).ceil()).ok_or(super::OUT_OF_RANGE)?;
-    let seconds = minutes.checked_mul(Exact::from_int(60)).ok_or(super::OUT_OF_RANGE)?;
-    last.0.checked_add_seconds(seconds).ok_or(super::OUT_OF_RANGE)
+    let minutes = Exact::from_f64_up((seconds / 60.0).ceil()).ok_or(Obstacle::OutOfRange)?;
+    let seconds = minutes.checked_mul(Exact::from_int(60)).ok_or(Obstacle::OutOfRange)?;
+    last.0.checked_add_seconds(seconds).ok_or(Obstacle::OutOfRange)
 }
 
 /// The earliest return to service: the planned start and the cure time, with cold hours left out of the count.
-pub(super) fn ready_to_serve(job: &Job, parameters: &Parameters) -> Figure {
-    let Some(shop) = job.whole() else { return Figure::missing(&[whole::PLANNED_START]) };
-    let Some(Value::Instant(start)) = shop.facts.get(whole::PLANNED_START) else {
-        return Figure::missing(&[whole::PLANNED_START]);
-    };
-    let Some(air) = shop.facts.measured(whole::WORKSPACE_TEMPERATURE) else {
-        return Figure::missing(&[whole::WORKSPACE_TEMPERATURE]);
-    };
-    let limits = (
-        parameters.get(Parameter::WorkspaceTemperature),
-        parameters.get(Parameter::CureTime),
-        parameters.get(Parameter::ColdCureTime),
-        parameters.get(Parameter::WorkspaceLongestGap),
-    );
-    let (Some(warm), Some(usual), Some(cold), Some(longest)) = limits else {
-        return Figure::obstacle("no pack in force sets the cure times", &[]);
-    };
+pub(super) fn ready_to_serve(source: Source<'_>) -> Figure {
+    let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
+    let start = shop.need_instant(whole::PLANNED_START)?;
+    let air = shop.need(whole::WORKSPACE_TEMPERATURE)?;
+    let warm = source.limit(Parameter::WorkspaceTemperature)?;
+    let (usual, cold) = (source.limit(Parameter::CureTime)?, source.limit(Parameter::ColdCureTime)?);
     let by_rule = if air.interval.lo() >= warm { usual } else { cold };
-    let planned = shop.facts.measured(whole::CURE_PLANNED).map_or(Exact::ZERO, |planned| planned.shown.base());
-    let rows = shop.facts.log(whole::WORKSPACE_LOG).unwrap_or(&[]);
-    let watch = Watch { warm, doubt: air.uncertainty.unwrap_or(Exact::ZERO), gap: longest };
-    if rows.last().is_some_and(|last| last.at > *start && !watch.shows_warm(last)) {
-        let why = "the workspace log ends in the cold, so nobody can tell when the hours count again";
-        return Figure::obstacle(why, &[whole::WORKSPACE_LOG]);
+    let planned = shop.measured(whole::CURE_PLANNED).map_or(Exact::ZERO, |planned| planned.shown.base());
+    let rows = shop.log(whole::WORKSPACE_LOG).unwrap_or(&[]);
+    let gap = source.limit(Parameter::WorkspaceLongestGap)?;
+    let watch = Watch { warm, doubt: air.uncertainty.unwrap_or(Exact::ZERO), gap };
+    if rows.last().is_some_and(|last| last.at > start && !watch.shows_warm(last)) {
+        return Err(Lack::obstacle(Obstacle::EndsCold, &[whole::WORKSPACE_LOG]));
     }
-    let stopped = watch.cold_seconds(rows, *start);
+    let stopped = watch.cold_seconds(rows, start);
     let ready = stopped
         .and_then(|stopped| by_rule.max(planned).checked_add(stopped))
         .and_then(|seconds| start.checked_add_seconds(seconds));
-    match ready {
-        Some(ready) => Figure::at(ready),
-        None => Figure::obstacle(super::OUT_OF_RANGE, &[]),
-    }
+    ready.map(Value::Instant).ok_or_else(Lack::out_of_range)
 }
 
 /// What a row of the workspace log must show, in base units.

@@ -1,0 +1,33 @@
+//! The words for what stands in the way of a figure.
+//!
+//! Obstacles are codes with data; only here do they become sentences. This module must not know how figures are computed.
+
+use crate::figures::Obstacle;
+
+/// What stands in the way, as a fragment without a full stop.
+pub(super) fn words(obstacle: &Obstacle) -> String {
+    let fixed = match obstacle {
+        Obstacle::NoLimit(parameter) => return format!("no pack in force sets the limit `{}`", parameter.limit()),
+        Obstacle::SizeNotRead(error) => return error.to_string(),
+        Obstacle::NoCavity(error) => return format!("{error}; {}", error.help()),
+        Obstacle::OutOfRange => "the numbers leave the range that can be reckoned exactly",
+        Obstacle::NoSuchPlyRating => "no tyre has this ply rating",
+        Obstacle::GaugeDoubtUnknown => "the uncertainty of the target's gauge is not known",
+        Obstacle::TyreTooLight => "no tyre of this size is so light",
+        Obstacle::WheelTooLight => "no wheel for this tyre is so light",
+        Obstacle::NoParts => "a component with no parts in the mix",
+        Obstacle::DensityCorrection => {
+            "the temperatures would change the density by more than a twentieth, which no liquid of this kind does; read both from the data sheet again"
+        }
+        Obstacle::NothingPerCycle => "the pump's mass per cycle is not surely above nothing",
+        Obstacle::RowIncomplete => "a row of the log has no pressure or no temperature",
+        Obstacle::ReadAtWall => "a reading at the wall does not tell the core",
+        Obstacle::AirNotWarmer => "the air around it is not warmer than the limit, so it will never get there",
+        Obstacle::NoRate => "the readings do not differ by more than the thermometer's doubt, so they show no rate",
+        Obstacle::NotBelowAir => "a reading is not below the air around it, so the approach does not describe it",
+        Obstacle::ReadingFalls => "a reading is lower than the one before it, so the approach does not describe them",
+        Obstacle::NotOneApproach => "the readings do not lie on one approach to the air's temperature",
+        Obstacle::EndsCold => "the workspace log ends in the cold, so nobody can tell when the hours count again",
+    };
+    fixed.to_owned()
+}
