@@ -1,9 +1,70 @@
-//! Files made from the program, held in step with it.
+//! Files made from the program, or from others of the project, held in step with what they are made from.
+
+mod changes;
+mod layout;
+
+use std::collections::BTreeMap;
+
+use serde_yaml::{Mapping, Value};
 
 use crate::common;
+use changes::Changes;
 
 #[test]
 fn record_schema() {
     let schema = fillward::record::generate_schema();
     common::in_step("schemas/job-record.schema.json", &(serde_json::to_string_pretty(&schema).unwrap() + "\n"));
+}
+
+const SOURCE: &str = "shared/demo/source";
+const JOBS: &str = "shared/demo/jobs";
+
+/// The one full record: what is true of a job, then what is true of the shop.
+fn full() -> Value {
+    let mut whole = Mapping::new();
+    for part in ["full-job", "full-shop"] {
+        let read: Mapping = serde_yaml::from_str(&common::read(&format!("{SOURCE}/{part}.yaml"))).unwrap();
+        whole.extend(read);
+    }
+    Value::Mapping(whole)
+}
+
+/// The record of a demo job by its changes, and those of the record that it is made from.
+fn record(name: &str, stated: &BTreeMap<String, (String, Changes)>, full: &Value, below: usize) -> Value {
+    assert!(below < stated.len(), "{name} is made from itself");
+    if name == "full" {
+        return full.clone();
+    }
+    let (_, changes) = stated.get(name).unwrap_or_else(|| panic!("there is no job `{name}` to start from"));
+    let from = record(&changes.from, stated, full, below + 1);
+    changes::applied(&from, changes)
+}
+
+/// Every demo job is made from the full record and its stated changes; its story stands at the head of these.
+#[test]
+fn demo_jobs() {
+    let full = full();
+    let order: Vec<&str> = full.as_mapping().unwrap().keys().map(|key| key.as_str().unwrap()).collect();
+    let stated: BTreeMap<String, (String, Changes)> = common::files(&format!("{SOURCE}/jobs"), ".yaml")
+        .into_iter()
+        .map(|path| {
+            let text = common::read(&path);
+            let changes = serde_yaml::from_str(&text).unwrap_or_else(|error| panic!("{path}: {error}"));
+            let name = path.rsplit('/').next().unwrap().strip_suffix(".yaml").unwrap().to_owned();
+            (name, (text, changes))
+        })
+        .collect();
+    for (name, (text, changes)) in &stated {
+        let story: String =
+            text.lines().take_while(|line| line.starts_with('#')).flat_map(|line| [line, "\n"]).collect();
+        let mut made = record(name, &stated, &full, 0);
+        let Value::Mapping(made) = &mut made else { panic!("{name}: no record") };
+        let mut entries: Vec<_> = std::mem::take(made).into_iter().collect();
+        entries
+            .sort_by_key(|(key, _)| order.iter().position(|known| Some(*known) == key.as_str()).unwrap_or(order.len()));
+        let body = layout::text(&entries.into_iter().collect(), &changes.notes);
+        common::in_step(&format!("{JOBS}/{name}.yaml"), &format!("{story}\n{}", body.trim_start()));
+    }
+    let made: Vec<String> = stated.keys().map(|name| format!("{JOBS}/{name}.yaml")).collect();
+    assert_eq!(common::files(JOBS, ".yaml"), made, "jobs without stated changes");
 }
