@@ -197,7 +197,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Computes all figures of one subject of the job, in the order of the catalogue.
-    pub fn figures_of(&self, subject: Subject, entity: &Entity) -> Vec<(&'static figures::Spec, Figure)> {
+    pub fn figures_of(&self, subject: Subject, entity: &Entity) -> Vec<(&'static figures::FigureSpec, Figure)> {
         self.working(entity, |workings| {
             let of_subject = figures::TABLE.iter().filter(|spec| spec.subject == subject);
             of_subject.map(|spec| (spec, workings.compute(spec.id))).collect()

@@ -112,7 +112,7 @@ pub struct Explained {
     /// What it is about.
     pub subject: String,
     /// Places in the record, the most telling first.
-    pub labels: Vec<Label>,
+    pub labels: Vec<PlaceNote>,
     /// The demand, in words.
     pub clause: String,
     /// Where the rule stands: file and line.
@@ -131,7 +131,7 @@ pub struct Explained {
 
 /// A place in the record and what is said of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Label {
+pub struct PlaceNote {
     /// The bytes.
     pub span: Span,
     /// Line, counted from 1.

@@ -94,7 +94,7 @@ pub enum FigureKind {
 
 /// What the catalogue says of a figure.
 #[derive(Debug, Clone, Copy)]
-pub struct Spec {
+pub struct FigureSpec {
     /// Which one.
     pub id: FigureId,
     /// Of what it is a figure.
@@ -115,7 +115,7 @@ pub struct Spec {
 
 impl FigureId {
     /// What the catalogue says of this figure.
-    pub fn spec(self) -> Option<&'static Spec> {
+    pub fn spec(self) -> Option<&'static FigureSpec> {
         TABLE.get(self as usize)
     }
 
@@ -125,7 +125,7 @@ impl FigureId {
     }
 }
 
-impl Spec {
+impl FigureSpec {
     /// The name as packs write it.
     pub fn full_name(&self) -> String {
         match self.subject {

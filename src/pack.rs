@@ -154,7 +154,7 @@ pub enum OnFault {
 
 /// Who may permit going on in spite of the rule, and for how long.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Permit {
+pub struct PermitTerms {
     /// The role.
     pub by: String,
     /// The longest span from the permit to its end.
@@ -183,7 +183,7 @@ pub struct Rule {
     /// Whether it holds.
     pub on_fault: OnFault,
     /// The permit it allows, if any.
-    pub permit: Option<Permit>,
+    pub permit: Option<PermitTerms>,
     /// The first day it is in force.
     pub from: Option<Day>,
     /// The first day it is no longer in force.

@@ -11,7 +11,7 @@ mod read;
 mod schema;
 mod template;
 
-pub use catalogue::{Catalogue, FactKey, Kind, Spec, Subject};
+pub use catalogue::{Catalogue, FactKey, FactSpec, Kind, Subject};
 pub use instrument::pressure_doubt;
 pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
 pub use read::{read, read_fragment};

@@ -92,7 +92,7 @@ fn names_behind_crate_are_found_in_every_form() {
     assert_eq!(names_behind_crate("use crate::units::Exact;"), ["units"]);
     assert_eq!(names_behind_crate("pub(in crate::pack) fn f(a: crate::record::Job)"), ["pack", "record"]);
     assert_eq!(names_behind_crate("use crate::{engine, pack::Rule};"), ["engine", "pack"]);
-    assert!(names_behind_crate("$crate::record::Spec; other_crate::pack").len() == 1);
+    assert!(names_behind_crate("$crate::record::FactSpec; other_crate::pack").len() == 1);
 }
 
 #[test]

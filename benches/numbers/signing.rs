@@ -163,7 +163,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
         from: from.to_owned(),
         until: None,
     };
-    let body = trust::Body {
+    let body = trust::TrustBody {
         format: trust::FORMAT.to_owned(),
         shop: "a bench".to_owned(),
         version: 1,

@@ -34,7 +34,7 @@ pub const fn schema() -> &'static str {
 /// The content of a checklist.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Body {
+pub struct ChecklistBody {
     /// Computed figures that the rules used, one line each: `NAME of SUBJECT: VALUE`.
     pub figures: Vec<String>,
     /// Every finding.
@@ -170,13 +170,13 @@ impl Making<'_> {
     ///
     /// # Errors
     /// A record that cannot stand in a signed file, a permit that sets nothing aside, a job without a number.
-    pub fn envelope(&self) -> Result<(Body, Envelope), Reason> {
+    pub fn envelope(&self) -> Result<(ChecklistBody, Envelope), Reason> {
         let body = self.body()?;
         let envelope = Envelope::new(Kind::Checklist, &body)?;
         Ok((body, envelope))
     }
 
-    fn body(&self) -> Result<Body, Reason> {
+    fn body(&self) -> Result<ChecklistBody, Reason> {
         let permitted = apply(self.scene, self.parts, self.judgement, self.permits);
         if let Some(bound) = permitted.unused(self.permits.len()).find_map(|place| self.permits.get(place)) {
             return Err(bound.idle(self.scene, self.parts, self.judgement));
@@ -191,7 +191,7 @@ impl Making<'_> {
         let permits =
             self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
         let passes = permitted.verdict == Verdict::Pass;
-        Ok(Body {
+        Ok(ChecklistBody {
             figures: figures(self.scene),
             findings: findings(self.scene, self.judgement, self.report, &permitted),
             format: FORMAT.to_owned(),
@@ -321,7 +321,7 @@ pub struct Instants {
     pub valid_until: Option<Instant>,
 }
 
-impl Body {
+impl ChecklistBody {
     /// Whether the verdict is PASS.
     pub fn passes(&self) -> bool {
         self.verdict == Verdict::Pass.word()

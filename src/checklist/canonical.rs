@@ -25,12 +25,12 @@ pub use text::{Hidden, hidden, is_nfc, shown};
 
 /// A file in exact form, read.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Exact {
+pub struct ExactText {
     compact: Vec<u8>,
     members: Vec<(String, Range<usize>)>,
 }
 
-impl Exact {
+impl ExactText {
     /// The canonical bytes of the whole document.
     pub fn bytes(&self) -> &[u8] {
         &self.compact
@@ -54,14 +54,14 @@ impl Exact {
 /// The first deviation, with its place: codes `checklist/too-large`, `checklist/not-utf8`, `checklist/not-json`,
 /// `checklist/not-exact-form`, `checklist/duplicate-key`, `checklist/key-not-ascii`, `checklist/number-not-safe`,
 /// `checklist/hidden-character`, `checklist/not-nfc`, `checklist/too-deep`.
-pub fn read(name: &str, bytes: &[u8]) -> Result<Exact, Fault> {
+pub fn read(name: &str, bytes: &[u8]) -> Result<ExactText, Fault> {
     if !*PATHS_AGREE {
         return Err(broken_program());
     }
     scan(name, bytes)
 }
 
-fn scan(name: &str, bytes: &[u8]) -> Result<Exact, Fault> {
+fn scan(name: &str, bytes: &[u8]) -> Result<ExactText, Fault> {
     if bytes.len() > MAX_BYTES {
         return Err(Fault::new(Code::ChecklistTooLarge, format!("the file has more than {MAX_BYTES} bytes"))
             .help("check that this is the file you mean; no signed document is so large"));
@@ -86,7 +86,7 @@ pub fn bytes(value: &impl Serialize) -> Result<Vec<u8>, Fault> {
 ///
 /// # Errors
 /// Where the value leaves the profile, as [`read`]; `checklist/broken-program` if the two paths to canonical bytes differ.
-pub fn file(name: &str, value: &impl Serialize) -> Result<(Vec<u8>, Exact), Fault> {
+pub fn file(name: &str, value: &impl Serialize) -> Result<(Vec<u8>, ExactText), Fault> {
     print(name, &bytes(value)?)
 }
 
@@ -94,7 +94,7 @@ pub fn file(name: &str, value: &impl Serialize) -> Result<(Vec<u8>, Exact), Faul
 ///
 /// # Errors
 /// As [`file()`].
-pub fn print(name: &str, compact: &[u8]) -> Result<(Vec<u8>, Exact), Fault> {
+pub fn print(name: &str, compact: &[u8]) -> Result<(Vec<u8>, ExactText), Fault> {
     let file = indent(compact);
     let exact = read(name, &file)?;
     if exact.compact == compact { Ok((file, exact)) } else { Err(broken_program()) }

@@ -11,7 +11,7 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::{Map, Value};
 
-use super::canonical::{self, Exact, hidden};
+use super::canonical::{self, ExactText, hidden};
 use super::keys::{PublicKey, SecretKey};
 use super::reason::Reason;
 use crate::document::{Code, Fault};
@@ -215,7 +215,7 @@ impl Envelope {
         Self::open(kind, &exact)
     }
 
-    fn open(kind: Kind, exact: &Exact) -> Result<Self, Fault> {
+    fn open(kind: Kind, exact: &ExactText) -> Result<Self, Fault> {
         let other = || {
             Fault::new(Code::ChecklistOtherDocument, format!("the file is not a {}", kind.word()))
                 .help("give the file with exactly the members that its kind has; a member more or less is a fault")

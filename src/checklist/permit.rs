@@ -24,7 +24,7 @@ pub const FORMAT: &str = "fillward-permit/1";
 /// The content of a permit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Body {
+pub struct PermitBody {
     /// [`FORMAT`].
     pub format: String,
     /// Who asked for it, by the name in the trust file.
@@ -86,7 +86,7 @@ pub fn filled_words(filled: &[Filled]) -> String {
 #[derive(Debug, Clone)]
 pub struct Permit {
     envelope: Envelope,
-    body: Body,
+    body: PermitBody,
     from: Instant,
     until: Instant,
 }
@@ -96,7 +96,7 @@ impl Permit {
     ///
     /// # Errors
     /// If the body is not in order.
-    pub fn new(body: &Body) -> Result<Self, Fault> {
+    pub fn new(body: &PermitBody) -> Result<Self, Fault> {
         Self::of(Envelope::new(Kind::Permit, body)?)
     }
 
@@ -113,7 +113,7 @@ impl Permit {
     /// # Errors
     /// If its body is not in order.
     pub fn of(envelope: Envelope) -> Result<Self, Fault> {
-        let body: Body = envelope.body()?;
+        let body: PermitBody = envelope.body()?;
         let fault = |what: String| {
             Err(Fault::new(Code::ChecklistPermitContent, what).help("write the permit anew with `fillward permit`"))
         };
@@ -133,7 +133,7 @@ impl Permit {
     }
 
     /// The content.
-    pub const fn body(&self) -> &Body {
+    pub const fn body(&self) -> &PermitBody {
         &self.body
     }
 
@@ -185,7 +185,7 @@ impl Permit {
 
     /// Why the permit is not in force at an instant, if so.
     pub(super) fn out_of_force(&self, at: Instant) -> Option<Reason> {
-        let Body { from, until, .. } = &self.body;
+        let PermitBody { from, until, .. } = &self.body;
         let outside = at < self.from || at >= self.until;
         let (from, until) = (from.clone(), until.clone());
         outside.then(|| Reason::PermitNotInForce { from, until, at: at.to_record_text() })

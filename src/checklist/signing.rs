@@ -1,6 +1,6 @@
 //! Signing a checklist: what must be in order before a key is put to use.
 
-use super::body::Body;
+use super::body::ChecklistBody;
 use super::jws::{Envelope, Role};
 use super::keys::SecretKey;
 use super::permit::Permit;
@@ -14,7 +14,7 @@ use crate::units::Instant;
 /// Everything that speaks against it; the envelope is then as it was.
 pub fn sign(
     envelope: &mut Envelope,
-    body: &Body,
+    body: &ChecklistBody,
     key: &SecretKey,
     role: Role,
     trust: &Trust,
@@ -29,7 +29,14 @@ pub fn sign(
 
 /// Everything that speaks against signing: the key, its role, the trust file, the packs, the time, an earlier signature
 /// or a permit by the same person.
-pub fn against(envelope: &Envelope, body: &Body, kid: &str, role: Role, trust: &Trust, at: Instant) -> Vec<Reason> {
+pub fn against(
+    envelope: &Envelope,
+    body: &ChecklistBody,
+    kid: &str,
+    role: Role,
+    trust: &Trust,
+    at: Instant,
+) -> Vec<Reason> {
     let mut reasons = Vec::new();
     let who = match trust.may_sign(kid, role, at) {
         Ok(who) => who.to_owned(),
@@ -69,7 +76,7 @@ pub fn against(envelope: &Envelope, body: &Body, kid: &str, role: Role, trust: &
         reasons.push(Reason::TrustOlder { found: trust.version(), least: body.trust_version });
     }
     // What is signed must be what was shown.
-    if !envelope.body::<Body>().is_ok_and(|inside| inside == *body) {
+    if !envelope.body::<ChecklistBody>().is_ok_and(|inside| inside == *body) {
         reasons.push(Reason::Contradiction { what: "the envelope holds another body".to_owned() });
     }
     reasons

@@ -17,7 +17,7 @@ use crate::units::{Exact, Instant};
 
 pub use names::fault_of as fault_of_name;
 
-pub use body::{Approval, Body, FORMAT, Key, Person, Revocation, schema};
+pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
 
 /// How far two clocks may differ before an instant counts as still to come: clocks of a shop are set by hand.
 pub const CLOCK_SKEW_SECONDS: i128 = 300;
@@ -55,7 +55,7 @@ pub struct Holder {
 /// A trust file that holds together and is signed by its owners.
 #[derive(Debug, Clone)]
 pub struct Trust {
-    body: Body,
+    body: TrustBody,
     made_at: Instant,
     ends_at: Instant,
     /// The owners' signatures: by which key and when.
@@ -101,7 +101,7 @@ impl Trust {
     /// Every reason against it.
     pub fn open(name: &str, bytes: &[u8], pins: &Pins) -> Result<Self, Vec<Reason>> {
         let envelope = Envelope::read(Kind::Trust, name, bytes).map_err(|fault| vec![fault.into()])?;
-        let body: Body = envelope.body().map_err(|fault| vec![fault.into()])?;
+        let body: TrustBody = envelope.body().map_err(|fault| vec![fault.into()])?;
         let mut trust = Self::of(body)?;
         let mut reasons = Vec::new();
         if trust.body.version < pins.least_version {
@@ -137,7 +137,7 @@ impl Trust {
     ///
     /// # Errors
     /// Every reason against it.
-    pub fn of(body: Body) -> Result<Self, Vec<Reason>> {
+    pub fn of(body: TrustBody) -> Result<Self, Vec<Reason>> {
         let mut reasons = Vec::new();
         let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
         body.shape(&mut unsound);
@@ -333,7 +333,7 @@ impl Trust {
     }
 
     /// The content.
-    pub const fn body(&self) -> &Body {
+    pub const fn body(&self) -> &TrustBody {
         &self.body
     }
 
@@ -408,7 +408,7 @@ fn instant_of(text: &str, member: &str, unsound: &mut impl FnMut(String)) -> Opt
 }
 
 /// The keys of all people, each checked; one key under two names is a fault.
-fn holders(body: &Body, reasons: &mut Vec<Reason>) -> BTreeMap<String, Holder> {
+fn holders(body: &TrustBody, reasons: &mut Vec<Reason>) -> BTreeMap<String, Holder> {
     let mut holders: BTreeMap<String, Holder> = BTreeMap::new();
     for (person, who) in body.people.iter().enumerate() {
         for entry in &who.keys {

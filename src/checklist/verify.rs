@@ -8,7 +8,7 @@ mod permits;
 mod signers;
 mod subject;
 
-use super::body::{Body, Instants};
+use super::body::{ChecklistBody, Instants};
 use super::jws::{Envelope, Kind, Role};
 use super::packs::Packs;
 use super::reason::Reason;
@@ -62,9 +62,9 @@ pub struct Signed {
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Report {
+pub struct Verification {
     /// The content, as far as it could be read. Show nothing of a file but this.
-    pub body: Option<Body>,
+    pub body: Option<ChecklistBody>,
     /// The signatures in their order.
     pub signatures: Vec<Signed>,
     /// What makes the file doubtful.
@@ -75,7 +75,7 @@ pub struct Report {
     pub rejudged: bool,
 }
 
-impl Report {
+impl Verification {
     /// Whether the fill may start: a PASS, signed, unchanged, in force, for this record.
     pub const fn may_start(&self) -> bool {
         self.faults.is_empty() && self.bars.is_empty()
@@ -98,11 +98,11 @@ impl Report {
 }
 
 /// Verifies a checklist; `name` is what reports call the file.
-pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Report {
+pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification {
     let mut report =
-        Report { body: None, signatures: Vec::new(), faults: Vec::new(), bars: Vec::new(), rejudged: false };
+        Verification { body: None, signatures: Vec::new(), faults: Vec::new(), bars: Vec::new(), rejudged: false };
     let opened = Envelope::read(Kind::Checklist, name, bytes)
-        .and_then(|envelope| envelope.body::<Body>().map(|body| (envelope, body)));
+        .and_then(|envelope| envelope.body::<ChecklistBody>().map(|body| (envelope, body)));
     let (envelope, body) = match opened {
         Ok(opened) => opened,
         Err(fault) => {
@@ -141,7 +141,7 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Report {
 }
 
 /// The trust file itself, at the instant of the question.
-fn trust(question: &Question<'_>, report: &mut Report) {
+fn trust(question: &Question<'_>, report: &mut Verification) {
     // Whoever looks back does so with the latest trust file; that it was made later says nothing then.
     let of_the_clock = |reason: &Reason| matches!(reason, Reason::ClockBehind { .. } | Reason::SignedAhead { .. });
     let lapses = question.trust.lapses(question.at);
@@ -152,7 +152,7 @@ fn trust(question: &Question<'_>, report: &mut Report) {
 }
 
 /// The instants of the body against the present and the trust file. A rehearsal says nothing of the present.
-fn times(body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
+fn times(body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
     let version = body.trust_version;
     if version > question.trust.version() {
         report.faults.push(Reason::TrustOlder { found: question.trust.version(), least: version });
@@ -172,7 +172,7 @@ fn times(body: &Body, instants: Instants, question: &Question<'_>, report: &mut 
 }
 
 /// The packs must be all that had to judge, must have been approved when they judged, and must still be for a start.
-fn packs(body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
+fn packs(body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
     let then = if body.rehearsal { question.at } else { instants.judged_at };
     report.faults.extend(question.trust.left_out(&body.packs, then));
     for pack in &body.packs {

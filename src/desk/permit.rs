@@ -6,10 +6,10 @@ use std::path::PathBuf;
 use super::keys::Hand;
 use super::world::{Existing, Readers, Source};
 use super::{Case, Desk, Refusal, Unfit};
-use crate::checklist::body::Body as Checklist;
+use crate::checklist::body::ChecklistBody;
 use crate::checklist::canonical::hidden;
 use crate::checklist::packs::{Packs, parts};
-use crate::checklist::permit::{self, Body, Bound, FORMAT, Permit};
+use crate::checklist::permit::{self, Bound, FORMAT, Permit, PermitBody};
 use crate::checklist::trust::Trust;
 use crate::engine::{Judgement, Outcome, Scene};
 use crate::explain::{self, AtFrom};
@@ -45,7 +45,7 @@ pub struct Permitted {
     /// `pack/rule`.
     pub code: String,
     /// What it says.
-    pub body: Body,
+    pub body: PermitBody,
     /// Until when it holds, at the job's offset.
     pub until: Instant,
 }
@@ -56,7 +56,7 @@ pub struct PermitLine {
     /// `pack/rule`.
     pub code: String,
     /// What it says.
-    pub body: Body,
+    pub body: PermitBody,
     /// Who signed it, or the key where nobody is known to hold it; nothing where nobody signed.
     pub by: Option<String>,
 }
@@ -68,7 +68,7 @@ impl PermitLine {
     }
 
     /// The permits of a checklist, as far as they can be read.
-    pub(super) fn all(body: &Checklist, trust: &Trust) -> Vec<Self> {
+    pub(super) fn all(body: &ChecklistBody, trust: &Trust) -> Vec<Self> {
         body.open_permits().flatten().map(|permit| Self::of(&permit, trust)).collect()
     }
 }
@@ -99,7 +99,7 @@ impl Desk<'_> {
         let beside = || order.record.name.with_extension(format!("{}.permit.json", rule.name));
         let name = order.out.clone().unwrap_or_else(beside);
         self.storage.vacant(&name)?;
-        let body = Body {
+        let body = PermitBody {
             evidence,
             filled: permit::filled(&case.job),
             format: FORMAT.to_owned(),

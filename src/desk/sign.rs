@@ -7,7 +7,7 @@ use super::keys::Hand;
 use super::permit::PermitLine;
 use super::world::{Existing, Readers, Source};
 use super::{Case, Desk, Refusal, Unfit, packs};
-use crate::checklist::body::{Body, Making, RegisterPart};
+use crate::checklist::body::{ChecklistBody, Making, RegisterPart};
 use crate::checklist::jws::{Envelope, Kind};
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
@@ -57,7 +57,7 @@ pub struct FurtherOrder {
 #[derive(Debug)]
 pub struct Proposal {
     /// The content that is signed.
-    pub body: Body,
+    pub body: ChecklistBody,
     /// The judgement, with the counts and figures that a check shows.
     pub report: Report,
     /// The permits that it relies on.
@@ -111,7 +111,7 @@ pub struct Signed {
     /// Where it is kept.
     pub name: PathBuf,
     /// What it is good for, as anybody verifies it: it is in order, or this would be a refusal.
-    pub report: verify::Report,
+    pub report: verify::Verification,
 }
 
 impl Desk<'_> {
@@ -172,7 +172,7 @@ impl Desk<'_> {
         let parts = parts(&set);
         let name = checklist.label();
         let envelope = Envelope::read(Kind::Checklist, &name, &checklist.bytes)?;
-        let body: Body = envelope.body()?;
+        let body: ChecklistBody = envelope.body()?;
         let question = question(&trust, &record.bytes, Packs { set: &set, parts: &parts }, self.now()?);
         let verified = verify::verify(&name, &checklist.bytes, &question);
         if !verified.in_order() {

@@ -11,7 +11,7 @@ use super::{Desk, Refusal, Unfit};
 use crate::checklist::Reason;
 use crate::checklist::jws::{Envelope, Kind, Role};
 use crate::checklist::keys::PublicKey;
-use crate::checklist::trust::{Body, Pins, Trust};
+use crate::checklist::trust::{Pins, Trust, TrustBody};
 use memory::Seen;
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.
@@ -51,7 +51,7 @@ pub struct TrustSigned {
     /// Where it is kept.
     pub name: PathBuf,
     /// What it says.
-    pub body: Body,
+    pub body: TrustBody,
     /// How many different owners have signed it so far.
     pub owners: usize,
 }
@@ -96,7 +96,7 @@ impl Desk<'_> {
     /// # Errors
     /// Trust that does not hold together, a key that is none of an owner, a version that does not follow.
     pub fn sign_trust(&self, source: &Source, hand: &Hand<'_>, out: &Path) -> Result<TrustSigned, Refusal> {
-        let body = Body::from_document(&source.document()?)?;
+        let body = TrustBody::from_document(&source.document()?)?;
         let against_it = against(&source.name);
         // Unsound trust is refused before anybody signs it.
         let trust = Trust::of(body.clone()).map_err(&against_it)?;
@@ -139,7 +139,7 @@ impl Desk<'_> {
 fn beside(there: &Source, source: &Source, trust: &Trust, kid: &str) -> Result<(Envelope, Option<Pins>), Refusal> {
     let body = trust.body();
     let signed = Envelope::read(Kind::Trust, &there.label(), &there.bytes)?;
-    if signed.body::<Body>()? != *body {
+    if signed.body::<TrustBody>()? != *body {
         let old = Trust::open(&there.label(), &there.bytes, &Pins::default()).map_err(against(&there.name))?;
         let pins = follows(source, &old, body, kid)?;
         return Ok((Envelope::new(Kind::Trust, body)?, Some(pins)));
@@ -152,7 +152,7 @@ fn beside(there: &Source, source: &Source, trust: &Trust, kid: &str) -> Result<(
 
 /// Sees that a body is the version after the one in force and is signed by an owner of that one; gives what the signed
 /// file is held against.
-fn follows(source: &Source, old: &Trust, body: &Body, kid: &str) -> Result<Pins, Refusal> {
+fn follows(source: &Source, old: &Trust, body: &TrustBody, kid: &str) -> Result<Pins, Refusal> {
     let (pins, found, before) = (old.pins(), body.version, old.version());
     if found <= before {
         return Err(against(&source.name)(vec![Reason::TrustOlder { found, least: before + 1 }]));

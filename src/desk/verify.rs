@@ -5,7 +5,7 @@ use super::world::Source;
 use super::{Desk, Refusal, packs};
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Question, Report};
+use crate::checklist::verify::{self, Question, Verification};
 use crate::explain::AtFrom;
 use crate::pack::PackSet;
 use crate::units::Instant;
@@ -60,7 +60,7 @@ pub struct Verified {
     /// What it is worth.
     pub answer: Answer,
     /// The content as far as it could be read, the signatures, and everything that speaks against it.
-    pub report: Report,
+    pub report: Verification,
     /// The permits that it relies on.
     pub permits: Vec<PermitLine>,
     /// The instant of judgement, where it can be read.

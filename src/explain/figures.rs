@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::{CAUTION, obstacles, words};
 use crate::engine::Scene;
-use crate::figures::{self, Figure, Lack, Spec};
+use crate::figures::{self, Figure, FigureSpec, Lack};
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, FactKey, Measured, Subject, Value};
 use crate::units::{Exact, Quantity, Rounding, Unit};
@@ -20,7 +20,7 @@ const NAME: usize = 20;
 
 /// One figure, ready to be shown.
 struct Shown<'s> {
-    spec: &'static Spec,
+    spec: &'static FigureSpec,
     subject: Subject,
     entity: &'s Entity,
     figure: Figure,

@@ -1,6 +1,6 @@
 //! Places in the record, with what is said of them.
 
-use super::{Label, words};
+use super::{PlaceNote, words};
 use crate::document::{Document, Path};
 use crate::engine::{Change, Cure, Known, Scene, Seen, Trace, TraceLeaf};
 use crate::pack::{Collection, Term, Test};
@@ -11,7 +11,7 @@ use crate::units::Truth;
 const MOST_LABELS: usize = 6;
 
 /// The places of everything that a cure would change.
-pub(super) fn of_cure(scene: &Scene<'_>, cure: &Cure<'_>, document: &Document) -> Vec<Label> {
+pub(super) fn of_cure(scene: &Scene<'_>, cure: &Cure<'_>, document: &Document) -> Vec<PlaceNote> {
     match cure {
         Cure::Nothing => Vec::new(),
         Cure::AllOf(parts) | Cure::OneOf(parts) => {
@@ -25,7 +25,7 @@ pub(super) fn of_cure(scene: &Scene<'_>, cure: &Cure<'_>, document: &Document) -
     }
 }
 
-fn of_change(scene: &Scene<'_>, change: &Change<'_>, document: &Document) -> Vec<Label> {
+fn of_change(scene: &Scene<'_>, change: &Change<'_>, document: &Document) -> Vec<PlaceNote> {
     let seen = &change.seen;
     let mut labels = of_left(scene, seen, change.wanted, document);
     for (right, operand) in seen.right.iter().zip(seen.leaf.test.operands()) {
@@ -43,7 +43,7 @@ fn of_change(scene: &Scene<'_>, change: &Change<'_>, document: &Document) -> Vec
     labels
 }
 
-fn of_left(scene: &Scene<'_>, seen: &TraceLeaf<'_>, wanted: bool, document: &Document) -> Vec<Label> {
+fn of_left(scene: &Scene<'_>, seen: &TraceLeaf<'_>, wanted: bool, document: &Document) -> Vec<PlaceNote> {
     let text = match &seen.left.known {
         Known::NotRecorded => None,
         known => {
@@ -96,7 +96,7 @@ fn done_at(seen: &Seen) -> Option<crate::units::Instant> {
 }
 
 /// The places that make the rule apply, or that leave open whether it does.
-pub(super) fn of_scope(trace: &Trace<'_>, document: &Document) -> Vec<Label> {
+pub(super) fn of_scope(trace: &Trace<'_>, document: &Document) -> Vec<PlaceNote> {
     match trace {
         Trace::All(_, parts) => parts.iter().flat_map(|part| of_scope(part, document)).collect(),
         // Of several reasons, those that count.
@@ -122,12 +122,12 @@ pub(super) fn of_scope(trace: &Trace<'_>, document: &Document) -> Vec<Label> {
 }
 
 /// The place where a list should stand that the record does not have.
-pub(super) fn absent_list(subject: Subject, document: &Document) -> Option<Label> {
+pub(super) fn absent_list(subject: Subject, document: &Document) -> Option<PlaceNote> {
     Some(at(document, &Path::root().child(subject.record_key()?), None))
 }
 
 /// A label at a path; without words it says that something is missing there.
-fn at(document: &Document, path: &Path, text: Option<String>) -> Label {
+fn at(document: &Document, path: &Path, text: Option<String>) -> PlaceNote {
     let place = document.locate(path);
     let text = match text {
         Some(text) => text,
@@ -135,12 +135,12 @@ fn at(document: &Document, path: &Path, text: Option<String>) -> Label {
         None => format!("`{}` is missing here", place.missing),
     };
     let (line, column) = document.source().line_and_column(place.span.start);
-    Label { span: place.span, line, column, path: path.to_string(), text }
+    PlaceNote { span: place.span, line, column, path: path.to_string(), text }
 }
 
 /// One label a place, the first words kept; and not too many.
-pub(super) fn tidy(labels: &mut Vec<Label>) {
-    let mut kept: Vec<Label> = Vec::with_capacity(labels.len());
+pub(super) fn tidy(labels: &mut Vec<PlaceNote>) {
+    let mut kept: Vec<PlaceNote> = Vec::with_capacity(labels.len());
     for label in labels.drain(..) {
         match kept.iter_mut().find(|known| known.span == label.span) {
             Some(known) if known.text != label.text && !known.text.contains(&label.text) => {

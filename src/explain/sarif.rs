@@ -4,7 +4,7 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{Explained, Label, Report, citation, closing, code};
+use super::{Explained, PlaceNote, Report, citation, closing, code};
 use crate::engine::Outcome;
 use crate::pack::PackSet;
 
@@ -72,7 +72,7 @@ fn result(report: &Report, finding: &Explained, holds: bool, rules: &[(String, J
         _ => ("open", "none"),
     };
     let clears = finding.clears.join("; ");
-    let place = |label: &Label| location(report, label, uri);
+    let place = |label: &PlaceNote| location(report, label, uri);
     let print = format!("{}|{}|{}", finding.code, report.job.as_deref().unwrap_or_default(), finding.subject);
     let mut result = json!({
         "ruleId": finding.code,
@@ -89,7 +89,7 @@ fn result(report: &Report, finding: &Explained, holds: bool, rules: &[(String, J
     result
 }
 
-fn location(report: &Report, label: &Label, uri: &str) -> Json {
+fn location(report: &Report, label: &PlaceNote, uri: &str) -> Json {
     let (end_line, end_column) = report.record.line_and_column(label.span.end);
     json!({
         "physicalLocation": {

@@ -1,6 +1,6 @@
 //! The catalogue of figures.
 
-use super::{FigureId, FigureKind, Parameter, Spec};
+use super::{FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
 use crate::record::{FactKey, Subject};
 use crate::units::Dimension;
@@ -13,8 +13,8 @@ const fn row(
     texts: (&'static str, &'static str),
     inputs: &'static [FactKey],
     parameters: &'static [Parameter],
-) -> Spec {
-    Spec { id, subject, name, kind, about: texts.0, formula: texts.1, inputs, parameters }
+) -> FigureSpec {
+    FigureSpec { id, subject, name, kind, about: texts.0, formula: texts.1, inputs, parameters }
 }
 
 use FigureKind::{Instant, Number};
@@ -48,7 +48,7 @@ const CEILING: &[FactKey] = &[
 ];
 
 /// Every figure, in the order of [`FigureId`].
-pub const TABLE: &[Spec] = &[
+pub const TABLE: &[FigureSpec] = &[
     row(
         FigureId::PlyRating,
         Assembly,

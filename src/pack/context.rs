@@ -105,7 +105,7 @@ fn unknown(name: &str, scope: &Scope, catalogue: &Catalogue) -> Unresolved {
         crate::figures::TABLE
             .iter()
             .filter(|spec| scope.subjects.contains(&spec.subject))
-            .map(crate::figures::Spec::full_name),
+            .map(crate::figures::FigureSpec::full_name),
     );
     Unresolved {
         message: format!("no fact or figure is called `{name}`"),
@@ -167,7 +167,7 @@ pub(super) fn term_name(term: Term, catalogue: &Catalogue) -> String {
         Term::ReadAt(key) => format!("{}.at", catalogue.full_name(key)),
         Term::ReadWith(key) => format!("{}.instrument", catalogue.full_name(key)),
         Term::ReadDoubt(key) => format!("{}.uncertainty", catalogue.full_name(key)),
-        Term::Figure(id) => id.spec().map_or_else(String::new, crate::figures::Spec::full_name),
+        Term::Figure(id) => id.spec().map_or_else(String::new, crate::figures::FigureSpec::full_name),
         Term::Item => "item".to_owned(),
     }
 }

@@ -90,7 +90,7 @@ pub enum Kind {
     /// A calendar day.
     Day,
     /// Rows of readings in the order of time.
-    Log(&'static [Spec]),
+    Log(&'static [FactSpec]),
 }
 
 impl Kind {
@@ -123,7 +123,7 @@ impl Kind {
 
 /// One fact of the catalogue.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Spec {
+pub struct FactSpec {
     /// The dotted place within its subject, such as `tyre.sidewall_maximum`.
     pub name: Cow<'static, str>,
     /// What its value is.
@@ -134,7 +134,7 @@ pub struct Spec {
     pub example: Cow<'static, str>,
 }
 
-impl Spec {
+impl FactSpec {
     const fn new(name: &'static str, kind: Kind, about: &'static str, example: &'static str) -> Self {
         Self { name: Cow::Borrowed(name), kind, about: Cow::Borrowed(about), example: Cow::Borrowed(example) }
     }
@@ -159,8 +159,8 @@ macro_rules! facts {
                 $crate::record::FactKey { subject: $subject, index: Row::$id as u16 };
         )+
         /// The facts in the order of their keys.
-        pub const TABLE: &[$crate::record::Spec] =
-            &[$($crate::record::Spec::new($name, $kind, $about, $example)),+];
+        pub const TABLE: &[$crate::record::FactSpec] =
+            &[$($crate::record::FactSpec::new($name, $kind, $about, $example)),+];
     };
 }
 use facts;
@@ -176,7 +176,7 @@ use words;
 /// Every fact in force: the built-in ones and those that packs declare.
 #[derive(Debug, Clone)]
 pub struct Catalogue {
-    tables: [Vec<Spec>; 6],
+    tables: [Vec<FactSpec>; 6],
     built_in: [usize; 6],
 }
 
@@ -190,12 +190,12 @@ impl Default for Catalogue {
 
 impl Catalogue {
     /// The facts of one subject, built-in ones first.
-    pub fn of(&self, subject: Subject) -> &[Spec] {
+    pub fn of(&self, subject: Subject) -> &[FactSpec] {
         self.tables.get(subject.slot()).map_or(&[], Vec::as_slice)
     }
 
     /// What the catalogue says of `key`.
-    pub fn spec(&self, key: FactKey) -> Option<&Spec> {
+    pub fn spec(&self, key: FactKey) -> Option<&FactSpec> {
         self.of(key.subject).get(usize::from(key.index))
     }
 
@@ -223,7 +223,7 @@ impl Catalogue {
 
     /// Adds a fact that a pack declares. Its name stands under `local.` in the record.
     /// Returns the key, or `None` where the name is taken by a different declaration.
-    pub fn declare(&mut self, subject: Subject, spec: Spec) -> Option<FactKey> {
+    pub fn declare(&mut self, subject: Subject, spec: FactSpec) -> Option<FactKey> {
         if let Some(key) = self.find(subject, &spec.name) {
             return (self.spec(key)?.kind == spec.kind).then_some(key);
         }
@@ -240,7 +240,7 @@ impl Catalogue {
 }
 
 /// The built-in facts of one subject.
-pub fn built_in(subject: Subject) -> &'static [Spec] {
+pub fn built_in(subject: Subject) -> &'static [FactSpec] {
     match subject {
         Subject::Job => job::TABLE,
         Subject::Assembly => assembly::TABLE,

@@ -7,7 +7,7 @@ use super::catalogue::instruments::{gauge, thermometer};
 use super::catalogue::{Catalogue, POSITIVE};
 use super::instrument::{self, Doubt};
 use super::job::{Entity, Facts, Job, LogRow, Value};
-use super::{FactKey, Kind, Spec, Subject};
+use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
 
 use crate::units::Exact;
@@ -193,7 +193,7 @@ impl Reader<'_> {
         }
     }
 
-    fn log(&mut self, columns: &[Spec], node: &Node) -> Option<Vec<LogRow>> {
+    fn log(&mut self, columns: &[FactSpec], node: &Node) -> Option<Vec<LogRow>> {
         let document::Value::List(items) = &node.value else { return None };
         let mut rows: Vec<LogRow> = Vec::with_capacity(items.len());
         for item in items {

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use serde_json::{Map, Value as Json, json};
 
 use super::catalogue::{GROUPS, built_in};
-use super::{Kind, Spec, Subject};
+use super::{FactSpec, Kind, Subject};
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::Dimension;
 
@@ -155,13 +155,13 @@ fn group_schema(subject: Subject, prefix: &str) -> Json {
     Json::Object(properties)
 }
 
-fn leaf(spec: &Spec) -> Json {
+fn leaf(spec: &FactSpec) -> Json {
     let mut schema = kind_schema(&spec.kind);
     allow_nothing(&mut schema);
     annotated(spec, schema)
 }
 
-fn annotated(spec: &Spec, mut schema: Json) -> Json {
+fn annotated(spec: &FactSpec, mut schema: Json) -> Json {
     if let Json::Object(map) = &mut schema {
         map.insert("description".to_owned(), json!(spec.about));
         map.insert("examples".to_owned(), json!([example(spec)]));
@@ -170,7 +170,7 @@ fn annotated(spec: &Spec, mut schema: Json) -> Json {
 }
 
 /// The example as the value an editor would insert.
-fn example(spec: &Spec) -> Json {
+fn example(spec: &FactSpec) -> Json {
     match &spec.kind {
         Kind::Text | Kind::Event | Kind::Planned | Kind::Day | Kind::Quantity(_) | Kind::Choice(_) => {
             json!(spec.example)

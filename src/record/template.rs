@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::catalogue::{GROUPS, built_in};
-use super::{Kind, Spec, Subject};
+use super::{FactSpec, Kind, Subject};
 use crate::document::{Document, Entry, Node, Value};
 
 const HEAD: &str = "\
@@ -64,7 +64,7 @@ fn group(out: &mut String, subject: Subject, prefix: &str, indent: usize, marker
     }
 }
 
-fn line(out: &mut String, spec: &Spec, key: &str, indent: usize, opens_entry: bool) {
+fn line(out: &mut String, spec: &FactSpec, key: &str, indent: usize, opens_entry: bool) {
     let about = match &spec.kind {
         Kind::Flag => format!("{} (true or false)", spec.about),
         Kind::Choice(words) => format!("{} (one of: {})", spec.about, words.join(", ")),

@@ -64,7 +64,7 @@ impl Bench {
         bench
     }
 
-    fn trust_body(&self, change: impl FnOnce(&mut trust::Body)) -> trust::Body {
+    fn trust_body(&self, change: impl FnOnce(&mut trust::TrustBody)) -> trust::TrustBody {
         let mut body = self.shop.trust_body();
         (body.version, body.made_at, body.ends_at) = (1, from_now(-7200), from_now(86_400));
         for key in body.people.iter_mut().flat_map(|person| &mut person.keys) {
@@ -75,7 +75,7 @@ impl Bench {
         body
     }
 
-    fn trust_file(&self, change: impl FnOnce(&mut trust::Body)) -> Vec<u8> {
+    fn trust_file(&self, change: impl FnOnce(&mut trust::TrustBody)) -> Vec<u8> {
         Shop::trust_file(&self.trust_body(change))
     }
 
@@ -121,7 +121,7 @@ impl Bench {
         self.run(&[&["verify"], arguments, &TRUST].concat())
     }
 
-    fn trust_sign(&self, body: &trust::Body, name: &str) -> Ran {
+    fn trust_sign(&self, body: &trust::TrustBody, name: &str) -> Ran {
         self.put("trust.yaml", serde_yaml::to_string(body).unwrap());
         let private = format!("{name}.key.pem");
         let sign = ["trust", "sign", "trust.yaml", "--out", "trust.json", "--passphrase-file", "words", "--key"];
@@ -212,12 +212,12 @@ fn an_older_trust_file_put_back_is_noticed() {
 fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     let bench = Bench::new();
     let one = bench.trust_body(|_| {});
-    let version = |version| trust::Body { version, ..one.clone() };
-    let sign = |body: &trust::Body, name| bench.trust_sign(body, name);
+    let version = |version| trust::TrustBody { version, ..one.clone() };
+    let sign = |body: &trust::TrustBody, name| bench.trust_sign(body, name);
     fs::remove_file(bench.path("trust.json")).unwrap();
     sign(&one, "owner").exits(0).says(&["Signed version 1"]);
     let before = bench.get("trust.json");
-    let shop = trust::Body { shop: "Another".to_owned(), ..one.clone() };
+    let shop = trust::TrustBody { shop: "Another".to_owned(), ..one.clone() };
     sign(&shop, "owner").exits(3).says(&["checklist/trust-older", "version 2"]);
     sign(&version(3), "owner")
         .exits(2)
@@ -232,7 +232,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     // The file taken away, what is remembered of it still stands.
     fs::remove_file(bench.path("trust.json")).unwrap();
     sign(&one, "owner").exits(3).says(&["checklist/trust-older"]);
-    let ahead = trust::Body { made_at: from_now(3600), ..version(2) };
+    let ahead = trust::TrustBody { made_at: from_now(3600), ..version(2) };
     sign(&ahead, "owner").exits(3).says(&["checklist/clock-behind"]);
 }
 
@@ -247,12 +247,12 @@ fn one_of_two_owners_does_not_lower_their_number() {
     fs::remove_file(bench.path("trust.json")).unwrap();
     bench.trust_sign(&two, "owner").exits(0).says(&["1 of 2 owners"]);
     bench.trust_sign(&two, "wren").exits(0).says(&["2 of 2 owners"]);
-    let lowered = trust::Body { version: 2, owners_needed: 1, ..two.clone() };
+    let lowered = trust::TrustBody { version: 2, owners_needed: 1, ..two.clone() };
     bench
         .trust_sign(&lowered, "owner")
         .exits(3)
         .says(&["checklist/trust-fewer-owners", "1 of 2 signatures by owners of the version"]);
-    let next = trust::Body { version: 2, ..two };
+    let next = trust::TrustBody { version: 2, ..two };
     bench.trust_sign(&next, "owner").exits(0).says(&["1 of 2 owners"]);
 }
 

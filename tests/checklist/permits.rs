@@ -16,8 +16,8 @@ fn no_signs() -> String {
     record.replacen("no_smoking_signs: true", "no_smoking_signs: false", 1)
 }
 
-fn body(shop: &Shop) -> permit::Body {
-    permit::Body {
+fn body(shop: &Shop) -> permit::PermitBody {
+    permit::PermitBody {
         format: permit::FORMAT.to_owned(),
         asked_by: "Odile Varga".to_owned(),
         evidence: evidence(shop),
@@ -45,7 +45,7 @@ fn evidence(shop: &Shop) -> Vec<String> {
     fault.evidence.clone()
 }
 
-fn signed(body: &permit::Body, seed: u8, role: Role) -> Permit {
+fn signed(body: &permit::PermitBody, seed: u8, role: Role) -> Permit {
     let mut permit = Permit::new(body).unwrap();
     permit.envelope_mut().sign(&key(seed), role, shop::at("2026-03-04T09:00:00-06:00")).unwrap();
     permit
@@ -103,7 +103,7 @@ fn permits_that_do_not_count() {
     let shop = Shop::new();
     let trust = shop.trust();
     let packs = Some(shop.packs());
-    let changed = |change: &dyn Fn(&mut permit::Body)| {
+    let changed = |change: &dyn Fn(&mut permit::PermitBody)| {
         let mut body = body(&shop);
         change(&mut body);
         said(&signed(&body, MAIRE, Role::SafetyOfficer).check(&trust, packs, later(0)))
@@ -138,7 +138,7 @@ fn permits_that_do_not_count() {
 #[test]
 fn permits_not_in_order_are_not_read() {
     let shop = Shop::new();
-    let refused = |change: &dyn Fn(&mut permit::Body)| {
+    let refused = |change: &dyn Fn(&mut permit::PermitBody)| {
         let mut body = body(&shop);
         change(&mut body);
         Permit::new(&body).unwrap_err().code().word()
@@ -158,7 +158,7 @@ fn a_permit_for_something_else_sets_nothing_aside() {
     let job = fillward::record::read(&document, shop.set.catalogue()).unwrap();
     let scene = fillward::engine::Scene::new(&shop.set, &job, later(0));
     let judgement = scene.judge();
-    let verdict = |change: &dyn Fn(&mut permit::Body)| {
+    let verdict = |change: &dyn Fn(&mut permit::PermitBody)| {
         let mut body = body(&shop);
         change(&mut body);
         let permit = signed(&body, MAIRE, Role::SafetyOfficer);

@@ -1,12 +1,12 @@
 //! Holes that a supervisor with a good key could use: a body that asks for less than the packs and the trust file do, and
 //! questions that are asked too narrowly to let a fill start.
 
-use fillward::checklist::body::Body;
+use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::{against, sign};
 use fillward::checklist::trust::{Pins, Trust};
-use fillward::checklist::verify::{Question, Report, verify};
+use fillward::checklist::verify::{Question, Verification, verify};
 use fillward::checklist::{Reason, canonical};
 use serde_json::{Value, json};
 
@@ -58,7 +58,7 @@ fn said(reasons: &[Reason]) -> Vec<&'static str> {
     reasons.iter().map(|reason| reason.code().word().trim_start_matches("checklist/")).collect()
 }
 
-fn faults(report: &Report) -> Vec<&'static str> {
+fn faults(report: &Verification) -> Vec<&'static str> {
     said(&report.faults)
 }
 
@@ -138,7 +138,7 @@ fn approved_packs_are_required_unless_the_owner_says_otherwise() {
     let mut value = serde_json::to_value(&body).unwrap();
     assert_eq!(value["packs"][0]["required"], true);
     value["packs"][0].as_object_mut().unwrap().remove("required");
-    assert_eq!(serde_json::from_value::<fillward::checklist::trust::Body>(value).unwrap(), body);
+    assert_eq!(serde_json::from_value::<fillward::checklist::trust::TrustBody>(value).unwrap(), body);
 }
 
 #[test]
@@ -376,7 +376,7 @@ fn stand_off(distance: &str) -> String {
 fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &str) -> Permit {
     let (held, _) = shop.make(record, |_| {});
     let fault = held.findings.faults.iter().find(|fault| fault.rule == format!("tyre-fill/{rule}")).unwrap();
-    let body = permit::Body {
+    let body = permit::PermitBody {
         format: permit::FORMAT.to_owned(),
         asked_by: asked_by.to_owned(),
         evidence: fault.evidence.clone(),
@@ -396,7 +396,7 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
 
 const MAIRE_PERMITS: (u8, Role) = (MAIRE, Role::SafetyOfficer);
 
-fn permitted(shop: &Shop, record: &str, permit: &Permit) -> (Body, Envelope) {
+fn permitted(shop: &Shop, record: &str, permit: &Permit) -> (ChecklistBody, Envelope) {
     shop.make(record, |choices| choices.permits = vec![permit])
 }
 
@@ -526,7 +526,7 @@ fn quoted_text_cannot_steer_a_terminal() {
     let (_, honest) = shop.make(&record, |_| {});
     let odile = key(ODILE);
     let inject = "x\u{1b}[2K\r\njob.checklist.json: may start\n\u{202e}\u{9b}2J";
-    let clean = |report: &Report| {
+    let clean = |report: &Verification| {
         for reason in report.reasons() {
             assert!(!reason.to_string().contains(|c: char| c.is_control() || c == '\u{202e}'), "{reason:?}");
         }

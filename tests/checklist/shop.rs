@@ -1,6 +1,6 @@
 //! A shop with keys, a trust file and signed checklists of demo jobs. The seeds are plain numbers: nothing here is secret.
 
-use fillward::checklist::body::{Body, Making, RegisterPart};
+use fillward::checklist::body::{ChecklistBody, Making, RegisterPart};
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::keys::SecretKey;
 use fillward::checklist::lapse::holds_until;
@@ -8,7 +8,7 @@ use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::permit::{self, Bound, Filled, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
-use fillward::checklist::verify::{Question, Report, verify};
+use fillward::checklist::verify::{Question, Verification, verify};
 use fillward::engine::Scene;
 use fillward::explain::{self, AtFrom};
 use fillward::pack::PackSet;
@@ -69,7 +69,7 @@ impl Shop {
         Packs { set: &self.set, parts: &self.parts }
     }
 
-    pub(crate) fn trust_body(&self) -> trust::Body {
+    pub(crate) fn trust_body(&self) -> trust::TrustBody {
         let person =
             |name: &str, role, seed| Person { name: name.to_owned(), roles: vec![role], keys: vec![entry(seed)] };
         let approval = |part: &PackPart| Approval {
@@ -81,7 +81,7 @@ impl Shop {
             from: "2026-02-01T00:00:00-06:00".to_owned(),
             until: None,
         };
-        trust::Body {
+        trust::TrustBody {
             format: trust::FORMAT.to_owned(),
             shop: "Hollow Tarn".to_owned(),
             version: 3,
@@ -98,7 +98,7 @@ impl Shop {
         }
     }
 
-    pub(crate) fn trust_file(body: &trust::Body) -> Vec<u8> {
+    pub(crate) fn trust_file(body: &trust::TrustBody) -> Vec<u8> {
         let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
         envelope.sign(&key(OWNER), Role::Owner, at(&body.made_at)).unwrap();
         envelope.to_file().unwrap()
@@ -113,12 +113,12 @@ impl Shop {
         Self::trusted(&self.trust_body())
     }
 
-    pub(crate) fn trusted(body: &trust::Body) -> Trust {
+    pub(crate) fn trusted(body: &trust::TrustBody) -> Trust {
         Trust::open("trust.json", &Self::trust_file(body), &Self::pins()).unwrap()
     }
 
     /// A checklist of a demo job, without signatures, with everything that can be chosen of it.
-    pub(crate) fn make<'a>(&self, record: &str, change: impl FnOnce(&mut Choices<'a>)) -> (Body, Envelope) {
+    pub(crate) fn make<'a>(&self, record: &str, change: impl FnOnce(&mut Choices<'a>)) -> (ChecklistBody, Envelope) {
         let bytes = record.as_bytes();
         let document = fillward::document::Document::read("record.yaml", bytes).unwrap();
         let job = record::read(&document, self.set.catalogue()).unwrap();
@@ -178,7 +178,7 @@ impl Shop {
         }
     }
 
-    pub(crate) fn verify(&self, file: &[u8], record: &str) -> Report {
+    pub(crate) fn verify(&self, file: &[u8], record: &str) -> Verification {
         verify("checklist.json", file, &self.question(&self.trust(), record))
     }
 }
@@ -201,6 +201,6 @@ pub(crate) fn held() -> String {
 }
 
 /// The codes of everything said against a file.
-pub(crate) fn codes(report: &Report) -> Vec<&'static str> {
+pub(crate) fn codes(report: &Verification) -> Vec<&'static str> {
     report.reasons().map(|reason| reason.code().word().trim_start_matches("checklist/")).collect()
 }

@@ -488,7 +488,7 @@ fn a_permit_of_another_job_does_not_serve() {
     let fault = &honest.findings.faults[0];
     assert_eq!((honest.verdict.as_str(), fault.rule.as_str()), ("HOLD", "tyre-fill/stored-outdoors"));
     let permit = |job: &str, digest: &str| {
-        let body = permit::Body {
+        let body = permit::PermitBody {
             format: permit::FORMAT.to_owned(),
             asked_by: "Odile Varga".to_owned(),
             evidence: fault.evidence.clone(),

@@ -2,7 +2,7 @@
 
 use fillward::checklist::Reason;
 use fillward::checklist::jws::{Envelope, Kind, Role};
-use fillward::checklist::trust::{Body, Pins, Trust};
+use fillward::checklist::trust::{Pins, Trust, TrustBody};
 use fillward::document::Document;
 
 use super::shop::{self, MAIRE, ODILE, OWNER, Shop, entry, key};
@@ -11,7 +11,7 @@ fn said(reasons: &[Reason]) -> Vec<&'static str> {
     reasons.iter().map(|reason| reason.code().word().trim_start_matches("checklist/")).collect()
 }
 
-fn refused(change: impl FnOnce(&mut Body)) -> Vec<String> {
+fn refused(change: impl FnOnce(&mut TrustBody)) -> Vec<String> {
     let mut body = Shop::new().trust_body();
     change(&mut body);
     Trust::of(body).err().unwrap_or_default().iter().map(ToString::to_string).collect()
@@ -108,7 +108,7 @@ fn a_second_key_makes_no_second_owner_of_the_version_before() {
     body.people[owner].keys.push(entry(66));
     body.people[1].roles.push(Role::Owner);
     body.owners_needed = 2;
-    let sign = |body: &Body, seeds: [u8; 2]| {
+    let sign = |body: &TrustBody, seeds: [u8; 2]| {
         let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
         for seed in seeds {
             envelope.sign(&key(seed), Role::Owner, shop::at(&body.made_at)).unwrap();
@@ -135,7 +135,7 @@ fn the_number_of_owners_cannot_be_lowered_by_one_of_them() {
     let mut body = shop.trust_body();
     body.people[1].roles.push(Role::Owner);
     body.owners_needed = 2;
-    let sign = |body: &Body, seeds: &[u8]| {
+    let sign = |body: &TrustBody, seeds: &[u8]| {
         let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
         for seed in seeds {
             envelope.sign(&key(*seed), Role::Owner, shop::at(&body.made_at)).unwrap();
@@ -175,7 +175,7 @@ fn the_owners_yaml_becomes_the_same_body() {
     let body = shop.trust_body();
     let yaml = serde_yaml::to_string(&body).unwrap();
     let document = Document::read("trust.yaml", yaml.as_bytes()).unwrap();
-    assert_eq!(Body::from_document(&document).unwrap(), body);
+    assert_eq!(TrustBody::from_document(&document).unwrap(), body);
     for (old, new, code) in [
         ("version: 3", "version: three", "schema/"),
         ("supervisor", "driver", "schema/"),
@@ -185,7 +185,7 @@ fn the_owners_yaml_becomes_the_same_body() {
     ] {
         assert!(yaml.contains(old), "{old} in {yaml}");
         let document = Document::read("trust.yaml", yaml.replacen(old, new, 1).as_bytes()).unwrap();
-        let faults = Body::from_document(&document).unwrap_err();
+        let faults = TrustBody::from_document(&document).unwrap_err();
         let first = faults.iter().next().unwrap();
         assert!(first.code().word().starts_with(code) && first.span().is_some(), "{old}: {first:?}");
     }

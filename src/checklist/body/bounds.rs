@@ -3,11 +3,11 @@
 //! The shape of the content is held by its types; what they leave open is held here, so that no file is in order for this
 //! program and refused by the schema. This module must not know signatures or trust.
 
-use super::Body;
+use super::ChecklistBody;
 use crate::document::{Code, Fault};
 
 /// The first value out of its bounds, as a fault.
-pub(super) fn check(body: &Body) -> Option<Fault> {
+pub(super) fn check(body: &ChecklistBody) -> Option<Fault> {
     let register = &body.register;
     let digests = [&body.record.sha256].into_iter().chain(body.packs.iter().map(|pack| &pack.sha256));
     let found = if body.job.is_empty() {

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use super::Exact;
+use super::ExactText;
 use super::text::{hidden, is_nfc_escaped};
 use crate::document::{Code, Fault, Source, Span};
 
@@ -83,7 +83,7 @@ impl Stop {
     }
 }
 
-pub(super) fn run(text: &str) -> Result<Exact, Stop> {
+pub(super) fn run(text: &str) -> Result<ExactText, Stop> {
     let mut scan = Scan {
         text,
         bytes: text.as_bytes(),
@@ -97,7 +97,7 @@ pub(super) fn run(text: &str) -> Result<Exact, Stop> {
     if scan.at != text.len() {
         return Err(scan.stop(Why::NotExact("nothing may follow the last line")));
     }
-    Ok(Exact { compact: scan.out, members: scan.members })
+    Ok(ExactText { compact: scan.out, members: scan.members })
 }
 
 struct Scan<'t> {

@@ -23,7 +23,7 @@ pub fn schema() -> &'static str {
 /// Who may sign, and which packs are approved.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Body {
+pub struct TrustBody {
     /// [`FORMAT`].
     pub format: String,
     /// The shop.
@@ -117,7 +117,7 @@ impl Approval {
     }
 }
 
-impl Body {
+impl TrustBody {
     /// Takes the owner's YAML.
     ///
     /// # Errors

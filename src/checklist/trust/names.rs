@@ -7,14 +7,14 @@ use std::collections::BTreeMap;
 use unicode_security::MixedScript;
 use unicode_security::confusable_detection::skeleton;
 
-use super::body::Body;
+use super::body::TrustBody;
 use crate::checklist::canonical::{hidden, is_nfc};
 
 /// Characters in a name; the longest honest one fits several times over.
 const MAX_NAME_CHARS: usize = 80;
 
 /// Says what is wrong with the names of the people.
-pub(super) fn check(body: &Body, unsound: &mut impl FnMut(String)) {
+pub(super) fn check(body: &TrustBody, unsound: &mut impl FnMut(String)) {
     let mut seen: BTreeMap<(bool, String), &str> = BTreeMap::new();
     for person in &body.people {
         let name = person.name.as_str();

@@ -1,7 +1,7 @@
 //! The record inside a checklist, judged again by the packs it names.
 
-use super::{Question, Report};
-use crate::checklist::body::{Body, FaultPart, figures, findings};
+use super::{Question, Verification};
+use crate::checklist::body::{ChecklistBody, FaultPart, figures, findings};
 use crate::checklist::jws::{Role, instant};
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{PackPart, Packs, required_roles, roles_left_out};
@@ -15,10 +15,10 @@ use crate::units::Instant;
 
 /// Judges again where the packs are at hand; where they are not, nothing may start.
 pub(super) fn check(
-    body: &Body,
+    body: &ChecklistBody,
     record: Option<&Result<Document, Faults>>,
     question: &Question<'_>,
-    report: &mut Report,
+    report: &mut Verification,
 ) {
     let (packs, record) = match (question.packs, record) {
         (Some(packs), Some(record)) if packs.parts == body.packs => (packs, record),
@@ -41,7 +41,7 @@ pub(super) fn check(
 }
 
 /// What is left open where the packs of the checklist are not at hand.
-fn without(body: &Body, packs: Option<Packs<'_>>, demanded: bool, report: &mut Report) {
+fn without(body: &ChecklistBody, packs: Option<Packs<'_>>, demanded: bool, report: &mut Verification) {
     let differ = packs.and_then(|packs| body.same_packs(packs).err());
     match (differ, demanded) {
         (Some(reason), true) => report.faults.push(reason),
@@ -56,11 +56,11 @@ fn without(body: &Body, packs: Option<Packs<'_>>, demanded: bool, report: &mut R
 
 /// Judges the record again at the instant of its judgement and at the present one.
 fn judge(
-    body: &Body,
+    body: &ChecklistBody,
     record: &Result<Document, Faults>,
     packs: Packs<'_>,
     question: &Question<'_>,
-    report: &mut Report,
+    report: &mut Verification,
 ) -> Result<(), Reason> {
     let because = |why: String| Reason::NotJudgeable { why };
     let first = |faults: &Faults| because(faults.iter().next().map(ToString::to_string).unwrap_or_default());
@@ -105,7 +105,7 @@ fn code(scene: &Scene<'_>, parts: &[PackPart], finding: &crate::engine::Finding)
 /// What differs when the record is judged again. Verdict, findings, figures and the end of validity are compared; the
 /// words of the findings may differ between editions of the program.
 fn differs(
-    body: &Body,
+    body: &ChecklistBody,
     packs: Packs<'_>,
     job: &Job,
     document: &Document,

@@ -1,13 +1,13 @@
 //! The permits inside a checklist: each must count by itself, be for this job, be the one that its finding needs, and be
 //! given by somebody who does not let the fill start as well.
 
-use super::{Question, Report};
-use crate::checklist::body::{Body, Instants};
+use super::{Question, Verification};
+use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::jws::Role;
 use crate::checklist::permit::Permit;
 use crate::checklist::reason::Reason;
 
-pub(super) fn check(body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
+pub(super) fn check(body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
     let mut codes = Vec::new();
     for permit in body.open_permits() {
         match permit {
@@ -27,7 +27,7 @@ pub(super) fn check(body: &Body, instants: Instants, question: &Question<'_>, re
     }
 }
 
-fn one(permit: &Permit, body: &Body, instants: Instants, question: &Question<'_>, report: &mut Report) {
+fn one(permit: &Permit, body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
     let packs = question.packs.filter(|packs| body.packs == packs.parts);
     report.faults.extend(permit.check_as_of(question.trust, packs, instants.judged_at, question.as_of()));
     let inner = permit.body();

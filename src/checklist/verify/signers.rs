@@ -1,7 +1,7 @@
 //! The signatures of a checklist: each must be good, and together they must be by enough different people.
 
-use super::{Question, Report, Signed};
-use crate::checklist::body::{Body, Instants, MAX_ROLES};
+use super::{Question, Signed, Verification};
+use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
 use crate::checklist::jws::{Envelope, Kind, Role, Signer};
 use crate::checklist::reason::Reason;
 use crate::checklist::trust::ahead_of;
@@ -12,10 +12,10 @@ type Vote = (String, Role);
 /// Checks every signature, then counts people, never signatures.
 pub(super) fn check(
     envelope: &Envelope,
-    body: &Body,
+    body: &ChecklistBody,
     instants: Option<Instants>,
     question: &Question<'_>,
-    report: &mut Report,
+    report: &mut Verification,
 ) {
     if envelope.seals().is_empty() {
         report.faults.push(Reason::NotSigned(Kind::Checklist));
@@ -74,7 +74,7 @@ pub(super) fn check(
 /// One signature: whose it is, and whether its instant fits the judgement. Gives what has befallen its key since.
 fn one(
     envelope: &Envelope,
-    body: &Body,
+    body: &ChecklistBody,
     instants: Option<Instants>,
     question: &Question<'_>,
     signer: &Signer,

@@ -1,15 +1,15 @@
 //! What a checklist speaks of: the job that is meant, and the record as it stands now.
 
-use super::{Question, Report};
-use crate::checklist::body::Body;
+use super::{Question, Verification};
+use crate::checklist::body::ChecklistBody;
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults, Value};
 
 pub(super) fn check(
-    body: &Body,
+    body: &ChecklistBody,
     record: Option<&Result<Document, Faults>>,
     question: &Question<'_>,
-    report: &mut Report,
+    report: &mut Verification,
 ) {
     if let Some(due) = question.job.filter(|due| *due != body.job) {
         report.faults.push(Reason::OtherJob { found: body.job.clone(), due: due.to_owned() });
@@ -30,7 +30,7 @@ pub(super) fn check(
 
 /// The number on the checklist must be the number in the record inside it, as every command reads it: what stands in the
 /// text around it, quotes or a comment, is not the number.
-fn job_number(body: &Body, record: &Result<Document, Faults>, report: &mut Report) {
+fn job_number(body: &ChecklistBody, record: &Result<Document, Faults>, report: &mut Verification) {
     let number = record.as_ref().ok().and_then(|record| match &record.root().entry("job")?.node.value {
         Value::Text(text) | Value::Number(text) => Some(text.as_str()),
         _ => None,

@@ -33,14 +33,14 @@ pub(super) struct Problems<'a> {
 }
 
 /// An error with what is known about its place in schema and document.
-pub(super) struct Scene<'a> {
+pub(super) struct Spot<'a> {
     pub(super) applying: Vec<&'a Json>,
     pub(super) path: Path,
     pub(super) place: Place,
     pub(super) node: &'a Node,
 }
 
-impl Scene<'_> {
+impl Spot<'_> {
     /// What the schema says is due here, in words of our own.
     pub(super) fn due(&self) -> Option<&str> {
         walk::annotation(&self.applying, "x-due")
@@ -72,9 +72,9 @@ impl<'a> Problems<'a> {
             .collect()
     }
 
-    fn scene(&self, error: &ValidationError<'_>) -> Scene<'a> {
+    fn spot(&self, error: &ValidationError<'_>) -> Spot<'a> {
         let path = self.document.path_of_pointer(error.instance_path().as_str());
-        Scene {
+        Spot {
             applying: walk::applying(self.schema, error.evaluation_path().as_str()),
             place: self.document.locate(&path),
             // The validator speaks only of values that are there.
@@ -88,23 +88,23 @@ impl<'a> Problems<'a> {
         if self.found.len() > MAX_FAULTS {
             return;
         }
-        let scene = self.scene(error);
+        let spot = self.spot(error);
         match error.kind() {
             Kind::AdditionalProperties { unexpected } | Kind::UnevaluatedProperties { unexpected } => {
                 for key in unexpected.iter().take(MAX_FAULTS + 1) {
-                    self.unknown_key(&scene, key);
+                    self.unknown_key(&spot, key);
                 }
             }
-            Kind::Required { property } => self.missing_key(&scene, property.as_str().unwrap_or_default()),
-            Kind::PropertyNames { error } => self.key_name(&scene, error),
-            Kind::FalseSchema => self.forbidden(&scene),
-            Kind::AnyOf { context } | Kind::OneOfNotValid { context } => self.no_form(&scene, context),
-            Kind::Type { kind } => self.wrong_kind(&scene, kind),
-            Kind::Enum { options } => self.not_in_list(&scene, options),
-            Kind::Constant { expected_value } => self.not_constant(&scene, expected_value),
-            Kind::Pattern { .. } => self.pattern(&scene),
-            Kind::UniqueItems => self.repeated(&scene),
-            kind => self.size_or_other(&scene, kind),
+            Kind::Required { property } => self.missing_key(&spot, property.as_str().unwrap_or_default()),
+            Kind::PropertyNames { error } => self.key_name(&spot, error),
+            Kind::FalseSchema => self.forbidden(&spot),
+            Kind::AnyOf { context } | Kind::OneOfNotValid { context } => self.no_form(&spot, context),
+            Kind::Type { kind } => self.wrong_kind(&spot, kind),
+            Kind::Enum { options } => self.not_in_list(&spot, options),
+            Kind::Constant { expected_value } => self.not_constant(&spot, expected_value),
+            Kind::Pattern { .. } => self.pattern(&spot),
+            Kind::UniqueItems => self.repeated(&spot),
+            kind => self.size_or_other(&spot, kind),
         }
     }
 
@@ -117,9 +117,9 @@ impl<'a> Problems<'a> {
         }
     }
 
-    fn unknown_key(&mut self, scene: &Scene<'_>, key: &str) {
-        let known = walk::known_keys(self.schema, &scene.applying);
-        let place = self.document.locate(&scene.path.child(key));
+    fn unknown_key(&mut self, spot: &Spot<'_>, key: &str) {
+        let known = walk::known_keys(self.schema, &spot.applying);
+        let place = self.document.locate(&spot.path.child(key));
         let span = place.key.unwrap_or(place.span);
         let fault = if known.iter().any(|(name, _)| *name == key) {
             // Known in another form of this mapping only.
@@ -132,8 +132,8 @@ impl<'a> Problems<'a> {
             let allowed = format!("keys allowed here: {}", words::listed(&names));
             let help = match nearest(key, known.iter().map(|(name, _)| *name)) {
                 Some(name) => {
-                    if !self.is_there(&scene.path, name) {
-                        self.meant.push((scene.path.clone(), name.to_owned()));
+                    if !self.is_there(&spot.path, name) {
+                        self.meant.push((spot.path.clone(), name.to_owned()));
                     }
                     format!("did you mean `{name}`? {allowed}")
                 }
@@ -144,15 +144,15 @@ impl<'a> Problems<'a> {
                 .label(span, "not known here")
                 .help(help)
         };
-        self.add(scene.path.clone(), Some(key.to_owned()), Rank::Kind, fault);
+        self.add(spot.path.clone(), Some(key.to_owned()), Rank::Kind, fault);
     }
 
     fn is_there(&self, path: &Path, key: &str) -> bool {
         self.document.node(&path.child(key)).is_some()
     }
 
-    fn missing_key(&mut self, scene: &Scene<'_>, key: &str) {
-        let known = walk::known_keys(self.schema, &scene.applying);
+    fn missing_key(&mut self, spot: &Spot<'_>, key: &str) {
+        let known = walk::known_keys(self.schema, &spot.applying);
         let about = known.iter().find(|(name, _)| *name == key);
         let about = about.map(|(_, schema)| walk::with_references(self.schema, schema)).unwrap_or_default();
         let written = match walk::example(&about) {
@@ -165,16 +165,16 @@ impl<'a> Problems<'a> {
             (None, None) => format!("add {written}"),
         };
         let fault = Fault::new(Code::SchemaMissingKey, format!("the key `{key}` is missing"))
-            .label(scene.place.key.unwrap_or_else(|| scene.node.heading()), format!("`{key}` is missing in here"))
+            .label(spot.place.key.unwrap_or_else(|| spot.node.heading()), format!("`{key}` is missing in here"))
             .help(help);
-        self.add(scene.path.clone(), Some(key.to_owned()), Rank::Kind, fault);
+        self.add(spot.path.clone(), Some(key.to_owned()), Rank::Kind, fault);
     }
 
     /// A key whose own spelling is wrong.
-    fn key_name(&mut self, scene: &Scene<'_>, error: &ValidationError<'_>) {
+    fn key_name(&mut self, spot: &Spot<'_>, error: &ValidationError<'_>) {
         let key = error.instance().as_str().unwrap_or_default().to_owned();
-        let place = self.document.locate(&scene.path.child(key.as_str()));
-        let names = scene.applying.iter().filter_map(|schema| schema.get("propertyNames"));
+        let place = self.document.locate(&spot.path.child(key.as_str()));
+        let names = spot.applying.iter().filter_map(|schema| schema.get("propertyNames"));
         let applying: Vec<&Json> = names.flat_map(|names| walk::with_references(self.schema, names)).collect();
         let message = match (walk::annotation(&applying, "x-due"), walk::annotation(&applying, "x-say")) {
             (Some(due), _) => format!("{} is due as a key here, not {}", words::clause(due), quoted(&key)),
@@ -185,15 +185,15 @@ impl<'a> Problems<'a> {
         if let Some(help) = words::advice(&applying) {
             fault = fault.help(help);
         }
-        self.add(scene.path.clone(), Some(key), Rank::Pattern, fault);
+        self.add(spot.path.clone(), Some(key), Rank::Pattern, fault);
     }
 
     /// A key that is forbidden in this form of the mapping.
-    fn forbidden(&mut self, scene: &Scene<'_>) {
-        let fault = Fault::new(OUT_OF_PLACE, format!("nothing may stand at `{}` here", scene.path))
-            .label(scene.place.key.unwrap_or(scene.place.span), "out of place")
+    fn forbidden(&mut self, spot: &Spot<'_>) {
+        let fault = Fault::new(OUT_OF_PLACE, format!("nothing may stand at `{}` here", spot.path))
+            .label(spot.place.key.unwrap_or(spot.place.span), "out of place")
             .help("delete it, or change the keys that rule it out");
-        self.add(scene.path.clone(), None, Rank::Kind, fault);
+        self.add(spot.path.clone(), None, Rank::Kind, fault);
     }
 }
 

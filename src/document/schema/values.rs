@@ -6,51 +6,51 @@ use jsonschema::error::{TypeKind, ValidationError, ValidationErrorKind};
 use jsonschema::types::JsonType;
 use serde_json::Value as Json;
 
-use super::problems::{Problems, Rank, Scene};
+use super::problems::{Problems, Rank, Spot};
 use super::{walk, words};
 use crate::document::{Code, Fault, Node, Value, nearest};
 
 impl Problems<'_> {
     /// A problem of the value itself; without a `help` of its own, what the schema says of the value.
-    fn value(&mut self, scene: &Scene<'_>, rank: Rank, code: Code, message: String, help: Option<String>) {
-        let label = scene.due().map(|due| format!("due: {}", words::clause(due)));
-        let mut fault = Fault::new(code, message).label(scene.place.span, label.unwrap_or_default());
-        if let Some(help) = help.or_else(|| words::advice(&scene.applying)) {
+    fn value(&mut self, spot: &Spot<'_>, rank: Rank, code: Code, message: String, help: Option<String>) {
+        let label = spot.due().map(|due| format!("due: {}", words::clause(due)));
+        let mut fault = Fault::new(code, message).label(spot.place.span, label.unwrap_or_default());
+        if let Some(help) = help.or_else(|| words::advice(&spot.applying)) {
             fault = fault.help(help);
         }
-        self.add(scene.path.clone(), None, rank, fault);
+        self.add(spot.path.clone(), None, rank, fault);
     }
 
     /// None of several forms fits: the failures of the one that was meant, if that can be told.
-    pub(super) fn no_form(&mut self, scene: &Scene<'_>, forms: &[Vec<ValidationError<'static>>]) {
-        if let Some(meant) = form_meant(scene, forms) {
+    pub(super) fn no_form(&mut self, spot: &Spot<'_>, forms: &[Vec<ValidationError<'static>>]) {
+        if let Some(meant) = form_meant(spot, forms) {
             for error in meant {
                 self.take(error);
             }
             return;
         }
-        let found = words::found(scene.node);
-        let message = match scene.due() {
+        let found = words::found(spot.node);
+        let message = match spot.due() {
             Some(due) => format!("{} is due here, not {found}", words::clause(due)),
             None => format!("{found} fits none of the forms that can stand here"),
         };
-        self.value(scene, Rank::Form, Code::SchemaNoFormFits, message, None);
+        self.value(spot, Rank::Form, Code::SchemaNoFormFits, message, None);
     }
 
-    pub(super) fn wrong_kind(&mut self, scene: &Scene<'_>, due: &TypeKind) {
-        let found = words::found(scene.node);
-        let (message, help) = match scene.due() {
+    pub(super) fn wrong_kind(&mut self, spot: &Spot<'_>, due: &TypeKind) {
+        let found = words::found(spot.node);
+        let (message, help) = match spot.due() {
             Some(due) => (format!("{} is due here, not {found}", words::clause(due)), None),
-            None => (format!("{} is due here, not {found}", words::kinds(due)), repair(&scene.node.value, due)),
+            None => (format!("{} is due here, not {found}", words::kinds(due)), repair(&spot.node.value, due)),
         };
-        self.value(scene, Rank::Kind, Code::SchemaWrongKind, message, help);
+        self.value(spot, Rank::Kind, Code::SchemaWrongKind, message, help);
     }
 
-    pub(super) fn not_in_list(&mut self, scene: &Scene<'_>, options: &Json) {
+    pub(super) fn not_in_list(&mut self, spot: &Spot<'_>, options: &Json) {
         let options: &[Json] = options.as_array().map_or(&[], Vec::as_slice);
         let listed: Vec<String> = options.iter().map(words::literal).collect();
         let choices = format!("write one of {}", words::listed(&listed));
-        let meant = match &scene.node.value {
+        let meant = match &spot.node.value {
             Value::Text(text) => nearest(text, options.iter().filter_map(Json::as_str)),
             _ => None,
         };
@@ -58,28 +58,28 @@ impl Problems<'_> {
             Some(meant) => format!("did you mean `{meant}`? {choices}"),
             None => choices,
         };
-        let message = format!("{} is not one of the choices here", words::found(scene.node));
-        self.value(scene, Rank::Choice, Code::SchemaNotInList, message, Some(help));
+        let message = format!("{} is not one of the choices here", words::found(spot.node));
+        self.value(spot, Rank::Choice, Code::SchemaNotInList, message, Some(help));
     }
 
-    pub(super) fn not_constant(&mut self, scene: &Scene<'_>, due: &Json) {
+    pub(super) fn not_constant(&mut self, spot: &Spot<'_>, due: &Json) {
         let due = words::literal(due);
-        let message = format!("{due} is due here, not {}", words::found(scene.node));
-        self.value(scene, Rank::Choice, Code::SchemaNotInList, message, Some(format!("write {due}")));
+        let message = format!("{due} is due here, not {}", words::found(spot.node));
+        self.value(spot, Rank::Choice, Code::SchemaNotInList, message, Some(format!("write {due}")));
     }
 
-    pub(super) fn pattern(&mut self, scene: &Scene<'_>) {
-        let found = words::found(scene.node);
-        let message = match (scene.due(), walk::annotation(&scene.applying, "x-say")) {
+    pub(super) fn pattern(&mut self, spot: &Spot<'_>) {
+        let found = words::found(spot.node);
+        let message = match (spot.due(), walk::annotation(&spot.applying, "x-say")) {
             (Some(due), _) => format!("{} is due here, not {found}", words::clause(due)),
             (None, Some(say)) => format!("{found} is not {say}"),
             (None, None) => format!("{found} is not written as it must be here"),
         };
-        self.value(scene, Rank::Pattern, Code::SchemaNotAsDue, message, None);
+        self.value(spot, Rank::Pattern, Code::SchemaNotAsDue, message, None);
     }
 
-    pub(super) fn repeated(&mut self, scene: &Scene<'_>) {
-        let Value::List(items) = &scene.node.value else { return };
+    pub(super) fn repeated(&mut self, spot: &Spot<'_>) {
+        let Value::List(items) = &spot.node.value else { return };
         let values: Vec<Json> = items.iter().map(Node::to_json).collect();
         for (place, (item, value)) in items.iter().zip(&values).enumerate() {
             let first = values.iter().take(place).position(|earlier| earlier == value);
@@ -89,18 +89,18 @@ impl Problems<'_> {
                     .label(item.span, "again here")
                     .label(first.span, "first here")
                     .help("delete one of the two");
-            self.add(scene.path.child(place), None, Rank::Choice, fault);
+            self.add(spot.path.child(place), None, Rank::Choice, fault);
         }
     }
 
-    pub(super) fn size_or_other(&mut self, scene: &Scene<'_>, kind: &ValidationErrorKind) {
-        if let Some((code, message)) = words::extent(kind, scene.node) {
-            self.value(scene, Rank::Extent, code, message, None);
+    pub(super) fn size_or_other(&mut self, spot: &Spot<'_>, kind: &ValidationErrorKind) {
+        if let Some((code, message)) = words::extent(kind, spot.node) {
+            self.value(spot, Rank::Extent, code, message, None);
             return;
         }
         // A keyword that our schemas use, if at all, under a description that says it all.
-        let message = format!("{} does not fit here, by `{}` of the schema", words::found(scene.node), kind.keyword());
-        self.value(scene, Rank::Form, Code::SchemaDoesNotFit, message, None);
+        let message = format!("{} does not fit here, by `{}` of the schema", words::found(spot.node), kind.keyword());
+        self.value(spot, Rank::Form, Code::SchemaDoesNotFit, message, None);
     }
 }
 
@@ -129,10 +129,10 @@ fn repair(value: &Value, due: &TypeKind) -> Option<String> {
 /// The form that was meant: the only one whose kind fits the value, or of these the only one whose fixed words
 /// (`const`, `enum`) fit.
 fn form_meant<'e>(
-    scene: &Scene<'_>,
+    spot: &Spot<'_>,
     forms: &'e [Vec<ValidationError<'static>>],
 ) -> Option<&'e [ValidationError<'static>]> {
-    let depth = scene.path.steps().len();
+    let depth = spot.path.steps().len();
     let is_of_kind = |errors: &&Vec<ValidationError<'_>>| {
         !errors.iter().any(|error| {
             error.instance_path().segments().count() == depth

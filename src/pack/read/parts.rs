@@ -4,11 +4,11 @@ use std::borrow::Cow;
 
 use super::super::context::Scope;
 use super::super::example::Example;
-use super::super::{Amendment, Amends, Citation, DatedValue, Limit, LimitId, OnFault, Permit, Rule, Safer};
+use super::super::{Amendment, Amends, Citation, DatedValue, Limit, LimitId, OnFault, PermitTerms, Rule, Safer};
 use super::condition::Conditions;
 use super::{Reader, entries};
 use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
-use crate::record::{Catalogue, Kind, Spec, Subject};
+use crate::record::{Catalogue, FactSpec, Kind, Subject};
 use crate::units::{Day, Dimension, Instant, Interval, Quantity};
 
 /// What the head file of a pack says of the pack.
@@ -232,7 +232,7 @@ pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, cat
             continue;
         };
         let Some(kind) = declared_kind(reader, node) else { continue };
-        let spec = Spec {
+        let spec = FactSpec {
             name: Cow::Owned(format!("local.{}", entry.key)),
             kind,
             about: Cow::Owned(reader.text(node, "about")),
@@ -368,7 +368,7 @@ fn covers(reader: &mut Reader<'_>, node: &Node) -> Option<Subject> {
     subject
 }
 
-fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<Permit> {
+fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<PermitTerms> {
     let entry = node.entry("permit")?;
     if matches!(entry.node.value, Value::Text(_)) {
         return None;
@@ -376,7 +376,7 @@ fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<Permit> {
     let by = reader.text(&entry.node, "by");
     let longest = reader.text(&entry.node, "longest");
     match Quantity::parse(&longest, Dimension::Duration) {
-        Ok(longest) => Some(Permit { by, longest }),
+        Ok(longest) => Some(PermitTerms { by, longest }),
         Err(error) => {
             reader.say(Code::PackWrongUnit, error.to_string(), entry.node.span, error.help());
             None

@@ -1,6 +1,6 @@
 //! Facts of one assembly: one tyre on one wheel.
 
-use super::{Kind, Spec, Subject, facts, words};
+use super::{FactSpec, Kind, Subject, facts, words};
 use crate::units::Dimension;
 
 facts! {
@@ -63,8 +63,8 @@ facts! {
 }
 
 /// One row of the pre-stretch log; the order is relied on by the figures.
-pub const PRE_STRETCH_ROW: &[Spec] = &[
-    Spec::new("at", Kind::Event, "When it was read.", "2026-03-02T16:10:00-06:00"),
-    Spec::new("pressure", Kind::Quantity(Dimension::Pressure), "The pressure read.", "66 psi"),
-    Spec::new("air", Kind::Quantity(Dimension::Temperature), "The air temperature beside the tyre.", "73 degF"),
+pub const PRE_STRETCH_ROW: &[FactSpec] = &[
+    FactSpec::new("at", Kind::Event, "When it was read.", "2026-03-02T16:10:00-06:00"),
+    FactSpec::new("pressure", Kind::Quantity(Dimension::Pressure), "The pressure read.", "66 psi"),
+    FactSpec::new("air", Kind::Quantity(Dimension::Temperature), "The air temperature beside the tyre.", "73 degF"),
 ];

@@ -1,6 +1,6 @@
 //! Facts of one component: the isocyanate side or the polyol side.
 
-use super::{Kind, Spec, Subject, facts, words};
+use super::{FactSpec, Kind, Subject, facts, words};
 use crate::units::Dimension;
 
 facts! {
@@ -25,7 +25,7 @@ facts! {
 }
 
 /// One row of the warming log; the order is relied on by the figures.
-pub const WARMING_ROW: &[Spec] = &[
-    Spec::new("at", Kind::Event, "When it was read.", "2026-03-04T06:30:00-06:00"),
-    Spec::new("temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "65.1 degF"),
+pub const WARMING_ROW: &[FactSpec] = &[
+    FactSpec::new("at", Kind::Event, "When it was read.", "2026-03-04T06:30:00-06:00"),
+    FactSpec::new("temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "65.1 degF"),
 ];

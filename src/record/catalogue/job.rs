@@ -1,6 +1,6 @@
 //! Facts of the job as a whole.
 
-use super::{Kind, Spec, Subject, facts, words};
+use super::{FactSpec, Kind, Subject, facts, words};
 use crate::units::Dimension;
 
 facts! {
@@ -47,7 +47,7 @@ facts! {
 }
 
 /// One row of the workspace log; the order is relied on by the figures.
-pub const WORKSPACE_ROW: &[Spec] = &[
-    Spec::new("at", Kind::Event, "When it was read.", "2026-03-04T14:00:00-06:00"),
-    Spec::new("temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "68 degF"),
+pub const WORKSPACE_ROW: &[FactSpec] = &[
+    FactSpec::new("at", Kind::Event, "When it was read.", "2026-03-04T14:00:00-06:00"),
+    FactSpec::new("temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "68 degF"),
 ];
