@@ -11,66 +11,25 @@ mod trace;
 use std::borrow::Cow;
 
 use crate::figures::{self, Figure, FigureId, Parameters, Workings};
-use crate::pack::{DatedValue, OnFault, PackSet, Rule};
-use crate::record::{Entity, Job, Subject, Value};
+use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
+use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth};
+use crate::vocabulary::{PerSubject, Subject};
 
 pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
 pub use examples::{ExampleFault, check_examples};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 
-/// The answer: nothing else is ever given.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Verdict {
-    /// Every holding rule is met, permitted, or does not apply.
-    Pass,
-    /// Anything else.
-    Hold,
-}
+pub use crate::vocabulary::{Outcome, Verdict};
 
-impl Verdict {
-    /// The word of the reports.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Pass => "PASS",
-            Self::Hold => "HOLD",
-        }
-    }
-}
-
-/// What one rule says of one subject.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Outcome {
-    /// The demand is met.
-    Met,
-    /// The demand is broken.
-    Broken,
-    /// The evidence does not decide.
-    NotShown,
-    /// The rule does not apply.
-    DoesNotApply,
-}
-
-impl Outcome {
-    /// The words of the reports.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Met => "met",
-            Self::Broken => "broken",
-            Self::NotShown => "not shown",
-            Self::DoesNotApply => "does not apply",
-        }
-    }
-
-    /// What follows from whether the rule applies and whether its demand holds.
-    const fn from(applies: Truth, demands: Truth) -> Self {
-        match (applies, demands) {
-            (Truth::False, _) => Self::DoesNotApply,
-            (_, Truth::True) => Self::Met,
-            (Truth::True, Truth::False) => Self::Broken,
-            _ => Self::NotShown,
-        }
+/// What follows from whether a rule applies and whether its demand holds.
+const fn outcome(applies: Truth, demands: Truth) -> Outcome {
+    match (applies, demands) {
+        (Truth::False, _) => Outcome::DoesNotApply,
+        (_, Truth::True) => Outcome::Met,
+        (Truth::True, Truth::False) => Outcome::Broken,
+        _ => Outcome::NotShown,
     }
 }
 
@@ -92,12 +51,12 @@ pub struct Finding {
 impl Finding {
     /// Whether this finding holds the job.
     pub fn holds(&self) -> bool {
-        self.on_fault == OnFault::Hold && matches!(self.outcome, Outcome::Broken | Outcome::NotShown)
+        self.on_fault == OnFault::Hold && self.outcome.is_fault()
     }
 
     /// Whether this finding is advice: a fault of a rule that does not hold.
     pub fn advises(&self) -> bool {
-        self.on_fault == OnFault::Advise && matches!(self.outcome, Outcome::Broken | Outcome::NotShown)
+        self.on_fault == OnFault::Advise && self.outcome.is_fault()
     }
 }
 
@@ -123,18 +82,18 @@ pub struct Scene<'a> {
     day: Day,
     limits: Vec<Option<&'a DatedValue>>,
     parameters: Parameters,
-    figures: [Vec<Vec<(FigureId, Figure)>>; 6],
+    figures: PerSubject<Vec<Vec<(FigureId, Figure)>>>,
 }
 
 impl<'a> Scene<'a> {
     /// Sets the scene for judging `job` at `at`.
     pub fn new(packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
-        Self::as_known_to(usize::MAX, packs, job, at)
+        Self::by(Amendments::All, packs, job, at)
     }
 
-    /// The scene with the amendments of packs up to `pack` only: the examples of a rule are the word of its author, who
-    /// could not know what local packs would amend.
-    fn as_known_to(pack: usize, packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
+    /// The scene with these amendments only: the examples of a rule are the word of its author, who could not know what
+    /// later packs would amend.
+    fn by(amendments: Amendments, packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
         // Days are those of the shop, by the offset at which the start is planned, wherever this is judged.
         let planned = job.whole().and_then(|whole| whole.facts.get(crate::record::catalogue::job::PLANNED_START));
         let at = match planned {
@@ -142,11 +101,11 @@ impl<'a> Scene<'a> {
             _ => at,
         };
         let known = (!packs.figures().is_empty()).then(|| job.as_known_at(at));
-        let limits = packs.limits_as_known_to(pack, at);
+        let limits = packs.limits_in_force(amendments, at);
         let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten().map(|dated| dated.value);
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
-        let figures = Subject::ALL.map(|subject| {
+        let figures = PerSubject::from_fn(|subject| {
             let (Some(known), Some(_)) = (&known, packs.figures_of(subject).next()) else { return Vec::new() };
             let compute = |entity: &Entity| {
                 let workings = Workings::new(known, entity, &parameters);
@@ -187,7 +146,7 @@ impl<'a> Scene<'a> {
 
     /// A figure of the subject at hand.
     pub fn figure(&self, id: FigureId, subject: Subject, entity: usize) -> Option<&Figure> {
-        let of_entity = self.figures.get(subject as usize)?.get(entity)?;
+        let of_entity = self.figures.get(subject).get(entity)?;
         of_entity.iter().find(|(known, _)| *known == id).map(|(_, figure)| figure)
     }
 
@@ -236,7 +195,7 @@ impl<'a> Scene<'a> {
 
     /// Judges the job.
     pub fn judge(&self) -> Judgement {
-        let whole = self.here(Subject::Job, 0);
+        let whole = self.here(Subject::Job, Some(0));
         // Room for two subjects of each rule; more of them make it grow.
         let mut findings = Vec::with_capacity(self.packs.packs().iter().map(|pack| 2 * pack.rules.len()).sum());
         for (pack, rules) in self.packs.packs().iter().enumerate() {
@@ -267,7 +226,7 @@ impl<'a> Scene<'a> {
 
     /// What `rule` says of the subject at position `entity` of the list it covers.
     pub fn outcome(&self, rule: &Rule, entity: usize) -> Outcome {
-        self.outcome_of(rule, &self.here(rule.covers, entity))
+        self.outcome_of(rule, &self.here(rule.covers, Some(entity)))
     }
 
     fn outcome_of(&self, rule: &Rule, here: &Here<'a>) -> Outcome {
@@ -275,7 +234,7 @@ impl<'a> Scene<'a> {
         if applies == Truth::False {
             return Outcome::DoesNotApply;
         }
-        Outcome::from(applies, self.truth(&rule.demands, here))
+        outcome(applies, self.truth(&rule.demands, here))
     }
 }
 

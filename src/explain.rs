@@ -232,7 +232,7 @@ fn subject(scene: &Scene<'_>, finding: &Finding) -> String {
 
 fn explain(scene: &Scene<'_>, finding: &Finding, document: &Document) -> Option<Explained> {
     let (pack, rule) = pack_and_rule(scene, finding)?;
-    let here = scene.here(rule.covers, finding.entity.unwrap_or(usize::MAX));
+    let here = scene.here(rule.covers, finding.entity);
     let demands = engine::trace(scene, &rule.demands, &here);
     let applies = rule.applies.as_ref().map(|condition| engine::trace(scene, condition, &here));
     let mut labels = Vec::new();

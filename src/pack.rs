@@ -19,6 +19,7 @@ use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 
 pub use condition::{Collection, Condition, Leaf, Operand, Term, Test};
 pub use example::{Example, Expected};
+pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};
 
 /// A place in the text of a pack.

@@ -11,9 +11,11 @@ mod read;
 mod schema;
 mod template;
 
-pub use catalogue::{Catalogue, FactKey, FactSpec, Kind, Subject};
+pub use catalogue::{Catalogue, Column, FactKey, FactSpec, Kind};
 pub use instrument::pressure_doubt;
 pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
 pub use read::{read, read_fragment};
 pub use schema::{compiled as compiled_schema, generate as generate_schema};
 pub use template::{blank as blank_template, reuse as reuse_template};
+
+pub use crate::vocabulary::Subject;

@@ -9,15 +9,16 @@ use crate::common;
 /// Each module of the library with the floors below it that it may use, lowest first.
 const FLOORS: &[(&str, &[&str])] = &[
     ("units", &[]),
+    ("vocabulary", &[]),
     ("tyre", &["units"]),
-    ("document", &["units"]),
-    ("record", &["units", "tyre", "document"]),
-    ("figures", &["units", "tyre", "document", "record"]),
-    ("pack", &["units", "tyre", "document", "record", "figures"]),
-    ("engine", &["units", "tyre", "document", "record", "figures", "pack"]),
-    ("explain", &["units", "tyre", "document", "record", "figures", "pack", "engine"]),
-    ("checklist", &["units", "document", "record", "figures", "pack", "engine", "explain"]),
-    ("desk", &["units", "document", "record", "pack", "engine", "explain", "checklist"]),
+    ("document", &["units", "vocabulary"]),
+    ("record", &["units", "vocabulary", "tyre", "document"]),
+    ("figures", &["units", "vocabulary", "tyre", "document", "record"]),
+    ("pack", &["units", "vocabulary", "tyre", "document", "record", "figures"]),
+    ("engine", &["units", "vocabulary", "tyre", "document", "record", "figures", "pack"]),
+    ("explain", &["units", "vocabulary", "tyre", "document", "record", "figures", "pack", "engine"]),
+    ("checklist", &["units", "vocabulary", "document", "record", "figures", "pack", "engine", "explain"]),
+    ("desk", &["units", "vocabulary", "document", "record", "pack", "engine", "explain", "checklist"]),
 ];
 
 /// Longer than this, a file is to be split.

@@ -323,7 +323,7 @@ fn yaml(condition: &str) -> Value {
 fn truths(packs: &PackSet, facts: &Facts) -> (Truth, Truth) {
     with_job(packs, facts, |scene| {
         let demands = &packs.packs()[0].rules[0].demands;
-        let here = scene.here(Subject::Job, 0);
+        let here = scene.here(Subject::Job, Some(0));
         (scene.truth(demands, &here), trace(scene, demands, &here).truth())
     })
 }

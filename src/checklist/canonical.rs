@@ -21,7 +21,9 @@ use crate::document::{Code, Fault, Source};
 
 pub use base64url::base64url;
 pub use scan::{MAX_BYTES, MAX_DEPTH, MAX_SAFE_INTEGER};
-pub use text::{Hidden, hidden, is_nfc, shown};
+pub use text::is_nfc;
+
+pub use crate::vocabulary::shown;
 
 /// A file in exact form, read.
 #[derive(Debug, Clone, PartialEq, Eq)]

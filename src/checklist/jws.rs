@@ -4,18 +4,19 @@
 //! `Ed25519` (RFC 9864). The header is protected, in exact form and closed: the algorithm, the thumbprint of the key, the
 //! kind of document, the role and the instant, and nothing else. This module must not know who holds a key.
 
-use std::fmt;
-
 use base64ct::{Base64UrlUnpadded, Encoding};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::{Map, Value};
 
-use super::canonical::{self, ExactText, hidden};
+use super::canonical::{self, ExactText};
 use super::keys::{PublicKey, SecretKey};
 use super::reason::Reason;
 use crate::document::{Code, Fault};
 use crate::units::Instant;
+use crate::vocabulary::unseen;
+
+pub use crate::vocabulary::Role;
 
 /// The one algorithm, by its name in RFC 9864.
 pub const ALGORITHM: &str = "Ed25519";
@@ -80,46 +81,6 @@ impl Kind {
             Self::Trust => "give the signed trust file, which `fillward trust sign` writes",
             Self::Head => "give the signed head of the register",
         }
-    }
-}
-
-/// In which role a person signs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Role {
-    /// Lets a fill start.
-    Supervisor,
-    /// Adapts and approves packs, and permits deviations.
-    SafetyOfficer,
-    /// Reads the register.
-    Auditor,
-    /// Signs the trust file.
-    Owner,
-}
-
-impl Role {
-    /// Every role.
-    pub const ALL: [Self; 4] = [Self::Supervisor, Self::SafetyOfficer, Self::Auditor, Self::Owner];
-
-    /// The word in files and reports.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Supervisor => "supervisor",
-            Self::SafetyOfficer => "safety-officer",
-            Self::Auditor => "auditor",
-            Self::Owner => "owner",
-        }
-    }
-
-    /// The role of a word.
-    pub fn find(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|role| role.word() == word)
-    }
-}
-
-impl fmt::Display for Role {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.word())
     }
 }
 
@@ -381,7 +342,7 @@ fn odd_header(decoded: &[u8], place: usize) -> Reason {
 
 /// Whether a text of a header that is not known to be ours may stand in a report.
 fn quotable(text: &str) -> bool {
-    text.chars().count() <= MAX_QUOTED && text.chars().all(|c| !matches!(c, '\n' | '\t') && hidden(c).is_none())
+    text.chars().count() <= MAX_QUOTED && !text.chars().any(|c| matches!(c, '\n' | '\t') || unseen(c).is_some())
 }
 
 /// Whether a text has the form of a thumbprint.

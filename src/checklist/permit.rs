@@ -17,6 +17,7 @@ use crate::pack::Rule;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Job, Subject};
 use crate::units::Instant;
+use crate::vocabulary::is_blank;
 
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-permit/1";
@@ -126,7 +127,7 @@ impl Permit {
         if until <= from {
             return fault("the permit ends before it begins".to_owned());
         }
-        if body.reason.trim().is_empty() {
+        if is_blank(&body.reason) {
             return fault("the permit gives no reason".to_owned());
         }
         Ok(Self { envelope, body, from, until })

@@ -7,7 +7,7 @@
 mod body;
 mod names;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::jws::{Envelope, Kind, Role, Signer, instant};
 use super::keys::PublicKey;
@@ -109,9 +109,7 @@ impl Trust {
         }
         let owners = trust.owners_of(&envelope, &mut reasons);
         trust.signed = owners.iter().map(|(kid, _, at)| (kid.clone(), *at)).collect();
-        let mut people: Vec<usize> = owners.iter().map(|(_, who, _)| *who).collect();
-        people.sort_unstable();
-        people.dedup();
+        let people: BTreeSet<usize> = owners.iter().map(|(_, who, _)| *who).collect();
         let (found, due) = (people.len(), trust.owners_needed());
         if found < due {
             let missing = format!("{found} of {due} signatures by owners it names");
@@ -177,8 +175,10 @@ impl Trust {
                     let who = self.name_of(&signer.kid);
                     return Err(Reason::SignedBeforeMade { who, at: signer.at.to_record_text() });
                 }
-                let who = self.holders.get(&signer.kid).map_or(usize::MAX, |holder| holder.person);
-                Ok((signer.kid, who, signer.at))
+                let Some(holder) = self.holders.get(&signer.kid) else {
+                    return Err(Reason::UnknownKey { kid: signer.kid });
+                };
+                Ok((signer.kid, holder.person, signer.at))
             });
             match checked {
                 Ok(owner) => owners.push(owner),

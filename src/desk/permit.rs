@@ -7,7 +7,6 @@ use super::keys::Hand;
 use super::world::{Existing, Readers, Source};
 use super::{Case, Desk, Refusal, Unfit};
 use crate::checklist::body::ChecklistBody;
-use crate::checklist::canonical::hidden;
 use crate::checklist::packs::{Packs, parts};
 use crate::checklist::permit::{self, Bound, FORMAT, Permit, PermitBody};
 use crate::checklist::trust::Trust;
@@ -15,6 +14,7 @@ use crate::engine::{Judgement, Outcome, Scene};
 use crate::explain::{self, AtFrom};
 use crate::pack::Rule;
 use crate::units::Instant;
+use crate::vocabulary::{is_blank, unseen};
 
 /// A permit that is asked for.
 #[derive(Debug)]
@@ -135,10 +135,10 @@ fn asked_for_well(order: &PermitOrder, now: Instant) -> Result<(), Unfit> {
     if order.until <= now {
         return Err(Unfit::UntilPast { until: order.until });
     }
-    if order.reason.trim().is_empty() {
+    if is_blank(&order.reason) {
         return Err(Unfit::NoReason);
     }
-    if order.reason.chars().any(|c| c != '\n' && c != '\t' && hidden(c).is_some()) {
+    if order.reason.contains(|c| unseen(c).is_some()) {
         return Err(Unfit::HiddenReason);
     }
     Ok(())

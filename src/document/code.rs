@@ -150,6 +150,8 @@ codes! {
         "A reading names an instrument that the record does not list. Correct the mark, or enter the instrument.";
     RecordUnknownWord = "record/unknown-word":
         "The word is not one of those that this fact can have. Write one of those listed.";
+    RecordUnseenCharacter = "record/unseen-character":
+        "A name in the record holds a character that is not seen, so that another name would look the same. Type it again by hand.";
     RecordWrongKind = "record/wrong-kind":
         "The value is of another kind than the fact. Write a value of the kind named.";
 

@@ -5,74 +5,42 @@
 
 use super::limits::MAX_BYTES;
 use super::{Code, Fault, Faults, Source, Span};
+use crate::vocabulary::{Unseen, unseen};
 
 const BYTE_ORDER_MARK: char = '\u{feff}';
 
 /// Why a character is not taken, in the file or in a text of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Unseen {
-    /// It acts on a terminal or a reader instead of being shown.
-    Control,
-    /// It turns the direction of writing, so that the text shown is not the text read.
-    Direction,
-    /// It takes no room, so that two different words look the same.
-    Invisible,
-    /// Some readers break the line here and others do not.
-    LineBreak,
+pub(super) enum Unwelcome {
+    /// No text may hold it.
+    Unseen(Unseen),
     /// A carriage return without a line feed behind it.
     LoneReturn,
 }
 
-impl Unseen {
+impl Unwelcome {
     fn code(self) -> Code {
         match self {
-            Unseen::Control => Code::DocumentControlCharacter,
-            Unseen::Direction | Unseen::Invisible => Code::DocumentHiddenCharacter,
-            Unseen::LineBreak | Unseen::LoneReturn => Code::DocumentOddLineBreak,
+            Self::Unseen(Unseen::Control) => Code::DocumentControlCharacter,
+            Self::Unseen(Unseen::Direction | Unseen::Invisible | Unseen::Noncharacter) => Code::DocumentHiddenCharacter,
+            Self::Unseen(Unseen::LineBreak) | Self::LoneReturn => Code::DocumentOddLineBreak,
         }
     }
 
     fn words(self) -> &'static str {
         match self {
-            Unseen::Control => "a control character",
-            Unseen::Direction => "a character that turns the direction of writing",
-            Unseen::Invisible => "a character that cannot be seen",
-            Unseen::LineBreak => "a line break that not every program honours",
-            Unseen::LoneReturn => "a carriage return without a line feed",
+            Self::Unseen(why) => why.words(),
+            Self::LoneReturn => "a carriage return without a line feed",
         }
     }
-}
 
-/// Judges one character of a decoded text. Tab, line feed and carriage return pass here; a carriage
-/// return is judged by what follows it.
-fn unseen(c: char) -> Option<Unseen> {
-    match c {
-        '\t' | '\n' | '\r' => None,
-        // Next line, line separator, paragraph separator: breaks in YAML 1.1, plain characters in YAML 1.2.
-        '\u{85}' | '\u{2028}' | '\u{2029}' => Some(Unseen::LineBreak),
-        c if c.is_control() => Some(Unseen::Control),
-        // Unicode's Bidi_Control property, PropList.txt.
-        '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
-            Some(Unseen::Direction)
+    fn cure(self) -> &'static str {
+        match self {
+            Self::Unseen(Unseen::LineBreak) | Self::LoneReturn => {
+                "end each line with a line feed, alone or after a carriage return"
+            }
+            Self::Unseen(_) => "delete the character and type the text again by hand",
         }
-        // Letters and a pattern that are drawn as nothing: the Hangul fillers and the empty braille cell;
-        // soft hyphen, zero-width space, word joiner and the invisible operators behind it, interlinear marks, tag
-        // characters, byte order mark, and the noncharacters that YAML forbids. The zero-width joiners stay:
-        // emoji and several scripts are written with them.
-        '\u{ad}'
-        | '\u{115f}'
-        | '\u{1160}'
-        | '\u{3164}'
-        | '\u{ffa0}'
-        | '\u{2800}'
-        | '\u{200b}'
-        | '\u{2060}'..='\u{2064}'
-        | '\u{fff9}'..='\u{fffb}'
-        | '\u{e0000}'..='\u{e007f}'
-        | BYTE_ORDER_MARK
-        | '\u{fffe}'
-        | '\u{ffff}' => Some(Unseen::Invisible),
-        _ => None,
     }
 }
 
@@ -93,30 +61,24 @@ pub(super) fn harmless(text: &str) -> Option<String> {
 
 /// The first character of a text value or key that must not be there, whichever way it was written: an
 /// escape such as `\e` brings in what the file itself may not hold.
-pub(super) fn first_unseen(text: &str) -> Option<(char, Unseen)> {
+pub(super) fn first_unseen(text: &str) -> Option<(char, Unwelcome)> {
     text.chars().find_map(|c| match c {
-        '\r' => Some((c, Unseen::LoneReturn)),
-        c => unseen(c).map(|why| (c, why)),
+        '\r' => Some((c, Unwelcome::LoneReturn)),
+        c => unseen(c).map(|why| (c, Unwelcome::Unseen(why))),
     })
 }
 
 /// The fault of a character that must not be there.
-pub(super) fn unseen_fault(c: char, why: Unseen, span: Span, more: usize) -> Fault {
+pub(super) fn unseen_fault(c: char, why: Unwelcome, span: Span, more: usize) -> Fault {
     let others = match more {
         0 => String::new(),
         1 => ", and 1 more".to_owned(),
         more => format!(", and {more} more"),
     };
     let code_point = format!("U+{:04X}", u32::from(c));
-    let help = match why {
-        Unseen::LineBreak | Unseen::LoneReturn => "end each line with a line feed, alone or after a carriage return",
-        Unseen::Control | Unseen::Direction | Unseen::Invisible => {
-            "delete the character and type the text again by hand"
-        }
-    };
     Fault::new(why.code(), format!("{} ({code_point}) stands in the text{others}", why.words()))
         .label(span, format!("{code_point} here"))
-        .help(help)
+        .help(why.cure())
 }
 
 /// Decodes a document.
@@ -161,13 +123,14 @@ fn not_utf8(name: &str, bytes: &[u8], offset: usize) -> Fault {
 
 /// The first character of each kind that must not be there; further ones are counted, not listed.
 fn unseen_in_file(source: &Source) -> Vec<Fault> {
-    let mut found: Vec<(Unseen, char, Span, usize)> = Vec::new();
+    let mut found: Vec<(Unwelcome, char, Span, usize)> = Vec::new();
     let mut characters = source.text().char_indices().peekable();
     while let Some((start, c)) = characters.next() {
         let why = match c {
-            '\r' if characters.peek().is_none_or(|(_, next)| *next != '\n') => Unseen::LoneReturn,
+            '\r' if characters.peek().is_none_or(|(_, next)| *next != '\n') => Unwelcome::LoneReturn,
+            '\r' => continue,
             c => match unseen(c) {
-                Some(why) => why,
+                Some(why) => Unwelcome::Unseen(why),
                 None => continue,
             },
         };
@@ -202,6 +165,11 @@ mod tests {
             ("a: \u{2067}x", "document/hidden-character", 3, 3),
             ("a: \u{200b}x", "document/hidden-character", 3, 3),
             ("a: \u{e0041}", "document/hidden-character", 3, 4),
+            // What the table of signed texts had and this one had not, and the other way round.
+            ("a: \u{180e}x", "document/hidden-character", 3, 3),
+            ("a: \u{17b4}", "document/hidden-character", 3, 3),
+            ("a: \u{2800}", "document/hidden-character", 3, 3),
+            ("a: \u{fdd0}", "document/hidden-character", 3, 3),
             ("a: x\u{feff}", "document/hidden-character", 4, 3),
             ("a: 1\rb: 2", "document/odd-line-break", 4, 1),
             ("a: 1\r", "document/odd-line-break", 4, 1),

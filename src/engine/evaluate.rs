@@ -3,13 +3,14 @@
 use super::Scene;
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
-use crate::record::{Entity, FactKey, Kind, Measured, Subject, Value};
+use crate::record::{Entity, FactKey, Kind, Measured, Value};
 use crate::units::{Day, Exact, Instant, Interval, Truth};
+use crate::vocabulary::{PerSubject, Subject};
 
 /// The subjects at hand: of each kind at most one, and a word of a list.
 #[derive(Debug, Clone, Copy)]
 pub struct Here<'a> {
-    entities: [Option<(usize, &'a Entity)>; 6],
+    entities: PerSubject<Option<(usize, &'a Entity)>>,
     item: Option<Item<'a>>,
 }
 
@@ -27,7 +28,7 @@ pub struct Item<'a> {
 impl<'a> Here<'a> {
     /// The subject of a kind that is at hand, with its position.
     pub fn entity(&self, subject: Subject) -> Option<(usize, &'a Entity)> {
-        self.entities.get(subject as usize).copied().flatten()
+        *self.entities.get(subject)
     }
 
     /// The word at hand.
@@ -42,9 +43,7 @@ impl<'a> Here<'a> {
 
     /// Puts a subject at hand. In place, because this lies on the path of every rule and a moved copy costs a stall.
     pub(super) fn put(&mut self, subject: Subject, index: usize, entity: &'a Entity) {
-        if let Some(place) = self.entities.get_mut(subject as usize) {
-            *place = Some((index, entity));
-        }
+        *self.entities.get_mut(subject) = Some((index, entity));
     }
 }
 
@@ -64,13 +63,14 @@ pub enum Side<'a> {
 }
 
 impl<'a> Scene<'a> {
-    /// The job and one subject of it.
-    pub fn here(&self, subject: Subject, index: usize) -> Here<'a> {
-        let mut here = Here { entities: [None; 6], item: None };
+    /// The job and one subject of it; `None` where the record does not have the subject's list.
+    pub fn here(&self, subject: Subject, index: Option<usize>) -> Here<'a> {
+        let mut here = Here { entities: PerSubject::default(), item: None };
         if let Some(whole) = self.job.whole() {
             here.put(Subject::Job, 0, whole);
         }
-        if let Some(entity) = self.job.of(subject).and_then(|entities| entities.get(index)) {
+        let listed = |index: usize| Some((index, self.job.of(subject)?.get(index)?));
+        if let Some((index, entity)) = index.and_then(listed) {
             here.put(subject, index, entity);
         }
         here

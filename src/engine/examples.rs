@@ -1,7 +1,7 @@
 //! The examples of the rules, judged: the evidence that a rule means what its author meant.
 
 use super::{Outcome, Scene};
-use crate::pack::{Example, Expected, Pack, PackSet, Rule};
+use crate::pack::{Amendments, Example, Expected, Pack, PackSet, Rule};
 
 /// An example that does not come out as it says.
 #[derive(Debug)]
@@ -24,7 +24,7 @@ pub fn check_examples(packs: &PackSet) -> (usize, Vec<ExampleFault<'_>>) {
         for rule in &pack.rules {
             for example in rule.passes.iter().chain(&rule.holds) {
                 count += 1;
-                let found = Scene::as_known_to(position, packs, &example.job, example.at).outcome(rule, 0);
+                let found = Scene::by(Amendments::UpTo(position), packs, &example.job, example.at).outcome(rule, 0);
                 if expected(example.expected) != found {
                     faults.push(ExampleFault { pack, rule, example, found });
                 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::{CAUTION, obstacles, words};
 use crate::engine::Scene;
 use crate::figures::{self, Figure, FigureSpec, Lack};
-use crate::record::catalogue::assembly;
+use crate::record::catalogue::assembly::{self, pre_stretch_row};
 use crate::record::{Entity, FactKey, Measured, Subject, Value};
 use crate::units::{Exact, Quantity, Rounding, Unit};
 
@@ -184,9 +184,7 @@ fn drawings(out: &mut String, scene: &Scene<'_>, entity: &Entity) {
     }
     let Some(rows) = entity.facts.log(assembly::PRE_STRETCH_LOG) else { return };
     for row in rows {
-        let (Some(pressure), Some(air)) =
-            (row.readings.first().and_then(Option::as_ref), row.readings.get(1).and_then(Option::as_ref))
-        else {
+        let (Some(pressure), Some(air)) = (row.get(pre_stretch_row::PRESSURE), row.get(pre_stretch_row::AIR)) else {
             continue;
         };
         let share = target.and_then(|target| pressure.shown.base().checked_div(target.base()));

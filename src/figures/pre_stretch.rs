@@ -6,12 +6,9 @@
 use super::reader::{Reader, Source};
 use super::{Figure, Lack, Obstacle, Parameter, measured};
 use crate::record::catalogue::assembly;
-use crate::record::{LogRow, Measured, Value};
+use crate::record::catalogue::assembly::pre_stretch_row::{AIR, PRESSURE};
+use crate::record::{Column, LogRow, Measured, Value};
 use crate::units::{Exact, Instant, Interval, Quantity, Unit};
-
-/// Columns of a row after its instant.
-const PRESSURE: usize = 0;
-const AIR: usize = 1;
 
 /// The longest unbroken stretch at or above the target pressure and the limit of temperature.
 pub(super) fn time(source: Source<'_>, facts: Reader<'_>) -> Figure {
@@ -50,7 +47,7 @@ fn rows_and_floor<'e>(source: Source<'_>, facts: Reader<'e>) -> Result<(&'e [Log
 /// The highest pressure of the log, with the gauge's doubt.
 pub(super) fn peak(facts: Reader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
-    let pressures = rows.iter().filter_map(|row| row.readings.get(PRESSURE)?.as_ref());
+    let pressures = rows.iter().filter_map(|row| row.get(PRESSURE));
     let highest = pressures.max_by_key(|pressure| pressure.interval.hi());
     highest.cloned().map(measured).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
 }
@@ -63,7 +60,7 @@ const ATMOSPHERE: i64 = 101_325;
 /// two readings, is neither a fall nor a topping up, or a dense log would show the trembling of its gauge.
 pub(super) fn loss(facts: Reader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
-    let cell = |row: &LogRow, column: usize| row.readings.get(column).cloned().flatten();
+    let cell = |row: &LogRow, column: Column| row.get(column).cloned();
     let first = rows.first().and_then(|row| Some((cell(row, PRESSURE)?, cell(row, AIR)?)));
     let (first_pressure, first_air) = first.ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))?;
     let corrected = rows.iter().map(|row| {
@@ -191,8 +188,8 @@ fn both(a: Share, b: Share) -> Share {
 
 /// The part of the straight line between two readings that is at or above `floor`.
 /// The outer `None` is an arithmetic overflow.
-fn above(from: &LogRow, to: &LogRow, column: usize, floor: Exact, reading: Reading) -> Option<Share> {
-    let end = |row: &LogRow| row.readings.get(column).and_then(Option::as_ref).map(|m| believed(m, reading));
+fn above(from: &LogRow, to: &LogRow, column: Column, floor: Exact, reading: Reading) -> Option<Share> {
+    let end = |row: &LogRow| row.get(column).map(|measured| believed(measured, reading));
     let (Some(a), Some(b)) = (end(from), end(to)) else {
         // A cell that is empty shows nothing and rules nothing out.
         return Some(if reading == Reading::Possible { Some((Exact::ZERO, Exact::ONE)) } else { None });

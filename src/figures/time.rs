@@ -2,7 +2,8 @@
 
 use super::reader::{Reader, Source};
 use super::{Figure, Lack, Obstacle, Parameter};
-use crate::record::catalogue::{component, job as whole};
+use crate::record::catalogue::component::{self, warming_row};
+use crate::record::catalogue::job::{self as whole, workspace_row};
 use crate::record::{LogRow, Value};
 use crate::units::{Exact, Instant};
 
@@ -26,7 +27,7 @@ pub(super) fn warm_at(source: Source<'_>, side: Reader<'_>) -> Figure {
     let doubt = now.uncertainty.unwrap_or(Exact::ZERO);
     let mut readings: Vec<(Instant, Exact)> = log
         .iter()
-        .filter_map(|row| Some((row.at, row.readings.first()?.as_ref()?.shown.base())))
+        .filter_map(|row| Some((row.at, row.get(warming_row::TEMPERATURE)?.shown.base())))
         .filter(|(at, _)| *at < read_at)
         .collect();
     readings.push((read_at, now.shown.base()));
@@ -119,7 +120,7 @@ struct Watch {
 
 impl Watch {
     fn shows_warm(&self, row: &LogRow) -> bool {
-        let Some(Some(reading)) = row.readings.first() else { return false };
+        let Some(reading) = row.get(workspace_row::TEMPERATURE) else { return false };
         let sure = reading.shown.base().checked_sub(self.doubt).map(|low| low.min(reading.interval.lo()));
         sure.is_some_and(|low| low >= self.warm)
     }

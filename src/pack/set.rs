@@ -8,7 +8,7 @@ use super::{DatedValue, Limit, LimitId, Pack, Rule, check};
 use crate::document::{Code, Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
 use crate::record::{Catalogue, Subject};
-use crate::units::{Instant, Quantity};
+use crate::units::Instant;
 
 /// The published schema of rule packs.
 const SCHEMA: &str = include_str!("../../schemas/rule-pack.schema.json");
@@ -18,6 +18,24 @@ static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(SCH
 /// The text of the published rule pack schema.
 pub fn schema() -> &'static str {
     SCHEMA
+}
+
+/// Whose amendments of limits count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Amendments {
+    /// Those of every pack.
+    All,
+    /// Those of the packs up to this position: what the author of that pack sees.
+    UpTo(usize),
+}
+
+impl Amendments {
+    const fn count(self, pack: usize) -> bool {
+        match self {
+            Self::All => true,
+            Self::UpTo(last) => pack <= last,
+        }
+    }
 }
 
 /// Packs resolved together. The first is the base pack; a verdict needs all of them.
@@ -241,16 +259,10 @@ impl PackSet {
     }
 
     /// The value of a limit in force at an instant: the latest that has begun, by the strictest of the packs.
-    pub fn limit_at(&self, id: LimitId, at: Instant) -> Option<Quantity> {
-        self.limit_as_known_to(usize::MAX, id, at).map(|dated| dated.value)
-    }
-
-    /// As [`PackSet::limit_at`], with the amendments of packs up to `pack` only: what the author of that pack sees.
-    fn limit_as_known_to(&self, pack: usize, id: LimitId, at: Instant) -> Option<&DatedValue> {
-        let limit = self.limits.get(id.0)?;
+    fn limit_in_force(limit: &Limit, amendments: Amendments, at: Instant) -> Option<&DatedValue> {
         let begun = |dated: &&DatedValue| dated.from.is_none_or(|day| at.day() >= day);
         let mut value = limit.values.iter().rev().find(begun)?;
-        for amendment in limit.amendments.iter().filter(|amendment| amendment.pack <= pack) {
+        for amendment in limit.amendments.iter().filter(|amendment| amendments.count(amendment.pack)) {
             if let Some(stricter) = amendment.values.iter().rev().find(begun)
                 && limit.safer.allows(value.value.base(), stricter.value.base())
             {
@@ -260,9 +272,9 @@ impl PackSet {
         Some(value)
     }
 
-    /// The values of all limits at an instant, by their position, with the amendments of packs up to `pack` only.
-    pub(crate) fn limits_as_known_to(&self, pack: usize, at: Instant) -> Vec<Option<&DatedValue>> {
-        (0..self.limits.len()).map(|position| self.limit_as_known_to(pack, LimitId(position), at)).collect()
+    /// The values of all limits in force at an instant, by their position, with these amendments only.
+    pub(crate) fn limits_in_force(&self, amendments: Amendments, at: Instant) -> Vec<Option<&DatedValue>> {
+        self.limits.iter().map(|limit| Self::limit_in_force(limit, amendments, at)).collect()
     }
 
     /// The limit that a figure takes as this parameter; the first pack that names it has it.

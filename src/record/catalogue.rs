@@ -3,68 +3,13 @@
 use std::borrow::Cow;
 
 use crate::units::Dimension;
+use crate::vocabulary::{PerSubject, Subject};
 
 pub mod assembly;
 pub mod component;
 pub mod instruments;
 pub mod job;
 pub mod person;
-
-/// What a fact, and a rule, is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Subject {
-    /// The job as a whole: shop, pump, cage, workspace.
-    Job,
-    /// One tyre on one wheel, with its valve, tube and flap.
-    Assembly,
-    /// One of the two liquids.
-    Component,
-    /// One person of the crew.
-    Person,
-    /// One pressure gauge.
-    Gauge,
-    /// One thermometer.
-    Thermometer,
-}
-
-impl Subject {
-    /// Every subject, in the order of reports.
-    pub const ALL: [Self; 6] =
-        [Self::Job, Self::Assembly, Self::Component, Self::Person, Self::Gauge, Self::Thermometer];
-
-    /// The word for one of them, as used in fact names and packs.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Job => "job",
-            Self::Assembly => "assembly",
-            Self::Component => "component",
-            Self::Person => "person",
-            Self::Gauge => "gauge",
-            Self::Thermometer => "thermometer",
-        }
-    }
-
-    /// The record's top-level key that holds them; the job itself has none.
-    pub const fn record_key(self) -> Option<&'static str> {
-        match self {
-            Self::Job => None,
-            Self::Assembly => Some("assemblies"),
-            Self::Component => Some("components"),
-            Self::Person => Some("people"),
-            Self::Gauge => Some("gauges"),
-            Self::Thermometer => Some("thermometers"),
-        }
-    }
-
-    /// The subject called `word`, if there is one.
-    pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|s| s.word() == word)
-    }
-
-    pub(crate) const fn slot(self) -> usize {
-        self as usize
-    }
-}
 
 /// What a fact's value is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -165,6 +110,33 @@ macro_rules! facts {
 }
 use facts;
 
+/// A column of a log, by its place in the rows behind the instant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Column(pub(crate) u16);
+
+/// Declares the rows of a log as a module: a constant for each column, and the table, which begins with the instant.
+macro_rules! log_row {
+    ($row:ident, $meaning:literal, $at:literal; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal;)+) => {
+        #[doc = $meaning]
+        pub mod $row {
+            use super::{Dimension, Kind, FactSpec};
+
+            #[expect(clippy::upper_case_acronyms, reason = "only counts the columns")]
+            enum Place { $($id),+ }
+            $(
+                #[doc = $about]
+                pub const $id: $crate::record::Column = $crate::record::Column(Place::$id as u16);
+            )+
+            /// The columns in their order, the instant first.
+            pub const TABLE: &[FactSpec] = &[
+                FactSpec::new("at", Kind::Event, "When it was read.", $at),
+                $(FactSpec::new($name, $kind, $about, $example)),+
+            ];
+        }
+    };
+}
+use log_row;
+
 /// A closed list of words.
 macro_rules! words {
     ($($word:literal),+ $(,)?) => {
@@ -176,22 +148,19 @@ use words;
 /// Every fact in force: the built-in ones and those that packs declare.
 #[derive(Debug, Clone)]
 pub struct Catalogue {
-    tables: [Vec<FactSpec>; 6],
-    built_in: [usize; 6],
+    tables: PerSubject<Vec<FactSpec>>,
 }
 
 impl Default for Catalogue {
     fn default() -> Self {
-        let tables = Subject::ALL.map(|subject| built_in(subject).to_vec());
-        let built_in = Subject::ALL.map(|subject| built_in(subject).len());
-        Self { tables, built_in }
+        Self { tables: PerSubject::from_fn(|subject| built_in(subject).to_vec()) }
     }
 }
 
 impl Catalogue {
     /// The facts of one subject, built-in ones first.
     pub fn of(&self, subject: Subject) -> &[FactSpec] {
-        self.tables.get(subject.slot()).map_or(&[], Vec::as_slice)
+        self.tables.get(subject)
     }
 
     /// What the catalogue says of `key`.
@@ -227,15 +196,10 @@ impl Catalogue {
         if let Some(key) = self.find(subject, &spec.name) {
             return (self.spec(key)?.kind == spec.kind).then_some(key);
         }
-        let table = self.tables.get_mut(subject.slot())?;
+        let table = self.tables.get_mut(subject);
         let index = u16::try_from(table.len()).ok()?;
         table.push(spec);
         Some(FactKey { subject, index })
-    }
-
-    /// Whether a pack declared this fact, rather than the tool.
-    pub fn is_declared(&self, key: FactKey) -> bool {
-        self.built_in.get(key.subject.slot()).is_some_and(|n| usize::from(key.index) >= *n)
     }
 }
 

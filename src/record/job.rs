@@ -2,9 +2,10 @@
 
 use std::borrow::Cow;
 
-use super::{Catalogue, FactKey, Subject};
+use super::{Catalogue, Column, FactKey};
 use crate::document::Path;
 use crate::units::{Day, Exact, Instant, Interval, Quantity};
+use crate::vocabulary::{PerSubject, Subject};
 
 /// A value that a record states, or that a figure computes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,13 +55,20 @@ impl Measured {
     }
 }
 
-/// One row of a log: its values in the order of the row's catalogue table.
+/// One row of a log.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LogRow {
     /// The instant of the row.
     pub at: Instant,
-    /// The row's readings, without the instant.
-    pub readings: Vec<Option<Measured>>,
+    /// The readings of the columns behind the instant.
+    pub(super) readings: Vec<Option<Measured>>,
+}
+
+impl LogRow {
+    /// The reading of a column, if the row has it.
+    pub fn get(&self, column: Column) -> Option<&Measured> {
+        self.readings.get(usize::from(column.0))?.as_ref()
+    }
 }
 
 /// The facts of one subject, by catalogue position.
@@ -151,19 +159,19 @@ impl Entity {
 /// One job, valid: what the engine judges.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Job {
-    pub(super) lists: [Option<Vec<Entity>>; 6],
+    pub(super) lists: PerSubject<Option<Vec<Entity>>>,
 }
 
 impl Job {
     /// A job of which nothing at all is recorded.
     pub fn blank() -> Self {
-        Self { lists: [const { None }; 6] }
+        Self { lists: PerSubject::default() }
     }
 
     /// All subjects of one kind, or `None` where the record does not have the list at all.
     /// The job itself is a list of one.
     pub fn of(&self, subject: Subject) -> Option<&[Entity]> {
-        self.lists.get(subject.slot())?.as_deref()
+        self.lists.get(subject).as_deref()
     }
 
     /// The job as a whole.
@@ -179,12 +187,12 @@ impl Job {
             Value::Log(rows) => rows.iter().any(|row| row.at > at),
             _ => false,
         };
-        let entities = || self.lists.iter().flatten().flatten();
+        let entities = || self.lists.iter().filter_map(|(_, list)| list.as_ref()).flatten();
         if !entities().any(|entity| entity.facts.recorded().any(|(_, value)| ahead(value))) {
             return Cow::Borrowed(self);
         }
         let mut known = self.clone();
-        for entity in known.lists.iter_mut().flatten().flatten() {
+        for entity in known.lists.values_mut().flatten().flatten() {
             for value in &mut entity.facts.values {
                 if let Some(Value::Log(rows)) = value {
                     rows.retain(|row| row.at <= at);

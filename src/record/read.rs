@@ -11,6 +11,7 @@ use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
 
 use crate::units::Exact;
+use crate::vocabulary::PerSubject;
 
 mod offsets;
 mod value;
@@ -61,7 +62,7 @@ impl Reader<'_> {
 
     fn job(&mut self, root: &Node) -> Job {
         let mut job = Job {
-            lists: Subject::ALL.map(|subject| match subject {
+            lists: PerSubject::from_fn(|subject| match subject {
                 Subject::Job => Some(vec![self.entity(subject, "the job".to_owned(), Path::root(), root)]),
                 Subject::Component => Some(self.components(root)),
                 _ => self.list(subject, root),
@@ -231,7 +232,7 @@ impl Reader<'_> {
     fn resolve(&mut self, job: &mut Job, root: &Node) {
         let instruments = [Subject::Gauge, Subject::Thermometer].map(|s| (s, job.of(s).unwrap_or(&[]).to_vec()));
         for subject in [Subject::Job, Subject::Assembly, Subject::Component] {
-            let Some(entities) = job.lists.get_mut(subject.slot()).and_then(Option::as_mut) else { continue };
+            let Some(entities) = job.lists.get_mut(subject).as_mut() else { continue };
             for entity in entities {
                 self.resolve_entity(subject, entity, &instruments, root);
             }

@@ -4,8 +4,9 @@
 use std::ops::Range;
 
 use super::ExactText;
-use super::text::{hidden, is_nfc_escaped};
+use super::text::is_nfc_escaped;
 use crate::document::{Code, Fault, Source, Span};
+use crate::vocabulary::{Unseen, unseen};
 
 /// Bytes in a signed document. A checklist has about 10 kB; at 1 MiB reading still takes a few milliseconds.
 pub const MAX_BYTES: usize = 1024 * 1024;
@@ -68,7 +69,7 @@ impl Stop {
                 format!(
                     "{place} has U+{:04X}, {}",
                     u32::from(c),
-                    hidden(c).map_or("a lone carriage return", super::Hidden::words)
+                    unseen(c).map_or("a break that is not escaped", Unseen::words)
                 ),
                 "take the character out of the record before it is signed",
             ),
@@ -259,7 +260,7 @@ impl<'t> Scan<'t> {
         }
         let raw = self.text.get(start..at).unwrap_or_default();
         if !ascii {
-            if let Some((place, c)) = raw.char_indices().find(|(_, c)| hidden(*c).is_some()) {
+            if let Some((place, c)) = raw.char_indices().find(|(_, c)| unseen(*c).is_some()) {
                 return Err(Stop { at: start + place, why: Why::Hidden(c) });
             }
             if !is_nfc_escaped(raw) {

@@ -8,7 +8,8 @@ use unicode_security::MixedScript;
 use unicode_security::confusable_detection::skeleton;
 
 use super::body::TrustBody;
-use crate::checklist::canonical::{hidden, is_nfc};
+use crate::checklist::canonical::is_nfc;
+use crate::vocabulary::unseen_in_name;
 
 /// Characters in a name; the longest honest one fits several times over.
 const MAX_NAME_CHARS: usize = 80;
@@ -49,7 +50,7 @@ pub fn fault_of(name: &str) -> Option<&'static str> {
     let spaces = name.trim() != name || name.contains("  ");
     if name.is_empty() || name.chars().count() > MAX_NAME_CHARS || spaces {
         Some("is empty, too long or has spaces too many")
-    } else if name.chars().any(|c| hidden(c).is_some() || matches!(c, '\u{200c}' | '\u{200d}' | '\n' | '\t')) {
+    } else if name.chars().any(|c| unseen_in_name(c).is_some()) {
         Some("has a character that cannot be seen")
     } else if !is_nfc(name) {
         Some("is not in Unicode's form NFC")

@@ -1,6 +1,6 @@
 //! Facts of one assembly: one tyre on one wheel.
 
-use super::{FactSpec, Kind, Subject, facts, words};
+use super::{FactSpec, Kind, Subject, facts, log_row, words};
 use crate::units::Dimension;
 
 facts! {
@@ -59,12 +59,11 @@ facts! {
     TARGET_GAUGE = "target.gauge", Kind::Text, "The mark of the gauge that will show it.", "G-2";
     PRE_STRETCH_GAUGE = "pre_stretch.gauge", Kind::Text, "The mark of the gauge that read the pressures of the log.", "G-2";
     PRE_STRETCH_THERMOMETER = "pre_stretch.thermometer", Kind::Text, "The mark of the thermometer that read the temperatures of the log.", "T-2";
-    PRE_STRETCH_LOG = "pre_stretch.log", Kind::Log(PRE_STRETCH_ROW), "The readings of the stretch, in the order of time.", "- {at: 2026-03-02T16:10:00-06:00, pressure: 66 psi, air: 73 degF}";
+    PRE_STRETCH_LOG = "pre_stretch.log", Kind::Log(pre_stretch_row::TABLE), "The readings of the stretch, in the order of time.", "- {at: 2026-03-02T16:10:00-06:00, pressure: 66 psi, air: 73 degF}";
 }
 
-/// One row of the pre-stretch log; the order is relied on by the figures.
-pub const PRE_STRETCH_ROW: &[FactSpec] = &[
-    FactSpec::new("at", Kind::Event, "When it was read.", "2026-03-02T16:10:00-06:00"),
-    FactSpec::new("pressure", Kind::Quantity(Dimension::Pressure), "The pressure read.", "66 psi"),
-    FactSpec::new("air", Kind::Quantity(Dimension::Temperature), "The air temperature beside the tyre.", "73 degF"),
-];
+log_row! {
+    pre_stretch_row, "One row of the pre-stretch log.", "2026-03-02T16:10:00-06:00";
+    PRESSURE = "pressure", Kind::Quantity(Dimension::Pressure), "The pressure read.", "66 psi";
+    AIR = "air", Kind::Quantity(Dimension::Temperature), "The air temperature beside the tyre.", "73 degF";
+}

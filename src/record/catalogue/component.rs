@@ -1,6 +1,6 @@
 //! Facts of one component: the isocyanate side or the polyol side.
 
-use super::{FactSpec, Kind, Subject, facts, words};
+use super::{FactSpec, Kind, Subject, facts, log_row, words};
 use crate::units::Dimension;
 
 facts! {
@@ -9,7 +9,7 @@ facts! {
     EXPIRES = "expires", Kind::Day, "The last day on which the maker vouches for it.", "2026-11-30";
     CORE_TEMPERATURE = "core_temperature", Kind::Reading(Dimension::Temperature), "The temperature of the material in the core of its container, not at the wall.", "{reading: 74 degF, at: 2026-03-04T08:55:00-06:00, thermometer: T-1}";
     READ_AT = "read_at", Kind::Choice(words!["core", "stirred", "wall"]), "Where that temperature was taken: in the core, in a container that is being stirred, or at the wall.", "core";
-    WARMING = "warming", Kind::Log(WARMING_ROW), "Earlier readings in the same place, in the order of time; they tell when a cold container will be warm.", "- {at: 2026-03-04T06:30:00-06:00, temperature: 65.1 degF}";
+    WARMING = "warming", Kind::Log(warming_row::TABLE), "Earlier readings in the same place, in the order of time; they tell when a cold container will be warm.", "- {at: 2026-03-04T06:30:00-06:00, temperature: 65.1 degF}";
     DENSITY = "density", Kind::Quantity(Dimension::Density), "The density by the maker's data sheet.", "1.03 kg/L";
     DENSITY_AT = "density_at", Kind::Quantity(Dimension::Temperature), "The temperature for which the density is given.", "77 degF";
     EXPANSION = "expansion", Kind::Quantity(Dimension::Percent), "By how much the volume grows for one kelvin, by the data sheet.", "0.07 %";
@@ -24,8 +24,7 @@ facts! {
     MOISTURE_GUARD_STATE = "moisture_guard.state", Kind::Choice(words!["active", "spent"]), "Whether it still works: the desiccant's colour, the gas pressure, the seal.", "active";
 }
 
-/// One row of the warming log; the order is relied on by the figures.
-pub const WARMING_ROW: &[FactSpec] = &[
-    FactSpec::new("at", Kind::Event, "When it was read.", "2026-03-04T06:30:00-06:00"),
-    FactSpec::new("temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "65.1 degF"),
-];
+log_row! {
+    warming_row, "One row of the warming log.", "2026-03-04T06:30:00-06:00";
+    TEMPERATURE = "temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "65.1 degF";
+}

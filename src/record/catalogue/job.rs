@@ -1,6 +1,6 @@
 //! Facts of the job as a whole.
 
-use super::{FactSpec, Kind, Subject, facts, words};
+use super::{FactSpec, Kind, Subject, facts, log_row, words};
 use crate::units::Dimension;
 
 facts! {
@@ -25,7 +25,7 @@ facts! {
     CLIP_ON_CHUCK = "air_stage.clip_on_chuck", Kind::Flag, "Whether the air line has a clip-on chuck.", "true";
     GAUGE_IN_LINE = "air_stage.gauge_in_line", Kind::Flag, "Whether the air line has an in-line valve with a gauge, or a regulator set beforehand.", "true";
     WORKSPACE_TEMPERATURE = "workspace.temperature", Kind::Reading(Dimension::Temperature), "The air temperature where the fill and the cure take place.", "{reading: 70 degF, at: 2026-03-04T08:50:00-06:00, thermometer: T-2}";
-    WORKSPACE_LOG = "workspace.log", Kind::Log(WORKSPACE_ROW), "Readings of the air temperature after the fill, in the order of time; cold hours do not count towards the cure.", "- {at: 2026-03-04T14:00:00-06:00, temperature: 68 degF}";
+    WORKSPACE_LOG = "workspace.log", Kind::Log(workspace_row::TABLE), "Readings of the air temperature after the fill, in the order of time; cold hours do not count towards the cure.", "- {at: 2026-03-04T14:00:00-06:00, temperature: 68 degF}";
     IGNITION_SOURCES = "workspace.ignition_sources", Kind::Choices(words!["open flame", "hot work", "smoking", "open heater", "unbonded solvent transfer", "other"]), "What could light solvent vapour; an empty list says someone looked and found none.", "[]";
     NO_SMOKING_SIGNS = "workspace.no_smoking_signs", Kind::Flag, "Whether no-smoking signs are up.", "true";
     EXTINGUISHER_AT_HAND = "workspace.extinguisher.at_hand", Kind::Flag, "Whether an extinguisher for liquid fires is within reach.", "true";
@@ -46,8 +46,7 @@ facts! {
     CURE_PLANNED = "cure.planned", Kind::Quantity(Dimension::Duration), "How long they will lie before they work again.", "48 h";
 }
 
-/// One row of the workspace log; the order is relied on by the figures.
-pub const WORKSPACE_ROW: &[FactSpec] = &[
-    FactSpec::new("at", Kind::Event, "When it was read.", "2026-03-04T14:00:00-06:00"),
-    FactSpec::new("temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "68 degF"),
-];
+log_row! {
+    workspace_row, "One row of the workspace log.", "2026-03-04T14:00:00-06:00";
+    TEMPERATURE = "temperature", Kind::Quantity(Dimension::Temperature), "The temperature read.", "68 degF";
+}

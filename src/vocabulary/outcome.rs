@@ -1,0 +1,53 @@
+//! What a rule says of one subject, and what all rules together say of a job.
+
+/// What one rule says of one subject.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Outcome {
+    /// The demand is met.
+    Met,
+    /// The demand is broken.
+    Broken,
+    /// The evidence does not decide.
+    NotShown,
+    /// The rule does not apply.
+    DoesNotApply,
+}
+
+impl Outcome {
+    /// Every outcome.
+    pub const ALL: [Self; 4] = [Self::Met, Self::Broken, Self::NotShown, Self::DoesNotApply];
+
+    /// The words of the reports.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Met => "met",
+            Self::Broken => "broken",
+            Self::NotShown => "not shown",
+            Self::DoesNotApply => "does not apply",
+        }
+    }
+
+    /// Whether it is a fault: a holding rule with this outcome holds the job.
+    pub const fn is_fault(self) -> bool {
+        matches!(self, Self::Broken | Self::NotShown)
+    }
+}
+
+/// The answer: nothing else is ever given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Verdict {
+    /// Every holding rule is met, permitted, or does not apply.
+    Pass,
+    /// Anything else.
+    Hold,
+}
+
+impl Verdict {
+    /// The word of the reports.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Pass => "PASS",
+            Self::Hold => "HOLD",
+        }
+    }
+}
