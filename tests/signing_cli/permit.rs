@@ -125,7 +125,7 @@ fn a_permit_says_why_in_words_that_show() {
         let asked = ["--rule", "stored-outdoors", "--asked-by", "Odile Varga", "--reason", reason];
         permit(&shop, TAMSIN, 3600, &asked)
     };
-    for reason in ["", "  ", "\n"] {
+    for reason in ["", "  ", "\n", "\u{2800}", "\u{200d}", "\u{17b4}\u{a0}"] {
         because(reason).exits(2).names(&["cli/usage"]).says(&["--reason", "say why it is asked for"]);
     }
     for reason in ["the letter\u{1b}[2K is on file", "the letter\u{202e}", "the\u{200b} letter"] {

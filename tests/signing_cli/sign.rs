@@ -174,6 +174,8 @@ fn a_record_that_cannot_stand_in_a_signed_file_says_why() {
     refused("checklist/no-job-number", passing_but("job: HT-0311\n", ""));
     refused("hidden-character", passing_but("east bay", "east\u{200b} bay"));
     refused("hidden-character", passing_but("east bay", "east\u{202e} bay"));
+    refused("hidden-character", passing_but("east bay", "east\u{180e} bay"));
+    refused("record/unseen-character", passing_but("HT-0311", "HT-\u{200d}0311"));
     refused("not-nfc", passing_but("east bay", "e\u{301}ast bay"));
     refused("schema/", passing_but("site: ", "sight: "));
 }
