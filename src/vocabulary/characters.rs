@@ -47,7 +47,8 @@ pub fn unseen(c: char) -> Option<Unseen> {
             Some(Unseen::Direction)
         }
         c if joins(c) => None,
-        // Unicode's Default_Ignorable_Code_Point property, DerivedCoreProperties.txt, without what stands above.
+        // Unicode's Default_Ignorable_Code_Point property, DerivedCoreProperties.txt, without what stands above; and what
+        // is drawn as nothing all the same: the empty braille cell and the interlinear marks.
         '\u{ad}'
         | '\u{34f}'
         | '\u{115f}'
@@ -63,10 +64,9 @@ pub fn unseen(c: char) -> Option<Unseen> {
         | '\u{fff0}'..='\u{fff8}'
         | '\u{1bca0}'..='\u{1bca3}'
         | '\u{1d173}'..='\u{1d17a}'
-        | '\u{e0000}'..='\u{e0fff}' => Some(Unseen::Invisible),
-        // Not ignorable by that property, and drawn as nothing all the same: the empty braille cell and the interlinear
-        // marks.
-        '\u{2800}' | '\u{fff9}'..='\u{fffb}' => Some(Unseen::Invisible),
+        | '\u{e0000}'..='\u{e0fff}'
+        | '\u{2800}'
+        | '\u{fff9}'..='\u{fffb}' => Some(Unseen::Invisible),
         // The 66 noncharacters of the Unicode Standard, section 23.7.
         '\u{fdd0}'..='\u{fdef}' => Some(Unseen::Noncharacter),
         c if u32::from(c) & 0xfffe == 0xfffe => Some(Unseen::Noncharacter),
@@ -126,7 +126,7 @@ pub fn shown(text: &str) -> Cow<'_, str> {
 mod tests {
     use super::*;
 
-    /// Default_Ignorable_Code_Point of Unicode 14.0, as perl 5.36 lists it for `\p{DI}`.
+    /// `Default_Ignorable_Code_Point` of Unicode 14.0, as perl 5.36 lists it for `\p{DI}`.
     const DEFAULT_IGNORABLE: &[(u32, u32)] = &[
         (0xad, 0xad),
         (0x34f, 0x34f),
