@@ -50,10 +50,10 @@ pub(super) fn rim_width(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> 
 /// Whether the size designation and the rest of the record say the same of construction and seal, as far as both speak.
 pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let designation = workings.designation()?;
-    let radial = match designation.construction() {
-        Construction::Radial => Some("radial"),
-        Construction::Diagonal | Construction::BiasBelted => Some("bias"),
-    };
+    let radial = designation.construction().map(|construction| match construction {
+        Construction::Radial => "radial",
+        Construction::Diagonal | Construction::BiasBelted => "bias",
+    });
     let seal = designation.markings().tube().map(|tube| match tube {
         Tube::Tubeless => "tubeless",
         Tube::TubeType => "tube type",

@@ -1,22 +1,28 @@
 //! Tyre size designations as sidewalls show them: the typed result of reading one, and its normal form.
 //!
-//! What separates the numbers decides what they mean: `/` puts an aspect second, `x` puts an overall diameter first, and
-//! otherwise the first number is a width. The dash stands for diagonal construction. Grammar from memory of ISO 4000-1,
-//! 4209-1, 4250-1, 4251-1, 3739-1 and UN Regulations 54 and 106, none of which was at hand.
+//! What separates the numbers decides what they mean: `/` puts an aspect second, `x` before a construction mark puts an
+//! overall diameter first, and otherwise the first number is a width. The dash stands for diagonal construction; an `x`
+//! in its place says nothing of it. Grammar from memory of ISO 4000-1, 4209-1, 4250-1, 4251-1, 3739-1 and UN Regulations
+//! 54 and 106, none of which was at hand.
+//!
+//! A sidewall may show one tyre under several sizes (`8.15-15/28x9-15`). The first is the size; the others are kept beside
+//! it, all on one rim.
 //!
 //! This module must not know dimensions that the name does not state.
 
 mod error;
 mod marking;
-mod parse;
+mod name;
+pub(super) mod parse;
 
 use std::fmt;
 
 use crate::tyre::load_range::LoadRange;
-use crate::units::{Exact, Quantity, Rounding, Unit};
+use crate::units::{Exact, Quantity};
 
 pub use error::{DesignationError, DesignationFault};
 pub use marking::{Markings, Service, ServiceDescription, TreadCode, Tube};
+pub use name::{LowSection, Name, Number, Size, Style};
 
 /// How the casing is built, as the name says it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -42,82 +48,25 @@ pub enum Prefix {
     ImprovedFlexion,
     /// `VF`: very high flexion.
     VeryHighFlexion,
-}
-
-/// The low-section letters after a width code.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum LowSection {
-    /// `L`.
-    L,
-    /// `LL`.
-    Ll,
-}
-
-/// A number of a designation and the way it is written, because `10.00` and `10` belong to different series.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub struct Number {
-    pub(super) value: Exact,
-    pub(super) style: Style,
-}
-
-/// How a number is written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Style {
-    /// With this many decimal places.
-    Decimals(u8),
-    /// As a whole number and a fraction, `4 1/2`.
-    Fraction,
-}
-
-/// The numbers before the rim code.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Size {
-    /// `385/65`: section width in millimetres and aspect in percent.
-    Metric {
-        /// Nominal section width in millimetres.
-        width: Number,
-        /// Section height in percent of the width.
-        aspect: Number,
-    },
-    /// `250`: section width in millimetres alone.
-    MetricWidth {
-        /// Nominal section width in millimetres.
-        width: Number,
-    },
-    /// `12.00`, `23.5`, `17.5L`: section width code in inches.
-    Code {
-        /// Width code in inches.
-        width: Number,
-    },
-    /// `16/70`, `35/65`: section width in inches and aspect in percent.
-    CodeAspect {
-        /// Width code in inches.
-        width: Number,
-        /// Section height in percent of the width.
-        aspect: Number,
-    },
-    /// `33x15.5`: overall diameter and section width in inches.
-    DiameterFirst {
-        /// Overall diameter in inches.
-        diameter: Number,
-        /// Section width in inches.
-        width: Number,
-    },
+    /// `IN`: industrial.
+    Industrial,
+    /// `AT`: all-terrain vehicle.
+    AllTerrain,
 }
 
 /// A size designation, read from a sidewall text.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Designation {
     prefix: Option<Prefix>,
-    size: Size,
-    low_section: Option<LowSection>,
-    construction: Construction,
-    rim: Number,
+    name: Name,
+    also: Vec<Name>,
+    rim_width: Option<Number>,
     markings: Markings,
     // INVARIANT: these are the amounts of the numbers above; they are made once, because making one can fail.
     rim_diameter: Quantity,
     section_width: Quantity,
     named_diameter: Option<Quantity>,
+    named_rim_width: Option<Quantity>,
 }
 
 impl Designation {
@@ -136,27 +85,43 @@ impl Designation {
 
     /// The numbers before the rim code.
     pub const fn size(&self) -> Size {
-        self.size
+        self.name.size
     }
 
-    /// How the casing is built.
-    pub const fn construction(&self) -> Construction {
-        self.construction
+    /// How the casing is built; `None` where the text has an `x` in place of the mark.
+    pub const fn construction(&self) -> Option<Construction> {
+        self.name.construction
     }
 
     /// The low-section letters, if any.
     pub const fn low_section(&self) -> Option<LowSection> {
-        self.low_section
+        self.name.low_section
     }
 
-    /// The nominal bead seat diameter, exactly as the rim code says, in inches: 16 and 16.5 are two diameters.
+    /// The other sizes that the sidewall shows for the same tyre, as ordered in the text.
+    pub fn also(&self) -> &[Name] {
+        &self.also
+    }
+
+    /// Every size that the sidewall shows, the first one first.
+    pub fn names(&self) -> impl Iterator<Item = &Name> {
+        std::iter::once(&self.name).chain(&self.also)
+    }
+
+    /// The nominal bead seat diameter, exactly as the rim code says: 16 and 16.5 in are two diameters. In inches, or in
+    /// millimetres where the code is in those.
     pub const fn rim_diameter(&self) -> Quantity {
         self.rim_diameter
     }
 
     /// The rim code as written.
     pub const fn rim_code(&self) -> Number {
-        self.rim
+        self.name.rim
+    }
+
+    /// The rim width between the flanges that stands after the rim code, as in `18x7-8/4.33`, in inches.
+    pub const fn named_rim_width(&self) -> Option<Quantity> {
+        self.named_rim_width
     }
 
     /// The nominal section width: millimetres in a metric name, inches otherwise.
@@ -171,7 +136,7 @@ impl Designation {
 
     /// The aspect that the name states, as a ratio: 65 % is 13/20.
     pub fn aspect(&self) -> Option<Exact> {
-        match self.size {
+        match self.name.size {
             Size::Metric { aspect, .. } | Size::CodeAspect { aspect, .. } => {
                 aspect.value.checked_div(Exact::from_int(100))
             }
@@ -194,70 +159,45 @@ impl Designation {
         self.markings.ply_rating.or_else(|| self.markings.load_range.map(LoadRange::ply_rating))
     }
 
-    /// The size without prefix and markings, such as `17.5L-24`.
+    /// The first size without prefix and markings, such as `17.5L-24`.
     pub fn bare(&self) -> String {
-        let low = match self.low_section {
-            None => "",
-            Some(LowSection::L) => "L",
-            Some(LowSection::Ll) => "LL",
-        };
-        let construction = match self.construction {
-            Construction::Radial => "R",
-            Construction::Diagonal => "-",
-            Construction::BiasBelted => "B",
-        };
-        format!("{}{low}{construction}{}", self.size, self.rim)
+        self.name.to_string()
     }
 }
 
-impl Number {
-    /// The value, in the unit of its place.
-    pub const fn value(self) -> Exact {
-        self.value
+impl Prefix {
+    const ALL: [Prefix; 7] = [
+        Prefix::Passenger,
+        Prefix::LightTruck,
+        Prefix::SpecialTrailer,
+        Prefix::ImprovedFlexion,
+        Prefix::VeryHighFlexion,
+        Prefix::Industrial,
+        Prefix::AllTerrain,
+    ];
+
+    /// The prefix of these capitals.
+    fn from_letters(letters: &str) -> Option<Prefix> {
+        Prefix::ALL.into_iter().find(|prefix| prefix.letters() == letters)
     }
 
-    /// How it is written.
-    pub const fn style(self) -> Style {
-        self.style
-    }
-
-    /// The amount in a unit of length; `None` when it does not fit.
-    pub(super) fn in_unit(self, unit: Unit) -> Option<Quantity> {
-        Quantity::new(self.value, unit)
-    }
-}
-
-impl fmt::Display for Number {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.style {
-            Style::Decimals(places) => f.write_str(&self.value.to_decimal(u32::from(places), Rounding::Nearest)),
-            Style::Fraction => {
-                let (num, den) = (self.value.numer(), self.value.denom());
-                write!(f, "{} {}/{den}", num / den, num % den)
-            }
-        }
-    }
-}
-
-impl fmt::Display for Size {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    /// As the sidewall shows it.
+    const fn letters(self) -> &'static str {
         match self {
-            Size::Metric { width, aspect } | Size::CodeAspect { width, aspect } => write!(f, "{width}/{aspect}"),
-            Size::MetricWidth { width } | Size::Code { width } => write!(f, "{width}"),
-            Size::DiameterFirst { diameter, width } => write!(f, "{diameter}x{width}"),
+            Prefix::Passenger => "P",
+            Prefix::LightTruck => "LT",
+            Prefix::SpecialTrailer => "ST",
+            Prefix::ImprovedFlexion => "IF",
+            Prefix::VeryHighFlexion => "VF",
+            Prefix::Industrial => "IN",
+            Prefix::AllTerrain => "AT",
         }
     }
 }
 
 impl fmt::Display for Prefix {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Prefix::Passenger => "P",
-            Prefix::LightTruck => "LT",
-            Prefix::SpecialTrailer => "ST",
-            Prefix::ImprovedFlexion => "IF",
-            Prefix::VeryHighFlexion => "VF",
-        })
+        f.write_str(self.letters())
     }
 }
 
@@ -267,7 +207,14 @@ impl fmt::Display for Designation {
         if let Some(prefix) = self.prefix {
             write!(f, "{prefix}")?;
         }
-        write!(f, "{}{}", self.bare(), self.markings)
+        write!(f, "{}", self.name)?;
+        if let Some(width) = self.rim_width {
+            write!(f, "/{width}")?;
+        }
+        for other in &self.also {
+            write!(f, " ({other})")?;
+        }
+        write!(f, "{}", self.markings)
     }
 }
 

@@ -79,7 +79,9 @@ pub struct RimWidths {
 /// Change of section width for a change of rim width: the K of the relation above.
 const WIDTH_PER_RIM_WIDTH: (i128, i128) = (2, 5);
 /// The basis of [`RimWidths::permitted`].
-const RIM_RANGE_BASIS: &str = "engineering estimate, no source: 10 % either side of the measuring rim, 15 % where that is itself estimated; the rim manual decides";
+const RIM_RANGE_BASIS: &str = "engineering estimate, no source: the rims in use for the family of the size, by their share of the section width, and 10 % either side of the measuring rim; the rim manual decides";
+/// Spread about the measuring rim, in thousandths.
+const MEASURING_RIM_SPREAD: i64 = 100;
 
 /// Section width on a rim: S1 + 0.4 (A - A1), all in one unit; `None` when it does not fit.
 pub fn section_width_on_rim(nominal: Exact, rim: Exact, theoretical_rim: Exact) -> Option<Exact> {
@@ -104,44 +106,34 @@ pub fn plausible_aspect(designation: &Designation) -> Option<Interval> {
 /// The measuring rim of a size and the widths to expect around it; `None` when a number does not fit.
 pub fn rim_widths(designation: &Designation) -> Option<RimWidths> {
     let design = Design::of(designation)?;
-    let spread = per_mille(if design.rim_origin == Origin::Remembered { 100 } else { 150 })?;
-    let permitted = Interval::point(design.rim_width).widen(design.rim_width.checked_mul(spread)?)?;
+    let measuring = Interval::point(design.rim_width);
+    let about = measuring.widen(design.rim_width.checked_mul(per_mille(MEASURING_RIM_SPREAD)?)?)?;
+    let permitted = if design.rim_origin == Origin::Name {
+        about
+    } else {
+        let (narrow, _, wide) = Family::of(designation).traits().rim_ratio;
+        let share = |ratio| design.section_width.checked_mul(per_mille(ratio)?);
+        Interval::new(share(narrow)?.min(about.lo()), share(wide)?.max(about.hi()))?
+    };
     Some(RimWidths { measuring: length(design.rim_width, design.rim_origin)?, permitted, basis: RIM_RANGE_BASIS })
 }
 
 /// Settles every dimension: what is recorded if it is plausible for the size, otherwise what the name gives.
 pub fn resolve(designation: &Designation, recorded: &Recorded) -> Result<Dimensions, DimensionError> {
-    let check = |item, quantity| plausible(designation, item, quantity);
-    check(Item::SectionWidth, recorded.section_width)?;
-    check(Item::OverallDiameter, recorded.overall_diameter)?;
-    check(Item::RimWidth, recorded.rim_width)?;
-    settle(designation, recorded).ok_or(DimensionError::TooLarge)
+    check(designation, recorded)?;
+    let settled = Design::of(designation).and_then(|design| design.settle(designation, recorded));
+    settled.ok_or(DimensionError::TooLarge)
 }
 
-fn settle(designation: &Designation, recorded: &Recorded) -> Option<Dimensions> {
-    let design = Design::of(designation)?;
-    let rim_diameter = Length { quantity: designation.rim_diameter(), origin: Origin::Name };
-    let rim_width = match recorded.rim_width {
-        Some(quantity) => Length { quantity, origin: Origin::Recorded },
-        None => length(design.rim_width, design.rim_origin)?,
-    };
-    let section_width = if let Some(quantity) = recorded.section_width {
-        Length { quantity, origin: Origin::Recorded }
-    } else {
-        let on_rim = section_width_on_rim(design.section_width, rim_width.quantity.base(), design.rim_width)?;
-        length(on_rim, design.width_origin)?
-    };
-    let overall_diameter = match recorded.overall_diameter {
-        Some(quantity) => Length { quantity, origin: Origin::Recorded },
-        None => length(design.overall_diameter, design.diameter_origin)?,
-    };
-    let height = half(overall_diameter.quantity.base().checked_sub(rim_diameter.quantity.base())?)?;
-    let section_height = length(height, overall_diameter.origin)?;
-    Some(Dimensions { section_width, section_height, overall_diameter, rim_diameter, rim_width })
+/// Refuses recorded lengths that cannot belong to the size.
+pub(super) fn check(designation: &Designation, recorded: &Recorded) -> Result<(), DimensionError> {
+    plausible(designation, Item::SectionWidth, recorded.section_width)?;
+    plausible(designation, Item::OverallDiameter, recorded.overall_diameter)?;
+    plausible(designation, Item::RimWidth, recorded.rim_width)
 }
 
 /// The dimensions of a new tyre on its measuring rim, in millimetres.
-struct Design {
+pub(super) struct Design {
     section_width: Exact,
     width_origin: Origin,
     overall_diameter: Exact,
@@ -151,15 +143,16 @@ struct Design {
 }
 
 impl Design {
-    fn of(designation: &Designation) -> Option<Design> {
+    pub(super) fn of(designation: &Designation) -> Option<Design> {
         let traits = Family::of(designation).traits();
         let row = table::find(designation);
         let nominal = designation.section_width().base();
         let rim = designation.rim_diameter().base();
         let usual_width = nominal.checked_mul(per_mille(traits.width_factor)?)?;
-        let (rim_width, rim_origin) = match row {
-            Some(row) => (row.rim_width, Origin::Remembered),
-            None => (usual_width.checked_mul(per_mille(traits.rim_ratio)?)?, Origin::ClassDefault),
+        let (rim_width, rim_origin) = match (designation.named_rim_width(), row) {
+            (Some(named), _) => (named.base(), Origin::Name),
+            (None, Some(row)) => (row.rim_width, Origin::Remembered),
+            (None, None) => (usual_width.checked_mul(per_mille(traits.rim_ratio.1)?)?, Origin::ClassDefault),
         };
         let (section_width, width_origin) = match row {
             Some(table::Row { section_width: Some(width), .. }) => (*width, Origin::Remembered),
@@ -182,6 +175,28 @@ impl Design {
             }
         };
         Some(Design { section_width, width_origin, overall_diameter, diameter_origin, rim_width, rim_origin })
+    }
+
+    /// The dimensions with what is recorded in place of what the name gives; `None` when a number does not fit.
+    pub(super) fn settle(&self, designation: &Designation, recorded: &Recorded) -> Option<Dimensions> {
+        let rim_diameter = Length { quantity: designation.rim_diameter(), origin: Origin::Name };
+        let rim_width = match recorded.rim_width {
+            Some(quantity) => Length { quantity, origin: Origin::Recorded },
+            None => length(self.rim_width, self.rim_origin)?,
+        };
+        let section_width = if let Some(quantity) = recorded.section_width {
+            Length { quantity, origin: Origin::Recorded }
+        } else {
+            let on_rim = section_width_on_rim(self.section_width, rim_width.quantity.base(), self.rim_width)?;
+            length(on_rim, self.width_origin)?
+        };
+        let overall_diameter = match recorded.overall_diameter {
+            Some(quantity) => Length { quantity, origin: Origin::Recorded },
+            None => length(self.overall_diameter, self.diameter_origin)?,
+        };
+        let height = half(overall_diameter.quantity.base().checked_sub(rim_diameter.quantity.base())?)?;
+        let section_height = length(height, overall_diameter.origin)?;
+        Some(Dimensions { section_width, section_height, overall_diameter, rim_diameter, rim_width })
     }
 }
 

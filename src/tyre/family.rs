@@ -6,7 +6,7 @@
 //! must not know recorded dimensions or volumes.
 
 use crate::tyre::designation::{Designation, Number, Size, Style};
-use crate::units::{Exact, Interval};
+use crate::units::{Exact, Interval, Quantity, Unit};
 
 /// A family of sizes with like proportions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -27,13 +27,15 @@ pub enum Family {
     TruckCode,
     /// `11R22.5`: truck sizes by code on drop-centre rims.
     TruckDropCentre,
+    /// `15R22.5`, `16.5R22.5`, `18R22.5`: wide truck sizes by code, which are low.
+    TruckWideBase,
     /// `385/65R22.5`: truck metric.
     TruckMetric,
     /// `23.5-25`: wide-base earthmover.
     WideBaseEarthmover,
     /// `14.00-24`: conventional earthmover and grader.
     ConventionalEarthmover,
-    /// `35/65-33`: earthmover sizes with an aspect.
+    /// `35/65-33`, `750/65R25`: earthmover sizes with an aspect.
     LowEarthmover,
     /// `33x15.5-16.5`, `18x7-8`: overall diameter first.
     DiameterFirst,
@@ -54,6 +56,11 @@ pub enum Evidence {
     Estimate,
 }
 
+/// From this width in millimetres on a metric size on a truck's rim is for implements: `500/60-22.5`.
+const FIRST_FLOTATION_WIDTH: i64 = 500;
+/// From this width in inches on a code size on 22.5 in is of the low, wide series: `15R22.5`.
+const FIRST_WIDE_BASE_WIDTH: i64 = 14;
+
 /// Thousandths, so that the table below stays exact.
 pub(super) type PerMille = i64;
 
@@ -65,8 +72,8 @@ pub(super) struct Traits {
     /// Section height over nominal width: least plausible, usual, greatest plausible. For names without an aspect; where
     /// it falls with the width, the usual one is that of the narrowest size and `dimensions` has the line.
     pub(super) aspect: (PerMille, PerMille, PerMille),
-    /// Measuring rim width over design section width.
-    pub(super) rim_ratio: PerMille,
+    /// Rim width over design section width: least in use, that of the measuring rim, greatest in use.
+    pub(super) rim_ratio: (PerMille, PerMille, PerMille),
     /// Ply rating taken when neither text nor record gives one.
     pub(super) usual_ply_rating: u8,
     /// Tread depth of the reference pattern: a constant in millimetres and a share of the section width.
@@ -82,7 +89,7 @@ pub(super) struct Traits {
 
 impl Family {
     /// Every family.
-    pub const ALL: [Family; 15] = [
+    pub const ALL: [Family; 16] = [
         Family::AgriculturalCode,
         Family::AgriculturalMetric,
         Family::Conventional,
@@ -91,6 +98,7 @@ impl Family {
         Family::SkidSteer,
         Family::TruckCode,
         Family::TruckDropCentre,
+        Family::TruckWideBase,
         Family::TruckMetric,
         Family::WideBaseEarthmover,
         Family::ConventionalEarthmover,
@@ -102,9 +110,13 @@ impl Family {
 
     /// The family of a size.
     pub fn of(designation: &Designation) -> Family {
-        let rim = designation.rim_code().value();
+        let rim = inches(designation.rim_diameter());
+        let millimetre_rim = designation.rim_diameter().unit() == Unit::Millimetre;
         match designation.size() {
-            Size::Metric { .. } => metric(rim),
+            // Lifts and platforms: neither of the classes that are told by the rim.
+            Size::Metric { .. } if millimetre_rim => Family::OtherMetric,
+            Size::Code { .. } if millimetre_rim => Family::LowSection,
+            Size::Metric { width, .. } => metric(width, rim),
             Size::MetricWidth { .. } => Family::MetricWidth,
             Size::CodeAspect { .. } if rim >= Exact::from_int(25) => Family::LowEarthmover,
             Size::CodeAspect { .. } => Family::LowSection,
@@ -125,6 +137,7 @@ impl Family {
             Family::SkidSteer => "skid steer",
             Family::TruckCode => "truck code",
             Family::TruckDropCentre => "truck drop-centre",
+            Family::TruckWideBase => "truck wide base",
             Family::TruckMetric => "truck metric",
             Family::WideBaseEarthmover => "wide-base earthmover",
             Family::ConventionalEarthmover => "conventional earthmover",
@@ -152,21 +165,22 @@ impl Family {
     pub(super) const fn traits(self) -> Traits {
         use Evidence::{Chart, Estimate, SingleRow};
         match self {
-            Family::AgriculturalCode => traits(1000, (800, 870, 890), 880, 8, (20.0, 0.03), 1.0056, (115, 75), (71, 209), Chart),
-            Family::AgriculturalMetric => traits(1000, (600, 800, 950), 800, 8, (20.0, 0.03), 1.0, (120, 90), (90, 360), Estimate),
-            Family::Conventional => traits(1070, (900, 970, 1050), 700, 8, (0.0, 0.05), 0.9121, (170, 140), (65, 111), Chart),
-            Family::SmallConventional => traits(1100, (950, 1040, 1250), 700, 4, (0.0, 0.05), 0.8317, (220, 180), (40, 64), Chart),
-            Family::LowSection => traits(1000, (700, 850, 900), 800, 8, (0.0, 0.05), 1.0727, (200, 150), (75, 196), Chart),
-            Family::SkidSteer => traits(1030, (640, 670, 800), 800, 10, (20.0, 0.0), 1.1532, (200, 160), (100, 100), SingleRow),
-            Family::TruckCode => traits(1060, (960, 990, 1100), 700, 16, (16.0, 0.0), 1.0, (160, 130), (80, 141), Estimate),
-            Family::TruckDropCentre => traits(1000, (820, 865, 900), 750, 16, (16.0, 0.0), 1.0, (160, 130), (80, 141), Estimate),
-            Family::TruckMetric => traits(1000, (400, 700, 950), 750, 16, (16.0, 0.0), 1.0, (150, 120), (84, 180), Estimate),
-            Family::WideBaseEarthmover => traits(1000, (780, 820, 850), 830, 16, (0.0, 0.055), 1.0, (220, 180), (155, 296), Estimate),
-            Family::ConventionalEarthmover => traits(1050, (960, 1040, 1100), 680, 20, (0.0, 0.055), 1.0, (220, 180), (130, 240), Estimate),
-            Family::LowEarthmover => traits(1000, (500, 650, 750), 800, 24, (0.0, 0.055), 1.0, (240, 200), (250, 450), Estimate),
-            Family::DiameterFirst => traits(1000, (400, 700, 950), 720, 8, (8.0, 0.02), 1.0, (200, 160), (40, 250), Estimate),
-            Family::OtherMetric => traits(1000, (400, 750, 950), 740, 8, (8.0, 0.02), 1.0, (200, 160), (50, 240), Estimate),
-            Family::MetricWidth => traits(1000, (600, 720, 900), 720, 14, (8.0, 0.03), 1.0, (300, 200), (79, 120), Estimate),
+            Family::AgriculturalCode => traits(1000, (800, 870, 890), (740, 880, 980), 8, (20.0, 0.03), 1.0056, (150, 100), (71, 209), Chart),
+            Family::AgriculturalMetric => traits(1000, (600, 800, 950), (680, 800, 940), 8, (20.0, 0.03), 1.0, (120, 90), (90, 360), Estimate),
+            Family::Conventional => traits(1070, (900, 970, 1050), (580, 700, 880), 8, (0.0, 0.05), 0.9121, (170, 140), (65, 111), Chart),
+            Family::SmallConventional => traits(1100, (950, 1040, 1250), (520, 700, 880), 4, (0.0, 0.05), 0.8317, (220, 180), (40, 64), Chart),
+            Family::LowSection => traits(1000, (700, 850, 900), (540, 800, 930), 8, (0.0, 0.05), 1.0727, (200, 150), (75, 196), Chart),
+            Family::SkidSteer => traits(1030, (640, 670, 800), (660, 800, 900), 10, (20.0, 0.0), 1.1532, (200, 160), (100, 100), SingleRow),
+            Family::TruckCode => traits(1060, (960, 990, 1100), (580, 700, 820), 16, (16.0, 0.0), 1.0, (160, 130), (80, 141), Estimate),
+            Family::TruckDropCentre => traits(1000, (820, 865, 900), (620, 750, 900), 16, (16.0, 0.0), 1.0, (160, 130), (80, 141), Estimate),
+            Family::TruckWideBase => traits(1000, (600, 645, 720), (690, 780, 860), 18, (16.0, 0.0), 1.0, (160, 130), (150, 180), Estimate),
+            Family::TruckMetric => traits(1000, (400, 700, 950), (660, 760, 870), 16, (16.0, 0.0), 1.0, (150, 120), (84, 180), Estimate),
+            Family::WideBaseEarthmover => traits(1000, (780, 820, 850), (720, 830, 890), 16, (0.0, 0.055), 1.0, (220, 180), (155, 296), Estimate),
+            Family::ConventionalEarthmover => traits(1050, (960, 1040, 1100), (520, 680, 780), 20, (0.0, 0.055), 1.0, (220, 180), (130, 240), Estimate),
+            Family::LowEarthmover => traits(1000, (500, 650, 750), (600, 780, 880), 24, (0.0, 0.055), 1.0, (240, 200), (250, 450), Estimate),
+            Family::DiameterFirst => traits(1000, (400, 700, 950), (580, 790, 930), 8, (8.0, 0.02), 1.0, (200, 160), (40, 250), Estimate),
+            Family::OtherMetric => traits(1000, (400, 750, 950), (580, 760, 900), 8, (8.0, 0.02), 1.0, (200, 160), (50, 240), Estimate),
+            Family::MetricWidth => traits(1000, (600, 720, 900), (600, 720, 880), 14, (8.0, 0.03), 1.0, (300, 200), (79, 120), Estimate),
         }
     }
 }
@@ -176,7 +190,7 @@ impl Family {
 const fn traits(
     width_factor: PerMille,
     aspect: (PerMille, PerMille, PerMille),
-    rim_ratio: PerMille,
+    rim_ratio: (PerMille, PerMille, PerMille),
     usual_ply_rating: u8,
     tread: (f64, f64),
     shape_factor: f64,
@@ -196,14 +210,22 @@ fn tenths(value: i64) -> Option<Exact> {
     Exact::new(i128::from(value), 10)
 }
 
-/// A metric size is for a truck on the 15-degree rims, agricultural from 24 in up, otherwise of no one class.
-fn metric(rim: Exact) -> Family {
+/// A metric size is for a truck on the 15-degree rims unless it is wider than any, for earthmovers on their rims,
+/// agricultural from 24 in up, otherwise of no one class.
+fn metric(width: Number, rim: Exact) -> Family {
     let on_truck_rim = [175, 195, 225, 245].into_iter().any(|truck| tenths(truck) == Some(rim));
-    match (on_truck_rim, rim >= Exact::from_int(24)) {
-        (true, _) => Family::TruckMetric,
-        (false, true) => Family::AgriculturalMetric,
-        (false, false) => Family::OtherMetric,
+    if on_truck_rim {
+        let flotation = width.value() >= Exact::from_int(FIRST_FLOTATION_WIDTH);
+        return if flotation { Family::OtherMetric } else { Family::TruckMetric };
     }
+    if is_earthmover_rim(rim) {
+        return Family::LowEarthmover;
+    }
+    if rim >= Exact::from_int(24) { Family::AgriculturalMetric } else { Family::OtherMetric }
+}
+
+fn is_earthmover_rim(rim: Exact) -> bool {
+    [25, 29, 33, 35, 39, 43, 45, 49, 51, 57, 63].into_iter().any(|code| rim == Exact::from_int(code))
 }
 
 /// The family of a width code and a rim code.
@@ -218,15 +240,19 @@ fn by_code(width: Number, rim: Exact) -> Family {
     match rim.denom() {
         2 if [whole(22), whole(24), whole(19), whole(17), whole(14)].iter().any(|floor| half_above(rim, *floor)) => {
             let skid = width.value() >= whole(14) && rim < whole(20);
-            return if skid { Family::SkidSteer } else { Family::TruckDropCentre };
+            let wide = width.value() >= whole(FIRST_WIDE_BASE_WIDTH);
+            return match (skid, wide) {
+                (true, _) => Family::SkidSteer,
+                (false, true) => Family::TruckWideBase,
+                (false, false) => Family::TruckDropCentre,
+            };
         }
         2 => return Family::SkidSteer,
         10 if rim_rest == 1 || rim_rest == 3 => return Family::LowSection,
         _ => {}
     }
-    let earthmover_rim = [25, 29, 33, 35, 39, 43, 45, 49, 51, 57, 63].into_iter().any(|code| rim == whole(code));
     let ends_in_nought = two_decimals && width.value().denom() == 1;
-    if earthmover_rim {
+    if is_earthmover_rim(rim) {
         return if ends_in_nought { Family::ConventionalEarthmover } else { Family::WideBaseEarthmover };
     }
     if !two_decimals {
@@ -240,6 +266,11 @@ fn by_code(width: Number, rim: Exact) -> Family {
         return Family::TruckCode;
     }
     if width.value() < tenths(65).unwrap_or(Exact::ZERO) { Family::SmallConventional } else { Family::Conventional }
+}
+
+/// A length in inches; nothing is that small when it does not fit.
+fn inches(length: Quantity) -> Exact {
+    Unit::Inch.from_base(length.base()).unwrap_or(Exact::ZERO)
 }
 
 fn half_above(rim: Exact, floor: Exact) -> bool {
@@ -269,7 +300,17 @@ mod tests {
             ("12.00-20", Family::TruckCode),
             ("11R22.5", Family::TruckDropCentre),
             ("8-14.5", Family::TruckDropCentre),
+            ("13R22.5", Family::TruckDropCentre),
+            ("15R22.5", Family::TruckWideBase),
+            ("16.5-22.5", Family::TruckWideBase),
+            ("18-22.5", Family::TruckWideBase),
+            ("15-19.5", Family::SkidSteer),
             ("385/65R22.5", Family::TruckMetric),
+            ("495/45R22.5", Family::TruckMetric),
+            ("500/60-22.5", Family::OtherMetric),
+            ("750/65R25", Family::LowEarthmover),
+            ("355/55D625", Family::OtherMetric),
+            ("18-625", Family::LowSection),
             ("17.5-25", Family::WideBaseEarthmover),
             ("33.25-29", Family::WideBaseEarthmover),
             ("18.00-25", Family::ConventionalEarthmover),
@@ -290,6 +331,8 @@ mod tests {
             let traits = family.traits();
             let (lo, usual, hi) = traits.aspect;
             assert!(lo <= usual && usual <= hi, "{}", family.name());
+            let (narrow, measuring, wide) = traits.rim_ratio;
+            assert!(narrow < measuring && measuring < wide, "{}", family.name());
             assert!(traits.half_width.1 < traits.half_width.0, "{}", family.name());
             assert!(traits.covered.0 <= traits.covered.1, "{}", family.name());
             assert!(family.usual_aspects().is_some());

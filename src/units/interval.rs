@@ -40,6 +40,11 @@ impl Interval {
         self.lo <= value && value <= self.hi
     }
 
+    /// The values that lie within both; `None` when there are none.
+    pub fn intersect(self, other: Interval) -> Option<Interval> {
+        Interval::new(self.lo.max(other.lo), self.hi.min(other.hi))
+    }
+
     /// Whether it is a single value.
     pub fn is_point(self) -> bool {
         self.lo == self.hi

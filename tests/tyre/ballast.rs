@@ -112,10 +112,42 @@ fn valve_level_share(dims: &Dimensions) -> f64 {
 }
 
 fn row(text: &str, at_valve: f64) -> Row {
-    let tyre = size(text);
-    let dims = dimensions::resolve(&tyre, &Recorded::default()).unwrap();
-    let cavity = cavity::estimate(&Inputs::by_name(&tyre)).unwrap();
-    Row { size: text.to_owned(), published: at_valve / valve_level_share(&dims), cavity }
+    let dims = dimensions::resolve(&size(text), &Recorded::default()).unwrap();
+    full_row(text, at_valve / valve_level_share(&dims))
+}
+
+fn full_row(text: &str, published: f64) -> Row {
+    let cavity = cavity::estimate(&Inputs::by_name(&size(text))).unwrap();
+    Row { size: text.to_owned(), published, cavity }
+}
+
+/// The rows of every source, by its name; the chart is one of them.
+fn sources() -> BTreeMap<&'static str, Vec<Row>> {
+    let mut found: BTreeMap<&str, Vec<Row>> = BTreeMap::new();
+    found.insert("chart", chart().into_values().flatten().collect());
+    for cells in lines(BALLAST_SECOND_SOURCES) {
+        let litres = number(cells[1]);
+        let row = match cells[2] {
+            "full" => full_row(cells[0], litres),
+            _ => row(cells[0], litres),
+        };
+        found.entry(cells[3]).or_default().push(row);
+    }
+    found
+}
+
+/// The rows of one source by factors fitted to the rows of all others, family by family; the sizes of families for which
+/// no other source has a row are left out.
+fn by_others(sources: &BTreeMap<&str, Vec<Row>>, left_out: &str) -> Vec<(Family, Miss)> {
+    let others = |family| {
+        let rows = sources.iter().filter(|(name, _)| **name != left_out).flat_map(|(_, rows)| rows);
+        rows.filter(move |row| row.cavity.family == family).map(Row::ratio).collect::<Vec<f64>>()
+    };
+    let judged = sources[left_out].iter().filter_map(|row| {
+        let others = others(row.cavity.family);
+        (!others.is_empty()).then(|| (row.cavity.family, row.miss(1.0 / mean(others.into_iter()))))
+    });
+    judged.collect()
 }
 
 fn chart() -> BTreeMap<Family, Vec<Row>> {
@@ -274,9 +306,7 @@ fn agricultural_sizes_spread_less_than_the_trade_needs() {
     let families = chart();
     let rows = &families[&Family::AgriculturalCode];
     assert!(statistics(&as_shipped(rows)).spread < 0.04);
-    let outside = outside(rows);
-    // 15.5-38 is remembered as a lower section than its neighbours, with an aspect of about 0.77.
-    assert_eq!(outside, ["15.5-38"]);
+    assert!(outside(rows).is_empty());
 }
 
 #[test]
@@ -308,7 +338,7 @@ fn recorded_dimensions_narrow_the_interval_and_still_hold_the_chart() {
         };
         let dims = dimensions::resolve(&tyre, &recorded).unwrap();
         let cavity = cavity::estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap();
-        assert!(cavity.half_width_percent < Exact::from_int(8));
+        assert!(cavity.half_width_percent <= Exact::from_int(10));
         rows.push(Row { size: cells[0].to_owned(), published: at_valve / valve_level_share(&dims), cavity });
     }
     let found = statistics(&as_shipped(&rows));
@@ -317,14 +347,51 @@ fn recorded_dimensions_narrow_the_interval_and_still_hold_the_chart() {
     assert!(found.mean.abs() < 0.03 && found.worst.abs() < 0.05 && found.inside >= 0.95, "{found:?}");
 }
 
+/// Bounds hold for sources that had no part in the fitting: each source in turn is judged by factors fitted to the others.
 #[test]
-fn a_second_source_falls_within_the_stated_intervals() {
-    let rows: Vec<Row> = lines(BALLAST_SECOND_SOURCES).iter().map(|cells| row(cells[0], number(cells[1]))).collect();
+fn bounds_hold_for_each_source_left_out() {
+    let sources = sources();
+    let mut table = Vec::new();
+    for name in sources.keys() {
+        let judged = by_others(&sources, name);
+        let mut families: BTreeMap<Family, Vec<Miss>> = BTreeMap::new();
+        for (family, miss) in judged {
+            families.entry(family).or_default().push(miss);
+        }
+        for (family, misses) in families {
+            let found = statistics(&misses);
+            show(family.name(), name, &found);
+            assert!(found.inside >= LEAST_INSIDE, "{name}, {}: {found:?}", family.name());
+            table.push(format!(
+                "//! | {name} | {} | {} | {:+.1} | {:.1} | {:+.1} | {:.0} |",
+                family.name(),
+                found.rows,
+                found.mean * 100.0,
+                found.spread * 100.0,
+                found.worst * 100.0,
+                found.inside * 100.0
+            ));
+        }
+    }
+    let source = include_str!("../../src/tyre/cavity.rs");
+    for line in &table {
+        assert!(
+            source.lines().any(|written| written == line),
+            "not in the module's documentation:\n{}",
+            table.join("\n")
+        );
+    }
+}
+
+/// Rows of machine makers' manuals, by the factors as shipped, which are fitted to the chart alone.
+#[test]
+fn sources_that_were_not_fitted_fall_within_the_stated_intervals() {
+    let rows: Vec<Row> =
+        sources().into_iter().filter(|(name, _)| *name != "chart").flat_map(|(_, rows)| rows).collect();
     let found = statistics(&as_shipped(&rows));
-    show("second sources", "as shipped", &found);
-    let outside = outside(&rows);
-    // For 12.4-16 the machine maker gives 11 % less than the chart does.
-    assert_eq!(outside, ["12.4-16"]);
+    show("other sources", "as shipped", &found);
+    assert_eq!(found.rows, 21);
+    assert!(found.inside >= LEAST_INSIDE, "{found:?}, outside {:?}", outside(&rows));
     assert!(found.mean.abs() < 0.05, "{found:?}");
 }
 

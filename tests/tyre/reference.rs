@@ -1,7 +1,7 @@
 //! The reference tables, and the small checks against them. Each table names its source in its own head lines.
 
-use fillward::tyre::{Designation, dimensions, load_range};
-use fillward::units::{Exact, Quantity, Unit};
+use fillward::tyre::{Construction, Designation, cavity, dimensions, load_range};
+use fillward::units::{Dimension, Exact, Quantity, Unit};
 
 pub(super) const LOAD_RANGE: &str = include_str!("../../shared/reference/load-range.csv");
 pub(super) const BALLAST_CHART: &str = include_str!("../../shared/reference/ballast-chart.csv");
@@ -9,6 +9,8 @@ pub(super) const BALLAST_SECOND_SOURCES: &str = include_str!("../../shared/refer
 pub(super) const DESIGN_DIMENSIONS: &str = include_str!("../../shared/reference/design-dimensions.csv");
 pub(super) const MEASURING_RIMS: &str = include_str!("../../shared/reference/measuring-rims.csv");
 pub(super) const VALVE_LEVEL_SHARES: &str = include_str!("../../shared/reference/valve-level-shares.csv");
+
+pub(super) const COMMON_SIZES: &str = include_str!("../../shared/reference/common-sizes.csv");
 
 /// The cells of each data line; comments and column names are left out.
 pub(super) fn lines(table: &'static str) -> Vec<Vec<&'static str>> {
@@ -39,6 +41,57 @@ fn every_size_in_the_tables_is_read_and_printed_back() {
         for row in lines(table) {
             assert_eq!(size(row[0]).to_string(), row[0]);
         }
+    }
+}
+
+fn length(text: &str) -> Exact {
+    Quantity::parse(text, Dimension::Length).unwrap().base()
+}
+
+/// Each line of the table is a size as a sidewall or a shop writes it, and what it means. MEMORY, as its head lines say.
+#[test]
+fn common_sizes_are_read_right() {
+    let table = lines(COMMON_SIZES);
+    assert!(table.len() >= 300, "{}", table.len());
+    for row in &table {
+        let tyre = size(row[0]);
+        assert_eq!(tyre.section_width().base(), length(row[1]), "width of {}", row[0]);
+        let aspect = tyre.aspect().and_then(|aspect| aspect.checked_mul(Exact::from_int(100)));
+        assert_eq!(aspect, Exact::parse_decimal(row[2]), "aspect of {}", row[0]);
+        assert_eq!(tyre.rim_diameter().base(), length(row[3]), "rim of {}", row[0]);
+        let construction = match row[4] {
+            "radial" => Some(Construction::Radial),
+            "diagonal" => Some(Construction::Diagonal),
+            other => {
+                assert_eq!(other, "untold");
+                None
+            }
+        };
+        assert_eq!(tyre.construction(), construction, "construction of {}", row[0]);
+        assert_eq!(Designation::parse(&tyre.to_string()), Ok(tyre), "normal form of {}", row[0]);
+    }
+}
+
+/// A standard rim is never taken for a wrong one.
+#[test]
+fn standard_rims_are_among_the_widths_to_expect() {
+    let mut outside = Vec::new();
+    for row in lines(COMMON_SIZES).iter().filter(|row| !row[5].is_empty()) {
+        let widths = dimensions::rim_widths(&size(row[0])).unwrap();
+        if !widths.permitted.contains(length(&format!("{} in", row[5]))) {
+            outside.push(format!("{} on {}", row[0], row[5]));
+        }
+    }
+    assert!(outside.is_empty(), "{outside:?}");
+}
+
+/// Every common size has an inside, so that no rule is left without its figures.
+#[test]
+fn common_sizes_have_a_volume() {
+    for row in lines(COMMON_SIZES) {
+        let tyre = size(row[0]);
+        let cavity = cavity::estimate(&cavity::Inputs::by_name(&tyre)).unwrap_or_else(|error| panic!("{error}"));
+        assert!(cavity.volume.contains(cavity.point.base()), "{}", row[0]);
     }
 }
 

@@ -6,9 +6,6 @@ use thiserror::Error;
 
 use crate::tyre::load_range::{LoadRange, LoadRangeError};
 
-/// What a width in millimetres is called where no aspect follows.
-pub(super) const BARE_WIDTH: &str = "section width in millimetres";
-
 /// A size text that cannot be read without guessing.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[error("size `{text}` {fault} (byte {at}); understood so far: {understood}")]
@@ -68,6 +65,25 @@ pub enum DesignationFault {
     /// Two numbers with an `x` and nothing else.
     #[error("has only two numbers with an `x` between them, which may be width and rim or diameter and width")]
     OnlyTwoNumbers,
+    /// Three numbers with an `x` between each two.
+    #[error("has `x` before the rim as well, which may stand for `-` or mark a press-on tyre of solid rubber")]
+    ThreeNumbers,
+    /// A whole width that may be in millimetres or in inches without its point.
+    #[error("gives the width {width} on a rim of {rim} in, which may be {code} in without its point or {width} mm")]
+    WidthUnit {
+        /// The width as written.
+        width: String,
+        /// The width in inches.
+        code: String,
+        /// The rim code as written.
+        rim: String,
+    },
+    /// A second size on another rim.
+    #[error("is followed by the size `{found}`, which is on another rim")]
+    OtherRim {
+        /// The second size.
+        found: String,
+    },
     /// No sign of the construction between width and rim.
     #[error("has {found} where `-` (diagonal), `R` (radial) or `B` (bias-belted) is due")]
     NoConstruction {
@@ -133,9 +149,14 @@ impl DesignationError {
             DesignationFault::OnlyTwoNumbers => {
                 let (first, second) = self.text.split_once(['x', 'X', '×']).unwrap_or((&self.text, ""));
                 format!(
-                    "write `{}-{}` if the second number is the rim, or add the rim if the first is the diameter",
+                    "write `{}-{}` if the second number is the rim, or add `-` and the rim if the first is the diameter",
                     first.trim(),
                     second.trim()
+                )
+            }
+            DesignationFault::WidthUnit { width, code, rim } => {
+                format!(
+                    "write `{code}-{rim}` if the width is in inches, or add the aspect, as in `{width}/80-{rim}`, if it is in millimetres"
                 )
             }
             DesignationFault::LoneLetter { found } => {
@@ -156,14 +177,20 @@ impl DesignationFault {
             DesignationFault::Empty => "write the size as the sidewall shows it, such as `17.5-25`",
             DesignationFault::TooLong => "leave out everything that is not size, ply rating, load index or tread code",
             DesignationFault::UnknownPrefix { .. } => {
-                "leave out maker and model, and begin with P, LT, ST, IF, VF or the width"
+                "leave out maker and model, and begin with P, LT, ST, IF, VF, IN, AT or the width"
             }
             DesignationFault::BadNumber { .. } => "write digits with a decimal point, or a fraction such as `4 1/2`",
             DesignationFault::OutOfRange { due: "aspect", .. } => {
                 "put an `x` between overall diameter and width if the first number is a diameter, write one of the two where the sidewall shows two sizes, or correct the aspect"
             }
-            DesignationFault::OutOfRange { due: BARE_WIDTH, .. } => {
-                "put the point where the sidewall has it, as in `7.00-12`, or add the aspect"
+            DesignationFault::ThreeNumbers => {
+                "put `-` or `R` before the rim if the tyre is made for air; a solid press-on tyre has no inside to fill"
+            }
+            DesignationFault::OtherRim { .. } => {
+                "compare both sizes with the sidewall, and write those that it shows on the wheel's rim"
+            }
+            DesignationFault::OutOfRange { due: "rim diameter", .. } => {
+                "put the point where the sidewall has it, as in `22.5`, or compare the number with the sidewall"
             }
             DesignationFault::NoNumber { .. } | DesignationFault::OutOfRange { .. } | DesignationFault::NoHeight => {
                 "compare the number with the sidewall and write the size as it stands there"
@@ -182,6 +209,7 @@ impl DesignationFault {
             }
             DesignationFault::Repeated { .. } => "write each kind of marking once",
             DesignationFault::OnlyTwoNumbers
+            | DesignationFault::WidthUnit { .. }
             | DesignationFault::LoneLetter { .. }
             | DesignationFault::LoneNumber { .. } => "write the size as it stands on the sidewall",
         }

@@ -5,7 +5,9 @@
 
 use std::fmt;
 
+use crate::tyre::load_index;
 use crate::tyre::load_range::LoadRange;
+use crate::units::Quantity;
 
 /// For what service or vehicle the tyre is made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -24,6 +26,40 @@ pub enum Service {
     ServiceLimited,
     /// `MH`: mobile home.
     MobileHome,
+    /// `AT`: all-terrain vehicle.
+    AllTerrain,
+    /// `TG`: tractor and grader rims.
+    TractorGrader,
+    /// `MPT`: multi-purpose truck.
+    MultiPurpose,
+    /// `TR`: truck rims of a diameter a little above the code.
+    TruckRim,
+    /// `ML`: mining and logging.
+    MiningLogging,
+    /// `HC`: low-platform trailers.
+    LowPlatform,
+    /// `ET`: extra tread depth.
+    ExtraTread,
+    /// `POR`: professional off-road.
+    OffRoad,
+    /// `FRT`: free rolling, not for driven axles.
+    FreeRolling,
+    /// `CP`: camper.
+    Camper,
+    /// `XL`: extra load.
+    ExtraLoad,
+    /// `RF`: reinforced.
+    Reinforced,
+    /// `M+S`: mud and snow.
+    Snow,
+    /// `CFO`: cyclic field operation.
+    CyclicField,
+    /// `CHO`: cyclic harvesting operation.
+    CyclicHarvest,
+    /// `NRO`: narrow rim option.
+    NarrowRim,
+    /// `IMP`: implement.
+    Implement,
 }
 
 /// Whether the tyre is made for a tube.
@@ -69,14 +105,14 @@ pub struct Markings {
 pub(super) const TREAD_SERIES: [&str; 10] = ["C", "E", "F", "G", "HF", "I", "L", "LS", "M", "R"];
 
 /// Speed symbols, those of two characters first so that `A8` is not read as `A`.
-pub(super) const SPEED_SYMBOLS: [&str; 27] = [
+pub(super) const SPEED_SYMBOLS: [&str; 29] = [
     "A1", "A2", "A3", "A4", "A5", "A6", "A7", "A8", "B", "C", "D", "E", "F", "G", "J", "K", "L", "M", "N", "P", "Q",
-    "R", "S", "T", "U", "H", "V",
+    "R", "S", "T", "U", "H", "V", "W", "Y",
 ];
 
 impl Service {
     /// Every service word.
-    pub const ALL: [Service; 7] = [
+    pub const ALL: [Service; 24] = [
         Service::LightTruck,
         Service::SpecialTrailer,
         Service::NotForHighway,
@@ -84,7 +120,35 @@ impl Service {
         Service::FarmImplement,
         Service::ServiceLimited,
         Service::MobileHome,
+        Service::AllTerrain,
+        Service::TractorGrader,
+        Service::MultiPurpose,
+        Service::TruckRim,
+        Service::MiningLogging,
+        Service::LowPlatform,
+        Service::ExtraTread,
+        Service::OffRoad,
+        Service::FreeRolling,
+        Service::Camper,
+        Service::ExtraLoad,
+        Service::Reinforced,
+        Service::Snow,
+        Service::CyclicField,
+        Service::CyclicHarvest,
+        Service::NarrowRim,
+        Service::Implement,
     ];
+
+    /// The service of a word in capitals, also where it is written in another way.
+    pub(super) fn from_word(word: &str) -> Option<Service> {
+        match word {
+            "IN" => Some(Service::Industrial),
+            "REINF" | "REINFORCED" => Some(Service::Reinforced),
+            "IMPLEMENT" => Some(Service::Implement),
+            "M&S" | "M-S" => Some(Service::Snow),
+            _ => Service::ALL.into_iter().find(|service| service.word() == word),
+        }
+    }
 
     /// As the sidewall shows it.
     pub const fn word(self) -> &'static str {
@@ -96,6 +160,23 @@ impl Service {
             Service::FarmImplement => "FI",
             Service::ServiceLimited => "SL",
             Service::MobileHome => "MH",
+            Service::AllTerrain => "AT",
+            Service::TractorGrader => "TG",
+            Service::MultiPurpose => "MPT",
+            Service::TruckRim => "TR",
+            Service::MiningLogging => "ML",
+            Service::LowPlatform => "HC",
+            Service::ExtraTread => "ET",
+            Service::OffRoad => "POR",
+            Service::FreeRolling => "FRT",
+            Service::Camper => "CP",
+            Service::ExtraLoad => "XL",
+            Service::Reinforced => "RF",
+            Service::Snow => "M+S",
+            Service::CyclicField => "CFO",
+            Service::CyclicHarvest => "CHO",
+            Service::NarrowRim => "NRO",
+            Service::Implement => "IMP",
         }
     }
 }
@@ -131,6 +212,11 @@ impl ServiceDescription {
     /// The load index for single fitment.
     pub const fn load_index(self) -> u16 {
         self.single
+    }
+
+    /// The load that the index for single fitment stands for.
+    pub fn load(self) -> Option<Quantity> {
+        load_index::load(self.single)
     }
 
     /// The load index for dual fitment, if the text gives one.

@@ -1,40 +1,24 @@
-//! Takes a sidewall text apart: prefix, numbers, construction, rim code; the rest goes to the markings.
+//! Takes a sidewall text apart: prefix, sizes, and the rest for the markings.
 //!
 //! The reader remembers in words what it has understood, so that a refusal can show it. This module must not know
 //! dimensions or what a size is used for.
 
+mod number;
+mod size;
 mod suffix;
 
-use super::error::{BARE_WIDTH, DesignationError, DesignationFault as Fault};
-use super::{Construction, Designation, LowSection, Number, Prefix, Size, Style};
+use super::error::{DesignationError, DesignationFault as Fault};
+use super::marking::{Markings, Service};
+use super::name::{Name, Number, Size, Style};
+use super::{Designation, Prefix};
 use crate::units::{Exact, Unit};
 
 /// Longest text taken, in bytes: a full sidewall text with every marking stays below this.
 const MAX_TEXT_BYTES: usize = 96;
 /// Longest piece of user text that an error repeats.
 const MAX_ECHO_CHARS: usize = 48;
-/// From this number on a width is in millimetres: the widest tyres measured in inches stay far below, and the
-/// narrowest named in millimetres start here.
-const FIRST_METRIC_WIDTH: i64 = 100;
-/// Width codes taken, in inches.
-const CODE_WIDTHS: (i64, i64) = (2, 75);
-/// Metric widths taken, in millimetres.
-const METRIC_WIDTHS: (i64, i64) = (FIRST_METRIC_WIDTH, 1400);
-/// Metric widths taken where the name has no aspect, in millimetres: industrial sizes. `700-12` is 7.00 in without its
-/// point, not a tyre 700 mm wide.
-const BARE_METRIC_WIDTHS: (i64, i64) = (FIRST_METRIC_WIDTH, 400);
-/// Aspects taken after a metric width, in percent.
-const ASPECTS: (i64, i64) = (15, 110);
-/// Aspects taken after a width in inches: below, the number is the width of a second size, as in `18.4/15-34`.
-const CODE_ASPECTS: (i64, i64) = (25, 110);
-/// Overall diameters taken, in inches; the largest loader tyres are about 170.
-const DIAMETERS: (i64, i64) = (6, 180);
-/// Rim codes taken, in inches: from hand trucks to the largest dump trucks.
-const RIMS: (i64, i64) = (3, 63);
-/// Most decimal places of a number in a designation.
-const MAX_PLACES: usize = 2;
-/// Most digits before the point.
-const MAX_WHOLE: usize = 4;
+/// Widths that a rim has between its flanges, in inches: from hand carts to the largest dump trucks.
+const RIM_WIDTHS: (i64, i64) = (2, 44);
 
 /// Reads a whole sidewall text.
 pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
@@ -46,36 +30,50 @@ pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
     if reader.rest().is_empty() {
         return Err(reader.fail(Fault::Empty));
     }
-    let prefix = reader.prefix()?;
-    let size = reader.size()?;
-    let low_section = reader.low_section(size);
-    let construction = reader.construction(size)?;
-    reader.skip_blanks();
-    let before_rim = reader.at;
-    let rim = reader.number("rim diameter", RIMS)?;
-    reader.understood.push(format!("rim {rim} in"));
-    let (width, unit, diameter) = match size {
-        Size::Metric { width, .. } | Size::MetricWidth { width } => (width, Unit::Millimetre, None),
-        Size::Code { width } | Size::CodeAspect { width, .. } => (width, Unit::Inch, None),
-        Size::DiameterFirst { diameter, width } => (width, Unit::Inch, Some(diameter)),
-    };
-    if diameter.is_some_and(|diameter| diameter.value <= rim.value) {
-        return Err(reader.fail_at(before_rim, Fault::NoHeight));
-    }
-    let markings = suffix::markings(&mut reader)?;
-    // The ranges above keep every number far inside what a quantity holds.
-    let too_long = |reader: &Reader| reader.fail_at(0, Fault::TooLong);
+    let (prefix, services) = reader.prefix()?;
+    let (name, mut also) = reader.names()?;
+    let rim_width = reader.rim_width();
+    reader.other_sizes(&name, &mut also)?;
+    let light = matches!(prefix, Some(Prefix::LightTruck | Prefix::SpecialTrailer));
+    let markings = suffix::markings(&mut reader, Markings { services, ..Markings::default() }, light)?;
+    // The ranges keep every number far inside what a quantity holds.
+    let too_long = || reader.fail_at(0, Fault::TooLong);
     Ok(Designation {
         prefix,
-        size,
-        low_section,
-        construction,
-        rim,
+        name,
+        also,
+        rim_width,
         markings,
-        rim_diameter: rim.in_unit(Unit::Inch).ok_or_else(|| too_long(&reader))?,
-        section_width: width.in_unit(unit).ok_or_else(|| too_long(&reader))?,
-        named_diameter: diameter.and_then(|diameter| diameter.in_unit(Unit::Inch)),
+        rim_diameter: name.rim.in_unit(name.rim_unit()).ok_or_else(too_long)?,
+        section_width: name.section_width().ok_or_else(too_long)?,
+        named_diameter: name.diameter().and_then(|diameter| diameter.in_unit(Unit::Inch)),
+        named_rim_width: rim_width.and_then(|width| width.in_unit(Unit::Inch)),
     })
+}
+
+/// Reads the sizes that a tube is marked for, and returns them with what follows.
+pub(in crate::tyre) fn sizes(text: &str) -> Result<(Vec<Name>, &str), DesignationError> {
+    let mut reader = Reader { text, at: 0, understood: Vec::new() };
+    if text.len() > MAX_TEXT_BYTES {
+        return Err(reader.fail(Fault::TooLong));
+    }
+    reader.skip_blanks();
+    if reader.rest().is_empty() {
+        return Err(reader.fail(Fault::Empty));
+    }
+    let mut all = Vec::new();
+    loop {
+        reader.prefix()?;
+        let (name, also) = reader.names()?;
+        all.push(name);
+        all.extend(also);
+        let here = reader.at;
+        let separated = reader.take(|c| matches!(c, '/' | ',' | ';' | '+' | '&' | '(' | ')')).is_some();
+        reader.skip_blanks();
+        if !separated && reader.at == here || !reader.peek().is_some_and(|c| c.is_ascii_digit()) {
+            return Ok((all, reader.rest()));
+        }
+    }
 }
 
 /// The text, how far it has been read, and what was understood of it.
@@ -123,200 +121,89 @@ impl<'t> Reader<'t> {
         DesignationError { text: self.text.trim().chars().take(MAX_ECHO_CHARS).collect(), understood, at, fault }
     }
 
-    fn prefix(&mut self) -> Result<Option<Prefix>, DesignationError> {
-        let letters = self.run(char::is_alphabetic);
-        let prefix = match letters.to_ascii_uppercase().as_str() {
-            "" => return Ok(None),
-            "P" => Prefix::Passenger,
-            "LT" => Prefix::LightTruck,
-            "ST" => Prefix::SpecialTrailer,
-            "IF" => Prefix::ImprovedFlexion,
-            "VF" => Prefix::VeryHighFlexion,
-            _ => {
-                let found = letters.chars().take(MAX_ECHO_CHARS).collect();
-                return Err(self.fail(Fault::UnknownPrefix { found }));
+    /// Takes a prefix and the service words before the first number.
+    fn prefix(&mut self) -> Result<(Option<Prefix>, Vec<Service>), DesignationError> {
+        let (mut prefix, mut services) = (None, Vec::new());
+        loop {
+            let letters = self.run(char::is_alphabetic);
+            let word = letters.to_ascii_uppercase();
+            match (Prefix::from_letters(&word), Service::from_word(&word)) {
+                _ if letters.is_empty() => return Ok((prefix, services)),
+                (Some(found), _) if prefix.is_none() => {
+                    self.understood.push(format!("prefix {found}"));
+                    prefix = Some(found);
+                }
+                (None, Some(service)) if !services.contains(&service) => {
+                    self.understood.push(service.word().to_owned());
+                    services.push(service);
+                }
+                _ => {
+                    let found = letters.chars().take(MAX_ECHO_CHARS).collect();
+                    return Err(self.fail(Fault::UnknownPrefix { found }));
+                }
             }
-        };
-        self.at += letters.len();
-        self.skip_blanks();
-        self.understood.push(format!("prefix {prefix}"));
-        Ok(Some(prefix))
-    }
-
-    /// Reads everything before low-section letters and construction; the separator decides what the numbers mean.
-    fn size(&mut self) -> Result<Size, DesignationError> {
-        let start = self.at;
-        let first = self.any_number("first number")?;
-        if self.take(|c| c == '/').is_some() {
-            return self.with_aspect(start, first);
-        }
-        if self.take(|c| matches!(c, 'x' | 'X' | '×')).is_some() {
-            self.check(start, first, "overall diameter", DIAMETERS)?;
-            self.understood.push(format!("overall diameter {first} in"));
+            self.at += letters.len();
             self.skip_blanks();
-            let width = self.number("section width", CODE_WIDTHS)?;
-            self.understood.push(format!("section width {width} in"));
-            return Ok(Size::DiameterFirst { diameter: first, width });
         }
-        if is_metric(first) {
-            self.check(start, first, BARE_WIDTH, BARE_METRIC_WIDTHS)?;
-            self.understood.push(format!("section width {first} mm"));
-            return Ok(Size::MetricWidth { width: first });
-        }
-        self.check(start, first, "section width", CODE_WIDTHS)?;
-        self.understood.push(format!("section width {first} in"));
-        Ok(Size::Code { width: first })
     }
 
-    fn with_aspect(&mut self, start: usize, width: Number) -> Result<Size, DesignationError> {
-        let metric = is_metric(width);
-        let (range, unit) = if metric { (METRIC_WIDTHS, "mm") } else { (CODE_WIDTHS, "in") };
-        self.check(start, width, "section width", range)?;
-        self.understood.push(format!("section width {width} {unit}"));
-        self.skip_blanks();
-        let aspect = self.number("aspect", if metric { ASPECTS } else { CODE_ASPECTS })?;
-        self.understood.push(format!("aspect {aspect} %"));
-        Ok(if metric { Size::Metric { width, aspect } } else { Size::CodeAspect { width, aspect } })
-    }
-
-    /// Takes `L` or `LL` after a width in inches.
-    fn low_section(&mut self, size: Size) -> Option<LowSection> {
-        if !matches!(size, Size::Code { .. } | Size::DiameterFirst { .. }) {
-            return None;
+    /// Takes `/4.33` after the rim code: the width of the rim. A slash before anything but a number with two decimals
+    /// belongs to what follows.
+    fn rim_width(&mut self) -> Option<Number> {
+        let (at, understood) = (self.at, self.understood.len());
+        self.take(|c| c == '/')?;
+        let number = self.any_number("rim width").ok();
+        let ends = !self.peek().is_some_and(|c| c.is_alphanumeric() || c == '-' || c == '/');
+        let (least, most) = RIM_WIDTHS;
+        let found = number.filter(|number| {
+            let within = number.value >= Exact::from_int(least) && number.value <= Exact::from_int(most);
+            ends && within && number.style == Style::Decimals(2)
+        });
+        match found {
+            Some(width) => self.understood.push(format!("rim width {width} in")),
+            None => self.back_to(at, understood),
         }
-        let letters = self.run(|c| matches!(c, 'L' | 'l'));
-        let low = match letters.len() {
-            1 => LowSection::L,
-            2 => LowSection::Ll,
-            _ => return None,
-        };
-        self.at += letters.len();
-        self.understood.push("low section".to_owned());
-        Some(low)
+        found
     }
 
-    fn construction(&mut self, size: Size) -> Result<Construction, DesignationError> {
-        let mark = self.take(|c| is_dash(c) || matches!(c, 'R' | 'r' | 'D' | 'd' | 'B' | 'b'));
-        let (construction, word) = match mark.map(|c| c.to_ascii_uppercase()) {
-            Some('R') => (Construction::Radial, "radial"),
-            Some('B') => (Construction::BiasBelted, "bias-belted"),
-            Some(_) => (Construction::Diagonal, "diagonal"),
-            None => {
-                self.skip_blanks();
-                if matches!(size, Size::DiameterFirst { .. }) && !matches!(self.peek(), Some('x' | 'X' | '×')) {
-                    return Err(self.fail(Fault::OnlyTwoNumbers));
+    /// Takes the other sizes that the sidewall shows, each after a slash or in brackets.
+    fn other_sizes(&mut self, first: &Name, also: &mut Vec<Name>) -> Result<(), DesignationError> {
+        loop {
+            let (at, understood) = (self.at, self.understood.len());
+            let Some(mark) = self.take(|c| matches!(c, '/' | '(' | '=')) else { return Ok(()) };
+            self.skip_blanks();
+            let begins = self.at;
+            let names = self.names();
+            // `(152D 20)` is a load index with something after it: a width in millimetres takes a dash or an `R`.
+            let told = self.text.get(begins..self.at).is_some_and(|size| !size.contains(['B', 'b', 'D', 'd']));
+            let closed = if mark == '(' {
+                self.take(|c| c == ')').is_some()
+            } else {
+                !self.peek().is_some_and(char::is_alphanumeric)
+            };
+            match names {
+                Ok((name, _)) if matches!(name.size, Size::MetricWidth { .. }) && !told => {
+                    self.back_to(at, understood);
+                    return Ok(());
                 }
-                let found = self.peek().map_or_else(|| "nothing".to_owned(), |c| format!("`{c}`"));
-                return Err(self.fail(Fault::NoConstruction { found }));
+                Ok((name, more)) if closed && name.rim.value == first.rim.value => {
+                    also.push(name);
+                    also.extend(more);
+                }
+                Ok((name, _)) if closed => {
+                    return Err(self.fail_at(begins, Fault::OtherRim { found: name.to_string() }));
+                }
+                _ => {
+                    self.back_to(at, understood);
+                    return Ok(());
+                }
             }
-        };
-        self.understood.push(word.to_owned());
-        Ok(construction)
-    }
-
-    /// Reads a number and checks its range.
-    fn number(&mut self, due: &'static str, range: (i64, i64)) -> Result<Number, DesignationError> {
-        let start = self.at;
-        let number = self.any_number(due)?;
-        self.check(start, number, due, range)?;
-        Ok(number)
-    }
-
-    fn check(&self, at: usize, number: Number, due: &'static str, range: (i64, i64)) -> Result<(), DesignationError> {
-        let (lowest, highest) = range;
-        if number.value < Exact::from_int(lowest) || number.value > Exact::from_int(highest) {
-            return Err(self.fail_at(at, Fault::OutOfRange { due, found: number.to_string(), lowest, highest }));
-        }
-        Ok(())
-    }
-
-    /// Reads `12`, `12.00`, `4 1/2` or `4½`.
-    fn any_number(&mut self, due: &'static str) -> Result<Number, DesignationError> {
-        let start = self.at;
-        let bad = |reader: &Self, what| reader.fail_at(start, Fault::BadNumber { due, what });
-        let whole = self.run(|c| c.is_ascii_digit());
-        if whole.is_empty() {
-            return Err(self.fail(Fault::NoNumber { due }));
-        }
-        self.at += whole.len();
-        let (value, style) = match self.peek() {
-            Some(',') if self.rest().chars().nth(1).is_some_and(|c| c.is_ascii_digit()) => {
-                return Err(bad(self, "decimal comma"));
-            }
-            Some('.') => {
-                self.at += 1;
-                let decimals = self.run(|c| c.is_ascii_digit());
-                if decimals.is_empty() {
-                    return Err(bad(self, "decimal point without a digit after it"));
-                }
-                if decimals.len() > MAX_PLACES {
-                    return Err(bad(self, "third decimal place"));
-                }
-                self.at += decimals.len();
-                if self.rest().starts_with('/') && decimals.len() == 1 {
-                    // `4.1/2` is written for four and a half, but also begins `12.5/80`; the aspect tells them apart.
-                    let after = self.rest().trim_start_matches('/');
-                    let digits = after.find(|c: char| !c.is_ascii_digit()).unwrap_or(after.len());
-                    if digits == 1 {
-                        return Err(bad(self, "point between a whole number and a fraction"));
-                    }
-                }
-                let places = u8::try_from(decimals.len()).unwrap_or(u8::MAX);
-                (Exact::parse_decimal(&format!("{whole}.{decimals}")), Style::Decimals(places))
-            }
-            Some(sign @ ('¼' | '½' | '¾')) => {
-                self.at += sign.len_utf8();
-                let quarters = match sign {
-                    '¼' => 1,
-                    '½' => 2,
-                    _ => 3,
-                };
-                (mixed(whole, quarters, 4), Style::Fraction)
-            }
-            _ => match self.fraction() {
-                Some((num, den)) if num > 0 && num < den && matches!(den, 2 | 4 | 8 | 16) => {
-                    (mixed(whole, num, den), Style::Fraction)
-                }
-                Some(_) => return Err(bad(self, "fraction that is not in halves, quarters, eighths or sixteenths")),
-                None => (Exact::parse_decimal(whole), Style::Decimals(0)),
-            },
-        };
-        match value {
-            Some(value) if whole.len() <= MAX_WHOLE => Ok(Number { value, style }),
-            _ => Err(bad(self, "row of digits longer than any size has")),
         }
     }
 
-    /// Takes ` 1/2` after a whole number; leaves the position alone when nothing of that form follows.
-    fn fraction(&mut self) -> Option<(i128, i128)> {
-        let rest = self.rest();
-        let next = rest.trim_start();
-        if next.len() == rest.len() {
-            return None;
-        }
-        let (num, after) = next.split_once('/')?;
-        let end = after.find(|c: char| !c.is_ascii_digit()).unwrap_or(after.len());
-        let den = after.get(..end)?;
-        let all_digits = !num.is_empty() && num.bytes().all(|byte| byte.is_ascii_digit());
-        if !all_digits || den.is_empty() || num.len() > 2 || den.len() > 2 {
-            return None;
-        }
-        let parts = (num.parse().ok()?, den.parse().ok()?);
-        self.at += rest.len() - after.len() + end;
-        Some(parts)
+    /// Undoes a trial.
+    fn back_to(&mut self, at: usize, understood: usize) {
+        self.at = at;
+        self.understood.truncate(understood);
     }
-}
-
-/// A whole number and a fraction.
-fn mixed(whole: &str, num: i128, den: i128) -> Option<Exact> {
-    Exact::parse_decimal(whole)?.checked_add(Exact::new(num, den)?)
-}
-
-fn is_metric(width: Number) -> bool {
-    width.value >= Exact::from_int(FIRST_METRIC_WIDTH) && width.style == Style::Decimals(0)
-}
-
-/// The hyphen and the dashes that word processors put in its place.
-fn is_dash(c: char) -> bool {
-    matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}')
 }

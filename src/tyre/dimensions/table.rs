@@ -39,7 +39,7 @@ impl Key {
             width: designation.section_width().base(),
             aspect: designation.aspect(),
             diameter: designation.named_overall_diameter().map(Quantity::value),
-            rim: designation.rim_diameter().value(),
+            rim: designation.rim_diameter().base(),
             low: designation.low_section(),
         }
     }

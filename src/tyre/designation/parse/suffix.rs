@@ -7,10 +7,9 @@ use crate::tyre::designation::error::{DesignationError, DesignationFault as Faul
 use crate::tyre::designation::marking::{
     Markings, SPEED_SYMBOLS, Service, ServiceDescription, TREAD_SERIES, TreadCode, Tube,
 };
+use crate::tyre::load_index;
 use crate::tyre::load_range::LoadRange;
 
-/// Highest load index of the published list; memory, ISO 4000-1 and UN Regulation 54.
-const MAX_LOAD_INDEX: u16 = 279;
 /// Highest ply rating taken; the largest dump truck tyres stay below it.
 const MAX_PLY_RATING: u8 = 80;
 /// Longest piece of user text that an error repeats.
@@ -21,12 +20,21 @@ struct Word {
     at: usize,
     text: String,
     written: String,
+    /// Whether a slash stands before it, as in `LT245/75R16/E`.
+    slashed: bool,
 }
 
-/// Reads everything that is left of the text.
-pub(super) fn markings(reader: &mut Reader<'_>) -> Result<Markings, DesignationError> {
-    let mut markings = Markings::default();
-    if matches!(reader.peek(), Some('C' | 'c')) && !reader.rest().chars().nth(1).is_some_and(char::is_alphanumeric) {
+/// Reads everything that is left of the text into the markings known so far; `light` says that the size is one for light
+/// trucks or trailers, whose load range is a letter on its own.
+pub(super) fn markings(
+    reader: &mut Reader<'_>,
+    mut markings: Markings,
+    light: bool,
+) -> Result<Markings, DesignationError> {
+    if !light
+        && matches!(reader.peek(), Some('C' | 'c'))
+        && !reader.rest().chars().nth(1).is_some_and(char::is_alphanumeric)
+    {
         // Only directly after the rim code: with a blank before it, `C` may be a load range.
         reader.at += 1;
         markings.commercial = true;
@@ -36,7 +44,7 @@ pub(super) fn markings(reader: &mut Reader<'_>) -> Result<Markings, DesignationE
     let mut rest = words.as_slice();
     while let [word, after @ ..] = rest {
         reader.at = word.at;
-        let taken = marking(reader, &mut markings, word, after)?;
+        let taken = marking(reader, &mut markings, word, after, light)?;
         reader.understood.push(word.text.clone());
         rest = after.get(taken..).unwrap_or(&[]);
     }
@@ -52,15 +60,17 @@ fn words(reader: &Reader<'_>) -> Vec<Word> {
     let is_gap = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')');
     let mut found = Vec::new();
     let mut start = None;
+    let mut slashed = false;
     let end = reader.rest().len();
     let marks = reader.rest().char_indices().map(|(at, c)| (at, is_gap(c))).chain([(end, true)]);
     for (at, gap) in marks {
         match (gap, start) {
+            (false, None) if reader.rest().get(at..).is_some_and(|rest| rest.starts_with('/')) => slashed = true,
             (false, None) => start = Some(at),
             (true, Some(from)) => {
-                let written = reader.rest().get(from..at).unwrap_or("");
-                found.push(Word { at: reader.at + from, text: written.to_uppercase(), written: written.to_owned() });
-                start = None;
+                let written = reader.rest().get(from..at).unwrap_or("").to_owned();
+                found.push(Word { at: reader.at + from, text: written.to_uppercase(), written, slashed });
+                (start, slashed) = (None, false);
             }
             _ => {}
         }
@@ -74,23 +84,29 @@ fn marking(
     markings: &mut Markings,
     word: &Word,
     after: &[Word],
+    light: bool,
 ) -> Result<usize, DesignationError> {
     let found = || word.written.chars().take(MAX_ECHO_CHARS).collect::<String>();
     let text = word.text.as_str();
-    if let Some(service) = Service::ALL.into_iter().find(|service| service.word() == text) {
+    if let Some(service) = Service::from_word(text) {
         return once(reader, !markings.services.contains(&service), found(), || markings.services.push(service));
     }
-    if let Some(tube) = [Tube::Tubeless, Tube::TubeType].into_iter().find(|tube| tube.word() == text) {
-        return once(reader, markings.tube.is_none(), found(), || markings.tube = Some(tube));
+    if let Some((tube, taken)) = tube(text, after) {
+        once(reader, markings.tube.is_none(), found(), || markings.tube = Some(tube))?;
+        return Ok(taken);
     }
-    if !text.is_empty() && text.chars().all(|c| matches!(c, '*' | '★')) {
-        let stars = u8::try_from(text.chars().count()).unwrap_or(u8::MAX);
-        if stars > 3 {
-            return Err(reader.fail(Fault::UnknownMarking { found: found() }));
-        }
-        return once(reader, markings.stars == 0, found(), || markings.stars = stars);
+    if let Some((stars, taken)) = stars(text, after) {
+        once(reader, markings.stars == 0, found(), || markings.stars = stars)?;
+        return Ok(taken);
     }
-    if let Some((letter, taken)) = load_range_letter(text, after) {
+    // Where nothing but a load range can stand, its letter is enough.
+    let has_speed = !markings.descriptions.is_empty()
+        && !markings.descriptions.iter().any(|description| description.speed.len() > 1);
+    let light = light || [Service::LightTruck, Service::SpecialTrailer].iter().any(|s| markings.services.contains(s));
+    let is_letter = text.len() == 1 && text.bytes().all(|byte| byte.is_ascii_alphabetic());
+    let range = load_range_letter(text, after)
+        .or_else(|| (is_letter && (light || word.slashed || has_speed)).then_some((text, 0)));
+    if let Some((letter, taken)) = range {
         let range = LoadRange::from_letter(letter).map_err(|error| reader.fail(Fault::LoadRange(error)))?;
         once(reader, markings.load_range.is_none(), found(), || markings.load_range = Some(range))?;
         return Ok(taken);
@@ -122,12 +138,37 @@ fn once(reader: &Reader<'_>, is_free: bool, found: String, record: impl FnOnce()
     Ok(0)
 }
 
+/// `TL`, `TUBELESS`, `TT`, `TUBE TYPE`, with the number of further words used.
+fn tube(text: &str, after: &[Word]) -> Option<(Tube, usize)> {
+    match text {
+        "TUBELESS" => Some((Tube::Tubeless, 0)),
+        "TUBETYPE" | "TUBE-TYPE" => Some((Tube::TubeType, 0)),
+        "TUBE" if after.first().is_some_and(|next| next.text == "TYPE") => Some((Tube::TubeType, 1)),
+        _ => [Tube::Tubeless, Tube::TubeType].into_iter().find(|tube| tube.word() == text).map(|tube| (tube, 0)),
+    }
+}
+
+/// The number of `**`, `2*` or `2 STAR`, one to three, with the number of further words used.
+fn stars(text: &str, after: &[Word]) -> Option<(u8, usize)> {
+    let is_star = |c| matches!(c, '*' | '★');
+    let next = after.first().map(|next| next.text.as_str());
+    let (count, taken) = match text {
+        "1" | "2" | "3" if matches!(next, Some("STAR" | "STARS" | "*" | "★")) => (text.parse().ok()?, 1),
+        "1*" | "2*" | "3*" => (text.trim_end_matches(is_star).parse().ok()?, 0),
+        _ if text.chars().all(is_star) => (u8::try_from(text.chars().count()).ok()?, 0),
+        _ => return None,
+    };
+    (1..=3).contains(&count).then_some((count, taken))
+}
+
 /// The letter of `LRG`, `LR G` or `LOAD RANGE G`, with the number of further words used.
 fn load_range_letter<'w>(text: &'w str, after: &'w [Word]) -> Option<(&'w str, usize)> {
     if text == "LR" {
         return Some((after.first().map_or("", |next| next.text.as_str()), 1));
     }
-    if let Some(letter) = text.strip_prefix("LR").filter(|letter| letter.chars().count() == 1) {
+    if let Some(letter) =
+        text.strip_prefix("LR-").or_else(|| text.strip_prefix("LR")).filter(|letter| letter.len() == 1)
+    {
         return Some((letter, 0));
     }
     match after {
@@ -138,16 +179,21 @@ fn load_range_letter<'w>(text: &'w str, after: &'w [Word]) -> Option<(&'w str, u
     }
 }
 
-/// The number of `16PR`, `16 PR` or `PR 16`, with the number of further words used.
+/// The number of `16PR`, `16 PR`, `16 P.R.`, `16 PLY RATING` or `PR 16`, with the number of further words used.
 fn ply_rating_number<'w>(text: &'w str, after: &'w [Word]) -> Option<(&'w str, usize)> {
     let next = after.first().map(|next| next.text.as_str());
     if text == "PR" {
         return Some((next.unwrap_or(""), 1));
     }
-    if is_number(text) && next == Some("PR") {
+    if is_number(text) && matches!(next, Some("PR" | "P.R." | "P.R")) {
         return Some((text, 1));
     }
+    let second = after.get(1).map(|word| word.text.as_str());
+    if is_number(text) && next == Some("PLY") && second == Some("RATING") {
+        return Some((text, 2));
+    }
     text.strip_suffix("PR")
+        .or_else(|| text.strip_suffix("P.R."))
         .map(|number| number.trim_end_matches('-'))
         .filter(|number| is_number(number))
         .map(|number| (number, 0))
@@ -229,6 +275,12 @@ fn service_descriptions(text: &str) -> Option<Vec<ServiceDescription>> {
         let after = after.strip_prefix(speed)?;
         found.push(ServiceDescription { single, dual, speed });
         match after.strip_prefix('/') {
+            // `158A8/B` is the same load at another speed.
+            Some(next) if SPEED_SYMBOLS.contains(&next) => {
+                let speed = SPEED_SYMBOLS.into_iter().find(|symbol| *symbol == next)?;
+                found.push(ServiceDescription { single, dual, speed });
+                return Some(found);
+            }
             Some(next) => rest = next,
             None => return after.is_empty().then_some(found),
         }
@@ -238,6 +290,6 @@ fn service_descriptions(text: &str) -> Option<Vec<ServiceDescription>> {
 fn load_index(text: &str) -> Option<(u16, &str)> {
     let end = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
     let (digits, after) = text.split_at_checked(end)?;
-    let index = digits.parse().ok().filter(|index| *index <= MAX_LOAD_INDEX)?;
+    let index = digits.parse().ok().filter(|index| *index <= load_index::GREATEST)?;
     (digits.len() >= 2).then_some((index, after))
 }
