@@ -70,7 +70,7 @@ const RECORDED_VOLUME_LEAST: f64 = 0.5;
 /// Shares of a central figure of the model between which a recorded inside volume is believed. One to valve level is
 /// about a quarter less than the full one, and so is not taken for it; however wide a family's bounds are, they do not
 /// decide. Engineering estimate, no source.
-const BELIEVED: (f64, f64) = (0.85, 1.25);
+const BELIEVED: (f64, f64) = (0.9, 1.25);
 /// Widening beyond the widths that the evidence covers, in thousandths of the half-width.
 const BEYOND_EVIDENCE: PerMille = 1500;
 /// Added to the half-width for a tread far deeper than the reference pattern: the casing beneath differs as well.

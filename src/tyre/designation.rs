@@ -13,7 +13,7 @@
 mod error;
 mod marking;
 mod name;
-pub(super) mod parse;
+mod parse;
 
 use std::fmt;
 
@@ -163,6 +163,11 @@ impl Designation {
     pub fn bare(&self) -> String {
         self.name.to_string()
     }
+}
+
+/// Reads the sizes that a tube is marked for, and returns them with what follows.
+pub(super) fn sizes(text: &str) -> Result<(Vec<Name>, &str), DesignationError> {
+    parse::sizes(text)
 }
 
 impl Prefix {

@@ -3,7 +3,7 @@
 //! A tube serves several tyres and says so: `17.5/18-25`, `10.00/11.00R20`, `16.9-30, 18.4-30 TR218A`. This module must not
 //! know records.
 
-use super::designation::{Designation, DesignationError, DesignationFault, Name, parse};
+use super::designation::{self, Designation, DesignationError, DesignationFault, Name};
 
 /// The marking of a tube.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -18,7 +18,7 @@ impl TubeMarking {
     /// # Errors
     /// As [`Designation::parse`], and where something follows that is neither a size nor a valve.
     pub fn parse(text: &str) -> Result<TubeMarking, DesignationError> {
-        let (sizes, rest) = parse::sizes(text)?;
+        let (sizes, rest) = designation::sizes(text)?;
         let mut valve = None;
         for word in rest.split_whitespace() {
             let word = word.to_ascii_uppercase();

@@ -52,7 +52,7 @@ pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
 }
 
 /// Reads the sizes that a tube is marked for, and returns them with what follows.
-pub(in crate::tyre) fn sizes(text: &str) -> Result<(Vec<Name>, &str), DesignationError> {
+pub(super) fn sizes(text: &str) -> Result<(Vec<Name>, &str), DesignationError> {
     let mut reader = Reader { text, at: 0, understood: Vec::new() };
     if text.len() > MAX_TEXT_BYTES {
         return Err(reader.fail(Fault::TooLong));
