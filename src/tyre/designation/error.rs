@@ -69,14 +69,12 @@ pub enum DesignationFault {
     #[error("has `x` before the rim as well, which may stand for `-` or mark a press-on tyre of solid rubber")]
     ThreeNumbers,
     /// A whole width that may be in millimetres or in inches without its point.
-    #[error("gives the width {width} on a rim of {rim} in, which may be {code} in without its point or {width} mm")]
+    #[error("gives a width that may be {code} in without its point or {width} mm")]
     WidthUnit {
         /// The width as written.
         width: String,
         /// The width in inches.
         code: String,
-        /// The rim code as written.
-        rim: String,
     },
     /// A second size on another rim.
     #[error("is followed by the size `{found}`, which is on another rim")]
@@ -154,7 +152,8 @@ impl DesignationError {
                     second.trim()
                 )
             }
-            DesignationFault::WidthUnit { width, code, rim } => {
+            DesignationFault::WidthUnit { width, code } => {
+                let rim = self.text.rsplit_once(['-', 'x', 'X', '×']).map_or("", |(_, rim)| rim.trim());
                 format!(
                     "write `{code}-{rim}` if the width is in inches, or add the aspect, as in `{width}/80-{rim}`, if it is in millimetres"
                 )

@@ -221,7 +221,7 @@ impl Reader<'_> {
         let code = Number { value: inches, style: Style::Decimals(2) };
         if below(FIRST_POINTLESS_WIDTH) {
             let (width, code) = (width.to_string(), code.to_string());
-            return Err(self.fail_at(start, Fault::WidthUnit { width, code, rim: rim.to_string() }));
+            return Err(self.fail_at(start, Fault::WidthUnit { width, code }));
         }
         self.check(start, code, "section width", CODE_WIDTHS)?;
         Ok(Size::Code { width: code })
