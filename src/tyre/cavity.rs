@@ -28,14 +28,14 @@
 //!
 //! | source left out | family | rows | mean | spread | worst | inside |
 //! | --- | --- | --- | --- | --- | --- | --- |
-//! | ITM 475 | agricultural code | 15 | +3.5 | 5.8 | +16.5 | 100 |
-//! | Kubota B26 | agricultural code | 1 | +15.9 | 0.0 | +15.9 | 100 |
-//! | Kubota M108 | agricultural code | 2 | +2.8 | 2.0 | +4.2 | 100 |
-//! | MacDon | conventional | 2 | -8.0 | 4.1 | -10.9 | 100 |
-//! | MacDon | low section | 1 | -9.2 | 0.0 | -9.2 | 100 |
-//! | chart | agricultural code | 42 | -4.6 | 3.1 | -11.3 | 100 |
-//! | chart | conventional | 11 | +8.7 | 5.1 | +16.9 | 100 |
-//! | chart | low section | 9 | +10.1 | 7.3 | +20.2 | 100 |
+//! | `ITM 475` | agricultural code | 15 | +3.5 | 5.8 | +16.5 | 100 |
+//! | `Kubota B26` | agricultural code | 1 | +15.9 | 0.0 | +15.9 | 100 |
+//! | `Kubota M108` | agricultural code | 2 | +2.8 | 2.0 | +4.2 | 100 |
+//! | `MacDon` | conventional | 2 | -8.0 | 4.1 | -10.9 | 100 |
+//! | `MacDon` | low section | 1 | -9.2 | 0.0 | -9.2 | 100 |
+//! | `chart` | agricultural code | 42 | -4.6 | 3.1 | -11.3 | 100 |
+//! | `chart` | conventional | 11 | +8.7 | 5.1 | +16.9 | 100 |
+//! | `chart` | low section | 9 | +10.1 | 7.3 | +20.2 | 100 |
 //!
 //! What is measured narrows the bounds and never moves them: the bounds of a record lie inside those of the same record
 //! with anything left out. The interval is for one tyre of any make; it does not shrink when several are filled.

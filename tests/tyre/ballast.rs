@@ -363,7 +363,7 @@ fn bounds_hold_for_each_source_left_out() {
             show(family.name(), name, &found);
             assert!(found.inside >= LEAST_INSIDE, "{name}, {}: {found:?}", family.name());
             table.push(format!(
-                "//! | {name} | {} | {} | {:+.1} | {:.1} | {:+.1} | {:.0} |",
+                "//! | `{name}` | {} | {} | {:+.1} | {:.1} | {:+.1} | {:.0} |",
                 family.name(),
                 found.rows,
                 found.mean * 100.0,
