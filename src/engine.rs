@@ -5,6 +5,7 @@
 
 mod cure;
 mod evaluate;
+mod evidence;
 mod examples;
 mod trace;
 
@@ -18,6 +19,7 @@ use crate::vocabulary::{PerSubject, Subject};
 
 pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
+pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 
