@@ -193,7 +193,10 @@ fn every_kind_of_damage_has_its_own_code() {
         let ran = shop.verify(&["bad.json", "--record", "job.yaml"]).exits(3).says(&["not to be relied on"]);
         assert!(ran.codes().contains(&code.to_owned()), "{code}: {ran:?}");
     }
-    shop.trust(|trust| trust.people.retain(|person| person.key != ODILE));
+    shop.trust(|trust| {
+        trust.version = 2;
+        trust.people.retain(|person| person.key != ODILE);
+    });
     shop.verify(&[FILE, "--record", "job.yaml"]).exits(3).names(&["unknown-key", "too-few-signers"]);
 }
 
@@ -255,17 +258,23 @@ fn a_verification_as_of_another_instant_says_so() {
 #[test]
 fn a_key_revoked_since_starts_nothing() {
     let shop = signed();
-    shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(0), "left the shop".to_owned())));
+    let revoked = |version, seconds, why: &str| {
+        shop.trust(|trust| {
+            trust.version = version;
+            trust.person(ODILE).revoked = Some((from_now(seconds), why.to_owned()));
+        });
+    };
+    revoked(2, 0, "left the shop");
     // Signed a moment before it was revoked, to the second.
     let ran = shop.verify(&[FILE, "--record", "job.yaml"]);
     assert!(["key-revoked-since", "key-revoked"].contains(&ran.codes()[0].as_str()), "{ran:?}");
     assert_ne!(ran.exit, Some(0));
-    shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(600), "leaves the shop".to_owned())));
+    revoked(3, 600, "leaves the shop");
     shop.verify(&[FILE, "--record", "job.yaml"])
         .exits(3)
         .names(&["key-revoked-since"])
         .says(&["was valid when it signed and has been revoked since"]);
-    shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(-3600), "stolen".to_owned())));
+    revoked(4, -3600, "stolen");
     shop.verify(&[FILE, "--record", "job.yaml"]).exits(3).says(&["checklist/key-revoked:", "(stolen)"]);
 }
 
