@@ -19,7 +19,7 @@ use crate::engine::{self, Finding, Judgement, Outcome, Scene, Trace, Verdict};
 use crate::pack::{Citation, Pack, Rule};
 use crate::record::catalogue::job;
 use crate::record::{Subject, Value};
-use crate::units::Instant;
+use crate::units::{Instant, Zone};
 
 pub use figures::{figures, figures_json};
 pub use human::{Look, human};
@@ -78,6 +78,8 @@ pub struct Report {
     pub job: Option<String>,
     /// The instant of the judgement.
     pub at: Instant,
+    /// The zone by whose days it was judged.
+    pub zone: Zone,
     /// Where that instant came from.
     pub at_from: AtFrom,
     /// The packs that judged: name, edition, title.
@@ -166,6 +168,7 @@ impl Report {
             verdict: judgement.verdict,
             job: scene.job().number().map(str::to_owned),
             at: judgement.at,
+            zone: scene.zone().clone(),
             at_from,
             packs: scene.packs().packs().iter().map(|p| (p.name.clone(), p.edition.clone(), p.title.clone())).collect(),
             record: document.source().clone(),

@@ -120,7 +120,7 @@ pub struct Limit {
     pub place: Place,
 }
 
-/// One value of a limit and the day from which it applies, from 00:00 at the offset of the judgement.
+/// One value of a limit and the day from which it applies, from 00:00 in the zone of the shop.
 #[derive(Debug, Clone, Copy)]
 pub struct DatedValue {
     /// The first day, or `None` for "always".

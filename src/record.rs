@@ -14,7 +14,7 @@ mod template;
 pub use catalogue::{Catalogue, Column, FactKey, FactSpec, Kind};
 pub use instrument::pressure_doubt;
 pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
-pub use read::{read, read_fragment};
+pub use read::{read, read_anywhere, read_fragment};
 pub use schema::{compiled as compiled_schema, generate as generate_schema};
 pub use template::{blank as blank_template, reuse as reuse_template};
 

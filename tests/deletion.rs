@@ -78,8 +78,8 @@ type Outcomes = BTreeMap<(String, String), Outcome>;
 /// The verdict and outcomes of a record; `None` where it is refused.
 fn judged(packs: &PackSet, text: &str) -> Option<(Verdict, Outcomes)> {
     let document = Document::read("job.yaml", text.as_bytes()).ok()?;
-    let job = record::read(&document, packs.catalogue()).ok()?;
-    let scene = Scene::new(packs, &job, common::demo_at());
+    let job = record::read(&document, packs.catalogue(), &common::demo_zone()).ok()?;
+    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
     let judgement = scene.judge();
     let outcomes = judgement.findings.iter().filter(|finding| finding.on_fault == OnFault::Hold).map(|finding| {
         let rule = scene.rule(finding).unwrap().name.clone();

@@ -24,6 +24,7 @@ mod monotone;
 mod packs;
 mod readme;
 mod reports;
+mod repro;
 mod signing_cli;
 mod slips;
 mod tyre;

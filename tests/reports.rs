@@ -29,8 +29,8 @@ const SHOWN: [&str; 8] = [
 const WIDE: Look = Look { width: 80, colour: false };
 
 fn report(packs: &PackSet, document: &Document, at: Instant) -> Report {
-    let job = record::read(document, packs.catalogue()).unwrap();
-    let scene = Scene::new(packs, &job, at);
+    let job = record::read(document, packs.catalogue(), &common::demo_zone()).unwrap();
+    let scene = Scene::new(packs, &job, at, &common::demo_zone());
     Report::new(&scene, &scene.judge(), document, AtFrom::Given)
 }
 

@@ -285,6 +285,13 @@ pub enum Reason {
         /// What differs.
         what: String,
     },
+    /// Judged by the days of another zone than the shop's.
+    OtherZone {
+        /// The zone of the checklist.
+        found: String,
+        /// The zone of the trust file.
+        due: String,
+    },
     /// Fewer signatures are asked for than the packs ask for.
     RolesLowered {
         /// The roles left out, separated by commas.

@@ -27,7 +27,7 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
         Some(path) => {
             let document = input::source(path)?.document()?;
             // What is no record has no facts to take over; nothing of it is guessed at.
-            record::read(&document, input::packs(pack)?.catalogue())?;
+            record::read_anywhere(&document, input::packs(pack)?.catalogue())?;
             record::reuse_template(&document)
         }
         None => record::blank_template(),

@@ -140,8 +140,8 @@ codes! {
         "The text is not a number with a unit that measures this. Write a number and one of the units listed.";
     RecordNotAnInstant = "record/not-an-instant":
         "The text is not an instant with its offset. Write it like `2026-01-31T08:00:00-06:00`.";
-    RecordOffsetsApart = "record/offsets-apart":
-        "Instants of one record are written at the offsets of different places. Write all of them at the shop's offset.";
+    RecordOffsetOfAnotherZone = "record/offset-of-another-zone":
+        "An instant is written at an offset that the shop's time zone does not have then. Look up which clock was read, and write it by the shop's; only rows of logs may be in universal time.";
     RecordSaysNothing = "record/says-nothing":
         "The text is a word for not knowing. Leave the value empty if it is not known.";
     RecordUndeclaredFact = "record/undeclared-fact":
@@ -302,6 +302,8 @@ codes! {
         "The packs given are not those of the checklist. Give the packs in the editions that the checklist names.";
     ChecklistOtherShop = "checklist/other-shop":
         "The checklist is of another shop than the trust file. Give the trust file of the shop whose checklist it is.";
+    ChecklistOtherZone = "checklist/other-zone":
+        "The job was judged by the days of another time zone than the one in which the trust file says the shop lies. Do not start; have the job judged and signed anew.";
     ChecklistPackApprovalOver = "checklist/pack-approval-over":
         "The approval of a pack does not cover this instant. Have the safety officer approve the pack anew in the trust file.";
     ChecklistPackLeftOut = "checklist/pack-left-out":

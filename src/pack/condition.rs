@@ -156,7 +156,7 @@ pub enum Base {
     Term(Term),
     /// The instant of the judgement.
     Judgement,
-    /// 00:00 of the day of the judgement, at its offset.
+    /// The start of the day of the judgement in the zone of the shop.
     Today,
 }
 

@@ -10,17 +10,33 @@ use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
 
-use crate::units::Exact;
+use crate::units::{Exact, Zone};
 use crate::vocabulary::PerSubject;
 
 mod offsets;
 mod value;
 
-/// Reads a record: shape by the schema, then values.
+/// Reads a record that is to be judged: shape by the schema, then values, then that its instants are of the zone in which
+/// the shop lies.
 ///
 /// # Errors
 /// Every fault found, in the order of the text: codes `schema/...` for shape and `record/...` for values.
-pub fn read(document: &Document, catalogue: &Catalogue) -> Result<Job, Faults> {
+pub fn read(document: &Document, catalogue: &Catalogue, zone: &Zone) -> Result<Job, Faults> {
+    let (job, mut faults) = whole(document, catalogue);
+    faults.extend(offsets::of_another_zone(document, catalogue, &job, zone));
+    Faults::none_of(faults).map(|()| job)
+}
+
+/// Reads a record of any place, to take facts over from it and never to judge it.
+///
+/// # Errors
+/// As [`read`], but for the zone.
+pub fn read_anywhere(document: &Document, catalogue: &Catalogue) -> Result<Job, Faults> {
+    let (job, faults) = whole(document, catalogue);
+    Faults::none_of(faults).map(|()| job)
+}
+
+fn whole(document: &Document, catalogue: &Catalogue) -> (Job, Vec<Fault>) {
     let mut reader = Reader { source: document.source(), catalogue, faults: Vec::new() };
     let job = reader.job(document.root());
     let mut faults = reader.faults;
@@ -30,8 +46,7 @@ pub fn read(document: &Document, catalogue: &Catalogue) -> Result<Job, Faults> {
         let more: Vec<Fault> = shape.into_iter().filter(|fault| !said(fault)).collect();
         faults.extend(more);
     }
-    faults.extend(offsets::apart(document, catalogue, &job));
-    Faults::none_of(faults).map(|()| job)
+    (job, faults)
 }
 
 /// Reads a fragment of a record, such as the example of a rule: no fact is compulsory, and the lists may be absent.
