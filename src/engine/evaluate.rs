@@ -299,7 +299,8 @@ impl<'a> Scene<'a> {
             _ => return None,
         };
         Some(match (moved, left) {
-            (Side::Instant(instant), Side::Day(_)) => Side::Day(instant.at_offset_of(self.at).day()),
+            // Moments are the judgement's own, so they stand at its offset.
+            (Side::Instant(instant), Side::Day(_)) => Side::Day(instant.day()),
             (moved, _) => moved,
         })
     }
