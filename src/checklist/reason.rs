@@ -8,9 +8,10 @@ mod words;
 use std::fmt;
 
 use super::canonical::shown;
-use super::jws::{Kind, Role};
 use super::keys::KeyFault;
+use super::kind::Kind;
 use crate::document::Fault;
+use crate::vocabulary::Role;
 
 /// One reason against a signed document.
 #[derive(Debug, Clone, PartialEq, Eq)]

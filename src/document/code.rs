@@ -155,6 +155,8 @@ codes! {
     RecordWrongKind = "record/wrong-kind":
         "The value is of another kind than the fact. Write a value of the kind named.";
 
+    PackAgainstSafer = "pack/against-safer":
+        "A limit made stricter would let more pass here. Turn the comparison round, or give it a limit of its own.";
     PackAmendsNothing = "pack/amends-nothing":
         "Limits are amended, but the head does not say which pack is amended. Name that pack and its edition in the head.";
     PackAmendsUnknown = "pack/amends-unknown":
@@ -175,6 +177,8 @@ codes! {
         "A declared choice has no words, or a quantity or reading no unit family. Add what is missing.";
     PackHead = "pack/head":
         "None, or more than one, of the pack's files carries edition and title. Leave them in one file.";
+    PackLimitBelowZero = "pack/limit-below-zero":
+        "A limit of a quantity that is never below zero is below zero. Write how much it is.";
     PackLimitNeverUsed = "pack/limit-never-used":
         "No rule names the limit and no figure uses it. Delete the limit, or use it.";
     PackLimitTwice = "pack/limit-twice":

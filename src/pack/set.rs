@@ -4,7 +4,7 @@ use std::sync::{Arc, LazyLock};
 
 use super::base::FILES;
 use super::read::{self, Examples, Head, Reader, Setting};
-use super::{DatedValue, Limit, LimitId, Pack, Rule, check};
+use super::{DatedValue, Limit, LimitId, Pack, Rule, check, polarity};
 use crate::document::{Code, Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
 use crate::record::{Catalogue, Subject};
@@ -188,6 +188,7 @@ impl PackSet {
         };
         let (rules, used) = rules(&parts, setting, faults);
         check::rules(&rules, examples, &self.catalogue, faults);
+        polarity::check(&rules, &self.limits, &self.catalogue, faults);
         check::limits_used(&self.limits, index, &used, faults);
         Faults::none_of(std::mem::take(faults))?;
         self.note_figures(&rules);
