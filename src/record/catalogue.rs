@@ -238,6 +238,9 @@ pub const POSITIVE: &[FactKey] = &[
     job::LIFTING_CAPACITY,
 ];
 
+/// Columns that a row of a log may lack.
+pub const OPTIONAL_COLUMNS: &[&str] = &["lowest_air"];
+
 /// What each group of facts is, for the schema and the template: subject, dotted place, meaning.
 pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Job, "pump", "The metering pump and its mixer."),
