@@ -40,7 +40,7 @@ pub(super) fn time(source: Source<'_>, facts: Reader<'_>) -> Figure {
 pub(super) fn end(source: Source<'_>, facts: Reader<'_>) -> Figure {
     let (rows, floor) = rows_and_floor(source, facts)?;
     let required = source.limit(Parameter::PreStretchTime)?;
-    let latest = latest(rows, &floor, required, Reading::Sure).ok_or_else(out_of_range)?;
+    let latest = latest(rows, &floor, required, Reading::Sure)?;
     let end = latest.map(|run| run.until).or_else(|| rows.last().map(|last| last.at));
     end.map(Value::Instant).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
 }
@@ -127,9 +127,10 @@ struct Run {
     until: Instant,
 }
 
-/// The latest stretch of at least `required` seconds. The outer `None` is an arithmetic overflow.
-fn latest(rows: &[LogRow], floor: &Floor, required: Exact, reading: Reading) -> Option<Option<Run>> {
-    Some(runs(rows, floor, reading)?.into_iter().rev().find(|run| run.length >= required))
+/// The latest stretch of at least `required` seconds.
+fn latest(rows: &[LogRow], floor: &Floor, required: Exact, reading: Reading) -> Result<Option<Run>, Lack> {
+    let runs = runs(rows, floor, reading).ok_or_else(out_of_range)?;
+    Ok(runs.into_iter().rev().find(|run| run.length >= required))
 }
 
 /// The unbroken stretches, earliest first; `None` where the arithmetic leaves the exact range.

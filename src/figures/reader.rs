@@ -104,7 +104,9 @@ impl<'a> Reader<'a> {
 
     /// A reading with its doubt, which comes from the instrument that another fact may name.
     pub(super) fn measured(self, key: FactKey) -> Option<&'a Measured> {
-        named_by(key).iter().for_each(|naming| self.note(*naming));
+        for naming in named_by(key) {
+            self.note(*naming);
+        }
         match self.get(key)? {
             Value::Measured(measured) => Some(measured),
             _ => None,
@@ -126,7 +128,9 @@ impl<'a> Reader<'a> {
 
     /// The rows of a log with their doubt, which comes from the instruments that other facts name.
     pub(super) fn log(self, key: FactKey) -> Option<&'a [LogRow]> {
-        named_by(key).iter().for_each(|naming| self.note(*naming));
+        for naming in named_by(key) {
+            self.note(*naming);
+        }
         match self.get(key)? {
             Value::Log(rows) => Some(rows),
             _ => None,

@@ -121,7 +121,7 @@ macro_rules! log_row {
         pub mod $row {
             use super::{Dimension, Kind, FactSpec};
 
-            #[expect(clippy::upper_case_acronyms, reason = "only counts the columns")]
+            #[expect(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the columns")]
             enum Place { $($id),+ }
             $(
                 #[doc = $about]

@@ -111,7 +111,7 @@ fn counted(
         };
         pressure <= terms.let_down
     };
-    let run = latest(rows, floor, terms.required, reading)?;
+    let run = latest(rows, floor, terms.required, reading).ok()?;
     let begin = run.and_then(|run| full.iter().rposition(|row| row.row.at < run.until && is_down(row)));
     let end = full.iter().rposition(|row| !is_down(row)).map_or(0, |last| last + 1);
     let begin = begin.map_or(0, |down| down + 1);
