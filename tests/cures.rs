@@ -60,14 +60,14 @@ fn job(packs: &PackSet, first: Reading, second: Reading) -> Job {
 
 fn truth(packs: &PackSet, first: Reading, second: Reading) -> Truth {
     let job = job(packs, first, second);
-    let scene = Scene::new(packs, &job, common::demo_at());
+    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
     scene.truth(&packs.packs()[0].rules[0].demands, &scene.here(Subject::Job, Some(0)))
 }
 
 /// Where a cure wants its two sides: the term, and the fact that it is compared with.
 fn reaches(packs: &PackSet, first: Reading, second: Reading) -> Option<(Option<Reach>, Option<Reach>)> {
     let job = job(packs, first, second);
-    let scene = Scene::new(packs, &job, common::demo_at());
+    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
     let traced = trace(&scene, &packs.packs()[0].rules[0].demands, &scene.here(Subject::Job, Some(0)));
     match cure(&scene, &traced) {
         Cure::Change(change) => {
@@ -156,7 +156,7 @@ fn equality_tells_no_least() {
     let packs = PackSet::alone(vec![document("pack.yaml", &text)]).unwrap();
     let document = document("job.yaml", "record: 1\npump: {mixer_cycles_left: 10}\n");
     let job = record::read_fragment(document.source(), document.root(), packs.catalogue()).unwrap();
-    let scene = Scene::new(&packs, &job, common::demo_at());
+    let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
     let traced = trace(&scene, &packs.packs()[0].rules[0].demands, &scene.here(Subject::Job, Some(0)));
     let Cure::Change(change) = cure(&scene, &traced) else { panic!("{traced:?}") };
     assert_eq!((change.term, change.operand), (None, None));

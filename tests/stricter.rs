@@ -133,7 +133,7 @@ fn record_text(readings: [Option<(i32, i32)>; 2], flat: Option<bool>, start: i32
 
 fn holds(packs: &PackSet, record: &str) -> Vec<bool> {
     let job = fragment(packs, record);
-    judge(packs, &job, common::demo_at()).findings.iter().map(Finding::holds).collect()
+    judge(packs, &job, common::demo_at(), &common::demo_zone()).findings.iter().map(Finding::holds).collect()
 }
 
 proptest! {
@@ -241,7 +241,7 @@ fn no_demo_job_passes_more_when_a_limit_of_the_base_pack_is_stricter() {
         .into_iter()
         .map(|path| (path.clone(), common::job(&base, &path)))
         .collect();
-    let before: Vec<Judgement> = jobs.iter().map(|(_, job)| judge(&base, job, common::demo_at())).collect();
+    let before: Vec<Judgement> = jobs.iter().map(|(_, job)| judge(&base, job, common::demo_at(), &common::demo_zone())).collect();
     let mut tightened = 0;
     for limit in base.limits() {
         let value = stricter(limit.values.last().unwrap().value, limit.safer);
@@ -254,7 +254,7 @@ fn no_demo_job_passes_more_when_a_limit_of_the_base_pack_is_stricter() {
             .with(vec![document("stricter.yaml", &text)])
             .unwrap_or_else(|faults| panic!("{:?}\n{text}", miette::Report::new(faults)));
         for ((path, job), before) in jobs.iter().zip(&before) {
-            let after = judge(&packs, job, common::demo_at());
+            let after = judge(&packs, job, common::demo_at(), &common::demo_zone());
             let passes_now = before.verdict == Verdict::Hold && after.verdict == Verdict::Pass;
             assert!(!passes_now, "{path} passes with {} {value}", limit.name);
             let came_to_hold = |(before, after): &(&Finding, &Finding)| !before.holds() && after.holds();
@@ -276,7 +276,7 @@ fn amending(name: &str, value: &str, rules: &str) -> Document {
 
 fn stand_off(packs: &PackSet, distance: &str) -> Outcome {
     let job = fragment(packs, &format!("air_stage: {{stand_off: {distance}}}"));
-    let scene = Scene::new(packs, &job, common::demo_at());
+    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
     let judgement = scene.judge();
     let of_rule = |finding: &&Finding| {
         let mut names = false;
@@ -331,7 +331,7 @@ fn a_judgement_by_no_holding_rule_is_a_hold() {
         ("covers: job", "covers: each person", Verdict::Hold),
     ] {
         let packs = packs(&rules.replacen(change, into, 1)).unwrap();
-        let judgement = judge(&packs, &fragment(&packs, job), common::demo_at());
+        let judgement = judge(&packs, &fragment(&packs, job), common::demo_at(), &common::demo_zone());
         assert_eq!(judgement.verdict, verdict, "{into}");
     }
 }

@@ -6,7 +6,7 @@ use crate::record::catalogue::assembly;
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, Tube};
 use crate::tyre::{Designation, load_range};
-use crate::units::{Exact, Interval, Unit};
+use crate::units::{Exact, Interval, Quantity, Unit};
 
 /// The size designation of an assembly.
 pub(super) fn designation(facts: Reader<'_>) -> Result<Designation, Lack> {
@@ -18,7 +18,7 @@ pub(super) fn designation(facts: Reader<'_>) -> Result<Designation, Lack> {
 /// Everything that the sidewall says of the ply rating, in one interval: two that differ are neither believed.
 pub(super) fn plies(workings: &Workings<'_>) -> Option<Interval> {
     let facts = workings.facts;
-    let recorded = facts.measured(assembly::TYRE_PLY_RATING).map(|m| m.shown.base());
+    let recorded = facts.shown(assembly::TYRE_PLY_RATING).map(Quantity::base);
     let by_letter = facts.text(assembly::TYRE_LOAD_RANGE).and_then(|letter| load_range::ply_rating(letter).ok());
     // A size designation may carry one too, as `16PR` or as a load range.
     let by_size = workings.designation().ok().and_then(Designation::ply_rating);
@@ -43,7 +43,7 @@ pub(super) fn bead_diameter(workings: &Workings<'_>) -> Figure {
 /// One end of the rim widths to expect for the size.
 pub(super) fn rim_width(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> Figure {
     let widths = workings.rim_widths()?;
-    let unit = workings.facts.measured(assembly::RIM_WIDTH).map_or(Unit::Inch, |width| width.shown.unit());
+    let unit = workings.facts.unit_of(&[assembly::RIM_WIDTH]).unwrap_or(Unit::Inch);
     checked(widths.map(|widths| Interval::point(end(widths.permitted))), unit)
 }
 

@@ -121,7 +121,7 @@ macro_rules! log_row {
         pub mod $row {
             use super::{Dimension, Kind, FactSpec};
 
-            #[expect(clippy::upper_case_acronyms, reason = "only counts the columns")]
+            #[allow(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the columns")]
             enum Place { $($id),+ }
             $(
                 #[doc = $about]
@@ -237,6 +237,9 @@ pub const POSITIVE: &[FactKey] = &[
     job::PUMP_MASS_PER_CYCLE,
     job::LIFTING_CAPACITY,
 ];
+
+/// Columns that a row of a log may lack.
+pub const OPTIONAL_COLUMNS: &[&str] = &["lowest_air"];
 
 /// What each group of facts is, for the schema and the template: subject, dotted place, meaning.
 pub const GROUPS: &[(Subject, &str, &str)] = &[
