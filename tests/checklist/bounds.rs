@@ -167,7 +167,7 @@ fn the_digest_of_a_pack_does_not_know_its_folder() {
     };
     let hash = |text: &str| {
         let bytes = Sha256::digest(text.as_bytes());
-        bytes.iter().map(|byte| format!("{byte:02x}")).collect::<String>()
+        bytes.iter().map(|byte| format!("{byte:02x}")).collect::<Vec<_>>().concat()
     };
     // `b.yaml` holds the head, `a.yaml` the rules; the list is in the order of the names.
     let due = hash(&format!("{}  a.yaml\n{}  b.yaml\n", hash(&rules), hash(&head)));
