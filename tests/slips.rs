@@ -270,7 +270,7 @@ fn nothing_is_refused_where_there_must_be_something() {
         ("gauges: [{mark: G, uncertainty: VALUE}]".to_owned(), "psi"),
         ("thermometers: [{mark: T, uncertainty: VALUE}]".to_owned(), "degF"),
         ("pump: {mass_per_cycle: VALUE}".to_owned(), "lb"),
-        ("handling: {lifting_capacity: VALUE}".to_owned(), "lb"),
+        ("handling: {capacity: VALUE}".to_owned(), "lb"),
     ] {
         let with = |number: &str| read(&place.replace("VALUE", &format!("{number} {unit}")));
         assert!(with("0.1").is_ok(), "{place}: {:?}", with("0.1").err());
