@@ -217,3 +217,49 @@ fn marks_that_differ_by_case_or_blanks_are_one_mark() {
         fillward::record::read(&document, packs.catalogue(), &crate::common::demo_zone()).unwrap_err().into_vec();
     assert!(faults.iter().any(|fault| fault.code().word() == "record/mark-twice"), "{faults:?}");
 }
+
+/// A rating, size, mass or bound of error of nothing is a slip of the pen: taken as it stands, it would let a pressure
+/// window or a dial's doubt vanish. The least thing above nothing is taken, and so is a true zero such as an empty container.
+#[test]
+fn nothing_is_refused_where_there_must_be_something() {
+    let packs = PackSet::base().unwrap();
+    let read = |text: &str| {
+        let list = if text.starts_with("assemblies") { "" } else { "assemblies: [{mark: a}]\n" };
+        let text = format!("record: 1\n{list}{text}\n");
+        let document = fillward::document::Document::read("job", text.as_bytes()).unwrap();
+        fillward::record::read(&document, packs.catalogue()).map_err(fillward::document::Faults::into_vec)
+    };
+    let assembly = |fact: &str| format!("assemblies: [{{mark: a, {fact}}}]");
+    let component = |fact: &str| format!("components: {{polyol: {{{fact}}}}}");
+    for (place, unit) in [
+        (assembly("tyre: {sidewall_maximum: VALUE}"), "psi"),
+        (assembly("tyre: {mass: VALUE}"), "lb"),
+        (assembly("tyre: {section_width: VALUE}"), "in"),
+        (assembly("tyre: {overall_diameter: VALUE}"), "in"),
+        (assembly("tyre: {inside_volume: VALUE}"), "gal"),
+        (assembly("rim: {rating: VALUE}"), "psi"),
+        (assembly("rim: {bead_diameter: VALUE}"), "in"),
+        (assembly("rim: {width: VALUE}"), "in"),
+        (assembly("wheel: {rating: VALUE}"), "psi"),
+        (assembly("wheel: {load_rating: VALUE}"), "lb"),
+        (assembly("wheel: {mass: VALUE}"), "lb"),
+        (assembly("target: {pressure: VALUE}"), "psi"),
+        (assembly("target: {operating_pressure: VALUE}"), "psi"),
+        (component("price_for: VALUE"), "lb"),
+        ("gauges: [{mark: G, uncertainty: VALUE}]".to_owned(), "psi"),
+        ("thermometers: [{mark: T, uncertainty: VALUE}]".to_owned(), "degF"),
+        ("pump: {mass_per_cycle: VALUE}".to_owned(), "lb"),
+        ("handling: {capacity: VALUE}".to_owned(), "lb"),
+    ] {
+        let with = |number: &str| read(&place.replace("VALUE", &format!("{number} {unit}")));
+        assert!(with("0.1").is_ok(), "{place}: {:?}", with("0.1").err());
+        for nothing in ["0", "0.000"] {
+            let faults = with(nothing).err().unwrap_or_default();
+            let codes: Vec<&str> = faults.iter().map(|fault| fault.code().word()).collect();
+            assert_eq!(codes, ["record/impossible-value"], "{place}: {nothing} {unit}");
+        }
+    }
+    assert!(read(&component("parts: 1")).is_ok());
+    assert!(read(&component("parts: 0")).is_err());
+    assert!(read(&component("on_hand: 0 lb")).is_ok());
+}
