@@ -7,6 +7,7 @@ mod cure;
 mod evaluate;
 mod evidence;
 mod examples;
+mod remedy;
 mod trace;
 
 use std::borrow::Cow;
@@ -21,6 +22,7 @@ pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
+pub use remedy::{Act, ActKind, Reach as Goal, Remedy, Way, remedy};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 
 pub use crate::vocabulary::{Outcome, Verdict};

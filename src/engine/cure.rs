@@ -129,7 +129,7 @@ fn either<'a>(parts: impl Iterator<Item = Cure<'a>>) -> Cure<'a> {
     }
 }
 
-fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> {
+pub(super) fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> {
     let (term, operand) = match direction(leaf, aim) {
         Some((operand, position, upward, inclusive)) => {
             (reach(leaf, position, upward, inclusive), reach_operand(scene, leaf, operand, upward, inclusive))
@@ -140,7 +140,7 @@ fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> 
 }
 
 /// The operand that is in the way, its position, and which way the term must go.
-fn direction<'a>(leaf: &TraceLeaf<'a>, aim: bool) -> Option<(&'a Operand, usize, bool, bool)> {
+pub(super) fn direction<'a>(leaf: &TraceLeaf<'a>, aim: bool) -> Option<(&'a Operand, usize, bool, bool)> {
     Some(match (&leaf.leaf.test, aim) {
         (Test::Between(low, high), true) => {
             let is_low = match (ends(&leaf.left.known), leaf.right.first().and_then(|seen| ends(&seen.known))) {

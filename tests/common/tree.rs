@@ -56,7 +56,6 @@ pub(crate) fn name(path: &[Step]) -> String {
     })
 }
 
-
 /// The value at a path.
 pub(crate) fn at<'v>(value: &'v Value, path: &[Step]) -> Option<&'v Value> {
     path.iter().try_fold(value, |value, step| match step {

@@ -1,0 +1,193 @@
+//! What can be done about a finding: ways that were tried on the record, and that clear it.
+//!
+//! Nothing is offered because it looks right. Each way is carried out on a copy of the job, the rule is judged again, and
+//! only what leaves it met, or no longer applying, is given on. This module must not know words or text.
+
+mod levers;
+mod options;
+
+use super::{Finding, Outcome, Scene, trace};
+use crate::pack::Rule;
+use crate::record::{Edit, FactKey, Value};
+use crate::units::{Exact, Quantity};
+
+/// Ways that are given on: more than a person weighs against one another would not be read.
+const MOST_WAYS: usize = 4;
+/// Steps of a way that build on one another: recording a fact may show that it must be another one.
+const DEEPEST: usize = 5;
+/// Judgements spent on one finding; the nested search is cut off there, and what was found until then is given on.
+const MOST_TRIALS: usize = 160;
+
+/// What clears a finding; every way alone does.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Remedy {
+    /// The ways, the one with the fewest acts first. Empty where nothing that can still be changed clears it.
+    pub ways: Vec<Way>,
+}
+
+/// Acts that clear a finding together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Way {
+    /// The acts, each on another fact.
+    pub acts: Vec<Act>,
+}
+
+/// One thing to do, and what the record says of it afterwards.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Act {
+    /// What stands in the record afterwards.
+    pub edit: Edit,
+    /// What kind of act it is.
+    pub kind: ActKind,
+}
+
+impl Act {
+    /// The fact that it changes.
+    pub const fn key(&self) -> FactKey {
+        self.edit.key
+    }
+}
+
+/// What is done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ActKind {
+    /// A number gets to the value of the edit, or beyond it.
+    Number(Reach),
+    /// The fact becomes the value of the edit.
+    Becomes,
+    /// It is found out and recorded; the value of the edit is an example.
+    Recorded,
+    /// It is done, or read, again now.
+    Again,
+    /// A word is taken off a list because what it names was dealt with.
+    WithoutWord(Box<str>),
+    /// A word is put on a list.
+    WithWord(Box<str>),
+    /// A subject is added to its list.
+    Added,
+    /// The reading is taken with an instrument, or with a stated uncertainty.
+    Instrument,
+}
+
+/// How far a number has to go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reach {
+    /// Whether it is reached from below.
+    pub upward: bool,
+    /// Whether the number itself is enough.
+    pub inclusive: bool,
+    /// The number, rounded to the side on which it clears.
+    pub to: Quantity,
+    /// How far it is from the present one, where there is one, in base units; never negative.
+    pub gap: Option<Exact>,
+}
+
+/// Trials that are left.
+struct Trials(usize);
+
+impl Trials {
+    fn spend(&mut self) -> bool {
+        self.0 = self.0.saturating_sub(1);
+        self.0 > 0
+    }
+}
+
+/// What clears `finding`.
+pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
+    let Some(rule) = scene.rule(finding) else { return Remedy::default() };
+    let mut trials = Trials(MOST_TRIALS);
+    let mut ways: Vec<Way> = Vec::new();
+    let entity = finding.entity.unwrap_or_default();
+    let first = match finding.entity {
+        Some(entity) => first_options(scene, rule, entity),
+        None => options::added(scene, rule.covers).into_iter().collect(),
+    };
+    for acts in first {
+        let Some(way) = complete(scene, rule, entity, acts, DEEPEST, &mut trials) else { continue };
+        let way = without_the_idle(scene, rule, entity, way);
+        if !ways.contains(&way) {
+            ways.push(way);
+        }
+    }
+    ways.sort_by_key(|way| way.acts.len());
+    ways.truncate(MOST_WAYS);
+    Remedy { ways }
+}
+
+/// What may make the demand true, or show that the rule does not apply.
+fn first_options(scene: &Scene<'_>, rule: &Rule, entity: usize) -> Vec<Vec<Act>> {
+    let here = scene.here(rule.covers, entity);
+    options::of(scene, &trace(scene, &rule.demands, &here), true)
+}
+
+/// Adds to `acts` what is still missing until the finding is cleared.
+fn complete(
+    scene: &Scene<'_>,
+    rule: &Rule,
+    entity: usize,
+    acts: Vec<Act>,
+    depth: usize,
+    trials: &mut Trials,
+) -> Option<Way> {
+    if !trials.spend() {
+        return None;
+    }
+    let edits: Vec<Edit> = acts.iter().map(|act| act.edit.clone()).collect();
+    let job = scene.job.amended(scene.packs.catalogue(), &edits)?;
+    let changed = Scene::new(scene.packs, &job, scene.at);
+    if is_clear(changed.outcome(rule, entity)) {
+        return Some(Way { acts });
+    }
+    if depth == 0 {
+        return None;
+    }
+    first_options(&changed, rule, entity).into_iter().find_map(|more| {
+        let joined = joined(&acts, more)?;
+        complete(scene, rule, entity, joined, depth - 1, trials)
+    })
+}
+
+const fn is_clear(outcome: Outcome) -> bool {
+    matches!(outcome, Outcome::Met | Outcome::DoesNotApply)
+}
+
+/// The acts with more of them; an act on the same fact takes the place of the earlier one. `None` where nothing changes.
+fn joined(acts: &[Act], more: Vec<Act>) -> Option<Vec<Act>> {
+    let mut joined = acts.to_vec();
+    for act in more {
+        let same = |known: &&mut Act| known.edit.key == act.edit.key && known.edit.entity == act.edit.entity;
+        match joined.iter_mut().find(same) {
+            Some(known) => *known = act,
+            None => joined.push(act),
+        }
+    }
+    (joined != acts).then_some(joined)
+}
+
+/// The way without the acts that it does not need.
+fn without_the_idle(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> Way {
+    let mut acts = way.acts;
+    let mut place = 0;
+    while acts.len() > 1 && place < acts.len() {
+        let mut fewer = acts.clone();
+        let left_out = fewer.remove(place);
+        // A subject that is added must have its name.
+        if left_out.kind != ActKind::Added && clears(scene, rule, entity, &fewer) {
+            acts = fewer;
+        } else {
+            place += 1;
+        }
+    }
+    Way { acts }
+}
+
+/// Whether the acts clear the rule for the subject.
+fn clears(scene: &Scene<'_>, rule: &Rule, entity: usize, acts: &[Act]) -> bool {
+    let edits: Vec<Edit> = acts.iter().map(|act| act.edit.clone()).collect();
+    let job = scene.job.amended(scene.packs.catalogue(), &edits);
+    job.is_some_and(|job| is_clear(Scene::new(scene.packs, &job, scene.at).outcome(rule, entity)))
+}
+
+fn act(key: FactKey, entity: usize, value: Value, kind: ActKind) -> Act {
+    Act { edit: Edit { key, entity, value }, kind }
+}
