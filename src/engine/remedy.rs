@@ -6,9 +6,10 @@
 mod levers;
 mod options;
 
-use super::{Finding, Outcome, Scene, trace};
+use super::{Finding, Judgement, Outcome, Scene, trace};
 use crate::pack::Rule;
-use crate::record::{Edit, FactKey, Value};
+use crate::record::catalogue::GIVEN;
+use crate::record::{Edit, FactKey, Job, Value};
 use crate::units::{Exact, Quantity};
 
 /// Ways that are given on: more than a person weighs against one another would not be read.
@@ -21,7 +22,7 @@ const MOST_TRIALS: usize = 160;
 /// What clears a finding; every way alone does.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Remedy {
-    /// The ways, the one with the fewest acts first. Empty where nothing that can still be changed clears it.
+    /// The ways; first those that put nothing else out of order, then those with the fewest acts. Empty where nothing that can still be changed clears it.
     pub ways: Vec<Way>,
 }
 
@@ -45,6 +46,10 @@ impl Act {
     /// The fact that it changes.
     pub const fn key(&self) -> FactKey {
         self.edit.key
+    }
+
+    fn is_on_the_same(&self, other: &Self) -> bool {
+        (self.edit.key, self.edit.entity) == (other.edit.key, other.edit.entity)
     }
 }
 
@@ -82,6 +87,20 @@ pub struct Reach {
     pub gap: Option<Exact>,
 }
 
+/// What options are looked for on: the scene as it would be after some acts, and the job as it is recorded.
+struct Ground<'g> {
+    scene: &'g Scene<'g>,
+    recorded: &'g Job,
+}
+
+impl Ground<'_> {
+    /// Whether a fact is what it is: recorded, and nothing that anybody on this job could make otherwise.
+    fn is_given(&self, key: FactKey, entity: usize) -> bool {
+        let subject = self.recorded.of(key.subject).and_then(|entities| entities.get(entity));
+        GIVEN.contains(&key) && subject.is_some_and(|subject| subject.facts.get(key).is_some())
+    }
+}
+
 /// Trials that are left.
 struct Trials(usize);
 
@@ -99,8 +118,8 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
     let mut ways: Vec<Way> = Vec::new();
     let entity = finding.entity.unwrap_or_default();
     let first = match finding.entity {
-        Some(entity) => first_options(scene, rule, entity),
-        None => options::added(scene, rule.covers).into_iter().collect(),
+        Some(entity) => first_options(scene, scene.job, rule, entity),
+        None => options::added(&Ground { scene, recorded: scene.job }, rule.covers).into_iter().collect(),
     };
     for acts in first {
         let Some(way) = complete(scene, rule, entity, acts, DEEPEST, &mut trials) else { continue };
@@ -109,15 +128,16 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
             ways.push(way);
         }
     }
-    ways.sort_by_key(|way| way.acts.len());
+    let now = scene.judge();
+    ways.sort_by_cached_key(|way| (spoils(scene, &now, way), way.acts.len()));
     ways.truncate(MOST_WAYS);
     Remedy { ways }
 }
 
 /// What may make the demand true, or show that the rule does not apply.
-fn first_options(scene: &Scene<'_>, rule: &Rule, entity: usize) -> Vec<Vec<Act>> {
+fn first_options(scene: &Scene<'_>, recorded: &Job, rule: &Rule, entity: usize) -> Vec<Vec<Act>> {
     let here = scene.here(rule.covers, entity);
-    options::of(scene, &trace(scene, &rule.demands, &here), true)
+    options::of(&Ground { scene, recorded }, &trace(scene, &rule.demands, &here), true)
 }
 
 /// Adds to `acts` what is still missing until the finding is cleared.
@@ -141,7 +161,11 @@ fn complete(
     if depth == 0 {
         return None;
     }
-    first_options(&changed, rule, entity).into_iter().find_map(|more| {
+    // What was only found out is moved before what is already settled: the way is then told as what must be found.
+    let mut further = first_options(&changed, scene.job, rule, entity);
+    let is_known = |act: &Act| acts.iter().any(|known| known.is_on_the_same(act));
+    further.sort_by_key(|more| !more.iter().all(is_known));
+    further.into_iter().find_map(|more| {
         let joined = joined(&acts, more)?;
         complete(scene, rule, entity, joined, depth - 1, trials)
     })
@@ -155,8 +179,7 @@ const fn is_clear(outcome: Outcome) -> bool {
 fn joined(acts: &[Act], more: Vec<Act>) -> Option<Vec<Act>> {
     let mut joined = acts.to_vec();
     for act in more {
-        let same = |known: &&mut Act| known.edit.key == act.edit.key && known.edit.entity == act.edit.entity;
-        match joined.iter_mut().find(same) {
+        match joined.iter_mut().find(|known| known.is_on_the_same(&act)) {
             Some(known) => *known = act,
             None => joined.push(act),
         }
@@ -179,6 +202,16 @@ fn without_the_idle(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> 
         }
     }
     Way { acts }
+}
+
+/// How many findings that are in order now would hold the job after a way: such a way is offered last.
+fn spoils(scene: &Scene<'_>, now: &Judgement, way: &Way) -> usize {
+    let edits: Vec<Edit> = way.acts.iter().map(|act| act.edit.clone()).collect();
+    let Some(job) = scene.job.amended(scene.packs.catalogue(), &edits) else { return usize::MAX };
+    let after = Scene::new(scene.packs, &job, scene.at).judge();
+    let place = |finding: &Finding| (finding.pack, finding.rule, finding.entity);
+    let in_order = |held: &&Finding| now.findings.iter().any(|f| place(f) == place(held) && !f.holds());
+    after.findings.iter().filter(|finding| finding.holds()).filter(in_order).count()
 }
 
 /// Whether the acts clear the rule for the subject.

@@ -141,6 +141,7 @@ fn obeying_again_and_again_ends_in_a_pass() {
     for (file, tree) in DEMO.iter().filter(|(file, _)| file.contains("/hold-")) {
         let mut tree = tree.clone();
         let mut left = Vec::new();
+        let mut beyond = false;
         for _ in 0..5 {
             let job = match read(packs, &tree) {
                 Ok(job) => job,
@@ -155,13 +156,20 @@ fn obeying_again_and_again_ends_in_a_pass() {
             if judgement.verdict == Verdict::Pass {
                 break;
             }
-            for finding in judgement.findings.iter().filter(|finding| finding.holds()) {
-                if let Some(way) = engine::remedy(&scene, finding).ways.first() {
-                    tree = obeyed(packs, &job, &tree, way);
+            let held = || judgement.findings.iter().filter(|finding| finding.holds());
+            beyond = held().any(|finding| engine::remedy(&scene, finding).ways.is_empty());
+            for held in judgement.findings.iter().filter(|finding| finding.holds()) {
+                // What was obeyed before may have done for this one too.
+                let Ok(job) = read(packs, &tree) else { break };
+                let scene = Scene::new(packs, &job, common::demo_at());
+                let same = |f: &Finding| (f.pack, f.rule, f.entity) == (held.pack, held.rule, held.entity);
+                let found = scene.judge().findings.into_iter().find(same).filter(Finding::holds);
+                if let Some(way) = found.and_then(|found| engine::remedy(&scene, &found).ways.into_iter().next()) {
+                    tree = obeyed(packs, &job, &tree, &way);
                 }
             }
         }
-        if !left.is_empty() {
+        if !left.is_empty() && !beyond {
             stuck.push(format!("{file}: {left:?}"));
         }
     }

@@ -2,11 +2,10 @@
 //! that makes a comparison come out as wanted, by trying.
 
 use super::options::{on_the_safe_side, reading, sample};
-use super::{Act, ActKind, Reach, act};
+use super::{Act, ActKind, Ground, Reach, act};
 use crate::engine::trace::{Known, TraceLeaf};
 use crate::engine::{Here, Scene};
-use crate::figures::FigureId;
-use crate::record::catalogue::GIVEN;
+use crate::figures::{FigureId, Lack};
 use crate::record::{Edit, FactKey, Kind, Measured, Subject, Value};
 use crate::units::{Exact, Quantity, Truth};
 
@@ -18,70 +17,70 @@ const DOWN: [i64; 6] = [990, 950, 850, 650, 350, 100];
 const HALVINGS: usize = 5;
 
 /// Options for a figure that a comparison looks at.
-pub(super) fn of_term(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, id: FigureId, aim: bool) -> Vec<Vec<Act>> {
-    of_figure(scene, leaf, &leaf.left.known, id, aim)
+pub(super) fn of_term(on: &Ground<'_>, leaf: &TraceLeaf<'_>, id: FigureId, aim: bool) -> Vec<Vec<Act>> {
+    of_figure(on, leaf, &leaf.left.known, id, aim)
 }
 
 /// Options for a figure that a comparison compares with.
-pub(super) fn of_operand(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, id: FigureId, aim: bool) -> Vec<Vec<Act>> {
-    leaf.right.first().map(|seen| of_figure(scene, leaf, &seen.known, id, aim)).unwrap_or_default()
+pub(super) fn of_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, id: FigureId, aim: bool) -> Vec<Vec<Act>> {
+    leaf.right.first().map(|seen| of_figure(on, leaf, &seen.known, id, aim)).unwrap_or_default()
 }
 
-fn of_figure(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId, aim: bool) -> Vec<Vec<Act>> {
+fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId, aim: bool) -> Vec<Vec<Act>> {
     let Some(spec) = id.spec() else { return Vec::new() };
     let at_hand = |key: FactKey| leaf.here.entity(key.subject).map(|(index, _)| index);
     if matches!(known, Known::NotRecorded | Known::Obstacle(_)) {
-        let figure = at_hand_figure(scene, leaf, id, spec.subject);
-        let lacking = figure.map(|figure| figure.missing.clone()).unwrap_or_default();
+        let figure = at_hand_figure(on, leaf, id, spec.subject);
+        let lacking = figure.and_then(|figure| figure.as_ref().err()).map_or(&[][..], Lack::facts);
         let recorded = lacking.iter().flat_map(|key| {
             let entities: Vec<usize> = match at_hand(*key) {
                 Some(index) => vec![index],
-                None => (0..scene.job().of(key.subject).map_or(0, <[_]>::len)).collect(),
+                None => (0..on.scene.job().of(key.subject).map_or(0, <[_]>::len)).collect(),
             };
-            entities.into_iter().filter_map(|entity| found_out(scene, *key, entity)).collect::<Vec<_>>()
+            entities.into_iter().filter_map(|entity| found_out(on, *key, entity)).collect::<Vec<_>>()
         });
         let acts: Vec<Act> = recorded.collect();
         return if acts.is_empty() { Vec::new() } else { vec![acts] };
     }
-    let moved = spec.inputs.iter().filter_map(|key| moved(scene, leaf, *key, at_hand(*key)?, aim));
+    let moved = spec.inputs.iter().filter_map(|key| moved(on, leaf, *key, at_hand(*key)?, aim));
     moved.map(|act| vec![act]).collect()
 }
 
 fn at_hand_figure<'s>(
-    scene: &'s Scene<'_>,
+    on: &'s Ground<'_>,
     leaf: &TraceLeaf<'_>,
     id: FigureId,
     subject: Subject,
 ) -> Option<&'s crate::figures::Figure> {
-    scene.figure(id, subject, leaf.here.entity(subject)?.0)
+    on.scene.figure(id, subject, leaf.here.entity(subject)?.0)
 }
 
 /// A fact that is missing, or cannot be used as it stands, found out and recorded.
-fn found_out(scene: &Scene<'_>, key: FactKey, entity: usize) -> Option<Act> {
-    let value = match sample(scene, key)? {
-        Value::Measured(measured) => reading(scene, key, None, measured.shown)?,
+fn found_out(on: &Ground<'_>, key: FactKey, entity: usize) -> Option<Act> {
+    let value = match sample(on, key)? {
+        Value::Measured(measured) => reading(on, key, None, measured.shown)?,
         value => value,
     };
     Some(act(key, entity, value, ActKind::Recorded))
 }
 
 /// The smallest change found of one number that makes the comparison come out as wanted.
-fn moved(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Option<Act> {
-    if GIVEN.contains(&key) {
+fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Option<Act> {
+    if on.is_given(key, entity) {
         return None;
     }
-    if !matches!(scene.packs().catalogue().spec(key)?.kind, Kind::Quantity(_) | Kind::Reading(_) | Kind::Count) {
+    if !matches!(on.scene.packs().catalogue().spec(key)?.kind, Kind::Quantity(_) | Kind::Reading(_) | Kind::Count) {
         return None;
     }
-    let present = scene.job().of(key.subject)?.get(entity)?.facts.measured(key)?.clone();
+    let present = on.scene.job().of(key.subject)?.get(entity)?.facts.measured(key)?.clone();
     let at = |thousandths: Exact| -> Option<Quantity> {
         let factor = thousandths.checked_div(Exact::from_int(1_000))?;
         Quantity::new(present.shown.value().checked_mul(factor)?, present.shown.unit())
     };
     let works = |to: Quantity| -> Option<bool> {
-        let value = reading(scene, key, Some(&present), to)?;
-        let job = scene.job().amended(scene.packs().catalogue(), &[Edit { key, entity, value }])?;
-        let changed = Scene::new(scene.packs(), &job, scene.at());
+        let value = reading(on, key, Some(&present), to)?;
+        let job = on.scene.job().amended(on.scene.packs().catalogue(), &[Edit { key, entity, value }])?;
+        let changed = Scene::new(on.scene.packs(), &job, on.scene.at());
         let here = changed.same_place(&leaf.here);
         Some(changed.leaf(leaf.leaf, &here) == Truth::from(aim))
     };
@@ -96,7 +95,7 @@ fn moved(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, a
                     if works(at(middle)?)? { enough = middle } else { short = middle }
                 }
                 let to = on_the_safe_side(at(enough)?, upward, true).filter(|to| works(*to) == Some(true))?;
-                return Some(to_reach(scene, key, entity, &present, to, upward)?);
+                return Some(to_reach(on, key, entity, &present, to, upward)?);
             }
             short = enough;
         }
@@ -105,7 +104,7 @@ fn moved(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, a
 }
 
 fn to_reach(
-    scene: &Scene<'_>,
+    on: &Ground<'_>,
     key: FactKey,
     entity: usize,
     present: &Measured,
@@ -113,7 +112,7 @@ fn to_reach(
     upward: bool,
 ) -> Option<Act> {
     let gap = to.base().checked_sub(present.shown.base()).map(Exact::abs);
-    let value = reading(scene, key, Some(present), to)?;
+    let value = reading(on, key, Some(present), to)?;
     Some(act(key, entity, value, ActKind::Number(Reach { upward, inclusive: true, to, gap })))
 }
 

@@ -1,12 +1,11 @@
 //! What may be tried: from a condition taken apart to acts, each option a list of acts.
 
-use super::{Act, ActKind, Reach, act, levers};
+use super::{Act, ActKind, Ground, Reach, act, levers};
+use crate::engine::Here;
 use crate::engine::cure;
 use crate::engine::trace::{Known, Trace, TraceLeaf};
-use crate::engine::{Here, Scene};
 use crate::pack::condition::Base;
 use crate::pack::{Collection, Condition, Operand, Term, Test};
-use crate::record::catalogue::GIVEN;
 use crate::record::{FactKey, Kind, Measured, Subject, Value, example, instrument_named};
 use crate::units::{Dimension, Exact, Quantity, Rounding, Truth};
 
@@ -14,35 +13,33 @@ use crate::units::{Dimension, Exact, Quantity, Rounding, Truth};
 const MOST: usize = 8;
 
 /// Options for the traced condition to become true, or false.
-pub(super) fn of(scene: &Scene<'_>, trace: &Trace<'_>, aim: bool) -> Vec<Vec<Act>> {
+pub(super) fn of(on: &Ground<'_>, trace: &Trace<'_>, aim: bool) -> Vec<Vec<Act>> {
     if trace.truth() == Truth::from(aim) {
         return Vec::new();
     }
     let mut found = match (trace, aim) {
         (Trace::All(_, parts), true) | (Trace::Any(_, parts), false) => {
-            together(parts.iter().filter(|part| part.truth() != Truth::from(aim)).map(|part| of(scene, part, aim)))
+            together(parts.iter().filter(|part| part.truth() != Truth::from(aim)).map(|part| of(on, part, aim)))
         }
         (Trace::Any(_, parts), true) | (Trace::All(_, parts), false) => {
-            parts.iter().flat_map(|part| of(scene, part, aim)).collect()
+            parts.iter().flat_map(|part| of(on, part, aim)).collect()
         }
-        (Trace::Not(_, inner), aim) => of(scene, inner, !aim),
+        (Trace::Not(_, inner), aim) => of(on, inner, !aim),
         (Trace::Elements { every, of: collection, recorded, meets, parts, here, .. }, aim) => {
             let open = parts.iter().filter(|(_, part)| part.truth() != Truth::from(aim));
             match (collection, *recorded) {
                 (Collection::Words(list), true) => on_words(*list, here, *every == aim, meets, parts, aim),
                 (Collection::Words(list), false) => unlisted_words(*list, *every == aim, meets, here),
-                (Collection::Subjects(_), true) if *every == aim => {
-                    together(open.map(|(_, part)| of(scene, part, aim)))
-                }
+                (Collection::Subjects(_), true) if *every == aim => together(open.map(|(_, part)| of(on, part, aim))),
                 (Collection::Subjects(_), true) if !parts.is_empty() => {
-                    let mut each: Vec<_> = open.flat_map(|(_, part)| of(scene, part, aim)).collect();
+                    let mut each: Vec<_> = open.flat_map(|(_, part)| of(on, part, aim)).collect();
                     each.sort_by_key(Vec::len);
                     each
                 }
-                (Collection::Subjects(subject), _) => added(scene, *subject).into_iter().collect(),
+                (Collection::Subjects(subject), _) => added(on, *subject).into_iter().collect(),
             }
         }
-        (Trace::Leaf(leaf), aim) => on_leaf(scene, leaf, aim),
+        (Trace::Leaf(leaf), aim) => on_leaf(on, leaf, aim),
     };
     found.truncate(MOST);
     found
@@ -129,27 +126,27 @@ fn unlisted_words(list: FactKey, every: bool, meets: &Condition, here: &Here<'_>
 }
 
 /// A subject more, called by the example of its first fact.
-pub(super) fn added(scene: &Scene<'_>, subject: Subject) -> Option<Vec<Act>> {
-    let catalogue = scene.packs().catalogue();
+pub(super) fn added(on: &Ground<'_>, subject: Subject) -> Option<Vec<Act>> {
+    let catalogue = on.scene.packs().catalogue();
     let key = catalogue.keys_of(subject).next()?;
-    let next = scene.job().of(subject).map_or(0, <[_]>::len);
+    let next = on.scene.job().of(subject).map_or(0, <[_]>::len);
     subject.record_key()?;
     Some(vec![act(key, next, example(catalogue.spec(key)?)?, ActKind::Added)])
 }
 
-fn on_leaf(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
-    let operand_side = || on_operand(scene, leaf, aim);
+fn on_leaf(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
+    let operand_side = || on_operand(on, leaf, aim);
     match leaf.leaf.term {
         Term::Item => Vec::new(),
-        Term::ReadAt(key) => again(scene, leaf, key),
-        Term::ReadWith(key) | Term::ReadDoubt(key) => with_instrument(scene, leaf, key),
+        Term::ReadAt(key) => again(on, leaf, key),
+        Term::ReadWith(key) | Term::ReadDoubt(key) => with_instrument(on, leaf, key),
         Term::Figure(id) => {
-            let mut found = levers::of_term(scene, leaf, id, aim);
+            let mut found = levers::of_term(on, leaf, id, aim);
             found.extend(operand_side());
             found
         }
         Term::Fact(key) => {
-            let mut found = on_fact(scene, leaf, key, aim);
+            let mut found = on_fact(on, leaf, key, aim);
             found.extend(operand_side());
             found
         }
@@ -157,22 +154,22 @@ fn on_leaf(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> 
 }
 
 /// Options on the fact that the comparison looks at.
-fn on_fact(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Vec<Vec<Act>> {
+fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Vec<Vec<Act>> {
     let Some((entity, subject)) = leaf.here.entity(key.subject) else { return Vec::new() };
-    let catalogue = scene.packs().catalogue();
+    let catalogue = on.scene.packs().catalogue();
     let Some(spec) = catalogue.spec(key) else { return Vec::new() };
     let one = |value: Value, kind: ActKind| vec![act(key, entity, value, kind)];
     let present = subject.facts.get(key);
     match &leaf.leaf.test {
-        Test::ReadWithin(_) => again(scene, leaf, key),
-        _ if matches!(leaf.left.known, Known::Ahead(_)) => again(scene, leaf, key),
+        Test::ReadWithin(_) => again(on, leaf, key),
+        _ if matches!(leaf.left.known, Known::Ahead(_)) => again(on, leaf, key),
         Test::Recorded(wanted) if *wanted == aim && present.is_none() => {
-            let moment = now(scene, &spec.kind);
+            let moment = now(on, &spec.kind);
             let kind = if moment.is_some() { ActKind::Again } else { ActKind::Recorded };
-            moment.or_else(|| sample(scene, key)).map(|value| one(value, kind)).into_iter().collect()
+            moment.or_else(|| sample(on, key)).map(|value| one(value, kind)).into_iter().collect()
         }
         // What a thing is, nobody changes.
-        _ if present.is_some() && GIVEN.contains(&key) => Vec::new(),
+        _ if present.is_some() && on.is_given(key, entity) => Vec::new(),
         // Evidence is never erased, and nothing that is recorded is made unrecorded.
         Test::Recorded(_) => Vec::new(),
         Test::Is(operand) | Test::IsNot(operand) => {
@@ -194,12 +191,12 @@ fn on_fact(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> 
                 others(&spec.kind, None).filter(fits).map(|value| one(value, ActKind::Becomes)).collect()
             }
         }
-        _ => on_order(scene, leaf, key, entity, aim),
+        _ => on_order(on, leaf, key, entity, aim),
     }
 }
 
 /// Options for a fact that must get above, below, before or after something.
-fn on_order(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Vec<Vec<Act>> {
+fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Vec<Vec<Act>> {
     let Some((_, position, upward, inclusive)) = cure::direction(leaf, aim) else { return Vec::new() };
     let Some(right) = leaf.right.get(position) else { return Vec::new() };
     let one = |value: Value, kind: ActKind| vec![vec![act(key, entity, value, kind)]];
@@ -212,11 +209,11 @@ fn on_order(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize
         }
         Known::Other(Value::Day(day)) => one(Value::Day(*day), ActKind::Becomes),
         _ => {
-            let change = cure::change(scene, leaf, aim);
+            let change = cure::change(on.scene, leaf, aim);
             let present = leaf.here.entity(key.subject).and_then(|(_, entity)| entity.facts.measured(key));
             change
                 .term
-                .and_then(|reach| number(scene, key, entity, present, &reach))
+                .and_then(|reach| number(on, key, entity, present, &reach))
                 .map(|act| vec![vec![act]])
                 .unwrap_or_default()
         }
@@ -224,23 +221,23 @@ fn on_order(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize
 }
 
 /// Options on a fact that stands on the other side of the comparison.
-fn on_operand(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
+fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
     let mut found = Vec::new();
     for (operand, seen) in leaf.leaf.test.operands().zip(&leaf.right) {
         match operand.base {
             Base::Term(Term::Fact(key)) => {
                 let Some((entity, subject)) = leaf.here.entity(key.subject) else { continue };
                 if matches!(seen.known, Known::NotRecorded) {
-                    let value = sample(scene, key);
+                    let value = sample(on, key);
                     found.extend(value.map(|value| vec![act(key, entity, value, ActKind::Recorded)]));
-                } else if GIVEN.contains(&key) {
-                } else if let Some(reach) = cure::change(scene, leaf, aim).operand {
-                    found.extend(number(scene, key, entity, subject.facts.measured(key), &reach).map(|act| vec![act]));
+                } else if on.is_given(key, entity) {
+                } else if let Some(reach) = cure::change(on.scene, leaf, aim).operand {
+                    found.extend(number(on, key, entity, subject.facts.measured(key), &reach).map(|act| vec![act]));
                 } else if let (Test::Is(_), true, Some(due)) = (&leaf.leaf.test, aim, value_of(&leaf.left.known)) {
                     found.push(vec![act(key, entity, due, ActKind::Becomes)]);
                 }
             }
-            Base::Term(Term::Figure(id)) => found.extend(levers::of_operand(scene, leaf, id, aim)),
+            Base::Term(Term::Figure(id)) => found.extend(levers::of_operand(on, leaf, id, aim)),
             _ => {}
         }
     }
@@ -248,32 +245,32 @@ fn on_operand(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act
 }
 
 /// A value that the fact could have: an instrument of the record where it names one, else the catalogue's example.
-pub(super) fn sample(scene: &Scene<'_>, key: FactKey) -> Option<Value> {
+pub(super) fn sample(on: &Ground<'_>, key: FactKey) -> Option<Value> {
     match instrument_named(key) {
-        Some(list) => scene.job().of(list)?.first().map(|instrument| Value::Text(instrument.label.as_str().into())),
-        None => example(scene.packs().catalogue().spec(key)?),
+        Some(list) => on.scene.job().of(list)?.first().map(|instrument| Value::Text(instrument.label.as_str().into())),
+        None => example(on.scene.packs().catalogue().spec(key)?),
     }
 }
 
 /// A number that gets to where it must be, as a person would write it.
 fn number(
-    scene: &Scene<'_>,
+    on: &Ground<'_>,
     key: FactKey,
     entity: usize,
     present: Option<&Measured>,
     reach: &cure::Reach,
 ) -> Option<Act> {
     let to = on_the_safe_side(reach.to, reach.upward, reach.inclusive)?;
-    let value = reading(scene, key, present, to)?;
+    let value = reading(on, key, present, to)?;
     let reach = Reach { upward: reach.upward, inclusive: reach.inclusive, to, gap: reach.gap };
     Some(act(key, entity, value, ActKind::Number(reach)))
 }
 
 /// A number as a new reading of the fact, taken now where the fact is one that is read.
-pub(super) fn reading(scene: &Scene<'_>, key: FactKey, present: Option<&Measured>, to: Quantity) -> Option<Value> {
-    let is_read = matches!(scene.packs().catalogue().spec(key)?.kind, Kind::Reading(_));
+pub(super) fn reading(on: &Ground<'_>, key: FactKey, present: Option<&Measured>, to: Quantity) -> Option<Value> {
+    let is_read = matches!(on.scene.packs().catalogue().spec(key)?.kind, Kind::Reading(_));
     let mut new = Measured::exact(to);
-    new.at = is_read.then_some(scene.at());
+    new.at = is_read.then_some(on.scene.at());
     new.instrument = present.and_then(|present| present.instrument.clone());
     new.stated = present.and_then(|present| present.stated);
     match new.stated {
@@ -297,32 +294,32 @@ pub(super) fn on_the_safe_side(to: Quantity, upward: bool, inclusive: bool) -> O
 }
 
 /// The same thing read or done now.
-fn again(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
+fn again(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
     let Some((entity, subject)) = leaf.here.entity(key.subject) else { return Vec::new() };
-    let Some(spec) = scene.packs().catalogue().spec(key) else { return Vec::new() };
+    let Some(spec) = on.scene.packs().catalogue().spec(key) else { return Vec::new() };
     let value = match subject.facts.get(key) {
         Some(Value::Measured(measured)) => {
-            Some(Value::Measured(Box::new(Measured { at: Some(scene.at()), ..(**measured).clone() })))
+            Some(Value::Measured(Box::new(Measured { at: Some(on.scene.at()), ..(**measured).clone() })))
         }
-        _ => now(scene, &spec.kind).or_else(|| example(spec)),
+        _ => now(on, &spec.kind).or_else(|| example(spec)),
     };
     value.map(|value| vec![act(key, entity, value, ActKind::Again)]).into_iter().collect()
 }
 
 /// The present moment, for a fact that is one.
-fn now(scene: &Scene<'_>, kind: &Kind) -> Option<Value> {
+fn now(on: &Ground<'_>, kind: &Kind) -> Option<Value> {
     match kind {
-        Kind::Event | Kind::Planned => Some(Value::Instant(scene.at())),
-        Kind::Day => Some(Value::Day(scene.at().day())),
+        Kind::Event | Kind::Planned => Some(Value::Instant(on.scene.at())),
+        Kind::Day => Some(Value::Day(on.scene.at().day())),
         _ => None,
     }
 }
 
 /// The reading with an instrument of the record, or with a stated uncertainty of a hundredth.
-fn with_instrument(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
+fn with_instrument(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
     let Some((entity, subject)) = leaf.here.entity(key.subject) else { return Vec::new() };
     let Some(present) = subject.facts.measured(key) else {
-        let value = sample(scene, key);
+        let value = sample(on, key);
         return value.map(|value| vec![act(key, entity, value, ActKind::Recorded)]).into_iter().collect();
     };
     let list = match present.shown.dimension() {
@@ -330,7 +327,7 @@ fn with_instrument(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec
         Dimension::Pressure => Some(Subject::Gauge),
         _ => None,
     };
-    let listed = list.and_then(|list| scene.job().of(list)).unwrap_or(&[]);
+    let listed = list.and_then(|list| on.scene.job().of(list)).unwrap_or(&[]);
     let marks = listed.iter().map(|instrument| instrument.label.as_str());
     let with = marks.map(|mark| Measured { instrument: Some(mark.into()), ..present.clone() });
     let hundredth = Exact::new(1, 100).and_then(|share| present.shown.value().abs().checked_mul(share));
