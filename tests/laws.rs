@@ -3,6 +3,7 @@
 //! `FILLWARD_CASES` sets how many random cases each law is tried on; without it, a number that suits every run.
 
 mod cures;
+mod deleting;
 mod jobs;
 mod tighter;
 mod wider;
