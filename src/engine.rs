@@ -22,7 +22,7 @@ pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
-pub use remedy::{Act, ActKind, Reach as Goal, Remedy, Way, remedy};
+pub use remedy::{Act, ActKind, Remedy, Way, remedy};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 
 pub use crate::vocabulary::{Outcome, Verdict};

@@ -6,11 +6,11 @@
 mod levers;
 mod options;
 
+use super::cure::Reach;
 use super::{Finding, Judgement, Outcome, Scene, trace};
 use crate::pack::Rule;
 use crate::record::catalogue::GIVEN;
 use crate::record::{Edit, FactKey, Job, Value};
-use crate::units::{Exact, Quantity};
 
 /// Ways that are given on: more than a person weighs against one another would not be read.
 const MOST_WAYS: usize = 4;
@@ -22,7 +22,7 @@ const MOST_TRIALS: usize = 160;
 /// What clears a finding; every way alone does.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Remedy {
-    /// The ways; first those that put nothing else out of order, then those with the fewest acts. Empty where nothing that can still be changed clears it.
+    /// The ways that put the least else out of order, those with the fewest acts first. Empty where nothing that can still be changed clears it.
     pub ways: Vec<Way>,
 }
 
@@ -60,6 +60,11 @@ pub enum ActKind {
     Number(Reach),
     /// The fact becomes the value of the edit.
     Becomes,
+    /// The day or instant of the edit, or a later one, or an earlier one.
+    Moment {
+        /// Whether later does as well; else earlier.
+        later: bool,
+    },
     /// It is found out and recorded; the value of the edit is an example.
     Recorded,
     /// It is done, or read, again now.
@@ -72,19 +77,6 @@ pub enum ActKind {
     Added,
     /// The reading is taken with an instrument, or with a stated uncertainty.
     Instrument,
-}
-
-/// How far a number has to go.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Reach {
-    /// Whether it is reached from below.
-    pub upward: bool,
-    /// Whether the number itself is enough.
-    pub inclusive: bool,
-    /// The number, rounded to the side on which it clears.
-    pub to: Quantity,
-    /// How far it is from the present one, where there is one, in base units; never negative.
-    pub gap: Option<Exact>,
 }
 
 /// What options are looked for on: the scene as it would be after some acts, and the job as it is recorded.
@@ -122,6 +114,7 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
         None => options::added(&Ground { scene, recorded: scene.job }, rule.covers).into_iter().collect(),
     };
     for acts in first {
+        let acts = joined(&[], acts).unwrap_or_default();
         let Some(way) = complete(scene, rule, entity, acts, DEEPEST, &mut trials) else { continue };
         let way = without_the_idle(scene, rule, entity, way);
         if !ways.contains(&way) {
@@ -129,14 +122,18 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
         }
     }
     let now = scene.judge();
-    ways.sort_by_cached_key(|way| (spoils(scene, &now, way), way.acts.len()));
+    let mut ways: Vec<(usize, Way)> = ways.into_iter().map(|way| (spoils(scene, &now, &way), way)).collect();
+    ways.sort_by_key(|(spoils, way)| (*spoils, way.acts.len()));
+    // A drum that bulges is not put right by one that leaks.
+    let least = ways.first().map_or(0, |(spoils, _)| *spoils);
+    ways.retain(|(spoils, _)| *spoils == least);
     ways.truncate(MOST_WAYS);
-    Remedy { ways }
+    Remedy { ways: ways.into_iter().map(|(_, way)| way).collect() }
 }
 
 /// What may make the demand true, or show that the rule does not apply.
 fn first_options(scene: &Scene<'_>, recorded: &Job, rule: &Rule, entity: usize) -> Vec<Vec<Act>> {
-    let here = scene.here(rule.covers, entity);
+    let here = scene.here(rule.covers, Some(entity));
     options::of(&Ground { scene, recorded }, &trace(scene, &rule.demands, &here), true)
 }
 
@@ -180,11 +177,26 @@ fn joined(acts: &[Act], more: Vec<Act>) -> Option<Vec<Act>> {
     let mut joined = acts.to_vec();
     for act in more {
         match joined.iter_mut().find(|known| known.is_on_the_same(&act)) {
+            Some(known) if more_is_asked(known, &act) => {}
             Some(known) => *known = act,
             None => joined.push(act),
         }
     }
     (joined != acts).then_some(joined)
+}
+
+/// Whether a number has to go further in the same direction for one act than for another.
+fn more_is_asked(known: &Act, other: &Act) -> bool {
+    match (&known.kind, &other.kind) {
+        (ActKind::Number(known), ActKind::Number(other)) if known.upward == other.upward => {
+            if known.upward {
+                known.to.base() >= other.to.base()
+            } else {
+                known.to.base() <= other.to.base()
+            }
+        }
+        _ => false,
+    }
 }
 
 /// The way without the acts that it does not need.

@@ -3,7 +3,7 @@
 use super::catalogue::POSITIVE;
 use super::job::{Entity, Facts, Job, Value};
 use super::read::value;
-use super::{Catalogue, FactKey, Kind, Measured, FactSpec, Subject, instrument};
+use super::{Catalogue, FactKey, FactSpec, Kind, Measured, Subject, instrument};
 use crate::units::{Dimension, Exact, Quantity};
 
 /// One fact of one subject, and the value it is given.
@@ -38,7 +38,7 @@ impl Job {
         let instruments =
             [Subject::Gauge, Subject::Thermometer].map(|list| (list, job.of(list).unwrap_or(&[]).to_vec()));
         for subject in [Subject::Job, Subject::Assembly, Subject::Component] {
-            let Some(entities) = job.lists.get_mut(subject.slot()).and_then(Option::as_mut) else { continue };
+            let Some(entities) = job.lists.get_mut(subject) else { continue };
             for (_, entity) in entities.iter_mut().enumerate().filter(|(index, _)| touches(subject, *index)) {
                 grade(catalogue, subject, entity, &instruments)?;
             }
@@ -48,7 +48,7 @@ impl Job {
 
     /// The subject at a position of its list; one that is not there yet is added, with nothing known of it.
     fn subject_mut(&mut self, catalogue: &Catalogue, subject: Subject, index: usize) -> Option<&mut Entity> {
-        let list = self.lists.get_mut(subject.slot())?.get_or_insert_default();
+        let list = self.lists.get_mut(subject).get_or_insert_default();
         if list.len() == index {
             let path = crate::document::Path::root().child(subject.record_key()?).child(index);
             let facts = Facts::empty(catalogue.of(subject).len());

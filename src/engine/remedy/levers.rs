@@ -2,7 +2,8 @@
 //! that makes a comparison come out as wanted, by trying.
 
 use super::options::{on_the_safe_side, reading, sample};
-use super::{Act, ActKind, Ground, Reach, act};
+use super::{Act, ActKind, Ground, act};
+use crate::engine::cure::Reach;
 use crate::engine::trace::{Known, TraceLeaf};
 use crate::engine::{Here, Scene};
 use crate::figures::{FigureId, Lack};
@@ -113,13 +114,13 @@ fn to_reach(
 ) -> Option<Act> {
     let gap = to.base().checked_sub(present.shown.base()).map(Exact::abs);
     let value = reading(on, key, Some(present), to)?;
-    Some(act(key, entity, value, ActKind::Number(Reach { upward, inclusive: true, to, gap })))
+    Some(act(key, entity, value, ActKind::Number(Reach { upward, inclusive: true, to, gap, sure: None })))
 }
 
 impl<'a> Scene<'a> {
     /// The subjects of this scene's job that stand where those of another scene stand.
     fn same_place(&self, other: &Here<'_>) -> Here<'a> {
-        let mut here = self.here(Subject::Job, 0);
+        let mut here = self.here(Subject::Job, Some(0));
         for subject in Subject::ALL {
             if let Some((index, _)) = other.entity(subject)
                 && let Some(entity) = self.job.of(subject).and_then(|entities| entities.get(index))

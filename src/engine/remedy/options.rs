@@ -205,9 +205,9 @@ fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, 
             let step = Exact::from_int(if inclusive { 0 } else { 1 });
             let step = if upward { Some(step) } else { Exact::ZERO.checked_sub(step) };
             let value = step.and_then(|step| bound.checked_add_seconds(step)).map(Value::Instant);
-            value.map(|value| one(value, ActKind::Becomes)).unwrap_or_default()
+            value.map(|value| one(value, ActKind::Moment { later: upward })).unwrap_or_default()
         }
-        Known::Other(Value::Day(day)) => one(Value::Day(*day), ActKind::Becomes),
+        Known::Other(Value::Day(day)) => one(Value::Day(*day), ActKind::Moment { later: upward }),
         _ => {
             let change = cure::change(on.scene, leaf, aim);
             let present = leaf.here.entity(key.subject).and_then(|(_, entity)| entity.facts.measured(key));
@@ -253,16 +253,10 @@ pub(super) fn sample(on: &Ground<'_>, key: FactKey) -> Option<Value> {
 }
 
 /// A number that gets to where it must be, as a person would write it.
-fn number(
-    on: &Ground<'_>,
-    key: FactKey,
-    entity: usize,
-    present: Option<&Measured>,
-    reach: &cure::Reach,
-) -> Option<Act> {
+fn number(on: &Ground<'_>, key: FactKey, entity: usize, present: Option<&Measured>, reach: &Reach) -> Option<Act> {
     let to = on_the_safe_side(reach.to, reach.upward, reach.inclusive)?;
     let value = reading(on, key, present, to)?;
-    let reach = Reach { upward: reach.upward, inclusive: reach.inclusive, to, gap: reach.gap };
+    let reach = Reach { to, ..*reach };
     Some(act(key, entity, value, ActKind::Number(reach)))
 }
 
