@@ -7,6 +7,7 @@ mod cure;
 mod evaluate;
 mod evidence;
 mod examples;
+mod remedy;
 mod trace;
 
 use std::borrow::Cow;
@@ -21,6 +22,7 @@ pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
+pub use remedy::{Act, ActKind, Remedy, Way, remedy};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 
 pub use crate::vocabulary::{Outcome, Verdict};
@@ -112,6 +114,14 @@ impl<'a> Scene<'a> {
             known.of(subject).unwrap_or(&[]).iter().map(compute).collect()
         });
         Self { packs, job, known, at, zone: zone.clone(), day, limits, parameters, figures }
+    }
+
+    /// The same judgement of another job.
+    fn of_job<'j>(&self, job: &'j Job) -> Scene<'j>
+    where
+        'a: 'j,
+    {
+        Scene::new(self.packs, job, self.at, &self.zone)
     }
 
     /// The packs in force.

@@ -23,6 +23,7 @@ mod generated;
 mod invalid_packs;
 mod language;
 mod language_reference;
+mod laws;
 mod monotone;
 mod packs;
 mod readme;

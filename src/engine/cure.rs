@@ -130,7 +130,7 @@ fn either<'a>(parts: impl Iterator<Item = Cure<'a>>) -> Cure<'a> {
     }
 }
 
-fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> {
+pub(super) fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> {
     let (term, operand) = match in_the_way(leaf, aim) {
         Some((operand, right, bound)) => (reach(leaf, right, bound), reach_operand(scene, leaf, operand, bound)),
         None => (None, None),
@@ -140,7 +140,7 @@ fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> 
 
 /// The bound that the term does not surely keep: its operand, what was seen of that, and the bound. Where the test must
 /// not hold, the opposite of its bound; a term can be brought out of several bounds by more than one way, so there none.
-fn in_the_way<'a, 's>(leaf: &'s TraceLeaf<'a>, aim: bool) -> Option<(&'a Operand, &'s Seen, Bound)> {
+pub(super) fn in_the_way<'a, 's>(leaf: &'s TraceLeaf<'a>, aim: bool) -> Option<(&'a Operand, &'s Seen, Bound)> {
     let test = &leaf.leaf.test;
     let mut bounds = test.row().bounds().iter().zip(test.operands().zip(&leaf.right));
     if !aim {

@@ -5,8 +5,8 @@
 //! distribution, so the expanded uncertainty with k = 2 is 2/sqrt(3) of it; 1.155 is that factor rounded up.
 
 use super::catalogue::{assembly, instruments};
-use super::{Entity, FactKey, Subject};
-use crate::units::Exact;
+use super::{Entity, FactKey, Measured, Subject};
+use crate::units::{Dimension, Exact};
 
 /// 1.155 as a fraction: 2/sqrt(3) = 1.1547..., rounded to the safe side.
 const RECTANGULAR_K2: (i128, i128) = (231, 200);
@@ -33,6 +33,11 @@ pub(super) const NAMES: &[(FactKey, Subject)] = &[
     (assembly::PRE_STRETCH_GAUGE, Subject::Gauge),
     (assembly::PRE_STRETCH_THERMOMETER, Subject::Thermometer),
 ];
+
+/// The list of instruments of which a fact names one.
+pub fn instrument_named(key: FactKey) -> Option<Subject> {
+    NAMES.iter().find(|(name, _)| *name == key).map(|(_, list)| *list)
+}
 
 /// What an instrument's papers say of the uncertainty of one of its readings, in base units.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,6 +69,36 @@ pub(super) fn uncertainty(instrument: &Entity, subject: Subject, at: Exact) -> D
         return Doubt::NotRecorded;
     };
     by_class(class, from.shown.base(), to.shown.base(), at).map_or(Doubt::OutOfRange, Doubt::Known)
+}
+
+/// The list in which the instrument of a reading stands.
+pub(super) fn list_for(measured: &Measured) -> Subject {
+    match measured.shown.dimension() {
+        Dimension::Temperature => Subject::Thermometer,
+        _ => Subject::Gauge,
+    }
+}
+
+/// The instrument of a list that bears this mark.
+pub(super) fn lookup<'i>(
+    instruments: &'i [(Subject, Vec<Entity>); 2],
+    list: Subject,
+    mark: &str,
+) -> Option<&'i Entity> {
+    instruments.iter().find(|(s, _)| *s == list)?.1.iter().find(|entity| entity.label == mark)
+}
+
+/// The reading with the instrument's uncertainty; one that it states itself counts where it is the larger.
+/// `None` where the uncertainty cannot be worked out exactly: such a reading must not be believed as it stands.
+pub(super) fn graded(measured: &Measured, by: &Entity, list: Subject) -> Option<Measured> {
+    match uncertainty(by, list, measured.shown.base()) {
+        Doubt::NotRecorded => Some(measured.clone()),
+        Doubt::OutOfRange => None,
+        Doubt::Known(doubt) => {
+            let larger = measured.stated.map_or(doubt, |stated| stated.max(doubt));
+            measured.clone().with_uncertainty(larger)
+        }
+    }
 }
 
 /// The expanded uncertainty of a gauge at a pressure, both in Pa, by its certificate or class; `None` where neither tells.

@@ -5,7 +5,7 @@
 
 use super::catalogue::instruments::{gauge, thermometer};
 use super::catalogue::{Catalogue, POSITIVE};
-use super::instrument::{self, Doubt};
+use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
@@ -14,7 +14,7 @@ use crate::units::{Exact, Zone};
 use crate::vocabulary::PerSubject;
 
 mod offsets;
-mod value;
+pub(super) mod value;
 
 /// Reads a record that is to be judged: shape by the schema, then values, then that its instants are of the zone in which
 /// the shop lies.
@@ -282,7 +282,7 @@ impl Reader<'_> {
                     let mut measured = (**measured).clone();
                     let list = list_for(&measured);
                     let found = if named.is_some() {
-                        lookup(instruments, list, &mark)
+                        instrument::lookup(instruments, list, &mark)
                     } else {
                         let path = entity.path_of(self.catalogue, key);
                         self.find_instrument(instruments, list, &mark, &path, root)
@@ -337,7 +337,7 @@ impl Reader<'_> {
             for (reading, by) in row.readings.iter_mut().zip(*columns) {
                 let (Some(measured), Some(mark)) = (reading.as_mut(), entity.facts.text(*by)) else { continue };
                 let list = list_for(measured);
-                if let Some(found) = lookup(instruments, list, mark) {
+                if let Some(found) = instrument::lookup(instruments, list, mark) {
                     let path = entity.path_of(self.catalogue, key);
                     *measured = self.graded(measured.clone(), found, list, &path, root);
                 }
@@ -354,7 +354,7 @@ impl Reader<'_> {
         path: &Path,
         root: &Node,
     ) -> Option<&'i Entity> {
-        let found = lookup(instruments, list, mark);
+        let found = instrument::lookup(instruments, list, mark);
         if found.is_none() {
             let known: Vec<&str> =
                 instruments.iter().filter(|(s, _)| *s == list).flat_map(|(_, e)| e).map(|e| e.label.as_str()).collect();
@@ -371,30 +371,6 @@ impl Reader<'_> {
             );
         }
         found
-    }
-}
-
-fn list_for(measured: &super::Measured) -> Subject {
-    match measured.shown.dimension() {
-        crate::units::Dimension::Temperature => Subject::Thermometer,
-        _ => Subject::Gauge,
-    }
-}
-
-fn lookup<'i>(instruments: &'i [(Subject, Vec<Entity>); 2], list: Subject, mark: &str) -> Option<&'i Entity> {
-    instruments.iter().find(|(s, _)| *s == list)?.1.iter().find(|entity| entity.label == mark)
-}
-
-/// The reading with the instrument's uncertainty; one that it states itself counts where it is the larger.
-/// `None` where the uncertainty cannot be reckoned exactly: such a reading must not be believed as it stands.
-fn graded(measured: &super::Measured, by: &Entity, list: Subject) -> Option<super::Measured> {
-    match instrument::uncertainty(by, list, measured.shown.base()) {
-        Doubt::NotRecorded => Some(measured.clone()),
-        Doubt::OutOfRange => None,
-        Doubt::Known(doubt) => {
-            let larger = measured.uncertainty.map_or(doubt, |stated| stated.max(doubt));
-            measured.clone().with_uncertainty(larger)
-        }
     }
 }
 

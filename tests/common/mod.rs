@@ -1,6 +1,7 @@
 //! What several tests share: files of the project, the demo shop, and the switch that rewrites generated files.
 
 pub(crate) mod parts;
+pub(crate) mod tree;
 
 use std::fs;
 use std::path::{Path, PathBuf};
