@@ -227,7 +227,8 @@ fn nothing_is_refused_where_there_must_be_something() {
         let list = if text.starts_with("assemblies") { "" } else { "assemblies: [{mark: a}]\n" };
         let text = format!("record: 1\n{list}{text}\n");
         let document = fillward::document::Document::read("job", text.as_bytes()).unwrap();
-        fillward::record::read(&document, packs.catalogue(), &crate::common::demo_zone()).map_err(fillward::document::Faults::into_vec)
+        fillward::record::read(&document, packs.catalogue(), &crate::common::demo_zone())
+            .map_err(fillward::document::Faults::into_vec)
     };
     let assembly = |fact: &str| format!("assemblies: [{{mark: a, {fact}}}]");
     let component = |fact: &str| format!("components: {{polyol: {{{fact}}}}}");

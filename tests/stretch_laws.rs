@@ -76,7 +76,8 @@ fn record(stretch: &Stretch) -> String {
 
 fn job(packs: &PackSet, stretch: &Stretch) -> Job {
     let document = Document::read("stretch", record(stretch).as_bytes()).unwrap();
-    record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+    record::read(&document, packs.catalogue(), &common::demo_zone())
+        .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
 }
 
 fn passes(packs: &PackSet, job: &Job) -> bool {
@@ -84,7 +85,9 @@ fn passes(packs: &PackSet, job: &Job) -> bool {
 }
 
 fn interval(packs: &PackSet, job: &Job, id: FigureId) -> Option<Interval> {
-    match Scene::new(packs, job, common::demo_at(), &common::demo_zone()).compute(id, &job.of(Subject::Assembly).unwrap()[0]) {
+    match Scene::new(packs, job, common::demo_at(), &common::demo_zone())
+        .compute(id, &job.of(Subject::Assembly).unwrap()[0])
+    {
         Ok(Value::Measured(measured)) => Some(measured.interval),
         _ => None,
     }

@@ -241,7 +241,8 @@ fn no_demo_job_passes_more_when_a_limit_of_the_base_pack_is_stricter() {
         .into_iter()
         .map(|path| (path.clone(), common::job(&base, &path)))
         .collect();
-    let before: Vec<Judgement> = jobs.iter().map(|(_, job)| judge(&base, job, common::demo_at(), &common::demo_zone())).collect();
+    let before: Vec<Judgement> =
+        jobs.iter().map(|(_, job)| judge(&base, job, common::demo_at(), &common::demo_zone())).collect();
     let mut tightened = 0;
     for limit in base.limits() {
         let value = stricter(limit.values.last().unwrap().value, limit.safer);

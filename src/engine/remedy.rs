@@ -22,8 +22,11 @@ const MOST_TRIALS: usize = 160;
 /// What clears a finding; every way alone does.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Remedy {
-    /// The ways that put the least else out of order, those with the fewest acts first. Empty where nothing that can still be changed clears it.
+    /// The ways that put nothing else out of order, those with the fewest acts first. Empty where nothing that can still be
+    /// changed clears it alone.
     pub ways: Vec<Way>,
+    /// Where there is no such way: one that clears it, and what would hold the job instead.
+    pub at_a_price: Option<(Way, Vec<Finding>)>,
 }
 
 /// Acts that clear a finding together.
@@ -31,6 +34,16 @@ pub struct Remedy {
 pub struct Way {
     /// The acts, each on another fact.
     pub acts: Vec<Act>,
+}
+
+impl Way {
+    /// Whether part of it is to find out what the record does not say: what that is, nobody can choose.
+    fn finds_out(&self, recorded: &Job) -> bool {
+        self.acts.iter().any(|act| {
+            let subject = recorded.of(act.edit.key.subject).and_then(|entities| entities.get(act.edit.entity));
+            subject.is_none_or(|subject| subject.facts.get(act.edit.key).is_none())
+        })
+    }
 }
 
 /// One thing to do, and what the record says of it afterwards.
@@ -121,14 +134,20 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
             ways.push(way);
         }
     }
+    ways.sort_by_key(|way| way.acts.len());
     let now = scene.judge();
-    let mut ways: Vec<(usize, Way)> = ways.into_iter().map(|way| (spoils(scene, &now, &way), way)).collect();
-    ways.sort_by_key(|(spoils, way)| (*spoils, way.acts.len()));
-    // A drum that bulges is not put right by one that leaks.
-    let least = ways.first().map_or(0, |(spoils, _)| *spoils);
-    ways.retain(|(spoils, _)| *spoils == least);
+    let mut at_a_price = None;
+    // A drum that bulges is not put right by one that leaks, nor a low target by one above the ratings.
+    ways.retain(|way| {
+        let spoiled = spoiled(scene, &now, way);
+        let clean = spoiled.is_empty() || way.finds_out(scene.job);
+        if !clean && at_a_price.is_none() {
+            at_a_price = Some((way.clone(), spoiled));
+        }
+        clean
+    });
     ways.truncate(MOST_WAYS);
-    Remedy { ways: ways.into_iter().map(|(_, way)| way).collect() }
+    Remedy { at_a_price: at_a_price.filter(|_| ways.is_empty()), ways }
 }
 
 /// What may make the demand true, or show that the rule does not apply.
@@ -216,14 +235,14 @@ fn without_the_idle(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> 
     Way { acts }
 }
 
-/// How many findings that are in order now would hold the job after a way: such a way is offered last.
-fn spoils(scene: &Scene<'_>, now: &Judgement, way: &Way) -> usize {
+/// The findings that are in order now and would hold the job after a way.
+fn spoiled(scene: &Scene<'_>, now: &Judgement, way: &Way) -> Vec<Finding> {
     let edits: Vec<Edit> = way.acts.iter().map(|act| act.edit.clone()).collect();
-    let Some(job) = scene.job.amended(scene.packs.catalogue(), &edits) else { return usize::MAX };
-    let after = scene.of_job(&job).judge();
+    let Some(job) = scene.job.amended(scene.packs.catalogue(), &edits) else { return Vec::new() };
     let place = |finding: &Finding| (finding.pack, finding.rule, finding.entity);
-    let in_order = |held: &&Finding| now.findings.iter().any(|f| place(f) == place(held) && !f.holds());
-    after.findings.iter().filter(|finding| finding.holds()).filter(in_order).count()
+    let in_order = |held: &Finding| now.findings.iter().any(|f| place(f) == place(held) && !f.holds());
+    let after = scene.of_job(&job).judge().findings;
+    after.into_iter().filter(|finding| finding.holds() && in_order(finding)).collect()
 }
 
 /// Whether the acts clear the rule for the subject.

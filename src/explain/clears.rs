@@ -1,7 +1,7 @@
 //! What would clear a finding, in sentences with numbers: the ways that were tried on the record.
 
 use super::{obstacles, words};
-use crate::engine::{Act, ActKind, Cure, Known, Remedy, Scene, Trace, Way};
+use crate::engine::{Act, ActKind, Cure, Finding, Known, Remedy, Scene, Trace, Way};
 use crate::figures::FigureId;
 use crate::pack::{Rule, Term};
 use crate::record::catalogue::component;
@@ -18,7 +18,10 @@ pub(super) fn sentences(
     applies: Option<&Trace<'_>>,
 ) -> Vec<String> {
     let mut said = match remedy.ways.as_slice() {
-        [] => vec![beyond(scene, rule, cure)],
+        [] => vec![match &remedy.at_a_price {
+            Some((way, spoiled)) => at_a_price(scene, cure, way, spoiled),
+            None => beyond(scene, rule, cure),
+        }],
         [way] => way.acts.iter().map(|act| of_act(scene, cure, act)).collect(),
         ways => vec![ways.iter().map(|way| of_way(scene, cure, way)).collect::<Vec<_>>().join("; or ")],
     };
@@ -39,6 +42,14 @@ pub(super) fn sentences(
 fn of_way(scene: &Scene<'_>, cure: &Cure<'_>, way: &Way) -> String {
     let acts: Vec<String> = way.acts.iter().map(|act| of_act(scene, cure, act)).collect();
     acts.join(", and ")
+}
+
+/// What clears it alone puts something else out of order.
+fn at_a_price(scene: &Scene<'_>, cure: &Cure<'_>, way: &Way, spoiled: &[Finding]) -> String {
+    let mut rules: Vec<String> =
+        spoiled.iter().filter_map(|finding| scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
+    rules.dedup();
+    format!("nothing alone clears it: once {}, {} would hold the job", of_way(scene, cure, way), rules.join(" and "))
 }
 
 /// Nothing that can be tried on the record clears it: what is in the way, and who decides.

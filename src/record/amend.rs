@@ -2,7 +2,7 @@
 
 use super::catalogue::POSITIVE;
 use super::job::{Entity, Facts, Job, Value};
-use super::read::value;
+use super::read;
 use super::{Catalogue, FactKey, FactSpec, Kind, Measured, Subject, instrument};
 use crate::units::{Dimension, Exact, Quantity};
 
@@ -63,7 +63,7 @@ fn is_possible(catalogue: &Catalogue, edit: &Edit) -> bool {
     let Value::Measured(measured) = &edit.value else { return true };
     let is_reading = catalogue.spec(edit.key).is_some_and(|spec| matches!(spec.kind, Kind::Reading(_)));
     let is_positive = !POSITIVE.contains(&edit.key) || measured.shown.base() > Exact::ZERO;
-    is_positive && value::is_possible(measured.shown, is_reading)
+    is_positive && read::is_possible(measured.shown, is_reading)
 }
 
 /// Gives the readings of one subject the uncertainty of the instruments that are named for them.

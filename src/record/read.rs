@@ -14,7 +14,9 @@ use crate::units::{Exact, Zone};
 use crate::vocabulary::PerSubject;
 
 mod offsets;
-pub(super) mod value;
+mod value;
+
+pub(super) use value::is_possible;
 
 /// Reads a record that is to be judged: shape by the schema, then values, then that its instants are of the zone in which
 /// the shop lies.

@@ -5,8 +5,8 @@ use fillward::document::Document;
 use fillward::engine::{self, ActKind, Finding, Outcome, Scene, Verdict, Way};
 use fillward::pack::PackSet;
 use fillward::record::{self, FactKey, Job, Kind, Measured};
-use fillward::vocabulary::Subject;
 use fillward::units::Dimension;
+use fillward::vocabulary::Subject;
 use serde_yaml::{Mapping, Value};
 
 use super::jobs::{DEMO, PACKS};
@@ -91,7 +91,8 @@ fn reading(before: &Value, measured: &Measured, text: &str, act: &ActKind) -> Va
 fn read(packs: &PackSet, tree: &Value) -> Result<Job, String> {
     let text = serde_yaml::to_string(tree).unwrap();
     let document = Document::read("job.yaml", text.as_bytes()).map_err(|faults| format!("{faults:?}\n{text}"))?;
-    record::read(&document, packs.catalogue(), &common::demo_zone()).map_err(|faults| format!("{:?}", miette::Report::new(faults)))
+    record::read(&document, packs.catalogue(), &common::demo_zone())
+        .map_err(|faults| format!("{:?}", miette::Report::new(faults)))
 }
 
 fn named(scene: &Scene<'_>, finding: &Finding) -> (String, String) {

@@ -7,7 +7,7 @@ use crate::engine::cure::Reach;
 use crate::engine::trace::{Known, TraceLeaf};
 use crate::engine::{Here, Scene};
 use crate::figures::{FigureId, Lack};
-use crate::record::{Edit, FactKey, Kind, Measured, instrument_named, Subject, Value};
+use crate::record::{Edit, FactKey, Kind, Measured, Subject, Value, instrument_named};
 use crate::units::{Exact, Quantity, Truth};
 
 /// How far an input is moved, in thousandths of what it is: first a little, then far.
@@ -42,6 +42,12 @@ fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId,
         });
         let acts: Vec<Act> = recorded.collect();
         return if acts.is_empty() { Vec::new() } else { vec![acts] };
+    }
+    // What a log shows has happened: nothing else is moved to make it look better.
+    let is_log =
+        |key: FactKey| matches!(on.scene.packs().catalogue().spec(key).map(|spec| &spec.kind), Some(Kind::Log(_)));
+    if spec.inputs.iter().any(|(key, _)| is_log(*key)) {
+        return Vec::new();
     }
     let inputs = spec.inputs.iter().filter_map(|(key, _)| Some((*key, at_hand(*key)?)));
     let moved = inputs.filter_map(|(key, entity)| match instrument_named(key) {
@@ -81,7 +87,8 @@ fn another(
     let present = on.scene.job().of(key.subject)?.get(entity)?.facts.text(key);
     let marks = on.scene.job().of(list)?.iter().map(|instrument| instrument.label.as_str());
     let mut others = marks.filter(|mark| Some(*mark) != present).map(|mark| Value::Text(mark.into()));
-    let value = others.find(|value| comes_out(on, leaf, Edit { key, entity, value: value.clone() }, aim) == Some(true))?;
+    let value =
+        others.find(|value| comes_out(on, leaf, Edit { key, entity, value: value.clone() }, aim) == Some(true))?;
     Some(act(key, entity, value, ActKind::Becomes))
 }
 
