@@ -105,8 +105,9 @@ fn pack_text(applies: Option<&str>, demands: &str, values: [i32; 4], higher: u8)
 
 /// The pack, or the codes of what is wrong with it.
 fn packs(text: &str) -> Result<PackSet, Vec<&'static str>> {
-    PackSet::alone(vec![document("pack.yaml", text)])
-        .map_err(|faults| faults.iter().map(fillward::document::Fault::code).map(|code| code.word()).collect())
+    PackSet::alone(vec![document("pack.yaml", text)]).map_err(|faults| {
+        faults.iter().map(fillward::document::Fault::code).map(fillward::document::Code::word).collect()
+    })
 }
 
 fn record_text(readings: [Option<(i32, i32)>; 2], flat: Option<bool>, start: i32, people: usize) -> String {

@@ -235,14 +235,21 @@ fn without_the_idle(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> 
     Way { acts }
 }
 
-/// The findings that are in order now and would hold the job after a way.
+/// The findings that a way would put out of order: broken, or no longer shown where they were. What only comes to be asked
+/// for is no fault of the way.
 fn spoiled(scene: &Scene<'_>, now: &Judgement, way: &Way) -> Vec<Finding> {
     let edits: Vec<Edit> = way.acts.iter().map(|act| act.edit.clone()).collect();
     let Some(job) = scene.job.amended(scene.packs.catalogue(), &edits) else { return Vec::new() };
     let place = |finding: &Finding| (finding.pack, finding.rule, finding.entity);
-    let in_order = |held: &Finding| now.findings.iter().any(|f| place(f) == place(held) && !f.holds());
+    let before = |after: &Finding| now.findings.iter().find(|finding| place(finding) == place(after));
+    let is_spoiled = |after: &Finding| {
+        matches!(
+            (before(after).map(|before| before.outcome), after.outcome),
+            (Some(Outcome::Met | Outcome::DoesNotApply), Outcome::Broken) | (Some(Outcome::Met), Outcome::NotShown)
+        )
+    };
     let after = scene.of_job(&job).judge().findings;
-    after.into_iter().filter(|finding| finding.holds() && in_order(finding)).collect()
+    after.into_iter().filter(|finding| finding.holds() && is_spoiled(finding)).collect()
 }
 
 /// Whether the acts clear the rule for the subject.

@@ -238,12 +238,11 @@ impl Row {
     /// What a greater term does to the test; of what is dated, a later instant.
     pub const fn greater_term(&self) -> Effect {
         match self.relation {
-            Relation::Equal(_) => Effect::Either,
             Relation::Within([bound]) => match bound.end {
                 End::Low => Effect::Helps,
                 End::High => Effect::Hurts,
             },
-            Relation::Within(_) => Effect::Either,
+            Relation::Equal(_) | Relation::Within(_) => Effect::Either,
             Relation::Recorded => Effect::Nothing,
             Relation::Fresh => Effect::Helps,
         }

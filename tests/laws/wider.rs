@@ -18,6 +18,7 @@ fn widenings(tree: &Value, thousandths: u32) -> Vec<(Vec<Step>, Value)> {
         .filter(|key| matches!(catalogue.spec(*key).unwrap().kind, Kind::Reading(_)))
         .map(|key| catalogue.full_name(key))
         .collect();
+    let instruments = ["thermometer", "gauge"];
     let mut all = Vec::new();
     paths(tree, &[], &mut all);
     let wider = |path: Vec<Step>| {
@@ -29,7 +30,7 @@ fn widenings(tree: &Value, thousandths: u32) -> Vec<(Vec<Step>, Value)> {
         if matches!(key, "uncertainty" | "class") {
             return Some((path.clone(), scaled(value, thousandths)?));
         }
-        // A reading that states no doubt of its own gets one.
+        // A reading by an instrument states a doubt of its own beside the instrument's.
         let due = readings.contains(&name(&path));
         let stated = |number: &Value| {
             let text = number.as_str()?;
@@ -43,13 +44,7 @@ fn widenings(tree: &Value, thousandths: u32) -> Vec<(Vec<Step>, Value)> {
             Some(Value::String(format!("{doubt:.4} {unit}")))
         };
         match value {
-            Value::String(_) if due => {
-                let mut map = serde_yaml::Mapping::new();
-                map.insert("reading".into(), value.clone());
-                map.insert("uncertainty".into(), stated(value)?);
-                Some((path.clone(), Value::Mapping(map)))
-            }
-            Value::Mapping(map) if due && !map.contains_key("uncertainty") => {
+            Value::Mapping(map) if due && instruments.iter().any(|key| map.contains_key(*key)) => {
                 let mut map = map.clone();
                 map.insert("uncertainty".into(), stated(map.get("reading")?)?);
                 Some((path.clone(), Value::Mapping(map)))

@@ -128,7 +128,7 @@ fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim
                     if works(at(middle)?)? { enough = middle } else { short = middle }
                 }
                 let to = on_the_safe_side(at(enough)?, upward, true).filter(|to| works(*to) == Some(true))?;
-                return Some(to_reach(on, key, entity, &present, to, upward)?);
+                return to_reach(on, key, entity, &present, to, upward);
             }
             short = enough;
         }

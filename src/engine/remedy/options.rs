@@ -203,7 +203,7 @@ fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, 
     let one = |value: Value, kind: ActKind| vec![vec![act(key, entity, value, kind)]];
     match &right.known {
         Known::Other(Value::Instant(bound)) => {
-            let step = Exact::from_int(if inclusive { 0 } else { 1 });
+            let step = Exact::from_int(i64::from(!inclusive));
             let step = if upward { Some(step) } else { Exact::ZERO.checked_sub(step) };
             let value = step.and_then(|step| bound.checked_add_seconds(step)).map(Value::Instant);
             value.map(|value| one(value, ActKind::Moment { later: upward })).unwrap_or_default()
@@ -268,9 +268,8 @@ pub(super) fn reading(on: &Ground<'_>, key: FactKey, present: Option<&Measured>,
     new.at = is_read.then_some(on.scene.at());
     new.instrument = present.and_then(|present| present.instrument.clone());
     new.stated = present.and_then(|present| present.stated);
-    match new.stated {
-        Some(stated) => new = new.with_uncertainty(stated)?,
-        None => {}
+    if let Some(stated) = new.stated {
+        new = new.with_uncertainty(stated)?;
     }
     Some(Value::Measured(Box::new(new)))
 }
