@@ -125,7 +125,7 @@ codes! {
     RecordBrokenProgram = "record/broken-program":
         "The program's own record schema cannot be used. Report this; the program is at fault, not the record.";
     RecordImpossibleValue = "record/impossible-value":
-        "The value cannot be, such as a mass of zero or a scale that ends before it begins. Check the figure and its unit.";
+        "The value cannot be, such as a mass of zero, a scale that ends before it begins or a size that no sidewall shows. Check the figure and its unit.";
     RecordLogOutOfOrder = "record/log-out-of-order":
         "A row of a log is not later than the one before it. Put the rows in the order of their instants.";
     RecordMarkTwice = "record/mark-twice":
