@@ -125,7 +125,7 @@ codes! {
     RecordBrokenProgram = "record/broken-program":
         "The program's own record schema cannot be used. Report this; the program is at fault, not the record.";
     RecordImpossibleValue = "record/impossible-value":
-        "The value cannot be, such as a mass of zero, a scale that ends before it begins or a size that no sidewall shows. Check the figure and its unit.";
+        "The value cannot be, such as a mass of zero or a scale that ends before it begins. Check the figure and its unit.";
     RecordLogOutOfOrder = "record/log-out-of-order":
         "A row of a log is not later than the one before it. Put the rows in the order of their instants.";
     RecordMarkTwice = "record/mark-twice":
@@ -138,6 +138,8 @@ codes! {
         "The text is not a calendar day. Write it like `2026-01-31`.";
     RecordNotAQuantity = "record/not-a-quantity":
         "The text is not a number with a unit that measures this. Write a number and one of the units listed.";
+    RecordNotASize = "record/not-a-size":
+        "The text is not a tyre size, or could be read as two. Write it as the sidewall has it, and as the cure says where two readings are listed.";
     RecordNotAnInstant = "record/not-an-instant":
         "The text is not an instant with its offset. Write it like `2026-01-31T08:00:00-06:00`.";
     RecordOffsetOfAnotherZone = "record/offset-of-another-zone":

@@ -3,14 +3,12 @@
 //! Everything that is wrong is collected, not only the first. Shape is the schema's business; this step reads the values,
 //! refuses impossible ones, and resolves the marks of instruments.
 
-use super::catalogue::assembly;
 use super::catalogue::instruments::{gauge, thermometer};
 use super::catalogue::{Catalogue, POSITIVE};
 use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
-use crate::tyre::Designation;
 use crate::units::{Exact, Zone};
 use crate::vocabulary::PerSubject;
 
@@ -203,18 +201,6 @@ impl Reader<'_> {
                     );
                     None
                 }
-                // One fault here, where the text stands, instead of a finding of every rule that needs the size.
-                Ok(Value::Text(text)) if key == assembly::TYRE_SIZE => match Designation::parse(&text) {
-                    Ok(_) => Some(Value::Text(text)),
-                    Err(error) => {
-                        self.fault(
-                            Fault::new(Code::RecordImpossibleValue, error.to_string())
-                                .label(node.span, "not read as a size")
-                                .help(error.help()),
-                        );
-                        None
-                    }
-                },
                 Ok(value) => Some(value),
                 Err(fault) => {
                     self.fault(*fault);
