@@ -6,7 +6,7 @@ use crate::units::Dimension;
 facts! {
     Subject::Assembly;
     MARK = "mark", Kind::Text, "What the crew calls this assembly.", "loader 4, left front";
-    TYRE_SIZE = "tyre.size", Kind::Text, "The size designation as printed on the sidewall.", "17.5-25";
+    TYRE_SIZE = "tyre.size", Kind::TyreSize, "The size designation as printed on the sidewall, with the markings that follow it.", "17.5-25";
     TYRE_STATE = "tyre.state", Kind::Choice(words!["new", "used"]), "Whether the tyre has been in service.", "used";
     TYRE_CONSTRUCTION = "tyre.construction", Kind::Choice(words!["bias", "radial"]), "How the casing is built.", "bias";
     TYRE_PLY_RATING = "tyre.ply_rating", Kind::Count, "The ply rating on the sidewall; leave out where the sidewall gives a load range instead.", "16";
@@ -42,7 +42,7 @@ facts! {
     WHEEL_INSPECTED_BY = "wheel.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga";
     TUBE_FITTED = "tube.fitted", Kind::Flag, "Whether a tube is fitted.", "false";
     TUBE_STATE = "tube.state", Kind::Choice(words!["new", "used"]), "Whether the tube has been in service.", "new";
-    TUBE_SIZE = "tube.size", Kind::Text, "The tyre size the tube is marked for.", "12.00-20";
+    TUBE_SIZE = "tube.size", Kind::TubeSizes, "The tyre sizes that the tube is marked for, as it shows them.", "17.5/18-25";
     FLAP_FITTED = "flap.fitted", Kind::Flag, "Whether a flap is fitted.", "true";
     FLAP_STATE = "flap.state", Kind::Choice(words!["new", "used"]), "Whether the flap has been in service.", "new";
     VALVE_POSITION = "valve.position", Kind::Choice(words!["bottom", "side", "top"]), "Where the valve stem stands as the assembly is set up for the fill.", "bottom";
