@@ -63,7 +63,7 @@ pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let differs = |key, by_size: Option<&str>| {
         by_size.zip(workings.facts.text(key)).is_some_and(|(by_size, recorded)| by_size != recorded)
     };
-    let agrees = !named.zip(starred).is_some_and(|(named, starred)| named != starred)
+    let agrees = named.zip(starred).is_none_or(|(named, starred)| named == starred)
         && !differs(assembly::TYRE_CONSTRUCTION, named.or(starred))
         && !differs(assembly::TYRE_SEAL, seal);
     Ok(Value::Flag(agrees))
