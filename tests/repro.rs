@@ -126,7 +126,7 @@ fn leaving_the_measurements_out_clears_nothing() {
         let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
         let findings = scene.judge().findings;
         let holding = findings.iter().filter(|finding| finding.holds());
-        holding.map(|finding| scene.rule(finding).unwrap().name.to_string()).collect::<BTreeSet<_>>()
+        holding.map(|finding| scene.rule(finding).unwrap().name.clone()).collect::<BTreeSet<_>>()
     });
     assert!(measured.is_subset(&by_name), "{measured:?} against {by_name:?}");
 }
