@@ -165,7 +165,7 @@ pub const TABLE: &[FigureSpec] = &[
         VOLUME,
         (
             "The volume inside the mounted tyre when new, between bounds found by comparison with published volumes.",
-            "half ellipse on parabola about the axle, times the family's factor; a recorded inside volume goes before it",
+            "half ellipse on parabola about the axle, times the family's factor; a recorded inside volume takes precedence over it",
         ),
         CAVITY,
         &[],
