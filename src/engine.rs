@@ -157,7 +157,7 @@ impl<'a> Scene<'a> {
         self.limit_point(id).map(|point| point.lo())
     }
 
-    /// A figure of the subject at hand.
+    /// A figure of the current subject.
     pub fn figure(&self, id: FigureId, subject: Subject, entity: usize) -> Option<&Figure> {
         let of_entity = self.figures.get(subject).get(entity)?;
         of_entity.iter().find(|(known, _)| *known == id).map(|(_, figure)| figure)

@@ -172,6 +172,6 @@ fn air_that_was_let_out_is_told_from_air_that_leaked() {
     assert_eq!(then(&[(25, "30.1")]), "31.9", "not so low: it leaked");
     assert_eq!(then(&[(25, "30"), (26, "62")]), "32.0", "put up again for an hour");
     assert_eq!(then(&[(25, "30"), (26, "62"), (38, "62"), (50, "62")]), "0.0", "put up again and held");
-    assert_eq!(then(&[(26, "61.1")]), "0.0", "1.5 % of the target is trembling");
+    assert_eq!(then(&[(26, "61.1")]), "0.0", "1.5 % of the target is jitter");
     assert_eq!(then(&[(26, "61")]), "1.0", "more is a fall");
 }

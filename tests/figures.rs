@@ -92,7 +92,7 @@ fn figures_cage_demand_is_150_percent() {
     }
 }
 
-/// The loss that the log shows when only the temperature changes is nought: P2 = (P1 + Pa) T2/T1 - Pa (Gay-Lussac).
+/// The loss that the log shows when only the temperature changes is zero: P2 = (P1 + Pa) T2/T1 - Pa (Gay-Lussac).
 /// Computed rows from 72 degF with Pa 14.696 psi: 30 psi rises by 0.84 for 10 degF, 60 by 1.41, 100 falls by 8.63 to 32
 /// degF. A remembered worked case of a handbook (memory): 20 psi at 70
 /// degF shows 18.7 psi at 50 degF.

@@ -96,11 +96,11 @@ fn falls_between_toppings_up_add_up() {
     };
     let topped: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64"), (hour, 1, "60")]).collect();
     assert_eq!(loss(&topped), ("39.5".to_owned(), "40.5".to_owned()));
-    // A steady fall is one fall, and the gauge's trembling is none.
+    // A steady fall is one fall, and the gauge's jitter is not a fall.
     assert_eq!(loss(&[(0, 0, "64"), (5, 0, "62"), (10, 0, "60")]), ("3.5".to_owned(), "4.5".to_owned()));
-    let trembling: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64.2"), (hour, 30, "64")]).collect();
-    assert_eq!(loss(&trembling), ("0.0".to_owned(), "0.5".to_owned()));
-    // Falls beyond the limit of what is trembling count, however much wider the doubt of the gauge is.
+    let jitter: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64.2"), (hour, 30, "64")]).collect();
+    assert_eq!(loss(&jitter), ("0.0".to_owned(), "0.5".to_owned()));
+    // Falls beyond the limit of what is jitter count, however much wider the doubt of the gauge is.
     let wild: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64.5"), (hour, 30, "63.5")]).collect();
     assert_eq!(loss(&wild), ("9.5".to_owned(), "10.5".to_owned()));
     // Pumping up is no loss.

@@ -180,8 +180,8 @@ fn a_denser_log_of_the_same_course_is_judged_alike() {
     assert!(passes(&packs, &job(&packs, &sparse)));
     assert!(passes(&packs, &job(&packs, &dense)));
     // A pointer that trembles by half a psi, and air that comes and goes in half an hour.
-    let trembling = (0..145u32).map(|row| (10, 600 + 5 * (row % 2), 740 + 10 * (row % 4), None)).collect();
-    assert!(passes(&packs, &job(&packs, &Stretch { rows: trembling, doubts: (40, 50) })));
+    let jitter = (0..145u32).map(|row| (10, 600 + 5 * (row % 2), 740 + 10 * (row % 4), None)).collect();
+    assert!(passes(&packs, &job(&packs, &Stretch { rows: jitter, doubts: (40, 50) })));
 }
 
 /// 24 h with a night of 16 h without rows, and what of it is enough.

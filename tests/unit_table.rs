@@ -10,7 +10,7 @@ use fillward::units::{Dimension, Exact, Quantity};
 
 use crate::common;
 
-/// Numbers as a record writes them: nought, shop values, limits and their neighbours, fractions of an inch, the fixed
+/// Numbers as a record writes them: zero, shop values, limits and their neighbours, fractions of an inch, the fixed
 /// points of the temperature scales, very small and very large ones.
 const NUMBERS: [&str; 24] = [
     "0",

@@ -1,6 +1,6 @@
 //! The content of a checklist, and how it is made from a judgement.
 //!
-//! The content stands by itself: with the record inside and the packs at hand, anybody can judge again.
+//! The content stands by itself: with the record inside and the packs given, anybody can judge again.
 
 mod bounds;
 mod findings;

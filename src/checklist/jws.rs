@@ -63,12 +63,7 @@ pub struct Signer {
     place: usize,
 }
 
-impl Signer {
-    /// The signature's place, counted from 1.
-    pub const fn place(&self) -> usize {
-        self.place
-    }
-}
+impl Signer {}
 
 /// A body with its signatures.
 #[derive(Debug, Clone)]
@@ -141,11 +136,6 @@ impl Envelope {
             ));
         }
         Ok(Self::of(kind, payload.to_vec(), seals))
-    }
-
-    /// The kind of document.
-    pub const fn kind(&self) -> Kind {
-        self.kind
     }
 
     /// The canonical bytes of the body.

@@ -34,7 +34,7 @@ const ED25519: ObjectIdentifier = ObjectIdentifier::new_unwrap("1.3.101.112");
 const SPKI_PREFIX: [u8; 12] = [0x30, 0x2a, 0x30, 0x05, 0x06, 0x03, 0x2b, 0x65, 0x70, 0x03, 0x21, 0x00];
 /// RFC 8410, section 7: the inner form of a private key, an octet string within the octet string.
 const SEED_PREFIX: [u8; 2] = [0x04, 0x20];
-/// Bytes of a key file beyond which it is none; an encrypted key has about 350.
+/// Bytes of a key file beyond which it is not a key; an encrypted key has about 350.
 const MAX_PEM_BYTES: usize = 8 * 1024;
 
 /// Why a key is not taken.

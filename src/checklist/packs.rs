@@ -78,6 +78,11 @@ pub fn sha256_hex(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
 }
 
+/// Whether a text is a SHA-256 as files of ours write it: 64 small hexadecimal digits.
+pub(super) fn is_digest(text: &str) -> bool {
+    text.len() == 64 && text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'))
+}
+
 /// The digest of a pack: SHA-256 of one line for each file, `HASH  NAME`, in the order of the names without folders.
 ///
 /// The bytes are those of the files as they are, a byte order mark and a missing last line break included.

@@ -169,7 +169,7 @@ impl Permit {
     }
 
     /// Everything against the permit when it is relied on at `at`: its signature, who signed, who asked, and, where the
-    /// packs are at hand, what the rule allows.
+    /// packs are given, what the rule allows.
     pub fn check(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant) -> Vec<Reason> {
         self.check_as_of(trust, packs, at, None)
     }

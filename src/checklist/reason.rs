@@ -193,7 +193,7 @@ pub enum Reason {
         /// What is missing.
         missing: String,
     },
-    /// Signed with a key that is none of an owner by the version before.
+    /// Signed with a key that is not an owner's in the version before.
     TrustNotByOwnerBefore {
         /// The version before.
         version: i64,
@@ -281,7 +281,7 @@ pub enum Reason {
         /// Its name.
         pack: String,
     },
-    /// The packs at hand are not those of the checklist.
+    /// The packs given are not those of the checklist.
     OtherPacks {
         /// What differs.
         what: String,
@@ -412,7 +412,7 @@ pub enum Reason {
 
 impl fmt::Display for Reason {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&shown(&self.words()))
+        f.write_str(&shown(&self.sentence()))
     }
 }
 

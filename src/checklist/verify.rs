@@ -29,7 +29,7 @@ pub struct Question<'a> {
     pub job: Option<&'a str>,
     /// The record as it stands now.
     pub record: Option<&'a [u8]>,
-    /// The packs at hand. Where they are those of the checklist, the record inside is judged again, and permits and roles
+    /// The packs given. Where they are those of the checklist, the record inside is judged again, and permits and roles
     /// are held against their rules; otherwise nothing may start.
     pub packs: Option<Packs<'a>>,
     /// Whether judging again is demanded: where it cannot be done, that is then a fault.
@@ -56,7 +56,7 @@ pub struct Signed {
     pub at: Option<Instant>,
     /// Why it does not count, if it does not.
     pub fault: Option<Reason>,
-    /// What has befallen the key since: the signature was good when it was made.
+    /// What has happened to the key since: the signature was good when it was made.
     pub since: Option<Reason>,
 }
 

@@ -23,7 +23,7 @@ pub(crate) enum Format {
 pub(crate) struct Arguments {
     /// The job record
     record: PathBuf,
-    /// A local pack whose limits to reckon with as well; may be given several times
+    /// A local pack whose limits count as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
     #[command(flatten)]

@@ -153,7 +153,7 @@ impl Storage for Files {
 
 /// The file that remembers, in the folder where the trust file really lies, links followed: an older version behind a link
 /// is as old. What lies in another folder or on another machine is not covered; there a person gives the version. `None` for
-/// a trust file that is none on a disk, such as a pipe.
+/// a trust file that is not a file on a disk, such as a pipe.
 fn memory_of(trust: &Path) -> Option<PathBuf> {
     let folder = match fs::metadata(trust) {
         Ok(metadata) if !metadata.is_file() => return None,

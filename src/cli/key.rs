@@ -6,11 +6,12 @@ use clap::Subcommand;
 use fillward::checklist::jws::Role;
 use fillward::checklist::keys::PublicKey;
 use fillward::desk::KeyOrder;
+use fillward::document::prose::whole;
 
 use super::Exit;
 use super::failure::Failure;
 use super::files::{DESK, Machine};
-use super::output::{Terminal, whole};
+use super::output::Terminal;
 use super::secret::Passphrase;
 
 #[derive(Debug, Subcommand)]

@@ -6,6 +6,7 @@ use std::io::{self, IsTerminal as _, Write as _};
 
 use clap::{ColorChoice, ValueEnum};
 use fillward::checklist::canonical::shown;
+use fillward::document::prose::laid_out;
 use fillward::explain::CAUTION;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, ThemeCharacters, ThemeStyles};
 
@@ -45,9 +46,6 @@ impl From<Colour> for ColorChoice {
 
 /// Narrower than this nothing can be laid out; wider lines are hard to read.
 const WIDTHS: std::ops::RangeInclusive<usize> = 40..=100;
-
-/// Stands for a blank at which no line may end while text is laid out; a noncharacter of Unicode, so no text has it.
-const BOUND: char = '\u{fdd0}';
 
 /// Where nothing says how wide the terminal is.
 const USUAL_WIDTH: usize = 80;
@@ -133,7 +131,7 @@ impl Terminal {
 
     /// The caution that stands under every verdict.
     pub(crate) fn caution(self) -> String {
-        textwrap::fill(CAUTION, self.width)
+        laid_out(CAUTION, self.width, "", "")
     }
 
     /// Writes a diagnostic of a command's report, such as a fault of a pack that was to be checked.
@@ -153,11 +151,6 @@ pub(crate) fn report(text: &str) -> Result<(), Failure> {
     }
 }
 
-/// A text that [`Terminal::prose`] keeps on one line, such as a path.
-pub(crate) fn whole(text: &str) -> String {
-    text.replace(' ', &BOUND.to_string())
-}
-
 /// Every line wrapped at its blanks, words whole; what a line goes on with is set further in, so that it is not taken for
 /// a line of its own.
 fn wrapped(text: &str, width: usize) -> String {
@@ -166,16 +159,10 @@ fn wrapped(text: &str, width: usize) -> String {
         let words = line.trim_start_matches(' ');
         let (indent, _) = line.split_at(line.len() - words.len());
         let further = format!("{indent}  ");
-        let options = textwrap::Options::new(width)
-            .initial_indent(indent)
-            .subsequent_indent(&further)
-            .break_words(false)
-            .word_separator(textwrap::WordSeparator::AsciiSpace)
-            .word_splitter(textwrap::WordSplitter::NoHyphenation);
-        out.push_str(textwrap::fill(words, options).trim_end_matches(' '));
+        out.push_str(laid_out(words, width, indent, &further).trim_end_matches(' '));
         out.push('\n');
     }
-    out.replace(BOUND, " ")
+    out
 }
 
 fn draw(diagnostic: &dyn Diagnostic, theme: GraphicalTheme, width: usize) -> String {

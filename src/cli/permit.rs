@@ -8,10 +8,11 @@ use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::permit;
 use fillward::desk::{PermitLine, PermitOrder, Purpose};
+use fillward::document::prose::whole;
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{Terminal, whole};
+use super::output::Terminal;
 use super::secret::PrivateKey;
 use super::trust::TrustArguments;
 use super::{Exit, input};

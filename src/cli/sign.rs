@@ -9,10 +9,11 @@ use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{Consent, Draft, FurtherOrder, Hand, Proposal, Purpose, Refusal, SignOrder, Signed};
+use fillward::document::prose::whole;
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{self, Terminal, whole};
+use super::output::{self, Terminal};
 use super::secret::PrivateKey;
 use super::trust::TrustArguments;
 use super::{Exit, input};

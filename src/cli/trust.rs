@@ -9,10 +9,11 @@ use fillward::checklist::jws::Role;
 use fillward::checklist::packs;
 use fillward::checklist::trust::Trust;
 use fillward::desk::{Opened, Purpose, Trusting};
+use fillward::document::prose::whole;
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{self, Terminal, whole};
+use super::output::{self, Terminal};
 use super::secret::PrivateKey;
 use super::{Exit, input};
 

@@ -11,12 +11,13 @@ use clap::Args;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::verify::Signed;
 use fillward::desk::{Against, Answer, Purpose, Verified, VerifyOrder};
+use fillward::document::prose::whole;
 use fillward::units::Zone;
 use miette::Diagnostic as _;
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{Terminal, whole};
+use super::output::Terminal;
 use super::trust::TrustArguments;
 use super::{Exit, input};
 

@@ -94,7 +94,7 @@ impl Desk<'_> {
     /// version after it where other content is there.
     ///
     /// # Errors
-    /// Trust that does not hold together, a key that is none of an owner, a version that does not follow.
+    /// Trust that does not hold together, a key that is not an owner's, a version that does not follow.
     pub fn sign_trust(&self, source: &Source, hand: &Hand<'_>, out: &Path) -> Result<TrustSigned, Refusal> {
         let body = TrustBody::from_document(&source.document()?)?;
         let against_it = against(&source.name);

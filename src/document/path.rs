@@ -52,9 +52,10 @@ impl Path {
         self.0.push(step.into());
     }
 
-    /// Goes one step back up, in place, and gives the step that was taken back.
-    pub fn pop(&mut self) -> Option<Step> {
-        self.0.pop()
+    /// Goes one step back up, in place.
+    #[cfg(test)]
+    pub(super) fn pop(&mut self) {
+        self.0.pop();
     }
 
     /// The path one step further down.
@@ -63,12 +64,6 @@ impl Path {
         let mut path = self.clone();
         path.push(step);
         path
-    }
-
-    /// The path one step up; the root has none.
-    pub fn parent(&self) -> Option<Path> {
-        let (_, above) = self.0.split_last()?;
-        Some(Path(above.to_vec()))
     }
 
     /// Reads a JSON Pointer (RFC 6901); `None` if it is not one.
@@ -157,8 +152,6 @@ mod tests {
         assert_eq!(size.to_string(), "assemblies[0].tyre.size");
         assert_eq!(Path::root().to_string(), "the whole document");
         assert_eq!(Path::root().child(2).child("a.b").child("c").to_string(), "[2][\"a.b\"].c");
-        assert_eq!(size.parent(), Some(Path::root().child("assemblies").child(0).child("tyre")));
-        assert_eq!(Path::root().parent(), None);
     }
 
     /// The pointers and the keys they name are the example of RFC 6901, section 5.

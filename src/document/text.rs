@@ -27,9 +27,9 @@ impl Unwelcome {
         }
     }
 
-    fn words(self) -> &'static str {
+    fn description(self) -> &'static str {
         match self {
-            Self::Unseen(why) => why.words(),
+            Self::Unseen(why) => why.description(),
             Self::LoneReturn => "a carriage return without a line feed",
         }
     }
@@ -76,7 +76,7 @@ pub(super) fn unseen_fault(c: char, why: Unwelcome, span: Span, more: usize) -> 
         more => format!(", and {more} more"),
     };
     let code_point = format!("U+{:04X}", u32::from(c));
-    Fault::new(why.code(), format!("{} ({code_point}) stands in the text{others}", why.words()))
+    Fault::new(why.code(), format!("{} ({code_point}) stands in the text{others}", why.description()))
         .label(span, format!("{code_point} here"))
         .help(why.cure())
 }

@@ -59,7 +59,7 @@ pub struct Change<'a> {
     pub operand: Option<Reach>,
 }
 
-/// A number to reach, with the instrument at hand.
+/// A number to reach, with the current instrument.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Reach {
     /// Whether to reach it from below (`at least`) or from above (`at most`).

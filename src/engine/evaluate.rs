@@ -10,7 +10,7 @@ use crate::vocabulary::{PerSubject, Subject};
 /// Seconds in a day of 24 hours.
 const DAY: Exact = Exact::from_int(86_400);
 
-/// The subjects at hand: of each kind at most one, and a word of a list.
+/// The current subjects: of each kind at most one, and a word of a list.
 #[derive(Debug, Clone, Copy)]
 pub struct Here<'a> {
     entities: PerSubject<Option<(usize, &'a Entity)>>,
@@ -29,22 +29,22 @@ pub struct Item<'a> {
 }
 
 impl<'a> Here<'a> {
-    /// The subject of a kind that is at hand, with its position.
+    /// The current subject of a kind, with its position.
     pub fn entity(&self, subject: Subject) -> Option<(usize, &'a Entity)> {
         *self.entities.get(subject)
     }
 
-    /// The word at hand.
+    /// The current word.
     pub const fn item(&self) -> Option<Item<'a>> {
         self.item
     }
 
-    /// The reading of a fact of the subjects at hand.
+    /// The reading of a fact of the current subjects.
     fn reading(&self, key: FactKey) -> Option<&'a Measured> {
         self.entity(key.subject)?.1.facts.measured(key)
     }
 
-    /// Puts a subject at hand. In place, because this lies on the path of every rule and a moved copy costs a stall.
+    /// Makes a subject the current one. In place: this lies on the path of every rule, and a moved copy costs a stall.
     pub(super) fn put(&mut self, subject: Subject, index: usize, entity: &'a Entity) {
         *self.entities.get_mut(subject) = Some((index, entity));
     }
@@ -79,7 +79,7 @@ impl<'a> Scene<'a> {
         here
     }
 
-    /// Whether `condition` holds of the subjects at hand.
+    /// Whether `condition` holds of the current subjects.
     pub fn truth(&self, condition: &Condition, here: &Here<'a>) -> Truth {
         match condition {
             Condition::All(parts) => all(parts.iter().map(|part| self.truth(part, here))),
@@ -105,7 +105,7 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// Visits the elements of a collection, each at hand in turn, for as long as `visit` asks for more; `None` where the
+    /// Visits the elements of a collection, each the current one in turn, as long as `visit` asks for more; `None` where the
     /// collection is not recorded.
     pub(super) fn visit(
         &self,
@@ -251,7 +251,7 @@ impl<'a> Scene<'a> {
     }
 
     /// What `then` makes of the value of an operand to compare with `left`; `None` where part of it is not known or
-    /// cannot be reckoned.
+    /// cannot be computed.
     pub(super) fn operand<R>(
         &self,
         operand: &Operand,
@@ -270,14 +270,14 @@ impl<'a> Scene<'a> {
         let plain = operand.times.is_none() && operand.plus.is_none();
         match base {
             Side::Instant(_) | Side::Day(_) => Some(then(&self.moment(operand, base, left)?)),
-            Side::Number(interval) if !plain => Some(then(&Side::Number(&self.reckoned(operand, interval)?))),
+            Side::Number(interval) if !plain => Some(then(&Side::Number(&self.adjusted(operand, interval)?))),
             _ if plain => Some(then(base)),
             _ => None,
         }
     }
 
     /// A number times the factor plus the offset of an operand.
-    fn reckoned(&self, operand: &Operand, interval: &Interval) -> Option<Interval> {
+    fn adjusted(&self, operand: &Operand, interval: &Interval) -> Option<Interval> {
         let scaled = match operand.times {
             None => *interval,
             Some(Factor::Literal(factor)) => interval.checked_scale(factor)?,

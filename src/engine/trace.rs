@@ -26,7 +26,7 @@ pub enum Trace<'a> {
         truth: Truth,
         /// The collection.
         of: Collection,
-        /// The subjects at hand around it.
+        /// The current subjects around it.
         here: Here<'a>,
         /// Where the collection stands in the record.
         path: Option<Path>,
@@ -34,7 +34,7 @@ pub enum Trace<'a> {
         recorded: bool,
         /// What the elements must meet.
         meets: &'a Condition,
-        /// What is at hand in each, and its part.
+        /// What is current in each, and its part.
         parts: Vec<(Here<'a>, Self)>,
     },
     /// One comparison.
@@ -46,7 +46,7 @@ pub enum Trace<'a> {
 pub struct TraceLeaf<'a> {
     /// The comparison.
     pub leaf: &'a Leaf,
-    /// The subjects at hand.
+    /// The current subjects.
     pub here: Here<'a>,
     /// Its truth.
     pub truth: Truth,
@@ -145,7 +145,7 @@ impl<'a> Scene<'a> {
         Some(here.entity(key.subject)?.1.path_of(self.packs.catalogue(), key))
     }
 
-    /// What is known of a term for the subjects at hand.
+    /// What is known of a term for the current subjects.
     pub fn seen(&self, term: Term, here: &Here<'a>) -> Seen {
         let (paths, known) = match term {
             Term::Fact(key) => (self.path(key, here), self.known_fact(key, here)),
@@ -232,7 +232,7 @@ impl<'a> Scene<'a> {
         Seen { term, paths, known }
     }
 
-    /// Where a missing fact should stand: with the subject at hand, else with every subject that lacks it.
+    /// Where a missing fact should stand: with the current subject, else with every subject that lacks it.
     fn gaps(&self, key: FactKey, here: &Here<'a>) -> Vec<Path> {
         if let Some(path) = self.path(key, here) {
             return vec![path];

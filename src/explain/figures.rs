@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use serde::Serialize;
 
 use super::{CAUTION, obstacles, words};
+use crate::document::prose::laid_out;
 use crate::engine::Scene;
 use crate::figures::{self, Figure, FigureSpec, Lack};
 use crate::record::catalogue::assembly::{self, pre_stretch_row};
@@ -90,7 +91,7 @@ pub fn figures(scene: &Scene<'_>, width: usize) -> String {
         one(&mut out, scene, &shown, width);
     }
     let note = "Figures are estimates between bounds. They support the makers' charts and do not replace them.";
-    let _ = writeln!(out, "\n{}\n{}", textwrap::fill(note, width), textwrap::fill(CAUTION, width));
+    let _ = writeln!(out, "\n{}\n{}", laid_out(note, width, "", ""), laid_out(CAUTION, width, "", ""));
     out
 }
 
@@ -99,8 +100,7 @@ fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
     let first = format!("  {name:<NAME$}");
     let rest = format!("  {:NAME$}", "");
     let mut line = |text: &str, first: &str| {
-        let options = textwrap::Options::new(width).initial_indent(first).subsequent_indent(&rest);
-        let _ = writeln!(out, "{}", textwrap::fill(text, options));
+        let _ = writeln!(out, "{}", laid_out(text, width, first, &rest));
     };
     match &shown.figure {
         Ok(value) => {
@@ -217,7 +217,7 @@ fn columns(part: Exact, full: Option<Exact>) -> usize {
     })
 }
 
-/// A bar from nought to a quarter above the ceiling: dots outside the window, a line inside, a mark at the target.
+/// A bar from zero to a quarter above the ceiling: dots outside the window, a line inside, a mark at the target.
 fn window(floor: Exact, target: Exact, ceiling: Exact) -> Option<String> {
     let top = ceiling.max(target).checked_mul(Exact::new(5, 4)?)?;
     let column = |base: Exact| -> Option<usize> {

@@ -8,6 +8,7 @@ use miette::{
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
 use super::{AtFrom, Explained, Report, closing};
+use crate::document::prose::laid_out;
 use crate::document::{Source, Span, Window};
 use crate::engine::{Outcome, Verdict};
 
@@ -26,8 +27,8 @@ const INDENT: &str = "    ";
 const OPENING: usize = 14;
 /// What miette draws to the left of a line and of a label's words, with the hook that a wrapped label hangs on.
 const GUTTER: usize = 17;
-/// A blank at which no line may end, while it is being laid out.
-const BOUND: char = '\u{a0}';
+/// Indent of what stands below the verdict.
+const BELOW: &str = "       ";
 /// Labels are not squeezed below this, even where the record's own line is long.
 const NARROWEST_LABEL: usize = 24;
 
@@ -47,7 +48,7 @@ pub fn human(report: &Report, look: Look) -> String {
     }
     out.push('\n');
     for (place, sentence) in closing(report.verdict).enumerate() {
-        let wrapped = fill(sentence, textwrap::Options::new(look.width));
+        let wrapped = laid_out(sentence, look.width, "", "");
         let _ = writeln!(out, "{}", if place == 0 { bold(&wrapped, look) } else { wrapped });
     }
     out
@@ -63,20 +64,17 @@ fn verdict(out: &mut String, report: &Report, look: Look) {
         given(report),
         report.packs_phrase()
     );
-    let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
-    let wrapped = fill(&head, options);
+    let wrapped = laid_out(&head, look.width, BELOW, BELOW);
     let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
-    let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
-    let _ = writeln!(out, "{}", fill(&report.counts_phrase(), options));
+    let _ = writeln!(out, "{}", laid_out(&report.counts_phrase(), look.width, BELOW, BELOW));
     if report.verdict == Verdict::Pass {
-        let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("         ");
+        let further = format!("{BELOW}  ");
         for line in &report.summary {
-            let _ = writeln!(out, "{}", fill(line, options.clone()));
+            let _ = writeln!(out, "{}", laid_out(line, look.width, BELOW, &further));
         }
     }
     for note in &report.notes {
-        let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
-        let _ = writeln!(out, "\n{}", fill(note, options));
+        let _ = writeln!(out, "\n{}", laid_out(note, look.width, BELOW, BELOW));
     }
 }
 
@@ -135,8 +133,7 @@ fn heading(finding: &Explained, number: &str, width: usize) -> String {
     if room >= 2 {
         return format!("{left}{:room$}{}", "", finding.code);
     }
-    let options = textwrap::Options::new(width).subsequent_indent(INDENT);
-    format!("{}\n{INDENT}{}", fill(&left, options), finding.code)
+    format!("{}\n{INDENT}{}", laid_out(&left, width, "", INDENT), finding.code)
 }
 
 fn sections(out: &mut String, finding: &Explained, width: usize) {
@@ -155,24 +152,7 @@ fn sections(out: &mut String, finding: &Explained, width: usize) {
 fn section(out: &mut String, opening: &str, text: &str, width: usize) {
     let first = format!("{INDENT}{opening:<OPENING$}");
     let rest = format!("{INDENT}{:OPENING$}", "");
-    let options = textwrap::Options::new(width).initial_indent(&first).subsequent_indent(&rest);
-    let _ = writeln!(out, "{}", fill(text, options).trim_end());
-}
-
-/// Wraps at blanks only: a rule's name or a path must not be torn at its hyphens.
-/// A number stays on one line with its unit.
-fn fill(text: &str, options: textwrap::Options<'_>) -> String {
-    let mut bound = String::with_capacity(text.len());
-    let mut after_digit = false;
-    for c in text.chars() {
-        bound.push(if c == ' ' && after_digit { BOUND } else { c });
-        after_digit = c.is_ascii_digit();
-    }
-    let options = options
-        .word_separator(textwrap::WordSeparator::AsciiSpace)
-        .word_splitter(textwrap::WordSplitter::NoHyphenation)
-        .break_words(false);
-    textwrap::fill(&bound, options).replace(BOUND, " ")
+    let _ = writeln!(out, "{}", laid_out(text, width, &first, &rest).trim_end());
 }
 
 /// The record as miette reads it: the line of a span and no other, in as many columns as there are.
@@ -249,7 +229,7 @@ impl miette::Diagnostic for Snippet<'_> {
             // The words hang under the middle of the value; what is left of the line is theirs.
             let hang = ahead + source.slice(span).chars().count() / 2;
             let room = self.width.saturating_sub(hang + GUTTER).max(NARROWEST_LABEL);
-            LabeledSpan::new_with_span(Some(fill(&label.text, textwrap::Options::new(room))), span)
+            LabeledSpan::new_with_span(Some(laid_out(&label.text, room, "", "")), span)
         })))
     }
 }

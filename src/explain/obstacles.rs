@@ -9,7 +9,7 @@ pub(super) fn words(obstacle: &Obstacle) -> String {
     let fixed = match obstacle {
         Obstacle::NoLimit(parameter) => return format!("no pack in force sets the limit `{}`", parameter.limit()),
         Obstacle::NoCavity(error) => return format!("{error}; {}", error.help()),
-        Obstacle::OutOfRange => "the numbers leave the range that can be reckoned exactly",
+        Obstacle::OutOfRange => "the numbers leave the range that can be computed exactly",
         Obstacle::NoSuchPlyRating => "no tyre has this ply rating",
         Obstacle::GaugeDoubtUnknown => "the uncertainty of the target's gauge is not known",
         Obstacle::TyreTooLight => "no tyre of this size is so light",

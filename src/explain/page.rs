@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::{CAUTION, citation, code, permit, words};
 use crate::document::Span;
+use crate::document::prose::laid_out;
 use crate::engine::Scene;
 use crate::pack::{Example, OnFault, Pack, Rule};
 
@@ -17,8 +18,7 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     };
     let mut section = |opening: &str, text: &str| {
         let first = format!("{opening:<12}");
-        let options = textwrap::Options::new(width).initial_indent(&first).subsequent_indent("            ");
-        let _ = writeln!(out, "{}", textwrap::fill(text, options));
+        let _ = writeln!(out, "{}", laid_out(text, width, &first, "            "));
     };
     section("Covers", &covers);
     if let Some(applies) = &rule.applies {
@@ -51,7 +51,7 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
             let _ = writeln!(out, "{}", quoted(rule, example));
         }
     }
-    let _ = writeln!(out, "\n{}", textwrap::fill(CAUTION, width));
+    let _ = writeln!(out, "\n{}", laid_out(CAUTION, width, "", ""));
     out
 }
 

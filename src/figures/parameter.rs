@@ -13,7 +13,7 @@ pub enum Parameter {
     PreStretchLongestNight,
     /// How long the stretch lasts.
     PreStretchTime,
-    /// The fall that is still the trembling of a pointer, as a share of the target pressure.
+    /// The fall that is still the jitter of a pointer, as a share of the target pressure.
     PreStretchTrembling,
     /// The time in which the air inside a tyre follows the air beside it.
     PreStretchLag,

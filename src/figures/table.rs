@@ -191,7 +191,7 @@ pub const TABLE: &[FigureSpec] = &[
         VOLUME,
         (
             "The volume inside the mounted tyre when new, between bounds found by comparison with published volumes.",
-            "half ellipse on parabola about the axle, times the family's factor; a recorded inside volume that is believed goes before it",
+            "half ellipse on parabola about the axle, times the family's factor; a recorded inside volume that is believed takes precedence over it",
         ),
         CAVITY,
         BELIEVED,

@@ -120,7 +120,7 @@ fn bounds(leaf: &Leaf) -> (Option<Exact>, Option<Exact>) {
 }
 
 /// The words that one leaf leaves possible.
-fn words(leaf: &Leaf) -> Option<Vec<&Value>> {
+fn words_asked(leaf: &Leaf) -> Option<Vec<&Value>> {
     match &leaf.test {
         Test::Is(Operand { base: Base::Literal(value), times: None, plus: None }) => Some(vec![value]),
         Test::OneOf(values) => Some(values.iter().collect()),
@@ -141,8 +141,8 @@ fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, fault
         let low = same().filter_map(|other| bounds(other).0).max();
         let high = same().filter_map(|other| bounds(other).1).min();
         let crossed = low.zip(high).is_some_and(|(low, high)| low > high);
-        let apart = words(leaf).is_some_and(|mine| {
-            same().filter_map(|other| words(other)).any(|theirs| !mine.iter().any(|value| theirs.contains(value)))
+        let apart = words_asked(leaf).is_some_and(|mine| {
+            same().filter_map(|other| words_asked(other)).any(|theirs| !mine.iter().any(|value| theirs.contains(value)))
         });
         let both_ways = matches!(leaf.test, Test::Recorded(false))
             && same().any(|other| !matches!(other.test, Test::Recorded(false)));

@@ -87,7 +87,7 @@ pub enum Term {
     ReadDoubt(FactKey),
     /// A computed figure.
     Figure(FigureId),
-    /// The word at hand, inside a quantifier over a list.
+    /// The current word, inside a quantifier over a list.
     Item,
 }
 

@@ -148,7 +148,7 @@ pub(super) fn class(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<
 }
 
 /// The closed list of words that a term can take, if it has one.
-pub(super) fn words(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<Vec<String>> {
+pub(super) fn words_of_term(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<Vec<String>> {
     let key = match term {
         Term::Fact(key) => key,
         Term::Item => scope.item?,

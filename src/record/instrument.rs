@@ -46,7 +46,7 @@ pub(super) enum Doubt {
     Known(Exact),
     /// Neither class nor certificate is recorded.
     NotRecorded,
-    /// It is recorded, and the numbers leave the range that can be reckoned exactly.
+    /// It is recorded, and the numbers leave the range that can be computed exactly.
     OutOfRange,
 }
 

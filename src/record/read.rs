@@ -124,9 +124,12 @@ impl Reader<'_> {
         let (Some(from), Some(to)) = (entity.facts.measured(from), entity.facts.measured(to)) else { return };
         if to.shown.base() <= from.shown.base() {
             self.fault(
-                Fault::new(Code::RecordImpossibleValue, format!("a scale from {} to {} is none", from.shown, to.shown))
-                    .label(item.span, "the scale of this instrument")
-                    .help("write the bottom of the scale under `from` and its top under `to`"),
+                Fault::new(
+                    Code::RecordImpossibleValue,
+                    format!("a scale from {} to {} has no length", from.shown, to.shown),
+                )
+                .label(item.span, "the scale of this instrument")
+                .help("write the bottom of the scale under `from` and its top under `to`"),
             );
         }
     }
@@ -317,7 +320,7 @@ impl Reader<'_> {
         }
         let span = root.descend(path.steps()).map_or(root.span, |node| node.span);
         self.fault(
-            Fault::new(Code::RecordImpossibleValue, "this value cannot be reckoned exactly with its uncertainty")
+            Fault::new(Code::RecordImpossibleValue, "this value cannot be computed exactly with its uncertainty")
                 .label(span, "too many digits")
                 .help("write it with fewer digits"),
         );

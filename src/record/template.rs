@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::catalogue::{GROUPS, built_in};
 use super::{FactSpec, Kind, Subject};
+use crate::document::prose::laid_out;
 use crate::document::{Document, Entry, Node, Value};
 
 const HEAD: &str = "\
@@ -64,6 +65,9 @@ fn group(out: &mut String, subject: Subject, prefix: &str, indent: usize, marker
     }
 }
 
+/// Columns of a comment.
+const COLUMNS: usize = 92;
+
 fn line(out: &mut String, spec: &FactSpec, key: &str, indent: usize, opens_entry: bool) {
     let about = match &spec.kind {
         Kind::Flag => format!("{} (true or false)", spec.about),
@@ -75,31 +79,14 @@ fn line(out: &mut String, spec: &FactSpec, key: &str, indent: usize, opens_entry
         Kind::Choice(_) | Kind::Choices(_) | Kind::Flag => about,
         _ => format!("{} Such as `{}`.", about, spec.example),
     };
-    for words in wrap(&about, 90_usize.saturating_sub(indent)) {
-        let _ = writeln!(out, "{:indent$}# {words}", "");
-    }
+    let before = format!("{:indent$}# ", "");
+    let _ = writeln!(out, "{}", laid_out(&about, COLUMNS, &before, &before));
     if opens_entry {
         let dash = indent.saturating_sub(2);
         let _ = writeln!(out, "{:dash$}- {key}:", "");
     } else {
         let _ = writeln!(out, "{:indent$}{key}:", "");
     }
-}
-
-fn wrap(text: &str, width: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
-        let Some(last) = lines.last_mut() else { break };
-        if !last.is_empty() && last.chars().count() + 1 + word.chars().count() > width {
-            lines.push(word.to_owned());
-        } else {
-            if !last.is_empty() {
-                last.push(' ');
-            }
-            last.push_str(word);
-        }
-    }
-    lines
 }
 
 /// Facts that describe the shop rather than the job; they carry over to the next record.

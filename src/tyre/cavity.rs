@@ -72,7 +72,7 @@ const BEYOND_EVIDENCE: PerMille = 1500;
 /// Added to the half-width for a tread far deeper than the reference pattern: the casing beneath differs as well.
 const DEEP_TREAD: PerMille = 40;
 
-/// What the volume is reckoned from.
+/// What the volume is computed from.
 #[derive(Debug, Clone, Copy)]
 pub struct Inputs<'d> {
     /// The size.
@@ -104,7 +104,7 @@ impl<'d> Inputs<'d> {
     }
 }
 
-/// The inside volume and what it was reckoned from.
+/// The inside volume and what it was computed from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Cavity {
     /// The volume, in litres, between bounds.
@@ -127,7 +127,7 @@ pub struct Cavity {
     pub method: &'static str,
     /// Whether the recorded inside volume is believed; `None` where there is none.
     pub believed: Option<bool>,
-    /// The stated half-width of what the volume is reckoned from, in percent; the bounds may be narrower.
+    /// The stated half-width of what the volume is computed from, in percent; the bounds may be narrower.
     pub half_width_percent: Exact,
 }
 

@@ -3,7 +3,7 @@
 //! What separates the numbers decides what they mean: `/` puts an aspect second, `x` before a construction mark puts an
 //! overall diameter first, and otherwise the first number is a width. The dash stands for diagonal construction; an `x`
 //! in its place says nothing of it. Grammar from memory of ISO 4000-1, 4209-1, 4250-1, 4251-1, 3739-1 and UN Regulations
-//! 54 and 106, none of which was at hand.
+//! 54 and 106, none of which was seen.
 //!
 //! A sidewall may show one tyre under several sizes (`8.15-15/28x9-15`). The first is the size; the others are kept beside
 //! it, all on one rim.

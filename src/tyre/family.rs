@@ -251,9 +251,9 @@ fn by_code(width: Number, rim: Exact) -> Family {
         10 if rim_rest == 1 || rim_rest == 3 => return Family::LowSection,
         _ => {}
     }
-    let ends_in_nought = two_decimals && width.value().denom() == 1;
+    let ends_in_zero = two_decimals && width.value().denom() == 1;
     if is_earthmover_rim(rim) {
-        return if ends_in_nought { Family::ConventionalEarthmover } else { Family::WideBaseEarthmover };
+        return if ends_in_zero { Family::ConventionalEarthmover } else { Family::WideBaseEarthmover };
     }
     if !two_decimals {
         return Family::AgriculturalCode;

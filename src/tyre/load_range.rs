@@ -96,7 +96,7 @@ impl LoadRange {
         };
         match LoadRange::ALL.into_iter().find(|range| range.letter() == letter) {
             Some(range) => Ok(range),
-            // O lies beyond N as well, but is refused as the letter that is easily read for a nought.
+            // O lies beyond N as well, but is refused as the letter that is easily read for a zero.
             None if matches!(letter, 'I' | 'K' | 'O') => Err(LoadRangeError::LeftOut { letter }),
             None => Err(LoadRangeError::Beyond { letter }),
         }

@@ -45,7 +45,7 @@ pub enum Rounding {
 }
 
 impl Exact {
-    /// Nought.
+    /// Zero.
     pub const ZERO: Exact = Exact { num: 0, den: 1 };
     /// One.
     pub const ONE: Exact = Exact { num: 1, den: 1 };
@@ -56,7 +56,7 @@ impl Exact {
         Exact { num: whole as i128, den: 1 }
     }
 
-    /// `num / den`, in lowest terms; `None` when `den` is nought or a part is the one integer that has no negative.
+    /// `num / den`, in lowest terms; `None` when `den` is zero or a part is the one integer that has no negative.
     pub fn new(num: i128, den: i128) -> Option<Exact> {
         if den == 0 || num == i128::MIN || den == i128::MIN {
             return None;
@@ -159,13 +159,13 @@ impl Exact {
         (num != i128::MIN).then_some(Exact { num, den })
     }
 
-    /// The quotient; `None` when the divisor is nought or the quotient does not fit.
+    /// The quotient; `None` when the divisor is zero or the quotient does not fit.
     #[must_use]
     pub fn checked_div(self, other: Exact) -> Option<Exact> {
         self.div_toward(other, Side::Neither)
     }
 
-    /// The quotient, or where it does not fit a number just beside it; `None` when the divisor is nought.
+    /// The quotient, or where it does not fit a number just beside it; `None` when the divisor is zero.
     pub(super) fn div_toward(self, other: Exact, side: Side) -> Option<Exact> {
         match other.num.signum() {
             0 => None,
@@ -186,12 +186,12 @@ impl Exact {
         Exact { num: self.num.abs(), den: self.den }
     }
 
-    /// Whether it is below nought.
+    /// Whether it is below zero.
     pub const fn is_negative(self) -> bool {
         self.num < 0
     }
 
-    /// Whether it is nought.
+    /// Whether it is zero.
     pub const fn is_zero(self) -> bool {
         self.num == 0
     }
@@ -235,7 +235,7 @@ impl Exact {
         Some(self.to_decimal(places, Rounding::Nearest))
     }
 
-    /// The decimal text with exactly `places` digits after the point; nought is never written with a sign.
+    /// The decimal text with exactly `places` digits after the point; zero is never written with a sign.
     pub fn to_decimal(self, places: u32, rounding: Rounding) -> String {
         let (num, den) = (self.num.unsigned_abs(), self.den.unsigned_abs());
         let whole = (num / den).to_string();

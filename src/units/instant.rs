@@ -134,7 +134,7 @@ impl Instant {
         format!("{:02}:{:02}", self.local().hour(), self.local().minute())
     }
 
-    /// Seconds with their colon; empty where they are nought and may be left out.
+    /// Seconds with their colon; empty where they are zero and may be left out.
     fn seconds_text(self, always: bool) -> String {
         let (seconds, part) = (self.local().second(), self.local().subsec_nanosecond());
         if part != 0 {
@@ -220,7 +220,7 @@ impl Hash for Instant {
 }
 
 impl fmt::Display for Instant {
-    /// The text for people, `4 March 2026 09:30 (-06:00)`; seconds only where they are not nought.
+    /// The text for people, `4 March 2026 09:30 (-06:00)`; seconds only where they are not zero.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (day, offset) = (self.day_as_written(), self.offset_text());
         f.pad(&format!("{day} {}{} ({offset})", self.minutes_text(), self.seconds_text(false)))

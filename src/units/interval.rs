@@ -78,7 +78,7 @@ impl Interval {
         Some(Interval { lo: one.lo.min(two.lo), hi: one.hi.max(two.hi) })
     }
 
-    /// Every quotient of a value of each; `None` when the divisor is not above nought throughout, or a bound is out of
+    /// Every quotient of a value of each; `None` when the divisor is not above zero throughout, or a bound is out of
     /// range.
     #[must_use]
     pub fn checked_div(self, other: Interval) -> Option<Interval> {
@@ -96,11 +96,6 @@ impl Interval {
     #[must_use]
     pub fn widen(self, by: Exact) -> Option<Interval> {
         Interval::new(self.lo.add_toward(by.neg(), Side::Below)?, self.hi.add_toward(by, Side::Above)?)
-    }
-
-    /// The distance between the bounds; `None` when it does not fit.
-    pub fn width(self) -> Option<Exact> {
-        self.hi.checked_sub(self.lo)
     }
 
     /// The middle; `None` when it does not fit.
@@ -122,11 +117,6 @@ impl Interval {
     /// Whether this is strictly above the other.
     pub fn above(self, other: Interval) -> Truth {
         self.at_most(other).not()
-    }
-
-    /// Whether this is strictly below the other.
-    pub fn below(self, other: Interval) -> Truth {
-        self.at_least(other).not()
     }
 
     /// Whether this equals the other: true only for two equal points, false when they have no value in common.
@@ -193,7 +183,6 @@ mod tests {
         assert_eq!(high.above(low), Truth::Unknown);
         assert_eq!(low.above(high), Truth::False);
         assert_eq!(low.at_most(high), Truth::True);
-        assert_eq!(low.below(high), Truth::Unknown);
         assert_eq!(low.equals(high), Truth::Unknown);
         assert_eq!(low.equals(low), Truth::Unknown);
         assert_eq!(Interval::point(int(2)).equals(Interval::point(int(2))), Truth::True);
@@ -209,7 +198,7 @@ mod tests {
         assert_eq!(left.checked_add(right), Interval::new(int(11), int(23)));
         assert_eq!(left.checked_scale(int(-2)), Interval::new(int(-6), int(-2)));
         assert_eq!(left.widen(Exact::ONE), Interval::new(int(0), int(4)));
-        assert_eq!((left.width(), left.mid()), (Some(int(2)), Some(int(2))));
+        assert_eq!(left.mid(), Some(int(2)));
         assert!(left.contains(int(3)) && !left.contains(int(4)));
     }
 
@@ -224,9 +213,9 @@ mod tests {
         ) {
             let left = Interval::new(int(a), int(a + width_a)).unwrap();
             let right = Interval::new(int(b), int(b + width_b)).unwrap();
-            let comparisons: [Compare; 5] = [
+            let comparisons: [Compare; 4] = [
                 (Interval::at_least, i64::ge), (Interval::at_most, i64::le),
-                (Interval::above, i64::gt), (Interval::below, i64::lt), (Interval::equals, i64::eq),
+                (Interval::above, i64::gt), (Interval::equals, i64::eq),
             ];
             for (judged, plain) in comparisons {
                 let pairs: Vec<bool> = (a..=a + width_a)

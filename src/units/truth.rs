@@ -46,16 +46,6 @@ impl Truth {
             Truth::Unknown => Truth::Unknown,
         }
     }
-
-    /// All hold. Nothing at all holds vacuously.
-    pub fn all(statements: impl IntoIterator<Item = Truth>) -> Truth {
-        statements.into_iter().fold(Truth::True, Truth::and)
-    }
-
-    /// At least one holds. Of nothing at all, none does.
-    pub fn any(statements: impl IntoIterator<Item = Truth>) -> Truth {
-        statements.into_iter().fold(Truth::False, Truth::or)
-    }
 }
 
 impl From<bool> for Truth {
@@ -113,15 +103,5 @@ mod tests {
                 assert_eq!(rank(left.or(right)), rank(left).max(rank(right)));
             }
         }
-    }
-
-    #[test]
-    fn lists_fold_and_empty_lists_are_vacuous() {
-        assert_eq!(Truth::all([]), True);
-        assert_eq!(Truth::any([]), False);
-        assert_eq!(Truth::all([True, Unknown, True]), Unknown);
-        assert_eq!(Truth::all([Unknown, False]), False);
-        assert_eq!(Truth::any([False, Unknown]), Unknown);
-        assert_eq!(Truth::any([Unknown, True]), True);
     }
 }

@@ -251,7 +251,7 @@ impl Unit {
         base.checked_sub(self.base_at_zero())?.checked_div(self.row().scale)
     }
 
-    /// The base value where this unit's scale reads nought: 459.67 degrees below for Fahrenheit, 273.15 for Celsius.
+    /// The base value where this unit's scale reads zero: 459.67 degrees below for Fahrenheit, 273.15 for Celsius.
     const fn base_at_zero(self) -> Exact {
         match self {
             Unit::DegF => Exact::in_lowest_terms(45_967, 180),

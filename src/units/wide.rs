@@ -76,7 +76,7 @@ mod tests {
     /// Numbers as records and packs bring them about, from a few digits to all that 128 bits hold.
     fn number() -> impl Strategy<Value = Exact> {
         let part = prop_oneof![any::<i128>(), any::<i64>().prop_map(i128::from), -1_000_000_i128..1_000_000];
-        (part.clone(), part).prop_filter_map("nought below the line", |(num, den)| Exact::new(num, den))
+        (part.clone(), part).prop_filter_map("zero below the line", |(num, den)| Exact::new(num, den))
     }
 
     fn big(number: Exact) -> BigRational {

@@ -23,7 +23,7 @@ pub enum Unseen {
 
 impl Unseen {
     /// What the character is, in words.
-    pub const fn words(self) -> &'static str {
+    pub const fn description(self) -> &'static str {
         match self {
             Self::Control => "a control character",
             Self::Direction => "a character that turns the direction of writing",

@@ -115,7 +115,7 @@ fn permits_that_do_not_count() {
     assert_eq!(changed(&|body| body.until = "2026-03-04T17:00:01-06:00".to_owned()), ["permit-too-long"]);
     assert_eq!(changed(&|body| body.until = "2026-03-04T09:30:00-06:00".to_owned()), ["permit-not-in-force"]);
     assert_eq!(changed(&|body| body.from = "2026-03-04T09:30:01-06:00".to_owned()), ["permit-not-in-force"]);
-    // Signed at nine for a span that had begun at eight: a permission given afterwards is none.
+    // Signed at nine for a span that had begun at eight: a permission given afterwards does not count.
     let early = changed(&|body| {
         body.from = "2026-03-04T08:00:00-06:00".to_owned();
         body.until = "2026-03-04T16:00:00-06:00".to_owned();

@@ -169,7 +169,7 @@ impl Shop {
         envelope.to_file().unwrap()
     }
 
-    /// Asked ten minutes after the judgement, with the record and the packs at hand.
+    /// Asked ten minutes after the judgement, with the record and the packs given.
     pub(crate) fn question<'a>(&'a self, trust: &'a Trust, record: &'a str) -> Question<'a> {
         Question {
             trust,

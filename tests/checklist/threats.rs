@@ -69,7 +69,7 @@ fn a_pack_swapped_or_edited_under_its_name() {
     let trust = Shop::next(&body);
     let question = shop.question(&trust, &record);
     assert_eq!(codes(&verify("f", &file, &question)), ["pack-not-approved"]);
-    // The packs at hand are not those that judged.
+    // The packs given are not those that judged.
     let trust = shop.trust();
     let mut question = shop.question(&trust, &record);
     question.packs = Some(fillward::checklist::packs::Packs { set: &shop.set, parts: &edited });
@@ -524,7 +524,7 @@ fn a_permit_of_another_job_does_not_serve() {
     };
     assert_eq!(said("HT-0311", digest), [""; 0], "control: the permit of this job serves");
     assert_eq!(said("HT-0312", digest), ["permit-other", "permit-other-evidence", "judged-otherwise"]);
-    // A permit under another edition of the pack: the packs at hand do not have the rule, and the checklist names others.
+    // A permit under another edition of the pack: the packs given do not have the rule, and the checklist names others.
     let other = said("HT-0311", &"0".repeat(64));
     assert_eq!(other, ["permit-other", "permit-other", "permit-other-evidence", "judged-otherwise"]);
 }

@@ -18,7 +18,7 @@ fn untouched(shop: &Shop, run: impl FnOnce() -> Ran) -> Ran {
     let contents = |shop: &Shop| -> Vec<(String, Vec<u8>)> {
         shop.names().into_iter().map(|name| (name.clone(), std::fs::read(shop.path(&name)).unwrap())).collect()
     };
-    // Which version of the trust file was seen is remembered beside it, and is none of the write.
+    // Which version of the trust file was seen is remembered beside it, and is no part of the write.
     shop.open_trust();
     let before = contents(shop);
     let ran = run();

@@ -66,7 +66,7 @@ fn a_second_owner_signs_the_same_file() {
     assert_eq!(signatures(&shop), 1);
 }
 
-/// People are counted: one owner with two keys is one owner, and a signature that does not hold is none.
+/// People are counted: one owner with two keys is one owner, and a signature that does not hold does not count.
 #[test]
 fn owners_are_counted_and_not_their_signatures() {
     let shop = Shop::with_keys();

@@ -4,7 +4,7 @@
 //! A published row is liquid up to a valve at the top of the wheel, so it is divided by the size's own share of volume
 //! below that level. The shape factor in the source is fitted to all rows of a family. Whether it would hold for a row
 //! that nobody has seen is asked in two ways: each row by a factor fitted to all others, and one half of the rows by a
-//! factor fitted to the other half. The first uses every row as a test, but its mean is near nought by the way it is
+//! factor fitted to the other half. The first uses every row as a test, but its mean is near zero by the way it is
 //! made, so it is the spread and the share inside that it shows; the second shows the mean.
 
 use std::collections::BTreeMap;

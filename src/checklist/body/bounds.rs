@@ -4,6 +4,7 @@
 //! program and refused by the schema. This module must not know signatures or trust.
 
 use super::{BEFORE_FILL, ChecklistBody};
+use crate::checklist::packs::is_digest;
 use crate::document::{Code, Fault};
 
 /// The first value out of its bounds, as a fault.
@@ -54,8 +55,4 @@ fn not_filled(body: &ChecklistBody) -> Option<String> {
 
 fn not_a_digest(text: &str) -> String {
     format!("`{text}` is not 64 small hexadecimal digits")
-}
-
-fn is_digest(text: &str) -> bool {
-    text.len() == 64 && text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'))
 }

@@ -73,7 +73,7 @@ impl TrustPart {
         Self { sha256: trust.digest().to_owned(), shop: trust.shop().to_owned(), version: trust.version() }
     }
 
-    /// Why a trust file at hand cannot be the one named here, or a version of it.
+    /// Why a trust file given cannot be the one named here, or a version of it.
     pub(in crate::checklist) fn differs(&self, trust: &Trust) -> Option<Reason> {
         let at_hand = Self::of(trust);
         if self.shop != at_hand.shop {

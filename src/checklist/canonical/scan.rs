@@ -69,7 +69,7 @@ impl Stop {
                 format!(
                     "{place} has U+{:04X}, {}",
                     u32::from(c),
-                    unseen(c).map_or("a break that is not escaped", Unseen::words)
+                    unseen(c).map_or("a break that is not escaped", Unseen::description)
                 ),
                 "take the character out of the record before it is signed",
             ),

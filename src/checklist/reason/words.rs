@@ -6,7 +6,7 @@ use crate::document::Code;
 impl Reason {
     /// The reason in words, what it quotes as it stands in the document.
     #[expect(clippy::too_many_lines, reason = "one arm for each reason, and nothing else")]
-    pub(super) fn words(&self) -> String {
+    pub(super) fn sentence(&self) -> String {
         match self {
             Self::Form(fault) => format!("{fault}"),
             Self::NotSigned(kind) => format!("nobody has signed the {}", kind.word()),
@@ -70,7 +70,7 @@ impl Reason {
             ),
             Self::TrustOther { version } => {
                 format!(
-                    "the trust file at hand is another version {version} than the one by which the checklist was signed"
+                    "the trust file given is another version {version} than the one by which the checklist was signed"
                 )
             }
             Self::OtherShop { found, due } => {

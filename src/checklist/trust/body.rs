@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use serde::{Deserialize, Serialize};
 
 use crate::checklist::jws::{Role, instant};
+use crate::checklist::packs::is_digest;
 use crate::checklist::reason::Reason;
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::{Instant, Zone};
@@ -159,9 +160,7 @@ impl TrustBody {
             unsound(format!("{} owners must sign, and it names {owners}", self.owners_needed));
         }
         for approval in &self.packs {
-            let digest = approval.sha256.len() == 64
-                && approval.sha256.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
-            if !digest {
+            if !is_digest(&approval.sha256) {
                 unsound(format!("the digest of the pack `{}` is not 64 small hexadecimal digits", approval.name));
             }
             if approval.span().is_none() {

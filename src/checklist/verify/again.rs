@@ -15,7 +15,7 @@ use crate::engine::{Scene, Verdict};
 use crate::record::{self, Job};
 use crate::units::{Instant, Zone};
 
-/// Judges again where the packs are at hand; where they are not, nothing may start.
+/// Judges again where the packs are given; where they are not, nothing may start.
 pub(super) fn check(
     body: &ChecklistBody,
     instants: Option<&Instants>,
@@ -43,7 +43,7 @@ pub(super) fn check(
     report.rejudged = report.faults.len() == faults;
 }
 
-/// What is left open where the packs of the checklist are not at hand.
+/// What is left open where the packs of the checklist are not given.
 fn without(body: &ChecklistBody, packs: Option<Packs<'_>>, demanded: bool, report: &mut Verification) {
     let differ = packs.and_then(|packs| body.same_packs(packs).err());
     match (differ, demanded) {

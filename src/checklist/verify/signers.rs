@@ -42,14 +42,14 @@ pub(super) fn check(
         let who = question.trust.name_of(&signer.kid);
         let mut since = None;
         let fault = match one(envelope, body, instants, question, &signer, &who) {
-            Ok(befallen) => {
+            Ok(since_then) => {
                 // A key that came to its end as planned was good; one that was revoked may have signed at any time.
-                match &befallen {
+                match &since_then {
                     Some(ended @ Reason::KeyEnded { .. }) => report.bars.push(ended.clone()),
                     Some(revoked) => report.faults.push(revoked.clone()),
                     None => {}
                 }
-                since = befallen;
+                since = since_then;
                 kids.contains(&signer.kid).then(|| Reason::SignedTwice { who: who.clone() })
             }
             Err(reason) => Some(reason),
@@ -71,7 +71,7 @@ pub(super) fn check(
     }
 }
 
-/// One signature: whose it is, and whether its instant fits the judgement. Gives what has befallen its key since.
+/// One signature: whose it is, and whether its instant fits the judgement. Gives what has happened to its key since.
 fn one(
     envelope: &Envelope,
     body: &ChecklistBody,

@@ -23,7 +23,7 @@ enum Style {
     Flow,
 }
 
-fn words() -> Vec<(&'static str, Value)> {
+fn scalars() -> Vec<(&'static str, Value)> {
     let text = |text: &str| Value::Text(text.to_owned());
     let number = |literal: &str| Value::Number(literal.to_owned());
     vec![
@@ -53,7 +53,7 @@ fn style() -> impl Strategy<Value = Style> {
 }
 
 fn tree() -> impl Strategy<Value = Tree> {
-    let word = proptest::sample::select(words()).prop_map(|(written, value)| Tree::Word(written, value));
+    let word = proptest::sample::select(scalars()).prop_map(|(written, value)| Tree::Word(written, value));
     let header = proptest::sample::select(vec!["|", ">", "|-", ">-", "|+", "|  # why"]);
     let line =
         proptest::sample::select(vec!["text", "é 😀", "# not a comment", "- not: a list", "", "  deeper", "\"q"]);

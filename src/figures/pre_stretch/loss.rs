@@ -2,7 +2,7 @@
 //!
 //! The air inside follows the air beside the tyre with a lag, so at every row its temperature is known between two bounds.
 //! One course within the bounds is taken for the whole log, the one that explains most. Falls that it does not explain add
-//! up, over every topping up; a fall within the trembling of a pointer is none. The doubt of the instruments never hides a
+//! up, over every topping up; a fall within the jitter of a pointer is none. The doubt of the instruments never hides a
 //! fall: it widens the sum.
 
 use super::{ATMOSPHERE, Floor, Reading, latest, out_of_range, rows_and_floor};
@@ -25,8 +25,8 @@ struct Full<'l> {
 
 /// What the limits say of a loss, in base units.
 struct Terms {
-    /// The fall that is still the trembling of a pointer, in Pa.
-    trembling: Exact,
+    /// The fall that is still the jitter of a pointer, in Pa.
+    jitter: Exact,
     /// The time in which the air inside follows the air beside the tyre, in seconds.
     lag: Exact,
     /// The pressure at or below which air was let out on purpose, in Pa.
@@ -66,7 +66,7 @@ fn lost(source: Source<'_>, facts: Reader<'_>) -> Result<Loss, Lack> {
     let (rows, floor) = rows_and_floor(source, facts)?;
     let share = |parameter| floor.pressure.checked_mul(source.limit(parameter)?).ok_or_else(out_of_range);
     let terms = Terms {
-        trembling: share(Parameter::PreStretchTrembling)?,
+        jitter: share(Parameter::PreStretchTrembling)?,
         lag: source.limit(Parameter::PreStretchLag)?,
         let_down: share(Parameter::PreStretchLetDown)?,
         required: source.limit(Parameter::PreStretchTime)?,
@@ -79,7 +79,7 @@ fn lost(source: Source<'_>, facts: Reader<'_>) -> Result<Loss, Lack> {
         let levels = levels(&full, terms.lag)?;
         let sum = |reading| {
             let (begin, end) = counted(rows, &full, &floor, &terms, reading)?;
-            falls(levels.get(begin..end)?, terms.trembling)
+            falls(levels.get(begin..end)?, terms.jitter)
         };
         let (surely, shown) = (sum(Reading::Possible)?, sum(Reading::Sure)?);
         let doubt = doubt(&full)?;
@@ -167,14 +167,14 @@ fn floored(value: Exact, steps: i64) -> Option<Exact> {
     Exact::new(scaled.numer().div_euclid(scaled.denom()), i128::from(steps))
 }
 
-/// The falls that no course within the levels avoids, added up. A fall counts in full once it is more than the trembling;
+/// The falls that no course within the levels avoids, added up. A fall counts in full once it is more than the jitter;
 /// a rise is a topping up, or the pointer, and takes nothing back.
-fn falls(levels: &[(Exact, Exact)], trembling: Exact) -> Option<Exact> {
+fn falls(levels: &[(Exact, Exact)], jitter: Exact) -> Option<Exact> {
     let Some((lowest, _)) = levels.first() else { return Some(Exact::ZERO) };
     let mut sum = Exact::ZERO;
     let (mut level, mut falling) = (*lowest, false);
     for (lowest, highest) in levels {
-        let bottom = highest.checked_add(trembling)?;
+        let bottom = highest.checked_add(jitter)?;
         if *lowest > level {
             (level, falling) = (*lowest, false);
         } else if bottom < level {

@@ -1,7 +1,7 @@
 //! Conditions: from mappings and lists to the typed syntax tree, with every name, unit and kind checked.
 
 use super::super::condition::{Base, Collection, Condition, Factor, Leaf, Offset, Operand, Quantified, Term};
-use super::super::context::{self, Scope, class, resolve, term_name, words};
+use super::super::context::{self, Scope, class, resolve, term_name, words_of_term};
 use super::super::test::{ROWS, Row, Takes, Test};
 use super::super::{Class, LimitId};
 use super::{Reader, Setting};
@@ -217,7 +217,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
     }
 
     fn fitting(&mut self, row: &Row, node: &Node, term: Term, class: Class, scope: &Scope) -> Option<Test> {
-        let words = words(term, scope, self.setting.catalogue);
+        let words = words_of_term(term, scope, self.setting.catalogue);
         let mut due = |message: &str, form: &str| {
             let help = format!("write `{}: {form}`", row.word);
             self.reader.say(Code::PackWrongKind, message, node.span, help);

@@ -36,7 +36,7 @@ pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
         },
         _ => None,
     });
-    let signed_by = words(root, "signed_by");
+    let signed_by = word_list(root, "signed_by");
     Head { edition: reader.text(root, "edition"), title: reader.text(root, "title"), amends, examples_at, signed_by }
 }
 
@@ -259,7 +259,7 @@ pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, cat
 }
 
 /// The texts of a list under `key`, or none.
-fn words(node: &Node, key: &str) -> Vec<String> {
+fn word_list(node: &Node, key: &str) -> Vec<String> {
     let Some(Value::List(items)) = node.entry(key).map(|entry| &entry.node.value) else { return Vec::new() };
     let text = |item: &Node| match &item.value {
         Value::Text(text) => Some(text.clone()),
@@ -269,7 +269,7 @@ fn words(node: &Node, key: &str) -> Vec<String> {
 }
 
 fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
-    let words: Vec<Cow<'static, str>> = words(node, "words").into_iter().map(Cow::Owned).collect();
+    let words: Vec<Cow<'static, str>> = word_list(node, "words").into_iter().map(Cow::Owned).collect();
     let of = super::optional_text(node, "of");
     let dimension = of.as_deref().and_then(|of| LIMIT_FAMILIES.into_iter().find(|dimension| dimension.name() == of));
     let kind = reader.text(node, "kind");

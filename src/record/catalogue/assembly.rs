@@ -16,7 +16,7 @@ facts! {
     TYRE_SIDEWALL_MAXIMUM = "tyre.sidewall_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure printed on the sidewall.", "70 psi";
     TYRE_SECTION_WIDTH = "tyre.section_width", Kind::Quantity(Dimension::Length), "The section width as measured or published for this tyre, inflated, without lettering.", "17 1/2 in";
     TYRE_OVERALL_DIAMETER = "tyre.overall_diameter", Kind::Quantity(Dimension::Length), "The overall diameter as measured or published for this tyre, inflated.", "53 in";
-    TYRE_INSIDE_VOLUME = "tyre.inside_volume", Kind::Quantity(Dimension::Volume), "The volume inside as measured, or as the tyre's maker publishes it; it goes before any estimate.", "84 gal";
+    TYRE_INSIDE_VOLUME = "tyre.inside_volume", Kind::Quantity(Dimension::Volume), "The volume inside as measured, or as the tyre's maker publishes it; it takes precedence over any estimate.", "84 gal";
     TYRE_MASS = "tyre.mass", Kind::Quantity(Dimension::Mass), "The mass of the tyre alone.", "290 lb";
     TYRE_RAN_FLAT = "tyre.ran_flat", Kind::Flag, "Whether the tyre has run flat or seriously underinflated.", "false";
     CASING_DAMAGE = "tyre.casing.damage", Kind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "heat damage", "other"]), "What the inspection of the casing found; an empty list says it was looked at and is sound.", "[]";

@@ -11,7 +11,7 @@ pub mod gauge {
         RANGE_FROM = "range.from", Kind::Quantity(Dimension::Pressure), "The bottom of its scale.", "0 psi";
         RANGE_TO = "range.to", Kind::Quantity(Dimension::Pressure), "The top of its scale.", "160 psi";
         ACCURACY = "accuracy", Kind::Choice(words!["EN 0.1", "EN 0.25", "EN 0.6", "EN 1", "EN 1.6", "EN 2.5", "EN 4", "ASME 4A", "ASME 3A", "ASME 2A", "ASME 1A", "ASME A", "ASME B", "ASME C", "ASME D"]), "Its accuracy class (EN 837-1) or grade (ASME B40.100), as printed on the dial.", "EN 1.6";
-        UNCERTAINTY = "uncertainty", Kind::Quantity(Dimension::Pressure), "The expanded uncertainty of its calibration certificate; it goes before the class.", "1 psi";
+        UNCERTAINTY = "uncertainty", Kind::Quantity(Dimension::Pressure), "The expanded uncertainty of its calibration certificate; it takes precedence over the class.", "1 psi";
         CALIBRATION_DUE = "calibration_due", Kind::Day, "The last day of its calibration.", "2026-09-30";
     }
 }

@@ -91,7 +91,7 @@ fn said(text: &str, node: &Node) -> Result<(), Box<Fault>> {
         return Err(boxed(Code::RecordSaysNothing, message, node, "leave it empty if it is not known".to_owned()));
     }
     let Some((c, why)) = text.chars().find_map(|c| unseen_in_name(c).map(|why| (c, why))) else { return Ok(()) };
-    let message = format!("{} (U+{:04X}) stands in a text that names something", why.words(), u32::from(c));
+    let message = format!("{} (U+{:04X}) stands in a text that names something", why.description(), u32::from(c));
     let help = "type the text again by hand, in one line, with plain spaces only".to_owned();
     Err(boxed(Code::RecordUnseenCharacter, message, node, help))
 }
@@ -180,7 +180,7 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
         measured.stated = Some(uncertainty.base());
         measured = measured
             .with_uncertainty(uncertainty.base())
-            .ok_or_else(|| impossible("this uncertainty is beyond what can be reckoned exactly", &stated.node))?;
+            .ok_or_else(|| impossible("this uncertainty is beyond what can be computed exactly", &stated.node))?;
     }
     Ok(Value::Measured(Box::new(measured)))
 }

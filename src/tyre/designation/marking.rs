@@ -231,11 +231,6 @@ impl ServiceDescription {
 }
 
 impl Markings {
-    /// Whether the rim code is followed by `C`, for light commercial vehicles.
-    pub const fn is_commercial(&self) -> bool {
-        self.commercial
-    }
-
     /// Service words, as ordered in the text.
     pub fn services(&self) -> &[Service] {
         &self.services

@@ -81,7 +81,7 @@ pub struct Name {
 }
 
 impl Name {
-    /// Whether two names stand for one size: the same numbers, however many noughts they are written with. Construction
+    /// Whether two names stand for one size: the same numbers, however many zeros they are written with. Construction
     /// and low-section letters are left out, since tubes are marked without them.
     pub fn same_numbers(&self, other: &Name) -> bool {
         let value = |number: Number| number.value;

@@ -33,7 +33,7 @@ pub enum DimensionError {
     #[error("{0}")]
     Implausible(Box<Misfit>),
     /// A number that leaves the range of exact arithmetic.
-    #[error("a dimension has too many digits to be reckoned exactly")]
+    #[error("a dimension has too many digits to be computed exactly")]
     TooLarge,
 }
 

@@ -103,7 +103,7 @@ fn parts() -> impl Strategy<Value = i128> {
 }
 
 fn exacts() -> impl Strategy<Value = Exact> {
-    (parts(), parts()).prop_filter_map("nought below the line", |(num, den)| Exact::new(num, den))
+    (parts(), parts()).prop_filter_map("zero below the line", |(num, den)| Exact::new(num, den))
 }
 
 proptest! {

@@ -9,9 +9,9 @@ fn whole(value: i64) -> Exact {
     Exact::from_int(value)
 }
 
-fn sum(levels: &[(i64, i64)], trembling: i64) -> Exact {
+fn sum(levels: &[(i64, i64)], jitter: i64) -> Exact {
     let levels: Vec<_> = levels.iter().map(|(low, high)| (whole(*low), whole(*high))).collect();
-    falls(&levels, whole(trembling)).unwrap()
+    falls(&levels, whole(jitter)).unwrap()
 }
 
 fn points(levels: &[i64]) -> Vec<(i64, i64)> {
@@ -26,13 +26,13 @@ fn falls_add_up_over_every_topping_up() {
     assert_eq!(sum(&[], 1), Exact::ZERO);
 }
 
-/// A fall by just the trembling is none; one by more counts in full.
+/// A fall by just the jitter is none; one by more counts in full.
 #[test]
 fn the_trembling_is_a_limit_and_not_an_allowance() {
     assert_eq!(sum(&points(&[60, 59]), 1), Exact::ZERO);
     assert_eq!(sum(&points(&[60, 58]), 1), whole(2));
     assert_eq!(sum(&points(&[60, 59, 60, 59, 60, 59]), 1), Exact::ZERO);
-    // A slow fall in steps within the trembling is a fall all the same.
+    // A slow fall in steps within the jitter is a fall all the same.
     assert_eq!(sum(&points(&[60, 59, 58, 57]), 1), whole(3));
 }
 
@@ -58,29 +58,29 @@ fn levels() -> impl Strategy<Value = Vec<(i64, i64)>> {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(1000))]
 
-    /// A lower limit of what is trembling never makes the sum smaller.
+    /// A lower limit of what is jitter never makes the sum smaller.
     #[test]
-    fn less_trembling_never_loses_less(levels in levels(), trembling in 0..6i64, less in 0..6i64) {
-        prop_assert!(sum(&levels, (trembling - less).max(0)) >= sum(&levels, trembling));
+    fn less_trembling_never_loses_less(levels in levels(), jitter in 0..6i64, less in 0..6i64) {
+        prop_assert!(sum(&levels, (jitter - less).max(0)) >= sum(&levels, jitter));
     }
 
     /// Narrower bounds of the temperature never explain more.
     #[test]
-    fn narrower_bounds_never_lose_less(levels in levels(), trembling in 0..6i64, cuts in prop::collection::vec((0..4i64, 0..4i64), 30)) {
+    fn narrower_bounds_never_lose_less(levels in levels(), jitter in 0..6i64, cuts in prop::collection::vec((0..4i64, 0..4i64), 30)) {
         let narrow = |((low, high), (a, b)): (&(i64, i64), &(i64, i64))| {
             let low = (low + a).min(*high);
             (low, (high - b).max(low))
         };
         let narrower: Vec<_> = levels.iter().zip(&cuts).map(narrow).collect();
-        prop_assert!(sum(&narrower, trembling) >= sum(&levels, trembling));
+        prop_assert!(sum(&narrower, jitter) >= sum(&levels, jitter));
     }
 
     /// More rows, before or after, never take a loss back.
     #[test]
-    fn more_rows_never_lose_less(levels in levels(), trembling in 0..6i64, from in 0..30usize, to in 0..30usize) {
+    fn more_rows_never_lose_less(levels in levels(), jitter in 0..6i64, from in 0..30usize, to in 0..30usize) {
         let (from, to) = (from.min(levels.len()), to.min(levels.len()));
         let part = if from < to { &levels[from..to] } else { &[] };
-        prop_assert!(sum(&levels, trembling) >= sum(part, trembling));
+        prop_assert!(sum(&levels, jitter) >= sum(part, jitter));
     }
 
     /// Nothing is lost that is not between the greatest and the least, once for each row.

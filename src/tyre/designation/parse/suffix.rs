@@ -40,7 +40,7 @@ pub(super) fn markings(
         markings.commercial = true;
         reader.understood.push("commercial".to_owned());
     }
-    let words = words(reader);
+    let words = suffix_words(reader);
     let mut rest = words.as_slice();
     while let [word, after @ ..] = rest {
         reader.at = word.at;
@@ -56,7 +56,7 @@ pub(super) fn markings(
     }
 }
 
-fn words(reader: &Reader<'_>) -> Vec<Word> {
+fn suffix_words(reader: &Reader<'_>) -> Vec<Word> {
     let is_gap = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')');
     let mut found = Vec::new();
     let mut start = None;

@@ -1,0 +1,56 @@
+//! Prose laid out in lines, for every text that a person reads: pages, reports, comments of a template.
+//!
+//! Must not know what the text says, or where it is shown.
+
+use textwrap::{Options, WordSeparator, WordSplitter};
+
+/// A blank at which no line may end, while the text is being laid out: a code that no text of ours can hold.
+const BOUND: char = '\u{fdd0}';
+
+/// A text that stays on one line, such as a path, when it becomes part of what [`laid_out`] lays out.
+pub fn whole(text: &str) -> String {
+    text.replace(' ', &BOUND.to_string())
+}
+
+/// The text in lines of at most `width` columns, the first behind `first` and each further one behind `rest`.
+///
+/// Lines end at blanks only, so that a rule's name or a path is not torn at its hyphens, and a number stays on one line with
+/// its unit. A word that is longer than a line has a line to itself.
+///
+/// ```
+/// use fillward::document::prose::laid_out;
+/// assert_eq!(laid_out("the target is 72 psi here", 18, "- ", "  "), "- the target is\n  72 psi here");
+/// ```
+pub fn laid_out(text: &str, width: usize, first: &str, rest: &str) -> String {
+    let mut bound = String::with_capacity(text.len());
+    let mut after_digit = false;
+    for c in text.chars() {
+        bound.push(if c == ' ' && after_digit { BOUND } else { c });
+        after_digit = c.is_ascii_digit();
+    }
+    let options = Options::new(width)
+        .initial_indent(first)
+        .subsequent_indent(rest)
+        .word_separator(WordSeparator::AsciiSpace)
+        .word_splitter(WordSplitter::NoHyphenation)
+        .break_words(false);
+    textwrap::fill(&bound, options).replace(BOUND, " ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_and_numbers_with_units_are_not_torn() {
+        assert_eq!(laid_out("a cold-material here", 8, "", ""), "a\ncold-material\nhere");
+        assert_eq!(laid_out("at most 105 psi", 11, "", " "), "at most\n 105 psi");
+        assert_eq!(laid_out("", 10, "- ", ""), "");
+    }
+
+    #[test]
+    fn a_whole_text_is_one_word() {
+        let path = whole("my shop/job 1.yaml");
+        assert_eq!(laid_out(&format!("written to {path}"), 12, "", ""), "written to\nmy shop/job 1.yaml");
+    }
+}
