@@ -2,14 +2,12 @@
 
 mod bounds;
 mod bytes;
-mod commands;
 mod evidence;
 mod file;
 mod jws_vectors;
 mod keys;
 mod permits;
 mod policy;
-mod shop;
 mod threats;
 mod trust;
 mod vectors;

@@ -4,11 +4,9 @@
 mod countersign;
 mod ends;
 mod keys;
-pub(crate) mod morning;
 mod page;
 mod permit;
 mod readme;
-mod shop;
 mod sign;
 mod store;
 mod trust;

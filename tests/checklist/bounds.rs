@@ -13,7 +13,7 @@ use fillward::units::{Exact, Instant};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 
-use super::shop::{self, ODILE, Shop, key};
+use crate::shop::{self, ODILE, Shop, key};
 
 /// The instant so many seconds after another.
 fn after(text: &str, seconds: i128) -> Instant {

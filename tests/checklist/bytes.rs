@@ -12,7 +12,7 @@ use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::{Question, verify};
 use serde_json::json;
 
-use super::shop::{ODILE, Shop, codes, key, later, passing};
+use crate::shop::{ODILE, Shop, codes, key, later, passing};
 
 /// The smallest checklist that is in order: a short record, one pack, one rule met. The bytes of the form are all there.
 fn small() -> (Trust, String, Vec<u8>) {

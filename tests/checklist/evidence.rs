@@ -8,7 +8,7 @@ use fillward::checklist::signing::against;
 use fillward::checklist::verify::{Question, verify};
 use serde_json::{Value, json};
 
-use super::shop::{self, MAIRE, ODILE, Shop, codes, held, key, later, passing};
+use crate::shop::{self, MAIRE, ODILE, Shop, codes, held, key, later, passing};
 
 /// A checklist changed by somebody whose key is good, and signed anew.
 fn resigned(body: &Value) -> Vec<u8> {

@@ -6,8 +6,8 @@ use fillward::checklist::signing::{against, sign};
 use fillward::checklist::verify::{Question, verify};
 use serde_json::{Value, json};
 
-use super::shop::{self, Shop, codes, held, key, later, passing};
 use crate::common;
+use crate::shop::{self, Shop, codes, held, key, later, passing};
 
 fn validator() -> jsonschema::Validator {
     let schema: Value = serde_json::from_str(body::schema()).unwrap();

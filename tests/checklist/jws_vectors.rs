@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 use wycheproof_ng_core::TestResult;
 use wycheproof_ng_kdf_jose::json_web::{Test, TestGroup, TestName, TestSet};
 
-use super::shop::key;
+use crate::shop::key;
 
 /// An edit longer than this is another signature, not a slip or a trick in the spelling of one.
 const LONGEST_EDIT: usize = 8;

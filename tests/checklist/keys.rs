@@ -9,8 +9,8 @@ use fillward::checklist::canonical;
 use fillward::checklist::keys::{PublicKey, SecretKey};
 use serde_json::Value;
 
-use super::shop::{ODILE, Shop, key, passing};
 use crate::common;
+use crate::shop::{ODILE, Shop, key, passing};
 
 /// Runs openssl 3 in a folder and gives what it prints; its failure is this test's.
 fn openssl(folder: &Path, arguments: &[&str]) -> String {

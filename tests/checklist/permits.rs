@@ -8,7 +8,7 @@ use fillward::checklist::verify::{Question, verify};
 use fillward::checklist::{Reason, canonical};
 use serde_json::{Value, json};
 
-use super::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
+use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
 
 /// The passing job with its no-smoking signs missing: a rule that the safety officer may permit for eight hours.
 fn no_signs() -> String {

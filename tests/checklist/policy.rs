@@ -10,8 +10,8 @@ use fillward::checklist::verify::{Question, Verification, verify};
 use fillward::checklist::{Reason, canonical};
 use serde_json::{Value, json};
 
-use super::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
 use crate::common;
+use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
 
 /// A rule that fails between five and ten minutes after the planned start, and between no two quarters of an hour.
 const GAP: &str = "\

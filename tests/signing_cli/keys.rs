@@ -1,6 +1,7 @@
 //! `fillward key`: files that nobody overwrites and only their owner reads, and passphrases that no process list shows.
 
-use super::shop::{ODILE, Shop, TRUST, WORDS_FILE, mode, owned, with_key};
+use crate::shop::counter::WORDS;
+use crate::shop::folder::{ODILE, Shop, TRUST, WORDS_FILE, mode, owned, with_key};
 
 const NEW: [&str; 6] = ["key", "new", "--name", "Odile Varga", "--role", "supervisor"];
 
@@ -144,4 +145,39 @@ fn roles_are_those_of_the_shop() {
     let arguments = ["key", "new", "--name", "Odile Varga", "--role", "foreman", "--passphrase-file", WORDS_FILE];
     shop.run(&arguments).exits(2).says(&["supervisor, safety-officer, auditor, owner"]);
     assert_eq!(shop.names().len(), 1);
+}
+
+/// Others could read it: that is said once for each use, and is no reason not to sign.
+#[test]
+fn a_private_key_that_others_can_read_is_warned_of() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0).never_says("warning");
+    let path = shop.path(&format!("{ODILE}.key.pem"));
+    std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o640)).unwrap();
+    shop.sign(&["--out", "again.json"]).exits(0).says(&["warning: others on this machine can read", ODILE]);
+}
+
+#[test]
+fn a_passphrase_is_the_first_line_taken_whole_or_not_at_all() {
+    let shop = Shop::new();
+    // A place that is taken is said before anybody types a passphrase.
+    shop.write(WORDS_FILE, "not the words\n");
+    shop.write("there.json", "");
+    shop.sign(&["--out", "there.json"]).exits(2).says(&["cli/exists"]);
+    shop.sign(&[]).exits(2).says(&["passphrase does not open"]);
+    shop.write(WORDS_FILE, "x".repeat(1025));
+    shop.sign(&[]).exits(2).says(&["more than 1024 bytes"]);
+    shop.write(WORDS_FILE, format!("{WORDS}\r\nand whatever {}", "é".repeat(2000)));
+    shop.sign(&[]).exits(0);
+}
+
+#[test]
+fn a_public_key_that_is_there_is_kept_and_no_private_one_made() {
+    let shop = Shop::empty();
+    shop.write("odile-varga-supervisor.pub.pem", "something else\n");
+    shop.run(&new(&["--passphrase-file", WORDS_FILE])).exits(2).says(&["cli/exists"]);
+    assert!(!shop.has("odile-varga-supervisor.key.pem"));
+    std::fs::remove_file(shop.path("odile-varga-supervisor.pub.pem")).unwrap();
+    shop.run(&new(&["--passphrase-file", WORDS_FILE])).exits(0);
 }

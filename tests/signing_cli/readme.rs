@@ -2,9 +2,9 @@
 
 use std::process::{Command, Stdio};
 
-use super::morning;
-use super::shop::Ran;
 use crate::common;
+use crate::shop::folder::Ran;
+use crate::shop::morning;
 
 /// A person at a terminal: writes the passphrase and the job number where they are asked for.
 const PERSON: &str = r#"

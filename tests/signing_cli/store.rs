@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use serde_json::Value;
 
-use super::shop::{IVO, ODILE, PETRA, Ran, SIGNE, Shop, WREN, at_once, countersigning, signing};
+use crate::shop::folder::{IVO, ODILE, PETRA, Ran, SIGNE, Shop, WREN, at_once, countersigning, signing};
 
 const FILE: &str = "job.checklist.json";
 

@@ -6,9 +6,10 @@ use fillward::checklist::keys::SecretKey;
 use fillward::units::Instant;
 use serde_json::{Value, json};
 
-use super::morning::from_now;
-use super::shop::{ODILE, Shop, TAMSIN, TRUST, WORDS, owned, passing_but, signing};
 use crate::common;
+use crate::shop::counter::WORDS;
+use crate::shop::folder::{MAIRE, ODILE, Shop, TRUST, owned, passing_but, signing};
+use crate::shop::morning::from_now;
 
 const FILE: &str = "job.checklist.json";
 
@@ -193,35 +194,8 @@ fn every_kind_of_damage_has_its_own_code() {
         let ran = shop.verify(&["bad.json", "--record", "job.yaml"]).exits(3).says(&["not to be relied on"]);
         assert!(ran.codes().contains(&code.to_owned()), "{code}: {ran:?}");
     }
-    shop.trust(|trust| {
-        trust.version = 2;
-        trust.people.retain(|person| person.key != ODILE);
-    });
+    shop.trust(|trust| trust.people.retain(|person| person.name != "Odile Varga"));
     shop.verify(&[FILE, "--record", "job.yaml"]).exits(3).names(&["unknown-key", "too-few-signers"]);
-}
-
-/// The supervisor's own good signature over a verdict that the record does not bear out.
-#[test]
-fn judging_again_finds_a_false_pass() {
-    let shop = Shop::new();
-    shop.write("job.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
-    shop.sign(&["--hold"]).exits(1);
-    let lie = signed_over(&shop, Role::Supervisor, &from_now(0), |body| {
-        body["verdict"] = json!("PASS");
-        body["findings"]["faults"] = json!([]);
-        body["valid_until"] = json!(from_now(3600));
-    });
-    shop.write("lie.json", lie);
-    // Every signature holds; only the judgement tells, and nobody has to ask for it.
-    for more in [&[][..], &["--rejudge"]] {
-        shop.verify(&[&["lie.json", "--record", "job.yaml"], more].concat())
-            .exits(3)
-            .names(&["judged-otherwise"])
-            .says(&["HOLD instead of PASS"]);
-    }
-    // Where it cannot be judged again, it is not taken at its word.
-    shop.write("north.yaml", common::local_pack("county-north", "supervisor"));
-    shop.verify(&["lie.json", "--record", "job.yaml", "--pack", "north.yaml"]).exits(1).names(&["not-rejudged"]);
 }
 
 #[test]
@@ -255,29 +229,6 @@ fn a_verification_as_of_another_instant_says_so() {
     shop.verify(&[FILE, "--at", "yesterday"]).exits(2).says(&["cli/usage", "--at"]);
 }
 
-#[test]
-fn a_key_revoked_since_starts_nothing() {
-    let shop = signed();
-    let revoked = |version, seconds, why: &str| {
-        shop.trust(|trust| {
-            trust.version = version;
-            trust.person(ODILE).revoked = Some((from_now(seconds), why.to_owned()));
-        });
-    };
-    revoked(2, 0, "left the shop");
-    // Signed a moment before it was revoked, to the second.
-    let ran = shop.verify(&[FILE, "--record", "job.yaml"]);
-    assert!(["key-revoked-since", "key-revoked"].contains(&ran.codes()[0].as_str()), "{ran:?}");
-    assert_ne!(ran.exit, Some(0));
-    revoked(3, 600, "leaves the shop");
-    shop.verify(&[FILE, "--record", "job.yaml"])
-        .exits(3)
-        .names(&["key-revoked-since"])
-        .says(&["was valid when it signed and has been revoked since"]);
-    revoked(4, -3600, "stolen");
-    shop.verify(&[FILE, "--record", "job.yaml"]).exits(3).says(&["checklist/key-revoked:", "(stolen)"]);
-}
-
 /// A trust file taken at its word is said to be; one that is missing is no reason to say yes.
 #[test]
 fn whose_trust_file_it_is_is_said() {
@@ -289,6 +240,25 @@ fn whose_trust_file_it_is_is_said() {
     shop.run(&["verify", FILE, "--record", "job.yaml"]).exits(2).says(&["--trust"]);
     shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", FILE]).exits(3).names(&["other-document"]);
     shop.run(&[&["verify"][..], &TRUST].concat()).exits(2).says(&["CHECKLISTS"]);
-    let tamsin = format!("{TAMSIN}.pub.pem");
-    shop.run(&["verify", FILE, "--trust", "trust.json", "--owner", &tamsin]).exits(3).names(&["trust-not-by-owner"]);
+    let maire = format!("{MAIRE}.pub.pem");
+    shop.run(&["verify", FILE, "--trust", "trust.json", "--owner", &maire]).exits(3).names(&["trust-not-by-owner"]);
+}
+
+#[test]
+fn what_a_file_quotes_does_not_steer_the_terminal() {
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0);
+    let mut value: Value = serde_json::from_str(&shop.read("job.checklist.json")).unwrap();
+    value["checklist"]["job"] = json!("HT-1\nother.json: may start");
+    let (file, _) = canonical::file("f", &value).unwrap();
+    let name = "odd\u{1b}[2K\u{202e}.json";
+    shop.write(name, &file);
+    let ran = shop.verify(&[name, "gone\u{7}.json", "--record", "job.yaml"]).exits(3);
+    assert!(!ran.out.contains(['\u{1b}', '\u{202e}', '\u{7}']), "{:?}", ran.out);
+    let ran = ran.says(&[
+        r"odd\u{1b}[2K\u{202e}.json: not to be relied on",
+        r"HT-1\u{a}other.json: may start",
+        r"gone\u{7}.json",
+    ]);
+    assert!(!ran.out.lines().any(|line| line.starts_with("other.json")), "{}", ran.out);
 }

@@ -1,4 +1,9 @@
-//! A shop with keys, a trust file and signed checklists of demo jobs. The seeds are plain numbers: nothing here is secret.
+//! The one shop of the tests: keys, a trust file and signed checklists of demo jobs; at its desk without a process
+//! ([`counter`]), and in a folder where the program is run ([`folder`]). The seeds are plain numbers: nothing here is secret.
+
+pub(crate) mod counter;
+pub(crate) mod folder;
+pub(crate) mod morning;
 
 use fillward::checklist::body::{ChecklistBody, Making, RegisterPart};
 use fillward::checklist::jws::{Envelope, Kind, Role};
@@ -21,6 +26,20 @@ pub(crate) const ODILE: u8 = 1;
 pub(crate) const WREN: u8 = 2;
 pub(crate) const MAIRE: u8 = 3;
 pub(crate) const OWNER: u8 = 4;
+/// A second owner, where a trust file names one.
+pub(crate) const SECOND: u8 = 5;
+
+/// Everybody who has ever held a key of the shop: the seed, the name, the role.
+pub(crate) const PEOPLE: [(u8, &str, Role); 8] = [
+    (ODILE, "Odile Varga", Role::Supervisor),
+    (WREN, "Wren Castellane", Role::Supervisor),
+    (MAIRE, "Maire Lindqvist", Role::SafetyOfficer),
+    (OWNER, "Ansel Prewitt-Okoro", Role::Owner),
+    (SECOND, "Marit Osei", Role::Owner),
+    (6, "Ivo Halloran", Role::Supervisor),
+    (7, "Signe Abara", Role::Supervisor),
+    (8, "Petra Lindqvist", Role::Supervisor),
+];
 
 pub(crate) fn at(text: &str) -> Instant {
     Instant::parse(text).unwrap()
@@ -44,6 +63,11 @@ pub(crate) fn entry(seed: u8) -> Key {
     }
 }
 
+/// Somebody as the trust file has them.
+pub(crate) fn person((seed, name, role): &(u8, &str, Role)) -> Person {
+    Person { name: (*name).to_owned(), roles: vec![*role], keys: vec![entry(*seed)] }
+}
+
 pub(crate) struct Shop {
     pub(crate) set: PackSet,
     pub(crate) parts: Vec<PackPart>,
@@ -58,8 +82,13 @@ impl Shop {
 
     /// The base pack and local ones.
     pub(crate) fn with(texts: &[&str]) -> Self {
-        let document = |text: &&str| fillward::document::Document::read("local.yaml", text.as_bytes()).unwrap();
-        let set = PackSet::base().unwrap().with(texts.iter().map(document).collect()).unwrap();
+        Self::named(&texts.iter().map(|text| ("local.yaml", *text)).collect::<Vec<_>>())
+    }
+
+    /// The base pack and local ones, each by the name of its file, which is part of its digest.
+    pub(crate) fn named(packs: &[(&str, &str)]) -> Self {
+        let document = |(name, text): &(&str, &str)| fillward::document::Document::read(name, text.as_bytes()).unwrap();
+        let set = PackSet::base().unwrap().with(packs.iter().map(document).collect()).unwrap();
         let parts = packs::parts(&set);
         Self { set, parts }
     }
@@ -69,8 +98,6 @@ impl Shop {
     }
 
     pub(crate) fn trust_body(&self) -> trust::TrustBody {
-        let person =
-            |name: &str, role, seed| Person { name: name.to_owned(), roles: vec![role], keys: vec![entry(seed)] };
         let approval = |part: &PackPart| Approval {
             name: part.name.clone(),
             edition: part.edition.clone(),
@@ -88,12 +115,7 @@ impl Shop {
             made_at: "2026-02-01T08:00:00-06:00".to_owned(),
             ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
             owners_needed: 1,
-            people: vec![
-                person("Odile Varga", Role::Supervisor, ODILE),
-                person("Wren Castellane", Role::Supervisor, WREN),
-                person("Maire Lindqvist", Role::SafetyOfficer, MAIRE),
-                person("Ansel Prewitt-Okoro", Role::Owner, OWNER),
-            ],
+            people: PEOPLE[..4].iter().map(person).collect(),
             packs: self.parts.iter().map(approval).collect(),
         }
     }

@@ -1,125 +1,50 @@
-//! A shop in a folder of its own: keys that the program made, a trust file, a job record of this morning.
+//! The shop in a folder of its own, where the program is run: files in, files, words and exit codes out.
 
+use std::cell::Cell;
 use std::collections::BTreeSet;
-use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
-use std::sync::OnceLock;
 
+use fillward::checklist::trust;
 use tempfile::TempDir;
 
-use super::morning;
+use super::counter::{WORDS, private_keys};
+use super::morning::{from_now, moved, zone};
+use super::{PEOPLE, key, person};
 use crate::common;
 
-/// Nothing here is secret.
-pub(crate) const WORDS: &str = "lantern copper meadow rain";
 pub(crate) const WORDS_FILE: &str = "words.txt";
 
 const DAY: i64 = 86_400;
 
-/// Everybody with a key: name, role, and the stem of the key's files.
-const PEOPLE: [(&str, &str, &str); 8] = [
-    ("Marit Osei", "owner", OWNER),
-    ("Ansel Prewitt-Okoro", "owner", SECOND_OWNER),
-    ("Odile Varga", "supervisor", ODILE),
-    ("Wren Castellane", "supervisor", WREN),
-    ("Tamsin Brandt", "safety-officer", TAMSIN),
-    ("Ivo Halloran", "supervisor", IVO),
-    ("Signe Abara", "supervisor", SIGNE),
-    ("Petra Lindqvist", "supervisor", PETRA),
-];
-
-pub(crate) const OWNER: &str = "marit-osei-owner";
-pub(crate) const SECOND_OWNER: &str = "ansel-prewitt-okoro-owner";
+// The stems of people's key files, as `fillward key new` names them.
 pub(crate) const ODILE: &str = "odile-varga-supervisor";
 pub(crate) const WREN: &str = "wren-castellane-supervisor";
-pub(crate) const TAMSIN: &str = "tamsin-brandt-safety-officer";
+pub(crate) const MAIRE: &str = "maire-lindqvist-safety-officer";
+pub(crate) const OWNER: &str = "ansel-prewitt-okoro-owner";
+pub(crate) const SECOND_OWNER: &str = "marit-osei-owner";
 pub(crate) const IVO: &str = "ivo-halloran-supervisor";
 pub(crate) const SIGNE: &str = "signe-abara-supervisor";
 pub(crate) const PETRA: &str = "petra-lindqvist-supervisor";
-
-/// A key file and its content.
-type KeyFile = (String, String);
-
-/// The key files, made once by the program: six hundred thousand rounds for each are worth sparing.
-fn key_files() -> &'static [KeyFile] {
-    static FILES: OnceLock<Vec<KeyFile>> = OnceLock::new();
-    FILES.get_or_init(|| {
-        let shop = Shop::empty();
-        for (name, role, _) in PEOPLE {
-            shop.run(&["key", "new", "--name", name, "--role", role, "--passphrase-file", WORDS_FILE]).exits(0);
-        }
-        let names = PEOPLE.iter().flat_map(|(_, _, stem)| [format!("{stem}.key.pem"), format!("{stem}.pub.pem")]);
-        names.map(|name| (name.clone(), shop.read(&name))).collect()
-    })
-}
-
-/// What a trust file says, as far as tests change it.
-pub(crate) struct Trusting {
-    pub(crate) zone: String,
-    pub(crate) version: u32,
-    pub(crate) owners_needed: u32,
-    pub(crate) made_at: String,
-    pub(crate) ends_at: String,
-    pub(crate) people: Vec<Trusted>,
-    /// Name, edition and digest.
-    pub(crate) packs: Vec<[String; 3]>,
-}
-
-pub(crate) struct Trusted {
-    pub(crate) name: String,
-    pub(crate) role: String,
-    pub(crate) key: String,
-    pub(crate) from: String,
-    pub(crate) until: String,
-    /// When and why.
-    pub(crate) revoked: Option<(String, String)>,
-}
-
-impl Trusting {
-    pub(crate) fn person(&mut self, key: &str) -> &mut Trusted {
-        self.people.iter_mut().find(|person| person.key == key).unwrap()
-    }
-
-    fn yaml(&self, shop: &Shop) -> String {
-        let mut text = format!(
-            "format: fillward-trust/1\nshop: Hollow Tarn depot\nzone: {}\nversion: {}\nmade_at: {}\nends_at: {}\n",
-            self.zone, self.version, self.made_at, self.ends_at
-        );
-        let _ = write!(text, "owners_needed: {}\npeople:\n", self.owners_needed);
-        for Trusted { name, role, key, from, until, revoked } in &self.people {
-            let _ = write!(
-                text,
-                "  - name: {name}\n    roles: [{role}]\n    keys:\n      - from: {from}\n        until: {until}\n"
-            );
-            if let Some((at, why)) = revoked {
-                let _ = writeln!(text, "        revoked: {{at: {at}, why: {why}}}");
-            }
-            text.push_str("        public_key: |\n");
-            for line in shop.read(&format!("{key}.pub.pem")).lines() {
-                let _ = writeln!(text, "          {line}");
-            }
-        }
-        text.push_str(if self.packs.is_empty() { "packs: []\n" } else { "packs:\n" });
-        for [name, edition, digest] in &self.packs {
-            let from = morning::from_now(-DAY);
-            let _ = writeln!(text, "  - {{name: {name}, edition: \"{edition}\", sha256: {digest},");
-            let _ = writeln!(text, "     approved_by: Tamsin Brandt, from: {from}}}");
-        }
-        text
-    }
-}
+const STEMS: [&str; 8] = [ODILE, WREN, MAIRE, OWNER, SECOND_OWNER, IVO, SIGNE, PETRA];
 
 /// A folder with everything that a shop needs to sign.
 pub(crate) struct Shop {
     folder: TempDir,
+    policy: super::Shop,
+    /// How often the trust file was changed: each change makes a version of its own.
+    changes: Cell<i64>,
 }
 
 impl Shop {
     /// A folder with nothing but the passphrase.
     pub(crate) fn empty() -> Self {
-        let shop = Self { folder: tempfile::tempdir().unwrap() };
+        Self::of(super::Shop::new())
+    }
+
+    fn of(policy: super::Shop) -> Self {
+        let shop = Self { folder: tempfile::tempdir().unwrap(), policy, changes: Cell::default() };
         shop.write(WORDS_FILE, format!("{WORDS}\n"));
         shop
     }
@@ -127,13 +52,17 @@ impl Shop {
     /// A folder with everybody's keys.
     pub(crate) fn with_keys() -> Self {
         let shop = Self::empty();
-        for (name, content) in key_files() {
-            shop.write(name, content);
-            if name.ends_with(".key.pem") {
-                fs::set_permissions(shop.path(name), owners_alone()).unwrap();
-            }
-        }
+        shop.put_keys();
         shop
+    }
+
+    fn put_keys(&self) {
+        for (stem, (seed, pem)) in STEMS.iter().zip(private_keys()) {
+            let name = format!("{stem}.key.pem");
+            self.write(&name, pem);
+            fs::set_permissions(self.path(&name), owners_alone()).unwrap();
+            self.write(&format!("{stem}.pub.pem"), key(*seed).public().to_pem());
+        }
     }
 
     /// Keys, the passing job of this morning as `job.yaml`, and `trust.json`.
@@ -143,14 +72,43 @@ impl Shop {
 
     /// The same, with these local packs approved as well.
     pub(crate) fn with_packs(packs: &[(&str, &str)]) -> Self {
-        let shop = Self::with_keys();
+        let shop = Self::of(super::Shop::named(packs));
+        shop.put_keys();
         shop.write("job.yaml", passing());
         for (name, text) in packs {
             shop.write(name, text);
         }
-        let names: Vec<&str> = packs.iter().map(|(name, _)| *name).collect();
-        shop.trust_packs(&names, |_| {});
+        shop.trust(|_| {});
         shop
+    }
+
+    /// What the trust file says: everybody of the shop, from yesterday, for a year.
+    fn trust_body(&self, change: impl FnOnce(&mut trust::TrustBody)) -> trust::TrustBody {
+        let mut body = self.policy.trust_body();
+        (body.version, body.made_at, body.ends_at) = (1, from_now(-7200), from_now(365 * DAY));
+        zone().clone_into(&mut body.zone);
+        body.people = PEOPLE.iter().map(person).collect();
+        for key in body.people.iter_mut().flat_map(|person| &mut person.keys) {
+            (key.from, key.until) = (from_now(-DAY), from_now(365 * DAY));
+        }
+        body.packs.iter_mut().for_each(|pack| pack.from = from_now(-DAY));
+        change(&mut body);
+        body
+    }
+
+    /// Puts another `trust.json`, signed by the owner.
+    pub(crate) fn trust(&self, change: impl FnOnce(&mut trust::TrustBody)) {
+        let version = 1 + self.changes.replace(self.changes.get() + 1);
+        let body = self.trust_body(|body| {
+            body.version = version;
+            change(body);
+        });
+        self.write("trust.json", super::Shop::trust_file(&body));
+    }
+
+    /// The trust file as the owner writes it.
+    pub(crate) fn trust_text(&self, change: impl FnOnce(&mut trust::TrustBody)) -> String {
+        serde_yaml::to_string(&self.trust_body(change)).unwrap()
     }
 
     pub(crate) fn path(&self, name: &str) -> PathBuf {
@@ -198,52 +156,6 @@ impl Shop {
         self.names().into_iter().filter(odd).collect()
     }
 
-    /// The trust file as the owner writes it; the base pack is approved.
-    pub(crate) fn trust_text(&self, packs: &[&str], change: impl FnOnce(&mut Trusting)) -> String {
-        let mut arguments = vec!["trust", "packs"];
-        arguments.extend(packs.iter().flat_map(|pack| ["--pack", pack]));
-        let listed = self.run(&arguments).exits(0).out;
-        let people = PEOPLE.iter().map(|(name, role, key)| Trusted {
-            name: (*name).to_owned(),
-            role: (*role).to_owned(),
-            key: (*key).to_owned(),
-            from: morning::from_now(-DAY),
-            until: morning::from_now(365 * DAY),
-            revoked: None,
-        });
-        let part = |line: &str| {
-            let mut words = line.split_whitespace().map(str::to_owned);
-            [words.next().unwrap(), words.next().unwrap(), words.next().unwrap()]
-        };
-        let mut trusting = Trusting {
-            zone: morning::zone().to_owned(),
-            version: 1,
-            owners_needed: 1,
-            made_at: morning::from_now(-7200),
-            ends_at: morning::from_now(365 * DAY),
-            people: people.collect(),
-            packs: listed.lines().map(part).collect(),
-        };
-        change(&mut trusting);
-        trusting.yaml(self)
-    }
-
-    /// Writes and signs another `trust.json`.
-    pub(crate) fn trust(&self, change: impl FnOnce(&mut Trusting)) {
-        self.trust_packs(&[], change);
-    }
-
-    /// The same with a local pack approved too.
-    pub(crate) fn trust_with(&self, pack: &str, change: impl FnOnce(&mut Trusting)) {
-        self.trust_packs(&[pack], change);
-    }
-
-    fn trust_packs(&self, packs: &[&str], change: impl FnOnce(&mut Trusting)) {
-        self.write("trust.yaml", self.trust_text(packs, change));
-        let _ = fs::remove_file(self.path("trust.json"));
-        self.run(&with_key(&["trust", "sign", "trust.yaml", "--out", "trust.json"], OWNER)).exits(0);
-    }
-
     /// Runs the program in the folder, with no terminal and at the shop's own time.
     pub(crate) fn run(&self, arguments: &[impl AsRef<str>]) -> Ran {
         Ran::of(arguments, self.command(arguments).output().unwrap())
@@ -262,13 +174,10 @@ impl Shop {
         Ran::of(arguments, command.output().unwrap())
     }
 
-    fn bare(&self, program: &str) -> Command {
+    pub(crate) fn bare(&self, program: &str) -> Command {
         let mut command = Command::new(program);
         command.current_dir(self.folder.path()).env_clear().stdin(Stdio::null());
-        command
-            .env("PATH", std::env::var_os("PATH").unwrap_or_default())
-            .env("TZ", morning::zone())
-            .env("COLUMNS", "200");
+        command.env("PATH", std::env::var_os("PATH").unwrap_or_default()).env("TZ", zone()).env("COLUMNS", "200");
         command
     }
 
@@ -288,7 +197,7 @@ impl Shop {
 }
 
 /// The trust file, tied to its owner.
-pub(crate) const TRUST: [&str; 4] = ["--trust", "trust.json", "--owner", "marit-osei-owner.pub.pem"];
+pub(crate) const TRUST: [&str; 4] = ["--trust", "trust.json", "--owner", "ansel-prewitt-okoro-owner.pub.pem"];
 
 pub(crate) fn owned(arguments: &[&str]) -> Vec<String> {
     arguments.iter().map(|argument| (*argument).to_owned()).collect()
@@ -310,7 +219,7 @@ pub(crate) fn countersigning(file: &str, key: &str) -> Vec<String> {
 
 /// The passing demo job, this morning.
 pub(crate) fn passing() -> String {
-    morning::moved(&common::read("shared/demo/jobs/pass-loader-bias-used.yaml"))
+    moved(&common::read("shared/demo/jobs/pass-loader-bias-used.yaml"))
 }
 
 /// The same with one thing said otherwise.

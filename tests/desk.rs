@@ -1,0 +1,8 @@
+//! The acts of the desk without a process: what they refuse and what comes of them, by a storage in memory and a clock
+//! that stands still.
+
+mod keys;
+mod permit;
+mod sign;
+mod trust;
+mod verify;

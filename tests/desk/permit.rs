@@ -1,0 +1,184 @@
+//! Permitting: by whom the rule lets, for somebody else, for what is broken, beforehand, and not for longer than allowed.
+
+use fillward::checklist::jws::Role;
+use fillward::checklist::trust::Revocation;
+use fillward::desk::{PermitOrder, Refusal};
+
+use crate::shop::counter::{Counter, FILE, RECORD, refused};
+use crate::shop::{MAIRE, ODILE, WREN, later, passing};
+
+const BY_MAIRE: (u8, Role) = (MAIRE, Role::SafetyOfficer);
+const RULE: &str = "stored-outdoors";
+const PERMIT: &str = "permit.json";
+
+/// A shop whose job passes but for one drum that stood outdoors.
+fn outdoors() -> Counter {
+    let counter = Counter::new();
+    counter.put(RECORD, passing().replacen("stored: indoors", "stored: outdoors", 1));
+    counter
+}
+
+/// Permits what is asked for, and takes the permit away again.
+fn asked(counter: &Counter, by: (u8, Role), change: impl FnOnce(&mut PermitOrder)) -> Result<(), Refusal> {
+    let mut order = counter.permit_order(RULE);
+    change(&mut order);
+    let permitted = counter.permit(by, &order).map(|_| ());
+    assert_eq!(counter.has(PERMIT), permitted.is_ok());
+    counter.drop(PERMIT);
+    permitted
+}
+
+fn sign_with(counter: &Counter, permits: &[&str]) -> Result<fillward::desk::Signed, Refusal> {
+    counter.sign(|order| order.permits = permits.iter().map(|name| counter.source(name)).collect())
+}
+
+#[test]
+fn a_permitted_fault_stays_broken_and_lets_the_job_pass() {
+    let counter = outdoors();
+    assert!(matches!(counter.sign(|_| {}), Err(Refusal::Held)));
+    let permitted = counter.permit(BY_MAIRE, &counter.permit_order(RULE)).unwrap();
+    assert_eq!((permitted.code.as_str(), permitted.body.job.as_str()), ("tyre-fill/stored-outdoors", "HT-0311"));
+    let mut order = counter.order();
+    order.permits = vec![counter.source(PERMIT)];
+    let draft = counter.draft(order).unwrap();
+    let [line] = draft.proposal().permits.as_slice() else { panic!() };
+    assert_eq!((line.by.as_deref(), &line.body), (Some("Maire Lindqvist"), &permitted.body));
+    let fault = &draft.proposal().body.findings.faults[0];
+    assert!(fault.permitted && fault.holds && draft.proposal().held() == 0);
+    assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());
+    // It is given once, and serves no other job and no other fault.
+    counter.drop(FILE);
+    counter.put("copy.json", counter.get(PERMIT).unwrap());
+    assert!(refused(sign_with(&counter, &[PERMIT, "copy.json"]))[0].starts_with("PermitTwice"));
+    for other in [
+        passing().replacen("stored: indoors", "stored: outdoors", 1).replacen("HT-0311", "HT-0999", 1),
+        passing().replacen("ventilated: true", "ventilated: false", 1),
+    ] {
+        counter.put(RECORD, other);
+        assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["permit-not-needed"]);
+    }
+    assert!(!counter.has(FILE));
+}
+
+#[test]
+fn nobody_permits_it_to_themselves() {
+    let counter = outdoors();
+    let by = |who: &str| asked(&counter, BY_MAIRE, |order| order.asked_by = who.to_owned());
+    assert_eq!(refused(by("Maire Lindqvist")), ["permit-self"]);
+    assert_eq!(refused(by("Nobody Known")), ["unknown-person"]);
+    by("Odile Varga").unwrap();
+}
+
+#[test]
+fn only_the_role_that_the_rule_names_permits() {
+    let counter = outdoors();
+    let by = |seed, role| refused(asked(&counter, (seed, role), |_| {}));
+    assert_eq!(by(WREN, Role::Supervisor), ["permit-role"]);
+    assert_eq!(by(WREN, Role::SafetyOfficer), ["wrong-role"]);
+    assert_eq!(by(ODILE, Role::Supervisor), ["permit-self", "permit-role"]);
+    counter.trust(|body| body.people[2].keys[0].until = crate::common::DEMO_AT.to_owned());
+    assert_eq!(by(MAIRE, Role::SafetyOfficer), ["key-expired"]);
+    counter.trust(|body| body.ends_at = crate::common::DEMO_AT.to_owned());
+    assert_eq!(by(MAIRE, Role::SafetyOfficer), ["trust-ended"]);
+}
+
+#[test]
+fn a_permit_is_never_longer_than_the_rule_allows() {
+    let counter = outdoors();
+    let until = |seconds| asked(&counter, BY_MAIRE, |order| order.until = later(seconds));
+    until(8 * 3600).unwrap();
+    assert_eq!(refused(until(8 * 3600 + 1)), ["permit-too-long"]);
+    until(1).unwrap();
+    for past in [0, -60] {
+        assert!(refused(until(past))[0].starts_with("UntilPast"));
+    }
+}
+
+#[test]
+fn a_permit_says_why_in_words_that_show() {
+    let counter = outdoors();
+    let because = |reason: &str| asked(&counter, BY_MAIRE, |order| order.reason = reason.to_owned());
+    for reason in ["", "  ", "\n"] {
+        assert_eq!(refused(because(reason)), ["NoReason"]);
+    }
+    for reason in ["the letter\u{1b}[2K is on file", "the letter\u{202e}", "the\u{200b} letter"] {
+        assert_eq!(refused(because(reason)), ["HiddenReason"]);
+    }
+    because("the letter is on file,\n\tdrawer three").unwrap();
+}
+
+/// What is met cannot be permitted, nor what was never recorded: nobody knows what would be permitted.
+#[test]
+fn only_what_is_broken_can_be_permitted() {
+    let counter = outdoors();
+    let rule = |rule: &str| refused(asked(&counter, BY_MAIRE, |order| order.rule = rule.to_owned()));
+    assert!(rule("stored-outdors")[0].starts_with("NoSuchRule"));
+    let not_broken = |record: String| {
+        counter.put(RECORD, record);
+        assert!(rule(RULE)[0].starts_with("NotBroken"));
+    };
+    not_broken(passing());
+    not_broken(passing().replacen("    stored: indoors\n", "", 1));
+    counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 60 degF", 1));
+    assert_eq!(rule("cold-material"), ["permit-none"]);
+    counter.put(RECORD, passing().replacen("stored: indoors", "stored: outdoors", 1).replacen("job: HT-0311\n", "", 1));
+    assert_eq!(rule(RULE), ["NoJobNumber"]);
+}
+
+#[test]
+fn a_rule_broken_twice_needs_a_permit_for_each() {
+    let counter = Counter::new();
+    counter.put(RECORD, passing().replace("stored: indoors", "stored: outdoors"));
+    let refusal = asked(&counter, BY_MAIRE, |_| {}).unwrap_err();
+    let Refusal::Unfit(fillward::desk::Unfit::BrokenForSeveral { code, subjects }) = refusal else {
+        panic!("{refusal:?}")
+    };
+    assert_eq!((code.as_str(), subjects.len()), ("tyre-fill/stored-outdoors", 2));
+    let mut permitted = std::collections::BTreeSet::new();
+    for (place, subject) in subjects.iter().enumerate() {
+        let mut order = counter.permit_order(RULE);
+        (order.subject, order.out) = (Some(subject.clone()), Some(format!("{place}.json").into()));
+        permitted.insert(counter.permit(BY_MAIRE, &order).unwrap().body.subject);
+    }
+    assert_eq!(permitted.len(), 2, "each names its own subject: {permitted:?}");
+    assert!(matches!(sign_with(&counter, &["0.json"]), Err(Refusal::Held)));
+    assert!(sign_with(&counter, &["0.json", "1.json"]).unwrap().report.may_start());
+}
+
+#[test]
+fn a_permit_past_its_end_sets_nothing_aside() {
+    let counter = outdoors();
+    counter.permit(BY_MAIRE, &PermitOrder { until: later(600), ..counter.permit_order(RULE) }).unwrap();
+    counter.clock(599);
+    sign_with(&counter, &[PERMIT]).unwrap();
+    counter.drop(FILE);
+    counter.clock(600);
+    assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["permit-not-in-force"]);
+}
+
+#[test]
+fn a_permit_that_was_changed_or_is_something_else_is_refused() {
+    let counter = outdoors();
+    counter.permit(BY_MAIRE, &counter.permit_order(RULE)).unwrap();
+    assert_eq!(refused(counter.permit(BY_MAIRE, &counter.permit_order(RULE))), ["Exists"]);
+    let good = String::from_utf8(counter.get(PERMIT).unwrap()).unwrap();
+    for (find, put, code) in [
+        ("the maker's letter", "the makers letter", "changed"),
+        ("\"stored-outdoors\"", "\"cold-material\"", "changed"),
+        ("{\n", "{\n\n", "not-exact-form"),
+        ("\"reason\"", "\"rule\": \"x\",\n    \"reason\"", "not-exact-form"),
+    ] {
+        assert!(good.contains(find));
+        counter.put(PERMIT, good.replacen(find, put, 1));
+        let codes = refused(sign_with(&counter, &[PERMIT]));
+        assert!(codes.contains(&code.to_owned()), "{put}: {codes:?}");
+    }
+    counter.put(PERMIT, counter.get("trust.json").unwrap());
+    assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["other-document"]);
+    // Made by a safety officer who has left since.
+    counter.put(PERMIT, good);
+    let left = Revocation { at: "2026-03-04T09:00:00-06:00".to_owned(), why: "left".to_owned() };
+    counter.trust(|body| body.people[2].keys[0].revoked = Some(left));
+    assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["key-revoked"]);
+    assert!(!counter.has(FILE));
+}

@@ -1,0 +1,320 @@
+//! The trust file at the desk: what is remembered of it, and why another is not taken for it.
+
+use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::trust::TrustBody;
+use fillward::desk::world::Trouble;
+use fillward::desk::{Purpose, Refusal, Unfit};
+
+use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, refused, with_hand};
+use crate::shop::{MAIRE, ODILE, OWNER, PEOPLE, SECOND, entry, key, later, passing};
+
+fn kid(seed: u8) -> String {
+    key(seed).public().kid().to_owned()
+}
+
+/// What is written down of trust files signed with the shop's owner's key.
+fn mark(version: i64) -> Vec<u8> {
+    format!("fillward-trust-seen/4\n{0} {version} 1 {0}\n", kid(OWNER)).into_bytes()
+}
+
+/// The trust file of the shop with a second owner, as whoever is given signed it.
+fn of_two(counter: &Counter, version: i64, needed: i64, signers: &[u8]) -> Vec<u8> {
+    signed(&two_owners(counter, version, needed), signers)
+}
+
+fn two_owners(counter: &Counter, version: i64, needed: i64) -> TrustBody {
+    let mut body = counter.shop.trust_body();
+    (body.version, body.owners_needed) = (version, needed);
+    body.people.push(crate::shop::person(&PEOPLE[4]));
+    body
+}
+
+fn signed(body: &TrustBody, signers: &[u8]) -> Vec<u8> {
+    let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
+    for seed in signers {
+        envelope.sign(&key(*seed), Role::Owner, crate::shop::at(&body.made_at)).unwrap();
+    }
+    envelope.to_file().unwrap()
+}
+
+/// Opened to look and to sign, it is refused alike.
+#[track_caller]
+fn not_taken(counter: &Counter, codes: &[&str]) {
+    assert_eq!(refused(counter.open(Purpose::Look)), codes);
+    assert_eq!(refused(counter.open(Purpose::Sign)), codes);
+}
+
+#[test]
+fn an_older_version_put_back_is_noticed() {
+    let counter = Counter::new();
+    let three = counter.get(TRUST).unwrap();
+    counter.sign(|_| {}).unwrap();
+    assert_eq!(counter.memory().unwrap(), mark(3));
+    counter.trust(|body| body.version = 4);
+    assert!(counter.open(Purpose::Look).unwrap().unremembered.is_none());
+    assert_eq!(counter.memory().unwrap(), mark(4));
+    counter.put(TRUST, &three);
+    not_taken(&counter, &["trust-older"]);
+    assert_eq!(refused(counter.verify(|_| {})), ["trust-older"]);
+    // A machine that knows nothing is told by the version from paper, or by the checklist.
+    counter.remember(None);
+    assert_eq!(refused(counter.open_at_least(Purpose::Look, 4)), ["trust-older"]);
+    counter.trust(|body| body.version = 4);
+    counter.sign(|order| order.out = Some("four.json".into())).unwrap();
+    counter.remember(None);
+    counter.put(TRUST, three);
+    counter.put(FILE, counter.get("four.json").unwrap());
+    let verified = counter.verify(|_| {}).unwrap();
+    assert_eq!(verified.report.faults[0].code().word(), "checklist/trust-older");
+}
+
+/// What is remembered is taken only as it was written, and belongs to an owner's key.
+#[test]
+fn what_is_remembered_is_of_one_owner_and_read_exactly() {
+    let counter = Counter::new();
+    let odd = |bytes: &[u8]| {
+        counter.remember(Some(bytes.to_owned()));
+        assert!(matches!(counter.open(Purpose::Look), Err(Refusal::Memory { .. })), "{bytes:?}");
+    };
+    odd(b"fillward-trust-seen/4\nsomething\n");
+    odd(b"");
+    let text = String::from_utf8(mark(9)).unwrap();
+    odd(text.replace(" 9 ", " nine ").as_bytes());
+    // Another owner's file in the same place has a history of its own.
+    let other = text.replace(&kid(OWNER), &kid(MALLORY));
+    counter.remember(Some(other.into_bytes()));
+    counter.open(Purpose::Sign).unwrap();
+    assert_eq!(String::from_utf8(counter.memory().unwrap()).unwrap().lines().count(), 3);
+}
+
+/// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
+#[test]
+fn what_cannot_be_remembered_signs_nothing() {
+    let counter = Counter::new();
+    for what in [Trouble::Busy, Trouble::Nowhere, Trouble::Unwritable { why: "read-only".to_owned() }] {
+        counter.trouble("memory", what.clone());
+        let opened = counter.open(Purpose::Look).unwrap();
+        assert!(matches!(opened.unremembered, Some(Refusal::Store(fault)) if fault.what == what));
+        counter.trouble("memory", what);
+        assert!(matches!(counter.sign(|_| {}), Err(Refusal::Store(_))));
+    }
+    assert!(counter.memory().is_none() && !counter.has(FILE));
+    counter.sign(|_| {}).unwrap();
+}
+
+/// Two acts at once: what the faster one remembered is taken in, whoever's it is.
+#[test]
+fn what_others_remember_meanwhile_is_kept() {
+    let counter = Counter::new();
+    let other = String::from_utf8(mark(1)).unwrap().replace(&kid(OWNER), &kid(MALLORY));
+    counter.rival(other.clone().into_bytes());
+    counter.open(Purpose::Sign).unwrap();
+    let both = String::from_utf8(counter.memory().unwrap()).unwrap();
+    let line = other.lines().nth(1).unwrap();
+    assert!(both.contains(line) && both.contains(&format!("{} 3 1 ", kid(OWNER))), "{both}");
+    // The faster one has seen a later version of the same file.
+    counter.remember(None);
+    counter.rival(mark(4));
+    not_taken(&counter, &["trust-older"]);
+    // As many others as a shop never has: it ends, and does not turn for ever.
+    counter.remember(None);
+    for number in 0..100 {
+        counter.rival(mark(if number % 2 == 0 { 1 } else { 2 }));
+    }
+    assert_eq!(refused(counter.open(Purpose::Sign)), ["Changed"]);
+}
+
+#[test]
+fn a_key_is_put_to_use_only_by_a_trust_file_of_a_known_owner() {
+    let mut counter = Counter::new();
+    counter.owners.clear();
+    assert_eq!(refused(counter.open(Purpose::Sign)), ["NoOwner"]);
+    // Looking is free, and nothing is remembered of a file that anybody could have made.
+    assert!(!counter.open(Purpose::Look).unwrap().trust.is_pinned());
+    assert!(counter.memory().is_none());
+    // Somebody else's key is none of its owner's.
+    for seed in [SECOND, ODILE] {
+        counter.owners = vec![seed];
+        not_taken(&counter, &["trust-not-by-owner"]);
+    }
+}
+
+#[test]
+fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
+    let counter = Counter::new();
+    counter.drop(TRUST);
+    let one = TrustBody { version: 1, ..counter.shop.trust_body() };
+    let version = |version| TrustBody { version, ..one.clone() };
+    let sign = |body: &TrustBody, seed| counter.sign_trust(seed, body, TRUST);
+    assert_eq!(sign(&one, OWNER).unwrap().owners, 1);
+    let before = counter.get(TRUST);
+    let shop = TrustBody { shop: "Another".to_owned(), ..one.clone() };
+    assert_eq!(refused(sign(&shop, OWNER)), ["trust-older"]);
+    let skipped = sign(&version(3), OWNER);
+    assert!(matches!(skipped, Err(Refusal::Unfit(Unfit::VersionSkipped { found: 3, before: 1 }))));
+    // A new owner in the new version does not sign it in place of the one before.
+    let mut taken = version(2);
+    taken.people[3].keys = vec![entry(MALLORY)];
+    assert_eq!(refused(sign(&taken, MALLORY)), ["trust-not-by-owner"]);
+    assert_eq!(counter.get(TRUST), before);
+    sign(&version(2), OWNER).unwrap();
+    counter.open(Purpose::Look).unwrap();
+    // The file taken away, what is remembered of it still stands.
+    counter.drop(TRUST);
+    assert_eq!(refused(sign(&one, OWNER)), ["trust-older"]);
+    let ahead = TrustBody { made_at: "2026-03-05T09:30:00-06:00".to_owned(), ..version(2) };
+    assert_eq!(refused(sign(&ahead, OWNER)), ["clock-behind"]);
+    // Somebody else changes the file while the passphrase is asked for.
+    sign(&version(2), OWNER).unwrap();
+    counter.trouble(TRUST, Trouble::Changed);
+    assert_eq!(refused(sign(&version(3), OWNER)), ["Changed"]);
+}
+
+#[test]
+fn only_an_owner_signs_it() {
+    let counter = Counter::new();
+    counter.drop(TRUST);
+    let body = counter.shop.trust_body();
+    for seed in [ODILE, MAIRE] {
+        assert_eq!(refused(counter.sign_trust(seed, &body, TRUST)), ["wrong-role"]);
+    }
+    assert_eq!(refused(counter.sign_trust(SECOND, &body, TRUST)), ["unknown-key"]);
+    assert!(!counter.has(TRUST));
+}
+
+/// People are counted: one owner with two keys is one owner, and a signature that does not hold is none.
+#[test]
+fn owners_are_counted_and_not_their_signatures() {
+    let counter = Counter::new();
+    counter.drop(TRUST);
+    let mut body = counter.shop.trust_body();
+    body.owners_needed = 2;
+    body.people[3].keys.push(entry(SECOND));
+    body.people[0].roles = vec![Role::Owner];
+    let sign = |seed| counter.sign_trust(seed, &body, TRUST);
+    assert_eq!(sign(OWNER).unwrap().owners, 1);
+    assert_eq!(refused(sign(OWNER)), ["signed-twice"]);
+    assert_eq!(sign(SECOND).unwrap().owners, 1);
+    assert_eq!(refused(counter.open(Purpose::Sign)), ["trust-not-by-owner"]);
+    let good = counter.get(TRUST).unwrap();
+    let mut value: serde_json::Value = serde_json::from_slice(&good).unwrap();
+    value["signatures"][1]["signature"] = value["signatures"][0]["signature"].clone();
+    counter.put(TRUST, serde_json::to_string_pretty(&value).unwrap() + "\n");
+    assert_eq!(refused(sign(ODILE)), ["changed"]);
+    counter.put(TRUST, good);
+    assert_eq!(sign(ODILE).unwrap().owners, 2);
+    counter.open(Purpose::Sign).unwrap();
+    // A change of the content starts without signatures.
+    body.version += 1;
+    assert_eq!(counter.sign_trust(OWNER, &body, TRUST).unwrap().owners, 1);
+}
+
+#[test]
+fn unsound_trust_is_refused_before_anybody_signs_it() {
+    let counter = Counter::new();
+    counter.drop(TRUST);
+    let unsound = |phrase: &str, change: &dyn Fn(&mut TrustBody)| {
+        let mut body = counter.shop.trust_body();
+        change(&mut body);
+        let refusal = counter.sign_trust(OWNER, &body, TRUST).unwrap_err();
+        let Refusal::Trust { reasons, .. } = refusal else { panic!("{refusal:?}") };
+        assert!(reasons.iter().all(|reason| reason.code().word() == "checklist/trust-unsound"), "{reasons:?}");
+        assert!(reasons.iter().any(|reason| format!("{reason} {}", reason.help()).contains(phrase)), "{reasons:?}");
+    };
+    unsound("it ends before it is made", &|body| body.ends_at.clone_from(&body.made_at));
+    unsound("3 owners must sign, and it names 1", &|body| body.owners_needed = 3);
+    unsound("two people are called", &|body| body.people[0].name = "Wren Castellane".to_owned());
+    // A Cyrillic letter in a Latin name.
+    unsound("mixes scripts", &|body| body.people[0].name = "\u{41e}dile Varga".to_owned());
+    unsound("look alike", &|body| body.people[0].name = "Wren CasteIlane".to_owned());
+    unsound("who is no safety officer", &|body| body.people[2].roles = vec![Role::Auditor]);
+    unsound("name one who has it, such as Wren Castellane", &|body| {
+        body.people[2].roles = vec![Role::Auditor];
+        body.people[1].roles = vec![Role::SafetyOfficer];
+    });
+    unsound("add Maire Lindqvist to `people` with the role `safety-officer`", &|body| drop(body.people.remove(2)));
+    unsound("stands there twice", &|body| body.people[0].keys = vec![entry(MAIRE)]);
+    unsound("ends before it begins", &|body| {
+        let key = &mut body.people[0].keys[0];
+        key.until.clone_from(&key.from);
+    });
+    assert!(!counter.has(TRUST));
+}
+
+/// Where two owners must sign, one of them does not make a version that asks for one.
+#[test]
+fn one_of_two_owners_does_not_lower_their_number() {
+    let counter = Counter::new();
+    counter.drop(TRUST);
+    let two = two_owners(&counter, 1, 2);
+    assert_eq!(counter.sign_trust(OWNER, &two, TRUST).unwrap().owners, 1);
+    assert_eq!(counter.sign_trust(SECOND, &two, TRUST).unwrap().owners, 2);
+    let lowered = TrustBody { version: 2, owners_needed: 1, ..two.clone() };
+    assert_eq!(refused(counter.sign_trust(OWNER, &lowered, TRUST)), ["trust-fewer-owners"]);
+    let next = TrustBody { version: 2, ..two };
+    assert_eq!(counter.sign_trust(OWNER, &next, TRUST).unwrap().owners, 1);
+}
+
+/// One of two owners writes a version that asks for one owner only and leaves the other out.
+#[test]
+fn one_of_two_owners_cannot_take_the_shop_over() {
+    let mut counter = Counter::new();
+    counter.put(TRUST, of_two(&counter, 3, 2, &[OWNER, SECOND]));
+    counter.owners = vec![OWNER, SECOND];
+    counter.sign(|_| {}).unwrap();
+    let alone = signed(&TrustBody { version: 4, ..counter.shop.trust_body() }, &[OWNER]);
+    counter.put(TRUST, &alone);
+    not_taken(&counter, &["trust-not-by-owner", "trust-fewer-owners"]);
+    assert_eq!(refused(counter.verify(|_| {})), ["trust-not-by-owner", "trust-fewer-owners"]);
+    counter.owners = vec![OWNER];
+    not_taken(&counter, &["trust-fewer-owners"]);
+    // Nor with an owner made up for it, who signs as the second.
+    let mut invented = TrustBody { version: 4, owners_needed: 2, ..counter.shop.trust_body() };
+    invented.people[0].roles = vec![Role::Owner];
+    counter.put(TRUST, signed(&invented, &[OWNER, ODILE]));
+    not_taken(&counter, &["trust-fewer-owners"]);
+    // A machine that knows nothing of the first version is told by the keys on paper.
+    counter.remember(None);
+    counter.owners = vec![OWNER, SECOND];
+    not_taken(&counter, &["trust-not-by-owner"]);
+    // The shop may lawfully come to ask for one owner only: both sign that, and from then on one is enough.
+    counter.put(TRUST, of_two(&counter, 3, 2, &[OWNER, SECOND]));
+    counter.open(Purpose::Sign).unwrap();
+    counter.put(TRUST, of_two(&counter, 4, 1, &[OWNER, SECOND]));
+    counter.open(Purpose::Sign).unwrap();
+    counter.owners = vec![OWNER];
+    counter.put(TRUST, of_two(&counter, 5, 1, &[OWNER]));
+    counter.sign(|order| order.out = Some("second.json".into())).unwrap();
+}
+
+/// The YAML is held against its schema, with places, before anything else of it counts.
+#[test]
+fn a_trust_file_that_is_not_one_is_an_invalid_document() {
+    let counter = Counter::new();
+    counter.put("odd.yaml", "shop: Hollow Tarn\n");
+    let source = counter.source("odd.yaml");
+    let signed = with_hand((OWNER, Role::Owner), |hand| {
+        counter.desk().sign_trust(&source, hand, std::path::Path::new("odd.json"))
+    });
+    assert!(matches!(signed, Err(Refusal::Invalid(_))));
+    // The YAML itself is not a signed file, and a checklist is none either.
+    counter.put(TRUST, "shop: Hollow Tarn\n");
+    not_taken(&counter, &["not-json"]);
+}
+
+/// The trust file's own time: past its end, or made when the clock was ahead.
+#[test]
+fn a_trust_file_out_of_its_time_lets_nothing_start() {
+    let counter = Counter::new();
+    counter.sign(|_| {}).unwrap();
+    counter.trust(|body| body.ends_at = later(60).to_record_text());
+    counter.clock(60);
+    let answer = |counter: &Counter| {
+        let verified = counter.verify(|_| {}).unwrap();
+        verified.report.faults.iter().map(|reason| reason.code().word()).collect::<Vec<_>>()
+    };
+    assert_eq!(answer(&counter), ["checklist/trust-ended"]);
+    counter.put(RECORD, passing());
+    assert_eq!(refused(counter.sign(|order| order.out = Some("again.json".into()))), ["trust-ended"]);
+    assert!(!counter.has("again.json"));
+}

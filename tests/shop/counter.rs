@@ -1,0 +1,354 @@
+//! The shop at its desk, without a process: a storage in memory, a clock that stands still, bytes that are not random.
+
+use std::cell::Cell;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, OnceLock};
+
+use fillward::checklist::jws::Role;
+use fillward::checklist::trust::{self, Trust};
+use fillward::desk::world::{
+    Existing, NoPassphrase, Passphrases, Randomness, Readers, Remembered, StoreFault, Trouble,
+};
+use fillward::desk::{
+    Clock, Consent, Desk, Draft, FurtherOrder, Hand, Opened, PermitOrder, Permitted, Purpose, Refusal, SignOrder,
+    Signed, Source, Storage, TrustSigned, Trusting, Verified, VerifyOrder,
+};
+use fillward::units::{Exact, Instant};
+use zeroize::Zeroizing;
+
+use super::{ODILE, OWNER, PEOPLE, Shop, at, key};
+use crate::common;
+
+/// Nothing here is secret.
+pub(crate) const WORDS: &str = "lantern copper meadow rain";
+pub(crate) const RECORD: &str = "job.yaml";
+pub(crate) const FILE: &str = "job.checklist.json";
+pub(crate) const TRUST: &str = "trust.json";
+
+/// A key that no trust file of the shop names.
+pub(crate) const MALLORY: u8 = 66;
+
+/// What is kept, what is remembered, what time it is, and what is to go wrong next.
+#[derive(Debug)]
+pub(crate) struct World {
+    kept: Mutex<BTreeMap<PathBuf, Vec<u8>>>,
+    remembered: Mutex<Option<Vec<u8>>>,
+    /// What another act remembers before the next one of this shop can.
+    rivals: Mutex<Vec<Vec<u8>>>,
+    trouble: Mutex<Option<(PathBuf, Trouble)>>,
+    now: Mutex<Instant>,
+}
+
+impl World {
+    fn new() -> Self {
+        Self {
+            kept: Mutex::default(),
+            remembered: Mutex::default(),
+            rivals: Mutex::default(),
+            trouble: Mutex::default(),
+            now: Mutex::new(at(common::DEMO_AT)),
+        }
+    }
+
+    /// The trouble that the next write of this name is to meet, if it is to.
+    fn trouble(&self, name: &Path) -> Option<Trouble> {
+        let mut trouble = self.trouble.lock().unwrap();
+        trouble.take_if(|(troubled, _)| troubled == name).map(|(_, what)| what)
+    }
+}
+
+fn fault(name: &Path, what: Trouble) -> StoreFault {
+    StoreFault { name: name.to_owned(), what }
+}
+
+impl Clock for World {
+    fn now(&self) -> Option<Instant> {
+        Some(*self.now.lock().unwrap())
+    }
+}
+
+impl Storage for World {
+    fn read(&self, name: &Path) -> Result<Vec<u8>, StoreFault> {
+        let missing = || fault(name, Trouble::Missing { why: "nothing is kept there".to_owned() });
+        self.kept.lock().unwrap().get(name).cloned().ok_or_else(missing)
+    }
+
+    fn vacant(&self, name: &Path) -> Result<(), StoreFault> {
+        if self.kept.lock().unwrap().contains_key(name) { Err(fault(name, Trouble::Exists)) } else { Ok(()) }
+    }
+
+    fn write(&self, name: &Path, bytes: &[u8], existing: Existing<'_>, _readers: Readers) -> Result<(), StoreFault> {
+        let trouble = self.trouble(name);
+        if let Some(what) = trouble.clone().filter(|what| !what.is_written()) {
+            return Err(fault(name, what));
+        }
+        let mut kept = self.kept.lock().unwrap();
+        match (kept.get(name), existing) {
+            (Some(_), Existing::Keep) => return Err(fault(name, Trouble::Exists)),
+            (now, Existing::Replace(before)) if now.is_none_or(|now| now != before) => {
+                return Err(fault(name, Trouble::Changed));
+            }
+            _ => kept.insert(name.to_owned(), bytes.to_owned()),
+        };
+        trouble.map_or(Ok(()), |what| Err(fault(name, what)))
+    }
+
+    fn remove(&self, name: &Path) -> Result<(), StoreFault> {
+        self.kept.lock().unwrap().remove(name);
+        Ok(())
+    }
+
+    fn is_open_to_others(&self, _name: &Path) -> bool {
+        false
+    }
+
+    fn recall(&self, trust: &Path) -> Result<Remembered, StoreFault> {
+        Ok(Remembered { name: trust.with_file_name("memory"), bytes: self.remembered.lock().unwrap().clone() })
+    }
+
+    fn remember(&self, trust: &Path, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault> {
+        if let Some(what) = self.trouble(Path::new("memory")) {
+            return Err(fault(trust, what));
+        }
+        let mut remembered = self.remembered.lock().unwrap();
+        if let Some(rival) = self.rivals.lock().unwrap().pop() {
+            *remembered = Some(rival);
+        }
+        if remembered.as_deref() != before {
+            return Err(fault(trust, Trouble::Changed));
+        }
+        *remembered = Some(now.to_owned());
+        Ok(())
+    }
+}
+
+/// Each byte one more than the one before: enough to tell that all of them were asked for.
+#[derive(Debug)]
+pub(crate) struct Counting;
+
+impl Randomness for Counting {
+    fn fill(&self, bytes: &mut [u8]) -> Result<(), String> {
+        bytes.iter_mut().zip(0..).for_each(|(byte, number)| *byte = number);
+        Ok(())
+    }
+}
+
+/// Somebody who knows one passphrase.
+#[derive(Debug)]
+pub(crate) struct Person(pub(crate) &'static str);
+
+impl Passphrases for Person {
+    fn of(&self, _key: &Path, _open_to_others: bool) -> Result<Zeroizing<String>, NoPassphrase> {
+        Ok(Zeroizing::new(self.0.to_owned()))
+    }
+
+    fn choose(&self) -> Result<Zeroizing<String>, NoPassphrase> {
+        Ok(Zeroizing::new(self.0.to_owned()))
+    }
+}
+
+/// The private keys of everybody, encrypted once: the rounds take their time.
+pub(crate) fn private_keys() -> &'static [(u8, String)] {
+    static KEYS: OnceLock<Vec<(u8, String)>> = OnceLock::new();
+    KEYS.get_or_init(|| {
+        let encrypted = |seed: u8| key(seed).to_encrypted_pem(WORDS.as_bytes(), &[seed; 16], [seed; 16]).unwrap();
+        let seeds = PEOPLE.iter().map(|(seed, ..)| *seed).chain([MALLORY]);
+        seeds.map(|seed| (seed, encrypted(seed).to_string())).collect()
+    })
+}
+
+/// A shop with its record, its trust file and everybody's key, at the desk.
+pub(crate) struct Counter {
+    pub(crate) shop: Shop,
+    pub(crate) world: World,
+    /// The local packs that judge as well.
+    pub(crate) packs: Vec<String>,
+    /// The owners known from paper.
+    pub(crate) owners: Vec<u8>,
+    /// How often the trust file was changed: each change makes a version of its own.
+    changes: Cell<i64>,
+}
+
+impl Counter {
+    pub(crate) fn new() -> Self {
+        Self::with(&[])
+    }
+
+    /// The same with these local packs approved and in force.
+    pub(crate) fn with(packs: &[&str]) -> Self {
+        let packs: Vec<String> = packs.iter().map(|text| (*text).to_owned()).collect();
+        let texts: Vec<&str> = packs.iter().map(String::as_str).collect();
+        let counter = Self {
+            shop: Shop::with(&texts),
+            world: World::new(),
+            packs,
+            owners: vec![OWNER],
+            changes: Cell::default(),
+        };
+        for (seed, pem) in private_keys() {
+            counter.put(&format!("{seed}.key.pem"), pem);
+        }
+        counter.put(RECORD, super::passing());
+        counter.trust(|_| {});
+        counter
+    }
+
+    pub(crate) fn desk(&self) -> Desk<'_> {
+        Desk { storage: &self.world, clock: &self.world }
+    }
+
+    pub(crate) fn put(&self, name: &str, content: impl AsRef<[u8]>) {
+        self.world.kept.lock().unwrap().insert(name.into(), content.as_ref().to_owned());
+    }
+
+    pub(crate) fn get(&self, name: &str) -> Option<Vec<u8>> {
+        self.world.kept.lock().unwrap().get(Path::new(name)).cloned()
+    }
+
+    pub(crate) fn has(&self, name: &str) -> bool {
+        self.get(name).is_some()
+    }
+
+    pub(crate) fn drop(&self, name: &str) {
+        self.world.kept.lock().unwrap().remove(Path::new(name));
+    }
+
+    /// Lets the clock stand so many seconds after the demo instant.
+    pub(crate) fn clock(&self, seconds: i128) {
+        *self.world.now.lock().unwrap() =
+            at(common::DEMO_AT).checked_add_seconds(Exact::new(seconds, 1).unwrap()).unwrap();
+    }
+
+    /// What the next write of this name is to meet; `memory` is what is remembered.
+    pub(crate) fn trouble(&self, name: &str, what: Trouble) {
+        *self.world.trouble.lock().unwrap() = Some((name.into(), what));
+    }
+
+    pub(crate) fn memory(&self) -> Option<Vec<u8>> {
+        self.world.remembered.lock().unwrap().clone()
+    }
+
+    pub(crate) fn remember(&self, bytes: Option<Vec<u8>>) {
+        *self.world.remembered.lock().unwrap() = bytes;
+    }
+
+    /// What others remember, each before this shop can.
+    pub(crate) fn rival(&self, bytes: Vec<u8>) {
+        self.world.rivals.lock().unwrap().push(bytes);
+    }
+
+    /// Puts another trust file, signed by the owner, in the place of the one that is there.
+    pub(crate) fn trust(&self, change: impl FnOnce(&mut trust::TrustBody)) {
+        let mut body = self.shop.trust_body();
+        body.version += self.changes.replace(self.changes.get() + 1);
+        change(&mut body);
+        self.put(TRUST, Shop::trust_file(&body));
+    }
+
+    pub(crate) fn source(&self, name: &str) -> Source {
+        self.desk().fetch(Path::new(name)).unwrap()
+    }
+
+    fn local(&self) -> Vec<Source> {
+        let source = |text: &String| Source { name: "local.yaml".into(), bytes: text.clone().into_bytes() };
+        self.packs.iter().map(source).collect()
+    }
+
+    pub(crate) fn open(&self, purpose: Purpose) -> Result<Opened, Refusal> {
+        self.open_at_least(purpose, 1)
+    }
+
+    pub(crate) fn open_at_least(&self, purpose: Purpose, at_least: i64) -> Result<Opened, Refusal> {
+        let owners = self.owners.iter().map(|seed| key(*seed).public().clone()).collect();
+        self.desk().open_trust(&Trusting { file: self.source(TRUST), owners, at_least }, purpose)
+    }
+
+    fn trusted(&self) -> Result<Trust, Refusal> {
+        Ok(self.open(Purpose::Sign)?.trust)
+    }
+
+    /// What is asked for with the first signature on the record.
+    pub(crate) fn order(&self) -> SignOrder {
+        let (record, packs) = (self.source(RECORD), self.local());
+        SignOrder { record, packs, permits: Vec::new(), at: None, out: None, hold: false }
+    }
+
+    pub(crate) fn draft(&self, order: SignOrder) -> Result<Draft, Refusal> {
+        self.desk().draft(order, self.trusted()?)
+    }
+
+    /// Odile Varga signs what is asked for.
+    pub(crate) fn sign(&self, change: impl FnOnce(&mut SignOrder)) -> Result<Signed, Refusal> {
+        self.sign_by((ODILE, Role::Supervisor), change)
+    }
+
+    pub(crate) fn sign_by(&self, by: (u8, Role), change: impl FnOnce(&mut SignOrder)) -> Result<Signed, Refusal> {
+        let mut order = self.order();
+        change(&mut order);
+        let draft = self.draft(order)?;
+        with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
+    }
+
+    pub(crate) fn countersign(&self, by: (u8, Role)) -> Result<Signed, Refusal> {
+        let (checklist, record, packs) = (self.source(FILE), self.source(RECORD), self.local());
+        let draft = self.desk().draft_further(FurtherOrder { checklist, record, packs }, self.trusted()?)?;
+        with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
+    }
+
+    /// What is asked for with a permit for a rule, for an hour.
+    pub(crate) fn permit_order(&self, rule: &str) -> PermitOrder {
+        PermitOrder {
+            record: self.source(RECORD),
+            packs: self.local(),
+            rule: rule.to_owned(),
+            subject: None,
+            reason: "the maker's letter is on file".to_owned(),
+            asked_by: "Odile Varga".to_owned(),
+            until: super::later(3600),
+            out: Some("permit.json".into()),
+        }
+    }
+
+    pub(crate) fn permit(&self, by: (u8, Role), order: &PermitOrder) -> Result<Permitted, Refusal> {
+        let trust = self.trusted()?;
+        with_hand(by, |hand| self.desk().permit(order, &trust, hand))
+    }
+
+    pub(crate) fn verify(&self, change: impl FnOnce(&mut VerifyOrder)) -> Result<Verified, Refusal> {
+        let record = Some(self.source(RECORD));
+        let mut order = VerifyOrder { packs: self.local(), record, job: None, at: None, rejudge: true };
+        change(&mut order);
+        let against = self.desk().against(order, self.open(Purpose::Look)?.trust)?;
+        Ok(against.verify(&self.source(FILE)))
+    }
+
+    /// Has the owner with this key sign a trust file, as the shop's or as another.
+    pub(crate) fn sign_trust(&self, seed: u8, body: &trust::TrustBody, out: &str) -> Result<TrustSigned, Refusal> {
+        let source = Source { name: "trust.yaml".into(), bytes: serde_yaml::to_string(body).unwrap().into_bytes() };
+        with_hand((seed, Role::Owner), |hand| self.desk().sign_trust(&source, hand, Path::new(out)))
+    }
+}
+
+/// Whoever holds this key, in this role.
+pub(crate) fn with_hand<T>((seed, role): (u8, Role), act: impl FnOnce(&Hand<'_>) -> T) -> T {
+    let name = format!("{seed}.key.pem");
+    act(&Hand { key: Path::new(&name), role, passphrases: &Person(WORDS) })
+}
+
+/// The codes of what an act was refused for; other refusals by their own words.
+#[track_caller]
+pub(crate) fn refused<T: std::fmt::Debug>(outcome: Result<T, Refusal>) -> Vec<String> {
+    fn codes(refusal: &Refusal) -> Vec<String> {
+        match refusal {
+            Refusal::Reasons(reasons) | Refusal::Trust { reasons, .. } => {
+                reasons.iter().map(|reason| reason.code().word().trim_start_matches("checklist/").to_owned()).collect()
+            }
+            Refusal::AfterSigning(refusal) => [vec!["after signing".to_owned()], codes(refusal)].concat(),
+            Refusal::Unfit(unfit) => vec![format!("{unfit:?}")],
+            Refusal::Store(fault) => vec![format!("{:?}", fault.what)],
+            other => vec![format!("{other:?}")],
+        }
+    }
+    codes(&outcome.unwrap_err())
+}
