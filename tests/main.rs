@@ -23,6 +23,7 @@ mod language_reference;
 mod monotone;
 mod packs;
 mod readme;
+mod record_new;
 mod reports;
 mod signing_cli;
 mod slips;

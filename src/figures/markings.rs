@@ -30,9 +30,20 @@ pub(super) fn plies(workings: &Workings<'_>) -> Option<Interval> {
 /// The ply rating: recorded, by load range, or in the size.
 pub(super) fn ply_rating(workings: &Workings<'_>) -> Figure {
     match plies(workings) {
+        Some(plies) if !plies.is_point() => {
+            Err(Lack::obstacle(Obstacle::StrengthsDiffer, &[assembly::TYRE_PLY_RATING, assembly::TYRE_LOAD_RANGE]))
+        }
+        // There is no odd ply rating.
+        Some(plies) if !even(plies.lo()) => {
+            Err(Lack::obstacle(Obstacle::NoSuchPlyRating, &[assembly::TYRE_PLY_RATING]))
+        }
         Some(plies) => between(plies, Unit::One),
         None => Err(Lack::missing(assembly::TYRE_PLY_RATING)),
     }
+}
+
+fn even(plies: Exact) -> bool {
+    plies.denom() == 1 && plies.numer() % 2 == 0
 }
 
 /// The bead seat diameter named in the size designation.
