@@ -5,12 +5,13 @@
 
 mod cure;
 mod evaluate;
+mod evidence;
 mod examples;
 mod trace;
 
 use std::borrow::Cow;
 
-use crate::figures::{self, Figure, FigureId, Parameters, Workings};
+use crate::figures::{self, Figure, FigureId, Parameters, Reads, Workings};
 use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
 use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth};
@@ -18,6 +19,7 @@ use crate::vocabulary::{PerSubject, Subject};
 
 pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
+pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 
@@ -152,19 +154,24 @@ impl<'a> Scene<'a> {
 
     /// Computes a figure of any subject of the job, whether a rule asks for it or not.
     pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
-        self.working(entity, |workings| workings.compute(id))
+        self.working(entity, |job, entity| Workings::new(job, entity, &self.parameters).compute(id))
     }
 
-    /// Computes all figures of one subject of the job, in the order of the catalogue.
-    pub fn figures_of(&self, subject: Subject, entity: &Entity) -> Vec<(&'static figures::FigureSpec, Figure)> {
-        self.working(entity, |workings| {
+    /// Computes all figures of one subject of the job, in the order of the catalogue, each with the facts it was made from.
+    pub fn figures_of(&self, subject: Subject, entity: &Entity) -> Vec<(&'static figures::FigureSpec, Figure, Reads)> {
+        self.working(entity, |job, entity| {
             let of_subject = figures::TABLE.iter().filter(|spec| spec.subject == subject);
-            of_subject.map(|spec| (spec, workings.compute(spec.id))).collect()
+            let compute = |spec: &'static figures::FigureSpec| {
+                let reads = Reads::default();
+                let figure = Workings::watched(job, entity, &self.parameters, &reads).compute(spec.id);
+                (spec, figure, reads)
+            };
+            of_subject.map(compute).collect()
         })
     }
 
     /// Works on a subject as it is known at the instant: without what lies ahead.
-    fn working<R>(&self, entity: &Entity, work: impl FnOnce(&Workings<'_>) -> R) -> R {
+    fn working<R>(&self, entity: &Entity, work: impl FnOnce(&Job, &Entity) -> R) -> R {
         let afresh;
         let known = if let Some(known) = &self.known {
             known
@@ -180,7 +187,7 @@ impl<'a> Scene<'a> {
                 .flat_map(|subject| known.of(*subject).unwrap_or(&[]))
                 .find(|one| one.path == entity.path),
         };
-        work(&Workings::new(known, same.unwrap_or(entity), &self.parameters))
+        work(known, same.unwrap_or(entity))
     }
 
     /// The rule of a finding.

@@ -26,6 +26,7 @@ use crate::units::{Dimension, Exact, Interval, Quantity, Unit};
 
 pub use lack::{Lack, Obstacle};
 pub use parameter::{Parameter, Parameters};
+pub use reader::Reads;
 pub use table::TABLE;
 
 /// One figure of the catalogue.
@@ -63,6 +64,10 @@ pub enum FigureId {
     PreStretchPeak,
     /// The loss of pressure in the log that temperature does not explain.
     PreStretchLoss,
+    /// The same as a share of the target pressure.
+    PreStretchLossShare,
+    /// Whether every reading of the log lies on the scale of its instrument.
+    PreStretchOnScale,
     /// The mass of the filled assembly.
     FilledMass,
     /// The mass of one component that the job takes.
@@ -107,10 +112,21 @@ pub struct FigureSpec {
     pub about: &'static str,
     /// The formula's name, for people who want to check.
     pub formula: &'static str,
-    /// The facts it is made from, most telling first.
-    pub inputs: &'static [FactKey],
-    /// The limits it uses.
-    pub parameters: &'static [Parameter],
+    /// The facts that it may be made from, most telling first, each with the way in which it moves the figure.
+    pub inputs: &'static [(FactKey, Direction)],
+    /// The limits that it may use, likewise.
+    pub parameters: &'static [(Parameter, Direction)],
+}
+
+/// Which way a figure goes when an input rises and all else stays: both ends of its interval, or its instant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Direction {
+    /// It rises or stays.
+    Up,
+    /// It falls or stays.
+    Down,
+    /// Either, or the input is no number.
+    Free,
 }
 
 impl FigureId {
@@ -126,6 +142,11 @@ impl FigureId {
 }
 
 impl FigureSpec {
+    /// The facts that it may be made from, most telling first.
+    pub fn facts(&self) -> impl Iterator<Item = FactKey> {
+        self.inputs.iter().map(|(fact, _)| *fact)
+    }
+
     /// The name as packs write it.
     pub fn full_name(&self) -> String {
         match self.subject {
@@ -169,10 +190,17 @@ pub struct Workings<'a> {
 impl<'a> Workings<'a> {
     /// Sets out to work on one subject of a job.
     pub fn new(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters) -> Self {
-        Self::on(Source::new(job, parameters), Reader::new(entity))
+        let source = Source::new(job, parameters, None);
+        Self::reading(source, source.reader(entity))
     }
 
-    fn on(source: Source<'a>, facts: Reader<'a>) -> Self {
+    /// As [`Workings::new`], with what is read noted.
+    pub fn watched(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters, reads: &'a Reads) -> Self {
+        let source = Source::new(job, parameters, Some(reads));
+        Self::reading(source, source.reader(entity))
+    }
+
+    fn reading(source: Source<'a>, facts: Reader<'a>) -> Self {
         Self {
             source,
             facts,
@@ -232,7 +260,9 @@ impl<'a> Workings<'a> {
             FigureId::PreStretchTime => pre_stretch::time(source, facts),
             FigureId::PreStretchEnd => pre_stretch::end(source, facts),
             FigureId::PreStretchPeak => pre_stretch::peak(facts),
-            FigureId::PreStretchLoss => pre_stretch::loss(facts),
+            FigureId::PreStretchLoss => pre_stretch::loss(source, facts),
+            FigureId::PreStretchLossShare => pre_stretch::loss_share(source, facts),
+            FigureId::PreStretchOnScale => pre_stretch::on_scale(source, facts),
             FigureId::FilledMass => handling::filled_mass(self),
             FigureId::ComponentNeeded => material::component_needed(source, facts),
             FigureId::ComponentLeft => material::component_left(source, facts),

@@ -12,7 +12,7 @@ mod schema;
 mod template;
 
 pub use catalogue::{Catalogue, Column, FactKey, FactSpec, Kind};
-pub use instrument::pressure_doubt;
+pub use instrument::{named_by, pressure_doubt};
 pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
 pub use read::{read, read_fragment};
 pub use schema::{compiled as compiled_schema, generate as generate_schema};

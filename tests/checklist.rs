@@ -2,6 +2,7 @@
 
 mod bytes;
 mod commands;
+mod evidence;
 mod file;
 mod jws_vectors;
 mod keys;

@@ -105,7 +105,7 @@ fn figures_pressure_loss_leaves_out_what_temperature_explains() {
         (("20 psi", "70 degF"), ("18.69 psi", "50 degF")),
     ] {
         let log = format!(
-            "pre_stretch: {{log: [{{at: 2026-03-02T10:00:00Z, pressure: {}, air: {}}}, {{at: 2026-03-02T20:00:00Z, pressure: {}, air: {}}}]}}",
+            "target: {{pressure: 1 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T10:00:00Z, pressure: {}, air: {}}}, {{at: 2026-03-02T20:00:00Z, pressure: {}, air: {}}}]}}",
             from.0, from.1, to.0, to.1
         );
         let job = job(&packs, "", &log, "lot: x", "lot: y");

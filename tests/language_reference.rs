@@ -165,8 +165,8 @@ fn figure_list() -> String {
     row(&mut out, &["figure", "kind", "meaning", "made from", "limits it uses"]);
     row(&mut out, &["---"; 5]);
     for figure in figures::TABLE {
-        let inputs: Vec<String> = figure.inputs.iter().map(|key| format!("`{}`", catalogue.full_name(*key))).collect();
-        let limits: Vec<String> = figure.parameters.iter().map(|limit| format!("`{}`", limit.limit())).collect();
+        let inputs: Vec<String> = figure.facts().map(|key| format!("`{}`", catalogue.full_name(key))).collect();
+        let limits: Vec<String> = figure.parameters.iter().map(|(limit, _)| format!("`{}`", limit.limit())).collect();
         row(
             &mut out,
             &[

@@ -315,3 +315,27 @@ fn a_size_that_cannot_be_read_is_not_called_unwritten() {
     assert!(texts.iter().any(|text| text.contains("bead diameter: cannot be worked out")), "{texts:?}");
     assert!(!texts.iter().any(|text| text.contains("nothing is written here")), "{texts:?}");
 }
+
+/// A target that only just reaches what the ratings allow clears the finding; one that must be a hair higher does not.
+#[test]
+fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
+    let packs = PackSet::base().unwrap();
+    let clears = |operating: &str| {
+        let record = common::read("shared/demo/jobs/pass-loader-bias-used.yaml");
+        let with = |record: String, old: &str, new: &str| {
+            assert!(record.contains(old), "{old}");
+            record.replacen(old, new, 1)
+        };
+        // The gauge is off by 1 psi and the lowest rating is 70 psi: it may show 69 psi, which shows 68 psi for sure.
+        let record = with(record, "accuracy: EN 0.6", "uncertainty: 1 psi");
+        let record = with(record, "pressure: 60 psi, operating_pressure: 57 psi", operating);
+        let document = Document::read("job.yaml", record.as_bytes()).unwrap();
+        let report = report(&packs, &document, common::demo_at());
+        let finding = report.holding.iter().find(|finding| finding.code == "tyre-fill/target-below-need").unwrap();
+        finding.clears.join("; ")
+    };
+    let reached = clears("pressure: 66 psi, operating_pressure: 68 psi");
+    assert!(reached.contains("target pressure is 69 psi or more"), "{reached}");
+    let beyond = clears("pressure: 66 psi, operating_pressure: 68.01 psi");
+    assert!(beyond.contains("no target pressure clears this"), "{beyond}");
+}

@@ -15,7 +15,6 @@ use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
 use fillward::checklist::verify::{Question, verify};
 use fillward::document::Document;
 use fillward::engine::Scene;
-use fillward::explain::{AtFrom, Report};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
@@ -38,20 +37,17 @@ pub(crate) fn measure() -> Outcome<()> {
     let later = Instant::parse("2026-03-04T09:30:30-06:00")?;
     let scene = Scene::new(&set, &job, at);
     let judgement = scene.judge();
-    let report = Report::new(&scene, &judgement, &document, AtFrom::Clock);
     let packs = Packs { set: &set, parts: &parts };
     let making = Making {
         scene: &scene,
         judgement: &judgement,
-        report: &report,
         parts: &parts,
         record: JOB.as_bytes(),
         permits: &[],
-        tool: "fillward bench",
         rehearsal: false,
         valid_until: holds_until(packs, &job, at, &[]),
         required_roles: &[Role::Supervisor],
-        trust_version: trust.version(),
+        trust: &trust,
         register: RegisterPart::default(),
     };
     let make = || -> Outcome<Vec<u8>> {

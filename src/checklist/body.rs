@@ -3,26 +3,33 @@
 //! The content stands by itself: with the record inside and the packs at hand, anybody can judge again.
 
 mod bounds;
+mod findings;
+mod inputs;
+
+use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::jws::{Envelope, Kind, Role, instant, nullable};
 use super::lapse;
-use super::packs::{PackPart, Packs, sha256_hex};
-use super::permit::{Bound, Permit, Permitted, apply, evidence, explained, subject};
+use super::packs::{PackPart, Packs};
+use super::permit::{Bound, Filled, Permit, apply, filled};
 use super::reason::Reason;
+use super::trust::Trust;
 use crate::document::{Code, Fault};
-use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
-use crate::explain::Report;
-use crate::figures::Lack;
-use crate::record::Measured;
-use crate::units::{Exact, Instant, Quantity, Rounding};
+use crate::engine::{Judgement, Outcome, Scene, Verdict};
+use crate::units::{Exact, Instant};
+
+pub use findings::{Between, FaultPart, FigurePart, Findings, Unknown};
+pub use inputs::{FilePart, Inputs, RecordPart, TrustPart};
+
+pub(super) use findings::{figures, findings};
 
 /// The format of this edition.
-pub const FORMAT: &str = "fillward-checklist/1";
-/// Decimals of a figure: finer than any gauge or scale in a shop.
-const FIGURE_PLACES: u32 = 4;
+pub const FORMAT: &str = "fillward-checklist/2";
+/// The hold point of this edition: nobody starts a fill without a signed PASS.
+pub const BEFORE_FILL: &str = "before fill";
 /// Signatures that a checklist may ask for: more than a shop has people at a job.
 pub(super) const MAX_ROLES: usize = 8;
 
@@ -32,50 +39,83 @@ pub const fn schema() -> &'static str {
 }
 
 /// The content of a checklist.
+///
+/// Members that this edition does not fill are null: they are laid out so that the format need not change when it does,
+/// and a file that has something there is not in order for this edition, which could not say what it is worth.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ChecklistBody {
-    /// Computed figures that the rules used, one line each: `NAME of SUBJECT: VALUE`.
-    pub figures: Vec<String>,
+    /// What is filled, all of it, in the order of the record.
+    pub assemblies: Vec<Filled>,
+    /// SHA-256 of the checklist of the hold point before; null until there are more than one.
+    #[serde(deserialize_with = "nullable")]
+    pub before: Option<String>,
+    /// Computed quantities that the rules used, by their places: `SUBJECT.figure.NAME`.
+    pub figures: BTreeMap<String, FigurePart>,
     /// Every finding.
     pub findings: Findings,
     /// [`FORMAT`].
     pub format: String,
+    /// The point beyond which nobody goes without this: [`BEFORE_FILL`].
+    pub hold_point: String,
+    /// What was judged, and by what, each with its digest.
+    pub inputs: Inputs,
     /// The job number.
     pub job: String,
     /// The instant of judgement.
     pub judged_at: String,
-    /// The packs that judged, base first.
-    pub packs: Vec<PackPart>,
+    /// The number of this checklist; null until numbers are given.
+    #[serde(deserialize_with = "nullable")]
+    pub number: Option<i64>,
     /// The permits relied on, whole and signed.
     pub permits: Vec<Value>,
-    /// The record that was judged.
-    pub record: RecordPart,
+    /// The program that judged.
+    pub program: Program,
     /// The register's state when this was signed.
     pub register: RegisterPart,
     /// Whether the instant was chosen rather than read from the clock.
     pub rehearsal: bool,
     /// Which roles must sign, each by another person; a role twice means two people.
     pub required_roles: Vec<Role>,
-    /// The program that judged.
-    pub tool: String,
-    /// The version of the trust file in force.
-    pub trust_version: i64,
+    /// Which revision of the checklist of that number this is; null until numbers are given.
+    #[serde(deserialize_with = "nullable")]
+    pub revision: Option<i64>,
+    /// The time zone of the shop; null until records name one.
+    #[serde(deserialize_with = "nullable")]
+    pub time_zone: Option<String>,
     /// Until when a fill may start; null for a HOLD.
     #[serde(deserialize_with = "nullable")]
     pub valid_until: Option<String>,
+    /// What an authority allows in place of a rule; null until packs declare variations.
+    #[serde(deserialize_with = "nullable")]
+    pub variations: Option<Vec<Value>>,
     /// `PASS` or `HOLD`.
     pub verdict: String,
 }
 
-/// The record inside a checklist.
+/// A program by name, edition and build.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct RecordPart {
-    /// SHA-256 of the record's bytes, in hexadecimal.
-    pub sha256: String,
-    /// The record's bytes, as text.
-    pub text: String,
+pub struct Program {
+    /// What tells builds of one edition apart; null where nothing does.
+    #[serde(deserialize_with = "nullable")]
+    pub build: Option<String>,
+    /// The edition.
+    pub edition: String,
+    /// The name.
+    pub name: String,
+}
+
+impl Program {
+    /// This program.
+    pub fn this() -> Self {
+        Self { build: None, edition: env!("CARGO_PKG_VERSION").to_owned(), name: env!("CARGO_PKG_NAME").to_owned() }
+    }
+
+    /// Name and edition, for reports.
+    pub fn title(&self) -> String {
+        format!("{} {}", self.name, self.edition)
+    }
 }
 
 /// The register's latest head and the entry's number; null until a register is in use.
@@ -103,39 +143,6 @@ pub struct HeadPart {
     pub size: i64,
 }
 
-/// Every finding. A rule that came out alike for all that it covers stands as its code alone.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Findings {
-    /// Broken, or not shown.
-    pub faults: Vec<FaultPart>,
-    /// Met: the rule, or `RULE: SUBJECT` where others of its kind came out otherwise. Rules of the first pack stand by
-    /// their bare name, those of others as `PACK/RULE`.
-    pub met: Vec<String>,
-    /// Not applying, in the same form.
-    pub not_applying: Vec<String>,
-}
-
-/// A finding that is broken or not shown.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct FaultPart {
-    /// The demand, in words.
-    pub demand: String,
-    /// What the record shows, each with its place.
-    pub evidence: Vec<String>,
-    /// Whether it holds the job, or is advice.
-    pub holds: bool,
-    /// `broken` or `not shown`.
-    pub outcome: String,
-    /// Whether one of the permits sets it aside.
-    pub permitted: bool,
-    /// `pack/rule`.
-    pub rule: String,
-    /// Of what.
-    pub subject: String,
-}
-
 /// What a checklist is made of, besides the judgement.
 #[derive(Debug)]
 pub struct Making<'a> {
@@ -143,24 +150,20 @@ pub struct Making<'a> {
     pub scene: &'a Scene<'a>,
     /// The judgement of the scene.
     pub judgement: &'a Judgement,
-    /// The judgement in words.
-    pub report: &'a Report,
     /// The names and digests of the scene's packs.
     pub parts: &'a [PackPart],
     /// The bytes of the record's file.
     pub record: &'a [u8],
     /// The permits, already checked and held against this record.
     pub permits: &'a [Bound<'a>],
-    /// The program and its version.
-    pub tool: &'a str,
     /// Whether the instant was chosen.
     pub rehearsal: bool,
     /// Until when a PASS is to hold, see [`super::lapse::holds_until`].
     pub valid_until: Option<Instant>,
     /// Who must sign.
     pub required_roles: &'a [Role],
-    /// The version of the trust file in force.
-    pub trust_version: i64,
+    /// The trust file in force.
+    pub trust: &'a Trust,
     /// The register's state.
     pub register: RegisterPart,
 }
@@ -192,123 +195,32 @@ impl Making<'_> {
             self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
         let passes = permitted.verdict == Verdict::Pass;
         Ok(ChecklistBody {
+            assemblies: filled(self.scene.job()),
+            before: None,
             figures: figures(self.scene),
-            findings: findings(self.scene, self.judgement, self.report, &permitted),
+            findings: findings(self.scene, self.judgement, &permitted),
             format: FORMAT.to_owned(),
+            hold_point: BEFORE_FILL.to_owned(),
+            inputs: Inputs {
+                packs: self.parts.to_vec(),
+                record: RecordPart::of(text),
+                shop_file: None,
+                trust: TrustPart::of(self.trust),
+            },
             job: job.to_owned(),
             judged_at: self.judgement.at.to_record_text(),
-            packs: self.parts.to_vec(),
+            number: None,
             permits,
-            record: RecordPart { sha256: sha256_hex(self.record), text: text.to_owned() },
+            program: Program::this(),
             register: self.register.clone(),
             rehearsal: self.rehearsal,
             required_roles: self.required_roles.to_vec(),
-            tool: self.tool.to_owned(),
-            trust_version: self.trust_version,
+            revision: None,
+            time_zone: None,
             valid_until: self.valid_until.filter(|_| passes).map(Instant::to_record_text),
+            variations: None,
             verdict: permitted.verdict.word().to_owned(),
         })
-    }
-}
-
-/// The findings in the form of the file.
-pub(super) fn findings(scene: &Scene<'_>, judgement: &Judgement, report: &Report, permitted: &Permitted) -> Findings {
-    let mut found = Findings::default();
-    let mut rest = judgement.findings.as_slice();
-    let mut permits = permitted.by.iter();
-    while let Some(first) = rest.first() {
-        let same_rule = |finding: &&Finding| finding.pack == first.pack && finding.rule == first.rule;
-        let count = rest.iter().take_while(same_rule).count();
-        let (of_rule, later) = rest.split_at(count);
-        rest = later;
-        let short = short_code(scene, first);
-        let alike = of_rule.iter().all(|finding| finding.outcome == first.outcome);
-        for (place, (finding, permit)) in of_rule.iter().zip(permits.by_ref().take(count)).enumerate() {
-            let list = match finding.outcome {
-                Outcome::Met => &mut found.met,
-                Outcome::DoesNotApply => &mut found.not_applying,
-                Outcome::Broken | Outcome::NotShown => {
-                    found.faults.push(fault(scene, finding, report, permit.is_some()));
-                    continue;
-                }
-            };
-            if !alike {
-                list.push(format!("{short}: {}", subject(scene, finding)));
-            } else if place == 0 {
-                list.push(short.clone());
-            }
-        }
-    }
-    found
-}
-
-fn code(scene: &Scene<'_>, finding: &Finding) -> String {
-    let pack = scene.packs().packs().get(finding.pack);
-    match (pack, scene.rule(finding)) {
-        (Some(pack), Some(rule)) => crate::explain::code(pack, rule),
-        _ => String::new(),
-    }
-}
-
-/// The code as the lists of what is met and what does not apply give it: most rules are of the first pack.
-fn short_code(scene: &Scene<'_>, finding: &Finding) -> String {
-    match scene.rule(finding) {
-        Some(rule) if finding.pack == 0 => rule.name.clone(),
-        _ => code(scene, finding),
-    }
-}
-
-fn fault(scene: &Scene<'_>, finding: &Finding, report: &Report, permitted: bool) -> FaultPart {
-    let code = code(scene, finding);
-    let subject = subject(scene, finding);
-    let explained = explained(report, &code, &subject);
-    FaultPart {
-        demand: explained.map(|explained| explained.clause.clone()).unwrap_or_default(),
-        evidence: explained.map(evidence).unwrap_or_default(),
-        holds: finding.holds(),
-        outcome: finding.outcome.word().to_owned(),
-        permitted,
-        rule: code,
-        subject,
-    }
-}
-
-pub(super) fn figures(scene: &Scene<'_>) -> Vec<String> {
-    let of = |id: &crate::figures::FigureId| {
-        let spec = id.spec()?;
-        let entities = scene.job().of(spec.subject)?;
-        let parts = entities.iter().enumerate().filter_map(|(index, entity)| {
-            let figure = scene.figure(*id, spec.subject, index)?;
-            let value = match figure {
-                Ok(crate::record::Value::Measured(measured)) => shown(measured),
-                Ok(_) => return None,
-                Err(Lack::Obstacle { obstacle, .. }) => format!("not computed: {}", obstacle.code()),
-                Err(Lack::Missing(_)) => "not computed: facts are missing".to_owned(),
-            };
-            Some(format!("{} of {}: {value}", spec.name, entity.label))
-        });
-        Some(parts.collect::<Vec<_>>())
-    };
-    scene.packs().figures().iter().filter_map(of).flatten().collect()
-}
-
-/// A figure as an exact quantity, or as the span in which it lies, its ends rounded outwards.
-fn shown(measured: &Measured) -> String {
-    let unit = measured.shown.unit();
-    let ends = (Quantity::from_base(measured.interval.lo(), unit), Quantity::from_base(measured.interval.hi(), unit));
-    match ends {
-        (Some(low), Some(high)) if low != high => {
-            format!("{} to {}", end(low, Rounding::Down), end(high, Rounding::Up))
-        }
-        _ => end(measured.shown, Rounding::Nearest),
-    }
-}
-
-/// A quantity in at most four decimals.
-fn end(quantity: Quantity, rounding: Rounding) -> String {
-    match quantity.value().to_decimal_exact(FIGURE_PLACES) {
-        Some(_) => quantity.to_record_text(),
-        None => quantity.show(FIGURE_PLACES, rounding),
     }
 }
 
@@ -339,7 +251,7 @@ impl ChecklistBody {
         }
         let held = self.findings.faults.iter().find(|fault| fault.holds && !fault.permitted);
         if let Some(fault) = held.filter(|_| self.passes()) {
-            say(format!("the verdict is PASS, and `{}` holds the job for {}", fault.rule, fault.subject));
+            say(format!("the verdict is PASS, and `{}` holds the job for {}", fault.rule, fault.subject_words()));
         }
         if self.passes() && self.findings.met.is_empty() {
             say("the verdict is PASS, and no rule is met".to_owned());
@@ -351,12 +263,13 @@ impl ChecklistBody {
         if permitted < self.permits.len() || (permitted > 0 && self.permits.is_empty()) {
             say(format!("{permitted} findings are permitted, by {} permits", self.permits.len()));
         }
-        if self.packs.is_empty() {
+        if self.inputs.packs.is_empty() {
             say("it names no pack".to_owned());
         }
-        let twice = |(place, part): &(usize, &PackPart)| self.packs.iter().take(*place).any(|p| p.name == part.name);
-        if let Some((_, part)) = self.packs.iter().enumerate().find(twice) {
-            say(format!("it names the pack `{}` twice", part.name));
+        let packs = &self.inputs.packs;
+        let twice = |(place, pack): &(usize, &PackPart)| packs.iter().take(*place).any(|p| p.name == pack.name);
+        if let Some((_, pack)) = packs.iter().enumerate().find(twice) {
+            say(format!("it names the pack `{}` twice", pack.name));
         }
         if !self.required_roles.contains(&Role::Supervisor) {
             say("it does not ask for the supervisor's signature".to_owned());
@@ -379,7 +292,7 @@ impl ChecklistBody {
             (None, _) | (_, Some(None)) => say("its instants are not instants with seconds and offset".to_owned()),
             _ => {}
         }
-        if sha256_hex(self.record.text.as_bytes()) != self.record.sha256 {
+        if !self.inputs.record.adds_up() {
             reasons.push(Reason::RecordDigest);
         }
         reasons.extend(bounds::check(self).map(Reason::from));
@@ -392,12 +305,18 @@ impl ChecklistBody {
         self.permits.iter().map(|value| Envelope::nested(Kind::Permit, value).and_then(Permit::of))
     }
 
+    /// The packs that judged, base first.
+    pub fn packs(&self) -> &[PackPart] {
+        &self.inputs.packs
+    }
+
     /// Whether the packs are those of the checklist, in the same order.
     ///
     /// # Errors
     /// What differs.
     pub fn same_packs(&self, packs: Packs<'_>) -> Result<(), Reason> {
-        if self.packs == packs.parts {
+        let own = self.packs();
+        if own == packs.parts {
             return Ok(());
         }
         let names = |parts: &[PackPart]| {
@@ -407,6 +326,6 @@ impl ChecklistBody {
                 .collect();
             each.join(", ")
         };
-        Err(Reason::OtherPacks { what: format!("{} instead of {}", names(packs.parts), names(&self.packs)) })
+        Err(Reason::OtherPacks { what: format!("{} instead of {}", names(packs.parts), names(own)) })
     }
 }

@@ -6,13 +6,13 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::evidence::{Evidence, called, subject};
 use super::jws::{Envelope, Kind, Role, Signer, instant, nullable};
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
-use crate::document::{Code, Document, Fault};
+use crate::document::{Code, Fault};
 use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
-use crate::explain::{self, AtFrom, Explained};
 use crate::pack::Rule;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Job, Subject};
@@ -20,7 +20,7 @@ use crate::units::Instant;
 use crate::vocabulary::is_blank;
 
 /// The format of this edition.
-pub const FORMAT: &str = "fillward-permit/1";
+pub const FORMAT: &str = "fillward-permit/2";
 
 /// The content of a permit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -30,32 +30,45 @@ pub struct PermitBody {
     pub format: String,
     /// Who asked for it, by the name in the trust file.
     pub asked_by: String,
-    /// What the record shows of the broken rule, each with its place, as it was when the permit begins.
-    pub evidence: Vec<String>,
+    /// What the record shows of the broken rule, as it was when the permit begins.
+    pub evidence: Evidence,
     /// What is filled, all of it, in the order of the record.
     pub filled: Vec<Filled>,
     /// From when it holds.
     pub from: String,
     /// The job.
     pub job: String,
+    /// The name that the record gives the subject; null for the job, and where it gives none.
+    #[serde(deserialize_with = "nullable")]
+    pub mark: Option<String>,
     /// The pack of the rule.
     pub pack: PackPart,
     /// Why it is asked for, and what is done instead.
     pub reason: String,
     /// The rule's name in the pack.
     pub rule: String,
-    /// Of what subject.
+    /// The place of the subject in the record; empty for the job as a whole.
     pub subject: String,
+    /// The rule's title.
+    pub title: String,
     /// Until when it holds.
     pub until: String,
+}
+
+impl PermitBody {
+    /// The subject in words.
+    pub fn subject_words(&self) -> String {
+        called(self.mark.as_deref(), &self.subject)
+    }
 }
 
 /// What is filled: one assembly, as the record has it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Filled {
-    /// What reports call it.
-    pub assembly: String,
+    /// The mark that the record gives it; null where it gives none.
+    #[serde(deserialize_with = "nullable")]
+    pub mark: Option<String>,
     /// The pressure at which the fill is to end; null where it is not recorded.
     #[serde(deserialize_with = "nullable")]
     pub target_pressure: Option<String>,
@@ -67,7 +80,7 @@ pub struct Filled {
 /// What a record says is filled. A job number alone does not say how many tyres a permit was given for.
 pub fn filled(job: &Job) -> Vec<Filled> {
     let one = |entity: &Entity| Filled {
-        assembly: entity.label.clone(),
+        mark: entity.facts.text(assembly::MARK).map(str::to_owned),
         target_pressure: entity.facts.measured(assembly::TARGET_PRESSURE).map(|found| found.shown.to_record_text()),
         tyre_size: entity.facts.text(assembly::TYRE_SIZE).map(str::to_owned),
     };
@@ -76,11 +89,13 @@ pub fn filled(job: &Job) -> Vec<Filled> {
 
 /// What is filled, in words.
 pub fn filled_words(filled: &[Filled]) -> String {
-    let one = |Filled { assembly, target_pressure, tyre_size }: &Filled| {
+    let one = |(place, Filled { mark, target_pressure, tyre_size }): (usize, &Filled)| {
+        let name = mark.clone().unwrap_or_else(|| format!("assembly {}", place + 1));
         let [size, pressure] = [tyre_size, target_pressure].map(|text| text.as_deref().unwrap_or("not recorded"));
-        format!("{assembly} (tyre size {size}, target pressure {pressure})")
+        format!("{name} (tyre size {size}, target pressure {pressure})")
     };
-    if filled.is_empty() { "nothing".to_owned() } else { filled.iter().map(one).collect::<Vec<_>>().join("; ") }
+    let each: Vec<String> = filled.iter().enumerate().map(one).collect();
+    if each.is_empty() { "nothing".to_owned() } else { each.join("; ") }
 }
 
 /// A permit, read; its signature is checked by [`Permit::check`].
@@ -265,7 +280,7 @@ impl Permit {
             && scene.job().number() == Some(self.body.job.as_str())
             && parts.get(finding.pack) == Some(&self.body.pack)
             && rule.is_some_and(|rule| rule.name == self.body.rule && rule.permit.is_some())
-            && subject(scene, finding) == self.body.subject
+            && subject(scene, finding).0 == self.body.subject
             && self.from <= scene.at()
             && scene.at() < self.until
     }
@@ -289,16 +304,21 @@ enum Misfit {
 
 impl<'p> Bound<'p> {
     /// Judges the record at the instant from which the permit holds, as whoever permitted it saw it, and compares what is
-    /// filled and what it shows: readings grow older, but a fault that is worse, or shown by something else, is not what was permitted.
-    pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job, document: &Document) -> Self {
+    /// filled and what it shows: readings grow older, but a fault that is worse, or shown by something else, is not what
+    /// was permitted.
+    pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job) -> Self {
         let scene = Scene::new(packs.set, job, permit.from);
         let judgement = scene.judge();
-        let report = explain::Report::new(&scene, &judgement, document, AtFrom::Given);
-        let named = judgement.findings.iter().any(|finding| permit.names(&scene, packs.parts, finding));
-        let shown = explained(&report, &permit.code(), &permit.body.subject).map(evidence);
-        let misfit = if filled(job) != permit.body.filled {
+        let mut named = judgement.findings.iter().filter(|finding| permit.names(&scene, packs.parts, finding));
+        let body = &permit.body;
+        let shows = |finding: &Finding| {
+            subject(&scene, finding) == (body.subject.clone(), body.mark.clone())
+                && scene.rule(finding).is_some_and(|rule| rule.title == body.title)
+                && Evidence::of(&scene, finding) == body.evidence
+        };
+        let misfit = if filled(job) != body.filled {
             Some(Misfit::Fill)
-        } else if !named || shown.is_none_or(|shown| shown != permit.body.evidence) {
+        } else if !named.next().is_some_and(shows) {
             Some(Misfit::Evidence)
         } else {
             None
@@ -329,25 +349,6 @@ impl<'p> Bound<'p> {
         let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
         let misfit = self.misfit().filter(|_| named);
         misfit.unwrap_or_else(|| self.permit.wrap(Reason::PermitNotNeeded))
-    }
-}
-
-/// The finding of a report by its code and subject.
-pub fn explained<'r>(report: &'r explain::Report, code: &str, subject: &str) -> Option<&'r Explained> {
-    report.holding.iter().chain(&report.advice).find(|found| found.code == code && found.subject == subject)
-}
-
-/// What a report says the record shows of a finding, each with its place: as permits and checklists carry it.
-pub fn evidence(explained: &Explained) -> Vec<String> {
-    explained.labels.iter().map(|label| format!("{}: {}", label.path, label.text)).collect()
-}
-
-/// What a finding speaks of, as permits and checklists name it.
-pub fn subject(scene: &Scene<'_>, finding: &Finding) -> String {
-    match (scene.entity(finding), scene.rule(finding).map(|rule| rule.covers)) {
-        (_, Some(Subject::Job)) => "the job".to_owned(),
-        (Some(entity), _) => entity.label.clone(),
-        (None, covers) => format!("every {}", covers.map_or("subject", Subject::word)),
     }
 }
 

@@ -209,6 +209,18 @@ pub enum Reason {
         /// How many were asked for.
         least: usize,
     },
+    /// A trust file of the version that a checklist names, with another content.
+    TrustOther {
+        /// The version.
+        version: i64,
+    },
+    /// The trust file of another shop.
+    OtherShop {
+        /// The shop in the checklist.
+        found: String,
+        /// The shop of the trust file.
+        due: String,
+    },
     /// The trust file contradicts itself.
     TrustUnsound {
         /// What is wrong.

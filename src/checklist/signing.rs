@@ -46,8 +46,9 @@ pub fn against(
         }
     };
     reasons.extend(trust.lapses(at));
-    reasons.extend(trust.left_out(&body.packs, at));
-    for pack in &body.packs {
+    let packs = body.packs();
+    reasons.extend(trust.left_out(packs, at));
+    for pack in packs {
         reasons.extend(trust.approves(&pack.name, &pack.edition, &pack.sha256, at).err());
     }
     for earlier in envelope.signers().into_iter().flatten() {
@@ -72,9 +73,11 @@ pub fn against(
             reasons.push(Reason::SignedTooLate { who, at: text });
         }
     }
-    if body.trust_version > trust.version() {
-        reasons.push(Reason::TrustOlder { found: trust.version(), least: body.trust_version });
+    let named = &body.inputs.trust;
+    if named.version > trust.version() {
+        reasons.push(Reason::TrustOlder { found: trust.version(), least: named.version });
     }
+    reasons.extend(named.differs(trust));
     // What is signed must be what was shown.
     if !envelope.body::<ChecklistBody>().is_ok_and(|inside| inside == *body) {
         reasons.push(Reason::Contradiction { what: "the envelope holds another body".to_owned() });

@@ -9,9 +9,10 @@ mod names;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::canonical;
 use super::jws::{Envelope, Kind, Role, Signer, instant};
 use super::keys::PublicKey;
-use super::packs::{BASE, PackPart};
+use super::packs::{BASE, PackPart, sha256_hex};
 use super::reason::Reason;
 use crate::units::{Exact, Instant};
 
@@ -56,6 +57,8 @@ pub struct Holder {
 #[derive(Debug, Clone)]
 pub struct Trust {
     body: TrustBody,
+    /// SHA-256 of the canonical bytes of the body.
+    digest: String,
     made_at: Instant,
     ends_at: Instant,
     /// The owners' signatures: by which key and when.
@@ -103,6 +106,8 @@ impl Trust {
         let envelope = Envelope::read(Kind::Trust, name, bytes).map_err(|fault| vec![fault.into()])?;
         let body: TrustBody = envelope.body().map_err(|fault| vec![fault.into()])?;
         let mut trust = Self::of(body)?;
+        // By the bytes that were signed: what may be left out of a body reads alike and is written otherwise.
+        trust.digest = sha256_hex(envelope.payload());
         let mut reasons = Vec::new();
         if trust.body.version < pins.least_version {
             reasons.push(Reason::TrustOlder { found: trust.body.version, least: pins.least_version });
@@ -153,7 +158,8 @@ impl Trust {
         let spans = body.packs.iter().filter_map(Approval::span).collect();
         match (made_at, ends_at) {
             (Some(made_at), Some(ends_at)) if reasons.is_empty() => {
-                Ok(Self { body, made_at, ends_at, signed: Vec::new(), holders, spans, pinned: false })
+                let digest = canonical::bytes(&body).map(|bytes| sha256_hex(&bytes)).map_err(|f| vec![f.into()])?;
+                Ok(Self { body, digest, made_at, ends_at, signed: Vec::new(), holders, spans, pinned: false })
             }
             _ => Err(reasons),
         }
@@ -315,6 +321,16 @@ impl Trust {
         }
         let (kid, signed_at) = self.signed.iter().find(|(_, signed_at)| ahead_of(*signed_at, at))?;
         Some(Reason::SignedAhead { who: self.name_of(kid), at: signed_at.to_record_text() })
+    }
+
+    /// The shop whose trust file it is.
+    pub fn shop(&self) -> &str {
+        &self.body.shop
+    }
+
+    /// SHA-256 of the canonical bytes of the body, in hexadecimal.
+    pub fn digest(&self) -> &str {
+        &self.digest
     }
 
     /// The version.

@@ -61,7 +61,7 @@ pub struct Signed {
 }
 
 /// The answer.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Verification {
     /// The content, as far as it could be read. Show nothing of a file but this.
     pub body: Option<ChecklistBody>,
@@ -73,6 +73,17 @@ pub struct Verification {
     pub bars: Vec<Reason>,
     /// Whether the record inside was judged again, with the same findings.
     pub rejudged: bool,
+    /// What another edition of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
+    pub otherwise: Vec<Otherwise>,
+}
+
+/// A figure that another edition of the program had worked out otherwise.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Otherwise {
+    /// The figure's place.
+    pub place: String,
+    /// Name and edition of the program that judged.
+    pub edition: String,
 }
 
 impl Verification {
@@ -99,8 +110,7 @@ impl Verification {
 
 /// Verifies a checklist; `name` is what reports call the file.
 pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification {
-    let mut report =
-        Verification { body: None, signatures: Vec::new(), faults: Vec::new(), bars: Vec::new(), rejudged: false };
+    let mut report = Verification::default();
     let opened = Envelope::read(Kind::Checklist, name, bytes)
         .and_then(|envelope| envelope.body::<ChecklistBody>().map(|body| (envelope, body)));
     let (envelope, body) = match opened {
@@ -123,10 +133,11 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     }
     // Read once, and only where packs are there to judge it by: it takes longer than everything else together. Without
     // them nothing starts by the checklist.
-    let record = question.packs.map(|_| Document::read("the record in the checklist", body.record.text.as_bytes()));
+    let record =
+        question.packs.map(|_| Document::read("the record in the checklist", body.inputs.record.text.as_bytes()));
     subject::check(&body, record.as_ref(), question, &mut report);
     again::check(&body, record.as_ref(), question, &mut report);
-    trust(question, &mut report);
+    trust(&body, question, &mut report);
     if !body.passes() {
         report.bars.push(Reason::Hold);
     }
@@ -140,8 +151,9 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     report
 }
 
-/// The trust file itself, at the instant of the question.
-fn trust(question: &Question<'_>, report: &mut Verification) {
+/// The trust file itself, at the instant of the question, and whether it is the one that the body names.
+fn trust(body: &ChecklistBody, question: &Question<'_>, report: &mut Verification) {
+    report.faults.extend(body.inputs.trust.differs(question.trust));
     // Whoever looks back does so with the latest trust file; that it was made later says nothing then.
     let of_the_clock = |reason: &Reason| matches!(reason, Reason::ClockBehind { .. } | Reason::SignedAhead { .. });
     let lapses = question.trust.lapses(question.at);
@@ -153,7 +165,7 @@ fn trust(question: &Question<'_>, report: &mut Verification) {
 
 /// The instants of the body against the present and the trust file. A rehearsal says nothing of the present.
 fn times(body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
-    let version = body.trust_version;
+    let version = body.inputs.trust.version;
     if version > question.trust.version() {
         report.faults.push(Reason::TrustOlder { found: question.trust.version(), least: version });
     }
@@ -174,8 +186,9 @@ fn times(body: &ChecklistBody, instants: Instants, question: &Question<'_>, repo
 /// The packs must be all that had to judge, must have been approved when they judged, and must still be for a start.
 fn packs(body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
     let then = if body.rehearsal { question.at } else { instants.judged_at };
-    report.faults.extend(question.trust.left_out(&body.packs, then));
-    for pack in &body.packs {
+    let packs = body.packs();
+    report.faults.extend(question.trust.left_out(packs, then));
+    for pack in packs {
         let approved = |at| question.trust.approves(&pack.name, &pack.edition, &pack.sha256, at);
         match (approved(then), approved(question.at)) {
             (Err(reason), _) => report.faults.push(reason),

@@ -70,7 +70,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         "Permitted until {}: {} for {}, job {}.\n  filled: {}\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
         permitted.until,
         permitted.code,
-        shown(&body.subject),
+        shown(&body.subject_words()),
         shown(&body.job),
         shown(&permit::filled_words(&body.filled)),
         whole(&shown(&permitted.name.display().to_string()))
@@ -86,7 +86,7 @@ pub(crate) fn describe(text: &mut String, permit: &PermitLine) {
         text,
         "  broken, permitted: {} of {}\n    filled: {}\n    by {}, asked by {}, until {}: {}",
         shown(code),
-        shown(&body.subject),
+        shown(&body.subject_words()),
         shown(&permit::filled_words(&body.filled)),
         shown(by.as_deref().unwrap_or("nobody")),
         shown(&body.asked_by),

@@ -128,7 +128,7 @@ fn proposed(proposal: &Proposal) -> String {
     if body.rehearsal {
         text.push_str("  a rehearsal: judged at a chosen instant, it never lets a fill start\n");
     }
-    let packs: Vec<String> = body.packs.iter().map(PackPart::title).collect();
+    let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
     let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
     let _ = writeln!(
         text,
@@ -142,7 +142,8 @@ fn proposed(proposal: &Proposal) -> String {
     }
     let _ = writeln!(text, "  to be signed by {}", roles.join(" and "));
     for fault in body.findings.faults.iter().filter(|fault| !fault.permitted) {
-        let _ = writeln!(text, "  {}: {} of {}", shown(&fault.outcome), shown(&fault.rule), shown(&fault.subject));
+        let _ =
+            writeln!(text, "  {}: {} of {}", shown(&fault.outcome), shown(&fault.rule), shown(&fault.subject_words()));
     }
     for permit in permits {
         super::permit::describe(&mut text, permit);

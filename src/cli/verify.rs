@@ -170,6 +170,10 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
     if report.rejudged && report.in_order() {
         let _ = writeln!(text, "  judged again with the same findings");
     }
+    for otherwise in &report.otherwise {
+        let (place, edition) = (shown(&otherwise.place), shown(&otherwise.edition));
+        let _ = writeln!(text, "  worked out otherwise by {edition}: {place}");
+    }
 }
 
 /// An instant at the offset of the job's judgement, so that all of one report can be compared at a glance.

@@ -7,10 +7,11 @@ use super::keys::Hand;
 use super::world::{Existing, Readers, Source};
 use super::{Case, Desk, Refusal, Unfit};
 use crate::checklist::body::ChecklistBody;
+use crate::checklist::evidence::{self, Evidence, called};
 use crate::checklist::packs::{Packs, parts};
 use crate::checklist::permit::{self, Bound, FORMAT, Permit, PermitBody};
 use crate::checklist::trust::Trust;
-use crate::engine::{Judgement, Outcome, Scene};
+use crate::engine::{Finding, Judgement, Outcome, Scene};
 use crate::explain::{self, AtFrom};
 use crate::pack::Rule;
 use crate::units::Instant;
@@ -91,25 +92,26 @@ impl Desk<'_> {
         let found = case.packs.find_rule(&order.rule);
         let (pack, rule) = found.ok_or_else(|| Unfit::NoSuchRule { rule: order.rule.clone() })?;
         let code = explain::code(pack, rule);
-        let subject = one_subject(order, &scene, &judgement, rule, &code)?;
+        let finding = one_finding(order, &scene, &judgement, rule, &code)?;
         let place = case.packs.packs().iter().position(|known| known.name == pack.name);
         let part = place.and_then(|place| parts.get(place)).ok_or_else(|| Unfit::NoSuchRule { rule: code.clone() })?;
-        let report = explain::Report::new(&scene, &judgement, &case.document, AtFrom::Clock);
-        let evidence = permit::explained(&report, &code, &subject).map(permit::evidence).unwrap_or_default();
+        let (subject, mark) = evidence::subject(&scene, finding);
         let beside = || order.record.name.with_extension(format!("{}.permit.json", rule.name));
         let name = order.out.clone().unwrap_or_else(beside);
         self.storage.vacant(&name)?;
         let body = PermitBody {
-            evidence,
+            evidence: Evidence::of(&scene, finding),
             filled: permit::filled(&case.job),
             format: FORMAT.to_owned(),
             asked_by: order.asked_by.clone(),
             from: now.to_record_text(),
             job: number.to_owned(),
+            mark,
             pack: part.clone(),
             reason: order.reason.clone(),
             rule: rule.name.clone(),
             subject,
+            title: rule.title.clone(),
             until: until.to_record_text(),
         };
         let mut permit = Permit::new(&body)?;
@@ -119,7 +121,7 @@ impl Desk<'_> {
         against.extend(permit.check(trust, Some(packs), now));
         // Where nothing else speaks against it, it must serve for the record that it is given for.
         if against.is_empty() {
-            against.extend(Bound::new(&permit, packs, &case.job, &case.document).misfit());
+            against.extend(Bound::new(&permit, packs, &case.job).misfit());
         }
         if !against.is_empty() {
             return Err(against.into());
@@ -144,28 +146,31 @@ fn asked_for_well(order: &PermitOrder, now: Instant) -> Result<(), Unfit> {
     Ok(())
 }
 
-/// The one subject for which the rule is broken and a permit is asked for.
-fn one_subject(
+/// The one finding of the rule that is broken and for which a permit is asked for.
+fn one_finding<'j>(
     order: &PermitOrder,
     scene: &Scene<'_>,
-    judgement: &Judgement,
+    judgement: &'j Judgement,
     rule: &Rule,
     code: &str,
-) -> Result<String, Unfit> {
-    let mut subjects: Vec<String> = judgement
+) -> Result<&'j Finding, Unfit> {
+    let subject = |finding: &Finding| {
+        let (place, mark) = evidence::subject(scene, finding);
+        called(mark.as_deref(), &place)
+    };
+    let broken: Vec<&Finding> = judgement
         .findings
         .iter()
         .filter(|finding| finding.outcome == Outcome::Broken && finding.holds())
         .filter(|finding| scene.rule(finding).is_some_and(|found| std::ptr::eq(found, rule)))
-        .map(|finding| permit::subject(scene, finding))
-        .filter(|subject| order.subject.as_ref().is_none_or(|asked| asked == subject))
+        .filter(|finding| order.subject.as_ref().is_none_or(|asked| *asked == subject(finding)))
         .collect();
     let code = code.to_owned();
-    match (subjects.pop(), subjects.is_empty()) {
-        (None, _) => Err(Unfit::NotBroken { code }),
-        (Some(subject), true) => Ok(subject),
-        (Some(subject), false) => {
-            subjects.push(subject);
+    match broken.as_slice() {
+        [] => Err(Unfit::NotBroken { code }),
+        [finding] => Ok(finding),
+        several => {
+            let subjects = several.iter().map(|finding| subject(finding)).collect();
             Err(Unfit::BrokenForSeveral { code, subjects })
         }
     }

@@ -22,9 +22,6 @@ use crate::pack::PackSet;
 use crate::record;
 use crate::units::Instant;
 
-/// The program and its version, as checklists name it.
-const TOOL: &str = concat!("fillward ", env!("CARGO_PKG_VERSION"));
-
 /// A first signature that is asked for.
 #[derive(Debug)]
 pub struct SignOrder {
@@ -130,23 +127,20 @@ impl Desk<'_> {
         if !against.is_empty() {
             return Err(against.into());
         }
-        let bound: Vec<Bound<'_>> =
-            permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.document)).collect();
+        let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &case.job)).collect();
         let scene = case.scene();
         let judgement = scene.judge();
         let report = Report::new(&scene, &judgement, &case.document, case.at_from);
         let making = Making {
             scene: &scene,
             judgement: &judgement,
-            report: &report,
             parts: &parts,
             record: &record.bytes,
             permits: &bound,
-            tool: TOOL,
             rehearsal: case.at_from == AtFrom::Given,
             valid_until: holds_until(packs, &case.job, case.at, &bound),
             required_roles: &required_roles(&case.packs),
-            trust_version: trust.version(),
+            trust: &trust,
             register: RegisterPart::default(),
         };
         let (body, envelope) = making.envelope()?;

@@ -300,6 +300,8 @@ codes! {
         "A signature was made for another kind of document. Do not trust this file; sign the job anew.";
     ChecklistOtherPacks = "checklist/other-packs":
         "The packs given are not those of the checklist. Give the packs in the editions that the checklist names.";
+    ChecklistOtherShop = "checklist/other-shop":
+        "The checklist is of another shop than the trust file. Give the trust file of the shop whose checklist it is.";
     ChecklistPackApprovalOver = "checklist/pack-approval-over":
         "The approval of a pack does not cover this instant. Have the safety officer approve the pack anew in the trust file.";
     ChecklistPackLeftOut = "checklist/pack-left-out":
@@ -370,6 +372,8 @@ codes! {
         "Owners' signatures are missing, or that of an owner whose key was given. Compare the owner's fingerprint with the one on paper.";
     ChecklistTrustOlder = "checklist/trust-older":
         "A later version of the trust file has been in use or was asked for. Get the shop's latest trust file from its owner.";
+    ChecklistTrustOther = "checklist/trust-other":
+        "The trust file is another one of the same version than that by which the checklist was signed. Ask the owner which of the two is the shop's.";
     ChecklistTrustUnpinned = "checklist/trust-unpinned":
         "Nobody said which owner must have signed the trust file. Give the owner's public key, known from paper, with `--owner`.";
     ChecklistTrustUnsound = "checklist/trust-unsound":

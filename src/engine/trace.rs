@@ -219,13 +219,12 @@ impl<'a> Scene<'a> {
         };
         // A figure that lacks something points at the gap; one that is there points at what it was made from.
         let missing = figure.and_then(|figure| figure.as_ref().err()).map_or(&[][..], Lack::facts);
-        let inputs = if missing.is_empty() { spec.inputs } else { missing };
         let recorded =
-            |key: &&FactKey| here.entity(key.subject).is_some_and(|(_, entity)| entity.facts.get(**key).is_some());
+            |key: &FactKey| here.entity(key.subject).is_some_and(|(_, entity)| entity.facts.get(*key).is_some());
         let paths = if missing.is_empty() {
-            inputs.iter().filter(recorded).filter_map(|key| self.path(*key, here)).collect()
+            spec.facts().filter(recorded).filter_map(|key| self.path(key, here)).collect()
         } else {
-            inputs.iter().flat_map(|key| self.gaps(*key, here)).collect()
+            missing.iter().flat_map(|key| self.gaps(*key, here)).collect()
         };
         Seen { term, paths, known }
     }

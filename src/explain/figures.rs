@@ -24,6 +24,8 @@ struct Shown<'s> {
     subject: Subject,
     entity: &'s Entity,
     figure: Figure,
+    /// The facts it was made from, most telling first.
+    facts: Vec<FactKey>,
 }
 
 /// Every figure of the job, in the order of the catalogue.
@@ -32,7 +34,11 @@ fn all<'s>(scene: &'s Scene<'_>) -> Vec<Shown<'s>> {
     for subject in Subject::ALL {
         for entity in scene.job().of(subject).unwrap_or(&[]) {
             let of_entity = scene.figures_of(subject, entity);
-            shown.extend(of_entity.into_iter().map(|(spec, figure)| Shown { spec, subject, entity, figure }));
+            shown.extend(of_entity.into_iter().map(|(spec, figure, reads)| {
+                let read = reads.facts();
+                let facts = spec.facts().filter(|fact| read.contains(fact)).collect();
+                Shown { spec, subject, entity, figure, facts }
+            }));
         }
     }
     shown
@@ -130,7 +136,9 @@ fn bounds(measured: &Measured, unit: Unit) -> String {
 /// The recorded inputs, each with its value.
 fn inputs(scene: &Scene<'_>, shown: &Shown<'_>) -> Vec<String> {
     let mut said = Vec::new();
-    for key in shown.spec.inputs {
+    // What the assemblies give to a figure of the whole job is said with each assembly.
+    let told = |key: &&FactKey| key.subject == shown.subject || key.subject != Subject::Assembly;
+    for key in shown.facts.iter().filter(told) {
         let own = [shown.entity];
         let entities: Vec<&Entity> = if key.subject == shown.subject {
             own.to_vec()

@@ -12,7 +12,6 @@ pub(super) fn words(obstacle: &Obstacle) -> String {
         Obstacle::NoCavity(error) => return format!("{error}; {}", error.help()),
         Obstacle::OutOfRange => "the numbers leave the range that can be reckoned exactly",
         Obstacle::NoSuchPlyRating => "no tyre has this ply rating",
-        Obstacle::StrengthsDiffer => "ply rating, load range and size name different strengths",
         Obstacle::GaugeDoubtUnknown => "the uncertainty of the target's gauge is not known",
         Obstacle::TyreTooLight => "no tyre of this size is so light",
         Obstacle::WheelTooLight => "no wheel for this tyre is so light",

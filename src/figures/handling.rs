@@ -26,7 +26,7 @@ pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
     let facts = workings.facts;
     let mix = workings.mass()?;
     let estimated = casing_mass(workings)?;
-    let recorded = |key| facts.measured(key).map(|measured| Interval::point(measured.shown.base()));
+    let recorded = |key| facts.shown(key).map(|mass| Interval::point(mass.base()));
     let tyre = recorded(assembly::TYRE_MASS);
     let wheel = recorded(assembly::WHEEL_MASS);
     let least = |estimate: Interval| estimate.lo().checked_div(Exact::from_int(LEAST_OF_ESTIMATE));

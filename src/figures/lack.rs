@@ -34,8 +34,6 @@ pub enum Obstacle {
     NoCavity(Box<CavityError>),
     /// No tyre has the recorded ply rating.
     NoSuchPlyRating,
-    /// Ply rating, load range and size name different strengths.
-    StrengthsDiffer,
     /// The uncertainty of the gauge at the target is not known.
     GaugeDoubtUnknown,
     /// No tyre of this size is so light.
@@ -75,7 +73,6 @@ impl Obstacle {
             Self::SizeNotRead(_) => "size-not-read",
             Self::NoCavity(_) => "no-cavity",
             Self::NoSuchPlyRating => "no-such-ply-rating",
-            Self::StrengthsDiffer => "strengths-differ",
             Self::GaugeDoubtUnknown => "gauge-doubt-unknown",
             Self::TyreTooLight => "tyre-too-light",
             Self::WheelTooLight => "wheel-too-light",

@@ -6,7 +6,7 @@ use crate::record::catalogue::assembly;
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, Tube};
 use crate::tyre::{Designation, load_range};
-use crate::units::{Exact, Interval, Unit};
+use crate::units::{Exact, Interval, Quantity, Unit};
 
 /// The size designation of an assembly.
 pub(super) fn designation(facts: Reader<'_>) -> Result<Designation, Lack> {
@@ -18,7 +18,7 @@ pub(super) fn designation(facts: Reader<'_>) -> Result<Designation, Lack> {
 /// Everything that the sidewall says of the ply rating, in one interval: two that differ are neither believed.
 pub(super) fn plies(workings: &Workings<'_>) -> Option<Interval> {
     let facts = workings.facts;
-    let recorded = facts.measured(assembly::TYRE_PLY_RATING).map(|m| m.shown.base());
+    let recorded = facts.shown(assembly::TYRE_PLY_RATING).map(Quantity::base);
     let by_letter = facts.text(assembly::TYRE_LOAD_RANGE).and_then(|letter| load_range::ply_rating(letter).ok());
     // A size designation may carry one too, as `16PR` or as a load range.
     let by_size = workings.designation().ok().and_then(Designation::ply_rating);
@@ -30,11 +30,8 @@ pub(super) fn plies(workings: &Workings<'_>) -> Option<Interval> {
 /// The ply rating: recorded, by load range, or in the size.
 pub(super) fn ply_rating(workings: &Workings<'_>) -> Figure {
     match plies(workings) {
-        Some(plies) if !plies.is_point() => {
-            Err(Lack::obstacle(Obstacle::StrengthsDiffer, &[assembly::TYRE_PLY_RATING, assembly::TYRE_LOAD_RANGE]))
-        }
-        // There is no odd ply rating.
-        Some(plies) if !even(plies.lo()) => {
+        // There is no odd ply rating; what is in doubt between two is another question.
+        Some(plies) if plies.is_point() && !even(plies.lo()) => {
             Err(Lack::obstacle(Obstacle::NoSuchPlyRating, &[assembly::TYRE_PLY_RATING]))
         }
         Some(plies) => between(plies, Unit::One),
@@ -54,11 +51,12 @@ pub(super) fn bead_diameter(workings: &Workings<'_>) -> Figure {
 /// One end of the rim widths to expect for the size.
 pub(super) fn rim_width(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> Figure {
     let widths = workings.rim_widths()?;
-    let unit = workings.facts.measured(assembly::RIM_WIDTH).map_or(Unit::Inch, |width| width.shown.unit());
+    let unit = workings.facts.unit_of(&[assembly::RIM_WIDTH]).unwrap_or(Unit::Inch);
     checked(widths.map(|widths| Interval::point(end(widths.permitted))), unit)
 }
 
-/// Whether the size designation and the rest of the record say the same of construction and seal, as far as both speak.
+/// Whether the size designation and the rest of the record say the same of construction, seal and strength, as far as they
+/// speak.
 pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let designation = workings.designation()?;
     let radial = designation.construction().map(|construction| match construction {
@@ -73,5 +71,6 @@ pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
         by_size.zip(workings.facts.text(key)).is_some_and(|(by_size, recorded)| by_size != recorded)
     };
     let agrees = !differs(assembly::TYRE_CONSTRUCTION, radial) && !differs(assembly::TYRE_SEAL, seal);
-    Ok(Value::Flag(agrees))
+    let one_strength = plies(workings).is_none_or(Interval::is_point);
+    Ok(Value::Flag(agrees && one_strength))
 }

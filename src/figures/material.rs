@@ -2,17 +2,18 @@
 
 use super::reader::{Reader, Source};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
+use crate::record::FactKey;
 use crate::record::catalogue::{assembly, component, job as whole};
-use crate::record::{FactKey, Subject};
 use crate::tyre::cavity::{self, Cavity};
 use crate::tyre::{Construction, dimensions};
 use crate::units::{Exact, Interval, Unit};
+use crate::vocabulary::Subject;
 
 /// The inputs of the cavity model, as recorded.
 pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
     let facts = workings.facts;
     let designation = workings.designation()?;
-    let quantity = |key| facts.measured(key).map(|measured| measured.shown);
+    let quantity = |key| facts.shown(key);
     let ply_rating = match super::markings::plies(workings).filter(|plies| plies.is_point()) {
         None => None,
         Some(plies) => {
@@ -76,21 +77,20 @@ pub(super) fn mass_unit(facts: Reader<'_>) -> Unit {
 
 fn is_metric(facts: Reader<'_>) -> bool {
     let written = [assembly::TARGET_PRESSURE, assembly::TYRE_SIDEWALL_MAXIMUM];
-    let unit = written.iter().find_map(|key| facts.measured(*key)).map(|measured| measured.shown.unit());
-    unit.is_some_and(|unit| unit != Unit::Psi)
+    facts.unit_of(&written).is_some_and(|unit| unit != Unit::Psi)
 }
 
 /// Density of one component in kg/L at its core temperature, and its share of the mix by mass before dividing.
 fn density_and_parts(side: Reader<'_>) -> Result<(Exact, Exact), Lack> {
-    let density = side.need(component::DENSITY)?.shown.base();
-    let parts = side.need(component::PARTS)?.shown.base();
+    let density = side.need_shown(component::DENSITY)?.base();
+    let parts = side.need_shown(component::PARTS)?.base();
     if parts <= Exact::ZERO {
         return Err(Lack::obstacle(Obstacle::NoParts, &[component::PARTS]));
     }
     let correction = (|| {
-        let given_at = side.measured(component::DENSITY_AT)?.shown.base();
-        let expansion = side.measured(component::EXPANSION)?.shown.base();
-        let core = side.measured(component::CORE_TEMPERATURE)?.shown.base();
+        let given_at = side.shown(component::DENSITY_AT)?.base();
+        let expansion = side.shown(component::EXPANSION)?.base();
+        let core = side.shown(component::CORE_TEMPERATURE)?.base();
         // The same mass takes (1 + expansion x difference) of its volume.
         Exact::ONE.checked_add(expansion.checked_mul(core.checked_sub(given_at)?)?)
     })();
@@ -154,7 +154,7 @@ fn total(source: Source<'_>) -> Result<Interval, Lack> {
     let priming = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
     let mut sum = Interval::point(Exact::ZERO);
     for facts in source.of(Subject::Assembly) {
-        let mass = assembly_mass(&Workings::on(source, facts))?;
+        let mass = assembly_mass(&Workings::reading(source, facts))?;
         sum = sum.checked_add(mass).ok_or_else(Lack::out_of_range)?;
     }
     let with_losses = || {
@@ -184,7 +184,7 @@ fn needed(source: Source<'_>, side: Reader<'_>) -> Result<Interval, Lack> {
 
 /// The unit in which the stock of a component is written.
 fn stock_unit(source: Source<'_>, side: Reader<'_>) -> Unit {
-    side.measured(component::ON_HAND).map_or_else(|| job_unit(source), |on_hand| on_hand.shown.unit())
+    side.unit_of(&[component::ON_HAND]).unwrap_or_else(|| job_unit(source))
 }
 
 /// The mass of one component that the job takes.
@@ -217,8 +217,8 @@ pub(super) fn pump_cycles(source: Source<'_>) -> Figure {
 pub(super) fn cost(source: Source<'_>) -> Figure {
     let mut sum = Interval::point(Exact::ZERO);
     for side in source.of(Subject::Component) {
-        let price = side.need(component::PRICE)?.shown.base();
-        let amount = side.need(component::PRICE_FOR)?.shown.base();
+        let price = side.need_shown(component::PRICE)?.base();
+        let amount = side.need_shown(component::PRICE_FOR)?.base();
         let part = price.checked_div(amount).zip(Some(needed(source, side)?));
         let part = part.and_then(|(each, mass)| mass.checked_scale(each));
         sum = part.and_then(|part| sum.checked_add(part)).ok_or_else(Lack::out_of_range)?;

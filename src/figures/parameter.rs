@@ -3,12 +3,22 @@
 use crate::units::{Dimension, Exact};
 
 /// A number that a pack sets and a figure uses: the limit of that name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Parameter {
     /// The lowest air temperature that counts as pre-stretch.
     PreStretchTemperature,
     /// The longest time between two log rows that still counts as watched.
     PreStretchLongestGap,
+    /// The longest time between two log rows that counts by a recorded lowest temperature.
+    PreStretchLongestNight,
+    /// How long the stretch lasts.
+    PreStretchTime,
+    /// The fall that is still the trembling of a pointer, as a share of the target pressure.
+    PreStretchTrembling,
+    /// The time in which the air inside a tyre follows the air beside it.
+    PreStretchLag,
+    /// The share of the target pressure at which air was let out on purpose.
+    PreStretchLetDown,
     /// By how much a used tyre may have grown inside.
     UsedTyreGrowth,
     /// The share of the mix that is lost.
@@ -29,9 +39,14 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 15] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
+        Self::PreStretchLongestNight,
+        Self::PreStretchTime,
+        Self::PreStretchTrembling,
+        Self::PreStretchLag,
+        Self::PreStretchLetDown,
         Self::UsedTyreGrowth,
         Self::Waste,
         Self::CageFactor,
@@ -47,6 +62,11 @@ impl Parameter {
         match self {
             Self::PreStretchTemperature => "pre_stretch_temperature",
             Self::PreStretchLongestGap => "pre_stretch_longest_gap",
+            Self::PreStretchLongestNight => "pre_stretch_longest_night",
+            Self::PreStretchTime => "pre_stretch_time",
+            Self::PreStretchTrembling => "pre_stretch_trembling",
+            Self::PreStretchLag => "pre_stretch_lag",
+            Self::PreStretchLetDown => "pre_stretch_let_down",
             Self::UsedTyreGrowth => "used_tyre_growth",
             Self::Waste => "waste_allowance",
             Self::CageFactor => "cage_factor",
@@ -64,10 +84,18 @@ impl Parameter {
             Self::PreStretchTemperature | Self::ProcessingTemperature | Self::WorkspaceTemperature => {
                 Dimension::Temperature
             }
-            Self::PreStretchLongestGap | Self::WorkspaceLongestGap | Self::CureTime | Self::ColdCureTime => {
-                Dimension::Duration
-            }
-            Self::UsedTyreGrowth | Self::Waste | Self::CageFactor => Dimension::Percent,
+            Self::PreStretchLongestGap
+            | Self::PreStretchLongestNight
+            | Self::PreStretchTime
+            | Self::PreStretchLag
+            | Self::WorkspaceLongestGap
+            | Self::CureTime
+            | Self::ColdCureTime => Dimension::Duration,
+            Self::PreStretchTrembling
+            | Self::PreStretchLetDown
+            | Self::UsedTyreGrowth
+            | Self::Waste
+            | Self::CageFactor => Dimension::Percent,
         }
     }
 }

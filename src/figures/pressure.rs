@@ -3,17 +3,16 @@
 use super::reader::{Reader, Source};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, measured};
 use crate::record::catalogue::assembly;
-use crate::record::catalogue::instruments::gauge;
-use crate::record::{FactKey, Measured, Subject};
-use crate::units::{Exact, Interval, Unit};
+use crate::record::{FactKey, Measured};
+use crate::units::{Exact, Interval, Quantity, Unit};
+use crate::vocabulary::Subject;
 
 /// Ratings that must all be known before a ceiling can be.
 const RATINGS: [FactKey; 3] = [assembly::TYRE_SIDEWALL_MAXIMUM, assembly::RIM_RATING, assembly::WHEEL_RATING];
 
 /// The unit in which the crew thinks of this assembly's pressures.
 fn unit(facts: Reader<'_>) -> Unit {
-    let written = [assembly::TARGET_PRESSURE, assembly::TYRE_SIDEWALL_MAXIMUM];
-    written.iter().find_map(|key| facts.measured(*key)).map_or(Unit::Psi, |measured| measured.shown.unit())
+    facts.unit_of(&[assembly::TARGET_PRESSURE, assembly::TYRE_SIDEWALL_MAXIMUM]).unwrap_or(Unit::Psi)
 }
 
 fn doubt(facts: Reader<'_>) -> Result<Exact, Lack> {
@@ -23,8 +22,7 @@ fn doubt(facts: Reader<'_>) -> Result<Exact, Lack> {
 
 /// The gauge that the target is read with, where it is known.
 fn target_gauge<'j>(source: Source<'j>, facts: Reader<'j>) -> Option<Reader<'j>> {
-    let mark = facts.text(assembly::TARGET_GAUGE)?;
-    source.of(Subject::Gauge).find(|one| one.text(gauge::MARK) == Some(mark))
+    source.instrument(Subject::Gauge, facts.text(assembly::TARGET_GAUGE)?)
 }
 
 /// The gauge's doubt just below the lowest rating. A grade that is coarser in the outer quarters of the dial is coarser
@@ -40,7 +38,7 @@ fn doubt_below(lowest: Exact, target_doubt: Exact, gauge: Option<Reader<'_>>) ->
 
 /// The highest pressure that the gauge may show, in Pa.
 pub(super) fn ceiling_base(source: Source<'_>, facts: Reader<'_>) -> Result<Exact, Lack> {
-    let rated = |key: &FactKey| facts.measured(*key).map(|rating| rating.shown.base());
+    let rated = |key: &FactKey| facts.shown(*key).map(Quantity::base);
     let missing: Vec<FactKey> = RATINGS.into_iter().filter(|key| rated(key).is_none()).collect();
     let lowest = RATINGS.iter().chain(&[assembly::TARGET_LOCAL_LIMIT]).filter_map(rated).min();
     let lowest = lowest.filter(|_| missing.is_empty()).ok_or(Lack::Missing(missing))?;
@@ -49,7 +47,7 @@ pub(super) fn ceiling_base(source: Source<'_>, facts: Reader<'_>) -> Result<Exac
 }
 
 fn floor_base(facts: Reader<'_>) -> Result<Exact, Lack> {
-    Ok(facts.need(assembly::TARGET_OPERATING_PRESSURE)?.shown.base())
+    Ok(facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base())
 }
 
 fn shown(base: Exact, facts: Reader<'_>) -> Figure {
@@ -80,7 +78,7 @@ pub(super) fn gauge_uncertainty(facts: Reader<'_>) -> Figure {
 
 /// What the cage must be rated for: a share of the tyre's highest pressure.
 pub(super) fn cage_demand(source: Source<'_>, facts: Reader<'_>) -> Figure {
-    let maximum = facts.need(assembly::TYRE_SIDEWALL_MAXIMUM)?;
-    let demand = maximum.shown.scaled(source.limit(Parameter::CageFactor)?).ok_or_else(Lack::out_of_range)?;
+    let maximum = facts.need_shown(assembly::TYRE_SIDEWALL_MAXIMUM)?;
+    let demand = maximum.scaled(source.limit(Parameter::CageFactor)?).ok_or_else(Lack::out_of_range)?;
     Ok(measured(Measured::exact(demand)))
 }

@@ -1,9 +1,10 @@
 //! The catalogue of figures.
 
-use super::{FigureId, FigureKind, FigureSpec, Parameter};
+use super::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
+use crate::record::FactKey;
 use crate::record::catalogue::{assembly, component, job};
-use crate::record::{FactKey, Subject};
 use crate::units::Dimension;
+use crate::vocabulary::Subject;
 
 const fn row(
     id: FigureId,
@@ -11,12 +12,13 @@ const fn row(
     name: &'static str,
     kind: FigureKind,
     texts: (&'static str, &'static str),
-    inputs: &'static [FactKey],
-    parameters: &'static [Parameter],
+    inputs: &'static [(FactKey, Direction)],
+    parameters: &'static [(Parameter, Direction)],
 ) -> FigureSpec {
     FigureSpec { id, subject, name, kind, about: texts.0, formula: texts.1, inputs, parameters }
 }
 
+use Direction::{Down, Free, Up};
 use FigureKind::{Instant, Number};
 use Subject::{Assembly, Component, Job};
 
@@ -27,25 +29,81 @@ const PRESSURE: FigureKind = Number(Dimension::Pressure);
 const COUNT: FigureKind = Number(Dimension::Count);
 const DURATION: FigureKind = Number(Dimension::Duration);
 
-/// Facts that the cavity model looks at.
-const CAVITY: &[FactKey] = &[
-    assembly::TYRE_SIZE,
-    assembly::TYRE_INSIDE_VOLUME,
-    assembly::TYRE_SECTION_WIDTH,
-    assembly::TYRE_OVERALL_DIAMETER,
-    assembly::RIM_WIDTH,
+type Facts = &'static [(FactKey, Direction)];
+type Limits = &'static [(Parameter, Direction)];
+
+/// What the cavity model looks at.
+const CAVITY: Facts = &[
+    (assembly::TYRE_SIZE, Free),
+    (assembly::TYRE_INSIDE_VOLUME, Free),
+    (assembly::TYRE_SECTION_WIDTH, Free),
+    (assembly::TYRE_OVERALL_DIAMETER, Free),
+    (assembly::RIM_WIDTH, Free),
+    (assembly::TYRE_PLY_RATING, Free),
+    (assembly::TYRE_LOAD_RANGE, Free),
+    (assembly::TYRE_CONSTRUCTION, Free),
 ];
-/// Facts that the mass of the mix looks at.
-const MIX: &[FactKey] =
-    &[assembly::TYRE_SIZE, assembly::TYRE_INSIDE_VOLUME, assembly::TYRE_STATE, component::DENSITY, component::PARTS];
-/// Facts that the ceiling looks at.
-const CEILING: &[FactKey] = &[
-    assembly::TYRE_SIDEWALL_MAXIMUM,
-    assembly::RIM_RATING,
-    assembly::WHEEL_RATING,
-    assembly::TARGET_LOCAL_LIMIT,
-    assembly::TARGET_GAUGE,
+/// What the density of the mix looks at.
+const DENSITY: Facts = &[
+    (component::DENSITY, Up),
+    (component::PARTS, Free),
+    (component::DENSITY_AT, Free),
+    (component::EXPANSION, Free),
+    (component::CORE_TEMPERATURE, Down),
 ];
+/// What the mass of the mix of one assembly looks at.
+const MIX: Facts = &joined::<14>(&[CAVITY, &[(assembly::TYRE_STATE, Free)], DENSITY]);
+/// What a rating's pressure, less the doubt of the gauge there, looks at. The doubt of a grade jumps at a quarter of the
+/// dial, so the ceiling need not rise with a rating.
+const CEILING: Facts = &[
+    (assembly::TYRE_SIDEWALL_MAXIMUM, Free),
+    (assembly::RIM_RATING, Free),
+    (assembly::WHEEL_RATING, Free),
+    (assembly::TARGET_LOCAL_LIMIT, Free),
+    (assembly::TARGET_GAUGE, Free),
+    (assembly::TARGET_PRESSURE, Free),
+];
+/// What every figure of the pre-stretch log looks at.
+const LOG: Facts = &[
+    (assembly::PRE_STRETCH_LOG, Free),
+    (assembly::PRE_STRETCH_GAUGE, Free),
+    (assembly::PRE_STRETCH_THERMOMETER, Free),
+];
+/// The limits of the mass of one assembly's mix, of the job's, and of what is left.
+const GROWTH: Limits = &[(Parameter::UsedTyreGrowth, Up)];
+const TOTAL: Limits = &[(Parameter::UsedTyreGrowth, Up), (Parameter::Waste, Up)];
+const LEFT: Limits = &[(Parameter::UsedTyreGrowth, Down), (Parameter::Waste, Down)];
+const PRIMING: Facts = &[(job::PUMP_PRIMING, Up)];
+
+/// The limits of what was lost in the log.
+const LOSS: Limits = &[
+    (Parameter::PreStretchTemperature, Up),
+    // As for the time: more is shown, and less left open.
+    (Parameter::PreStretchLongestGap, Free),
+    (Parameter::PreStretchLongestNight, Down),
+    (Parameter::PreStretchTime, Up),
+    (Parameter::PreStretchTrembling, Down),
+    (Parameter::PreStretchLag, Down),
+    (Parameter::PreStretchLetDown, Down),
+];
+
+/// Several lists as one, of `N` in all.
+#[expect(clippy::indexing_slicing, reason = "runs in the compiler, which refuses an index that is out of range")]
+const fn joined<const N: usize>(lists: &[Facts]) -> [(FactKey, Direction); N] {
+    let mut all = [(assembly::TYRE_SIZE, Free); N];
+    let (mut list, mut at) = (0, 0);
+    while list < lists.len() {
+        let mut entry = 0;
+        while entry < lists[list].len() {
+            all[at] = lists[list][entry];
+            at += 1;
+            entry += 1;
+        }
+        list += 1;
+    }
+    assert!(at == N, "the count of a joined list is wrong");
+    all
+}
 
 /// Every figure, in the order of [`FigureId`].
 pub const TABLE: &[FigureSpec] = &[
@@ -58,7 +116,7 @@ pub const TABLE: &[FigureSpec] = &[
             "The ply rating as recorded, or by the published load range table; where both are recorded and differ, anything between them.",
             "load range table",
         ),
-        &[assembly::TYRE_PLY_RATING, assembly::TYRE_LOAD_RANGE],
+        &[(assembly::TYRE_PLY_RATING, Up), (assembly::TYRE_LOAD_RANGE, Free), (assembly::TYRE_SIZE, Free)],
         &[],
     ),
     row(
@@ -67,7 +125,7 @@ pub const TABLE: &[FigureSpec] = &[
         "bead_diameter",
         LENGTH,
         ("The bead seat diameter that the tyre's size designation names.", "size designation"),
-        &[assembly::TYRE_SIZE],
+        &[(assembly::TYRE_SIZE, Free)],
         &[],
     ),
     row(
@@ -76,10 +134,16 @@ pub const TABLE: &[FigureSpec] = &[
         "size_agrees",
         FigureKind::Flag,
         (
-            "Whether the size designation says the same of construction and seal as the rest of the record, as far as both speak.",
-            "size designation against construction and seal",
+            "Whether the size designation and the rest of the record say the same of construction, seal and strength, as far as they speak.",
+            "size designation against construction and seal; one strength by ply rating, load range and size",
         ),
-        &[assembly::TYRE_SIZE, assembly::TYRE_CONSTRUCTION, assembly::TYRE_SEAL],
+        &[
+            (assembly::TYRE_SIZE, Free),
+            (assembly::TYRE_CONSTRUCTION, Free),
+            (assembly::TYRE_SEAL, Free),
+            (assembly::TYRE_PLY_RATING, Free),
+            (assembly::TYRE_LOAD_RANGE, Free),
+        ],
         &[],
     ),
     row(
@@ -88,7 +152,7 @@ pub const TABLE: &[FigureSpec] = &[
         "rim_width_least",
         LENGTH,
         ("The narrowest rim to expect for the size; the rim manual decides.", "measuring rim less a share, estimated"),
-        &[assembly::TYRE_SIZE],
+        &[(assembly::TYRE_SIZE, Free)],
         &[],
     ),
     row(
@@ -97,7 +161,7 @@ pub const TABLE: &[FigureSpec] = &[
         "rim_width_most",
         LENGTH,
         ("The widest rim to expect for the size; the rim manual decides.", "measuring rim plus a share, estimated"),
-        &[assembly::TYRE_SIZE],
+        &[(assembly::TYRE_SIZE, Free)],
         &[],
     ),
     row(
@@ -122,7 +186,7 @@ pub const TABLE: &[FigureSpec] = &[
             "cavity volume x mix density; 1/density = sum of shares/densities",
         ),
         MIX,
-        &[Parameter::UsedTyreGrowth],
+        GROWTH,
     ),
     row(
         FigureId::PressureCeiling,
@@ -142,7 +206,7 @@ pub const TABLE: &[FigureSpec] = &[
         "pressure_floor",
         PRESSURE,
         ("The lowest pressure that does for the load: the operating pressure.", "operating pressure"),
-        &[assembly::TARGET_OPERATING_PRESSURE],
+        &[(assembly::TARGET_OPERATING_PRESSURE, Up)],
         &[],
     ),
     row(
@@ -151,13 +215,7 @@ pub const TABLE: &[FigureSpec] = &[
         "pressure_window",
         PRESSURE,
         ("The room between floor and ceiling; below zero where no pressure does for both.", "ceiling - floor"),
-        &[
-            assembly::TARGET_OPERATING_PRESSURE,
-            assembly::TYRE_SIDEWALL_MAXIMUM,
-            assembly::RIM_RATING,
-            assembly::WHEEL_RATING,
-            assembly::TARGET_GAUGE,
-        ],
+        &joined::<7>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
         &[],
     ),
     row(
@@ -169,7 +227,7 @@ pub const TABLE: &[FigureSpec] = &[
             "The expanded uncertainty of the target's gauge at the target.",
             "certificate U, else 1.155 x class x span (rectangular, k = 2)",
         ),
-        &[assembly::TARGET_GAUGE, assembly::TARGET_PRESSURE],
+        &[(assembly::TARGET_GAUGE, Free), (assembly::TARGET_PRESSURE, Free)],
         &[],
     ),
     row(
@@ -178,8 +236,8 @@ pub const TABLE: &[FigureSpec] = &[
         "cage_demand",
         PRESSURE,
         ("What the cage must be rated for.", "sidewall maximum x cage factor"),
-        &[assembly::TYRE_SIDEWALL_MAXIMUM],
-        &[Parameter::CageFactor],
+        &[(assembly::TYRE_SIDEWALL_MAXIMUM, Up)],
+        &[(Parameter::CageFactor, Up)],
     ),
     row(
         FigureId::PreStretchTime,
@@ -187,20 +245,34 @@ pub const TABLE: &[FigureSpec] = &[
         "pre_stretch_time",
         DURATION,
         (
-            "The longest unbroken time for which the log shows the pressure at or above the target and the air at or above the limit; straight lines between rows; a longer gap than the limit allows shows nothing.",
+            "The longest unbroken time for which the log shows the pressure at or above the target and the air at or above the limit; straight lines between rows; a gap longer than the limit shows nothing, unless it is a night that its rows and a recorded lowest temperature bound.",
             "longest stretch of the log, each reading believed at its worse end",
         ),
-        &[assembly::PRE_STRETCH_LOG, assembly::TARGET_PRESSURE],
-        &[Parameter::PreStretchTemperature, Parameter::PreStretchLongestGap],
+        &joined::<4>(&[LOG, &[(assembly::TARGET_PRESSURE, Down)]]),
+        &[
+            (Parameter::PreStretchTemperature, Down),
+            // A longer gap lets more rows show something, and leaves less open between them.
+            (Parameter::PreStretchLongestGap, Free),
+            (Parameter::PreStretchLongestNight, Up),
+        ],
     ),
     row(
         FigureId::PreStretchEnd,
         Assembly,
         "pre_stretch_end",
         Instant,
-        ("When the longest continuous stretch that the log surely shows ends.", "end of the counted stretch"),
-        &[assembly::PRE_STRETCH_LOG, assembly::TARGET_PRESSURE],
-        &[Parameter::PreStretchTemperature, Parameter::PreStretchLongestGap],
+        (
+            "When the latest stretch ends that the log surely shows to be long enough, at the crossing out of what counts.",
+            "end of the latest sufficient stretch",
+        ),
+        &joined::<4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
+        &[
+            // Where none is long enough it is the end of the log, which is later.
+            (Parameter::PreStretchTemperature, Free),
+            (Parameter::PreStretchLongestGap, Free),
+            (Parameter::PreStretchLongestNight, Free),
+            (Parameter::PreStretchTime, Free),
+        ],
     ),
     row(
         FigureId::PreStretchPeak,
@@ -208,7 +280,7 @@ pub const TABLE: &[FigureSpec] = &[
         "pre_stretch_peak",
         PRESSURE,
         ("The highest pressure that the log shows.", "highest row of the log"),
-        &[assembly::PRE_STRETCH_LOG],
+        LOG,
         &[],
     ),
     row(
@@ -217,10 +289,31 @@ pub const TABLE: &[FigureSpec] = &[
         "pre_stretch_loss",
         PRESSURE,
         (
-            "The greatest loss of pressure in the log that the temperatures do not explain.",
-            "Gay-Lussac at constant volume, absolute values, every row brought to the first row's temperature",
+            "The pressure lost in the log that no course of the inside temperature explains, added up over every topping up; what was lost before the filling with air of the stretch that counts, and letting down at the end, is left out.",
+            "Gay-Lussac at constant volume, absolute values; the air inside follows the air beside the tyre with a lag",
         ),
-        &[assembly::PRE_STRETCH_LOG],
+        &joined::<4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
+        LOSS,
+    ),
+    row(
+        FigureId::PreStretchLossShare,
+        Assembly,
+        "pre_stretch_loss_share",
+        Number(Dimension::Percent),
+        ("The pressure lost in the log as a share of the target pressure.", "pressure lost / target pressure"),
+        &joined::<4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
+        LOSS,
+    ),
+    row(
+        FigureId::PreStretchOnScale,
+        Assembly,
+        "pre_stretch_on_scale",
+        FigureKind::Flag,
+        (
+            "Whether every pressure and every temperature of the log lies on the scale of the instrument that read it.",
+            "each reading against the ends of its scale",
+        ),
+        LOG,
         &[],
     ),
     row(
@@ -232,8 +325,8 @@ pub const TABLE: &[FigureSpec] = &[
             "The mass of the filled assembly; masses of tyre and wheel that are not recorded are estimated, widely.",
             "mix + tyre + wheel",
         ),
-        &[assembly::TYRE_SIZE, assembly::TYRE_MASS, assembly::WHEEL_MASS],
-        &[Parameter::UsedTyreGrowth],
+        &joined::<16>(&[MIX, &[(assembly::TYRE_MASS, Free), (assembly::WHEEL_MASS, Free)]]),
+        GROWTH,
     ),
     row(
         FigureId::ComponentNeeded,
@@ -244,8 +337,8 @@ pub const TABLE: &[FigureSpec] = &[
             "The mass of this component that all assemblies of the job take, with waste and priming.",
             "(sum of mix masses + waste + priming) x parts / sum of parts",
         ),
-        &[component::DENSITY, component::PARTS],
-        &[Parameter::UsedTyreGrowth, Parameter::Waste],
+        &joined::<15>(&[DENSITY, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
+        TOTAL,
     ),
     row(
         FigureId::ComponentLeft,
@@ -253,8 +346,20 @@ pub const TABLE: &[FigureSpec] = &[
         "left",
         MASS,
         ("What is left of this component after the job; below zero where it does not last.", "on hand - needed"),
-        &[component::ON_HAND, component::DENSITY, component::PARTS],
-        &[Parameter::UsedTyreGrowth, Parameter::Waste],
+        &joined::<16>(&[
+            &[
+                (component::ON_HAND, Up),
+                (component::DENSITY, Down),
+                (component::PARTS, Free),
+                (component::DENSITY_AT, Free),
+                (component::EXPANSION, Free),
+                (component::CORE_TEMPERATURE, Up),
+                (job::PUMP_PRIMING, Down),
+            ],
+            CAVITY,
+            &[(assembly::TYRE_STATE, Free)],
+        ]),
+        LEFT,
     ),
     row(
         FigureId::WarmAt,
@@ -265,8 +370,13 @@ pub const TABLE: &[FigureSpec] = &[
             "When the core will be at the processing temperature, at the logged rate.",
             "exponential approach to the air's temperature, least squares",
         ),
-        &[component::WARMING, component::CORE_TEMPERATURE, component::READ_AT],
-        &[Parameter::ProcessingTemperature],
+        &[
+            (component::WARMING, Free),
+            (component::CORE_TEMPERATURE, Free),
+            (component::READ_AT, Free),
+            (job::WORKSPACE_TEMPERATURE, Free),
+        ],
+        &[(Parameter::ProcessingTemperature, Up)],
     ),
     row(
         FigureId::JobMixMass,
@@ -274,8 +384,8 @@ pub const TABLE: &[FigureSpec] = &[
         "mix_mass",
         MASS,
         ("The mass of mix that the job takes, with waste and priming.", "sum of mix masses + waste + priming"),
-        &[job::PUMP_PRIMING],
-        &[Parameter::UsedTyreGrowth, Parameter::Waste],
+        &joined::<15>(&[PRIMING, MIX]),
+        TOTAL,
     ),
     row(
         FigureId::PumpCycles,
@@ -283,8 +393,8 @@ pub const TABLE: &[FigureSpec] = &[
         "pump_cycles",
         COUNT,
         ("The pump cycles that the job takes, by the pump's own calibration.", "mix mass / mass per cycle"),
-        &[job::PUMP_MASS_PER_CYCLE, job::PUMP_PRIMING],
-        &[Parameter::UsedTyreGrowth, Parameter::Waste],
+        &joined::<16>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], PRIMING, MIX]),
+        TOTAL,
     ),
     row(
         FigureId::Cost,
@@ -292,8 +402,8 @@ pub const TABLE: &[FigureSpec] = &[
         "cost",
         COUNT,
         ("What the material costs, in the shop's own currency.", "sum of needed x price / amount"),
-        &[],
-        &[Parameter::UsedTyreGrowth, Parameter::Waste],
+        &joined::<17>(&[&[(component::PRICE, Up), (component::PRICE_FOR, Down)], PRIMING, MIX]),
+        TOTAL,
     ),
     row(
         FigureId::ReadyToServe,
@@ -304,12 +414,17 @@ pub const TABLE: &[FigureSpec] = &[
             "The earliest return to service, the planned start being kept; hours for which the workspace log shows cold, or a gap, do not count.",
             "planned start + longer of the planned and the ruled cure + hours not shown warm",
         ),
-        &[job::PLANNED_START, job::CURE_PLANNED, job::WORKSPACE_TEMPERATURE, job::WORKSPACE_LOG],
         &[
-            Parameter::WorkspaceTemperature,
-            Parameter::WorkspaceLongestGap,
-            Parameter::CureTime,
-            Parameter::ColdCureTime,
+            (job::PLANNED_START, Free),
+            (job::CURE_PLANNED, Up),
+            (job::WORKSPACE_TEMPERATURE, Free),
+            (job::WORKSPACE_LOG, Free),
+        ],
+        &[
+            (Parameter::WorkspaceTemperature, Up),
+            (Parameter::WorkspaceLongestGap, Down),
+            (Parameter::CureTime, Up),
+            (Parameter::ColdCureTime, Up),
         ],
     ),
 ];

@@ -5,7 +5,7 @@ use super::{Figure, Lack, Obstacle, Parameter};
 use crate::record::catalogue::component::{self, warming_row};
 use crate::record::catalogue::job::{self as whole, workspace_row};
 use crate::record::{LogRow, Value};
-use crate::units::{Exact, Instant};
+use crate::units::{Exact, Instant, Quantity};
 
 /// How far a reading may lie off the fitted approach besides its thermometer's doubt; engineering estimate, no source.
 const CURVE_SLACK_KELVIN: f64 = 1.0;
@@ -95,7 +95,7 @@ pub(super) fn ready_to_serve(source: Source<'_>) -> Figure {
     let warm = source.limit(Parameter::WorkspaceTemperature)?;
     let (usual, cold) = (source.limit(Parameter::CureTime)?, source.limit(Parameter::ColdCureTime)?);
     let by_rule = if air.interval.lo() >= warm { usual } else { cold };
-    let planned = shop.measured(whole::CURE_PLANNED).map_or(Exact::ZERO, |planned| planned.shown.base());
+    let planned = shop.shown(whole::CURE_PLANNED).map_or(Exact::ZERO, Quantity::base);
     let rows = shop.log(whole::WORKSPACE_LOG).unwrap_or(&[]);
     let gap = source.limit(Parameter::WorkspaceLongestGap)?;
     let watch = Watch { warm, doubt: air.uncertainty.unwrap_or(Exact::ZERO), gap };

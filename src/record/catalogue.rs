@@ -137,7 +137,7 @@ macro_rules! log_row {
         pub mod $row {
             use super::{Dimension, Kind, FactSpec};
 
-            #[expect(clippy::upper_case_acronyms, reason = "only counts the columns")]
+            #[expect(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the columns")]
             enum Place { $($id),+ }
             $(
                 #[doc = $about]
@@ -256,6 +256,14 @@ pub const POSITIVE: &[FactKey] = &[
     job::PUMP_MASS_PER_CYCLE,
     job::LIFTING_CAPACITY,
 ];
+
+/// Columns that a row of a log may lack.
+pub const OPTIONAL_COLUMNS: &[&str] = &["lowest_air"];
+
+/// Doubts below which no instrument of the kind is known, in base units (Pa, K): smaller ones are slips that would give
+/// away the margin between a target and a rating.
+pub const FINEST: &[(FactKey, (i128, i128))] =
+    &[(instruments::gauge::UNCERTAINTY, (5, 1)), (instruments::thermometer::UNCERTAINTY, (1, 1000))];
 
 /// What each group of facts is, for the schema and the template: subject, dotted place, meaning.
 pub const GROUPS: &[(Subject, &str, &str)] = &[

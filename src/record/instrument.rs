@@ -15,8 +15,17 @@ const RECTANGULAR_K2: (i128, i128) = (231, 200);
 pub(super) const NAMED_BY: &[(FactKey, FactKey)] = &[(assembly::TARGET_PRESSURE, assembly::TARGET_GAUGE)];
 
 /// Logs whose rows are read with the instruments that other facts name: the log, and for each reading of a row the fact.
-pub(super) const LOG_NAMED_BY: &[(FactKey, &[FactKey])] =
-    &[(assembly::PRE_STRETCH_LOG, &[assembly::PRE_STRETCH_GAUGE, assembly::PRE_STRETCH_THERMOMETER])];
+pub(super) const LOG_NAMED_BY: &[(FactKey, &[FactKey])] = &[(
+    assembly::PRE_STRETCH_LOG,
+    &[assembly::PRE_STRETCH_GAUGE, assembly::PRE_STRETCH_THERMOMETER, assembly::PRE_STRETCH_THERMOMETER],
+)];
+
+/// The facts that name the instruments of a reading or a log.
+pub fn named_by(key: FactKey) -> &'static [FactKey] {
+    let one = NAMED_BY.iter().find(|(fact, _)| *fact == key).map(|(_, by)| std::slice::from_ref(by));
+    let log = || LOG_NAMED_BY.iter().find(|(log, _)| *log == key).map(|(_, columns)| *columns);
+    one.or_else(log).unwrap_or(&[])
+}
 
 /// Facts that name an instrument, with the list it must stand in.
 pub(super) const NAMES: &[(FactKey, Subject)] = &[

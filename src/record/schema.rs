@@ -4,7 +4,7 @@ use std::sync::LazyLock;
 
 use serde_json::{Map, Value as Json, json};
 
-use super::catalogue::{GROUPS, built_in};
+use super::catalogue::{GROUPS, OPTIONAL_COLUMNS, built_in};
 use super::{FactSpec, Kind, Subject};
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::Dimension;
@@ -209,7 +209,11 @@ fn kind_schema(kind: &Kind) -> Json {
                 .iter()
                 .map(|column| (column.name.to_string(), annotated(column, kind_schema(&column.kind))))
                 .collect();
-            let required: Vec<&str> = columns.iter().map(|column| column.name.as_ref()).collect();
+            let required: Vec<&str> = columns
+                .iter()
+                .map(|column| column.name.as_ref())
+                .filter(|name| !OPTIONAL_COLUMNS.contains(name))
+                .collect();
             json!({
                 "type": "array",
                 "maxItems": 2000,

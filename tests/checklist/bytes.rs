@@ -5,36 +5,57 @@
 
 use std::thread;
 
+use fillward::checklist::body::TrustPart;
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::packs::sha256_hex;
+use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::{Question, verify};
 use serde_json::json;
 
 use super::shop::{ODILE, Shop, codes, key, later, passing};
 
 /// The smallest checklist that is in order: a short record, one pack, one rule met. The bytes of the form are all there.
-fn small(shop: &Shop) -> (String, Vec<u8>) {
+fn small() -> (Trust, String, Vec<u8>) {
     let record = "record: 1\njob: HT-0311\n".to_owned();
+    let digest = sha256_hex(b"pack: 1\n");
+    let mut trusted = Shop::new().trust_body();
+    trusted.packs.truncate(1);
+    (trusted.packs[0].edition, trusted.packs[0].sha256) = ("1".to_owned(), digest.clone());
+    let trust = Shop::trusted(&trusted);
     let body = json!({
-        "figures": ["ply_rating of left front: 12"],
-        "findings": {"faults": [], "met": ["cold-material"], "not_applying": []},
-        "format": "fillward-checklist/1",
+        "assemblies": [{"mark": "left front", "target_pressure": "60 psi", "tyre_size": null}],
+        "before": null,
+        "figures": {"assemblies[0].figure.ply_rating": "12"},
+        "findings": {
+            "faults": [],
+            "met": {"stored-outdoors": ["The material was stored outdoors", ".stored 'indoors'"]},
+            "not_applying": [],
+        },
+        "format": fillward::checklist::body::FORMAT,
+        "hold_point": "before fill",
+        "inputs": {
+            "packs": [{"edition": "1", "name": "tyre-fill", "sha256": digest}],
+            "record": {"sha256": sha256_hex(record.as_bytes()), "text": record},
+            "shop_file": null,
+            "trust": TrustPart::of(&trust),
+        },
         "job": "HT-0311",
         "judged_at": "2026-03-04T09:30:00-06:00",
-        "packs": shop.parts,
+        "number": null,
         "permits": [],
-        "record": {"sha256": sha256_hex(record.as_bytes()), "text": record},
+        "program": {"build": null, "edition": "0.1.0", "name": "fillward"},
         "register": {"head": null, "origin": null, "sequence": null},
         "rehearsal": false,
         "required_roles": ["supervisor"],
-        "tool": "fillward 0.1.0",
-        "trust_version": 3,
+        "revision": null,
+        "time_zone": null,
         "valid_until": "2026-03-04T11:00:00-06:00",
+        "variations": null,
         "verdict": "PASS",
     });
     let mut envelope = Envelope::new(Kind::Checklist, &body).unwrap();
     envelope.sign(&key(ODILE), Role::Supervisor, later(60)).unwrap();
-    (record, envelope.to_file().unwrap())
+    (trust, record, envelope.to_file().unwrap())
 }
 
 /// The changed files that are taken all the same, as position and byte.
@@ -63,8 +84,7 @@ fn taken(file: &[u8], question: &Question<'_>, values: impl Fn(u8) -> Vec<u8> + 
 #[test]
 fn every_change_of_one_byte_is_detected() {
     let shop = Shop::new();
-    let trust = shop.trust();
-    let (record, file) = small(&shop);
+    let (trust, record, file) = small();
     let question = Question { packs: None, rejudge: false, ..shop.question(&trust, &record) };
     assert_eq!(codes(&verify("f", &file, &question)), ["not-rejudged"], "control: the file itself is in order");
     let all = |old: u8| (0..=u8::MAX).filter(|new| *new != old).collect();
@@ -86,8 +106,7 @@ fn every_byte_of_a_real_checklist_counts() {
 #[test]
 fn every_byte_left_out_or_put_in_is_detected() {
     let shop = Shop::new();
-    let trust = shop.trust();
-    let (record, file) = small(&shop);
+    let (trust, record, file) = small();
     let question = Question { packs: None, rejudge: false, ..shop.question(&trust, &record) };
     for at in 0..file.len() {
         let without = [&file[..at], &file[at + 1..]].concat();

@@ -1,5 +1,6 @@
 //! Permits: who may permit what, and how a broken finding stops holding without ceasing to be broken.
 
+use fillward::checklist::evidence::Evidence;
 use fillward::checklist::jws::Role;
 use fillward::checklist::permit::{self, Bound, Permit};
 use fillward::checklist::signing::sign;
@@ -22,27 +23,29 @@ fn body(shop: &Shop) -> permit::PermitBody {
         asked_by: "Odile Varga".to_owned(),
         evidence: evidence(shop),
         filled: vec![permit::Filled {
-            assembly: "loader 4, left front".to_owned(),
+            mark: Some("loader 4, left front".to_owned()),
             target_pressure: Some("60 psi".to_owned()),
             tyre_size: Some("17.5-25".to_owned()),
         }],
         from: "2026-03-04T09:00:00-06:00".to_owned(),
         job: "HT-0311".to_owned(),
+        mark: None,
         pack: shop.parts[0].clone(),
         reason: "the signs are being reprinted; a watch stands at the door".to_owned(),
         rule: "no-smoking-signs-missing".to_owned(),
-        subject: "the job".to_owned(),
+        subject: String::new(),
+        title: "There are no no-smoking signs".to_owned(),
         until: "2026-03-04T17:00:00-06:00".to_owned(),
     }
 }
 
-/// What the record shows of the missing signs, by the report that people read.
-fn evidence(shop: &Shop) -> Vec<String> {
+/// What the record shows of the missing signs.
+fn evidence(shop: &Shop) -> Evidence {
     let record = no_signs();
     let (held, _) = shop.make(&record, |_| {});
     let fault = held.findings.faults.iter().find(|fault| fault.rule == "tyre-fill/no-smoking-signs-missing").unwrap();
-    assert!(!fault.evidence.is_empty());
-    fault.evidence.clone()
+    assert!(!fault.shown.is_empty());
+    fault.evidence()
 }
 
 fn signed(body: &permit::PermitBody, seed: u8, role: Role) -> Permit {
@@ -93,7 +96,7 @@ fn a_permitted_finding_stays_broken_and_lets_the_job_pass() {
         at: "2026-03-04T09:35:00-06:00".to_owned(),
         why: "left the shop".to_owned(),
     });
-    let trust = Shop::trusted(&body);
+    let trust = Shop::next(&body);
     let report = verify("f", &file, &Question { trust: &trust, ..question });
     assert_eq!((codes(&report), report.in_order()), (vec!["key-revoked-since"], false));
 }
@@ -146,7 +149,7 @@ fn permits_not_in_order_are_not_read() {
     assert_eq!(refused(&|body| body.until = body.from.clone()), "checklist/permit-content");
     assert_eq!(refused(&|body| body.until = "tomorrow".to_owned()), "checklist/permit-content");
     assert_eq!(refused(&|body| body.reason = " ".to_owned()), "checklist/permit-content");
-    assert_eq!(refused(&|body| body.format = "fillward-permit/9".to_owned()), "checklist/permit-content");
+    assert_eq!(refused(&|body| body.format = "fillward-permit/1".to_owned()), "checklist/permit-content");
     assert_eq!(refused(&|body| body.reason = "\u{202e}".to_owned()), "checklist/hidden-character");
 }
 
@@ -162,7 +165,7 @@ fn a_permit_for_something_else_sets_nothing_aside() {
         let mut body = body(&shop);
         change(&mut body);
         let permit = signed(&body, MAIRE, Role::SafetyOfficer);
-        let bound = Bound::new(&permit, shop.packs(), &job, &document);
+        let bound = Bound::new(&permit, shop.packs(), &job);
         permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word()
     };
     assert_eq!(verdict(&|_| {}), "PASS");
@@ -171,7 +174,11 @@ fn a_permit_for_something_else_sets_nothing_aside() {
     assert_eq!(verdict(&|body| body.filled[0].target_pressure = None), "HOLD");
     assert_eq!(verdict(&|body| body.filled[0].tyre_size = Some("12-16.5".to_owned())), "HOLD");
     assert_eq!(verdict(&|body| body.filled.push(body.filled[0].clone())), "HOLD");
-    assert_eq!(verdict(&|body| body.subject = "polyol".to_owned()), "HOLD");
+    assert_eq!(verdict(&|body| body.subject = "components.polyol".to_owned()), "HOLD");
+    assert_eq!(verdict(&|body| body.mark = Some("G-2".to_owned())), "HOLD");
+    assert_eq!(verdict(&|body| body.title = "Nothing much".to_owned()), "HOLD");
+    assert_eq!(verdict(&|body| body.evidence.shown.clear()), "HOLD");
+    assert_eq!(verdict(&|body| body.evidence.applies = body.evidence.shown.clone()), "HOLD");
     assert_eq!(verdict(&|body| body.rule = "extinguisher-missing".to_owned()), "HOLD");
     assert_eq!(verdict(&|body| body.pack.sha256 = "0".repeat(64)), "HOLD");
     assert_eq!(verdict(&|body| body.until = "2026-03-04T09:30:00-06:00".to_owned()), "HOLD");
@@ -189,7 +196,7 @@ fn missing_evidence_is_never_permitted() {
     let scene = fillward::engine::Scene::new(&shop.set, &job, later(0));
     let judgement = scene.judge();
     assert!(judgement.findings.iter().any(fillward::engine::Finding::holds));
-    let bound = Bound::new(&permit, shop.packs(), &job, &document);
+    let bound = Bound::new(&permit, shop.packs(), &job);
     assert!(!bound.fits());
     assert_eq!(permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word(), "HOLD");
 }

@@ -95,7 +95,7 @@ fn a_pack_that_must_judge_cannot_be_left_out() {
     let base = Shop::new();
     let record = passing();
     let trust = shop.trust();
-    let (body, mut envelope) = base.make(&record, |_| {});
+    let (body, mut envelope) = base.make(&record, |choices| choices.trust = trust.clone());
     let kid = key(ODILE).public().kid().to_owned();
     assert_eq!(said(&against(&envelope, &body, &kid, Role::Supervisor, &trust, later(60))), ["pack-left-out"]);
     envelope.sign(&key(ODILE), Role::Supervisor, later(60)).unwrap();
@@ -108,7 +108,7 @@ fn a_pack_that_must_judge_cannot_be_left_out() {
     let approved = |change: &dyn Fn(&mut fillward::checklist::trust::Approval)| {
         let mut body = shop.trust_body();
         change(&mut body.packs[1]);
-        let trust = Shop::trusted(&body);
+        let trust = Shop::next(&body);
         codes(&verify("f", &file, &base.question(&trust, &record)))
     };
     assert_eq!(approved(&|_| {}), ["pack-left-out"]);
@@ -118,11 +118,11 @@ fn a_pack_that_must_judge_cannot_be_left_out() {
     // The base pack judges every job, before all others, whatever the trust file says of it.
     let mut unasked = shop.trust_body();
     unasked.packs.iter_mut().for_each(|pack| pack.required = false);
-    let unasked = Shop::trusted(&unasked);
+    let unasked = Shop::next(&unasked);
     let question = Question { packs: None, rejudge: false, ..shop.question(&unasked, &record) };
     let (_, honest) = shop.make(&record, |_| {});
     let with = |packs: &dyn Fn(&mut Vec<Value>)| {
-        let file = resigned(&honest, BY_ODILE, |body| packs(body["packs"].as_array_mut().unwrap()));
+        let file = resigned(&honest, BY_ODILE, |body| packs(body["inputs"]["packs"].as_array_mut().unwrap()));
         faults(&verify("f", &file, &question))
     };
     assert_eq!(with(&|_| {}), [""; 0]);
@@ -204,14 +204,17 @@ fn values_out_of_the_schemas_bounds_are_refused() {
     let head = |root: &str, size: i64| json!({"head": {"root": root, "size": size}, "origin": null, "sequence": 7});
     assert_eq!(refused(&|body| body["register"] = head(&root, 5)), (true, false));
     for (what, change) in [
-        ("trust_version", &(|body: &mut Value| body["trust_version"] = json!(-9)) as &dyn Fn(&mut Value)),
-        ("no trust_version", &|body| body["trust_version"] = json!(0)),
+        ("version", &(|body: &mut Value| body["inputs"]["trust"]["version"] = json!(-9)) as &dyn Fn(&mut Value)),
+        ("no version", &|body| body["inputs"]["trust"]["version"] = json!(0)),
+        ("digest of the trust file", &|body| body["inputs"]["trust"]["sha256"] = json!("zz")),
+        ("hold point", &|body| body["hold_point"] = json!("before lunch")),
+        ("title", &|body| body["findings"]["met"]["stand-off-short"] = json!([])),
         ("size", &|body| body["register"] = head(&root, -5)),
         ("root", &|body| body["register"] = head("zz", 5)),
         ("capital digits", &|body| body["register"] = head(&"AB".repeat(32), 5)),
         ("sequence", &|body| body["register"]["sequence"] = json!(-1)),
-        ("digest of the record", &|body| body["record"]["sha256"] = json!("zz")),
-        ("digest of a pack", &|body| body["packs"][0]["sha256"] = json!("zz")),
+        ("digest of the record", &|body| body["inputs"]["record"]["sha256"] = json!("zz")),
+        ("digest of a pack", &|body| body["inputs"]["packs"][0]["sha256"] = json!("zz")),
         ("job", &|body| body["job"] = json!("")),
     ] {
         assert_eq!(refused(change), (false, true), "{what}");
@@ -285,8 +288,8 @@ fn the_number_on_the_checklist_is_that_of_its_record() {
     {
         let quoted = record.replacen("job: HT-0311", &format!("job: {written}"), 1);
         let file = resigned(&honest, BY_ODILE, |body| {
-            body["record"]["sha256"] = json!(fillward::checklist::packs::sha256_hex(quoted.as_bytes()));
-            body["record"]["text"] = json!(quoted);
+            body["inputs"]["record"]["sha256"] = json!(fillward::checklist::packs::sha256_hex(quoted.as_bytes()));
+            body["inputs"]["record"]["text"] = json!(quoted);
         });
         assert_eq!(
             codes(&verify("f", &file, &Question { record: Some(quoted.as_bytes()), ..blind })),
@@ -320,7 +323,7 @@ fn another_instant_than_now_never_starts() {
     // Looking back with the latest trust file, which was made afterwards, is what an auditor does.
     let mut body = shop.trust_body();
     (body.version, body.made_at) = (4, "2026-05-01T08:00:00-06:00".to_owned());
-    let latest = Shop::trusted(&body);
+    let latest = Shop::next(&body);
     assert!(verify("f", &file, &Question { trust: &latest, ..then }).could_have_started());
     assert_eq!(codes(&verify("f", &file, &Question { trust: &latest, chosen: false, ..then })), ["clock-behind"]);
 }
@@ -330,7 +333,9 @@ fn every_member_must_stand_in_the_file() {
     let shop = Shop::new();
     let record = passing();
     let (_, honest) = shop.make(&record, |_| {});
-    for pointer in ["", "/register", "/findings", "/record", "/packs/0"] {
+    for pointer in
+        ["", "/register", "/findings", "/program", "/inputs", "/inputs/record", "/inputs/packs/0", "/inputs/trust"]
+    {
         let body = honest.to_value().unwrap()["checklist"].clone();
         let Some(Value::Object(members)) = body.pointer(pointer) else { panic!("{pointer}") };
         for member in members.keys() {
@@ -340,7 +345,7 @@ fn every_member_must_stand_in_the_file() {
             assert_eq!(codes(&shop.verify(&file, &record)), ["content"], "{pointer}/{member}");
         }
     }
-    let unknown = resigned(&honest, BY_ODILE, |body| body["trust_version"] = Value::Null);
+    let unknown = resigned(&honest, BY_ODILE, |body| body["inputs"]["trust"]["version"] = Value::Null);
     assert_eq!(codes(&shop.verify(&unknown, &record)), ["content"]);
 }
 
@@ -379,14 +384,16 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
     let body = permit::PermitBody {
         format: permit::FORMAT.to_owned(),
         asked_by: asked_by.to_owned(),
-        evidence: fault.evidence.clone(),
+        evidence: fault.evidence(),
         filled: shop.filled(record),
         from: "2026-03-04T09:25:00-06:00".to_owned(),
         job: held.job,
+        mark: fault.mark.clone(),
         pack: shop.parts[0].clone(),
         reason: "a wall stands between the cage and the people".to_owned(),
         rule: rule.to_owned(),
         subject: fault.subject.clone(),
+        title: fault.title.clone(),
         until: "2026-03-04T09:50:00-06:00".to_owned(),
     };
     let mut permit = Permit::new(&body).unwrap();
@@ -415,7 +422,7 @@ fn a_permit_does_not_cover_a_worse_fault_of_its_rule() {
     let worse = stand_off("2 ft");
     let (held, _) = shop.make(&worse, |_| {});
     let forged = resigned(&envelope, BY_ODILE, |body| {
-        body["record"] = json!({"sha256": held.record.sha256, "text": worse});
+        body["inputs"]["record"] = json!(held.inputs.record);
         body["figures"] = json!(held.figures);
         body["findings"] = serde_json::to_value(&held.findings).unwrap();
         body["findings"]["faults"][0]["permitted"] = json!(true);
@@ -430,7 +437,6 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
     use fillward::checklist::body::{Making, RegisterPart};
     use fillward::checklist::permit::Bound;
     use fillward::engine::Scene;
-    use fillward::explain::{AtFrom, Report};
     let shop = Shop::new();
     let permit = permit_for(&shop, &stand_off("9 ft"), "stand-off-short", MAIRE_PERMITS, "Odile Varga");
     let made = |record: &str| {
@@ -441,15 +447,13 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
         let making = Making {
             scene: &scene,
             judgement: &judgement,
-            report: &Report::new(&scene, &judgement, &document, AtFrom::Clock),
             parts: &shop.parts,
             record: record.as_bytes(),
-            permits: &[Bound::new(&permit, shop.packs(), &job, &document)],
-            tool: "fillward 0.1.0",
+            permits: &[Bound::new(&permit, shop.packs(), &job)],
             rehearsal: false,
             valid_until: Some(later(600)),
             required_roles: &[Role::Supervisor],
-            trust_version: 3,
+            trust: &shop.trust(),
             register: RegisterPart::default(),
         };
         making
@@ -483,14 +487,14 @@ fn permits_are_held_against_their_rules_and_the_present() {
     // The key that permitted has ended since.
     let mut body = shop.trust_body();
     body.people[2].keys[0].until = "2026-03-04T09:40:00-06:00".to_owned();
-    let ended = Shop::trusted(&body);
+    let ended = Shop::next(&body);
     let report = verify("f", &file, &Question { trust: &ended, ..question });
     assert_eq!((codes(&report), report.in_order()), (vec!["key-ended"], true));
     // Revoked since, it is doubtful at present, and was good by what was known before.
     let mut body = shop.trust_body();
     let (at, why) = ("2026-03-04T09:38:00-06:00".to_owned(), "left the shop".to_owned());
     body.people[2].keys[0].revoked = Some(fillward::checklist::trust::Revocation { at, why });
-    let revoked = Shop::trusted(&body);
+    let revoked = Shop::next(&body);
     let as_of = |seconds, chosen| {
         let report = verify("f", &file, &Question { trust: &revoked, at: later(seconds), chosen, ..question });
         (codes(&report), report.in_order())

@@ -10,7 +10,6 @@ use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
 use fillward::checklist::verify::{Question, Verification, verify};
 use fillward::engine::Scene;
-use fillward::explain::{self, AtFrom};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
@@ -117,6 +116,12 @@ impl Shop {
         Trust::open("trust.json", &Self::trust_file(body), &Self::pins()).unwrap()
     }
 
+    /// A later version of the trust file, with what has changed since.
+    pub(crate) fn next(body: &trust::TrustBody) -> Trust {
+        let version = if body.version == 3 { 4 } else { body.version };
+        Self::trusted(&trust::TrustBody { version, ..body.clone() })
+    }
+
     /// A checklist of a demo job, without signatures, with everything that can be chosen of it.
     pub(crate) fn make<'a>(&self, record: &str, change: impl FnOnce(&mut Choices<'a>)) -> (ChecklistBody, Envelope) {
         let bytes = record.as_bytes();
@@ -128,25 +133,23 @@ impl Shop {
             permits: Vec::new(),
             required_roles: vec![Role::Supervisor],
             register: RegisterPart::default(),
+            trust: self.trust(),
         };
         change(&mut choices);
         let bound: Vec<Bound<'_>> =
-            choices.permits.iter().map(|permit| Bound::new(permit, self.packs(), &job, &document)).collect();
+            choices.permits.iter().map(|permit| Bound::new(permit, self.packs(), &job)).collect();
         let scene = Scene::new(&self.set, &job, choices.at);
         let judgement = scene.judge();
-        let report = explain::Report::new(&scene, &judgement, &document, AtFrom::Clock);
         let making = Making {
             scene: &scene,
             judgement: &judgement,
-            report: &report,
             parts: &self.parts,
             record: bytes,
             permits: &bound,
-            tool: "fillward 0.1.0",
             rehearsal: choices.rehearsal,
             valid_until: holds_until(self.packs(), &job, choices.at, &bound),
             required_roles: &choices.required_roles,
-            trust_version: 3,
+            trust: &choices.trust,
             register: choices.register,
         };
         making.envelope().unwrap()
@@ -190,6 +193,7 @@ pub(crate) struct Choices<'a> {
     pub(crate) permits: Vec<&'a Permit>,
     pub(crate) required_roles: Vec<Role>,
     pub(crate) register: RegisterPart,
+    pub(crate) trust: Trust,
 }
 
 pub(crate) fn passing() -> String {

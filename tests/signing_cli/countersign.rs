@@ -97,10 +97,16 @@ fn nobody_countersigns_what_is_not_in_order() {
     shop.write(FILE, &good);
     shop.countersign("nothing.json", WREN, &[]).exits(2).names(&["cli/unreadable"]);
     // The key that is to sign must itself be in order.
-    shop.trust_with(PACK, |trust| trust.person(WREN).until = from_now(-60));
+    shop.trust_with(PACK, |trust| {
+        trust.version = 2;
+        trust.person(WREN).until = from_now(-60);
+    });
     countersign(&shop, WREN, &[]).exits(3).names(&["key-expired"]);
     // The first signer's key was stolen before it signed.
-    shop.trust_with(PACK, |trust| trust.person(ODILE).revoked = Some((from_now(-600), "stolen".to_owned())));
+    shop.trust_with(PACK, |trust| {
+        trust.version = 3;
+        trust.person(ODILE).revoked = Some((from_now(-600), "stolen".to_owned()));
+    });
     countersign(&shop, WREN, &[]).exits(3).names(&["key-revoked"]);
     assert_eq!(shop.read(FILE), good);
 }

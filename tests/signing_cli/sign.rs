@@ -32,7 +32,7 @@ fn a_pass_is_signed_read_back_and_may_start() {
     ]);
     let file = file(&shop);
     assert_eq!(file["checklist"]["verdict"], "PASS");
-    assert_eq!(file["checklist"]["record"]["text"], shop.read("job.yaml"));
+    assert_eq!(file["checklist"]["inputs"]["record"]["text"], shop.read("job.yaml"));
     assert_eq!(file["checklist"]["rehearsal"], false);
     assert_eq!(shop.leftovers(), [""; 0]);
     shop.verify(&[FILE, "--record", "job.yaml", "--rejudge"])

@@ -371,7 +371,10 @@ fn nobody_signs_trust_that_is_made_later() {
 fn a_trust_file_past_its_end_lets_nothing_start() {
     let shop = Shop::new();
     shop.sign(&[]).exits(0);
-    shop.trust(|trust| trust.ends_at = super::morning::from_now(-60));
+    shop.trust(|trust| {
+        trust.version = 2;
+        trust.ends_at = super::morning::from_now(-60);
+    });
     shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(3).names(&["trust-ended"]);
     shop.sign(&["--out", "again.json"]).exits(3).names(&["trust-ended"]);
     assert!(!shop.has("again.json"));

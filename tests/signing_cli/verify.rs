@@ -142,7 +142,7 @@ fn every_kind_of_damage_has_its_own_code() {
     let cases: Vec<(&str, Vec<u8>)> = vec![
         ("duplicate-key", text.replacen("    \"job\": ", "    \"job\": \"HT-0999\",\n    \"job\": ", 1).into()),
         ("not-exact-form", text.replacen(": ", ":  ", 1).into()),
-        ("number-not-safe", text.replacen("\"trust_version\": 1", "\"trust_version\": 1.0", 1).into()),
+        ("number-not-safe", text.replacen("\"version\": 1", "\"version\": 1.0", 1).into()),
         ("hidden-character", text.replacen("HT-0311", "HT-0311\u{200b}", 1).into()),
         ("not-nfc", text.replacen("HT-0311", "HT-031e\u{301}", 1).into()),
         ("key-not-ascii", text.replacen("\"job\"", "\"j\u{f6}b\"", 1).into()),
@@ -152,8 +152,8 @@ fn every_kind_of_damage_has_its_own_code() {
         ("not-signed", forged(&shop, |value| value["signatures"] = json!([]))),
         ("signature-form", forged(&shop, |value| value["signatures"][0]["signature"] = json!("AAAA"))),
         ("header-not-exact", forged(&shop, |value| value["signatures"][0]["protected"] = json!("e30"))),
-        ("changed", forged(&shop, |value| value["checklist"]["tool"] = json!("another"))),
-        ("record-digest", forged(&shop, |value| value["checklist"]["record"]["text"] = json!("record: 1\n"))),
+        ("changed", forged(&shop, |value| value["checklist"]["program"]["edition"] = json!("another"))),
+        ("record-digest", forged(&shop, |value| value["checklist"]["inputs"]["record"]["text"] = json!("record: 1\n"))),
         ("contradiction", forged(&shop, |value| value["checklist"]["verdict"] = json!("MAYBE"))),
         (
             "signed-twice",
@@ -177,11 +177,14 @@ fn every_kind_of_damage_has_its_own_code() {
                 body["judged_at"] = json!(from_now(-4 * 3600));
             }),
         ),
-        ("trust-older", signed_over(&shop, Role::Supervisor, &from_now(0), |body| body["trust_version"] = json!(9))),
+        (
+            "trust-older",
+            signed_over(&shop, Role::Supervisor, &from_now(0), |body| body["inputs"]["trust"]["version"] = json!(9)),
+        ),
         (
             "pack-not-approved",
             signed_over(&shop, Role::Supervisor, &from_now(0), |body| {
-                body["packs"][0]["sha256"] = json!("0".repeat(64));
+                body["inputs"]["packs"][0]["sha256"] = json!("0".repeat(64));
             }),
         ),
     ];
@@ -190,7 +193,10 @@ fn every_kind_of_damage_has_its_own_code() {
         let ran = shop.verify(&["bad.json", "--record", "job.yaml"]).exits(3).says(&["not to be relied on"]);
         assert!(ran.codes().contains(&code.to_owned()), "{code}: {ran:?}");
     }
-    shop.trust(|trust| trust.people.retain(|person| person.key != ODILE));
+    shop.trust(|trust| {
+        trust.version = 2;
+        trust.people.retain(|person| person.key != ODILE);
+    });
     shop.verify(&[FILE, "--record", "job.yaml"]).exits(3).names(&["unknown-key", "too-few-signers"]);
 }
 
@@ -252,17 +258,23 @@ fn a_verification_as_of_another_instant_says_so() {
 #[test]
 fn a_key_revoked_since_starts_nothing() {
     let shop = signed();
-    shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(0), "left the shop".to_owned())));
+    let revoked = |version, seconds, why: &str| {
+        shop.trust(|trust| {
+            trust.version = version;
+            trust.person(ODILE).revoked = Some((from_now(seconds), why.to_owned()));
+        });
+    };
+    revoked(2, 0, "left the shop");
     // Signed a moment before it was revoked, to the second.
     let ran = shop.verify(&[FILE, "--record", "job.yaml"]);
     assert!(["key-revoked-since", "key-revoked"].contains(&ran.codes()[0].as_str()), "{ran:?}");
     assert_ne!(ran.exit, Some(0));
-    shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(600), "leaves the shop".to_owned())));
+    revoked(3, 600, "leaves the shop");
     shop.verify(&[FILE, "--record", "job.yaml"])
         .exits(3)
         .names(&["key-revoked-since"])
         .says(&["was valid when it signed and has been revoked since"]);
-    shop.trust(|trust| trust.person(ODILE).revoked = Some((from_now(-3600), "stolen".to_owned())));
+    revoked(4, -3600, "stolen");
     shop.verify(&[FILE, "--record", "job.yaml"]).exits(3).says(&["checklist/key-revoked:", "(stolen)"]);
 }
 

@@ -3,30 +3,54 @@
 //! The shape of the content is held by its types; what they leave open is held here, so that no file is in order for this
 //! program and refused by the schema. This module must not know signatures or trust.
 
-use super::ChecklistBody;
+use super::{BEFORE_FILL, ChecklistBody};
 use crate::document::{Code, Fault};
 
 /// The first value out of its bounds, as a fault.
 pub(super) fn check(body: &ChecklistBody) -> Option<Fault> {
-    let register = &body.register;
-    let digests = [&body.record.sha256].into_iter().chain(body.packs.iter().map(|pack| &pack.sha256));
-    let found = if body.job.is_empty() {
-        "the job number is empty".to_owned()
-    } else if body.trust_version < 1 {
-        format!("the version {} of the trust file is not 1 or more", body.trust_version)
-    } else if let Some(head) = register.head.as_ref().filter(|head| head.size < 0) {
-        format!("the register has {} entries", head.size)
-    } else if let Some(head) = register.head.as_ref().filter(|head| !is_digest(&head.root)) {
-        not_a_digest(&head.root)
-    } else if let Some(sequence) = register.sequence.filter(|sequence| *sequence < 0) {
-        format!("the number {sequence} of the entry in the register is below zero")
-    } else {
-        not_a_digest(digests.into_iter().find(|digest| !is_digest(digest))?)
-    };
+    let found = value(body).or_else(|| not_filled(body))?;
     Some(
         Fault::new(Code::ChecklistContent, format!("the content is not that of a checklist: {found}"))
             .help("do not trust this file; no edition of fillward writes it"),
     )
+}
+
+fn value(body: &ChecklistBody) -> Option<String> {
+    let register = &body.register;
+    let trust = &body.inputs.trust;
+    let packs = body.inputs.packs.iter().map(|pack| &pack.sha256);
+    let mut digests = [&body.inputs.record.sha256, &trust.sha256].into_iter().chain(packs);
+    if body.job.is_empty() {
+        Some("the job number is empty".to_owned())
+    } else if body.hold_point != BEFORE_FILL {
+        Some(format!("the hold point is `{}`, this edition knows `{BEFORE_FILL}`", body.hold_point))
+    } else if trust.version < 1 {
+        Some(format!("the version {} of the trust file is not 1 or more", trust.version))
+    } else if let Some(head) = register.head.as_ref().filter(|head| head.size < 0) {
+        Some(format!("the register has {} entries", head.size))
+    } else if let Some(head) = register.head.as_ref().filter(|head| !is_digest(&head.root)) {
+        Some(not_a_digest(&head.root))
+    } else if let Some(sequence) = register.sequence.filter(|sequence| *sequence < 0) {
+        Some(format!("the number {sequence} of the entry in the register is below zero"))
+    } else if let Some((rule, _)) = body.findings.met.iter().find(|(_, said)| said.is_empty()) {
+        Some(format!("`{rule}` is met without its title"))
+    } else {
+        digests.find(|digest| !is_digest(digest)).map(|digest| not_a_digest(digest))
+    }
+}
+
+/// A member that this edition neither fills nor can hold against anything: what stands there would be taken unread.
+fn not_filled(body: &ChecklistBody) -> Option<String> {
+    let filled = [
+        ("before", body.before.is_some()),
+        ("number", body.number.is_some()),
+        ("revision", body.revision.is_some()),
+        ("shop_file", body.inputs.shop_file.is_some()),
+        ("time_zone", body.time_zone.is_some()),
+        ("variations", body.variations.is_some()),
+    ];
+    let (member, _) = filled.into_iter().find(|(_, filled)| *filled)?;
+    Some(format!("`{member}` is filled in, which this edition cannot judge"))
 }
 
 fn not_a_digest(text: &str) -> String {

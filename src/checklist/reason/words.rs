@@ -68,6 +68,14 @@ impl Reason {
             Self::TrustFewerOwners { found, least } => format!(
                 "the trust file has {found} of {least} signatures by owners of the version that has been in use before it"
             ),
+            Self::TrustOther { version } => {
+                format!(
+                    "the trust file at hand is another version {version} than the one by which the checklist was signed"
+                )
+            }
+            Self::OtherShop { found, due } => {
+                format!("the checklist is of the shop `{found}`, and the trust file of `{due}`")
+            }
             Self::TrustUnsound { what } | Self::TrustApprover { what, .. } => {
                 format!("the trust file does not hold together: {what}")
             }
@@ -161,6 +169,8 @@ impl Reason {
                 Code::ChecklistTrustNotByOwner
             }
             Self::TrustFewerOwners { .. } => Code::ChecklistTrustFewerOwners,
+            Self::TrustOther { .. } => Code::ChecklistTrustOther,
+            Self::OtherShop { .. } => Code::ChecklistOtherShop,
             Self::TrustUnsound { .. } | Self::TrustApprover { .. } => Code::ChecklistTrustUnsound,
             Self::TrustUnpinned => Code::ChecklistTrustUnpinned,
             Self::Key { fault, .. } => fault.code(),
@@ -246,6 +256,8 @@ impl Reason {
             Self::TrustFewerOwners { .. } => {
                 "have as many owners of the version before sign this one as that asked for, into a new file first; where a key of theirs is lost, ask the owners, then remove `fillward-trust.seen` beside the trust file"
             }
+            Self::TrustOther { .. } => "ask the owner which of the two is the shop's; one of them was never in force",
+            Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
             Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
             Self::OtherJob { .. } => "find the checklist of this job",
             Self::RecordChanged { .. } => {

@@ -1,15 +1,17 @@
 //! The record inside a checklist, judged again by the packs it names.
 
-use super::{Question, Verification};
-use crate::checklist::body::{ChecklistBody, FaultPart, figures, findings};
+use std::collections::BTreeMap;
+
+use super::{Otherwise, Question, Verification};
+use crate::checklist::body::{ChecklistBody, FaultPart, FigurePart, Findings, Program, figures, findings};
+use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
 use crate::checklist::jws::{Role, instant};
 use crate::checklist::lapse::holds_until;
-use crate::checklist::packs::{PackPart, Packs, required_roles, roles_left_out};
-use crate::checklist::permit::{Bound, Permit, apply, subject};
+use crate::checklist::packs::{Packs, required_roles, roles_left_out};
+use crate::checklist::permit::{Bound, Permit, apply, filled};
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults};
 use crate::engine::{Scene, Verdict};
-use crate::explain::{self, AtFrom};
 use crate::record::{self, Job};
 use crate::units::Instant;
 
@@ -21,7 +23,7 @@ pub(super) fn check(
     report: &mut Verification,
 ) {
     let (packs, record) = match (question.packs, record) {
-        (Some(packs), Some(record)) if packs.parts == body.packs => (packs, record),
+        (Some(packs), Some(record)) if body.packs() == packs.parts => (packs, record),
         (packs, _) => {
             let demanded = question.rejudge;
             without(body, packs, demanded, report);
@@ -68,11 +70,9 @@ fn judge(
     let document = record.as_ref().map_err(first)?;
     let job = record::read(document, packs.set.catalogue()).map_err(|faults| first(&faults))?;
     let permits: Vec<Permit> = body.open_permits().flatten().collect();
-    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, document)).collect();
+    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job)).collect();
     report.faults.extend(bound.iter().filter_map(|bound| bound.misfit()));
-    if let Some(what) = differs(body, packs, &job, document, at, &bound) {
-        return Err(Reason::JudgedOtherwise { what });
-    }
+    report.otherwise = compare(body, packs, &job, at, &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
     let until = body.valid_until.as_deref().and_then(instant);
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
         report.bars.extend(now(packs, &job, question.at.max(at), &bound));
@@ -92,57 +92,111 @@ fn now(packs: Packs<'_>, job: &Job, at: Instant, bound: &[Bound<'_>]) -> Option<
     let held = open.find(|(finding, permit)| finding.holds() && permit.is_none());
     let what = held.map_or_else(
         || "no rule judges it".to_owned(),
-        |(finding, _)| format!("{} of {}", code(&scene, packs.parts, finding), subject(&scene, finding)),
+        |(finding, _)| {
+            let (place, mark) = subject(&scene, finding);
+            format!("`{}` of {}", code(&scene, finding), called(mark.as_deref(), &place))
+        },
     );
     Some(Reason::NoLongerPasses { at: at.to_record_text(), what })
 }
 
-fn code(scene: &Scene<'_>, parts: &[PackPart], finding: &crate::engine::Finding) -> String {
-    let pack = parts.get(finding.pack).map_or("", |part| part.name.as_str());
-    format!("`{pack}/{}`", scene.rule(finding).map_or("", |rule| rule.name.as_str()))
-}
-
-/// What differs when the record is judged again. Verdict, findings, figures and the end of validity are compared; the
-/// words of the findings may differ between editions of the program.
-fn differs(
+/// What comes out otherwise when the record is judged again: everything in the body that follows from record, packs,
+/// permits and instant is compared as data.
+///
+/// # Errors
+/// What makes the body doubtful. Given is what another edition of the program may work out otherwise.
+fn compare(
     body: &ChecklistBody,
     packs: Packs<'_>,
     job: &Job,
-    document: &Document,
     at: Instant,
     bound: &[Bound<'_>],
-) -> Option<String> {
+) -> Result<Vec<Otherwise>, String> {
     let scene = Scene::new(packs.set, job, at);
     let judgement = scene.judge();
     let permitted = apply(&scene, packs.parts, &judgement, bound);
     if permitted.verdict.word() != body.verdict {
-        return Some(format!("{} instead of {}", permitted.verdict.word(), body.verdict));
+        return Err(format!("{} instead of {}", permitted.verdict.word(), body.verdict));
     }
-    let words = explain::Report::new(&scene, &judgement, document, AtFrom::Given);
-    let again = findings(&scene, &judgement, &words, &permitted);
-    let bare = |parts: &[FaultPart]| -> Vec<(String, String, String, bool, bool)> {
-        let each = |part: &FaultPart| {
-            (part.rule.clone(), part.subject.clone(), part.outcome.clone(), part.holds, part.permitted)
-        };
-        parts.iter().map(each).collect()
-    };
-    let (now, then) = (bare(&again.faults), bare(&body.findings.faults));
-    if now != then {
-        let odd = now.iter().find(|part| !then.contains(part)).or_else(|| then.iter().find(|part| !now.contains(part)));
-        let what =
-            odd.map_or_else(|| "another order".to_owned(), |(rule, subject, ..)| format!("`{rule}` of {subject}"));
-        return Some(format!("the findings differ: {what}"));
+    if filled(job) != body.assemblies {
+        return Err("it fills other assemblies".to_owned());
     }
-    if again.met != body.findings.met || again.not_applying != body.findings.not_applying {
-        return Some("other rules are met or do not apply".to_owned());
+    let otherwise = compare_figures(&body.figures, &figures(&scene))?;
+    for figure in compare_findings(&body.findings, &findings(&scene, &judgement, &permitted))? {
+        // A line may only differ by a figure that differs in the list of figures as well.
+        if !otherwise.iter().any(|place| place.ends_with(&figure)) {
+            return Err(format!("the findings differ: `{figure}`"));
+        }
     }
-    if figures(&scene) != body.figures {
-        return Some("the figures differ".to_owned());
+    if let Some(place) = otherwise.first().filter(|_| body.program == Program::this()) {
+        return Err(format!("the figures differ: `{place}`"));
     }
     let holds = (permitted.verdict == Verdict::Pass).then(|| holds_until(packs, job, at, bound)).flatten();
     if holds != body.valid_until.as_deref().and_then(instant) {
         let holds = holds.map_or_else(|| "never".to_owned(), Instant::to_record_text);
-        return Some(format!("it holds until {holds}"));
+        return Err(format!("it holds until {holds}"));
     }
-    None
+    let edition = || body.program.title();
+    Ok(otherwise.into_iter().map(|place| Otherwise { place, edition: edition() }).collect())
+}
+
+/// The places of the figures that differ.
+///
+/// # Errors
+/// A figure that only one side has.
+fn compare_figures(
+    then: &BTreeMap<String, FigurePart>,
+    now: &BTreeMap<String, FigurePart>,
+) -> Result<Vec<String>, String> {
+    let mut places = then.keys().chain(now.keys());
+    if let Some(odd) = places.find(|place| then.contains_key(*place) != now.contains_key(*place)) {
+        return Err(format!("the figures differ: `{odd}`"));
+    }
+    let differs = then.iter().zip(now.values()).filter(|((_, then), now)| then != now);
+    Ok(differs.map(|((place, _), _)| place.clone()).collect())
+}
+
+/// The figures that differ in the evidence of findings that are otherwise the same.
+///
+/// # Errors
+/// The first finding that differs.
+fn compare_findings(then: &Findings, now: &Findings) -> Result<Vec<String>, String> {
+    let differ = |what: &str| format!("the findings differ: {what}");
+    let named = |fault: &FaultPart| differ(&format!("`{}` of {}", fault.rule, fault.subject_words()));
+    let mut otherwise = Vec::new();
+    for place in 0..then.faults.len().max(now.faults.len()) {
+        let (found, again) = match (then.faults.get(place), now.faults.get(place)) {
+            (Some(found), Some(again)) => (found, again),
+            (Some(odd), None) | (None, Some(odd)) => return Err(named(odd)),
+            (None, None) => continue,
+        };
+        let (applies, shown) = (again.applies.clone(), again.shown.clone());
+        if (FaultPart { applies, shown, ..found.clone() }) != *again {
+            return Err(named(again));
+        }
+        for (found, own) in [(&found.applies, &again.applies), (&found.shown, &again.shown)] {
+            otherwise.extend(compare_lines(found, own).ok_or_else(|| named(again))?);
+        }
+    }
+    let met = || then.met.keys().chain(now.met.keys());
+    if let Some(odd) = met().find(|name| then.met.contains_key(*name) != now.met.contains_key(*name)) {
+        return Err(differ(&format!("`{odd}` is not met")));
+    }
+    for ((name, found), again) in then.met.iter().zip(now.met.values()) {
+        let lines = compare_lines(found, again);
+        otherwise.extend(lines.ok_or_else(|| differ(&format!("`{name}` is met otherwise")))?);
+    }
+    if then.not_applying != now.not_applying {
+        return Err(differ("other rules do not apply"));
+    }
+    Ok(otherwise)
+}
+
+/// The figures that differ in lines that are the same but for them; `None` where more differs.
+fn compare_lines(then: &[String], now: &[String]) -> Option<Vec<String>> {
+    if then.len() != now.len() {
+        return None;
+    }
+    let differ = then.iter().zip(now).filter(|(then, now)| then != now);
+    differ.map(|(then, now)| same_but_for_a_figure(then, now).map(str::to_owned)).collect()
 }

@@ -20,22 +20,25 @@ pub(super) fn check(body: &ChecklistBody, instants: Instants, question: &Questio
     }
     for fault in body.findings.faults.iter().filter(|fault| fault.permitted) {
         if !codes.contains(&(fault.rule.clone(), fault.subject.clone())) {
-            let what =
-                format!("`{}` of {} is said to be permitted, and no permit is for it", fault.rule, fault.subject);
+            let what = format!(
+                "`{}` of {} is said to be permitted, and no permit is for it",
+                fault.rule,
+                fault.subject_words()
+            );
             report.faults.push(Reason::Contradiction { what });
         }
     }
 }
 
 fn one(permit: &Permit, body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
-    let packs = question.packs.filter(|packs| body.packs == packs.parts);
+    let packs = question.packs.filter(|packs| body.packs() == packs.parts);
     report.faults.extend(permit.check_as_of(question.trust, packs, instants.judged_at, question.as_of()));
     let inner = permit.body();
     let mut other = |what: String| report.faults.push(permit.wrap(Reason::PermitOther { what }));
     if inner.job != body.job {
         other(format!("the job `{}`", inner.job));
     }
-    if !body.packs.contains(&inner.pack) {
+    if !body.packs().contains(&inner.pack) {
         other(format!("the pack `{}` in another edition or with another digest", inner.pack.title()));
     }
     let Some(signer) = permit.signer() else { return };

@@ -17,10 +17,10 @@ pub(super) fn check(
     match question.record {
         None => report.bars.push(Reason::RecordNotGiven),
         // The digest of the text inside has been held against the digest that the body states.
-        Some(record) if record == body.record.text.as_bytes() => {}
+        Some(record) if record == body.inputs.record.text.as_bytes() => {}
         Some(record) => {
             let now = String::from_utf8_lossy(record);
-            report.faults.push(Reason::RecordChanged { first: first_difference(&body.record.text, &now) });
+            report.faults.push(Reason::RecordChanged { first: first_difference(&body.inputs.record.text, &now) });
         }
     }
     if let Some(record) = record {

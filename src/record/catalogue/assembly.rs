@@ -66,4 +66,5 @@ log_row! {
     pre_stretch_row, "One row of the pre-stretch log.", "2026-03-02T16:10:00-06:00";
     PRESSURE = "pressure", Kind::Quantity(Dimension::Pressure), "The pressure read.", "66 psi";
     AIR = "air", Kind::Quantity(Dimension::Temperature), "The air temperature beside the tyre.", "73 degF";
+    LOWEST_AIR = "lowest_air", Kind::Quantity(Dimension::Temperature), "The lowest air temperature since the row before, off a thermometer that keeps it; for a night without rows.", "72.5 degF";
 }

@@ -1,0 +1,201 @@
+//! What every rule says of every subject, and the figures that the rules go by, as they stand in a signed file: named by
+//! rule and place, with what decided.
+//!
+//! Nothing here is the program's own wording. A rule's title is the pack's data and stands beside its name, so that the
+//! file can be read without the pack. This module must not know signatures.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use crate::checklist::evidence::{Evidence, called, code, end, ends, met, place, subject, written};
+use crate::checklist::jws::nullable;
+use crate::checklist::permit::Permitted;
+use crate::engine::{Finding, Judgement, Outcome, Scene};
+use crate::figures::{Figure, Lack};
+use crate::record::Value;
+use crate::units::Rounding;
+
+/// Said of a figure for which facts are missing, in place of the code of an obstacle.
+const NOT_RECORDED: &str = "not-recorded";
+
+/// Every finding.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Findings {
+    /// Broken, or not shown.
+    pub faults: Vec<FaultPart>,
+    /// Met, by the name of the rule: `RULE` where it came out alike for all that it covers, else `RULE PLACE...`. Rules of
+    /// the first pack stand by their bare name, those of others as `PACK/RULE`. Each is the rule's title and, behind it,
+    /// what met its demand.
+    pub met: BTreeMap<String, Vec<String>>,
+    /// Not applying, named in the same way, in the order of the packs.
+    pub not_applying: Vec<String>,
+}
+
+/// A finding that is broken or not shown.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FaultPart {
+    /// What makes the rule apply, or leaves open whether it does.
+    pub applies: Vec<String>,
+    /// Whether it holds the job, or is advice.
+    pub holds: bool,
+    /// The name that the record gives the subject; null for the job, and where it gives none.
+    #[serde(deserialize_with = "nullable")]
+    pub mark: Option<String>,
+    /// `broken` or `not shown`.
+    pub outcome: String,
+    /// Whether one of the permits sets it aside.
+    pub permitted: bool,
+    /// `pack/rule`.
+    pub rule: String,
+    /// What breaks the demand, or leaves it open.
+    pub shown: Vec<String>,
+    /// The place of the subject in the record; empty for the job as a whole.
+    pub subject: String,
+    /// The rule's title.
+    pub title: String,
+}
+
+impl FaultPart {
+    /// What decided it, as a permit names it.
+    pub fn evidence(&self) -> Evidence {
+        Evidence { applies: self.applies.clone(), shown: self.shown.clone() }
+    }
+
+    /// The subject in words.
+    pub fn subject_words(&self) -> String {
+        called(self.mark.as_deref(), &self.subject)
+    }
+}
+
+/// The findings of a judgement with its permits.
+pub(in crate::checklist) fn findings(scene: &Scene<'_>, judgement: &Judgement, permitted: &Permitted) -> Findings {
+    let mut found = Findings::default();
+    let mut rest = judgement.findings.as_slice();
+    let mut permits = permitted.by.iter();
+    while let Some(first) = rest.first() {
+        let same_rule = |finding: &&Finding| finding.pack == first.pack && finding.rule == first.rule;
+        let (of_rule, later) = rest.split_at(rest.iter().take_while(same_rule).count());
+        rest = later;
+        let with = |outcome| of_rule.iter().filter(move |finding| finding.outcome == outcome);
+        let name = |outcome| name(scene, of_rule, outcome);
+        if let Some(name) = name(Outcome::Met) {
+            let title = std::iter::once(title(scene, first));
+            found.met.insert(name, title.chain(met(scene, with(Outcome::Met))).collect());
+        }
+        found.not_applying.extend(name(Outcome::DoesNotApply));
+        for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {
+            if matches!(finding.outcome, Outcome::Broken | Outcome::NotShown) {
+                found.faults.push(fault(scene, finding, permit.is_some()));
+            }
+        }
+    }
+    found
+}
+
+fn title(scene: &Scene<'_>, finding: &Finding) -> String {
+    scene.rule(finding).map(|rule| rule.title.clone()).unwrap_or_default()
+}
+
+/// The rule of findings with an outcome, and their places where others of the rule came out otherwise; `None` where there
+/// are none.
+fn name(scene: &Scene<'_>, of_rule: &[Finding], outcome: Outcome) -> Option<String> {
+    let with = || of_rule.iter().filter(|finding| finding.outcome == outcome);
+    let first = with().next()?;
+    let mut name = match scene.rule(first) {
+        Some(rule) if first.pack == 0 => rule.name.clone(),
+        _ => code(scene, first),
+    };
+    if with().count() < of_rule.len() {
+        for finding in with() {
+            name.push(' ');
+            name.push_str(&place(&scene.place(finding)));
+        }
+    }
+    Some(name)
+}
+
+/// A finding that is broken or not shown.
+fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool) -> FaultPart {
+    let (subject, mark) = subject(scene, finding);
+    let Evidence { applies, shown } = Evidence::of(scene, finding);
+    FaultPart {
+        applies,
+        holds: finding.holds(),
+        mark,
+        outcome: finding.outcome.word().to_owned(),
+        permitted,
+        rule: code(scene, finding),
+        shown,
+        subject,
+        title: title(scene, finding),
+    }
+}
+
+/// A computed quantity.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum FigurePart {
+    /// True or false.
+    Flag(bool),
+    /// An exact quantity with its unit, or an instant.
+    Exact(String),
+    /// A quantity in doubt.
+    Between(Between),
+    /// None, and why.
+    Unknown(Unknown),
+}
+
+/// The ends between which a computed quantity lies.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Between {
+    /// The higher end, rounded up, with its unit.
+    pub high: String,
+    /// The lower end, rounded down, with its unit.
+    pub low: String,
+}
+
+/// Why a quantity could not be computed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Unknown {
+    /// The facts that are missing or cannot be used, by their names in the catalogue.
+    pub facts: Vec<String>,
+    /// The code of what stands in the way; `not-recorded` where facts are missing.
+    pub obstacle: String,
+}
+
+/// The computed quantities that the rules go by, by their places.
+pub(in crate::checklist) fn figures(scene: &Scene<'_>) -> BTreeMap<String, FigurePart> {
+    let mut found = BTreeMap::new();
+    for id in scene.packs().figures() {
+        let Some(spec) = id.spec() else { continue };
+        for (index, entity) in scene.job().of(spec.subject).unwrap_or_default().iter().enumerate() {
+            let at = place(&entity.path.child("figure").child(spec.name));
+            found.extend(scene.figure(*id, spec.subject, index).map(|figure| (at, figure_part(scene, figure))));
+        }
+    }
+    found
+}
+
+fn figure_part(scene: &Scene<'_>, figure: &Figure) -> FigurePart {
+    let unknown = |lack: &Lack, obstacle: &str| {
+        let facts = lack.facts().iter().map(|key| scene.packs().catalogue().full_name(*key)).collect();
+        FigurePart::Unknown(Unknown { facts, obstacle: obstacle.to_owned() })
+    };
+    match figure {
+        Ok(Value::Measured(measured)) => match ends(measured) {
+            Some((low, high)) => {
+                FigurePart::Between(Between { high: end(high, Rounding::Up), low: end(low, Rounding::Down) })
+            }
+            None => FigurePart::Exact(end(measured.shown, Rounding::Nearest)),
+        },
+        Ok(Value::Flag(flag)) => FigurePart::Flag(*flag),
+        Ok(other) => FigurePart::Exact(written(other)),
+        Err(lack @ Lack::Missing(_)) => unknown(lack, NOT_RECORDED),
+        Err(lack @ Lack::Obstacle { obstacle, .. }) => unknown(lack, obstacle.code()),
+    }
+}

@@ -1,0 +1,85 @@
+//! What a checklist was judged from and by, each input with its SHA-256: record, packs, trust file.
+//!
+//! This module must not know findings or signatures.
+
+use serde::{Deserialize, Serialize};
+
+use crate::checklist::jws::nullable;
+use crate::checklist::packs::{PackPart, sha256_hex};
+use crate::checklist::reason::Reason;
+use crate::checklist::trust::Trust;
+
+/// The inputs of a judgement.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Inputs {
+    /// The packs that judged, base first.
+    pub packs: Vec<PackPart>,
+    /// The record that was judged.
+    pub record: RecordPart,
+    /// The shop file that the record draws on; null until records name one.
+    #[serde(deserialize_with = "nullable")]
+    pub shop_file: Option<FilePart>,
+    /// The trust file in force.
+    pub trust: TrustPart,
+}
+
+/// The record inside a checklist.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RecordPart {
+    /// SHA-256 of the record's bytes, in hexadecimal.
+    pub sha256: String,
+    /// The record's bytes, as text.
+    pub text: String,
+}
+
+impl RecordPart {
+    pub(super) fn of(text: &str) -> Self {
+        Self { sha256: sha256_hex(text.as_bytes()), text: text.to_owned() }
+    }
+
+    /// Whether the digest is that of the text.
+    pub(super) fn adds_up(&self) -> bool {
+        sha256_hex(self.text.as_bytes()) == self.sha256
+    }
+}
+
+/// A file by name and digest.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FilePart {
+    /// Its name, without folders.
+    pub name: String,
+    /// SHA-256 of its bytes, in hexadecimal.
+    pub sha256: String,
+}
+
+/// The trust file in force.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TrustPart {
+    /// SHA-256 of the canonical bytes of its content, in hexadecimal; signatures added to it do not change it.
+    pub sha256: String,
+    /// The shop whose it is.
+    pub shop: String,
+    /// Its version.
+    pub version: i64,
+}
+
+impl TrustPart {
+    /// Names a trust file.
+    pub fn of(trust: &Trust) -> Self {
+        Self { sha256: trust.digest().to_owned(), shop: trust.shop().to_owned(), version: trust.version() }
+    }
+
+    /// Why a trust file at hand cannot be the one named here, or a version of it.
+    pub(in crate::checklist) fn differs(&self, trust: &Trust) -> Option<Reason> {
+        let at_hand = Self::of(trust);
+        if self.shop != at_hand.shop {
+            return Some(Reason::OtherShop { found: self.shop.clone(), due: at_hand.shop });
+        }
+        let other = self.version == at_hand.version && self.sha256 != at_hand.sha256;
+        other.then_some(Reason::TrustOther { version: self.version })
+    }
+}

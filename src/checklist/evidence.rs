@@ -1,0 +1,263 @@
+//! Findings and their evidence as they stand in signed files: places in the record, and lines of what decided.
+//!
+//! A line is `FACT VALUE`, and `TEST BOUND ORIGIN...` behind it for each bound, in the words of the rule language. A fact
+//! of the finding's own subject begins with a full stop; the values of several subjects stand one after the other, each
+//! but the last with a semicolon. Text is in single quotes, a value in doubt has the ends of its interval in brackets, and
+//! a comparison that is not true says so at the end. A test that the rule spells out in its own words, such as `is`, is
+//! left out where it is met. Every line is written from the engine's evidence and compared as it stands; none is drawn
+//! for people, and this module must not know signatures.
+
+use serde::{Deserialize, Serialize};
+
+use crate::document::Path;
+use crate::engine::{Bound, Comparison, Finding, Known, Origin, Scene};
+use crate::pack::LimitId;
+use crate::record::{Measured, Subject, Value};
+use crate::units::{Quantity, Rounding, Truth};
+
+/// Decimals of an end of an interval: finer than any gauge or scale in a shop.
+const PLACES: u32 = 4;
+
+/// What a record shows of a finding.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Evidence {
+    /// What makes the rule apply, or leaves open whether it does.
+    pub applies: Vec<String>,
+    /// What breaks the demand, or leaves it open.
+    pub shown: Vec<String>,
+}
+
+impl Evidence {
+    /// What decided a finding.
+    pub fn of(scene: &Scene<'_>, finding: &Finding) -> Self {
+        let (place, evidence) = (scene.place(finding), scene.evidence(finding));
+        let lines = |comparisons: &[Comparison]| {
+            let mut lines = Lines::default();
+            lines.extend(scene, &place, comparisons);
+            lines.into_text()
+        };
+        Self { applies: lines(&evidence.applies), shown: lines(&evidence.demands) }
+    }
+}
+
+/// What met a rule, for all of its subjects together.
+pub(super) fn met<'f>(scene: &Scene<'_>, findings: impl Iterator<Item = &'f Finding>) -> Vec<String> {
+    let mut lines = Lines::default();
+    for finding in findings {
+        lines.extend(scene, &scene.place(finding), &scene.evidence(finding).demands);
+    }
+    lines.into_text()
+}
+
+/// The subject of a finding: its place in the record, and the name that the record gives it.
+pub fn subject(scene: &Scene<'_>, finding: &Finding) -> (String, Option<String>) {
+    (place(&scene.place(finding)), mark(scene, finding))
+}
+
+/// The name that the record gives the subject of a finding. There is one job, and the two components are told apart by
+/// their places.
+fn mark(scene: &Scene<'_>, finding: &Finding) -> Option<String> {
+    let covers = scene.rule(finding)?.covers;
+    let word = match covers {
+        Subject::Job | Subject::Component => return None,
+        Subject::Person => "name",
+        Subject::Assembly | Subject::Gauge | Subject::Thermometer => "mark",
+    };
+    let key = scene.packs().catalogue().find(covers, word)?;
+    scene.entity(finding)?.facts.text(key).map(str::to_owned)
+}
+
+/// What reports call a subject: by the record's own name, where it has one.
+pub fn called(mark: Option<&str>, place: &str) -> String {
+    match (mark, place) {
+        (Some(mark), _) => mark.to_owned(),
+        (None, "") => "the job".to_owned(),
+        (None, place) => place.strip_prefix("components.").unwrap_or(place).to_owned(),
+    }
+}
+
+/// `pack/rule`.
+pub(super) fn code(scene: &Scene<'_>, finding: &Finding) -> String {
+    let pack = scene.packs().packs().get(finding.pack).map_or("", |pack| pack.name.as_str());
+    format!("{pack}/{}", scene.rule(finding).map_or("", |rule| rule.name.as_str()))
+}
+
+/// A place in the record; the record itself, which is the job as a whole, is the empty text.
+pub(super) fn place(path: &Path) -> String {
+    if path.is_root() { String::new() } else { path.to_string() }
+}
+
+/// The figure by whose value alone two lines differ, if that is so.
+pub(super) fn same_but_for_a_figure<'l>(then: &'l str, now: &str) -> Option<&'l str> {
+    let is_value = |word: &&str| word.trim_start_matches(['[', '-']).starts_with(|c: char| c.is_ascii_digit());
+    let words = |line: &'l str| line.split(' ').filter(move |word| !is_value(word));
+    let figure = words(then).find(|word| word.starts_with("figure.") || word.contains(".figure."))?;
+    let same = words(then).eq(now.split(' ').filter(|word| !is_value(word)));
+    same.then_some(figure)
+}
+
+/// Lines in the making.
+#[derive(Debug, Default)]
+struct Lines(Vec<Line>);
+
+/// One fact with its values, one for each subject that has another, and what was asked of it.
+#[derive(Debug)]
+struct Line {
+    fact: String,
+    values: Vec<String>,
+    asked: String,
+}
+
+impl Lines {
+    fn extend(&mut self, scene: &Scene<'_>, place: &Path, comparisons: &[Comparison]) {
+        for comparison in comparisons {
+            self.add(scene, place, comparison);
+        }
+    }
+
+    fn add(&mut self, scene: &Scene<'_>, place: &Path, comparison: &Comparison) {
+        let fact = within(place, &comparison.fact);
+        let (value, asked) = (value(&comparison.value), asked(scene, place, comparison));
+        match self.0.iter_mut().find(|line| line.fact == fact && line.asked == asked) {
+            Some(line) if line.values.contains(&value) => {}
+            Some(line) => line.values.push(value),
+            None => self.0.push(Line { fact, values: vec![value], asked }),
+        }
+    }
+
+    /// The lines, those that follow one another with one fact joined.
+    fn into_text(self) -> Vec<String> {
+        let mut joined: Vec<Line> = Vec::new();
+        for line in self.0 {
+            match joined.last_mut() {
+                Some(last) if last.fact == line.fact && last.values == line.values => last.asked.push_str(&line.asked),
+                _ => joined.push(line),
+            }
+        }
+        joined.into_iter().map(|Line { fact, values, asked }| format!("{fact} {}{asked}", values.join("; "))).collect()
+    }
+}
+
+/// A place in the record, from the place of a subject on where it lies there.
+fn within(subject: &Path, path: &Path) -> String {
+    match path.steps().strip_prefix(subject.steps()) {
+        Some(rest) if !subject.is_root() && !rest.is_empty() => {
+            format!(".{}", rest.iter().cloned().collect::<Path>())
+        }
+        _ => place(path),
+    }
+}
+
+/// What was asked of a fact, with a blank before it, and that it is not so; nothing where it says nothing.
+fn asked(scene: &Scene<'_>, place: &Path, comparison: &Comparison) -> String {
+    let Comparison { test, bounds, truth, .. } = comparison;
+    let spelt_out = matches!(*test, "is" | "is_not" | "one_of" | "none_of" | "recorded" | "for_each" | "for_some")
+        && bounds.iter().all(|bound| bound.origins.is_empty());
+    let mut said = String::new();
+    if *truth != Truth::True || !spelt_out {
+        said = format!(" {test}");
+        for bound in bounds {
+            said.push_str(&against(scene, place, bound));
+        }
+    }
+    said.push_str(match truth {
+        Truth::True => "",
+        Truth::False => " = false",
+        Truth::Unknown => " = unknown",
+    });
+    said
+}
+
+/// A bound and what it was made of, with a blank before each. An instant that the file states is not written again.
+fn against(scene: &Scene<'_>, place: &Path, bound: &Bound) -> String {
+    let stated = matches!(bound.origins.as_slice(), [Origin::Judgement | Origin::Today]);
+    let mut said = if stated { String::new() } else { format!(" {}", value(&bound.value)) };
+    for origin in &bound.origins {
+        said.push(' ');
+        said.push_str(&named(scene, place, origin));
+    }
+    said
+}
+
+fn named(scene: &Scene<'_>, place: &Path, origin: &Origin) -> String {
+    match origin {
+        Origin::Limit(id) => format!("({})", limit(scene, *id)),
+        Origin::Fact(path) => within(place, path),
+        Origin::Judgement => "judgement".to_owned(),
+        Origin::Today => "today".to_owned(),
+    }
+}
+
+/// A limit by its name, with its pack where that is not the first.
+fn limit(scene: &Scene<'_>, id: LimitId) -> String {
+    let Some(limit) = scene.packs().limits().get(id.0) else { return String::new() };
+    match scene.packs().packs().get(limit.pack) {
+        Some(pack) if limit.pack > 0 => format!("{}/{}", pack.name, limit.name),
+        _ => limit.name.clone(),
+    }
+}
+
+/// A value as seen in a comparison.
+fn value(known: &Known) -> String {
+    match known {
+        Known::Measured(measured) => measured_value(measured),
+        Known::Number { low, high } if low.base() == high.base() => end(*low, Rounding::Nearest),
+        Known::Number { low, high } => {
+            let unit = low.unit().symbol();
+            let (low, high) = (decimal(*low, Rounding::Down), decimal(*high, Rounding::Up));
+            if unit.is_empty() { format!("[{low}, {high}]") } else { format!("[{low}, {high}] {unit}") }
+        }
+        Known::Other(value) => written(value),
+        Known::NotRecorded => "null".to_owned(),
+        Known::Ahead(at) => format!("ahead {}", at.to_record_text()),
+        Known::Obstacle(obstacle) => format!("obstacle {}", obstacle.code()),
+    }
+}
+
+/// A value as lines write it.
+pub(super) fn written(value: &Value) -> String {
+    match value {
+        Value::Text(text) => quoted(text),
+        Value::Flag(flag) => flag.to_string(),
+        Value::Measured(measured) => measured_value(measured),
+        Value::Instant(instant) => instant.to_record_text(),
+        Value::Day(day) => day.to_record_text(),
+        Value::Words(words) => {
+            let words: Vec<String> = words.iter().map(|word| quoted(word)).collect();
+            format!("[{}]", words.join(", "))
+        }
+        Value::Log(rows) => format!("log {}", rows.len()),
+    }
+}
+
+fn quoted(text: &str) -> String {
+    format!("'{}'", text.replace('\'', "''"))
+}
+
+/// A reading as written, with the ends between which the true value lies where it is in doubt.
+fn measured_value(measured: &Measured) -> String {
+    let written = measured.shown.to_record_text();
+    match ends(measured) {
+        Some((low, high)) => format!("{written} [{}, {}]", decimal(low, Rounding::Down), decimal(high, Rounding::Up)),
+        None => written,
+    }
+}
+
+/// The ends of an interval that is not a point, in the unit of the value.
+pub(super) fn ends(measured: &Measured) -> Option<(Quantity, Quantity)> {
+    let of = |base| Quantity::from_base(base, measured.shown.unit());
+    let (low, high) = (measured.interval.lo(), measured.interval.hi());
+    if low == high { None } else { Some((of(low)?, of(high)?)) }
+}
+
+/// A quantity in at most four decimals, as records write it.
+pub(super) fn end(quantity: Quantity, rounding: Rounding) -> String {
+    let (number, unit) = (decimal(quantity, rounding), quantity.unit().symbol());
+    if unit.is_empty() { number } else { format!("{number} {unit}") }
+}
+
+fn decimal(quantity: Quantity, rounding: Rounding) -> String {
+    let value = quantity.value();
+    value.to_decimal_exact(PLACES).unwrap_or_else(|| value.to_decimal(PLACES, rounding))
+}

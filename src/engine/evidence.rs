@@ -1,0 +1,208 @@
+//! Evidence: the comparisons that decided a finding, as data.
+//!
+//! It is made once from the trace. Signed files hold it, permits and judging again compare it, and reports draw their
+//! words from it; so a word can be changed without a signed file noticing. This module must not know words or files.
+
+use super::trace::{Known, Seen, Trace, TraceLeaf, trace};
+use super::{Finding, Here, Scene};
+use crate::document::Path;
+use crate::pack::condition::{Base, Factor, Offset};
+use crate::pack::{Condition, LimitId, Operand, Term, Test};
+use crate::record::{Subject, Value};
+use crate::units::Truth;
+
+/// What decided a finding.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// What makes the rule apply, or leaves open whether it does; empty where it always applies.
+    pub applies: Vec<Comparison>,
+    /// What meets the demand, breaks it or leaves it open.
+    pub demands: Vec<Comparison>,
+}
+
+/// One comparison: a fact, what was asked of it, and what came out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comparison {
+    /// Where the fact stands, or should stand, in the record; a figure stands under `figure` of its subject.
+    pub fact: Path,
+    /// What is known of it.
+    pub value: Known,
+    /// The word of the language for what was asked.
+    pub test: &'static str,
+    /// What it was compared with.
+    pub bounds: Vec<Bound>,
+    /// What came out.
+    pub truth: Truth,
+}
+
+/// One bound of a comparison.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bound {
+    /// Its value at the judgement, factor and offset counted in.
+    pub value: Known,
+    /// What it was made of; empty where it is written in the rule.
+    pub origins: Vec<Origin>,
+}
+
+/// What a bound was made of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Origin {
+    /// A named limit.
+    Limit(LimitId),
+    /// Another fact or figure, by its place.
+    Fact(Path),
+    /// The instant of the judgement.
+    Judgement,
+    /// The start of its day.
+    Today,
+}
+
+impl Scene<'_> {
+    /// What decided a finding: all comparisons that were met where it is met, those that were not where it is not.
+    pub fn evidence(&self, finding: &Finding) -> Evidence {
+        let Some(rule) = self.rule(finding) else { return Evidence { applies: Vec::new(), demands: Vec::new() } };
+        let Some(entity) = finding.entity else {
+            // Of a list that is not recorded nothing is known, and nothing else is asked.
+            let fact = rule.covers.record_key().map_or_else(Path::root, |key| Path::root().child(key));
+            return Evidence { applies: Vec::new(), demands: vec![absent(fact, "recorded")] };
+        };
+        let here = self.here(rule.covers, Some(entity));
+        let decided = |condition: &Condition| {
+            let mut found = Vec::new();
+            self.deciding(&trace(self, condition, &here), &mut found);
+            found
+        };
+        Evidence { applies: rule.applies.as_ref().map(decided).unwrap_or_default(), demands: decided(&rule.demands) }
+    }
+
+    /// The place of the subject of a finding in the record: the root for the job itself, the list where it is missing.
+    pub fn place(&self, finding: &Finding) -> Path {
+        match (self.entity(finding), self.rule(finding).and_then(|rule| rule.covers.record_key())) {
+            (Some(entity), _) => entity.path.clone(),
+            (None, Some(key)) => Path::root().child(key),
+            (None, None) => Path::root(),
+        }
+    }
+
+    /// The comparisons that made a condition come out as it did.
+    fn deciding(&self, of: &Trace<'_>, found: &mut Vec<Comparison>) {
+        // A whole that holds because all parts do, or fails because none does, is decided by each; otherwise by the parts
+        // that stand in the way, or that suffice.
+        let mut parts = |parts: &mut dyn Iterator<Item = &Trace<'_>>, all: bool, truth: Truth| {
+            let decides = |part: Truth| (truth == Truth::True) == all || (part == Truth::True) != all;
+            for part in parts.filter(|part| decides(part.truth())) {
+                self.deciding(part, found);
+            }
+        };
+        match of {
+            Trace::All(truth, inner) => parts(&mut inner.iter(), true, *truth),
+            Trace::Any(truth, inner) => parts(&mut inner.iter(), false, *truth),
+            Trace::Not(_, inner) => self.deciding(inner, found),
+            Trace::Elements { every, path, recorded, parts: inner, truth, .. } => {
+                let test = if *every { "for_each" } else { "for_some" };
+                let fact = || path.clone().unwrap_or_default();
+                match (recorded, inner.is_empty()) {
+                    (false, _) => found.push(absent(fact(), test)),
+                    (true, true) => found.push(Comparison {
+                        fact: fact(),
+                        value: Known::Other(Value::Words(Vec::new())),
+                        test,
+                        bounds: Vec::new(),
+                        truth: *truth,
+                    }),
+                    (true, false) => parts(&mut inner.iter().map(|(_, part)| part), *every, *truth),
+                }
+            }
+            Trace::Leaf(leaf) => {
+                let comparison = self.comparison(leaf);
+                if !found.contains(&comparison) {
+                    found.push(comparison);
+                }
+            }
+        }
+    }
+
+    fn comparison(&self, leaf: &TraceLeaf<'_>) -> Comparison {
+        let (fact, value) = self.left(leaf);
+        let literal = |value: &Value| Bound { value: Known::Other(value.clone()), origins: Vec::new() };
+        let bounds = match &leaf.leaf.test {
+            Test::Recorded(wanted) => vec![literal(&Value::Flag(*wanted))],
+            Test::OneOf(values) | Test::NoneOf(values) => values.iter().map(literal).collect(),
+            test => test.operands().zip(&leaf.right).map(|(of, seen)| self.bound(of, seen, &leaf.here)).collect(),
+        };
+        Comparison { fact, value, test: word(&leaf.leaf.test), bounds, truth: leaf.truth }
+    }
+
+    /// The place and the value that were looked at; of a reading whose age was asked, its instant.
+    fn left(&self, leaf: &TraceLeaf<'_>) -> (Path, Known) {
+        let fact = self.place_of(leaf.leaf.term, &leaf.here);
+        match (&leaf.leaf.test, &leaf.left.known) {
+            (Test::ReadWithin(_), Known::Measured(measured)) => {
+                let at = measured.at.map_or(Known::NotRecorded, |at| Known::Other(Value::Instant(at)));
+                (fact.child("at"), at)
+            }
+            (_, known) => (fact, known.clone()),
+        }
+    }
+
+    fn bound(&self, of: &Operand, seen: &Seen, here: &Here<'_>) -> Bound {
+        let base = match of.base {
+            Base::Literal(_) => None,
+            Base::Limit(id) => Some(Origin::Limit(id)),
+            Base::Term(term) => Some(Origin::Fact(self.place_of(term, here))),
+            Base::Judgement => Some(Origin::Judgement),
+            Base::Today => Some(Origin::Today),
+        };
+        let factor = match of.times {
+            Some(Factor::Limit(id)) => Some(Origin::Limit(id)),
+            _ => None,
+        };
+        let offset = match of.plus {
+            Some(Offset::Limit(id)) => Some(Origin::Limit(id)),
+            _ => None,
+        };
+        Bound { value: seen.known.clone(), origins: [base, factor, offset].into_iter().flatten().collect() }
+    }
+
+    /// Where a term stands, or should stand.
+    fn place_of(&self, term: Term, here: &Here<'_>) -> Path {
+        let entity = |subject: Subject| match here.entity(subject) {
+            Some((_, entity)) => entity.path.clone(),
+            None => subject.record_key().map_or_else(Path::root, |key| Path::root().child(key)),
+        };
+        match term {
+            Term::Figure(id) => match id.spec() {
+                Some(spec) => entity(spec.subject).child("figure").child(spec.name),
+                None => Path::root(),
+            },
+            Term::Fact(key) if here.entity(key.subject).is_none() => {
+                let name = self.packs().catalogue().spec(key).map(|spec| spec.name.clone()).unwrap_or_default();
+                name.split('.').fold(entity(key.subject), |path, step| path.child(step))
+            }
+            _ => self.seen(term, here).paths.into_iter().next().unwrap_or_default(),
+        }
+    }
+}
+
+fn absent(fact: Path, test: &'static str) -> Comparison {
+    Comparison { fact, value: Known::NotRecorded, test, bounds: Vec::new(), truth: Truth::Unknown }
+}
+
+/// The word of the rule language for a test.
+const fn word(test: &Test) -> &'static str {
+    match test {
+        Test::Is(_) => "is",
+        Test::IsNot(_) => "is_not",
+        Test::OneOf(_) => "one_of",
+        Test::NoneOf(_) => "none_of",
+        Test::AtLeast(_) => "at_least",
+        Test::AtMost(_) => "at_most",
+        Test::Above(_) => "above",
+        Test::Below(_) => "below",
+        Test::Between(..) => "between",
+        Test::Before(_) => "before",
+        Test::After(_) => "after",
+        Test::Recorded(_) => "recorded",
+        Test::ReadWithin(_) => "read_within",
+    }
+}

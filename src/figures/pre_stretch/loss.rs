@@ -1,0 +1,190 @@
+//! The pressure that a new tyre lost while it was stretched, beyond what temperature explains.
+//!
+//! The air inside follows the air beside the tyre with a lag, so at every row its temperature is known between two bounds.
+//! One course within the bounds is taken for the whole log, the one that explains most. Falls that it does not explain add
+//! up, over every topping up; a fall within the trembling of a pointer is none. The doubt of the instruments never hides a
+//! fall: it widens the sum.
+
+use super::{ATMOSPHERE, Floor, Reading, latest, out_of_range, rows_and_floor};
+use crate::figures::reader::{Reader, Source};
+use crate::figures::{Figure, Lack, Obstacle, Parameter, measured};
+use crate::record::catalogue::assembly;
+use crate::record::catalogue::assembly::pre_stretch_row::{AIR, PRESSURE};
+use crate::record::{LogRow, Measured};
+use crate::units::{Exact, Interval, Quantity, Unit};
+
+/// Steps to the kelvin to which a bound of the inside temperature is rounded, outwards.
+const KELVIN_STEPS: i64 = 1000;
+
+/// A row whose two readings are there.
+struct Full<'l> {
+    row: &'l LogRow,
+    pressure: &'l Measured,
+    air: &'l Measured,
+}
+
+/// What the limits say of a loss, in base units.
+struct Terms {
+    /// The fall that is still the trembling of a pointer, in Pa.
+    trembling: Exact,
+    /// The time in which the air inside follows the air beside the tyre, in seconds.
+    lag: Exact,
+    /// The pressure at or below which air was let out on purpose, in Pa.
+    let_down: Exact,
+    /// The shortest stretch that suffices, in seconds.
+    required: Exact,
+}
+
+/// The sum of the falls from the filling with air that held long enough to the end of the log, letting down at the end
+/// left out.
+pub(in crate::figures) fn loss(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let Loss { interval, shown, unit, .. } = lost(source, facts)?;
+    let shown = Quantity::from_base(shown, unit).ok_or_else(out_of_range)?;
+    Ok(measured(Measured { interval, ..Measured::exact(shown) }))
+}
+
+/// The same as a share of the target pressure.
+pub(in crate::figures) fn loss_share(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let Loss { interval, shown, target, .. } = lost(source, facts)?;
+    let share = Exact::ONE.checked_div(target).and_then(|share| {
+        let shown = Quantity::from_base(shown.checked_mul(share)?, Unit::Percent)?;
+        Some(Measured { interval: interval.checked_scale(share)?, ..Measured::exact(shown) })
+    });
+    share.map(measured).ok_or_else(out_of_range)
+}
+
+/// What was lost, in Pa.
+struct Loss {
+    interval: Interval,
+    shown: Exact,
+    /// The unit of the log's pressures.
+    unit: Unit,
+    target: Exact,
+}
+
+fn lost(source: Source<'_>, facts: Reader<'_>) -> Result<Loss, Lack> {
+    let (rows, floor) = rows_and_floor(source, facts)?;
+    let share = |parameter| floor.pressure.checked_mul(source.limit(parameter)?).ok_or_else(out_of_range);
+    let terms = Terms {
+        trembling: share(Parameter::PreStretchTrembling)?,
+        lag: source.limit(Parameter::PreStretchLag)?,
+        let_down: share(Parameter::PreStretchLetDown)?,
+        required: source.limit(Parameter::PreStretchTime)?,
+    };
+    let full = rows.iter().map(|row| Some(Full { row, pressure: row.get(PRESSURE)?, air: row.get(AIR)? }));
+    let incomplete = || Lack::obstacle(Obstacle::RowIncomplete, &[assembly::PRE_STRETCH_LOG]);
+    let full = full.collect::<Option<Vec<Full<'_>>>>().ok_or_else(incomplete)?;
+    let first = full.first().ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))?;
+    let found = || {
+        let levels = levels(&full, terms.lag)?;
+        let sum = |reading| {
+            let (begin, end) = counted(rows, &full, &floor, &terms, reading)?;
+            falls(levels.get(begin..end)?, terms.trembling)
+        };
+        let (surely, shown) = (sum(Reading::Possible)?, sum(Reading::Sure)?);
+        let doubt = doubt(&full)?;
+        let low = surely.checked_sub(doubt)?.max(Exact::ZERO);
+        // Each level is rounded by less than a pascal.
+        let rounded = Exact::from_int(i64::try_from(full.len()).ok()?);
+        let high = shown.checked_add(doubt)?.checked_add(rounded)?;
+        let interval = Interval::new(low, high)?;
+        Some(Loss { interval, shown, unit: first.pressure.shown.unit(), target: floor.pressure })
+    };
+    found().ok_or_else(out_of_range)
+}
+
+/// The rows whose falls count, as positions from and up to: from the filling with air of the latest stretch that suffices,
+/// so that a leak that was mended before it is past, to the last row at which the air was not yet let down. Without such a
+/// stretch every filling counts.
+fn counted(
+    rows: &[LogRow],
+    full: &[Full<'_>],
+    floor: &Floor,
+    terms: &Terms,
+    reading: Reading,
+) -> Option<(usize, usize)> {
+    // What is surely let down is so at its upper end; what may be, at its lower.
+    let is_down = |row: &Full<'_>| {
+        let pressure = match reading {
+            Reading::Sure => row.pressure.interval.hi(),
+            Reading::Possible => row.pressure.interval.lo(),
+        };
+        pressure <= terms.let_down
+    };
+    let run = latest(rows, floor, terms.required, reading).ok()?;
+    let begin = run.and_then(|run| full.iter().rposition(|row| row.row.at < run.until && is_down(row)));
+    let end = full.iter().rposition(|row| !is_down(row)).map_or(0, |last| last + 1);
+    let begin = begin.map_or(0, |down| down + 1);
+    Some((begin.min(end), end))
+}
+
+/// The doubt of the sum: that of the greatest doubtful pressure, and that which the thermometer brings into a pressure.
+fn doubt(full: &[Full<'_>]) -> Option<Exact> {
+    let of = |measured: &Measured| measured.uncertainty.unwrap_or(Exact::ZERO);
+    let pressure = full.iter().map(|row| of(row.pressure)).max()?;
+    let kelvin = full.iter().map(|row| of(row.air)).max()?;
+    let highest = full.iter().map(|row| row.pressure.shown.base()).max()?;
+    let coldest = full.iter().map(|row| row.air.shown.base()).min()?;
+    let by_air = highest.checked_add(Exact::from_int(ATMOSPHERE))?.checked_mul(kelvin)?.checked_div(coldest)?;
+    pressure.checked_add(by_air)
+}
+
+/// What the air inside may be worth at each row, as a pressure at the first row's temperature, in whole Pa: lowest and
+/// highest, by the bounds of its temperature. They follow the readings as shown, so that no doubt widens what is explained.
+fn levels(full: &[Full<'_>], lag: Exact) -> Option<Vec<(Exact, Exact)>> {
+    let first = full.first()?;
+    let reference = first.air.shown.base();
+    let (mut coldest, mut warmest) = (reference, reference);
+    let mut before = first.row.at;
+    let mut found = Vec::with_capacity(full.len());
+    for row in full {
+        let air = row.air.shown.base();
+        let passed = row.row.at.seconds_since(before);
+        before = row.row.at;
+        // One implicit step of the lag: it never overshoots, and a shorter lag gives narrower bounds.
+        let total = passed.checked_add(lag)?;
+        let share = if total.is_zero() { Exact::ONE } else { passed.checked_div(total)? };
+        let follow = |inside: Exact| inside.checked_add(air.checked_sub(inside)?.checked_mul(share)?);
+        coldest = stepped(air.min(follow(coldest)?), false)?;
+        warmest = stepped(air.max(follow(warmest)?), true)?;
+        let level = |inside| {
+            let absolute = row.pressure.shown.base().checked_add(Exact::from_int(ATMOSPHERE))?;
+            floored(absolute.checked_mul(reference)?.checked_div(inside)?, 1)
+        };
+        found.push((level(warmest)?, level(coldest)?));
+    }
+    Some(found)
+}
+
+/// A temperature rounded to a step, outwards.
+fn stepped(kelvin: Exact, upwards: bool) -> Option<Exact> {
+    if upwards { Some(floored(kelvin.neg(), KELVIN_STEPS)?.neg()) } else { floored(kelvin, KELVIN_STEPS) }
+}
+
+/// The greatest multiple of 1/`steps` that is not above the value.
+fn floored(value: Exact, steps: i64) -> Option<Exact> {
+    let scaled = value.checked_mul(Exact::from_int(steps))?;
+    Exact::new(scaled.numer().div_euclid(scaled.denom()), i128::from(steps))
+}
+
+/// The falls that no course within the levels avoids, added up. A fall counts in full once it is more than the trembling;
+/// a rise is a topping up, or the pointer, and takes nothing back.
+fn falls(levels: &[(Exact, Exact)], trembling: Exact) -> Option<Exact> {
+    let Some((lowest, _)) = levels.first() else { return Some(Exact::ZERO) };
+    let mut sum = Exact::ZERO;
+    let (mut level, mut falling) = (*lowest, false);
+    for (lowest, highest) in levels {
+        let bottom = highest.checked_add(trembling)?;
+        if *lowest > level {
+            (level, falling) = (*lowest, false);
+        } else if bottom < level {
+            let fallen = level.checked_sub(if falling { bottom } else { *highest })?;
+            sum = sum.checked_add(fallen)?;
+            (level, falling) = (bottom, true);
+        }
+    }
+    Some(sum)
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,301 @@
+//! Evidence in signed files: its notation as the schema describes it, and that nothing of it goes uncompared.
+
+use fillward::checklist::Reason;
+use fillward::checklist::body::ChecklistBody;
+use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::permit::{self, Permit};
+use fillward::checklist::signing::against;
+use fillward::checklist::verify::{Question, verify};
+use serde_json::{Value, json};
+
+use super::shop::{self, MAIRE, ODILE, Shop, codes, held, key, later, passing};
+
+/// A checklist changed by somebody whose key is good, and signed anew.
+fn resigned(body: &Value) -> Vec<u8> {
+    let mut envelope = Envelope::new(Kind::Checklist, body).unwrap();
+    envelope.sign(&key(ODILE), Role::Supervisor, later(60)).unwrap();
+    envelope.to_file().unwrap()
+}
+
+fn content(shop: &Shop, record: &str) -> Value {
+    shop.make(record, |_| {}).1.to_value().unwrap()["checklist"].clone()
+}
+
+#[test]
+fn what_was_in_order_reads_as_the_notation_says() {
+    let shop = Shop::new();
+    let (body, _) = shop.make(&passing(), |_| {});
+    let met = |rule: &str| body.findings.met[rule].iter().map(String::as_str).collect::<Vec<_>>();
+    assert_eq!(met("wheel-cracked"), ["The wheel is cracked", ".wheel.faults []"]);
+    assert_eq!(met("stand-off-short")[1], "air_stage.stand_off 12 ft at_least 10 ft (stand_off)");
+    // Both components, each with the doubt of its thermometer.
+    assert_eq!(
+        met("cold-material")[1],
+        ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF [74.1, 75.1] at_least 72 degF (processing_temperature)"
+    );
+    assert_eq!(met("lot-unknown")[1], ".lot 'PS-118'; 'PL-641'");
+    assert_eq!(
+        met("wheel-not-inspected-today")[1..],
+        [
+            ".wheel.inspected.at 2026-03-04T07:45:00-06:00 at_least today at_most judgement",
+            ".wheel.inspected.by 'Odile Varga'"
+        ]
+    );
+    // Only the operator must know the pump; the helpers are named where the rule does not apply.
+    assert_eq!(met("untrained-in-filling-pump people[1]")[1..], [".trained_in[2] 'filling pump'"]);
+    assert!(body.findings.not_applying.contains(&"untrained-in-filling-pump people[0] people[2]".to_owned()));
+}
+
+#[test]
+fn a_fault_reads_as_the_notation_says() {
+    let shop = Shop::new();
+    let fault = |record: &str, rule: &str| {
+        let (body, _) = shop.make(record, |_| {});
+        let code = format!("tyre-fill/{rule}");
+        body.findings.faults.iter().find(|fault| fault.rule == code).unwrap_or_else(|| panic!("{rule}")).clone()
+    };
+    let nearer = passing().replacen("stand_off: 12 ft", "stand_off: 9 ft", 1);
+    assert_eq!(
+        fault(&nearer, "stand-off-short").shown,
+        ["air_stage.stand_off 9 ft at_least 10 ft (stand_off) = false"]
+    );
+    let unsaid = passing().replacen("stand_off: 12 ft, ", "", 1);
+    let found = fault(&unsaid, "stand-off-short");
+    assert_eq!(found.shown, ["air_stage.stand_off null at_least 10 ft (stand_off) = unknown"]);
+    assert_eq!((found.outcome.as_str(), found.subject.as_str(), found.mark), ("not shown", "", None));
+    let cracked = passing().replacen("faults: []", "faults: [crack]", 1);
+    let found = fault(&cracked, "wheel-cracked");
+    assert_eq!((found.subject.as_str(), found.mark.as_deref()), ("assemblies[0]", Some("loader 4, left front")));
+    assert_eq!(found.shown, [".wheel.faults[0] 'crack' is_not 'crack' = false"]);
+    let cold = fault(&held(), "cold-material");
+    assert_eq!((cold.subject.as_str(), cold.subject_words().as_str()), ("components.isocyanate", "isocyanate"));
+}
+
+/// What a changed value of the same sort is.
+fn other(value: &Value) -> Value {
+    match value {
+        Value::Bool(flag) => json!(!flag),
+        Value::Number(number) => json!(number.as_i64().unwrap() + 1),
+        Value::String(text) => {
+            let mut text = text.clone();
+            let last = text.pop();
+            text.push(match last {
+                Some('0'..='8') => '9',
+                Some('9') => '8',
+                Some('x') => 'y',
+                _ => 'x',
+            });
+            json!(text)
+        }
+        _ => json!("x"),
+    }
+}
+
+/// The places of all values in a document.
+fn places(value: &Value, at: &str, found: &mut Vec<String>) {
+    match value {
+        Value::Array(items) => {
+            items.iter().enumerate().for_each(|(index, item)| places(item, &format!("{at}/{index}"), found));
+        }
+        Value::Object(members) => members.iter().for_each(|(name, member)| {
+            places(member, &format!("{at}/{}", name.replace('~', "~0").replace('/', "~1")), found);
+        }),
+        _ => found.push(at.to_owned()),
+    }
+}
+
+/// The law: whatever a signer writes into a body, judging again compares it. What is left open is not about the job: the
+/// register, which is not there yet, and the program, whose other editions may have worked out figures otherwise.
+#[test]
+fn nothing_in_a_body_goes_uncompared() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let left_open = ["/register/origin", "/program/build", "/program/edition", "/program/name"];
+    for record in [passing(), held()] {
+        let honest = content(&shop, &record);
+        let question = shop.question(&trust, &record);
+        let control = codes(&verify("f", &resigned(&honest), &question));
+        assert_eq!(control, if honest["verdict"] == "HOLD" { vec!["hold"] } else { vec![] });
+        let mut leaves = Vec::new();
+        places(&honest, "", &mut leaves);
+        assert!(leaves.len() > 300, "{} values", leaves.len());
+        for at in leaves {
+            let mut forged = honest.clone();
+            let value = forged.pointer_mut(&at).unwrap();
+            *value = other(value);
+            let report = verify("f", &resigned(&forged), &question);
+            assert_eq!(codes(&report) == control, left_open.contains(&at.as_str()), "{at}: {:?}", codes(&report));
+        }
+        // Taken out, put in twice, or renamed.
+        let mut lists = vec!["/findings/met", "/figures", "/findings/not_applying", "/assemblies", "/inputs/packs"];
+        lists.extend((honest["verdict"] == "HOLD").then_some("/findings/faults"));
+        for list in lists {
+            let changed = |change: &dyn Fn(&mut Value)| {
+                let mut forged = honest.clone();
+                change(forged.pointer_mut(list).unwrap());
+                verify("f", &resigned(&forged), &question).in_order()
+            };
+            let cut = |value: &mut Value| match value {
+                Value::Array(items) => drop(items.pop()),
+                Value::Object(members) => {
+                    let first = members.keys().next().unwrap().clone();
+                    members.remove(&first);
+                }
+                _ => panic!("{list}"),
+            };
+            let grown = |value: &mut Value| match value {
+                Value::Array(items) => items.push(items[0].clone()),
+                Value::Object(members) => {
+                    let one = members.values().next().unwrap().clone();
+                    members.insert("zz".to_owned(), one);
+                }
+                _ => panic!("{list}"),
+            };
+            assert!(!changed(&cut), "{list} cut");
+            assert!(!changed(&grown), "{list} grown");
+        }
+    }
+}
+
+/// A line under a good signature that says enough where the record shows too little.
+#[test]
+fn forged_evidence_is_found() {
+    let shop = Shop::new();
+    let record = passing().replacen("stand_off: 12 ft", "stand_off: 9 ft", 1);
+    let mut forged = content(&shop, &record);
+    let faults = forged["findings"]["faults"].as_array_mut().unwrap();
+    let place = faults.iter().position(|fault| fault["rule"] == "tyre-fill/stand-off-short").unwrap();
+    faults[place]["shown"] = json!(["air_stage.stand_off 12 ft at_least 10 ft (stand_off) = false"]);
+    let report = shop.verify(&resigned(&forged), &record);
+    assert_eq!(codes(&report), ["judged-otherwise", "hold"]);
+    assert!(!report.rejudged);
+}
+
+/// Another edition may work a figure out otherwise: that is listed, and everything else is compared as ever.
+#[test]
+fn another_edition_may_have_other_figures_and_nothing_else() {
+    let shop = Shop::new();
+    let record = passing();
+    let honest = content(&shop, &record);
+    let volume = "assemblies[0].figure.filled_mass";
+    let line = "/findings/met/lifting-gear-too-weak/1";
+    let said = |edition: &str, change: &dyn Fn(&mut Value)| {
+        let mut body = honest.clone();
+        body["program"]["edition"] = json!(edition);
+        change(&mut body);
+        let report = shop.verify(&resigned(&body), &record);
+        let otherwise: Vec<String> = report.otherwise.iter().map(|one| one.place.clone()).collect();
+        (codes(&report), otherwise)
+    };
+    let own = env!("CARGO_PKG_VERSION");
+    let figure = |body: &mut Value| body["figures"][volume]["low"] = json!("1500 lb");
+    assert_eq!(said(own, &|_| {}), (vec![], vec![]));
+    assert_eq!(said(own, &figure), (vec!["judged-otherwise"], vec![]));
+    assert_eq!(said("0.0.9", &|_| {}), (vec![], vec![]));
+    assert_eq!(said("0.0.9", &figure), (vec![], vec![volume.to_owned()]));
+    // In a line the same: another number beside the figure is the figure's; another capacity is not.
+    let told = honest.pointer(line).unwrap().as_str().unwrap().to_owned();
+    assert!(
+        told.starts_with("handling.capacity 6000 lb at_least [") && told.ends_with(" .figure.filled_mass"),
+        "{told}"
+    );
+    let bound = |body: &mut Value| {
+        let (before, after) = told.split_once('[').unwrap();
+        let (_, high) = after.split_once(',').unwrap();
+        *body.pointer_mut(line).unwrap() = json!(format!("{before}[1500,{high}"));
+    };
+    let both = |body: &mut Value| {
+        figure(body);
+        bound(body);
+    };
+    assert_eq!(said("0.0.9", &both), (vec![], vec![volume.to_owned()]));
+    // A line that disagrees with the figures of its own file was not worked out by any edition.
+    assert_eq!(said("0.0.9", &bound), (vec!["judged-otherwise"], vec![]));
+    assert_eq!(said(own, &bound), (vec!["judged-otherwise"], vec![]));
+    let fact = |body: &mut Value| {
+        *body.pointer_mut("/findings/met/stand-off-short/1").unwrap() =
+            json!("air_stage.stand_off 13 ft at_least 10 ft (stand_off)");
+    };
+    assert_eq!(said("0.0.9", &fact), (vec!["judged-otherwise"], vec![]));
+    let value = |body: &mut Value| {
+        figure(body);
+        *body.pointer_mut(line).unwrap() = json!(told.replacen("handling.capacity", "handling.gear", 1));
+    };
+    assert_eq!(said("0.0.9", &value), (vec!["judged-otherwise"], vec![]));
+}
+
+#[test]
+fn every_permit_sets_a_finding_aside() {
+    let shop = Shop::new();
+    let record = passing().replacen("stand_off: 12 ft", "stand_off: 9 ft", 1);
+    let (held, _) = shop.make(&record, |_| {});
+    let fault = &held.findings.faults[0];
+    let body = permit::PermitBody {
+        format: permit::FORMAT.to_owned(),
+        asked_by: "Odile Varga".to_owned(),
+        evidence: fault.evidence(),
+        filled: held.assemblies.clone(),
+        from: "2026-03-04T09:25:00-06:00".to_owned(),
+        job: held.job.clone(),
+        mark: fault.mark.clone(),
+        pack: shop.parts[0].clone(),
+        reason: "a wall stands between the cage and the people".to_owned(),
+        rule: "stand-off-short".to_owned(),
+        subject: fault.subject.clone(),
+        title: fault.title.clone(),
+        until: "2026-03-04T09:50:00-06:00".to_owned(),
+    };
+    let mut permit = Permit::new(&body).unwrap();
+    permit.envelope_mut().sign(&key(MAIRE), Role::SafetyOfficer, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
+    let (honest, _) = shop.make(&record, |choices| choices.permits = vec![&permit]);
+    let said = |change: &dyn Fn(&mut ChecklistBody)| {
+        let mut body = honest.clone();
+        change(&mut body);
+        body.contradictions().1.iter().map(ToString::to_string).collect::<Vec<_>>()
+    };
+    let contradicts = |what: &str| [format!("the checklist contradicts itself: {what}")];
+    assert_eq!(said(&|_| {}), [""; 0]);
+    assert_eq!(
+        said(&|body| body.permits.push(body.permits[0].clone())),
+        contradicts("1 findings are permitted, by 2 permits")
+    );
+    assert_eq!(said(&|body| body.permits.clear()), contradicts("1 findings are permitted, by 0 permits"));
+}
+
+/// The minute up to which a judgement holds belongs to it, and the next second does not.
+#[test]
+fn a_pass_holds_through_its_last_instant() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = passing();
+    let file = shop.signed(&record);
+    let (body, _) = shop.make(&record, |_| {});
+    let until = shop::at(body.valid_until.as_deref().unwrap());
+    let after = until.checked_add_seconds(fillward::units::Exact::from_int(1)).unwrap();
+    let said = |at| codes(&verify("f", &file, &Question { at, ..shop.question(&trust, &record) }));
+    assert_eq!(said(until), [""; 0]);
+    assert_eq!(said(after), ["lapsed"]);
+}
+
+/// A draft of the trust file made before a revocation and put back is another file of the same version.
+#[test]
+fn two_trust_files_of_one_version_are_told_apart() {
+    let shop = Shop::new();
+    let record = passing();
+    let file = shop.signed(&record);
+    let mut draft = shop.trust_body();
+    draft.ends_at = "2026-07-01T00:00:00-06:00".to_owned();
+    let draft = Shop::trusted(&draft);
+    let said = |trust| codes(&verify("f", &file, &shop.question(trust, &record)));
+    assert_eq!(said(&draft), ["trust-other"]);
+    let mut elsewhere = shop.trust_body();
+    elsewhere.shop = "Hollow Tarn, north yard".to_owned();
+    assert_eq!(said(&Shop::next(&elsewhere)), ["other-shop"]);
+    let (body, envelope) = shop.make(&record, |_| {});
+    let kid = key(ODILE).public().kid().to_owned();
+    let reasons = against(&envelope, &body, &kid, Role::Supervisor, &draft, later(60));
+    assert_eq!(
+        reasons.iter().map(Reason::code).map(fillward::document::Code::word).collect::<Vec<_>>(),
+        ["checklist/trust-other"]
+    );
+}

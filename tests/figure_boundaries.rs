@@ -1,0 +1,177 @@
+//! The boundaries of figures, from both sides: what just counts, what just does not, and which end of an interval decides.
+
+use fillward::figures::FigureId;
+use fillward::pack::PackSet;
+use fillward::record::Value;
+use fillward::units::{Dimension, Instant, Interval, Quantity};
+use fillward::vocabulary::Subject;
+
+use crate::figures::{PSI, bounds, figure, interval, job, obstacle};
+
+fn base(text: &str, dimension: Dimension) -> fillward::units::Exact {
+    Quantity::parse(text, dimension).unwrap().base()
+}
+
+/// ASME B40.100 grade B, from memory: 2 % of the span in the middle half, 3 % in the outer quarters. The quarters belong
+/// to the middle: at 25 and 75 of 0 to 100 psi the doubt is 1.155 x 2 psi, just outside it is 1.155 x 3.
+#[test]
+fn the_ends_of_the_middle_half_belong_to_it() {
+    let packs = PackSet::base().unwrap();
+    let gauges = "gauges: [{mark: G, range: {from: 0 psi, to: 100 psi}, accuracy: ASME B}]";
+    for (target, doubt) in
+        [("25 psi", "2.31 psi"), ("24.9 psi", "3.465 psi"), ("75 psi", "2.31 psi"), ("75.1 psi", "3.465 psi")]
+    {
+        let job = job(&packs, gauges, &format!("target: {{pressure: {target}, gauge: G}}"), "lot: x", "lot: y");
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::GaugeUncertainty);
+        assert_eq!(interval(&found), Interval::point(base(doubt, Dimension::Pressure)), "{target}");
+    }
+}
+
+/// The lowest of four ratings makes the ceiling, whichever it is, and the gauge's doubt comes off it.
+#[test]
+fn every_rating_makes_the_ceiling_where_it_is_the_lowest() {
+    let packs = PackSet::base().unwrap();
+    let gauges = "gauges: [{mark: G, uncertainty: 1.5 psi}]";
+    for lowest in 0..4 {
+        let rated = |index: usize| if index == lowest { "70 psi" } else { "80 psi" };
+        let ratings = format!(
+            "tyre: {{sidewall_maximum: {}}}, rim: {{rating: {}}}, wheel: {{rating: {}}}, target: {{pressure: 60 psi, gauge: G, local_limit: {}, operating_pressure: 55 psi}}",
+            rated(0),
+            rated(1),
+            rated(2),
+            rated(3)
+        );
+        let job = job(&packs, gauges, &ratings, "lot: x", "lot: y");
+        let ceiling = figure(&packs, &job, Subject::Assembly, FigureId::PressureCeiling);
+        assert_eq!(bounds(&ceiling, PSI, 2), ("68.50".to_owned(), "68.50".to_owned()), "{lowest}");
+    }
+}
+
+/// The sidewall says a ply rating in three ways; each alone is taken, and two that differ leave all between them.
+#[test]
+fn the_ply_rating_of_the_size_counts_beside_the_others() {
+    let packs = PackSet::base().unwrap();
+    for (tyre, low, high) in [
+        ("size: 18.4-34 8PR", 8, 8),
+        ("size: 18.4-34, ply_rating: 10", 10, 10),
+        ("size: 18.4-34 8PR, ply_rating: 10", 8, 10),
+        ("size: 18.4-34 12PR, ply_rating: 10", 10, 12),
+        // Load range G is ply rating 14 (TRA table, from memory).
+        ("size: 18.4-34 8PR, load_range: G", 8, 14),
+        ("size: 18.4-34, load_range: G, ply_rating: 14", 14, 14),
+    ] {
+        let job = job(&packs, "", &format!("tyre: {{{tyre}}}"), "lot: x", "lot: y");
+        let found = interval(&figure(&packs, &job, Subject::Assembly, FigureId::PlyRating));
+        let whole = fillward::units::Exact::from_int;
+        assert_eq!((found.lo(), found.hi()), (whole(low), whole(high)), "{tyre}");
+    }
+}
+
+/// Masses are believed down to a third of the least estimate; the estimate of the tyre is read off the figure itself, with
+/// a mass of mix that is known.
+#[test]
+fn a_mass_is_refused_below_a_third_of_the_least_estimate() {
+    let packs = PackSet::base().unwrap();
+    let filled = |tyre: &str| {
+        let tyre =
+            format!("tyre: {{size: 18.4-34, state: new{tyre}}}, wheel: {{mass: 150 kg}}, target: {{pressure: 2 bar}}");
+        let job = job(&packs, "", &tyre, "density: 1 kg/L, parts: 1", "density: 1 kg/L, parts: 1");
+        let mix = figure(&packs, &job, Subject::Assembly, FigureId::MixMass);
+        (figure(&packs, &job, Subject::Assembly, FigureId::FilledMass), interval(&mix))
+    };
+    let (whole, mix) = filled("");
+    let wheel = base("150 kg", Dimension::Mass);
+    let least = interval(&whole).lo().checked_sub(mix.lo()).unwrap().checked_sub(wheel).unwrap().to_f64();
+    let (above, _) = filled(&format!(", mass: {:.2} kg", least / 3.0 + 0.1));
+    assert!(above.is_ok(), "{above:?}");
+    let (below, _) = filled(&format!(", mass: {:.2} kg", least / 3.0 - 0.1));
+    assert_eq!(obstacle(&below), fillward::figures::Obstacle::TyreTooLight);
+}
+
+/// The limits of the base pack: 24 h of cure from 60 degF, else 48, and a watched workspace has a row every 6 h.
+#[test]
+fn the_lower_end_of_the_air_decides_the_cure() {
+    let packs = PackSet::base().unwrap();
+    let ready = |temperature: &str, log: &str| {
+        let shop = format!(
+            "planned_start: 2026-03-04T10:00:00Z\nworkspace: {{temperature: {temperature}{log}}}\nthermometers: [{{mark: T, uncertainty: 1 degF}}]"
+        );
+        let job = job(&packs, &shop, "tyre: {state: used}", "lot: x", "lot: y");
+        let later = Instant::parse("2026-03-05T12:00:00Z").unwrap();
+        let scene = fillward::engine::Scene::new(&packs, &job, later);
+        scene.compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0])
+    };
+    let at = |text: &str| Ok(Value::Instant(Instant::parse(text).unwrap()));
+    let reading = |degrees: &str| format!("{{reading: {degrees} degF, at: 2026-03-04T09:00:00Z, thermometer: T}}");
+    assert_eq!(ready(&reading("61"), ""), at("2026-03-05T10:00:00Z"));
+    assert_eq!(ready(&reading("60.9"), ""), at("2026-03-06T10:00:00Z"), "it may be 59.9");
+    // Rows just six hours apart are watched; a minute more is not.
+    let log = |second: &str| {
+        format!(
+            ", log: [{{at: 2026-03-04T10:00:00Z, temperature: 70 degF}}, {{at: 2026-03-04T{second}:00Z, temperature: 70 degF}}]"
+        )
+    };
+    assert_eq!(ready(&reading("70"), &log("16:00")), at("2026-03-05T10:00:00Z"));
+    assert_eq!(ready(&reading("70"), &log("16:01")), at("2026-03-05T16:01:00Z"));
+    // The first row, likewise, after the start.
+    let first = |time: &str| format!(", log: [{{at: 2026-03-04T{time}:00Z, temperature: 70 degF}}]");
+    assert_eq!(ready(&reading("70"), &first("16:00")), at("2026-03-05T10:00:00Z"));
+    assert_eq!(ready(&reading("70"), &first("16:01")), at("2026-03-05T16:01:00Z"));
+}
+
+/// A stretch that is just long enough counts, of two such the later; one a minute short does not.
+#[test]
+fn of_two_sufficient_stretches_the_later_is_dated() {
+    let packs = PackSet::base().unwrap();
+    let end = |rows: &[(&str, &str)]| {
+        let rows: Vec<String> = rows
+            .iter()
+            .map(|(at, psi)| format!("{{at: 2026-02-{at}:00Z, pressure: {psi} psi, air: 75 degF}}"))
+            .collect();
+        let assembly = format!("target: {{pressure: 60 psi}}, pre_stretch: {{log: [{}]}}", rows.join(", "));
+        let job = job(&packs, "", &assembly, "lot: x", "lot: y");
+        figure(&packs, &job, Subject::Assembly, FigureId::PreStretchEnd)
+    };
+    let at = |text: &str| Ok(Value::Instant(Instant::parse(&format!("2026-02-{text}:00Z")).unwrap()));
+    let days = |end: &'static str| {
+        [
+            ("10T00:00", "62"),
+            ("10T12:00", "62"),
+            ("11T00:00", "62"),
+            ("11T02:00", "50"),
+            ("12T00:00", "60"),
+            ("12T12:00", "60"),
+            (end, "60"),
+        ]
+    };
+    assert_eq!(end(&days("13T00:00")), at("13T00:00"), "two of just 24 h");
+    // The first crosses the target a sixth of the way to its last row: 62 to 50 within two hours.
+    assert_eq!(end(&days("12T23:59")), at("11T00:20"), "the second is a minute short");
+}
+
+/// A let-down is one at just the share, and only at the end or before the stretch that counts.
+#[test]
+fn air_that_was_let_out_is_told_from_air_that_leaked() {
+    let packs = PackSet::base().unwrap();
+    let lost = |rows: &[(u32, &str)]| {
+        let start = Instant::parse("2026-02-10T00:00:00Z").unwrap();
+        let at = |hours: &u32| {
+            start.checked_add_seconds(fillward::units::Exact::from_int(3600 * i64::from(*hours))).unwrap()
+        };
+        let rows: Vec<String> = rows
+            .iter()
+            .map(|(hours, psi)| format!("{{at: {}, pressure: {psi} psi, air: 75 degF}}", at(hours).to_record_text()))
+            .collect();
+        let assembly = format!("target: {{pressure: 60 psi}}, pre_stretch: {{log: [{}]}}", rows.join(", "));
+        let job = job(&packs, "", &assembly, "lot: x", "lot: y");
+        bounds(&figure(&packs, &job, Subject::Assembly, FigureId::PreStretchLoss), PSI, 1).0
+    };
+    let held = [(0, "62"), (12, "62"), (24, "62")];
+    let then = |more: &[(u32, &'static str)]| lost(&[&held[..], more].concat());
+    assert_eq!(then(&[(25, "30")]), "0.0", "half the target, at the end");
+    assert_eq!(then(&[(25, "30.1")]), "31.9", "not so low: it leaked");
+    assert_eq!(then(&[(25, "30"), (26, "62")]), "32.0", "put up again for an hour");
+    assert_eq!(then(&[(25, "30"), (26, "62"), (38, "62"), (50, "62")]), "0.0", "put up again and held");
+    assert_eq!(then(&[(26, "61.1")]), "0.0", "1.5 % of the target is trembling");
+    assert_eq!(then(&[(26, "61")]), "1.0", "more is a fall");
+}

@@ -1,0 +1,69 @@
+//! Records that were once judged wrongly, each with what it must give. The laws that they broke are tried on random
+//! records elsewhere; here stand the cases by which they were found.
+
+use fillward::engine::{Scene, Verdict};
+use fillward::pack::PackSet;
+
+use crate::common;
+
+/// A record, the local packs beside the base pack, and the rules that must hold it; none for a pass.
+type Case = (&'static str, &'static [&'static str], &'static [&'static str]);
+
+const LEAKING: &[&str] = &["pre-stretch-leaking"];
+const OFF_SCALE: &[&str] = &["stretch-off-the-scale"];
+const TOO_LONG_AGO: &[&str] = &["stretch-too-long-ago"];
+
+const CASES: &[Case] = &[
+    ("hold-110-psi-lost-in-a-day", &[], LEAKING),
+    ("hold-16-psi-lost-coarse-gauge", &[], LEAKING),
+    ("hold-16-psi-lost-fine-gauge", &[], LEAKING),
+    ("hold-28-percent-lost-in-a-day", &[], LEAKING),
+    ("hold-leak-topped-up-29-times", &[], LEAKING),
+    ("hold-rows-below-the-dial", &[], OFF_SCALE),
+    ("hold-readings-off-the-thermometer", &[], OFF_SCALE),
+    ("hold-stretch-ended-8-days-ago", &[], TOO_LONG_AGO),
+    // The reading was of a freezing bay besides.
+    ("hold-air-reading-of-2016", &[], &["workspace-unfit", "workspace-reading-stale"]),
+    ("pass-fresh-stretch-beside-an-old-one", &[], &[]),
+    ("pass-fresh-stretch-beside-an-old-one", &["pack-shorter-gap"], &[]),
+    // The fresh stretch was at 26 degC, which is 78.8 degF.
+    ("pass-fresh-stretch-beside-an-old-one", &["pack-warmer"], &[]),
+    ("pass-old-run-beside-a-fresh-one", &[], &[]),
+    ("pass-old-run-beside-a-fresh-one", &["pack-shorter-gap"], &[]),
+    ("pass-old-run-beside-a-fresh-one", &["pack-warmer"], &["new-tyre-not-stretched"]),
+    ("pass-heater-cycle", &[], &[]),
+    ("pass-readings-on-the-thermometer", &[], &[]),
+];
+
+#[test]
+fn records_once_judged_wrongly_are_judged_right() {
+    for (name, local, rules) in CASES {
+        let path = |name: &str| format!("tests/repro/{name}.yaml");
+        let documents = local.iter().map(|pack| common::document(&path(pack))).collect();
+        let packs = PackSet::base().unwrap().with(documents);
+        let packs = packs.unwrap_or_else(|faults| panic!("{name}: {:?}", miette::Report::new(faults)));
+        let job = common::job(&packs, &path(name));
+        let scene = Scene::new(&packs, &job, common::demo_at());
+        let judgement = scene.judge();
+        let mut holding: Vec<&str> = judgement
+            .findings
+            .iter()
+            .filter(|finding| finding.holds())
+            .map(|finding| &*scene.rule(finding).unwrap().name)
+            .collect();
+        holding.dedup();
+        assert_eq!(holding, *rules, "{name} with {local:?}");
+        let verdict = if rules.is_empty() { Verdict::Pass } else { Verdict::Hold };
+        assert_eq!(judgement.verdict, verdict, "{name} with {local:?}");
+    }
+}
+
+/// Every record of the folder is in the table.
+#[test]
+fn no_record_is_left_out() {
+    for path in common::files("tests/repro", ".yaml") {
+        let name = path.rsplit('/').next().unwrap().strip_suffix(".yaml").unwrap().to_owned();
+        let listed = CASES.iter().any(|(record, packs, _)| *record == name || packs.contains(&name.as_str()));
+        assert!(listed, "{name}");
+    }
+}

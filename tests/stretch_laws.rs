@@ -1,0 +1,200 @@
+//! The laws of the pre-stretch, on random logs, gauges and packs: what makes an instrument doubt more, or a limit
+//! stricter, never turns a hold into a pass.
+
+use std::cell::Cell;
+use std::fmt::Write as _;
+
+use fillward::document::Document;
+use fillward::engine::{Scene, Verdict};
+use fillward::figures::FigureId;
+use fillward::pack::PackSet;
+use fillward::record::{self, Job, Value};
+use fillward::units::{Instant, Interval};
+use fillward::vocabulary::Subject;
+use proptest::prelude::*;
+use proptest::test_runner::{Config, TestRunner};
+
+use crate::common;
+
+const CASES: u32 = 1000;
+/// A job that passes, with a log that is put in anew.
+const BASE: &str = "tests/repro/pass-heater-cycle.yaml";
+
+/// Minutes since the row before, tenths of a psi, tenths of a degF, and the lowest temperature between.
+type Row = (u32, u32, u32, Option<u32>);
+
+#[derive(Debug, Clone)]
+struct Stretch {
+    rows: Vec<Row>,
+    /// Hundredths of a psi and of a degF.
+    doubts: (u32, u32),
+}
+
+fn row() -> impl Strategy<Value = Row> {
+    let minutes = prop_oneof![6 => 120..400u32, 3 => 400..730u32, 1 => 730..1000u32, 1 => 5..120u32];
+    let pressure = prop_oneof![12 => 600..612u32, 3 => 585..640u32, 1 => 0..300u32, 1 => 300..700u32];
+    let air = prop_oneof![12 => 745..790u32, 3 => 715..800u32, 1 => 600..1000u32];
+    let lowest = prop_oneof![5 => Just(None), 1 => (715..780u32).prop_map(Some)];
+    (minutes, pressure, air, lowest)
+}
+
+fn stretch() -> impl Strategy<Value = Stretch> {
+    (prop::collection::vec(row(), 1..14), (1..120u32, 1..200u32)).prop_map(|(rows, doubts)| Stretch { rows, doubts })
+}
+
+/// The log as text; its last row is of this morning.
+fn log(stretch: &Stretch) -> String {
+    let mut before: u32 = stretch.rows.iter().skip(1).map(|row| row.0).sum();
+    let last = Instant::parse("2026-03-04T07:00:00-06:00").unwrap();
+    let mut text = String::new();
+    for (index, (minutes, pressure, air, lowest)) in stretch.rows.iter().enumerate() {
+        before -= if index == 0 { 0 } else { *minutes };
+        let at = last.checked_add_seconds(fillward::units::Exact::from_int(-60 * i64::from(before))).unwrap();
+        let tenths = |value: u32| format!("{}.{}", value / 10, value % 10);
+        let lowest = lowest.map_or_else(String::new, |lowest| format!(", lowest_air: {} degF", tenths(lowest)));
+        writeln!(
+            text,
+            "        - {{at: {}, pressure: {} psi, air: {} degF{lowest}}}",
+            at.to_record_text(),
+            tenths(*pressure),
+            tenths(*air)
+        )
+        .unwrap();
+    }
+    text
+}
+
+fn record(stretch: &Stretch) -> String {
+    let base = common::read(BASE);
+    let (head, rest) = base.split_once("      log:\n").unwrap();
+    let tail = rest.find("components:").map(|at| &rest[at..]).unwrap();
+    let hundredths = |value: u32| format!("{}.{:02}", value / 100, value % 100);
+    let text = format!("{head}      log:\n{}{tail}", log(stretch));
+    let text = text.replacen("uncertainty: 0.4 psi", &format!("uncertainty: {} psi", hundredths(stretch.doubts.0)), 1);
+    text.replacen("uncertainty: 0.5 degF", &format!("uncertainty: {} degF", hundredths(stretch.doubts.1)), 1)
+}
+
+fn job(packs: &PackSet, stretch: &Stretch) -> Job {
+    let document = Document::read("stretch", record(stretch).as_bytes()).unwrap();
+    record::read(&document, packs.catalogue()).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+}
+
+fn passes(packs: &PackSet, job: &Job) -> bool {
+    Scene::new(packs, job, common::demo_at()).judge().verdict == Verdict::Pass
+}
+
+fn interval(packs: &PackSet, job: &Job, id: FigureId) -> Option<Interval> {
+    match Scene::new(packs, job, common::demo_at()).compute(id, &job.of(Subject::Assembly).unwrap()[0]) {
+        Ok(Value::Measured(measured)) => Some(measured.interval),
+        _ => None,
+    }
+}
+
+fn run<S: Strategy>(strategy: &S, test: impl Fn(S::Value) -> Result<(), TestCaseError>) {
+    let mut runner = TestRunner::new(Config { cases: CASES, failure_persistence: None, ..Config::default() });
+    runner.run(strategy, test).unwrap_or_else(|error| panic!("{error}"));
+}
+
+/// The records by which the law is tried are not all held, or it would say nothing.
+fn tried(passed: &Cell<u32>) {
+    assert!(passed.get() > CASES / 25, "only {} of {CASES} passed", passed.get());
+}
+
+#[test]
+fn wider_never_clears() {
+    let packs = PackSet::base().unwrap();
+    let passed = Cell::new(0);
+    run(&(stretch(), 0..150u32, 0..200u32), |(narrow, pressure, air)| {
+        let mut wide = narrow.clone();
+        wide.doubts = (narrow.doubts.0 + pressure, narrow.doubts.1 + air);
+        let (narrow, wide) = (job(&packs, &narrow), job(&packs, &wide));
+        for id in [FigureId::PreStretchTime, FigureId::PreStretchLoss, FigureId::PreStretchPeak] {
+            if let (Some(inner), Some(outer)) = (interval(&packs, &narrow, id), interval(&packs, &wide, id)) {
+                prop_assert!(outer.lo() <= inner.lo() && inner.hi() <= outer.hi(), "{id:?}: {inner:?} in {outer:?}");
+            }
+        }
+        let held = !passes(&packs, &narrow);
+        passed.set(passed.get() + u32::from(!held));
+        prop_assert!(!(held && passes(&packs, &wide)), "a wider doubt cleared a hold");
+        Ok(())
+    });
+    tried(&passed);
+}
+
+/// Stricter values of every limit of the stretch.
+const STRICTER: &[(&str, &[&str])] = &[
+    ("pre_stretch_temperature", &["73 degF", "75 degF", "77 degF"]),
+    ("pre_stretch_longest_gap", &["4 h", "6 h", "11 h"]),
+    ("pre_stretch_longest_night", &["13 h", "15 h"]),
+    ("pre_stretch_time", &["25 h", "30 h", "40 h"]),
+    ("pre_stretch_loss", &["1 %", "4 %"]),
+    ("pre_stretch_trembling", &["0.1 %", "1 %"]),
+    ("pre_stretch_lag", &["10 min", "1 h"]),
+    ("pre_stretch_let_down", &["5 %", "30 %"]),
+    ("pre_stretch_age", &["-6 d", "-1 d"]),
+];
+
+fn stricter(limit: &str, value: &str) -> PackSet {
+    let edition = PackSet::base().unwrap().packs()[0].edition.clone();
+    let text = format!(
+        "pack: 1\nname: stricter\nedition: \"1\"\ntitle: stricter\namends: {{pack: tyre-fill, edition: \"{edition}\"}}\namended_limits:\n  {limit}:\n    value: {value}\n    why: tried here\n    source: {{kind: local code, cite: invented for this test}}\n"
+    );
+    let document = Document::read("stricter.yaml", text.as_bytes()).unwrap();
+    let packs = PackSet::base().unwrap().with(vec![document]);
+    packs.unwrap_or_else(|faults| panic!("{limit}: {:?}", miette::Report::new(faults)))
+}
+
+#[test]
+fn stricter_never_clears() {
+    let base = PackSet::base().unwrap();
+    let tight: Vec<(&str, &str, PackSet)> = STRICTER
+        .iter()
+        .flat_map(|(limit, values)| values.iter().map(|value| (*limit, *value, stricter(limit, value))))
+        .collect();
+    let (passed, cleared) = (Cell::new(0), Cell::new(0));
+    run(&stretch(), |stretch| {
+        let job = job(&base, &stretch);
+        let held = !passes(&base, &job);
+        passed.set(passed.get() + u32::from(!held));
+        for (limit, value, packs) in &tight {
+            let holds = !passes(packs, &job);
+            cleared.set(cleared.get() + u32::from(holds && !held));
+            prop_assert!(!(held && !holds), "{limit} of {value} cleared a hold");
+        }
+        Ok(())
+    });
+    tried(&passed);
+    assert!(cleared.get() > 0, "no stricter limit held anything");
+}
+
+/// A log of more rows that only repeat what straight lines say anyway passes as the shorter one does: a dense log is no
+/// worse than a sparse one.
+#[test]
+fn a_denser_log_of_the_same_course_is_judged_alike() {
+    let packs = PackSet::base().unwrap();
+    let sparse = Stretch { rows: (0..13).map(|_| (120, 602, 760, None)).collect(), doubts: (40, 50) };
+    let dense = Stretch { rows: (0..145).map(|_| (10, 602, 760, None)).collect(), doubts: (40, 50) };
+    assert!(passes(&packs, &job(&packs, &sparse)));
+    assert!(passes(&packs, &job(&packs, &dense)));
+    // A pointer that trembles by half a psi, and air that comes and goes in half an hour.
+    let trembling = (0..145u32).map(|row| (10, 600 + 5 * (row % 2), 740 + 10 * (row % 4), None)).collect();
+    assert!(passes(&packs, &job(&packs, &Stretch { rows: trembling, doubts: (40, 50) })));
+}
+
+/// 24 h with a night of 16 h without rows, and what of it is enough.
+#[test]
+fn a_night_without_rows_is_bounded_by_its_lowest_temperature() {
+    let packs = PackSet::base().unwrap();
+    let night = |minutes, lowest| Stretch {
+        rows: vec![(0, 610, 760, None), (240, 610, 760, None), (minutes, 610, 760, lowest), (480, 610, 760, None)],
+        doubts: (40, 50),
+    };
+    assert!(passes(&packs, &job(&packs, &night(960, Some(730)))));
+    assert!(!passes(&packs, &job(&packs, &night(960, None))), "nobody looked");
+    assert!(!passes(&packs, &job(&packs, &night(961, Some(730)))), "longer than a night");
+    assert!(!passes(&packs, &job(&packs, &night(960, Some(724)))), "within the thermometer's doubt of too cold");
+    assert!(!passes(&packs, &job(&packs, &night(600, Some(715)))), "rows close enough, and cold between them");
+    let mut soft = night(960, Some(725));
+    soft.rows.iter_mut().for_each(|row| row.1 = 587);
+    assert!(!passes(&packs, &job(&packs, &soft)), "at the lowest temperature it was below the target");
+}
