@@ -15,7 +15,7 @@ use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record::{self, Subject};
-use fillward::units::Instant;
+use fillward::units::{Instant, Zone};
 
 #[path = "numbers/signing.rs"]
 mod signing;
@@ -29,6 +29,8 @@ const BATCH: f64 = 0.0003;
 /// The job of the measurements, and its instant.
 pub(crate) const JOB: &str = include_str!("../shared/demo/jobs/pass-loader-bias-used.yaml");
 pub(crate) const AT: &str = "2026-03-04T09:30:00-06:00";
+/// The zone in which the demo shop lies.
+pub(crate) const ZONE: &str = "America/Chicago";
 
 /// Something to time.
 pub(crate) struct Contender<'a> {
@@ -49,9 +51,10 @@ fn main() -> Outcome<()> {
 fn figures() -> Outcome<()> {
     let packs = PackSet::base()?;
     let document = Document::read("job.yaml", JOB.as_bytes())?;
-    let job = record::read(&document, packs.catalogue())?;
+    let zone = Zone::find(ZONE)?;
+    let job = record::read(&document, packs.catalogue(), &zone)?;
     let at = Instant::parse(AT)?;
-    let scene = Scene::new(&packs, &job, at);
+    let scene = Scene::new(&packs, &job, at, &zone);
     let assembly = job.of(Subject::Assembly).and_then(<[_]>::first).ok_or("the demo job has no assembly")?;
     let medians = race(
         "figures of one assembly",
@@ -60,7 +63,7 @@ fn figures() -> Outcome<()> {
                 black_box(scene.figures_of(Subject::Assembly, assembly));
             }),
             contender("a judgement of the job by the base pack", || {
-                black_box(Scene::new(&packs, &job, at).judge());
+                black_box(Scene::new(&packs, &job, at, &zone).judge());
             }),
         ],
     );

@@ -30,18 +30,19 @@ struct Asked {
 }
 
 const AT: &str = "2026-03-04T09:30:00-06:00";
+const ZONE: &str = "America/Chicago";
 
 const COMMANDS: [Asked; 3] = [
     Asked { name: "starting alone: --version", arguments: &["--version"], exit: 0, budgeted: false },
     Asked {
         name: "check, four assemblies, PASS",
-        arguments: &["check", "shared/demo/jobs/pass-four-assemblies.yaml", "--at", AT],
+        arguments: &["check", "shared/demo/jobs/pass-four-assemblies.yaml", "--at", AT, "--zone", ZONE],
         exit: 0,
         budgeted: true,
     },
     Asked {
         name: "check, four assemblies, HOLD",
-        arguments: &["check", "shared/demo/jobs/hold-one-of-four.yaml", "--at", AT],
+        arguments: &["check", "shared/demo/jobs/hold-one-of-four.yaml", "--at", AT, "--zone", ZONE],
         exit: 1,
         budgeted: true,
     },

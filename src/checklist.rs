@@ -10,6 +10,7 @@ pub mod canonical;
 pub mod evidence;
 pub mod jws;
 pub mod keys;
+mod kind;
 pub mod lapse;
 pub mod packs;
 pub mod permit;

@@ -17,7 +17,7 @@ pub mod world;
 use crate::document::Document;
 use crate::explain::AtFrom;
 use crate::pack::PackSet;
-use crate::units::Instant;
+use crate::units::{Instant, Zone};
 
 pub use judge::Case;
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
@@ -54,20 +54,26 @@ impl Desk<'_> {
         names.iter().map(|name| self.fetch(name)).collect()
     }
 
-    /// The instant given, or the clock's.
+    /// The instant given, which must be written by the clock of the zone, or the present one.
     ///
     /// # Errors
-    /// [`Refusal::Clock`].
-    pub fn at(&self, given: Option<Instant>) -> Result<(Instant, AtFrom), Refusal> {
+    /// [`Unfit::AtOfAnotherZone`], [`Refusal::Clock`].
+    pub fn at(&self, given: Option<Instant>, zone: &Zone) -> Result<(Instant, AtFrom), Refusal> {
         match given {
-            Some(at) => Ok((at, AtFrom::Given)),
-            None => Ok((self.now()?, AtFrom::Clock)),
+            Some(at) => {
+                zone.check(at).map_err(Unfit::AtOfAnotherZone)?;
+                Ok((at, AtFrom::Given))
+            }
+            None => Ok((self.now(zone)?, AtFrom::Clock)),
         }
     }
 
-    /// The present instant.
-    fn now(&self) -> Result<Instant, Refusal> {
-        self.clock.now().ok_or(Refusal::Clock)
+    /// The present instant, as the clock of the zone shows it.
+    ///
+    /// # Errors
+    /// [`Refusal::Clock`].
+    pub fn now(&self, zone: &Zone) -> Result<Instant, Refusal> {
+        Ok(self.clock.now().ok_or(Refusal::Clock)?.in_zone(zone))
     }
 }
 

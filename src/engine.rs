@@ -1,4 +1,4 @@
-//! The judgement: a pure function of packs, record and instant.
+//! The judgement: a pure function of packs, record, instant and zone.
 //!
 //! Missing evidence makes a condition unknown, and unknown holds. This floor must not know text, files, the clock or
 //! colours; it gives findings as facts, which `explain` turns into words.
@@ -7,6 +7,7 @@ mod cure;
 mod evaluate;
 mod evidence;
 mod examples;
+mod remedy;
 mod trace;
 
 use std::borrow::Cow;
@@ -14,13 +15,14 @@ use std::borrow::Cow;
 use crate::figures::{self, Figure, FigureId, Parameters, Reads, Workings};
 use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
 use crate::record::{Entity, Job, Value};
-use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth};
+use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{PerSubject, Subject};
 
 pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
+pub use remedy::{Act, ActKind, Remedy, Way, remedy};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 
 pub use crate::vocabulary::{Outcome, Verdict};
@@ -81,6 +83,7 @@ pub struct Scene<'a> {
     /// The job as far as it is known at the instant, where a rule asks for a figure of it.
     known: Option<Cow<'a, Job>>,
     at: Instant,
+    zone: Zone,
     day: Day,
     limits: Vec<Option<&'a DatedValue>>,
     parameters: Parameters,
@@ -88,22 +91,17 @@ pub struct Scene<'a> {
 }
 
 impl<'a> Scene<'a> {
-    /// Sets the scene for judging `job` at `at`.
-    pub fn new(packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
-        Self::by(Amendments::All, packs, job, at)
+    /// Sets the scene for judging `job` at `at`, by the days of `zone`, in which the shop lies.
+    pub fn new(packs: &'a PackSet, job: &'a Job, at: Instant, zone: &Zone) -> Self {
+        Self::by(Amendments::All, packs, job, at, zone)
     }
 
     /// The scene with these amendments only: the examples of a rule are the word of its author, who could not know what
     /// later packs would amend.
-    fn by(amendments: Amendments, packs: &'a PackSet, job: &'a Job, at: Instant) -> Self {
-        // Days are those of the shop, by the offset at which the start is planned, wherever this is judged.
-        let planned = job.whole().and_then(|whole| whole.facts.get(crate::record::catalogue::job::PLANNED_START));
-        let at = match planned {
-            Some(Value::Instant(planned)) => at.at_offset_of(*planned),
-            _ => at,
-        };
+    fn by(amendments: Amendments, packs: &'a PackSet, job: &'a Job, at: Instant, zone: &Zone) -> Self {
+        let (at, day) = (at.in_zone(zone), at.day_in(zone));
         let known = (!packs.figures().is_empty()).then(|| job.as_known_at(at));
-        let limits = packs.limits_in_force(amendments, at);
+        let limits = packs.limits_in_force(amendments, day);
         let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten().map(|dated| dated.value);
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
@@ -111,11 +109,19 @@ impl<'a> Scene<'a> {
             let (Some(known), Some(_)) = (&known, packs.figures_of(subject).next()) else { return Vec::new() };
             let compute = |entity: &Entity| {
                 let workings = Workings::new(known, entity, &parameters);
-                packs.figures_of(subject).map(|id| (id, workings.compute(id))).collect()
+                packs.figures_of(subject).map(|id| (id, in_zone(workings.compute(id), zone))).collect()
             };
             known.of(subject).unwrap_or(&[]).iter().map(compute).collect()
         });
-        Self { packs, job, known, at, day: at.day(), limits, parameters, figures }
+        Self { packs, job, known, at, zone: zone.clone(), day, limits, parameters, figures }
+    }
+
+    /// The same judgement of another job.
+    fn of_job<'j>(&self, job: &'j Job) -> Scene<'j>
+    where
+        'a: 'j,
+    {
+        Scene::new(self.packs, job, self.at, &self.zone)
     }
 
     /// The packs in force.
@@ -128,9 +134,14 @@ impl<'a> Scene<'a> {
         self.job
     }
 
-    /// The instant of the judgement.
+    /// The instant of the judgement, as the clock of the zone shows it.
     pub const fn at(&self) -> Instant {
         self.at
+    }
+
+    /// The zone whose days count.
+    pub const fn zone(&self) -> &Zone {
+        &self.zone
     }
 
     /// The value of a limit at the instant of the judgement.
@@ -154,7 +165,8 @@ impl<'a> Scene<'a> {
 
     /// Computes a figure of any subject of the job, whether a rule asks for it or not.
     pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
-        self.working(entity, |job, entity| Workings::new(job, entity, &self.parameters).compute(id))
+        let figure = self.working(entity, |job, entity| Workings::new(job, entity, &self.parameters).compute(id));
+        in_zone(figure, &self.zone)
     }
 
     /// Computes all figures of one subject of the job, in the order of the catalogue, each with the facts it was made from.
@@ -164,7 +176,7 @@ impl<'a> Scene<'a> {
             let compute = |spec: &'static figures::FigureSpec| {
                 let reads = Reads::default();
                 let figure = Workings::watched(job, entity, &self.parameters, &reads).compute(spec.id);
-                (spec, figure, reads)
+                (spec, in_zone(figure, &self.zone), reads)
             };
             of_subject.map(compute).collect()
         })
@@ -245,7 +257,15 @@ impl<'a> Scene<'a> {
     }
 }
 
-/// Judges `job` by `packs` at the instant `at`.
-pub fn judge(packs: &PackSet, job: &Job, at: Instant) -> Judgement {
-    Scene::new(packs, job, at).judge()
+/// A figure, an instant among them as the clock of the zone will show it.
+fn in_zone(mut figure: Figure, zone: &Zone) -> Figure {
+    if let Ok(Value::Instant(at)) = &mut figure {
+        *at = at.in_zone(zone);
+    }
+    figure
+}
+
+/// Judges `job` by `packs` at the instant `at`, by the days of `zone`.
+pub fn judge(packs: &PackSet, job: &Job, at: Instant, zone: &Zone) -> Judgement {
+    Scene::new(packs, job, at, zone).judge()
 }

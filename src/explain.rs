@@ -15,11 +15,11 @@ mod sarif;
 mod words;
 
 use crate::document::{Document, Source, Span};
-use crate::engine::{self, Finding, Judgement, Outcome, Scene, Trace, Verdict};
+use crate::engine::{self, Cure, Finding, Judgement, Outcome, Scene, Trace, Verdict};
 use crate::pack::{Citation, Pack, Rule};
 use crate::record::catalogue::job;
 use crate::record::{Subject, Value};
-use crate::units::Instant;
+use crate::units::{Instant, Zone};
 
 pub use figures::{figures, figures_json};
 pub use human::{Look, human};
@@ -78,6 +78,8 @@ pub struct Report {
     pub job: Option<String>,
     /// The instant of the judgement.
     pub at: Instant,
+    /// The zone by whose days it was judged.
+    pub zone: Zone,
     /// Where that instant came from.
     pub at_from: AtFrom,
     /// The packs that judged: name, edition, title.
@@ -166,6 +168,7 @@ impl Report {
             verdict: judgement.verdict,
             job: scene.job().number().map(str::to_owned),
             at: judgement.at,
+            zone: scene.zone().clone(),
             at_from,
             packs: scene.packs().packs().iter().map(|p| (p.name.clone(), p.edition.clone(), p.title.clone())).collect(),
             record: document.source().clone(),
@@ -235,17 +238,18 @@ fn explain(scene: &Scene<'_>, finding: &Finding, document: &Document) -> Option<
     let here = scene.here(rule.covers, finding.entity);
     let demands = engine::trace(scene, &rule.demands, &here);
     let applies = rule.applies.as_ref().map(|condition| engine::trace(scene, condition, &here));
+    let remedy = engine::remedy(scene, finding);
     let mut labels = Vec::new();
-    let mut clears = Vec::new();
-    if finding.entity.is_none() {
+    let cure = if finding.entity.is_none() {
         labels.extend(labels::absent_list(rule.covers, document));
-        clears.push(clears::absent_list(rule.covers));
+        Cure::Nothing
     } else {
         let cure = engine::cure(scene, &demands);
         labels.extend(labels::of_cure(scene, &cure, document));
         labels.extend(applies.iter().flat_map(|trace| labels::of_scope(trace, document)));
-        clears.extend(clears::sentences(scene, &cure, applies.as_ref()));
-    }
+        cure
+    };
+    let clears = clears::sentences(scene, rule, &remedy, &cure, applies.as_ref());
     labels::tidy(&mut labels);
     let line = rule.place.source.line_and_column(rule.place.span.start).0;
     Some(Explained {

@@ -8,8 +8,10 @@ mod check;
 pub mod condition;
 mod context;
 mod example;
+mod polarity;
 mod read;
 mod set;
+pub mod test;
 
 use std::sync::Arc;
 
@@ -17,10 +19,11 @@ use crate::document::{Source, Span};
 use crate::record::{Subject, Value};
 use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 
-pub use condition::{Collection, Condition, Leaf, Operand, Term, Test};
+pub use condition::{Collection, Condition, Leaf, Operand, Term};
 pub use example::{Example, Expected};
 pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};
+pub use test::Test;
 
 /// A place in the text of a pack.
 #[derive(Debug, Clone)]
@@ -48,6 +51,15 @@ pub struct Pack {
     pub rules: Vec<Rule>,
     /// The texts the pack was read from.
     pub sources: Vec<Arc<Source>>,
+}
+
+impl Pack {
+    /// The identifier of one comparison of a rule of this pack, such as
+    /// `tyre-fill/cure-too-short#/demands/cure.planned/at_least`. It depends on names and positions only, so that it stays
+    /// what it is when the text of the pack is laid out anew.
+    pub fn leaf_id(&self, rule: &Rule, leaf: &Leaf) -> String {
+        format!("{}/{}#{}", self.name, rule.name, leaf.at)
+    }
 }
 
 /// Which pack a local pack amends.
@@ -120,7 +132,7 @@ pub struct Limit {
     pub place: Place,
 }
 
-/// One value of a limit and the day from which it applies, from 00:00 at the offset of the judgement.
+/// One value of a limit and the day from which it applies, from 00:00 in the zone of the shop.
 #[derive(Debug, Clone, Copy)]
 pub struct DatedValue {
     /// The first day, or `None` for "always".

@@ -4,6 +4,7 @@
 //! only the `Job`. The catalogue names every fact that a record may state; the JSON Schema and the template are made from
 //! it, so the three cannot drift apart. This floor must not know packs, rules or the terminal.
 
+mod amend;
 pub mod catalogue;
 mod instrument;
 mod job;
@@ -11,10 +12,11 @@ mod read;
 mod schema;
 mod template;
 
+pub use amend::{Edit, example};
 pub use catalogue::{Catalogue, Column, FactKey, FactSpec, Kind};
-pub use instrument::{named_by, pressure_doubt};
+pub use instrument::{instrument_named, named_by, pressure_doubt};
 pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
-pub use read::{read, read_fragment};
+pub use read::{read, read_anywhere, read_fragment};
 pub use schema::{compiled as compiled_schema, generate as generate_schema};
 pub use template::{blank as blank_template, reuse as reuse_template};
 

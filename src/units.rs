@@ -2,7 +2,7 @@
 //!
 //! Everything that fillward judges is built from these types: an [`Exact`] rational instead of a float, a
 //! [`Quantity`] instead of a bare number, an [`Interval`] instead of a reading without uncertainty, a [`Truth`] that
-//! can say "unknown", and an [`Instant`] that carries its offset from UTC.
+//! can say "unknown", an [`Instant`] that carries its offset from UTC, and a [`Zone`] that knows a place's days.
 //!
 //! This floor must not know anything else of the crate: no records, no rules, no files, no clock, no terminal.
 
@@ -15,6 +15,8 @@ mod number;
 mod quantity;
 mod truth;
 mod unit;
+mod wide;
+mod zone;
 
 pub use day::{Day, FIRST_YEAR, LAST_YEAR};
 pub use error::{InstantError, NumberFault, QuantityError};
@@ -24,3 +26,4 @@ pub use interval::Interval;
 pub use quantity::Quantity;
 pub use truth::Truth;
 pub use unit::{Dimension, Unit};
+pub use zone::{Zone, ZoneError};

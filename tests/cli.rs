@@ -21,6 +21,8 @@ struct Case {
     files: BTreeMap<String, Content>,
     #[serde(default)]
     stdin: String,
+    /// The zone of the machine; that of the demo shop where it is left out.
+    tz: Option<String>,
     exit: i32,
     /// The whole of standard output.
     stdout: Option<String>,
@@ -108,7 +110,7 @@ struct Ran {
 }
 
 /// Runs the program in a folder, with an environment in which nothing is set but what a report depends on.
-fn run(folder: &Path, args: &[String], stdin: &str) -> Ran {
+fn run(folder: &Path, args: &[String], stdin: &str, tz: &str) -> Ran {
     // Files rather than pipes, so that a program that is stopped half way still shows what it said.
     let said = tempfile::tempdir().unwrap();
     let place = |name: &str| said.path().join(name);
@@ -117,7 +119,7 @@ fn run(folder: &Path, args: &[String], stdin: &str) -> Ran {
         .args(args)
         .current_dir(folder)
         .env_clear()
-        .envs([("COLUMNS", "80"), ("TERM", "dumb"), ("TZ", "UTC0")])
+        .envs([("COLUMNS", "80"), ("TERM", "dumb"), ("TZ", tz)])
         .stdin(fs::File::open(place("in")).unwrap())
         .stdout(fs::File::create(place("out")).unwrap())
         .stderr(fs::File::create(place("err")).unwrap())
@@ -160,7 +162,8 @@ fn judge(case: &Case) -> Vec<String> {
     for (name, content) in &case.files {
         content.write(&folder.path().join(name));
     }
-    let Ran { code, stdout, stderr } = run(folder.path(), &case.args, &case.stdin);
+    let Ran { code, stdout, stderr } =
+        run(folder.path(), &case.args, &case.stdin, case.tz.as_deref().unwrap_or(common::DEMO_ZONE));
     let mut wrong = Vec::new();
     match code {
         Some(code) if code == case.exit => {}
@@ -268,10 +271,10 @@ fn local_packs() {
 fn the_blank_template_holds() {
     let folder = tempfile::tempdir().unwrap();
     let words = |text: &str| text.split(' ').map(str::to_owned).collect::<Vec<_>>();
-    let template = run(folder.path(), &words("record new"), "");
+    let template = run(folder.path(), &words("record new"), "", common::DEMO_ZONE);
     assert_eq!((template.code, template.stderr.as_str()), (Some(0), ""));
     fs::write(folder.path().join("job.yaml"), template.stdout).unwrap();
-    let checked = run(folder.path(), &words("check job.yaml"), "");
+    let checked = run(folder.path(), &words("check job.yaml"), "", common::DEMO_ZONE);
     assert_eq!((checked.code, checked.stderr.as_str()), (Some(1), ""), "{}", checked.stdout);
 }
 
@@ -282,7 +285,7 @@ fn help_of_every_command() {
     let mut seen = 0;
     while let Some(command) = open.pop() {
         let args = [command.clone(), vec!["--help".to_owned()]].concat();
-        let Ran { code, stdout: help, stderr } = run(&std::env::temp_dir(), &args, "");
+        let Ran { code, stdout: help, stderr } = run(&std::env::temp_dir(), &args, "", common::DEMO_ZONE);
         assert_eq!((code, stderr.as_str()), (Some(0), ""), "{command:?}");
         let name = if command.is_empty() { "help".to_owned() } else { format!("help-{}", command.join("-")) };
         common::snapshot(&name, &help);

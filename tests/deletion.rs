@@ -12,65 +12,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use fillward::document::Document;
 use fillward::engine::{Outcome, Scene, Verdict};
 use fillward::pack::{OnFault, PackSet};
-use fillward::record::{self, Subject};
+use fillward::record;
 use serde_yaml::Value;
 
 use crate::common;
+use crate::common::tree::{name, paths, without};
 
 const LIST: &str = "tests/deletion-not-needed.txt";
-
-/// One step into a value.
-#[derive(Debug, Clone, PartialEq, Eq)]
-enum Step {
-    Key(String),
-    Item(usize),
-}
-
-/// The paths of every mapping entry and list item.
-fn paths(value: &Value, above: &[Step], found: &mut Vec<Vec<Step>>) {
-    let mut visit = |step: Step, inner: &Value| {
-        let path = [above, &[step]].concat();
-        found.push(path.clone());
-        paths(inner, &path, found);
-    };
-    match value {
-        Value::Mapping(map) => {
-            map.iter().for_each(|(key, inner)| visit(Step::Key(key.as_str().unwrap().to_owned()), inner));
-        }
-        Value::Sequence(items) => items.iter().enumerate().for_each(|(index, inner)| visit(Step::Item(index), inner)),
-        _ => {}
-    }
-}
-
-fn without(value: &Value, path: &[Step]) -> Value {
-    let (first, rest) = path.split_first().unwrap();
-    let mut value = value.clone();
-    match (&mut value, first) {
-        (Value::Mapping(map), Step::Key(key)) if rest.is_empty() => {
-            map.remove(key.as_str()).unwrap();
-        }
-        (Value::Sequence(items), Step::Item(index)) if rest.is_empty() => {
-            items.remove(*index);
-        }
-        (value, Step::Key(key)) => value[key.as_str()] = without(&value[key.as_str()], rest),
-        (value, Step::Item(index)) => value[*index] = without(&value[*index], rest),
-    }
-    value
-}
-
-/// The name of a path as rules write it: `assembly.tyre.size`; `[]` for an item of a list.
-fn name(path: &[Step]) -> String {
-    let subject = |key: &str| Subject::ALL.into_iter().find(|subject| subject.record_key() == Some(key));
-    let (head, rest) = match path {
-        [Step::Key(list), _, rest @ ..] if subject(list).is_some() => (subject(list).unwrap().word().to_owned(), rest),
-        [Step::Key(key), rest @ ..] => (key.clone(), rest),
-        _ => (String::new(), path),
-    };
-    rest.iter().fold(head, |name, step| match step {
-        Step::Key(key) => format!("{name}.{key}"),
-        Step::Item(_) => format!("{name}[]"),
-    })
-}
 
 /// The outcome of each holding rule for each subject.
 type Outcomes = BTreeMap<(String, String), Outcome>;
@@ -78,8 +26,8 @@ type Outcomes = BTreeMap<(String, String), Outcome>;
 /// The verdict and outcomes of a record; `None` where it is refused.
 fn judged(packs: &PackSet, text: &str) -> Option<(Verdict, Outcomes)> {
     let document = Document::read("job.yaml", text.as_bytes()).ok()?;
-    let job = record::read(&document, packs.catalogue()).ok()?;
-    let scene = Scene::new(packs, &job, common::demo_at());
+    let job = record::read(&document, packs.catalogue(), &common::demo_zone()).ok()?;
+    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
     let judgement = scene.judge();
     let outcomes = judgement.findings.iter().filter(|finding| finding.on_fault == OnFault::Hold).map(|finding| {
         let rule = scene.rule(finding).unwrap().name.clone();

@@ -6,7 +6,6 @@ use fillward::engine::{Outcome, Scene, Verdict};
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
 use fillward::record::catalogue::assembly::PRE_STRETCH_LOG;
-use fillward::record::catalogue::job::PLANNED_START;
 use fillward::record::{Subject, Value};
 use fillward::units::{Exact, Instant};
 
@@ -24,7 +23,7 @@ fn listed(text: &str, label: &str) -> BTreeSet<String> {
 /// The names of the holding rules with one outcome.
 fn found(packs: &PackSet, path: &str, outcome: Outcome) -> (Verdict, BTreeSet<String>) {
     let job = common::job(packs, path);
-    let scene = Scene::new(packs, &job, common::demo_at());
+    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
     let judgement = scene.judge();
     let names = judgement
         .findings
@@ -63,7 +62,7 @@ fn evidence_that_lies_ahead_is_none() {
     let mut logs = 0;
     for path in common::files("shared/demo/jobs", ".yaml").iter().filter(|path| path.contains("/pass-")) {
         let job = common::job(&packs, path);
-        let scene = Scene::new(&packs, &job, before);
+        let scene = Scene::new(&packs, &job, before, &common::demo_zone());
         assert_eq!(scene.judge().verdict, Verdict::Hold, "{path}");
         for (index, assembly) in job.of(Subject::Assembly).unwrap().iter().enumerate() {
             if assembly.facts.log(PRE_STRETCH_LOG).is_some() {
@@ -81,7 +80,7 @@ fn evidence_that_lies_ahead_is_none() {
     assert!(logs > 2, "{logs} logs");
 }
 
-/// "Today" is the shop's, by the offset of the planned start: the offset of whoever judges changes nothing.
+/// "Today" is the shop's, by its zone: the offset at which the instant of the judgement is written changes nothing.
 #[test]
 fn one_instant_has_one_verdict_whatever_its_offset() {
     let packs = PackSet::base().unwrap();
@@ -89,10 +88,8 @@ fn one_instant_has_one_verdict_whatever_its_offset() {
         ["2026-03-04T09:30:00-06:00", "2026-03-04T15:30:00Z", "2026-03-05T04:30:00+13:00", "2026-03-04T04:30:00-11:00"];
     for path in common::files("shared/demo/jobs", ".yaml") {
         let job = common::job(&packs, &path);
-        let outcomes = offsets.map(|at| Scene::new(&packs, &job, Instant::parse(at).unwrap()).judge().findings);
-        // A job without a planned start has no offset of its own.
-        if job.whole().unwrap().facts.get(PLANNED_START).is_some() {
-            assert!(outcomes.iter().all(|found| *found == outcomes[0]), "{path}");
-        }
+        let outcomes = offsets
+            .map(|at| Scene::new(&packs, &job, Instant::parse(at).unwrap(), &common::demo_zone()).judge().findings);
+        assert!(outcomes.iter().all(|found| *found == outcomes[0]), "{path}");
     }
 }

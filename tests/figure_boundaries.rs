@@ -98,7 +98,7 @@ fn the_lower_end_of_the_air_decides_the_cure() {
         );
         let job = job(&packs, &shop, "tyre: {state: used}", "lot: x", "lot: y");
         let later = Instant::parse("2026-03-05T12:00:00Z").unwrap();
-        let scene = fillward::engine::Scene::new(&packs, &job, later);
+        let scene = fillward::engine::Scene::new(&packs, &job, later, &crate::common::demo_zone());
         scene.compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0])
     };
     let at = |text: &str| Ok(Value::Instant(Instant::parse(text).unwrap()));

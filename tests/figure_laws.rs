@@ -145,7 +145,7 @@ fn job(catalogue: &Catalogue, drawn: &[Drawn]) -> Option<Job> {
     }
     let text = serde_yaml::to_string(&root).unwrap();
     let document = Document::read("figures", text.as_bytes()).unwrap();
-    record::read(&document, catalogue).ok()
+    record::read(&document, catalogue, &crate::common::demo_zone()).ok()
 }
 
 fn filled(fill: Fill, drawn: &[i64]) -> Yaml {
@@ -186,23 +186,20 @@ fn filled(fill: Fill, drawn: &[i64]) -> Yaml {
 fn put(root: &mut Yaml, at: &str, value: Yaml) {
     let mut here = root;
     for step in at.split('.') {
-        here = match step.parse::<usize>() {
-            Ok(index) => {
-                if !here.is_sequence() {
-                    *here = Yaml::Sequence(Vec::new());
-                }
-                let items = here.as_sequence_mut().unwrap();
-                while items.len() <= index {
-                    items.push(Yaml::Mapping(Mapping::new()));
-                }
-                &mut items[index]
+        here = if let Ok(index) = step.parse::<usize>() {
+            if !here.is_sequence() {
+                *here = Yaml::Sequence(Vec::new());
             }
-            Err(_) => {
-                if !here.is_mapping() {
-                    *here = Yaml::Mapping(Mapping::new());
-                }
-                here.as_mapping_mut().unwrap().entry(step.into()).or_insert(Yaml::Null)
+            let items = here.as_sequence_mut().unwrap();
+            while items.len() <= index {
+                items.push(Yaml::Mapping(Mapping::new()));
             }
+            &mut items[index]
+        } else {
+            if !here.is_mapping() {
+                *here = Yaml::Mapping(Mapping::new());
+            }
+            here.as_mapping_mut().unwrap().entry(step.into()).or_insert(Yaml::Null)
         };
     }
     *here = value;

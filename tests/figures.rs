@@ -16,12 +16,13 @@ pub(crate) fn job(packs: &PackSet, shop: &str, assembly: &str, isocyanate: &str,
         "record: 1\n{shop}\nassemblies:\n  - {{mark: a, {assembly}}}\ncomponents:\n  isocyanate: {{{isocyanate}}}\n  polyol: {{{polyol}}}\n"
     );
     let document = Document::read("figures", text.as_bytes()).unwrap();
-    record::read(&document, packs.catalogue()).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+    record::read_anywhere(&document, packs.catalogue())
+        .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
 }
 
 pub(crate) fn figure(packs: &PackSet, job: &Job, subject: Subject, id: FigureId) -> Figure {
     let entity = &job.of(subject).unwrap()[0];
-    Scene::new(packs, job, common::demo_at()).compute(id, entity)
+    Scene::new(packs, job, common::demo_at(), &common::demo_zone()).compute(id, entity)
 }
 
 pub(crate) fn interval(figure: &Figure) -> Interval {
@@ -250,7 +251,8 @@ fn figures_ready_to_serve_leaves_out_cold_hours() {
         let job = job(&packs, &shop, "tyre: {state: used}", "lot: x", "lot: y");
         // Judged after the log, since rows that lie ahead have not been read yet.
         let later = fillward::units::Instant::parse("2026-03-05T12:00:00Z").unwrap();
-        let found = Scene::new(&packs, &job, later).compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0]);
+        let found = Scene::new(&packs, &job, later, &common::demo_zone())
+            .compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0]);
         let expected = fillward::units::Instant::parse(ready).unwrap();
         assert_eq!(found, Ok(Value::Instant(expected)), "{shop}");
     }

@@ -7,7 +7,7 @@ use fillward::document::Document;
 use fillward::engine::{Outcome, Scene};
 use fillward::pack::PackSet;
 use fillward::record;
-use fillward::units::Instant;
+use fillward::units::{Instant, Zone};
 use serde::Deserialize;
 use serde_yaml::{Mapping, Value};
 
@@ -22,6 +22,8 @@ struct CaseFile {
     #[expect(dead_code, reason = "read by people")]
     source: Option<String>,
     at: String,
+    /// The zone in which the shop lies; that of the demo shop where it is left out.
+    zone: Option<String>,
     #[serde(default)]
     facts: Option<Value>,
     #[serde(default)]
@@ -36,6 +38,8 @@ struct Case {
     #[serde(default)]
     says: String,
     at: Option<String>,
+    /// Another zone for this case.
+    zone: Option<String>,
     #[serde(default)]
     record: Mapping,
     outcome: Option<String>,
@@ -101,7 +105,9 @@ fn outcomes(path: &str, packs: &PackSet, file: &CaseFile, case: &Case) -> Vec<&'
     let job = record::read_fragment(record.source(), record.root(), packs.catalogue())
         .unwrap_or_else(|faults| panic!("{path}: {}: {:?}", case.says, miette::Report::new(faults)));
     let at = Instant::parse(case.at.as_ref().unwrap_or(&file.at)).unwrap();
-    let judgement = Scene::new(packs, &job, at).judge();
+    let zone =
+        case.zone.as_ref().or(file.zone.as_ref()).map_or_else(common::demo_zone, |name| Zone::find(name).unwrap());
+    let judgement = Scene::new(packs, &job, at, &zone).judge();
     judgement.findings.iter().map(|finding| Outcome::word(finding.outcome)).collect()
 }
 

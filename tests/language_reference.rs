@@ -10,8 +10,9 @@ use fillward::document::{Code, Document};
 use fillward::engine::check_examples;
 use fillward::figures;
 use fillward::pack::PackSet;
+use fillward::pack::test::{ROWS, Takes};
 use fillward::record::{Catalogue, Kind, Subject};
-use serde_json::Value as Json;
+use serde_json::{Value as Json, json};
 
 use crate::common;
 use crate::common::parts::with_part;
@@ -185,11 +186,45 @@ fn figure_list() -> String {
     out
 }
 
+/// The tests of the language from their table, each text in one place.
+fn test_list() -> String {
+    let mut out = String::new();
+    row(&mut out, &["test", "of", "true when"]);
+    row(&mut out, &["---"; 3]);
+    for test in ROWS {
+        row(&mut out, &[&format!("`{}`", test.word), &test.suits.words(), test.about]);
+    }
+    out
+}
+
+/// What the schema must say is due where a test takes this.
+fn due_in_schema(takes: Takes) -> Json {
+    match takes {
+        Takes::One(_) | Takes::Span(_) => json!({"$ref": "#/$defs/operand"}),
+        Takes::Values(_) => json!({"$ref": "#/$defs/values"}),
+        Takes::Two(_) => json!({"type": "array", "minItems": 2, "maxItems": 2, "items": {"$ref": "#/$defs/operand"}}),
+        Takes::Flag(_) => json!({"type": "boolean"}),
+    }
+}
+
+#[test]
+fn the_schema_has_the_tests_of_the_table_and_no_other() {
+    let schema: Json = serde_json::from_str(fillward::pack::schema()).unwrap();
+    let tests = schema["$defs"]["tests"]["properties"].as_object().unwrap();
+    assert_eq!(tests.len(), ROWS.len());
+    for test in ROWS {
+        let mut due = due_in_schema(test.takes);
+        due["description"] = Json::from(test.about);
+        assert_eq!(tests.get(test.word), Some(&due), "{}", test.word);
+    }
+}
+
 #[test]
 fn generated_lists_of_the_language_reference() {
     let mut text = common::read(REFERENCE);
     for (name, part) in [
         ("keys", keys()),
+        ("tests", test_list()),
         ("facts", facts()),
         ("figures", figure_list()),
         ("codes", code_list(|stage| stage == "pack")),

@@ -315,7 +315,7 @@ fn with_job<T>(packs: &PackSet, facts: &Facts, look: impl FnOnce(&Scene<'_>) -> 
     let document = Document::read("job.yaml", text.as_bytes()).unwrap();
     let job = record::read_fragment(document.source(), document.root(), packs.catalogue())
         .unwrap_or_else(|faults| panic!("{:?}\n{text}", miette::Report::new(faults)));
-    look(&Scene::new(packs, &job, common::demo_at()))
+    look(&Scene::new(packs, &job, common::demo_at(), &common::demo_zone()))
 }
 
 fn yaml(condition: &str) -> Value {

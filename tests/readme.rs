@@ -14,8 +14,8 @@ const README: &str = "README.md";
 fn printed(path: &str) -> String {
     let packs = PackSet::base().unwrap();
     let document = common::document(path);
-    let job = record::read(&document, packs.catalogue()).unwrap();
-    let scene = Scene::new(&packs, &job, common::demo_at());
+    let job = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
+    let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
     let report = Report::new(&scene, &scene.judge(), &document, AtFrom::Given);
     format!("```text\n{}```", explain::human(&report, Look { width: 80, colour: false }))
 }

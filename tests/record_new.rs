@@ -47,7 +47,7 @@ fn bare(node: &Node) -> String {
 fn takes_over_what_holds(old: &Document, catalogue: &Catalogue) -> usize {
     let text = record::reuse_template(old, catalogue);
     let new = Document::read("new.yaml", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults:?}\n{text}"));
-    record::read(&new, catalogue).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
+    record::read_anywhere(&new, catalogue).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
     let mut carried = 0;
     for key in catalogue.keys() {
         let spec = catalogue.spec(key).unwrap();

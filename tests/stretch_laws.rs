@@ -67,7 +67,7 @@ fn log(stretch: &Stretch) -> String {
 fn record(stretch: &Stretch) -> String {
     let base = common::read(BASE);
     let (head, rest) = base.split_once("      log:\n").unwrap();
-    let tail = rest.find("components:").map(|at| &rest[at..]).unwrap();
+    let tail = rest.find("components:").and_then(|at| rest.get(at..)).unwrap();
     let hundredths = |value: u32| format!("{}.{:02}", value / 100, value % 100);
     let text = format!("{head}      log:\n{}{tail}", log(stretch));
     let text = text.replacen("uncertainty: 0.4 psi", &format!("uncertainty: {} psi", hundredths(stretch.doubts.0)), 1);
@@ -76,15 +76,18 @@ fn record(stretch: &Stretch) -> String {
 
 fn job(packs: &PackSet, stretch: &Stretch) -> Job {
     let document = Document::read("stretch", record(stretch).as_bytes()).unwrap();
-    record::read(&document, packs.catalogue()).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+    record::read(&document, packs.catalogue(), &common::demo_zone())
+        .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
 }
 
 fn passes(packs: &PackSet, job: &Job) -> bool {
-    Scene::new(packs, job, common::demo_at()).judge().verdict == Verdict::Pass
+    Scene::new(packs, job, common::demo_at(), &common::demo_zone()).judge().verdict == Verdict::Pass
 }
 
 fn interval(packs: &PackSet, job: &Job, id: FigureId) -> Option<Interval> {
-    match Scene::new(packs, job, common::demo_at()).compute(id, &job.of(Subject::Assembly).unwrap()[0]) {
+    match Scene::new(packs, job, common::demo_at(), &common::demo_zone())
+        .compute(id, &job.of(Subject::Assembly).unwrap()[0])
+    {
         Ok(Value::Measured(measured)) => Some(measured.interval),
         _ => None,
     }
@@ -159,7 +162,7 @@ fn stricter_never_clears() {
         for (limit, value, packs) in &tight {
             let holds = !passes(packs, &job);
             cleared.set(cleared.get() + u32::from(holds && !held));
-            prop_assert!(!(held && !holds), "{limit} of {value} cleared a hold");
+            prop_assert!(!held || holds, "{limit} of {value} cleared a hold");
         }
         Ok(())
     });

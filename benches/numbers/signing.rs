@@ -17,9 +17,9 @@ use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record;
-use fillward::units::Instant;
+use fillward::units::{Instant, Zone};
 
-use crate::{AT, JOB, Outcome, contender, race, target};
+use crate::{AT, JOB, Outcome, ZONE, contender, race, target};
 
 /// Files that each thread verifies in the run on two threads.
 const FILES: u32 = 400;
@@ -32,10 +32,11 @@ pub(crate) fn measure() -> Outcome<()> {
     let (supervisor, owner) = (SecretKey::from_seed(&[1; 32]), SecretKey::from_seed(&[2; 32]));
     let trust = trust_file(&parts, &supervisor, &owner)?;
     let document = Document::read("job.yaml", JOB.as_bytes())?;
-    let job = record::read(&document, set.catalogue())?;
+    let zone = Zone::find(ZONE)?;
+    let job = record::read(&document, set.catalogue(), &zone)?;
     let at = Instant::parse(AT)?;
     let later = Instant::parse("2026-03-04T09:30:30-06:00")?;
-    let scene = Scene::new(&set, &job, at);
+    let scene = Scene::new(&set, &job, at, &zone);
     let judgement = scene.judge();
     let packs = Packs { set: &set, parts: &parts };
     let making = Making {
@@ -45,7 +46,7 @@ pub(crate) fn measure() -> Outcome<()> {
         record: JOB.as_bytes(),
         permits: &[],
         rehearsal: false,
-        valid_until: holds_until(packs, &job, at, &[]),
+        valid_until: holds_until(packs, &job, at, &zone, &[]),
         required_roles: &[Role::Supervisor],
         trust: &trust,
         register: RegisterPart::default(),
@@ -161,6 +162,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
     };
     let body = trust::TrustBody {
         format: trust::FORMAT.to_owned(),
+        zone: ZONE.to_owned(),
         shop: "a bench".to_owned(),
         version: 1,
         made_at: "2026-02-01T08:00:00-06:00".to_owned(),

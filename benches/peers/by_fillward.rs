@@ -6,19 +6,21 @@ use fillward::document::{Document, Faults};
 use fillward::engine::{self, Outcome as Found, Scene};
 use fillward::pack::PackSet;
 use fillward::record::{self, Job};
-use fillward::units::Instant;
+use fillward::units::{Instant, Zone};
 
 use crate::facts::Case;
 use crate::{Answer, Contender, Family, Outcome};
 
 const PACK: &str = include_str!("conditions.yaml");
 const AT: &str = "2026-03-04T09:30:00-06:00";
+const ZONE: &str = "America/Chicago";
 
 /// The pack, the jobs and the instant.
 pub(crate) struct Judge {
     packs: PackSet,
     jobs: Vec<Job>,
     at: Instant,
+    zone: Zone,
 }
 
 impl Judge {
@@ -29,12 +31,13 @@ impl Judge {
         if let Some(fault) = faults.first() {
             return Err(format!("an example of `{}` comes out {}", fault.rule.name, fault.found.word()).into());
         }
+        let zone = Zone::find(ZONE)?;
         let job = |case: &Case| {
             let document = Document::read(&case.name, case.record.to_string().as_bytes())?;
-            record::read(&document, packs.catalogue())
+            record::read(&document, packs.catalogue(), &zone)
         };
         let jobs = cases.iter().map(job).collect::<Result<_, _>>().map_err(|faults| in_words(&faults))?;
-        Ok(Self { packs, jobs, at: Instant::parse(AT)? })
+        Ok(Self { packs, jobs, at: Instant::parse(AT)?, zone })
     }
 
     fn job(&self, case: usize) -> Outcome<&Job> {
@@ -58,7 +61,7 @@ impl Contender for Judge {
     }
 
     fn answers(&mut self, case: usize) -> Outcome<Vec<Answer>> {
-        let judgement = Scene::new(&self.packs, self.job(case)?, self.at).judge();
+        let judgement = Scene::new(&self.packs, self.job(case)?, self.at, &self.zone).judge();
         let answer = |outcome| match outcome {
             Found::Met | Found::DoesNotApply => Answer::Met,
             Found::Broken => Answer::Broken,
@@ -70,7 +73,7 @@ impl Contender for Judge {
     fn run(&mut self, case: usize, times: u32) -> Outcome<()> {
         let job = self.job(case)?;
         for _ in 0..times {
-            black_box(Scene::new(black_box(&self.packs), black_box(job), self.at).judge());
+            black_box(Scene::new(black_box(&self.packs), black_box(job), self.at, &self.zone).judge());
         }
         Ok(())
     }

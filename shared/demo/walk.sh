@@ -17,11 +17,8 @@ FILLWARD=$(realpath "$FILLWARD")
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 
-# The shop's clock shows the middle of the morning wherever this runs, so that what was inspected today still is.
-hour=$(date -u +%H)
-shift_hours=$((10 - 10#$hour))
-TZ=$(printf '<%+03d>%d' "$shift_hours" "$((-shift_hours))")
-export TZ
+# The shop lies where it is the middle of the morning now, so that what was inspected today still is.
+zone=$(python3 "$root/shared/demo/move_to_today.py")
 
 say() { printf '\n== %s\n' "$*"; }
 must() { # expected exit code, then the command
@@ -32,9 +29,12 @@ must() { # expected exit code, then the command
 }
 
 say "A passing job, its instants moved from the demo morning to this one"
-python3 "$root/shared/demo/move_to_today.py" "$root/shared/demo/jobs/pass-loader-bias-used.yaml" > "$work/job.yaml"
+python3 "$root/shared/demo/move_to_today.py" "$root/shared/demo/jobs/pass-loader-bias-used.yaml" "$zone" > "$work/job.yaml"
 cd "$work"
-must 0 "$FILLWARD" check job.yaml
+must 0 "$FILLWARD" check job.yaml --zone "$zone"
+
+# An instant as the shop's clock shows it; the tool writes +00:00 where the file wants Z.
+shop_time() { TZ=$zone date -d "$1" +%Y-%m-%dT%H:%M:%S%:z | sed 's/+00:00$/Z/'; }
 
 say "Keys: one for the owner of the shop, one for its supervisor, one for its safety officer"
 printf 'heron gravel window brass\n' > owner.pass
@@ -52,7 +52,7 @@ person() { # name, role, public key
   sed 's/^/          /' "$3"
 }
 {
-  printf 'format: fillward-trust/1\nshop: Hollow Tarn depot\nversion: 1\nmade_at: %s\nends_at: %s\nowners_needed: 1\npeople:\n' "$now" "$end"
+  printf 'format: fillward-trust/1\nshop: Hollow Tarn depot\nzone: %s\nversion: 1\nmade_at: %s\nends_at: %s\nowners_needed: 1\npeople:\n' "$zone" "$now" "$end"
   person "Marit Osei" owner marit-osei-owner.pub.pem
   person "Odile Varga" supervisor odile-varga-supervisor.pub.pem
   person "Tamsin Brandt" safety-officer tamsin-brandt-safety-officer.pub.pem
@@ -87,20 +87,20 @@ must 3 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passph
 must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
 
 say "Looking back says what could have been, and starts nothing"
-must 1 "$FILLWARD" verify job.checklist.json --record job.yaml --at "$(date +%Y-%m-%dT%H:%M:%S%:z)" "${trust[@]}"
+must 1 "$FILLWARD" verify job.checklist.json --record job.yaml --at "$(shop_time now)" "${trust[@]}"
 
 say "People stand too close to the cage: a HOLD, and a permit for as far as they stand now, which does not cover less"
 sed 's/stand_off: 12 ft/stand_off: 9 ft/' job.yaml > close.yaml
 sed 's/stand_off: 12 ft/stand_off: 2 ft/' job.yaml > closer.yaml
 must 1 "$FILLWARD" sign close.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 must 0 "$FILLWARD" permit close.yaml --rule stand-off-short --reason "a wall stands between the cage and the people" \
-  --asked-by "Odile Varga" --until "$(date -d '+2 hours' +%Y-%m-%dT%H:%M:%S%:z)" --out stand-off.permit.json \
+  --asked-by "Odile Varga" --until "$(shop_time '+2 hours')" --out stand-off.permit.json \
   --key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass "${trust[@]}"
 must 0 "$FILLWARD" sign close.yaml --permit stand-off.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 must 0 "$FILLWARD" verify close.checklist.json --record close.yaml "${trust[@]}"
 must 3 "$FILLWARD" sign closer.yaml --permit stand-off.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 
 say "A rehearsal can be signed, and never lets a fill start"
-must 1 "$FILLWARD" sign "$root/shared/demo/jobs/pass-loader-bias-used.yaml" --at 2026-03-04T09:30:00-06:00 --out rehearsal.checklist.json \
+must 1 "$FILLWARD" sign job.yaml --at "$(shop_time now)" --out rehearsal.checklist.json \
   --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
-must 1 "$FILLWARD" verify rehearsal.checklist.json --record "$root/shared/demo/jobs/pass-loader-bias-used.yaml" "${trust[@]}"
+must 1 "$FILLWARD" verify rehearsal.checklist.json --record job.yaml "${trust[@]}"

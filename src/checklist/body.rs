@@ -19,7 +19,7 @@ use super::reason::Reason;
 use super::trust::Trust;
 use crate::document::{Code, Fault};
 use crate::engine::{Judgement, Outcome, Scene, Verdict};
-use crate::units::{Exact, Instant};
+use crate::units::{Exact, Instant, Zone};
 
 pub use findings::{Between, FaultPart, FigurePart, Findings, Unknown};
 pub use inputs::{FilePart, Inputs, RecordPart, TrustPart};
@@ -80,9 +80,8 @@ pub struct ChecklistBody {
     /// Which revision of the checklist of that number this is; null until numbers are given.
     #[serde(deserialize_with = "nullable")]
     pub revision: Option<i64>,
-    /// The time zone of the shop; null until records name one.
-    #[serde(deserialize_with = "nullable")]
-    pub time_zone: Option<String>,
+    /// The time zone of the shop by whose days it was judged, by its name in the IANA database.
+    pub time_zone: String,
     /// Until when a fill may start; null for a HOLD.
     #[serde(deserialize_with = "nullable")]
     pub valid_until: Option<String>,
@@ -216,7 +215,7 @@ impl Making<'_> {
             rehearsal: self.rehearsal,
             required_roles: self.required_roles.to_vec(),
             revision: None,
-            time_zone: None,
+            time_zone: self.scene.zone().name().to_owned(),
             valid_until: self.valid_until.filter(|_| passes).map(Instant::to_record_text),
             variations: None,
             verdict: permitted.verdict.word().to_owned(),
@@ -225,12 +224,14 @@ impl Making<'_> {
 }
 
 /// The instants of a body, once they are known to be in order.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Instants {
     /// When it was judged.
     pub judged_at: Instant,
     /// Until when it holds.
     pub valid_until: Option<Instant>,
+    /// The zone by whose days it was judged.
+    pub zone: Zone,
 }
 
 impl ChecklistBody {
@@ -277,7 +278,15 @@ impl ChecklistBody {
         if self.required_roles.len() > MAX_ROLES {
             say(format!("it asks for more than {MAX_ROLES} signatures"));
         }
+        let zone = Zone::find(&self.time_zone).ok().filter(|zone| zone.name() == self.time_zone);
+        let of_zone = |at: &Option<Instant>| at.zip(zone.as_ref()).is_none_or(|(at, zone)| zone.check(at).is_ok());
+        if zone.is_none() {
+            say(format!("its time zone is `{}`", self.time_zone));
+        }
         let judged_at = instant(&self.judged_at);
+        if !of_zone(&judged_at) || !of_zone(&self.valid_until.as_deref().and_then(instant)) {
+            say(format!("its instants are not written at the offsets of {}", self.time_zone));
+        }
         let valid_until = self.valid_until.as_deref().map(instant);
         match (judged_at, valid_until) {
             (Some(_), None) if self.passes() => say("it passes without an end of its validity".to_owned()),
@@ -296,7 +305,11 @@ impl ChecklistBody {
             reasons.push(Reason::RecordDigest);
         }
         reasons.extend(bounds::check(self).map(Reason::from));
-        let instants = judged_at.map(|judged_at| Instants { judged_at, valid_until: valid_until.flatten() });
+        let instants = judged_at.zip(zone).map(|(judged_at, zone)| Instants {
+            judged_at,
+            valid_until: valid_until.flatten(),
+            zone,
+        });
         (instants, reasons)
     }
 

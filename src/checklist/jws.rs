@@ -16,6 +16,7 @@ use crate::document::{Code, Fault};
 use crate::units::Instant;
 use crate::vocabulary::unseen;
 
+pub use super::kind::Kind;
 pub use crate::vocabulary::Role;
 
 /// The one algorithm, by its name in RFC 9864.
@@ -27,62 +28,6 @@ const MAX_QUOTED: usize = 80;
 const SIGNATURES: &str = "signatures";
 /// Signatures on one document; a shop has a handful of people.
 const MAX_SIGNATURES: usize = 16;
-
-/// A kind of signed document. Its type in the header keeps a signature on one kind from serving for another.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
-    /// The checklist of a job.
-    Checklist,
-    /// A permit to go on in spite of one broken rule.
-    Permit,
-    /// The shop's trust file.
-    Trust,
-    /// The head of a register.
-    Head,
-}
-
-impl Kind {
-    /// The member that holds the body.
-    pub const fn member(self) -> &'static str {
-        match self {
-            Self::Checklist => "checklist",
-            Self::Permit => "permit",
-            // Before `signatures` in the order of keys, so that the reader comes to the content first.
-            Self::Trust => "shop_trust",
-            Self::Head => "register_head",
-        }
-    }
-
-    /// The `typ` of the header (RFC 7515, section 4.1.9, without `application/`).
-    pub const fn typ(self) -> &'static str {
-        match self {
-            Self::Checklist => "fillward-checklist+jws",
-            Self::Permit => "fillward-permit+jws",
-            Self::Trust => "fillward-trust+jws",
-            Self::Head => "fillward-head+jws",
-        }
-    }
-
-    /// What reports call it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Checklist => "checklist",
-            Self::Permit => "permit",
-            Self::Trust => "trust file",
-            Self::Head => "register head",
-        }
-    }
-
-    /// Which file to give.
-    const fn which(self) -> &'static str {
-        match self {
-            Self::Checklist => "give the checklist, the `.checklist.json` that `fillward sign` writes",
-            Self::Permit => "give the permit, the `.permit.json` that `fillward permit` writes",
-            Self::Trust => "give the signed trust file, which `fillward trust sign` writes",
-            Self::Head => "give the signed head of the register",
-        }
-    }
-}
 
 /// A signature as it stands in the file.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -7,7 +7,7 @@ use super::packs::Packs;
 use super::permit::{Bound, apply};
 use crate::engine::{Scene, Verdict};
 use crate::record::Job;
-use crate::units::{Exact, Instant};
+use crate::units::{Exact, Instant, Zone};
 
 /// Seconds between two looks ahead: no rule asks for readings fresher than this.
 const STEP: i128 = 15 * 60;
@@ -16,16 +16,16 @@ const GRAIN: i128 = 60;
 /// A checklist never holds longer than a working day, whatever the rules say.
 pub const LONGEST: i128 = 12 * 60 * 60;
 
-/// The last whole minute after `at`, twelve hours at most, up to which the job passes with these permits, at the job's own
-/// offset; `None` where it does not pass at `at`.
-pub fn holds_until(packs: Packs<'_>, job: &Job, at: Instant, permits: &[Bound<'_>]) -> Option<Instant> {
+/// The last whole minute after `at`, twelve hours at most, up to which the job passes with these permits; `None` where it
+/// does not pass at `at`.
+pub fn holds_until(packs: Packs<'_>, job: &Job, at: Instant, zone: &Zone, permits: &[Bound<'_>]) -> Option<Instant> {
     let holds = |scene: &Scene<'_>| apply(scene, packs.parts, &scene.judge(), permits).verdict == Verdict::Pass;
-    let now = Scene::new(packs.set, job, at);
+    let now = Scene::new(packs.set, job, at, zone);
     if !holds(&now) {
         return None;
     }
-    let later = |seconds: i128| now.at().checked_add_seconds(Exact::new(seconds, 1)?);
-    let passes = |seconds: i128| later(seconds).is_some_and(|at| holds(&Scene::new(packs.set, job, at)));
+    let later = |seconds: i128| now.at().checked_add_seconds(Exact::new(seconds, 1)?).map(|at| at.in_zone(zone));
+    let passes = |seconds: i128| later(seconds).is_some_and(|at| holds(&Scene::new(packs.set, job, at, zone)));
     let mut good = 0;
     while good < LONGEST && passes(good + STEP) {
         good += STEP;

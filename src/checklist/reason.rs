@@ -8,9 +8,10 @@ mod words;
 use std::fmt;
 
 use super::canonical::shown;
-use super::jws::{Kind, Role};
 use super::keys::KeyFault;
+use super::kind::Kind;
 use crate::document::Fault;
+use crate::vocabulary::Role;
 
 /// One reason against a signed document.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -284,6 +285,13 @@ pub enum Reason {
     OtherPacks {
         /// What differs.
         what: String,
+    },
+    /// Judged by the days of another zone than the shop's.
+    OtherZone {
+        /// The zone of the checklist.
+        found: String,
+        /// The zone of the trust file.
+        due: String,
     },
     /// Fewer signatures are asked for than the packs ask for.
     RolesLowered {

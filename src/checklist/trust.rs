@@ -14,7 +14,7 @@ use super::jws::{Envelope, Kind, Role, Signer, instant};
 use super::keys::PublicKey;
 use super::packs::{BASE, PackPart, sha256_hex};
 use super::reason::Reason;
-use crate::units::{Exact, Instant};
+use crate::units::{Exact, Instant, Zone};
 
 pub use names::fault_of as fault_of_name;
 
@@ -59,6 +59,7 @@ pub struct Trust {
     body: TrustBody,
     /// SHA-256 of the canonical bytes of the body.
     digest: String,
+    zone: Zone,
     made_at: Instant,
     ends_at: Instant,
     /// The owners' signatures: by which key and when.
@@ -143,6 +144,7 @@ impl Trust {
     pub fn of(body: TrustBody) -> Result<Self, Vec<Reason>> {
         let mut reasons = Vec::new();
         let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
+        let zone = body.zone(&mut unsound);
         body.shape(&mut unsound);
         names::check(&body, &mut unsound);
         reasons.extend(body.approvers());
@@ -156,10 +158,10 @@ impl Trust {
         }
         let holders = holders(&body, &mut reasons);
         let spans = body.packs.iter().filter_map(Approval::span).collect();
-        match (made_at, ends_at) {
-            (Some(made_at), Some(ends_at)) if reasons.is_empty() => {
+        match (zone, made_at, ends_at) {
+            (Some(zone), Some(made_at), Some(ends_at)) if reasons.is_empty() => {
                 let digest = canonical::bytes(&body).map(|bytes| sha256_hex(&bytes)).map_err(|f| vec![f.into()])?;
-                Ok(Self { body, digest, made_at, ends_at, signed: Vec::new(), holders, spans, pinned: false })
+                Ok(Self { body, digest, zone, made_at, ends_at, signed: Vec::new(), holders, spans, pinned: false })
             }
             _ => Err(reasons),
         }
@@ -341,6 +343,11 @@ impl Trust {
     /// How many different owners must have signed, by the file itself.
     pub fn owners_needed(&self) -> usize {
         usize::try_from(self.body.owners_needed).unwrap_or(usize::MAX)
+    }
+
+    /// The time zone in which the shop lies.
+    pub const fn zone(&self) -> &Zone {
+        &self.zone
     }
 
     /// When it was made.

@@ -122,11 +122,11 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     };
     let (instants, contradictions) = body.contradictions();
     report.faults.extend(contradictions);
-    // The present instant is given back at the offset of the job, like all others of the file.
-    let at = instants.map_or(question.at, |instants| question.at.at_offset_of(instants.judged_at));
+    // The present instant is given back by the clock of the shop, like all others of the file.
+    let at = instants.as_ref().map_or(question.at, |instants| question.at.in_zone(&instants.zone));
     let question = &Question { at, ..*question };
-    signers::check(&envelope, &body, instants, question, &mut report);
-    if let Some(instants) = instants {
+    signers::check(&envelope, &body, instants.as_ref(), question, &mut report);
+    if let Some(instants) = &instants {
         times(&body, instants, question, &mut report);
         packs(&body, instants, question, &mut report);
         permits::check(&body, instants, question, &mut report);
@@ -136,7 +136,7 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     let record =
         question.packs.map(|_| Document::read("the record in the checklist", body.inputs.record.text.as_bytes()));
     subject::check(&body, record.as_ref(), question, &mut report);
-    again::check(&body, record.as_ref(), question, &mut report);
+    again::check(&body, instants.as_ref(), record.as_ref(), question, &mut report);
     trust(&body, question, &mut report);
     if !body.passes() {
         report.bars.push(Reason::Hold);
@@ -164,10 +164,16 @@ fn trust(body: &ChecklistBody, question: &Question<'_>, report: &mut Verificatio
 }
 
 /// The instants of the body against the present and the trust file. A rehearsal says nothing of the present.
-fn times(body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
+fn times(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, report: &mut Verification) {
     let version = body.inputs.trust.version;
     if version > question.trust.version() {
         report.faults.push(Reason::TrustOlder { found: question.trust.version(), least: version });
+    }
+    // A shop may move, and then its trust file says so in a later version; by the old clock nothing starts any more.
+    if instants.zone != *question.trust.zone() {
+        let (found, due) = (body.time_zone.clone(), question.trust.zone().name().to_owned());
+        let list = if version == question.trust.version() { &mut report.faults } else { &mut report.bars };
+        list.push(Reason::OtherZone { found, due });
     }
     if body.rehearsal {
         return;
@@ -184,7 +190,7 @@ fn times(body: &ChecklistBody, instants: Instants, question: &Question<'_>, repo
 }
 
 /// The packs must be all that had to judge, must have been approved when they judged, and must still be for a start.
-fn packs(body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
+fn packs(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, report: &mut Verification) {
     let then = if body.rehearsal { question.at } else { instants.judged_at };
     let packs = body.packs();
     report.faults.extend(question.trust.left_out(packs, then));

@@ -31,16 +31,15 @@ pub(crate) struct Arguments {
     /// A local pack to judge by as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
-    /// Judge at this instant instead of now, for rehearsal and for looking back
-    #[arg(long, value_name = "INSTANT")]
-    at: Option<String>,
+    #[command(flatten)]
+    when: input::When,
     /// The form of the report
     #[arg(long, value_name = "FORM", default_value = "human")]
     format: Format,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let case = input::case(&arguments.record, &arguments.pack, arguments.at.as_deref())?;
+    let case = input::case(&arguments.record, &arguments.pack, &arguments.when)?;
     let (judgement, report) = case.judge();
     let text = match arguments.format {
         Format::Human => explain::human(&report, terminal.look()),

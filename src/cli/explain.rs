@@ -7,6 +7,7 @@ use fillward::document::{Code, nearest};
 use fillward::engine::Scene;
 use fillward::explain;
 use fillward::record::Job;
+use fillward::units::Zone;
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -52,7 +53,9 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         return Err(Failure::usage(format!("no rule is called `{}`", arguments.rule), help));
     };
     let nothing = Job::blank();
-    let scene = Scene::new(&packs, &nothing, DESK.at(None)?.0);
+    // A page judges no job; of the limits it shows those in force by the day in Greenwich.
+    let zone = Zone::universal();
+    let scene = Scene::new(&packs, &nothing, DESK.now(&zone)?, &zone);
     output::report(&explain::page(&scene, pack, rule, terminal.look().width))?;
     Ok(Exit::Pass)
 }

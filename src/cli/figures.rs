@@ -26,16 +26,15 @@ pub(crate) struct Arguments {
     /// A local pack whose limits to reckon with as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
-    /// Take the limits in force at this instant instead of now
-    #[arg(long, value_name = "INSTANT")]
-    at: Option<String>,
+    #[command(flatten)]
+    when: input::When,
     /// The form of the figures
     #[arg(long, value_name = "FORM", default_value = "human")]
     format: Format,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let case = input::case(&arguments.record, &arguments.pack, arguments.at.as_deref())?;
+    let case = input::case(&arguments.record, &arguments.pack, &arguments.when)?;
     let scene = case.scene();
     output::report(&match arguments.format {
         Format::Human => explain::figures(&scene, terminal.look().width),

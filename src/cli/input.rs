@@ -1,10 +1,12 @@
-//! What commands take: documents by their paths, and instants.
+//! What commands take: documents by their paths, instants, and the zone of the shop.
 
 use std::path::{Path, PathBuf};
 
+use clap::Args;
 use fillward::desk::{self, Case, Source};
 use fillward::pack::PackSet;
-use fillward::units::Instant;
+use fillward::units::{Instant, Zone};
+use jiff::tz::TimeZone;
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -29,10 +31,44 @@ pub(crate) fn packs_with_examples(paths: &[PathBuf]) -> Result<PackSet, Failure>
     Ok(desk::packs_with_examples(&sources(paths)?)?)
 }
 
+/// When and by which clock a command judges that has no trust file to say where the shop lies.
+#[derive(Debug, Args)]
+pub(crate) struct When {
+    /// Judge at this instant instead of now, for rehearsal and for looking back
+    #[arg(long, value_name = "INSTANT")]
+    at: Option<String>,
+    /// The time zone of the shop, such as America/Chicago, where it is not that of this machine
+    #[arg(long, value_name = "ZONE")]
+    zone: Option<String>,
+}
+
+impl When {
+    /// The zone in which the shop lies.
+    fn zone(&self) -> Result<Zone, Failure> {
+        let Some(name) = &self.zone else { return machine_zone() };
+        Zone::find(name).map_err(|error| Failure::usage(format!("--zone: {error}"), error.help()))
+    }
+}
+
+/// The zone that this machine is set to. Only its name is taken; its changes are those of the database compiled in.
+fn machine_zone() -> Result<Zone, Failure> {
+    let machine = TimeZone::try_system().ok();
+    let why = match machine.as_ref().and_then(TimeZone::iana_name).map(Zone::find) {
+        Some(Ok(zone)) => return Ok(zone),
+        Some(Err(error)) => error.to_string(),
+        None => "it has no name in the IANA database".to_owned(),
+    };
+    Err(Failure::usage(
+        format!("the time zone of this machine cannot be taken for the shop's: {why}"),
+        "say where the shop lies, such as --zone America/Chicago",
+    ))
+}
+
 /// A record with the packs that judge it, at the instant given or now.
-pub(crate) fn case(record: &Path, local: &[PathBuf], given: Option<&str>) -> Result<Case, Failure> {
-    let at = DESK.at(self::at(given)?)?;
-    Ok(Case::new(&source(record)?, &sources(local)?, at)?)
+pub(crate) fn case(record: &Path, local: &[PathBuf], when: &When) -> Result<Case, Failure> {
+    let zone = when.zone()?;
+    let at = DESK.at(at(when.at.as_deref())?, &zone)?;
+    Ok(Case::new(&source(record)?, &sources(local)?, at, zone)?)
 }
 
 /// The instant that was given with `--at`, if one was.

@@ -28,7 +28,7 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
         Some(path) => {
             let document = input::source(path)?.document()?;
             // What is no record has no facts to take over; nothing of it is guessed at.
-            record::read(&document, packs.catalogue())?;
+            record::read_anywhere(&document, packs.catalogue())?;
             record::reuse_template(&document, packs.catalogue())
         }
         None => record::blank_template(packs.catalogue()),

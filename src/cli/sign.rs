@@ -123,8 +123,14 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
 
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
-    let Proposal { body, report, permits, earlier, judged_at } = proposal;
-    let mut text = format!("{}   job {}, judged {}\n", shown(&body.verdict), shown(&body.job), body.judged_at);
+    let Proposal { body, report, permits, earlier } = proposal;
+    let mut text = format!(
+        "{}   job {}, judged {} in {}\n",
+        shown(&body.verdict),
+        shown(&body.job),
+        body.judged_at,
+        shown(&body.time_zone)
+    );
     if body.rehearsal {
         text.push_str("  a rehearsal: judged at a chosen instant, it never lets a fill start\n");
     }
@@ -160,7 +166,7 @@ fn proposed(proposal: &Proposal) -> String {
         let _ = writeln!(text, "  {}", output::DO_NOT_START);
     }
     for signed in earlier {
-        super::verify::signature(&mut text, signed, Some(*judged_at));
+        super::verify::signature(&mut text, signed, &report.zone);
     }
     text
 }

@@ -11,7 +11,7 @@ use clap::Args;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::verify::Signed;
 use fillward::desk::{Against, Answer, Purpose, Verified, VerifyOrder};
-use fillward::units::Instant;
+use fillward::units::Zone;
 use miette::Diagnostic as _;
 
 use super::failure::Failure;
@@ -141,7 +141,7 @@ fn worse(a: Exit, b: Exit) -> Exit {
 }
 
 fn say(text: &mut String, path: &Path, verified: &Verified) {
-    let Verified { answer, report, permits, judged_at } = verified;
+    let Verified { answer, report, permits, zone } = verified;
     let answer = match answer {
         Answer::MayStart => "may start".to_owned(),
         Answer::CouldHaveStarted { at } => format!("could have started at {}", at.to_record_text()),
@@ -150,8 +150,14 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
     };
     let _ = writeln!(text, "{}: {answer}", named(path));
     if let Some(body) = &report.body {
-        let _ =
-            writeln!(text, "  {} · job {} · judged {}", shown(&body.verdict), shown(&body.job), shown(&body.judged_at));
+        let _ = writeln!(
+            text,
+            "  {} · job {} · judged {} in {}",
+            shown(&body.verdict),
+            shown(&body.job),
+            shown(&body.judged_at),
+            shown(&body.time_zone)
+        );
         if report.may_start()
             && let Some(until) = &body.valid_until
         {
@@ -162,7 +168,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         }
     }
     for signed in &report.signatures {
-        signature(text, signed, *judged_at);
+        signature(text, signed, zone);
     }
     for reason in report.reasons() {
         let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(reason.help()));
@@ -176,15 +182,10 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
     }
 }
 
-/// An instant at the offset of the job's judgement, so that all of one report can be compared at a glance.
-fn at_the_job(at: Instant, judged_at: Option<Instant>) -> Instant {
-    judged_at.map_or(at, |judged_at| at.at_offset_of(judged_at))
-}
-
-/// Who signed, as what and when, and what the signature is worth.
-pub(crate) fn signature(text: &mut String, signed: &Signed, judged_at: Option<Instant>) {
+/// Who signed, as what and when by the clock of the zone, and what the signature is worth.
+pub(crate) fn signature(text: &mut String, signed: &Signed, zone: &Zone) {
     let role = signed.role.map_or("", |role| role.word());
-    let at = signed.at.map(|at| at_the_job(at, judged_at).to_string()).unwrap_or_default();
+    let at = signed.at.map(|at| at.in_zone(zone).to_string()).unwrap_or_default();
     let standing = match (&signed.fault, &signed.since) {
         (Some(_), _) => "does not count",
         (None, Some(_)) => "was good when it was made",

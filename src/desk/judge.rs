@@ -1,4 +1,4 @@
-//! The act of judging: a record, the packs that judge it, and the instant at which they do.
+//! The act of judging: a record, the packs that judge it, the instant at which they do, and the zone of the shop.
 
 use super::world::Source;
 use super::{Refusal, packs};
@@ -7,7 +7,7 @@ use crate::engine::{Judgement, Scene};
 use crate::explain::{AtFrom, Report};
 use crate::pack::PackSet;
 use crate::record::{self, Job};
-use crate::units::Instant;
+use crate::units::{Instant, Zone};
 
 /// A record that can be judged: everything that a judgement, its report and its figures are made of.
 #[derive(Debug)]
@@ -22,6 +22,8 @@ pub struct Case {
     pub at: Instant,
     /// Where the instant came from.
     pub at_from: AtFrom,
+    /// Where the shop lies.
+    pub zone: Zone,
 }
 
 impl Case {
@@ -29,16 +31,21 @@ impl Case {
     ///
     /// # Errors
     /// The faults of their texts, those of the packs first.
-    pub fn new(record: &Source, local: &[Source], (at, at_from): (Instant, AtFrom)) -> Result<Self, Refusal> {
+    pub fn new(
+        record: &Source,
+        local: &[Source],
+        (at, at_from): (Instant, AtFrom),
+        zone: Zone,
+    ) -> Result<Self, Refusal> {
         let packs = packs(local)?;
         let document = record.document()?;
-        let job = record::read(&document, packs.catalogue())?;
-        Ok(Self { packs, document, job, at, at_from })
+        let job = record::read(&document, packs.catalogue(), &zone)?;
+        Ok(Self { packs, document, job, at, at_from, zone })
     }
 
     /// The scene for judging it.
     pub fn scene(&self) -> Scene<'_> {
-        Scene::new(&self.packs, &self.job, self.at)
+        Scene::new(&self.packs, &self.job, self.at, &self.zone)
     }
 
     /// Judges it.

@@ -14,7 +14,7 @@ use crate::checklist::trust::Trust;
 use crate::engine::{Finding, Judgement, Outcome, Scene};
 use crate::explain::{self, AtFrom};
 use crate::pack::Rule;
-use crate::units::Instant;
+use crate::units::{Instant, Zone};
 use crate::vocabulary::{is_blank, unseen};
 
 /// A permit that is asked for.
@@ -47,7 +47,7 @@ pub struct Permitted {
     pub code: String,
     /// What it says.
     pub body: PermitBody,
-    /// Until when it holds, at the job's offset.
+    /// Until when it holds.
     pub until: Instant,
 }
 
@@ -80,13 +80,14 @@ impl Desk<'_> {
     /// # Errors
     /// What cannot be permitted as it was asked for, and everything that speaks against the permit.
     pub fn permit(&self, order: &PermitOrder, trust: &Trust, hand: &Hand<'_>) -> Result<Permitted, Refusal> {
-        let now = self.now()?;
-        asked_for_well(order, now)?;
-        let case = Case::new(&order.record, &order.packs, (now, AtFrom::Clock))?;
+        let zone = trust.zone();
+        let now = self.now(zone)?;
+        asked_for_well(order, now, zone)?;
+        let case = Case::new(&order.record, &order.packs, (now, AtFrom::Clock), zone.clone())?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let scene = case.scene();
-        let (now, until) = (scene.at(), order.until.at_offset_of(scene.at()));
+        let until = order.until;
         let judgement = scene.judge();
         let number = case.job.number().ok_or(Unfit::NoJobNumber)?;
         let found = case.packs.find_rule(&order.rule);
@@ -121,7 +122,7 @@ impl Desk<'_> {
         against.extend(permit.check(trust, Some(packs), now));
         // Where nothing else speaks against it, it must serve for the record that it is given for.
         if against.is_empty() {
-            against.extend(Bound::new(&permit, packs, &case.job).misfit());
+            against.extend(Bound::new(&permit, packs, &case.job, zone).misfit());
         }
         if !against.is_empty() {
             return Err(against.into());
@@ -133,7 +134,8 @@ impl Desk<'_> {
 }
 
 /// Sees that span and reason can stand in a permit, before anything is opened.
-fn asked_for_well(order: &PermitOrder, now: Instant) -> Result<(), Unfit> {
+fn asked_for_well(order: &PermitOrder, now: Instant, zone: &Zone) -> Result<(), Unfit> {
+    zone.check(order.until).map_err(Unfit::UntilOfAnotherZone)?;
     if order.until <= now {
         return Err(Unfit::UntilPast { until: order.until });
     }

@@ -6,7 +6,7 @@ use super::world::{NoPassphrase, StoreFault, Trouble};
 use crate::checklist::Reason;
 use crate::checklist::keys::KeyFault;
 use crate::document::{Fault, Faults};
-use crate::units::Instant;
+use crate::units::{Instant, ZoneError};
 
 /// Why an act did not come about.
 #[derive(Debug)]
@@ -75,6 +75,10 @@ pub enum Unfit {
         /// The subjects.
         subjects: Vec<String>,
     },
+    /// An instant to judge at that is not written by the clock of the shop's zone.
+    AtOfAnotherZone(ZoneError),
+    /// An end of a permit that is not written by the clock of the shop's zone.
+    UntilOfAnotherZone(ZoneError),
     /// A permit whose end is past.
     UntilPast {
         /// The end.

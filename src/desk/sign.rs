@@ -20,7 +20,7 @@ use crate::engine::Scene;
 use crate::explain::{AtFrom, Report};
 use crate::pack::PackSet;
 use crate::record;
-use crate::units::Instant;
+use crate::units::{Instant, Zone};
 
 /// A first signature that is asked for.
 #[derive(Debug)]
@@ -61,8 +61,6 @@ pub struct Proposal {
     pub permits: Vec<PermitLine>,
     /// The signatures that are there already.
     pub earlier: Vec<verify::Signed>,
-    /// The instant of judgement.
-    pub judged_at: Instant,
 }
 
 impl Proposal {
@@ -118,7 +116,7 @@ impl Desk<'_> {
     /// Faults of the texts, and everything that speaks against the permits.
     pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
         let SignOrder { record, packs: local, permits, at, out, hold } = order;
-        let case = Case::new(&record, &local, self.at(at)?)?;
+        let case = Case::new(&record, &local, self.at(at, trust.zone())?, trust.zone().clone())?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let permits = open_permits(&permits)?;
@@ -127,7 +125,8 @@ impl Desk<'_> {
         if !against.is_empty() {
             return Err(against.into());
         }
-        let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &case.job)).collect();
+        let bound: Vec<Bound<'_>> =
+            permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.zone)).collect();
         let scene = case.scene();
         let judgement = scene.judge();
         let report = Report::new(&scene, &judgement, &case.document, case.at_from);
@@ -138,19 +137,13 @@ impl Desk<'_> {
             record: &record.bytes,
             permits: &bound,
             rehearsal: case.at_from == AtFrom::Given,
-            valid_until: holds_until(packs, &case.job, case.at, &bound),
+            valid_until: holds_until(packs, &case.job, case.at, &case.zone, &bound),
             required_roles: &required_roles(&case.packs),
             trust: &trust,
             register: RegisterPart::default(),
         };
         let (body, envelope) = making.envelope()?;
-        let proposal = Proposal {
-            permits: PermitLine::all(&body, &trust),
-            earlier: Vec::new(),
-            judged_at: scene.at(),
-            body,
-            report,
-        };
+        let proposal = Proposal { permits: PermitLine::all(&body, &trust), earlier: Vec::new(), body, report };
         let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
         Ok(Draft { proposal, envelope, trust, parts, record, keeping: Keeping::New { out, hold }, set: case.packs })
     }
@@ -167,21 +160,22 @@ impl Desk<'_> {
         let name = checklist.label();
         let envelope = Envelope::read(Kind::Checklist, &name, &checklist.bytes)?;
         let body: ChecklistBody = envelope.body()?;
-        let question = question(&trust, &record.bytes, Packs { set: &set, parts: &parts }, self.now()?);
+        let question = question(&trust, &record.bytes, Packs { set: &set, parts: &parts }, self.now(trust.zone())?);
         let verified = verify::verify(&name, &checklist.bytes, &question);
         if !verified.in_order() {
             return Err(verified.faults.into());
         }
         let document = record.document()?;
-        let job = record::read(&document, set.catalogue())?;
-        // What was verified has an instant of judgement.
-        let judged_at = Instant::parse(&body.judged_at)
-            .map_err(|error| Fault::new(Code::ChecklistContent, error.to_string()).help(error.help()))?;
-        let scene = Scene::new(&set, &job, judged_at);
+        // What was verified has an instant of judgement and a zone.
+        let content = |why: String, help| Fault::new(Code::ChecklistContent, why).help(help);
+        let judged_at = Instant::parse(&body.judged_at).map_err(|error| content(error.to_string(), error.help()))?;
+        let zone = Zone::find(&body.time_zone).map_err(|error| content(error.to_string(), error.help()))?;
+        let job = record::read(&document, set.catalogue(), &zone)?;
+        let scene = Scene::new(&set, &job, judged_at, &zone);
         let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
         let report = Report::new(&scene, &scene.judge(), &document, at_from);
         let permits = PermitLine::all(&body, &trust);
-        let proposal = Proposal { permits, earlier: verified.signatures, judged_at, body, report };
+        let proposal = Proposal { permits, earlier: verified.signatures, body, report };
         Ok(Draft { proposal, envelope, trust, parts, record, keeping: Keeping::Further(checklist), set })
     }
 }
@@ -219,7 +213,7 @@ impl Draft {
             return Err(Refusal::changed(&self.record.name));
         }
         // The person may have taken an hour to answer: what is signed is when, not when the question was put.
-        let now = desk.now()?.at_offset_of(self.proposal.judged_at);
+        let now = desk.now(self.trust.zone())?;
         signing::sign(&mut self.envelope, body, &key, hand.role, &self.trust, now)?;
         let (name, existing) = match &self.keeping {
             Keeping::New { out, .. } => (out, Existing::Keep),
@@ -233,7 +227,8 @@ impl Draft {
     /// Verifies what was kept, as anybody would, against the record as it now stands.
     fn confirm(&self, desk: &Desk<'_>, name: &Path) -> Result<Signed, Refusal> {
         let record = desk.storage.read(&self.record.name)?;
-        let question = question(&self.trust, &record, Packs { set: &self.set, parts: &self.parts }, desk.now()?);
+        let question =
+            question(&self.trust, &record, Packs { set: &self.set, parts: &self.parts }, desk.now(self.trust.zone())?);
         let report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
         if !report.in_order() {
             return Err(report.faults.into());

@@ -102,7 +102,7 @@ impl Desk<'_> {
         let trust = Trust::of(body.clone()).map_err(&against_it)?;
         let key = self.open_key(hand)?;
         let kid = key.public().kid();
-        let at = self.now()?;
+        let at = self.now(trust.zone())?;
         if let Err(reason) = trust.may_sign(kid, Role::Owner, at) {
             return Err(against_it(vec![reason]));
         }

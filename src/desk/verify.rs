@@ -8,7 +8,7 @@ use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Question, Verification};
 use crate::explain::AtFrom;
 use crate::pack::PackSet;
-use crate::units::Instant;
+use crate::units::{Instant, Zone};
 
 /// What is asked of checklists.
 #[derive(Debug)]
@@ -43,7 +43,7 @@ pub struct Against {
 pub enum Answer {
     /// The fill may start.
     MayStart,
-    /// It could have started at the instant that was chosen, given here at the job's offset.
+    /// It could have started at the instant that was chosen, given here by the clock of the job's zone.
     CouldHaveStarted {
         /// That instant.
         at: Instant,
@@ -63,8 +63,8 @@ pub struct Verified {
     pub report: Verification,
     /// The permits that it relies on.
     pub permits: Vec<PermitLine>,
-    /// The instant of judgement, where it can be read.
-    pub judged_at: Option<Instant>,
+    /// The zone by whose days it was judged; that of the trust file, where it cannot be read.
+    pub zone: Zone,
 }
 
 impl Desk<'_> {
@@ -73,7 +73,7 @@ impl Desk<'_> {
     /// # Errors
     /// The faults of the packs.
     pub fn against(&self, order: VerifyOrder, trust: Trust) -> Result<Against, Refusal> {
-        let (at, from) = self.at(order.at)?;
+        let (at, from) = self.at(order.at, trust.zone())?;
         let set = packs(&order.packs)?;
         Ok(Against {
             trust,
@@ -101,17 +101,18 @@ impl Against {
             rejudge: self.rejudge,
         };
         let report = verify::verify(&checklist.label(), &checklist.bytes, &question);
-        let judged_at = report.body.as_ref().and_then(|body| Instant::parse(&body.judged_at).ok());
+        let named = report.body.as_ref().and_then(|body| Zone::find(&body.time_zone).ok());
+        let zone = named.unwrap_or_else(|| self.trust.zone().clone());
         let answer = if report.may_start() {
             Answer::MayStart
         } else if report.could_have_started() {
-            Answer::CouldHaveStarted { at: judged_at.map_or(self.at, |judged_at| self.at.at_offset_of(judged_at)) }
+            Answer::CouldHaveStarted { at: self.at.in_zone(&zone) }
         } else if report.in_order() {
             Answer::InOrder
         } else {
             Answer::Doubtful
         };
         let permits = report.body.as_ref().map(|body| PermitLine::all(body, &self.trust)).unwrap_or_default();
-        Verified { answer, report, permits, judged_at }
+        Verified { answer, report, permits, zone }
     }
 }

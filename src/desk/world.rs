@@ -178,7 +178,7 @@ impl Trouble {
 
 /// What time it is.
 pub trait Clock: fmt::Debug + Sync {
-    /// The present instant, at the machine's offset; `None` where it is none that can be judged at.
+    /// The present instant, at any offset; `None` where it is none that can be judged at.
     fn now(&self) -> Option<Instant>;
 }
 

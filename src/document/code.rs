@@ -140,8 +140,8 @@ codes! {
         "The text is not a number with a unit that measures this. Write a number and one of the units listed.";
     RecordNotAnInstant = "record/not-an-instant":
         "The text is not an instant with its offset. Write it like `2026-01-31T08:00:00-06:00`.";
-    RecordOffsetsApart = "record/offsets-apart":
-        "Instants of one record are written at the offsets of different places. Write all of them at the shop's offset.";
+    RecordOffsetOfAnotherZone = "record/offset-of-another-zone":
+        "An instant is written at an offset that the shop's time zone does not have then. Look up which clock was read, and write it by the shop's; only rows of logs may be in universal time.";
     RecordSaysNothing = "record/says-nothing":
         "The text is a word for not knowing. Leave the value empty if it is not known.";
     RecordUndeclaredFact = "record/undeclared-fact":
@@ -155,6 +155,8 @@ codes! {
     RecordWrongKind = "record/wrong-kind":
         "The value is of another kind than the fact. Write a value of the kind named.";
 
+    PackAgainstSafer = "pack/against-safer":
+        "A limit made stricter would let more pass here. Turn the comparison round, or give it a limit of its own.";
     PackAmendsNothing = "pack/amends-nothing":
         "Limits are amended, but the head does not say which pack is amended. Name that pack and its edition in the head.";
     PackAmendsUnknown = "pack/amends-unknown":
@@ -175,6 +177,8 @@ codes! {
         "A declared choice has no words, or a quantity or reading no unit family. Add what is missing.";
     PackHead = "pack/head":
         "None, or more than one, of the pack's files carries edition and title. Leave them in one file.";
+    PackLimitBelowZero = "pack/limit-below-zero":
+        "A limit of a quantity that is never below zero is below zero. Write how much it is.";
     PackLimitNeverUsed = "pack/limit-never-used":
         "No rule names the limit and no figure uses it. Delete the limit, or use it.";
     PackLimitTwice = "pack/limit-twice":
@@ -302,6 +306,8 @@ codes! {
         "The packs given are not those of the checklist. Give the packs in the editions that the checklist names.";
     ChecklistOtherShop = "checklist/other-shop":
         "The checklist is of another shop than the trust file. Give the trust file of the shop whose checklist it is.";
+    ChecklistOtherZone = "checklist/other-zone":
+        "The job was judged by the days of another time zone than the one in which the trust file says the shop lies. Do not start; have the job judged and signed anew.";
     ChecklistPackApprovalOver = "checklist/pack-approval-over":
         "The approval of a pack does not cover this instant. Have the safety officer approve the pack anew in the trust file.";
     ChecklistPackLeftOut = "checklist/pack-left-out":

@@ -1,10 +1,11 @@
 //! What would clear a finding: the smallest changes, as numbers.
 
 use super::Scene;
-use super::trace::{Known, Trace, TraceLeaf};
+use super::trace::{Known, Seen, Trace, TraceLeaf};
 use crate::document::Path;
 use crate::pack::condition::{Base, Factor, Offset};
-use crate::pack::{Collection, Condition, Operand, Term, Test};
+use crate::pack::test::{Bound, End};
+use crate::pack::{Collection, Condition, Operand, Term};
 use crate::units::{Exact, Quantity, Truth};
 
 /// A way to clear a finding.
@@ -129,32 +130,37 @@ fn either<'a>(parts: impl Iterator<Item = Cure<'a>>) -> Cure<'a> {
     }
 }
 
-fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> {
-    let (term, operand) = match direction(leaf, aim) {
-        Some((operand, position, upward, inclusive)) => {
-            (reach(leaf, position, upward, inclusive), reach_operand(scene, leaf, operand, upward, inclusive))
-        }
+pub(super) fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> {
+    let (term, operand) = match in_the_way(leaf, aim) {
+        Some((operand, right, bound)) => (reach(leaf, right, bound), reach_operand(scene, leaf, operand, bound)),
         None => (None, None),
     };
     Change { seen: leaf.clone(), wanted: aim, term, operand }
 }
 
-/// The operand that is in the way, its position, and which way the term must go.
-fn direction<'a>(leaf: &TraceLeaf<'a>, aim: bool) -> Option<(&'a Operand, usize, bool, bool)> {
-    Some(match (&leaf.leaf.test, aim) {
-        (Test::Between(low, high), true) => {
-            let is_low = match (ends(&leaf.left.known), leaf.right.first().and_then(|seen| ends(&seen.known))) {
-                (Some((believed, _)), Some((_, bound))) => believed < bound,
-                _ => true,
-            };
-            if is_low { (low, 0, true, true) } else { (high, 1, false, true) }
+/// The bound that the term does not surely keep: its operand, what was seen of that, and the bound. Where the test must
+/// not hold, the opposite of its bound; a term can be brought out of several bounds by more than one way, so there none.
+pub(super) fn in_the_way<'a, 's>(leaf: &'s TraceLeaf<'a>, aim: bool) -> Option<(&'a Operand, &'s Seen, Bound)> {
+    let test = &leaf.leaf.test;
+    let mut bounds = test.row().bounds().iter().zip(test.operands().zip(&leaf.right));
+    if !aim {
+        let (bound, (operand, right)) = bounds.next()?;
+        return bounds.next().is_none().then_some((operand, right, bound.opposite()));
+    }
+    let kept = |bound: &Bound, right: &Seen| match (bound.end, ends(&leaf.left.known), ends(&right.known)) {
+        (End::Low, Some((believed, _)), Some((_, bound))) => believed >= bound,
+        (End::High, Some((_, believed)), Some((bound, _))) => believed <= bound,
+        _ => false,
+    };
+    // The last one, where all are kept but for the bound itself.
+    let mut found = None;
+    for (bound, (operand, right)) in bounds {
+        found = Some((operand, right, *bound));
+        if !kept(bound, right) {
+            break;
         }
-        (Test::AtLeast(operand) | Test::Is(operand), true) | (Test::Below(operand), false) => (operand, 0, true, true),
-        (Test::AtMost(operand), true) | (Test::Above(operand), false) => (operand, 0, false, true),
-        (Test::Above(operand), true) | (Test::AtMost(operand), false) => (operand, 0, true, false),
-        (Test::Below(operand), true) | (Test::AtLeast(operand), false) => (operand, 0, false, false),
-        _ => return None,
-    })
+    }
+    found
 }
 
 /// The lower and upper end of what is known, in base units.
@@ -167,11 +173,12 @@ fn ends(known: &Known) -> Option<(Exact, Exact)> {
 }
 
 /// Where the term must get to so that the comparison holds with its own uncertainty counted against it.
-fn reach(leaf: &TraceLeaf<'_>, position: usize, upward: bool, inclusive: bool) -> Option<Reach> {
-    let (low, high) = ends(&leaf.right.get(position)?.known)?;
+fn reach(leaf: &TraceLeaf<'_>, right: &Seen, bound: Bound) -> Option<Reach> {
+    let (upward, inclusive) = (bound.end == End::Low, bound.inclusive);
+    let (low, high) = ends(&right.known)?;
     let bound = if upward { high } else { low };
     let Known::Measured(measured) = &leaf.left.known else {
-        let unit = match &leaf.right.get(position)?.known {
+        let unit = match &right.known {
             Known::Measured(measured) => measured.shown.unit(),
             Known::Number { low, .. } => low.unit(),
             _ => return None,
@@ -192,13 +199,8 @@ fn reach(leaf: &TraceLeaf<'_>, position: usize, upward: bool, inclusive: bool) -
 }
 
 /// Where the fact on the other side must get to instead, the term staying as it is.
-fn reach_operand(
-    scene: &Scene<'_>,
-    leaf: &TraceLeaf<'_>,
-    operand: &Operand,
-    upward: bool,
-    inclusive: bool,
-) -> Option<Reach> {
+fn reach_operand(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, operand: &Operand, bound: Bound) -> Option<Reach> {
+    let (upward, inclusive) = (bound.end == End::Low, bound.inclusive);
     let Base::Term(term) = operand.base else { return None };
     // Nobody can set a figure; its inputs are shown beside it.
     if matches!(term, Term::Figure(_)) {
@@ -212,22 +214,29 @@ fn reach_operand(
         Some(Offset::Literal(offset)) => bound.checked_sub(offset.base())?,
         Some(Offset::Limit(id)) => bound.checked_sub(scene.limit(id)?.base())?,
     };
-    let target = match operand.times {
-        None => without,
-        Some(Factor::Literal(factor)) => without.checked_div(factor)?,
-        Some(Factor::Limit(id)) => without.checked_div(scene.limit(id)?.base())?,
+    let factor = match operand.times {
+        None => Exact::ONE,
+        Some(Factor::Literal(factor)) => factor,
+        Some(Factor::Limit(id)) => scene.limit(id)?.base(),
     };
-    let base = scene.seen(term, &leaf.here);
-    let (unit, gap) = match &base.known {
-        Known::Measured(measured) => {
-            let present = measured.shown.base();
-            let gap = if upward { present.checked_sub(target)? } else { target.checked_sub(present)? };
-            (measured.shown.unit(), Some(gap).filter(|gap| !gap.is_negative()))
-        }
-        _ => match &leaf.left.known {
-            Known::Measured(measured) => (measured.shown.unit(), None),
-            _ => return None,
-        },
+    // By a factor below zero the fact would have to go the other way, and by nothing it goes nowhere.
+    if factor <= Exact::ZERO {
+        return None;
+    }
+    let target = without.checked_div(factor)?;
+    let Known::Measured(present) = scene.seen(term, &leaf.here).known else {
+        let Known::Measured(left) = &leaf.left.known else { return None };
+        let to = Quantity::from_base(target, left.shown.unit())?;
+        return Some(Reach { upward: !upward, inclusive, to, gap: None, sure: None });
     };
-    Some(Reach { upward: !upward, inclusive, to: Quantity::from_base(target, unit)?, gap, sure: None })
+    // What its own doubt leaves open counts against it, as it does for the term.
+    let (low, high) = (present.interval.lo(), present.interval.hi());
+    let gap = if upward { high.checked_sub(target)? } else { target.checked_sub(low)? };
+    if gap.is_negative() {
+        return None;
+    }
+    let shown = present.shown.base();
+    let to = if upward { shown.checked_sub(gap)? } else { shown.checked_add(gap)? };
+    let to = Quantity::from_base(to, present.shown.unit())?;
+    Some(Reach { upward: !upward, inclusive, to, gap: Some(gap), sure: None })
 }

@@ -7,6 +7,9 @@ use crate::record::{Entity, FactKey, Kind, Measured, Value};
 use crate::units::{Day, Exact, Instant, Interval, Truth};
 use crate::vocabulary::{PerSubject, Subject};
 
+/// Seconds in a day of 24 hours.
+const DAY: Exact = Exact::from_int(86_400);
+
 /// The subjects at hand: of each kind at most one, and a word of a list.
 #[derive(Debug, Clone, Copy)]
 pub struct Here<'a> {
@@ -228,9 +231,10 @@ impl<'a> Scene<'a> {
                 Value::Measured(measured) => measured.at?,
                 Value::Instant(instant) => *instant,
                 // Days are counted whole: from the start of the one to the start of the other.
-                Value::Day(day) if *day <= self.at.day() => {
-                    let start = day.start_at_offset_of(self.at);
-                    return self.at.checked_add_seconds(start.seconds_since(self.at.start_of_day()));
+                // However long the days were by the clock, each counts 24 hours.
+                Value::Day(day) if *day <= self.day => {
+                    let days = Exact::from_int(day.days_since(self.day));
+                    return self.at.checked_add_seconds(days.checked_mul(DAY)?);
                 }
                 _ => return None,
             },
@@ -260,7 +264,7 @@ impl<'a> Scene<'a> {
             Base::Limit(id) => self.limit_point(*id).map(Side::Number),
             Base::Term(term) => self.term(*term, here),
             Base::Judgement => Some(Side::Instant(self.at)),
-            Base::Today => Some(Side::Instant(self.at.start_of_day())),
+            Base::Today => Some(Side::Instant(self.day.start_in(&self.zone))),
         };
         let base = base.as_ref()?;
         let plain = operand.times.is_none() && operand.plus.is_none();
@@ -292,14 +296,20 @@ impl<'a> Scene<'a> {
         }
         let moved = match (base, operand.plus) {
             (base, None) => *base,
-            (Side::Instant(instant), Some(plus)) => Side::Instant(instant.checked_add_seconds(self.offset(plus)?)?),
-            (Side::Day(day), Some(plus)) => {
-                Side::Day(day.start_at_offset_of(self.at).checked_add_seconds(self.offset(plus)?)?.day())
+            // From the start of a day whole days are those of the calendar, and only the rest is counted by the clock.
+            (Side::Instant(_), Some(plus)) if matches!(operand.base, Base::Today) => {
+                let (days, rest) = whole_days(self.offset(plus)?)?;
+                let start = self.day.checked_add_days(days)?.start_in(&self.zone);
+                Side::Instant(start.checked_add_seconds(rest)?.in_zone(&self.zone))
             }
+            (Side::Instant(instant), Some(plus)) => {
+                Side::Instant(instant.checked_add_seconds(self.offset(plus)?)?.in_zone(&self.zone))
+            }
+            (Side::Day(day), Some(plus)) => Side::Day(day.checked_add_days(whole_days(self.offset(plus)?)?.0)?),
             _ => return None,
         };
         Some(match (moved, left) {
-            (Side::Instant(instant), Side::Day(_)) => Side::Day(instant.at_offset_of(self.at).day()),
+            (Side::Instant(instant), Side::Day(_)) => Side::Day(instant.day_in(&self.zone)),
             (moved, _) => moved,
         })
     }
@@ -311,6 +321,13 @@ impl<'a> Scene<'a> {
             Offset::Limit(id) => self.limit_base(id),
         }
     }
+}
+
+/// A span in seconds as whole days, rounded down, and the seconds that are left.
+fn whole_days(seconds: Exact) -> Option<(i64, Exact)> {
+    let days = seconds.checked_div(DAY)?;
+    let days = i64::try_from(days.numer().div_euclid(days.denom())).ok()?;
+    Some((days, seconds.checked_sub(Exact::from_int(days).checked_mul(DAY)?)?))
 }
 
 /// A value as a side of a comparison; lists and logs have none.

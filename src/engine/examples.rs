@@ -2,6 +2,7 @@
 
 use super::{Outcome, Scene};
 use crate::pack::{Amendments, Example, Expected, Pack, PackSet, Rule};
+use crate::units::Zone;
 
 /// An example that does not come out as it says.
 #[derive(Debug)]
@@ -24,7 +25,9 @@ pub fn check_examples(packs: &PackSet) -> (usize, Vec<ExampleFault<'_>>) {
         for rule in &pack.rules {
             for example in rule.passes.iter().chain(&rule.holds) {
                 count += 1;
-                let found = Scene::by(Amendments::UpTo(position), packs, &example.job, example.at).outcome(rule, 0);
+                let zone = Zone::of_example(example.at);
+                let scene = Scene::by(Amendments::UpTo(position), packs, &example.job, example.at, &zone);
+                let found = scene.outcome(rule, 0);
                 if expected(example.expected) != found {
                     faults.push(ExampleFault { pack, rule, example, found });
                 }

@@ -26,6 +26,8 @@ pub enum Trace<'a> {
         truth: Truth,
         /// The collection.
         of: Collection,
+        /// The subjects at hand around it.
+        here: Here<'a>,
         /// Where the collection stands in the record.
         path: Option<Path>,
         /// Whether the collection is recorded.
@@ -114,6 +116,7 @@ pub fn trace<'a>(scene: &'a Scene<'a>, condition: &'a Condition, here: &Here<'a>
                 every: matches!(condition, Condition::Each(_)),
                 truth,
                 of: q.of,
+                here: *here,
                 path: scene.collection_path(q.of, here),
                 recorded: gone_through.is_some(),
                 meets: &q.meets,

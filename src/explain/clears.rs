@@ -1,28 +1,37 @@
-//! What would clear a finding, in sentences with numbers.
+//! What would clear a finding, in sentences with numbers: the ways that were tried on the record.
 
-use super::{labels, obstacles, words};
-use crate::engine::{Change, Cure, Known, Reach, Scene, Trace};
+use super::{obstacles, words};
+use crate::engine::{Act, ActKind, Cure, Finding, Known, Remedy, Scene, Trace, Way};
 use crate::figures::FigureId;
-use crate::pack::{Term, Test};
-use crate::record::catalogue::{assembly, component};
-use crate::record::{Subject, Value};
-use crate::units::{Dimension, Truth};
+use crate::pack::{Rule, Term};
+use crate::record::catalogue::component;
+use crate::record::{FactKey, Kind, Value};
+use crate::units::Truth;
+use crate::vocabulary::Subject;
 
-/// More alternatives than this are said to exist, not listed.
-const MOST_ALTERNATIVES: usize = 3;
-
-/// One sentence for each thing that must change.
-pub(super) fn sentences(scene: &Scene<'_>, cure: &Cure<'_>, applies: Option<&Trace<'_>>) -> Vec<String> {
-    let mut said: Vec<String> = match cure {
-        Cure::AllOf(parts) => parts.iter().map(|part| sentence(scene, part)).collect(),
-        other => vec![sentence(scene, other)],
+/// One sentence for each thing that must change; one for all where there is a choice.
+pub(super) fn sentences(
+    scene: &Scene<'_>,
+    rule: &Rule,
+    remedy: &Remedy,
+    cure: &Cure<'_>,
+    applies: Option<&Trace<'_>>,
+) -> Vec<String> {
+    let mut said = match remedy.ways.as_slice() {
+        [] => vec![match &remedy.at_a_price {
+            Some((way, spoiled)) => at_a_price(scene, cure, way, spoiled),
+            None => beyond(scene, rule, cure),
+        }],
+        [way] => way.acts.iter().map(|act| of_act(scene, cure, act)).collect(),
+        ways => vec![ways.iter().map(|way| of_way(scene, cure, way)).collect::<Vec<_>>().join("; or ")],
     };
-    said.retain(|sentence| !sentence.is_empty());
     said.dedup();
     if let Some(applies) = applies
         && applies.truth() == Truth::Unknown
     {
-        let open = unknown_terms(applies);
+        let mut open = unknown_terms(applies);
+        let mut seen = std::collections::BTreeSet::new();
+        open.retain(|place| seen.insert(place.clone()));
         if !open.is_empty() {
             said.push(format!("or {} is recorded and shows that the rule does not apply", open.join(" and ")));
         }
@@ -30,143 +39,178 @@ pub(super) fn sentences(scene: &Scene<'_>, cure: &Cure<'_>, applies: Option<&Tra
     said
 }
 
-/// The sentence for a list that the record does not have.
-pub(super) fn absent_list(subject: Subject) -> String {
-    format!("`{}` is recorded, with an entry for each {}", subject.record_key().unwrap_or_default(), subject.word())
+fn of_way(scene: &Scene<'_>, cure: &Cure<'_>, way: &Way) -> String {
+    let acts: Vec<String> = way.acts.iter().map(|act| of_act(scene, cure, act)).collect();
+    acts.join(", and ")
 }
 
-fn sentence(scene: &Scene<'_>, cure: &Cure<'_>) -> String {
-    match cure {
-        Cure::Nothing => String::new(),
-        Cure::AllOf(parts) => {
-            let parts: Vec<String> = parts.iter().map(|part| sentence(scene, part)).collect();
-            parts.join(", and ")
-        }
-        Cure::OneOf(parts) => {
-            let shown: Vec<String> = parts.iter().take(MOST_ALTERNATIVES).map(|part| sentence(scene, part)).collect();
-            shown.join("; or ")
-        }
-        Cure::Change(change) => of_change(scene, change),
-        Cure::Collection { of, path, recorded, every, meets } => {
-            let place = labels::list_path(path.as_ref(), *of, scene);
-            let needs = words::elements(scene, *every, *of, meets);
-            if *recorded {
-                format!("`{place}` shows {needs}")
-            } else {
-                format!("`{place}` is recorded and shows {needs}")
-            }
-        }
-    }
+/// What clears it alone puts something else out of order.
+fn at_a_price(scene: &Scene<'_>, cure: &Cure<'_>, way: &Way, spoiled: &[Finding]) -> String {
+    let mut rules: Vec<String> =
+        spoiled.iter().filter_map(|finding| scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
+    rules.dedup();
+    format!("nothing alone clears it: once {}, {} would hold the job", of_way(scene, cure, way), rules.join(" and "))
 }
 
-fn of_change(scene: &Scene<'_>, change: &Change<'_>) -> String {
-    let seen = &change.seen;
-    let place = seen.left.paths.first().map(ToString::to_string).unwrap_or_default();
-    let needs = words::needs(seen, change.wanted);
-    match &seen.left.known {
-        Known::NotRecorded if matches!(seen.leaf.test, Test::Recorded(_)) => format!("`{place}` is recorded"),
-        Known::NotRecorded => format!("`{place}` is recorded; it {needs}"),
-        Known::Ahead(at) => {
-            format!("`{place}` lies behind: it is dated {at}, after the judgement; do it, then record when")
-        }
-        Known::Obstacle(why) => format!("`{place}` is put right: {}", obstacles::words(why)),
-        known => recorded(scene, change, known, &place, &needs),
+/// Nothing that can be tried on the record clears it: what is in the way, and who decides.
+fn beyond(scene: &Scene<'_>, rule: &Rule, cure: &Cure<'_>) -> String {
+    let mut open = Vec::new();
+    let mut written = Vec::new();
+    places(cure, &mut open, &mut written);
+    let asked = words::condition(scene, &rule.demands);
+    if !open.is_empty() {
+        return format!("{} shows {asked}", open.join(" and "));
     }
-}
-
-fn recorded(scene: &Scene<'_>, change: &Change<'_>, known: &Known, place: &str, needs: &str) -> String {
-    let seen = &change.seen;
-    let whose = whose(scene, change);
-    let name = words::term(scene, seen.leaf.term);
-    if let Test::ReadWithin(_) = seen.leaf.test {
-        return match known {
-            Known::Measured(measured) if measured.at.is_none() => format!("`{place}` says when it was read (`at`)"),
-            _ => format!("{whose}{name} is taken again: it {needs}"),
-        };
-    }
-    if matches!(seen.leaf.test, Test::Recorded(_)) {
-        return format!("`{place}` {needs}");
-    }
-    if seen.leaf.term == Term::Item {
-        let word = words::known(known);
-        return format!("{word} at `{place}` is dealt with as said below, and a new look no longer finds it");
-    }
-    let numeric = matches!(known, Known::Measured(_));
-    let mut said = match &change.term {
-        Some(reach) if numeric && let Some(ceiling) = barred(change, reach, scene) => {
-            return format!("no {name} clears this: it takes {}, and the ratings allow {ceiling}", words::reach(reach));
-        }
-        // No instrument shows less than nothing, so the reading itself is not what must change.
-        Some(reach) if numeric && reach.to.base().is_negative() && reach.to.dimension() != Dimension::Temperature => {
-            format!("{whose}{name} is shown by an instrument with less doubt")
-        }
-        Some(reach) if numeric => {
-            let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
-            format!("{whose}{name} is {}{gap}{}", words::reach(reach), when(scene, change))
-        }
-        // Writing another word into the record clears nothing that is not so.
-        _ => match (&seen.leaf.test, seen.right.first().map(|right| &right.known), change.wanted) {
-            (Test::Is(_), Some(Known::Other(due)), true) => {
-                format!("it is so, and `{place}` says {} (now {})", words::value(due), words::known(known))
-            }
-            _ => format!("`{place}` {} (now {})", needs.replacen("needs ", "is ", 1), words::known(known)),
-        },
+    let decides = match &rule.permit {
+        Some(permit) => format!("only the {} can decide to go on", permit.by),
+        None => "nobody can permit going on".to_owned(),
     };
-    if let Some(reach) = &change.operand
-        && numeric
-        && let Some(term) = seen.right.first().and_then(|right| right.term)
-    {
-        said = format!("{said}, or {} is {}", words::term(scene, term), words::reach(reach));
-    }
-    if let Some(unknown) =
-        seen.right.iter().find(|right| matches!(right.known, Known::NotRecorded | Known::Obstacle(_)))
-    {
-        return match (&unknown.known, unknown.paths.first()) {
-            (Known::Obstacle(why), Some(path)) => format!("`{path}` is put right: {}", obstacles::words(why)),
-            (Known::Obstacle(why), None) => {
-                format!("what {name} is compared with is put right: {}", obstacles::words(why))
-            }
-            (_, Some(path)) => format!("`{path}` is recorded, with which {name} is compared"),
-            (_, None) => format!("what {name} is compared with is known"),
-        };
-    }
-    said
+    let stands = written.first().map(|place| format!("{place} stands as it is")).unwrap_or_default();
+    let instead =
+        if is_logged(scene, cure) { "only a new log" } else { "only another tyre, part, instrument or person" };
+    format!("{stands}: {instead} shows {asked}, and {decides}")
 }
 
-/// The ceiling that the ratings set, where a higher target than that would be needed.
-fn barred(change: &Change<'_>, reach: &Reach, scene: &Scene<'_>) -> Option<String> {
-    if change.seen.leaf.term != Term::Fact(assembly::TARGET_PRESSURE) || !reach.upward {
-        return None;
+/// Whether a log is in the way: what is written in one cannot be changed.
+fn is_logged(scene: &Scene<'_>, cure: &Cure<'_>) -> bool {
+    let is_log =
+        |key: &FactKey| scene.packs().catalogue().spec(*key).is_some_and(|spec| matches!(spec.kind, Kind::Log(_)));
+    match cure {
+        Cure::AllOf(parts) | Cure::OneOf(parts) => parts.iter().any(|part| is_logged(scene, part)),
+        Cure::Change(change) => std::iter::once(&change.seen.left).chain(&change.seen.right).any(|seen| {
+            matches!(seen.term, Some(Term::Figure(id)) if id.spec().is_some_and(|spec| spec.inputs.iter().any(|(key, _)| is_log(key))))
+        }),
+        Cure::Nothing | Cure::Collection { .. } => false,
     }
-    let (_, assembly) = change.seen.here.entity(Subject::Assembly)?;
-    let Value::Measured(ceiling) = scene.compute(FigureId::PressureCeiling, assembly).ok()? else { return None };
-    (reach.to.base() > ceiling.interval.lo()).then(|| words::figure(&ceiling))
+}
+
+/// The places of what is not recorded, and of what is and is in the way.
+fn places(cure: &Cure<'_>, open: &mut Vec<String>, written: &mut Vec<String>) {
+    match cure {
+        Cure::Nothing => {}
+        Cure::AllOf(parts) | Cure::OneOf(parts) => parts.iter().for_each(|part| places(part, open, written)),
+        Cure::Collection { path, recorded, .. } => {
+            let into = if *recorded { written } else { open };
+            into.extend(path.iter().map(|path| format!("`{path}`")));
+        }
+        Cure::Change(change) => {
+            let seen = std::iter::once(&change.seen.left).chain(&change.seen.right);
+            for seen in seen {
+                let into = if matches!(seen.known, Known::NotRecorded) { &mut *open } else { &mut *written };
+                let place = |path: &crate::document::Path| match &seen.known {
+                    Known::Obstacle(why) => format!("`{path}` ({})", obstacles::words(why)),
+                    _ => format!("`{path}`"),
+                };
+                let new: Vec<String> = seen.paths.iter().map(place).filter(|place| !into.contains(place)).collect();
+                into.extend(new);
+            }
+        }
+    }
+}
+
+fn of_act(scene: &Scene<'_>, cure: &Cure<'_>, act: &Act) -> String {
+    let key = act.key();
+    let catalogue = scene.packs().catalogue();
+    let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
+    let present = subject.and_then(|subject| subject.facts.get(key));
+    let place = match (subject, key.subject.record_key()) {
+        (Some(subject), _) => subject.path_of(catalogue, key).to_string(),
+        (None, Some(list)) => {
+            let fact = catalogue.spec(key).map_or("", |spec| spec.name.as_ref());
+            format!("{list}[{}].{fact}", act.edit.entity)
+        }
+        (None, None) => catalogue.full_name(key),
+    };
+    let name = words::term(scene, Term::Fact(key));
+    let whose = whose(scene, key, act.edit.entity);
+    let value = words::value(&act.edit.value);
+    match &act.kind {
+        ActKind::Number(reach) if present.is_none() => {
+            format!("`{place}` is recorded; it needs {}", words::reach(reach))
+        }
+        ActKind::Number(reach) => {
+            let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
+            format!("{whose}{name} is {}{gap}{}", words::reach(reach), when(scene, act))
+        }
+        ActKind::Moment { later } => {
+            let side = if *later { "later" } else { "earlier" };
+            match present {
+                None => format!("`{place}` is recorded; it needs {value} or {side}"),
+                Some(now) => format!("{whose}{name} is {value} or {side} (now {})", words::value(now)),
+            }
+        }
+        ActKind::Becomes => match present {
+            None => format!("`{place}` is recorded; it needs {value}"),
+            Some(now) => format!("it is so, and `{place}` says {value} (now {})", words::value(now)),
+        },
+        ActKind::Recorded => match obstacle(cure, &place) {
+            Some(why) => format!("`{place}` is put right: {why}"),
+            None if subject.is_none() => {
+                format!("`{place}` is recorded, with an entry for each {}", key.subject.word())
+            }
+            None => format!("`{place}` is recorded"),
+        },
+        ActKind::Again => match (present, catalogue.spec(key).map(|spec| &spec.kind)) {
+            (None, _) => format!("it is done, and `{place}` says when"),
+            (Some(Value::Measured(measured)), _) if measured.at.is_none() => {
+                format!("`{place}` says when it was read (`at`), and that is recent enough")
+            }
+            (Some(_), Some(Kind::Reading(_))) => {
+                format!("{whose}{name} is read again, and `{place}` says what and when")
+            }
+            (Some(now), _) => {
+                format!("it is done again, and `{place}` says when (now {})", words::value(now))
+            }
+        },
+        ActKind::WithoutWord(word) => {
+            format!("`{word}` at `{place}` is dealt with as said below, and a new look no longer finds it")
+        }
+        ActKind::WithWord(word) => format!("it is so, and `{place}` names `{word}`"),
+        ActKind::Added => match key.subject.record_key() {
+            Some(list) if scene.job().of(key.subject).is_none() => {
+                format!("`{list}` is recorded, with an entry for each {}", key.subject.word())
+            }
+            _ => format!("one more {} stands in the record", key.subject.word()),
+        },
+        ActKind::Instrument => {
+            format!("`{place}` names the instrument that read it, or its own uncertainty")
+        }
+    }
+}
+
+/// Why a fact that is recorded cannot be used, where a figure says so.
+fn obstacle(cure: &Cure<'_>, place: &str) -> Option<String> {
+    match cure {
+        Cure::AllOf(parts) | Cure::OneOf(parts) => parts.iter().find_map(|part| obstacle(part, place)),
+        Cure::Change(change) => {
+            let mut seen = std::iter::once(&change.seen.left).chain(&change.seen.right);
+            seen.find_map(|seen| match &seen.known {
+                Known::Obstacle(why) if seen.paths.iter().any(|path| path.to_string() == place) => {
+                    Some(obstacles::words(why))
+                }
+                _ => None,
+            })
+        }
+        Cure::Nothing | Cure::Collection { .. } => None,
+    }
 }
 
 /// When the change comes about by itself, where a figure tells: a cold container warms at its logged rate.
-fn when(scene: &Scene<'_>, change: &Change<'_>) -> String {
-    if change.seen.leaf.term != Term::Fact(component::CORE_TEMPERATURE) {
+fn when(scene: &Scene<'_>, act: &Act) -> String {
+    if act.key() != component::CORE_TEMPERATURE {
         return String::new();
     }
-    let warm =
-        change.seen.here.entity(Subject::Component).and_then(|(_, side)| scene.compute(FigureId::WarmAt, side).ok());
-    match warm {
-        Some(Value::Instant(at)) if at > scene.at() => format!("; at the logged rate about {at}"),
+    let side = scene.job().of(Subject::Component).and_then(|sides| sides.get(act.edit.entity));
+    match side.map(|side| scene.compute(FigureId::WarmAt, side)) {
+        Some(Ok(Value::Instant(at))) if at > scene.at() => format!("; at the logged rate about {at}"),
         _ => String::new(),
     }
 }
 
-/// The subject that a change speaks of, where a job has several, such as `isocyanate: `.
-fn whose(scene: &Scene<'_>, change: &Change<'_>) -> String {
-    let subject = match change.seen.leaf.term {
-        Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) | Term::ReadDoubt(key) => key.subject,
-        Term::Figure(id) => id.spec().map_or(Subject::Job, |spec| spec.subject),
-        Term::Item => Subject::Job,
-    };
-    match change.seen.here.entity(subject) {
-        Some((index, _)) if subject != Subject::Job => {
-            scene.label(subject, index).map(|label| format!("{label}: ")).unwrap_or_default()
-        }
+/// The subject that an act is about, where a job has several, such as `isocyanate: `.
+fn whose(scene: &Scene<'_>, key: FactKey, entity: usize) -> String {
+    match scene.label(key.subject, entity) {
+        Some(label) if key.subject != Subject::Job => format!("{label}: "),
         _ => String::new(),
     }
 }

@@ -77,7 +77,7 @@ pub(super) fn summary(scene: &Scene<'_>) -> Vec<String> {
 pub fn figures(scene: &Scene<'_>, width: usize) -> String {
     let mut out = String::new();
     let number = scene.job().number().unwrap_or("without a number");
-    let _ = writeln!(out, "Figures of job {number} at {}", scene.at());
+    let _ = writeln!(out, "Figures of job {number} at {} in {}", scene.at(), scene.zone());
     let mut last: Option<&Entity> = None;
     for shown in all(scene) {
         if last.is_none_or(|last| last.path != shown.entity.path) {
@@ -246,6 +246,7 @@ struct Out {
     figures: u32,
     job: Option<String>,
     at: String,
+    zone: String,
     list: Vec<OutFigure>,
     caution: &'static str,
 }
@@ -273,6 +274,7 @@ pub fn figures_json(scene: &Scene<'_>) -> Result<String, serde_json::Error> {
         figures: FORMAT,
         job: scene.job().number().map(str::to_owned),
         at: scene.at().to_record_text(),
+        zone: scene.zone().name().to_owned(),
         list,
         caution: CAUTION,
     };

@@ -55,7 +55,14 @@ pub fn human(report: &Report, look: Look) -> String {
 
 fn verdict(out: &mut String, report: &Report, look: Look) {
     let word = bold(report.verdict.word(), look);
-    let head = format!("{} · judged {}{} by {}", report.job_phrase(), report.at, given(report), report.packs_phrase());
+    let head = format!(
+        "{} · judged {} in {}{} by {}",
+        report.job_phrase(),
+        report.at,
+        report.zone,
+        given(report),
+        report.packs_phrase()
+    );
     let options = textwrap::Options::new(look.width).initial_indent("       ").subsequent_indent("       ");
     let wrapped = fill(&head, options);
     let _ = writeln!(out, "{word}   {}", wrapped.trim_start());

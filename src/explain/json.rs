@@ -24,6 +24,7 @@ struct Out<'a> {
     record: &'a str,
     judged_at: String,
     judged_at_from: &'a str,
+    zone: &'a str,
     packs: Vec<OutPack<'a>>,
     counts: Counts,
     holding: Vec<OutFinding<'a>>,
@@ -94,6 +95,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
         job: report.job.as_deref(),
         record: report.record.name(),
         judged_at: report.at.to_record_text(),
+        zone: report.zone.name(),
         judged_at_from: report.at_from.word(),
         packs: report.packs.iter().map(|(name, edition, title)| OutPack { name, edition, title }).collect(),
         counts: Counts {

@@ -3,7 +3,7 @@
 use super::{PlaceNote, words};
 use crate::document::{Document, Path};
 use crate::engine::{Change, Cure, Known, Scene, Seen, Trace, TraceLeaf};
-use crate::pack::{Collection, Term, Test};
+use crate::pack::{Term, Test};
 use crate::record::Subject;
 use crate::units::Truth;
 
@@ -153,9 +153,4 @@ pub(super) fn tidy(labels: &mut Vec<PlaceNote>) {
     }
     kept.truncate(MOST_LABELS);
     *labels = kept;
-}
-
-/// The collection of a cure, for sentences.
-pub(super) fn list_path(path: Option<&Path>, of: Collection, scene: &Scene<'_>) -> String {
-    path.map_or_else(|| words::collection(scene, of), Path::to_string)
 }

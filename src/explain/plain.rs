@@ -15,7 +15,7 @@ pub fn plain(report: &Report) -> String {
         AtFrom::Clock => "the time of the clock",
         AtFrom::Given => "an instant given, not now",
     };
-    let _ = writeln!(out, "Judged at {}, {given}, by {}.", report.at, report.packs_phrase());
+    let _ = writeln!(out, "Judged at {} in {}, {given}, by {}.", report.at, report.zone, report.packs_phrase());
     let _ = writeln!(
         out,
         "To put right: {}. To find out: {}. In order: {}. Do not apply: {}. For advice: {}.",

@@ -54,6 +54,7 @@ pub fn sarif(report: &Report, packs: &PackSet, uri: &str) -> Result<String, serd
             "properties": {
                 "verdict": report.verdict.word(),
                 "judgedAt": report.at.to_record_text(),
+                "zone": report.zone.name(),
                 "judgedAtFrom": report.at_from.word(),
                 "packs": report.packs_phrase(),
                 "notes": report.notes,

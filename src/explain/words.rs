@@ -3,6 +3,7 @@
 use super::obstacles;
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
 use crate::pack::condition::{Base, Factor, Offset};
+use crate::pack::test::Relation;
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
 use crate::record::{Kind, Measured, Value};
 use crate::units::{Exact, Quantity, Rounding, Unit};
@@ -130,43 +131,32 @@ pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
     if leaf.right.iter().any(|seen| matches!(seen.known, Known::NotRecorded | Known::Ahead(_) | Known::Obstacle(_))) {
         return "cannot be compared yet".to_owned();
     }
-    let right = |position: usize| leaf.right.get(position).map_or_else(String::new, known_as);
-    let text = match (&leaf.leaf.test, wanted) {
-        (Test::AtLeast(_), true) | (Test::Below(_), false) => format!("needs {} or {}", right(0), more(leaf)),
-        (Test::AtMost(_), true) | (Test::Above(_), false) => format!("needs {} or {}", right(0), less(leaf)),
-        (Test::Above(_), true) | (Test::AtMost(_), false) => format!("needs more than {}", right(0)),
-        (Test::Below(_), true) | (Test::AtLeast(_), false) => format!("needs less than {}", right(0)),
-        (Test::Is(_), true) | (Test::IsNot(_), false) => format!("needs {}", right(0)),
-        (Test::Is(_), false) | (Test::IsNot(_), true) if known_as(&leaf.left) == right(0) => {
-            "must not be so".to_owned()
-        }
-        (Test::Is(_), false) | (Test::IsNot(_), true) => format!("must not be {}", right(0)),
-        (Test::OneOf(values), true) | (Test::NoneOf(values), false) => format!("needs {}", list(values, "or")),
-        (Test::NoneOf(_), true) | (Test::OneOf(_), false) => "must not be so".to_owned(),
-        (Test::Between(..), true) => format!("needs {} to {}", right(0), right(1)),
-        (Test::Between(..), false) => format!("must lie outside {} to {}", right(0), right(1)),
-        (Test::Before(_), true) => format!("needs to be before {}", right(0)),
-        (Test::After(_), true) => format!("needs to be after {}", right(0)),
-        (Test::Before(_), false) => format!("must not be before {}", right(0)),
-        (Test::After(_), false) => format!("must not be after {}", right(0)),
-        (Test::Recorded(recorded), wanted) if *recorded == wanted => "must be recorded".to_owned(),
-        (Test::Recorded(_), _) => "must not be recorded".to_owned(),
-        (Test::ReadWithin(_), true) => format!("must be no older than {}", right(0)),
-        (Test::ReadWithin(_), false) => format!("must be older than {}", right(0)),
+    let test = &leaf.leaf.test;
+    let row = test.row();
+    let said: Vec<String> = match test {
+        Test::OneOf(values) | Test::NoneOf(values) => vec![list(values, "or")],
+        _ => leaf.right.iter().map(known_as).collect(),
     };
-    text.replace("  ", " ")
+    // `recorded: false` wants what `recorded: true` does not.
+    let wanted = wanted == !matches!(test, Test::Recorded(false));
+    let apart = row.relation == Relation::Equal(!wanted);
+    if apart && leaf.right.first().is_none_or(|right| known_as(&leaf.left) == known_as(right)) {
+        return "must not be so".to_owned();
+    }
+    filled(row.needs(wanted, is_time(leaf)), &said).replace("  ", " ")
+}
+
+/// The words of a test with its operands in their places.
+fn filled(words: &str, operands: &[String]) -> String {
+    let mut text = words.to_owned();
+    for (position, operand) in operands.iter().enumerate() {
+        text = text.replace(&format!("{{{position}}}"), operand);
+    }
+    text
 }
 
 fn is_time(leaf: &TraceLeaf<'_>) -> bool {
     leaf.right.iter().any(|seen| matches!(seen.known, Known::Other(Value::Instant(_) | Value::Day(_))))
-}
-
-fn more(leaf: &TraceLeaf<'_>) -> &'static str {
-    if is_time(leaf) { "later" } else { "more" }
-}
-
-fn less(leaf: &TraceLeaf<'_>) -> &'static str {
-    if is_time(leaf) { "earlier" } else { "less" }
 }
 
 fn known_as(seen: &Seen) -> String {
@@ -253,25 +243,13 @@ pub(super) fn collection(scene: &Scene<'_>, of: Collection) -> String {
 
 fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
     let name = term(scene, leaf.term);
-    let operand = |of: &Operand| operand(scene, of);
-    match &leaf.test {
-        Test::Is(a) => format!("{name} is {}", operand(a)),
-        Test::IsNot(a) => format!("{name} is not {}", operand(a)),
-        Test::OneOf(values) => format!("{name} is {}", list(values, "or")),
-        Test::NoneOf(values) => format!("{name} is not {}", list(values, "or")),
-        Test::AtLeast(a) if is_moment(scene, a) => format!("{name} not before {}", operand(a)),
-        Test::AtMost(a) if is_moment(scene, a) => format!("{name} not after {}", operand(a)),
-        Test::AtLeast(a) => format!("{name} at least {}", operand(a)),
-        Test::AtMost(a) => format!("{name} at most {}", operand(a)),
-        Test::Above(a) => format!("{name} above {}", operand(a)),
-        Test::Below(a) => format!("{name} below {}", operand(a)),
-        Test::Between(a, b) => format!("{name} from {} to {}", operand(a), operand(b)),
-        Test::Before(a) => format!("{name} before {}", operand(a)),
-        Test::After(a) => format!("{name} after {}", operand(a)),
-        Test::Recorded(true) => format!("{name} recorded"),
-        Test::Recorded(false) => format!("{name} not recorded"),
-        Test::ReadWithin(a) => format!("{name} no older than {}", operand(a)),
-    }
+    let said: Vec<String> = match &leaf.test {
+        Test::OneOf(values) | Test::NoneOf(values) => vec![list(values, "or")],
+        Test::Recorded(false) => return format!("{name} not recorded"),
+        other => other.operands().map(|of| operand(scene, of)).collect(),
+    };
+    let of_moments = leaf.test.operands().any(|of| is_moment(scene, of));
+    format!("{name} {}", filled(leaf.test.row().says(of_moments), &said))
 }
 
 fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {

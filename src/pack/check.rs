@@ -1,9 +1,10 @@
 //! What a pack says that cannot be meant: clauses that decide nothing, limits nobody uses, rules without examples.
 
-use super::condition::{Base, Condition, Leaf, Operand, Test};
+use super::condition::{Base, Condition, Leaf, Operand};
 use super::context::term_name;
 use super::read::Examples;
-use super::{Expected, Limit, LimitId, Rule};
+use super::test::{End, Relation};
+use super::{Expected, Limit, LimitId, Rule, Test};
 use crate::document::{Code, Fault, Span};
 use crate::figures::Parameter;
 use crate::record::{Catalogue, Value};
@@ -103,13 +104,19 @@ fn bounds(leaf: &Leaf) -> (Option<Exact>, Option<Exact>) {
         (Base::Literal(Value::Measured(measured)), None, None) => Some(measured.shown.base()),
         _ => None,
     };
-    match &leaf.test {
-        Test::AtLeast(a) | Test::Above(a) => (literal(a), None),
-        Test::AtMost(a) | Test::Below(a) => (None, literal(a)),
-        Test::Between(a, b) => (literal(a), literal(b)),
-        Test::Is(a) => (literal(a), literal(a)),
-        _ => (None, None),
+    let row = leaf.test.row();
+    let (mut low, mut high) = (None, None);
+    for (bound, operand) in row.bounds().iter().zip(leaf.test.operands()) {
+        match bound.end {
+            End::Low => low = literal(operand),
+            End::High => high = literal(operand),
+        }
     }
+    if row.relation == Relation::Equal(true) {
+        let only = leaf.test.operands().next().and_then(literal);
+        return (only, only);
+    }
+    (low, high)
 }
 
 /// The words that one leaf leaves possible.

@@ -5,7 +5,7 @@ use crate::figures::FigureId;
 use crate::record::{FactKey, Subject, Value};
 use crate::units::{Exact, Quantity};
 
-use super::LimitId;
+use super::{LimitId, Test};
 
 /// A condition that is true, false or unknown of a subject.
 #[derive(Debug, Clone)]
@@ -67,6 +67,9 @@ pub struct Leaf {
     pub term: Term,
     /// What is asked of it.
     pub test: Test,
+    /// Where it stands in the rule, as a JSON Pointer (RFC 6901) over the keys and positions of the pack, such as
+    /// `/demands/any/0/cure.planned/at_least`. It stays what it is when the text is laid out anew.
+    pub at: Box<str>,
     /// Where it stands in the pack, and in which of its files.
     pub span: Span,
 }
@@ -86,52 +89,6 @@ pub enum Term {
     Figure(FigureId),
     /// The word at hand, inside a quantifier over a list.
     Item,
-}
-
-/// What is asked of a term.
-#[derive(Debug, Clone)]
-pub enum Test {
-    /// Equal to.
-    Is(Operand),
-    /// Not equal to.
-    IsNot(Operand),
-    /// Equal to one of the literals.
-    OneOf(Vec<Value>),
-    /// Equal to none of the literals.
-    NoneOf(Vec<Value>),
-    /// Not below.
-    AtLeast(Operand),
-    /// Not above.
-    AtMost(Operand),
-    /// Strictly above.
-    Above(Operand),
-    /// Strictly below.
-    Below(Operand),
-    /// From the first to the second, both included.
-    Between(Operand, Operand),
-    /// Strictly earlier than.
-    Before(Operand),
-    /// Strictly later than.
-    After(Operand),
-    /// Recorded, or not; the only test that is never unknown.
-    Recorded(bool),
-    /// Read, or done, not longer ago than this.
-    ReadWithin(Operand),
-}
-
-impl Test {
-    /// The operands of the test.
-    pub fn operands(&self) -> impl Iterator<Item = &Operand> {
-        let (first, second) = match self {
-            Self::Is(a) | Self::IsNot(a) | Self::AtLeast(a) | Self::AtMost(a) | Self::Above(a) | Self::Below(a) => {
-                (Some(a), None)
-            }
-            Self::Before(a) | Self::After(a) | Self::ReadWithin(a) => (Some(a), None),
-            Self::Between(a, b) => (Some(a), Some(b)),
-            Self::OneOf(_) | Self::NoneOf(_) | Self::Recorded(_) => (None, None),
-        };
-        first.into_iter().chain(second)
-    }
 }
 
 /// What a term is compared with: a base value, times a factor, plus an offset.
@@ -156,7 +113,7 @@ pub enum Base {
     Term(Term),
     /// The instant of the judgement.
     Judgement,
-    /// 00:00 of the day of the judgement, at its offset.
+    /// The start of the day of the judgement in the zone of the shop.
     Today,
 }
 

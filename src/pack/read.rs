@@ -5,10 +5,31 @@ mod parts;
 
 use std::sync::Arc;
 
-use super::Place;
+use super::{Limit, LimitId, Place};
 use crate::document::{Code, Fault, Node, Source, Span, Value};
+use crate::record::Catalogue;
+use crate::units::Instant;
 
-pub(super) use parts::{Examples, Head, Setting, amendments, declared_facts, head, limits, rules};
+pub(super) use parts::{Head, amendments, declared_facts, head, limits, rules};
+
+/// Whether the examples of the rules are read. A judgement does without them, and they are the larger part of a pack.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Examples {
+    Read,
+    Skip,
+}
+
+/// What rules are read against.
+pub(super) struct Setting<'a> {
+    pub(super) pack: usize,
+    pub(super) amends: Option<usize>,
+    pub(super) catalogue: &'a Catalogue,
+    pub(super) limits: &'a [Limit],
+    pub(super) examples_at: Option<Instant>,
+    pub(super) examples: Examples,
+    /// Limits that some rule has named.
+    pub(super) used: Vec<LimitId>,
+}
 
 /// One file of a pack and the faults found in it so far.
 pub(super) struct Reader<'a> {

@@ -4,11 +4,11 @@ use std::sync::{Arc, LazyLock};
 
 use super::base::FILES;
 use super::read::{self, Examples, Head, Reader, Setting};
-use super::{DatedValue, Limit, LimitId, Pack, Rule, check};
+use super::{DatedValue, Limit, LimitId, Pack, Rule, check, polarity};
 use crate::document::{Code, Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
 use crate::record::{Catalogue, Subject};
-use crate::units::Instant;
+use crate::units::Day;
 
 /// The published schema of rule packs.
 const SCHEMA: &str = include_str!("../../schemas/rule-pack.schema.json");
@@ -188,6 +188,7 @@ impl PackSet {
         };
         let (rules, used) = rules(&parts, setting, faults);
         check::rules(&rules, examples, &self.catalogue, faults);
+        polarity::check(&rules, &self.limits, &self.catalogue, faults);
         check::limits_used(&self.limits, index, &used, faults);
         Faults::none_of(std::mem::take(faults))?;
         self.note_figures(&rules);
@@ -258,9 +259,9 @@ impl PackSet {
         self.figures.iter().copied().filter(move |id| id.spec().is_some_and(|spec| spec.subject == subject))
     }
 
-    /// The value of a limit in force at an instant: the latest that has begun, by the strictest of the packs.
-    fn limit_in_force(limit: &Limit, amendments: Amendments, at: Instant) -> Option<&DatedValue> {
-        let begun = |dated: &&DatedValue| dated.from.is_none_or(|day| at.day() >= day);
+    /// The value of a limit in force on a day of the shop: the latest that has begun, by the strictest of the packs.
+    fn limit_in_force(limit: &Limit, amendments: Amendments, today: Day) -> Option<&DatedValue> {
+        let begun = |dated: &&DatedValue| dated.from.is_none_or(|day| today >= day);
         let mut value = limit.values.iter().rev().find(begun)?;
         for amendment in limit.amendments.iter().filter(|amendment| amendments.count(amendment.pack)) {
             if let Some(stricter) = amendment.values.iter().rev().find(begun)
@@ -272,9 +273,9 @@ impl PackSet {
         Some(value)
     }
 
-    /// The values of all limits in force at an instant, by their position, with these amendments only.
-    pub(crate) fn limits_in_force(&self, amendments: Amendments, at: Instant) -> Vec<Option<&DatedValue>> {
-        self.limits.iter().map(|limit| Self::limit_in_force(limit, amendments, at)).collect()
+    /// The values of all limits in force on a day of the shop, by their position, with these amendments only.
+    pub(crate) fn limits_in_force(&self, amendments: Amendments, today: Day) -> Vec<Option<&DatedValue>> {
+        self.limits.iter().map(|limit| Self::limit_in_force(limit, amendments, today)).collect()
     }
 
     /// The limit that a figure takes as this parameter; the first pack that names it has it.

@@ -137,7 +137,7 @@ macro_rules! log_row {
         pub mod $row {
             use super::{Dimension, Kind, FactSpec};
 
-            #[expect(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the columns")]
+            #[allow(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the columns")]
             enum Place { $($id),+ }
             $(
                 #[doc = $about]
@@ -201,9 +201,12 @@ impl Catalogue {
 
     /// Every key in catalogue order.
     pub fn keys(&self) -> impl Iterator<Item = FactKey> + '_ {
-        Subject::ALL.into_iter().flat_map(move |subject| {
-            (0..self.of(subject).len()).filter_map(move |i| Some(FactKey { subject, index: u16::try_from(i).ok()? }))
-        })
+        Subject::ALL.into_iter().flat_map(|subject| self.keys_of(subject))
+    }
+
+    /// The keys of one subject, in catalogue order.
+    pub fn keys_of(&self, subject: Subject) -> impl Iterator<Item = FactKey> + use<> {
+        (0..self.of(subject).len()).filter_map(move |i| Some(FactKey { subject, index: u16::try_from(i).ok()? }))
     }
 
     /// Adds a fact that a pack declares. Its name stands under `local.` in the record.
@@ -264,6 +267,49 @@ pub const OPTIONAL_COLUMNS: &[&str] = &["lowest_air"];
 /// away the margin between a target and a rating.
 pub const FINEST: &[(FactKey, (i128, i128))] =
     &[(instruments::gauge::UNCERTAINTY, (5, 1)), (instruments::thermometer::UNCERTAINTY, (1, 1000))];
+
+/// Facts that are what they are: where one of them is in the way, it takes another tyre, rim, liquid or person, and no
+/// other word in the record.
+pub const GIVEN: &[FactKey] = &[
+    assembly::TYRE_SIZE,
+    assembly::TYRE_STATE,
+    assembly::TYRE_CONSTRUCTION,
+    assembly::TYRE_PLY_RATING,
+    assembly::TYRE_LOAD_RANGE,
+    assembly::TYRE_BELTS,
+    assembly::TYRE_SEAL,
+    assembly::TYRE_SIDEWALL_MAXIMUM,
+    assembly::TYRE_SECTION_WIDTH,
+    assembly::TYRE_OVERALL_DIAMETER,
+    assembly::TYRE_INSIDE_VOLUME,
+    assembly::TYRE_MASS,
+    assembly::TYRE_RAN_FLAT,
+    assembly::RIM_KIND,
+    assembly::RIM_BEAD_DIAMETER,
+    assembly::RIM_WIDTH,
+    assembly::WHEEL_MASS,
+    assembly::TARGET_OPERATING_PRESSURE,
+    component::DENSITY,
+    component::DENSITY_AT,
+    component::EXPANSION,
+    component::PARTS,
+    component::NEEDED,
+    component::PRICE,
+    component::PRICE_FOR,
+    person::NAME,
+    person::SENSITISED,
+    instruments::gauge::MARK,
+    instruments::gauge::RANGE_FROM,
+    instruments::gauge::RANGE_TO,
+    instruments::gauge::ACCURACY,
+    instruments::gauge::UNCERTAINTY,
+    instruments::thermometer::MARK,
+    instruments::thermometer::RANGE_FROM,
+    instruments::thermometer::RANGE_TO,
+    instruments::thermometer::UNCERTAINTY,
+    job::PUMP_MASS_PER_CYCLE,
+    job::PUMP_PRIMING,
+];
 
 /// What each group of facts is, for the schema and the template: subject, dotted place, meaning.
 pub const GROUPS: &[(Subject, &str, &str)] = &[

@@ -5,8 +5,8 @@
 //! distribution, so the expanded uncertainty with k = 2 is 2/sqrt(3) of it; 1.155 is that factor rounded up.
 
 use super::catalogue::{assembly, instruments};
-use super::{Entity, FactKey, Subject};
-use crate::units::Exact;
+use super::{Entity, FactKey, Measured, Subject};
+use crate::units::{Dimension, Exact};
 
 /// 1.155 as a fraction: 2/sqrt(3) = 1.1547..., rounded to the safe side.
 const RECTANGULAR_K2: (i128, i128) = (231, 200);
@@ -33,6 +33,11 @@ pub(super) const NAMES: &[(FactKey, Subject)] = &[
     (assembly::PRE_STRETCH_GAUGE, Subject::Gauge),
     (assembly::PRE_STRETCH_THERMOMETER, Subject::Thermometer),
 ];
+
+/// The list of instruments of which a fact names one.
+pub fn instrument_named(key: FactKey) -> Option<Subject> {
+    NAMES.iter().find(|(name, _)| *name == key).map(|(_, list)| *list)
+}
 
 /// What an instrument's papers say of the uncertainty of one of its readings, in base units.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,6 +69,36 @@ pub(super) fn uncertainty(instrument: &Entity, subject: Subject, at: Exact) -> D
         return Doubt::NotRecorded;
     };
     by_class(class, from.shown.base(), to.shown.base(), at).map_or(Doubt::OutOfRange, Doubt::Known)
+}
+
+/// The list in which the instrument of a reading stands.
+pub(super) fn list_for(measured: &Measured) -> Subject {
+    match measured.shown.dimension() {
+        Dimension::Temperature => Subject::Thermometer,
+        _ => Subject::Gauge,
+    }
+}
+
+/// The instrument of a list that bears this mark.
+pub(super) fn lookup<'i>(
+    instruments: &'i [(Subject, Vec<Entity>); 2],
+    list: Subject,
+    mark: &str,
+) -> Option<&'i Entity> {
+    instruments.iter().find(|(s, _)| *s == list)?.1.iter().find(|entity| entity.label == mark)
+}
+
+/// The reading with the instrument's uncertainty; one that it states itself counts where it is the larger.
+/// `None` where the uncertainty cannot be worked out exactly: such a reading must not be believed as it stands.
+pub(super) fn graded(measured: &Measured, by: &Entity, list: Subject) -> Option<Measured> {
+    match uncertainty(by, list, measured.shown.base()) {
+        Doubt::NotRecorded => Some(measured.clone()),
+        Doubt::OutOfRange => None,
+        Doubt::Known(doubt) => {
+            let larger = measured.stated.map_or(doubt, |stated| stated.max(doubt));
+            measured.clone().with_uncertainty(larger)
+        }
+    }
 }
 
 /// The expanded uncertainty of a gauge at a pressure, both in Pa, by its certificate or class; `None` where neither tells.
@@ -104,4 +139,66 @@ fn share_of_span(class: &str, from: Exact, span: Exact, at: Exact) -> Option<Exa
     };
     let share = if outer == inner || is_in_middle()? { inner } else { outer };
     Exact::new(share, 10_000)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn exact(text: &str) -> Exact {
+        Exact::parse_decimal(text).unwrap()
+    }
+
+    /// ASME B40.100-2013, the table of accuracy grades (memory): grade A allows 2-1-2 per cent of the span in the lower
+    /// quarter, the middle half and the upper quarter, B 3-2-3, C 4-3-4, D 5 throughout. A quarter ends where the middle
+    /// half begins, so a gauge must keep both bounds there and the finer one says what it may be off.
+    #[test]
+    fn a_grade_is_finer_in_the_middle_half_its_ends_included() {
+        for (class, outer, inner) in
+            [("ASME A", 200, 100), ("ASME B", 300, 200), ("ASME C", 400, 300), ("ASME D", 500, 500)]
+        {
+            for (from, to) in [("0", "200"), ("-15", "185"), ("40", "240")] {
+                let (from, to) = (exact(from), exact(to));
+                let share = |above: &str| {
+                    let at = from.checked_add(exact(above)).unwrap();
+                    let share = share_of_span(class, from, to.checked_sub(from).unwrap(), at).unwrap();
+                    share.checked_mul(Exact::from_int(10_000)).unwrap()
+                };
+                for (above, due) in [
+                    ("0", outer),
+                    ("49.999", outer),
+                    ("50", inner),
+                    ("100", inner),
+                    ("150", inner),
+                    ("150.001", outer),
+                    ("200", outer),
+                ] {
+                    assert_eq!(share(above), Exact::from_int(due), "{class}, {above} of 200");
+                }
+            }
+        }
+    }
+
+    /// A class of EN 837-1 and the finer grades of ASME B40.100 are one share of the span all over the dial.
+    #[test]
+    fn a_class_is_the_same_all_over_the_dial() {
+        for (class, share) in
+            [("EN 1.6", 160), ("EN 0.1", 10), ("ASME 1A", 100), ("ASME 2A", 50), ("ASME 3A", 25), ("ASME 4A", 10)]
+        {
+            for at in ["0", "50", "100", "150", "200"] {
+                let found = share_of_span(class, Exact::ZERO, Exact::from_int(200), exact(at));
+                assert_eq!(found, Exact::new(share, 10_000), "{class} at {at}");
+            }
+        }
+        assert_eq!(share_of_span("EN 9", Exact::ZERO, Exact::from_int(200), Exact::ZERO), None);
+    }
+
+    /// JCGM 100 (GUM), 4.3.7: a rectangular distribution of half-width a has the standard uncertainty a/sqrt(3); with k = 2
+    /// that is 1.1547 a, and 1.155 a is not below it.
+    #[test]
+    fn the_expanded_uncertainty_is_that_of_a_rectangle() {
+        let doubt = by_class("EN 1", Exact::ZERO, Exact::from_int(100), Exact::from_int(60)).unwrap().to_f64();
+        let due = 2.0 / 3.0_f64.sqrt();
+        assert!(doubt >= due && doubt < due * 1.001, "{doubt} against {due}");
+    }
 }

@@ -37,14 +37,23 @@ pub struct Measured {
     pub at: Option<Instant>,
     /// The mark of the instrument that read it.
     pub instrument: Option<Box<str>>,
-    /// The expanded uncertainty in base units, where the instrument's is known.
+    /// The uncertainty that the reading states itself, in base units.
+    pub stated: Option<Exact>,
+    /// The expanded uncertainty in base units that counts: the larger of the stated one and the instrument's.
     pub uncertainty: Option<Exact>,
 }
 
 impl Measured {
     /// A value that is taken as it stands.
     pub fn exact(shown: Quantity) -> Self {
-        Self { shown, interval: Interval::point(shown.base()), at: None, instrument: None, uncertainty: None }
+        Self {
+            shown,
+            interval: Interval::point(shown.base()),
+            at: None,
+            instrument: None,
+            stated: None,
+            uncertainty: None,
+        }
     }
 
     /// The same value with an uncertainty on both sides; `None` where the numbers leave the exact range.

@@ -5,22 +5,40 @@
 
 use super::catalogue::instruments::{gauge, thermometer};
 use super::catalogue::{Catalogue, FINEST, POSITIVE};
-use super::instrument::{self, Doubt};
+use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
 
-use crate::units::Exact;
+use crate::units::{Exact, Zone};
 use crate::vocabulary::PerSubject;
 
 mod offsets;
 mod value;
 
-/// Reads a record: shape by the schema, then values.
+pub(super) use value::is_possible;
+
+/// Reads a record that is to be judged: shape by the schema, then values, then that its instants are of the zone in which
+/// the shop lies.
 ///
 /// # Errors
 /// Every fault found, in the order of the text: codes `schema/...` for shape and `record/...` for values.
-pub fn read(document: &Document, catalogue: &Catalogue) -> Result<Job, Faults> {
+pub fn read(document: &Document, catalogue: &Catalogue, zone: &Zone) -> Result<Job, Faults> {
+    let (job, mut faults) = whole(document, catalogue);
+    faults.extend(offsets::of_another_zone(document, catalogue, &job, zone));
+    Faults::none_of(faults).map(|()| job)
+}
+
+/// Reads a record of any place, to take facts over from it and never to judge it.
+///
+/// # Errors
+/// As [`read`], but for the zone.
+pub fn read_anywhere(document: &Document, catalogue: &Catalogue) -> Result<Job, Faults> {
+    let (job, faults) = whole(document, catalogue);
+    Faults::none_of(faults).map(|()| job)
+}
+
+fn whole(document: &Document, catalogue: &Catalogue) -> (Job, Vec<Fault>) {
     let mut reader = Reader { source: document.source(), catalogue, faults: Vec::new() };
     let job = reader.job(document.root());
     let mut faults = reader.faults;
@@ -30,8 +48,7 @@ pub fn read(document: &Document, catalogue: &Catalogue) -> Result<Job, Faults> {
         let more: Vec<Fault> = shape.into_iter().filter(|fault| !said(fault)).collect();
         faults.extend(more);
     }
-    faults.extend(offsets::apart(document, catalogue, &job));
-    Faults::none_of(faults).map(|()| job)
+    (job, faults)
 }
 
 /// Reads a fragment of a record, such as the example of a rule: no fact is compulsory, and the lists may be absent.
@@ -278,7 +295,7 @@ impl Reader<'_> {
                     let mut measured = (**measured).clone();
                     let list = list_for(&measured);
                     let found = if named.is_some() {
-                        lookup(instruments, list, &mark)
+                        instrument::lookup(instruments, list, &mark)
                     } else {
                         let path = entity.path_of(self.catalogue, key);
                         self.find_instrument(instruments, list, &mark, &path, root)
@@ -333,7 +350,7 @@ impl Reader<'_> {
             for (reading, by) in row.readings.iter_mut().zip(*columns) {
                 let (Some(measured), Some(mark)) = (reading.as_mut(), entity.facts.text(*by)) else { continue };
                 let list = list_for(measured);
-                if let Some(found) = lookup(instruments, list, mark) {
+                if let Some(found) = instrument::lookup(instruments, list, mark) {
                     let path = entity.path_of(self.catalogue, key);
                     *measured = self.graded(measured.clone(), found, list, &path, root);
                 }
@@ -350,7 +367,7 @@ impl Reader<'_> {
         path: &Path,
         root: &Node,
     ) -> Option<&'i Entity> {
-        let found = lookup(instruments, list, mark);
+        let found = instrument::lookup(instruments, list, mark);
         if found.is_none() {
             let known: Vec<&str> =
                 instruments.iter().filter(|(s, _)| *s == list).flat_map(|(_, e)| e).map(|e| e.label.as_str()).collect();
@@ -367,30 +384,6 @@ impl Reader<'_> {
             );
         }
         found
-    }
-}
-
-fn list_for(measured: &super::Measured) -> Subject {
-    match measured.shown.dimension() {
-        crate::units::Dimension::Temperature => Subject::Thermometer,
-        _ => Subject::Gauge,
-    }
-}
-
-fn lookup<'i>(instruments: &'i [(Subject, Vec<Entity>); 2], list: Subject, mark: &str) -> Option<&'i Entity> {
-    instruments.iter().find(|(s, _)| *s == list)?.1.iter().find(|entity| entity.label == mark)
-}
-
-/// The reading with the instrument's uncertainty; one that it states itself counts where it is the larger.
-/// `None` where the uncertainty cannot be reckoned exactly: such a reading must not be believed as it stands.
-fn graded(measured: &super::Measured, by: &Entity, list: Subject) -> Option<super::Measured> {
-    match instrument::uncertainty(by, list, measured.shown.base()) {
-        Doubt::NotRecorded => Some(measured.clone()),
-        Doubt::OutOfRange => None,
-        Doubt::Known(doubt) => {
-            let larger = measured.uncertainty.map_or(doubt, |stated| stated.max(doubt));
-            measured.clone().with_uncertainty(larger)
-        }
     }
 }
 

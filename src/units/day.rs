@@ -1,14 +1,15 @@
 //! A civil day, such as the day on which a certificate ends. It has no time and no offset of its own; where it begins
-//! and ends as a point in time depends on the offset of the place, which the caller brings with an instant.
+//! and ends as a point in time depends on the place, which the caller brings as a [`Zone`].
 //!
 //! This module must not know what day it is.
 
 use std::fmt;
 
-use jiff::civil::{Date, Time};
+use jiff::civil::Date;
+use jiff::{Span, Timestamp};
 
 use super::error::echo;
-use super::{Instant, InstantError};
+use super::{Instant, InstantError, Zone};
 
 /// First year taken for any date. Earlier than any tyre, gauge or certificate still in a shop; a two-digit or mistyped
 /// year falls outside.
@@ -54,16 +55,23 @@ impl Day {
         self.0
     }
 
-    /// The instant at which the day begins, 00:00, at the offset of the given instant.
-    pub fn start_at_offset_of(self, place: Instant) -> Instant {
-        Instant::at(self.0.to_datetime(Time::midnight()), place)
+    /// The first instant of the day in a zone: 00:00, or later where the clock leaves midnight out.
+    pub fn start_in(self, zone: &Zone) -> Instant {
+        // Days come from texts or instants within the years taken, so the conversion has thousands of years to spare.
+        let start = self.0.to_zoned_datetime(zone.rules().clone()).and_then(|midnight| midnight.start_of_day());
+        Instant::of_zone(start.map_or(Timestamp::MAX, |start| start.timestamp()), zone)
     }
 
-    /// The instant at which the day ends, 24:00, which is 00:00 of the next day, at the offset of the given instant.
-    pub fn end_at_offset_of(self, place: Instant) -> Instant {
-        // The calendar goes on for thousands of years after the last year taken, so there always is a next day.
-        let next = self.0.tomorrow().unwrap_or(self.0);
-        Instant::at(next.to_datetime(Time::midnight()), place)
+    /// How many calendar days this day is after the other; below zero where it is before.
+    pub fn days_since(self, other: Day) -> i64 {
+        // Without a unit of months or years a span between dates counts in days.
+        self.0.since(other.0).map_or(0, |span| i64::from(span.get_days()))
+    }
+
+    /// The day so many calendar days later; `None` where that is far from all years taken.
+    pub fn checked_add_days(self, days: i64) -> Option<Day> {
+        let date = self.0.checked_add(Span::new().try_days(days).ok()?).ok()?;
+        (FIRST_YEAR - 1..=LAST_YEAR + 1).contains(&date.year()).then_some(Day(date))
     }
 
     /// The text that reads back as the same day, `2027-01-31`.
@@ -150,13 +158,16 @@ mod tests {
     }
 
     #[test]
-    fn a_day_ends_where_the_next_begins_at_the_offset_of_the_place() {
-        let place = Instant::parse("2026-07-01T12:00-06:00").unwrap();
-        let day = Day::parse("2027-12-31").unwrap();
-        assert_eq!(day.start_at_offset_of(place).to_record_text(), "2027-12-31T00:00:00-06:00");
-        assert_eq!(day.end_at_offset_of(place).to_record_text(), "2028-01-01T00:00:00-06:00");
-        let last = Day::parse("2200-12-31").unwrap();
-        assert_eq!(last.end_at_offset_of(place).seconds_since(last.start_at_offset_of(place)).numer(), 86_400);
+    fn days_are_counted_by_the_calendar() {
+        // 2028 is a leap year by the Gregorian rule (Inter gravissimas, 1582).
+        for (from, days, to) in
+            [("2027-12-31", 1, "2028-01-01"), ("2028-02-28", 2, "2028-03-01"), ("2028-03-01", -366, "2027-03-01")]
+        {
+            let (from, to) = (Day::parse(from).unwrap(), Day::parse(to).unwrap());
+            assert_eq!(from.checked_add_days(days), Some(to));
+            assert_eq!(to.days_since(from), days);
+        }
+        assert_eq!(Day::parse("2200-12-31").unwrap().checked_add_days(367), None);
     }
 
     #[test]

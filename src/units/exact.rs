@@ -1,6 +1,7 @@
 //! Exact rational numbers, so that a limit is decided by the numbers written down and by nothing else.
 //!
-//! Arithmetic is checked: a result that does not fit is `None`, never a wrapped or a rounded number. Floats enter only
+//! Arithmetic is checked: a result that does not fit in lowest terms is `None`, never a wrapped or a rounded number; what
+//! comes up on the way may be longer. An [`Interval`](super::Interval) rounds its ends outwards instead. Floats enter only
 //! through the outward-rounding constructors and leave only for display and drawing. This module must not know units.
 
 use std::cmp::Ordering;
@@ -9,6 +10,8 @@ use std::ops::Neg;
 
 use num_integer::Integer;
 use num_rational::Ratio;
+
+use super::wide::{self, Side};
 
 /// Most digits before the decimal point of a decimal literal: enough for a square kilometre in square millimetres,
 /// and few enough that a handful of multiplications stay within 128 bits.
@@ -107,6 +110,16 @@ impl Exact {
     /// The sum; `None` when it does not fit.
     #[must_use]
     pub fn checked_add(self, other: Exact) -> Option<Exact> {
+        self.add_toward(other, Side::Neither)
+    }
+
+    /// The sum, or where it does not fit a number just beside it.
+    pub(super) fn add_toward(self, other: Exact, side: Side) -> Option<Exact> {
+        self.short_sum(other).or_else(|| wide::sum(self, other, side))
+    }
+
+    /// The sum where nothing on the way leaves 128 bits.
+    fn short_sum(self, other: Exact) -> Option<Exact> {
         if self.den == other.den {
             return Exact::new(self.num.checked_add(other.num)?, self.den);
         }
@@ -129,6 +142,16 @@ impl Exact {
     /// The product; `None` when it does not fit.
     #[must_use]
     pub fn checked_mul(self, other: Exact) -> Option<Exact> {
+        self.mul_toward(other, Side::Neither)
+    }
+
+    /// The product, or where it does not fit a number just beside it.
+    pub(super) fn mul_toward(self, other: Exact, side: Side) -> Option<Exact> {
+        self.short_product(other).or_else(|| wide::product(self, other, side))
+    }
+
+    /// The product where it fits. Nothing on the way is longer than the product itself.
+    fn short_product(self, other: Exact) -> Option<Exact> {
         // Common divisors are taken out crosswise beforehand, so the product is already in lowest terms.
         let (first, second) = (gcd(self.num, other.den), gcd(other.num, self.den));
         let num = product(over(self.num, first), over(other.num, second))?;
@@ -139,10 +162,15 @@ impl Exact {
     /// The quotient; `None` when the divisor is nought or the quotient does not fit.
     #[must_use]
     pub fn checked_div(self, other: Exact) -> Option<Exact> {
+        self.div_toward(other, Side::Neither)
+    }
+
+    /// The quotient, or where it does not fit a number just beside it; `None` when the divisor is nought.
+    pub(super) fn div_toward(self, other: Exact, side: Side) -> Option<Exact> {
         match other.num.signum() {
             0 => None,
-            1 => self.checked_mul(Exact { num: other.den, den: other.num }),
-            _ => self.checked_mul(Exact { num: -other.den, den: -other.num }),
+            1 => self.mul_toward(Exact { num: other.den, den: other.num }, side),
+            _ => self.mul_toward(Exact { num: -other.den, den: -other.num }, side),
         }
     }
 

@@ -1,7 +1,7 @@
 //! A point in time together with the offset from UTC at which it was written, after RFC 3339.
 //!
-//! The offset is kept because a supervisor reads the shop's own clock and because the shop's day decides whether a
-//! certificate has ended. This module must not know what time it is, nor any time zone rules.
+//! The offset is kept because a supervisor reads the shop's own clock. Which day an instant belongs to is for a [`Zone`]
+//! to say, never for the offset. This module must not know what time it is.
 
 use std::cmp::Ordering;
 use std::fmt;
@@ -13,7 +13,7 @@ use jiff::{SignedDuration, Timestamp};
 
 use super::day::{all_digits, bounded, date_parts};
 use super::error::echo;
-use super::{Day, Exact, FIRST_YEAR, InstantError, LAST_YEAR};
+use super::{Day, Exact, FIRST_YEAR, InstantError, LAST_YEAR, Zone};
 
 /// Greatest distance of any place on earth from UTC, in hours (Line Islands, UTC+14).
 const MAX_OFFSET_HOURS: i32 = 14;
@@ -62,28 +62,42 @@ impl Instant {
         Ok(Instant { point, offset })
     }
 
-    /// The local date and time at the offset of a place.
-    pub(super) fn at(local: DateTime, place: Instant) -> Instant {
-        let offset = place.offset;
-        // Days come from texts or instants within the years taken, so the conversion has thousands of years to spare.
-        let point = offset.to_timestamp(local).unwrap_or(Timestamp::MAX);
-        Instant { point, offset }
+    /// The instant so many seconds after the start of 1970 in universal time, as clocks of machines count; `None` outside
+    /// the years taken.
+    pub fn since_1970(seconds: i64) -> Option<Instant> {
+        let point = Timestamp::from_second(seconds).ok()?;
+        let instant = Instant { point, offset: Offset::UTC };
+        (FIRST_YEAR..=LAST_YEAR).contains(&instant.local().year()).then_some(instant)
     }
 
-    /// The civil day at its own offset.
-    pub fn day(self) -> Day {
+    /// A point in time of the database's rules, at the offset of its zone.
+    pub(super) fn of_zone(point: Timestamp, zone: &Zone) -> Instant {
+        Instant { point, offset: zone.rules().to_offset(point) }
+    }
+
+    /// The same point in time as the clock of a zone shows it.
+    #[must_use]
+    pub fn in_zone(self, zone: &Zone) -> Instant {
+        Instant::of_zone(self.point, zone)
+    }
+
+    /// The civil day in a zone.
+    pub fn day_in(self, zone: &Zone) -> Day {
+        Day::from_date(self.in_zone(zone).local().date())
+    }
+
+    /// The civil day at the offset with which it is written.
+    pub fn day_as_written(self) -> Day {
         Day::from_date(self.local().date())
     }
 
-    /// The offset from UTC in seconds, east of it above nought.
-    pub const fn offset_seconds(self) -> i32 {
-        self.offset.seconds()
+    pub(super) const fn offset(self) -> Offset {
+        self.offset
     }
 
-    /// 00:00 of its own civil day, at its own offset.
-    #[must_use]
-    pub fn start_of_day(self) -> Instant {
-        self.day().start_at_offset_of(self)
+    /// Whether it is written in universal time.
+    pub const fn is_universal(self) -> bool {
+        self.offset.seconds() == 0
     }
 
     /// The exact number of seconds from the other instant to this one; negative when this one is earlier.
@@ -106,16 +120,10 @@ impl Instant {
         (FIRST_YEAR..=LAST_YEAR).contains(&later.local().year()).then_some(later)
     }
 
-    /// The same point in time at the offset of another instant.
-    #[must_use]
-    pub const fn at_offset_of(self, other: Instant) -> Instant {
-        Instant { point: self.point, offset: other.offset }
-    }
-
     /// The text that reads back as the same point and offset, in the form of RFC 3339.
     pub fn to_record_text(self) -> String {
         let offset = if self.offset.seconds() == 0 { "Z".to_owned() } else { self.offset_text() };
-        format!("{}T{}{}{offset}", self.day().to_record_text(), self.minutes_text(), self.seconds_text(true))
+        format!("{}T{}{}{offset}", self.day_as_written().to_record_text(), self.minutes_text(), self.seconds_text(true))
     }
 
     fn local(self) -> DateTime {
@@ -138,7 +146,8 @@ impl Instant {
         }
     }
 
-    fn offset_text(self) -> String {
+    /// The offset from UTC in words of RFC 3339, `-06:00`; `+00:00` for universal time.
+    pub fn offset_text(self) -> String {
         let minutes = self.offset.seconds() / 60;
         let sign = if minutes < 0 { '-' } else { '+' };
         format!("{sign}{:02}:{:02}", minutes.abs() / 60, minutes.abs() % 60)
@@ -213,7 +222,7 @@ impl Hash for Instant {
 impl fmt::Display for Instant {
     /// The text for people, `4 March 2026 09:30 (-06:00)`; seconds only where they are not nought.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (day, offset) = (self.day(), self.offset_text());
+        let (day, offset) = (self.day_as_written(), self.offset_text());
         f.pad(&format!("{day} {}{} ({offset})", self.minutes_text(), self.seconds_text(false)))
     }
 }

@@ -1,9 +1,11 @@
 //! Intervals: a reading or a figure with its uncertainty, and what can be said when two of them are compared.
 //!
 //! The true value may lie anywhere within the bounds, so a comparison is true only if it holds for every pair of
-//! values, false only if it holds for none, and otherwise unknown. This is how a guard band enters the judgement. This
+//! values, false only if it holds for none, and otherwise unknown. A bound that 128 bits do not hold exactly is rounded
+//! outwards; it is lost only where its magnitude leaves all range. This is how a guard band enters the judgement. This
 //! module must not know units, limits or rules.
 
+use super::wide::Side;
 use super::{Exact, Truth};
 
 /// A closed interval of exact numbers, in the base unit of whatever is measured.
@@ -50,34 +52,50 @@ impl Interval {
         self.lo == self.hi
     }
 
-    /// Every sum of a value of each; `None` when a bound does not fit.
+    /// Every sum of a value of each; `None` when a bound is out of range.
     #[must_use]
     pub fn checked_add(self, other: Interval) -> Option<Interval> {
-        Interval::new(self.lo.checked_add(other.lo)?, self.hi.checked_add(other.hi)?)
+        Interval::new(self.lo.add_toward(other.lo, Side::Below)?, self.hi.add_toward(other.hi, Side::Above)?)
     }
 
-    /// Every difference of a value of each; `None` when a bound does not fit.
+    /// Every difference of a value of each; `None` when a bound is out of range.
     #[must_use]
     pub fn checked_sub(self, other: Interval) -> Option<Interval> {
-        Interval::new(self.lo.checked_sub(other.hi)?, self.hi.checked_sub(other.lo)?)
+        self.checked_add(Interval { lo: other.hi.neg(), hi: other.lo.neg() })
     }
 
-    /// Every value times the factor; a negative factor turns the interval round. `None` when a bound does not fit.
+    /// Every value times the factor; a negative factor turns the interval round. `None` when a bound is out of range.
     #[must_use]
     pub fn checked_scale(self, factor: Exact) -> Option<Interval> {
-        let lo = self.lo.checked_mul(factor)?;
-        if self.is_point() {
-            return Some(Interval::point(lo));
-        }
-        let hi = self.hi.checked_mul(factor)?;
-        if factor.is_negative() { Interval::new(hi, lo) } else { Interval::new(lo, hi) }
+        let (low, high) = if factor.is_negative() { (self.hi, self.lo) } else { (self.lo, self.hi) };
+        Interval::new(low.mul_toward(factor, Side::Below)?, high.mul_toward(factor, Side::Above)?)
     }
 
-    /// Moves both bounds outwards by an uncertainty. A negative `by` moves them inwards. `None` when a bound does not
-    /// fit or the bounds would cross.
+    /// Every product of a value of each; `None` when a bound is out of range.
+    #[must_use]
+    pub fn checked_mul(self, other: Interval) -> Option<Interval> {
+        let (one, two) = (self.checked_scale(other.lo)?, self.checked_scale(other.hi)?);
+        Some(Interval { lo: one.lo.min(two.lo), hi: one.hi.max(two.hi) })
+    }
+
+    /// Every quotient of a value of each; `None` when the divisor is not above nought throughout, or a bound is out of
+    /// range.
+    #[must_use]
+    pub fn checked_div(self, other: Interval) -> Option<Interval> {
+        if other.lo <= Exact::ZERO {
+            return None;
+        }
+        let (below, above) = (Side::Below, Side::Above);
+        let lo = if self.lo.is_negative() { other.lo } else { other.hi };
+        let hi = if self.hi.is_negative() { other.hi } else { other.lo };
+        Interval::new(self.lo.div_toward(lo, below)?, self.hi.div_toward(hi, above)?)
+    }
+
+    /// Moves both bounds outwards by an uncertainty. A negative `by` moves them inwards. `None` when a bound is out of
+    /// range or the bounds would cross.
     #[must_use]
     pub fn widen(self, by: Exact) -> Option<Interval> {
-        Interval::new(self.lo.checked_sub(by)?, self.hi.checked_add(by)?)
+        Interval::new(self.lo.add_toward(by.neg(), Side::Below)?, self.hi.add_toward(by, Side::Above)?)
     }
 
     /// The distance between the bounds; `None` when it does not fit.

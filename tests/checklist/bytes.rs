@@ -48,7 +48,7 @@ fn small() -> (Trust, String, Vec<u8>) {
         "rehearsal": false,
         "required_roles": ["supervisor"],
         "revision": null,
-        "time_zone": null,
+        "time_zone": "America/Chicago",
         "valid_until": "2026-03-04T11:00:00-06:00",
         "variations": null,
         "verdict": "PASS",

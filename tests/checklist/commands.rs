@@ -67,6 +67,7 @@ impl Bench {
     fn trust_body(&self, change: impl FnOnce(&mut trust::TrustBody)) -> trust::TrustBody {
         let mut body = self.shop.trust_body();
         (body.version, body.made_at, body.ends_at) = (1, from_now(-7200), from_now(86_400));
+        zone().clone_into(&mut body.zone);
         for key in body.people.iter_mut().flat_map(|person| &mut person.keys) {
             (key.from, key.until) = (from_now(-86_400), from_now(86_400));
         }

@@ -36,7 +36,7 @@ fn a_one_tyre_body_is_small() {
     for path in common::files("shared/demo/jobs", ".yaml") {
         let record = common::read(&path);
         let document = common::document(&path);
-        let job = fillward::record::read(&document, shop.set.catalogue()).unwrap();
+        let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
         let tyres = job.of(fillward::record::Subject::Assembly).map_or(0, <[_]>::len);
         if job.number().is_none() || tyres != 1 {
             continue;
@@ -76,7 +76,7 @@ fn every_demo_job_gives_a_file_that_fits_the_schema_and_judges_the_same_again() 
     for path in common::files("shared/demo/jobs", ".yaml") {
         let record = common::read(&path);
         let document = common::document(&path);
-        let job = fillward::record::read(&document, shop.set.catalogue()).unwrap();
+        let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
         if job.number().is_none() {
             continue;
         }
@@ -139,10 +139,10 @@ fn a_pass_holds_until_the_judgement_itself_changes() {
     let (body, _) = shop.make(&passing(), |_| {});
     let until = shop::at(body.valid_until.as_deref().unwrap());
     let document = fillward::document::Document::read("r", passing().as_bytes()).unwrap();
-    let job = fillward::record::read(&document, shop.set.catalogue()).unwrap();
+    let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
     let verdict = |seconds: i128| {
         let at = until.checked_add_seconds(fillward::units::Exact::new(seconds, 1).unwrap()).unwrap();
-        fillward::engine::judge(&shop.set, &job, at).verdict.word()
+        fillward::engine::judge(&shop.set, &job, at, &common::demo_zone()).verdict.word()
     };
     assert_eq!((verdict(0), verdict(60)), ("PASS", "HOLD"));
 }

@@ -158,14 +158,14 @@ fn a_permit_for_something_else_sets_nothing_aside() {
     let shop = Shop::new();
     let record = no_signs();
     let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
-    let job = fillward::record::read(&document, shop.set.catalogue()).unwrap();
-    let scene = fillward::engine::Scene::new(&shop.set, &job, later(0));
+    let job = fillward::record::read(&document, shop.set.catalogue(), &crate::common::demo_zone()).unwrap();
+    let scene = fillward::engine::Scene::new(&shop.set, &job, later(0), &crate::common::demo_zone());
     let judgement = scene.judge();
     let verdict = |change: &dyn Fn(&mut permit::PermitBody)| {
         let mut body = body(&shop);
         change(&mut body);
         let permit = signed(&body, MAIRE, Role::SafetyOfficer);
-        let bound = Bound::new(&permit, shop.packs(), &job);
+        let bound = Bound::new(&permit, shop.packs(), &job, &crate::common::demo_zone());
         permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word()
     };
     assert_eq!(verdict(&|_| {}), "PASS");
@@ -192,11 +192,11 @@ fn missing_evidence_is_never_permitted() {
         passing().lines().filter(|line| !line.contains("no_smoking_signs")).collect::<Vec<_>>().join("\n") + "\n";
     let permit = signed(&body(&shop), MAIRE, Role::SafetyOfficer);
     let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
-    let job = fillward::record::read(&document, shop.set.catalogue()).unwrap();
-    let scene = fillward::engine::Scene::new(&shop.set, &job, later(0));
+    let job = fillward::record::read(&document, shop.set.catalogue(), &crate::common::demo_zone()).unwrap();
+    let scene = fillward::engine::Scene::new(&shop.set, &job, later(0), &crate::common::demo_zone());
     let judgement = scene.judge();
     assert!(judgement.findings.iter().any(fillward::engine::Finding::holds));
-    let bound = Bound::new(&permit, shop.packs(), &job);
+    let bound = Bound::new(&permit, shop.packs(), &job, &crate::common::demo_zone());
     assert!(!bound.fits());
     assert_eq!(permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word(), "HOLD");
 }

@@ -441,15 +441,15 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
     let permit = permit_for(&shop, &stand_off("9 ft"), "stand-off-short", MAIRE_PERMITS, "Odile Varga");
     let made = |record: &str| {
         let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
-        let job = fillward::record::read(&document, shop.set.catalogue()).unwrap();
-        let scene = Scene::new(&shop.set, &job, later(0));
+        let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
+        let scene = Scene::new(&shop.set, &job, later(0), &common::demo_zone());
         let judgement = scene.judge();
         let making = Making {
             scene: &scene,
             judgement: &judgement,
             parts: &shop.parts,
             record: record.as_bytes(),
-            permits: &[Bound::new(&permit, shop.packs(), &job)],
+            permits: &[Bound::new(&permit, shop.packs(), &job, &common::demo_zone())],
             rehearsal: false,
             valid_until: Some(later(600)),
             required_roles: &[Role::Supervisor],

@@ -83,6 +83,7 @@ impl Shop {
         trust::TrustBody {
             format: trust::FORMAT.to_owned(),
             shop: "Hollow Tarn".to_owned(),
+            zone: common::DEMO_ZONE.to_owned(),
             version: 3,
             made_at: "2026-02-01T08:00:00-06:00".to_owned(),
             ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
@@ -126,7 +127,7 @@ impl Shop {
     pub(crate) fn make<'a>(&self, record: &str, change: impl FnOnce(&mut Choices<'a>)) -> (ChecklistBody, Envelope) {
         let bytes = record.as_bytes();
         let document = fillward::document::Document::read("record.yaml", bytes).unwrap();
-        let job = record::read(&document, self.set.catalogue()).unwrap();
+        let job = record::read(&document, self.set.catalogue(), &common::demo_zone()).unwrap();
         let mut choices = Choices {
             at: at(AT),
             rehearsal: false,
@@ -137,8 +138,8 @@ impl Shop {
         };
         change(&mut choices);
         let bound: Vec<Bound<'_>> =
-            choices.permits.iter().map(|permit| Bound::new(permit, self.packs(), &job)).collect();
-        let scene = Scene::new(&self.set, &job, choices.at);
+            choices.permits.iter().map(|permit| Bound::new(permit, self.packs(), &job, &common::demo_zone())).collect();
+        let scene = Scene::new(&self.set, &job, choices.at, &common::demo_zone());
         let judgement = scene.judge();
         let making = Making {
             scene: &scene,
@@ -147,7 +148,7 @@ impl Shop {
             record: bytes,
             permits: &bound,
             rehearsal: choices.rehearsal,
-            valid_until: holds_until(self.packs(), &job, choices.at, &bound),
+            valid_until: holds_until(self.packs(), &job, choices.at, &common::demo_zone(), &bound),
             required_roles: &choices.required_roles,
             trust: &choices.trust,
             register: choices.register,
@@ -158,7 +159,7 @@ impl Shop {
     /// What a record says is filled.
     pub(crate) fn filled(&self, record: &str) -> Vec<Filled> {
         let document = fillward::document::Document::read("record.yaml", record.as_bytes()).unwrap();
-        permit::filled(&record::read(&document, self.set.catalogue()).unwrap())
+        permit::filled(&record::read(&document, self.set.catalogue(), &common::demo_zone()).unwrap())
     }
 
     /// The file of a demo job, signed by Odile Varga a minute after it was judged.

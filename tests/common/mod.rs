@@ -1,6 +1,7 @@
 //! What several tests share: files of the project, the demo shop, and the switch that rewrites generated files.
 
 pub(crate) mod parts;
+pub(crate) mod tree;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -8,13 +9,20 @@ use std::path::{Path, PathBuf};
 use fillward::document::Document;
 use fillward::pack::PackSet;
 use fillward::record::{self, Job};
-use fillward::units::Instant;
+use fillward::units::{Instant, Zone};
 
 /// The instant at which the demo jobs are judged.
 pub(crate) const DEMO_AT: &str = "2026-03-04T09:30:00-06:00";
 
 pub(crate) fn demo_at() -> Instant {
     Instant::parse(DEMO_AT).unwrap()
+}
+
+/// The time zone in which the demo shop lies.
+pub(crate) const DEMO_ZONE: &str = "America/Chicago";
+
+pub(crate) fn demo_zone() -> Zone {
+    Zone::find(DEMO_ZONE).unwrap()
 }
 
 /// A local pack of this name that asks for these signatures, and for one thing that the demo jobs have.
@@ -51,7 +59,7 @@ pub(crate) fn document(path: &str) -> Document {
 }
 
 pub(crate) fn job(packs: &PackSet, path: &str) -> Job {
-    record::read(&document(path), packs.catalogue())
+    record::read(&document(path), packs.catalogue(), &demo_zone())
         .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
 }
 

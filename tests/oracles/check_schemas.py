@@ -30,7 +30,7 @@ KEYWORDS = {
 
 # What the program may refuse although the shape is right: faults of value, of order, and of marks that name nothing.
 BEYOND_SHAPE = {
-    "record/impossible-value", "record/log-out-of-order", "record/mark-twice", "record/not-a-day", "record/offsets-apart",
+    "record/impossible-value", "record/log-out-of-order", "record/mark-twice", "record/not-a-day", "record/offset-of-another-zone",
     "record/not-an-instant", "record/not-a-quantity", "record/undeclared-fact", "record/unknown-instrument",
 }  # fmt: skip
 

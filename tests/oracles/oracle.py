@@ -100,7 +100,7 @@ def fillward(*arguments):
 
 def judge(path, *more):
     """Judges a record at the instant of the demo."""
-    return fillward("check", path, "--at", AT, *more)
+    return fillward("check", path, "--at", AT, "--zone", "America/Chicago", *more)
 
 
 def each(function, items):

@@ -10,7 +10,8 @@ import os
 import re
 import subprocess
 import sys
-from datetime import datetime, timedelta, timezone
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from oracle import CODE, JOBS, LONGEST_RUN, ROOT, scratch
 
@@ -22,9 +23,9 @@ PEOPLE = {
 }
 PACK = (ROOT / "tests" / "common" / "local-pack.yaml").read_text(encoding="utf-8")
 # The shop lies where it is past ten in the morning now, so that what was inspected today still is when the oracle ends.
-EAST = 10 - datetime.now(timezone.utc).hour
-ZONE = f"<{EAST:+03d}>{-EAST}"
-PLACE = timezone(timedelta(hours=EAST))
+MOVE = [sys.executable, str(ROOT / "shared/demo/move_to_today.py")]
+ZONE = subprocess.run(MOVE, capture_output=True, check=True, text=True).stdout.strip()
+PLACE = ZoneInfo(ZONE)
 
 
 class Ran:
@@ -77,14 +78,14 @@ class Shop:
         for name, role in PEOPLE.values():
             self.must("key", "new", "--name", name, "--role", role, "--passphrase-file", "words.txt")
         self.write("two.yaml", PACK)
-        moved = [sys.executable, str(ROOT / "shared/demo/move_to_today.py"), str(JOBS / "pass-loader-bias-used.yaml")]
+        moved = [*MOVE, str(JOBS / "pass-loader-bias-used.yaml"), ZONE]
         self.write("job.yaml", self.command(moved).out)
         self.write("trust.yaml", self.trust())
         self.must("trust", "sign", "trust.yaml", "--out", "trust.json", *self.with_key("owner"))
 
     def trust(self):
         """The trust file as the owner writes it."""
-        lines = ["format: fillward-trust/1", "shop: Hollow Tarn depot", "version: 1", f"made_at: {stamp(-7200)}"]
+        lines = ["format: fillward-trust/1", "shop: Hollow Tarn depot", f"zone: {ZONE}", "version: 1", f"made_at: {stamp(-7200)}"]
         lines += [f"ends_at: {stamp(86400)}", "owners_needed: 1", "people:"]
         for who, (name, role) in PEOPLE.items():
             lines += [f"  - name: {name}", f"    roles: [{role}]", "    keys:", f"      - from: {stamp(-86400)}"]

@@ -1,8 +1,8 @@
 //! How a command that fails is headed, and what whoever stands at the pump reads last.
 
-use fillward::units::{Exact, Instant};
+use fillward::units::Instant;
 
-use super::shop::{ODILE, OWNER, Ran, Shop, TAMSIN, TRUST, owned, with_key};
+use super::shop::{ODILE, OWNER, Ran, Shop, TAMSIN, TRUST, owned, signing, with_key};
 
 /// The failure has this heading and no other, and ends with this line.
 #[track_caller]
@@ -92,55 +92,48 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
     end(shop.sign(&["--hold", "--out", "held.json"]).exits(1), "Do not start the pump.");
 }
 
-/// Everything but the trust file speaks at the offset at which the start is planned, whatever the machine's own is.
+/// Everything but the trust file speaks by the clock of the shop, wherever the machine stands, and judging again comes out
+/// the same there.
 #[test]
-fn one_job_has_one_offset() {
+fn one_shop_has_one_clock() {
+    const ELSEWHERE: &str = "Asia/Kathmandu";
     let shop = Shop::new();
-    let record = super::shop::passing_but("stored: indoors", "stored: outdoors");
-    let at_shop = record.lines().find_map(|line| line.strip_prefix("planned_start: ")).unwrap();
-    let at_shop = at_shop.split_whitespace().next().unwrap();
-    let planned = Instant::parse(at_shop).unwrap();
-    // An hour off the machine's, on the same day.
-    let west = planned.checked_add_seconds(Exact::new(-3600, 1).unwrap()).unwrap().to_record_text();
-    let local = |text: &str| text.chars().take(19).collect::<String>();
-    let zone = |text: &str| text.chars().skip(19).collect::<String>();
-    let hours: i32 = if zone(&west) == "Z" { 0 } else { zone(&west).split(':').next().unwrap().parse().unwrap() };
-    let offset = if hours == 1 { "Z".to_owned() } else { format!("{:+03}:00", hours - 1) };
-    let moved = format!("{}{offset}", local(&west));
-    assert_eq!(Instant::parse(&moved).unwrap(), planned);
-    shop.write("job.yaml", record.replacen(at_shop, &moved, 1));
-    let check = |ran: Ran| {
-        let stamps: Vec<&str> = ran.out.split_whitespace().map(|word| word.trim_end_matches([':', ',', '.'])).collect();
-        let stamps: Vec<String> = stamps
-            .into_iter()
-            .filter(|word| word.len() > 19 && word.as_bytes()[10] == b'T' && Instant::parse(word).is_ok())
-            .map(zone)
-            .collect();
-        assert!(stamps.iter().all(|zone| *zone == offset), "{stamps:?} instead of {offset}: {ran:?}");
+    shop.write("job.yaml", super::shop::passing_but("stored: indoors", "stored: outdoors"));
+    let now = super::morning::from_now(0);
+    let offset: String = now.chars().skip(19).collect();
+    let shown_offset = if offset == "Z" { "+00:00" } else { &offset };
+    let run = |arguments: Vec<String>, exit: i32| {
+        let mut command = shop.command(&arguments);
+        let ran = Ran::of(&arguments, command.env("TZ", ELSEWHERE).output().unwrap()).exits(exit);
+        let words = ran.out.split_whitespace().map(|word| word.trim_end_matches([':', ',', '.']));
+        let stamps: Vec<&str> = words.filter(|word| word.len() > 19 && Instant::parse(word).is_ok()).collect();
+        assert!(stamps.iter().all(|stamp| stamp.get(19..) == Some(&offset)), "{stamps:?} instead of {offset}: {ran:?}");
         let shown = ran.out.matches(":00)").count();
-        let same = ran.out.matches(&format!("({:+03}:00)", hours - 1)).count();
-        assert_eq!(shown, same, "{ran:?}");
+        assert_eq!(shown, ran.out.matches(&format!("({shown_offset})")).count(), "{ran:?}");
         assert!(stamps.len() + shown >= 1, "{ran:?}");
+        ran
     };
     let permit = ["permit", "job.yaml", "--rule", "stored-outdoors", "--asked-by", "Wren Castellane", "--reason", "x"];
     let until = ["--until", &super::morning::from_now(3600), "--out", "permit.json"];
-    check(shop.run(&[with_key(&permit, TAMSIN), owned(&until), owned(&TRUST)].concat()).exits(0));
-    check(shop.sign(&["--permit", "permit.json"]).exits(0));
-    let verify = ["job.checklist.json", "--record", "job.yaml"];
-    check(shop.verify(&verify).exits(0));
-    let later = super::morning::from_now(60);
-    check(shop.verify(&[&verify[..], &["--at", &later]].concat()).exits(1).says(&["could have started at"]));
-    let lapsed = super::morning::from_now(20 * 3600);
-    check(shop.verify(&[&verify[..], &["--at", &lapsed]].concat()).says(&["checklist/lapsed"]));
-    for file in ["permit.json", "job.checklist.json"] {
-        let file: serde_json::Value = serde_json::from_str(&shop.read(file)).unwrap();
+    run([with_key(&permit, TAMSIN), owned(&until), owned(&TRUST)].concat(), 0);
+    run([signing("job.yaml", ODILE), owned(&["--permit", "permit.json"])].concat(), 0);
+    let verify = owned(&["verify", "job.checklist.json", "--record", "job.yaml"]);
+    let and = |more: &[&str]| [verify.clone(), owned(&TRUST), owned(more)].concat();
+    run(and(&[]), 0);
+    run(and(&["--at", &super::morning::from_now(60)]), 1).says(&["could have started at"]);
+    run(and(&["--at", &super::morning::from_now(20 * 3600)]), 1).says(&["checklist/lapsed"]);
+    for name in ["permit.json", "job.checklist.json"] {
+        let file: serde_json::Value = serde_json::from_str(&shop.read(name)).unwrap();
+        let part = file.get("checklist").or(file.get("permit")).unwrap();
         for key in ["judged_at", "valid_until", "from", "until"] {
-            let part = file.get("checklist").or(file.get("permit")).unwrap();
             if let Some(instant) = part.get(key) {
-                assert_eq!(zone(instant.as_str().unwrap()), offset, "{key}");
+                assert_eq!(instant.as_str().unwrap().get(19..), Some(offset.as_str()), "{key}");
             }
         }
     }
+    // Where a later trust file says that the shop lies elsewhere, nothing starts by the old clock any more.
+    shop.trust(|trust| (trust.zone, trust.version) = (ELSEWHERE.to_owned(), 2));
+    shop.run(&and(&[])).exits(1).names(&["other-zone"]);
 }
 
 /// At 60 columns every line of prose keeps to them; a path or a digest stays whole, and nothing that is wrapped can be taken

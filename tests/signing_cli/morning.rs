@@ -3,33 +3,50 @@
 use std::sync::OnceLock;
 use std::time::{SystemTime, UNIX_EPOCH};
 
-use fillward::units::{Exact, Instant};
+use fillward::units::{Day, Exact, Instant, Zone};
 
 use crate::common;
 
 const HOUR: i64 = 3600;
-const DAY: i64 = 24 * HOUR;
-const EPOCH_2000: i64 = 10_957 * DAY;
 /// Characters of a calendar day, `2026-03-04`.
 const DAY_LENGTH: usize = 10;
 
+/// Places whose clocks never change, one for each whole hour east of Greenwich from 0 to 12 and on from -11 to -1 (IANA
+/// time zone database, release 2026f).
+const PLACES: [&str; 24] = [
+    "Africa/Abidjan",
+    "Africa/Lagos",
+    "Africa/Johannesburg",
+    "Africa/Nairobi",
+    "Asia/Dubai",
+    "Asia/Karachi",
+    "Asia/Dhaka",
+    "Asia/Bangkok",
+    "Asia/Singapore",
+    "Asia/Tokyo",
+    "Australia/Brisbane",
+    "Pacific/Guadalcanal",
+    "Pacific/Tarawa",
+    "Pacific/Pago_Pago",
+    "Pacific/Honolulu",
+    "Pacific/Gambier",
+    "Pacific/Pitcairn",
+    "America/Phoenix",
+    "America/Regina",
+    "America/Panama",
+    "America/Puerto_Rico",
+    "America/Cayenne",
+    "America/Noronha",
+    "Atlantic/Cape_Verde",
+];
+
 /// The shop's place on the globe: one where it is past ten in the morning, wherever and whenever the tests run, so that
 /// what was inspected today still is when they end.
-struct Place {
-    /// For the environment of the program.
-    zone: String,
-    /// Any instant with the offset of the place.
-    offset: Instant,
-}
-
-fn place() -> &'static Place {
-    static PLACE: OnceLock<Place> = OnceLock::new();
+fn place() -> &'static Zone {
+    static PLACE: OnceLock<Zone> = OnceLock::new();
     PLACE.get_or_init(|| {
-        let east = 10 - unix() / HOUR % 24;
-        Place {
-            zone: format!("<{east:+03}>{}", -east),
-            offset: Instant::parse(&format!("2026-01-01T00:00:00{east:+03}:00")).unwrap(),
-        }
+        let east = (10 - unix() / HOUR).rem_euclid(24);
+        Zone::find(PLACES[usize::try_from(east).unwrap()]).unwrap()
     })
 }
 
@@ -38,23 +55,18 @@ fn unix() -> i64 {
     i64::try_from(SystemTime::now().duration_since(UNIX_EPOCH).unwrap().as_secs()).unwrap()
 }
 
-/// The first instant of the year 2000, which is `EPOCH_2000` seconds after 1970.
-fn start_of_2000() -> Instant {
-    Instant::parse("2000-01-01T00:00:00Z").unwrap()
-}
-
-/// The instant of the clock, at the shop's offset.
+/// The instant of the clock, as the shop's shows it.
 fn at_the_shop(unix: i64) -> Instant {
-    plus(start_of_2000(), unix - EPOCH_2000).at_offset_of(place().offset)
+    Instant::since_1970(unix).unwrap().in_zone(place())
 }
 
 fn plus(instant: Instant, seconds: i64) -> Instant {
     instant.checked_add_seconds(Exact::new(seconds.into(), 1).unwrap()).unwrap()
 }
 
-/// The time zone of the shop, as `TZ` gives it.
+/// The time zone of the shop by its name, which is what `TZ` takes, too.
 pub(crate) fn zone() -> &'static str {
-    &place().zone
+    place().name()
 }
 
 /// The instant so many seconds from now, as files spell it.
@@ -67,7 +79,7 @@ pub(crate) fn from_now(seconds: i64) -> String {
 pub(crate) fn moved(record: &str) -> String {
     let then = common::demo_at();
     let now = at_the_shop(unix() / 60 * 60);
-    let days = whole_days(now) - whole_days(then);
+    let days = now.day_in(place()).days_since(then.day_in(&common::demo_zone()));
     let mut text = String::new();
     let mut rest = record;
     while let Some(at) = rest.find("20") {
@@ -77,8 +89,7 @@ pub(crate) fn moved(record: &str) -> String {
         match stamp.len() {
             1 => text.push_str(stamp),
             DAY_LENGTH => {
-                let midnight = Instant::parse(&format!("{stamp}T00:00:00Z")).unwrap();
-                text.push_str(&plus(midnight, days * DAY).day().to_record_text());
+                text.push_str(&Day::parse(stamp).unwrap().checked_add_days(days).unwrap().to_record_text());
             }
             _ => {
                 let since = Instant::parse(stamp).unwrap().seconds_since(then);
@@ -89,13 +100,6 @@ pub(crate) fn moved(record: &str) -> String {
         rest = after;
     }
     text + rest
-}
-
-/// Days from 2000 to the day that the instant has at its own place.
-fn whole_days(instant: Instant) -> i64 {
-    let midnight = format!("{}T00:00:00Z", instant.day().to_record_text());
-    let seconds = Instant::parse(&midnight).unwrap().seconds_since(start_of_2000());
-    seconds.to_decimal_exact(0).unwrap().parse::<i64>().unwrap() / DAY
 }
 
 /// How long the instant or day is that the text begins with; 0 where it begins with neither.
@@ -118,7 +122,7 @@ fn a_moved_record_keeps_its_distances() {
     let words: Vec<&str> = text.split(' ').collect();
     let [now, earlier] = [words[0], words[1]].map(|word| Instant::parse(word).unwrap());
     assert_eq!(now.seconds_since(earlier), Exact::new(HOUR.into(), 1).unwrap());
-    assert_eq!(whole_days(now) + 1, whole_days(Instant::parse(&format!("{}T12:00:00Z", words[2])).unwrap()));
+    assert_eq!(now.day_in(place()).checked_add_days(1), Day::parse(words[2]).ok());
     assert_eq!(words[3..], ["lot", "20260,", "2", "by", "20"]);
     let past_ten = ["T10:", "T11:"].iter().any(|hour| now.to_record_text().contains(hour));
     assert!(past_ten, "the tests begin between ten and eleven: {now}");

@@ -57,6 +57,7 @@ fn key_files() -> &'static [KeyFile] {
 
 /// What a trust file says, as far as tests change it.
 pub(crate) struct Trusting {
+    pub(crate) zone: String,
     pub(crate) version: u32,
     pub(crate) owners_needed: u32,
     pub(crate) made_at: String,
@@ -83,8 +84,8 @@ impl Trusting {
 
     fn yaml(&self, shop: &Shop) -> String {
         let mut text = format!(
-            "format: fillward-trust/1\nshop: Hollow Tarn depot\nversion: {}\nmade_at: {}\nends_at: {}\n",
-            self.version, self.made_at, self.ends_at
+            "format: fillward-trust/1\nshop: Hollow Tarn depot\nzone: {}\nversion: {}\nmade_at: {}\nends_at: {}\n",
+            self.zone, self.version, self.made_at, self.ends_at
         );
         let _ = write!(text, "owners_needed: {}\npeople:\n", self.owners_needed);
         for Trusted { name, role, key, from, until, revoked } in &self.people {
@@ -215,6 +216,7 @@ impl Shop {
             [words.next().unwrap(), words.next().unwrap(), words.next().unwrap()]
         };
         let mut trusting = Trusting {
+            zone: morning::zone().to_owned(),
             version: 1,
             owners_needed: 1,
             made_at: morning::from_now(-7200),

@@ -67,6 +67,7 @@ fn a_hold_is_signed_for_the_file_when_asked() {
 #[test]
 fn readings_too_old_hold() {
     let shop = Shop::new();
+    shop.trust(|trust| trust.zone = common::DEMO_ZONE.to_owned());
     shop.write("job.yaml", common::read("shared/demo/jobs/pass-loader-bias-used.yaml"));
     shop.sign(&[]).exits(1).says(&["HOLD", "tyre-fill/core-temperature-stale", "Nothing was signed"]);
     assert!(!shop.has(FILE));
@@ -136,12 +137,13 @@ fn what_is_there_is_not_overwritten() {
 #[test]
 fn a_rehearsal_never_may_start() {
     let shop = Shop::new();
-    shop.write("demo.yaml", common::read("shared/demo/jobs/pass-loader-bias-used.yaml"));
-    let arguments = [signing("demo.yaml", ODILE), owned(&["--at", common::DEMO_AT, "--out", FILE])].concat();
+    shop.write("demo.yaml", shop.read("job.yaml"));
+    let earlier = from_now(-60);
+    let arguments = [signing("demo.yaml", ODILE), owned(&["--at", &earlier, "--out", FILE])].concat();
     shop.run(&arguments).exits(1).says(&["PASS", "a rehearsal", "never lets a fill start", "not yet:"]);
     shop.verify(&[FILE, "--record", "demo.yaml", "--rejudge"]).exits(1).names(&["rehearsal"]);
     // Verified as of the instant of the rehearsal it is still one.
-    let ran = shop.verify(&[FILE, "--record", "demo.yaml", "--at", common::DEMO_AT]);
+    let ran = shop.verify(&[FILE, "--record", "demo.yaml", "--at", &earlier]);
     assert_ne!(ran.exit, Some(0), "{ran:?}");
     assert!(ran.codes().contains(&"rehearsal".to_owned()), "{ran:?}");
     // A rehearsal at the present instant is one all the same.

@@ -46,7 +46,6 @@ fn not_filled(body: &ChecklistBody) -> Option<String> {
         ("number", body.number.is_some()),
         ("revision", body.revision.is_some()),
         ("shop_file", body.inputs.shop_file.is_some()),
-        ("time_zone", body.time_zone.is_some()),
         ("variations", body.variations.is_some()),
     ];
     let (member, _) = filled.into_iter().find(|(_, filled)| *filled)?;

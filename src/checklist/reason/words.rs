@@ -95,6 +95,9 @@ impl Reason {
                 format!("the pack `{pack}` must judge every job, and it did not judge this one")
             }
             Self::OtherPacks { what } => format!("the packs given are not those of the checklist: {what}"),
+            Self::OtherZone { found, due } => {
+                format!("it was judged by the days of {found}, and by the trust file the shop lies in {due}")
+            }
             Self::RolesLowered { missing } => {
                 format!("the packs ask for signatures that the checklist does not ask for: {missing}")
             }
@@ -182,6 +185,7 @@ impl Reason {
             Self::PackApprovalOver { .. } => Code::ChecklistPackApprovalOver,
             Self::PackLeftOut { .. } => Code::ChecklistPackLeftOut,
             Self::OtherPacks { .. } => Code::ChecklistOtherPacks,
+            Self::OtherZone { .. } => Code::ChecklistOtherZone,
             Self::RolesLowered { .. } => Code::ChecklistRolesLowered,
             Self::JudgedOtherwise { .. } => Code::ChecklistJudgedOtherwise,
             Self::NotJudgeable { .. } => Code::ChecklistNotJudgeable,
@@ -270,7 +274,9 @@ impl Reason {
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {
                 "give the packs in the editions that the checklist names"
             }
-            Self::JudgedOtherwise { .. } => "do not start; have the job judged and signed anew",
+            Self::OtherZone { .. } | Self::JudgedOtherwise { .. } => {
+                "do not start; have the job judged and signed anew"
+            }
             Self::NotJudgeable { .. } => "give the packs with which the job was judged",
             Self::PermitNone => "clear the fault itself; nobody may permit it",
             Self::PermitRole { .. }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::checklist::jws::{Role, instant};
 use crate::checklist::reason::Reason;
 use crate::document::{Code, Document, Fault, Faults, Schema};
-use crate::units::Instant;
+use crate::units::{Instant, Zone};
 
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-trust/1";
@@ -28,6 +28,8 @@ pub struct TrustBody {
     pub format: String,
     /// The shop.
     pub shop: String,
+    /// The time zone in which the shop lies, by its name in the IANA database: its days are those of every judgement.
+    pub zone: String,
     /// Rises with every change.
     pub version: i64,
     /// When this version was made.
@@ -131,6 +133,16 @@ impl TrustBody {
         let schema = COMPILED.as_ref().ok_or_else(|| broken("does not compile".to_owned()))?;
         schema.check(document)?;
         serde_json::from_value(document.to_json()).map_err(|error| broken(error.to_string()).into())
+    }
+
+    /// The time zone that it names.
+    pub(super) fn zone(&self, unsound: &mut impl FnMut(String)) -> Option<Zone> {
+        match Zone::find(&self.zone) {
+            Ok(zone) if zone.name() == self.zone => return Some(zone),
+            Ok(zone) => unsound(format!("its time zone `{}` is written `{zone}`", self.zone)),
+            Err(error) => unsound(format!("its time zone: {error}")),
+        }
+        None
     }
 
     /// What the schema cannot say: counts and digests.

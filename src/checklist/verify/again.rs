@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Otherwise, Question, Verification};
-use crate::checklist::body::{ChecklistBody, FaultPart, FigurePart, Findings, Program, figures, findings};
+use crate::checklist::body::{ChecklistBody, FaultPart, FigurePart, Findings, Instants, Program, figures, findings};
 use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
 use crate::checklist::jws::{Role, instant};
 use crate::checklist::lapse::holds_until;
@@ -13,11 +13,12 @@ use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults};
 use crate::engine::{Scene, Verdict};
 use crate::record::{self, Job};
-use crate::units::Instant;
+use crate::units::{Instant, Zone};
 
 /// Judges again where the packs are at hand; where they are not, nothing may start.
 pub(super) fn check(
     body: &ChecklistBody,
+    instants: Option<&Instants>,
     record: Option<&Result<Document, Faults>>,
     question: &Question<'_>,
     report: &mut Verification,
@@ -36,7 +37,7 @@ pub(super) fn check(
         report.faults.push(Reason::RolesLowered { missing: words.join(", ") });
     }
     let faults = report.faults.len();
-    if let Err(reason) = judge(body, record, packs, question, report) {
+    if let Err(reason) = judge(body, instants, record, packs, question, report) {
         report.faults.push(reason);
     }
     report.rejudged = report.faults.len() == faults;
@@ -59,6 +60,7 @@ fn without(body: &ChecklistBody, packs: Option<Packs<'_>>, demanded: bool, repor
 /// Judges the record again at the instant of its judgement and at the present one.
 fn judge(
     body: &ChecklistBody,
+    instants: Option<&Instants>,
     record: &Result<Document, Faults>,
     packs: Packs<'_>,
     question: &Question<'_>,
@@ -66,23 +68,24 @@ fn judge(
 ) -> Result<(), Reason> {
     let because = |why: String| Reason::NotJudgeable { why };
     let first = |faults: &Faults| because(faults.iter().next().map(ToString::to_string).unwrap_or_default());
-    let at = instant(&body.judged_at).ok_or_else(|| because("the instant of judgement cannot be read".to_owned()))?;
+    let unread = || because("the instant of judgement or its time zone cannot be read".to_owned());
+    let Instants { judged_at: at, valid_until: until, zone } = instants.ok_or_else(unread)?;
     let document = record.as_ref().map_err(first)?;
-    let job = record::read(document, packs.set.catalogue()).map_err(|faults| first(&faults))?;
+    let job = record::read(document, packs.set.catalogue(), zone).map_err(|faults| first(&faults))?;
     let permits: Vec<Permit> = body.open_permits().flatten().collect();
-    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job)).collect();
+    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, zone)).collect();
     report.faults.extend(bound.iter().filter_map(|bound| bound.misfit()));
-    report.otherwise = compare(body, packs, &job, at, &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
-    let until = body.valid_until.as_deref().and_then(instant);
+    report.otherwise =
+        compare(body, packs, &job, (*at, zone), &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
-        report.bars.extend(now(packs, &job, question.at.max(at), &bound));
+        report.bars.extend(now(packs, &job, (question.at.max(*at), zone), &bound));
     }
     Ok(())
 }
 
 /// What holds the job at the present instant, if anything does.
-fn now(packs: Packs<'_>, job: &Job, at: Instant, bound: &[Bound<'_>]) -> Option<Reason> {
-    let scene = Scene::new(packs.set, job, at);
+fn now(packs: Packs<'_>, job: &Job, (at, zone): (Instant, &Zone), bound: &[Bound<'_>]) -> Option<Reason> {
+    let scene = Scene::new(packs.set, job, at, zone);
     let judgement = scene.judge();
     let permitted = apply(&scene, packs.parts, &judgement, bound);
     if permitted.verdict == Verdict::Pass {
@@ -109,10 +112,10 @@ fn compare(
     body: &ChecklistBody,
     packs: Packs<'_>,
     job: &Job,
-    at: Instant,
+    (at, zone): (Instant, &Zone),
     bound: &[Bound<'_>],
 ) -> Result<Vec<Otherwise>, String> {
-    let scene = Scene::new(packs.set, job, at);
+    let scene = Scene::new(packs.set, job, at, zone);
     let judgement = scene.judge();
     let permitted = apply(&scene, packs.parts, &judgement, bound);
     if permitted.verdict.word() != body.verdict {
@@ -131,7 +134,7 @@ fn compare(
     if let Some(place) = otherwise.first().filter(|_| body.program == Program::this()) {
         return Err(format!("the figures differ: `{place}`"));
     }
-    let holds = (permitted.verdict == Verdict::Pass).then(|| holds_until(packs, job, at, bound)).flatten();
+    let holds = (permitted.verdict == Verdict::Pass).then(|| holds_until(packs, job, at, zone, bound)).flatten();
     if holds != body.valid_until.as_deref().and_then(instant) {
         let holds = holds.map_or_else(|| "never".to_owned(), Instant::to_record_text);
         return Err(format!("it holds until {holds}"));

@@ -7,7 +7,7 @@ use crate::checklist::jws::Role;
 use crate::checklist::permit::Permit;
 use crate::checklist::reason::Reason;
 
-pub(super) fn check(body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
+pub(super) fn check(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, report: &mut Verification) {
     let mut codes = Vec::new();
     for permit in body.open_permits() {
         match permit {
@@ -30,7 +30,7 @@ pub(super) fn check(body: &ChecklistBody, instants: Instants, question: &Questio
     }
 }
 
-fn one(permit: &Permit, body: &ChecklistBody, instants: Instants, question: &Question<'_>, report: &mut Verification) {
+fn one(permit: &Permit, body: &ChecklistBody, instants: &Instants, question: &Question<'_>, report: &mut Verification) {
     let packs = question.packs.filter(|packs| body.packs() == packs.parts);
     report.faults.extend(permit.check_as_of(question.trust, packs, instants.judged_at, question.as_of()));
     let inner = permit.body();

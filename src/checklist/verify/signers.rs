@@ -13,7 +13,7 @@ type Vote = (String, Role);
 pub(super) fn check(
     envelope: &Envelope,
     body: &ChecklistBody,
-    instants: Option<Instants>,
+    instants: Option<&Instants>,
     question: &Question<'_>,
     report: &mut Verification,
 ) {
@@ -75,7 +75,7 @@ pub(super) fn check(
 fn one(
     envelope: &Envelope,
     body: &ChecklistBody,
-    instants: Option<Instants>,
+    instants: Option<&Instants>,
     question: &Question<'_>,
     signer: &Signer,
     who: &str,

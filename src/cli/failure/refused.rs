@@ -80,6 +80,8 @@ impl From<Unfit> for Failure {
             Unfit::BrokenForSeveral { code, subjects } => {
                 Self::usage(format!("`{code}` is broken for {}", subjects.join(", ")), "say for which with --subject")
             }
+            Unfit::AtOfAnotherZone(error) => Self::usage(format!("--at: {error}"), error.help()),
+            Unfit::UntilOfAnotherZone(error) => Self::usage(format!("--until: {error}"), error.help()),
             Unfit::UntilPast { until } => {
                 Self::usage(format!("--until: {until} is past"), "give an instant that is still to come")
             }

@@ -1,10 +1,10 @@
 //! Conditions: from mappings and lists to the typed syntax tree, with every name, unit and kind checked.
 
-use super::super::condition::{Base, Collection, Condition, Factor, Leaf, Offset, Operand, Quantified, Term, Test};
+use super::super::condition::{Base, Collection, Condition, Factor, Leaf, Offset, Operand, Quantified, Term};
 use super::super::context::{self, Scope, class, resolve, term_name, words};
+use super::super::test::{ROWS, Row, Takes, Test};
 use super::super::{Class, LimitId};
-use super::Reader;
-use super::parts::Setting;
+use super::{Reader, Setting};
 use crate::document::{Code, Entry, Node, Value as Written, nearest};
 use crate::record::{Kind, Measured, Subject, Value};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity};
@@ -13,33 +13,38 @@ use crate::units::{Day, Dimension, Exact, Instant, Quantity};
 pub(super) struct Conditions<'r, 'f, 's, 'p> {
     pub(super) reader: &'r mut Reader<'f>,
     pub(super) setting: &'s mut Setting<'p>,
+    /// Where in the rule it reads, as a JSON Pointer; names in a pack have neither `/` nor `~`.
+    at: String,
 }
 
-const TESTS: [&str; 13] = [
-    "is",
-    "is_not",
-    "one_of",
-    "none_of",
-    "at_least",
-    "at_most",
-    "above",
-    "below",
-    "between",
-    "before",
-    "after",
-    "recorded",
-    "read_within",
-];
+impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
+    pub(super) const fn new(reader: &'r mut Reader<'f>, setting: &'s mut Setting<'p>) -> Self {
+        Self { reader, setting, at: String::new() }
+    }
 
-impl Conditions<'_, '_, '_, '_> {
+    /// The condition under a key of a rule, or `None` with faults said.
+    pub(super) fn under(&mut self, entry: &Entry, scope: &Scope) -> Option<Condition> {
+        self.below(&entry.key, |inner| inner.read(&entry.node, scope))
+    }
+
+    /// Reads what stands one step further down.
+    fn below<T>(&mut self, step: &str, read: impl FnOnce(&mut Self) -> T) -> T {
+        let length = self.at.len();
+        self.at.push('/');
+        self.at.push_str(step);
+        let found = read(self);
+        self.at.truncate(length);
+        found
+    }
+
     /// A condition, or `None` with faults said.
-    pub(super) fn read(&mut self, node: &Node, scope: &Scope) -> Option<Condition> {
+    fn read(&mut self, node: &Node, scope: &Scope) -> Option<Condition> {
         match &node.value {
             Written::List(items) => self.all(items.iter(), scope, node).map(Condition::All),
             Written::Map(entries) => {
                 let mut parts = Vec::new();
                 for entry in entries {
-                    parts.push(self.line(entry, scope)?);
+                    parts.push(self.below(&entry.key, |inner| inner.line(entry, scope))?);
                 }
                 match parts.len() {
                     0 => self.empty(node),
@@ -74,7 +79,10 @@ impl Conditions<'_, '_, '_, '_> {
             return self.empty(node);
         }
         // Every part is read, so that every fault is said; one bad part spoils the whole.
-        let parts: Vec<Option<Condition>> = items.map(|item| self.read(item, scope)).collect();
+        let parts: Vec<Option<Condition>> = items
+            .enumerate()
+            .map(|(position, item)| self.below(&position.to_string(), |inner| inner.read(item, scope)))
+            .collect();
         parts.into_iter().collect()
     }
 
@@ -130,7 +138,7 @@ impl Conditions<'_, '_, '_, '_> {
             );
             return None;
         };
-        let meets = Box::new(self.read(&meets.node, &inner)?);
+        let meets = Box::new(self.under(meets, &inner)?);
         Some(Quantified { of: collection, meets, span: entry.node.span })
     }
 
@@ -155,10 +163,12 @@ impl Conditions<'_, '_, '_, '_> {
         let leaves: Vec<Option<Condition>> = tests
             .iter()
             .map(|test| {
-                let parsed = self.test(test, term, class, scope)?;
+                let (parsed, at) = self.below(&test.key, |inner| {
+                    Some((inner.test(test, term, class, scope)?, Box::from(inner.at.as_str())))
+                })?;
                 // The leaf's place runs from the fact to the end of the test, so that a report can quote it whole.
                 let span = crate::document::Span::new(entry.key_span.start, test.node.span.end);
-                Some(Condition::Leaf(Box::new(Leaf { term, test: parsed, span })))
+                Some(Condition::Leaf(Box::new(Leaf { term, test: parsed, at, span })))
             })
             .collect();
         let mut leaves: Vec<Condition> = leaves.into_iter().collect::<Option<_>>()?;
@@ -171,33 +181,16 @@ impl Conditions<'_, '_, '_, '_> {
 
     fn test(&mut self, entry: &Entry, term: Term, class: Class, scope: &Scope) -> Option<Test> {
         let name = entry.key.as_str();
-        let fits = match name {
-            "recorded" => true,
-            "is" | "is_not" => {
-                matches!(class, Class::Text | Class::Flag | Class::Number(Dimension::Count) | Class::Day)
-            }
-            "one_of" | "none_of" => matches!(class, Class::Text | Class::Number(Dimension::Count)),
-            "at_least" | "at_most" | "above" | "below" | "between" => {
-                matches!(class, Class::Number(_) | Class::Instant | Class::Day)
-            }
-            "before" | "after" => matches!(class, Class::Instant | Class::Day),
-            "read_within" => {
-                let reading = match term {
-                    Term::Fact(key) => self.setting.catalogue.spec(key).map(|spec| &spec.kind),
-                    _ => None,
-                };
-                matches!(reading, Some(Kind::Reading(_) | Kind::Event | Kind::Day)) || matches!(term, Term::ReadAt(_))
-            }
-            _ => {
-                let help = match nearest(name, TESTS) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => format!("use one of: {}", TESTS.join(", ")),
-                };
-                self.reader.say(Code::PackUnknownTest, format!("`{name}` is not a test"), entry.key_span, help);
-                return None;
-            }
+        let Some(row) = Row::find(name) else {
+            let words = || ROWS.iter().map(|row| row.word);
+            let help = match nearest(name, words()) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => format!("use one of: {}", words().collect::<Vec<_>>().join(", ")),
+            };
+            self.reader.say(Code::PackUnknownTest, format!("`{name}` is not a test"), entry.key_span, help);
+            return None;
         };
-        if !fits {
+        if !row.suits.takes(class, self.is_dated(term)) {
             let fact = term_name(term, self.setting.catalogue);
             let help = if class == Class::Words {
                 format!("go through its words with `for_each: {{of: {fact}, meets: {{item: ...}}}}`")
@@ -208,53 +201,45 @@ impl Conditions<'_, '_, '_, '_> {
             self.reader.say(Code::PackWrongKind, message, entry.key_span, help);
             return None;
         }
-        self.fitting(entry, term, class, scope)
+        self.fitting(row, &entry.node, term, class, scope)
     }
 
-    fn fitting(&mut self, entry: &Entry, term: Term, class: Class, scope: &Scope) -> Option<Test> {
-        let node = &entry.node;
+    /// Whether a term has an instant from which its age counts.
+    fn is_dated(&self, term: Term) -> bool {
+        match term {
+            Term::Fact(key) => {
+                let kind = self.setting.catalogue.spec(key).map(|spec| &spec.kind);
+                matches!(kind, Some(Kind::Reading(_) | Kind::Event | Kind::Day))
+            }
+            Term::ReadAt(_) => true,
+            Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Figure(_) | Term::Item => false,
+        }
+    }
+
+    fn fitting(&mut self, row: &Row, node: &Node, term: Term, class: Class, scope: &Scope) -> Option<Test> {
         let words = words(term, scope, self.setting.catalogue);
-        Some(match entry.key.as_str() {
-            "recorded" => {
+        let mut due = |message: &str, form: &str| {
+            let help = format!("write `{}: {form}`", row.word);
+            self.reader.say(Code::PackWrongKind, message, node.span, help);
+        };
+        Some(match row.takes {
+            Takes::Flag(test) => {
                 let Written::Bool(flag) = node.value else {
-                    self.reader.say(
-                        Code::PackWrongKind,
-                        "true or false is due here",
-                        node.span,
-                        "write `recorded: true`",
-                    );
+                    due("true or false is due here", "true");
                     return None;
                 };
-                Test::Recorded(flag)
+                test(flag)
             }
-            "one_of" => Test::OneOf(self.literals(node, class, words.as_deref())?),
-            "none_of" => Test::NoneOf(self.literals(node, class, words.as_deref())?),
-            "between" => {
-                let (Some(low), Some(high)) = (node.item(0), node.item(1)) else {
-                    self.reader.say(
-                        Code::PackWrongKind,
-                        "two values are due here",
-                        node.span,
-                        "write `between: [LOW, HIGH]`",
-                    );
+            Takes::Values(test) => test(self.literals(node, class, words.as_deref())?),
+            Takes::Two(test) => {
+                let (Some(first), Some(second)) = (node.item(0), node.item(1)) else {
+                    due("two values are due here", "[LOW, HIGH]");
                     return None;
                 };
-                Test::Between(self.operand(low, class, None, scope)?, self.operand(high, class, None, scope)?)
+                test(self.operand(first, class, None, scope)?, self.operand(second, class, None, scope)?)
             }
-            "read_within" => Test::ReadWithin(self.operand(node, Class::Number(Dimension::Duration), None, scope)?),
-            name => {
-                let operand = self.operand(node, class, words.as_deref(), scope)?;
-                match name {
-                    "is" => Test::Is(operand),
-                    "is_not" => Test::IsNot(operand),
-                    "at_least" => Test::AtLeast(operand),
-                    "at_most" => Test::AtMost(operand),
-                    "above" => Test::Above(operand),
-                    "below" => Test::Below(operand),
-                    "before" => Test::Before(operand),
-                    _ => Test::After(operand),
-                }
-            }
+            Takes::Span(test) => test(self.operand(node, Class::Number(Dimension::Duration), None, scope)?),
+            Takes::One(test) => test(self.operand(node, class, words.as_deref(), scope)?),
         })
     }
 

@@ -4,9 +4,10 @@ use std::borrow::Cow;
 
 use super::super::context::Scope;
 use super::super::example::Example;
-use super::super::{Amendment, Amends, Citation, DatedValue, Limit, LimitId, OnFault, PermitTerms, Rule, Safer};
+use super::super::polarity::never_negative;
+use super::super::{Amendment, Amends, Citation, DatedValue, Limit, OnFault, PermitTerms, Rule, Safer};
 use super::condition::Conditions;
-use super::{Reader, entries};
+use super::{Examples, Reader, Setting, entries};
 use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
 use crate::record::catalogue::{Asked, HoldsFor, Station};
 use crate::record::{Catalogue, FactSpec, Kind, Subject};
@@ -89,6 +90,14 @@ fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) ->
                 "this value does not come into force later than the one before it",
                 node.span,
                 "write the values in the order of their `from` days",
+            );
+        }
+        if value.base().is_negative() && never_negative(value.dimension()) {
+            reader.say(
+                Code::PackLimitBelowZero,
+                format!("a {} below zero limits nothing", value.dimension().name()),
+                node.span,
+                "write how much it is, from zero upwards",
             );
         }
         values.push(DatedValue { from, value, point: Interval::point(value.base()) });
@@ -302,25 +311,6 @@ fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
     found
 }
 
-/// Whether the examples of the rules are read. A judgement does without them, and they are the larger part of a pack.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in super::super) enum Examples {
-    Read,
-    Skip,
-}
-
-/// What rules are read against.
-pub(in super::super) struct Setting<'a> {
-    pub(in super::super) pack: usize,
-    pub(in super::super) amends: Option<usize>,
-    pub(in super::super) catalogue: &'a Catalogue,
-    pub(in super::super) limits: &'a [Limit],
-    pub(in super::super) examples_at: Option<Instant>,
-    pub(in super::super) examples: Examples,
-    /// Limits that some rule has named.
-    pub(in super::super) used: Vec<LimitId>,
-}
-
 /// The rules of a file.
 pub(in super::super) fn rules(reader: &mut Reader<'_>, root: &Node, setting: &mut Setting<'_>) -> Vec<Rule> {
     entries(root, "rules").iter().filter_map(|entry| rule(reader, entry, setting)).collect()
@@ -330,13 +320,13 @@ fn rule(reader: &mut Reader<'_>, entry: &Entry, setting: &mut Setting<'_>) -> Op
     let node = &entry.node;
     let covers = covers(reader, node)?;
     let scope = Scope::of(covers);
-    let mut conditions = Conditions { reader, setting };
+    let mut conditions = Conditions::new(reader, setting);
     let applies = match node.entry("applies") {
-        Some(entry) => Some(conditions.read(&entry.node, &scope)?),
+        Some(entry) => Some(conditions.under(entry, &scope)?),
         None => None,
     };
     let demands_entry = node.entry("demands");
-    let demands = demands_entry.and_then(|entry| conditions.read(&entry.node, &scope))?;
+    let demands = demands_entry.and_then(|entry| conditions.under(entry, &scope))?;
     let on_fault = match reader.text(node, "on_fault").as_str() {
         "advise" => OnFault::Advise,
         _ => OnFault::Hold,

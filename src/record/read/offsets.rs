@@ -1,40 +1,28 @@
-//! The offsets of a record's instants: all of one place.
+//! The offsets of a record's instants: those of the shop's zone.
 //!
-//! Whether something was done today goes by the offset of the planned start. An offset of the other side of the world
-//! there would make yesterday's inspection one of today, so a record whose instants lie too far apart is refused.
-//! Universal time is nobody's own and stands beside any offset: instruments that keep a log write it.
+//! Whether something was done today goes by the zone in which the shop lies. An instant that is written at another offset
+//! was read off another clock, or is an hour off since the last change of the clocks, and nobody can tell which; so the
+//! record is refused. Instruments that keep a log often write universal time, and there alone it may stand.
 
 use crate::document::{Code, Document, Fault, Path};
-use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Catalogue, Job, Subject, Value};
-use crate::units::Instant;
+use crate::units::{Instant, Zone, ZoneError};
 
-/// Summer time moves an offset by an hour; more is another place.
-const MOST_APART_SECONDS: i32 = 3600;
-
-/// One fault for each fact whose instant is written at an offset too far from that of the planned start.
-pub(super) fn apart(document: &Document, catalogue: &Catalogue, job: &Job) -> Vec<Fault> {
-    let planned = job.whole().and_then(|whole| whole.facts.get(PLANNED_START));
-    let Some(Value::Instant(planned)) = planned else { return Vec::new() };
-    let far = |at: &Instant| {
-        at.offset_seconds() != 0 && (at.offset_seconds() - planned.offset_seconds()).abs() > MOST_APART_SECONDS
-    };
+/// One fault for each fact that has an instant written at an offset that the zone does not have then.
+pub(super) fn of_another_zone(document: &Document, catalogue: &Catalogue, job: &Job, zone: &Zone) -> Vec<Fault> {
     let mut faults = Vec::new();
     for subject in Subject::ALL {
         for entity in job.of(subject).unwrap_or(&[]) {
             for (index, value) in entity.facts.recorded() {
-                let (Some(at), Some(spec)) = (instants(value).find(far), catalogue.of(subject).get(index)) else {
+                let (Some(error), Some(spec)) = (first_fault(value, zone), catalogue.of(subject).get(index)) else {
                     continue;
                 };
                 let path: Path = spec.name.split('.').fold(entity.path.clone(), |path, part| path.child(part));
                 faults.push(
-                    Fault::new(
-                        Code::RecordOffsetsApart,
-                        format!("{at} is not at the offset of the planned start, {planned}"),
-                    )
-                    .label(document.locate(&path).span, "here")
-                    .help("write every instant of the record at the offset of the place where the fill is done")
-                    .in_source(document.source()),
+                    Fault::new(Code::RecordOffsetOfAnotherZone, error.to_string())
+                        .label(document.locate(&path).span, "here")
+                        .help(error.help())
+                        .in_source(document.source()),
                 );
             }
         }
@@ -42,13 +30,13 @@ pub(super) fn apart(document: &Document, catalogue: &Catalogue, job: &Job) -> Ve
     faults
 }
 
-/// The instants that a value carries.
-fn instants(value: &Value) -> impl Iterator<Item = Instant> {
-    let (one, rows) = match value {
-        Value::Instant(at) => (Some(*at), &[][..]),
-        Value::Measured(measured) => (measured.at, &[][..]),
-        Value::Log(rows) => (None, rows.as_slice()),
-        _ => (None, &[][..]),
-    };
-    one.into_iter().chain(rows.iter().map(|row| row.at))
+/// What speaks against the first instant of a value that is not of the zone.
+fn first_fault(value: &Value, zone: &Zone) -> Option<ZoneError> {
+    let of_the_shop = |at: &Instant| zone.check(*at).err();
+    match value {
+        Value::Instant(at) => of_the_shop(at),
+        Value::Measured(measured) => measured.at.as_ref().and_then(of_the_shop),
+        Value::Log(rows) => rows.iter().map(|row| &row.at).filter(|at| !at.is_universal()).find_map(of_the_shop),
+        _ => None,
+    }
 }

@@ -166,6 +166,7 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
         if uncertainty.base() <= Exact::ZERO {
             return Err(impossible("an uncertainty is above zero; no reading is exact", &stated.node));
         }
+        measured.stated = Some(uncertainty.base());
         measured = measured
             .with_uncertainty(uncertainty.base())
             .ok_or_else(|| impossible("this uncertainty is beyond what can be reckoned exactly", &stated.node))?;
@@ -197,16 +198,29 @@ fn bounds(dimension: Dimension, is_reading: bool) -> Option<(&'static str, &'sta
     }
 }
 
-pub(super) fn possible(shown: Quantity, is_reading: bool, node: &Node) -> Result<(), Box<Fault>> {
-    let Some((low, high)) = bounds(shown.dimension(), is_reading) else {
-        let negative = shown.base() < Exact::ZERO;
-        return if negative { Err(impossible(&format!("`{shown}` is below zero"), node)) } else { Ok(()) };
-    };
-    let bound = |text: &str| Quantity::parse(text, shown.dimension()).ok();
-    let (Some(low), Some(high)) = (bound(low), bound(high)) else { return Ok(()) };
-    if shown.base() < low.base() || shown.base() > high.base() {
-        let message = format!("`{shown}` cannot be right here: values run from {low} to {high}");
-        return Err(impossible(&message, node));
+/// The bounds in which a value of this dimension can lie at all; `None` on a side that has none.
+fn span(dimension: Dimension, is_reading: bool) -> Option<(Quantity, Quantity)> {
+    let (low, high) = bounds(dimension, is_reading)?;
+    let bound = |text: &str| Quantity::parse(text, dimension).ok();
+    bound(low).zip(bound(high))
+}
+
+/// Whether a value can be right at all.
+pub(in crate::record) fn is_possible(shown: Quantity, is_reading: bool) -> bool {
+    match span(shown.dimension(), is_reading) {
+        Some((low, high)) => shown.base() >= low.base() && shown.base() <= high.base(),
+        None => bounds(shown.dimension(), is_reading).is_some() || shown.base() >= Exact::ZERO,
     }
-    Ok(())
+}
+
+pub(super) fn possible(shown: Quantity, is_reading: bool, node: &Node) -> Result<(), Box<Fault>> {
+    if is_possible(shown, is_reading) {
+        return Ok(());
+    }
+    Err(match span(shown.dimension(), is_reading) {
+        Some((low, high)) => {
+            impossible(&format!("`{shown}` cannot be right here: values run from {low} to {high}"), node)
+        }
+        None => impossible(&format!("`{shown}` is below zero"), node),
+    })
 }

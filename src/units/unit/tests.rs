@@ -7,32 +7,53 @@ fn every_unit() -> impl Iterator<Item = Unit> {
     Dimension::ALL.into_iter().flat_map(|dimension| dimension.units().iter().copied())
 }
 
+/// What a publication gives as the size of a unit, in the SI unit of its quantity.
+struct Published {
+    unit: Unit,
+    /// The factor to the SI unit, as printed.
+    factor: &'static str,
+    /// How many of our base units the SI unit holds.
+    base_units: f64,
+}
+
+/// One row for every unit; a unit without one fails the test.
+///
+/// NIST Special Publication 811 (2008 edition), appendix B.8, for units outside the SI, to its seven digits (memory); the SI
+/// brochure of the BIPM (9th edition) for SI units, prefixes (table 7) and units accepted beside them (table 8) (memory).
+#[rustfmt::skip]
+fn published() -> Vec<Published> {
+    // Our base units: kelvin, pascal, millimetre, kilogram, litre, kilogram per litre, second; a share and a count of one.
+    const MM: f64 = 1e3; // in a metre
+    const L: f64 = 1e3; // in a cubic metre
+    const KG_PER_L: f64 = 1e-3; // in a kilogram per cubic metre
+    let row = |unit, factor, base_units| Published { unit, factor, base_units };
+    vec![
+        row(Unit::DegF, "0.5555556", 1.0), row(Unit::DegC, "1", 1.0), row(Unit::Kelvin, "1", 1.0),
+        row(Unit::DegFDifference, "0.5555556", 1.0), row(Unit::DegCDifference, "1", 1.0), row(Unit::KelvinDifference, "1", 1.0),
+        row(Unit::Psi, "6894.757", 1.0), row(Unit::Kilopascal, "1000", 1.0), row(Unit::Bar, "100000", 1.0),
+        row(Unit::Megapascal, "1000000", 1.0),
+        row(Unit::Inch, "0.0254", MM), row(Unit::Foot, "0.3048", MM), row(Unit::Millimetre, "0.001", MM),
+        row(Unit::Centimetre, "0.01", MM), row(Unit::Metre, "1", MM),
+        row(Unit::Pound, "0.4535924", 1.0), row(Unit::Kilogram, "1", 1.0),
+        row(Unit::Gallon, "0.003785412", L), row(Unit::CubicInch, "0.00001638706", L), row(Unit::Litre, "0.001", L),
+        row(Unit::CubicMetre, "1", L),
+        row(Unit::PoundPerGallon, "119.8264", KG_PER_L), row(Unit::KilogramPerCubicMetre, "1", KG_PER_L),
+        row(Unit::GramPerCubicCentimetre, "1000", KG_PER_L), row(Unit::KilogramPerLitre, "1000", KG_PER_L),
+        row(Unit::Second, "1", 1.0), row(Unit::Minute, "60", 1.0), row(Unit::Hour, "3600", 1.0), row(Unit::Day, "86400", 1.0),
+        row(Unit::Percent, "0.01", 1.0), row(Unit::One, "1", 1.0),
+    ]
+}
+
 #[test]
-fn sizes_agree_with_nist_sp_811() {
-    // NIST Special Publication 811 (2008 edition), appendix B.8, factors to seven digits, from memory. The second
-    // number is how many of our base units the SI unit of that table holds.
-    let table = [
-        (Unit::Psi, "6894.757", 1),
-        (Unit::Bar, "100000", 1),
-        (Unit::Inch, "0.0254", 1000),
-        (Unit::Foot, "0.3048", 1000),
-        (Unit::Pound, "0.4535924", 1),
-        (Unit::Gallon, "0.003785412", 1000),
-        (Unit::CubicInch, "0.00001638706", 1000),
-        (Unit::Litre, "0.001", 1000),
-        (Unit::DegFDifference, "0.5555556", 1),
-        (Unit::Minute, "60", 1),
-        (Unit::Hour, "3600", 1),
-        (Unit::Day, "86400", 1),
-    ];
-    for (unit, factor, base_units) in table {
-        let listed: f64 = factor.parse().unwrap();
-        let ours = unit.row().scale.to_f64() / f64::from(base_units);
+fn every_unit_has_the_size_that_is_published() {
+    let published = published();
+    for unit in every_unit() {
+        let rows: Vec<&Published> = published.iter().filter(|row| row.unit == unit).collect();
+        let [row] = rows[..] else { panic!("{unit:?} has {} rows of figures from outside", rows.len()) };
+        let listed: f64 = row.factor.parse().unwrap();
+        let ours = unit.row().scale.to_f64() / row.base_units;
         assert!((ours / listed - 1.0).abs() < 5e-7, "{unit:?}: {ours} against {listed}");
     }
-    // Pound per US gallon is listed there as 1.198264 E+02 kg/m3; our base unit is the kilogram per litre.
-    let density = Unit::PoundPerGallon.row().scale.to_f64() * 1000.0;
-    assert!((density / 119.8264 - 1.0).abs() < 5e-7);
 }
 
 #[test]

@@ -1,0 +1,165 @@
+//! Figures cannot be set; what they are made from can. This module looks for the smallest change of one of their inputs
+//! that makes a comparison come out as wanted, by trying.
+
+use super::options::{on_the_safe_side, reading, sample};
+use super::{Act, ActKind, Ground, act};
+use crate::engine::cure::Reach;
+use crate::engine::trace::{Known, TraceLeaf};
+use crate::engine::{Here, Scene};
+use crate::figures::{FigureId, Lack};
+use crate::record::{Edit, FactKey, Kind, Measured, Subject, Value, instrument_named};
+use crate::units::{Exact, Quantity, Truth};
+
+/// How far an input is moved, in thousandths of what it is: first a little, then far.
+const UP: [i64; 6] = [1_010, 1_050, 1_200, 1_600, 3_000, 10_000];
+/// The same downwards.
+const DOWN: [i64; 6] = [990, 950, 850, 650, 350, 100];
+/// Halvings of the last step, so that what is offered is within a few per cent of the smallest change.
+const HALVINGS: usize = 5;
+
+/// Options for a figure that a comparison looks at.
+pub(super) fn of_term(on: &Ground<'_>, leaf: &TraceLeaf<'_>, id: FigureId, aim: bool) -> Vec<Vec<Act>> {
+    of_figure(on, leaf, &leaf.left.known, id, aim)
+}
+
+/// Options for a figure that a comparison compares with.
+pub(super) fn of_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, id: FigureId, aim: bool) -> Vec<Vec<Act>> {
+    leaf.right.first().map(|seen| of_figure(on, leaf, &seen.known, id, aim)).unwrap_or_default()
+}
+
+fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId, aim: bool) -> Vec<Vec<Act>> {
+    let Some(spec) = id.spec() else { return Vec::new() };
+    let at_hand = |key: FactKey| leaf.here.entity(key.subject).map(|(index, _)| index);
+    if matches!(known, Known::NotRecorded | Known::Obstacle(_)) {
+        let figure = at_hand_figure(on, leaf, id, spec.subject);
+        let lacking = figure.and_then(|figure| figure.as_ref().err()).map_or(&[][..], Lack::facts);
+        let recorded = lacking.iter().flat_map(|key| {
+            let entities: Vec<usize> = match at_hand(*key) {
+                Some(index) => vec![index],
+                None => (0..on.scene.job().of(key.subject).map_or(0, <[_]>::len)).collect(),
+            };
+            entities.into_iter().filter_map(|entity| found_out(on, *key, entity)).collect::<Vec<_>>()
+        });
+        let acts: Vec<Act> = recorded.collect();
+        return if acts.is_empty() { Vec::new() } else { vec![acts] };
+    }
+    // What a log shows has happened: nothing else is moved to make it look better.
+    let is_log =
+        |key: FactKey| matches!(on.scene.packs().catalogue().spec(key).map(|spec| &spec.kind), Some(Kind::Log(_)));
+    if spec.inputs.iter().any(|(key, _)| is_log(*key)) {
+        return Vec::new();
+    }
+    let inputs = spec.inputs.iter().filter_map(|(key, _)| Some((*key, at_hand(*key)?)));
+    let moved = inputs.filter_map(|(key, entity)| match instrument_named(key) {
+        Some(list) => another(on, leaf, key, entity, list, aim),
+        None => moved(on, leaf, key, entity, aim),
+    });
+    moved.map(|act| vec![act]).collect()
+}
+
+fn at_hand_figure<'s>(
+    on: &'s Ground<'_>,
+    leaf: &TraceLeaf<'_>,
+    id: FigureId,
+    subject: Subject,
+) -> Option<&'s crate::figures::Figure> {
+    on.scene.figure(id, subject, leaf.here.entity(subject)?.0)
+}
+
+/// A fact that is missing, or cannot be used as it stands, found out and recorded.
+fn found_out(on: &Ground<'_>, key: FactKey, entity: usize) -> Option<Act> {
+    let value = match sample(on, key)? {
+        Value::Measured(measured) => reading(on, key, None, measured.shown)?,
+        value => value,
+    };
+    Some(act(key, entity, value, ActKind::Recorded))
+}
+
+/// Another instrument of the record with which the comparison comes out as wanted.
+fn another(
+    on: &Ground<'_>,
+    leaf: &TraceLeaf<'_>,
+    key: FactKey,
+    entity: usize,
+    list: Subject,
+    aim: bool,
+) -> Option<Act> {
+    let present = on.scene.job().of(key.subject)?.get(entity)?.facts.text(key);
+    let marks = on.scene.job().of(list)?.iter().map(|instrument| instrument.label.as_str());
+    let mut others = marks.filter(|mark| Some(*mark) != present).map(|mark| Value::Text(mark.into()));
+    let value =
+        others.find(|value| comes_out(on, leaf, Edit { key, entity, value: value.clone() }, aim) == Some(true))?;
+    Some(act(key, entity, value, ActKind::Becomes))
+}
+
+/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it.
+fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Option<bool> {
+    let job = on.scene.job().amended(on.scene.packs().catalogue(), &[edit])?;
+    let changed = on.scene.of_job(&job);
+    let here = changed.same_place(&leaf.here);
+    Some(changed.leaf(leaf.leaf, &here) == Truth::from(aim))
+}
+
+/// The smallest change found of one number that makes the comparison come out as wanted.
+fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Option<Act> {
+    if on.is_given(key, entity) {
+        return None;
+    }
+    if !matches!(on.scene.packs().catalogue().spec(key)?.kind, Kind::Quantity(_) | Kind::Reading(_) | Kind::Count) {
+        return None;
+    }
+    let present = on.scene.job().of(key.subject)?.get(entity)?.facts.measured(key)?.clone();
+    let at = |thousandths: Exact| -> Option<Quantity> {
+        let factor = thousandths.checked_div(Exact::from_int(1_000))?;
+        Quantity::new(present.shown.value().checked_mul(factor)?, present.shown.unit())
+    };
+    let works = |to: Quantity| -> Option<bool> {
+        let value = reading(on, key, Some(&present), to)?;
+        comes_out(on, leaf, Edit { key, entity, value }, aim)
+    };
+    [UP, DOWN].into_iter().find_map(|steps| {
+        let upward = steps.first().is_some_and(|first| *first > 1_000);
+        let mut short = Exact::from_int(1_000);
+        for step in steps {
+            let mut enough = Exact::from_int(step);
+            if works(at(enough)?)? {
+                for _ in 0..HALVINGS {
+                    let middle = short.checked_add(enough)?.checked_div(Exact::from_int(2))?;
+                    if works(at(middle)?)? { enough = middle } else { short = middle }
+                }
+                let to = on_the_safe_side(at(enough)?, upward, true).filter(|to| works(*to) == Some(true))?;
+                return to_reach(on, key, entity, &present, to, upward);
+            }
+            short = enough;
+        }
+        None
+    })
+}
+
+fn to_reach(
+    on: &Ground<'_>,
+    key: FactKey,
+    entity: usize,
+    present: &Measured,
+    to: Quantity,
+    upward: bool,
+) -> Option<Act> {
+    let gap = to.base().checked_sub(present.shown.base()).map(Exact::abs);
+    let value = reading(on, key, Some(present), to)?;
+    Some(act(key, entity, value, ActKind::Number(Reach { upward, inclusive: true, to, gap, sure: None })))
+}
+
+impl<'a> Scene<'a> {
+    /// The subjects of this scene's job that stand where those of another scene stand.
+    fn same_place(&self, other: &Here<'_>) -> Here<'a> {
+        let mut here = self.here(Subject::Job, Some(0));
+        for subject in Subject::ALL {
+            if let Some((index, _)) = other.entity(subject)
+                && let Some(entity) = self.job.of(subject).and_then(|entities| entities.get(index))
+            {
+                here.put(subject, index, entity);
+            }
+        }
+        here
+    }
+}

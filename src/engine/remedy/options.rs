@@ -1,0 +1,362 @@
+//! What may be tried: from a condition taken apart to acts, each option a list of acts.
+
+use super::{Act, ActKind, Ground, Reach, act, levers};
+use crate::engine::Here;
+use crate::engine::cure;
+use crate::engine::trace::{Known, Trace, TraceLeaf};
+use crate::pack::condition::Base;
+use crate::pack::test::End;
+use crate::pack::{Collection, Condition, Operand, Term, Test};
+use crate::record::{FactKey, Kind, Measured, Subject, Value, example, instrument_named};
+use crate::units::{Dimension, Exact, Quantity, Rounding, Truth};
+
+/// Options tried for one condition.
+const MOST: usize = 8;
+
+/// Options for the traced condition to become true, or false.
+pub(super) fn of(on: &Ground<'_>, trace: &Trace<'_>, aim: bool) -> Vec<Vec<Act>> {
+    if trace.truth() == Truth::from(aim) {
+        return Vec::new();
+    }
+    let mut found = match (trace, aim) {
+        (Trace::All(_, parts), true) | (Trace::Any(_, parts), false) => {
+            together(parts.iter().filter(|part| part.truth() != Truth::from(aim)).map(|part| of(on, part, aim)))
+        }
+        (Trace::Any(_, parts), true) | (Trace::All(_, parts), false) => {
+            parts.iter().flat_map(|part| of(on, part, aim)).collect()
+        }
+        (Trace::Not(_, inner), aim) => of(on, inner, !aim),
+        (Trace::Elements { every, of: collection, recorded, meets, parts, here, .. }, aim) => {
+            let open = parts.iter().filter(|(_, part)| part.truth() != Truth::from(aim));
+            match (collection, *recorded) {
+                (Collection::Words(list), true) => on_words(*list, here, *every == aim, meets, parts, aim),
+                (Collection::Words(list), false) => unlisted_words(*list, *every == aim, meets, here),
+                (Collection::Subjects(_), true) if *every == aim => together(open.map(|(_, part)| of(on, part, aim))),
+                (Collection::Subjects(_), true) if !parts.is_empty() => {
+                    let mut each: Vec<_> = open.flat_map(|(_, part)| of(on, part, aim)).collect();
+                    each.sort_by_key(Vec::len);
+                    each
+                }
+                (Collection::Subjects(subject), _) => added(on, *subject).into_iter().collect(),
+            }
+        }
+        (Trace::Leaf(leaf), aim) => on_leaf(on, leaf, aim),
+    };
+    found.truncate(MOST);
+    found
+}
+
+/// One option of every part joined; then each further option of a part in the place of its first.
+fn together(parts: impl Iterator<Item = Vec<Vec<Act>>>) -> Vec<Vec<Act>> {
+    let parts: Vec<Vec<Vec<Act>>> = parts.collect();
+    let with = |part: usize, option: usize| -> Option<Vec<Act>> {
+        let chosen =
+            |(place, options): (usize, &Vec<Vec<Act>>)| options.get(if place == part { option } else { 0 }).cloned();
+        parts.iter().enumerate().map(chosen).collect::<Option<Vec<_>>>().map(|lists| lists.concat())
+    };
+    let first = with(0, 0);
+    let others =
+        parts.iter().enumerate().flat_map(|(part, options)| (1..options.len()).map(move |option| (part, option)));
+    first.into_iter().chain(others.filter_map(|(part, option)| with(part, option))).collect()
+}
+
+/// A list of words of which each must pass, or one must be there.
+fn on_words(
+    list: FactKey,
+    here: &Here<'_>,
+    every: bool,
+    meets: &Condition,
+    parts: &[(Here<'_>, Trace<'_>)],
+    aim: bool,
+) -> Vec<Vec<Act>> {
+    let Some((entity, words)) = listed(list, here) else { return Vec::new() };
+    if !every {
+        return lacking(list, entity, &words, meets);
+    }
+    let bad: Vec<&str> = parts
+        .iter()
+        .filter(|(_, part)| part.truth() != Truth::from(aim))
+        .filter_map(|(here, _)| here.item().map(|item| item.word))
+        .collect();
+    let rest: Vec<Box<str>> = words.iter().filter(|word| !bad.contains(&word.as_ref())).cloned().collect();
+    let acts =
+        bad.iter().map(|word| act(list, entity, Value::Words(rest.clone()), ActKind::WithoutWord((*word).into())));
+    acts.take(1).map(|act| vec![act]).collect()
+}
+
+/// The subject whose list it is, and the words on it.
+fn listed(list: FactKey, here: &Here<'_>) -> Option<(usize, Vec<Box<str>>)> {
+    let (index, entity) = here.entity(list.subject)?;
+    match entity.facts.get(list)? {
+        Value::Words(words) => Some((index, words.clone())),
+        _ => None,
+    }
+}
+
+/// The words that would satisfy the condition, each put on the list.
+fn lacking(list: FactKey, entity: usize, words: &[Box<str>], meets: &Condition) -> Vec<Vec<Act>> {
+    let due: Vec<&str> = match meets {
+        Condition::Leaf(leaf) => match &leaf.test {
+            Test::Is(Operand { base: Base::Literal(Value::Text(word)), .. }) => vec![word],
+            Test::OneOf(values) => values
+                .iter()
+                .filter_map(|value| match value {
+                    Value::Text(word) => Some(word.as_ref()),
+                    _ => None,
+                })
+                .collect(),
+            _ => Vec::new(),
+        },
+        _ => Vec::new(),
+    };
+    due.into_iter()
+        .map(|word| {
+            let with: Vec<Box<str>> = words.iter().cloned().chain([Box::from(word)]).collect();
+            vec![act(list, entity, Value::Words(with), ActKind::WithWord(word.into()))]
+        })
+        .collect()
+}
+
+/// A list that the record does not have: looked at, and none found; or with the word that is due.
+fn unlisted_words(list: FactKey, every: bool, meets: &Condition, here: &Here<'_>) -> Vec<Vec<Act>> {
+    let Some((entity, _)) = here.entity(list.subject) else { return Vec::new() };
+    if every {
+        return vec![vec![act(list, entity, Value::Words(Vec::new()), ActKind::Becomes)]];
+    }
+    lacking(list, entity, &[], meets)
+}
+
+/// A subject more, called by the example of its first fact.
+pub(super) fn added(on: &Ground<'_>, subject: Subject) -> Option<Vec<Act>> {
+    let catalogue = on.scene.packs().catalogue();
+    let key = catalogue.keys_of(subject).next()?;
+    let next = on.scene.job().of(subject).map_or(0, <[_]>::len);
+    subject.record_key()?;
+    Some(vec![act(key, next, example(catalogue.spec(key)?)?, ActKind::Added)])
+}
+
+fn on_leaf(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
+    let operand_side = || on_operand(on, leaf, aim);
+    match leaf.leaf.term {
+        Term::Item => Vec::new(),
+        Term::ReadAt(key) => again(on, leaf, key),
+        Term::ReadWith(key) | Term::ReadDoubt(key) => with_instrument(on, leaf, key),
+        Term::Figure(id) => {
+            let mut found = levers::of_term(on, leaf, id, aim);
+            found.extend(operand_side());
+            found
+        }
+        Term::Fact(key) => {
+            let mut found = on_fact(on, leaf, key, aim);
+            found.extend(operand_side());
+            found
+        }
+    }
+}
+
+/// Options on the fact that the comparison looks at.
+fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Vec<Vec<Act>> {
+    let Some((entity, subject)) = leaf.here.entity(key.subject) else { return Vec::new() };
+    let catalogue = on.scene.packs().catalogue();
+    let Some(spec) = catalogue.spec(key) else { return Vec::new() };
+    let one = |value: Value, kind: ActKind| vec![act(key, entity, value, kind)];
+    let present = subject.facts.get(key);
+    match &leaf.leaf.test {
+        Test::ReadWithin(_) => again(on, leaf, key),
+        _ if matches!(leaf.left.known, Known::Ahead(_)) => again(on, leaf, key),
+        Test::Recorded(wanted) if *wanted == aim && present.is_none() => {
+            let moment = now(on, &spec.kind);
+            let kind = if moment.is_some() { ActKind::Again } else { ActKind::Recorded };
+            moment.or_else(|| sample(on, key)).map(|value| one(value, kind)).into_iter().collect()
+        }
+        // What a thing is, nobody changes.
+        _ if present.is_some() && on.is_given(key, entity) => Vec::new(),
+        // Evidence is never erased, and nothing that is recorded is made unrecorded.
+        Test::Recorded(_) => Vec::new(),
+        Test::Is(operand) | Test::IsNot(operand) => {
+            let wants = aim == matches!(leaf.leaf.test, Test::Is(_));
+            let due = leaf.right.first().and_then(|seen| value_of(&seen.known));
+            match (wants, due) {
+                (true, Some(due)) => vec![one(due, ActKind::Becomes)],
+                (true, None) => Vec::new(),
+                (false, due) => {
+                    others(&spec.kind, due.as_ref().or(literal(operand))).map(|v| one(v, ActKind::Becomes)).collect()
+                }
+            }
+        }
+        Test::OneOf(values) | Test::NoneOf(values) => {
+            if aim == matches!(leaf.leaf.test, Test::OneOf(_)) {
+                values.iter().map(|value| one(value.clone(), ActKind::Becomes)).collect()
+            } else {
+                let fits = |value: &Value| !values.contains(value);
+                others(&spec.kind, None).filter(fits).map(|value| one(value, ActKind::Becomes)).collect()
+            }
+        }
+        _ => on_order(on, leaf, key, entity, aim),
+    }
+}
+
+/// Options for a fact that must get above, below, before or after something.
+fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Vec<Vec<Act>> {
+    let Some((_, right, bound)) = cure::in_the_way(leaf, aim) else { return Vec::new() };
+    let (upward, inclusive) = (bound.end == End::Low, bound.inclusive);
+    let one = |value: Value, kind: ActKind| vec![vec![act(key, entity, value, kind)]];
+    match &right.known {
+        Known::Other(Value::Instant(bound)) => {
+            let step = Exact::from_int(i64::from(!inclusive));
+            let step = if upward { Some(step) } else { Exact::ZERO.checked_sub(step) };
+            let value = step.and_then(|step| bound.checked_add_seconds(step)).map(Value::Instant);
+            value.map(|value| one(value, ActKind::Moment { later: upward })).unwrap_or_default()
+        }
+        Known::Other(Value::Day(day)) => one(Value::Day(*day), ActKind::Moment { later: upward }),
+        _ => {
+            let change = cure::change(on.scene, leaf, aim);
+            let present = leaf.here.entity(key.subject).and_then(|(_, entity)| entity.facts.measured(key));
+            change
+                .term
+                .and_then(|reach| number(on, key, entity, present, &reach))
+                .map(|act| vec![vec![act]])
+                .unwrap_or_default()
+        }
+    }
+}
+
+/// Options on a fact that stands on the other side of the comparison.
+fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
+    let mut found = Vec::new();
+    for (operand, seen) in leaf.leaf.test.operands().zip(&leaf.right) {
+        match operand.base {
+            Base::Term(Term::Fact(key)) => {
+                let Some((entity, subject)) = leaf.here.entity(key.subject) else { continue };
+                if matches!(seen.known, Known::NotRecorded) {
+                    let value = sample(on, key);
+                    found.extend(value.map(|value| vec![act(key, entity, value, ActKind::Recorded)]));
+                } else if on.is_given(key, entity) {
+                } else if let Some(reach) = cure::change(on.scene, leaf, aim).operand {
+                    found.extend(number(on, key, entity, subject.facts.measured(key), &reach).map(|act| vec![act]));
+                } else if let (Test::Is(_), true, Some(due)) = (&leaf.leaf.test, aim, value_of(&leaf.left.known)) {
+                    found.push(vec![act(key, entity, due, ActKind::Becomes)]);
+                }
+            }
+            Base::Term(Term::Figure(id)) => found.extend(levers::of_operand(on, leaf, id, aim)),
+            _ => {}
+        }
+    }
+    found
+}
+
+/// A value that the fact could have: an instrument of the record where it names one, else the catalogue's example.
+pub(super) fn sample(on: &Ground<'_>, key: FactKey) -> Option<Value> {
+    match instrument_named(key) {
+        Some(list) => on.scene.job().of(list)?.first().map(|instrument| Value::Text(instrument.label.as_str().into())),
+        None => example(on.scene.packs().catalogue().spec(key)?),
+    }
+}
+
+/// A number that gets to where it must be, as a person would write it.
+fn number(on: &Ground<'_>, key: FactKey, entity: usize, present: Option<&Measured>, reach: &Reach) -> Option<Act> {
+    let to = on_the_safe_side(reach.to, reach.upward, reach.inclusive)?;
+    let value = reading(on, key, present, to)?;
+    let reach = Reach { to, ..*reach };
+    Some(act(key, entity, value, ActKind::Number(reach)))
+}
+
+/// A number as a new reading of the fact, taken now where the fact is one that is read.
+pub(super) fn reading(on: &Ground<'_>, key: FactKey, present: Option<&Measured>, to: Quantity) -> Option<Value> {
+    let is_read = matches!(on.scene.packs().catalogue().spec(key)?.kind, Kind::Reading(_));
+    let mut new = Measured::exact(to);
+    new.at = is_read.then_some(on.scene.at());
+    new.instrument = present.and_then(|present| present.instrument.clone());
+    new.stated = present.and_then(|present| present.stated);
+    if let Some(stated) = new.stated {
+        new = new.with_uncertainty(stated)?;
+    }
+    Some(Value::Measured(Box::new(new)))
+}
+
+/// The number rounded to the side on which it clears, to no more places than are read off an instrument.
+pub(super) fn on_the_safe_side(to: Quantity, upward: bool, inclusive: bool) -> Option<Quantity> {
+    let rounding = if upward { Rounding::Up } else { Rounding::Down };
+    let places = if to.value().abs() < Exact::from_int(1) { 4 } else { 2 };
+    let rounded = |value: Exact| Exact::parse_decimal(&value.to_decimal(places, rounding));
+    let mut value = rounded(to.value())?;
+    if !inclusive && value == to.value() {
+        let step = Exact::new(1, 10_i128.checked_pow(places)?)?;
+        value = if upward { value.checked_add(step)? } else { value.checked_sub(step)? };
+    }
+    Quantity::new(value, to.unit())
+}
+
+/// The same thing read or done now.
+fn again(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
+    let Some((entity, subject)) = leaf.here.entity(key.subject) else { return Vec::new() };
+    let Some(spec) = on.scene.packs().catalogue().spec(key) else { return Vec::new() };
+    let value = match subject.facts.get(key) {
+        Some(Value::Measured(measured)) => {
+            Some(Value::Measured(Box::new(Measured { at: Some(on.scene.at()), ..(**measured).clone() })))
+        }
+        _ => now(on, &spec.kind).or_else(|| example(spec)),
+    };
+    value.map(|value| vec![act(key, entity, value, ActKind::Again)]).into_iter().collect()
+}
+
+/// The present moment, for a fact that is one.
+fn now(on: &Ground<'_>, kind: &Kind) -> Option<Value> {
+    match kind {
+        Kind::Event | Kind::Planned => Some(Value::Instant(on.scene.at())),
+        Kind::Day => Some(Value::Day(on.scene.day)),
+        _ => None,
+    }
+}
+
+/// The reading with an instrument of the record, or with a stated uncertainty of a hundredth.
+fn with_instrument(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
+    let Some((entity, subject)) = leaf.here.entity(key.subject) else { return Vec::new() };
+    let Some(present) = subject.facts.measured(key) else {
+        let value = sample(on, key);
+        return value.map(|value| vec![act(key, entity, value, ActKind::Recorded)]).into_iter().collect();
+    };
+    let list = match present.shown.dimension() {
+        Dimension::Temperature => Some(Subject::Thermometer),
+        Dimension::Pressure => Some(Subject::Gauge),
+        _ => None,
+    };
+    let listed = list.and_then(|list| on.scene.job().of(list)).unwrap_or(&[]);
+    let marks = listed.iter().map(|instrument| instrument.label.as_str());
+    let with = marks.map(|mark| Measured { instrument: Some(mark.into()), ..present.clone() });
+    let hundredth = Exact::new(1, 100).and_then(|share| present.shown.value().abs().checked_mul(share));
+    let stated = hundredth
+        .and_then(|doubt| Quantity::new(doubt, present.shown.unit().of_difference()))
+        .and_then(|doubt| Measured { stated: Some(doubt.base()), ..present.clone() }.with_uncertainty(doubt.base()));
+    with.chain(stated).map(|new| vec![act(key, entity, Value::Measured(Box::new(new)), ActKind::Instrument)]).collect()
+}
+
+/// The values that a fact of this kind can have besides `not`.
+fn others<'k>(kind: &'k Kind, not: Option<&'k Value>) -> impl Iterator<Item = Value> + 'k {
+    let words = match kind {
+        Kind::Choice(words) => words.as_ref(),
+        _ => &[],
+    };
+    let flags: &[bool] = if matches!(kind, Kind::Flag) { &[true, false] } else { &[] };
+    let words = words.iter().map(|word| Value::Text(word.as_ref().into()));
+    words.chain(flags.iter().map(|flag| Value::Flag(*flag))).filter(move |value| Some(value) != not)
+}
+
+fn literal(operand: &Operand) -> Option<&Value> {
+    match &operand.base {
+        Base::Literal(value) => Some(value),
+        _ => None,
+    }
+}
+
+/// What is known, as a value that a record could state.
+fn value_of(known: &Known) -> Option<Value> {
+    match known {
+        Known::Measured(measured) => Some(Value::Measured(Box::new(Measured::exact(measured.shown)))),
+        Known::Number { low, high } if low.base() == high.base() => {
+            Some(Value::Measured(Box::new(Measured::exact(*low))))
+        }
+        Known::Other(value) => Some(value.clone()),
+        _ => None,
+    }
+}

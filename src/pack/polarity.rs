@@ -1,0 +1,191 @@
+//! Which way each limit bears on its rules, held against the direction that the limit calls safer.
+//!
+//! A rule passes where `applies` is false or `demands` is true, and conditions are monotone in their comparisons: `all`,
+//! `any` and the quantifiers keep the order false, unknown, true, and `not` turns it. So it is enough to see of each use
+//! whether a greater limit makes its comparison truer, and whether a truer comparison lets more pass. Where every use
+//! agrees with `safer`, a limit made stricter never turns HOLD into PASS. This module must not know values of a record.
+
+use super::condition::{Base, Condition, Factor, Leaf, Offset, Operand, Term};
+use super::test::Effect;
+use super::{Limit, LimitId, Rule, Safer};
+use crate::document::{Code, Fault};
+use crate::figures::{FigureId, FigureKind};
+use crate::record::{Catalogue, Kind, Value};
+use crate::units::{Dimension, Exact};
+
+/// Says each use of a limit by which a stricter value could let more pass.
+pub(super) fn check(rules: &[Rule], limits: &[Limit], catalogue: &Catalogue, faults: &mut Vec<Fault>) {
+    for rule in rules {
+        let mut uses = Uses { rule, limits, catalogue, faults };
+        if let Some(applies) = &rule.applies {
+            uses.condition(applies, Effect::Hurts);
+        }
+        uses.condition(&rule.demands, Effect::Helps);
+    }
+}
+
+/// Whether a number can be below zero, as far as its kind tells.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Sign {
+    Zero,
+    NotNegative,
+    Negative,
+    Open,
+}
+
+impl Sign {
+    fn of(number: Exact) -> Self {
+        match number {
+            zero if zero.is_zero() => Self::Zero,
+            negative if negative.is_negative() => Self::Negative,
+            _ => Self::NotNegative,
+        }
+    }
+
+    /// What the effect becomes where its number is multiplied by one of this sign.
+    const fn times(self, effect: Effect) -> Effect {
+        match (self, effect) {
+            (Self::Zero, _) | (_, Effect::Nothing) => Effect::Nothing,
+            (Self::NotNegative, same) => same,
+            (Self::Negative, other) => other.turned(),
+            (Self::Open, _) => Effect::Either,
+        }
+    }
+}
+
+/// Whether limits and records of a dimension are never below zero. Temperatures, differences and spans of time can be.
+pub(super) const fn never_negative(dimension: Dimension) -> bool {
+    match dimension {
+        Dimension::Pressure
+        | Dimension::Length
+        | Dimension::Mass
+        | Dimension::Volume
+        | Dimension::Density
+        | Dimension::Percent
+        | Dimension::Count => true,
+        Dimension::Temperature | Dimension::TemperatureDifference | Dimension::Duration => false,
+    }
+}
+
+/// Figures that are differences, and can therefore be below zero.
+const fn is_difference(figure: FigureId) -> bool {
+    matches!(figure, FigureId::PressureCeiling | FigureId::PressureWindow | FigureId::ComponentLeft)
+}
+
+struct Uses<'a> {
+    rule: &'a Rule,
+    limits: &'a [Limit],
+    catalogue: &'a Catalogue,
+    faults: &'a mut Vec<Fault>,
+}
+
+impl Uses<'_> {
+    /// Goes through the comparisons of a condition; `truer` is what it does to the rule's passing when it gets truer.
+    fn condition(&mut self, condition: &Condition, truer: Effect) {
+        match condition {
+            Condition::All(parts) | Condition::Any(parts) => {
+                for part in parts {
+                    self.condition(part, truer);
+                }
+            }
+            Condition::Not(inner) => self.condition(inner, truer.turned()),
+            Condition::Each(q) | Condition::Some(q) => self.condition(&q.meets, truer),
+            Condition::Leaf(leaf) => self.leaf(leaf, truer),
+        }
+    }
+
+    fn leaf(&mut self, leaf: &Leaf, truer: Effect) {
+        let row = leaf.test.row();
+        for (position, operand) in leaf.test.operands().enumerate() {
+            let greater = row.greater_operand(position);
+            if let Base::Limit(id) = operand.base {
+                self.used(id, self.factor(operand).times(greater), truer, leaf);
+            }
+            if let Some(Factor::Limit(id)) = operand.times {
+                // With doubt about zero the ends of both sides part, so neither side may be below it.
+                let effect = match self.sign_of_term(leaf.term) {
+                    Sign::NotNegative => self.base(operand).times(greater),
+                    _ => Effect::Either,
+                };
+                self.used(id, effect, truer, leaf);
+            }
+            if let Some(Offset::Limit(id)) = operand.plus {
+                self.used(id, greater, truer, leaf);
+            }
+        }
+    }
+
+    /// Holds one use of a limit against its direction; `effect` is what a greater limit does to the comparison.
+    fn used(&mut self, id: LimitId, effect: Effect, truer: Effect, leaf: &Leaf) {
+        let Some(limit) = self.limits.get(id.0) else { return };
+        let on_passing = if truer == Effect::Helps { effect } else { effect.turned() };
+        let strict = match limit.safer {
+            Safer::Higher => on_passing,
+            Safer::Lower => on_passing.turned(),
+        };
+        let safer = limit.safer.word();
+        let (message, help) = match strict {
+            Effect::Nothing | Effect::Hurts => return,
+            Effect::Helps => (
+                format!("`{}` is safer {safer}, and here a {safer} value lets more pass", limit.name),
+                "turn the comparison round, or give it a limit of its own that is safer the other way",
+            ),
+            Effect::Either => (
+                format!("`{}` is safer {safer}, and here a {safer} value may let more pass", limit.name),
+                "compare with `at_least`, `at_most`, `above` or `below`, and multiply only what is never below zero",
+            ),
+        };
+        self.faults.push(
+            Fault::new(Code::PackAgainstSafer, message)
+                .label(leaf.span, "the limit is used against its direction")
+                .help(help)
+                .in_source(&self.rule.place.source),
+        );
+    }
+
+    /// The sign of the factor of an operand.
+    fn factor(&self, operand: &Operand) -> Sign {
+        match operand.times {
+            None => Sign::NotNegative,
+            Some(Factor::Literal(factor)) => Sign::of(factor),
+            Some(Factor::Limit(id)) => self.sign_of_limit(id),
+        }
+    }
+
+    /// The sign of the base of an operand.
+    fn base(&self, operand: &Operand) -> Sign {
+        match &operand.base {
+            Base::Literal(Value::Measured(measured)) => Sign::of(measured.shown.base()),
+            Base::Limit(id) => self.sign_of_limit(*id),
+            Base::Term(term) => self.sign_of_term(*term),
+            Base::Literal(_) | Base::Judgement | Base::Today => Sign::Open,
+        }
+    }
+
+    fn sign_of_limit(&self, id: LimitId) -> Sign {
+        match self.limits.get(id.0) {
+            Some(limit) if never_negative(limit.dimension) => Sign::NotNegative,
+            _ => Sign::Open,
+        }
+    }
+
+    fn sign_of_term(&self, term: Term) -> Sign {
+        let dimension = match term {
+            Term::Fact(key) => self.catalogue.spec(key).and_then(|spec| match spec.kind {
+                Kind::Count => Some(Dimension::Count),
+                Kind::Quantity(dimension) | Kind::Reading(dimension) => Some(dimension),
+                _ => None,
+            }),
+            Term::Figure(id) if !is_difference(id) => id.spec().and_then(|spec| match spec.kind {
+                FigureKind::Number(dimension) => Some(dimension),
+                FigureKind::Instant | FigureKind::Flag => None,
+            }),
+            Term::Figure(_) | Term::ReadAt(_) | Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Item => None,
+        };
+        match dimension {
+            // A record's spans of time are lengths of time: the reader takes none below zero.
+            Some(dimension) if never_negative(dimension) || dimension == Dimension::Duration => Sign::NotNegative,
+            _ => Sign::Open,
+        }
+    }
+}

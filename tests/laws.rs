@@ -1,0 +1,17 @@
+//! The laws of judging, each tried on random records made of the demo shop's jobs and judged by the base pack.
+//!
+//! `FILLWARD_CASES` sets how many random cases each law is tried on; without it, a number that suits every run.
+
+mod cures;
+mod deleting;
+mod jobs;
+mod tighter;
+mod wider;
+
+use proptest::test_runner::Config;
+
+/// How many cases a law is tried on.
+fn config() -> Config {
+    let cases = std::env::var("FILLWARD_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(1_000);
+    Config { cases, failure_persistence: None, ..Config::default() }
+}

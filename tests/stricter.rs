@@ -1,0 +1,372 @@
+//! The law of limits: **a limit made stricter never turns HOLD into PASS**, tried on random packs that are taken, and on the
+//! base pack with every demo job; and what several packs together make of one limit.
+
+use std::fmt::Write as _;
+
+use fillward::document::Document;
+use fillward::engine::{Finding, Judgement, Outcome, Scene, Verdict, check_examples, judge};
+use fillward::pack::{Condition, PackSet, Safer};
+use fillward::record::{self, Job};
+use fillward::units::{Exact, Quantity};
+use proptest::prelude::*;
+
+use crate::common;
+
+const SOURCE: &str = "source: {kind: local code, cite: invented for this test}";
+
+fn document(name: &str, text: &str) -> Document {
+    Document::read(name, text.as_bytes()).unwrap_or_else(|faults| panic!("{:?}\n{text}", miette::Report::new(faults)))
+}
+
+fn head(name: &str) -> String {
+    format!("pack: 1\nname: {name}\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: {}\n", common::DEMO_AT)
+}
+
+/// A rule that holds, covering the job, with these lines of conditions.
+fn rule(name: &str, applies: Option<&str>, demands: &str) -> String {
+    let applies = applies.map_or_else(String::new, |lines| format!("    applies: {lines}\n"));
+    format!(
+        "  {name}:\n    title: A fault\n    covers: job\n{applies}    demands: {demands}\n    why: It does harm.\n    \
+         put_right: Put it right.\n    {SOURCE}\n    on_fault: hold\n    permit: none\n    \
+         examples: {{passes: [{{says: none}}], holds: [{{says: none}}]}}\n"
+    )
+}
+
+fn fragment(packs: &PackSet, text: &str) -> Job {
+    let text = format!("record: 1\n{text}");
+    let document = document("job.yaml", &text);
+    record::read_fragment(document.source(), document.root(), packs.catalogue())
+        .unwrap_or_else(|faults| panic!("{:?}\n{text}", miette::Report::new(faults)))
+}
+
+// ---------------------------------------------------------------------------------------------- random packs
+
+/// The limits of a random pack: name, unit, and the values that it can have.
+const LIMITS: [(&str, &str); 4] = [("low", "psi"), ("high", "psi"), ("share", "%"), ("offset", "h")];
+
+/// One comparison as YAML in flow style, without its outermost braces.
+fn leaf() -> BoxedStrategy<String> {
+    let reading = || prop_oneof![Just("local.first"), Just("local.second")];
+    let limit = || prop_oneof![Just("low"), Just("high")];
+    let order = || prop_oneof![Just("at_least"), Just("at_most"), Just("above"), Just("below")];
+    let factor = || prop_oneof![Just("2"), Just("0.5"), Just("-1"), Just("0"), Just("{limit: share}")];
+    let operand = prop_oneof![
+        limit().prop_map(|limit| format!("{{limit: {limit}}}")),
+        (limit(), factor()).prop_map(|(limit, times)| format!("{{limit: {limit}, times: {times}}}")),
+        (reading(), limit()).prop_map(|(fact, limit)| format!("{{fact: {fact}, plus: {{limit: {limit}}}}}")),
+        (reading(), factor()).prop_map(|(fact, times)| format!("{{fact: {fact}, times: {times}}}")),
+        (0..6i32, limit()).prop_map(|(own, limit)| format!("{{limit: {limit}, plus: {own} psi}}")),
+        (0..6i32).prop_map(|own| format!("{own} psi")),
+    ];
+    prop_oneof![
+        6 => (reading(), order(), operand).prop_map(|(fact, order, of)| format!("{fact}: {{{order}: {of}}}")),
+        1 => (reading(), limit(), limit())
+            .prop_map(|(fact, a, b)| format!("{fact}: {{between: [{{limit: {a}}}, {{limit: {b}}}]}}")),
+        1 => any::<bool>().prop_map(|flag| format!("cure.flat: {{is: {flag}}}")),
+        1 => order().prop_map(|order| format!("planned_start: {{{order}: {{moment: judgement, plus: {{limit: offset}}}}}}")),
+    ]
+    .boxed()
+}
+
+fn condition() -> impl Strategy<Value = String> {
+    leaf().prop_recursive(2, 5, 2, |inner| {
+        let list = prop::collection::vec(inner.clone(), 1..3)
+            .prop_map(|parts| parts.iter().map(|part| format!("{{{part}}}")).collect::<Vec<_>>().join(", "));
+        prop_oneof![
+            (prop_oneof![Just("all"), Just("any")], list).prop_map(|(which, parts)| format!("{which}: [{parts}]")),
+            inner.clone().prop_map(|part| format!("not: {{{part}}}")),
+            (prop_oneof![Just("for_each"), Just("for_some")], inner)
+                .prop_map(|(which, part)| format!("{which}: {{of: person, meets: {{{part}}}}}")),
+        ]
+    })
+}
+
+/// The text of a random pack, with its limits at these values and of these directions (bit by bit, set is higher).
+fn pack_text(applies: Option<&str>, demands: &str, values: [i32; 4], higher: u8) -> String {
+    let mut text = head("random");
+    text.push_str("facts:\n");
+    for name in ["first", "second"] {
+        let about = "covers: job, kind: reading, of: pressure, about: A reading., example: 1 psi";
+        writeln!(text, "  {name}: {{{about}}}").unwrap();
+    }
+    let rules = rule("random", applies, demands);
+    let used = |name: &str| rules.contains(&format!("limit: {name}}}")) || rules.contains(&format!("limit: {name},"));
+    let mut limits = String::new();
+    for (position, (name, unit)) in LIMITS.iter().enumerate().filter(|(_, (name, _))| used(name)) {
+        let (value, safer) = (values[position], if higher >> position & 1 == 1 { "higher" } else { "lower" });
+        writeln!(limits, "  {name}: {{about: A limit., value: {value} {unit}, safer: {safer}, {SOURCE}}}").unwrap();
+    }
+    if !limits.is_empty() {
+        write!(text, "limits:\n{limits}").unwrap();
+    }
+    write!(text, "rules:\n{rules}").unwrap();
+    text
+}
+
+/// The pack, or the codes of what is wrong with it.
+fn packs(text: &str) -> Result<PackSet, Vec<&'static str>> {
+    PackSet::alone(vec![document("pack.yaml", text)]).map_err(|faults| {
+        faults.iter().map(fillward::document::Fault::code).map(fillward::document::Code::word).collect()
+    })
+}
+
+fn record_text(readings: [Option<(i32, i32)>; 2], flat: Option<bool>, start: i32, people: usize) -> String {
+    let mut text = format!("planned_start: 2026-03-04T{:02}:30:00-06:00\n", 9 + start);
+    if let Some(flat) = flat {
+        writeln!(text, "cure: {{flat: {flat}}}").unwrap();
+    }
+    let lines: Vec<String> = ["first", "second"]
+        .iter()
+        .zip(readings)
+        .filter_map(|(name, reading)| {
+            let (value, doubt) = reading?;
+            Some(match doubt {
+                0 => format!("{name}: {value} psi"),
+                doubt => format!("{name}: {{reading: {value} psi, uncertainty: {doubt} psi}}"),
+            })
+        })
+        .collect();
+    writeln!(text, "local: {{{}}}", lines.join(", ")).unwrap();
+    let people: Vec<String> = (0..people).map(|number| format!("{{name: p{number}}}")).collect();
+    writeln!(text, "people: [{}]", people.join(", ")).unwrap();
+    text
+}
+
+fn holds(packs: &PackSet, record: &str) -> Vec<bool> {
+    let job = fragment(packs, record);
+    judge(packs, &job, common::demo_at(), &common::demo_zone()).findings.iter().map(Finding::holds).collect()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 600, max_global_rejects: 60_000, failure_persistence: None, ..ProptestConfig::default()
+    })]
+
+    #[test]
+    fn a_limit_made_stricter_never_turns_hold_into_pass(
+        applies in prop::option::weighted(0.4, condition()), demands in condition(), higher: u8,
+        values in [0..6i32, 0..6i32, 0..300i32, -3..4i32], moves in [0..4i32, 0..4i32, 0..150i32, 0..3i32],
+        readings in [prop::option::of((0..6i32, 0..3i32)), prop::option::of((0..6i32, 0..3i32))],
+        flat: Option<bool>, start in -3..4i32, people in 0..3usize,
+    ) {
+        let (applies, demands) = (applies.map(|lines| format!("{{{lines}}}")), format!("{{{demands}}}"));
+        let text = |values| pack_text(applies.as_deref(), &demands, values, higher);
+        let Ok(loose) = packs(&text(values)) else { return Err(TestCaseError::reject("not taken")) };
+        let mut strict = values;
+        for (position, value) in strict.iter_mut().enumerate() {
+            *value += if higher >> position & 1 == 1 { moves[position] } else { -moves[position] };
+            if position < 3 {
+                *value = (*value).max(0);
+            }
+        }
+        let strict = packs(&text(strict)).unwrap();
+        let record = record_text(readings, flat, start, people);
+        for (before, after) in holds(&loose, &record).into_iter().zip(holds(&strict, &record)) {
+            prop_assert!(!before || after, "{}\n{record}", text(values));
+        }
+    }
+}
+
+/// What is refused, and what is taken: limit `low` in psi and `share` in per cent, each with its direction.
+#[test]
+fn the_direction_of_every_use_is_held_against_the_limit() {
+    let taken = |low: &str, share: &str, applies: Option<&str>, demands: &str| {
+        let bits = u8::from(low == "higher") | u8::from(share == "higher") << 2;
+        match packs(&pack_text(applies, demands, [3, 3, 100, 0], bits)) {
+            Ok(_) => true,
+            Err(codes) => {
+                assert!(codes.iter().all(|code| *code == "pack/against-safer"), "{demands}: {codes:?}");
+                false
+            }
+        }
+    };
+    let free = Some("{cure.flat: {is: true}}");
+    for (safer, demands) in [
+        ("higher", "{local.first: {at_least: {limit: low}}}"),
+        ("higher", "{local.first: {above: {limit: low}}}"),
+        ("lower", "{local.first: {at_most: {limit: low}}}"),
+        ("lower", "{local.first: {below: {limit: low}}}"),
+        ("lower", "{not: {local.first: {at_least: {limit: low}}}}"),
+        ("higher", "{not: {any: [{local.first: {at_most: {limit: low}}}, {cure.flat: {is: true}}]}}"),
+        ("higher", "{any: [{all: [{local.first: {at_least: {limit: low}}}]}, {cure.flat: {is: true}}]}"),
+        ("lower", "{for_each: {of: person, meets: {local.first: {at_most: {limit: low}}}}}"),
+        ("higher", "{for_some: {of: person, meets: {local.first: {at_least: {limit: low}}}}}"),
+        ("higher", "{local.first: {at_least: {limit: low, times: 0.5}}}"),
+        ("lower", "{local.first: {at_least: {limit: low, times: -1}}}"),
+        ("higher", "{local.first: {at_least: {fact: local.second, plus: {limit: low}}}}"),
+        ("higher", "{local.first: {between: [{limit: low}, 90 psi]}}"),
+        ("lower", "{local.first: {between: [1 psi, {limit: low}]}}"),
+    ] {
+        let other = if safer == "higher" { "lower" } else { "higher" };
+        assert!(taken(safer, "higher", free, demands), "{demands} with {safer}");
+        assert!(!taken(other, "higher", free, demands), "{demands} with {other}");
+        // Where the same stands in `applies`, it lets pass when it is false.
+        let inner = Some(demands);
+        assert!(taken(other, "higher", inner, "{cure.flat: {is: true}}"), "applies {demands} with {other}");
+        assert!(!taken(safer, "higher", inner, "{cure.flat: {is: true}}"), "applies {demands} with {safer}");
+    }
+    for demands in [
+        "{local.first: {between: [{limit: low}, {limit: low, plus: 5 psi}]}}",
+        "{all: [{local.first: {at_least: {limit: low}}}, {local.second: {at_most: {limit: low}}}]}",
+    ] {
+        for safer in ["higher", "lower"] {
+            assert!(!taken(safer, "higher", free, demands), "{demands} with {safer}");
+        }
+    }
+    let scaled = "{local.first: {at_least: {fact: local.second, times: {limit: share}}}}";
+    assert!(taken("higher", "higher", free, scaled) && !taken("higher", "lower", free, scaled));
+    // Nothing depends on a limit that is multiplied by nothing.
+    for safer in ["higher", "lower"] {
+        assert!(taken(safer, "higher", free, "{local.first: {at_least: {limit: low, times: 0}}}"), "{safer}");
+    }
+}
+
+// ------------------------------------------------------------------------------------------- the base pack
+
+/// A stricter value of a limit, in its own unit: by a fifth of it, and by a little more.
+fn stricter(value: Quantity, safer: Safer) -> String {
+    let fifth = value.value().abs().checked_div(Exact::from_int(5)).unwrap();
+    let by = fifth.checked_add(Exact::new(1, 100).unwrap()).unwrap();
+    let moved = match safer {
+        Safer::Higher => value.value().checked_add(by),
+        Safer::Lower => value.value().checked_sub(by),
+    };
+    let number = moved.unwrap().to_decimal(6, fillward::units::Rounding::Nearest);
+    format!("{number} {}", value.unit().symbol())
+}
+
+#[test]
+fn no_demo_job_passes_more_when_a_limit_of_the_base_pack_is_stricter() {
+    let base = PackSet::base().unwrap();
+    let jobs: Vec<(String, Job)> = common::files("shared/demo/jobs", ".yaml")
+        .into_iter()
+        .map(|path| (path.clone(), common::job(&base, &path)))
+        .collect();
+    let before: Vec<Judgement> =
+        jobs.iter().map(|(_, job)| judge(&base, job, common::demo_at(), &common::demo_zone())).collect();
+    let mut tightened = 0;
+    for limit in base.limits() {
+        let value = stricter(limit.values.last().unwrap().value, limit.safer);
+        let edition = &base.packs()[0].edition;
+        let mut text = head("stricter");
+        write!(text, "amends: {{pack: tyre-fill, edition: \"{edition}\"}}\namended_limits:\n").unwrap();
+        writeln!(text, "  {}: {{value: {value}, why: Stricter., {SOURCE}}}", limit.name).unwrap();
+        let packs = PackSet::base()
+            .unwrap()
+            .with(vec![document("stricter.yaml", &text)])
+            .unwrap_or_else(|faults| panic!("{:?}\n{text}", miette::Report::new(faults)));
+        for ((path, job), before) in jobs.iter().zip(&before) {
+            let after = judge(&packs, job, common::demo_at(), &common::demo_zone());
+            let passes_now = before.verdict == Verdict::Hold && after.verdict == Verdict::Pass;
+            assert!(!passes_now, "{path} passes with {} {value}", limit.name);
+            let came_to_hold = |(before, after): &(&Finding, &Finding)| !before.holds() && after.holds();
+            tightened += before.findings.iter().zip(&after.findings).filter(came_to_hold).count();
+        }
+    }
+    assert!(tightened > 20, "only {tightened} findings came to hold: the limits were hardly moved");
+}
+
+// ------------------------------------------------------------------------------------- several packs at once
+
+/// A local pack that sets the limit `stand_off` of the base pack (10 ft, safer higher).
+fn amending(name: &str, value: &str, rules: &str) -> Document {
+    let edition = PackSet::base().unwrap().packs()[0].edition.clone();
+    let amends = format!("amends: {{pack: tyre-fill, edition: \"{edition}\"}}\n");
+    let limit = format!("amended_limits:\n  stand_off: {{value: {value}, why: Stricter., {SOURCE}}}\n");
+    document(&format!("{name}.yaml"), &format!("{}{amends}{limit}{rules}", head(name)))
+}
+
+fn stand_off(packs: &PackSet, distance: &str) -> Outcome {
+    let job = fragment(packs, &format!("air_stage: {{stand_off: {distance}}}"));
+    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
+    let judgement = scene.judge();
+    let of_rule = |finding: &&Finding| {
+        let mut names = false;
+        scene
+            .rule(finding)
+            .unwrap()
+            .demands
+            .leaves(&mut |leaf| names |= leaf.at.ends_with("/air_stage.stand_off/at_least"));
+        names
+    };
+    judgement.findings.iter().find(of_rule).unwrap().outcome
+}
+
+#[test]
+fn of_several_packs_the_strictest_limit_counts_in_whatever_order_they_stand() {
+    for values in [["12 ft", "11 ft"], ["11 ft", "12 ft"], ["12 ft", "12 ft"]] {
+        let local = vec![amending("one", values[0], ""), amending("two", values[1], "")];
+        let packs = PackSet::base().unwrap().with(local).unwrap();
+        assert_eq!(stand_off(&packs, "11.9 ft"), Outcome::Broken, "{values:?}");
+        assert_eq!(stand_off(&packs, "12 ft"), Outcome::Met, "{values:?}");
+    }
+    assert_eq!(stand_off(&PackSet::base().unwrap(), "10 ft"), Outcome::Met);
+}
+
+/// The author of a pack sees what the pack itself amends, and not what later ones do.
+#[test]
+fn examples_are_judged_by_the_amendments_of_their_own_pack_and_of_those_before_it() {
+    let rules = "rules:\n  too-near:\n    title: A fault\n    covers: job\n    demands: \
+                 {air_stage.stand_off: {at_least: {limit: stand_off}}}\n    why: It does harm.\n    put_right: Put it right.\n    \
+                 SOURCE\n    on_fault: hold\n    permit: none\n    examples: {passes: [{air_stage.stand_off: 12 ft}], \
+                 holds: [{air_stage.stand_off: 11.9 ft}]}\n"
+        .replace("SOURCE", SOURCE);
+    let packs = PackSet::base().unwrap().with(vec![amending("own", "12 ft", &rules)]).unwrap();
+    assert_eq!(check_examples(&packs).1.len(), 0);
+    let packs = packs.with(vec![amending("later", "15 ft", "")]).unwrap();
+    assert_eq!(check_examples(&packs).1.len(), 0, "a later pack turned an example");
+    // The job itself is judged by all of them.
+    assert_eq!(stand_off(&packs, "14 ft"), Outcome::Broken);
+}
+
+/// No rule, no pass: a pack whose only rule advises, and one whose only rule is out of force, judge nothing.
+#[test]
+fn a_judgement_by_no_holding_rule_is_a_hold() {
+    let job = "cure: {flat: true}";
+    let rules = format!("{}rules:\n{}", head("only"), rule("only", None, "{cure.flat: {is: true}}"));
+    for (change, into, verdict) in [
+        ("", "", Verdict::Pass),
+        ("on_fault: hold", "on_fault: advise", Verdict::Hold),
+        ("permit: none", "permit: none\n    in_force: {from: 2026-03-05}", Verdict::Hold),
+        ("permit: none", "permit: none\n    in_force: {until: 2026-03-04}", Verdict::Hold),
+        ("permit: none", "permit: none\n    in_force: {from: 2026-03-04, until: 2026-03-05}", Verdict::Pass),
+        ("covers: job", "covers: each person", Verdict::Hold),
+    ] {
+        let packs = packs(&rules.replacen(change, into, 1)).unwrap();
+        let judgement = judge(&packs, &fragment(&packs, job), common::demo_at(), &common::demo_zone());
+        assert_eq!(judgement.verdict, verdict, "{into}");
+    }
+}
+
+// ------------------------------------------------------------------------------------- identifiers of comparisons
+
+fn leaf_ids(packs: &PackSet) -> Vec<String> {
+    let mut ids = Vec::new();
+    for pack in packs.packs() {
+        for rule in &pack.rules {
+            for condition in rule.applies.iter().chain([&rule.demands]) {
+                Condition::leaves(condition, &mut |leaf| ids.push(pack.leaf_id(rule, leaf)));
+            }
+        }
+    }
+    ids.sort();
+    ids
+}
+
+/// Every comparison of the base pack has an identifier of its own, and laying the text out anew changes none.
+#[test]
+fn identifiers_of_comparisons_are_unique_and_outlive_a_new_layout() {
+    let base = PackSet::base().unwrap();
+    let ids = leaf_ids(&base);
+    assert!(ids.len() > 100 && ids.windows(2).all(|pair| pair[0] != pair[1]), "{ids:?}");
+    assert!(ids.contains(&"tyre-fill/workspace-cold#/demands/any/1/cure.planned/at_least".to_owned()), "{ids:?}");
+    let anew: Vec<Document> = PackSet::base_files()
+        .iter()
+        .map(|(name, text)| {
+            // Through a data model and back: block style, other quotes, no comments, keys in another order.
+            let data: serde_json::Value = serde_yaml::from_str(text).unwrap();
+            document(name, &serde_yaml::to_string(&data).unwrap())
+        })
+        .collect();
+    assert_eq!(leaf_ids(&PackSet::alone(anew).unwrap()), ids);
+}
