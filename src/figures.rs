@@ -38,12 +38,16 @@ pub enum FigureId {
     BeadDiameter,
     /// Whether the size designation agrees with the rest of the record.
     SizeAgrees,
+    /// Whether the tube is marked for the tyre's size.
+    TubeSuits,
     /// The narrowest rim to expect for the size.
     RimWidthLeast,
     /// The widest rim to expect for the size.
     RimWidthMost,
     /// The volume inside the mounted tyre.
     CavityVolume,
+    /// Whether the recorded inside volume is believed.
+    VolumeBelieved,
     /// The mass of mix that fills one assembly.
     MixMass,
     /// The highest pressure that the gauge may show.
@@ -72,6 +76,8 @@ pub enum FigureId {
     FilledMass,
     /// The mass of one component that the job takes.
     ComponentNeeded,
+    /// The mass of it that the job takes by the likeliest volumes.
+    ComponentLikely,
     /// What is left of it after the job.
     ComponentLeft,
     /// When a cold component will be warm.
@@ -248,9 +254,11 @@ impl<'a> Workings<'a> {
             FigureId::PlyRating => markings::ply_rating(self),
             FigureId::BeadDiameter => markings::bead_diameter(self),
             FigureId::SizeAgrees => markings::size_agrees(self),
+            FigureId::TubeSuits => markings::tube_suits(self),
             FigureId::RimWidthLeast => markings::rim_width(self, Interval::lo),
             FigureId::RimWidthMost => markings::rim_width(self, Interval::hi),
             FigureId::CavityVolume => material::cavity_volume(self),
+            FigureId::VolumeBelieved => material::volume_believed(self),
             FigureId::MixMass => material::mix_mass(self),
             FigureId::PressureCeiling => pressure::ceiling(self),
             FigureId::PressureFloor => pressure::floor(facts),
@@ -265,6 +273,7 @@ impl<'a> Workings<'a> {
             FigureId::PreStretchOnScale => pre_stretch::on_scale(source, facts),
             FigureId::FilledMass => handling::filled_mass(self),
             FigureId::ComponentNeeded => material::component_needed(source, facts),
+            FigureId::ComponentLikely => material::component_likely(source, facts),
             FigureId::ComponentLeft => material::component_left(source, facts),
             FigureId::WarmAt => time::warm_at(source, facts),
             FigureId::JobMixMass => material::job_mix_mass(source),

@@ -17,3 +17,4 @@ pub mod tube;
 
 pub use designation::{Construction, Designation, DesignationError};
 pub use family::{Evidence, Family};
+pub use tube::TubeMarking;

@@ -258,7 +258,7 @@ fn documents_that_cannot_be_read() {
 
 #[test]
 fn values_that_cannot_be() {
-    check("tests/cli/bad-values.yaml", 15);
+    check("tests/cli/bad-values.yaml", 17);
 }
 
 #[test]

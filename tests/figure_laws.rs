@@ -58,6 +58,7 @@ const SLOTS: &[Slot] = &[
     slot("assemblies.0.tyre.section_width", "assembly.tyre.section_width", Fill::Tenths(170, 180, "in")),
     slot("assemblies.0.tyre.overall_diameter", "assembly.tyre.overall_diameter", Fill::Tenths(520, 540, "in")),
     slot("assemblies.0.tyre.inside_volume", "assembly.tyre.inside_volume", Fill::Tenths(600, 800, "gal")),
+    slot("assemblies.0.tube.size", "assembly.tube.size", Fill::Text(&["17.5-25", "18.00-25"])),
     slot("assemblies.0.tyre.sidewall_maximum", "assembly.tyre.sidewall_maximum", Fill::Tenths(600, 900, "psi")),
     slot("assemblies.0.tyre.mass", "assembly.tyre.mass", Fill::Tenths(1500, 5000, "lb")),
     slot("assemblies.0.rim.width", "assembly.rim.width", Fill::Tenths(130, 150, "in")),
@@ -220,6 +221,8 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::PreStretchTrembling => "1.5 %",
         Parameter::PreStretchLetDown => "100 %",
         Parameter::UsedTyreGrowth | Parameter::Waste => "5 %",
+        Parameter::InsideVolumeLeast => "85 %",
+        Parameter::InsideVolumeMost => "125 %",
         Parameter::CageFactor => "150 %",
     };
     Quantity::parse(text, parameter.dimension()).unwrap().base()

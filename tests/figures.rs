@@ -128,6 +128,21 @@ fn figures_mix_mass_by_parts() {
     assert_eq!(middle, "102.9");
 }
 
+/// 100 L of a mix of 1 kg/L and 2 kg of priming, in equal parts, are 51 kg of each, a used tyre and waste or not
+/// (arithmetic). What the job may take lies around it.
+#[test]
+fn figures_likely_need_has_no_width() {
+    let packs = PackSet::base().unwrap();
+    for state in ["new", "used"] {
+        let tyre = format!("tyre: {{size: 11R22.5, state: {state}, inside_volume: 100 L}}");
+        let job = job(&packs, "pump: {priming: 2 kg}", &tyre, "density: 1 kg/L, parts: 1", "density: 1 kg/L, parts: 1");
+        let likely = interval(&figure(&packs, &job, Subject::Component, FigureId::ComponentLikely));
+        assert_eq!(likely, Interval::point(Exact::from_int(51)));
+        let needed = interval(&figure(&packs, &job, Subject::Component, FigureId::ComponentNeeded));
+        assert!(needed.lo() < likely.lo() && likely.hi() < needed.hi());
+    }
+}
+
 /// One pump gives 0.81 lb a cycle (common practice, no source): 81 lb take 100 cycles when nothing is in doubt.
 #[test]
 fn figures_pump_cycles() {

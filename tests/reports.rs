@@ -308,14 +308,6 @@ fn no_cure_asks_for_a_target_above_the_ratings() {
     assert!(said.contains("`target-above-tyre-rating`"), "{said}");
 }
 
-#[test]
-fn a_size_that_cannot_be_read_is_not_called_unwritten() {
-    let finding = changed("pass-loader-bias-used", &[("size: ", "size: x")], "tyre-fill/bead-diameter-mismatch");
-    let texts: Vec<&str> = finding.labels.iter().map(|label| label.text.as_str()).collect();
-    assert!(texts.iter().any(|text| text.contains("bead diameter: cannot be worked out")), "{texts:?}");
-    assert!(!texts.iter().any(|text| text.contains("nothing is written here")), "{texts:?}");
-}
-
 /// A target that only just reaches what the ratings allow clears the finding; one that must be a hair higher does not.
 #[test]
 fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {

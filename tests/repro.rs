@@ -1,11 +1,15 @@
 //! Records that were once judged wrongly, each with what it must give. The laws that they broke are tried on random
 //! records elsewhere; here stand the cases by which they were found.
 
+use std::collections::BTreeSet;
+
 use fillward::engine::{Scene, Verdict};
+use fillward::figures::FigureId;
 use fillward::pack::PackSet;
-use fillward::record;
+use fillward::record::{self, Subject};
 
 use crate::common;
+use crate::figures::{figure, interval};
 
 /// A record, the local packs beside the base pack, and the rules that must hold it; none for a pass.
 type Case = (&'static str, &'static [&'static str], &'static [&'static str]);
@@ -25,6 +29,8 @@ const CASES: &[Case] = &[
     ("hold-stretch-ended-8-days-ago", &[], TOO_LONG_AGO),
     // The reading was of a freezing bay besides.
     ("hold-air-reading-of-2016", &[], &["workspace-unfit", "workspace-reading-stale"]),
+    ("bounds-by-name", &[], &[]),
+    ("bounds-measured", &[], &[]),
     ("pass-fresh-stretch-beside-an-old-one", &[], &[]),
     ("pass-fresh-stretch-beside-an-old-one", &["pack-shorter-gap"], &[]),
     // The fresh stretch was at 26 degC, which is 78.8 degF.
@@ -87,4 +93,41 @@ fn no_record_is_left_out() {
         let listed = judged || REFUSED.iter().any(|(record, _)| *record == name);
         assert!(listed, "{name}");
     }
+}
+
+const BOUNDS: [&str; 2] = ["tests/repro/bounds-by-name.yaml", "tests/repro/bounds-measured.yaml"];
+
+/// One forklift drive tyre by its name alone and measured: every figure that rests on the volume lies inside the same
+/// figure by the name.
+#[test]
+fn what_is_measured_lies_inside_what_the_name_gives() {
+    let packs = PackSet::base().unwrap();
+    let [by_name, measured] = BOUNDS.map(|path| common::job(&packs, path));
+    for (subject, id) in [
+        (Subject::Assembly, FigureId::CavityVolume),
+        (Subject::Assembly, FigureId::MixMass),
+        (Subject::Assembly, FigureId::FilledMass),
+        (Subject::Component, FigureId::ComponentNeeded),
+        (Subject::Component, FigureId::ComponentLeft),
+        (Subject::Job, FigureId::JobMixMass),
+        (Subject::Job, FigureId::PumpCycles),
+    ] {
+        let [outer, inner] = [&by_name, &measured].map(|job| interval(&figure(&packs, job, subject, id)));
+        assert!(outer.lo() <= inner.lo() && inner.hi() <= outer.hi(), "{id:?}: {inner:?} in {outer:?}");
+        assert!(outer != inner, "{id:?}: measuring narrows nothing");
+    }
+}
+
+/// No rule holds the measured tyre that lets the named one through.
+#[test]
+fn leaving_the_measurements_out_clears_nothing() {
+    let packs = PackSet::base().unwrap();
+    let [by_name, measured] = BOUNDS.map(|path| {
+        let job = common::job(&packs, path);
+        let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+        let findings = scene.judge().findings;
+        let holding = findings.iter().filter(|finding| finding.holds());
+        holding.map(|finding| scene.rule(finding).unwrap().name.to_string()).collect::<BTreeSet<_>>()
+    });
+    assert!(measured.is_subset(&by_name), "{measured:?} against {by_name:?}");
 }

@@ -138,6 +138,8 @@ codes! {
         "The text is not a calendar day. Write it like `2026-01-31`.";
     RecordNotAQuantity = "record/not-a-quantity":
         "The text is not a number with a unit that measures this. Write a number and one of the units listed.";
+    RecordNotASize = "record/not-a-size":
+        "The text is not a tyre size, or could be read as two. Write it as the sidewall has it, and as the cure says where two readings are listed.";
     RecordNotAnInstant = "record/not-an-instant":
         "The text is not an instant with its offset. Write it like `2026-01-31T08:00:00-06:00`.";
     RecordOffsetOfAnotherZone = "record/offset-of-another-zone":

@@ -130,7 +130,7 @@ impl Scene<'_> {
             Test::OneOf(values) | Test::NoneOf(values) => values.iter().map(literal).collect(),
             test => test.operands().zip(&leaf.right).map(|(of, seen)| self.bound(of, seen, &leaf.here)).collect(),
         };
-        Comparison { fact, value, test: word(&leaf.leaf.test), bounds, truth: leaf.truth }
+        Comparison { fact, value, test: leaf.leaf.test.row().word, bounds, truth: leaf.truth }
     }
 
     /// The place and the value that were looked at; of a reading whose age was asked, its instant.
@@ -186,23 +186,4 @@ impl Scene<'_> {
 
 fn absent(fact: Path, test: &'static str) -> Comparison {
     Comparison { fact, value: Known::NotRecorded, test, bounds: Vec::new(), truth: Truth::Unknown }
-}
-
-/// The word of the rule language for a test.
-const fn word(test: &Test) -> &'static str {
-    match test {
-        Test::Is(_) => "is",
-        Test::IsNot(_) => "is_not",
-        Test::OneOf(_) => "one_of",
-        Test::NoneOf(_) => "none_of",
-        Test::AtLeast(_) => "at_least",
-        Test::AtMost(_) => "at_most",
-        Test::Above(_) => "above",
-        Test::Below(_) => "below",
-        Test::Between(..) => "between",
-        Test::Before(_) => "before",
-        Test::After(_) => "after",
-        Test::Recorded(_) => "recorded",
-        Test::ReadWithin(_) => "read_within",
-    }
 }

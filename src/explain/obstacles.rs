@@ -8,7 +8,6 @@ use crate::figures::Obstacle;
 pub(super) fn words(obstacle: &Obstacle) -> String {
     let fixed = match obstacle {
         Obstacle::NoLimit(parameter) => return format!("no pack in force sets the limit `{}`", parameter.limit()),
-        Obstacle::SizeNotRead(error) => return format!("{error}; {}", error.help()),
         Obstacle::NoCavity(error) => return format!("{error}; {}", error.help()),
         Obstacle::OutOfRange => "the numbers leave the range that can be reckoned exactly",
         Obstacle::NoSuchPlyRating => "no tyre has this ply rating",

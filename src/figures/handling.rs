@@ -1,9 +1,9 @@
 //! The mass of a filled assembly, for lifting gear and wheel.
 
-use super::material::mass_unit;
+use super::material::{mass_unit, named_cavity};
 use super::{Figure, Lack, Obstacle, Workings, checked};
 use crate::record::catalogue::assembly;
-use crate::tyre::cavity;
+use crate::tyre::cavity::{self, Cavity};
 use crate::tyre::dimensions::{Dimensions, Length, Origin};
 use crate::units::{Exact, Interval};
 
@@ -59,10 +59,17 @@ fn believed(recorded: Interval, estimated: Interval) -> Option<Interval> {
     }
 }
 
-/// What lies between the rectangle around the outside and the cavity, taken as casing.
+/// The mass of the casing: as measured, within the bounds by the name alone, so that what is measured cannot make the mass
+/// of the filled assembly less certain.
 fn casing_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
+    let named = casing_around(workings, &named_cavity(workings)?)?;
+    let measured = casing_around(workings, workings.cavity()?)?;
+    Ok(measured.intersect(named).unwrap_or(named))
+}
+
+/// What lies between the rectangle around the outside and the cavity, taken as casing.
+fn casing_around(workings: &Workings<'_>, inside: &Cavity) -> Result<Interval, Lack> {
     let unusable = || Lack::obstacle(Obstacle::OutOfRange, &[assembly::TYRE_SIZE]);
-    let inside = workings.cavity()?;
     let dimensions = Dimensions {
         section_width: inside.section_width,
         section_height: inside.section_height,

@@ -5,7 +5,6 @@
 use super::Parameter;
 use crate::record::FactKey;
 use crate::tyre::cavity::CavityError;
-use crate::tyre::designation::DesignationError;
 
 /// What a figure lacks.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,8 +27,6 @@ pub enum Obstacle {
     OutOfRange,
     /// No pack in force sets a limit that the figure uses.
     NoLimit(Parameter),
-    /// The size designation cannot be read.
-    SizeNotRead(Box<DesignationError>),
     /// Size and dimensions leave no inside volume.
     NoCavity(Box<CavityError>),
     /// No tyre has the recorded ply rating.
@@ -70,7 +67,6 @@ impl Obstacle {
         match self {
             Self::OutOfRange => "out-of-range",
             Self::NoLimit(_) => "no-limit",
-            Self::SizeNotRead(_) => "size-not-read",
             Self::NoCavity(_) => "no-cavity",
             Self::NoSuchPlyRating => "no-such-ply-rating",
             Self::GaugeDoubtUnknown => "gauge-doubt-unknown",

@@ -1,18 +1,18 @@
 //! Figures read off the tyre's own markings.
 
 use super::reader::Reader;
-use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
+use super::{Figure, Lack, Workings, between, checked, measured};
 use crate::record::catalogue::assembly;
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, Tube};
-use crate::tyre::{Designation, load_range};
+use crate::tyre::{Designation, TubeMarking, load_range};
 use crate::units::{Exact, Interval, Quantity, Unit};
 
 /// The size designation of an assembly.
 pub(super) fn designation(facts: Reader<'_>) -> Result<Designation, Lack> {
     let text = facts.need_text(assembly::TYRE_SIZE)?;
-    let not_read = |error| Lack::obstacle(Obstacle::SizeNotRead(Box::new(error)), &[assembly::TYRE_SIZE]);
-    Designation::parse(text).map_err(not_read)
+    // A record holds no size that cannot be read.
+    Designation::parse(text).map_err(|_| Lack::missing(assembly::TYRE_SIZE))
 }
 
 /// Everything that the sidewall says of the ply rating, in one interval: two that differ are neither believed.
@@ -59,10 +59,12 @@ pub(super) fn rim_width(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> 
 /// speak.
 pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let designation = workings.designation()?;
-    let radial = designation.construction().map(|construction| match construction {
+    let named = designation.construction().map(|construction| match construction {
         Construction::Radial => "radial",
         Construction::Diagonal | Construction::BiasBelted => "bias",
     });
+    // Stars mark the load capacity of radial tyres only.
+    let starred = (designation.markings().stars() > 0).then_some("radial");
     let seal = designation.markings().tube().map(|tube| match tube {
         Tube::Tubeless => "tubeless",
         Tube::TubeType => "tube type",
@@ -70,7 +72,18 @@ pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let differs = |key, by_size: Option<&str>| {
         by_size.zip(workings.facts.text(key)).is_some_and(|(by_size, recorded)| by_size != recorded)
     };
-    let agrees = !differs(assembly::TYRE_CONSTRUCTION, radial) && !differs(assembly::TYRE_SEAL, seal);
+    let agrees = named.zip(starred).is_none_or(|(named, starred)| named == starred)
+        && !differs(assembly::TYRE_CONSTRUCTION, named.or(starred))
+        && !differs(assembly::TYRE_SEAL, seal);
     let one_strength = plies(workings).is_none_or(Interval::is_point);
     Ok(Value::Flag(agrees && one_strength))
+}
+
+/// Whether the tube is marked for a size that the tyre shows: sizes are compared, not texts.
+pub(super) fn tube_suits(workings: &Workings<'_>) -> Figure {
+    let tyre = workings.designation()?;
+    let text = workings.facts.need_text(assembly::TUBE_SIZE)?;
+    // A record holds no marking that cannot be read.
+    let tube = TubeMarking::parse(text).map_err(|_| Lack::missing(assembly::TUBE_SIZE))?;
+    Ok(Value::Flag(tube.suits(tyre)))
 }

@@ -2,18 +2,17 @@
 
 use super::reader::{Reader, Source};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
-use crate::record::FactKey;
 use crate::record::catalogue::{assembly, component, job as whole};
+use crate::record::{FactKey, Value};
 use crate::tyre::cavity::{self, Cavity};
 use crate::tyre::{Construction, dimensions};
 use crate::units::{Exact, Interval, Unit};
 use crate::vocabulary::Subject;
 
-/// The inputs of the cavity model, as recorded.
-pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
+/// The inputs of the cavity model by the name of the tyre, with strength and construction as recorded.
+fn by_name<'w>(workings: &'w Workings<'_>) -> Result<cavity::Inputs<'w>, Lack> {
     let facts = workings.facts;
     let designation = workings.designation()?;
-    let quantity = |key| facts.shown(key);
     let ply_rating = match super::markings::plies(workings).filter(|plies| plies.is_point()) {
         None => None,
         Some(plies) => {
@@ -27,18 +26,42 @@ pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
         Some("bias") => Some(Construction::Diagonal),
         _ => None,
     };
+    Ok(cavity::Inputs { ply_rating, construction, ..cavity::Inputs::by_name(designation) })
+}
+
+/// The cavity as measured, or as the tyre's maker publishes it.
+pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
+    let Workings { source, facts, .. } = *workings;
+    let named = by_name(workings)?;
+    let quantity = |key| facts.shown(key);
+    let inside_volume = match quantity(assembly::TYRE_INSIDE_VOLUME) {
+        None => None,
+        Some(volume) => {
+            let least = source.limit(Parameter::InsideVolumeLeast)?;
+            let most = source.limit(Parameter::InsideVolumeMost)?;
+            let believed = Interval::new(least, most).ok_or_else(Lack::out_of_range)?;
+            Some(cavity::Stated { volume, believed })
+        }
+    };
     let inputs = cavity::Inputs {
-        designation,
         recorded: dimensions::Recorded {
             section_width: quantity(assembly::TYRE_SECTION_WIDTH),
             overall_diameter: quantity(assembly::TYRE_OVERALL_DIAMETER),
             rim_width: quantity(assembly::RIM_WIDTH),
         },
-        ply_rating,
-        construction,
-        inside_volume: quantity(assembly::TYRE_INSIDE_VOLUME),
+        inside_volume,
+        ..named
     };
-    cavity::estimate(&inputs).map_err(|error| {
+    estimate(&inputs)
+}
+
+/// The cavity by the name alone.
+pub(super) fn named_cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
+    estimate(&by_name(workings)?)
+}
+
+fn estimate(inputs: &cavity::Inputs<'_>) -> Result<Cavity, Lack> {
+    cavity::estimate(inputs).map_err(|error| {
         let about = culprit(&error);
         Lack::obstacle(Obstacle::NoCavity(Box::new(error)), &[about])
     })
@@ -64,6 +87,12 @@ fn culprit(error: &cavity::CavityError) -> FactKey {
 /// The volume inside the mounted tyre, new.
 pub(super) fn cavity_volume(workings: &Workings<'_>) -> Figure {
     between(workings.cavity()?.volume, volume_unit(workings.facts))
+}
+
+/// Whether the recorded inside volume is near enough to what the size gives.
+pub(super) fn volume_believed(workings: &Workings<'_>) -> Figure {
+    let believed = workings.cavity()?.believed;
+    believed.map(Value::Flag).ok_or_else(|| Lack::missing(assembly::TYRE_INSIDE_VOLUME))
 }
 
 /// Litres where the crew writes metric pressures, gallons elsewhere.
@@ -190,6 +219,21 @@ fn stock_unit(source: Source<'_>, side: Reader<'_>) -> Unit {
 /// The mass of one component that the job takes.
 pub(super) fn component_needed(source: Source<'_>, side: Reader<'_>) -> Figure {
     between(needed(source, side)?, stock_unit(source, side))
+}
+
+/// The mass of one component by the likeliest volume of each tyre, with what the priming takes. A need that is written
+/// down is held against it, so that no width of the model decides.
+pub(super) fn component_likely(source: Source<'_>, side: Reader<'_>) -> Figure {
+    let (density, parts_sum) = mix(source)?;
+    let (_, parts) = density_and_parts(side)?;
+    let mut sum = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
+    for facts in source.of(Subject::Assembly) {
+        let volume = Workings::reading(source, facts).cavity()?.point.base();
+        let added = volume.checked_mul(density).and_then(|mass| sum.checked_add(mass));
+        sum = added.ok_or_else(Lack::out_of_range)?;
+    }
+    let share = parts.checked_div(parts_sum).and_then(|share| sum.checked_mul(share));
+    checked(share.map(Interval::point), stock_unit(source, side))
 }
 
 /// What is left of a component after the job; below zero where it does not last.

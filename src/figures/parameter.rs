@@ -21,6 +21,10 @@ pub enum Parameter {
     PreStretchLetDown,
     /// By how much a used tyre may have grown inside.
     UsedTyreGrowth,
+    /// The share of the modelled volume below which a recorded inside volume is not believed.
+    InsideVolumeLeast,
+    /// The share above which it is not.
+    InsideVolumeMost,
     /// The share of the mix that is lost.
     Waste,
     /// The share of the tyre's highest pressure that the cage must stand.
@@ -39,7 +43,7 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 17] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
@@ -48,6 +52,8 @@ impl Parameter {
         Self::PreStretchLag,
         Self::PreStretchLetDown,
         Self::UsedTyreGrowth,
+        Self::InsideVolumeLeast,
+        Self::InsideVolumeMost,
         Self::Waste,
         Self::CageFactor,
         Self::ProcessingTemperature,
@@ -68,6 +74,8 @@ impl Parameter {
             Self::PreStretchLag => "pre_stretch_lag",
             Self::PreStretchLetDown => "pre_stretch_let_down",
             Self::UsedTyreGrowth => "used_tyre_growth",
+            Self::InsideVolumeLeast => "inside_volume_least",
+            Self::InsideVolumeMost => "inside_volume_most",
             Self::Waste => "waste_allowance",
             Self::CageFactor => "cage_factor",
             Self::ProcessingTemperature => "processing_temperature",
@@ -94,6 +102,8 @@ impl Parameter {
             Self::PreStretchTrembling
             | Self::PreStretchLetDown
             | Self::UsedTyreGrowth
+            | Self::InsideVolumeLeast
+            | Self::InsideVolumeMost
             | Self::Waste
             | Self::CageFactor => Dimension::Percent,
         }

@@ -70,9 +70,23 @@ const LOG: Facts = &[
     (assembly::PRE_STRETCH_THERMOMETER, Free),
 ];
 /// The limits of the mass of one assembly's mix, of the job's, and of what is left.
-const GROWTH: Limits = &[(Parameter::UsedTyreGrowth, Up)];
-const TOTAL: Limits = &[(Parameter::UsedTyreGrowth, Up), (Parameter::Waste, Up)];
-const LEFT: Limits = &[(Parameter::UsedTyreGrowth, Down), (Parameter::Waste, Down)];
+const GROWTH: Limits =
+    &[(Parameter::UsedTyreGrowth, Up), (Parameter::InsideVolumeLeast, Free), (Parameter::InsideVolumeMost, Free)];
+const TOTAL: Limits = &[
+    (Parameter::UsedTyreGrowth, Up),
+    (Parameter::Waste, Up),
+    (Parameter::InsideVolumeLeast, Free),
+    (Parameter::InsideVolumeMost, Free),
+];
+const LEFT: Limits = &[
+    (Parameter::UsedTyreGrowth, Down),
+    (Parameter::Waste, Down),
+    (Parameter::InsideVolumeLeast, Free),
+    (Parameter::InsideVolumeMost, Free),
+];
+/// The limits between which a recorded inside volume is believed. Where it is not, the model stands in its place, which
+/// may be more or less.
+const BELIEVED: Limits = &[(Parameter::InsideVolumeLeast, Free), (Parameter::InsideVolumeMost, Free)];
 const PRIMING: Facts = &[(job::PUMP_PRIMING, Up)];
 
 /// The limits of what was lost in the log.
@@ -147,6 +161,18 @@ pub const TABLE: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::TubeSuits,
+        Assembly,
+        "tube_suits",
+        FigureKind::Flag,
+        (
+            "Whether one of the sizes that the tube is marked for is one that the tyre shows, however each is written.",
+            "sizes of the tube against sizes of the tyre",
+        ),
+        &[(assembly::TUBE_SIZE, Free), (assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
+    row(
         FigureId::RimWidthLeast,
         Assembly,
         "rim_width_least",
@@ -171,10 +197,31 @@ pub const TABLE: &[FigureSpec] = &[
         VOLUME,
         (
             "The volume inside the mounted tyre when new, between bounds found by comparison with published volumes.",
-            "half ellipse on parabola about the axle, times the family's factor; a recorded inside volume goes before it",
+            "half ellipse on parabola about the axle, times the family's factor; a recorded inside volume that is believed goes before it",
         ),
         CAVITY,
-        &[],
+        BELIEVED,
+    ),
+    row(
+        FigureId::VolumeBelieved,
+        Assembly,
+        "volume_believed",
+        FigureKind::Flag,
+        (
+            "Whether the recorded inside volume is near enough to what the size gives; if not, nothing is worked out from it.",
+            "recorded inside volume / modelled volume, between two shares",
+        ),
+        &[
+            (assembly::TYRE_INSIDE_VOLUME, Free),
+            (assembly::TYRE_SIZE, Free),
+            (assembly::TYRE_SECTION_WIDTH, Free),
+            (assembly::TYRE_OVERALL_DIAMETER, Free),
+            (assembly::RIM_WIDTH, Free),
+            (assembly::TYRE_PLY_RATING, Free),
+            (assembly::TYRE_LOAD_RANGE, Free),
+            (assembly::TYRE_CONSTRUCTION, Free),
+        ],
+        BELIEVED,
     ),
     row(
         FigureId::MixMass,
@@ -339,6 +386,18 @@ pub const TABLE: &[FigureSpec] = &[
         ),
         &joined::<15>(&[DENSITY, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         TOTAL,
+    ),
+    row(
+        FigureId::ComponentLikely,
+        Component,
+        "likely_need",
+        MASS,
+        (
+            "The mass of this component that the job takes by the likeliest volume of each tyre, without growth and waste; a need that is written down is held against it.",
+            "(sum of likeliest volumes x mix density + priming) x parts / sum of parts",
+        ),
+        &joined::<14>(&[DENSITY, PRIMING, CAVITY]),
+        BELIEVED,
     ),
     row(
         FigureId::ComponentLeft,

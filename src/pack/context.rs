@@ -126,7 +126,7 @@ pub(super) fn limit(name: &str, pack: usize, amends: Option<usize>, limits: &[Li
 pub(super) fn class(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<Class> {
     match term {
         Term::Fact(key) => Some(match &catalogue.spec(key)?.kind {
-            Kind::Text | Kind::Choice(_) => Class::Text,
+            Kind::Text | Kind::TyreSize | Kind::TubeSizes | Kind::Choice(_) => Class::Text,
             Kind::Flag => Class::Flag,
             Kind::Choices(_) => Class::Words,
             Kind::Count => Class::Number(Dimension::Count),

@@ -94,7 +94,7 @@ pub fn example(spec: &FactSpec) -> Option<Value> {
     let number =
         |dimension| Quantity::parse(text, dimension).ok().map(|q| Value::Measured(Box::new(Measured::exact(q))));
     match &spec.kind {
-        Kind::Text => Some(Value::Text(text.into())),
+        Kind::Text | Kind::TyreSize | Kind::TubeSizes => Some(Value::Text(text.into())),
         Kind::Choice(words) => words.iter().find(|word| *word == text).map(|word| Value::Text(word.as_ref().into())),
         Kind::Flag => Some(Value::Flag(text == "true")),
         Kind::Choices(_) => Some(Value::Words(Vec::new())),

@@ -19,6 +19,10 @@ pub use asked::{Asked, HoldsFor, Station};
 pub enum Kind {
     /// Free text.
     Text,
+    /// The size designation of a tyre, as text that can be read as one.
+    TyreSize,
+    /// The marking of a tube, as text that can be read as one or more sizes.
+    TubeSizes,
     /// True or false.
     Flag,
     /// One of a closed list of words.
@@ -46,6 +50,8 @@ impl Kind {
     pub fn describe(&self) -> String {
         match self {
             Self::Text => "text".to_owned(),
+            Self::TyreSize => "a tyre size".to_owned(),
+            Self::TubeSizes => "one or more tyre sizes".to_owned(),
             Self::Flag => "true or false".to_owned(),
             Self::Choice(words) => format!("one of: {}", words.join(", ")),
             Self::Choices(words) => format!("a list of any of: {}", words.join(", ")),

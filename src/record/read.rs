@@ -9,7 +9,6 @@ use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
-
 use crate::units::{Exact, Zone};
 use crate::vocabulary::PerSubject;
 

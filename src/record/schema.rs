@@ -172,9 +172,14 @@ fn annotated(spec: &FactSpec, mut schema: Json) -> Json {
 /// The example as the value an editor would insert.
 fn example(spec: &FactSpec) -> Json {
     match &spec.kind {
-        Kind::Text | Kind::Event | Kind::Planned | Kind::Day | Kind::Quantity(_) | Kind::Choice(_) => {
-            json!(spec.example)
-        }
+        Kind::Text
+        | Kind::TyreSize
+        | Kind::TubeSizes
+        | Kind::Event
+        | Kind::Planned
+        | Kind::Day
+        | Kind::Quantity(_)
+        | Kind::Choice(_) => json!(spec.example),
         _ => Document::read("example", spec.example.as_bytes())
             .map_or_else(|_| json!(spec.example), |document| document.to_json()),
     }
@@ -190,6 +195,12 @@ const DAY: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
 fn kind_schema(kind: &Kind) -> Json {
     match kind {
         Kind::Text => json!({"type": ["string", "integer"], "pattern": SPEAKS, "maxLength": 500, "x-due": "text"}),
+        Kind::TyreSize | Kind::TubeSizes => json!({
+            "type": "string",
+            "pattern": "[0-9]",
+            "maxLength": 500,
+            "x-due": format!("{}, such as `17.5-25`", kind.describe()),
+        }),
         Kind::Flag => json!({"type": "boolean"}),
         Kind::Choice(words) => json!({"type": "string", "enum": words}),
         Kind::Choices(words) => json!({"type": "array", "maxItems": 50, "items": {"type": "string", "enum": words}}),

@@ -67,10 +67,6 @@ const RECORDED_HALF_WIDTH: PerMille = 30;
 const RECORDED_VOLUME_SLACK: f64 = 1.25;
 /// A recorded inside volume below this share of the modelled one is a slip too.
 const RECORDED_VOLUME_LEAST: f64 = 0.5;
-/// Shares of a central figure of the model between which a recorded inside volume is believed. One to valve level is
-/// about a quarter less than the full one, and so is not taken for it; however wide a family's bounds are, they do not
-/// decide. Engineering estimate, no source.
-const BELIEVED: (f64, f64) = (0.9, 1.25);
 /// Widening beyond the widths that the evidence covers, in thousandths of the half-width.
 const BEYOND_EVIDENCE: PerMille = 1500;
 /// Added to the half-width for a tread far deeper than the reference pattern: the casing beneath differs as well.
@@ -87,8 +83,18 @@ pub struct Inputs<'d> {
     pub ply_rating: Option<u8>,
     /// Construction as recorded; otherwise that of the text.
     pub construction: Option<Construction>,
-    /// Inside volume as measured or published by the maker; it overrides the model.
-    pub inside_volume: Option<Quantity>,
+    /// Inside volume as measured or published by the maker; where it is believed it overrides the model.
+    pub inside_volume: Option<Stated>,
+}
+
+/// An inside volume as measured or published.
+#[derive(Debug, Clone, Copy)]
+pub struct Stated {
+    /// The volume.
+    pub volume: Quantity,
+    /// The shares of a central figure of the model between which it is believed; however wide a family's bounds are,
+    /// they do not decide.
+    pub believed: Interval,
 }
 
 impl<'d> Inputs<'d> {
@@ -216,7 +222,7 @@ pub fn estimate(inputs: &Inputs<'_>) -> Result<Cavity, CavityError> {
             by_name = part.volume;
         }
     }
-    let Some(recorded) = inputs.inside_volume else {
+    let Some(Stated { volume: recorded, believed }) = inputs.inside_volume else {
         let point =
             Exact::from_f64_down(full.litres).and_then(|litres| Quantity::new(within(litres, volume), Unit::Litre));
         return full.cavity(family, volume, point, MODELLED, None);
@@ -224,7 +230,7 @@ pub fn estimate(inputs: &Inputs<'_>) -> Result<Cavity, CavityError> {
     check_inside_volume(recorded, designation, full.litres, &full.dims)?;
     let litres = recorded.base();
     let own = around(litres.to_f64(), RECORDED_HALF_WIDTH).ok_or(DimensionError::TooLarge)?;
-    let (least, most) = BELIEVED;
+    let (least, most) = (believed.lo().to_f64(), believed.hi().to_f64());
     let near = |central: &f64| (central * least..=central * most).contains(&litres.to_f64());
     if by_name.intersect(own).is_none() || !central.iter().any(near) {
         let point =

@@ -20,12 +20,12 @@ impl TubeMarking {
     pub fn parse(text: &str) -> Result<TubeMarking, DesignationError> {
         let (sizes, rest) = designation::sizes(text)?;
         let mut valve = None;
-        for word in rest.split_whitespace() {
-            let word = word.to_ascii_uppercase();
+        for written in rest.split_whitespace() {
+            let word = written.to_ascii_uppercase();
             if is_valve(&word) && valve.is_none() {
                 valve = Some(word);
             } else if !matches!(word.as_str(), "TT" | "TUBE" | "R" | "LT" | "TG" | "NHS") {
-                let found: String = word.chars().take(24).collect();
+                let found: String = written.chars().take(24).collect();
                 let at = text.len() - rest.len();
                 let understood = sizes.iter().map(Name::to_string).collect::<Vec<_>>().join(", ");
                 let fault = DesignationFault::UnknownMarking { found };

@@ -10,10 +10,15 @@
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
+use fillward::figures::FigureId;
+use fillward::pack::PackSet;
+use fillward::record::{Subject, Value};
 use fillward::tyre::cavity::{self, Cavity, Inputs};
 use fillward::tyre::dimensions::{self, Dimensions, Recorded};
 use fillward::tyre::{Evidence, Family};
 use fillward::units::{Exact, Quantity, Unit};
+
+use crate::figures::{figure, job};
 
 use super::reference::{
     BALLAST_CHART, BALLAST_SECOND_SOURCES, DESIGN_DIMENSIONS, VALVE_LEVEL_SHARES, lines, number, size,
@@ -422,4 +427,22 @@ fn the_rectangular_annulus_gives_the_worked_example() {
         let bound = cavity::two_cylinder_bound(&dims).unwrap().to_f64();
         assert!((bound / litres - 1.0).abs() < 0.002, "{text}: {bound:.2} L is not {litres} L");
     }
+}
+
+/// Every published volume is believed by the base pack, and three quarters of none: that is about what a tyre holds up to
+/// the valve, as the table of shares has it.
+#[test]
+fn published_volumes_are_believed_and_those_to_valve_level_are_not() {
+    let packs = PackSet::base().unwrap();
+    let mut rows = 0;
+    for (source, row) in sources().iter().flat_map(|(source, rows)| rows.iter().map(move |row| (source, row))) {
+        let believed = |share: f64| {
+            let tyre = format!("tyre: {{size: {}, inside_volume: {:.1} L}}", row.size, row.published * share);
+            figure(&packs, &job(&packs, "", &tyre, "lot: x", "lot: y"), Subject::Assembly, FigureId::VolumeBelieved)
+        };
+        assert_eq!(believed(1.0), Ok(Value::Flag(true)), "{source}: {}", row.size);
+        assert_eq!(believed(0.75), Ok(Value::Flag(false)), "{source}: {}", row.size);
+        rows += 1;
+    }
+    assert_eq!(rows, lines(BALLAST_CHART).len() + lines(BALLAST_SECOND_SOURCES).len());
 }

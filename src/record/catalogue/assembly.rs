@@ -6,7 +6,7 @@ use crate::units::Dimension;
 facts! {
     Subject::Assembly;
     MARK = "mark", Kind::Text, "What the crew calls this assembly.", "loader 4, left front", Assembly, EACH, Wheel;
-    TYRE_SIZE = "tyre.size", Kind::Text, "The size designation as printed on the sidewall.", "17.5-25", Assembly, FROM_AIR, Wheel;
+    TYRE_SIZE = "tyre.size", Kind::TyreSize, "The size designation as printed on the sidewall, with the markings that follow it.", "17.5-25", Assembly, FROM_AIR, Wheel;
     TYRE_STATE = "tyre.state", Kind::Choice(words!["new", "used"]), "Whether the tyre has been in service.", "used", Assembly, FROM_AIR, Wheel;
     TYRE_CONSTRUCTION = "tyre.construction", Kind::Choice(words!["bias", "radial"]), "How the casing is built.", "bias", Assembly, FROM_AIR, Wheel;
     TYRE_PLY_RATING = "tyre.ply_rating", Kind::Count, "The ply rating on the sidewall; leave out where the sidewall gives a load range instead.", "16", Assembly, FROM_AIR, Wheel;
@@ -42,7 +42,7 @@ facts! {
     WHEEL_INSPECTED_BY = "wheel.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
     TUBE_FITTED = "tube.fitted", Kind::Flag, "Whether a tube is fitted.", "false", Job, FROM_AIR, Wheel;
     TUBE_STATE = "tube.state", Kind::Choice(words!["new", "used"]), "Whether the tube has been in service.", "new", Job, FROM_AIR, Wheel;
-    TUBE_SIZE = "tube.size", Kind::Text, "The tyre size the tube is marked for.", "12.00-20", Job, FROM_AIR, Wheel;
+    TUBE_SIZE = "tube.size", Kind::TubeSizes, "The tyre sizes that the tube is marked for, as it shows them.", "17.5/18-25", Job, FROM_AIR, Wheel;
     FLAP_FITTED = "flap.fitted", Kind::Flag, "Whether a flap is fitted.", "true", Job, FROM_AIR, Wheel;
     FLAP_STATE = "flap.state", Kind::Choice(words!["new", "used"]), "Whether the flap has been in service.", "new", Job, FROM_AIR, Wheel;
     VALVE_POSITION = "valve.position", Kind::Choice(words!["bottom", "side", "top"]), "Where the valve stem stands as the assembly is set up for the fill.", "bottom", HoldPoint, FILL, Wheel;

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use crate::document::{self, Code, Fault, Node, nearest};
 use crate::record::{Kind, Measured, Value};
+use crate::tyre::{Designation, TubeMarking};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity};
 use crate::vocabulary::{is_blank, shown, unseen_in_name};
 
@@ -16,6 +17,16 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
         // A job number or a mark may look like a number; its text as written is what is meant.
         (Kind::Text, document::Value::Text(text) | document::Value::Number(text)) => {
             said(text, node)?;
+            Ok(Value::Text(text.as_str().into()))
+        }
+        (Kind::TyreSize | Kind::TubeSizes, document::Value::Text(text) | document::Value::Number(text)) => {
+            said(text, node)?;
+            // One fault here, where the text stands, and not a finding of every rule that needs the size.
+            let read = match kind {
+                Kind::TyreSize => Designation::parse(text).map(drop),
+                _ => TubeMarking::parse(text).map(drop),
+            };
+            read.map_err(|error| boxed(Code::RecordNotASize, error.to_string(), node, error.help()))?;
             Ok(Value::Text(text.as_str().into()))
         }
         (Kind::Flag, document::Value::Bool(flag)) => Ok(Value::Flag(*flag)),

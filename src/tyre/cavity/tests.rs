@@ -15,11 +15,17 @@ fn volume(text: &str) -> Quantity {
     Quantity::parse(text, Dimension::Volume).unwrap()
 }
 
+/// Believed between 85 and 125 hundredths of the model, as by the base pack.
+fn stated(volume: Quantity) -> Stated {
+    let believed = Interval::new(exact("0.85"), exact("1.25")).unwrap();
+    Stated { volume, believed }
+}
+
 fn by_name(text: &str) -> Cavity {
     estimate(&Inputs::by_name(&size(text))).unwrap()
 }
 
-fn percent(text: &str) -> Exact {
+fn exact(text: &str) -> Exact {
     Exact::parse_decimal(text).unwrap()
 }
 
@@ -34,7 +40,7 @@ fn what_is_known_narrows_the_interval() {
     let one = recorded(Some(length("467 mm")), None);
     assert!(both < one && one < recorded(None, None));
     // What sources that were not fitted ask for, and no more.
-    assert!(recorded(None, None) <= percent("15") && both <= percent("10"));
+    assert!(recorded(None, None) <= exact("15") && both <= exact("10"));
 }
 
 #[test]
@@ -63,12 +69,13 @@ fn a_deep_tread_takes_room_only_within_a_measured_diameter() {
 #[test]
 fn a_recorded_inside_volume_overrides_the_model() {
     let tyre = size("17.5-25");
-    let given = |inside_volume| estimate(&Inputs { inside_volume, ..Inputs::by_name(&tyre) });
+    let given =
+        |volume: Option<Quantity>| estimate(&Inputs { inside_volume: volume.map(stated), ..Inputs::by_name(&tyre) });
     let cavity = given(Some(volume("100 gal"))).unwrap();
     assert_eq!(cavity.point, volume("100 gal"));
     assert_eq!((cavity.method, cavity.believed), (RECORDED, Some(true)));
     assert_eq!(given(None).unwrap().believed, None);
-    assert_eq!(cavity.half_width_percent, percent("3"));
+    assert_eq!(cavity.half_width_percent, exact("3"));
     assert!(cavity.volume.contains(cavity.point.base()));
     let slip = given(Some(volume("1000 gal"))).unwrap_err();
     assert!(slip.to_string().contains("inside volume 1000 US gal cannot belong to size `17.5-25`"), "{slip}");
@@ -82,13 +89,13 @@ fn a_recorded_volume_far_from_the_size_is_not_believed() {
     let tyre = size("17.5-25");
     let named = by_name("17.5-25");
     let given = |thousandths| {
-        let inside_volume = named.point.scaled(Exact::new(thousandths, 1000).unwrap());
+        let inside_volume = named.point.scaled(Exact::new(thousandths, 1000).unwrap()).map(stated);
         estimate(&Inputs { inside_volume, ..Inputs::by_name(&tyre) }).unwrap()
     };
-    for near in [901, 1000, 1249] {
+    for near in [851, 1000, 1249] {
         assert_eq!(given(near).believed, Some(true), "{near}");
     }
-    for far in [750, 899, 1251, 1300] {
+    for far in [750, 849, 1251, 1300] {
         let cavity = given(far);
         assert_eq!((cavity.believed, cavity.method, cavity.volume), (Some(false), DOUBTED, named.volume), "{far}");
     }
@@ -205,6 +212,7 @@ proptest! {
                 rim_width: grown(usual.rim_width, rim.filter(|_| parts[2])),
             };
             let inside_volume = volume.filter(|_| parts[3]).and_then(|by| named.point.scaled(Exact::new(by, 1000).unwrap()));
+            let inside_volume = inside_volume.map(stated);
             estimate(&Inputs { recorded, inside_volume, ..Inputs::by_name(&tyre) })
         };
         let Ok(full) = run([true; 4]) else { return Ok(()) };

@@ -256,7 +256,7 @@ impl Markings {
         &self.descriptions
     }
 
-    /// The number of stars, a load capacity mark of radial earthmover tyres.
+    /// The number of stars, a load capacity mark of radial tyres for earthmovers and fields.
     pub const fn stars(&self) -> u8 {
         self.stars
     }
