@@ -1,7 +1,7 @@
 //! Figures read off the tyre's own markings.
 
 use super::reader::Reader;
-use super::{Figure, Lack, Workings, between, checked, measured};
+use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
 use crate::record::catalogue::assembly;
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, Tube};
