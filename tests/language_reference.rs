@@ -128,7 +128,11 @@ fn facts() -> String {
             Subject::Job => "the job".to_owned(),
             other => format!("each {}", other.word()),
         };
-        heading(&mut out, &format!("Facts of {of}"), &["fact", "kind", "meaning", "example"]);
+        heading(
+            &mut out,
+            &format!("Facts of {of}"),
+            &["fact", "kind", "meaning", "example", "holds for", "asked", "found at"],
+        );
         for key in catalogue.keys().filter(|key| key.subject == subject) {
             let spec = catalogue.spec(key).unwrap();
             let example = match spec.kind {
@@ -137,11 +141,18 @@ fn facts() -> String {
                 _ => format!("`{}`", spec.example),
             };
             let name = catalogue.full_name(key);
-            row(&mut out, &[&format!("`{name}`"), &spec.kind.describe(), &spec.about, &example]);
+            let asked = [spec.asked.holds_for.word(), &spec.asked.points(), spec.asked.station.word()];
+            row(
+                &mut out,
+                &[&[&*format!("`{name}`"), &spec.kind.describe(), &spec.about, &example], &asked[..]].concat(),
+            );
             if let Kind::Log(columns) = &spec.kind {
                 for column in *columns {
                     let (kind, example) = (column.kind.describe(), format!("`{}`", column.example));
-                    row(&mut out, &[&format!("`{}` in each row of it", column.name), &kind, &column.about, &example]);
+                    row(
+                        &mut out,
+                        &[&format!("`{}` in each row of it", column.name), &kind, &column.about, &example, "", "", ""],
+                    );
                 }
             }
         }

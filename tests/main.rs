@@ -28,6 +28,7 @@ mod laws;
 mod monotone;
 mod packs;
 mod readme;
+mod record_new;
 mod reports;
 mod repro;
 mod shop;

@@ -163,8 +163,11 @@ fn pack(rules: &[(Option<String>, String)]) -> Option<PackSet> {
     );
     for name in READINGS {
         let name = name.trim_start_matches("local.");
-        writeln!(text, "  {name}: {{covers: job, kind: reading, of: pressure, about: A reading., example: 1 psi}}")
-            .unwrap();
+        writeln!(
+            text,
+            "  {name}: {{covers: job, holds_for: job, kind: reading, of: pressure, about: A reading., example: 1 psi}}"
+        )
+        .unwrap();
     }
     text.push_str("rules:\n");
     for (number, (applies, demands)) in rules.iter().enumerate() {

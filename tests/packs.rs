@@ -145,3 +145,35 @@ fn a_local_limit_cannot_take_the_name_of_a_base_limit() {
     );
     assert_eq!(found.unwrap_err(), ["pack/limit-twice"]);
 }
+
+/// Whether a condition, read as it is or the other way round, is satisfied by there being no evidence.
+fn asks_for_nothing(condition: &serde_yaml::Value, turned: bool) -> bool {
+    use serde_yaml::Value;
+    match condition {
+        Value::Sequence(parts) => parts.iter().any(|part| asks_for_nothing(part, turned)),
+        Value::Mapping(lines) => lines.iter().any(|(key, of)| match key.as_str().unwrap() {
+            "recorded" => of.as_bool() == Some(turned),
+            "not" => asks_for_nothing(of, !turned),
+            _ => asks_for_nothing(of, turned),
+        }),
+        _ => false,
+    }
+}
+
+/// What a rule demands is offered as what would clear its finding, so no demand is met by leaving something out.
+/// Whether a rule applies may well hang on what is written: nobody is advised to change that.
+#[test]
+fn no_rule_is_met_by_erasing_evidence() {
+    let mut rules = 0;
+    for path in common::files("rules/tyre-fill", ".yaml") {
+        let file: serde_yaml::Value = serde_yaml::from_str(&common::read(&path)).unwrap();
+        let Some(named) = file.get("rules").and_then(serde_yaml::Value::as_mapping) else { continue };
+        for (name, rule) in named {
+            rules += 1;
+            assert!(!asks_for_nothing(&rule["demands"], false), "{path}: {}", name.as_str().unwrap());
+        }
+    }
+    assert!(rules > 100, "{rules} rules");
+    let erasing = serde_yaml::from_str("any: [{a.b: {recorded: false}}, {not: {a.c: {recorded: true}}}]").unwrap();
+    assert!(asks_for_nothing(&erasing, false));
+}

@@ -204,6 +204,23 @@ fn every_finding_gives_its_reader_what_it_owes() {
     assert!(count > 100, "only {count} findings");
 }
 
+/// Evidence is corrected or added to, never taken away: nothing that is offered as a cure asks for a gap.
+#[test]
+fn no_cure_offers_to_erase_evidence() {
+    let packs = PackSet::base().unwrap();
+    let mut cures = 0;
+    for (path, report) in all(&packs) {
+        for finding in report.holding.iter().chain(&report.advice) {
+            for sentence in &finding.clears {
+                cures += 1;
+                let erases = ["not be recorded", "not recorded", "left out of", "removed"];
+                assert!(!erases.iter().any(|words| sentence.contains(words)), "{path}: {}: {sentence}", finding.code);
+            }
+        }
+    }
+    assert!(cures > 100, "{cures} cures");
+}
+
 #[test]
 fn equal_input_gives_equal_bytes() {
     for path in common::files(JOBS, ".yaml") {

@@ -1,7 +1,7 @@
 //! Figures read off the tyre's own markings.
 
 use super::reader::Reader;
-use super::{Figure, Lack, Workings, between, checked, measured};
+use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
 use crate::record::catalogue::assembly;
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, Tube};
@@ -30,9 +30,17 @@ pub(super) fn plies(workings: &Workings<'_>) -> Option<Interval> {
 /// The ply rating: recorded, by load range, or in the size.
 pub(super) fn ply_rating(workings: &Workings<'_>) -> Figure {
     match plies(workings) {
+        // There is no odd ply rating; what is in doubt between two is another question.
+        Some(plies) if plies.is_point() && !even(plies.lo()) => {
+            Err(Lack::obstacle(Obstacle::NoSuchPlyRating, &[assembly::TYRE_PLY_RATING]))
+        }
         Some(plies) => between(plies, Unit::One),
         None => Err(Lack::missing(assembly::TYRE_PLY_RATING)),
     }
+}
+
+fn even(plies: Exact) -> bool {
+    plies.denom() == 1 && plies.numer() % 2 == 0
 }
 
 /// The bead seat diameter named in the size designation.
@@ -47,7 +55,8 @@ pub(super) fn rim_width(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> 
     checked(widths.map(|widths| Interval::point(end(widths.permitted))), unit)
 }
 
-/// Whether the size designation and the rest of the record say the same of construction and seal, as far as both speak.
+/// Whether the size designation and the rest of the record say the same of construction, seal and strength, as far as they
+/// speak.
 pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let designation = workings.designation()?;
     let named = designation.construction().map(|construction| match construction {
@@ -66,7 +75,8 @@ pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let agrees = named.zip(starred).is_none_or(|(named, starred)| named == starred)
         && !differs(assembly::TYRE_CONSTRUCTION, named.or(starred))
         && !differs(assembly::TYRE_SEAL, seal);
-    Ok(Value::Flag(agrees))
+    let one_strength = plies(workings).is_none_or(Interval::is_point);
+    Ok(Value::Flag(agrees && one_strength))
 }
 
 /// Whether the tube is marked for a size that the tyre shows: sizes are compared, not texts.

@@ -148,10 +148,16 @@ pub const TABLE: &[FigureSpec] = &[
         "size_agrees",
         FigureKind::Flag,
         (
-            "Whether the size designation says the same of construction and seal as the rest of the record, as far as both speak.",
-            "size designation against construction and seal",
+            "Whether the size designation and the rest of the record say the same of construction, seal and strength, as far as they speak.",
+            "size designation against construction and seal; one strength by ply rating, load range and size",
         ),
-        &[(assembly::TYRE_SIZE, Free), (assembly::TYRE_CONSTRUCTION, Free), (assembly::TYRE_SEAL, Free)],
+        &[
+            (assembly::TYRE_SIZE, Free),
+            (assembly::TYRE_CONSTRUCTION, Free),
+            (assembly::TYRE_SEAL, Free),
+            (assembly::TYRE_PLY_RATING, Free),
+            (assembly::TYRE_LOAD_RANGE, Free),
+        ],
         &[],
     ),
     row(

@@ -21,6 +21,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "target.yaml",
     "pressure-window.yaml",
     "instruments.yaml",
+    "plausible.yaml",
     "material.yaml",
     "pump.yaml",
     "handling.yaml",

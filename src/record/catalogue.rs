@@ -5,11 +5,14 @@ use std::borrow::Cow;
 use crate::units::Dimension;
 use crate::vocabulary::{PerSubject, Subject};
 
+mod asked;
 pub mod assembly;
 pub mod component;
 pub mod instruments;
 pub mod job;
 pub mod person;
+
+pub use asked::{Asked, HoldsFor, Station};
 
 /// What a fact's value is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -83,11 +86,19 @@ pub struct FactSpec {
     pub about: Cow<'static, str>,
     /// A value as it would stand in a record.
     pub example: Cow<'static, str>,
+    /// When and where it is asked for, and how long it holds.
+    pub asked: Asked,
 }
 
 impl FactSpec {
-    const fn new(name: &'static str, kind: Kind, about: &'static str, example: &'static str) -> Self {
-        Self { name: Cow::Borrowed(name), kind, about: Cow::Borrowed(about), example: Cow::Borrowed(example) }
+    const fn new(name: &'static str, kind: Kind, words: [&'static str; 2], asked: Asked) -> Self {
+        let [about, example] = words;
+        Self { name: Cow::Borrowed(name), kind, about: Cow::Borrowed(about), example: Cow::Borrowed(example), asked }
+    }
+
+    /// A column of a log, which is asked for with its log.
+    const fn column(name: &'static str, kind: Kind, about: &'static str, example: &'static str) -> Self {
+        Self::new(name, kind, [about, example], Asked::new(HoldsFor::Job, &[], Station::Desk))
     }
 }
 
@@ -99,9 +110,10 @@ pub struct FactKey {
     pub(crate) index: u16,
 }
 
-/// Declares the facts of one subject: a constant key for each, and the table in the same order.
+/// Declares the facts of one subject: a constant key for each, and the table in the same order. A row says name, kind,
+/// meaning, example, how long the fact holds ([`HoldsFor`]), at which hold points it is asked, and where ([`Station`]).
 macro_rules! facts {
-    ($subject:expr; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal;)+) => {
+    ($subject:expr; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal, $holds:ident, $at:ident, $station:ident;)+) => {
         #[expect(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the rows")]
         enum Row { $($id),+ }
         $(
@@ -111,7 +123,11 @@ macro_rules! facts {
         )+
         /// The facts in the order of their keys.
         pub const TABLE: &[$crate::record::FactSpec] =
-            &[$($crate::record::FactSpec::new($name, $kind, $about, $example)),+];
+            &[$($crate::record::FactSpec::new($name, $kind, [$about, $example], $crate::record::catalogue::Asked::new(
+                $crate::record::catalogue::HoldsFor::$holds,
+                $crate::record::catalogue::asked::$at,
+                $crate::record::catalogue::Station::$station,
+            ))),+];
     };
 }
 use facts;
@@ -135,8 +151,8 @@ macro_rules! log_row {
             )+
             /// The columns in their order, the instant first.
             pub const TABLE: &[FactSpec] = &[
-                FactSpec::new("at", Kind::Event, "When it was read.", $at),
-                $(FactSpec::new($name, $kind, $about, $example)),+
+                FactSpec::column("at", Kind::Event, "When it was read.", $at),
+                $(FactSpec::column($name, $kind, $about, $example)),+
             ];
         }
     };
@@ -201,9 +217,12 @@ impl Catalogue {
 
     /// Adds a fact that a pack declares. Its name stands under `local.` in the record.
     /// Returns the key, or `None` where the name is taken by a different declaration.
+    /// A fact that two packs declare holds for the shorter of their spans, and is asked at the hold points of both.
     pub fn declare(&mut self, subject: Subject, spec: FactSpec) -> Option<FactKey> {
         if let Some(key) = self.find(subject, &spec.name) {
-            return (self.spec(key)?.kind == spec.kind).then_some(key);
+            let known = self.tables.get_mut(subject).get_mut(usize::from(key.index))?;
+            known.asked.join(&spec.asked);
+            return (known.kind == spec.kind).then_some(key);
         }
         let table = self.tables.get_mut(subject);
         let index = u16::try_from(table.len()).ok()?;
@@ -249,6 +268,11 @@ pub const POSITIVE: &[FactKey] = &[
 
 /// Columns that a row of a log may lack.
 pub const OPTIONAL_COLUMNS: &[&str] = &["lowest_air"];
+
+/// Doubts below which no instrument of the kind is known, in base units (Pa, K): smaller ones are slips that would give
+/// away the margin between a target and a rating.
+pub const FINEST: &[(FactKey, (i128, i128))] =
+    &[(instruments::gauge::UNCERTAINTY, (5, 1)), (instruments::thermometer::UNCERTAINTY, (1, 1000))];
 
 /// Facts that are what they are: where one of them is in the way, it takes another tyre, rim, liquid or person, and no
 /// other word in the record.

@@ -4,7 +4,7 @@
 //! refuses impossible ones, and resolves the marks of instruments.
 
 use super::catalogue::instruments::{gauge, thermometer};
-use super::catalogue::{Catalogue, POSITIVE};
+use super::catalogue::{Catalogue, FINEST, POSITIVE};
 use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactSpec, Kind, Subject};
@@ -204,6 +204,17 @@ impl Reader<'_> {
                     );
                     None
                 }
+                Ok(Value::Measured(measured)) if too_fine(key, measured.shown.base()) => {
+                    self.fault(
+                        Fault::new(
+                            Code::RecordImpossibleValue,
+                            format!("no instrument has so small a `{}`", spec.name),
+                        )
+                        .label(node.span, "here")
+                        .help("copy the expanded uncertainty from the calibration certificate, with its unit"),
+                    );
+                    None
+                }
                 Ok(value) => Some(value),
                 Err(fault) => {
                     self.fault(*fault);
@@ -383,4 +394,10 @@ fn scalar_text<'n>(node: &'n Node, key: &str) -> Option<&'n str> {
         document::Value::Text(text) | document::Value::Number(text) => Some(text),
         _ => None,
     }
+}
+
+/// Whether a doubt is smaller than that of any instrument of its kind.
+fn too_fine(key: FactKey, doubt: Exact) -> bool {
+    let finest = FINEST.iter().find(|(fact, _)| *fact == key);
+    finest.and_then(|(_, (num, den))| Exact::new(*num, *den)).is_some_and(|finest| doubt < finest)
 }

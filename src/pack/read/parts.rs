@@ -9,8 +9,10 @@ use super::super::{Amendment, Amends, Citation, DatedValue, Limit, OnFault, Perm
 use super::condition::Conditions;
 use super::{Examples, Reader, Setting, entries};
 use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
+use crate::record::catalogue::{Asked, HoldsFor, Station};
 use crate::record::{Catalogue, FactSpec, Kind, Subject};
 use crate::units::{Day, Dimension, Instant, Interval, Quantity};
+use crate::vocabulary::HoldPoint;
 
 /// What the head file of a pack says of the pack.
 pub(in super::super) struct Head {
@@ -246,6 +248,7 @@ pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, cat
             kind,
             about: Cow::Owned(reader.text(node, "about")),
             example: Cow::Owned(reader.text(node, "example")),
+            asked: asked(node, subject),
         };
         if catalogue.declare(subject, spec).is_none() {
             reader.say(
@@ -255,6 +258,19 @@ pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, cat
                 "give it another name, or the same kind as the other pack",
             );
         }
+    }
+}
+
+/// When and where a declared fact is asked for. The schema lets only known words through; a fact is taken to hold no longer
+/// than it says.
+fn asked(node: &Node, subject: Subject) -> Asked {
+    let word = |key| super::optional_text(node, key);
+    let points: Vec<HoldPoint> =
+        word_list(node, "asked_at").iter().filter_map(|word| HoldPoint::from_word(word)).collect();
+    Asked {
+        holds_for: word("holds_for").and_then(|word| HoldsFor::from_word(&word)).unwrap_or(HoldsFor::HoldPoint),
+        at: Cow::Owned(if points.is_empty() { vec![HoldPoint::BeforeFill] } else { points }),
+        station: word("found_at").and_then(|word| Station::from_word(&word)).unwrap_or(Station::of(subject)),
     }
 }
 

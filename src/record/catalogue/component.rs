@@ -5,23 +5,23 @@ use crate::units::Dimension;
 
 facts! {
     Subject::Component;
-    LOT = "lot", Kind::Text, "The lot number on the container.", "PS-118";
-    EXPIRES = "expires", Kind::Day, "The last day on which the maker vouches for it.", "2026-11-30";
-    CORE_TEMPERATURE = "core_temperature", Kind::Reading(Dimension::Temperature), "The temperature of the material in the core of its container, not at the wall.", "{reading: 74 degF, at: 2026-03-04T08:55:00-06:00, thermometer: T-1}";
-    READ_AT = "read_at", Kind::Choice(words!["core", "stirred", "wall"]), "Where that temperature was taken: in the core, in a container that is being stirred, or at the wall.", "core";
-    WARMING = "warming", Kind::Log(warming_row::TABLE), "Earlier readings in the same place, in the order of time; they tell when a cold container will be warm.", "- {at: 2026-03-04T06:30:00-06:00, temperature: 65.1 degF}";
-    DENSITY = "density", Kind::Quantity(Dimension::Density), "The density by the maker's data sheet.", "1.03 kg/L";
-    DENSITY_AT = "density_at", Kind::Quantity(Dimension::Temperature), "The temperature for which the density is given.", "77 degF";
-    EXPANSION = "expansion", Kind::Quantity(Dimension::Percent), "By how much the volume grows for one kelvin, by the data sheet.", "0.07 %";
-    PARTS = "parts", Kind::Count, "Its parts by weight in the mix.", "1";
-    PRICE = "price", Kind::Count, "The price of the amount that `price_for` says, in the shop's own currency.", "2.40";
-    PRICE_FOR = "price_for", Kind::Quantity(Dimension::Mass), "The amount that the price buys.", "1 lb";
-    ON_HAND = "on_hand", Kind::Reading(Dimension::Mass), "How much of it is there for this job.", "420 lb";
-    NEEDED = "needed", Kind::Quantity(Dimension::Mass), "How much of it the job takes by the maker's chart or a worked figure.", "362 lb";
-    CONTAINER = "container", Kind::Choice(words!["sound", "bulging", "leaking"]), "The state of the container.", "sound";
-    STORED = "stored", Kind::Choice(words!["indoors", "outdoors"]), "Where it has been kept.", "indoors";
-    MOISTURE_GUARD_KIND = "moisture_guard.kind", Kind::Choice(words!["desiccant breather", "dry gas", "sealed", "none"]), "What keeps moist air out.", "desiccant breather";
-    MOISTURE_GUARD_STATE = "moisture_guard.state", Kind::Choice(words!["active", "spent"]), "Whether it still works: the desiccant's colour, the gas pressure, the seal.", "active";
+    LOT = "lot", Kind::Text, "The lot number on the container.", "PS-118", Job, FILL, Drums;
+    EXPIRES = "expires", Kind::Day, "The last day on which the maker vouches for it.", "2026-11-30", Job, FILL, Drums;
+    CORE_TEMPERATURE = "core_temperature", Kind::Reading(Dimension::Temperature), "The temperature of the material in the core of its container, not at the wall.", "{reading: 74 degF, at: 2026-03-04T08:55:00-06:00, thermometer: T-1}", HoldPoint, FILL, Drums;
+    READ_AT = "read_at", Kind::Choice(words!["core", "stirred", "wall"]), "Where that temperature was taken: in the core, in a container that is being stirred, or at the wall.", "core", HoldPoint, FILL, Drums;
+    WARMING = "warming", Kind::Log(warming_row::TABLE), "Earlier readings in the same place, in the order of time; they tell when a cold container will be warm.", "- {at: 2026-03-04T06:30:00-06:00, temperature: 65.1 degF}", Job, FILL, Drums;
+    DENSITY = "density", Kind::Quantity(Dimension::Density), "The density by the maker's data sheet.", "1.03 kg/L", Job, FILL, Desk;
+    DENSITY_AT = "density_at", Kind::Quantity(Dimension::Temperature), "The temperature for which the density is given.", "77 degF", Job, FILL, Desk;
+    EXPANSION = "expansion", Kind::Quantity(Dimension::Percent), "By how much the volume grows for one kelvin, by the data sheet.", "0.07 %", Job, FILL, Desk;
+    PARTS = "parts", Kind::Count, "Its parts by weight in the mix.", "1", Job, FILL, Desk;
+    PRICE = "price", Kind::Count, "The price of the amount that `price_for` says, in the shop's own currency.", "2.40", Job, FILL, Desk;
+    PRICE_FOR = "price_for", Kind::Quantity(Dimension::Mass), "The amount that the price buys.", "1 lb", Job, FILL, Desk;
+    ON_HAND = "on_hand", Kind::Reading(Dimension::Mass), "How much of it is there for this job.", "420 lb", Job, FILL, Drums;
+    NEEDED = "needed", Kind::Quantity(Dimension::Mass), "How much of it the job takes by the maker's chart or a worked figure.", "362 lb", Job, FILL, Desk;
+    CONTAINER = "container", Kind::Choice(words!["sound", "bulging", "leaking"]), "The state of the container.", "sound", Day, FILL, Drums;
+    STORED = "stored", Kind::Choice(words!["indoors", "outdoors"]), "Where it has been kept.", "indoors", Day, FILL, Drums;
+    MOISTURE_GUARD_KIND = "moisture_guard.kind", Kind::Choice(words!["desiccant breather", "dry gas", "sealed", "none"]), "What keeps moist air out.", "desiccant breather", Day, FILL, Drums;
+    MOISTURE_GUARD_STATE = "moisture_guard.state", Kind::Choice(words!["active", "spent"]), "Whether it still works: the desiccant's colour, the gas pressure, the seal.", "active", Day, FILL, Drums;
 }
 
 log_row! {

@@ -7,12 +7,12 @@ pub mod gauge {
 
     facts! {
         Subject::Gauge;
-        MARK = "mark", Kind::Text, "The shop's mark on the gauge.", "G-2";
-        RANGE_FROM = "range.from", Kind::Quantity(Dimension::Pressure), "The bottom of its scale.", "0 psi";
-        RANGE_TO = "range.to", Kind::Quantity(Dimension::Pressure), "The top of its scale.", "160 psi";
-        ACCURACY = "accuracy", Kind::Choice(words!["EN 0.1", "EN 0.25", "EN 0.6", "EN 1", "EN 1.6", "EN 2.5", "EN 4", "ASME 4A", "ASME 3A", "ASME 2A", "ASME 1A", "ASME A", "ASME B", "ASME C", "ASME D"]), "Its accuracy class (EN 837-1) or grade (ASME B40.100), as printed on the dial.", "EN 1.6";
-        UNCERTAINTY = "uncertainty", Kind::Quantity(Dimension::Pressure), "The expanded uncertainty of its calibration certificate; it takes precedence over the class.", "1 psi";
-        CALIBRATION_DUE = "calibration_due", Kind::Day, "The last day of its calibration.", "2026-09-30";
+        MARK = "mark", Kind::Text, "The shop's mark on the gauge.", "G-2", Shop, FROM_AIR, Desk;
+        RANGE_FROM = "range.from", Kind::Quantity(Dimension::Pressure), "The bottom of its scale.", "0 psi", Shop, FROM_AIR, Desk;
+        RANGE_TO = "range.to", Kind::Quantity(Dimension::Pressure), "The top of its scale.", "160 psi", Shop, FROM_AIR, Desk;
+        ACCURACY = "accuracy", Kind::Choice(words!["EN 0.1", "EN 0.25", "EN 0.6", "EN 1", "EN 1.6", "EN 2.5", "EN 4", "ASME 4A", "ASME 3A", "ASME 2A", "ASME 1A", "ASME A", "ASME B", "ASME C", "ASME D"]), "Its accuracy class (EN 837-1) or grade (ASME B40.100), as printed on the dial.", "EN 1.6", Shop, FROM_AIR, Desk;
+        UNCERTAINTY = "uncertainty", Kind::Quantity(Dimension::Pressure), "The expanded uncertainty of its calibration certificate; it takes precedence over the class.", "1 psi", Shop, FROM_AIR, Desk;
+        CALIBRATION_DUE = "calibration_due", Kind::Day, "The last day of its calibration.", "2026-09-30", Shop, FROM_AIR, Desk;
     }
 }
 
@@ -23,10 +23,10 @@ pub mod thermometer {
 
     facts! {
         Subject::Thermometer;
-        MARK = "mark", Kind::Text, "The shop's mark on the thermometer.", "T-1";
-        RANGE_FROM = "range.from", Kind::Quantity(Dimension::Temperature), "The bottom of its scale.", "0 degF";
-        RANGE_TO = "range.to", Kind::Quantity(Dimension::Temperature), "The top of its scale.", "220 degF";
-        UNCERTAINTY = "uncertainty", Kind::Quantity(Dimension::TemperatureDifference), "The expanded uncertainty of its readings.", "0.5 degF";
-        CALIBRATION_DUE = "calibration_due", Kind::Day, "The last day of its calibration.", "2026-09-30";
+        MARK = "mark", Kind::Text, "The shop's mark on the thermometer.", "T-1", Shop, FROM_AIR, Desk;
+        RANGE_FROM = "range.from", Kind::Quantity(Dimension::Temperature), "The bottom of its scale.", "0 degF", Shop, FROM_AIR, Desk;
+        RANGE_TO = "range.to", Kind::Quantity(Dimension::Temperature), "The top of its scale.", "220 degF", Shop, FROM_AIR, Desk;
+        UNCERTAINTY = "uncertainty", Kind::Quantity(Dimension::TemperatureDifference), "The expanded uncertainty of its readings.", "0.5 degF", Shop, FROM_AIR, Desk;
+        CALIBRATION_DUE = "calibration_due", Kind::Day, "The last day of its calibration.", "2026-09-30", Shop, FROM_AIR, Desk;
     }
 }

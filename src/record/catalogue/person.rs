@@ -4,10 +4,10 @@ use super::{Kind, Subject, facts, words};
 
 facts! {
     Subject::Person;
-    NAME = "name", Kind::Text, "The person's name.", "Odile Varga";
-    ROLE = "role", Kind::Choice(words!["operator", "helper", "supervisor"]), "What the person does on this job.", "operator";
-    TRAINED_IN = "trained_in", Kind::Choices(words!["rim wheels", "isocyanates", "filling pump"]), "What the person has been trained in and shown able to do.", "[rim wheels, isocyanates, filling pump]";
-    TRAINING_REVIEWED = "training_reviewed", Kind::Day, "The day the training was last given or reviewed.", "2025-06-12";
-    SENSITISED = "sensitised", Kind::Flag, "Whether a doctor has found the person sensitised to isocyanates.", "false";
-    PROTECTION = "protection", Kind::Choices(words!["gloves", "eye protection", "coveralls", "safety shoes", "respirator"]), "The protective equipment the person has and wears.", "[gloves, eye protection, coveralls]";
+    NAME = "name", Kind::Text, "The person's name.", "Odile Varga", Shop, EACH, Desk;
+    ROLE = "role", Kind::Choice(words!["operator", "helper", "supervisor"]), "What the person does on this job.", "operator", Job, EACH, Desk;
+    TRAINED_IN = "trained_in", Kind::Choices(words!["rim wheels", "isocyanates", "filling pump"]), "What the person has been trained in and shown able to do.", "[rim wheels, isocyanates, filling pump]", Shop, EACH, Desk;
+    TRAINING_REVIEWED = "training_reviewed", Kind::Day, "The day the training was last given or reviewed.", "2025-06-12", Shop, EACH, Desk;
+    SENSITISED = "sensitised", Kind::Flag, "Whether a doctor has found the person sensitised to isocyanates.", "false", Shop, EACH, Desk;
+    PROTECTION = "protection", Kind::Choices(words!["gloves", "eye protection", "coveralls", "safety shoes", "respirator"]), "The protective equipment the person has and wears.", "[gloves, eye protection, coveralls]", Day, FROM_AIR, Crew;
 }
