@@ -25,7 +25,7 @@ fn pack(demands: &str) -> PackSet {
                  source: {kind: local code, cite: invented for this test}}\n";
     let text = |safer: &str| {
         let limits = if demands.contains("bound") { limit.replace("SAFER", safer) } else { String::new() };
-        let fact = "covers: job, kind: reading, of: pressure, about: A reading., example: 1 psi";
+        let fact = "covers: job, kind: reading, of: pressure, holds_for: job, about: A reading., example: 1 psi";
         format!(
             "pack: 1\nname: cures\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: {}\n\
              facts:\n  first: {{{fact}}}\n  second: {{{fact}}}\n{limits}rules:\n  rule:\n    title: A fault\n    covers: job\n    \

@@ -86,7 +86,7 @@ fn pack_text(applies: Option<&str>, demands: &str, values: [i32; 4], higher: u8)
     let mut text = head("random");
     text.push_str("facts:\n");
     for name in ["first", "second"] {
-        let about = "covers: job, kind: reading, of: pressure, about: A reading., example: 1 psi";
+        let about = "covers: job, kind: reading, of: pressure, holds_for: job, about: A reading., example: 1 psi";
         writeln!(text, "  {name}: {{{about}}}").unwrap();
     }
     let rules = rule("random", applies, demands);
