@@ -31,7 +31,8 @@ KEYWORDS = {
 # What the program may refuse although the shape is right: faults of value, of order, and of marks that name nothing.
 BEYOND_SHAPE = {
     "record/impossible-value", "record/log-out-of-order", "record/mark-twice", "record/not-a-day", "record/offset-of-another-zone",
-    "record/not-an-instant", "record/not-a-quantity", "record/undeclared-fact", "record/unknown-instrument",
+    "record/not-a-size", "record/not-an-instant", "record/not-a-quantity", "record/undeclared-fact",
+    "record/unknown-instrument",
 }  # fmt: skip
 
 # Put in the place of every value in turn: each kind of JSON value, and text of each form that some other place takes.
