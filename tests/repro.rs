@@ -31,6 +31,11 @@ const CASES: &[Case] = &[
     ("hold-air-reading-of-2016", &[], &["workspace-unfit", "workspace-reading-stale"]),
     ("bounds-by-name", &[], &[]),
     ("bounds-measured", &[], &[]),
+    ("hold-810-lb-per-cycle", &[], &["cycle-beyond-any-pump"]),
+    ("hold-bay-at-minus-40", &[], &["workspace-unfit"]),
+    ("hold-inside-never-seen", &[], &["interior-not-seen"]),
+    ("hold-material-at-190-degF", &[], &["hot-material"]),
+    ("hold-no-tube-but-its-size", &[], &["tube-contradicted"]),
     ("pass-fresh-stretch-beside-an-old-one", &[], &[]),
     ("pass-fresh-stretch-beside-an-old-one", &["pack-shorter-gap"], &[]),
     // The fresh stretch was at 26 degC, which is 78.8 degF.
@@ -71,6 +76,9 @@ const REFUSED: &[(&str, &str)] = &[
     ("due-hold-day-moved-by-offset", "record/offset-of-another-zone"),
     // An offset of summer, kept in winter.
     ("due-hold-offset-an-hour-off", "record/offset-of-another-zone"),
+    ("refused-dates-in-2200", "record/impossible-value"),
+    ("refused-line-breaks-in-names", "record/unseen-character"),
+    ("refused-blank-marks", "record/mark-twice"),
 ];
 
 #[test]

@@ -93,10 +93,22 @@ impl Reader<'_> {
         let document::Value::List(items) = &root.entry(key)?.node.value else { return None };
         let list = Path::root().child(key);
         let mut entities: Vec<Entity> = Vec::with_capacity(items.len());
+        let mut unnamed = false;
         for (index, item) in items.iter().enumerate() {
             let path = list.child(index);
             let mut entity = self.entity(subject, String::new(), path, item);
             let name = self.catalogue.of(subject).first().map_or("mark", |spec| spec.name.as_ref());
+            // A mark that is left blank is none, and of two of them nobody knows which is which.
+            if scalar_text(item, name).is_none() && item.entry(name).is_some() {
+                if unnamed {
+                    self.fault(
+                        Fault::new(Code::RecordMarkTwice, format!("two entries have no {name}"))
+                            .label(item.span, "neither has this one")
+                            .help("give each its own mark or name, so that reports and readings can tell them apart"),
+                    );
+                }
+                unnamed = true;
+            }
             entity.label = match scalar_text(item, name) {
                 Some(text) => text.to_owned(),
                 None => format!("{} {}", subject.word(), index + 1),
