@@ -5,6 +5,7 @@
 
 mod levers;
 mod options;
+mod values;
 
 use super::cure::Reach;
 use super::{Finding, Judgement, Outcome, Scene, trace};

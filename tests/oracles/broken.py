@@ -112,7 +112,9 @@ def sound_pack():
             "bay_warmth": {"about": "Air of the bay", "value": "60 degF", "safer": "higher", "source": source},
         },
         "facts": {
-            "bay_swept": {"covers": "job", "kind": "flag", "about": "Whether the bay was swept.", "example": True},
+            "bay_swept": {
+                "covers": "job", "kind": "flag", "holds_for": "day", "about": "Whether the bay was swept.", "example": True,
+            },
         },
         "rules": {
             "bay-cold": {

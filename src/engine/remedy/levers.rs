@@ -1,7 +1,7 @@
 //! Figures cannot be set; what they are made from can. This module looks for the smallest change of one of their inputs
 //! that makes a comparison come out as wanted, by trying.
 
-use super::options::{on_the_safe_side, reading, sample};
+use super::values::{on_the_safe_side, reading, sample};
 use super::{Act, ActKind, Ground, act};
 use crate::engine::cure::Reach;
 use crate::engine::trace::{Known, TraceLeaf};

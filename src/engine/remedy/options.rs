@@ -1,5 +1,6 @@
 //! What may be tried: from a condition taken apart to acts, each option a list of acts.
 
+use super::values::{on_the_safe_side, reading, sample};
 use super::{Act, ActKind, Ground, Reach, act, levers};
 use crate::engine::Here;
 use crate::engine::cure;
@@ -7,8 +8,8 @@ use crate::engine::trace::{Known, Trace, TraceLeaf};
 use crate::pack::condition::Base;
 use crate::pack::test::End;
 use crate::pack::{Collection, Condition, Operand, Term, Test};
-use crate::record::{FactKey, Kind, Measured, Subject, Value, example, instrument_named};
-use crate::units::{Dimension, Exact, Quantity, Rounding, Truth};
+use crate::record::{FactKey, Kind, Measured, Subject, Value, example};
+use crate::units::{Dimension, Exact, Quantity, Truth};
 
 /// Options tried for one condition.
 const MOST: usize = 8;
@@ -245,46 +246,12 @@ fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>>
     found
 }
 
-/// A value that the fact could have: an instrument of the record where it names one, else the catalogue's example.
-pub(super) fn sample(on: &Ground<'_>, key: FactKey) -> Option<Value> {
-    match instrument_named(key) {
-        Some(list) => on.scene.job().of(list)?.first().map(|instrument| Value::Text(instrument.label.as_str().into())),
-        None => example(on.scene.packs().catalogue().spec(key)?),
-    }
-}
-
 /// A number that gets to where it must be, as a person would write it.
 fn number(on: &Ground<'_>, key: FactKey, entity: usize, present: Option<&Measured>, reach: &Reach) -> Option<Act> {
     let to = on_the_safe_side(reach.to, reach.upward, reach.inclusive)?;
     let value = reading(on, key, present, to)?;
     let reach = Reach { to, ..*reach };
     Some(act(key, entity, value, ActKind::Number(reach)))
-}
-
-/// A number as a new reading of the fact, taken now where the fact is one that is read.
-pub(super) fn reading(on: &Ground<'_>, key: FactKey, present: Option<&Measured>, to: Quantity) -> Option<Value> {
-    let is_read = matches!(on.scene.packs().catalogue().spec(key)?.kind, Kind::Reading(_));
-    let mut new = Measured::exact(to);
-    new.at = is_read.then_some(on.scene.at());
-    new.instrument = present.and_then(|present| present.instrument.clone());
-    new.stated = present.and_then(|present| present.stated);
-    if let Some(stated) = new.stated {
-        new = new.with_uncertainty(stated)?;
-    }
-    Some(Value::Measured(Box::new(new)))
-}
-
-/// The number rounded to the side on which it clears, to no more places than are read off an instrument.
-pub(super) fn on_the_safe_side(to: Quantity, upward: bool, inclusive: bool) -> Option<Quantity> {
-    let rounding = if upward { Rounding::Up } else { Rounding::Down };
-    let places = if to.value().abs() < Exact::from_int(1) { 4 } else { 2 };
-    let rounded = |value: Exact| Exact::parse_decimal(&value.to_decimal(places, rounding));
-    let mut value = rounded(to.value())?;
-    if !inclusive && value == to.value() {
-        let step = Exact::new(1, 10_i128.checked_pow(places)?)?;
-        value = if upward { value.checked_add(step)? } else { value.checked_sub(step)? };
-    }
-    Quantity::new(value, to.unit())
 }
 
 /// The same thing read or done now.
