@@ -38,3 +38,4 @@ mod stretch_laws;
 mod stricter;
 mod tyre;
 mod unit_table;
+mod worklist;

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Explained, Report, closing};
+use super::{Explained, Missing, Report, Stop, closing};
 use crate::engine::Outcome;
 
 /// The format number; a reader refuses a number that it does not know.
@@ -28,6 +28,7 @@ struct Out<'a> {
     packs: Vec<OutPack<'a>>,
     counts: Counts,
     holding: Vec<OutFinding<'a>>,
+    worklist: Vec<OutStop<'a>>,
     advice: Vec<OutFinding<'a>>,
     outcomes: Vec<OutOutcome<'a>>,
     notes: &'a [String],
@@ -65,6 +66,25 @@ struct OutFinding<'a> {
     clause_at: &'a str,
     source: &'a str,
     permit: &'a str,
+}
+
+#[derive(Serialize)]
+struct OutStop<'a> {
+    station: &'a str,
+    faults: &'a [usize],
+    missing: Vec<OutMissing<'a>>,
+}
+
+#[derive(Serialize)]
+struct OutMissing<'a> {
+    subject: Option<&'a str>,
+    fact: &'a str,
+    path: &'a str,
+    line: usize,
+    meaning: &'a str,
+    kind: &'a str,
+    rules: &'a [String],
+    may_not_be_asked: bool,
 }
 
 #[derive(Serialize)]
@@ -106,6 +126,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
             advice: report.advice.len(),
         },
         holding: report.holding.iter().map(finding).collect(),
+        worklist: report.worklist.stops.iter().map(stop).collect(),
         advice: report.advice.iter().map(finding).collect(),
         outcomes: report
             .all
@@ -144,5 +165,22 @@ fn finding(of: &Explained) -> OutFinding<'_> {
         clause_at: &of.clause_at,
         source: &of.source,
         permit: &of.permit,
+    }
+}
+
+fn stop(of: &Stop) -> OutStop<'_> {
+    OutStop { station: of.station.word(), faults: &of.faults, missing: of.missing.iter().map(missing).collect() }
+}
+
+fn missing(fact: &Missing) -> OutMissing<'_> {
+    OutMissing {
+        subject: fact.whose.as_deref(),
+        fact: &fact.name,
+        path: &fact.place,
+        line: fact.line,
+        meaning: &fact.about,
+        kind: &fact.kind,
+        rules: &fact.rules,
+        may_not_be_asked: fact.only_if_asked,
     }
 }

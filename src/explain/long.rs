@@ -33,7 +33,7 @@ const BELOW: &str = "       ";
 const NARROWEST_LABEL: usize = 24;
 
 /// The report as text.
-pub fn human(report: &Report, look: Look) -> String {
+pub fn long(report: &Report, look: Look) -> String {
     let mut out = String::new();
     verdict(&mut out, report, look);
     let handler = handler(look);
@@ -51,10 +51,11 @@ pub fn human(report: &Report, look: Look) -> String {
         let wrapped = laid_out(sentence, look.width, "", "");
         let _ = writeln!(out, "{}", if place == 0 { bold(&wrapped, look) } else { wrapped });
     }
+    let _ = writeln!(out, "\n{}", bold(&format!("{}   {}", report.verdict.word(), report.job_phrase()), look));
     out
 }
 
-fn verdict(out: &mut String, report: &Report, look: Look) {
+pub(super) fn verdict(out: &mut String, report: &Report, look: Look) {
     let word = bold(report.verdict.word(), look);
     let head = format!(
         "{} · judged {} in {}{} by {}",
@@ -85,7 +86,7 @@ fn given(report: &Report) -> &'static str {
     }
 }
 
-fn bold(text: &str, look: Look) -> String {
+pub(super) fn bold(text: &str, look: Look) -> String {
     if look.colour { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
 }
 
