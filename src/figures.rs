@@ -52,8 +52,10 @@ pub enum FigureId {
     MixMass,
     /// The highest pressure that the gauge may show.
     PressureCeiling,
-    /// The lowest pressure that the load allows.
+    /// The lowest pressure that the gauge may show.
     PressureFloor,
+    /// The target as the gauge is to show it.
+    TargetShown,
     /// The room between floor and ceiling.
     PressureWindow,
     /// The expanded uncertainty of the gauge at the target.
@@ -261,7 +263,8 @@ impl<'a> Workings<'a> {
             FigureId::VolumeBelieved => material::volume_believed(self),
             FigureId::MixMass => material::mix_mass(self),
             FigureId::PressureCeiling => pressure::ceiling(self),
-            FigureId::PressureFloor => pressure::floor(facts),
+            FigureId::PressureFloor => pressure::floor(source, facts),
+            FigureId::TargetShown => pressure::target_shown(facts),
             FigureId::PressureWindow => pressure::window(self),
             FigureId::GaugeUncertainty => pressure::gauge_uncertainty(facts),
             FigureId::CageDemand => pressure::cage_demand(source, facts),

@@ -223,6 +223,7 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::UsedTyreGrowth | Parameter::Waste => "5 %",
         Parameter::InsideVolumeLeast => "85 %",
         Parameter::InsideVolumeMost => "125 %",
+        Parameter::SoftSide => "2 %",
         Parameter::CageFactor => "150 %",
     };
     Quantity::parse(text, parameter.dimension()).unwrap().base()

@@ -60,7 +60,7 @@ fn figures_pressure_ceiling_by_guard_band() {
     let ceiling = figure(&packs, &job, Subject::Assembly, FigureId::PressureCeiling);
     assert_eq!(bounds(&ceiling, PSI, 1), ("86.3".to_owned(), "86.3".to_owned()));
     let window = figure(&packs, &job, Subject::Assembly, FigureId::PressureWindow);
-    assert_eq!(bounds(&window, PSI, 2), ("6.30".to_owned(), "6.30".to_owned()));
+    assert_eq!(bounds(&window, PSI, 2), ("7.90".to_owned(), "7.90".to_owned()));
 }
 
 /// EN 837-1:1996 Table 11 (read): a class is the maximum error as a percentage of the span. Class 1.6, 0 to 10 bar:

@@ -308,11 +308,12 @@ fn no_cure_asks_for_a_target_above_the_ratings() {
     let finding = changed("hold-no-admissible-pressure", &[], "tyre-fill/target-below-need");
     let [said] = finding.clears.as_slice() else { panic!("{:?}", finding.clears) };
     assert!(said.starts_with("nothing alone clears it: once "), "{said}");
-    assert!(said.contains("target pressure is 75.11 psi or more"), "{said}");
+    assert!(said.contains("target pressure is 72.52 psi or more"), "{said}");
     assert!(said.contains("`target-above-tyre-rating`"), "{said}");
 }
 
-/// A target that only just reaches what the ratings allow clears the finding; one that must be a hair higher does not.
+/// A target that only just reaches what the ratings allow clears the finding; one that must be a hair higher does not. A load
+/// that asks for the sidewall's own figure is the usual case: with this gauge one target does for it, and that one is named.
 #[test]
 fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
     let packs = PackSet::base().unwrap();
@@ -322,16 +323,16 @@ fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
             assert!(record.contains(old), "{old}");
             record.replacen(old, new, 1)
         };
-        // The gauge is off by 1 psi and the lowest rating is 70 psi: it may show 69 psi, which shows 68 psi for sure.
-        let record = with(record, "accuracy: EN 0.6", "uncertainty: 1 psi");
+        // The gauge is off by 1.4 psi and the lowest rating is 70 psi: it may show 68.6 psi, which is 98 % of 70 psi.
+        let record = with(record, "accuracy: EN 0.6", "uncertainty: 1.4 psi");
         let record = with(record, "pressure: 60 psi, operating_pressure: 57 psi", operating);
         let document = Document::read("job.yaml", record.as_bytes()).unwrap();
         let report = report(&packs, &document, common::demo_at());
         let finding = report.holding.iter().find(|finding| finding.code == "tyre-fill/target-below-need").unwrap();
         finding.clears.join("; ")
     };
-    let reached = clears("pressure: 66 psi, operating_pressure: 68 psi");
-    assert!(reached.contains("target pressure is 69 psi or more"), "{reached}");
-    let beyond = clears("pressure: 66 psi, operating_pressure: 68.01 psi");
+    let reached = clears("pressure: 66 psi, operating_pressure: 70 psi");
+    assert!(reached.contains("target pressure is 68.6 psi or more"), "{reached}");
+    let beyond = clears("pressure: 66 psi, operating_pressure: 70.01 psi");
     assert!(beyond.contains("nothing alone clears it"), "{beyond}");
 }

@@ -27,6 +27,8 @@ pub enum Parameter {
     InsideVolumeMost,
     /// The share of the mix that is lost.
     Waste,
+    /// How far below the operating pressure the target may lie, as a share of it.
+    SoftSide,
     /// The share of the tyre's highest pressure that the cage must stand.
     CageFactor,
     /// The coldest core at which material may be pumped.
@@ -43,7 +45,7 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
@@ -55,6 +57,7 @@ impl Parameter {
         Self::InsideVolumeLeast,
         Self::InsideVolumeMost,
         Self::Waste,
+        Self::SoftSide,
         Self::CageFactor,
         Self::ProcessingTemperature,
         Self::WorkspaceLongestGap,
@@ -77,6 +80,7 @@ impl Parameter {
             Self::InsideVolumeLeast => "inside_volume_least",
             Self::InsideVolumeMost => "inside_volume_most",
             Self::Waste => "waste_allowance",
+            Self::SoftSide => "soft_side",
             Self::CageFactor => "cage_factor",
             Self::ProcessingTemperature => "processing_temperature",
             Self::WorkspaceLongestGap => "workspace_longest_gap",
@@ -105,6 +109,7 @@ impl Parameter {
             | Self::InsideVolumeLeast
             | Self::InsideVolumeMost
             | Self::Waste
+            | Self::SoftSide
             | Self::CageFactor => Dimension::Percent,
         }
     }

@@ -46,8 +46,13 @@ pub(super) fn ceiling_base(source: Source<'_>, facts: Reader<'_>) -> Result<Exac
     doubt.and_then(|doubt| lowest.checked_sub(doubt)).ok_or_else(Lack::out_of_range)
 }
 
-fn floor_base(facts: Reader<'_>) -> Result<Exact, Lack> {
-    Ok(facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base())
+/// The lowest pressure that the gauge may show, in Pa. On the soft side a target counts as it is shown: a fill that ends a
+/// little below the table's figure is none the worse, and a gauge's doubt on top of that would leave a tyre that carries the
+/// load of its own sidewall without any target.
+fn floor_base(source: Source<'_>, facts: Reader<'_>) -> Result<Exact, Lack> {
+    let operating = facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base();
+    let share = Exact::ONE.checked_sub(source.limit(Parameter::SoftSide)?);
+    share.and_then(|share| operating.checked_mul(share)).ok_or_else(Lack::out_of_range)
 }
 
 fn shown(base: Exact, facts: Reader<'_>) -> Figure {
@@ -59,15 +64,20 @@ pub(super) fn ceiling(workings: &Workings<'_>) -> Figure {
     shown(workings.ceiling()?, workings.facts)
 }
 
-/// The operating pressure for the load.
-pub(super) fn floor(facts: Reader<'_>) -> Figure {
-    shown(floor_base(facts)?, facts)
+/// The operating pressure for the load, less what the pack allows on the soft side.
+pub(super) fn floor(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    shown(floor_base(source, facts)?, facts)
+}
+
+/// The target as the gauge is to show it.
+pub(super) fn target_shown(facts: Reader<'_>) -> Figure {
+    shown(facts.need_shown(assembly::TARGET_PRESSURE)?.base(), facts)
 }
 
 /// Ceiling less floor; below zero where no pressure does for both.
 pub(super) fn window(workings: &Workings<'_>) -> Figure {
     let facts = workings.facts;
-    let room = workings.ceiling()?.checked_sub(floor_base(facts)?).ok_or_else(Lack::out_of_range)?;
+    let room = workings.ceiling()?.checked_sub(floor_base(workings.source, facts)?).ok_or_else(Lack::out_of_range)?;
     shown(room, facts)
 }
 

@@ -252,8 +252,20 @@ pub const TABLE: &[FigureSpec] = &[
         Assembly,
         "pressure_floor",
         PRESSURE,
-        ("The lowest pressure that does for the load: the operating pressure.", "operating pressure"),
+        (
+            "The lowest pressure that the gauge may show: the operating pressure, less the share that is allowed on the soft side.",
+            "operating pressure x (1 - soft side)",
+        ),
         &[(assembly::TARGET_OPERATING_PRESSURE, Up)],
+        &[(Parameter::SoftSide, Down)],
+    ),
+    row(
+        FigureId::TargetShown,
+        Assembly,
+        "target_shown",
+        PRESSURE,
+        ("The target as the gauge is to show it, without the gauge's uncertainty.", "target"),
+        &[(assembly::TARGET_PRESSURE, Up)],
         &[],
     ),
     row(
@@ -263,7 +275,7 @@ pub const TABLE: &[FigureSpec] = &[
         PRESSURE,
         ("The room between floor and ceiling; below zero where no pressure does for both.", "ceiling - floor"),
         &joined::<7>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
-        &[],
+        &[(Parameter::SoftSide, Up)],
     ),
     row(
         FigureId::GaugeUncertainty,
