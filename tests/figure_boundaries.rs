@@ -67,27 +67,6 @@ fn the_ply_rating_of_the_size_counts_beside_the_others() {
     }
 }
 
-/// Masses are believed down to a third of the least estimate; the estimate of the tyre is read off the figure itself, with
-/// a mass of mix that is known.
-#[test]
-fn a_mass_is_refused_below_a_third_of_the_least_estimate() {
-    let packs = PackSet::base().unwrap();
-    let filled = |tyre: &str| {
-        let tyre =
-            format!("tyre: {{size: 18.4-34, state: new{tyre}}}, wheel: {{mass: 150 kg}}, target: {{pressure: 2 bar}}");
-        let job = job(&packs, "", &tyre, "density: 1 kg/L, parts: 1", "density: 1 kg/L, parts: 1");
-        let mix = figure(&packs, &job, Subject::Assembly, FigureId::MixMass);
-        (figure(&packs, &job, Subject::Assembly, FigureId::FilledMass), interval(&mix))
-    };
-    let (whole, mix) = filled("");
-    let wheel = base("150 kg", Dimension::Mass);
-    let least = interval(&whole).lo().checked_sub(mix.lo()).unwrap().checked_sub(wheel).unwrap().to_f64();
-    let (above, _) = filled(&format!(", mass: {:.2} kg", least / 3.0 + 0.1));
-    assert!(above.is_ok(), "{above:?}");
-    let (below, _) = filled(&format!(", mass: {:.2} kg", least / 3.0 - 0.1));
-    assert_eq!(obstacle(&below), fillward::figures::Obstacle::TyreTooLight);
-}
-
 /// The limits of the base pack: 24 h of cure from 60 degF, else 48, and a watched workspace has a row every 6 h.
 #[test]
 fn the_lower_end_of_the_air_decides_the_cure() {

@@ -35,8 +35,12 @@ pub enum Obstacle {
     GaugeDoubtUnknown,
     /// No tyre of this size is so light.
     TyreTooLight,
+    /// No tyre of this size is so heavy.
+    TyreTooHeavy,
     /// No wheel for this tyre is so light.
     WheelTooLight,
+    /// No wheel for this tyre is so heavy.
+    WheelTooHeavy,
     /// A component has no parts in the mix.
     NoParts,
     /// The temperatures change a density by more than a liquid can.
@@ -71,7 +75,9 @@ impl Obstacle {
             Self::NoSuchPlyRating => "no-such-ply-rating",
             Self::GaugeDoubtUnknown => "gauge-doubt-unknown",
             Self::TyreTooLight => "tyre-too-light",
+            Self::TyreTooHeavy => "tyre-too-heavy",
             Self::WheelTooLight => "wheel-too-light",
+            Self::WheelTooHeavy => "wheel-too-heavy",
             Self::NoParts => "no-parts",
             Self::DensityCorrection => "density-correction",
             Self::NothingPerCycle => "nothing-per-cycle",
