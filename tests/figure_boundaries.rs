@@ -6,7 +6,7 @@ use fillward::record::Value;
 use fillward::units::{Dimension, Instant, Interval, Quantity};
 use fillward::vocabulary::Subject;
 
-use crate::figures::{PSI, bounds, figure, interval, job, obstacle};
+use crate::figures::{PSI, bounds, figure, interval, job};
 
 fn base(text: &str, dimension: Dimension) -> fillward::units::Exact {
     Quantity::parse(text, dimension).unwrap().base()
@@ -64,6 +64,34 @@ fn the_ply_rating_of_the_size_counts_beside_the_others() {
         let found = interval(&figure(&packs, &job, Subject::Assembly, FigureId::PlyRating));
         let whole = fillward::units::Exact::from_int;
         assert_eq!((found.lo(), found.hi()), (whole(low), whole(high)), "{tyre}");
+    }
+}
+
+/// Rim and wheel of one piece have one rating between them; of several pieces each has its own.
+#[test]
+fn the_lowest_rating_needs_every_part_that_has_one() {
+    let packs = PackSet::base().unwrap();
+    let lowest = |tyre: &str, rim: &str, wheel: &str| {
+        let job = job(&packs, "", &format!("tyre: {{{tyre}}}, rim: {{{rim}}}, wheel: {{{wheel}}}"), "lot: x", "lot: y");
+        figure(&packs, &job, Subject::Assembly, FigureId::LowestRating)
+    };
+    let psi = |text: &str| base(text, Dimension::Pressure);
+    for (tyre, rim, wheel, expected) in [
+        ("sidewall_maximum: 90 psi", "kind: single piece, rating: 75 psi", "", Some("75 psi")),
+        ("sidewall_maximum: 90 psi", "kind: single piece", "rating: 80 psi", Some("80 psi")),
+        ("sidewall_maximum: 90 psi", "kind: single piece, rating: 85 psi", "rating: 80 psi", Some("80 psi")),
+        ("sidewall_maximum: 70 psi", "kind: single piece", "rating: 80 psi", Some("70 psi")),
+        ("published_maximum: 72 psi", "kind: multi-piece, rating: 85 psi", "rating: 80 psi", Some("72 psi")),
+        ("sidewall_maximum: 74 psi, published_maximum: 72 psi", "rating: 85 psi", "rating: 80 psi", Some("72 psi")),
+        ("sidewall_maximum: 90 psi", "kind: single piece", "", None),
+        ("sidewall_maximum: 90 psi", "kind: multi-piece, rating: 75 psi", "", None),
+        ("sidewall_maximum: 90 psi", "kind: bolt-together", "rating: 80 psi", None),
+        ("sidewall_maximum: 90 psi", "", "rating: 80 psi", None),
+        ("state: used", "kind: single piece, rating: 75 psi", "", None),
+    ] {
+        let found = lowest(tyre, rim, wheel);
+        let expected = expected.map(|text| Interval::point(psi(text)));
+        assert_eq!(found.as_ref().ok().map(|_| interval(&found)), expected, "{tyre} {rim} {wheel}: {found:?}");
     }
 }
 

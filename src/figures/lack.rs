@@ -43,6 +43,8 @@ pub enum Obstacle {
     WheelTooHeavy,
     /// A component has no parts in the mix.
     NoParts,
+    /// The ratio is written by weight and by volume.
+    TwoRatios,
     /// The temperatures change a density by more than a liquid can.
     DensityCorrection,
     /// The pump's mass per cycle is not surely above nothing.
@@ -79,6 +81,7 @@ impl Obstacle {
             Self::WheelTooLight => "wheel-too-light",
             Self::WheelTooHeavy => "wheel-too-heavy",
             Self::NoParts => "no-parts",
+            Self::TwoRatios => "two-ratios",
             Self::DensityCorrection => "density-correction",
             Self::NothingPerCycle => "nothing-per-cycle",
             Self::RowIncomplete => "row-incomplete",
