@@ -220,7 +220,7 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::WorkspaceLongestGap => "6 h",
         Parameter::CureTime => "24 h",
         Parameter::ColdCureTime => "48 h",
-        Parameter::PreStretchTrembling => "1.5 %",
+        Parameter::PreStretchJitter => "1.5 %",
         Parameter::PreStretchLetDown => "100 %",
         Parameter::UsedTyreGrowth | Parameter::Waste => "5 %",
         Parameter::InsideVolumeLeast => "85 %",

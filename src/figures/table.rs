@@ -99,7 +99,7 @@ const LOSS: Limits = &[
     (Parameter::PreStretchLongestGap, Free),
     (Parameter::PreStretchLongestNight, Down),
     (Parameter::PreStretchTime, Up),
-    (Parameter::PreStretchTrembling, Down),
+    (Parameter::PreStretchJitter, Down),
     (Parameter::PreStretchLag, Down),
     (Parameter::PreStretchLetDown, Down),
 ];
