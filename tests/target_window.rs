@@ -6,7 +6,7 @@ use fillward::engine::Scene;
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
 use fillward::record::{self, Subject, Value};
-use fillward::units::Exact;
+use fillward::units::{Exact, Quantity, Unit};
 use proptest::prelude::*;
 
 use crate::common;
@@ -83,12 +83,11 @@ proptest! {
         prop_assert_eq!(found.is_empty(), inside && can_be, "{:?}: {:?}", drawn, found);
         // The window is the one that decides.
         let (floor, ceiling) = window.unwrap();
-        let psi = Exact::new(6_894_757_293_168, 1_000_000_000).unwrap();
-        let close = |base: Exact, hundredths: i64, scale: i64| {
-            let shown = base.checked_div(psi).unwrap().to_f64();
-            (shown - hundredths as f64 / scale as f64).abs() < 1e-6
+        let exact = |numerator: i64, denominator: i64| {
+            let amount = Exact::new(numerator.into(), denominator.into()).unwrap();
+            Quantity::new(amount, Unit::Psi).unwrap().base()
         };
-        prop_assert!(close(floor, 98 * operating, 10_000), "{:?}", drawn);
-        prop_assert!(close(ceiling, lowest - doubt, 100), "{:?}", drawn);
+        prop_assert_eq!(floor, exact(98 * operating, 10_000), "{:?}", drawn);
+        prop_assert_eq!(ceiling, exact(lowest - doubt, 100), "{:?}", drawn);
     }
 }

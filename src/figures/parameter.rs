@@ -14,7 +14,7 @@ pub enum Parameter {
     /// How long the stretch lasts.
     PreStretchTime,
     /// The fall that is still the jitter of a pointer, as a share of the target pressure.
-    PreStretchTrembling,
+    PreStretchJitter,
     /// The time in which the air inside a tyre follows the air beside it.
     PreStretchLag,
     /// The share of the target pressure at which air was let out on purpose.
@@ -50,7 +50,7 @@ impl Parameter {
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
         Self::PreStretchTime,
-        Self::PreStretchTrembling,
+        Self::PreStretchJitter,
         Self::PreStretchLag,
         Self::PreStretchLetDown,
         Self::UsedTyreGrowth,
@@ -73,7 +73,7 @@ impl Parameter {
             Self::PreStretchLongestGap => "pre_stretch_longest_gap",
             Self::PreStretchLongestNight => "pre_stretch_longest_night",
             Self::PreStretchTime => "pre_stretch_time",
-            Self::PreStretchTrembling => "pre_stretch_trembling",
+            Self::PreStretchJitter => "pre_stretch_jitter",
             Self::PreStretchLag => "pre_stretch_lag",
             Self::PreStretchLetDown => "pre_stretch_let_down",
             Self::UsedTyreGrowth => "used_tyre_growth",
@@ -103,7 +103,7 @@ impl Parameter {
             | Self::WorkspaceLongestGap
             | Self::CureTime
             | Self::ColdCureTime => Dimension::Duration,
-            Self::PreStretchTrembling
+            Self::PreStretchJitter
             | Self::PreStretchLetDown
             | Self::UsedTyreGrowth
             | Self::InsideVolumeLeast
