@@ -32,6 +32,8 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
     #[command(flatten)]
+    shop: input::ShopFile,
+    #[command(flatten)]
     when: input::When,
     /// The form of the report
     #[arg(long, value_name = "FORM", default_value = "human")]
@@ -39,7 +41,7 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let case = input::case(&arguments.record, &arguments.pack, &arguments.when)?;
+    let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
     let (judgement, report) = case.judge();
     let text = match arguments.format {
         Format::Human => explain::human(&report, terminal.look()),

@@ -1,6 +1,7 @@
 //! The text of a document, its display name, and byte spans into it.
 //!
-//! Must not know YAML: any text with lines will do.
+//! A document that is put together from several files has their texts laid end to end, so that one span says both which
+//! file and where in it. Must not know YAML: any text with lines will do.
 
 use std::sync::Arc;
 
@@ -23,6 +24,9 @@ struct Inner {
     file: Option<String>,
     /// The text as it may be drawn, where that differs: what could steer a terminal is replaced, byte for byte.
     drawn: Option<String>,
+    /// The files behind the first one, in their order: where each begins in the text, and its name. The text before each
+    /// ends with a line break.
+    further: Vec<(usize, String)>,
 }
 
 impl Source {
@@ -41,16 +45,57 @@ impl Source {
         let drawn = super::text::harmless(&text);
         // A name is drawn wherever the text is.
         let name = super::text::harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
-        Source { inner: Arc::new(Inner { name, text, file, drawn }) }
+        Source { inner: Arc::new(Inner { name, text, file, drawn, further: Vec::new() }) }
     }
 
-    /// What reports call this document.
+    /// This text with another one behind it. Spans of this one stay what they are, those of the other one move by the
+    /// length of this one.
+    #[must_use]
+    pub fn followed_by(&self, other: &Source) -> Source {
+        let start = self.text().len();
+        let text = [self.text(), other.text()].concat();
+        let is_drawn_otherwise = self.inner.drawn.is_some() || other.inner.drawn.is_some();
+        let drawn = is_drawn_otherwise.then(|| [self.drawn(), other.drawn()].concat());
+        let mut further = self.inner.further.clone();
+        further.push((start, other.inner.name.clone()));
+        further.extend(other.inner.further.iter().map(|(at, name)| (at + start, name.clone())));
+        let (name, file) = (self.inner.name.clone(), self.inner.file.clone());
+        Source { inner: Arc::new(Inner { name, text, file, drawn, further }) }
+    }
+
+    /// The file in which a byte offset lies: where it begins, where it ends, and its name.
+    fn part(&self, offset: usize) -> (usize, usize, &str) {
+        let further = &self.inner.further;
+        let behind = further.partition_point(|(start, _)| *start <= offset);
+        let end = further.get(behind).map_or(self.text().len(), |(start, _)| *start);
+        match behind.checked_sub(1).and_then(|last| further.get(last)) {
+            Some((start, name)) => (*start, end, name),
+            None => (0, end, &self.inner.name),
+        }
+    }
+
+    /// What reports call the file in which a byte offset lies.
+    pub fn name_at(&self, offset: usize) -> &str {
+        self.part(offset).2
+    }
+
+    /// What reports call the files of this document, the first one first.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.name()).chain(self.inner.further.iter().map(|(_, name)| name.as_str()))
+    }
+
+    /// How far into its own file a byte offset lies, in bytes.
+    pub fn offset_in_file(&self, offset: usize) -> usize {
+        offset - self.part(offset).0
+    }
+
+    /// What reports call this document; of several files the first one.
     pub fn name(&self) -> &str {
         &self.inner.name
     }
 
     /// The bytes of the file as they are, with the byte order mark, if it has one, and without a line break at the end
-    /// that it does not have: what a digest of the file is made of.
+    /// that it does not have: what a digest of the file is made of. Only for a document of one file.
     pub fn file_bytes(&self) -> &[u8] {
         self.inner.file.as_deref().unwrap_or(&self.inner.text).as_bytes()
     }
@@ -70,7 +115,7 @@ impl Source {
         self.text().get(span.start..span.end).unwrap_or_default()
     }
 
-    /// Line and column of a byte offset, both counted from 1, the column in characters.
+    /// Line and column of a byte offset in its file, both counted from 1, the column in characters.
     ///
     /// An offset past the end or inside a character counts as the nearest character before it.
     pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
@@ -78,7 +123,7 @@ impl Source {
         while !self.text().is_char_boundary(end) {
             end -= 1;
         }
-        let before = self.text().get(..end).unwrap_or_default();
+        let before = self.text().get(self.part(end).0..end).unwrap_or_default();
         let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
         let line = before.matches('\n').count() + 1;
         let column = before.get(line_start..).unwrap_or_default().chars().count() + 1;
@@ -140,15 +185,25 @@ impl SourceCode for Source {
         context_lines_before: usize,
         context_lines_after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
-        let bare = self.drawn().read_span(span, context_lines_before, context_lines_after)?;
+        let start = span.offset();
+        let (from, to, name) = self.part(start);
+        if start + span.len() > to {
+            // What lies between two places in two files is no place of either: they are drawn each for itself.
+            return Err(MietteError::OutOfBounds);
+        }
+        let within = self.drawn().get(from..to).unwrap_or_default();
+        let bare = within.read_span(
+            &SourceSpan::from((start - from, span.len())),
+            context_lines_before,
+            context_lines_after,
+        )?;
         let longest = bare.data().split(|byte| *byte == b'\n').map(<[u8]>::len).max().unwrap_or(0);
         if longest > FAULT_COLUMNS {
             // A line of a hundred thousand columns helps nobody, and the drawing cannot count that far.
-            let start = span.offset();
             let Window { shown, .. } = self.window(Span::new(start, start + span.len()), FAULT_COLUMNS);
             let (line, column) = self.line_and_column(shown.start);
             return Ok(Box::new(MietteSpanContents::new_named(
-                self.name().to_owned(),
+                name.to_owned(),
                 self.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes(),
                 shown.into(),
                 line - 1,
@@ -157,9 +212,9 @@ impl SourceCode for Source {
             )));
         }
         Ok(Box::new(MietteSpanContents::new_named(
-            self.name().to_owned(),
+            name.to_owned(),
             bare.data(),
-            *bare.span(),
+            SourceSpan::from((from + bare.span().offset(), bare.span().len())),
             bare.line(),
             bare.column(),
             bare.line_count(),
@@ -236,6 +291,30 @@ mod tests {
         ] {
             assert_eq!(source.offset(line, column), offset, "line {line}, column {column}");
         }
+    }
+
+    #[test]
+    fn an_offset_says_file_and_line() {
+        let both = Source::new("one", "a\nb\n").followed_by(&Source::new("two", "c\nd\n"));
+        // (offset, file, line, column): the second file begins at 4.
+        for (offset, name, line, column) in
+            [(0, "one", 1, 1), (2, "one", 2, 1), (3, "one", 2, 2), (4, "two", 1, 1), (6, "two", 2, 1), (8, "two", 3, 1)]
+        {
+            assert_eq!(both.name_at(offset), name, "offset {offset}");
+            assert_eq!(both.line_and_column(offset), (line, column), "offset {offset}");
+        }
+        assert_eq!((both.name(), both.slice(Span::new(6, 7)), both.offset_in_file(6)), ("one", "d", 2));
+        assert_eq!(both.names().collect::<Vec<_>>(), ["one", "two"]);
+        assert_eq!(both.slice(both.window(Span::new(4, 5), 80).shown), "c");
+    }
+
+    #[test]
+    fn places_in_two_files_are_drawn_each_for_itself() {
+        let both = Source::new("one", "a\nb\n").followed_by(&Source::new("two", "c\nd\n"));
+        let contents = both.read_span(&SourceSpan::from((4, 1)), 2, 2).unwrap();
+        assert_eq!((contents.name(), contents.line(), contents.data()), (Some("two"), 0, &b"c\nd\n"[..]));
+        assert_eq!(contents.span().offset(), 4);
+        assert!(both.read_span(&SourceSpan::from((2, 3)), 0, 0).is_err());
     }
 
     #[test]
