@@ -47,7 +47,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         Format::Human => explain::human(&report, terminal.look()),
         Format::Plain => explain::plain(&report),
         Format::Json => explain::json(&report)?,
-        Format::Sarif => explain::sarif(&report, &case.packs, &arguments.record.to_string_lossy())?,
+        Format::Sarif => explain::sarif(&report, &case.packs)?,
     };
     output::report(&text)?;
     Ok(match judgement.verdict {

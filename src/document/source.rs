@@ -66,7 +66,7 @@ impl Source {
     /// The file in which a byte offset lies: where it begins, where it ends, and its name.
     fn part(&self, offset: usize) -> (usize, usize, &str) {
         let further = &self.inner.further;
-        let behind = further.partition_point(|(start, _)| *start <= offset);
+        let behind = self.file_of(offset);
         let end = further.get(behind).map_or(self.text().len(), |(start, _)| *start);
         match behind.checked_sub(1).and_then(|last| further.get(last)) {
             Some((start, name)) => (*start, end, name),
@@ -77,6 +77,11 @@ impl Source {
     /// What reports call the file in which a byte offset lies.
     pub fn name_at(&self, offset: usize) -> &str {
         self.part(offset).2
+    }
+
+    /// Which of the files a byte offset lies in, counted from 0.
+    pub fn file_of(&self, offset: usize) -> usize {
+        self.inner.further.partition_point(|(start, _)| *start <= offset)
     }
 
     /// What reports call the files of this document, the first one first.

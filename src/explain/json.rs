@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::{Explained, Report, closing};
+use crate::document::Source;
 use crate::engine::Outcome;
 
 /// The format number; a reader refuses a number that it does not know.
@@ -70,6 +71,7 @@ struct OutFinding<'a> {
 #[derive(Serialize)]
 struct OutPlace<'a> {
     path: &'a str,
+    file: &'a str,
     line: usize,
     column: usize,
     start_byte: usize,
@@ -105,8 +107,8 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
             does_not_apply: report.not_applying,
             advice: report.advice.len(),
         },
-        holding: report.holding.iter().map(finding).collect(),
-        advice: report.advice.iter().map(finding).collect(),
+        holding: report.holding.iter().map(|of| finding(of, &report.record)).collect(),
+        advice: report.advice.iter().map(|of| finding(of, &report.record)).collect(),
         outcomes: report
             .all
             .iter()
@@ -119,7 +121,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
     Ok(serde_json::to_string_pretty(&out)? + "\n")
 }
 
-fn finding(of: &Explained) -> OutFinding<'_> {
+fn finding<'a>(of: &'a Explained, source: &Source) -> OutFinding<'a> {
     OutFinding {
         code: &of.code,
         outcome: of.outcome.word(),
@@ -130,10 +132,11 @@ fn finding(of: &Explained) -> OutFinding<'_> {
             .iter()
             .map(|label| OutPlace {
                 path: &label.path,
+                file: &label.file,
                 line: label.line,
                 column: label.column,
-                start_byte: label.span.start,
-                end_byte: label.span.end,
+                start_byte: source.offset_in_file(label.span.start),
+                end_byte: source.offset_in_file(label.span.start) + label.span.len(),
                 text: &label.text,
             })
             .collect(),

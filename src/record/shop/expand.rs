@@ -83,8 +83,11 @@ pub(super) struct Expander<'a> {
 }
 
 impl Expander<'_> {
+    /// Notes a fault; of one place only the first, which the others follow from.
     pub(super) fn refuse(&mut self, fault: Fault) {
-        self.faults.push(fault.in_source(&self.source));
+        if fault.span().is_none() || self.faults.iter().all(|known| known.span() != fault.span()) {
+            self.faults.push(fault.in_source(&self.source));
+        }
     }
 
     /// Refuses something of the shop file whose places are still those of its own text.
@@ -129,7 +132,8 @@ impl Expander<'_> {
             Ok(day) => Some((day, entry.node.span)),
             Err(fault) => {
                 self.refuse(fault);
-                None
+                // The times below are of some day; which one is asked for once.
+                Some((self.at.day_in(self.zone), entry.node.span))
             }
         });
         let stamp = take(&mut root, "read");
