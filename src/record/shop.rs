@@ -15,6 +15,7 @@ mod routines;
 mod schema;
 pub mod sections;
 mod sheets;
+mod template;
 mod times;
 
 pub use expand::{Expanded, UsedEntry, expand};
@@ -23,10 +24,11 @@ pub use schema::{
     text as compiled_schema,
 };
 pub use sections::{SECTIONS, Section};
+pub use template::{blank_shop as blank_template, blank_short as blank_short_template};
 
 use std::collections::BTreeMap;
 
-use crate::document::{Code, Document, Fault, Faults, Node, Source, Span};
+use crate::document::{Code, Document, Fault, Faults, Node, Source, Span, Value};
 use crate::units::Zone;
 use nodes::{entries, items, said, scalar};
 use sections::{BELONGS, DAY_SECTIONS, LOTS, MATERIALS, PLACES, ROUTINES};
@@ -111,6 +113,11 @@ impl Marks<'_> {
 
     /// Refuses marks of one section that would be taken for one another: by ear, or on a worn label.
     fn told_apart(&mut self, root: &Node, section: &str) {
+        for item in items(root, section) {
+            if said(item, "mark").is_none() && !is_blank(item) {
+                self.refuse(refusals::no_mark(section, item.span));
+            }
+        }
         let mut seen: BTreeMap<String, (&str, Span)> = BTreeMap::new();
         for node in items(root, section).iter().filter_map(|item| said(item, "mark")) {
             let Some(mark) = scalar(node) else { continue };
@@ -157,6 +164,15 @@ impl Marks<'_> {
         if find(root, section, mark).is_none() {
             self.refuse(refusals::unknown_mark(one, section, mark, span, &marks(root, section)));
         }
+    }
+}
+
+/// Whether nothing is said in a tree: an entry that nobody has filled in yet.
+fn is_blank(node: &Node) -> bool {
+    match &node.value {
+        Value::Null => true,
+        Value::Map(entries) => entries.iter().all(|entry| is_blank(&entry.node)),
+        _ => false,
     }
 }
 

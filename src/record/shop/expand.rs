@@ -128,12 +128,12 @@ impl Expander<'_> {
     }
 
     fn record(&mut self, mut root: Node) -> Node {
-        let header = take(&mut root, "day").and_then(|entry| match times::day(&entry.node) {
-            Ok(day) => Some((day, entry.node.span)),
+        let header = take(&mut root, "day").map(|entry| match times::day(&entry.node) {
+            Ok(day) => (day, entry.node.span),
             Err(fault) => {
                 self.refuse(fault);
                 // The times below are of some day; which one is asked for once.
-                Some((self.at.day_in(self.zone), entry.node.span))
+                (self.at.day_in(self.zone), entry.node.span)
             }
         });
         let stamp = take(&mut root, "read");

@@ -39,6 +39,13 @@ pub(super) fn mark_twice(section: &str, mark: &str, first: Span, second: Span) -
         .help("give each its own mark, so that records can name the one that is meant")
 }
 
+/// An entry without a mark.
+pub(super) fn no_mark(section: &str, span: Span) -> Fault {
+    Fault::new(Code::ShopNoMark, format!("an entry of `{section}` has no mark"))
+        .label(span, "this one")
+        .help("give it a mark, by which records name it, or take it out")
+}
+
 /// An instrument that stands in the record and in the shop file.
 pub(super) fn in_both(one: &str, mark: &str, record: Span, shop: Span) -> Fault {
     Fault::new(Code::ShopMarkTwice, format!("the {one} `{mark}` stands in the record and in the shop file"))

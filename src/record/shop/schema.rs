@@ -58,7 +58,9 @@ pub fn generate() -> Json {
         json!({"const": 1, "title": "shop file format", "description": "The format of this file; always 1.", "examples": [1]}),
     );
     put("name", word("The name of the shop.", "Hollow Tarn"));
-    put("zone", word("The time zone in which the shop lies, by the IANA database.", "America/Chicago"));
+    let mut zone = word("The time zone in which the shop lies, by the IANA database.", "America/Chicago");
+    set(&mut zone, "type", json!("string"));
+    put("zone", zone);
     for section in SECTIONS {
         put(section.key, entries(section));
     }
@@ -162,7 +164,7 @@ fn times(mut schema: Json) -> Json {
 
 fn word(about: &str, example: &str) -> Json {
     json!({
-        "type": ["string", "integer"],
+        "type": ["string", "integer", "null"],
         "pattern": SPEAKS,
         "maxLength": 500,
         "x-due": "text",
@@ -173,7 +175,7 @@ fn word(about: &str, example: &str) -> Json {
 
 fn day(about: &str) -> Json {
     json!({
-        "type": "string",
+        "type": ["string", "null"],
         "pattern": DAY,
         "x-due": "a calendar day, such as `2026-09-30`",
         "description": about,
@@ -182,7 +184,7 @@ fn day(about: &str) -> Json {
 }
 
 fn time(about: &str) -> Json {
-    json!({"type": "string", "pattern": TIME, "x-due": TIME_DUE, "description": about, "examples": ["07:45"]})
+    json!({"type": ["string", "null"], "pattern": TIME, "x-due": TIME_DUE, "description": about, "examples": ["07:45"]})
 }
 
 fn stamp() -> Json {
@@ -203,8 +205,8 @@ fn looked() -> Json {
         &json!({
             "at": time("When."),
             "by": word("Who: the mark of the person, or a full name.", "OV"),
-            "off_rim": {"type": "boolean", "description": "Whether the tyre was off the rim for it.", "examples": [true]},
-            "found": {"type": "array", "maxItems": 0, "description": "An empty list says that nothing was found at casing, inside, rim, wheel and valve: no damage, nothing that does not belong there, no leak. What was found is written in its own place instead.", "examples": [[]]},
+            "off_rim": {"type": ["boolean", "null"], "description": "Whether the tyre was off the rim for it.", "examples": [true]},
+            "found": {"type": ["array", "null"], "maxItems": 0, "description": "An empty list says that nothing was found at casing, inside, rim, wheel and valve: no damage, nothing that does not belong there, no leak. What was found is written in its own place instead.", "examples": [[]]},
         }),
         &[],
     )
@@ -229,7 +231,7 @@ fn entries(section: &'static Section) -> Json {
     let about = format!("The mark of the {}, by which records name it.", section.one);
     let mut properties = json!({"mark": word(&about, section.example)});
     let inner = some_of_group(section.subject, section.base, &takes);
-    let mut required = vec!["mark"];
+    let mut required: Vec<&str> = Vec::new();
     if *section == MATERIALS {
         for (side, about) in [("isocyanate", "The isocyanate side."), ("polyol", "The polyol side.")] {
             set(&mut properties, side, object(about, &inner, &[]));
@@ -269,7 +271,7 @@ fn routine_rows() -> Json {
             "did": {"type": "string", "enum": words, "description": "What was done.", "examples": ["eyewash run"]},
             "of": word("The mark of what it was done to.", PLACES.example),
             "at": {
-                "type": "string",
+                "type": ["string", "null"],
                 "x-due": "a day, or a day and a time, such as `2026-03-03 16:00`",
                 "description": "When: the day, and the time where an hour matters.",
                 "examples": ["2026-03-03 16:00"],
@@ -291,7 +293,7 @@ fn rounds() -> Json {
     list(
         "What whoever walks round in the morning looks at, and how it must be. The sheet of a day names the round that was walked; what was found otherwise is written there and counts before it.",
         &properties,
-        &["mark"],
+        &[],
     )
 }
 

@@ -179,7 +179,7 @@ fn stamped(reading: &mut Node, dimension: Dimension, stamp: &Node) {
         _ => "",
     };
     for entry in entries(stamp) {
-        let fits = entry.key == "at" || entry.key == instrument;
+        let fits = entry.node.value != Value::Null && (entry.key == "at" || entry.key == instrument);
         if fits && !said.iter().any(|known| known.key == entry.key) {
             said.push(entry.clone());
         }
