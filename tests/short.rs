@@ -54,7 +54,9 @@ fn leaves<'n>(node: &'n Node, path: &str, found: &mut Vec<(String, &'n Node)>) {
             items.iter().enumerate().for_each(|(index, item)| leaves(item, &format!("{path}[{index}]"), found));
         }
         Value::Map(entries) => {
-            entries.iter().for_each(|entry| leaves(&entry.node, &format!("{path}.{}", entry.key), found));
+            for entry in entries {
+                leaves(&entry.node, &format!("{path}.{}", entry.key), found);
+            }
         }
         _ => found.push((path.to_owned(), node)),
     }
@@ -257,4 +259,45 @@ fn what_the_sheet_of_a_day_says_counts_before_the_round() {
     let made = expanded(&packs, &common::read(RECORD), Some(&shop)).unwrap().document.to_json();
     assert_eq!(made["components"]["isocyanate"]["container"], "bulging");
     assert_eq!(made["components"]["polyol"]["container"], "sound");
+}
+
+#[test]
+fn what_is_written_to_be_filled_in_can_be_read() {
+    let packs = PackSet::base().unwrap();
+    // Of a blank shop file only the zone is asked for.
+    let blank = shop::blank_template(packs.catalogue());
+    let faults = Shop::read(Document::read("new.yaml", blank.as_bytes()).unwrap()).unwrap_err();
+    let said: Vec<String> =
+        faults.iter().map(|fault| fault.source().unwrap().slice(fault.span().unwrap()).to_owned()).collect();
+    assert_eq!(said, ["zone"]);
+    let blank = blank.replace("\nzone:\n", "\nzone: America/Chicago\n");
+    let of_blank = Shop::read(Document::read("new.yaml", blank.as_bytes()).unwrap()).unwrap();
+    let of_demo = Shop::read(common::document(SHOP)).unwrap();
+    for shop in [&of_blank, &of_demo] {
+        let text = shop::blank_short_template(packs.catalogue(), shop, None);
+        // Every assembly has a mark, and that alone must be there.
+        let text = text.replace("  - mark:\n", "  - mark: loader 4\n");
+        let record = Document::read("new.yaml", text.as_bytes()).unwrap();
+        let made = shop::expand(&record, Some(shop), packs.catalogue(), shop.zone(), common::demo_at()).unwrap();
+        record::read(&made.document, packs.catalogue(), shop.zone()).unwrap();
+    }
+}
+
+#[test]
+fn a_short_record_asks_for_every_fact_that_the_shop_file_does_not_state() {
+    // The demo's short record states no fact for which a new one has no line.
+    let packs = PackSet::base().unwrap();
+    let shop = Shop::read(common::document(SHOP)).unwrap();
+    let blank: serde_yaml::Value =
+        serde_yaml::from_str(&shop::blank_short_template(packs.catalogue(), &shop, None)).unwrap();
+    let filled: serde_yaml::Value = serde_yaml::from_str(&common::read(RECORD)).unwrap();
+    let mut paths = Vec::new();
+    common::tree::paths(&filled, &[], &mut paths);
+    for path in paths {
+        let parent = common::tree::at(&blank, &path[..path.len() - 1]);
+        // Below a line that is still empty anything may be written.
+        if parent.is_some_and(|parent| parent.is_mapping()) {
+            assert!(common::tree::at(&blank, &path).is_some(), "no line for {path:?}");
+        }
+    }
 }

@@ -1,5 +1,7 @@
 //! What is refused of short records and shop files: each with its places in both files and its cure, in one snapshot.
 
+use std::fmt::Write as _;
+
 use fillward::document::{Code, Faults};
 use fillward::pack::PackSet;
 use serde::Deserialize;
@@ -56,7 +58,7 @@ fn what_can_mean_two_things_is_refused() {
         let made = expanded(&packs, &record, (!case.alone).then_some(shop.as_str()));
         let faults = made.map(|_| ()).expect_err(&case.name);
         assert!(faults.iter().any(|fault| fault.code().word() == case.code), "{}: {}", case.name, shown(&faults));
-        page.push_str(&format!("# {}\n{}\n", case.name, shown(&faults)));
+        let _ = writeln!(page, "# {}\n{}", case.name, shown(&faults));
     }
     common::snapshot("short-refusals", &page);
     let given: Vec<&str> = cases.iter().map(|case| case.code.as_str()).collect();

@@ -31,15 +31,20 @@ impl Expander<'_> {
     }
 
     fn card(&mut self, assembly: &mut Node, section: &Section, key: &str, path: &Path) {
-        let Some(group) = value_mut(assembly, key) else { return };
-        let Some(Entry { node: named, .. }) = take(group, section.named_by) else { return };
-        if *section == MACHINES {
-            let strange = refusals::unknown_key(group, &[section.named_by]);
+        // A machine has no facts of its own in a record: its key is there for the card alone.
+        let mut alone = if *section == MACHINES { take(assembly, key).map(|entry| entry.node) } else { None };
+        if let Some(machine) = &alone {
+            let strange = refusals::unknown_key(machine, &[section.named_by]);
+            if strange.is_empty() && said(machine, section.named_by).is_none() {
+                let cure = format!("write the mark of the card, such as `{}`", section.example);
+                self.refuse(refusals::shape("the mark of a machine card", &cure, machine.span));
+            }
             for fault in strange {
                 self.refuse(fault);
             }
-            take(assembly, key);
         }
+        let Some(group) = alone.as_mut().or_else(|| value_mut(assembly, key)) else { return };
+        let Some(Entry { node: named, .. }) = take(group, section.named_by) else { return };
         let Some(facts) = self.entry(section, &named) else { return };
         let facts = if section.base.is_empty() { facts } else { at_place(section.base.trim_end_matches('.'), facts) };
         self.lay(assembly, facts, (section.one, scalar(&named).unwrap_or_default()), path);

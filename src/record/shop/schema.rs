@@ -244,8 +244,8 @@ fn entries(section: &'static Section) -> Json {
             &mut properties,
             "side",
             json!({
-                "type": "string",
-                "enum": super::expand::SIDES,
+                "type": ["string", "null"],
+                "enum": ["isocyanate", "polyol", null],
                 "description": "Which side of the mix it is.",
                 "examples": ["isocyanate"],
             }),

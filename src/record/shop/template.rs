@@ -53,7 +53,7 @@ pub fn blank_shop(catalogue: &Catalogue) -> String {
 /// From an old record the place and the people are taken over.
 pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> String {
     let mut page = Page { out: RECORD_HEAD.to_owned(), catalogue };
-    let stated = Stated { root: shop.document().root() };
+    let stated = Stated { catalogue, root: shop.document().root() };
     let carried = |key: &str| old.and_then(|old| said(old, key)).map(flow).unwrap_or_default();
     page.comment(0, "The day of the job.");
     page.line(0, "day:");
@@ -73,7 +73,7 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
             page.comment(4, &format!("The mark of the lot; one of: {}.", marks(shop, &LOTS)));
         }
         page.line(4, "lot:");
-        let wanted = |_: FactKey, spec: &FactSpec| spec.name != "lot" && !stated.of_lots(&spec.name);
+        let wanted = |key: FactKey, spec: &FactSpec| spec.name != "lot" && !stated.of_lots(key, &spec.name);
         page.facts(Subject::Component, "", 4, index == 0, &wanted, &|_, _| {});
     }
     page.out
@@ -84,8 +84,20 @@ fn marks(shop: &Shop, section: &Section) -> String {
     if marks.is_empty() { "none yet".to_owned() } else { marks.join(", ") }
 }
 
+/// What is said of the mark of a card: which cards there are, and what is written out where there is none.
+fn without_card(catalogue: &Catalogue, shop: &Shop, section: &Section) -> String {
+    let facts = catalogue.keys_of(section.subject).filter_map(|key| {
+        let spec = catalogue.spec(key).filter(|spec| section.takes(key, spec))?;
+        spec.name.strip_prefix(section.base)
+    });
+    let facts: Vec<&str> = facts.collect();
+    let (one, marks) = (section.one, marks(shop, section));
+    format!("The mark of the {one}; one of: {marks}. Without one, write out: {}.", facts.join(", "))
+}
+
 /// What a shop file states somewhere, so that no record need ask for it.
 struct Stated<'a> {
+    catalogue: &'a Catalogue,
     root: &'a Node,
 }
 
@@ -94,11 +106,17 @@ impl Stated<'_> {
         items(self.root, list).iter().any(|entry| said_at(entry, place).is_some())
     }
 
+    /// Whether a fact is for the entries of a section, which has some.
+    fn on_entries(&self, section: &Section, key: FactKey) -> bool {
+        let takes = self.catalogue.spec(key).is_some_and(|spec| section.takes(key, spec));
+        takes && items(self.root, section.key).iter().any(|entry| said(entry, "mark").is_some())
+    }
+
     fn asks_job(&self, key: FactKey, spec: &FactSpec) -> bool {
         let name = spec.name.as_ref();
         let by_mark = BELONGS.iter().any(|(section, _)| {
-            let below = name.strip_prefix(section.base);
-            below.is_some_and(|below| section.mark_is == Some(below) || self.any(section.key, below))
+            let is_mark = name.strip_prefix(section.base).is_some_and(|below| section.mark_is == Some(below));
+            is_mark || self.on_entries(section, key)
         });
         let routine = ROUTINES.iter().any(|routine| {
             let logged = items(self.root, routines::KEY).iter().filter_map(|row| said(row, "did").and_then(scalar));
@@ -109,13 +127,15 @@ impl Stated<'_> {
         !(by_mark || routine || inspected || lists.into_iter().any(|list| self.any(list, name)))
     }
 
-    fn of_lots(&self, place: &str) -> bool {
+    fn of_lots(&self, key: FactKey, place: &str) -> bool {
         let sides = items(self.root, MATERIALS.key)
             .iter()
             .flat_map(|material| expand::SIDES.into_iter().filter_map(|side| said(material, side)));
         let daily = items(self.root, sheets::DAYS).iter().filter_map(|sheet| said(sheet, LOTS.key)).flat_map(entries);
         let rounds = items(self.root, sheets::ROUNDS).iter().filter_map(|round| said(round, "each_lot"));
-        self.any(LOTS.key, place)
+        self.on_entries(&LOTS, key)
+            || self.on_entries(&MATERIALS, key)
+            || self.any(LOTS.key, place)
             || sides.chain(daily.map(|entry| &entry.node)).chain(rounds).any(|node| said_at(node, place).is_some())
     }
 }
@@ -245,24 +265,21 @@ impl Page<'_> {
         self.line(4, "looked: {at: , by: , off_rim: , found: }");
         let looked: Vec<FactKey> = LOOKED.iter().flat_map(|(_, facts)| facts.iter().copied()).collect();
         let wanted = |key: FactKey, spec: &FactSpec| {
-            let on_card = |section: &Section| {
-                spec.name.strip_prefix(section.base).is_some_and(|place| stated.any(section.key, place))
-            };
             spec.name != "mark"
                 && !looked.contains(&key)
                 && !NOTHING_FOUND.iter().any(|(fact, _)| *fact == key)
-                && ![&TYRES, &WHEELS, &MACHINES].into_iter().any(on_card)
+                && ![&TYRES, &WHEELS, &MACHINES].into_iter().any(|section| stated.on_entries(section, key))
         };
         self.group(Subject::Assembly, "", 4, &wanted, &|page, place| {
             for (section, key) in super::assemblies::CARDS.iter().filter(|(section, _)| **section != MACHINES) {
                 if *key == place {
-                    page.comment(6, &format!("The mark of the {}; one of: {}.", section.one, marks(shop, section)));
+                    page.comment(6, &without_card(page.catalogue, shop, section));
                     page.line(6, "card:");
                 }
             }
         });
         if !self.out.contains("    wheel:\n") {
-            self.comment(4, &format!("The mark of the wheel card; one of: {}.", marks(shop, &WHEELS)));
+            self.comment(4, &without_card(self.catalogue, shop, &WHEELS));
             self.line(4, "wheel:");
         }
     }
