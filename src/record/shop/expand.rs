@@ -269,12 +269,12 @@ impl Expander<'_> {
     /// A pump, a cage or lifting gear.
     fn group(&mut self, root: &mut Node, section: &Section, key: &str) {
         let Some(group) = value_mut(root, key) else { return };
-        let Some(named) = said(group, section.named_by).cloned() else { return };
-        if section.mark_is.is_none() {
-            take(group, section.named_by);
-        } else if !self.draws_on(section, group, &named) {
-            return;
-        }
+        // Where the mark is no fact of the record it goes, even if nobody has written one.
+        let named = match section.mark_is {
+            None => take(group, section.named_by).map(|entry| entry.node),
+            Some(_) => said(group, section.named_by).filter(|mark| self.draws_on(section, group, mark)).cloned(),
+        };
+        let Some(named) = named else { return };
         let Some(facts) = self.entry(section, &named) else { return };
         self.lay(group, facts, (section.one, scalar(&named).unwrap_or_default()), &Path::root().child(key));
     }
