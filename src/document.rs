@@ -17,6 +17,7 @@ mod fault;
 pub mod limits;
 mod nearest;
 mod path;
+mod places;
 pub mod prose;
 mod quote;
 mod refusals;

@@ -3,9 +3,11 @@
 //! A document that is put together from several files has their texts laid end to end, so that one span says both which
 //! file and where in it. Must not know YAML: any text with lines will do.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use miette::{MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
+
+use super::places::Places;
 
 /// A display name and the text that spans refer to; cheap to clone.
 ///
@@ -16,7 +18,7 @@ pub struct Source {
     inner: Arc<Inner>,
 }
 
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug)]
 struct Inner {
     name: String,
     text: String,
@@ -27,7 +29,18 @@ struct Inner {
     /// The files behind the first one, in their order: where each begins in the text, and its name. The text before each
     /// ends with a line break.
     further: Vec<(usize, String)>,
+    /// Where lines and characters begin; of a text that nothing points into nobody asks.
+    places: OnceLock<Places>,
 }
+
+impl PartialEq for Inner {
+    fn eq(&self, other: &Inner) -> bool {
+        // The rest is made of these.
+        (&self.name, &self.text, &self.file, &self.further) == (&other.name, &other.text, &other.file, &other.further)
+    }
+}
+
+impl Eq for Inner {}
 
 impl Source {
     /// Names a text.
@@ -45,7 +58,8 @@ impl Source {
         let drawn = super::text::harmless(&text);
         // A name is drawn wherever the text is.
         let name = super::text::harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
-        Source { inner: Arc::new(Inner { name, text, file, drawn, further: Vec::new() }) }
+        let (further, places) = (Vec::new(), OnceLock::new());
+        Source { inner: Arc::new(Inner { name, text, file, drawn, further, places }) }
     }
 
     /// This text with another one behind it. Spans of this one stay what they are, those of the other one move by the
@@ -60,7 +74,7 @@ impl Source {
         further.push((start, other.inner.name.clone()));
         further.extend(other.inner.further.iter().map(|(at, name)| (at + start, name.clone())));
         let (name, file) = (self.inner.name.clone(), self.inner.file.clone());
-        Source { inner: Arc::new(Inner { name, text, file, drawn, further }) }
+        Source { inner: Arc::new(Inner { name, text, file, drawn, further, places: OnceLock::new() }) }
     }
 
     /// The file in which a byte offset lies: where it begins, where it ends, and its name.
@@ -120,6 +134,10 @@ impl Source {
         self.text().get(span.start..span.end).unwrap_or_default()
     }
 
+    fn places(&self) -> &Places {
+        self.inner.places.get_or_init(|| Places::new(self.text()))
+    }
+
     /// Line and column of a byte offset in its file, both counted from 1, the column in characters.
     ///
     /// An offset past the end or inside a character counts as the nearest character before it.
@@ -128,26 +146,36 @@ impl Source {
         while !self.text().is_char_boundary(end) {
             end -= 1;
         }
-        let before = self.text().get(self.part(end).0..end).unwrap_or_default();
-        let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
-        let line = before.matches('\n').count() + 1;
-        let column = before.get(line_start..).unwrap_or_default().chars().count() + 1;
-        (line, column)
+        let (line, start) = self.places().line_at(end);
+        let (first, _) = self.places().line_at(self.part(end).0);
+        (line - first + 1, self.characters(Span::new(start, end)) + 1)
+    }
+
+    /// Characters that begin in a span.
+    fn characters(&self, span: Span) -> usize {
+        let before = |offset| self.places().characters_before(self.text(), offset);
+        before(span.end).saturating_sub(before(span.start))
+    }
+
+    /// Where the character lies that is so many characters behind `start`, at most at the end of the line.
+    fn along_line(&self, start: usize, characters: usize) -> usize {
+        let text = self.text();
+        let (line, line_start) = self.places().line_at(start);
+        let (_, end) = self.places().line(text, line).unwrap_or((line_start, line_start));
+        let content = text.get(start..end).unwrap_or_default();
+        let due = self.places().character(text, self.places().characters_before(text, start) + characters);
+        due.min(start + content.trim_end_matches(['\r', '\n']).len())
     }
 
     /// What a report shows of the line that `span` begins on, in at most `columns` characters: the whole line where it
     /// fits, otherwise a piece of it with the beginning of the span. The span is cut to what is shown.
     pub fn window(&self, span: Span, columns: usize) -> Window {
-        let text = self.text();
-        let start = text.get(..span.start).map_or(0, |before| before.rfind('\n').map_or(0, |newline| newline + 1));
-        let rest = text.get(start..).unwrap_or_default();
-        let line = rest.get(..rest.find(['\r', '\n']).unwrap_or(rest.len())).unwrap_or_default();
-        let ahead = text.get(start..span.start).unwrap_or_default().chars().count();
-        let length = text.get(span.start..span.end).unwrap_or_default().chars().count();
+        let (_, start) = self.places().line_at(span.start);
+        let ahead = self.characters(Span::new(start, span.start));
         // Where the span does not fit behind the beginning of its line, the line is shown from shortly before it.
-        let skipped = if ahead + length.min(columns / 2) <= columns { 0 } else { ahead.saturating_sub(LEAD_IN) };
-        let at = |characters: usize| line.char_indices().nth(characters).map_or(line.len(), |(offset, _)| offset);
-        let (from, to) = (start + at(skipped), start + at(skipped + columns));
+        let fits = ahead + self.characters(span).min(columns / 2) <= columns;
+        let from = self.along_line(start, if fits { 0 } else { ahead.saturating_sub(LEAD_IN) });
+        let to = self.along_line(from, columns);
         Window { shown: Span::new(from, to), span: Span::new(span.start, span.end.min(to).max(span.start)) }
     }
 
@@ -155,16 +183,10 @@ impl Source {
     ///
     /// A column past the end of its line counts as that end, a line past the end of the text as the end of the text.
     pub fn offset(&self, line: usize, column: usize) -> usize {
-        let mut start = 0;
-        for (index, text) in self.text().split_inclusive('\n').enumerate() {
-            if index + 1 == line {
-                let content = text.trim_end_matches(['\r', '\n']);
-                let within = content.char_indices().nth(column.saturating_sub(1));
-                return start + within.map_or(content.len(), |(offset, _)| offset);
-            }
-            start += text.len();
+        match line.checked_sub(1).and_then(|line| self.places().line(self.text(), line)) {
+            Some((start, _)) => self.along_line(start, column.saturating_sub(1)),
+            None => self.text().len(),
         }
-        start
     }
 }
 
@@ -190,40 +212,38 @@ impl SourceCode for Source {
         context_lines_before: usize,
         context_lines_after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
-        let start = span.offset();
+        let (start, end) = (span.offset(), span.offset() + span.len());
         let (from, to, name) = self.part(start);
-        if start + span.len() > to {
+        if end > to {
             // What lies between two places in two files is no place of either: they are drawn each for itself.
             return Err(MietteError::OutOfBounds);
         }
-        let within = self.drawn().get(from..to).unwrap_or_default();
-        let bare = within.read_span(
-            &SourceSpan::from((start - from, span.len())),
-            context_lines_before,
-            context_lines_after,
-        )?;
-        let longest = bare.data().split(|byte| *byte == b'\n').map(<[u8]>::len).max().unwrap_or(0);
-        if longest > FAULT_COLUMNS {
-            // A line of a hundred thousand columns helps nobody, and the drawing cannot count that far.
-            let Window { shown, .. } = self.window(Span::new(start, start + span.len()), FAULT_COLUMNS);
+        let (before, _) = self.places().line_at(from);
+        // An end behind a line break still belongs to the line before it.
+        let (on, _) = self.places().line_at(start);
+        let (last, _) = self.places().line_at(end.saturating_sub(1).max(start));
+        let first = on.saturating_sub(context_lines_before).max(before);
+        let within = |(start, end): (usize, usize)| (start < to || start == from).then_some((start, end));
+        let lines = || {
+            (first..=last + context_lines_after)
+                .map_while(|line| self.places().line(self.text(), line).and_then(within))
+        };
+        let longest = lines().map(|(start, end)| (end - start).saturating_sub(1)).max().unwrap_or(0);
+        let (shown, line, column, count) = if context_lines_before + context_lines_after == 0 {
+            // Without context only the place itself is asked for, to head the snippet; its text is not drawn.
+            (Span::new(start, end), on - before, self.line_and_column(start).1 - 1, last - on + 1)
+        } else if longest > FAULT_COLUMNS {
+            // A line of a hundred thousand columns helps nobody.
+            let Window { shown, .. } = self.window(Span::new(start, end), FAULT_COLUMNS);
             let (line, column) = self.line_and_column(shown.start);
-            return Ok(Box::new(MietteSpanContents::new_named(
-                name.to_owned(),
-                self.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes(),
-                shown.into(),
-                line - 1,
-                column - 1,
-                1,
-            )));
-        }
-        Ok(Box::new(MietteSpanContents::new_named(
-            name.to_owned(),
-            bare.data(),
-            SourceSpan::from((from + bare.span().offset(), bare.span().len())),
-            bare.line(),
-            bare.column(),
-            bare.line_count(),
-        )))
+            (shown, line - 1, column - 1, 1)
+        } else {
+            let from = lines().next().map_or(start, |(start, _)| start);
+            let to = lines().last().map_or(end, |(_, end)| end);
+            (Span::new(from, to), first - before, 0, lines().count())
+        };
+        let data = self.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes();
+        Ok(Box::new(MietteSpanContents::new_named(name.to_owned(), data, shown.into(), line, column, count)))
     }
 }
 
@@ -266,6 +286,7 @@ impl From<Span> for SourceSpan {
 
 #[cfg(test)]
 mod tests {
+    use super::super::places::tests::bytes_read as places_bytes_read;
     use super::*;
 
     #[test]
@@ -328,6 +349,45 @@ mod tests {
         assert_eq!(source.slice(Span::new(0, 1)), "");
         assert_eq!(source.slice(Span::new(0, 9)), "");
         assert_eq!(source.slice(Span::new(0, 2)), "é");
+    }
+
+    #[test]
+    fn the_places_of_a_single_line_of_the_greatest_length_are_found_without_reading_it() {
+        // Every label of a report asks for some places; ten thousand labels on a line of a million characters were a
+        // matter of minutes when each look-up read the line from its start.
+        let source = Source::new("t", "é: x, ".repeat(150_000));
+        let places = 1000;
+        places_bytes_read();
+        for place in 0..places {
+            let start = source.text().len() / places * place / 7 * 7;
+            let span = Span::new(start, start + 7);
+            source.window(span, 80);
+            source.line_and_column(start);
+            source.read_span(&span.into(), 1, 1).unwrap();
+        }
+        let read = places_bytes_read() / places;
+        assert!(read <= 24 * 1024, "{read} bytes a place");
+    }
+
+    #[test]
+    fn labels_far_from_one_another_do_not_draw_the_lines_between_them() {
+        let source = Source::new("t", "a: 1\n".repeat(5_000));
+        let fault = super::super::Fault::new(super::super::Code::DocumentTag, "twice")
+            .label(Span::new(5 * 2_500, 5 * 2_500 + 1), "here")
+            .label(Span::new(5 * 4_900, 5 * 4_900 + 1), "and here")
+            .in_source(&source);
+        let mut drawn = String::new();
+        miette::GraphicalReportHandler::new_themed(miette::GraphicalTheme::unicode_nocolor())
+            .render_report(&mut drawn, &fault)
+            .unwrap();
+        assert!(drawn.contains("and here"), "{drawn}");
+        assert!(drawn.lines().count() < 24, "{} lines", drawn.lines().count());
+    }
+
+    #[test]
+    fn a_carriage_return_within_a_line_is_not_drawn() {
+        let source = Source::new("t", "a: b\rVerdict: PASS\r\nc: d\n");
+        assert_eq!(source.drawn(), "a: b?Verdict: PASS\r\nc: d\n");
     }
 
     #[test]

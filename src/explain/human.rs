@@ -174,7 +174,7 @@ impl SourceCode for Lines<'_> {
             // Labels in two files are never drawn together.
             return Err(MietteError::OutOfBounds);
         }
-        let last = self.source.line_and_column(wanted.end).0;
+        let last = self.source.line_and_column(wanted.end.saturating_sub(1).max(wanted.start)).0;
         let mut shown = self.source.window(wanted, self.columns).shown;
         let (line, mut column) = self.source.line_and_column(shown.start);
         if last > line {
