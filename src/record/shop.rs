@@ -14,6 +14,7 @@ mod refusals;
 mod routines;
 mod schema;
 pub mod sections;
+mod shape;
 mod sheets;
 mod template;
 mod times;

@@ -10,7 +10,7 @@ use serde_json::{Map, Value as Json, json};
 use super::sections::{
     BELONGS, CREW, LOTS, MACHINES, MATERIALS, PLACES, ROUTINES, SECTIONS, Section, day_takes, round_takes,
 };
-use super::{assemblies, broken_program, routines, sheets};
+use super::{assemblies, broken_program, routines, shape, sheets};
 use crate::document::{Document, Faults, Schema};
 use crate::record::schema::{
     DAY, INSTANT, INSTANT_DUE, SPEAKS, generate as generate_record, merge, object, some_of_group,
@@ -36,6 +36,14 @@ pub fn short_text() -> &'static str {
 
 /// Checks the shape of a shop file.
 pub(super) fn check(document: &Document) -> Result<(), Faults> {
+    if shape::fits(document.root()) {
+        return Ok(());
+    }
+    by_schema(document)
+}
+
+/// Checks the shape of a shop file by its published schema, which words what is wrong.
+fn by_schema(document: &Document) -> Result<(), Faults> {
     match COMPILED.as_ref() {
         Some(schema) => schema.check(document),
         None => Err(broken_program("the built-in schema of the shop file does not compile")
@@ -329,4 +337,76 @@ fn days() -> Json {
     set(&mut properties, "lots", by_mark("What is so today of the lot with this mark.", Subject::Component));
     set(&mut properties, "crew", by_mark("What is so today of the person with this mark.", Subject::Person));
     list("The sheets of days: values that are good for all jobs of the day.", &properties, &["day"])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::{Node, Value};
+
+    /// Every tree that is this one with one value in it changed into another kind, or one key misspelt or taken away.
+    fn slips(node: &Node) -> Vec<Node> {
+        let other = |value: Value| Node { span: node.span, value };
+        let mut made: Vec<Node> = [
+            Value::Null,
+            Value::Bool(true),
+            Value::Number("1".to_owned()),
+            Value::Number("-0.5".to_owned()),
+            Value::Text("word".to_owned()),
+            Value::Text("word".repeat(200)),
+            Value::List(Vec::new()),
+            Value::List(vec![other(Value::Text("gloves".to_owned()))]),
+            Value::Map(Vec::new()),
+        ]
+        .map(other)
+        .to_vec();
+        match &node.value {
+            Value::List(items) => {
+                for (place, item) in items.iter().enumerate() {
+                    made.extend(slips(item).into_iter().map(|slip| {
+                        let mut items = items.clone();
+                        items[place] = slip;
+                        other(Value::List(items))
+                    }));
+                }
+            }
+            Value::Map(entries) => {
+                for (place, entry) in entries.iter().enumerate() {
+                    let with = |change: &dyn Fn(&mut Vec<crate::document::Entry>)| {
+                        let mut entries = entries.clone();
+                        change(&mut entries);
+                        other(Value::Map(entries))
+                    };
+                    made.push(with(&|entries| drop(entries.remove(place))));
+                    made.push(with(&|entries| entries[place].key.push('s')));
+                    for slip in slips(&entry.node) {
+                        made.push(with(&|entries| entries[place].node = slip.clone()));
+                    }
+                }
+            }
+            _ => {}
+        }
+        made
+    }
+
+    #[test]
+    fn what_is_seen_to_fit_fits_the_schema() {
+        let text = include_bytes!("../../../shared/demo/shop.yaml");
+        let demo = Document::read("shop.yaml", text).unwrap();
+        assert!(shape::fits(demo.root()), "the demo's shop file is taken without its schema");
+        let slips = slips(demo.root());
+        let (mut taken, mut refused) = (0, 0);
+        for slip in slips {
+            let document = Document::composed(demo.source().clone(), slip);
+            if shape::fits(document.root()) {
+                taken += 1;
+                if let Err(faults) = by_schema(&document) {
+                    panic!("taken, and the schema refuses it: {faults:?}");
+                }
+            } else {
+                refused += 1;
+            }
+        }
+        assert!(taken > 500 && refused > 1500, "{taken} taken, {refused} refused");
+    }
 }
