@@ -139,12 +139,14 @@ pub struct Explained {
     pub permit: String,
 }
 
-/// A place in the record and what is said of it.
+/// A place in the record, or in the shop file that it draws on, and what is said of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PlaceNote {
-    /// The bytes.
+    /// The bytes, of the texts of the record and its shop file laid end to end.
     pub span: Span,
-    /// Line, counted from 1.
+    /// The file, as reports call it.
+    pub file: String,
+    /// Line in the file, counted from 1.
     pub line: usize,
     /// Column in characters, counted from 1.
     pub column: usize,

@@ -32,6 +32,7 @@ mod record_new;
 mod reports;
 mod repro;
 mod shop;
+mod short;
 mod signing_cli;
 mod slips;
 mod stretch_laws;

@@ -36,6 +36,8 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
     #[command(flatten)]
+    shop: input::ShopFile,
+    #[command(flatten)]
     when: input::When,
     /// The form of the report
     #[arg(long, value_name = "FORM", default_value = "brief")]
@@ -43,7 +45,7 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let case = input::case(&arguments.record, &arguments.pack, &arguments.when)?;
+    let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
     let (judgement, report) = case.judge();
     let text = match arguments.format {
         Format::Brief => explain::brief(&report, terminal.look()),
@@ -51,7 +53,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         Format::Sheet => explain::sheet(&report),
         Format::Plain => explain::plain(&report),
         Format::Json => explain::json(&report)?,
-        Format::Sarif => explain::sarif(&report, &case.packs, &arguments.record.to_string_lossy())?,
+        Format::Sarif => explain::sarif(&report, &case.packs)?,
     };
     output::report(&text)?;
     Ok(match judgement.verdict {

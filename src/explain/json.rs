@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::{Explained, Missing, Report, Stop, closing};
+use crate::document::Source;
 use crate::engine::Outcome;
 
 /// The format number; a reader refuses a number that it does not know.
@@ -90,6 +91,7 @@ struct OutMissing<'a> {
 #[derive(Serialize)]
 struct OutPlace<'a> {
     path: &'a str,
+    file: &'a str,
     line: usize,
     column: usize,
     start_byte: usize,
@@ -125,9 +127,9 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
             does_not_apply: report.not_applying,
             advice: report.advice.len(),
         },
-        holding: report.holding.iter().map(finding).collect(),
+        holding: report.holding.iter().map(|of| finding(of, &report.record)).collect(),
         worklist: report.worklist.stops.iter().map(stop).collect(),
-        advice: report.advice.iter().map(finding).collect(),
+        advice: report.advice.iter().map(|of| finding(of, &report.record)).collect(),
         outcomes: report
             .all
             .iter()
@@ -140,7 +142,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
     Ok(serde_json::to_string_pretty(&out)? + "\n")
 }
 
-fn finding(of: &Explained) -> OutFinding<'_> {
+fn finding<'a>(of: &'a Explained, source: &Source) -> OutFinding<'a> {
     OutFinding {
         code: &of.code,
         outcome: of.outcome.word(),
@@ -151,10 +153,11 @@ fn finding(of: &Explained) -> OutFinding<'_> {
             .iter()
             .map(|label| OutPlace {
                 path: &label.path,
+                file: &label.file,
                 line: label.line,
                 column: label.column,
-                start_byte: label.span.start,
-                end_byte: label.span.end,
+                start_byte: source.offset_in_file(label.span.start),
+                end_byte: source.offset_in_file(label.span.start) + label.span.len(),
                 text: &label.text,
             })
             .collect(),

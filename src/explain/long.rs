@@ -171,7 +171,11 @@ impl SourceCode for Lines<'_> {
         after: usize,
     ) -> Result<Box<dyn SpanContents<'s> + 's>, MietteError> {
         let wanted = Span::new(span.offset(), span.offset() + span.len());
-        let last = self.source.line_and_column(wanted.end).0;
+        if self.source.file_of(wanted.start) != self.source.file_of(wanted.end.saturating_sub(1).max(wanted.start)) {
+            // Labels in two files are never drawn together.
+            return Err(MietteError::OutOfBounds);
+        }
+        let last = self.source.line_and_column(wanted.end.saturating_sub(1).max(wanted.start)).0;
         let mut shown = self.source.window(wanted, self.columns).shown;
         let (line, mut column) = self.source.line_and_column(shown.start);
         if last > line {
@@ -183,7 +187,7 @@ impl SourceCode for Lines<'_> {
             column = self.source.line_and_column(wanted.start).1;
         }
         Ok(Box::new(MietteSpanContents::new_named(
-            self.source.name().to_owned(),
+            self.source.name_at(wanted.start).to_owned(),
             self.source.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes(),
             shown.into(),
             line - 1,
