@@ -33,7 +33,7 @@ pub fn brief(report: &Report, look: Look) -> String {
         let asked: Vec<&Missing> = stop.missing.iter().filter(|missing| !missing.only_if_asked).collect();
         if one_by_one {
             for missing in &asked {
-                one(&mut out, missing, look);
+                one(&mut out, report, missing, look);
             }
         } else {
             by_thing(&mut out, &asked, look);
@@ -82,7 +82,7 @@ fn faults(out: &mut String, report: &Report, stop: &Stop, look: Look) {
         let head = format!("! {doubt}{whose}{} ({})", finding.title, finding.code);
         let _ = writeln!(out, "{}", laid_out(&head, look.width, INDENT, FURTHER));
         if let Some(label) = finding.labels.first() {
-            let place = whole(&format!("line {}", label.line));
+            let place = line(report, &label.file, label.line);
             let _ = writeln!(out, "{}", laid_out(&format!("{place}: {}", label.text), look.width, FURTHER, FURTHER));
         }
         for sentence in &finding.clears {
@@ -91,13 +91,19 @@ fn faults(out: &mut String, report: &Report, stop: &Stop, look: Look) {
     }
 }
 
-fn one(out: &mut String, missing: &Missing, look: Look) {
+/// A line, with its file where that is not the record.
+fn line(report: &Report, file: &str, number: usize) -> String {
+    let of = if file == report.record.name() { String::new() } else { format!(" of {}", whole(file)) };
+    format!("{}{of}", whole(&format!("line {number}")))
+}
+
+fn one(out: &mut String, report: &Report, missing: &Missing, look: Look) {
     let whose = missing.whose.as_ref().map(|whose| format!("{whose}: ")).unwrap_or_default();
     let asking = match missing.rules.as_slice() {
         [rule] => format!("{rule} asks"),
         rules => format!("{} rules ask", rules.len()),
     };
-    let line = format!("? {whose}{} ({}; {asking})", missing.name, whole(&format!("line {}", missing.line)));
+    let line = format!("? {whose}{} ({}; {asking})", missing.name, line(report, &missing.file, missing.line));
     let _ = writeln!(out, "{}", laid_out(&line, look.width, INDENT, FURTHER));
 }
 

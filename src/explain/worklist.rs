@@ -37,7 +37,9 @@ pub struct Missing {
     pub whose: Option<String>,
     /// The fact's place in the record.
     pub place: String,
-    /// The line of the record where it stands empty, or of the entry in which it is missing, counted from 1.
+    /// The file in which it should stand.
+    pub file: String,
+    /// The line where it stands empty, or of the entry in which it is missing, counted from 1.
     pub line: usize,
     /// The fact, in trade words.
     pub name: String,
@@ -129,6 +131,7 @@ impl Missing {
         let entity = entity(scene, gap);
         let whose = entity.filter(|_| subject != Subject::Job).and_then(|index| scene.label(subject, index));
         let fact = super::words::term(scene, Term::Fact(gap.key));
+        let at = document.locate(&gap.place).span.start;
         // A part of a reading that is there has a name of its own.
         let recorded = scene.job().of(subject).and_then(|list| list.get(entity?));
         let part = recorded.and_then(|whole| {
@@ -147,7 +150,8 @@ impl Missing {
         let group = spec.and_then(|spec| spec.name.split_once('.')).map(|(group, _)| super::words::plain(group));
         Self {
             whose: whose.map(str::to_owned),
-            line: document.source().line_and_column(document.locate(&gap.place).span.start).0,
+            file: document.source().name_at(at).to_owned(),
+            line: document.source().line_and_column(at).0,
             place: gap.place.to_string(),
             name,
             of: group.filter(|_| !is_list),
