@@ -3,11 +3,13 @@
 //! A figure is an interval, exact where the arithmetic is rational. What a figure needs and does not find makes it
 //! unknown, never zero. This floor must not know rules: the numbers a pack sets reach it as [`Parameters`].
 
+mod filling;
 mod handling;
 mod lack;
 mod markings;
 mod material;
 mod parameter;
+mod physics;
 mod pre_stretch;
 mod pressure;
 mod reader;
@@ -52,6 +54,12 @@ pub enum FigureId {
     VolumeBelieved,
     /// The mass of mix that fills one assembly.
     MixMass,
+    /// The volume of that mix.
+    MixVolume,
+    /// The pump cycles that one assembly takes.
+    AssemblyCycles,
+    /// How long one assembly is being filled.
+    AssemblyTime,
     /// The highest pressure that the tyre may bear.
     TyreMaximum,
     /// The lowest rating of tyre, rim and wheel.
@@ -66,6 +74,14 @@ pub enum FigureId {
     PressureWindow,
     /// The expanded uncertainty of the gauge at the target.
     GaugeUncertainty,
+    /// Where the target lies on the dial of its gauge.
+    DialPlace,
+    /// The load that the tyre carries at the operating pressure.
+    LoadCarried,
+    /// The work that the air of the air stage can do.
+    AirEnergy,
+    /// The pressure to expect when the filling has cooled.
+    PressureAfterCooling,
     /// What the cage must be rated for.
     CageDemand,
     /// The longest continuous pre-stretch that the log shows.
@@ -88,6 +104,12 @@ pub enum FigureId {
     ComponentLikely,
     /// What is left of it after the job.
     ComponentLeft,
+    /// The volume of it that the job takes.
+    ComponentVolume,
+    /// The containers of it that the job opens.
+    Containers,
+    /// How many of the assemblies it fills.
+    Fills,
     /// When a cold component will be warm.
     WarmAt,
     /// Whether the two sides of the mix are of two lots.
@@ -96,10 +118,16 @@ pub enum FigureId {
     JobMixMass,
     /// The pump cycles that the job takes.
     PumpCycles,
+    /// How long the pump runs for the job.
+    JobTime,
+    /// The latest end of the fill.
+    FillEnd,
     /// What the material costs.
     Cost,
     /// The earliest return to service.
     ReadyToServe,
+    /// The same, counted from the end of the fill.
+    ReadyAfterFill,
 }
 
 /// What sort of value a figure has.
@@ -273,11 +301,18 @@ impl<'a> Workings<'a> {
             FigureId::MixMass => material::mix_mass(self),
             FigureId::TyreMaximum => pressure::tyre_maximum(facts),
             FigureId::LowestRating => pressure::lowest_rating(facts),
+            FigureId::MixVolume => filling::mix_volume(self),
+            FigureId::AssemblyCycles => filling::assembly_cycles(self),
+            FigureId::AssemblyTime => filling::assembly_time(self),
             FigureId::PressureCeiling => pressure::ceiling(self),
             FigureId::PressureFloor => pressure::floor(source, facts),
             FigureId::TargetShown => pressure::target_shown(facts),
             FigureId::PressureWindow => pressure::window(self),
             FigureId::GaugeUncertainty => pressure::gauge_uncertainty(facts),
+            FigureId::DialPlace => physics::dial_place(source, facts),
+            FigureId::LoadCarried => physics::load_carried(facts),
+            FigureId::AirEnergy => physics::air_energy(self),
+            FigureId::PressureAfterCooling => physics::pressure_after_cooling(source, facts),
             FigureId::CageDemand => pressure::cage_demand(source, facts),
             FigureId::PreStretchTime => pre_stretch::time(source, facts),
             FigureId::PreStretchEnd => pre_stretch::end(source, facts),
@@ -289,12 +324,18 @@ impl<'a> Workings<'a> {
             FigureId::ComponentNeeded => material::component_needed(source, facts),
             FigureId::ComponentLikely => material::component_likely(source, facts),
             FigureId::ComponentLeft => material::component_left(source, facts),
+            FigureId::ComponentVolume => filling::component_volume(source, facts),
+            FigureId::Containers => filling::containers(source, facts),
+            FigureId::Fills => filling::fills(source, facts),
             FigureId::WarmAt => time::warm_at(source, facts),
             FigureId::TwoLots => material::two_lots(source),
             FigureId::JobMixMass => material::job_mix_mass(source),
-            FigureId::PumpCycles => material::pump_cycles(source),
+            FigureId::PumpCycles => filling::job_cycles(source),
+            FigureId::JobTime => filling::job_time(source),
+            FigureId::FillEnd => filling::fill_end(source),
             FigureId::Cost => material::cost(source),
             FigureId::ReadyToServe => time::ready_to_serve(source),
+            FigureId::ReadyAfterFill => filling::ready_after_fill(source),
         }
     }
 }

@@ -45,6 +45,7 @@ const ROW: &[(i64, i64, &str, &str)] =
 const SLOTS: &[Slot] = &[
     slot("planned_start", "planned_start", Fill::Text(&["2026-03-03T12:00:00-06:00", "2026-03-04T10:00:00-06:00"])),
     slot("pump.mass_per_cycle", "pump.mass_per_cycle", Fill::Reading(5, 12, "lb")),
+    slot("pump.cycle_time", "pump.cycle_time", Fill::Tenths(10, 90, "s")),
     slot("pump.priming", "pump.priming", Fill::Tenths(0, 50, "lb")),
     slot("workspace.temperature", "workspace.temperature", Fill::Reading(550, 950, "degF")),
     slot("workspace.log", "workspace.log", Fill::Log(&[(550, 800, "degF", "temperature")])),
@@ -61,6 +62,7 @@ const SLOTS: &[Slot] = &[
     slot("assemblies.0.tube.size", "assembly.tube.size", Fill::Text(&["17.5-25", "18.00-25"])),
     slot("assemblies.0.tyre.sidewall_maximum", "assembly.tyre.sidewall_maximum", Fill::Tenths(600, 900, "psi")),
     slot("assemblies.0.tyre.published_maximum", "assembly.tyre.published_maximum", Fill::Tenths(600, 900, "psi")),
+    slot("assemblies.0.tyre.load_rating", "assembly.tyre.load_rating", Fill::Tenths(10000, 90000, "lb")),
     slot("assemblies.0.tyre.mass", "assembly.tyre.mass", Fill::Tenths(1500, 5000, "lb")),
     slot("assemblies.0.rim.width", "assembly.rim.width", Fill::Tenths(130, 150, "in")),
     slot("assemblies.0.rim.kind", "assembly.rim.kind", Fill::Text(&["single piece", "multi-piece"])),
@@ -81,6 +83,7 @@ const SLOTS: &[Slot] = &[
     slot("components.isocyanate.core_temperature", "component.core_temperature", Fill::Reading(650, 800, "degF")),
     slot("components.isocyanate.read_at", "component.read_at", Fill::Text(&["core", "wall"])),
     slot("components.isocyanate.warming", "component.warming", Fill::Log(&[(500, 700, "degF", "temperature")])),
+    slot("components.isocyanate.container_size", "component.container_size", Fill::Tenths(400, 2000, "lb")),
     slot("components.isocyanate.on_hand", "component.on_hand", Fill::Reading(3000, 9000, "lb")),
     slot("components.isocyanate.price", "component.price", Fill::Tenths(10, 90, "")),
     slot("components.isocyanate.price_for", "component.price_for", Fill::Tenths(10, 90, "lb")),
@@ -450,8 +453,13 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
         FigureId::PreStretchPeak,
         FigureId::PreStretchLoss,
         FigureId::PreStretchLossShare,
+        FigureId::AssemblyCycles,
+        FigureId::AssemblyTime,
+        FigureId::AirEnergy,
+        FigureId::PressureAfterCooling,
         FigureId::ComponentLeft,
         FigureId::PumpCycles,
+        FigureId::JobTime,
     ];
     assert_eq!(widened, BTreeSet::from(expected));
 }

@@ -20,6 +20,7 @@ mod desk;
 mod figure_boundaries;
 mod figure_laws;
 mod figures;
+mod figures_fill;
 mod generated;
 mod invalid_packs;
 mod language;

@@ -96,7 +96,7 @@ pub(super) fn volume_believed(workings: &Workings<'_>) -> Figure {
 }
 
 /// Litres where the crew writes metric pressures, gallons elsewhere.
-fn volume_unit(facts: Reader<'_>) -> Unit {
+pub(super) fn volume_unit(facts: Reader<'_>) -> Unit {
     if is_metric(facts) { Unit::Litre } else { Unit::Gallon }
 }
 
@@ -104,13 +104,13 @@ pub(super) fn mass_unit(facts: Reader<'_>) -> Unit {
     if is_metric(facts) { Unit::Kilogram } else { Unit::Pound }
 }
 
-fn is_metric(facts: Reader<'_>) -> bool {
+pub(super) fn is_metric(facts: Reader<'_>) -> bool {
     let written = [assembly::TARGET_PRESSURE, assembly::TYRE_SIDEWALL_MAXIMUM, assembly::TYRE_PUBLISHED_MAXIMUM];
     facts.unit_of(&written).is_some_and(|unit| unit != Unit::Psi)
 }
 
 /// Density of one component in kg/L at its core temperature, and its share of the mix by mass before dividing.
-fn density_and_parts(side: Reader<'_>) -> Result<(Exact, Exact), Lack> {
+pub(super) fn density_and_parts(side: Reader<'_>) -> Result<(Exact, Exact), Lack> {
     let density = side.need_shown(component::DENSITY)?.base();
     let correction = (|| {
         let given_at = side.shown(component::DENSITY_AT)?.base();
@@ -190,18 +190,25 @@ fn mix(source: Source<'_>) -> Result<(Exact, Exact), Lack> {
 
 /// What fills one assembly, in kg. A used tyre may have grown, so only the upper bound moves.
 pub(super) fn assembly_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
-    let Workings { source, facts, .. } = *workings;
     let volume = workings.cavity()?.volume;
-    let (density, _) = mix(source)?;
+    let (density, _) = mix(workings.source)?;
+    let grown = grown(workings, volume)?;
+    grown.checked_scale(density).ok_or_else(Lack::out_of_range)
+}
+
+/// The volume that the mix fills in one assembly, in litres.
+pub(super) fn grown_volume(workings: &Workings<'_>) -> Result<Interval, Lack> {
+    grown(workings, workings.cavity()?.volume)
+}
+
+fn grown(workings: &Workings<'_>, volume: Interval) -> Result<Interval, Lack> {
+    let Workings { source, facts, .. } = *workings;
     let growth = match facts.need_text(assembly::TYRE_STATE)? {
         "new" => Exact::ZERO,
         _ => source.limit(Parameter::UsedTyreGrowth)?,
     };
-    let grown = || {
-        let high = volume.hi().checked_mul(Exact::ONE.checked_add(growth)?)?;
-        Interval::new(volume.lo(), high)?.checked_scale(density)
-    };
-    grown().ok_or_else(Lack::out_of_range)
+    let high = Exact::ONE.checked_add(growth).and_then(|factor| Interval::point(volume.hi()).checked_scale(factor));
+    high.and_then(|high| Interval::new(volume.lo(), high.hi())).ok_or_else(Lack::out_of_range)
 }
 
 /// The mass of mix that fills one assembly.
@@ -210,7 +217,7 @@ pub(super) fn mix_mass(workings: &Workings<'_>) -> Figure {
 }
 
 /// The mass of mix for all assemblies, with waste and priming, in kg.
-fn total(source: Source<'_>) -> Result<Interval, Lack> {
+pub(super) fn total(source: Source<'_>) -> Result<Interval, Lack> {
     let waste = source.limit(Parameter::Waste)?;
     let priming = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
     let mut sum = Interval::point(Exact::ZERO);
@@ -235,12 +242,16 @@ pub(super) fn job_mix_mass(source: Source<'_>) -> Figure {
     between(total(source)?, job_unit(source))
 }
 
-fn needed(source: Source<'_>, side: Reader<'_>) -> Result<Interval, Lack> {
+pub(super) fn needed(source: Source<'_>, side: Reader<'_>) -> Result<Interval, Lack> {
     let mix_mass = total(source)?;
+    mix_mass.checked_scale(share_of(source, side)?).ok_or_else(Lack::out_of_range)
+}
+
+/// The share of one component in the mix, by mass.
+pub(super) fn share_of(source: Source<'_>, side: Reader<'_>) -> Result<Exact, Lack> {
     let (_, parts_sum) = mix(source)?;
     let (_, parts) = density_and_parts(side)?;
-    let share = parts.checked_div(parts_sum).and_then(|share| mix_mass.checked_scale(share));
-    share.ok_or_else(Lack::out_of_range)
+    parts.checked_div(parts_sum).ok_or_else(Lack::out_of_range)
 }
 
 /// The unit in which the stock of a component is written.
@@ -272,21 +283,6 @@ pub(super) fn component_likely(source: Source<'_>, side: Reader<'_>) -> Figure {
 pub(super) fn component_left(source: Source<'_>, side: Reader<'_>) -> Figure {
     let on_hand = side.need(component::ON_HAND)?;
     checked(on_hand.interval.checked_sub(needed(source, side)?), on_hand.shown.unit())
-}
-
-/// The pump cycles that the job takes, by the pump's own calibration.
-pub(super) fn pump_cycles(source: Source<'_>) -> Figure {
-    let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?;
-    let mass = total(source)?;
-    if per_cycle.interval.lo() <= Exact::ZERO {
-        return Err(Lack::obstacle(Obstacle::NothingPerCycle, &[whole::PUMP_MASS_PER_CYCLE]));
-    }
-    let cycles = mass
-        .lo()
-        .checked_div(per_cycle.interval.hi())
-        .zip(mass.hi().checked_div(per_cycle.interval.lo()))
-        .and_then(|(low, high)| Interval::new(low, high));
-    checked(cycles, Unit::One)
 }
 
 /// What the material costs, in the shop's own currency.

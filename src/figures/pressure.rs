@@ -44,7 +44,7 @@ fn lowest_of(facts: Reader<'_>, keys: &[FactKey]) -> Option<Exact> {
 }
 
 /// The highest pressure of the tyre, in Pa; where sidewall and document give one each, the lower.
-fn maximum_base(facts: Reader<'_>) -> Result<Exact, Lack> {
+pub(super) fn maximum_base(facts: Reader<'_>) -> Result<Exact, Lack> {
     lowest_of(facts, &MAXIMA).ok_or_else(|| Lack::missing(assembly::TYRE_SIDEWALL_MAXIMUM))
 }
 

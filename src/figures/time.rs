@@ -90,7 +90,12 @@ fn approach(readings: &[(Instant, Exact)], air: Exact, limit: Exact, doubt: Exac
 /// The earliest return to service: the planned start and the cure time, with cold hours left out of the count.
 pub(super) fn ready_to_serve(source: Source<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
-    let start = shop.need_instant(whole::PLANNED_START)?;
+    ready_from(source, shop.need_instant(whole::PLANNED_START)?)
+}
+
+/// The earliest return to service where the cure begins at this instant.
+pub(super) fn ready_from(source: Source<'_>, start: Instant) -> Figure {
+    let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let air = shop.need(whole::WORKSPACE_TEMPERATURE)?;
     let warm = source.limit(Parameter::WorkspaceTemperature)?;
     let (usual, cold) = (source.limit(Parameter::CureTime)?, source.limit(Parameter::ColdCureTime)?);

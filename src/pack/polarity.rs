@@ -61,6 +61,7 @@ pub(super) const fn never_negative(dimension: Dimension) -> bool {
         | Dimension::Mass
         | Dimension::Volume
         | Dimension::Density
+        | Dimension::Energy
         | Dimension::Percent
         | Dimension::Count => true,
         Dimension::Temperature | Dimension::TemperatureDifference | Dimension::Duration => false,

@@ -247,6 +247,7 @@ pub fn built_in(subject: Subject) -> &'static [FactSpec] {
 pub const POSITIVE: &[FactKey] = &[
     assembly::TYRE_SIDEWALL_MAXIMUM,
     assembly::TYRE_PUBLISHED_MAXIMUM,
+    assembly::TYRE_LOAD_RATING,
     assembly::TYRE_MASS,
     assembly::TYRE_SECTION_WIDTH,
     assembly::TYRE_OVERALL_DIAMETER,
@@ -262,9 +263,12 @@ pub const POSITIVE: &[FactKey] = &[
     component::PARTS,
     component::PARTS_BY_VOLUME,
     component::PRICE_FOR,
+    component::CONTAINER_SIZE,
     instruments::gauge::UNCERTAINTY,
     instruments::thermometer::UNCERTAINTY,
     job::PUMP_MASS_PER_CYCLE,
+    job::PUMP_CYCLE_TIME,
+    job::POT_LIFE,
     job::LIFTING_CAPACITY,
 ];
 
@@ -289,6 +293,7 @@ pub const GIVEN: &[FactKey] = &[
     assembly::TYRE_SEAL,
     assembly::TYRE_SIDEWALL_MAXIMUM,
     assembly::TYRE_PUBLISHED_MAXIMUM,
+    assembly::TYRE_LOAD_RATING,
     assembly::TYRE_SECTION_WIDTH,
     assembly::TYRE_OVERALL_DIAMETER,
     assembly::TYRE_INSIDE_VOLUME,
@@ -299,6 +304,7 @@ pub const GIVEN: &[FactKey] = &[
     assembly::RIM_WIDTH,
     assembly::WHEEL_MASS,
     assembly::TARGET_OPERATING_PRESSURE,
+    assembly::TARGET_LOAD,
     component::DENSITY,
     component::DENSITY_AT,
     component::EXPANSION,
@@ -307,6 +313,7 @@ pub const GIVEN: &[FactKey] = &[
     component::NEEDED,
     component::PRICE,
     component::PRICE_FOR,
+    component::CONTAINER_SIZE,
     person::NAME,
     person::SENSITISED,
     instruments::gauge::MARK,
@@ -320,11 +327,13 @@ pub const GIVEN: &[FactKey] = &[
     instruments::thermometer::UNCERTAINTY,
     job::PUMP_MASS_PER_CYCLE,
     job::PUMP_PRIMING,
+    job::POT_LIFE,
 ];
 
 /// What each group of facts is, for the schema and the template: subject, dotted place, meaning.
 pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Job, "pump", "The metering pump and its mixer."),
+    (Subject::Job, "mix", "The mix of the two sides."),
     (Subject::Job, "cage", "The restraining device or barrier for the air stage."),
     (Subject::Job, "cage.inspected", "The look at the cage before today's use."),
     (Subject::Job, "air_stage", "How people are kept safe while the assembly holds air."),

@@ -8,8 +8,8 @@ use super::Exact;
 /// What is measured.
 ///
 /// Base units, in which values are compared: kelvin for temperatures and their differences, pascal, millimetre,
-/// kilogram, litre, kilogram per litre (so that volume times density is mass without a factor), second; a percentage
-/// is its fraction (`2 %` is 1/50), a count is itself.
+/// kilogram, litre, kilogram per litre (so that volume times density is mass without a factor), joule, second; a
+/// percentage is its fraction (`2 %` is 1/50), a count is itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Dimension {
     /// How hot something is; has an offset between scales.
@@ -26,6 +26,8 @@ pub enum Dimension {
     Volume,
     /// Mass per volume.
     Density,
+    /// Work that something can do.
+    Energy,
     /// How long something takes.
     Duration,
     /// A part of a hundred.
@@ -36,7 +38,7 @@ pub enum Dimension {
 
 impl Dimension {
     /// Every dimension.
-    pub const ALL: [Dimension; 10] = [
+    pub const ALL: [Dimension; 11] = [
         Dimension::Temperature,
         Dimension::TemperatureDifference,
         Dimension::Pressure,
@@ -44,6 +46,7 @@ impl Dimension {
         Dimension::Mass,
         Dimension::Volume,
         Dimension::Density,
+        Dimension::Energy,
         Dimension::Duration,
         Dimension::Percent,
         Dimension::Count,
@@ -59,6 +62,7 @@ impl Dimension {
             Dimension::Mass => "mass",
             Dimension::Volume => "volume",
             Dimension::Density => "density",
+            Dimension::Energy => "quantity of energy",
             Dimension::Duration => "duration",
             Dimension::Percent => "percentage",
             Dimension::Count => "count",
@@ -80,6 +84,7 @@ impl Dimension {
                 Unit::KilogramPerLitre,
                 Unit::PoundPerGallon,
             ],
+            Dimension::Energy => &[Unit::FootPound, Unit::Kilojoule],
             Dimension::Duration => &[Unit::Second, Unit::Minute, Unit::Hour, Unit::Day],
             Dimension::Percent => &[Unit::Percent],
             Dimension::Count => &[Unit::One],
@@ -96,6 +101,7 @@ impl Dimension {
             Dimension::Mass => "55 lb",
             Dimension::Volume => "30 gal",
             Dimension::Density => "1030 kg/m3",
+            Dimension::Energy => "100 kJ",
             Dimension::Duration => "24 h",
             Dimension::Percent => "2 %",
             Dimension::Count => "16",
@@ -132,6 +138,8 @@ pub enum Unit {
     GramPerCubicCentimetre,
     KilogramPerLitre,
     PoundPerGallon,
+    FootPound,
+    Kilojoule,
     Second,
     Minute,
     Hour,
@@ -200,6 +208,8 @@ impl Unit {
             Unit::GramPerCubicCentimetre => row(D::Density, ("g/cm3", "g/cm³"), &["g/cm³"], (1, 1), Unit::PoundPerGallon, 3),
             Unit::KilogramPerLitre => row(D::Density, ("kg/L", "kg/L"), &["kg/l"], (1, 1), Unit::PoundPerGallon, 3),
             Unit::PoundPerGallon => row(D::Density, ("lb/gal", "lb/US gal"), &["lb/US gal"], (2_945_405, 24_580_596), Unit::KilogramPerLitre, 2),
+            Unit::FootPound => row(D::Energy, ("ft.lbf", "ft·lbf"), &["ft·lbf"], (3_389_544_870_828_501, 2_500_000_000_000_000), Unit::Kilojoule, 0),
+            Unit::Kilojoule => row(D::Energy, ("kJ", "kJ"), &[], (1000, 1), Unit::FootPound, 1),
             Unit::Second => row(D::Duration, ("s", "s"), &[], (1, 1), Unit::Second, 0),
             Unit::Minute => row(D::Duration, ("min", "min"), &[], (60, 1), Unit::Minute, 1),
             Unit::Hour => row(D::Duration, ("h", "h"), &[], (3600, 1), Unit::Hour, 1),

@@ -16,6 +16,7 @@ facts! {
     TYRE_SEAL = "tyre.seal", Kind::Choice(words!["tubeless", "tube type"]), "How the tyre is made to hold air.", "tubeless", Assembly, FROM_AIR, Wheel;
     TYRE_SIDEWALL_MAXIMUM = "tyre.sidewall_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure printed on the sidewall.", "70 psi", Assembly, FROM_AIR, Wheel;
     TYRE_PUBLISHED_MAXIMUM = "tyre.published_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure that its maker or the load table gives, for a tyre that shows none on its sidewall.", "72 psi", Assembly, FROM_AIR, Desk;
+    TYRE_LOAD_RATING = "tyre.load_rating", Kind::Quantity(Dimension::Mass), "The load that the tyre may carry at its highest pressure, by its sidewall or the load table.", "10000 lb", Assembly, FROM_AIR, Wheel;
     TYRE_PUBLISHED_IN = "tyre.published_in", Kind::Text, "The document that gives it, with its page.", "loader manual 2024, page 41", Assembly, FROM_AIR, Desk;
     TYRE_SECTION_WIDTH = "tyre.section_width", Kind::Quantity(Dimension::Length), "The section width as measured or published for this tyre, inflated, without lettering.", "17 1/2 in", Assembly, FROM_AIR, Wheel;
     TYRE_OVERALL_DIAMETER = "tyre.overall_diameter", Kind::Quantity(Dimension::Length), "The overall diameter as measured or published for this tyre, inflated.", "53 in", Assembly, FROM_AIR, Wheel;
@@ -57,6 +58,7 @@ facts! {
     VENT_TUBE_REINFLATED = "vent_path.tube_reinflated", Kind::Flag, "Whether a tube that was collapsed for drilling was inflated again and held air.", "true", Job, FILL, Wheel;
     TARGET_PRESSURE = "target.pressure", Kind::Quantity(Dimension::Pressure), "The pressure the fill is to end at.", "65 psi", Job, FROM_AIR, Desk;
     TARGET_OPERATING_PRESSURE = "target.operating_pressure", Kind::Quantity(Dimension::Pressure), "The pressure that the load needs, by the load table or the machine's manual.", "60 psi", Job, FROM_AIR, Desk;
+    TARGET_LOAD = "target.load", Kind::Quantity(Dimension::Mass), "The load that this tyre must carry, by the machine's manual or the scales.", "9000 lb", Job, FROM_AIR, Desk;
     TARGET_LOCAL_LIMIT = "target.local_limit", Kind::Quantity(Dimension::Pressure), "A lower limit that the site or its code sets on the pressure, if there is one.", "68 psi", Job, FROM_AIR, Desk;
     TARGET_FROM = "target.from", Kind::Choice(words!["tyre maker", "machine manual", "load table", "customer in writing"]), "Where the target pressure comes from.", "machine manual", Job, FROM_AIR, Desk;
     TARGET_GAUGE = "target.gauge", Kind::Text, "The mark of the gauge that will show it.", "G-2", Job, FROM_AIR, Pump;

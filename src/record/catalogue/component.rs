@@ -19,6 +19,7 @@ facts! {
     PRICE_FOR = "price_for", Kind::Quantity(Dimension::Mass), "The amount that the price buys.", "1 lb", Job, FILL, Desk;
     ON_HAND = "on_hand", Kind::Reading(Dimension::Mass), "How much of it is there for this job.", "420 lb", Job, FILL, Drums;
     NEEDED = "needed", Kind::Quantity(Dimension::Mass), "How much of it the job takes by the maker's chart or a worked figure.", "362 lb", Job, FILL, Desk;
+    CONTAINER_SIZE = "container_size", Kind::Quantity(Dimension::Mass), "How much one full container of it holds.", "440 lb", Job, FILL, Desk;
     CONTAINER = "container", Kind::Choice(words!["sound", "bulging", "leaking"]), "The state of the container.", "sound", Day, FILL, Drums;
     STORED = "stored", Kind::Choice(words!["indoors", "outdoors"]), "Where it has been kept.", "indoors", Day, FILL, Drums;
     MOISTURE_GUARD_KIND = "moisture_guard.kind", Kind::Choice(words!["desiccant breather", "dry gas", "sealed", "none"]), "What keeps moist air out.", "desiccant breather", Day, FILL, Drums;

@@ -15,6 +15,8 @@ facts! {
     PUMP_MASS_PER_CYCLE = "pump.mass_per_cycle", Kind::Reading(Dimension::Mass), "How much mix one cycle gives, by the pump's own calibration, with its spread.", "{reading: 0.81 lb, uncertainty: 0.02 lb}", Shop, FILL, Pump;
     PUMP_MIXER_CYCLES_LEFT = "pump.mixer_cycles_left", Kind::Count, "How many cycles the static mixer may still run by its maker's limit.", "4000", Job, FILL, Pump;
     PUMP_PRIMING = "pump.priming", Kind::Quantity(Dimension::Mass), "How much mix is pumped off before the first fill and lost in hoses and mixer.", "6 lb", Shop, FILL, Pump;
+    PUMP_CYCLE_TIME = "pump.cycle_time", Kind::Quantity(Dimension::Duration), "How long one cycle takes at the rate that the fill is to be pumped at.", "3 s", Shop, FILL, Pump;
+    POT_LIFE = "mix.pot_life", Kind::Quantity(Dimension::Duration), "How long the mix can be pumped after the two sides have met, by the data sheet.", "45 min", Job, FILL, Desk;
     CAGE_KIND = "cage.kind", Kind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds or stops flying parts while the assembly holds air.", "cage", Shop, FROM_AIR, Cage;
     CAGE_RATING = "cage.rating", Kind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi", Job, FROM_AIR, Cage;
     CAGE_DAMAGE = "cage.damage", Kind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What today's look at the cage found; an empty list says nothing was found.", "[]", Day, FROM_AIR, Cage;

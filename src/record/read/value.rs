@@ -200,6 +200,7 @@ fn bounds(dimension: Dimension, is_reading: bool) -> Option<(&'static str, &'sta
         Dimension::Length => Some(("0 m", "20 m")),
         Dimension::Mass => Some(("0 kg", "100000 kg")),
         Dimension::Volume => Some(("0 L", "200000 L")),
+        Dimension::Energy => Some(("0 kJ", "1000000 kJ")),
         // Liquids of this trade and their mix; a slip of the decimal point falls outside.
         Dimension::Density => Some(("0.7 kg/L", "2 kg/L")),
         // Thermal expansion for one kelvin is the only percentage that records state.

@@ -22,7 +22,7 @@ struct Published {
 /// brochure of the BIPM (9th edition) for SI units, prefixes (table 7) and units accepted beside them (table 8) (memory).
 #[rustfmt::skip]
 fn published() -> Vec<Published> {
-    // Our base units: kelvin, pascal, millimetre, kilogram, litre, kilogram per litre, second; a share and a count of one.
+    // Our base units: kelvin, pascal, millimetre, kilogram, litre, kilogram per litre, joule, second; a share and a count of one.
     const MM: f64 = 1e3; // in a metre
     const L: f64 = 1e3; // in a cubic metre
     const KG_PER_L: f64 = 1e-3; // in a kilogram per cubic metre
@@ -39,6 +39,7 @@ fn published() -> Vec<Published> {
         row(Unit::CubicMetre, "1", L),
         row(Unit::PoundPerGallon, "119.8264", KG_PER_L), row(Unit::KilogramPerCubicMetre, "1", KG_PER_L),
         row(Unit::GramPerCubicCentimetre, "1000", KG_PER_L), row(Unit::KilogramPerLitre, "1000", KG_PER_L),
+        row(Unit::FootPound, "1.355818", 1.0), row(Unit::Kilojoule, "1000", 1.0),
         row(Unit::Second, "1", 1.0), row(Unit::Minute, "60", 1.0), row(Unit::Hour, "3600", 1.0), row(Unit::Day, "86400", 1.0),
         row(Unit::Percent, "0.01", 1.0), row(Unit::One, "1", 1.0),
     ]

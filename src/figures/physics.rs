@@ -1,0 +1,112 @@
+//! What pressure does: the load that it carries, the energy of the air, what is left of it when the filling has cooled.
+//!
+//! Powers are computed as floats and rounded outwards; nothing here is known closer than that anyway.
+
+use super::material::{grown_volume, is_metric};
+use super::reader::{Reader, Source};
+use super::{Figure, Lack, Workings, checked, pressure};
+use crate::record::catalogue::{assembly, component, instruments::gauge, job as whole};
+use crate::units::{Exact, Interval, Quantity, Unit};
+use crate::vocabulary::Subject;
+
+/// The power of the pressure to which the load is proportional, least and greatest. MEMORY of the load formulas of the
+/// tyre standards: 1/2 for car tyres and 0.585 for diagonal and 0.7 for radial commercial tyres in the yearbook of the Tire
+/// and Rim Association, 0.8 in the ETRTO manual.
+const LOAD_POWERS: [f64; 2] = [0.5, 0.8];
+
+/// The pressure of the air outside, in Pa: the standard atmosphere of ISO 2533.
+const OUTSIDE: i64 = 101_325;
+
+/// 1 / (gamma - 1) for air, as gamma is 7/5 (textbook thermodynamics, MEMORY).
+const DEGREES_OF_FREEDOM: (i128, i128) = (5, 2);
+
+/// (gamma - 1) / gamma for air.
+const ISENTROPIC_POWER: f64 = 2.0 / 7.0;
+
+/// By how much the inside of a tyre grows from no pressure to the target: between a stiff steel casing and a soft textile
+/// one. Engineering estimate, no source.
+const CASING_GROWTH: ((i128, i128), (i128, i128)) = ((1, 100), (1, 20));
+
+/// More than a power of two of these floats is off by.
+const FLOAT_MARGIN: f64 = 1e-12;
+
+/// A power of a number above zero, between bounds.
+fn power(base: Exact, exponent: f64) -> Option<Interval> {
+    let computed = base.to_f64().powf(exponent);
+    let margin = computed * FLOAT_MARGIN;
+    Interval::new(Exact::from_f64_down(computed - margin)?, Exact::from_f64_up(computed + margin)?)
+}
+
+/// The load that the tyre carries at the operating pressure.
+pub(super) fn load_carried(facts: Reader<'_>) -> Figure {
+    let rated = facts.need_shown(assembly::TYRE_LOAD_RATING)?;
+    let highest = pressure::maximum_base(facts)?;
+    let operating = facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base();
+    let [least, greatest] = LOAD_POWERS;
+    let carried = || {
+        let ratio = operating.checked_div(highest)?;
+        if ratio >= Exact::ONE {
+            // More pressure than the highest carries no more than the rated load.
+            return Some(Interval::point(rated.base()));
+        }
+        let (one, other) = (power(ratio, least)?, power(ratio, greatest)?);
+        Interval::new(one.lo().min(other.lo()), one.hi().max(other.hi()))?.checked_scale(rated.base())
+    };
+    checked(carried(), rated.unit())
+}
+
+/// Where the target lies on the dial of its gauge: none of the span at the bottom, all of it at the top.
+pub(super) fn dial_place(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let target = facts.need_shown(assembly::TARGET_PRESSURE)?.base();
+    let unknown = || Lack::missing(assembly::TARGET_GAUGE);
+    let dial = source.instrument(Subject::Gauge, facts.need_text(assembly::TARGET_GAUGE)?).ok_or_else(unknown)?;
+    let end = |key| dial.shown(key).map(Quantity::base).ok_or_else(unknown);
+    let (from, to) = (end(gauge::RANGE_FROM)?, end(gauge::RANGE_TO)?);
+    let place = || target.checked_sub(from)?.checked_div(to.checked_sub(from)?);
+    checked(place().map(Interval::point), Unit::Percent)
+}
+
+/// The work that the air of the air stage can do: at least what it does expanding without heat, at most what is put in by
+/// filling at constant volume, which is Brode's measure of a burst.
+pub(super) fn air_energy(workings: &Workings<'_>) -> Figure {
+    let facts = workings.facts;
+    let gauge = facts.need(assembly::TARGET_PRESSURE)?.interval;
+    let volume = grown_volume(workings)?;
+    let (num, den) = DEGREES_OF_FREEDOM;
+    let energy = || {
+        let outside = Exact::from_int(OUTSIDE);
+        let low = gauge.lo().max(Exact::ZERO);
+        let inside = low.checked_add(outside)?;
+        let kept = power(outside.checked_div(inside)?, ISENTROPIC_POWER)?.hi().min(Exact::ONE);
+        let least = inside.checked_mul(Exact::ONE.checked_sub(kept)?)?;
+        // A litre at one pascal holds a thousandth of a joule.
+        let factor = Exact::new(num, den.checked_mul(1000)?)?;
+        Interval::new(least, gauge.hi())?.checked_mul(volume)?.checked_scale(factor)
+    };
+    checked(energy(), if is_metric(facts) { Unit::Kilojoule } else { Unit::FootPound })
+}
+
+/// The pressure to expect when the filling has cooled from its cores' temperature to that of the workspace, and the casing
+/// has followed it. Where the mix warms as it sets, that has passed by then.
+pub(super) fn pressure_after_cooling(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let target = facts.need(assembly::TARGET_PRESSURE)?;
+    let air = source.need_of_job(whole::WORKSPACE_TEMPERATURE)?.interval;
+    let mut shrinks: Option<Interval> = None;
+    for side in source.of(Subject::Component) {
+        let expansion = side.need_shown(component::EXPANSION)?.base();
+        let core = side.need(component::CORE_TEMPERATURE)?.interval;
+        let own =
+            core.checked_sub(air).and_then(|fall| fall.checked_scale(expansion)).ok_or_else(Lack::out_of_range)?;
+        let hull = |one: Interval| Interval::new(one.lo().min(own.lo()), one.hi().max(own.hi()));
+        shrinks = shrinks.map_or(Some(own), hull);
+    }
+    let shrinks = shrinks.ok_or_else(|| Lack::missing(component::EXPANSION))?;
+    let ((a, b), (c, d)) = CASING_GROWTH;
+    let left = || {
+        let growth = Interval::new(Exact::new(a, b)?, Exact::new(c, d)?)?;
+        let kept = Interval::point(Exact::ONE).checked_sub(shrinks.checked_div(growth)?)?;
+        let kept = Interval::new(kept.lo().max(Exact::ZERO), kept.hi().max(Exact::ZERO))?;
+        target.interval.checked_mul(kept)
+    };
+    checked(left(), target.shown.unit())
+}
