@@ -252,13 +252,21 @@ impl Row {
     pub fn greater_operand(&self, position: usize) -> Effect {
         match self.relation {
             Relation::Equal(_) => Effect::Either,
-            Relation::Within(bounds) => match bounds.get(position).map(|bound| bound.end) {
+            Relation::Within(_) => match self.end(position) {
                 Some(End::Low) => Effect::Hurts,
                 Some(End::High) => Effect::Helps,
                 None => Effect::Nothing,
             },
             Relation::Recorded => Effect::Nothing,
             Relation::Fresh => Effect::Helps,
+        }
+    }
+
+    /// Which end of the term an operand bounds, if it is a bound.
+    pub fn end(&self, position: usize) -> Option<End> {
+        match self.relation {
+            Relation::Within(bounds) => bounds.get(position).map(|bound| bound.end),
+            _ => None,
         }
     }
 
