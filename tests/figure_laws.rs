@@ -4,7 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use fillward::document::Document;
-use fillward::figures::{Direction, Figure, FigureId, FigureSpec, Parameter, Parameters, Reads, TABLE, Workings};
+use fillward::figures::{
+    Direction, Figure, FigureId, FigureSpec, Parameter, Parameters, Reads, Shared, TABLE, Workings,
+};
 use fillward::record::{self, Catalogue, FactKey, Job, Value};
 use fillward::units::{Exact, Quantity};
 use proptest::prelude::*;
@@ -252,7 +254,7 @@ fn parameters(raised: Option<(Parameter, i64)>) -> Parameters {
 fn figures(job: &Job, parameters: &Parameters) -> BTreeMap<FigureId, Figure> {
     let compute = |spec: &FigureSpec| {
         let entity = job.of(spec.subject)?.first()?;
-        Some((spec.id, Workings::new(job, entity, parameters).compute(spec.id)))
+        Some((spec.id, Workings::new(job, entity, parameters, &Shared::default()).compute(spec.id)))
     };
     TABLE.iter().filter_map(compute).collect()
 }
@@ -289,7 +291,7 @@ fn a_figure_declares_what_it_reads() {
             for entity in job.of(spec.subject).unwrap_or(&[]) {
                 let reads = Reads::default();
                 // What it comes to is another test's matter.
-                let _figure = Workings::watched(job, entity, &limits, &reads).compute(spec.id);
+                let _figure = Workings::watched(job, entity, &limits, &Shared::default(), &reads).compute(spec.id);
                 facts.entry(spec.id).or_default().extend(reads.facts());
                 read_limits.entry(spec.id).or_default().extend(reads.limits());
             }
