@@ -224,6 +224,7 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::ColdCureTime => "48 h",
         Parameter::PreStretchJitter => "1.5 %",
         Parameter::PreStretchLetDown => "100 %",
+        Parameter::PreStretchLetDownTime => "4 h",
         Parameter::UsedTyreGrowth | Parameter::Waste => "5 %",
         Parameter::InsideVolumeLeast => "85 %",
         Parameter::InsideVolumeMost => "125 %",

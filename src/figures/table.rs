@@ -102,6 +102,9 @@ const LOSS: Limits = &[
     (Parameter::PreStretchJitter, Down),
     (Parameter::PreStretchLag, Down),
     (Parameter::PreStretchLetDown, Down),
+    (Parameter::PreStretchLetDownTime, Down),
+    // As for the longest gap: what counts as stretch dates the filling from which falls count.
+    (Parameter::SoftSide, Free),
 ];
 
 /// Several lists as one, of `N` in all.
@@ -358,6 +361,7 @@ pub const TABLE: &[FigureSpec] = &[
             // A longer gap lets more rows show something, and leaves less open between them.
             (Parameter::PreStretchLongestGap, Free),
             (Parameter::PreStretchLongestNight, Up),
+            (Parameter::SoftSide, Up),
         ],
     ),
     row(
@@ -376,6 +380,7 @@ pub const TABLE: &[FigureSpec] = &[
             (Parameter::PreStretchLongestGap, Free),
             (Parameter::PreStretchLongestNight, Free),
             (Parameter::PreStretchTime, Free),
+            (Parameter::SoftSide, Free),
         ],
     ),
     row(
