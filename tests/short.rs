@@ -296,8 +296,28 @@ fn a_short_record_asks_for_every_fact_that_the_shop_file_does_not_state() {
     for path in paths {
         let parent = common::tree::at(&blank, &path[..path.len() - 1]);
         // Below a line that is still empty anything may be written.
-        if parent.is_some_and(|parent| parent.is_mapping()) {
+        if parent.is_some_and(serde_yaml::Value::is_mapping) {
             assert!(common::tree::at(&blank, &path).is_some(), "no line for {path:?}");
         }
+    }
+}
+
+#[test]
+fn the_part_that_was_used_makes_the_same_record() {
+    let packs = PackSet::base().unwrap();
+    let (at, zone) = (common::demo_at(), common::demo_zone());
+    for (record, drop) in [(common::read(RECORD), ""), (with_like_tyres(), ""), (common::read(RECORD), "WC")] {
+        let record = record.replace(&format!(", {drop}]"), "]");
+        let whole = Shop::read(common::document(SHOP)).unwrap();
+        let document = Document::read("job.yaml", record.as_bytes()).unwrap();
+        let made = shop::expand(&document, Some(&whole), packs.catalogue(), &zone, at).unwrap();
+        let text = whole.part(&made.used);
+        let part = Shop::read_part(Document::read("part.yaml", text.as_bytes()).unwrap()).unwrap();
+        let again = shop::expand(&document, Some(&part), packs.catalogue(), &zone, at).unwrap();
+        assert_eq!(again.document.to_json(), made.document.to_json());
+        assert_eq!(part.part(&again.used), text, "the part of the part is the part");
+        // Nobody who takes no part is seen.
+        assert_eq!(text.contains("Wren Castellane"), drop.is_empty());
+        assert!(text.contains("Odile Varga"));
     }
 }
