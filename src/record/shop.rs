@@ -165,6 +165,9 @@ impl Marks<'_> {
                 self.known(root, routine.section.key, routine.section.one, said(row, "of"));
             }
         }
+        for round in items(root, sheets::ROUNDS) {
+            self.known(root, PLACES.key, PLACES.one, said(round, "place"));
+        }
         for sheet in items(root, sheets::DAYS) {
             self.known(root, PLACES.key, PLACES.one, said(sheet, "place"));
             self.known(root, sheets::ROUNDS, "round", said(sheet, "round").and_then(|round| said(round, "mark")));
