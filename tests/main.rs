@@ -37,5 +37,7 @@ mod signing_cli;
 mod slips;
 mod stretch_laws;
 mod stricter;
+mod target_window;
 mod tyre;
 mod unit_table;
+mod worklist;

@@ -14,8 +14,12 @@ use super::output::{self, Terminal};
 /// The forms of a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Format {
-    /// For people, with the record's lines drawn
-    Human,
+    /// What is to do, place by place
+    Brief,
+    /// Every finding with the record's lines, reasons, clauses and sources
+    Long,
+    /// The worklist with boxes, to be printed and carried round the shop
+    Sheet,
     /// For screen readers and paper: sentences without drawing
     Plain,
     /// For programs; see `fillward schema report`
@@ -36,7 +40,7 @@ pub(crate) struct Arguments {
     #[command(flatten)]
     when: input::When,
     /// The form of the report
-    #[arg(long, value_name = "FORM", default_value = "human")]
+    #[arg(long, value_name = "FORM", default_value = "brief")]
     format: Format,
 }
 
@@ -44,7 +48,9 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
     let (judgement, report) = case.judge();
     let text = match arguments.format {
-        Format::Human => explain::human(&report, terminal.look()),
+        Format::Brief => explain::brief(&report, terminal.look()),
+        Format::Long => explain::long(&report, terminal.look()),
+        Format::Sheet => explain::sheet(&report),
         Format::Plain => explain::plain(&report),
         Format::Json => explain::json(&report)?,
         Format::Sarif => explain::sarif(&report, &case.packs)?,

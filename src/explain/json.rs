@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Explained, Report, closing};
+use super::{Explained, Missing, Report, Stop, closing};
 use crate::document::Source;
 use crate::engine::Outcome;
 
@@ -29,6 +29,7 @@ struct Out<'a> {
     packs: Vec<OutPack<'a>>,
     counts: Counts,
     holding: Vec<OutFinding<'a>>,
+    worklist: Vec<OutStop<'a>>,
     advice: Vec<OutFinding<'a>>,
     outcomes: Vec<OutOutcome<'a>>,
     notes: &'a [String],
@@ -66,6 +67,26 @@ struct OutFinding<'a> {
     clause_at: &'a str,
     source: &'a str,
     permit: &'a str,
+}
+
+#[derive(Serialize)]
+struct OutStop<'a> {
+    station: &'a str,
+    faults: &'a [usize],
+    missing: Vec<OutMissing<'a>>,
+}
+
+#[derive(Serialize)]
+struct OutMissing<'a> {
+    subject: Option<&'a str>,
+    fact: &'a str,
+    path: &'a str,
+    file: &'a str,
+    line: usize,
+    meaning: &'a str,
+    kind: &'a str,
+    rules: &'a [String],
+    may_not_be_asked: bool,
 }
 
 #[derive(Serialize)]
@@ -108,6 +129,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
             advice: report.advice.len(),
         },
         holding: report.holding.iter().map(|of| finding(of, &report.record)).collect(),
+        worklist: report.worklist.stops.iter().map(stop).collect(),
         advice: report.advice.iter().map(|of| finding(of, &report.record)).collect(),
         outcomes: report
             .all
@@ -147,5 +169,23 @@ fn finding<'a>(of: &'a Explained, source: &Source) -> OutFinding<'a> {
         clause_at: &of.clause_at,
         source: &of.source,
         permit: &of.permit,
+    }
+}
+
+fn stop(of: &Stop) -> OutStop<'_> {
+    OutStop { station: of.station.word(), faults: &of.faults, missing: of.missing.iter().map(missing).collect() }
+}
+
+fn missing(fact: &Missing) -> OutMissing<'_> {
+    OutMissing {
+        subject: fact.whose.as_deref(),
+        fact: &fact.name,
+        path: &fact.place,
+        file: &fact.file,
+        line: fact.line,
+        meaning: &fact.about,
+        kind: &fact.kind,
+        rules: &fact.rules,
+        may_not_be_asked: fact.only_if_asked,
     }
 }

@@ -46,6 +46,7 @@ pub fn plain(report: &Report) -> String {
     for sentence in closing(report.verdict) {
         let _ = writeln!(out, "{sentence}");
     }
+    let _ = writeln!(out, "Verdict: {}.", report.verdict.word());
     out
 }
 
