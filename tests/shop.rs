@@ -168,6 +168,7 @@ impl Shop {
             judgement: &judgement,
             parts: &self.parts,
             record: bytes,
+            shop: None,
             permits: &bound,
             rehearsal: choices.rehearsal,
             valid_until: holds_until(self.packs(), &job, choices.at, &common::demo_zone(), &bound),

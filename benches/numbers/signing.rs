@@ -44,6 +44,7 @@ pub(crate) fn measure() -> Outcome<()> {
         judgement: &judgement,
         parts: &parts,
         record: JOB.as_bytes(),
+        shop: None,
         permits: &[],
         rehearsal: false,
         valid_until: holds_until(packs, &job, at, &zone, &[]),

@@ -17,12 +17,14 @@ use super::packs::{PackPart, Packs};
 use super::permit::{Bound, Filled, Permit, apply, filled};
 use super::reason::Reason;
 use super::trust::Trust;
-use crate::document::{Code, Fault};
+use crate::document::{Code, Document, Fault, Faults};
 use crate::engine::{Judgement, Outcome, Scene, Verdict};
+use crate::record::Catalogue;
+use crate::record::shop::{self, Shop};
 use crate::units::{Exact, Instant, Zone};
 
 pub use findings::{Between, FaultPart, FigurePart, Findings, Unknown};
-pub use inputs::{FilePart, Inputs, RecordPart, TrustPart};
+pub use inputs::{Inputs, RecordPart, ShopPart, TrustPart};
 
 pub(super) use findings::{figures, findings};
 
@@ -153,6 +155,8 @@ pub struct Making<'a> {
     pub parts: &'a [PackPart],
     /// The bytes of the record's file.
     pub record: &'a [u8],
+    /// The shop file that the record draws on, and what of it.
+    pub shop: Option<ShopPart>,
     /// The permits, already checked and held against this record.
     pub permits: &'a [Bound<'a>],
     /// Whether the instant was chosen.
@@ -203,7 +207,7 @@ impl Making<'_> {
             inputs: Inputs {
                 packs: self.parts.to_vec(),
                 record: RecordPart::of(text),
-                shop_file: None,
+                shop_file: self.shop.clone(),
                 trust: TrustPart::of(self.trust),
             },
             job: job.to_owned(),
@@ -316,6 +320,29 @@ impl ChecklistBody {
     /// The permits inside, each as far as it can be read.
     pub fn open_permits(&self) -> impl Iterator<Item = Result<Permit, Fault>> + '_ {
         self.permits.iter().map(|value| Envelope::nested(Kind::Permit, value).and_then(Permit::of))
+    }
+
+    /// The record inside, with what it names of the shop file inside: what was judged.
+    ///
+    /// # Errors
+    /// The faults of the two texts, and a part of a shop file that is not the one that the record draws on.
+    pub fn whole_record(&self, catalogue: &Catalogue, instants: &Instants) -> Result<Document, Faults> {
+        let Inputs { record, shop_file, .. } = &self.inputs;
+        let written = Document::read("the record in the checklist", record.text.as_bytes())?;
+        let (zone, at) = (&instants.zone, instants.judged_at);
+        let Some(part) = shop_file else {
+            return Ok(shop::expand(&written, None, catalogue, zone, at)?.document);
+        };
+        let shop = Shop::read_part(Document::read("the shop file in the checklist", part.text.as_bytes())?)?;
+        let other = |why: String| Fault::new(Code::ChecklistContent, why).help("do not trust this file");
+        if shop.zone() != zone {
+            return Err(other(format!("its shop file lies in {}, and it was judged in {zone}", shop.zone())).into());
+        }
+        let made = shop::expand(&written, Some(&shop), catalogue, zone, at)?;
+        if shop.part(&made.used) != part.text {
+            return Err(other("its shop file is not the part that its record draws on".to_owned()).into());
+        }
+        Ok(made.document)
     }
 
     /// The packs that judged, base first.

@@ -294,6 +294,8 @@ fn routine_rows() -> Json {
 fn rounds() -> Json {
     let mut properties = some_of_group(Subject::Job, "", &round_takes);
     set(&mut properties, "mark", word("The mark of the round.", "morning"));
+    let place = "The mark of the place at which it is walked; left out where it is good for all of them.";
+    set(&mut properties, "place", word(place, PLACES.example));
     let each = |about: &str, subject: Subject| object(about, &some_of_group(subject, "", &round_takes), &[]);
     set(&mut properties, "each_lot", each("What is so of each lot that is used.", Subject::Component));
     set(&mut properties, "each_person", each("What is so of each person who takes part.", Subject::Person));
@@ -311,7 +313,10 @@ fn days() -> Json {
     set(
         &mut properties,
         "place",
-        word("The mark of the place; left out where the sheet is good for all of them.", PLACES.example),
+        word(
+            "The mark of the place; left out where its round says it, or where the sheet is good for all of them.",
+            PLACES.example,
+        ),
     );
     set(&mut properties, "read", stamp());
     set(

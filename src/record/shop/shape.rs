@@ -86,7 +86,7 @@ fn of_routine(entry: &Entry) -> bool {
 
 fn of_round(entry: &Entry) -> bool {
     match entry.key.as_str() {
-        "mark" => is_word(&entry.node),
+        "mark" | "place" => is_word(&entry.node),
         "from" | "until" => is_text_or_nothing(&entry.node),
         "each_lot" => facts(Subject::Component, "", &entry.node, &round_takes),
         "each_person" => facts(Subject::Person, "", &entry.node, &round_takes),

@@ -90,6 +90,7 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             judgement: &judgement,
             parts: &shop.parts,
             record: record.as_bytes(),
+            shop: None,
             permits: &[Bound::new(&permit, shop.packs(), &job, &common::demo_zone())],
             rehearsal: false,
             valid_until: Some(later(600)),
