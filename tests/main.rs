@@ -29,6 +29,7 @@ mod monotone;
 mod packs;
 mod readme;
 mod record_new;
+mod remedies;
 mod reports;
 mod repro;
 mod shop;
