@@ -3,7 +3,7 @@
 //! That a way clears its finding is a law (`laws/cures.rs`); here stands which ways there are, how far each goes, and what
 //! is never offered.
 
-use fillward::document::Document;
+use fillward::document::{Document, Faults};
 use fillward::engine::{Act, ActKind, Scene, remedy};
 use fillward::pack::PackSet;
 use fillward::record::{self, Value};
@@ -38,7 +38,7 @@ fn rule(name: &str, covers: &str, demands: &str) -> String {
 }
 
 /// A pack of these rules: what each covers, and what it demands. The first is named `rule`.
-fn pack(rules: &[(&str, &str)]) -> PackSet {
+pub(crate) fn read_pack(rules: &[(&str, &str)]) -> Result<PackSet, Faults> {
     let names = ["rule", "second-rule"];
     let rules: String = names.iter().zip(rules).map(|(name, (covers, demands))| rule(name, covers, demands)).collect();
     let limits = if rules.contains("limit:") { LIMITS } else { "" };
@@ -46,11 +46,16 @@ fn pack(rules: &[(&str, &str)]) -> PackSet {
     let text = format!(
         "pack: 1\nname: remedies\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: {at}\n{FACTS}{limits}rules:\n{rules}"
     );
-    let document = Document::read("pack.yaml", text.as_bytes()).unwrap();
-    PackSet::alone(vec![document]).unwrap_or_else(|faults| panic!("{:?}\n{rules}", miette::Report::new(faults)))
+    PackSet::alone(vec![Document::read("pack.yaml", text.as_bytes()).unwrap()])
 }
 
-fn text(value: &Value) -> String {
+/// As [`read_pack`], for rules that are taken.
+pub(crate) fn pack(rules: &[(&str, &str)]) -> PackSet {
+    read_pack(rules).unwrap_or_else(|faults| panic!("{:?}\n{rules:?}", miette::Report::new(faults)))
+}
+
+/// A value as a record writes it.
+pub(crate) fn text(value: &Value) -> String {
     match value {
         Value::Text(text) => text.to_string(),
         Value::Flag(flag) => flag.to_string(),
