@@ -17,6 +17,7 @@ mod fault;
 pub mod limits;
 mod nearest;
 mod path;
+mod places;
 pub mod prose;
 mod quote;
 mod refusals;
@@ -69,6 +70,11 @@ impl Document {
         let source = text::decode(name, text.as_bytes())?;
         let root = events::read(&source)?;
         Ok(Document { source, root })
+    }
+
+    /// A document of values that stand in these texts: what another document says, put together otherwise.
+    pub(crate) fn composed(source: Source, root: Node) -> Document {
+        Document { source, root }
     }
 
     /// The name and text that every span of this document refers to.

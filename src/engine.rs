@@ -9,6 +9,7 @@ mod evidence;
 mod examples;
 mod remedy;
 mod trace;
+mod worklist;
 
 use std::borrow::Cow;
 
@@ -24,6 +25,7 @@ pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
 pub use remedy::{Act, ActKind, Remedy, Way, remedy};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
+pub use worklist::{Errand, Gap};
 
 pub use crate::vocabulary::{Outcome, Verdict};
 

@@ -6,7 +6,7 @@ use fillward::record::Value;
 use fillward::units::{Dimension, Instant, Interval, Quantity};
 use fillward::vocabulary::Subject;
 
-use crate::figures::{PSI, bounds, figure, interval, job, obstacle};
+use crate::figures::{PSI, bounds, figure, interval, job};
 
 fn base(text: &str, dimension: Dimension) -> fillward::units::Exact {
     Quantity::parse(text, dimension).unwrap().base()
@@ -67,25 +67,32 @@ fn the_ply_rating_of_the_size_counts_beside_the_others() {
     }
 }
 
-/// Masses are believed down to a third of the least estimate; the estimate of the tyre is read off the figure itself, with
-/// a mass of mix that is known.
+/// Rim and wheel of one piece have one rating between them; of several pieces each has its own.
 #[test]
-fn a_mass_is_refused_below_a_third_of_the_least_estimate() {
+fn the_lowest_rating_needs_every_part_that_has_one() {
     let packs = PackSet::base().unwrap();
-    let filled = |tyre: &str| {
-        let tyre =
-            format!("tyre: {{size: 18.4-34, state: new{tyre}}}, wheel: {{mass: 150 kg}}, target: {{pressure: 2 bar}}");
-        let job = job(&packs, "", &tyre, "density: 1 kg/L, parts: 1", "density: 1 kg/L, parts: 1");
-        let mix = figure(&packs, &job, Subject::Assembly, FigureId::MixMass);
-        (figure(&packs, &job, Subject::Assembly, FigureId::FilledMass), interval(&mix))
+    let lowest = |tyre: &str, rim: &str, wheel: &str| {
+        let job = job(&packs, "", &format!("tyre: {{{tyre}}}, rim: {{{rim}}}, wheel: {{{wheel}}}"), "lot: x", "lot: y");
+        figure(&packs, &job, Subject::Assembly, FigureId::LowestRating)
     };
-    let (whole, mix) = filled("");
-    let wheel = base("150 kg", Dimension::Mass);
-    let least = interval(&whole).lo().checked_sub(mix.lo()).unwrap().checked_sub(wheel).unwrap().to_f64();
-    let (above, _) = filled(&format!(", mass: {:.2} kg", least / 3.0 + 0.1));
-    assert!(above.is_ok(), "{above:?}");
-    let (below, _) = filled(&format!(", mass: {:.2} kg", least / 3.0 - 0.1));
-    assert_eq!(obstacle(&below), fillward::figures::Obstacle::TyreTooLight);
+    let psi = |text: &str| base(text, Dimension::Pressure);
+    for (tyre, rim, wheel, expected) in [
+        ("sidewall_maximum: 90 psi", "kind: single piece, rating: 75 psi", "", Some("75 psi")),
+        ("sidewall_maximum: 90 psi", "kind: single piece", "rating: 80 psi", Some("80 psi")),
+        ("sidewall_maximum: 90 psi", "kind: single piece, rating: 85 psi", "rating: 80 psi", Some("80 psi")),
+        ("sidewall_maximum: 70 psi", "kind: single piece", "rating: 80 psi", Some("70 psi")),
+        ("published_maximum: 72 psi", "kind: multi-piece, rating: 85 psi", "rating: 80 psi", Some("72 psi")),
+        ("sidewall_maximum: 74 psi, published_maximum: 72 psi", "rating: 85 psi", "rating: 80 psi", Some("72 psi")),
+        ("sidewall_maximum: 90 psi", "kind: single piece", "", None),
+        ("sidewall_maximum: 90 psi", "kind: multi-piece, rating: 75 psi", "", None),
+        ("sidewall_maximum: 90 psi", "kind: bolt-together", "rating: 80 psi", None),
+        ("sidewall_maximum: 90 psi", "", "rating: 80 psi", None),
+        ("state: used", "kind: single piece, rating: 75 psi", "", None),
+    ] {
+        let found = lowest(tyre, rim, wheel);
+        let expected = expected.map(|text| Interval::point(psi(text)));
+        assert_eq!(found.as_ref().ok().map(|_| interval(&found)), expected, "{tyre} {rim} {wheel}: {found:?}");
+    }
 }
 
 /// The limits of the base pack: 24 h of cure from 60 degF, else 48, and a watched workspace has a row every 6 h.

@@ -60,7 +60,7 @@ fn figures_pressure_ceiling_by_guard_band() {
     let ceiling = figure(&packs, &job, Subject::Assembly, FigureId::PressureCeiling);
     assert_eq!(bounds(&ceiling, PSI, 1), ("86.3".to_owned(), "86.3".to_owned()));
     let window = figure(&packs, &job, Subject::Assembly, FigureId::PressureWindow);
-    assert_eq!(bounds(&window, PSI, 2), ("6.30".to_owned(), "6.30".to_owned()));
+    assert_eq!(bounds(&window, PSI, 2), ("7.90".to_owned(), "7.90".to_owned()));
 }
 
 /// EN 837-1:1996 Table 11 (read): a class is the maximum error as a percentage of the span. Class 1.6, 0 to 10 bar:
@@ -126,6 +126,32 @@ fn figures_mix_mass_by_parts() {
     let found = figure(&packs, &job, Subject::Assembly, FigureId::MixMass);
     let middle = interval(&found).mid().unwrap().to_decimal(1, Rounding::Nearest);
     assert_eq!(middle, "102.9");
+}
+
+/// Equal volumes of 1.2 and 1.0 kg/L are 6 parts by weight to 5 and weigh 1.1 kg/L (arithmetic). A ratio that is written
+/// both ways is none.
+#[test]
+fn figures_parts_by_volume_are_parts_by_weight_times_density() {
+    let packs = PackSet::base().unwrap();
+    let tyre = "tyre: {size: 11R22.5, state: new, inside_volume: 100 L}";
+    let found = |isocyanate: &str, polyol: &str| {
+        let (isocyanate, polyol) = (format!("density: 1.2 kg/L, {isocyanate}"), format!("density: 1 kg/L, {polyol}"));
+        let job = job(&packs, "pump: {priming: 2 kg}", tyre, &isocyanate, &polyol);
+        let ids = [FigureId::ComponentLikely, FigureId::ComponentNeeded, FigureId::ComponentLeft];
+        let sides = ids.map(|id| figure(&packs, &job, Subject::Component, id));
+        (figure(&packs, &job, Subject::Assembly, FigureId::MixMass), sides)
+    };
+    let by_volume = found("parts_by_volume: 1", "parts_by_volume: 1");
+    assert_eq!(by_volume, found("parts: 6", "parts: 5"));
+    assert_ne!(by_volume, found("parts: 1", "parts: 1"));
+    for (isocyanate, polyol) in [
+        ("parts: 1, parts_by_volume: 1", "parts: 1"),
+        ("parts: 1", "parts_by_volume: 1"),
+        ("parts_by_volume: 1", "parts: 1"),
+    ] {
+        let (mix, _) = found(isocyanate, polyol);
+        assert_eq!(obstacle(&mix), Obstacle::TwoRatios, "{isocyanate} {polyol}");
+    }
 }
 
 /// 100 L of a mix of 1 kg/L and 2 kg of priming, in equal parts, are 51 kg of each, a used tyre and waste or not

@@ -45,6 +45,8 @@ const CASES: &[Case] = &[
     ("pass-old-run-beside-a-fresh-one", &["pack-warmer"], &["new-tyre-not-stretched"]),
     ("pass-heater-cycle", &[], &[]),
     ("pass-readings-on-the-thermometer", &[], &[]),
+    // 250 lb for a drive tyre of eight plies, and gear that may lift 2200 lb.
+    ("pass-weighed-masses", &[], &[]),
 ];
 
 #[test]

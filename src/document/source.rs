@@ -1,10 +1,13 @@
 //! The text of a document, its display name, and byte spans into it.
 //!
-//! Must not know YAML: any text with lines will do.
+//! A document that is put together from several files has their texts laid end to end, so that one span says both which
+//! file and where in it. Must not know YAML: any text with lines will do.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use miette::{MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
+
+use super::places::Places;
 
 /// A display name and the text that spans refer to; cheap to clone.
 ///
@@ -15,7 +18,7 @@ pub struct Source {
     inner: Arc<Inner>,
 }
 
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Debug)]
 struct Inner {
     name: String,
     text: String,
@@ -23,7 +26,21 @@ struct Inner {
     file: Option<String>,
     /// The text as it may be drawn, where that differs: what could steer a terminal is replaced, byte for byte.
     drawn: Option<String>,
+    /// The files behind the first one, in their order: where each begins in the text, and its name. The text before each
+    /// ends with a line break.
+    further: Vec<(usize, String)>,
+    /// Where lines and characters begin; of a text that nothing points into nobody asks.
+    places: OnceLock<Places>,
 }
+
+impl PartialEq for Inner {
+    fn eq(&self, other: &Inner) -> bool {
+        // The rest is made of these.
+        (&self.name, &self.text, &self.file, &self.further) == (&other.name, &other.text, &other.file, &other.further)
+    }
+}
+
+impl Eq for Inner {}
 
 impl Source {
     /// Names a text.
@@ -41,16 +58,63 @@ impl Source {
         let drawn = super::text::harmless(&text);
         // A name is drawn wherever the text is.
         let name = super::text::harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
-        Source { inner: Arc::new(Inner { name, text, file, drawn }) }
+        let (further, places) = (Vec::new(), OnceLock::new());
+        Source { inner: Arc::new(Inner { name, text, file, drawn, further, places }) }
     }
 
-    /// What reports call this document.
+    /// This text with another one behind it. Spans of this one stay what they are, those of the other one move by the
+    /// length of this one.
+    #[must_use]
+    pub fn followed_by(&self, other: &Source) -> Source {
+        let start = self.text().len();
+        let text = [self.text(), other.text()].concat();
+        let is_drawn_otherwise = self.inner.drawn.is_some() || other.inner.drawn.is_some();
+        let drawn = is_drawn_otherwise.then(|| [self.drawn(), other.drawn()].concat());
+        let mut further = self.inner.further.clone();
+        further.push((start, other.inner.name.clone()));
+        further.extend(other.inner.further.iter().map(|(at, name)| (at + start, name.clone())));
+        let (name, file) = (self.inner.name.clone(), self.inner.file.clone());
+        Source { inner: Arc::new(Inner { name, text, file, drawn, further, places: OnceLock::new() }) }
+    }
+
+    /// The file in which a byte offset lies: where it begins, where it ends, and its name.
+    fn part(&self, offset: usize) -> (usize, usize, &str) {
+        let further = &self.inner.further;
+        let behind = self.file_of(offset);
+        let end = further.get(behind).map_or(self.text().len(), |(start, _)| *start);
+        match behind.checked_sub(1).and_then(|last| further.get(last)) {
+            Some((start, name)) => (*start, end, name),
+            None => (0, end, &self.inner.name),
+        }
+    }
+
+    /// What reports call the file in which a byte offset lies.
+    pub fn name_at(&self, offset: usize) -> &str {
+        self.part(offset).2
+    }
+
+    /// Which of the files a byte offset lies in, counted from 0.
+    pub fn file_of(&self, offset: usize) -> usize {
+        self.inner.further.partition_point(|(start, _)| *start <= offset)
+    }
+
+    /// What reports call the files of this document, the first one first.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.name()).chain(self.inner.further.iter().map(|(_, name)| name.as_str()))
+    }
+
+    /// How far into its own file a byte offset lies, in bytes.
+    pub fn offset_in_file(&self, offset: usize) -> usize {
+        offset - self.part(offset).0
+    }
+
+    /// What reports call this document; of several files the first one.
     pub fn name(&self) -> &str {
         &self.inner.name
     }
 
     /// The bytes of the file as they are, with the byte order mark, if it has one, and without a line break at the end
-    /// that it does not have: what a digest of the file is made of.
+    /// that it does not have: what a digest of the file is made of. Only for a document of one file.
     pub fn file_bytes(&self) -> &[u8] {
         self.inner.file.as_deref().unwrap_or(&self.inner.text).as_bytes()
     }
@@ -70,7 +134,11 @@ impl Source {
         self.text().get(span.start..span.end).unwrap_or_default()
     }
 
-    /// Line and column of a byte offset, both counted from 1, the column in characters.
+    fn places(&self) -> &Places {
+        self.inner.places.get_or_init(|| Places::new(self.text()))
+    }
+
+    /// Line and column of a byte offset in its file, both counted from 1, the column in characters.
     ///
     /// An offset past the end or inside a character counts as the nearest character before it.
     pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
@@ -78,26 +146,36 @@ impl Source {
         while !self.text().is_char_boundary(end) {
             end -= 1;
         }
-        let before = self.text().get(..end).unwrap_or_default();
-        let line_start = before.rfind('\n').map_or(0, |newline| newline + 1);
-        let line = before.matches('\n').count() + 1;
-        let column = before.get(line_start..).unwrap_or_default().chars().count() + 1;
-        (line, column)
+        let (line, start) = self.places().line_at(end);
+        let (first, _) = self.places().line_at(self.part(end).0);
+        (line - first + 1, self.characters(Span::new(start, end)) + 1)
+    }
+
+    /// Characters that begin in a span.
+    fn characters(&self, span: Span) -> usize {
+        let before = |offset| self.places().characters_before(self.text(), offset);
+        before(span.end).saturating_sub(before(span.start))
+    }
+
+    /// Where the character lies that is so many characters behind `start`, at most at the end of the line.
+    fn along_line(&self, start: usize, characters: usize) -> usize {
+        let text = self.text();
+        let (line, line_start) = self.places().line_at(start);
+        let (_, end) = self.places().line(text, line).unwrap_or((line_start, line_start));
+        let content = text.get(start..end).unwrap_or_default();
+        let due = self.places().character(text, self.places().characters_before(text, start) + characters);
+        due.min(start + content.trim_end_matches(['\r', '\n']).len())
     }
 
     /// What a report shows of the line that `span` begins on, in at most `columns` characters: the whole line where it
     /// fits, otherwise a piece of it with the beginning of the span. The span is cut to what is shown.
     pub fn window(&self, span: Span, columns: usize) -> Window {
-        let text = self.text();
-        let start = text.get(..span.start).map_or(0, |before| before.rfind('\n').map_or(0, |newline| newline + 1));
-        let rest = text.get(start..).unwrap_or_default();
-        let line = rest.get(..rest.find(['\r', '\n']).unwrap_or(rest.len())).unwrap_or_default();
-        let ahead = text.get(start..span.start).unwrap_or_default().chars().count();
-        let length = text.get(span.start..span.end).unwrap_or_default().chars().count();
+        let (_, start) = self.places().line_at(span.start);
+        let ahead = self.characters(Span::new(start, span.start));
         // Where the span does not fit behind the beginning of its line, the line is shown from shortly before it.
-        let skipped = if ahead + length.min(columns / 2) <= columns { 0 } else { ahead.saturating_sub(LEAD_IN) };
-        let at = |characters: usize| line.char_indices().nth(characters).map_or(line.len(), |(offset, _)| offset);
-        let (from, to) = (start + at(skipped), start + at(skipped + columns));
+        let fits = ahead + self.characters(span).min(columns / 2) <= columns;
+        let from = self.along_line(start, if fits { 0 } else { ahead.saturating_sub(LEAD_IN) });
+        let to = self.along_line(from, columns);
         Window { shown: Span::new(from, to), span: Span::new(span.start, span.end.min(to).max(span.start)) }
     }
 
@@ -105,16 +183,10 @@ impl Source {
     ///
     /// A column past the end of its line counts as that end, a line past the end of the text as the end of the text.
     pub fn offset(&self, line: usize, column: usize) -> usize {
-        let mut start = 0;
-        for (index, text) in self.text().split_inclusive('\n').enumerate() {
-            if index + 1 == line {
-                let content = text.trim_end_matches(['\r', '\n']);
-                let within = content.char_indices().nth(column.saturating_sub(1));
-                return start + within.map_or(content.len(), |(offset, _)| offset);
-            }
-            start += text.len();
+        match line.checked_sub(1).and_then(|line| self.places().line(self.text(), line)) {
+            Some((start, _)) => self.along_line(start, column.saturating_sub(1)),
+            None => self.text().len(),
         }
-        start
     }
 }
 
@@ -140,30 +212,38 @@ impl SourceCode for Source {
         context_lines_before: usize,
         context_lines_after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
-        let bare = self.drawn().read_span(span, context_lines_before, context_lines_after)?;
-        let longest = bare.data().split(|byte| *byte == b'\n').map(<[u8]>::len).max().unwrap_or(0);
-        if longest > FAULT_COLUMNS {
-            // A line of a hundred thousand columns helps nobody, and the drawing cannot count that far.
-            let start = span.offset();
-            let Window { shown, .. } = self.window(Span::new(start, start + span.len()), FAULT_COLUMNS);
-            let (line, column) = self.line_and_column(shown.start);
-            return Ok(Box::new(MietteSpanContents::new_named(
-                self.name().to_owned(),
-                self.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes(),
-                shown.into(),
-                line - 1,
-                column - 1,
-                1,
-            )));
+        let (start, end) = (span.offset(), span.offset() + span.len());
+        let (from, to, name) = self.part(start);
+        if end > to {
+            // What lies between two places in two files is no place of either: they are drawn each for itself.
+            return Err(MietteError::OutOfBounds);
         }
-        Ok(Box::new(MietteSpanContents::new_named(
-            self.name().to_owned(),
-            bare.data(),
-            *bare.span(),
-            bare.line(),
-            bare.column(),
-            bare.line_count(),
-        )))
+        let (before, _) = self.places().line_at(from);
+        // An end behind a line break still belongs to the line before it.
+        let (on, _) = self.places().line_at(start);
+        let (last, _) = self.places().line_at(end.saturating_sub(1).max(start));
+        let first = on.saturating_sub(context_lines_before).max(before);
+        let within = |(start, end): (usize, usize)| (start < to || start == from).then_some((start, end));
+        let lines = || {
+            (first..=last + context_lines_after)
+                .map_while(|line| self.places().line(self.text(), line).and_then(within))
+        };
+        let longest = lines().map(|(start, end)| (end - start).saturating_sub(1)).max().unwrap_or(0);
+        let (shown, line, column, count) = if context_lines_before + context_lines_after == 0 {
+            // Without context only the place itself is asked for, to head the snippet; its text is not drawn.
+            (Span::new(start, end), on - before, self.line_and_column(start).1 - 1, last - on + 1)
+        } else if longest > FAULT_COLUMNS {
+            // A line of a hundred thousand columns helps nobody.
+            let Window { shown, .. } = self.window(Span::new(start, end), FAULT_COLUMNS);
+            let (line, column) = self.line_and_column(shown.start);
+            (shown, line - 1, column - 1, 1)
+        } else {
+            let from = lines().next().map_or(start, |(start, _)| start);
+            let to = lines().last().map_or(end, |(_, end)| end);
+            (Span::new(from, to), first - before, 0, lines().count())
+        };
+        let data = self.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes();
+        Ok(Box::new(MietteSpanContents::new_named(name.to_owned(), data, shown.into(), line, column, count)))
     }
 }
 
@@ -206,6 +286,7 @@ impl From<Span> for SourceSpan {
 
 #[cfg(test)]
 mod tests {
+    use super::super::places::tests::bytes_read as places_bytes_read;
     use super::*;
 
     #[test]
@@ -239,11 +320,74 @@ mod tests {
     }
 
     #[test]
+    fn an_offset_says_file_and_line() {
+        let both = Source::new("one", "a\nb\n").followed_by(&Source::new("two", "c\nd\n"));
+        // (offset, file, line, column): the second file begins at 4.
+        for (offset, name, line, column) in
+            [(0, "one", 1, 1), (2, "one", 2, 1), (3, "one", 2, 2), (4, "two", 1, 1), (6, "two", 2, 1), (8, "two", 3, 1)]
+        {
+            assert_eq!(both.name_at(offset), name, "offset {offset}");
+            assert_eq!(both.line_and_column(offset), (line, column), "offset {offset}");
+        }
+        assert_eq!((both.name(), both.slice(Span::new(6, 7)), both.offset_in_file(6)), ("one", "d", 2));
+        assert_eq!(both.names().collect::<Vec<_>>(), ["one", "two"]);
+        assert_eq!(both.slice(both.window(Span::new(4, 5), 80).shown), "c");
+    }
+
+    #[test]
+    fn places_in_two_files_are_drawn_each_for_itself() {
+        let both = Source::new("one", "a\nb\n").followed_by(&Source::new("two", "c\nd\n"));
+        let contents = both.read_span(&SourceSpan::from((4, 1)), 2, 2).unwrap();
+        assert_eq!((contents.name(), contents.line(), contents.data()), (Some("two"), 0, &b"c\nd\n"[..]));
+        assert_eq!(contents.span().offset(), 4);
+        assert!(both.read_span(&SourceSpan::from((2, 3)), 0, 0).is_err());
+    }
+
+    #[test]
     fn a_span_outside_the_text_or_inside_a_character_is_empty() {
         let source = Source::new("t", "é");
         assert_eq!(source.slice(Span::new(0, 1)), "");
         assert_eq!(source.slice(Span::new(0, 9)), "");
         assert_eq!(source.slice(Span::new(0, 2)), "é");
+    }
+
+    #[test]
+    fn the_places_of_a_single_line_of_the_greatest_length_are_found_without_reading_it() {
+        // Every label of a report asks for some places; ten thousand labels on a line of a million characters were a
+        // matter of minutes when each look-up read the line from its start.
+        let source = Source::new("t", "é: x, ".repeat(150_000));
+        let places = 1000;
+        places_bytes_read();
+        for place in 0..places {
+            let start = source.text().len() / places * place / 7 * 7;
+            let span = Span::new(start, start + 7);
+            source.window(span, 80);
+            source.line_and_column(start);
+            source.read_span(&span.into(), 1, 1).unwrap();
+        }
+        let read = places_bytes_read() / places;
+        assert!(read <= 24 * 1024, "{read} bytes a place");
+    }
+
+    #[test]
+    fn labels_far_from_one_another_do_not_draw_the_lines_between_them() {
+        let source = Source::new("t", "a: 1\n".repeat(5_000));
+        let fault = super::super::Fault::new(super::super::Code::DocumentTag, "twice")
+            .label(Span::new(5 * 2_500, 5 * 2_500 + 1), "here")
+            .label(Span::new(5 * 4_900, 5 * 4_900 + 1), "and here")
+            .in_source(&source);
+        let mut drawn = String::new();
+        miette::GraphicalReportHandler::new_themed(miette::GraphicalTheme::unicode_nocolor())
+            .render_report(&mut drawn, &fault)
+            .unwrap();
+        assert!(drawn.contains("and here"), "{drawn}");
+        assert!(drawn.lines().count() < 24, "{} lines", drawn.lines().count());
+    }
+
+    #[test]
+    fn a_carriage_return_within_a_line_is_not_drawn() {
+        let source = Source::new("t", "a: b\rVerdict: PASS\r\nc: d\n");
+        assert_eq!(source.drawn(), "a: b?Verdict: PASS\r\nc: d\n");
     }
 
     #[test]

@@ -47,11 +47,15 @@ impl Unwelcome {
 /// The text with every character that must not be drawn replaced, byte for byte, so that places stay what they are;
 /// `None` where there is nothing to replace.
 pub(super) fn harmless(text: &str) -> Option<String> {
-    let steers = |c: char| c != '\r' && unseen(c).is_some();
-    if !text.contains(steers) {
+    // A carriage return that ends no line would let what follows be drawn over what was before it.
+    let steers = |at: usize, c: char| match c {
+        '\r' => !text.get(at + 1..).is_some_and(|rest| rest.starts_with('\n')),
+        c => unseen(c).is_some(),
+    };
+    if !text.char_indices().any(|(at, c)| steers(at, c)) {
         return None;
     }
-    let replaced = text.chars().map(|c| match (steers(c), c.len_utf8()) {
+    let replaced = text.char_indices().map(|(at, c)| match (steers(at, c), c.len_utf8()) {
         (false, _) => c.to_string(),
         (true, 3) => '\u{fffd}'.to_string(),
         (true, length) => "?".repeat(length),
