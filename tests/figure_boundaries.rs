@@ -182,3 +182,76 @@ fn air_that_was_let_out_is_told_from_air_that_leaked() {
     assert_eq!(then(&[(26, "61.1")]), "0.0", "1.5 % of the target is jitter");
     assert_eq!(then(&[(26, "61")]), "1.0", "more is a fall");
 }
+
+/// What nobody saw is not ruled out, and a row that was seen to be too low ends what may have been: the possible time is
+/// the longest time between two such rows, not their sum.
+#[test]
+fn what_may_have_been_ends_at_a_row_that_is_too_low() {
+    let packs = PackSet::base().unwrap();
+    let held = |rows: &[(&str, &str)]| {
+        let rows: Vec<String> = rows
+            .iter()
+            .map(|(at, psi)| format!("{{at: 2026-02-{at}:00Z, pressure: {psi} psi, air: 75 degF}}"))
+            .collect();
+        let assembly = format!("target: {{pressure: 60 psi}}, pre_stretch: {{log: [{}]}}", rows.join(", "));
+        let job = job(&packs, "", &assembly, "lot: x", "lot: y");
+        let figure = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
+        bounds(&figure, fillward::units::Unit::Hour, 2)
+    };
+    // Watched, the first run ends a sixth of the way down and the last begins there; between them 36 hours unwatched.
+    let low = [("10T00:00", "62"), ("10T06:00", "50"), ("11T18:00", "50"), ("12T00:00", "62")];
+    assert_eq!(held(&low), ("1.00".to_owned(), "36.00".to_owned()));
+    // With both ends high enough all of it may have been one.
+    let high = [("10T00:00", "62"), ("10T06:00", "62"), ("11T18:00", "62"), ("12T00:00", "62")];
+    assert_eq!(held(&high), ("6.00".to_owned(), "48.00".to_owned()));
+}
+
+/// What a figure lacks is named, for the cure as for the report.
+#[test]
+fn a_figure_names_what_it_lacks() {
+    let packs = PackSet::base().unwrap();
+    let lacks = |id: FigureId, shop: &str, assembly: &str| {
+        let job = job(&packs, shop, assembly, "lot: x", "lot: y");
+        let lack = figure(&packs, &job, Subject::Assembly, id).unwrap_err();
+        lack.facts().iter().map(|key| packs.catalogue().full_name(*key)).collect::<Vec<_>>()
+    };
+    let ceiling = FigureId::PressureCeiling;
+    assert_eq!(
+        lacks(ceiling, "", "rim: {rating: 70 psi}"),
+        ["assembly.tyre.sidewall_maximum", "assembly.wheel.rating"]
+    );
+    let rated = "tyre: {sidewall_maximum: 80 psi}, rim: {rating: 70 psi}, wheel: {rating: 90 psi}";
+    assert_eq!(lacks(ceiling, "", &format!("{rated}, target: {{pressure: 60 psi}}")), ["assembly.target.gauge"]);
+    assert_eq!(lacks(FigureId::PreStretchTime, "", "target: {pressure: 60 psi}"), ["assembly.pre_stretch.log"]);
+    // What cannot be is named as well as what is missing.
+    let volume =
+        |tyre: &str| lacks(FigureId::CavityVolume, "", &format!("tyre: {{size: 20.5R25, state: new, {tyre}}}"));
+    assert_eq!(volume("section_width: 16.5 in"), ["assembly.tyre.section_width"]);
+    assert_eq!(volume("overall_diameter: 50 in"), ["assembly.tyre.overall_diameter"]);
+    assert_eq!(volume("inside_volume: 5000 L"), ["assembly.tyre.inside_volume"]);
+    assert_eq!(volume("ply_rating: 82"), ["assembly.tyre.ply_rating"]);
+}
+
+/// All figures of a subject are computed in the order of the catalogue, under names by which packs find them again.
+#[test]
+fn the_figures_of_a_subject_are_all_there_under_their_names() {
+    let packs = PackSet::base().unwrap();
+    let job = job(&packs, "", "tyre: {ply_rating: 8}", "lot: x", "lot: y");
+    let scene = fillward::engine::Scene::new(&packs, &job, crate::common::demo_at(), &crate::common::demo_zone());
+    for subject in Subject::ALL {
+        let due: Vec<FigureId> =
+            fillward::figures::TABLE.iter().filter(|spec| spec.subject == subject).map(|spec| spec.id).collect();
+        for entity in job.of(subject).unwrap_or(&[]) {
+            let found: Vec<FigureId> = scene.figures_of(subject, entity).iter().map(|(spec, ..)| spec.id).collect();
+            assert_eq!(found, due, "{subject:?}");
+        }
+    }
+    for spec in fillward::figures::TABLE {
+        let (subject, name) = match spec.full_name().split_once("figure.") {
+            Some(("", name)) => (Subject::Job, name.to_owned()),
+            Some((word, name)) => (Subject::from_word(word.trim_end_matches('.')).unwrap(), name.to_owned()),
+            None => panic!("{}", spec.full_name()),
+        };
+        assert_eq!((subject, FigureId::find(subject, &name)), (spec.subject, Some(spec.id)));
+    }
+}

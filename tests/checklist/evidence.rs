@@ -299,3 +299,60 @@ fn two_trust_files_of_one_version_are_told_apart() {
         ["checklist/trust-other"]
     );
 }
+
+/// Values that are alike stand once, and lines are joined only where fact and values are the same.
+#[test]
+fn lines_are_joined_where_fact_and_values_are_the_same() {
+    const PACK: &str = "\
+pack: 1
+name: lines
+edition: \"1\"
+title: What is written in one line
+examples_at: 2026-03-04T09:30:00-06:00
+rules:
+  flags:
+    title: Something is missing
+    covers: job
+    demands:
+      all:
+        - workspace.spectators_kept_out: {is: true}
+        - workspace.ventilated: {is: true}
+        - air_stage.stand_off: {at_least: 1 ft, at_most: 900 ft}
+    why: Invented for a test.
+    put_right: Do it.
+    source: {kind: local code, cite: invented for this test}
+    on_fault: hold
+    permit: none
+    examples: {passes: [{says: none}], holds: [{says: none}]}
+";
+    let shop = Shop::with(&[PACK]);
+    let (body, _) = shop.make(&passing(), |_| {});
+    assert_eq!(
+        body.findings.met["lines/flags"][1..],
+        [
+            "workspace.spectators_kept_out true",
+            "workspace.ventilated true",
+            "air_stage.stand_off 12 ft at_least 1 ft at_most 900 ft"
+        ]
+    );
+    let one_lot = passing().replacen("lot: PL-641", "lot: PS-118", 1);
+    let (body, _) = shop.make(&one_lot, |_| {});
+    assert_eq!(body.findings.met["lot-unknown"][1], ".lot 'PS-118'");
+}
+
+/// Why a rule applies is compared as well as why it is broken.
+#[test]
+fn why_a_rule_applies_is_compared() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    for record in [held(), passing().replacen("faults: []", "faults: [crack]", 1)] {
+        let honest = content(&shop, &record);
+        let mut forged = honest.clone();
+        for fault in forged["findings"]["faults"].as_array_mut().unwrap() {
+            fault["applies"].as_array_mut().unwrap().push(json!("cure.flat true"));
+        }
+        assert_ne!(forged, honest);
+        let report = verify("f", &resigned(&forged), &shop.question(&trust, &record));
+        assert!(codes(&report).contains(&"judged-otherwise"), "{:?}", codes(&report));
+    }
+}

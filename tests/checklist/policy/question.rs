@@ -188,3 +188,24 @@ fn judging_again_needs_no_asking() {
         verify("f", &shop.signed(&record), &Question { rejudge: false, ..shop.question(&trust, &record) }).rejudged
     );
 }
+
+/// Whoever is told that the record has changed is told where.
+#[test]
+fn a_changed_record_is_told_with_the_line_of_its_first_change() {
+    let shop = Shop::new();
+    let record = passing();
+    let file = shop.signed(&record);
+    let lines = record.lines().count();
+    let told = |now: &str| {
+        let report = shop.verify(&file, now);
+        assert_eq!(codes(&report), ["record-changed"]);
+        report.faults[0].to_string().split_once("since it was judged").unwrap().1.to_owned()
+    };
+    let changed = record.replacen("stand_off: 12 ft", "stand_off: 11 ft", 1);
+    let line = record.lines().position(|line| line.contains("stand_off: 12 ft")).unwrap() + 1;
+    assert_eq!(told(&changed), format!(", first in line {line}"));
+    assert_eq!(told(&format!("{record}# more\n")), format!(", from line {} on", lines + 1));
+    let shorter: String = record.lines().take(lines - 1).map(|line| format!("{line}\n")).collect();
+    assert_eq!(told(&shorter), format!("; it ends after line {}", lines - 1));
+    assert_eq!(told(&record.replace('\n', "\r\n")), ", in its line ends");
+}
