@@ -18,6 +18,8 @@ use std::cell::OnceCell;
 
 use reader::{Reader, Source};
 
+use serde::{Deserialize, Serialize};
+
 use crate::record::{Entity, FactKey, Job, Measured, Subject, Value};
 use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
@@ -30,7 +32,7 @@ pub use reader::Reads;
 pub use table::TABLE;
 
 /// One figure of the catalogue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum FigureId {
     /// The ply rating, as recorded or by the load range.
     PlyRating,

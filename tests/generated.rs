@@ -29,6 +29,14 @@ fn shop_schemas() {
     }
 }
 
+/// The base pack as judgements take it up, in step with its texts.
+#[test]
+fn base_pack_made_ready() {
+    let made =
+        fillward::pack::PackSet::made_ready().unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
+    common::bytes_in_step("rules/tyre-fill.ready", &made);
+}
+
 const SOURCE: &str = "shared/demo/source";
 const JOBS: &str = "shared/demo/jobs";
 const SHORT: &str = "shared/demo/short";

@@ -4,6 +4,8 @@
 //! once, as its [`Relation`]; its opposite, which way a greater number moves it, and whether the bound itself is enough
 //! follow from that. This module must not know a record, nor how truth is found out.
 
+use serde::{Deserialize, Serialize};
+
 use super::{Class, Operand};
 use crate::record::Value;
 use crate::units::Dimension;
@@ -298,7 +300,7 @@ impl Row {
 macro_rules! language {
     ($($(#[$meaning:meta])* $name:ident($($of:ty),+) = $row:expr;)+) => {
         /// What is asked of a term.
-        #[derive(Debug, Clone)]
+        #[derive(Debug, Clone, Serialize, Deserialize)]
         pub enum Test {
             $($(#[$meaning])* $name($($of),+),)+
         }

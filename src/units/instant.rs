@@ -11,6 +11,8 @@ use jiff::civil::{DateTime, Time};
 use jiff::tz::Offset;
 use jiff::{SignedDuration, Timestamp};
 
+use serde::{Deserialize, Serialize};
+
 use super::day::{all_digits, bounded, date_parts};
 use super::error::echo;
 use super::{Day, Exact, FIRST_YEAR, InstantError, LAST_YEAR, Zone};
@@ -25,7 +27,8 @@ const NANOSECONDS: i128 = 1_000_000_000;
 /// A point in time with its written offset from UTC.
 ///
 /// Equality, order and hash are those of the point in time: `09:30-06:00` and `15:30Z` are equal.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
+#[serde(into = "String", try_from = "String")]
 pub struct Instant {
     // INVARIANT: the local year is from `FIRST_YEAR` to one day after `LAST_YEAR`, far within what jiff can hold.
     point: Timestamp,
