@@ -5,6 +5,8 @@
 mod cures;
 mod deleting;
 pub(crate) mod jobs;
+mod measured;
+mod stricter;
 mod tighter;
 mod wider;
 

@@ -15,6 +15,7 @@ use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 
 use crate::common;
+use crate::common::classes::{CLASSES, coarser};
 
 const CASES: u32 = 1000;
 /// A job that passes, with a log that is put in anew.
@@ -28,6 +29,8 @@ struct Stretch {
     rows: Vec<Row>,
     /// Hundredths of a psi and of a degF.
     doubts: (u32, u32),
+    /// The class of a gauge without a certificate; its doubt is that of the class then.
+    class: Option<&'static str>,
 }
 
 fn row() -> impl Strategy<Value = Row> {
@@ -39,7 +42,11 @@ fn row() -> impl Strategy<Value = Row> {
 }
 
 fn stretch() -> impl Strategy<Value = Stretch> {
-    (prop::collection::vec(row(), 1..14), (1..120u32, 1..200u32)).prop_map(|(rows, doubts)| Stretch { rows, doubts })
+    (prop::collection::vec(row(), 1..14), (1..120u32, 1..200u32)).prop_map(|(rows, doubts)| Stretch {
+        rows,
+        doubts,
+        class: None,
+    })
 }
 
 /// The log as text; its last row is of this morning.
@@ -70,7 +77,11 @@ fn record(stretch: &Stretch) -> String {
     let tail = rest.find("components:").and_then(|at| rest.get(at..)).unwrap();
     let hundredths = |value: u32| format!("{}.{:02}", value / 100, value % 100);
     let text = format!("{head}      log:\n{}{tail}", log(stretch));
-    let text = text.replacen("uncertainty: 0.4 psi", &format!("uncertainty: {} psi", hundredths(stretch.doubts.0)), 1);
+    let gauge = match stretch.class {
+        Some(class) => format!("accuracy: {class}"),
+        None => format!("uncertainty: {} psi", hundredths(stretch.doubts.0)),
+    };
+    let text = text.replacen("uncertainty: 0.4 psi", &gauge, 1);
     text.replacen("uncertainty: 0.5 degF", &format!("uncertainty: {} degF", hundredths(stretch.doubts.1)), 1)
 }
 
@@ -103,6 +114,20 @@ fn tried(passed: &Cell<u32>) {
     assert!(passed.get() > CASES / 25, "only {} of {CASES} passed", passed.get());
 }
 
+/// The doubts and bounds of one stretch lie inside those of another, and what holds it holds the other.
+fn is_no_better(packs: &PackSet, narrow: &Stretch, wide: &Stretch, passed: &Cell<u32>) -> Result<(), TestCaseError> {
+    let [inside, outside] = [narrow, wide].map(|stretch| job(packs, stretch));
+    for id in [FigureId::PreStretchTime, FigureId::PreStretchLoss, FigureId::PreStretchPeak] {
+        if let (Some(inner), Some(outer)) = (interval(packs, &inside, id), interval(packs, &outside, id)) {
+            prop_assert!(outer.lo() <= inner.lo() && inner.hi() <= outer.hi(), "{id:?}: {inner:?} in {outer:?}");
+        }
+    }
+    let held = !passes(packs, &inside);
+    passed.set(passed.get() + u32::from(!held));
+    prop_assert!(!(held && passes(packs, &outside)), "a wider doubt cleared a hold");
+    Ok(())
+}
+
 #[test]
 fn wider_never_clears() {
     let packs = PackSet::base().unwrap();
@@ -110,16 +135,25 @@ fn wider_never_clears() {
     run(&(stretch(), 0..150u32, 0..200u32), |(narrow, pressure, air)| {
         let mut wide = narrow.clone();
         wide.doubts = (narrow.doubts.0 + pressure, narrow.doubts.1 + air);
-        let (narrow, wide) = (job(&packs, &narrow), job(&packs, &wide));
-        for id in [FigureId::PreStretchTime, FigureId::PreStretchLoss, FigureId::PreStretchPeak] {
-            if let (Some(inner), Some(outer)) = (interval(&packs, &narrow, id), interval(&packs, &wide, id)) {
-                prop_assert!(outer.lo() <= inner.lo() && inner.hi() <= outer.hi(), "{id:?}: {inner:?} in {outer:?}");
-            }
-        }
-        let held = !passes(&packs, &narrow);
-        passed.set(passed.get() + u32::from(!held));
-        prop_assert!(!(held && passes(&packs, &wide)), "a wider doubt cleared a hold");
-        Ok(())
+        is_no_better(&packs, &narrow, &wide, &passed)
+    });
+    tried(&passed);
+}
+
+/// The certificate of a gauge runs out, or another gauge is used: its class counts, and the class may be any that allows
+/// more all over the dial.
+#[test]
+fn a_coarser_class_never_clears() {
+    let packs = PackSet::base().unwrap();
+    let passed = Cell::new(0);
+    let pairs: Vec<(&str, &str)> =
+        CLASSES.iter().flat_map(|(fine, _)| coarser(fine).map(move |coarse| (*fine, coarse))).collect();
+    run(&(stretch(), prop::sample::select(pairs), any::<bool>()), |(mut narrow, (fine, coarse), certified)| {
+        let wide = Stretch { class: Some(coarse), ..narrow.clone() };
+        // A certificate of at most a tenth of a psi, on a dial of 100 psi, is finer than every class.
+        narrow.doubts.0 = narrow.doubts.0.min(10);
+        narrow.class = (!certified).then_some(fine);
+        is_no_better(&packs, &narrow, &wide, &passed)
     });
     tried(&passed);
 }
@@ -176,13 +210,13 @@ fn stricter_never_clears() {
 #[test]
 fn a_denser_log_of_the_same_course_is_judged_alike() {
     let packs = PackSet::base().unwrap();
-    let sparse = Stretch { rows: (0..13).map(|_| (120, 602, 760, None)).collect(), doubts: (40, 50) };
-    let dense = Stretch { rows: (0..145).map(|_| (10, 602, 760, None)).collect(), doubts: (40, 50) };
+    let sparse = Stretch { rows: (0..13).map(|_| (120, 602, 760, None)).collect(), doubts: (40, 50), class: None };
+    let dense = Stretch { rows: (0..145).map(|_| (10, 602, 760, None)).collect(), doubts: (40, 50), class: None };
     assert!(passes(&packs, &job(&packs, &sparse)));
     assert!(passes(&packs, &job(&packs, &dense)));
     // A pointer that jitters by half a psi, and air that comes and goes in half an hour.
     let jitter = (0..145u32).map(|row| (10, 600 + 5 * (row % 2), 740 + 10 * (row % 4), None)).collect();
-    assert!(passes(&packs, &job(&packs, &Stretch { rows: jitter, doubts: (40, 50) })));
+    assert!(passes(&packs, &job(&packs, &Stretch { rows: jitter, doubts: (40, 50), class: None })));
 }
 
 /// 24 h with a night of 16 h without rows, and what of it is enough.
@@ -192,6 +226,7 @@ fn a_night_without_rows_is_bounded_by_its_lowest_temperature() {
     let night = |minutes, lowest| Stretch {
         rows: vec![(0, 610, 760, None), (240, 610, 760, None), (minutes, 610, 760, lowest), (480, 610, 760, None)],
         doubts: (40, 50),
+        class: None,
     };
     assert!(passes(&packs, &job(&packs, &night(960, Some(730)))));
     assert!(!passes(&packs, &job(&packs, &night(960, None))), "nobody looked");

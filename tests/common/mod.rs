@@ -1,5 +1,6 @@
 //! What several tests share: files of the project, the demo shop, and the switch that rewrites generated files.
 
+pub(crate) mod classes;
 pub(crate) mod parts;
 pub(crate) mod tree;
 
