@@ -5,6 +5,7 @@
 mod cures;
 mod deleting;
 mod jobs;
+mod lasting;
 mod tighter;
 mod wider;
 

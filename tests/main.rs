@@ -26,6 +26,7 @@ mod language;
 mod language_reference;
 mod laws;
 mod monotone;
+mod nesting;
 mod packs;
 mod readme;
 mod record_new;

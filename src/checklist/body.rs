@@ -12,13 +12,12 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::jws::{Envelope, Kind, Role, instant, nullable};
-use super::lapse;
 use super::packs::{PackPart, Packs};
 use super::permit::{Bound, Filled, Permit, apply, filled};
 use super::reason::Reason;
 use super::trust::Trust;
 use crate::document::{Code, Fault};
-use crate::engine::{Judgement, Outcome, Scene, Verdict};
+use crate::engine::{Judgement, LONGEST, Outcome, Scene, Verdict};
 use crate::units::{Exact, Instant, Zone};
 
 pub use findings::{Between, FaultPart, FigurePart, Findings, Unknown};
@@ -293,9 +292,7 @@ impl ChecklistBody {
             (Some(judged), Some(Some(until))) if until < judged => {
                 say("its validity ends before it was judged".to_owned());
             }
-            (Some(judged), Some(Some(until)))
-                if Exact::new(lapse::LONGEST, 1).is_none_or(|longest| until.seconds_since(judged) > longest) =>
-            {
+            (Some(judged), Some(Some(until))) if until.seconds_since(judged) > Exact::from_int(LONGEST) => {
                 say("it claims to hold for longer than any judgement does".to_owned());
             }
             (None, _) | (_, Some(None)) => say("its instants are not instants with seconds and offset".to_owned()),

@@ -137,7 +137,7 @@ impl Desk<'_> {
             record: &record.bytes,
             permits: &bound,
             rehearsal: case.at_from == AtFrom::Given,
-            valid_until: holds_until(packs, &case.job, case.at, &case.zone, &bound),
+            valid_until: holds_until(packs, &scene, &judgement, &bound),
             required_roles: &required_roles(&case.packs),
             trust: &trust,
             register: RegisterPart::default(),
