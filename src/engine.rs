@@ -7,6 +7,7 @@ mod cure;
 mod evaluate;
 mod evidence;
 mod examples;
+mod outlook;
 mod remedy;
 mod trace;
 mod worklist;
@@ -24,6 +25,7 @@ pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
+pub use outlook::{LONGEST, lasts, latest_start};
 pub use remedy::{Act, ActKind, Remedy, Way, remedy};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 pub use worklist::{Errand, Gap};
@@ -79,14 +81,22 @@ pub struct Judgement {
 }
 
 /// The figures that rules ask for of one subject, each worked out when first asked for.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 struct Worked {
     shared: Shared,
     figures: Vec<(FigureId, OnceCell<Figure>)>,
 }
 
+impl Judgement {
+    /// What follows from all findings. A judgement by no rule at all is no judgement.
+    fn verdict_of(findings: &[Finding]) -> Verdict {
+        let judged = findings.iter().any(|finding| finding.on_fault == OnFault::Hold);
+        if judged && !findings.iter().any(Finding::holds) { Verdict::Pass } else { Verdict::Hold }
+    }
+}
+
 /// Everything a judgement looks at: packs, job and instant, with limits and figures worked out once.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Scene<'a> {
     packs: &'a PackSet,
     job: &'a Job,
@@ -269,10 +279,7 @@ impl<'a> Scene<'a> {
                 }
             }
         }
-        let holds = findings.iter().any(Finding::holds);
-        // A judgement by no rule at all is no judgement.
-        let judged = findings.iter().any(|finding| finding.on_fault == OnFault::Hold);
-        let verdict = if judged && !holds { Verdict::Pass } else { Verdict::Hold };
+        let verdict = Judgement::verdict_of(&findings);
         Judgement { at: self.at, verdict, findings }
     }
 

@@ -5,6 +5,7 @@
 mod cures;
 mod deleting;
 pub(crate) mod jobs;
+mod lasting;
 mod measured;
 mod stricter;
 mod tighter;

@@ -27,6 +27,7 @@ mod language;
 mod language_reference;
 mod laws;
 mod monotone;
+mod nesting;
 mod pack_conditions;
 mod packs;
 mod readme;

@@ -171,7 +171,7 @@ impl Shop {
             shop: None,
             permits: &bound,
             rehearsal: choices.rehearsal,
-            valid_until: holds_until(self.packs(), &job, choices.at, &common::demo_zone(), &bound),
+            valid_until: holds_until(self.packs(), &scene, &judgement, &bound),
             required_roles: &choices.required_roles,
             trust: &choices.trust,
             register: choices.register,

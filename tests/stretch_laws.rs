@@ -267,7 +267,7 @@ fn a_tyre_found_flat_in_the_morning_was_not_let_down() {
     let flat_after = |minutes: u32, tenths: u32| {
         let mut rows = vec![(180, 606, 750, None); 10];
         rows.push((minutes, tenths, 750, None));
-        passes(&packs, &job(&packs, &Stretch { rows, doubts: (40, 50) }))
+        passes(&packs, &job(&packs, &Stretch { rows, doubts: (40, 50), class: None }))
     };
     for tenths in [0, 100, 200, 290, 310, 320, 450] {
         assert!(!flat_after(330, tenths), "{tenths} tenths of a psi");

@@ -47,7 +47,7 @@ pub(crate) fn measure() -> Outcome<()> {
         shop: None,
         permits: &[],
         rehearsal: false,
-        valid_until: holds_until(packs, &job, at, &zone, &[]),
+        valid_until: holds_until(packs, &scene, &judgement, &[]),
         required_roles: &[Role::Supervisor],
         trust: &trust,
         register: RegisterPart::default(),

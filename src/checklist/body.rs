@@ -12,13 +12,12 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::jws::{Envelope, Kind, Role, instant, nullable};
-use super::lapse;
 use super::packs::{PackPart, Packs};
 use super::permit::{Bound, Filled, Permit, apply, filled};
 use super::reason::Reason;
 use super::trust::Trust;
 use crate::document::{Code, Document, Fault, Faults};
-use crate::engine::{Judgement, Outcome, Scene, Verdict};
+use crate::engine::{Judgement, LONGEST, Outcome, Scene, Verdict};
 use crate::record::Catalogue;
 use crate::record::shop::{self, Shop};
 use crate::units::{Exact, Instant, Zone};
@@ -297,9 +296,7 @@ impl ChecklistBody {
             (Some(judged), Some(Some(until))) if until < judged => {
                 say("its validity ends before it was judged".to_owned());
             }
-            (Some(judged), Some(Some(until)))
-                if Exact::new(lapse::LONGEST, 1).is_none_or(|longest| until.seconds_since(judged) > longest) =>
-            {
+            (Some(judged), Some(Some(until))) if until.seconds_since(judged) > Exact::from_int(LONGEST) => {
                 say("it claims to hold for longer than any judgement does".to_owned());
             }
             (None, _) | (_, Some(None)) => say("its instants are not instants with seconds and offset".to_owned()),

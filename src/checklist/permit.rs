@@ -331,6 +331,11 @@ impl<'p> Bound<'p> {
         self.permit
     }
 
+    /// From when it holds, and until when.
+    pub(super) const fn span(self) -> [Instant; 2] {
+        [self.permit.from, self.permit.until]
+    }
+
     /// Whether the record fills and shows what the permit was given for.
     pub const fn fits(self) -> bool {
         self.misfit.is_none()

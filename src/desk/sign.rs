@@ -143,7 +143,7 @@ impl Desk<'_> {
             shop: shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| part_of(file, shop, &case.used)),
             permits: &bound,
             rehearsal: case.at_from == AtFrom::Given,
-            valid_until: holds_until(packs, &case.job, case.at, &case.zone, &bound),
+            valid_until: holds_until(packs, &scene, &judgement, &bound),
             required_roles: &required_roles(&case.packs),
             trust: &trust,
             register: RegisterPart::default(),

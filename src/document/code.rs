@@ -227,6 +227,8 @@ codes! {
         "A part that must stand is missing or is not text. Add it.";
     PackNameTaken = "pack/name-taken":
         "A pack of this name is already in force. Give it once, or give the other another name.";
+    PackNestedTooDeep = "pack/nested-too-deep":
+        "A rule goes through one list inside another more often than is read, or through a list inside itself, which decides nothing and would take for ever. Take the inner condition out, or make it a rule of its own.";
     PackNotACondition = "pack/not-a-condition":
         "Something else stands where a condition is due. Write a condition as the language reference shows.";
     PackNotADay = "pack/not-a-day":

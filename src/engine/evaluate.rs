@@ -315,7 +315,7 @@ impl<'a> Scene<'a> {
     }
 
     /// An offset in base units; `None` where its limit is not in force.
-    fn offset(&self, offset: Offset) -> Option<Exact> {
+    pub(super) fn offset(&self, offset: Offset) -> Option<Exact> {
         match offset {
             Offset::Literal(quantity) => Some(quantity.base()),
             Offset::Limit(id) => self.limit_base(id),

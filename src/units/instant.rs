@@ -128,6 +128,30 @@ impl Instant {
         (FIRST_YEAR..=LAST_YEAR).contains(&later.local().year()).then_some(later)
     }
 
+    /// The instant one step of time earlier: between the two there is none.
+    #[must_use]
+    pub fn just_before(self) -> Instant {
+        self.moved(SignedDuration::from_nanos(-1))
+    }
+
+    /// The instant one step of time later.
+    #[must_use]
+    pub fn just_after(self) -> Instant {
+        self.moved(SignedDuration::from_nanos(1))
+    }
+
+    /// The whole second that it lies in.
+    #[must_use]
+    pub fn whole_second(self) -> Instant {
+        let part = i64::try_from(self.point.as_nanosecond().rem_euclid(NANOSECONDS)).unwrap_or_default();
+        self.moved(SignedDuration::from_nanos(-part))
+    }
+
+    /// A step too small to lead out of what can be held.
+    fn moved(self, step: SignedDuration) -> Instant {
+        Instant { point: self.point.checked_add(step).unwrap_or(self.point), ..self }
+    }
+
     /// The text that reads back as the same point and offset, in the form of RFC 3339.
     pub fn to_record_text(self) -> String {
         let offset = if self.offset.seconds() == 0 { "Z".to_owned() } else { self.offset_text() };

@@ -83,7 +83,8 @@ fn judge(
     Ok(())
 }
 
-/// What holds the job at the present instant, if anything does.
+/// What holds the job at the present instant, if anything does: the search that found the end of its validity is not relied
+/// on alone.
 fn now(packs: Packs<'_>, job: &Job, (at, zone): (Instant, &Zone), bound: &[Bound<'_>]) -> Option<Reason> {
     let scene = Scene::new(packs.set, job, at, zone);
     let judgement = scene.judge();
@@ -134,7 +135,7 @@ fn compare(
     if let Some(place) = otherwise.first().filter(|_| body.program == Program::this()) {
         return Err(format!("the figures differ: `{place}`"));
     }
-    let holds = (permitted.verdict == Verdict::Pass).then(|| holds_until(packs, job, at, zone, bound)).flatten();
+    let holds = holds_until(packs, &scene, &judgement, bound);
     if holds != body.valid_until.as_deref().and_then(instant) {
         let holds = holds.map_or_else(|| "never".to_owned(), Instant::to_record_text);
         return Err(format!("it holds until {holds}"));

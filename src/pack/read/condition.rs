@@ -1,7 +1,7 @@
 //! Conditions: from mappings and lists to the typed syntax tree, with every name, unit and kind checked.
 
 use super::super::condition::{Base, Collection, Condition, Factor, Leaf, Offset, Operand, Quantified, Term};
-use super::super::context::{self, Scope, class, resolve, term_name, words_of_term};
+use super::super::context::{self, MOST_NESTED, Scope, class, resolve, term_name, words_of_term};
 use super::super::test::{ROWS, Row, Takes, Test};
 use super::super::{Class, LimitId};
 use super::{Reader, Setting};
@@ -129,6 +129,18 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                 }
             },
         };
+        // The inner of two that go through one list would only ever speak of its own elements.
+        let within_itself = scope.through.contains(&collection);
+        if within_itself || scope.through.len() >= MOST_NESTED {
+            let message = if within_itself {
+                format!("`{of}` is gone through inside itself")
+            } else {
+                format!("`{of}` is gone through inside {} other lists", scope.through.len())
+            };
+            let help = "say it beside the outer list, or in a rule of its own";
+            self.reader.say(Code::PackNestedTooDeep, message, entry.node.span, help);
+            return None;
+        }
         let Some(meets) = entry.node.entry("meets") else {
             self.reader.say(
                 Code::PackMissingPart,
