@@ -147,7 +147,7 @@ impl<'a> Scene<'a> {
 
     fn moments_of_leaf(&self, leaf: &Leaf, here: &Here<'a>, tell: &mut impl FnMut(Instant)) {
         if let Test::ReadWithin(span) = &leaf.test {
-            let Some(done) = self.instant_of(leaf.term, here) else { return };
+            let Some(done) = instant_of(leaf.term, here) else { return };
             let none = Interval::point(Exact::ZERO);
             let ends = self.operand(span, &Side::Number(&none), here, |span| match span {
                 Side::Number(span) => Some([span.lo(), span.hi()]),
@@ -169,26 +169,26 @@ impl<'a> Scene<'a> {
         }
     }
 
-    /// The instant from which the age of a term counts; `None` where there is none, or a whole day.
-    fn instant_of(&self, term: Term, here: &Here<'a>) -> Option<Instant> {
-        let fact = |key: FactKey| here.entity(key.subject)?.1.facts.get(key);
-        match term {
-            Term::Fact(key) => match fact(key)? {
-                Value::Measured(measured) => measured.at,
-                Value::Instant(at) => Some(*at),
-                _ => None,
-            },
-            Term::ReadAt(key) => match fact(key)? {
-                Value::Measured(measured) => measured.at,
-                _ => None,
-            },
-            _ => None,
-        }
-    }
-
     /// What is to be added to a moment that is equal to the operand, for the time of the judgement.
     fn less_of(&self, operand: &Operand) -> Option<Exact> {
         operand.plus.map_or(Some(Exact::ZERO), |plus| Some(self.offset(plus)?.neg()))
+    }
+}
+
+/// The instant from which the age of a term counts; `None` where there is none, or a whole day.
+fn instant_of(term: Term, here: &Here<'_>) -> Option<Instant> {
+    let fact = |key: FactKey| here.entity(key.subject)?.1.facts.get(key);
+    match term {
+        Term::Fact(key) => match fact(key)? {
+            Value::Measured(measured) => measured.at,
+            Value::Instant(at) => Some(*at),
+            _ => None,
+        },
+        Term::ReadAt(key) => match fact(key)? {
+            Value::Measured(measured) => measured.at,
+            _ => None,
+        },
+        _ => None,
     }
 }
 
