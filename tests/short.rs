@@ -340,3 +340,62 @@ fn the_part_that_was_used_makes_the_same_record() {
         assert!(text.contains("Odile Varga"));
     }
 }
+
+/// The topmost places that one tree has and another has not, by the names that rules use.
+fn missing(before: &serde_yaml::Value, after: &serde_yaml::Value) -> BTreeSet<String> {
+    let mut paths = Vec::new();
+    common::tree::paths(before, &[], &mut paths);
+    let gone = |path: &[common::tree::Step]| common::tree::at(after, path).is_none();
+    let topmost = paths.iter().filter(|path| gone(path) && !gone(&path[..path.len() - 1]));
+    topmost.map(|path| common::tree::name(path)).collect()
+}
+
+#[test]
+fn nothing_that_a_rule_needs_can_be_left_out_of_either_file() {
+    let packs = PackSet::base().unwrap();
+    let list = common::read("tests/deletion-not-needed.txt");
+    let needless: BTreeSet<&str> = list.lines().filter_map(|line| line.split(' ').next()).collect();
+    let as_yaml = |made: &Expanded| serde_yaml::to_value(made.document.to_json()).unwrap();
+    let (mut refused, mut held, mut passed) = (0, 0, 0);
+    for name in ["pass-loader-bias-used", "pass-baggage-tug-bolt-together"] {
+        let record: serde_yaml::Value =
+            serde_yaml::from_str(&common::read(&format!("shared/demo/short/{name}.yaml"))).unwrap();
+        let text = serde_yaml::to_string(&record).unwrap();
+        let whole = expanded(&packs, &text, Some(&common::read(SHOP))).unwrap();
+        let shop = Shop::read(common::document(SHOP)).unwrap().part(&whole.used);
+        let shop: serde_yaml::Value = serde_yaml::from_str(&shop).unwrap();
+        let before = as_yaml(&whole);
+        for (of_record, tree) in [(true, &record), (false, &shop)] {
+            let mut paths = Vec::new();
+            common::tree::paths(tree, &[], &mut paths);
+            for path in paths {
+                let less = common::tree::without(tree, &path);
+                let (one, other) = if of_record { (&less, &shop) } else { (&record, &less) };
+                let texts = [one, other].map(|tree| serde_yaml::to_string(tree).unwrap());
+                let part =
+                    Document::read("shop.yaml", texts[1].as_bytes()).ok().and_then(|part| Shop::read_part(part).ok());
+                let made = part.and_then(|part| {
+                    let record = Document::read("job.yaml", texts[0].as_bytes()).ok()?;
+                    let made =
+                        shop::expand(&record, Some(&part), packs.catalogue(), part.zone(), common::demo_at()).ok()?;
+                    record::read(&made.document, packs.catalogue(), part.zone()).ok().map(|_| made)
+                });
+                match made.map(|made| (judged(&packs, &made.document).0, missing(&before, &as_yaml(&made)))) {
+                    None => refused += 1,
+                    Some((Verdict::Hold, _)) => held += 1,
+                    Some((Verdict::Pass, gone)) => {
+                        passed += 1;
+                        // An instrument goes with the last reading that names it; the reading is then one of the
+                        // instrument that the stamp of the sheet names.
+                        let unnamed = |name: &str| ["gauge", "thermometer"].contains(&name);
+                        let needed = gone.iter().filter(|name| !needless.contains(name.as_str()) && !unnamed(name));
+                        let needed: Vec<&String> = needed.collect();
+                        assert!(needed.is_empty(), "{name} passes without {needed:?}, by leaving out {path:?}");
+                    }
+                }
+            }
+        }
+    }
+    println!("{refused} refused, {held} held, {passed} passed");
+    assert!(refused > 100 && held > 200 && passed < held, "{refused} refused, {held} held, {passed} passed");
+}
