@@ -212,7 +212,7 @@ fn a_changed_record_is_told_with_the_line_of_its_first_change() {
     let line = record.lines().position(|line| line.contains("stand_off: 12 ft")).unwrap() + 1;
     assert_eq!(told(&changed), format!(", first in line {line}"));
     assert_eq!(told(&format!("{record}# more\n")), format!(", from line {} on", lines + 1));
-    let shorter: String = record.lines().take(lines - 1).map(|line| format!("{line}\n")).collect();
+    let shorter = record.lines().take(lines - 1).collect::<Vec<_>>().join("\n") + "\n";
     assert_eq!(told(&shorter), format!("; it ends after line {}", lines - 1));
     assert_eq!(told(&record.replace('\n', "\r\n")), ", in its line ends");
 }
