@@ -194,7 +194,7 @@ fn measured(value: Measured) -> Value {
 }
 
 /// What several figures of one subject share, worked out when first asked for.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Shared {
     designation: OnceCell<Result<Designation, Lack>>,
     cavity: OnceCell<Result<Cavity, Lack>>,
