@@ -108,7 +108,6 @@ pub struct Scene<'a> {
     limits: Vec<Option<&'a DatedValue>>,
     parameters: Parameters,
     figures: PerSubject<Vec<Worked>>,
-    judged: OnceCell<Judgement>,
 }
 
 impl<'a> Scene<'a> {
@@ -126,18 +125,7 @@ impl<'a> Scene<'a> {
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = unworked(packs, job);
-        Self {
-            packs,
-            job,
-            known: OnceCell::new(),
-            at,
-            zone: zone.clone(),
-            day,
-            limits,
-            parameters,
-            figures,
-            judged: OnceCell::new(),
-        }
+        Self { packs, job, known: OnceCell::new(), at, zone: zone.clone(), day, limits, parameters, figures }
     }
 
     /// The same judgement of another job.
@@ -155,7 +143,6 @@ impl<'a> Scene<'a> {
             limits: self.limits.clone(),
             parameters: self.parameters.clone(),
             figures: unworked(self.packs, job),
-            judged: OnceCell::new(),
         }
     }
 
@@ -253,15 +240,6 @@ impl<'a> Scene<'a> {
 
     /// Judges the job.
     pub fn judge(&self) -> Judgement {
-        self.judged().clone()
-    }
-
-    /// The judgement of the job, which is made once.
-    fn judged(&self) -> &Judgement {
-        self.judged.get_or_init(|| self.all_findings())
-    }
-
-    fn all_findings(&self) -> Judgement {
         let whole = self.here(Subject::Job, Some(0));
         // Room for two subjects of each rule; more of them make it grow.
         let mut findings = Vec::with_capacity(self.packs.packs().iter().map(|pack| 2 * pack.rules.len()).sum());

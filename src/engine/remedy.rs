@@ -136,10 +136,14 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
         }
     }
     ways.sort_by_key(|way| way.acts.len());
+    if ways.is_empty() {
+        return Remedy::default();
+    }
+    let now = scene.judge();
     let mut at_a_price = None;
     // A drum that bulges is not put right by one that leaks, nor a low target by one above the ratings.
     ways.retain(|way| {
-        let spoiled = spoiled(scene, scene.judged(), way);
+        let spoiled = spoiled(scene, &now, way);
         let clean = spoiled.is_empty() || way.finds_out(scene.job);
         if !clean && at_a_price.is_none() {
             at_a_price = Some((way.clone(), spoiled));

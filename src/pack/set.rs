@@ -52,11 +52,27 @@ pub struct PackSet {
 }
 
 impl PackSet {
-    /// The base pack alone, for judging: as it was read from its texts beforehand, without the examples of its rules.
+    /// The base pack alone, for judging, without the examples of its rules: as it was read beforehand. A build for work on
+    /// the program reads the texts, so that a rule that was changed is judged by at once.
     ///
     /// # Errors
     /// Never for a released build; a fault here is a fault of the program.
     pub fn base() -> Result<Self, Faults> {
+        if !cfg!(debug_assertions) {
+            return Self::base_taken_up();
+        }
+        let mut set = Self::base_with_examples()?;
+        for rule in set.packs.iter_mut().flat_map(|pack| &mut pack.rules) {
+            (rule.passes, rule.holds) = (Vec::new(), Vec::new());
+        }
+        Ok(set)
+    }
+
+    /// The base pack as it was read from its texts beforehand.
+    ///
+    /// # Errors
+    /// As [`PackSet::base`].
+    pub fn base_taken_up() -> Result<Self, Faults> {
         let broken = |_| {
             Fault::new(Code::PackBrokenProgram, "the built-in base pack cannot be taken up")
                 .help("report this: the program is at fault, not the record")
@@ -81,7 +97,7 @@ impl PackSet {
         Ok(set)
     }
 
-    /// The bytes that [`PackSet::base`] begins with, made from the texts: for the test that holds the two in step.
+    /// The bytes that [`PackSet::base_taken_up`] takes up, made from the texts: for the test that holds the two in step.
     ///
     /// # Errors
     /// As [`PackSet::base`].
