@@ -45,7 +45,10 @@ fn pack(lists: &[(usize, bool)]) -> Result<PackSet, Vec<Code>> {
          examples: {{passes: [{{says: none}}], holds: [{{says: none, outcome: broken}}]}}\n"
     );
     let document = Document::read("nested.yaml", text.as_bytes()).unwrap();
-    PackSet::base().unwrap().with(vec![document]).map_err(|faults| faults.iter().map(|fault| fault.code()).collect())
+    PackSet::base()
+        .unwrap()
+        .with(vec![document])
+        .map_err(|faults| faults.iter().map(fillward::document::Fault::code).collect())
 }
 
 proptest! {

@@ -77,7 +77,7 @@ impl<'a> Shortening<'a> {
         for person in list_mut(&mut made, "people") {
             let entry = self.list("crew").find(|entry| entry["name"] == person["name"]);
             if let Some(rest) = entry.and_then(|entry| less(person, &without(entry, &["mark"]))) {
-                *person = named("mark", &entry.unwrap()["mark"], rest);
+                *person = named("mark", &entry.unwrap()["mark"], &rest);
             }
         }
         vec![made]
@@ -115,7 +115,7 @@ impl<'a> Shortening<'a> {
                     facts.insert("exercised".into(), ran.unwrap()["at"].clone());
                 }
                 if let Some(rest) = less(group, &long_times(&facts)) {
-                    *group = named("mark", &entry["mark"], rest);
+                    *group = named("mark", &entry["mark"], &rest);
                     break;
                 }
             }
@@ -183,14 +183,14 @@ impl<'a> Shortening<'a> {
         for assembly in list_mut(&mut made, "assemblies") {
             for entry in self.list("tyres") {
                 if let Some(rest) = less(&assembly["tyre"], &without(entry, &["mark"])) {
-                    assembly["tyre"] = named("card", &entry["mark"], rest);
+                    assembly["tyre"] = named("card", &entry["mark"], &rest);
                     break;
                 }
             }
             for entry in self.list("wheels") {
                 if let Some(mut rest) = less(assembly, &without(entry, &["mark"])) {
                     let wheel = rest.get("wheel").cloned().unwrap_or(Value::Mapping(Mapping::new()));
-                    rest["wheel"] = named("card", &entry["mark"], wheel);
+                    rest["wheel"] = named("card", &entry["mark"], &wheel);
                     *assembly = rest;
                     break;
                 }
@@ -238,6 +238,7 @@ impl<'a> Shortening<'a> {
     }
 
     /// Assemblies behind the first that say the same are like it.
+    #[expect(clippy::unused_self, reason = "a step like the others")]
     fn likes(&self, short: &Value) -> Vec<Value> {
         let mut made = short.clone();
         let assemblies = list_mut(&mut made, "assemblies");
@@ -247,7 +248,9 @@ impl<'a> Shortening<'a> {
         for other in more {
             let mut alike = without(first.as_mapping().unwrap(), &["mark"]);
             let mut facts = Value::Mapping(std::mem::take(&mut alike));
-            own.iter().for_each(|own| forget(&mut facts, own));
+            for own in &own {
+                forget(&mut facts, own);
+            }
             forget(other, &facts);
             other["like"] = first["mark"].clone();
         }
@@ -313,7 +316,7 @@ fn without(map: &Mapping, keys: &[&str]) -> Mapping {
 }
 
 /// A mapping behind the key that names its entry, or the mark alone where nothing else is left.
-fn named(key: &str, mark: &Value, rest: Value) -> Value {
+fn named(key: &str, mark: &Value, rest: &Value) -> Value {
     let rest = rest.as_mapping().cloned().unwrap_or_default();
     if rest.is_empty() {
         return mark.clone();
