@@ -13,6 +13,7 @@ mod permit;
 mod record;
 mod schema;
 mod secret;
+mod shop;
 mod sign;
 mod trust;
 mod verify;
@@ -84,6 +85,9 @@ enum Command {
     /// Start a job record
     #[command(subcommand)]
     Record(record::Command),
+    /// Start a shop file: what lasts in a shop, for short records
+    #[command(subcommand)]
+    Shop(shop::Command),
     /// Work on rule packs
     #[command(subcommand)]
     Pack(pack::Command),
@@ -121,6 +125,7 @@ impl Command {
             Self::Verify(_) => Telling { heading: "NOT VERIFIED", last: Some(output::DO_NOT_START) },
             Self::Explain(_)
             | Self::Record(_)
+            | Self::Shop(_)
             | Self::Key(_)
             | Self::Trust(_)
             | Self::Schema(_)
@@ -146,6 +151,7 @@ pub(crate) fn run() -> Exit {
         Command::Figures(arguments) => figures::run(&arguments, terminal),
         Command::Explain(arguments) => explain::run(&arguments, terminal),
         Command::Record(command) => record::run(&command),
+        Command::Shop(command) => shop::run(&command),
         Command::Pack(command) => pack::run(&command, terminal),
         Command::Sign(arguments) => sign::run(&arguments, terminal),
         Command::Countersign(arguments) => sign::countersign(&arguments, terminal),

@@ -17,6 +17,7 @@ pub mod world;
 use crate::document::Document;
 use crate::explain::AtFrom;
 use crate::pack::PackSet;
+use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
 
 pub use judge::Case;
@@ -91,6 +92,14 @@ pub fn packs(local: &[Source]) -> Result<PackSet, Refusal> {
 /// The faults of the packs.
 pub fn packs_with_examples(local: &[Source]) -> Result<PackSet, Refusal> {
     with_local(PackSet::base_with_examples()?, local)
+}
+
+/// The shop file.
+///
+/// # Errors
+/// The faults of its text.
+pub fn shop(source: &Source) -> Result<Shop, Refusal> {
+    Ok(Shop::read(source.document()?)?)
 }
 
 fn with_local(base: PackSet, local: &[Source]) -> Result<PackSet, Refusal> {

@@ -72,6 +72,11 @@ impl Document {
         Ok(Document { source, root })
     }
 
+    /// A document of values that stand in these texts: what another document says, put together otherwise.
+    pub(crate) fn composed(source: Source, root: Node) -> Document {
+        Document { source, root }
+    }
+
     /// The name and text that every span of this document refers to.
     pub fn source(&self) -> &Source {
         &self.source

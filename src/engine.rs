@@ -10,6 +10,7 @@ mod examples;
 mod outlook;
 mod remedy;
 mod trace;
+mod worklist;
 
 use std::borrow::Cow;
 
@@ -26,6 +27,7 @@ pub use examples::{ExampleFault, check_examples};
 pub use outlook::{LONGEST, lasts, latest_start};
 pub use remedy::{Act, ActKind, Remedy, Way, remedy};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
+pub use worklist::{Errand, Gap};
 
 pub use crate::vocabulary::{Outcome, Verdict};
 

@@ -3,16 +3,19 @@
 //! The engine's findings come in as facts; everything a person or another program reads is made here. This floor must not
 //! know files, exit codes or whether a terminal is there.
 
+mod brief;
 mod clears;
 mod figures;
-mod human;
 mod json;
 mod labels;
+mod long;
 mod obstacles;
 mod page;
 mod plain;
 mod sarif;
+mod sheet;
 mod words;
+mod worklist;
 
 use crate::document::{Document, Source, Span};
 use crate::engine::{self, Cure, Finding, Judgement, Outcome, Scene, Trace, Verdict};
@@ -21,12 +24,15 @@ use crate::record::catalogue::job;
 use crate::record::{Subject, Value};
 use crate::units::{Instant, Zone};
 
+pub use brief::brief;
 pub use figures::{figures, figures_json};
-pub use human::{Look, human};
 pub use json::{json, schema as json_schema};
+pub use long::{Look, long};
 pub use page::page;
 pub use plain::plain;
 pub use sarif::sarif;
+pub use sheet::sheet;
+pub use worklist::{Missing, Stop, Worklist};
 
 /// Said under every verdict, and wherever a job is signed or verified.
 pub const CAUTION: &str = "This check does not replace the makers' instructions, the safety data sheets, local codes \
@@ -88,6 +94,8 @@ pub struct Report {
     pub record: Source,
     /// What holds the job: broken first, then not shown, each in the order of the packs.
     pub holding: Vec<Explained>,
+    /// The same by the place where it is settled, a missing fact once.
+    pub worklist: Worklist,
     /// What is only said.
     pub advice: Vec<Explained>,
     /// How many findings are met, and how many rules do not apply.
@@ -133,12 +141,14 @@ pub struct Explained {
     pub permit: String,
 }
 
-/// A place in the record and what is said of it.
+/// A place in the record, or in the shop file that it draws on, and what is said of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PlaceNote {
-    /// The bytes.
+    /// The bytes, of the texts of the record and its shop file laid end to end.
     pub span: Span,
-    /// Line, counted from 1.
+    /// The file, as reports call it.
+    pub file: String,
+    /// Line in the file, counted from 1.
     pub line: usize,
     /// Column in characters, counted from 1.
     pub column: usize,
@@ -151,16 +161,16 @@ pub struct PlaceNote {
 impl Report {
     /// Puts a judgement into words.
     pub fn new(scene: &Scene<'_>, judgement: &Judgement, document: &Document, at_from: AtFrom) -> Self {
-        let explained = |wanted: fn(&Finding) -> bool, outcome: Outcome| {
-            judgement
-                .findings
-                .iter()
-                .filter(move |finding| wanted(finding) && finding.outcome == outcome)
-                .filter_map(|finding| explain(scene, finding, document))
+        let of = |wanted: fn(&Finding) -> bool| {
+            let with = |outcome| {
+                judgement.findings.iter().filter(move |finding| wanted(finding) && finding.outcome == outcome)
+            };
+            with(Outcome::Broken).chain(with(Outcome::NotShown)).collect::<Vec<_>>()
         };
-        let both = |wanted: fn(&Finding) -> bool| {
-            explained(wanted, Outcome::Broken).chain(explained(wanted, Outcome::NotShown)).collect()
+        let explained = |findings: &[&Finding]| {
+            findings.iter().filter_map(|finding| explain(scene, finding, document)).collect::<Vec<_>>()
         };
+        let holding = of(Finding::holds);
         let count = |outcome| judgement.findings.iter().filter(|finding| finding.outcome == outcome).count();
         let all = judgement.findings.iter().filter_map(|finding| {
             let (pack, rule) = pack_and_rule(scene, finding)?;
@@ -174,8 +184,9 @@ impl Report {
             at_from,
             packs: scene.packs().packs().iter().map(|p| (p.name.clone(), p.edition.clone(), p.title.clone())).collect(),
             record: document.source().clone(),
-            holding: both(Finding::holds),
-            advice: both(Finding::advises),
+            worklist: Worklist::new(scene, &holding, document),
+            holding: explained(&holding),
+            advice: explained(&of(Finding::advises)),
             met: count(Outcome::Met),
             not_applying: count(Outcome::DoesNotApply),
             notes: notes(scene, at_from),

@@ -38,6 +38,8 @@ pub enum FigureId {
     BeadDiameter,
     /// Whether the size designation agrees with the rest of the record.
     SizeAgrees,
+    /// Whether the tyre has steel in casing or belts unless its sidewall says otherwise.
+    SteelExpected,
     /// Whether the tube is marked for the tyre's size.
     TubeSuits,
     /// The narrowest rim to expect for the size.
@@ -50,10 +52,16 @@ pub enum FigureId {
     VolumeBelieved,
     /// The mass of mix that fills one assembly.
     MixMass,
+    /// The highest pressure that the tyre may bear.
+    TyreMaximum,
+    /// The lowest rating of tyre, rim and wheel.
+    LowestRating,
     /// The highest pressure that the gauge may show.
     PressureCeiling,
-    /// The lowest pressure that the load allows.
+    /// The lowest pressure that the gauge may show.
     PressureFloor,
+    /// The target as the gauge is to show it.
+    TargetShown,
     /// The room between floor and ceiling.
     PressureWindow,
     /// The expanded uncertainty of the gauge at the target.
@@ -82,6 +90,8 @@ pub enum FigureId {
     ComponentLeft,
     /// When a cold component will be warm.
     WarmAt,
+    /// Whether the two sides of the mix are of two lots.
+    TwoLots,
     /// The mass of mix that the job takes.
     JobMixMass,
     /// The pump cycles that the job takes.
@@ -254,14 +264,18 @@ impl<'a> Workings<'a> {
             FigureId::PlyRating => markings::ply_rating(self),
             FigureId::BeadDiameter => markings::bead_diameter(self),
             FigureId::SizeAgrees => markings::size_agrees(self),
+            FigureId::SteelExpected => markings::steel_expected(self),
             FigureId::TubeSuits => markings::tube_suits(self),
             FigureId::RimWidthLeast => markings::rim_width(self, Interval::lo),
             FigureId::RimWidthMost => markings::rim_width(self, Interval::hi),
             FigureId::CavityVolume => material::cavity_volume(self),
             FigureId::VolumeBelieved => material::volume_believed(self),
             FigureId::MixMass => material::mix_mass(self),
+            FigureId::TyreMaximum => pressure::tyre_maximum(facts),
+            FigureId::LowestRating => pressure::lowest_rating(facts),
             FigureId::PressureCeiling => pressure::ceiling(self),
-            FigureId::PressureFloor => pressure::floor(facts),
+            FigureId::PressureFloor => pressure::floor(source, facts),
+            FigureId::TargetShown => pressure::target_shown(facts),
             FigureId::PressureWindow => pressure::window(self),
             FigureId::GaugeUncertainty => pressure::gauge_uncertainty(facts),
             FigureId::CageDemand => pressure::cage_demand(source, facts),
@@ -276,6 +290,7 @@ impl<'a> Workings<'a> {
             FigureId::ComponentLikely => material::component_likely(source, facts),
             FigureId::ComponentLeft => material::component_left(source, facts),
             FigureId::WarmAt => time::warm_at(source, facts),
+            FigureId::TwoLots => material::two_lots(source),
             FigureId::JobMixMass => material::job_mix_mass(source),
             FigureId::PumpCycles => material::pump_cycles(source),
             FigureId::Cost => material::cost(source),

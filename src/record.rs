@@ -10,6 +10,7 @@ mod instrument;
 mod job;
 mod read;
 mod schema;
+pub mod shop;
 mod template;
 
 pub use amend::{Edit, example};

@@ -15,6 +15,7 @@ mod number;
 mod quantity;
 mod truth;
 mod unit;
+mod wall;
 mod wide;
 mod zone;
 
@@ -26,4 +27,5 @@ pub use interval::Interval;
 pub use quantity::Quantity;
 pub use truth::Truth;
 pub use unit::{Dimension, Unit};
+pub use wall::{DoubtfulTime, WallTime};
 pub use zone::{Zone, ZoneError};

@@ -9,33 +9,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use fillward::document::Document;
-use fillward::engine::{Outcome, Scene, Verdict};
-use fillward::pack::{OnFault, PackSet};
-use fillward::record;
+use fillward::engine::{Outcome, Verdict};
+use fillward::pack::PackSet;
 use serde_yaml::Value;
 
 use crate::common;
 use crate::common::tree::{name, paths, without};
+use crate::laws::jobs::judged;
 
 const LIST: &str = "tests/deletion-not-needed.txt";
-
-/// The outcome of each holding rule for each subject.
-type Outcomes = BTreeMap<(String, String), Outcome>;
-
-/// The verdict and outcomes of a record; `None` where it is refused.
-fn judged(packs: &PackSet, text: &str) -> Option<(Verdict, Outcomes)> {
-    let document = Document::read("job.yaml", text.as_bytes()).ok()?;
-    let job = record::read(&document, packs.catalogue(), &common::demo_zone()).ok()?;
-    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
-    let judgement = scene.judge();
-    let outcomes = judgement.findings.iter().filter(|finding| finding.on_fault == OnFault::Hold).map(|finding| {
-        let rule = scene.rule(finding).unwrap().name.clone();
-        let subject = scene.entity(finding).map_or_else(String::new, |entity| entity.label.clone());
-        ((rule, subject), finding.outcome)
-    });
-    Some((judgement.verdict, outcomes.collect()))
-}
 
 /// What leaves a job passing when it is taken away: for each name, the jobs in which it is so.
 struct Found {
@@ -53,19 +35,21 @@ fn try_every_deletion() -> Found {
     for file in common::files("shared/demo/jobs", ".yaml").iter().filter(|path| path.contains("/pass-")) {
         let job = file.rsplit('/').next().unwrap().strip_suffix(".yaml").unwrap().to_owned();
         let value: Value = serde_yaml::from_str(&common::read(file)).unwrap();
-        let (verdict, before) = judged(&packs, &serde_yaml::to_string(&value).unwrap()).unwrap();
-        assert_eq!(verdict, Verdict::Pass, "{file}");
+        let before = judged(&packs, &value).unwrap();
+        assert_eq!(before.verdict, Verdict::Pass, "{file}");
         let mut all = Vec::new();
         paths(&value, &[], &mut all);
         for path in all {
             found.deletions += 1;
             let name = name(&path);
             found.present.entry(name.clone()).or_default().insert(job.clone());
-            let text = serde_yaml::to_string(&without(&value, &path)).unwrap();
-            let Some((Verdict::Pass, after)) = judged(&packs, &text) else { continue };
+            let Some(after) = judged(&packs, &without(&value, &path)) else { continue };
+            if after.verdict != Verdict::Pass {
+                continue;
+            }
             found.kept_passing.entry(name.clone()).or_default().insert(job.clone());
-            let changed = before.iter().filter_map(|(key, outcome)| {
-                let now = after.get(key)?;
+            let changed = before.outcomes.iter().filter_map(|(key, outcome)| {
+                let now = after.outcomes.get(key)?;
                 let sound = now == outcome || (*outcome, *now) == (Outcome::DoesNotApply, Outcome::Met);
                 let change = format!("{} -> {} of {} in {job}", outcome.word(), now.word(), key.1);
                 (!sound).then(|| (key.0.clone(), name.clone(), change))

@@ -16,6 +16,17 @@ fn record_schema() {
     common::in_step("schemas/job-record.schema.json", &(serde_json::to_string_pretty(&schema).unwrap() + "\n"));
 }
 
+#[test]
+fn shop_schemas() {
+    for (name, schema) in [
+        ("shop", fillward::record::shop::generate_schema()),
+        ("short-record", fillward::record::shop::generate_short_schema()),
+    ] {
+        let text = serde_json::to_string_pretty(&schema).unwrap() + "\n";
+        common::in_step(&format!("schemas/{name}.schema.json"), &text);
+    }
+}
+
 const SOURCE: &str = "shared/demo/source";
 const JOBS: &str = "shared/demo/jobs";
 

@@ -4,7 +4,7 @@
 
 mod cures;
 mod deleting;
-mod jobs;
+pub(crate) mod jobs;
 mod lasting;
 mod tighter;
 mod wider;

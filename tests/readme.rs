@@ -11,23 +11,22 @@ use crate::common::parts::with_part;
 const README: &str = "README.md";
 
 /// The report on a demo job as a fenced block.
-fn printed(path: &str) -> String {
+fn printed(path: &str, form: fn(&Report, Look) -> String) -> String {
     let packs = PackSet::base().unwrap();
     let document = common::document(path);
     let job = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
     let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
     let report = Report::new(&scene, &scene.judge(), &document, AtFrom::Given);
-    format!("```text\n{}```", explain::human(&report, Look { width: 80, colour: false }))
+    format!("```text\n{}```", form(&report, Look { width: 80, colour: false }))
 }
 
 #[test]
 fn generated_reports_of_the_readme() {
     let mut text = common::read(README);
-    for (name, path) in [
-        ("a hold", "shared/demo/jobs/hold-cold-material.yaml"),
-        ("a pass", "shared/demo/jobs/pass-loader-bias-used.yaml"),
-    ] {
-        text = with_part(&text, name, &printed(path));
+    let (hold, pass) = ("shared/demo/jobs/hold-cold-material.yaml", "shared/demo/jobs/pass-loader-bias-used.yaml");
+    let brief: fn(&Report, Look) -> String = explain::brief;
+    for (name, path, form) in [("a hold", hold, brief), ("a pass", pass, brief), ("a finding", hold, explain::long)] {
+        text = with_part(&text, name, &printed(path, form));
     }
     common::in_step(README, &text);
 }

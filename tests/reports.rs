@@ -48,12 +48,12 @@ fn snapshots(name: &str, mut report: Report, packs: &PackSet) {
     (report.met, report.not_applying) = (200, 20);
     report.all.clear();
     let report = &report;
-    common::snapshot(&format!("{name}-human"), &explain::human(report, WIDE));
-    common::snapshot(&format!("{name}-human-60"), &explain::human(report, Look { width: 60, colour: false }));
+    common::snapshot(&format!("{name}-brief"), &explain::brief(report, WIDE));
+    common::snapshot(&format!("{name}-long"), &explain::long(report, WIDE));
+    common::snapshot(&format!("{name}-long-60"), &explain::long(report, Look { width: 60, colour: false }));
     common::snapshot(&format!("{name}-plain"), &explain::plain(report));
     common::snapshot(&format!("{name}-json"), &explain::json(report).unwrap());
-    let mut sarif: serde_json::Value =
-        serde_json::from_str(&explain::sarif(report, packs, "jobs/job.yaml").unwrap()).unwrap();
+    let mut sarif: serde_json::Value = serde_json::from_str(&explain::sarif(report, packs).unwrap()).unwrap();
     // Every rule is described in every file; one job's results are what differs.
     let rules = sarif["runs"][0]["tool"]["driver"]["rules"].take();
     assert_eq!(rules.as_array().unwrap().len(), packs.packs().iter().map(|pack| pack.rules.len()).sum::<usize>());
@@ -98,7 +98,7 @@ fn sentences_are_no_wider_than_the_terminal() {
     let packs = PackSet::base().unwrap();
     let mut wide = Vec::new();
     for (path, report) in all(&packs) {
-        for line in explain::human(&report, WIDE).lines() {
+        for line in explain::long(&report, WIDE).lines() {
             if textwrap::core::display_width(line) > WIDE.width && !drawn(line, report.record.text()) {
                 wide.push(format!("{path}: {line}"));
             }
@@ -115,7 +115,7 @@ fn plain_reports_draw_nothing_and_colour_none() {
         // Box drawing, block elements, geometric shapes and arrows, and the escape of colours.
         let drawn = plain.chars().find(|c| matches!(*c, '\u{2190}'..='\u{21ff}' | '\u{2500}'..='\u{25ff}' | '\u{1b}'));
         assert_eq!(drawn, None, "{path}");
-        assert!(!explain::human(&report, WIDE).contains('\u{1b}'), "{path}");
+        assert!(!explain::long(&report, WIDE).contains('\u{1b}'), "{path}");
         assert!(plain.starts_with(&format!("Verdict: {}.\n", report.verdict.word())), "{path}");
     }
 }
@@ -124,9 +124,9 @@ fn plain_reports_draw_nothing_and_colour_none() {
 fn colour_changes_nothing_but_colour() {
     let packs = PackSet::base().unwrap();
     for (path, report) in all(&packs) {
-        let coloured = explain::human(&report, Look { width: 80, colour: true });
+        let coloured = explain::long(&report, Look { width: 80, colour: true });
         assert!(coloured.contains('\u{1b}'), "{path}");
-        assert_eq!(without_colour(&coloured), explain::human(&report, WIDE), "{path}");
+        assert_eq!(without_colour(&coloured), explain::long(&report, WIDE), "{path}");
     }
 }
 
@@ -142,7 +142,7 @@ fn json_and_sarif_agree_with_the_verdict() {
     let packs = PackSet::base().unwrap();
     for (path, report) in all(&packs) {
         let json: serde_json::Value = serde_json::from_str(&explain::json(&report).unwrap()).unwrap();
-        let sarif: serde_json::Value = serde_json::from_str(&explain::sarif(&report, &packs, &path).unwrap()).unwrap();
+        let sarif: serde_json::Value = serde_json::from_str(&explain::sarif(&report, &packs).unwrap()).unwrap();
         let holds = json["holding"].as_array().unwrap().len();
         let passes = report.verdict == Verdict::Pass;
         assert_eq!(json["verdict"], if passes { "PASS" } else { "HOLD" }, "{path}");
@@ -228,10 +228,10 @@ fn equal_input_gives_equal_bytes() {
             let packs = PackSet::base().unwrap();
             let report = report(&packs, &common::document(&path), common::demo_at());
             [
-                explain::human(&report, WIDE),
+                explain::long(&report, WIDE),
                 explain::plain(&report),
                 explain::json(&report).unwrap(),
-                explain::sarif(&report, &packs, &path).unwrap(),
+                explain::sarif(&report, &packs).unwrap(),
             ]
         };
         assert_eq!(made(), made(), "{path}");
@@ -269,21 +269,24 @@ fn the_order_of_keys_means_nothing() {
 }
 
 #[test]
-fn human_reports_name_every_finding_with_its_code_and_outcome() {
+fn long_reports_name_every_finding_with_its_code_and_outcome() {
     let packs = PackSet::base().unwrap();
     for (path, report) in all(&packs) {
-        let human = explain::human(&report, WIDE);
+        let long = explain::long(&report, WIDE);
         let plain = explain::plain(&report);
         let codes: BTreeSet<&str> = report.holding.iter().chain(&report.advice).map(|f| f.code.as_str()).collect();
         for code in codes {
-            assert!(human.contains(code) && plain.contains(code), "{path}: {code}");
+            assert!(long.contains(code) && plain.contains(code), "{path}: {code}");
         }
-        assert!(human.starts_with(report.verdict.word()), "{path}");
-        let said = human.contains("Do not start the pump.") && plain.contains("Do not start the pump.");
+        assert!(long.starts_with(report.verdict.word()), "{path}");
+        let said = long.contains("Do not start the pump.") && plain.contains("Do not start the pump.");
         assert_eq!(said, report.verdict == Verdict::Hold, "{path}");
         // The caution may be broken over lines.
-        let flat = human.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(flat.ends_with(explain::CAUTION) && plain.contains(explain::CAUTION), "{path}");
+        let flat = long.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(explain::CAUTION) && plain.contains(explain::CAUTION), "{path}");
+        // A report ends as it begins.
+        assert!(long.lines().last().unwrap().starts_with(report.verdict.word()), "{path}");
+        assert_eq!(plain.lines().last(), plain.lines().next(), "{path}");
     }
 }
 
@@ -304,11 +307,12 @@ fn no_cure_asks_for_a_target_above_the_ratings() {
     let finding = changed("hold-no-admissible-pressure", &[], "tyre-fill/target-below-need");
     let [said] = finding.clears.as_slice() else { panic!("{:?}", finding.clears) };
     assert!(said.starts_with("nothing alone clears it: once "), "{said}");
-    assert!(said.contains("target pressure is 75.11 psi or more"), "{said}");
+    assert!(said.contains("target pressure is 72.52 psi or more"), "{said}");
     assert!(said.contains("`target-above-tyre-rating`"), "{said}");
 }
 
-/// A target that only just reaches what the ratings allow clears the finding; one that must be a hair higher does not.
+/// A target that only just reaches what the ratings allow clears the finding; one that must be a hair higher does not. A load
+/// that asks for the sidewall's own figure is the usual case: with this gauge one target does for it, and that one is named.
 #[test]
 fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
     let packs = PackSet::base().unwrap();
@@ -318,16 +322,16 @@ fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
             assert!(record.contains(old), "{old}");
             record.replacen(old, new, 1)
         };
-        // The gauge is off by 1 psi and the lowest rating is 70 psi: it may show 69 psi, which shows 68 psi for sure.
-        let record = with(record, "accuracy: EN 0.6", "uncertainty: 1 psi");
+        // The gauge is off by 1.4 psi and the lowest rating is 70 psi: it may show 68.6 psi, which is 98 % of 70 psi.
+        let record = with(record, "accuracy: EN 0.6", "uncertainty: 1.4 psi");
         let record = with(record, "pressure: 60 psi, operating_pressure: 57 psi", operating);
         let document = Document::read("job.yaml", record.as_bytes()).unwrap();
         let report = report(&packs, &document, common::demo_at());
         let finding = report.holding.iter().find(|finding| finding.code == "tyre-fill/target-below-need").unwrap();
         finding.clears.join("; ")
     };
-    let reached = clears("pressure: 66 psi, operating_pressure: 68 psi");
-    assert!(reached.contains("target pressure is 69 psi or more"), "{reached}");
-    let beyond = clears("pressure: 66 psi, operating_pressure: 68.01 psi");
+    let reached = clears("pressure: 66 psi, operating_pressure: 70 psi");
+    assert!(reached.contains("target pressure is 68.6 psi or more"), "{reached}");
+    let beyond = clears("pressure: 66 psi, operating_pressure: 70.01 psi");
     assert!(beyond.contains("nothing alone clears it"), "{beyond}");
 }

@@ -131,7 +131,7 @@ const STRICTER: &[(&str, &[&str])] = &[
     ("pre_stretch_longest_night", &["13 h", "15 h"]),
     ("pre_stretch_time", &["25 h", "30 h", "40 h"]),
     ("pre_stretch_loss", &["1 %", "4 %"]),
-    ("pre_stretch_trembling", &["0.1 %", "1 %"]),
+    ("pre_stretch_jitter", &["0.1 %", "1 %"]),
     ("pre_stretch_lag", &["10 min", "1 h"]),
     ("pre_stretch_let_down", &["5 %", "30 %"]),
     ("pre_stretch_age", &["-6 d", "-1 d"]),
@@ -179,7 +179,7 @@ fn a_denser_log_of_the_same_course_is_judged_alike() {
     let dense = Stretch { rows: (0..145).map(|_| (10, 602, 760, None)).collect(), doubts: (40, 50) };
     assert!(passes(&packs, &job(&packs, &sparse)));
     assert!(passes(&packs, &job(&packs, &dense)));
-    // A pointer that trembles by half a psi, and air that comes and goes in half an hour.
+    // A pointer that jitters by half a psi, and air that comes and goes in half an hour.
     let jitter = (0..145u32).map(|row| (10, 600 + 5 * (row % 2), 740 + 10 * (row % 4), None)).collect();
     assert!(passes(&packs, &job(&packs, &Stretch { rows: jitter, doubts: (40, 50) })));
 }

@@ -14,8 +14,12 @@ use super::output::{self, Terminal};
 /// The forms of a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Format {
-    /// For people, with the record's lines drawn
-    Human,
+    /// What is to do, place by place
+    Brief,
+    /// Every finding with the record's lines, reasons, clauses and sources
+    Long,
+    /// The worklist with boxes, to be printed and carried round the shop
+    Sheet,
     /// For screen readers and paper: sentences without drawing
     Plain,
     /// For programs; see `fillward schema report`
@@ -32,20 +36,24 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
     #[command(flatten)]
+    shop: input::ShopFile,
+    #[command(flatten)]
     when: input::When,
     /// The form of the report
-    #[arg(long, value_name = "FORM", default_value = "human")]
+    #[arg(long, value_name = "FORM", default_value = "brief")]
     format: Format,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let case = input::case(&arguments.record, &arguments.pack, &arguments.when)?;
+    let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
     let (judgement, report) = case.judge();
     let text = match arguments.format {
-        Format::Human => explain::human(&report, terminal.look()),
+        Format::Brief => explain::brief(&report, terminal.look()),
+        Format::Long => explain::long(&report, terminal.look()),
+        Format::Sheet => explain::sheet(&report),
         Format::Plain => explain::plain(&report),
         Format::Json => explain::json(&report)?,
-        Format::Sarif => explain::sarif(&report, &case.packs, &arguments.record.to_string_lossy())?,
+        Format::Sarif => explain::sarif(&report, &case.packs)?,
     };
     output::report(&text)?;
     Ok(match judgement.verdict {

@@ -27,6 +27,8 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
     #[command(flatten)]
+    shop: input::ShopFile,
+    #[command(flatten)]
     when: input::When,
     /// The form of the figures
     #[arg(long, value_name = "FORM", default_value = "human")]
@@ -34,7 +36,7 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let case = input::case(&arguments.record, &arguments.pack, &arguments.when)?;
+    let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
     let scene = case.scene();
     output::report(&match arguments.format {
         Format::Human => explain::figures(&scene, terminal.look().width),

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use fillward::desk::{self, Case, Source};
 use fillward::pack::PackSet;
+use fillward::record::shop::Shop;
 use fillward::units::{Instant, Zone};
 use jiff::tz::TimeZone;
 
@@ -43,10 +44,38 @@ pub(crate) struct When {
 }
 
 impl When {
-    /// The zone in which the shop lies.
-    fn zone(&self) -> Result<Zone, Failure> {
-        let Some(name) = &self.zone else { return machine_zone() };
-        Zone::find(name).map_err(|error| Failure::usage(format!("--zone: {error}"), error.help()))
+    /// The zone in which the shop lies: that of the shop file, where there is one.
+    fn zone(&self, shop: Option<&Shop>) -> Result<Zone, Failure> {
+        let of_shop = shop.map(Shop::zone);
+        let Some(name) = &self.zone else { return of_shop.cloned().map_or_else(machine_zone, Ok) };
+        let named = Zone::find(name).map_err(|error| Failure::usage(format!("--zone: {error}"), error.help()))?;
+        match of_shop.filter(|zone| **zone != named) {
+            None => Ok(named),
+            Some(zone) => Err(Failure::usage(
+                format!("--zone names {named}, and the shop file says that the shop lies in {zone}"),
+                "leave --zone out, or give the shop file of that place",
+            )),
+        }
+    }
+}
+
+/// The variable that names the shop file where no flag does.
+const SHOP: &str = "FILLWARD_SHOP";
+
+/// The shop file that a record draws on.
+#[derive(Debug, Args)]
+pub(crate) struct ShopFile {
+    /// The shop file whose entries the record names; also taken from the variable `FILLWARD_SHOP`
+    #[arg(long, value_name = "FILE")]
+    shop: Option<PathBuf>,
+}
+
+impl ShopFile {
+    /// Reads it, if one is given.
+    pub(crate) fn read(&self) -> Result<Option<Shop>, Failure> {
+        let stated = || std::env::var_os(SHOP).filter(|value| !value.is_empty()).map(PathBuf::from);
+        let path = self.shop.clone().or_else(stated);
+        path.map(|path| Ok(desk::shop(&source(&path)?)?)).transpose()
     }
 }
 
@@ -65,10 +94,11 @@ fn machine_zone() -> Result<Zone, Failure> {
 }
 
 /// A record with the packs that judge it, at the instant given or now.
-pub(crate) fn case(record: &Path, local: &[PathBuf], when: &When) -> Result<Case, Failure> {
-    let zone = when.zone()?;
+pub(crate) fn case(record: &Path, shop: &ShopFile, local: &[PathBuf], when: &When) -> Result<Case, Failure> {
+    let shop = shop.read()?;
+    let zone = when.zone(shop.as_ref())?;
     let at = DESK.at(at(when.at.as_deref())?, &zone)?;
-    Ok(Case::new(&source(record)?, &sources(local)?, at, zone)?)
+    Ok(Case::new(&source(record)?, shop.as_ref(), &sources(local)?, at, zone)?)
 }
 
 /// The instant that was given with `--at`, if one was.

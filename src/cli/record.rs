@@ -3,18 +3,22 @@
 use std::path::PathBuf;
 
 use clap::Subcommand;
+use fillward::document::Document;
 use fillward::record;
 
 use super::failure::Failure;
+use super::files::DESK;
 use super::{Exit, input, output};
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Write a record to fill in, every fact explained, to standard output
+    /// Write a record to fill in, every fact explained, to standard output; with a shop file a short one
     New {
         /// Take over from this record what holds for the shop; all that must be looked at again is left open
         #[arg(long, value_name = "RECORD")]
         from: Option<PathBuf>,
+        #[command(flatten)]
+        shop: input::ShopFile,
         /// A local pack whose own facts the record is to have; may be given several times
         #[arg(long, value_name = "FILE")]
         pack: Vec<PathBuf>,
@@ -22,16 +26,25 @@ pub(crate) enum Command {
 }
 
 pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
-    let Command::New { from, pack } = command;
+    let Command::New { from, shop, pack } = command;
     let packs = input::packs(pack)?;
-    let text = match from {
-        Some(path) => {
-            let document = input::source(path)?.document()?;
+    let (catalogue, shop) = (packs.catalogue(), shop.read()?);
+    let old = from.as_ref().map(|path| input::source(path)?.document().map_err(Failure::from)).transpose()?;
+    let text = match (&shop, &old) {
+        (None, None) => record::blank_template(catalogue),
+        (None, Some(old)) => {
             // What is no record has no facts to take over; nothing of it is guessed at.
-            record::read_anywhere(&document, packs.catalogue())?;
-            record::reuse_template(&document, packs.catalogue())
+            record::read_anywhere(old, catalogue)?;
+            record::reuse_template(old, catalogue)
         }
-        None => record::blank_template(packs.catalogue()),
+        (Some(shop), old) => {
+            if let Some(old) = old {
+                let now = DESK.now(shop.zone())?;
+                let whole = record::shop::expand(old, Some(shop), catalogue, shop.zone(), now)?;
+                record::read_anywhere(&whole.document, catalogue)?;
+            }
+            record::shop::blank_short_template(catalogue, shop, old.as_ref().map(Document::root))
+        }
     };
     output::report(&text)?;
     Ok(Exit::Pass)

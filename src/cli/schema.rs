@@ -9,6 +9,10 @@ use super::{Exit, output};
 enum Which {
     /// The job record
     Record,
+    /// The job record with marks that name entries of a shop file
+    ShortRecord,
+    /// The shop file
+    Shop,
     /// The rule pack
     Pack,
     /// The JSON report of `fillward check --format json`
@@ -28,6 +32,8 @@ pub(crate) struct Arguments {
 pub(crate) fn run(arguments: Arguments) -> Result<Exit, Failure> {
     output::report(match arguments.which {
         Which::Record => fillward::record::compiled_schema(),
+        Which::ShortRecord => fillward::record::shop::compiled_short_schema(),
+        Which::Shop => fillward::record::shop::compiled_schema(),
         Which::Pack => fillward::pack::schema(),
         Which::Report => fillward::explain::json_schema(),
         Which::Checklist => fillward::checklist::body::schema(),

@@ -6,6 +6,7 @@ use crate::document::Document;
 use crate::engine::{Judgement, Scene};
 use crate::explain::{AtFrom, Report};
 use crate::pack::PackSet;
+use crate::record::shop::{self, Shop, UsedEntry};
 use crate::record::{self, Job};
 use crate::units::{Instant, Zone};
 
@@ -14,8 +15,10 @@ use crate::units::{Instant, Zone};
 pub struct Case {
     /// The packs in force.
     pub packs: PackSet,
-    /// The record as it is written.
+    /// The record with what it names of the shop file: its places lie in the two texts laid end to end.
     pub document: Document,
+    /// The entries of the shop file that it names.
+    pub used: Vec<UsedEntry>,
     /// The record as it is understood.
     pub job: Job,
     /// The instant.
@@ -33,14 +36,16 @@ impl Case {
     /// The faults of their texts, those of the packs first.
     pub fn new(
         record: &Source,
+        shop: Option<&Shop>,
         local: &[Source],
         (at, at_from): (Instant, AtFrom),
         zone: Zone,
     ) -> Result<Self, Refusal> {
         let packs = packs(local)?;
-        let document = record.document()?;
+        let written = record.document()?;
+        let shop::Expanded { document, used } = shop::expand(&written, shop, packs.catalogue(), &zone, at)?;
         let job = record::read(&document, packs.catalogue(), &zone)?;
-        Ok(Self { packs, document, job, at, at_from, zone })
+        Ok(Self { packs, document, used, job, at, at_from, zone })
     }
 
     /// The scene for judging it.

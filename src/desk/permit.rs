@@ -83,7 +83,7 @@ impl Desk<'_> {
         let zone = trust.zone();
         let now = self.now(zone)?;
         asked_for_well(order, now, zone)?;
-        let case = Case::new(&order.record, &order.packs, (now, AtFrom::Clock), zone.clone())?;
+        let case = Case::new(&order.record, None, &order.packs, (now, AtFrom::Clock), zone.clone())?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let scene = case.scene();

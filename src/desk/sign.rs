@@ -116,7 +116,7 @@ impl Desk<'_> {
     /// Faults of the texts, and everything that speaks against the permits.
     pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
         let SignOrder { record, packs: local, permits, at, out, hold } = order;
-        let case = Case::new(&record, &local, self.at(at, trust.zone())?, trust.zone().clone())?;
+        let case = Case::new(&record, None, &local, self.at(at, trust.zone())?, trust.zone().clone())?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let permits = open_permits(&permits)?;

@@ -130,6 +130,8 @@ codes! {
         "A row of a log is not later than the one before it. Put the rows in the order of their instants.";
     RecordMarkTwice = "record/mark-twice":
         "Two entries of a list have one mark, so nobody can tell them apart. Give each its own mark.";
+    RecordNameOtherwise = "record/name-otherwise":
+        "A person is named otherwise than in the list of people, by letters that print alike or in another case. Write the name as it stands there.";
     RecordNoReading = "record/no-reading":
         "A reading lacks what it reads, or is not a mapping. Write the reading with its number and unit.";
     RecordNoUnit = "record/no-unit":
@@ -156,6 +158,42 @@ codes! {
         "A name in the record holds a character that is not seen, so that another name would look the same. Type it again by hand.";
     RecordWrongKind = "record/wrong-kind":
         "The value is of another kind than the fact. Write a value of the kind named.";
+    ShopDoubledHour = "shop/doubled-hour":
+        "The clock of the shop shows a time twice, since it was put back that day. Write the one that was meant with its offset.";
+    ShopLikeRing = "shop/like-ring":
+        "Assemblies are like one another in a ring, so none of them says anything. Write the facts out for one of them.";
+    ShopLikeUnknown = "shop/like-unknown":
+        "An assembly is like one that the record does not have. Name another assembly of the record by its mark.";
+    ShopMarkTwice = "shop/mark-twice":
+        "Two entries have one mark, or marks that are taken for one another. Give each its own mark.";
+    ShopNoDay = "shop/no-day":
+        "An entry is in force for a time, and the record does not say its day. Write `day:` at the head of the record.";
+    ShopNoMark = "shop/no-mark":
+        "An entry of the shop file has no mark, so that no record can name it. Give it one, or take it out.";
+    ShopNotGiven = "shop/not-given":
+        "A record names an entry of a shop file, and no shop file is given. Give it with --shop, or write the facts out.";
+    ShopNotInForce = "shop/not-in-force":
+        "An entry of the shop file is named that is not in force on the day of the job. Name the one that is, or put its days right.";
+    ShopOtherDay = "shop/other-day":
+        "A record says one day, and its start is planned on another. Put the day or the planned start right.";
+    ShopOtherFile = "shop/other-file":
+        "A shop file is given where a record is due, or a record where a shop file is due. Give each in its own place.";
+    ShopOtherSide = "shop/other-side":
+        "A lot is named for the side of the mix that it is not of. Look at the label of the container, and name it on its own side.";
+    ShopSaidTwice = "shop/said-twice":
+        "One fact is said in two places, and neither is preferred. Take one of the two out, or name another entry.";
+    ShopSkippedHour = "shop/skipped-hour":
+        "The clock of the shop never shows a time, since it was put forward that day. Write the time that was shown with its offset.";
+    ShopTimeWithoutDay = "shop/time-without-day":
+        "A time does not say its day. Write the day in front of it, or `day:` at the head of the record.";
+    ShopTwoHeaders = "shop/two-headers":
+        "A file says that it is a record and a shop file. Keep what lasts in one file and what is of the job in another one.";
+    ShopTwoMaterials = "shop/two-materials":
+        "The lots of the two sides are of two materials. Look at the labels; only two sides of one material are mixed.";
+    ShopUnknownMark = "shop/unknown-mark":
+        "A mark is named that no entry of the shop file has. Put the mark right, or add the entry.";
+    ShopUnknownZone = "shop/unknown-zone":
+        "The time zone of the shop file is not one of the IANA database. Write it as Area/Place, such as America/Chicago.";
 
     PackAgainstSafer = "pack/against-safer":
         "A limit made stricter would let more pass here. Turn the comparison round, or give it a limit of its own.";

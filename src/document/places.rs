@@ -104,8 +104,9 @@ pub(super) mod tests {
             for (before, (offset, _)) in text.char_indices().chain([(text.len(), ' ')]).enumerate() {
                 prop_assert_eq!(places.characters_before(&text, offset), before);
                 prop_assert_eq!(places.character(&text, before), offset);
-                let start = text[..offset].rfind('\n').map_or(0, |newline| newline + 1);
-                prop_assert_eq!(places.line_at(offset), (text[..offset].matches('\n').count(), start));
+                let before = text.get(..offset).unwrap();
+                let start = before.rfind('\n').map_or(0, |newline| newline + 1);
+                prop_assert_eq!(places.line_at(offset), (before.matches('\n').count(), start));
             }
             let mut start = 0;
             for (line, content) in text.split_inclusive('\n').enumerate() {

@@ -1,6 +1,7 @@
 //! The text of a document, its display name, and byte spans into it.
 //!
-//! Must not know YAML: any text with lines will do.
+//! A document that is put together from several files has their texts laid end to end, so that one span says both which
+//! file and where in it. Must not know YAML: any text with lines will do.
 
 use std::sync::{Arc, OnceLock};
 
@@ -25,6 +26,9 @@ struct Inner {
     file: Option<String>,
     /// The text as it may be drawn, where that differs: what could steer a terminal is replaced, byte for byte.
     drawn: Option<String>,
+    /// The files behind the first one, in their order: where each begins in the text, and its name. The text before each
+    /// ends with a line break.
+    further: Vec<(usize, String)>,
     /// Where lines and characters begin; of a text that nothing points into nobody asks.
     places: OnceLock<Places>,
 }
@@ -32,7 +36,7 @@ struct Inner {
 impl PartialEq for Inner {
     fn eq(&self, other: &Inner) -> bool {
         // The rest is made of these.
-        (&self.name, &self.text, &self.file) == (&other.name, &other.text, &other.file)
+        (&self.name, &self.text, &self.file, &self.further) == (&other.name, &other.text, &other.file, &other.further)
     }
 }
 
@@ -54,16 +58,63 @@ impl Source {
         let drawn = super::text::harmless(&text);
         // A name is drawn wherever the text is.
         let name = super::text::harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
-        Source { inner: Arc::new(Inner { name, text, file, drawn, places: OnceLock::new() }) }
+        let (further, places) = (Vec::new(), OnceLock::new());
+        Source { inner: Arc::new(Inner { name, text, file, drawn, further, places }) }
     }
 
-    /// What reports call this document.
+    /// This text with another one behind it. Spans of this one stay what they are, those of the other one move by the
+    /// length of this one.
+    #[must_use]
+    pub fn followed_by(&self, other: &Source) -> Source {
+        let start = self.text().len();
+        let text = [self.text(), other.text()].concat();
+        let is_drawn_otherwise = self.inner.drawn.is_some() || other.inner.drawn.is_some();
+        let drawn = is_drawn_otherwise.then(|| [self.drawn(), other.drawn()].concat());
+        let mut further = self.inner.further.clone();
+        further.push((start, other.inner.name.clone()));
+        further.extend(other.inner.further.iter().map(|(at, name)| (at + start, name.clone())));
+        let (name, file) = (self.inner.name.clone(), self.inner.file.clone());
+        Source { inner: Arc::new(Inner { name, text, file, drawn, further, places: OnceLock::new() }) }
+    }
+
+    /// The file in which a byte offset lies: where it begins, where it ends, and its name.
+    fn part(&self, offset: usize) -> (usize, usize, &str) {
+        let further = &self.inner.further;
+        let behind = self.file_of(offset);
+        let end = further.get(behind).map_or(self.text().len(), |(start, _)| *start);
+        match behind.checked_sub(1).and_then(|last| further.get(last)) {
+            Some((start, name)) => (*start, end, name),
+            None => (0, end, &self.inner.name),
+        }
+    }
+
+    /// What reports call the file in which a byte offset lies.
+    pub fn name_at(&self, offset: usize) -> &str {
+        self.part(offset).2
+    }
+
+    /// Which of the files a byte offset lies in, counted from 0.
+    pub fn file_of(&self, offset: usize) -> usize {
+        self.inner.further.partition_point(|(start, _)| *start <= offset)
+    }
+
+    /// What reports call the files of this document, the first one first.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(self.name()).chain(self.inner.further.iter().map(|(_, name)| name.as_str()))
+    }
+
+    /// How far into its own file a byte offset lies, in bytes.
+    pub fn offset_in_file(&self, offset: usize) -> usize {
+        offset - self.part(offset).0
+    }
+
+    /// What reports call this document; of several files the first one.
     pub fn name(&self) -> &str {
         &self.inner.name
     }
 
     /// The bytes of the file as they are, with the byte order mark, if it has one, and without a line break at the end
-    /// that it does not have: what a digest of the file is made of.
+    /// that it does not have: what a digest of the file is made of. Only for a document of one file.
     pub fn file_bytes(&self) -> &[u8] {
         self.inner.file.as_deref().unwrap_or(&self.inner.text).as_bytes()
     }
@@ -87,7 +138,7 @@ impl Source {
         self.inner.places.get_or_init(|| Places::new(self.text()))
     }
 
-    /// Line and column of a byte offset, both counted from 1, the column in characters.
+    /// Line and column of a byte offset in its file, both counted from 1, the column in characters.
     ///
     /// An offset past the end or inside a character counts as the nearest character before it.
     pub fn line_and_column(&self, offset: usize) -> (usize, usize) {
@@ -96,7 +147,8 @@ impl Source {
             end -= 1;
         }
         let (line, start) = self.places().line_at(end);
-        (line + 1, self.characters(Span::new(start, end)) + 1)
+        let (first, _) = self.places().line_at(self.part(end).0);
+        (line - first + 1, self.characters(Span::new(start, end)) + 1)
     }
 
     /// Characters that begin in a span.
@@ -161,18 +213,25 @@ impl SourceCode for Source {
         context_lines_after: usize,
     ) -> Result<Box<dyn SpanContents<'a> + 'a>, MietteError> {
         let (start, end) = (span.offset(), span.offset() + span.len());
-        if end > self.text().len() {
+        let (from, to, name) = self.part(start);
+        if end > to {
+            // What lies between two places in two files is no place of either: they are drawn each for itself.
             return Err(MietteError::OutOfBounds);
         }
+        let (before, _) = self.places().line_at(from);
         // An end behind a line break still belongs to the line before it.
         let (on, _) = self.places().line_at(start);
         let (last, _) = self.places().line_at(end.saturating_sub(1).max(start));
-        let first = on.saturating_sub(context_lines_before);
-        let lines = || (first..=last + context_lines_after).map_while(|line| self.places().line(self.text(), line));
+        let first = on.saturating_sub(context_lines_before).max(before);
+        let within = |(start, end): (usize, usize)| (start < to || start == from).then_some((start, end));
+        let lines = || {
+            (first..=last + context_lines_after)
+                .map_while(|line| self.places().line(self.text(), line).and_then(within))
+        };
         let longest = lines().map(|(start, end)| (end - start).saturating_sub(1)).max().unwrap_or(0);
         let (shown, line, column, count) = if context_lines_before + context_lines_after == 0 {
             // Without context only the place itself is asked for, to head the snippet; its text is not drawn.
-            (Span::new(start, end), on, self.line_and_column(start).1 - 1, last - on + 1)
+            (Span::new(start, end), on - before, self.line_and_column(start).1 - 1, last - on + 1)
         } else if longest > FAULT_COLUMNS {
             // A line of a hundred thousand columns helps nobody.
             let Window { shown, .. } = self.window(Span::new(start, end), FAULT_COLUMNS);
@@ -181,10 +240,10 @@ impl SourceCode for Source {
         } else {
             let from = lines().next().map_or(start, |(start, _)| start);
             let to = lines().last().map_or(end, |(_, end)| end);
-            (Span::new(from, to), first, 0, lines().count())
+            (Span::new(from, to), first - before, 0, lines().count())
         };
         let data = self.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes();
-        Ok(Box::new(MietteSpanContents::new_named(self.name().to_owned(), data, shown.into(), line, column, count)))
+        Ok(Box::new(MietteSpanContents::new_named(name.to_owned(), data, shown.into(), line, column, count)))
     }
 }
 
@@ -258,6 +317,30 @@ mod tests {
         ] {
             assert_eq!(source.offset(line, column), offset, "line {line}, column {column}");
         }
+    }
+
+    #[test]
+    fn an_offset_says_file_and_line() {
+        let both = Source::new("one", "a\nb\n").followed_by(&Source::new("two", "c\nd\n"));
+        // (offset, file, line, column): the second file begins at 4.
+        for (offset, name, line, column) in
+            [(0, "one", 1, 1), (2, "one", 2, 1), (3, "one", 2, 2), (4, "two", 1, 1), (6, "two", 2, 1), (8, "two", 3, 1)]
+        {
+            assert_eq!(both.name_at(offset), name, "offset {offset}");
+            assert_eq!(both.line_and_column(offset), (line, column), "offset {offset}");
+        }
+        assert_eq!((both.name(), both.slice(Span::new(6, 7)), both.offset_in_file(6)), ("one", "d", 2));
+        assert_eq!(both.names().collect::<Vec<_>>(), ["one", "two"]);
+        assert_eq!(both.slice(both.window(Span::new(4, 5), 80).shown), "c");
+    }
+
+    #[test]
+    fn places_in_two_files_are_drawn_each_for_itself() {
+        let both = Source::new("one", "a\nb\n").followed_by(&Source::new("two", "c\nd\n"));
+        let contents = both.read_span(&SourceSpan::from((4, 1)), 2, 2).unwrap();
+        assert_eq!((contents.name(), contents.line(), contents.data()), (Some("two"), 0, &b"c\nd\n"[..]));
+        assert_eq!(contents.span().offset(), 4);
+        assert!(both.read_span(&SourceSpan::from((2, 3)), 0, 0).is_err());
     }
 
     #[test]

@@ -3,7 +3,7 @@
 //! It is made once from the trace. Signed files hold it, permits and judging again compare it, and reports draw their
 //! words from it; so a word can be changed without a signed file noticing. This module must not know words or files.
 
-use super::trace::{Known, Seen, Trace, TraceLeaf, trace};
+use super::trace::{Decider, Known, Seen, TraceLeaf, trace};
 use super::{Finding, Here, Scene};
 use crate::document::Path;
 use crate::pack::condition::{Base, Factor, Offset};
@@ -69,7 +69,12 @@ impl Scene<'_> {
         let here = self.here(rule.covers, Some(entity));
         let decided = |condition: &Condition| {
             let mut found = Vec::new();
-            self.deciding(&trace(self, condition, &here), &mut found);
+            for decider in trace(self, condition, &here).deciders() {
+                let comparison = self.comparison_of(&decider);
+                if !found.contains(&comparison) {
+                    found.push(comparison);
+                }
+            }
             found
         };
         Evidence { applies: rule.applies.as_ref().map(decided).unwrap_or_default(), demands: decided(&rule.demands) }
@@ -84,40 +89,17 @@ impl Scene<'_> {
         }
     }
 
-    /// The comparisons that made a condition come out as it did.
-    fn deciding(&self, of: &Trace<'_>, found: &mut Vec<Comparison>) {
-        // A whole that holds because all parts do, or fails because none does, is decided by each; otherwise by the parts
-        // that stand in the way, or that suffice.
-        let mut parts = |parts: &mut dyn Iterator<Item = &Trace<'_>>, all: bool, truth: Truth| {
-            let decides = |part: Truth| (truth == Truth::True) == all || (part == Truth::True) != all;
-            for part in parts.filter(|part| decides(part.truth())) {
-                self.deciding(part, found);
-            }
-        };
-        match of {
-            Trace::All(truth, inner) => parts(&mut inner.iter(), true, *truth),
-            Trace::Any(truth, inner) => parts(&mut inner.iter(), false, *truth),
-            Trace::Not(_, inner) => self.deciding(inner, found),
-            Trace::Elements { every, path, recorded, parts: inner, truth, .. } => {
+    fn comparison_of(&self, decider: &Decider<'_, '_>) -> Comparison {
+        match decider {
+            Decider::Leaf(leaf) => self.comparison(leaf),
+            Decider::List { every, path, recorded, truth, .. } => {
                 let test = if *every { "for_each" } else { "for_some" };
-                let fact = || path.clone().unwrap_or_default();
-                match (recorded, inner.is_empty()) {
-                    (false, _) => found.push(absent(fact(), test)),
-                    (true, true) => found.push(Comparison {
-                        fact: fact(),
-                        value: Known::Other(Value::Words(Vec::new())),
-                        test,
-                        bounds: Vec::new(),
-                        truth: *truth,
-                    }),
-                    (true, false) => parts(&mut inner.iter().map(|(_, part)| part), *every, *truth),
+                let fact = path.cloned().unwrap_or_default();
+                if !recorded {
+                    return absent(fact, test);
                 }
-            }
-            Trace::Leaf(leaf) => {
-                let comparison = self.comparison(leaf);
-                if !found.contains(&comparison) {
-                    found.push(comparison);
-                }
+                let value = Known::Other(Value::Words(Vec::new()));
+                Comparison { fact, value, test, bounds: Vec::new(), truth: *truth }
             }
         }
     }
@@ -158,7 +140,7 @@ impl Scene<'_> {
             _ => None,
         };
         let offset = match of.plus {
-            Some(Offset::Limit(id)) => Some(Origin::Limit(id)),
+            Some(Offset::Limit(id) | Offset::LessLimit(id)) => Some(Origin::Limit(id)),
             _ => None,
         };
         Bound { value: seen.known.clone(), origins: [base, factor, offset].into_iter().flatten().collect() }

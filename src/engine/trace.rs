@@ -99,6 +99,61 @@ impl Trace<'_> {
     }
 }
 
+/// A part of a condition that made it come out as it did.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Decider<'t, 'a> {
+    /// A comparison.
+    Leaf(&'t TraceLeaf<'a>),
+    /// A list that is not recorded, or that is empty.
+    List {
+        /// Whether each or some of its elements must meet the demand.
+        every: bool,
+        /// The list.
+        of: Collection,
+        /// Where it stands in the record.
+        path: Option<&'t Path>,
+        /// Whether it is recorded.
+        recorded: bool,
+        /// What came out.
+        truth: Truth,
+    },
+}
+
+impl<'a> Trace<'a> {
+    /// The parts that made the whole come out as it did: all that are met where it is met, those that are not where it is
+    /// not.
+    pub(super) fn deciders(&self) -> Vec<Decider<'_, 'a>> {
+        let mut found = Vec::new();
+        self.deciding(&mut found);
+        found
+    }
+
+    fn deciding<'t>(&'t self, found: &mut Vec<Decider<'t, 'a>>) {
+        // A whole that holds because all parts do, or fails because none does, is decided by each; otherwise by the parts
+        // that stand in the way, or that suffice.
+        let mut parts = |parts: &mut dyn Iterator<Item = &'t Self>, all: bool, truth: Truth| {
+            let decides = |part: Truth| (truth == Truth::True) == all || (part == Truth::True) != all;
+            for part in parts.filter(|part| decides(part.truth())) {
+                part.deciding(found);
+            }
+        };
+        match self {
+            Self::All(truth, inner) => parts(&mut inner.iter(), true, *truth),
+            Self::Any(truth, inner) => parts(&mut inner.iter(), false, *truth),
+            Self::Not(_, inner) => inner.deciding(found),
+            Self::Elements { every, of, path, recorded, parts: inner, truth, .. } => {
+                if *recorded && !inner.is_empty() {
+                    parts(&mut inner.iter().map(|(_, part)| part), *every, *truth);
+                } else {
+                    let (every, of, recorded, truth) = (*every, *of, *recorded, *truth);
+                    found.push(Decider::List { every, of, path: path.as_ref(), recorded, truth });
+                }
+            }
+            Self::Leaf(leaf) => found.push(Decider::Leaf(leaf)),
+        }
+    }
+}
+
 /// Takes the judgement of `condition` apart.
 pub fn trace<'a>(scene: &'a Scene<'a>, condition: &'a Condition, here: &Here<'a>) -> Trace<'a> {
     let truth = scene.truth(condition, here);
@@ -141,7 +196,7 @@ impl<'a> Scene<'a> {
         }
     }
 
-    fn path(&self, key: FactKey, here: &Here<'a>) -> Option<Path> {
+    fn path(&self, key: FactKey, here: &Here<'_>) -> Option<Path> {
         Some(here.entity(key.subject)?.1.path_of(self.packs.catalogue(), key))
     }
 
@@ -233,7 +288,7 @@ impl<'a> Scene<'a> {
     }
 
     /// Where a missing fact should stand: with the current subject, else with every subject that lacks it.
-    fn gaps(&self, key: FactKey, here: &Here<'a>) -> Vec<Path> {
+    pub(super) fn gaps(&self, key: FactKey, here: &Here<'_>) -> Vec<Path> {
         if let Some(path) = self.path(key, here) {
             return vec![path];
         }

@@ -54,13 +54,11 @@ pub(super) fn summary(scene: &Scene<'_>) -> Vec<String> {
     };
     for entity in scene.job().of(Subject::Assembly).unwrap_or(&[]) {
         let floor = number(figures::FigureId::PressureFloor, entity);
-        let doubt = number(figures::FigureId::GaugeUncertainty, entity);
-        // What the gauge must show at least, its doubt counted in.
-        let floor = floor.zip(doubt).and_then(|(floor, doubt)| floor.shown.checked_add_difference(doubt.shown));
         let ceiling = number(figures::FigureId::PressureCeiling, entity);
         let target = entity.facts.measured(assembly::TARGET_PRESSURE);
         if let (Some(floor), Some(ceiling), Some(target)) = (floor, ceiling, target) {
-            let (low, high) = (words::number_of(floor, Rounding::Up), words::rounded(ceiling.shown, Rounding::Down));
+            let (low, high) =
+                (words::number_of(floor.shown, Rounding::Up), words::rounded(ceiling.shown, Rounding::Down));
             said.push(format!("{}: target {} (window {low} to {high})", entity.label, target.shown));
         }
     }
@@ -185,7 +183,7 @@ fn drawings(out: &mut String, scene: &Scene<'_>, entity: &Entity) {
             out,
             "  {:NAME$}floor {} · target {} · ceiling {}",
             "",
-            words::rounded(floor, Rounding::Nearest),
+            words::rounded(floor, Rounding::Up),
             words::rounded(target, Rounding::Nearest),
             words::rounded(ceiling, Rounding::Down)
         );

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::{Explained, Report, closing};
+use super::{Explained, Missing, Report, Stop, closing};
+use crate::document::Source;
 use crate::engine::Outcome;
 use crate::units::Instant;
 
@@ -29,6 +30,7 @@ struct Out<'a> {
     packs: Vec<OutPack<'a>>,
     counts: Counts,
     holding: Vec<OutFinding<'a>>,
+    worklist: Vec<OutStop<'a>>,
     advice: Vec<OutFinding<'a>>,
     outcomes: Vec<OutOutcome<'a>>,
     notes: &'a [String],
@@ -70,8 +72,29 @@ struct OutFinding<'a> {
 }
 
 #[derive(Serialize)]
+struct OutStop<'a> {
+    station: &'a str,
+    faults: &'a [usize],
+    missing: Vec<OutMissing<'a>>,
+}
+
+#[derive(Serialize)]
+struct OutMissing<'a> {
+    subject: Option<&'a str>,
+    fact: &'a str,
+    path: &'a str,
+    file: &'a str,
+    line: usize,
+    meaning: &'a str,
+    kind: &'a str,
+    rules: &'a [String],
+    may_not_be_asked: bool,
+}
+
+#[derive(Serialize)]
 struct OutPlace<'a> {
     path: &'a str,
+    file: &'a str,
     line: usize,
     column: usize,
     start_byte: usize,
@@ -107,8 +130,9 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
             does_not_apply: report.not_applying,
             advice: report.advice.len(),
         },
-        holding: report.holding.iter().map(finding).collect(),
-        advice: report.advice.iter().map(finding).collect(),
+        holding: report.holding.iter().map(|of| finding(of, &report.record)).collect(),
+        worklist: report.worklist.stops.iter().map(stop).collect(),
+        advice: report.advice.iter().map(|of| finding(of, &report.record)).collect(),
         outcomes: report
             .all
             .iter()
@@ -122,7 +146,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
     Ok(serde_json::to_string_pretty(&out)? + "\n")
 }
 
-fn finding(of: &Explained) -> OutFinding<'_> {
+fn finding<'a>(of: &'a Explained, source: &Source) -> OutFinding<'a> {
     OutFinding {
         code: &of.code,
         outcome: of.outcome.word(),
@@ -133,10 +157,11 @@ fn finding(of: &Explained) -> OutFinding<'_> {
             .iter()
             .map(|label| OutPlace {
                 path: &label.path,
+                file: &label.file,
                 line: label.line,
                 column: label.column,
-                start_byte: label.span.start,
-                end_byte: label.span.end,
+                start_byte: source.offset_in_file(label.span.start),
+                end_byte: source.offset_in_file(label.span.start) + label.span.len(),
                 text: &label.text,
             })
             .collect(),
@@ -147,5 +172,23 @@ fn finding(of: &Explained) -> OutFinding<'_> {
         clause_at: &of.clause_at,
         source: &of.source,
         permit: &of.permit,
+    }
+}
+
+fn stop(of: &Stop) -> OutStop<'_> {
+    OutStop { station: of.station.word(), faults: &of.faults, missing: of.missing.iter().map(missing).collect() }
+}
+
+fn missing(fact: &Missing) -> OutMissing<'_> {
+    OutMissing {
+        subject: fact.whose.as_deref(),
+        fact: &fact.name,
+        path: &fact.place,
+        file: &fact.file,
+        line: fact.line,
+        meaning: &fact.about,
+        kind: &fact.kind,
+        rules: &fact.rules,
+        may_not_be_asked: fact.only_if_asked,
     }
 }

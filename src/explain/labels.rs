@@ -135,7 +135,8 @@ fn at(document: &Document, path: &Path, text: Option<String>) -> PlaceNote {
         None => format!("`{}` is missing here", place.missing),
     };
     let (line, column) = document.source().line_and_column(place.span.start);
-    PlaceNote { span: place.span, line, column, path: path.to_string(), text }
+    let file = document.source().name_at(place.span.start).to_owned();
+    PlaceNote { span: place.span, file, line, column, path: path.to_string(), text }
 }
 
 /// One label a place, the first words kept; and not too many.

@@ -12,9 +12,14 @@ pub(super) fn words(obstacle: &Obstacle) -> String {
         Obstacle::OutOfRange => "the numbers leave the range that can be computed exactly",
         Obstacle::NoSuchPlyRating => "no tyre has this ply rating",
         Obstacle::GaugeDoubtUnknown => "the uncertainty of the target's gauge is not known",
-        Obstacle::TyreTooLight => "no tyre of this size is so light",
-        Obstacle::WheelTooLight => "no wheel for this tyre is so light",
+        Obstacle::TyreTooLight => "no tyre of this size is so light; read the scale and its unit again",
+        Obstacle::TyreTooHeavy => "no tyre of this size is so heavy; read the scale and its unit again",
+        Obstacle::WheelTooLight => "no wheel for this tyre is so light; read the scale and its unit again",
+        Obstacle::WheelTooHeavy => "no wheel for this tyre is so heavy; read the scale and its unit again",
         Obstacle::NoParts => "a component with no parts in the mix",
+        Obstacle::TwoRatios => {
+            "the ratio of the mix is written both by weight and by volume; the data sheet gives one of them for both sides"
+        }
         Obstacle::DensityCorrection => {
             "the temperatures would change the density by more than a twentieth, which no liquid of this kind does; read both from the data sheet again"
         }

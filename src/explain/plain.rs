@@ -36,23 +36,26 @@ pub fn plain(report: &Report) -> String {
     let total = report.holding.len();
     for (position, finding) in report.holding.iter().enumerate() {
         let _ = writeln!(out, "\nFinding {} of {total}, {}: {}.", position + 1, finding.outcome.word(), finding.title);
-        one(&mut out, finding);
+        one(&mut out, report, finding);
     }
     for finding in &report.advice {
         let _ = writeln!(out, "\nAdvice, {}: {}.", finding.outcome.word(), finding.title);
-        one(&mut out, finding);
+        one(&mut out, report, finding);
     }
     out.push('\n');
     for sentence in closing(report.verdict) {
         let _ = writeln!(out, "{sentence}");
     }
+    let _ = writeln!(out, "Verdict: {}.", report.verdict.word());
     out
 }
 
-fn one(out: &mut String, finding: &Explained) {
+fn one(out: &mut String, report: &Report, finding: &Explained) {
     let _ = writeln!(out, "Rule: {}. Subject: {}.", finding.code, finding.subject);
     for label in &finding.labels {
-        let _ = writeln!(out, "Line {}, column {}, {}: {}.", label.line, label.column, label.path, label.text);
+        // A line is of the record where nothing else is said.
+        let file = if label.file == report.record.name() { String::new() } else { format!(" of {}", label.file) };
+        let _ = writeln!(out, "Line {}{file}, column {}, {}: {}.", label.line, label.column, label.path, label.text);
     }
     for sentence in &finding.clears {
         let _ = writeln!(out, "Clears when: {sentence}.");

@@ -12,12 +12,12 @@ use crate::units::Instant;
 /// Where the standard publishes its schema.
 const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
 
-/// The report as one SARIF log with a final newline. `uri` is the record's place as a relative reference.
+/// The report as one SARIF log with a final newline. The names of the files are taken as relative references.
 ///
 /// # Errors
 /// Only where the serialiser itself fails, which the types rule out.
-pub fn sarif(report: &Report, packs: &PackSet, uri: &str) -> Result<String, serde_json::Error> {
-    let uri = reference(uri);
+pub fn sarif(report: &Report, packs: &PackSet) -> Result<String, serde_json::Error> {
+    let files: Vec<&str> = report.record.names().collect();
     let rules: Vec<(String, Json)> = packs
         .packs()
         .iter()
@@ -38,8 +38,10 @@ pub fn sarif(report: &Report, packs: &PackSet, uri: &str) -> Result<String, serd
         .iter()
         .map(|finding| (finding, true))
         .chain(report.advice.iter().map(|finding| (finding, false)))
-        .map(|(finding, holds)| result(report, finding, holds, &rules, &uri))
+        .map(|(finding, holds)| result(report, finding, holds, &rules, &files))
         .collect();
+    let artifacts: Vec<Json> =
+        files.iter().map(|file| json!({"location": {"uri": reference(file)}, "roles": ["analysisTarget"]})).collect();
     let log = json!({
         "$schema": SCHEMA,
         "version": "2.1.0",
@@ -50,7 +52,7 @@ pub fn sarif(report: &Report, packs: &PackSet, uri: &str) -> Result<String, serd
                 "rules": rules.iter().map(|(_, rule)| rule).collect::<Vec<_>>(),
             }},
             "columnKind": "unicodeCodePoints",
-            "artifacts": [{"location": {"uri": uri}, "roles": ["analysisTarget"]}],
+            "artifacts": artifacts,
             "results": results,
             "properties": {
                 "verdict": report.verdict.word(),
@@ -67,7 +69,7 @@ pub fn sarif(report: &Report, packs: &PackSet, uri: &str) -> Result<String, serd
     Ok(serde_json::to_string_pretty(&log)? + "\n")
 }
 
-fn result(report: &Report, finding: &Explained, holds: bool, rules: &[(String, Json)], uri: &str) -> Json {
+fn result(report: &Report, finding: &Explained, holds: bool, rules: &[(String, Json)], files: &[&str]) -> Json {
     let (kind, level) = match (finding.outcome, holds) {
         (Outcome::Broken, true) => ("fail", "error"),
         (Outcome::Broken, false) => ("fail", "note"),
@@ -75,7 +77,7 @@ fn result(report: &Report, finding: &Explained, holds: bool, rules: &[(String, J
         _ => ("open", "none"),
     };
     let clears = finding.clears.join("; ");
-    let place = |label: &PlaceNote| location(report, label, uri);
+    let place = |label: &PlaceNote| location(report, label, files);
     let print = format!("{}|{}|{}", finding.code, report.job.as_deref().unwrap_or_default(), finding.subject);
     let mut result = json!({
         "ruleId": finding.code,
@@ -92,17 +94,18 @@ fn result(report: &Report, finding: &Explained, holds: bool, rules: &[(String, J
     result
 }
 
-fn location(report: &Report, label: &PlaceNote, uri: &str) -> Json {
+fn location(report: &Report, label: &PlaceNote, files: &[&str]) -> Json {
+    let index = files.iter().position(|file| *file == label.file);
     let (end_line, end_column) = report.record.line_and_column(label.span.end);
     json!({
         "physicalLocation": {
-            "artifactLocation": {"uri": uri, "index": 0},
+            "artifactLocation": {"uri": reference(&label.file), "index": index},
             "region": {
                 "startLine": label.line,
                 "startColumn": label.column,
                 "endLine": end_line,
                 "endColumn": end_column,
-                "byteOffset": label.span.start,
+                "byteOffset": report.record.offset_in_file(label.span.start),
                 "byteLength": label.span.end.saturating_sub(label.span.start),
             },
         },

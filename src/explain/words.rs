@@ -27,11 +27,14 @@ pub(super) fn span(seconds: Exact) -> String {
     if said.is_empty() { "0 s".to_owned() } else { said.join(" ") }
 }
 
+/// A dotted name in trade words.
+pub(super) fn plain(name: &str) -> String {
+    name.trim_start_matches("local.").replace("pre_stretch", "pre-stretch").replace(['_', '.'], " ")
+}
+
 /// The name of a term in trade words: its path without its subject, with spaces.
 pub(super) fn term(scene: &Scene<'_>, term: Term) -> String {
     let catalogue = scene.packs().catalogue();
-    let plain =
-        |name: &str| name.trim_start_matches("local.").replace("pre_stretch", "pre-stretch").replace(['_', '.'], " ");
     match term {
         Term::Fact(key) => catalogue.spec(key).map_or_else(String::new, |spec| plain(&spec.name)),
         Term::ReadAt(key) => {
@@ -295,6 +298,7 @@ fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         }
         Some(Offset::Literal(quantity)) => text = format!("{text} plus {quantity}"),
         Some(Offset::Limit(id)) => text = format!("{text} plus {}", limit(id)),
+        Some(Offset::LessLimit(id)) => text = format!("{text} less {}", limit(id)),
         None => {}
     }
     text

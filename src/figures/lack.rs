@@ -35,10 +35,16 @@ pub enum Obstacle {
     GaugeDoubtUnknown,
     /// No tyre of this size is so light.
     TyreTooLight,
+    /// No tyre of this size is so heavy.
+    TyreTooHeavy,
     /// No wheel for this tyre is so light.
     WheelTooLight,
+    /// No wheel for this tyre is so heavy.
+    WheelTooHeavy,
     /// A component has no parts in the mix.
     NoParts,
+    /// The ratio is written by weight and by volume.
+    TwoRatios,
     /// The temperatures change a density by more than a liquid can.
     DensityCorrection,
     /// The pump's mass per cycle is not surely above nothing.
@@ -71,8 +77,11 @@ impl Obstacle {
             Self::NoSuchPlyRating => "no-such-ply-rating",
             Self::GaugeDoubtUnknown => "gauge-doubt-unknown",
             Self::TyreTooLight => "tyre-too-light",
+            Self::TyreTooHeavy => "tyre-too-heavy",
             Self::WheelTooLight => "wheel-too-light",
+            Self::WheelTooHeavy => "wheel-too-heavy",
             Self::NoParts => "no-parts",
+            Self::TwoRatios => "two-ratios",
             Self::DensityCorrection => "density-correction",
             Self::NothingPerCycle => "nothing-per-cycle",
             Self::RowIncomplete => "row-incomplete",

@@ -5,7 +5,7 @@ use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
 use crate::record::catalogue::assembly;
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, Tube};
-use crate::tyre::{Designation, TubeMarking, load_range};
+use crate::tyre::{Designation, Family, TubeMarking, load_range};
 use crate::units::{Exact, Interval, Quantity, Unit};
 
 /// The size designation of an assembly.
@@ -56,7 +56,7 @@ pub(super) fn rim_width(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> 
 }
 
 /// Whether the size designation and the rest of the record say the same of construction, seal and strength, as far as they
-/// speak.
+/// speak, and the strength is one that there is.
 pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let designation = workings.designation()?;
     let named = designation.construction().map(|construction| match construction {
@@ -75,8 +75,32 @@ pub(super) fn size_agrees(workings: &Workings<'_>) -> Figure {
     let agrees = named.zip(starred).is_none_or(|(named, starred)| named == starred)
         && !differs(assembly::TYRE_CONSTRUCTION, named.or(starred))
         && !differs(assembly::TYRE_SEAL, seal);
-    let one_strength = plies(workings).is_none_or(Interval::is_point);
+    // There is no odd ply rating.
+    let one_strength = plies(workings).is_none_or(|plies| plies.is_point() && even(plies.lo()));
     Ok(Value::Flag(agrees && one_strength))
+}
+
+/// Whether a radial tyre is of the kinds that have steel in casing or belts: of trucks, earthmovers and graders. Bias tyres
+/// are not expected to. Common practice, no source; the sidewall decides.
+pub(super) fn steel_expected(workings: &Workings<'_>) -> Figure {
+    let designation = workings.designation()?;
+    let by_size = designation.construction().map(|construction| construction == Construction::Radial);
+    let recorded = workings.facts.text(assembly::TYRE_CONSTRUCTION).map(|construction| construction == "radial");
+    let radial = match (by_size, recorded) {
+        (None, None) => return Err(Lack::missing(assembly::TYRE_CONSTRUCTION)),
+        (by_size, recorded) => by_size == Some(true) || recorded == Some(true),
+    };
+    let kind = matches!(
+        Family::of(designation),
+        Family::TruckCode
+            | Family::TruckDropCentre
+            | Family::TruckWideBase
+            | Family::TruckMetric
+            | Family::WideBaseEarthmover
+            | Family::ConventionalEarthmover
+            | Family::LowEarthmover
+    );
+    Ok(Value::Flag(radial && kind))
 }
 
 /// Whether the tube is marked for a size that the tyre shows: sizes are compared, not texts.

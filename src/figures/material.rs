@@ -6,7 +6,7 @@ use crate::record::catalogue::{assembly, component, job as whole};
 use crate::record::{FactKey, Value};
 use crate::tyre::cavity::{self, Cavity};
 use crate::tyre::{Construction, dimensions};
-use crate::units::{Exact, Interval, Unit};
+use crate::units::{Exact, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
 
 /// The inputs of the cavity model by the name of the tyre, with strength and construction as recorded.
@@ -105,17 +105,13 @@ pub(super) fn mass_unit(facts: Reader<'_>) -> Unit {
 }
 
 fn is_metric(facts: Reader<'_>) -> bool {
-    let written = [assembly::TARGET_PRESSURE, assembly::TYRE_SIDEWALL_MAXIMUM];
+    let written = [assembly::TARGET_PRESSURE, assembly::TYRE_SIDEWALL_MAXIMUM, assembly::TYRE_PUBLISHED_MAXIMUM];
     facts.unit_of(&written).is_some_and(|unit| unit != Unit::Psi)
 }
 
 /// Density of one component in kg/L at its core temperature, and its share of the mix by mass before dividing.
 fn density_and_parts(side: Reader<'_>) -> Result<(Exact, Exact), Lack> {
     let density = side.need_shown(component::DENSITY)?.base();
-    let parts = side.need_shown(component::PARTS)?.base();
-    if parts <= Exact::ZERO {
-        return Err(Lack::obstacle(Obstacle::NoParts, &[component::PARTS]));
-    }
     let correction = (|| {
         let given_at = side.shown(component::DENSITY_AT)?.base();
         let expansion = side.shown(component::EXPANSION)?.base();
@@ -131,7 +127,37 @@ fn density_and_parts(side: Reader<'_>) -> Result<(Exact, Exact), Lack> {
         Some(factor) => density.checked_div(factor),
         None => Some(density),
     };
-    density.map(|density| (density, parts)).ok_or_else(Lack::out_of_range)
+    let density = density.ok_or_else(Lack::out_of_range)?;
+    Ok((density, parts_by_weight(side, density)?))
+}
+
+/// The parts of one component by weight, as they are written or from its parts by volume.
+fn parts_by_weight(side: Reader<'_>, density: Exact) -> Result<Exact, Lack> {
+    let by_volume = side.shown(component::PARTS_BY_VOLUME).map(Quantity::base);
+    let (parts, key) = match (side.shown(component::PARTS).map(Quantity::base), by_volume) {
+        (Some(_), Some(_)) => return Err(two_ratios()),
+        (None, Some(volume)) => (volume.checked_mul(density), component::PARTS_BY_VOLUME),
+        (weight, None) => (Some(weight.ok_or_else(|| Lack::missing(component::PARTS))?), component::PARTS),
+    };
+    match parts {
+        Some(parts) if parts <= Exact::ZERO => Err(Lack::obstacle(Obstacle::NoParts, &[key])),
+        parts => parts.ok_or_else(Lack::out_of_range),
+    }
+}
+
+fn two_ratios() -> Lack {
+    Lack::obstacle(Obstacle::TwoRatios, &[component::PARTS, component::PARTS_BY_VOLUME])
+}
+
+/// Whether the two sides are of two lots, however the marks are written; a container that fills both is not a mix.
+pub(super) fn two_lots(source: Source<'_>) -> Figure {
+    let mark = |side: Reader<'_>| {
+        let text = side.need_text(component::LOT)?;
+        Ok(text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect::<String>())
+    };
+    let marks = source.of(Subject::Component).map(mark).collect::<Result<Vec<_>, Lack>>()?;
+    let twin = marks.iter().zip(marks.iter().skip(1)).any(|(one, other)| one == other);
+    Ok(Value::Flag(!twin))
 }
 
 /// Whether a correction of density for temperature can be right: within a twentieth either way. Liquids expand by less
@@ -143,6 +169,12 @@ fn believable(factor: Exact) -> bool {
 
 /// The density of the mix in kg/L, and the sum of the parts: volumes add up.
 fn mix(source: Source<'_>) -> Result<(Exact, Exact), Lack> {
+    let written = |key| move |side: Reader<'_>| side.shown(key).is_some();
+    if source.of(Subject::Component).any(written(component::PARTS))
+        && source.of(Subject::Component).any(written(component::PARTS_BY_VOLUME))
+    {
+        return Err(two_ratios());
+    }
     let mut parts_sum = Exact::ZERO;
     let mut volume_sum = Exact::ZERO;
     for side in source.of(Subject::Component) {

@@ -14,7 +14,7 @@ pub enum Parameter {
     /// How long the stretch lasts.
     PreStretchTime,
     /// The fall that is still the jitter of a pointer, as a share of the target pressure.
-    PreStretchTrembling,
+    PreStretchJitter,
     /// The time in which the air inside a tyre follows the air beside it.
     PreStretchLag,
     /// The share of the target pressure at which air was let out on purpose.
@@ -27,6 +27,8 @@ pub enum Parameter {
     InsideVolumeMost,
     /// The share of the mix that is lost.
     Waste,
+    /// How far below the operating pressure the target may lie, as a share of it.
+    SoftSide,
     /// The share of the tyre's highest pressure that the cage must stand.
     CageFactor,
     /// The coldest core at which material may be pumped.
@@ -43,18 +45,19 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
         Self::PreStretchTime,
-        Self::PreStretchTrembling,
+        Self::PreStretchJitter,
         Self::PreStretchLag,
         Self::PreStretchLetDown,
         Self::UsedTyreGrowth,
         Self::InsideVolumeLeast,
         Self::InsideVolumeMost,
         Self::Waste,
+        Self::SoftSide,
         Self::CageFactor,
         Self::ProcessingTemperature,
         Self::WorkspaceLongestGap,
@@ -70,13 +73,14 @@ impl Parameter {
             Self::PreStretchLongestGap => "pre_stretch_longest_gap",
             Self::PreStretchLongestNight => "pre_stretch_longest_night",
             Self::PreStretchTime => "pre_stretch_time",
-            Self::PreStretchTrembling => "pre_stretch_trembling",
+            Self::PreStretchJitter => "pre_stretch_jitter",
             Self::PreStretchLag => "pre_stretch_lag",
             Self::PreStretchLetDown => "pre_stretch_let_down",
             Self::UsedTyreGrowth => "used_tyre_growth",
             Self::InsideVolumeLeast => "inside_volume_least",
             Self::InsideVolumeMost => "inside_volume_most",
             Self::Waste => "waste_allowance",
+            Self::SoftSide => "soft_side",
             Self::CageFactor => "cage_factor",
             Self::ProcessingTemperature => "processing_temperature",
             Self::WorkspaceLongestGap => "workspace_longest_gap",
@@ -99,12 +103,13 @@ impl Parameter {
             | Self::WorkspaceLongestGap
             | Self::CureTime
             | Self::ColdCureTime => Dimension::Duration,
-            Self::PreStretchTrembling
+            Self::PreStretchJitter
             | Self::PreStretchLetDown
             | Self::UsedTyreGrowth
             | Self::InsideVolumeLeast
             | Self::InsideVolumeMost
             | Self::Waste
+            | Self::SoftSide
             | Self::CageFactor => Dimension::Percent,
         }
     }

@@ -1,18 +1,21 @@
 //! The window of pressure: what the parts may bear, what the load needs, and what the gauge can tell apart.
 
 use super::reader::{Reader, Source};
-use super::{Figure, Lack, Obstacle, Parameter, Workings, between, measured};
+use super::{Figure, Lack, Obstacle, Parameter, Workings, between};
+use crate::record::FactKey;
 use crate::record::catalogue::assembly;
-use crate::record::{FactKey, Measured};
 use crate::units::{Exact, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
 
-/// Ratings that must all be known before a ceiling can be.
-const RATINGS: [FactKey; 3] = [assembly::TYRE_SIDEWALL_MAXIMUM, assembly::RIM_RATING, assembly::WHEEL_RATING];
+/// What may give the highest pressure of a tyre: the sidewall, or where that shows none, a document.
+const MAXIMA: [FactKey; 2] = [assembly::TYRE_SIDEWALL_MAXIMUM, assembly::TYRE_PUBLISHED_MAXIMUM];
+
+/// What rim and wheel may bear.
+const OF_WHEEL: [FactKey; 2] = [assembly::RIM_RATING, assembly::WHEEL_RATING];
 
 /// The unit in which the crew thinks of this assembly's pressures.
 fn unit(facts: Reader<'_>) -> Unit {
-    facts.unit_of(&[assembly::TARGET_PRESSURE, assembly::TYRE_SIDEWALL_MAXIMUM]).unwrap_or(Unit::Psi)
+    facts.unit_of(&[assembly::TARGET_PRESSURE, MAXIMA[0], MAXIMA[1]]).unwrap_or(Unit::Psi)
 }
 
 fn doubt(facts: Reader<'_>) -> Result<Exact, Lack> {
@@ -36,22 +39,57 @@ fn doubt_below(lowest: Exact, target_doubt: Exact, gauge: Option<Reader<'_>>) ->
     }
 }
 
+fn lowest_of(facts: Reader<'_>, keys: &[FactKey]) -> Option<Exact> {
+    keys.iter().filter_map(|key| facts.shown(*key)).map(Quantity::base).min()
+}
+
+/// The highest pressure of the tyre, in Pa; where sidewall and document give one each, the lower.
+fn maximum_base(facts: Reader<'_>) -> Result<Exact, Lack> {
+    lowest_of(facts, &MAXIMA).ok_or_else(|| Lack::missing(assembly::TYRE_SIDEWALL_MAXIMUM))
+}
+
+/// The lowest rating of tyre, rim and wheel, in Pa. Rim and wheel of one piece have one rating between them; wherever it is
+/// written it is the rating of both.
+fn lowest_base(facts: Reader<'_>) -> Result<Exact, Lack> {
+    let maximum = maximum_base(facts);
+    let of_wheel = lowest_of(facts, &OF_WHEEL);
+    let one_does = facts.text(assembly::RIM_KIND) == Some("single piece") && of_wheel.is_some();
+    let unrated = OF_WHEEL.into_iter().filter(|key| facts.shown(*key).is_none() && !one_does);
+    let missing: Vec<FactKey> =
+        maximum.as_ref().err().into_iter().flat_map(Lack::facts).copied().chain(unrated).collect();
+    let lowest = maximum.ok().zip(of_wheel).map(|(maximum, of_wheel)| maximum.min(of_wheel));
+    lowest.filter(|_| missing.is_empty()).ok_or(Lack::Missing(missing))
+}
+
 /// The highest pressure that the gauge may show, in Pa.
 pub(super) fn ceiling_base(source: Source<'_>, facts: Reader<'_>) -> Result<Exact, Lack> {
-    let rated = |key: &FactKey| facts.shown(*key).map(Quantity::base);
-    let missing: Vec<FactKey> = RATINGS.into_iter().filter(|key| rated(key).is_none()).collect();
-    let lowest = RATINGS.iter().chain(&[assembly::TARGET_LOCAL_LIMIT]).filter_map(rated).min();
-    let lowest = lowest.filter(|_| missing.is_empty()).ok_or(Lack::Missing(missing))?;
+    let rated = lowest_base(facts)?;
+    let lowest = facts.shown(assembly::TARGET_LOCAL_LIMIT).map_or(rated, |limit| rated.min(limit.base()));
     let doubt = doubt_below(lowest, doubt(facts)?, target_gauge(source, facts));
     doubt.and_then(|doubt| lowest.checked_sub(doubt)).ok_or_else(Lack::out_of_range)
 }
 
-fn floor_base(facts: Reader<'_>) -> Result<Exact, Lack> {
-    Ok(facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base())
+/// The lowest pressure that the gauge may show, in Pa. On the soft side a target counts as it is shown: a fill that ends a
+/// little below the table's figure is none the worse, and a gauge's doubt on top of that would leave a tyre that carries the
+/// load of its own sidewall without any target.
+fn floor_base(source: Source<'_>, facts: Reader<'_>) -> Result<Exact, Lack> {
+    let operating = facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base();
+    let share = Exact::ONE.checked_sub(source.limit(Parameter::SoftSide)?);
+    share.and_then(|share| operating.checked_mul(share)).ok_or_else(Lack::out_of_range)
 }
 
 fn shown(base: Exact, facts: Reader<'_>) -> Figure {
     between(Interval::point(base), unit(facts))
+}
+
+/// The highest pressure that the tyre may bear.
+pub(super) fn tyre_maximum(facts: Reader<'_>) -> Figure {
+    shown(maximum_base(facts)?, facts)
+}
+
+/// The lowest rating of tyre, rim and wheel.
+pub(super) fn lowest_rating(facts: Reader<'_>) -> Figure {
+    shown(lowest_base(facts)?, facts)
 }
 
 /// The lowest rating less the gauge's uncertainty: the highest that the gauge may show.
@@ -59,15 +97,20 @@ pub(super) fn ceiling(workings: &Workings<'_>) -> Figure {
     shown(workings.ceiling()?, workings.facts)
 }
 
-/// The operating pressure for the load.
-pub(super) fn floor(facts: Reader<'_>) -> Figure {
-    shown(floor_base(facts)?, facts)
+/// The operating pressure for the load, less what the pack allows on the soft side.
+pub(super) fn floor(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    shown(floor_base(source, facts)?, facts)
+}
+
+/// The target as the gauge is to show it.
+pub(super) fn target_shown(facts: Reader<'_>) -> Figure {
+    shown(facts.need_shown(assembly::TARGET_PRESSURE)?.base(), facts)
 }
 
 /// Ceiling less floor; below zero where no pressure does for both.
 pub(super) fn window(workings: &Workings<'_>) -> Figure {
     let facts = workings.facts;
-    let room = workings.ceiling()?.checked_sub(floor_base(facts)?).ok_or_else(Lack::out_of_range)?;
+    let room = workings.ceiling()?.checked_sub(floor_base(workings.source, facts)?).ok_or_else(Lack::out_of_range)?;
     shown(room, facts)
 }
 
@@ -78,7 +121,7 @@ pub(super) fn gauge_uncertainty(facts: Reader<'_>) -> Figure {
 
 /// What the cage must be rated for: a share of the tyre's highest pressure.
 pub(super) fn cage_demand(source: Source<'_>, facts: Reader<'_>) -> Figure {
-    let maximum = facts.need_shown(assembly::TYRE_SIDEWALL_MAXIMUM)?;
-    let demand = maximum.scaled(source.limit(Parameter::CageFactor)?).ok_or_else(Lack::out_of_range)?;
-    Ok(measured(Measured::exact(demand)))
+    let demand =
+        maximum_base(facts)?.checked_mul(source.limit(Parameter::CageFactor)?).ok_or_else(Lack::out_of_range)?;
+    shown(demand, facts)
 }

@@ -47,18 +47,21 @@ const CAVITY: Facts = &[
 const DENSITY: Facts = &[
     (component::DENSITY, Up),
     (component::PARTS, Free),
+    (component::PARTS_BY_VOLUME, Free),
     (component::DENSITY_AT, Free),
     (component::EXPANSION, Free),
     (component::CORE_TEMPERATURE, Down),
 ];
 /// What the mass of the mix of one assembly looks at.
-const MIX: Facts = &joined::<14>(&[CAVITY, &[(assembly::TYRE_STATE, Free)], DENSITY]);
+const MIX: Facts = &joined::<15>(&[CAVITY, &[(assembly::TYRE_STATE, Free)], DENSITY]);
 /// What a rating's pressure, less the doubt of the gauge there, looks at. The doubt of a grade jumps at a quarter of the
 /// dial, so the ceiling need not rise with a rating.
 const CEILING: Facts = &[
     (assembly::TYRE_SIDEWALL_MAXIMUM, Free),
+    (assembly::TYRE_PUBLISHED_MAXIMUM, Free),
     (assembly::RIM_RATING, Free),
     (assembly::WHEEL_RATING, Free),
+    (assembly::RIM_KIND, Free),
     (assembly::TARGET_LOCAL_LIMIT, Free),
     (assembly::TARGET_GAUGE, Free),
     (assembly::TARGET_PRESSURE, Free),
@@ -96,7 +99,7 @@ const LOSS: Limits = &[
     (Parameter::PreStretchLongestGap, Free),
     (Parameter::PreStretchLongestNight, Down),
     (Parameter::PreStretchTime, Up),
-    (Parameter::PreStretchTrembling, Down),
+    (Parameter::PreStretchJitter, Down),
     (Parameter::PreStretchLag, Down),
     (Parameter::PreStretchLetDown, Down),
 ];
@@ -158,6 +161,18 @@ pub const TABLE: &[FigureSpec] = &[
             (assembly::TYRE_PLY_RATING, Free),
             (assembly::TYRE_LOAD_RANGE, Free),
         ],
+        &[],
+    ),
+    row(
+        FigureId::SteelExpected,
+        Assembly,
+        "steel_expected",
+        FigureKind::Flag,
+        (
+            "Whether the tyre has steel in casing or belts unless its sidewall says otherwise.",
+            "radial, of a size for trucks, earthmovers or graders",
+        ),
+        &[(assembly::TYRE_SIZE, Free), (assembly::TYRE_CONSTRUCTION, Free)],
         &[],
     ),
     row(
@@ -236,6 +251,36 @@ pub const TABLE: &[FigureSpec] = &[
         GROWTH,
     ),
     row(
+        FigureId::TyreMaximum,
+        Assembly,
+        "tyre_maximum",
+        PRESSURE,
+        (
+            "The highest pressure that the tyre may bear: by its sidewall or, where that shows none, by the document that is named.",
+            "sidewall maximum, else published maximum",
+        ),
+        &[(assembly::TYRE_SIDEWALL_MAXIMUM, Free), (assembly::TYRE_PUBLISHED_MAXIMUM, Free)],
+        &[],
+    ),
+    row(
+        FigureId::LowestRating,
+        Assembly,
+        "lowest_rating",
+        PRESSURE,
+        (
+            "The lowest rating of tyre, rim and wheel; a wheel of a single piece needs one rating, not two.",
+            "min(tyre, rim, wheel)",
+        ),
+        &[
+            (assembly::TYRE_SIDEWALL_MAXIMUM, Free),
+            (assembly::TYRE_PUBLISHED_MAXIMUM, Free),
+            (assembly::RIM_RATING, Free),
+            (assembly::WHEEL_RATING, Free),
+            (assembly::RIM_KIND, Free),
+        ],
+        &[],
+    ),
+    row(
         FigureId::PressureCeiling,
         Assembly,
         "pressure_ceiling",
@@ -252,8 +297,20 @@ pub const TABLE: &[FigureSpec] = &[
         Assembly,
         "pressure_floor",
         PRESSURE,
-        ("The lowest pressure that does for the load: the operating pressure.", "operating pressure"),
+        (
+            "The lowest pressure that the gauge may show: the operating pressure, less the share that is allowed on the soft side.",
+            "operating pressure x (1 - soft side)",
+        ),
         &[(assembly::TARGET_OPERATING_PRESSURE, Up)],
+        &[(Parameter::SoftSide, Down)],
+    ),
+    row(
+        FigureId::TargetShown,
+        Assembly,
+        "target_shown",
+        PRESSURE,
+        ("The target as the gauge is to show it, without the gauge's uncertainty.", "target"),
+        &[(assembly::TARGET_PRESSURE, Up)],
         &[],
     ),
     row(
@@ -262,8 +319,8 @@ pub const TABLE: &[FigureSpec] = &[
         "pressure_window",
         PRESSURE,
         ("The room between floor and ceiling; below zero where no pressure does for both.", "ceiling - floor"),
-        &joined::<7>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
-        &[],
+        &joined::<9>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
+        &[(Parameter::SoftSide, Up)],
     ),
     row(
         FigureId::GaugeUncertainty,
@@ -283,7 +340,7 @@ pub const TABLE: &[FigureSpec] = &[
         "cage_demand",
         PRESSURE,
         ("What the cage must be rated for.", "sidewall maximum x cage factor"),
-        &[(assembly::TYRE_SIDEWALL_MAXIMUM, Up)],
+        &[(assembly::TYRE_SIDEWALL_MAXIMUM, Up), (assembly::TYRE_PUBLISHED_MAXIMUM, Up)],
         &[(Parameter::CageFactor, Up)],
     ),
     row(
@@ -372,7 +429,7 @@ pub const TABLE: &[FigureSpec] = &[
             "The mass of the filled assembly; masses of tyre and wheel that are not recorded are estimated, widely.",
             "mix + tyre + wheel",
         ),
-        &joined::<16>(&[MIX, &[(assembly::TYRE_MASS, Free), (assembly::WHEEL_MASS, Free)]]),
+        &joined::<17>(&[MIX, &[(assembly::TYRE_MASS, Free), (assembly::WHEEL_MASS, Free)]]),
         GROWTH,
     ),
     row(
@@ -384,7 +441,7 @@ pub const TABLE: &[FigureSpec] = &[
             "The mass of this component that all assemblies of the job take, with waste and priming.",
             "(sum of mix masses + waste + priming) x parts / sum of parts",
         ),
-        &joined::<15>(&[DENSITY, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
+        &joined::<16>(&[DENSITY, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         TOTAL,
     ),
     row(
@@ -396,7 +453,7 @@ pub const TABLE: &[FigureSpec] = &[
             "The mass of this component that the job takes by the likeliest volume of each tyre, without growth and waste; a need that is written down is held against it.",
             "(sum of likeliest volumes x mix density + priming) x parts / sum of parts",
         ),
-        &joined::<14>(&[DENSITY, PRIMING, CAVITY]),
+        &joined::<15>(&[DENSITY, PRIMING, CAVITY]),
         BELIEVED,
     ),
     row(
@@ -405,11 +462,12 @@ pub const TABLE: &[FigureSpec] = &[
         "left",
         MASS,
         ("What is left of this component after the job; below zero where it does not last.", "on hand - needed"),
-        &joined::<16>(&[
+        &joined::<17>(&[
             &[
                 (component::ON_HAND, Up),
                 (component::DENSITY, Down),
                 (component::PARTS, Free),
+                (component::PARTS_BY_VOLUME, Free),
                 (component::DENSITY_AT, Free),
                 (component::EXPANSION, Free),
                 (component::CORE_TEMPERATURE, Up),
@@ -438,12 +496,21 @@ pub const TABLE: &[FigureSpec] = &[
         &[(Parameter::ProcessingTemperature, Up)],
     ),
     row(
+        FigureId::TwoLots,
+        Job,
+        "two_lots",
+        FigureKind::Flag,
+        ("Whether isocyanate and polyol are of two lots, however their marks are written.", "the marks compared"),
+        &[(component::LOT, Free)],
+        &[],
+    ),
+    row(
         FigureId::JobMixMass,
         Job,
         "mix_mass",
         MASS,
         ("The mass of mix that the job takes, with waste and priming.", "sum of mix masses + waste + priming"),
-        &joined::<15>(&[PRIMING, MIX]),
+        &joined::<16>(&[PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -452,7 +519,7 @@ pub const TABLE: &[FigureSpec] = &[
         "pump_cycles",
         COUNT,
         ("The pump cycles that the job takes, by the pump's own calibration.", "mix mass / mass per cycle"),
-        &joined::<16>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], PRIMING, MIX]),
+        &joined::<17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -461,7 +528,7 @@ pub const TABLE: &[FigureSpec] = &[
         "cost",
         COUNT,
         ("What the material costs, in the shop's own currency.", "sum of needed x price / amount"),
-        &joined::<17>(&[&[(component::PRICE, Up), (component::PRICE_FOR, Down)], PRIMING, MIX]),
+        &joined::<18>(&[&[(component::PRICE, Up), (component::PRICE_FOR, Down)], PRIMING, MIX]),
         TOTAL,
     ),
     row(

@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use serde_json::{Map, Value as Json, json};
 
 use super::catalogue::{GROUPS, OPTIONAL_COLUMNS, built_in};
-use super::{FactSpec, Kind, Subject};
+use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::Dimension;
 
@@ -67,7 +67,7 @@ pub fn generate() -> Json {
     })
 }
 
-fn merge(into: &mut Map<String, Json>, object: Json) {
+pub(super) fn merge(into: &mut Map<String, Json>, object: Json) {
     if let Json::Object(map) = object {
         into.extend(map);
     }
@@ -86,7 +86,7 @@ fn allow_nothing(schema: &mut Json) {
     }
 }
 
-fn object(description: &str, properties: &Json, required: &[&str]) -> Json {
+pub(super) fn object(description: &str, properties: &Json, required: &[&str]) -> Json {
     json!({
         "type": ["object", "null"],
         "description": description,
@@ -130,9 +130,17 @@ fn components_schema() -> Json {
 
 /// The properties of one group of facts; `prefix` is its dotted place with a final dot, or empty.
 fn group_schema(subject: Subject, prefix: &str) -> Json {
+    some_of_group(subject, prefix, &|_, _| true)
+}
+
+/// The properties of a group for the facts that are wanted.
+pub(super) fn some_of_group(subject: Subject, prefix: &str, wanted: &dyn Fn(FactKey, &FactSpec) -> bool) -> Json {
     let mut properties = Map::new();
-    for spec in built_in(subject) {
+    for (index, spec) in (0..).zip(built_in(subject)) {
         let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
+        if !wanted(FactKey { subject, index }, spec) {
+            continue;
+        }
         match rest.split_once('.') {
             None => {
                 properties.insert(rest.to_owned(), leaf(spec));
@@ -143,7 +151,7 @@ fn group_schema(subject: Subject, prefix: &str) -> Json {
                     .iter()
                     .find(|(s, group, _)| *s == subject && *group == place)
                     .map_or("", |(_, _, about)| about);
-                let inner = group_schema(subject, &format!("{place}."));
+                let inner = some_of_group(subject, &format!("{place}."), wanted);
                 properties.insert(head.to_owned(), object(about, &inner, &[]));
             }
             Some(_) => {}
@@ -186,13 +194,14 @@ fn example(spec: &FactSpec) -> Json {
 }
 
 /// Instants as RFC 3339 writes them, with the offset that the judgement needs.
-const INSTANT: &str =
+pub(super) const INSTANT: &str =
     r"^[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]+)?)?([Zz]|[+-][0-9]{2}:[0-9]{2})$";
+pub(super) const INSTANT_DUE: &str = "an instant with its offset from UTC, such as `2026-03-04T09:30:00-06:00`";
 /// A text that says something: it has a character that is neither a blank nor a mark of punctuation.
-const SPEAKS: &str = r"[^\s!-/:-@\[-`{-~]";
-const DAY: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
+pub(super) const SPEAKS: &str = r"[^\s!-/:-@\[-`{-~]";
+pub(super) const DAY: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
 
-fn kind_schema(kind: &Kind) -> Json {
+pub(super) fn kind_schema(kind: &Kind) -> Json {
     match kind {
         Kind::Text => json!({"type": ["string", "integer"], "pattern": SPEAKS, "maxLength": 500, "x-due": "text"}),
         Kind::TyreSize | Kind::TubeSizes => json!({
@@ -212,7 +221,7 @@ fn kind_schema(kind: &Kind) -> Json {
         Kind::Event | Kind::Planned => json!({
             "type": "string",
             "pattern": INSTANT,
-            "x-due": "an instant with its offset from UTC, such as `2026-03-04T09:30:00-06:00`",
+            "x-due": INSTANT_DUE,
         }),
         Kind::Day => json!({"type": "string", "pattern": DAY, "x-due": "a calendar day, such as `2026-09-30`"}),
         Kind::Log(columns) => {
@@ -249,7 +258,7 @@ fn reading_schema(dimension: Dimension) -> Json {
             "type": "string",
             "pattern": INSTANT,
             "description": "When it was read.",
-            "x-due": "an instant with its offset from UTC, such as `2026-03-04T09:30:00-06:00`",
+            "x-due": INSTANT_DUE,
         }),
     );
     let instrument = match dimension {

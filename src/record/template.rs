@@ -8,7 +8,7 @@ use crate::document::prose::laid_out;
 use crate::document::{Document, Node, Value};
 
 /// Columns of a comment.
-const COLUMNS: usize = 92;
+pub(super) const COLUMNS: usize = 92;
 
 const HEAD: &str = "\
 # Job record for fillward. Write what is known after the colons; what stays empty is not
@@ -122,7 +122,7 @@ fn found<'a>(old: &'a Node, name: &str) -> Option<&'a Node> {
     name.split('.').try_fold(old, |node, key| Some(&node.entry(key)?.node))
 }
 
-fn explained(spec: &FactSpec) -> String {
+pub(super) fn explained(spec: &FactSpec) -> String {
     match &spec.kind {
         Kind::Flag => format!("{} (true or false)", spec.about),
         Kind::Choice(words) => format!("{} (one of: {})", spec.about, words.join(", ")),
@@ -132,7 +132,7 @@ fn explained(spec: &FactSpec) -> String {
 }
 
 /// A value as it may stand after a key; nothing for what is not known.
-fn flow(node: &Node) -> String {
+pub(super) fn flow(node: &Node) -> String {
     match &node.value {
         Value::Null => String::new(),
         Value::Bool(flag) => flag.to_string(),

@@ -75,6 +75,11 @@ impl Instant {
         Instant { point, offset: zone.rules().to_offset(point) }
     }
 
+    /// A point in time at an offset, both within the years taken.
+    pub(super) const fn at_offset(point: Timestamp, offset: Offset) -> Instant {
+        Instant { point, offset }
+    }
+
     /// The same point in time as the clock of a zone shows it.
     #[must_use]
     pub fn in_zone(self, zone: &Zone) -> Instant {
@@ -179,7 +184,7 @@ impl Instant {
 }
 
 /// Reads `hh:mm`, `hh:mm:ss` or `hh:mm:ss.f`; `Ok(None)` when the shape is another.
-fn parse_time(text: &str, time: &str) -> Result<Option<Time>, InstantError> {
+pub(super) fn parse_time(text: &str, time: &str) -> Result<Option<Time>, InstantError> {
     let mut parts = time.split(':');
     let (Some(hour), Some(minute), second, None) = (parts.next(), parts.next(), parts.next(), parts.next()) else {
         return Ok(None);

@@ -34,7 +34,7 @@ fn body(shop: &Shop) -> permit::PermitBody {
         reason: "the signs are being reprinted; a watch stands at the door".to_owned(),
         rule: "no-smoking-signs-missing".to_owned(),
         subject: String::new(),
-        title: "There are no no-smoking signs".to_owned(),
+        title: "No-smoking signs are missing".to_owned(),
         until: "2026-03-04T17:00:00-06:00".to_owned(),
     }
 }

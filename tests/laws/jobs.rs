@@ -107,9 +107,9 @@ pub(super) fn scaled(value: &Value, thousandths: u32) -> Option<Value> {
 }
 
 /// What a judgement said: the verdict, and the outcome of every holding rule for each subject.
-pub(super) struct Judged {
-    pub(super) verdict: Verdict,
-    pub(super) outcomes: BTreeMap<(String, String), Outcome>,
+pub(crate) struct Judged {
+    pub(crate) verdict: Verdict,
+    pub(crate) outcomes: BTreeMap<(String, String), Outcome>,
 }
 
 impl Judged {
@@ -123,7 +123,7 @@ impl Judged {
 }
 
 /// Judges a tree by `packs` on the demo morning; `None` where it is refused.
-pub(super) fn judged(packs: &PackSet, tree: &Value) -> Option<Judged> {
+pub(crate) fn judged(packs: &PackSet, tree: &Value) -> Option<Judged> {
     let text = serde_yaml::to_string(tree).unwrap();
     let document = Document::read("job.yaml", text.as_bytes()).ok()?;
     let job = record::read(&document, packs.catalogue(), &common::demo_zone()).ok()?;

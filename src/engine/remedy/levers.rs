@@ -4,9 +4,10 @@
 use super::values::{on_the_safe_side, reading, sample};
 use super::{Act, ActKind, Ground, act};
 use crate::engine::cure::Reach;
-use crate::engine::trace::{Known, TraceLeaf};
+use crate::engine::trace::{Known, Seen, TraceLeaf};
 use crate::engine::{Here, Scene};
 use crate::figures::{FigureId, Lack};
+use crate::pack::Term;
 use crate::record::{Edit, FactKey, Kind, Measured, Subject, Value, instrument_named};
 use crate::units::{Exact, Quantity, Truth};
 
@@ -117,6 +118,9 @@ fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim
         let value = reading(on, key, Some(&present), to)?;
         comes_out(on, leaf, Edit { key, entity, value }, aim)
     };
+    if let Some(to) = proportional(leaf, &present).filter(|to| works(*to) == Some(true)) {
+        return to_reach(on, key, entity, &present, to, to.base() > present.shown.base());
+    }
     [UP, DOWN].into_iter().find_map(|steps| {
         let upward = steps.first().is_some_and(|first| *first > 1_000);
         let mut short = Exact::from_int(1_000);
@@ -134,6 +138,25 @@ fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim
         }
         None
     })
+}
+
+/// The number that just makes the comparison come out as wanted, where the figure has no other input and goes with it in
+/// proportion; what comes of it is tried like anything else.
+fn proportional(leaf: &TraceLeaf<'_>, present: &Measured) -> Option<Quantity> {
+    let only_input = |seen: &Seen| match seen.term {
+        Some(Term::Figure(id)) => id.spec().is_some_and(|spec| spec.inputs.len() == 1),
+        _ => false,
+    };
+    let end = |seen: &Seen| match &seen.known {
+        Known::Measured(measured) if measured.interval.is_point() => Some(measured.interval.lo()),
+        Known::Number { low, high } if low == high => Some(low.base()),
+        _ => None,
+    };
+    let (left, right) = (&leaf.left, leaf.right.first()?);
+    let (figure, bound) = if only_input(left) { (left, right) } else { (right, left) };
+    let factor = end(bound)?.checked_div(end(figure)?)?;
+    let to = Quantity::new(present.shown.value().checked_mul(factor)?, present.shown.unit())?;
+    on_the_safe_side(to, to.base() > present.shown.base(), true)
 }
 
 fn to_reach(

@@ -66,7 +66,7 @@ fn lost(source: Source<'_>, facts: Reader<'_>) -> Result<Loss, Lack> {
     let (rows, floor) = rows_and_floor(source, facts)?;
     let share = |parameter| floor.pressure.checked_mul(source.limit(parameter)?).ok_or_else(out_of_range);
     let terms = Terms {
-        jitter: share(Parameter::PreStretchTrembling)?,
+        jitter: share(Parameter::PreStretchJitter)?,
         lag: source.limit(Parameter::PreStretchLag)?,
         let_down: share(Parameter::PreStretchLetDown)?,
         required: source.limit(Parameter::PreStretchTime)?,

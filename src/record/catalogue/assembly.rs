@@ -12,8 +12,11 @@ facts! {
     TYRE_PLY_RATING = "tyre.ply_rating", Kind::Count, "The ply rating on the sidewall; leave out where the sidewall gives a load range instead.", "16", Assembly, FROM_AIR, Wheel;
     TYRE_LOAD_RANGE = "tyre.load_range", Kind::Choice(words!["A", "B", "C", "D", "E", "F", "G", "H", "J", "L", "M", "N"]), "The load range letter on the sidewall; the published table gives its ply rating.", "H", Assembly, FROM_AIR, Wheel;
     TYRE_BELTS = "tyre.belts", Kind::Choice(words!["none", "textile", "steel"]), "What the belts are made of.", "textile", Assembly, FROM_AIR, Wheel;
+    TYRE_BELTS_ON_SIDEWALL = "tyre.belts_on_sidewall", Kind::Flag, "Whether the sidewall itself says what casing and belts are made of.", "true", Assembly, FROM_AIR, Wheel;
     TYRE_SEAL = "tyre.seal", Kind::Choice(words!["tubeless", "tube type"]), "How the tyre is made to hold air.", "tubeless", Assembly, FROM_AIR, Wheel;
     TYRE_SIDEWALL_MAXIMUM = "tyre.sidewall_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure printed on the sidewall.", "70 psi", Assembly, FROM_AIR, Wheel;
+    TYRE_PUBLISHED_MAXIMUM = "tyre.published_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure that its maker or the load table gives, for a tyre that shows none on its sidewall.", "72 psi", Assembly, FROM_AIR, Desk;
+    TYRE_PUBLISHED_IN = "tyre.published_in", Kind::Text, "The document that gives it, with its page.", "loader manual 2024, page 41", Assembly, FROM_AIR, Desk;
     TYRE_SECTION_WIDTH = "tyre.section_width", Kind::Quantity(Dimension::Length), "The section width as measured or published for this tyre, inflated, without lettering.", "17 1/2 in", Assembly, FROM_AIR, Wheel;
     TYRE_OVERALL_DIAMETER = "tyre.overall_diameter", Kind::Quantity(Dimension::Length), "The overall diameter as measured or published for this tyre, inflated.", "53 in", Assembly, FROM_AIR, Wheel;
     TYRE_INSIDE_VOLUME = "tyre.inside_volume", Kind::Quantity(Dimension::Volume), "The volume inside as measured, or as the tyre's maker publishes it; it takes precedence over any estimate.", "84 gal", Assembly, FROM_AIR, Wheel;

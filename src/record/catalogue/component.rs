@@ -13,7 +13,8 @@ facts! {
     DENSITY = "density", Kind::Quantity(Dimension::Density), "The density by the maker's data sheet.", "1.03 kg/L", Job, FILL, Desk;
     DENSITY_AT = "density_at", Kind::Quantity(Dimension::Temperature), "The temperature for which the density is given.", "77 degF", Job, FILL, Desk;
     EXPANSION = "expansion", Kind::Quantity(Dimension::Percent), "By how much the volume grows for one kelvin, by the data sheet.", "0.07 %", Job, FILL, Desk;
-    PARTS = "parts", Kind::Count, "Its parts by weight in the mix.", "1", Job, FILL, Desk;
+    PARTS = "parts", Kind::Count, "Its parts by weight in the mix, where the maker's data gives the ratio by weight.", "1", Job, FILL, Desk;
+    PARTS_BY_VOLUME = "parts_by_volume", Kind::Count, "Its parts by volume in the mix, where the maker's data gives the ratio by volume.", "1", Job, FILL, Desk;
     PRICE = "price", Kind::Count, "The price of the amount that `price_for` says, in the shop's own currency.", "2.40", Job, FILL, Desk;
     PRICE_FOR = "price_for", Kind::Quantity(Dimension::Mass), "The amount that the price buys.", "1 lb", Job, FILL, Desk;
     ON_HAND = "on_hand", Kind::Reading(Dimension::Mass), "How much of it is there for this job.", "420 lb", Job, FILL, Drums;

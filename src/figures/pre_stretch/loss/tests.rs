@@ -28,7 +28,7 @@ fn falls_add_up_over_every_topping_up() {
 
 /// A fall by just the jitter is none; one by more counts in full.
 #[test]
-fn the_trembling_is_a_limit_and_not_an_allowance() {
+fn the_jitter_is_a_limit_and_not_an_allowance() {
     assert_eq!(sum(&points(&[60, 59]), 1), Exact::ZERO);
     assert_eq!(sum(&points(&[60, 58]), 1), whole(2));
     assert_eq!(sum(&points(&[60, 59, 60, 59, 60, 59]), 1), Exact::ZERO);
@@ -60,7 +60,7 @@ proptest! {
 
     /// A lower limit of what is jitter never makes the sum smaller.
     #[test]
-    fn less_trembling_never_loses_less(levels in levels(), jitter in 0..6i64, less in 0..6i64) {
+    fn less_jitter_never_loses_less(levels in levels(), jitter in 0..6i64, less in 0..6i64) {
         prop_assert!(sum(&levels, (jitter - less).max(0)) >= sum(&levels, jitter));
     }
 

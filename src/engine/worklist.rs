@@ -1,0 +1,162 @@
+//! What is still to be found out or put right before a finding is cleared, and where in the walk round the shop.
+//!
+//! A finding that only lacks facts asks for those facts, and many findings may ask for the same; a finding in which something
+//! that is recorded stands in the way is a fault of its own. This module must not know words or text.
+
+use super::trace::{Decider, Known, Seen, TraceLeaf, trace};
+use super::{Finding, Here, Scene};
+use crate::document::Path;
+use crate::figures::Lack;
+use crate::pack::{Collection, Condition, Term};
+use crate::record::catalogue::Station;
+use crate::record::{FactKey, Subject};
+use crate::units::Truth;
+
+/// What one finding asks for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Errand {
+    /// Where what stands in the way is put right; where facts are missing, each has its own station.
+    pub station: Station,
+    /// Facts that are not recorded.
+    pub gaps: Vec<Gap>,
+    /// Whether these facts are all that it takes to know; else something that is recorded stands in the way as well.
+    pub is_open_only: bool,
+}
+
+/// A fact that is not recorded.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Gap {
+    /// The fact.
+    pub key: FactKey,
+    /// Where it should stand; of a reading it may be a part that is missing, such as its instant.
+    pub place: Path,
+    /// Whether it is asked for only if a rule applies, of which other missing facts decide.
+    pub is_conditional: bool,
+}
+
+impl Scene<'_> {
+    /// What a finding asks for.
+    pub fn errand(&self, finding: &Finding) -> Errand {
+        let Some(rule) = self.rule(finding) else {
+            return Errand { station: Station::Desk, gaps: Vec::new(), is_open_only: false };
+        };
+        let Some(entity) = finding.entity else {
+            let gaps = list_gap(rule.covers).into_iter().collect();
+            return Errand { station: Station::of(rule.covers), gaps, is_open_only: true };
+        };
+        let here = self.here(rule.covers, Some(entity));
+        let mut open = Gathered::default();
+        if let Some(applies) = rule.applies.as_ref().filter(|applies| self.truth(applies, &here) == Truth::Unknown) {
+            self.gather(applies, &here, false, &mut open);
+        }
+        let is_conditional = !open.gaps.is_empty();
+        self.gather(&rule.demands, &here, is_conditional, &mut open);
+        let station = open.station.unwrap_or_else(|| Station::of(rule.covers));
+        Errand { station, is_open_only: !open.in_the_way && !open.gaps.is_empty(), gaps: open.gaps }
+    }
+
+    fn gather(&self, condition: &Condition, here: &Here<'_>, is_conditional: bool, open: &mut Gathered) {
+        let trace = trace(self, condition, here);
+        if trace.truth() == Truth::True {
+            return;
+        }
+        for decider in trace.deciders() {
+            match decider {
+                Decider::List { of, recorded: false, path, .. } => {
+                    let gap = match (of, path) {
+                        (Collection::Words(key), Some(place)) => {
+                            Some(Gap { key, place: place.clone(), is_conditional })
+                        }
+                        (Collection::Subjects(subject), _) => list_gap(subject),
+                        (Collection::Words(_), None) => None,
+                    };
+                    open.gaps.extend(gap.map(|gap| Gap { is_conditional, ..gap }));
+                }
+                Decider::List { of, .. } => open.blocked(self.station_of(of)),
+                Decider::Leaf(leaf) => self.gather_leaf(leaf, is_conditional, open),
+            }
+        }
+    }
+
+    fn gather_leaf(&self, leaf: &TraceLeaf<'_>, is_conditional: bool, open: &mut Gathered) {
+        let sides = || std::iter::once(&leaf.left).chain(&leaf.right);
+        let missing: Vec<Gap> = sides()
+            .filter(|seen| matches!(seen.known, Known::NotRecorded))
+            .flat_map(|seen| self.gaps_of(seen, leaf, is_conditional))
+            .collect();
+        if missing.is_empty() {
+            let station = sides().filter_map(|seen| seen.term).find_map(|term| self.station(term));
+            open.blocked(station);
+        }
+        for gap in missing {
+            if !open.gaps.iter().any(|known| known.place == gap.place) {
+                open.gaps.push(gap);
+            }
+        }
+    }
+
+    fn gaps_of(&self, seen: &Seen, leaf: &TraceLeaf<'_>, is_conditional: bool) -> Vec<Gap> {
+        let gap = |key: FactKey, place: Path| Gap { key, place, is_conditional };
+        match seen.term {
+            Some(Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) | Term::ReadDoubt(key)) => {
+                // Of a reading that is missing altogether the whole is asked for, not its instant alone.
+                let fact = leaf.here.entity(key.subject);
+                let whole = fact.filter(|(_, entity)| entity.facts.get(key).is_none());
+                match whole {
+                    Some((_, entity)) => vec![gap(key, entity.path_of(self.packs.catalogue(), key))],
+                    None => seen.paths.iter().map(|path| gap(key, path.clone())).collect(),
+                }
+            }
+            Some(Term::Figure(id)) => {
+                let Some(spec) = id.spec() else { return Vec::new() };
+                let index = leaf.here.entity(spec.subject).map(|(index, _)| index);
+                let figure = index.and_then(|index| self.figure(id, spec.subject, index));
+                let Some(Err(Lack::Missing(keys))) = figure else { return Vec::new() };
+                keys.iter()
+                    .flat_map(|key| self.gaps(*key, &leaf.here).into_iter().map(|place| gap(*key, place)))
+                    .collect()
+            }
+            Some(Term::Item) | None => Vec::new(),
+        }
+    }
+
+    fn station(&self, term: Term) -> Option<Station> {
+        match term {
+            Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) | Term::ReadDoubt(key) => {
+                self.packs.catalogue().spec(key).map(|spec| spec.asked.station)
+            }
+            Term::Figure(id) => id.spec()?.facts().find_map(|key| self.station(Term::Fact(key))),
+            Term::Item => None,
+        }
+    }
+
+    fn station_of(&self, of: Collection) -> Option<Station> {
+        match of {
+            Collection::Subjects(subject) => Some(Station::of(subject)),
+            Collection::Words(key) => self.station(Term::Fact(key)),
+        }
+    }
+}
+
+/// What the parts of one finding ask for.
+#[derive(Debug, Default)]
+struct Gathered {
+    gaps: Vec<Gap>,
+    /// Whether something that is recorded stands in the way.
+    in_the_way: bool,
+    /// Where the first such thing is found.
+    station: Option<Station>,
+}
+
+impl Gathered {
+    fn blocked(&mut self, station: Option<Station>) {
+        self.in_the_way = true;
+        self.station = self.station.or(station);
+    }
+}
+
+/// A list of subjects that the record does not have: its first fact, at the place of the list.
+fn list_gap(subject: Subject) -> Option<Gap> {
+    let place = Path::root().child(subject.record_key()?);
+    Some(Gap { key: FactKey { subject, index: 0 }, place, is_conditional: false })
+}

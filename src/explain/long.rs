@@ -1,0 +1,240 @@
+//! The report for people: the verdict first, then one diagnostic a finding, in at most the given width.
+
+use std::fmt::Write as _;
+
+use miette::{
+    GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteError, MietteSpanContents, SourceCode, SourceSpan,
+};
+use miette::{SpanContents, ThemeCharacters, ThemeStyles};
+
+use super::{AtFrom, Explained, Report, closing};
+use crate::document::prose::laid_out;
+use crate::document::{Source, Span, Window};
+use crate::engine::{Outcome, Verdict};
+
+/// How the report is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Look {
+    /// Columns.
+    pub width: usize,
+    /// Whether colours may be used; they never carry meaning alone.
+    pub colour: bool,
+}
+
+/// Indent of the lines under a finding's snippet.
+const INDENT: &str = "    ";
+/// Width of the words that open them.
+const OPENING: usize = 14;
+/// What miette draws to the left of a line and of a label's words, with the hook that a wrapped label hangs on.
+const GUTTER: usize = 17;
+/// Indent of what stands below the verdict.
+const BELOW: &str = "       ";
+/// Labels are not squeezed below this, even where the record's own line is long.
+const NARROWEST_LABEL: usize = 24;
+
+/// The report as text.
+pub fn long(report: &Report, look: Look) -> String {
+    let mut out = String::new();
+    verdict(&mut out, report, look);
+    let handler = handler(look);
+    for (number, finding) in report.holding.iter().enumerate() {
+        one(&mut out, &handler, report, finding, &format!("{}", number + 1), look);
+    }
+    if !report.advice.is_empty() {
+        let _ = writeln!(out, "\nFor advice; these hold nothing:");
+        for finding in &report.advice {
+            one(&mut out, &handler, report, finding, "advice", look);
+        }
+    }
+    out.push('\n');
+    for (place, sentence) in closing(report.verdict).enumerate() {
+        let wrapped = laid_out(sentence, look.width, "", "");
+        let _ = writeln!(out, "{}", if place == 0 { bold(&wrapped, look) } else { wrapped });
+    }
+    let _ = writeln!(out, "\n{}", bold(&format!("{}   {}", report.verdict.word(), report.job_phrase()), look));
+    out
+}
+
+pub(super) fn verdict(out: &mut String, report: &Report, look: Look) {
+    let word = bold(report.verdict.word(), look);
+    let head = format!(
+        "{} · judged {} in {}{} by {}",
+        report.job_phrase(),
+        report.at,
+        report.zone,
+        given(report),
+        report.packs_phrase()
+    );
+    let wrapped = laid_out(&head, look.width, BELOW, BELOW);
+    let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
+    let _ = writeln!(out, "{}", laid_out(&report.counts_phrase(), look.width, BELOW, BELOW));
+    if report.verdict == Verdict::Pass {
+        let further = format!("{BELOW}  ");
+        for line in report.summary.iter().chain(&report.start_phrase()) {
+            let _ = writeln!(out, "{}", laid_out(line, look.width, BELOW, &further));
+        }
+    }
+    for note in &report.notes {
+        let _ = writeln!(out, "\n{}", laid_out(note, look.width, BELOW, BELOW));
+    }
+}
+
+fn given(report: &Report) -> &'static str {
+    match report.at_from {
+        AtFrom::Clock => "",
+        AtFrom::Given => " (an instant given, not now)",
+    }
+}
+
+pub(super) fn bold(text: &str, look: Look) -> String {
+    if look.colour { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
+}
+
+fn handler(look: Look) -> GraphicalReportHandler {
+    let mut characters = ThemeCharacters::unicode();
+    "BROKEN".clone_into(&mut characters.error);
+    "NOT SHOWN".clone_into(&mut characters.warning);
+    "ADVICE".clone_into(&mut characters.advice);
+    let styles = if look.colour { ThemeStyles::ansi() } else { ThemeStyles::none() };
+    GraphicalReportHandler::new_themed(GraphicalTheme { characters, styles })
+        .with_width(look.width)
+        .with_context_lines(1)
+        .with_links(false)
+}
+
+fn one(
+    out: &mut String,
+    handler: &GraphicalReportHandler,
+    report: &Report,
+    finding: &Explained,
+    number: &str,
+    look: Look,
+) {
+    let _ = writeln!(out, "\n{}", bold(&heading(finding, number, look.width), look));
+    let shown = Snippet {
+        finding,
+        lines: Lines { source: &report.record, columns: look.width.saturating_sub(GUTTER) },
+        width: look.width,
+    };
+    let mut drawn = String::new();
+    // Drawing can only fail where a span lies outside the text; the finding is then given without its snippet.
+    if handler.render_report(&mut drawn, &shown).is_ok() {
+        for line in drawn.lines().filter(|line| !line.trim().is_empty()) {
+            let _ = writeln!(out, "{}", line.trim_end());
+        }
+    }
+    sections(out, finding, look.width);
+}
+
+/// Number, title, subject and code; the code goes to a line of its own where it does not fit.
+fn heading(finding: &Explained, number: &str, width: usize) -> String {
+    let doubt = if finding.outcome == Outcome::NotShown { "Not ruled out: " } else { "" };
+    let left = format!("{number:>2}  {doubt}{}", finding.title);
+    let room = width.saturating_sub(left.chars().count() + finding.code.chars().count());
+    if room >= 2 {
+        return format!("{left}{:room$}{}", "", finding.code);
+    }
+    format!("{}\n{INDENT}{}", laid_out(&left, width, "", INDENT), finding.code)
+}
+
+fn sections(out: &mut String, finding: &Explained, width: usize) {
+    for (position, sentence) in finding.clears.iter().enumerate() {
+        section(out, if position == 0 { "Clears when" } else { "" }, sentence, width);
+    }
+    // What to do about a fault that is not ruled out is asked for only once it is known to be there.
+    let cure = if finding.outcome == Outcome::NotShown { "If it is so" } else { "Put right" };
+    section(out, cure, &finding.put_right, width);
+    section(out, "Why", &finding.why, width);
+    section(out, "Clause", &format!("{}; {}", finding.clause, finding.clause_at), width);
+    section(out, "Source", &finding.source, width);
+    section(out, "Permit", &finding.permit, width);
+}
+
+fn section(out: &mut String, opening: &str, text: &str, width: usize) {
+    let first = format!("{INDENT}{opening:<OPENING$}");
+    let rest = format!("{INDENT}{:OPENING$}", "");
+    let _ = writeln!(out, "{}", laid_out(text, width, &first, &rest).trim_end());
+}
+
+/// The record as miette reads it: the line of a span and no other, in as many columns as there are.
+#[derive(Debug)]
+struct Lines<'a> {
+    source: &'a Source,
+    columns: usize,
+}
+
+impl SourceCode for Lines<'_> {
+    fn read_span<'s>(
+        &'s self,
+        span: &SourceSpan,
+        before: usize,
+        after: usize,
+    ) -> Result<Box<dyn SpanContents<'s> + 's>, MietteError> {
+        let wanted = Span::new(span.offset(), span.offset() + span.len());
+        if self.source.file_of(wanted.start) != self.source.file_of(wanted.end.saturating_sub(1).max(wanted.start)) {
+            // Labels in two files are never drawn together.
+            return Err(MietteError::OutOfBounds);
+        }
+        let last = self.source.line_and_column(wanted.end.saturating_sub(1).max(wanted.start)).0;
+        let mut shown = self.source.window(wanted, self.columns).shown;
+        let (line, mut column) = self.source.line_and_column(shown.start);
+        if last > line {
+            // Labels on neighbouring lines are drawn together.
+            shown.end = self.source.window(Span::empty(wanted.end), self.columns).shown.end;
+        }
+        if before + after == 0 {
+            // Without context only the place itself is asked for, to head the snippet; its text is not drawn.
+            column = self.source.line_and_column(wanted.start).1;
+        }
+        Ok(Box::new(MietteSpanContents::new_named(
+            self.source.name_at(wanted.start).to_owned(),
+            self.source.drawn().get(shown.start..shown.end).unwrap_or_default().as_bytes(),
+            shown.into(),
+            line - 1,
+            column - 1,
+            last - line + 1,
+        )))
+    }
+}
+
+/// A finding as miette draws it.
+#[derive(Debug)]
+struct Snippet<'a> {
+    finding: &'a Explained,
+    lines: Lines<'a>,
+    width: usize,
+}
+
+impl std::fmt::Display for Snippet<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}", self.finding.subject)
+    }
+}
+
+impl std::error::Error for Snippet<'_> {}
+
+impl miette::Diagnostic for Snippet<'_> {
+    fn severity(&self) -> Option<miette::Severity> {
+        Some(match self.finding.outcome {
+            Outcome::NotShown => miette::Severity::Warning,
+            _ => miette::Severity::Error,
+        })
+    }
+
+    fn source_code(&self) -> Option<&dyn miette::SourceCode> {
+        Some(&self.lines)
+    }
+
+    fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
+        let Lines { source, columns } = self.lines;
+        Some(Box::new(self.finding.labels.iter().map(move |label| {
+            // A value over several lines is pointed at by its first line; the rest would only fill the page.
+            let Window { shown, span } = source.window(label.span, columns);
+            let ahead = source.slice(Span::new(shown.start, span.start)).chars().count();
+            // The words hang under the middle of the value; what is left of the line is theirs.
+            let hang = ahead + source.slice(span).chars().count() / 2;
+            let room = self.width.saturating_sub(hang + GUTTER).max(NARROWEST_LABEL);
+            LabeledSpan::new_with_span(Some(laid_out(&label.text, room, "", "")), span)
+        })))
+    }
+}

@@ -1,0 +1,164 @@
+//! The worklist of a report: what is put right and what is found out, place by place in the order of the walk.
+//!
+//! A fact that is missing stands here once, however many rules ask for it. This module must not know how it is drawn.
+
+use std::collections::BTreeMap;
+
+use super::code;
+use crate::document::{Document, Path, Step};
+use crate::engine::{Errand, Finding, Gap, Scene};
+use crate::pack::Term;
+use crate::record::FactKey;
+use crate::record::catalogue::Station;
+use crate::vocabulary::Subject;
+
+/// Everything that keeps a job from a PASS, by the place where it is settled.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Worklist {
+    /// The places at which there is something to do, in walking order.
+    pub stops: Vec<Stop>,
+}
+
+/// One place of the walk.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stop {
+    /// The place.
+    pub station: Station,
+    /// What is wrong there, as positions in the findings that hold the job.
+    pub faults: Vec<usize>,
+    /// What is not recorded and found out there, in the order of the record.
+    pub missing: Vec<Missing>,
+}
+
+/// A fact that is not recorded.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Missing {
+    /// What it is about, where a job may have several of the kind.
+    pub whose: Option<String>,
+    /// The fact's place in the record.
+    pub place: String,
+    /// The file in which it should stand.
+    pub file: String,
+    /// The line where it stands empty, or of the entry in which it is missing, counted from 1.
+    pub line: usize,
+    /// The fact, in trade words.
+    pub name: String,
+    /// What the fact belongs to, in trade words, such as the rim; nothing for a fact of its own.
+    pub of: Option<String>,
+    /// What it means.
+    pub about: String,
+    /// What its value is, such as one of some words.
+    pub kind: String,
+    /// The rules that ask for it, as codes, in the order of the packs.
+    pub rules: Vec<String>,
+    /// Whether every rule that asks for it may turn out not to apply once other missing facts are known.
+    pub only_if_asked: bool,
+}
+
+impl Worklist {
+    /// The worklist of the findings that hold a job, given in the order of the report.
+    pub(super) fn new(scene: &Scene<'_>, holding: &[&Finding], document: &Document) -> Self {
+        let mut faults: BTreeMap<Station, Vec<usize>> = BTreeMap::new();
+        let mut gaps: BTreeMap<Place, (Gap, Vec<String>)> = BTreeMap::new();
+        for (position, finding) in holding.iter().enumerate() {
+            let Errand { station, gaps: open, is_open_only } = scene.errand(finding);
+            if !is_open_only {
+                faults.entry(station).or_default().push(position);
+            }
+            let rule = super::pack_and_rule(scene, finding).map(|(pack, rule)| code(pack, rule));
+            for gap in open {
+                let (known, rules) = gaps.entry(Place::of(scene, &gap)).or_insert_with(|| (gap.clone(), Vec::new()));
+                known.is_conditional &= gap.is_conditional;
+                if let Some(rule) = rule.as_ref().filter(|rule| !rules.contains(rule)) {
+                    rules.push(rule.clone());
+                }
+            }
+        }
+        let mut missing: BTreeMap<Station, Vec<Missing>> = BTreeMap::new();
+        for (place, (gap, rules)) in gaps {
+            missing.entry(place.station).or_default().push(Missing::new(scene, &gap, rules, document));
+        }
+        let stop = |station| Stop {
+            station,
+            faults: faults.remove(&station).unwrap_or_default(),
+            missing: missing.remove(&station).unwrap_or_default(),
+        };
+        let stops = Station::ALL.into_iter().map(stop);
+        Self { stops: stops.filter(|stop| !stop.faults.is_empty() || !stop.missing.is_empty()).collect() }
+    }
+
+    /// Everything that is missing, in walking order.
+    pub fn missing(&self) -> impl Iterator<Item = &Missing> {
+        self.stops.iter().flat_map(|stop| &stop.missing)
+    }
+}
+
+/// Where a missing fact comes in the walk: station by station, one subject after the other, then as the record has it.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Place {
+    station: Station,
+    subject: Subject,
+    entity: Option<usize>,
+    key: FactKey,
+    path: Path,
+}
+
+impl Place {
+    fn of(scene: &Scene<'_>, gap: &Gap) -> Self {
+        let subject = gap.key.subject;
+        let whole_list = subject.record_key().is_some_and(|list| gap.place == Path::root().child(list));
+        let spec = scene.packs().catalogue().spec(gap.key).filter(|_| !whole_list);
+        let station = spec.map_or(Station::of(subject), |spec| spec.asked.station);
+        Self { station, subject, entity: entity(scene, gap), key: gap.key, path: gap.place.clone() }
+    }
+}
+
+fn entity(scene: &Scene<'_>, gap: &Gap) -> Option<usize> {
+    let entities = scene.job().of(gap.key.subject)?;
+    entities.iter().position(|entity| gap.place.steps().starts_with(entity.path.steps()))
+}
+
+impl Missing {
+    /// The fact's name where what it belongs to has been said.
+    pub(super) fn within(&self) -> String {
+        let bare = self.of.as_ref().and_then(|of| self.name.strip_prefix(of.as_str())).map(str::trim_start);
+        bare.unwrap_or(&self.name).to_owned()
+    }
+
+    fn new(scene: &Scene<'_>, gap: &Gap, rules: Vec<String>, document: &Document) -> Self {
+        let subject = gap.key.subject;
+        let spec = scene.packs().catalogue().spec(gap.key);
+        let entity = entity(scene, gap);
+        let whose = entity.filter(|_| subject != Subject::Job).and_then(|index| scene.label(subject, index));
+        let fact = super::words::term(scene, Term::Fact(gap.key));
+        let at = document.locate(&gap.place).span.start;
+        // A part of a reading that is there has a name of its own.
+        let recorded = scene.job().of(subject).and_then(|list| list.get(entity?));
+        let part = recorded.and_then(|whole| {
+            gap.place.steps().strip_prefix(whole.path_of(scene.packs().catalogue(), gap.key).steps())
+        });
+        let part = part.and_then(|rest| match rest.first()? {
+            Step::Key(key) => Some(format!("{key} of ")),
+            Step::Index(_) => None,
+        });
+        let is_list = entity.is_none() && subject != Subject::Job;
+        let name = if is_list {
+            subject.record_key().unwrap_or(subject.word()).to_owned()
+        } else {
+            format!("{}{fact}", part.unwrap_or_default())
+        };
+        let group = spec.and_then(|spec| spec.name.split_once('.')).map(|(group, _)| super::words::plain(group));
+        Self {
+            whose: whose.map(str::to_owned),
+            file: document.source().name_at(at).to_owned(),
+            line: document.source().line_and_column(at).0,
+            place: gap.place.to_string(),
+            name,
+            of: group.filter(|_| !is_list),
+            about: spec.map(|spec| spec.about.clone().into_owned()).unwrap_or_default(),
+            kind: spec.map(|spec| spec.kind.describe()).unwrap_or_default(),
+            rules,
+            only_if_asked: gap.is_conditional,
+        }
+    }
+}

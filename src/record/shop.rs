@@ -1,0 +1,183 @@
+//! The shop file: what lasts in a shop stands there once, and a record names it by mark.
+//!
+//! A short record and a shop file are put together into the long record that everything behind this module reads, by a
+//! transformation of trees ([`expand`]); values keep their places in whichever file they stand. Nothing is guessed, and
+//! nothing that is written twice is preferred: what cannot mean one thing only is refused.
+//!
+//! [`sections`] says what a shop file holds; the schemas and the template are made from it and from the catalogue. This
+//! module must not know packs, rules or where files lie.
+
+mod assemblies;
+mod expand;
+mod nodes;
+mod refusals;
+mod routines;
+mod schema;
+pub mod sections;
+mod shape;
+mod sheets;
+mod template;
+mod times;
+
+pub use expand::{Expanded, UsedEntry, expand};
+pub use schema::{
+    generate as generate_schema, generate_short as generate_short_schema, short_text as compiled_short_schema,
+    text as compiled_schema,
+};
+pub use sections::{SECTIONS, Section};
+pub use template::{blank_shop as blank_template, blank_short as blank_short_template};
+
+use std::collections::BTreeMap;
+
+use crate::document::{Code, Document, Fault, Faults, Node, Source, Span, Value};
+use crate::units::Zone;
+use nodes::{entries, items, said, scalar};
+use sections::{BELONGS, DAY_SECTIONS, LOTS, MATERIALS, PLACES, ROUTINES};
+
+/// A shop file that can be drawn on: its marks are told apart, and whatever it names of itself is there.
+#[derive(Debug, Clone)]
+pub struct Shop {
+    document: Document,
+    zone: Zone,
+}
+
+impl Shop {
+    /// Takes a document as a shop file.
+    ///
+    /// # Errors
+    /// Every fault of its shape, its zone and its marks.
+    pub fn read(document: Document) -> Result<Self, Faults> {
+        let root = document.root();
+        if let Some(fault) = refusals::header(root, "shop", "record") {
+            return Err(fault.in_source(document.source()).into());
+        }
+        let mut faults = Vec::new();
+        if let Err(shape) = schema::check(&document) {
+            faults.extend(shape);
+        }
+        let zone = said(root, "zone").and_then(|node| {
+            let found = Zone::find(scalar(node)?);
+            found.map_err(|error| faults.push(refusals::zone(&error, node.span).in_source(document.source()))).ok()
+        });
+        let mut marks = Marks { source: document.source(), faults: Vec::new() };
+        for section in SECTIONS {
+            marks.told_apart(root, section.key);
+        }
+        marks.told_apart(root, sheets::ROUNDS);
+        marks.all_known(root);
+        faults.extend(marks.faults);
+        Faults::none_of(faults)?;
+        // The schema asks for a zone.
+        let zone = zone.unwrap_or_else(Zone::universal);
+        Ok(Self { document, zone })
+    }
+
+    /// Where the shop lies.
+    pub const fn zone(&self) -> &Zone {
+        &self.zone
+    }
+
+    /// The file as it is written.
+    pub const fn document(&self) -> &Document {
+        &self.document
+    }
+
+    /// The entry of a section that is called by a mark, with its place in the list.
+    fn find(&self, section: &str, mark: &str) -> Option<(usize, &Node)> {
+        find(self.document.root(), section, mark)
+    }
+
+    /// Every mark of a section.
+    fn marks(&self, section: &str) -> Vec<&str> {
+        marks(self.document.root(), section)
+    }
+}
+
+fn find<'n>(root: &'n Node, section: &str, mark: &str) -> Option<(usize, &'n Node)> {
+    items(root, section).iter().enumerate().find(|(_, item)| said(item, "mark").and_then(scalar) == Some(mark))
+}
+
+fn marks<'n>(root: &'n Node, section: &str) -> Vec<&'n str> {
+    items(root, section).iter().filter_map(|item| said(item, "mark").and_then(scalar)).collect()
+}
+
+/// Holds the marks of a shop file against one another.
+struct Marks<'a> {
+    source: &'a Source,
+    faults: Vec<Fault>,
+}
+
+impl Marks<'_> {
+    fn refuse(&mut self, fault: Fault) {
+        self.faults.push(fault.in_source(self.source));
+    }
+
+    /// Refuses marks of one section that would be taken for one another: by ear, or on a worn label.
+    fn told_apart(&mut self, root: &Node, section: &str) {
+        for item in items(root, section) {
+            if said(item, "mark").is_none() && !is_blank(item) {
+                self.refuse(refusals::no_mark(section, item.span));
+            }
+        }
+        let mut seen: BTreeMap<String, (&str, Span)> = BTreeMap::new();
+        for node in items(root, section).iter().filter_map(|item| said(item, "mark")) {
+            let Some(mark) = scalar(node) else { continue };
+            if let Some((before, place)) = seen.insert(mark.trim().to_lowercase(), (mark, node.span)) {
+                self.refuse(refusals::mark_twice(section, before, place, node.span));
+            }
+        }
+    }
+
+    /// Refuses what names an entry that is not there.
+    fn all_known(&mut self, root: &Node) {
+        for place in items(root, PLACES.key) {
+            for (section, key) in BELONGS {
+                self.known(root, section.key, section.one, said(place, key));
+            }
+        }
+        for lot in items(root, LOTS.key) {
+            self.known(root, MATERIALS.key, MATERIALS.one, said(lot, "material"));
+        }
+        for row in items(root, routines::KEY) {
+            let did = said(row, "did").and_then(scalar);
+            if let Some(routine) = ROUTINES.iter().find(|routine| Some(routine.did) == did) {
+                self.known(root, routine.section.key, routine.section.one, said(row, "of"));
+            }
+        }
+        for sheet in items(root, sheets::DAYS) {
+            self.known(root, PLACES.key, PLACES.one, said(sheet, "place"));
+            self.known(root, sheets::ROUNDS, "round", said(sheet, "round").and_then(|round| said(round, "mark")));
+            for section in DAY_SECTIONS {
+                for entry in said(sheet, section.key).map(entries).unwrap_or_default() {
+                    self.named(root, section.key, section.one, &entry.key, entry.key_span);
+                }
+            }
+        }
+    }
+
+    fn known(&mut self, root: &Node, section: &str, one: &str, mark: Option<&Node>) {
+        if let Some((node, mark)) = mark.and_then(|node| Some((node, scalar(node)?))) {
+            self.named(root, section, one, mark, node.span);
+        }
+    }
+
+    fn named(&mut self, root: &Node, section: &str, one: &str, mark: &str, span: Span) {
+        if find(root, section, mark).is_none() {
+            self.refuse(refusals::unknown_mark(one, section, mark, span, &marks(root, section)));
+        }
+    }
+}
+
+/// Whether nothing is said in a tree: an entry that nobody has filled in yet.
+fn is_blank(node: &Node) -> bool {
+    match &node.value {
+        Value::Null => true,
+        Value::Map(entries) => entries.iter().all(|entry| is_blank(&entry.node)),
+        _ => false,
+    }
+}
+
+/// The fault of a program whose own tables do not fit together.
+fn broken_program(what: &str) -> Fault {
+    Fault::new(Code::RecordBrokenProgram, what).help("report this: the program is at fault, not the record")
+}

@@ -1,0 +1,143 @@
+//! Assemblies: those that are like another one, the look round the wheel, and cards of tyres, wheels and machines.
+//!
+//! Must not know the rest of the record.
+
+use super::expand::Expander;
+use super::nodes::{at_place, entries, items, items_mut, said, said_at, scalar, take, value_mut};
+use super::refusals;
+use super::sections::{LOOKED, MACHINES, NOTHING_FOUND, Section, TYRES, WHEELS, is_alike};
+use super::sheets::{fill_facts, set};
+use crate::document::{Entry, Node, Path, Value};
+use crate::record::Subject;
+
+/// The keys of an assembly that may name a card, with the section of it.
+pub(super) const CARDS: &[(&Section, &str)] = &[(&TYRES, "tyre"), (&WHEELS, "wheel"), (&MACHINES, "machine")];
+
+/// What the look round the wheel may say.
+const LOOKED_KEYS: &[&str] = &["at", "by", "off_rim", "found"];
+
+impl Expander<'_> {
+    pub(super) fn assemblies(&mut self, root: &mut Node) {
+        self.likenesses(root);
+        for (index, assembly) in items_mut(root, "assemblies").iter_mut().enumerate() {
+            let path = Path::root().child("assemblies").child(index);
+            if let Some(looked) = take(assembly, "looked") {
+                self.looked(assembly, &looked.node, &path);
+            }
+            for (section, key) in CARDS {
+                self.card(assembly, section, key, &path);
+            }
+        }
+    }
+
+    fn card(&mut self, assembly: &mut Node, section: &Section, key: &str, path: &Path) {
+        // A machine has no facts of its own in a record: its key is there for the card alone.
+        let mut alone = if *section == MACHINES { take(assembly, key).map(|entry| entry.node) } else { None };
+        if let Some(machine) = &alone {
+            let strange = refusals::unknown_key(machine, &[section.named_by]);
+            if strange.is_empty() && said(machine, section.named_by).is_none() {
+                let cure = format!("write the mark of the card, such as `{}`", section.example);
+                self.refuse(refusals::shape("the mark of a machine card", &cure, machine.span));
+            }
+            for fault in strange {
+                self.refuse(fault);
+            }
+        }
+        let Some(group) = alone.as_mut().or_else(|| value_mut(assembly, key)) else { return };
+        let Some(Entry { node: named, .. }) = take(group, section.named_by) else { return };
+        let Some(facts) = self.entry(section, &named) else { return };
+        let facts = if section.base.is_empty() { facts } else { at_place(section.base.trim_end_matches('.'), facts) };
+        self.lay(assembly, facts, (section.one, scalar(&named).unwrap_or_default()), path);
+    }
+
+    fn looked(&mut self, assembly: &mut Node, looked: &Node, path: &Path) {
+        if !matches!(looked.value, Value::Map(_)) {
+            self.refuse(refusals::shape(
+                "a mapping that says when and by whom it was looked at",
+                "write it like `looked: {at: 07:45, by: OV, off_rim: true, found: []}`",
+                looked.span,
+            ));
+            return;
+        }
+        let strange = refusals::unknown_key(looked, LOOKED_KEYS);
+        for fault in strange {
+            self.refuse(fault);
+        }
+        let by = ("look", "looked");
+        for (key, facts) in LOOKED {
+            let Some(node) = said(looked, key) else { continue };
+            for fact in *facts {
+                set(self, assembly, *fact, node.clone(), by, path);
+            }
+        }
+        match said(looked, "found") {
+            None => {}
+            Some(Node { span, value: Value::List(items) }) if items.is_empty() => {
+                for (fact, value) in NOTHING_FOUND {
+                    let value = match *value {
+                        "[]" => Value::List(Vec::new()),
+                        "false" => Value::Bool(false),
+                        word => Value::Text(word.to_owned()),
+                    };
+                    set(self, assembly, *fact, Node { span: *span, value }, by, path);
+                }
+            }
+            Some(found) => self.refuse(refusals::shape(
+                "an empty list, for a look that found nothing,",
+                "take `found` out, and write what was found at the tyre, its inside, the rim, the wheel or the valve",
+                found.span,
+            )),
+        }
+    }
+
+    /// Gives assemblies that are like another one what that one says.
+    fn likenesses(&mut self, root: &mut Node) {
+        let count = items(root, "assemblies").len();
+        let likes: Vec<Option<Node>> =
+            items_mut(root, "assemblies").iter_mut().map(|item| take(item, "like").map(|entry| entry.node)).collect();
+        let mut done: Vec<bool> = likes.iter().map(Option::is_none).collect();
+        let place = |root: &Node, mark: &str| {
+            items(root, "assemblies").iter().position(|item| said(item, "mark").and_then(scalar) == Some(mark))
+        };
+        // Each round takes over what is settled; an assembly that is never settled is like itself.
+        for _ in 0..count {
+            for (index, like) in likes.iter().enumerate() {
+                let Some(like) = like.as_ref().filter(|_| done.get(index) == Some(&false)) else { continue };
+                let other = scalar(like).and_then(|mark| place(root, mark));
+                let Some(other) = other.filter(|other| done.get(*other) == Some(&true)) else { continue };
+                let alike = items(root, "assemblies").get(other).map(|other| self.alike(other));
+                if let (Some(alike), Some(assembly)) = (alike, items_mut(root, "assemblies").get_mut(index)) {
+                    fill_facts(assembly, alike);
+                    if let Some(done) = done.get_mut(index) {
+                        *done = true;
+                    }
+                }
+            }
+        }
+        for (like, _) in likes.iter().zip(&done).filter(|(_, done)| !**done) {
+            let Some(like) = like else { continue };
+            let known: Vec<&str> =
+                items(root, "assemblies").iter().filter_map(|item| said(item, "mark").and_then(scalar)).collect();
+            let fault = match scalar(like) {
+                Some(mark) if known.contains(&mark) => refusals::like_ring(like.span),
+                mark => refusals::like_unknown(mark.unwrap_or_default(), like.span, &known),
+            };
+            self.refuse(fault);
+        }
+    }
+
+    /// What an assembly says that another one like it has from there: facts and the names of cards.
+    fn alike(&self, other: &Node) -> Node {
+        let mut alike = Node { span: other.span, value: Value::Map(Vec::new()) };
+        let facts = self.catalogue.keys_of(Subject::Assembly).filter(|key| is_alike(self.catalogue, *key));
+        let facts = facts.filter_map(|key| self.catalogue.spec(key)).map(|spec| spec.name.to_string());
+        let cards = CARDS.iter().map(|(section, key)| format!("{key}.{}", section.named_by));
+        for place in facts.chain(cards) {
+            if let Some(node) = said_at(other, &place) {
+                fill_facts(&mut alike, at_place(&place, node.clone()));
+            }
+        }
+        debug_assert!(entries(&alike).iter().all(|entry| entry.key != "looked"));
+        alike
+    }
+}

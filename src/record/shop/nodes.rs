@@ -1,0 +1,139 @@
+//! Trees put together from trees: taking out, putting in, and laying one mapping over another.
+//!
+//! Values keep the places of the texts that they come from. This module must not know shops or records.
+
+use crate::document::{Entry, Node, Path, Span, Value};
+
+/// The same tree, its places moved by so many bytes.
+pub(super) fn moved(node: &Node, by: usize) -> Node {
+    let value = match &node.value {
+        Value::List(items) => Value::List(items.iter().map(|item| moved(item, by)).collect()),
+        Value::Map(entries) => Value::Map(entries.iter().map(|entry| moved_entry(entry, by)).collect()),
+        plain => plain.clone(),
+    };
+    Node { span: further(node.span, by), value }
+}
+
+fn moved_entry(entry: &Entry, by: usize) -> Entry {
+    Entry { key: entry.key.clone(), key_span: further(entry.key_span, by), node: moved(&entry.node, by) }
+}
+
+/// A place so many bytes further on.
+pub(super) fn further(span: Span, by: usize) -> Span {
+    Span::new(span.start + by, span.end + by)
+}
+
+/// A text, or a number as it is written; nothing for everything else.
+pub(super) fn scalar(node: &Node) -> Option<&str> {
+    match &node.value {
+        Value::Text(text) | Value::Number(text) => Some(text),
+        _ => None,
+    }
+}
+
+/// The value of a key, if the node is a mapping that has it and says something there.
+pub(super) fn said<'n>(node: &'n Node, key: &str) -> Option<&'n Node> {
+    node.entry(key).map(|entry| &entry.node).filter(|node| node.value != Value::Null)
+}
+
+/// The value at a dotted place, if something is said there.
+pub(super) fn said_at<'n>(node: &'n Node, place: &str) -> Option<&'n Node> {
+    place.split('.').try_fold(node, |node, key| said(node, key))
+}
+
+/// The value at a dotted place, to be changed, if there is one.
+pub(super) fn at_mut<'n>(node: &'n mut Node, place: &str) -> Option<&'n mut Node> {
+    place.split('.').try_fold(node, |node, key| value_mut(node, key))
+}
+
+/// The value of a key, to be changed.
+pub(super) fn value_mut<'n>(node: &'n mut Node, key: &str) -> Option<&'n mut Node> {
+    let Value::Map(entries) = &mut node.value else { return None };
+    entries.iter_mut().find(|entry| entry.key == key).map(|entry| &mut entry.node)
+}
+
+/// The items of the list at a key, to be changed.
+pub(super) fn items_mut<'n>(node: &'n mut Node, key: &str) -> &'n mut [Node] {
+    match value_mut(node, key).map(|node| &mut node.value) {
+        Some(Value::List(items)) => items,
+        _ => &mut [],
+    }
+}
+
+/// The items of the list at a key.
+pub(super) fn items<'n>(node: &'n Node, key: &str) -> &'n [Node] {
+    match node.entry(key).map(|entry| &entry.node.value) {
+        Some(Value::List(items)) => items,
+        _ => &[],
+    }
+}
+
+/// The entries of a mapping.
+pub(super) fn entries(node: &Node) -> &[Entry] {
+    match &node.value {
+        Value::Map(entries) => entries,
+        _ => &[],
+    }
+}
+
+/// Takes a key out of a mapping; nothing where it is not there, and nothing but the key where it says nothing.
+pub(super) fn take(node: &mut Node, key: &str) -> Option<Entry> {
+    let Value::Map(entries) = &mut node.value else { return None };
+    let at = entries.iter().position(|entry| entry.key == key)?;
+    let entry = entries.remove(at);
+    (entry.node.value != Value::Null).then_some(entry)
+}
+
+/// A mapping with one entry, in place of a value that stands for it.
+pub(super) fn standing_for(key: &str, node: Node) -> Node {
+    let span = node.span;
+    Node { span, value: Value::Map(vec![Entry { key: key.to_owned(), key_span: span, node }]) }
+}
+
+/// The value as it would stand at a dotted place.
+pub(super) fn at_place(place: &str, node: Node) -> Node {
+    place.rsplit('.').fold(node, |node, key| standing_for(key, node))
+}
+
+/// Two values for one place.
+#[derive(Debug)]
+pub(super) struct Twice {
+    /// The place, below the mappings that were laid over one another.
+    pub(super) path: Path,
+    /// The value that stays.
+    pub(super) first: Span,
+    /// The one that has no room.
+    pub(super) second: Span,
+}
+
+/// Lays what `from` says over what `into` says, mapping by mapping; what both say is noted in `twice`, and stays as it is
+/// in `into`.
+pub(super) fn lay(into: &mut Node, from: Node, twice: &mut Vec<Twice>) {
+    lay_at(into, from, &Path::root(), twice);
+}
+
+fn lay_at(into: &mut Node, from: Node, path: &Path, twice: &mut Vec<Twice>) {
+    match (&mut into.value, from.value) {
+        (Value::Null, value) => *into = Node { span: from.span, value },
+        (_, Value::Null) => {}
+        (Value::Map(entries), Value::Map(more)) if !is_reading(entries) && !is_reading(&more) => {
+            for entry in more {
+                match entries.iter_mut().find(|known| known.key == entry.key) {
+                    Some(known) => {
+                        if known.node.value == Value::Null {
+                            known.key_span = entry.key_span;
+                        }
+                        lay_at(&mut known.node, entry.node, &path.child(entry.key.as_str()), twice);
+                    }
+                    None => entries.push(entry),
+                }
+            }
+        }
+        _ => twice.push(Twice { path: path.clone(), first: into.span, second: from.span }),
+    }
+}
+
+/// A reading with its time and instrument is one value.
+fn is_reading(entries: &[Entry]) -> bool {
+    entries.iter().any(|entry| entry.key == "reading")
+}

@@ -1,0 +1,412 @@
+//! The JSON Schemas of the shop file and of the short record, made from the sections and the catalogue.
+//!
+//! The shop file is held against its schema; a short record is expanded and then held against that of the long one, so its
+//! own schema is for editors.
+
+use std::sync::LazyLock;
+
+use serde_json::{Map, Value as Json, json};
+
+use super::sections::{
+    BELONGS, CREW, LOTS, MACHINES, MATERIALS, PLACES, ROUTINES, SECTIONS, Section, day_takes, round_takes,
+};
+use super::{assemblies, broken_program, routines, shape, sheets};
+use crate::document::{Document, Faults, Schema};
+use crate::record::schema::{
+    DAY, INSTANT, INSTANT_DUE, SPEAKS, generate as generate_record, merge, object, some_of_group,
+};
+use crate::record::{FactKey, FactSpec, Subject};
+
+/// The schema as published; a test holds it equal to [`generate`].
+const TEXT: &str = include_str!("../../../schemas/shop.schema.json");
+/// That of the short record, likewise.
+const SHORT: &str = include_str!("../../../schemas/short-record.schema.json");
+
+static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile_shape(TEXT).ok());
+
+/// The text of the published schema of the shop file.
+pub fn text() -> &'static str {
+    TEXT
+}
+
+/// The text of the published schema of the short record.
+pub fn short_text() -> &'static str {
+    SHORT
+}
+
+/// Checks the shape of a shop file.
+pub(super) fn check(document: &Document) -> Result<(), Faults> {
+    if shape::fits(document.root()) {
+        return Ok(());
+    }
+    by_schema(document)
+}
+
+/// Checks the shape of a shop file by its published schema, which words what is wrong.
+fn by_schema(document: &Document) -> Result<(), Faults> {
+    match COMPILED.as_ref() {
+        Some(schema) => schema.check(document),
+        None => Err(broken_program("the built-in schema of the shop file does not compile")
+            .in_source(document.source())
+            .into()),
+    }
+}
+
+/// An instant, or a time as people write it.
+const TIME: &str =
+    "^([0-9]{4}-[0-9]{2}-[0-9]{2}[ Tt])?[0-9]{2}:[0-9]{2}(:[0-9]{2}([.][0-9]+)?)?([Zz]|[+-][0-9]{2}:[0-9]{2})?$";
+const TIME_DUE: &str = "a time, such as `07:45` or `2026-03-03 16:00`, or an instant with its offset from UTC";
+
+/// Makes the schema of the shop file.
+pub fn generate() -> Json {
+    let mut properties = Map::new();
+    let mut put = |key: &str, schema: Json| properties.insert(key.to_owned(), schema);
+    put(
+        "shop",
+        json!({"const": 1, "title": "shop file format", "description": "The format of this file; always 1.", "examples": [1]}),
+    );
+    put("name", word("The name of the shop.", "Hollow Tarn"));
+    let mut zone = word("The time zone in which the shop lies, by the IANA database.", "America/Chicago");
+    set(&mut zone, "type", json!("string"));
+    put("zone", zone);
+    for section in SECTIONS {
+        put(section.key, entries(section));
+    }
+    put(routines::KEY, routine_rows());
+    put(sheets::ROUNDS, rounds());
+    put(sheets::DAYS, days());
+    times(json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": "urn:fillward:schema:shop:1",
+        "title": "fillward shop file",
+        "description": "What lasts in a shop. Records name its entries by mark.",
+        "type": "object",
+        "required": ["shop", "zone"],
+        "additionalProperties": false,
+        "properties": properties,
+    }))
+}
+
+/// Makes the schema of the short record: that of the long one, and what stands for more.
+pub fn generate_short() -> Json {
+    let mut schema = generate_record();
+    let about = [
+        ("$id", "urn:fillward:schema:short-record:1"),
+        ("title", "fillward short job record"),
+        ("description", "What is known about one fill job, with marks that name entries of the shop file."),
+    ];
+    for (key, text) in about {
+        set(&mut schema, key, json!(text));
+    }
+    at(&mut schema, &["properties"], |properties| {
+        set(properties, "day", day("The day of the job; times without a day are of it."));
+        let about = "The mark of the place of the shop file in which the fill is done.";
+        set(properties, "place", word(about, PLACES.example));
+        set(properties, "read", stamp());
+        for (section, key) in BELONGS {
+            at(properties, &[key], |group| named(group, section));
+        }
+        for side in super::expand::SIDES {
+            at(properties, &["components", "properties", side], |side| named(side, &LOTS));
+        }
+        at(properties, &["people", "items"], |person| {
+            named(person, &CREW);
+            set(person, "required", json!([]));
+        });
+        at(properties, &["assemblies", "items", "properties"], short_assembly);
+    });
+    times(schema)
+}
+
+fn short_assembly(assembly: &mut Json) {
+    for (section, key) in assemblies::CARDS {
+        if **section == MACHINES {
+            set(assembly, key, word("The mark of the machine card.", MACHINES.example));
+        } else {
+            at(assembly, &[key], |group| named(group, section));
+        }
+    }
+    let like = "The mark of another assembly of this record that this one is like: what is written here counts before what is written there, and what is found by looking at each tyre is not taken over.";
+    set(assembly, "like", word(like, "loader 4, left front"));
+    set(assembly, "looked", looked());
+}
+
+/// Changes a part of a schema, if it is there.
+fn at(schema: &mut Json, keys: &[&str], change: impl FnOnce(&mut Json)) {
+    if let Some(part) = keys.iter().try_fold(schema, |schema, key| schema.get_mut(key)) {
+        change(part);
+    }
+}
+
+fn set(schema: &mut Json, key: &str, value: Json) {
+    if let Json::Object(map) = schema {
+        map.insert(key.to_owned(), value);
+    }
+}
+
+/// Lets the mark of an entry stand for a mapping, or in it.
+fn named(schema: &mut Json, section: &Section) {
+    set(schema, "type", json!(["object", "string", "integer", "null"]));
+    let about = format!("The mark of the {} of the shop file.", section.one);
+    at(schema, &["properties"], |properties| {
+        if properties.get(section.named_by).is_none() {
+            set(properties, section.named_by, word(&about, section.example));
+        }
+    });
+}
+
+/// Takes times as people write them wherever an instant is due.
+fn times(mut schema: Json) -> Json {
+    fn walk(schema: &mut Json) {
+        match schema {
+            Json::Object(map) => map.values_mut().for_each(walk),
+            Json::Array(items) => items.iter_mut().for_each(walk),
+            Json::String(text) if text == INSTANT => TIME.clone_into(text),
+            Json::String(text) if text == INSTANT_DUE => TIME_DUE.clone_into(text),
+            _ => {}
+        }
+    }
+    walk(&mut schema);
+    schema
+}
+
+fn word(about: &str, example: &str) -> Json {
+    json!({
+        "type": ["string", "integer", "null"],
+        "pattern": SPEAKS,
+        "maxLength": 500,
+        "x-due": "text",
+        "description": about,
+        "examples": [example],
+    })
+}
+
+fn day(about: &str) -> Json {
+    json!({
+        "type": ["string", "null"],
+        "pattern": DAY,
+        "x-due": "a calendar day, such as `2026-09-30`",
+        "description": about,
+        "examples": ["2026-03-04"],
+    })
+}
+
+fn time(about: &str) -> Json {
+    json!({"type": ["string", "null"], "pattern": TIME, "x-due": TIME_DUE, "description": about, "examples": ["07:45"]})
+}
+
+fn stamp() -> Json {
+    object(
+        "When, and with what, the readings were taken that do not say it themselves.",
+        &json!({
+            "at": time("When they were read."),
+            "thermometer": word("The mark of the thermometer.", "T-1"),
+            "gauge": word("The mark of the gauge.", "G-2"),
+        }),
+        &[],
+    )
+}
+
+fn looked() -> Json {
+    object(
+        "The look round the tyre on its wheel, inside and outside.",
+        &json!({
+            "at": time("When."),
+            "by": word("Who: the mark of the person, or a full name.", "OV"),
+            "off_rim": {"type": ["boolean", "null"], "description": "Whether the tyre was off the rim for it.", "examples": [true]},
+            "found": {"type": ["array", "null"], "maxItems": 0, "description": "An empty list says that nothing was found at casing, inside, rim, wheel and valve: no damage, nothing that does not belong there, no leak. What was found is written in its own place instead.", "examples": [[]]},
+        }),
+        &[],
+    )
+}
+
+fn list(about: &str, properties: &Json, required: &[&str]) -> Json {
+    json!({
+        "type": ["array", "null"],
+        "description": about,
+        "maxItems": 2000,
+        "items": object(about, properties, required),
+    })
+}
+
+fn dated(properties: &mut Json) {
+    set(properties, "from", day("The first day on which the entry is in force; left out where it has always been."));
+    set(properties, "until", day("The last day on which the entry is in force; left out where none is known."));
+}
+
+fn entries(section: &'static Section) -> Json {
+    let takes = |key: FactKey, spec: &FactSpec| section.takes(key, spec);
+    let about = format!("The mark of the {}, by which records name it.", section.one);
+    let mut properties = json!({"mark": word(&about, section.example)});
+    let inner = some_of_group(section.subject, section.base, &takes);
+    let mut required: Vec<&str> = Vec::new();
+    if *section == MATERIALS {
+        for (side, about) in [("isocyanate", "The isocyanate side."), ("polyol", "The polyol side.")] {
+            set(&mut properties, side, object(about, &inner, &[]));
+        }
+    } else if let Json::Object(map) = &mut properties {
+        merge(map, inner);
+    }
+    if *section == LOTS {
+        set(
+            &mut properties,
+            "side",
+            json!({
+                "type": ["string", "null"],
+                "enum": ["isocyanate", "polyol", null],
+                "description": "Which side of the mix it is.",
+                "examples": ["isocyanate"],
+            }),
+        );
+        set(&mut properties, "material", word("The mark of the material whose side it is.", MATERIALS.example));
+        required.push("side");
+    }
+    if *section == PLACES {
+        for (other, key) in BELONGS {
+            let about = format!("The mark of the {} that belongs to this place.", other.one);
+            set(&mut properties, key, word(&about, other.example));
+        }
+    }
+    dated(&mut properties);
+    list(section.about, &properties, &required)
+}
+
+fn routine_rows() -> Json {
+    let words: Vec<&str> = ROUTINES.iter().map(|routine| routine.did).collect();
+    list(
+        "The log of what is done from time to time; of the rows on one thing the latest counts that is not after the judgement.",
+        &json!({
+            "did": {"type": "string", "enum": words, "description": "What was done.", "examples": ["eyewash run"]},
+            "of": word("The mark of what it was done to.", PLACES.example),
+            "at": {
+                "type": ["string", "null"],
+                "x-due": "a day, or a day and a time, such as `2026-03-03 16:00`",
+                "description": "When: the day, and the time where an hour matters.",
+                "examples": ["2026-03-03 16:00"],
+            },
+            "by": word("Who did it.", "OV"),
+            "due": day("Of a calibration: its last day."),
+        }),
+        &["did", "of", "at"],
+    )
+}
+
+fn rounds() -> Json {
+    let mut properties = some_of_group(Subject::Job, "", &round_takes);
+    set(&mut properties, "mark", word("The mark of the round.", "morning"));
+    let each = |about: &str, subject: Subject| object(about, &some_of_group(subject, "", &round_takes), &[]);
+    set(&mut properties, "each_lot", each("What is so of each lot that is used.", Subject::Component));
+    set(&mut properties, "each_person", each("What is so of each person who takes part.", Subject::Person));
+    dated(&mut properties);
+    list(
+        "What whoever walks round in the morning looks at, and how it must be. The sheet of a day names the round that was walked; what was found otherwise is written there and counts before it.",
+        &properties,
+        &[],
+    )
+}
+
+fn days() -> Json {
+    let mut properties = some_of_group(Subject::Job, "", &day_takes);
+    set(&mut properties, "day", day("The day."));
+    set(
+        &mut properties,
+        "place",
+        word("The mark of the place; left out where the sheet is good for all of them.", PLACES.example),
+    );
+    set(&mut properties, "read", stamp());
+    set(
+        &mut properties,
+        "round",
+        object(
+            "The round that was walked.",
+            &json!({
+                "mark": word("The mark of the round.", "morning"),
+                "at": time("When the cage was looked at on it."),
+                "by": word("Who walked it: the mark of the person, or a full name.", "OV"),
+            }),
+            &["mark", "at", "by"],
+        ),
+    );
+    let by_mark = |about: &str, subject: Subject| {
+        json!({
+            "type": ["object", "null"],
+            "description": about,
+            "additionalProperties": object(about, &some_of_group(subject, "", &day_takes), &[]),
+        })
+    };
+    set(&mut properties, "lots", by_mark("What is so today of the lot with this mark.", Subject::Component));
+    set(&mut properties, "crew", by_mark("What is so today of the person with this mark.", Subject::Person));
+    list("The sheets of days: values that are good for all jobs of the day.", &properties, &["day"])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::{Node, Value};
+
+    /// Every tree that is this one with one value in it changed into another kind, or one key misspelt or taken away.
+    fn slips(node: &Node) -> Vec<Node> {
+        let other = |value: Value| Node { span: node.span, value };
+        let mut made: Vec<Node> = [
+            Value::Null,
+            Value::Bool(true),
+            Value::Number("1".to_owned()),
+            Value::Number("-0.5".to_owned()),
+            Value::Text("word".to_owned()),
+            Value::Text("word".repeat(200)),
+            Value::List(Vec::new()),
+            Value::List(vec![other(Value::Text("gloves".to_owned()))]),
+            Value::Map(Vec::new()),
+        ]
+        .map(other)
+        .to_vec();
+        match &node.value {
+            Value::List(items) => {
+                for (place, item) in items.iter().enumerate() {
+                    made.extend(slips(item).into_iter().map(|slip| {
+                        let mut items = items.clone();
+                        items[place] = slip;
+                        other(Value::List(items))
+                    }));
+                }
+            }
+            Value::Map(entries) => {
+                for (place, entry) in entries.iter().enumerate() {
+                    let with = |change: &dyn Fn(&mut Vec<crate::document::Entry>)| {
+                        let mut entries = entries.clone();
+                        change(&mut entries);
+                        other(Value::Map(entries))
+                    };
+                    made.push(with(&|entries| drop(entries.remove(place))));
+                    made.push(with(&|entries| entries[place].key.push('s')));
+                    for slip in slips(&entry.node) {
+                        made.push(with(&|entries| entries[place].node = slip.clone()));
+                    }
+                }
+            }
+            _ => {}
+        }
+        made
+    }
+
+    #[test]
+    fn what_is_seen_to_fit_fits_the_schema() {
+        let text = include_bytes!("../../../shared/demo/shop.yaml");
+        let demo = Document::read("shop.yaml", text).unwrap();
+        assert!(shape::fits(demo.root()), "the demo's shop file is taken without its schema");
+        let slips = slips(demo.root());
+        let (mut taken, mut refused) = (0, 0);
+        for slip in slips {
+            let document = Document::composed(demo.source().clone(), slip);
+            if shape::fits(document.root()) {
+                taken += 1;
+                if let Err(faults) = by_schema(&document) {
+                    panic!("taken, and the schema refuses it: {faults:?}");
+                }
+            } else {
+                refused += 1;
+            }
+        }
+        assert!(taken > 500 && refused > 1500, "{taken} taken, {refused} refused");
+    }
+}

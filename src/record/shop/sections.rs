@@ -1,0 +1,323 @@
+//! What a shop file may hold: its sections, and for each where in a record its entries go and which facts they may state.
+//!
+//! Which facts those are follows from the rows of the catalogue: an entry lasts, so it may state what holds at least as
+//! long as the section says. The exceptions are listed by their keys, each with its reason. This module must not know how
+//! entries are put into a record.
+
+use crate::record::catalogue::instruments::{gauge, thermometer};
+use crate::record::catalogue::{HoldsFor, assembly, component, job, person};
+use crate::record::{Catalogue, FactKey, FactSpec, Kind, Subject};
+
+/// A list of entries of a shop file, each called by its mark.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Section {
+    /// The key in the shop file.
+    pub key: &'static str,
+    /// The word for one entry.
+    pub one: &'static str,
+    /// What it holds, for the schema and the template.
+    pub about: &'static str,
+    /// A mark as it would be written.
+    pub example: &'static str,
+    /// Whose facts its entries state.
+    pub subject: Subject,
+    /// The dotted place within the subject at which an entry begins, with its final dot; empty for the subject itself.
+    pub base: &'static str,
+    /// The places below it that an entry may state facts of; an empty word is all of them.
+    groups: &'static [&'static str],
+    /// A fact must hold at least as long as this.
+    least: HoldsFor,
+    /// Facts that may stand in an entry although their rows say that they hold for less.
+    also: &'static [FactKey],
+    /// Facts that may not stand in an entry although their rows say that they hold as long.
+    but: &'static [FactKey],
+    /// The name, below `base`, of the fact that the mark is; nothing where marks are of the shop file alone.
+    pub mark_is: Option<&'static str>,
+    /// The key by which a mapping in the record names an entry.
+    pub named_by: &'static str,
+}
+
+impl Section {
+    /// Whether an entry may state a fact.
+    pub fn takes(&self, key: FactKey, spec: &FactSpec) -> bool {
+        let Some(rest) = spec.name.strip_prefix(self.base) else {
+            return key.subject == self.subject
+                && spec.name.starts_with("local.")
+                && spec.asked.holds_for <= self.least;
+        };
+        key.subject == self.subject
+            && self.mark_is != Some(rest)
+            && !self.but.contains(&key)
+            && (rest.starts_with("local.") || self.groups.iter().any(|group| rest.starts_with(group)))
+            && (spec.asked.holds_for <= self.least || self.also.contains(&key))
+    }
+}
+
+/// What the tables of sections share.
+const PLAIN: Section = Section {
+    key: "",
+    one: "",
+    about: "",
+    example: "",
+    subject: Subject::Job,
+    base: "",
+    groups: &[""],
+    least: HoldsFor::Shop,
+    also: &[],
+    but: &[],
+    mark_is: None,
+    named_by: "mark",
+};
+
+/// The people of the shop.
+pub const CREW: Section = Section {
+    key: "crew",
+    one: "person",
+    about: "The people of the shop, with their training and fitness.",
+    example: "OV",
+    subject: Subject::Person,
+    // Whoever does the same on every job; where it changes, the record says it.
+    also: &[person::ROLE],
+    ..PLAIN
+};
+
+/// Where fills are done.
+pub const PLACES: Section = Section {
+    key: "places",
+    one: "place",
+    about: "The places in which fills are done, each with what does not change there, and the pump, cage and lifting gear that belong to it.",
+    example: "EB",
+    groups: &["site", "workspace.", "air_stage.", "cure."],
+    // The floor on which assemblies cure, and for how long the shop leaves them there, come with the place.
+    also: &[job::CURE_PLACE, job::CURE_FLAT, job::CURE_PLANNED],
+    ..PLAIN
+};
+
+/// The pumps.
+pub const PUMPS: Section = Section {
+    key: "pumps",
+    one: "pump",
+    about: "The metering pumps, with what their own calibration says.",
+    example: "P-1",
+    base: "pump.",
+    mark_is: Some("mark"),
+    ..PLAIN
+};
+
+/// Cages and barriers.
+pub const CAGES: Section = Section {
+    key: "cages",
+    one: "cage",
+    about: "The cages and barriers; one that is rated otherwise for other wheels has an entry for each rating.",
+    example: "C-1",
+    base: "cage.",
+    // The plate of a cage lasts as long as the cage; the wheels it is meant for tell its entries apart.
+    also: &[job::CAGE_RATING],
+    ..PLAIN
+};
+
+/// What assemblies are lifted with.
+pub const LIFTING: Section = Section {
+    key: "lifting",
+    one: "lifting gear",
+    about: "What filled assemblies are lifted and carried with.",
+    example: "FL-2",
+    base: "handling.",
+    // A job chooses its gear; what the gear is and may lift lasts.
+    also: &[job::LIFTING_GEAR, job::LIFTING_CAPACITY],
+    ..PLAIN
+};
+
+/// Pressure gauges.
+pub const GAUGES: Section = Section {
+    key: "gauges",
+    one: "gauge",
+    about: "The pressure gauges, with scale, class and calibration.",
+    example: "G-2",
+    subject: Subject::Gauge,
+    mark_is: Some("mark"),
+    ..PLAIN
+};
+
+/// Thermometers.
+pub const THERMOMETERS: Section = Section {
+    key: "thermometers",
+    one: "thermometer",
+    about: "The thermometers, with scale, uncertainty and calibration.",
+    example: "T-1",
+    subject: Subject::Thermometer,
+    mark_is: Some("mark"),
+    ..PLAIN
+};
+
+/// Two-part systems by their data sheets.
+pub const MATERIALS: Section = Section {
+    key: "materials",
+    one: "material",
+    about: "The two-part systems, each side with what its data sheet and price list say.",
+    example: "firm 55",
+    subject: Subject::Component,
+    // What a data sheet and a price list say is copied once, not for every job.
+    also: &[
+        component::DENSITY,
+        component::DENSITY_AT,
+        component::EXPANSION,
+        component::PARTS,
+        component::PRICE,
+        component::PRICE_FOR,
+    ],
+    ..PLAIN
+};
+
+/// Containers as received.
+pub const LOTS: Section = Section {
+    key: "lots",
+    one: "lot",
+    about: "The lots as they were received: which side of which material, until when it is good, and how its container is kept.",
+    example: "PS-118",
+    subject: Subject::Component,
+    // What the label says and what was fitted when the container was opened; its state is looked at each day.
+    also: &[component::EXPIRES, component::MOISTURE_GUARD_KIND],
+    mark_is: Some("lot"),
+    named_by: "lot",
+    ..PLAIN
+};
+
+/// Cards of tyres.
+pub const TYRES: Section = Section {
+    key: "tyres",
+    one: "tyre card",
+    about: "Cards of tyres that come again, by make and type: what is moulded into the sidewall. Whoever names one has read the sidewall and found it the same.",
+    example: "tip floor 17.5-25",
+    subject: Subject::Assembly,
+    base: "tyre.",
+    least: HoldsFor::Assembly,
+    but: &[assembly::TYRE_STATE],
+    named_by: "card",
+    ..PLAIN
+};
+
+/// Cards of wheels.
+pub const WHEELS: Section = Section {
+    key: "wheels",
+    one: "wheel card",
+    about: "Cards of wheels that come again: rim, rings and disc with their ratings. Whoever names one has found the stamping the same.",
+    example: "L4 front",
+    subject: Subject::Assembly,
+    groups: &["rim.", "wheel.", "flap."],
+    least: HoldsFor::Assembly,
+    named_by: "card",
+    ..PLAIN
+};
+
+/// Cards of machines.
+pub const MACHINES: Section = Section {
+    key: "machines",
+    one: "machine card",
+    about: "Cards of places on machines: the pressure that the load needs there, and who says so.",
+    example: "loader 4 front",
+    subject: Subject::Assembly,
+    groups: &["target."],
+    // What a manual says of a machine is the same on every job.
+    also: &[assembly::TARGET_OPERATING_PRESSURE, assembly::TARGET_LOCAL_LIMIT, assembly::TARGET_FROM],
+    named_by: "card",
+    ..PLAIN
+};
+
+/// Every section whose entries are called by mark, in the order of the template.
+pub const SECTIONS: &[&Section] =
+    &[&CREW, &PLACES, &PUMPS, &CAGES, &LIFTING, &GAUGES, &THERMOMETERS, &MATERIALS, &LOTS, &TYRES, &WHEELS, &MACHINES];
+
+/// What a place may name besides its facts: the entries that belong to it.
+pub const BELONGS: &[(&Section, &str)] = &[(&PUMPS, "pump"), (&CAGES, "cage"), (&LIFTING, "handling")];
+
+/// Something that is done from time to time and written into the log of routines.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Routine {
+    /// What was done, in the words of the log.
+    pub did: &'static str,
+    /// What it was done to.
+    pub section: &'static Section,
+    /// The fact that the latest row states.
+    pub fact: FactKey,
+    /// Whether the row states the fact under `due`; else the fact is when it was done.
+    pub states_due: bool,
+}
+
+/// Every routine.
+pub const ROUTINES: &[Routine] = &[
+    Routine { did: "eyewash run", section: &PLACES, fact: job::EYEWASH_RUN, states_due: false },
+    Routine { did: "extinguisher checked", section: &PLACES, fact: job::EXTINGUISHER_CHECKED, states_due: false },
+    Routine { did: "pump exercised", section: &PUMPS, fact: job::PUMP_EXERCISED, states_due: false },
+    Routine { did: "training reviewed", section: &CREW, fact: person::TRAINING_REVIEWED, states_due: false },
+    Routine { did: "gauge calibrated", section: &GAUGES, fact: gauge::CALIBRATION_DUE, states_due: true },
+    Routine {
+        did: "thermometer calibrated",
+        section: &THERMOMETERS,
+        fact: thermometer::CALIBRATION_DUE,
+        states_due: true,
+    },
+];
+
+/// Facts that a round may state although they hold for the job: whoever walks round in the morning sees the papers lie
+/// there, and where the long probe stands in the drum.
+const SEEN_ON_ROUNDS: &[FactKey] = &[job::DATA_SHEETS_AT_HAND, job::RIM_CHARTS_AT_HAND, component::READ_AT];
+
+/// Whether a round may state a fact: what holds for the day.
+pub fn round_takes(key: FactKey, spec: &FactSpec) -> bool {
+    let inspected = [job::CAGE_INSPECTED_AT, job::CAGE_INSPECTED_BY].contains(&key);
+    !inspected && (spec.asked.holds_for == HoldsFor::Day || SEEN_ON_ROUNDS.contains(&key))
+}
+
+/// Whether the sheet of a day may state a fact: what holds for the day, and readings, which carry their own time and age by
+/// the rules.
+pub fn day_takes(key: FactKey, spec: &FactSpec) -> bool {
+    let reading = matches!(spec.kind, Kind::Reading(_)) && spec.asked.holds_for == HoldsFor::HoldPoint;
+    spec.asked.holds_for == HoldsFor::Day || reading || SEEN_ON_ROUNDS.contains(&key)
+}
+
+/// The sections of which the sheet of a day may state facts by mark, with the key there.
+pub const DAY_SECTIONS: &[&Section] = &[&CREW, &LOTS];
+
+/// What a look round the wheel supplies: the key of `looked`, and the facts that it states.
+pub const LOOKED: &[(&str, &[FactKey])] = &[
+    ("at", &[assembly::CASING_INSPECTED_AT, assembly::WHEEL_INSPECTED_AT]),
+    ("by", &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY]),
+    ("off_rim", &[assembly::CASING_INSPECTED_OFF_RIM]),
+];
+
+/// What an empty list of findings says of a tyre on its wheel: the fact, and the value as a record has it.
+pub const NOTHING_FOUND: &[(FactKey, &str)] = &[
+    (assembly::CASING_DAMAGE, "[]"),
+    (assembly::INTERIOR_CONTAMINANTS, "[]"),
+    (assembly::WHEEL_FAULTS, "[]"),
+    (assembly::RIM_LEAKS, "false"),
+    (assembly::VALVE_CONDITION, "sound"),
+];
+
+/// Facts that hold for the job and yet are found out by looking at each tyre: a tyre like another one does not have them
+/// from there.
+const OF_EACH_TYRE: &[FactKey] = &[
+    assembly::MARK,
+    assembly::TYRE_RAN_FLAT,
+    assembly::INTERIOR_DRY,
+    assembly::INTERIOR_CONTAMINANTS,
+    assembly::RIM_LEAKS,
+    assembly::VALVE_CONDITION,
+    assembly::VENT_TUBE_REINFLATED,
+    assembly::PRE_STRETCH_LOG,
+];
+
+/// Whether a tyre that is like another one takes a fact over from it: what is built, chosen or planned, and nothing that
+/// somebody has to look at the tyre for.
+pub fn is_alike(catalogue: &Catalogue, key: FactKey) -> bool {
+    let local = |spec: &FactSpec| spec.name.starts_with("local.");
+    catalogue.spec(key).is_some_and(|spec| {
+        let most = if local(spec) { HoldsFor::Assembly } else { HoldsFor::Job };
+        spec.asked.holds_for <= most && !OF_EACH_TYRE.contains(&key)
+    })
+}
+
+/// Facts that name a person: a mark there stands for the name of its entry.
+pub const NAMES_PERSON: &[FactKey] =
+    &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, job::CAGE_INSPECTED_BY];

@@ -1,0 +1,199 @@
+//! A quick look at the shape of a shop file, by the same tables that its schema is made from.
+//!
+//! A file that is well is seen to be so without the schema, which takes longer to be made ready than the file to be read;
+//! of every other file the schema says what is wrong. So this must never take what the schema refuses; a test holds it to
+//! that. It may refuse what the schema takes.
+
+use super::nodes::entries;
+use super::sections::{BELONGS, LOTS, MATERIALS, PLACES, SECTIONS, Section, day_takes, round_takes};
+use super::{expand, routines, sheets};
+use crate::document::{Entry, Node, Value};
+use crate::record::catalogue::built_in;
+use crate::record::{FactKey, FactSpec, Kind, Subject};
+use crate::units::Dimension;
+
+/// The longest text, and the longest list, that the schema takes.
+const LONGEST: usize = 500;
+const MOST: usize = 2000;
+
+type Wanted<'w> = &'w dyn Fn(FactKey, &FactSpec) -> bool;
+
+/// Whether a shop file is of the shape that its schema asks for.
+pub(super) fn fits(root: &Node) -> bool {
+    let Value::Map(keys) = &root.value else { return false };
+    let has = |key: &str| keys.iter().any(|entry| entry.key == key);
+    has("shop") && has("zone") && keys.iter().all(|entry| top(&entry.key, &entry.node))
+}
+
+fn top(key: &str, node: &Node) -> bool {
+    if let Some(section) = SECTIONS.iter().find(|section| section.key == key) {
+        return list(node, &|entry| of_section(section, entry), if **section == LOTS { &["side"] } else { &[] });
+    }
+    match key {
+        "shop" => matches!(&node.value, Value::Number(one) if one == "1"),
+        "zone" => is_text(node),
+        "name" => is_word(node),
+        routines::KEY => list(node, &of_routine, &["did", "of", "at"]),
+        sheets::ROUNDS => list(node, &of_round, &[]),
+        sheets::DAYS => list(node, &of_day, &["day"]),
+        _ => false,
+    }
+}
+
+/// A list of mappings, each with the keys that are asked for, and every entry of them as it should be.
+fn list(node: &Node, fits: &dyn Fn(&Entry) -> bool, due: &[&str]) -> bool {
+    match &node.value {
+        Value::Null => true,
+        Value::List(items) => {
+            let fit = |item: &Node| match &item.value {
+                Value::Map(keys) => {
+                    due.iter().all(|due| keys.iter().any(|entry| entry.key == *due)) && keys.iter().all(fits)
+                }
+                _ => false,
+            };
+            items.len() <= MOST && items.iter().all(fit)
+        }
+        _ => false,
+    }
+}
+
+fn of_section(section: &Section, entry: &Entry) -> bool {
+    let takes = |key: FactKey, spec: &FactSpec| section.takes(key, spec);
+    let node = &entry.node;
+    match entry.key.as_str() {
+        "mark" => is_word(node),
+        "from" | "until" => is_text_or_nothing(node),
+        "side" if *section == LOTS => {
+            matches!(&node.value, Value::Text(side) if expand::SIDES.contains(&side.as_str()))
+        }
+        "material" if *section == LOTS => is_word(node),
+        key if *section == PLACES && BELONGS.iter().any(|(_, belongs)| *belongs == key) => is_word(node),
+        key if *section == MATERIALS => expand::SIDES.contains(&key) && facts(section.subject, "", node, &takes),
+        _ => fact(section.subject, section.base, entry, &takes),
+    }
+}
+
+fn of_routine(entry: &Entry) -> bool {
+    match entry.key.as_str() {
+        "did" => {
+            matches!(&entry.node.value, Value::Text(did) if super::sections::ROUTINES.iter().any(|known| known.did == did))
+        }
+        "of" | "by" => is_word(&entry.node),
+        "at" | "due" => is_text_or_nothing(&entry.node),
+        _ => false,
+    }
+}
+
+fn of_round(entry: &Entry) -> bool {
+    match entry.key.as_str() {
+        "mark" => is_word(&entry.node),
+        "from" | "until" => is_text_or_nothing(&entry.node),
+        "each_lot" => facts(Subject::Component, "", &entry.node, &round_takes),
+        "each_person" => facts(Subject::Person, "", &entry.node, &round_takes),
+        _ => fact(Subject::Job, "", entry, &round_takes),
+    }
+}
+
+fn of_day(entry: &Entry) -> bool {
+    let words = |keys: &'static [&'static str]| {
+        let known = |inner: &Entry| keys.contains(&inner.key.as_str()) && is_word(&inner.node);
+        matches!(&entry.node.value, Value::Map(inner) if inner.iter().all(known))
+    };
+    let by_mark = |subject: Subject| {
+        let fit = |inner: &Entry| facts(subject, "", &inner.node, &day_takes);
+        matches!(entry.node.value, Value::Null)
+            || matches!(&entry.node.value, Value::Map(inner) if inner.iter().all(fit))
+    };
+    match entry.key.as_str() {
+        "day" => is_text_or_nothing(&entry.node),
+        "place" => is_word(&entry.node),
+        "read" => words(&["at", "thermometer", "gauge"]) && times(&entry.node),
+        "round" => {
+            let round = entries(&entry.node);
+            let has = |key: &&str| round.iter().any(|inner| inner.key == **key);
+            ["mark", "at", "by"].iter().all(has) && words(&["mark", "at", "by"]) && times(&entry.node)
+        }
+        "lots" => by_mark(Subject::Component),
+        "crew" => by_mark(Subject::Person),
+        _ => fact(Subject::Job, "", entry, &day_takes),
+    }
+}
+
+/// Whether `at` is text, where the other keys are words.
+fn times(node: &Node) -> bool {
+    entries(node).iter().all(|entry| entry.key != "at" || is_text_or_nothing(&entry.node))
+}
+
+fn facts(subject: Subject, prefix: &str, node: &Node, wanted: Wanted<'_>) -> bool {
+    match &node.value {
+        Value::Null => true,
+        Value::Map(keys) => keys.iter().all(|entry| fact(subject, prefix, entry, wanted)),
+        _ => false,
+    }
+}
+
+fn fact(subject: Subject, prefix: &str, entry: &Entry, wanted: Wanted<'_>) -> bool {
+    if prefix.is_empty() && entry.key == "local" {
+        return matches!(entry.node.value, Value::Null | Value::Map(_));
+    }
+    let mut group = false;
+    for (index, spec) in (0..).zip(built_in(subject)) {
+        let below = spec.name.strip_prefix(prefix).and_then(|rest| rest.strip_prefix(entry.key.as_str()));
+        match below {
+            Some("") => return wanted(FactKey { subject, index }, spec) && value(&spec.kind, &entry.node),
+            Some(rest) if rest.starts_with('.') => group |= wanted(FactKey { subject, index }, spec),
+            _ => {}
+        }
+    }
+    group && facts(subject, &format!("{prefix}{}.", entry.key), &entry.node, wanted)
+}
+
+fn value(kind: &Kind, node: &Node) -> bool {
+    if matches!(node.value, Value::Null) {
+        return true;
+    }
+    match (kind, &node.value) {
+        (Kind::Text, _) => is_word(node),
+        (Kind::TyreSize | Kind::TubeSizes | Kind::Quantity(_) | Kind::Event | Kind::Planned | Kind::Day, _) => {
+            is_text(node)
+        }
+        (Kind::Flag, Value::Bool(_)) => true,
+        (Kind::Choice(words), Value::Text(text)) => words.iter().any(|word| word == text),
+        (Kind::Choices(words), Value::List(items)) => {
+            let known = |item: &Node| matches!(&item.value, Value::Text(text) if words.iter().any(|word| word == text));
+            items.len() <= words.len() && items.iter().all(known)
+        }
+        (Kind::Count, Value::Number(number)) => number.starts_with(|c: char| c.is_ascii_digit()),
+        (Kind::Reading(dimension), Value::Map(keys)) => reading(*dimension, keys),
+        (Kind::Reading(_), _) => is_text(node),
+        _ => false,
+    }
+}
+
+fn reading(dimension: Dimension, keys: &[Entry]) -> bool {
+    let instrument = match dimension {
+        Dimension::Temperature => "thermometer",
+        Dimension::Pressure => "gauge",
+        _ => "reading",
+    };
+    let known = |entry: &Entry| {
+        ["reading", "at", "uncertainty", instrument].contains(&entry.key.as_str()) && is_text(&entry.node)
+    };
+    keys.iter().any(|entry| entry.key == "reading") && keys.iter().all(known)
+}
+
+fn is_text(node: &Node) -> bool {
+    matches!(&node.value, Value::Text(text) if text.len() <= LONGEST)
+}
+
+fn is_text_or_nothing(node: &Node) -> bool {
+    matches!(node.value, Value::Null) || is_text(node)
+}
+
+/// Text, a whole number that is taken for it, or nothing.
+fn is_word(node: &Node) -> bool {
+    match &node.value {
+        Value::Number(number) => number.len() < 16 && number.bytes().all(|byte| byte.is_ascii_digit()),
+        _ => is_text_or_nothing(node),
+    }
+}

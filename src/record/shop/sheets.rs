@@ -1,0 +1,207 @@
+//! The sheet of a day: values that are good for all jobs of that day at one place, and the round that somebody walked.
+//!
+//! Must not know assemblies.
+
+use super::expand::Expander;
+use super::nodes::{Twice, at_mut, at_place, entries, items, moved, said, scalar, take};
+use super::{refusals, times};
+use crate::document::{Entry, Node, Path, Value};
+use crate::record::catalogue::{HoldsFor, job};
+use crate::record::{FactKey, Kind, Subject};
+use crate::units::{Day, Dimension};
+
+/// The key of the sheets in the shop file.
+pub(super) const DAYS: &str = "days";
+/// The key of the rounds.
+pub(super) const ROUNDS: &str = "rounds";
+
+/// The sheet of a day as far as it is not of the job as a whole.
+pub(super) struct Sheet {
+    /// Facts by section and mark.
+    pub(super) by_mark: Vec<(String, Entry)>,
+    /// The round that was walked, when, and by whom.
+    round: Option<Round>,
+}
+
+/// What is so on a day on which somebody has walked round, but for what is said otherwise.
+struct Round {
+    facts: Node,
+    each_lot: Option<Node>,
+    each_person: Option<Node>,
+    at: Option<Node>,
+    by: Option<Node>,
+}
+
+impl Expander<'_> {
+    /// Lays the sheets of the day for a place over the record, and gives what of them is said of single entries.
+    pub(super) fn sheets(&mut self, root: &mut Node, day: Day, place: Option<&str>) -> Vec<Sheet> {
+        let Some(shop) = self.shop else { return Vec::new() };
+        let mut sheets = Vec::new();
+        for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
+            let other_place = said(item, "place").and_then(scalar).is_some_and(|of| Some(of) != place);
+            let of_day = said(item, "day").map(times::day);
+            match of_day {
+                Some(Ok(of)) if of == day && !other_place => {}
+                Some(Err(fault)) => {
+                    self.refuse_moved(&fault);
+                    continue;
+                }
+                _ => continue,
+            }
+            self.note(DAYS, index);
+            let sheet = moved(item, self.base);
+            sheets.push(self.sheet(root, sheet, day));
+        }
+        sheets
+    }
+
+    fn sheet(&mut self, root: &mut Node, mut sheet: Node, day: Day) -> Sheet {
+        self.times(&mut sheet, Some(day));
+        for key in ["day", "place"] {
+            take(&mut sheet, key);
+        }
+        let stamp = take(&mut sheet, "read");
+        let round = take(&mut sheet, "round");
+        let mut by_mark = Vec::new();
+        for (key, subject) in [("crew", Subject::Person), ("lots", Subject::Component)] {
+            let Some(entry) = take(&mut sheet, key) else { continue };
+            let Value::Map(named) = entry.node.value else { continue };
+            for mut one in named {
+                if let Some(stamp) = &stamp {
+                    self.stamp(&mut one.node, subject, &stamp.node);
+                }
+                by_mark.push((key.to_owned(), one));
+            }
+        }
+        if let Some(stamp) = &stamp {
+            self.stamp(&mut sheet, Subject::Job, &stamp.node);
+        }
+        self.lay(root, sheet, ("sheet of", &day.to_record_text()), &Path::root());
+        Sheet { by_mark, round: round.and_then(|round| self.round(&round.node)) }
+    }
+
+    fn round(&mut self, round: &Node) -> Option<Round> {
+        let mark = scalar(said(round, "mark")?)?;
+        let (index, entry) = self.shop?.find(ROUNDS, mark)?;
+        self.in_force("round", mark, said(round, "mark")?.span, entry);
+        self.note(ROUNDS, index);
+        let mut facts = moved(entry, self.base);
+        for key in ["mark", "from", "until"] {
+            take(&mut facts, key);
+        }
+        let each_lot = take(&mut facts, "each_lot").map(|entry| entry.node);
+        let each_person = take(&mut facts, "each_person").map(|entry| entry.node);
+        let of = |key: &str| said(round, key).cloned();
+        Some(Round { facts, each_lot, each_person, at: of("at"), by: of("by") })
+    }
+
+    /// Lays what the sheets say of one entry over its facts.
+    pub(super) fn of_mark(&mut self, sheets: &[Sheet], key: &str, mark: &str, into: &mut Node, path: &Path) {
+        for (_, entry) in sheets.iter().flat_map(|sheet| &sheet.by_mark).filter(|(section, _)| section == key) {
+            if entry.key == mark {
+                self.lay(into, entry.node.clone(), ("sheet of the day for", mark), path);
+            }
+        }
+    }
+
+    /// Fills in from the rounds what nobody has said otherwise.
+    pub(super) fn rounds(&self, root: &mut Node, sheets: &[Sheet]) {
+        for round in sheets.iter().filter_map(|sheet| sheet.round.as_ref()) {
+            fill(root, round.facts.clone());
+            if said(&round.facts, "cage").is_some() {
+                for (fact, node) in [(job::CAGE_INSPECTED_AT, &round.at), (job::CAGE_INSPECTED_BY, &round.by)] {
+                    if let (Some(spec), Some(node)) = (self.catalogue.spec(fact), node) {
+                        fill(root, at_place(&spec.name, node.clone()));
+                    }
+                }
+            }
+            for (list, facts) in [("people", &round.each_person), ("components", &round.each_lot)] {
+                let Some(facts) = facts else { continue };
+                let Some(list) = super::nodes::value_mut(root, list) else { continue };
+                match &mut list.value {
+                    Value::List(items) => items.iter_mut().for_each(|item| fill(item, facts.clone())),
+                    Value::Map(sides) => sides.iter_mut().for_each(|side| fill(&mut side.node, facts.clone())),
+                    _ => {}
+                }
+            }
+        }
+    }
+
+    /// Gives the readings of a subject that do not say when and with what they were taken what the stamp says.
+    pub(super) fn stamp(&mut self, node: &mut Node, subject: Subject, stamp: &Node) {
+        let catalogue = self.catalogue;
+        for spec in catalogue.of(subject) {
+            let Kind::Reading(dimension) = &spec.kind else { continue };
+            // What an instrument's own calibration says was not read on the day.
+            if spec.asked.holds_for <= HoldsFor::Assembly {
+                continue;
+            }
+            if let Some(reading) = at_mut(node, &spec.name) {
+                stamped(reading, *dimension, stamp);
+            }
+        }
+    }
+
+    /// The stamp of a record or a sheet, if it is one.
+    pub(super) fn stamp_of(&mut self, entry: Option<Entry>) -> Option<Node> {
+        let stamp = entry?.node;
+        if !matches!(stamp.value, Value::Map(_)) {
+            self.refuse(refusals::shape(
+                "a mapping that says when and with what the readings were taken",
+                "write it like `read: {at: 08:55, thermometer: T-1}`",
+                stamp.span,
+            ));
+            return None;
+        }
+        let strange = refusals::unknown_key(&stamp, &["at", "gauge", "thermometer"]);
+        for fault in strange {
+            self.refuse(fault);
+        }
+        Some(stamp)
+    }
+}
+
+/// Fills in what is not said.
+fn fill(into: &mut Node, from: Node) {
+    // What is said already stays: that is what a round and a likeness mean.
+    let mut stays: Vec<Twice> = Vec::new();
+    super::nodes::lay(into, from, &mut stays);
+}
+
+fn stamped(reading: &mut Node, dimension: Dimension, stamp: &Node) {
+    if scalar(reading).is_some() {
+        *reading = super::nodes::standing_for("reading", reading.clone());
+    }
+    let Value::Map(said) = &mut reading.value else { return };
+    let instrument = match dimension {
+        Dimension::Temperature => "thermometer",
+        Dimension::Pressure => "gauge",
+        _ => "",
+    };
+    for entry in entries(stamp) {
+        let fits = entry.node.value != Value::Null && (entry.key == "at" || entry.key == instrument);
+        if fits && !said.iter().any(|known| known.key == entry.key) {
+            said.push(entry.clone());
+        }
+    }
+}
+
+/// Fills in what another one says and this one does not, fact by fact.
+pub(super) fn fill_facts(into: &mut Node, from: Node) {
+    fill(into, from);
+}
+
+/// The facts of a table, as `FactKey`s that a place may be set by.
+pub(super) fn set(
+    expander: &mut Expander<'_>,
+    into: &mut Node,
+    fact: FactKey,
+    node: Node,
+    by: (&str, &str),
+    path: &Path,
+) {
+    if let Some(spec) = expander.catalogue.spec(fact) {
+        let place = at_place(&spec.name, node);
+        expander.lay(into, place, by, path);
+    }
+}

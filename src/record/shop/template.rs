@@ -1,0 +1,327 @@
+//! The shop file to fill in, and the short record that goes with one: every line explained, from the rows.
+//!
+//! Must not know what is wrong with a file that was filled in.
+
+use std::fmt::Write as _;
+
+use super::Shop;
+use super::nodes::{entries, items, said, said_at, scalar};
+use super::sections::{
+    BELONGS, CREW, LOOKED, LOTS, MACHINES, MATERIALS, NOTHING_FOUND, PLACES, ROUTINES, SECTIONS, Section, TYRES,
+    WHEELS, day_takes, round_takes,
+};
+use super::{expand, routines, sheets};
+use crate::document::Node;
+use crate::document::prose::laid_out;
+use crate::record::catalogue::GROUPS;
+use crate::record::template::{COLUMNS, explained, flow};
+use crate::record::{Catalogue, FactKey, FactSpec, Subject};
+
+const SHOP_HEAD: &str = "\
+# Shop file for fillward: what lasts in the shop. Records name its entries by mark. Repeat the block of an entry (from its
+# `-`) for each further one; take out what the shop does not have. What stays empty is not known yet.
+# An entry may say `from:` and `until:`, the days between which it is in force.
+shop: 1
+# The name of the shop.
+name:
+# The time zone in which it lies, by the IANA database, such as `America/Chicago`.
+zone:
+";
+
+const RECORD_HEAD: &str = "\
+# Job record for fillward. Write what is known after the colons; what stays empty is not known yet, and holds the job until
+# it is found out. Quantities carry their unit; times are those of the day, `07:45`, or say their own, `2026-03-03 16:00`.
+record: 1
+";
+
+/// Whether a line is wanted for a fact.
+type Wanted<'w> = &'w dyn Fn(FactKey, &FactSpec) -> bool;
+
+/// A shop file with nothing in it: every section, every entry and every fact explained.
+pub fn blank_shop(catalogue: &Catalogue) -> String {
+    let mut page = Page { out: SHOP_HEAD.to_owned(), catalogue };
+    for section in SECTIONS {
+        page.section(section);
+    }
+    page.routines();
+    page.round();
+    page.sheet();
+    page.out
+}
+
+/// A short record to fill in: a line for every fact that the shop file does not state, and for every mark.
+/// From an old record the place and the people are taken over.
+pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> String {
+    let mut page = Page { out: RECORD_HEAD.to_owned(), catalogue };
+    let stated = Stated { catalogue, root: shop.document().root() };
+    let carried = |key: &str| old.and_then(|old| said(old, key)).map(flow).unwrap_or_default();
+    page.comment(0, "The day of the job.");
+    page.line(0, "day:");
+    page.comment(0, &format!("The place; one of: {}.", marks(shop, &PLACES)));
+    page.line(0, &format!("place: {}", carried("place")));
+    page.comment(0, "When, and with what, the readings of this record were taken that do not say it themselves.");
+    page.line(0, "read: {at: , thermometer: , gauge: }");
+    page.comment(0, &format!("Everyone who takes part, by mark, such as `[OV, TR]`; of: {}.", marks(shop, &CREW)));
+    page.line(0, &format!("people: {}", carried("people")));
+    page.group(Subject::Job, "", 0, &|key, spec| stated.asks_job(key, spec), &|page, place| page.belongs(shop, place));
+    page.out.push_str("\n# one entry for each tyre on its wheel\nassemblies:\n");
+    page.short_assembly(shop, &stated);
+    page.out.push_str("\n# the two liquids\ncomponents:\n");
+    for (index, side) in expand::SIDES.into_iter().enumerate() {
+        page.line(2, &format!("{side}:"));
+        if index == 0 {
+            page.comment(4, &format!("The mark of the lot; one of: {}.", marks(shop, &LOTS)));
+        }
+        page.line(4, "lot:");
+        let wanted = |key: FactKey, spec: &FactSpec| spec.name != "lot" && !stated.of_lots(key, &spec.name);
+        page.facts(Subject::Component, "", 4, index == 0, &wanted, &|_, _| {});
+    }
+    page.out
+}
+
+fn marks(shop: &Shop, section: &Section) -> String {
+    let marks = shop.marks(section.key);
+    if marks.is_empty() { "none yet".to_owned() } else { marks.join(", ") }
+}
+
+/// What is said of the mark of a card: which cards there are, and what is written out where there is none.
+fn without_card(catalogue: &Catalogue, shop: &Shop, section: &Section) -> String {
+    let facts = catalogue.keys_of(section.subject).filter_map(|key| {
+        let spec = catalogue.spec(key).filter(|spec| section.takes(key, spec))?;
+        spec.name.strip_prefix(section.base)
+    });
+    let facts: Vec<&str> = facts.collect();
+    let (one, marks) = (section.one, marks(shop, section));
+    format!("The mark of the {one}; one of: {marks}. Without one, write out: {}.", facts.join(", "))
+}
+
+/// What a shop file states somewhere, so that no record need ask for it.
+struct Stated<'a> {
+    catalogue: &'a Catalogue,
+    root: &'a Node,
+}
+
+impl Stated<'_> {
+    fn any(&self, list: &str, place: &str) -> bool {
+        items(self.root, list).iter().any(|entry| said_at(entry, place).is_some())
+    }
+
+    /// Whether a fact is for the entries of a section, which has some.
+    fn on_entries(&self, section: &Section, key: FactKey) -> bool {
+        let takes = self.catalogue.spec(key).is_some_and(|spec| section.takes(key, spec));
+        takes && items(self.root, section.key).iter().any(|entry| said(entry, "mark").is_some())
+    }
+
+    fn asks_job(&self, key: FactKey, spec: &FactSpec) -> bool {
+        let name = spec.name.as_ref();
+        let by_mark = BELONGS.iter().any(|(section, _)| {
+            let is_mark = name.strip_prefix(section.base).is_some_and(|below| section.mark_is == Some(below));
+            is_mark || self.on_entries(section, key)
+        });
+        let routine = ROUTINES.iter().any(|routine| {
+            let logged = items(self.root, routines::KEY).iter().filter_map(|row| said(row, "did").and_then(scalar));
+            routine.fact == key && logged.into_iter().any(|did| did == routine.did)
+        });
+        let lists = [PLACES.key, sheets::ROUNDS, sheets::DAYS];
+        let inspected = name.starts_with("cage.inspected.") && self.any(sheets::ROUNDS, "cage");
+        !(by_mark || routine || inspected || lists.into_iter().any(|list| self.any(list, name)))
+    }
+
+    fn of_lots(&self, key: FactKey, place: &str) -> bool {
+        let sides = items(self.root, MATERIALS.key)
+            .iter()
+            .flat_map(|material| expand::SIDES.into_iter().filter_map(|side| said(material, side)));
+        let daily = items(self.root, sheets::DAYS).iter().filter_map(|sheet| said(sheet, LOTS.key)).flat_map(entries);
+        let rounds = items(self.root, sheets::ROUNDS).iter().filter_map(|round| said(round, "each_lot"));
+        self.on_entries(&LOTS, key)
+            || self.on_entries(&MATERIALS, key)
+            || self.any(LOTS.key, place)
+            || sides.chain(daily.map(|entry| &entry.node)).chain(rounds).any(|node| said_at(node, place).is_some())
+    }
+}
+
+/// Writes a line of its own below the heading of a group.
+type Opening<'o> = &'o dyn Fn(&mut Page<'_>, &str);
+
+struct Page<'a> {
+    out: String,
+    catalogue: &'a Catalogue,
+}
+
+impl Page<'_> {
+    fn line(&mut self, indent: usize, text: &str) {
+        let _ = writeln!(self.out, "{}", format!("{:indent$}{text}", "").trim_end());
+    }
+
+    fn comment(&mut self, indent: usize, text: &str) {
+        let before = format!("{:indent$}# ", "");
+        let _ = writeln!(self.out, "{}", laid_out(text, COLUMNS, &before, &before));
+    }
+
+    fn head(&mut self, key: &str, about: &str) {
+        self.out.push('\n');
+        self.comment(0, about);
+        self.line(0, &format!("{key}:"));
+    }
+
+    fn section(&mut self, section: &Section) {
+        self.head(section.key, section.about);
+        self.comment(
+            2,
+            &format!("The mark of the {}, by which records name it, such as `{}`.", section.one, section.example),
+        );
+        self.line(2, "- mark:");
+        if *section == LOTS {
+            self.comment(4, "Which side of the mix it is (isocyanate or polyol).");
+            self.line(4, "side:");
+            self.comment(4, "The mark of the material whose side it is.");
+            self.line(4, "material:");
+        }
+        if *section == PLACES {
+            for (other, key) in BELONGS {
+                self.comment(4, &format!("The mark of the {} that belongs to this place.", other.one));
+                self.line(4, &format!("{key}:"));
+            }
+        }
+        let takes = |key: FactKey, spec: &FactSpec| section.takes(key, spec);
+        if *section == MATERIALS {
+            for (index, side) in expand::SIDES.into_iter().enumerate() {
+                self.line(4, &format!("{side}:"));
+                self.facts(section.subject, section.base, 6, index == 0, &takes, &|_, _| {});
+            }
+        } else {
+            self.facts(section.subject, section.base, 4, true, &takes, &|_, _| {});
+        }
+    }
+
+    fn routines(&mut self) {
+        self.head(
+            routines::KEY,
+            "The log of what is done from time to time. `of` is the mark of what it was done to, `at` the day, with the time \
+             where an hour matters, `by` who did it; a calibration says under `due` its last day. The latest row counts.",
+        );
+        for routine in ROUTINES {
+            let due = if routine.states_due { ", due: " } else { "" };
+            self.line(2, &format!("- {{did: {}, of: , at: , by: {due}}}", routine.did));
+        }
+    }
+
+    fn round(&mut self) {
+        self.head(
+            sheets::ROUNDS,
+            "What whoever walks round in the morning looks at, and how it must be. The sheet of a day names the round that was \
+             walked; what was found otherwise is written there and counts before it.",
+        );
+        self.line(2, "- mark:");
+        self.group(Subject::Job, "", 4, &round_takes, &|_, _| {});
+        for (key, subject, about) in [
+            ("each_lot", Subject::Component, "What is so of each lot that is used."),
+            ("each_person", Subject::Person, "What is so of each person who takes part."),
+        ] {
+            self.comment(4, about);
+            self.line(4, &format!("{key}:"));
+            self.group(subject, "", 6, &round_takes, &|_, _| {});
+        }
+    }
+
+    fn sheet(&mut self) {
+        self.head(sheets::DAYS, "The sheets of days: values that are good for all jobs of the day.");
+        self.comment(2, "The day, such as `2026-03-04`.");
+        self.line(2, "- day:");
+        self.comment(4, "The mark of the place; empty where the sheet is good for all of them.");
+        self.line(4, "place:");
+        self.comment(4, "The round that was walked, when the cage was looked at on it, and who walked it.");
+        self.line(4, "round: {mark: , at: , by: }");
+        self.comment(4, "When, and with what, the readings were taken that do not say it themselves.");
+        self.line(4, "read: {at: , thermometer: , gauge: }");
+        // What a round says is written here only where it was found otherwise.
+        let readings = |key: FactKey, spec: &FactSpec| day_takes(key, spec) && !round_takes(key, spec);
+        self.group(Subject::Job, "", 4, &readings, &|_, _| {});
+        self.comment(4, "What is so today of each lot: its mark, and below it such as `core_temperature: 74 degF`.");
+        self.line(4, "lots:");
+        self.comment(4, "What is so today of a person: the mark, and below it what is otherwise than on the round.");
+        self.line(4, "crew:");
+    }
+
+    /// The marks of what belongs to a place, where a record names its own.
+    fn belongs(&mut self, shop: &Shop, place: &str) {
+        for (section, _) in BELONGS.iter().filter(|(_, key)| *key == place) {
+            let named = items(shop.document().root(), PLACES.key).iter().all(|entry| said(entry, place).is_some());
+            if !named {
+                self.comment(2, &format!("The mark of the {}; one of: {}.", section.one, marks(shop, section)));
+                self.line(2, "mark:");
+            }
+        }
+    }
+
+    fn short_assembly(&mut self, shop: &Shop, stated: &Stated<'_>) {
+        self.comment(4, "What the crew calls this assembly.");
+        self.line(2, "- mark:");
+        self.comment(4, "For a further one: the mark of another assembly of this record that this one is like, but for what is written here.");
+        self.line(4, "like:");
+        self.comment(4, &format!("The mark of the machine card; one of: {}.", marks(shop, &MACHINES)));
+        self.line(4, "machine:");
+        self.comment(4, "The look round tyre, rim, wheel and valve: when, who, whether the tyre was off the rim; `found: []` says that nothing was found.");
+        self.line(4, "looked: {at: , by: , off_rim: , found: }");
+        let looked: Vec<FactKey> = LOOKED.iter().flat_map(|(_, facts)| facts.iter().copied()).collect();
+        let wanted = |key: FactKey, spec: &FactSpec| {
+            spec.name != "mark"
+                && !looked.contains(&key)
+                && !NOTHING_FOUND.iter().any(|(fact, _)| *fact == key)
+                && ![&TYRES, &WHEELS, &MACHINES].into_iter().any(|section| stated.on_entries(section, key))
+        };
+        self.group(Subject::Assembly, "", 4, &wanted, &|page, place| {
+            for (section, key) in super::assemblies::CARDS.iter().filter(|(section, _)| **section != MACHINES) {
+                if *key == place {
+                    page.comment(6, &without_card(page.catalogue, shop, section));
+                    page.line(6, "card:");
+                }
+            }
+        });
+        if !self.out.contains("    wheel:\n") {
+            self.comment(4, &without_card(self.catalogue, shop, &WHEELS));
+            self.line(4, "wheel:");
+        }
+    }
+
+    fn group(&mut self, subject: Subject, prefix: &str, indent: usize, wanted: Wanted<'_>, opening: Opening<'_>) {
+        self.facts(subject, prefix, indent, true, wanted, opening);
+    }
+
+    fn facts(
+        &mut self,
+        subject: Subject,
+        prefix: &str,
+        indent: usize,
+        explains: bool,
+        wanted: Wanted<'_>,
+        opening: Opening<'_>,
+    ) {
+        let catalogue = self.catalogue;
+        let mut done: Vec<&str> = Vec::new();
+        for key in catalogue.keys_of(subject) {
+            let Some(spec) = catalogue.spec(key).filter(|spec| wanted(key, spec)) else { continue };
+            let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
+            match rest.split_once('.') {
+                None => {
+                    if explains {
+                        self.comment(indent, &explained(spec));
+                    }
+                    self.line(indent, &format!("{rest}:"));
+                }
+                Some((head, _)) if !done.contains(&head) => {
+                    done.push(head);
+                    let place = format!("{prefix}{head}");
+                    let about = GROUPS.iter().find(|(of, group, _)| *of == subject && *group == place);
+                    if let Some((_, _, about)) = about.filter(|_| explains) {
+                        self.comment(indent, about);
+                    }
+                    self.line(indent, &format!("{head}:"));
+                    opening(self, &place);
+                    self.facts(subject, &format!("{place}."), indent + 2, explains, wanted, &|_, _| {});
+                }
+                Some(_) => {}
+            }
+        }
+    }
+}

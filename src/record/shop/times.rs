@@ -1,0 +1,69 @@
+//! Times as people write them, made into instants with their offset.
+//!
+//! Must not know whose times they are: it is handed a tree, a day and a zone.
+
+use std::collections::BTreeSet;
+
+use super::nodes::scalar;
+use super::refusals;
+use crate::document::{Code, Fault, Node, Value};
+use crate::record::{Catalogue, Kind};
+use crate::units::{Day, Instant, WallTime, Zone};
+
+/// The last words of the facts that are instants, and the key under which readings and rows say when.
+pub(super) struct Keys<'c> {
+    words: BTreeSet<&'c str>,
+}
+
+impl<'c> Keys<'c> {
+    pub(super) fn of(catalogue: &'c Catalogue) -> Self {
+        let instants = catalogue.keys().filter_map(|key| catalogue.spec(key));
+        let instants = instants.filter(|spec| matches!(spec.kind, Kind::Event | Kind::Planned));
+        let mut words: BTreeSet<&str> = instants.filter_map(|spec| spec.name.rsplit('.').next()).collect();
+        words.insert("at");
+        Self { words }
+    }
+
+    /// Makes every time of a tree into the instant that it means in the zone, on the day given where it does not say its
+    /// own. What has another shape stays for the reader of its fact.
+    pub(super) fn expand(&self, node: &mut Node, day: Option<Day>, zone: &Zone, faults: &mut Vec<Fault>) {
+        match &mut node.value {
+            Value::List(items) => items.iter_mut().for_each(|item| self.expand(item, day, zone, faults)),
+            Value::Map(entries) => {
+                for entry in entries {
+                    if scalar(&entry.node).is_none() {
+                        self.expand(&mut entry.node, day, zone, faults);
+                    } else if self.words.contains(entry.key.as_str()) {
+                        match instant(&entry.node, day, zone) {
+                            Ok(Some(at)) => entry.node.value = Value::Text(at.to_record_text()),
+                            Ok(None) => {}
+                            Err(fault) => faults.push(*fault),
+                        }
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+/// The instant that a time means; nothing where the text is no time of a clock.
+fn instant(node: &Node, day: Option<Day>, zone: &Zone) -> Result<Option<Instant>, Box<Fault>> {
+    let Value::Text(text) = &node.value else { return Ok(None) };
+    let Some(read) = WallTime::parse(text) else { return Ok(None) };
+    let time = read.map_err(|error| {
+        Box::new(Fault::new(Code::RecordNotAnInstant, error.to_string()).label(node.span, "here").help(error.help()))
+    })?;
+    let day = time.day().or(day).ok_or_else(|| Box::new(refusals::time_without_day(text.trim(), node.span)))?;
+    time.instant(day, zone).map(Some).map_err(|doubt| Box::new(refusals::doubtful(&doubt, node.span)))
+}
+
+/// A calendar day, as an entry or a header states it.
+pub(super) fn day(node: &Node) -> Result<Day, Fault> {
+    let fault =
+        |message: String, help: String| Fault::new(Code::RecordNotADay, message).label(node.span, "here").help(help);
+    match &node.value {
+        Value::Text(text) => Day::parse(text).map_err(|error| fault(error.to_string(), error.help())),
+        _ => Err(fault("a calendar day is due here".to_owned(), "write a day, such as 2026-09-30".to_owned())),
+    }
+}

@@ -1,0 +1,168 @@
+//! What a body claims: fewer signatures than are asked for, a longer validity, another job number, values that no edition
+//! writes.
+
+use fillward::checklist::jws::Role;
+use fillward::checklist::verify::{Question, verify};
+use serde_json::{Value, json};
+
+use super::{BY_ODILE, resigned};
+use crate::common;
+use crate::shop::{MAIRE, ODILE, OWNER, Shop, WREN, codes, passing};
+
+#[test]
+fn the_body_cannot_ask_for_fewer_signatures_than_the_packs() {
+    let shop = Shop::with(&[&common::local_pack("county-north", "supervisor, safety-officer")]);
+    let record = passing();
+    let both = [Role::Supervisor, Role::SafetyOfficer];
+    let (_, honest) = shop.make(&record, |choices| choices.required_roles = both.to_vec());
+    let asks = |roles: Value, signers: &[(u8, Role)]| {
+        let file = resigned(&honest, signers, |body| body["required_roles"] = roles);
+        codes(&shop.verify(&file, &record))
+    };
+    let two = [(ODILE, Role::Supervisor), (MAIRE, Role::SafetyOfficer)];
+    assert_eq!(asks(json!(["supervisor", "safety-officer"]), &two), [""; 0]);
+    assert_eq!(asks(json!(["supervisor"]), BY_ODILE), ["roles-lowered"]);
+    // More than the packs ask for is no fault.
+    let three = [two.as_slice(), &[(WREN, Role::Supervisor)]].concat();
+    assert_eq!(asks(json!(["supervisor", "supervisor", "safety-officer"]), &three), [""; 0]);
+    // Whatever the packs say, a supervisor signs, and a shop has no crowd of signers.
+    assert_eq!(asks(json!(["safety-officer"]), &[(MAIRE, Role::SafetyOfficer)]), ["contradiction", "roles-lowered"]);
+    assert_eq!(asks(json!(["owner"]), &[(OWNER, Role::Owner)]), ["contradiction", "roles-lowered"]);
+    let nine = json!(vec!["supervisor"; 9]);
+    assert_eq!(asks(nine, BY_ODILE)[..2], ["contradiction", "roles-lowered"]);
+    // Honestly asked for and not yet all there: nothing is wrong with the file, and nothing starts.
+    let half = resigned(&honest, BY_ODILE, |_| {});
+    let report = shop.verify(&half, &record);
+    assert_eq!((codes(&report), report.in_order()), (vec!["too-few-signers"], true));
+}
+
+#[test]
+fn a_pass_cannot_be_said_to_hold_longer_than_it_does() {
+    let shop = Shop::new();
+    let record = passing();
+    let (body, honest) = shop.make(&record, |_| {});
+    let until = |instant: &str| {
+        let file = resigned(&honest, BY_ODILE, |body| body["valid_until"] = json!(instant));
+        codes(&shop.verify(&file, &record))
+    };
+    assert_eq!(until(body.valid_until.as_deref().unwrap()), [""; 0]);
+    assert_eq!(until("2036-01-01T00:00:00-06:00"), ["contradiction", "judged-otherwise"]);
+    assert_eq!(until("2026-03-04T21:30:01-06:00"), ["contradiction", "judged-otherwise"]);
+    assert_eq!(until("2026-03-04T21:30:00-06:00"), ["judged-otherwise"]);
+    assert_eq!(until("2026-03-04T09:45:00-06:00"), ["judged-otherwise"]);
+}
+
+/// The number that a record says is what every command reads, not how it is written.
+#[test]
+fn the_job_number_is_that_of_the_record_as_it_is_read() {
+    let shop = Shop::new();
+    let told = |written: &str, job: &str| {
+        let record = passing().replacen("job: HT-0311", written, 1);
+        assert!(record.contains(written));
+        let (_, honest) = shop.make(&record, |_| {});
+        let file = resigned(&honest, BY_ODILE, |body| body["job"] = json!(job));
+        codes(&shop.verify(&file, &record))
+    };
+    for (written, number) in [
+        ("job: HT-0311", "HT-0311"),
+        ("job: \"HT-0311\"", "HT-0311"),
+        ("job: 'HT-0311'   # loader 4", "HT-0311"),
+        ("job: 4711", "4711"),
+    ] {
+        assert_eq!(told(written, number), [""; 0], "{written}");
+    }
+    for (written, lie) in [
+        ("job: \"HT-0311\"", "\"HT-0311\""),
+        ("job: 'HT-0311'", "'HT-0311'"),
+        ("job: HT-0311 # loader 4", "HT-0311 # loader 4"),
+        ("job: HT-0311", "HT-0312"),
+    ] {
+        assert_eq!(told(written, lie), ["contradiction"], "{written}");
+    }
+}
+
+#[test]
+fn the_number_on_the_checklist_is_that_of_its_record() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = passing();
+    let (_, honest) = shop.make(&record, |_| {});
+    let file = resigned(&honest, BY_ODILE, |body| body["job"] = json!("HT-0999"));
+    // With packs of another edition the record is read, but not judged again.
+    let other = Shop::with(&[&common::local_pack("county-north", "supervisor")]);
+    let blind = Question { packs: Some(other.packs()), rejudge: false, ..shop.question(&trust, &record) };
+    let report = verify("f", &file, &blind);
+    assert_eq!(codes(&report), ["contradiction", "not-rejudged"]);
+    assert!(report.faults[0].to_string().contains("`HT-0311`"), "{}", report.faults[0]);
+    // However the number is written in the record.
+    for (written, due) in
+        [("\"HT-0311\"", vec!["not-rejudged"]), ("\"HT-0312\"", vec!["contradiction", "not-rejudged"])]
+    {
+        let quoted = record.replacen("job: HT-0311", &format!("job: {written}"), 1);
+        let file = resigned(&honest, BY_ODILE, |body| {
+            body["inputs"]["record"]["sha256"] = json!(fillward::checklist::packs::sha256_hex(quoted.as_bytes()));
+            body["inputs"]["record"]["text"] = json!(quoted);
+        });
+        assert_eq!(
+            codes(&verify("f", &file, &Question { record: Some(quoted.as_bytes()), ..blind })),
+            due,
+            "{written}"
+        );
+    }
+}
+
+/// What the published schema refuses, whoever signed it, is not in order.
+#[test]
+fn values_out_of_the_schemas_bounds_are_refused() {
+    let shop = Shop::new();
+    let record = passing();
+    let (_, honest) = shop.make(&record, |_| {});
+    let schema: Value = serde_json::from_str(fillward::checklist::body::schema()).unwrap();
+    let schema = jsonschema::validator_for(&schema).unwrap();
+    let refused = |change: &dyn Fn(&mut Value)| {
+        let file = resigned(&honest, BY_ODILE, |body| change(body));
+        let value: Value = serde_json::from_slice(&file).unwrap();
+        (schema.is_valid(&value), codes(&shop.verify(&file, &record)).contains(&"content"))
+    };
+    let root = "0".repeat(64);
+    assert_eq!(refused(&|_| {}), (true, false));
+    let head = |root: &str, size: i64| json!({"head": {"root": root, "size": size}, "origin": null, "sequence": 7});
+    assert_eq!(refused(&|body| body["register"] = head(&root, 5)), (true, false));
+    for (what, change) in [
+        ("version", &(|body: &mut Value| body["inputs"]["trust"]["version"] = json!(-9)) as &dyn Fn(&mut Value)),
+        ("no version", &|body| body["inputs"]["trust"]["version"] = json!(0)),
+        ("digest of the trust file", &|body| body["inputs"]["trust"]["sha256"] = json!("zz")),
+        ("hold point", &|body| body["hold_point"] = json!("before lunch")),
+        ("title", &|body| body["findings"]["met"]["stand-off-short"] = json!([])),
+        ("size", &|body| body["register"] = head(&root, -5)),
+        ("root", &|body| body["register"] = head("zz", 5)),
+        ("capital digits", &|body| body["register"] = head(&"AB".repeat(32), 5)),
+        ("sequence", &|body| body["register"]["sequence"] = json!(-1)),
+        ("digest of the record", &|body| body["inputs"]["record"]["sha256"] = json!("zz")),
+        ("digest of a pack", &|body| body["inputs"]["packs"][0]["sha256"] = json!("zz")),
+        ("job", &|body| body["job"] = json!("")),
+    ] {
+        assert_eq!(refused(change), (false, true), "{what}");
+    }
+}
+
+#[test]
+fn every_member_must_stand_in_the_file() {
+    let shop = Shop::new();
+    let record = passing();
+    let (_, honest) = shop.make(&record, |_| {});
+    for pointer in
+        ["", "/register", "/findings", "/program", "/inputs", "/inputs/record", "/inputs/packs/0", "/inputs/trust"]
+    {
+        let body = honest.to_value().unwrap()["checklist"].clone();
+        let Some(Value::Object(members)) = body.pointer(pointer) else { panic!("{pointer}") };
+        for member in members.keys() {
+            let file = resigned(&honest, BY_ODILE, |body| {
+                body.pointer_mut(pointer).unwrap().as_object_mut().unwrap().remove(member);
+            });
+            assert_eq!(codes(&shop.verify(&file, &record)), ["content"], "{pointer}/{member}");
+        }
+    }
+    let unknown = resigned(&honest, BY_ODILE, |body| body["inputs"]["trust"]["version"] = Value::Null);
+    assert_eq!(codes(&shop.verify(&unknown, &record)), ["content"]);
+}

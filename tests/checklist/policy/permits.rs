@@ -1,0 +1,182 @@
+//! Permits in a checklist: for the fault that was permitted and no worse one, in their time, by somebody else.
+
+use fillward::checklist::body::ChecklistBody;
+use fillward::checklist::jws::{Envelope, Role};
+use fillward::checklist::permit::{self, Permit};
+use fillward::checklist::signing::{against, sign};
+use fillward::checklist::verify::{Question, verify};
+use serde_json::json;
+
+use super::{BY_ODILE, resigned, said};
+use crate::common;
+use crate::shop::{self, MAIRE, ODILE, Shop, WREN, codes, key, later, passing};
+
+/// The demo job with people this far from the cage: a rule that the safety officer may permit.
+fn stand_off(distance: &str) -> String {
+    let record = passing();
+    assert!(record.contains("stand_off: 12 ft"));
+    record.replacen("stand_off: 12 ft", &format!("stand_off: {distance}"), 1)
+}
+
+/// A permit for what the checklist of a record says is broken, signed by this key in this role.
+fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &str) -> Permit {
+    let (held, _) = shop.make(record, |_| {});
+    let fault = held.findings.faults.iter().find(|fault| fault.rule == format!("tyre-fill/{rule}")).unwrap();
+    let body = permit::PermitBody {
+        format: permit::FORMAT.to_owned(),
+        asked_by: asked_by.to_owned(),
+        evidence: fault.evidence(),
+        filled: shop.filled(record),
+        from: "2026-03-04T09:25:00-06:00".to_owned(),
+        job: held.job,
+        mark: fault.mark.clone(),
+        pack: shop.parts[0].clone(),
+        reason: "a wall stands between the cage and the people".to_owned(),
+        rule: rule.to_owned(),
+        subject: fault.subject.clone(),
+        title: fault.title.clone(),
+        until: "2026-03-04T10:20:00-06:00".to_owned(),
+    };
+    let mut permit = Permit::new(&body).unwrap();
+    permit.envelope_mut().sign(&key(by.0), by.1, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
+    permit
+}
+
+const MAIRE_PERMITS: (u8, Role) = (MAIRE, Role::SafetyOfficer);
+
+fn permitted(shop: &Shop, record: &str, permit: &Permit) -> (ChecklistBody, Envelope) {
+    shop.make(record, |choices| choices.permits = vec![permit])
+}
+
+#[test]
+fn a_permit_does_not_cover_a_worse_fault_of_its_rule() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = stand_off("9 ft");
+    let permit = permit_for(&shop, &record, "stand-off-short", MAIRE_PERMITS, "Odile Varga");
+    let (body, mut envelope) = permitted(&shop, &record, &permit);
+    assert_eq!(body.verdict, "PASS");
+    sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
+    let file = envelope.to_file().unwrap();
+    assert_eq!(codes(&verify("f", &file, &shop.question(&trust, &record))), [""; 0]);
+    // The supervisor writes 2 ft into the record and puts it, its digest and its evidence into the file.
+    let worse = stand_off("2 ft");
+    let (held, _) = shop.make(&worse, |_| {});
+    let forged = resigned(&envelope, BY_ODILE, |body| {
+        body["inputs"]["record"] = json!(held.inputs.record);
+        body["figures"] = json!(held.figures);
+        body["findings"] = serde_json::to_value(&held.findings).unwrap();
+        body["findings"]["faults"][0]["permitted"] = json!(true);
+    });
+    let report = verify("f", &forged, &shop.question(&trust, &worse));
+    assert_eq!(codes(&report), ["permit-other-evidence", "judged-otherwise"]);
+}
+
+/// Making refuses it too, so that nobody is shown a PASS that would not stand.
+#[test]
+fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
+    use fillward::checklist::body::{Making, RegisterPart};
+    use fillward::checklist::permit::Bound;
+    use fillward::engine::Scene;
+    let shop = Shop::new();
+    let permit = permit_for(&shop, &stand_off("9 ft"), "stand-off-short", MAIRE_PERMITS, "Odile Varga");
+    let made = |record: &str| {
+        let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
+        let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
+        let scene = Scene::new(&shop.set, &job, later(0), &common::demo_zone());
+        let judgement = scene.judge();
+        let making = Making {
+            scene: &scene,
+            judgement: &judgement,
+            parts: &shop.parts,
+            record: record.as_bytes(),
+            permits: &[Bound::new(&permit, shop.packs(), &job, &common::demo_zone())],
+            rehearsal: false,
+            valid_until: Some(later(600)),
+            required_roles: &[Role::Supervisor],
+            trust: &shop.trust(),
+            register: RegisterPart::default(),
+        };
+        making
+            .envelope()
+            .map_or_else(|reason| reason.code().word(), |(body, _)| if body.passes() { "PASS" } else { "HOLD" })
+    };
+    assert_eq!(made(&stand_off("9 ft")), "PASS");
+    assert_eq!(made(&stand_off("9.5 ft")), "checklist/permit-other-evidence");
+    assert_eq!(made(&stand_off("2 ft")), "checklist/permit-other-evidence");
+    assert_eq!(made(&stand_off("12 ft")), "checklist/permit-not-needed");
+}
+
+#[test]
+fn permits_are_held_against_their_rules_and_the_present() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = stand_off("9 ft");
+    let permit = permit_for(&shop, &record, "stand-off-short", MAIRE_PERMITS, "Odile Varga");
+    let (body, mut envelope) = permitted(&shop, &record, &permit);
+    sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
+    let file = envelope.to_file().unwrap();
+    let question = shop.question(&trust, &record);
+    let blind = Question { packs: None, rejudge: false, ..question };
+    assert_eq!(codes(&verify("f", &file, &blind)), ["not-rejudged", "permits-not-checked"]);
+    let ended = Question { at: later(50 * 60), ..question };
+    assert_eq!(codes(&verify("f", &file, &ended)), ["lapsed", "permit-not-in-force"]);
+    // The supervisor writes a later end over it.
+    let longer = resigned(&envelope, BY_ODILE, |body| body["valid_until"] = json!("2026-03-04T11:00:00-06:00"));
+    let report = verify("f", &longer, &ended);
+    assert_eq!(codes(&report), ["judged-otherwise", "permit-not-in-force"]);
+    // The key that permitted has ended since.
+    let mut body = shop.trust_body();
+    body.people[2].keys[0].until = "2026-03-04T09:40:00-06:00".to_owned();
+    let ended = Shop::next(&body);
+    let report = verify("f", &file, &Question { trust: &ended, ..question });
+    assert_eq!((codes(&report), report.in_order()), (vec!["key-ended"], true));
+    // Revoked since, it is doubtful at present, and was good by what was known before.
+    let mut body = shop.trust_body();
+    let (at, why) = ("2026-03-04T09:38:00-06:00".to_owned(), "left the shop".to_owned());
+    body.people[2].keys[0].revoked = Some(fillward::checklist::trust::Revocation { at, why });
+    let revoked = Shop::next(&body);
+    let as_of = |seconds, chosen| {
+        let report = verify("f", &file, &Question { trust: &revoked, at: later(seconds), chosen, ..question });
+        (codes(&report), report.in_order())
+    };
+    assert_eq!(as_of(600, false), (vec!["key-revoked-since"], false));
+    assert_eq!(as_of(600, true), (vec!["key-revoked-since", "not-now"], false));
+    assert_eq!(as_of(479, true), (vec!["not-now"], true));
+}
+
+#[test]
+fn whoever_permits_does_not_sign_as_the_supervisor() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = passing().replacen("prepared: true", "prepared: false", 1);
+    let odile = (ODILE, Role::Supervisor);
+    let permit = permit_for(&shop, &record, "sample-not-prepared", odile, "Wren Castellane");
+    assert_eq!(said(&permit.check(&trust, Some(shop.packs()), later(0))), [""; 0]);
+    let (body, envelope) = permitted(&shop, &record, &permit);
+    let kid = |seed: u8| key(seed).public().kid().to_owned();
+    assert_eq!(said(&against(&envelope, &body, &kid(ODILE), Role::Supervisor, &trust, later(60))), ["permit-self"]);
+    assert_eq!(said(&against(&envelope, &body, &kid(WREN), Role::Supervisor, &trust, later(60))), [""; 0]);
+    let signed = |signers: &[(u8, Role)]| codes(&shop.verify(&resigned(&envelope, signers, |_| {}), &record));
+    assert_eq!(signed(BY_ODILE), ["permit-self"]);
+    assert_eq!(signed(&[(WREN, Role::Supervisor)]), [""; 0]);
+}
+
+/// A permit must last until the planned start, or the fill would begin under none.
+#[test]
+fn a_permit_that_ends_before_the_start_sets_nothing_aside() {
+    let shop = Shop::new();
+    let record = stand_off("9 ft");
+    let signed = permit_for(&shop, &record, "stand-off-short", MAIRE_PERMITS, "Odile Varga");
+    let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
+    let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
+    let misfit = |until: &str| {
+        let body = permit::PermitBody { until: until.to_owned(), ..signed.body().clone() };
+        let permit = Permit::new(&body).unwrap();
+        permit::Bound::new(&permit, shop.packs(), &job, &common::demo_zone())
+            .misfit()
+            .map(|reason| reason.code().word())
+    };
+    assert_eq!(misfit("2026-03-04T10:00:00-06:00"), Some("checklist/permit-not-in-force"));
+    assert_eq!(misfit("2026-03-04T10:00:01-06:00"), None);
+}

@@ -1,0 +1,303 @@
+//! Short records and the shop file: what they are put together to, where every value of it stands, and what is refused.
+
+mod refusals;
+
+use std::collections::BTreeSet;
+
+use fillward::document::{Document, Faults, Node, Source, Value};
+use fillward::engine::{Scene, Verdict};
+use fillward::pack::PackSet;
+use fillward::record;
+use fillward::record::shop::{self, Expanded, Shop};
+use fillward::units::{Day, Instant, WallTime};
+
+use crate::common;
+
+const SHOP: &str = "shared/demo/shop.yaml";
+const RECORD: &str = "shared/demo/short/pass-loader-bias-used.yaml";
+const LONG: &str = "shared/demo/jobs/pass-loader-bias-used.yaml";
+
+/// Puts two texts together, as for a judgement of the demo morning.
+fn expanded(packs: &PackSet, record: &str, shop: Option<&str>) -> Result<Expanded, Faults> {
+    let shop = shop.map(|shop| Shop::read(Document::read("shop.yaml", shop.as_bytes())?)).transpose()?;
+    let record = Document::read("job.yaml", record.as_bytes())?;
+    let zone = shop.as_ref().map_or_else(common::demo_zone, |shop| shop.zone().clone());
+    let made = shop::expand(&record, shop.as_ref(), packs.catalogue(), &zone, common::demo_at())?;
+    record::read(&made.document, packs.catalogue(), &zone)?;
+    Ok(made)
+}
+
+/// The verdict, and rule, subject and outcome of every finding.
+fn judged(packs: &PackSet, document: &Document) -> (Verdict, BTreeSet<(String, String, &'static str)>) {
+    let job = record::read(document, packs.catalogue(), &common::demo_zone()).unwrap();
+    let (at, zone) = (common::demo_at(), common::demo_zone());
+    let scene = Scene::new(packs, &job, at, &zone);
+    let judgement = scene.judge();
+    let findings = judgement.findings.iter().map(|finding| {
+        let subject = scene.entity(finding).map_or_else(String::new, |entity| entity.label.clone());
+        (scene.rule(finding).unwrap().name.clone(), subject, finding.outcome.word())
+    });
+    (judgement.verdict, findings.collect())
+}
+
+#[test]
+fn a_short_record_is_judged_as_the_long_one() {
+    let packs = PackSet::base().unwrap();
+    let short = expanded(&packs, &common::read(RECORD), Some(&common::read(SHOP))).unwrap();
+    assert_eq!(judged(&packs, &short.document), judged(&packs, &common::document(LONG)));
+}
+
+/// Every value that is neither a mapping nor a list, with its place.
+fn leaves<'n>(node: &'n Node, path: &str, found: &mut Vec<(String, &'n Node)>) {
+    match &node.value {
+        Value::List(items) => {
+            items.iter().enumerate().for_each(|(index, item)| leaves(item, &format!("{path}[{index}]"), found));
+        }
+        Value::Map(entries) => {
+            for entry in entries {
+                leaves(&entry.node, &format!("{path}.{}", entry.key), found);
+            }
+        }
+        _ => found.push((path.to_owned(), node)),
+    }
+}
+
+/// Whether the text at a place says the value, or is the short form of it.
+fn stands_for(text: &str, value: &Value, shop: &str) -> bool {
+    let zone = common::demo_zone();
+    let day = Day::parse("2026-03-04").unwrap();
+    let again = Document::read("value", format!("v: {text}\n").as_bytes()).unwrap();
+    let written = &again.root().entry("v").unwrap().node.value;
+    match (written, value) {
+        (written, value) if written == value => true,
+        (Value::Text(short), Value::Text(long)) => {
+            let time = WallTime::parse(short).map(|time| time.unwrap().instant(day, &zone).unwrap());
+            let of_day = Instant::parse(long).is_ok_and(|at| at.day_in(&zone).to_record_text() == *short);
+            let marked = shop.contains(&format!("mark: {short}\n    name: {long}\n"));
+            time.is_some_and(|at| at == Instant::parse(long).unwrap()) || of_day || marked
+        }
+        // The empty list of a look round the wheel that found nothing.
+        (Value::List(found), Value::Bool(false) | Value::Text(_)) => found.is_empty(),
+        _ => false,
+    }
+}
+
+#[test]
+fn every_value_stands_where_it_is_written() {
+    let packs = PackSet::base().unwrap();
+    let (record, shop) = (common::read(RECORD), common::read(SHOP));
+    let made = expanded(&packs, &record, Some(&shop)).unwrap();
+    let source = made.document.source();
+    let mut found = Vec::new();
+    leaves(made.document.root(), "", &mut found);
+    let mut files = BTreeSet::new();
+    for (path, node) in &found {
+        let text = source.slice(node.span);
+        let file = source.name_at(node.span.start);
+        files.insert(file.to_owned());
+        let alone = Source::new(file, if file == "shop.yaml" { &*shop } else { &*record });
+        let start = source.offset_in_file(node.span.start);
+        assert_eq!(alone.line_and_column(start), source.line_and_column(node.span.start), "{path}");
+        assert!(stands_for(text, &node.value, &shop), "{path}: `{text}` in {file} for {:?}", node.value);
+    }
+    assert!(found.len() > 130, "only {} values", found.len());
+    assert_eq!(files.into_iter().collect::<Vec<_>>(), ["job.yaml", "shop.yaml"]);
+}
+
+/// A tree as a long record is written.
+fn written(node: &Node) -> String {
+    match &node.value {
+        Value::Null => "~".to_owned(),
+        Value::Bool(flag) => flag.to_string(),
+        Value::Number(text) => text.clone(),
+        Value::Text(text) => serde_json::to_string(text).unwrap(),
+        Value::List(items) => format!("[{}]", items.iter().map(written).collect::<Vec<_>>().join(", ")),
+        Value::Map(entries) => {
+            let entries: Vec<String> = entries.iter().map(|e| format!("{}: {}", e.key, written(&e.node))).collect();
+            format!("{{{}}}", entries.join(", "))
+        }
+    }
+}
+
+#[test]
+fn what_is_expanded_has_nothing_left_to_expand() {
+    let packs = PackSet::base().unwrap();
+    let made = expanded(&packs, &common::read(RECORD), Some(&common::read(SHOP))).unwrap();
+    let again = expanded(&packs, &written(made.document.root()), None).unwrap();
+    assert_eq!(again.document.to_json(), made.document.to_json());
+    assert!(again.used.is_empty());
+}
+
+#[test]
+fn a_long_record_comes_out_as_it_is() {
+    let packs = PackSet::base().unwrap();
+    for path in common::files("shared/demo/jobs", ".yaml") {
+        let document = common::document(&path);
+        let made = shop::expand(&document, None, packs.catalogue(), &common::demo_zone(), common::demo_at()).unwrap();
+        assert_eq!(made.document.root(), document.root(), "{path}");
+    }
+}
+
+#[test]
+fn only_what_is_named_is_used() {
+    let packs = PackSet::base().unwrap();
+    let made = expanded(&packs, &common::read(RECORD), Some(&common::read(SHOP))).unwrap();
+    let mut sections: Vec<String> = made.used.iter().map(|used| format!("{}[{}]", used.section, used.index)).collect();
+    sections.sort();
+    let due = [
+        "cages[0]",
+        "crew[0]",
+        "crew[1]",
+        "crew[2]",
+        "days[0]",
+        "gauges[0]",
+        "lifting[0]",
+        "lots[0]",
+        "lots[1]",
+        "machines[0]",
+        "materials[0]",
+        "places[0]",
+        "pumps[0]",
+        "rounds[0]",
+        "routines[0]",
+        "routines[1]",
+        "routines[2]",
+        "thermometers[0]",
+        "thermometers[1]",
+        "tyres[0]",
+        "wheels[0]",
+    ];
+    assert_eq!(sections, due);
+}
+
+/// The pair of files with three tyres that are like the first.
+fn with_like_tyres() -> String {
+    let like = |mark: &str| {
+        format!(
+            "  - mark: {mark}\n    like: loader 4, left front\n    tyre: {{ran_flat: false, interior: {{dry: true}}}}\n    \
+             looked: {{at: 08:05, by: OV, off_rim: true, found: []}}\n    valve: {{position: bottom}}\n    \
+             vent_path: {{position: top}}\n"
+        )
+    };
+    let more: String = ["right front", "left rear", "right rear"].map(like).concat();
+    common::read(RECORD).replace("components:\n", &format!("{more}components:\n"))
+}
+
+#[test]
+fn a_like_tyre_has_what_is_built_and_nothing_that_is_looked_at() {
+    let packs = PackSet::base().unwrap();
+    let made = expanded(&packs, &with_like_tyres(), Some(&common::read(SHOP))).unwrap();
+    let json = made.document.to_json();
+    let (first, last) = (&json["assemblies"][0], &json["assemblies"][3]);
+    for alike in
+        ["/tyre/size", "/rim/rating", "/wheel/mass", "/target/pressure", "/vent_path/pilot_hole", "/tyre/state"]
+    {
+        assert_eq!(first.pointer(alike), last.pointer(alike), "{alike}");
+        assert!(first.pointer(alike).is_some(), "{alike}");
+    }
+    assert_eq!(last["tyre"]["casing"]["inspected"]["at"], "2026-03-04T08:05:00-06:00");
+    // Without its own look, a like tyre has none.
+    let bare = common::read(RECORD)
+        .replace("components:\n", "  - {mark: spare, like: \"loader 4, left front\"}\ncomponents:\n");
+    let bare = expanded(&packs, &bare, Some(&common::read(SHOP))).unwrap().document.to_json();
+    for looked_at in [
+        "/tyre/ran_flat",
+        "/tyre/casing",
+        "/tyre/interior",
+        "/rim/leaks",
+        "/wheel/faults",
+        "/wheel/inspected",
+        "/valve/position",
+        "/valve/condition",
+        "/vent_path/position",
+    ] {
+        assert_eq!(bare["assemblies"][1].pointer(looked_at), None, "{looked_at}");
+    }
+}
+
+/// How many values a hand writes: scalars, the words of a list, and one tick for an empty list; the first line says only
+/// what file it is.
+fn typed(value: &serde_yaml::Value) -> usize {
+    match value {
+        serde_yaml::Value::Mapping(map) => map.iter().filter(|(key, _)| *key != "record").map(|(_, v)| typed(v)).sum(),
+        serde_yaml::Value::Sequence(items) if items.is_empty() => 1,
+        serde_yaml::Value::Sequence(items) => items.iter().map(typed).sum(),
+        _ => 1,
+    }
+}
+
+#[test]
+fn few_values_are_typed() {
+    let count = |text: &str| typed(&serde_yaml::from_str(text).unwrap());
+    let used = count(&common::read(RECORD));
+    let three_more = count(&with_like_tyres()) - used;
+    let shop: serde_yaml::Value = serde_yaml::from_str(&common::read(SHOP)).unwrap();
+    let day = typed(&shop["days"][0]);
+    println!("a used tyre: {used} values; three like it: {three_more} more; the day: {day}");
+    assert!(used <= 45, "a used tyre takes {used} values");
+    assert!(three_more <= 30, "three like tyres take {three_more} values");
+    assert!(day <= 10, "the sheet of a day takes {day} values");
+}
+
+#[test]
+fn the_latest_row_of_a_routine_counts_that_is_not_after_the_judgement() {
+    let packs = PackSet::base().unwrap();
+    let shop = common::read(SHOP).replace(
+        "routines:\n",
+        "routines:\n  - {did: eyewash run, of: EB, at: 2026-03-09}\n  - {did: pump exercised, of: P-1, at: 2026-03-04 09:31}\n  \
+         - {did: pump exercised, of: P-1, at: 2026-03-04 09:29}\n",
+    );
+    let made = expanded(&packs, &common::read(RECORD), Some(&shop)).unwrap().document.to_json();
+    assert_eq!(made["workspace"]["eyewash"]["run"], "2026-03-02");
+    assert_eq!(made["pump"]["exercised"], "2026-03-04T09:29:00-06:00");
+}
+
+#[test]
+fn what_the_sheet_of_a_day_says_counts_before_the_round() {
+    let packs = PackSet::base().unwrap();
+    let shop = common::read(SHOP).replace("      PS-118: {", "      PS-118: {container: bulging, ");
+    let made = expanded(&packs, &common::read(RECORD), Some(&shop)).unwrap().document.to_json();
+    assert_eq!(made["components"]["isocyanate"]["container"], "bulging");
+    assert_eq!(made["components"]["polyol"]["container"], "sound");
+}
+
+#[test]
+fn what_is_written_to_be_filled_in_can_be_read() {
+    let packs = PackSet::base().unwrap();
+    // Of a blank shop file only the zone is asked for.
+    let blank = shop::blank_template(packs.catalogue());
+    let faults = Shop::read(Document::read("new.yaml", blank.as_bytes()).unwrap()).unwrap_err();
+    let said: Vec<String> =
+        faults.iter().map(|fault| fault.source().unwrap().slice(fault.span().unwrap()).to_owned()).collect();
+    assert_eq!(said, ["zone"]);
+    let blank = blank.replace("\nzone:\n", "\nzone: America/Chicago\n");
+    let of_blank = Shop::read(Document::read("new.yaml", blank.as_bytes()).unwrap()).unwrap();
+    let of_demo = Shop::read(common::document(SHOP)).unwrap();
+    for shop in [&of_blank, &of_demo] {
+        let text = shop::blank_short_template(packs.catalogue(), shop, None);
+        // Every assembly has a mark, and that alone must be there.
+        let text = text.replace("  - mark:\n", "  - mark: loader 4\n");
+        let record = Document::read("new.yaml", text.as_bytes()).unwrap();
+        let made = shop::expand(&record, Some(shop), packs.catalogue(), shop.zone(), common::demo_at()).unwrap();
+        record::read(&made.document, packs.catalogue(), shop.zone()).unwrap();
+    }
+}
+
+#[test]
+fn a_short_record_asks_for_every_fact_that_the_shop_file_does_not_state() {
+    // The demo's short record states no fact for which a new one has no line.
+    let packs = PackSet::base().unwrap();
+    let shop = Shop::read(common::document(SHOP)).unwrap();
+    let blank: serde_yaml::Value =
+        serde_yaml::from_str(&shop::blank_short_template(packs.catalogue(), &shop, None)).unwrap();
+    let filled: serde_yaml::Value = serde_yaml::from_str(&common::read(RECORD)).unwrap();
+    let mut paths = Vec::new();
+    common::tree::paths(&filled, &[], &mut paths);
+    for path in paths {
+        let parent = common::tree::at(&blank, &path[..path.len() - 1]);
+        // Below a line that is still empty anything may be written.
+        if parent.is_some_and(serde_yaml::Value::is_mapping) {
+            assert!(common::tree::at(&blank, &path).is_some(), "no line for {path:?}");
+        }
+    }
+}
