@@ -130,6 +130,8 @@ codes! {
         "A row of a log is not later than the one before it. Put the rows in the order of their instants.";
     RecordMarkTwice = "record/mark-twice":
         "Two entries of a list have one mark, so nobody can tell them apart. Give each its own mark.";
+    RecordNameOtherwise = "record/name-otherwise":
+        "A person is named otherwise than in the list of people, by letters that print alike or in another case. Write the name as it stands there.";
     RecordNoReading = "record/no-reading":
         "A reading lacks what it reads, or is not a mapping. Write the reading with its number and unit.";
     RecordNoUnit = "record/no-unit":

@@ -337,6 +337,7 @@ fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         }
         Some(Offset::Literal(quantity)) => text = format!("{text} plus {quantity}"),
         Some(Offset::Limit(id)) => text = format!("{text} plus {}", limit(id)),
+        Some(Offset::LessLimit(id)) => text = format!("{text} less {}", limit(id)),
         None => {}
     }
     text

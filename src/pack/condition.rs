@@ -135,4 +135,6 @@ pub enum Offset {
     Literal(Quantity),
     /// A named limit.
     Limit(LimitId),
+    /// A named limit taken away.
+    LessLimit(LimitId),
 }

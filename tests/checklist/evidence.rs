@@ -243,7 +243,7 @@ fn every_permit_sets_a_finding_aside() {
         rule: "stand-off-short".to_owned(),
         subject: fault.subject.clone(),
         title: fault.title.clone(),
-        until: "2026-03-04T09:50:00-06:00".to_owned(),
+        until: "2026-03-04T10:20:00-06:00".to_owned(),
     };
     let mut permit = Permit::new(&body).unwrap();
     permit.envelope_mut().sign(&key(MAIRE), Role::SafetyOfficer, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
@@ -262,7 +262,7 @@ fn every_permit_sets_a_finding_aside() {
     assert_eq!(said(&|body| body.permits.clear()), contradicts("1 findings are permitted, by 0 permits"));
 }
 
-/// The minute up to which a judgement holds belongs to it, and the next second does not.
+/// The second up to which a judgement holds belongs to it, and the next second does not.
 #[test]
 fn a_pass_holds_through_its_last_instant() {
     let shop = Shop::new();

@@ -312,13 +312,13 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
         for entry in entries {
             match entry.key.as_str() {
                 "limit" | "fact" | "moment" => base = Some(self.base(entry, class, scope)?),
-                "times" | "plus" => {}
+                "times" | "plus" | "less" => {}
                 other => {
                     self.reader.say(
                         Code::PackUnknownOperand,
                         format!("`{other}` is no part of an operand"),
                         entry.key_span,
-                        "use limit, fact or moment, with times and plus",
+                        "use limit, fact or moment, with times and plus or less",
                     );
                     return None;
                 }
@@ -337,9 +337,18 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             Some(entry) => Some(self.factor(entry, class)?),
             None => None,
         };
-        let plus = match node.entry("plus") {
-            Some(entry) => Some(self.offset(entry, class)?),
-            None => None,
+        let plus = match (node.entry("plus"), node.entry("less")) {
+            (Some(_), Some(less)) => {
+                let message = "something is added and taken away at once";
+                self.reader.say(Code::PackWrongKind, message, less.key_span, "write `plus` or `less`, not both");
+                return None;
+            }
+            (Some(entry), None) => Some(self.offset(entry, class)?),
+            (None, Some(entry)) => match self.offset(entry, class)? {
+                Offset::Limit(id) => Some(Offset::LessLimit(id)),
+                _ => return self.empty(&entry.node),
+            },
+            (None, None) => None,
         };
         Some(Operand { base, times, plus })
     }
@@ -369,7 +378,9 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             _ => match resolve(name, scope, self.setting.catalogue) {
                 Ok(term) => {
                     let found = class(term, scope, self.setting.catalogue)?;
-                    if found != due {
+                    // An instant that a day is compared with counts as its day in the shop.
+                    let its_day = (found, due) == (Class::Instant, Class::Day);
+                    if found != due && !its_day {
                         let message = format!("`{name}` is {}, but {} is due here", found.describe(), due.describe());
                         let code = match (found, due) {
                             (Class::Number(_), Class::Number(_)) => Code::PackWrongUnit,
