@@ -131,7 +131,7 @@ fn job(catalogue: &Catalogue, drawn: &[Drawn]) -> Option<Job> {
     let fixed = [
         ("record", Yaml::from(1)),
         ("assemblies.0.mark", Yaml::from("a")),
-        ("components.isocyanate.lot", Yaml::from("x")),
+        ("components.isocyanate.lot", Yaml::from("PS-118")),
         ("components.polyol.lot", Yaml::from("y")),
         ("gauges.0.mark", Yaml::from("G")),
         ("gauges.0.range.from", Yaml::from("0 psi")),

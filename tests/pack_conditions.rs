@@ -99,7 +99,6 @@ fn like_is_compared_with_like() {
         ("{local.first: {at_least: 72 degF}}", "wrong-unit", "a temperature where a pressure is due"),
         ("{workspace.temperature: {at_least: {limit: least}}}", "wrong-unit", "the limit `least` is a pressure"),
         ("{local.first: {at_least: {moment: today}}}", "wrong-kind", "a moment cannot be compared with a pressure"),
-        ("{local.seen: {at_least: {fact: planned_start}}}", "wrong-kind", "is due here"),
         // What can be multiplied, and what added.
         (
             "{workspace.temperature: {at_least: {fact: workspace.temperature, times: 2}}}",

@@ -6,8 +6,6 @@ mod bounds;
 mod findings;
 mod inputs;
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
@@ -22,7 +20,7 @@ use crate::record::Catalogue;
 use crate::record::shop::{self, Shop};
 use crate::units::{Exact, Instant, Zone};
 
-pub use findings::{Between, FaultPart, FigurePart, Findings, Unknown};
+pub use findings::{FaultPart, Figures, Findings};
 pub use inputs::{Inputs, RecordPart, ShopPart, TrustPart};
 
 pub(super) use findings::{figures, findings};
@@ -51,8 +49,8 @@ pub struct ChecklistBody {
     /// SHA-256 of the checklist of the hold point before; null until there are more than one.
     #[serde(deserialize_with = "nullable")]
     pub before: Option<String>,
-    /// Computed quantities that the rules used, by their places: `SUBJECT.figure.NAME`.
-    pub figures: BTreeMap<String, FigurePart>,
+    /// Computed quantities that the rules used, by the place of their subject and their names.
+    pub figures: Figures,
     /// Every finding.
     pub findings: Findings,
     /// [`FORMAT`].

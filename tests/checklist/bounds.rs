@@ -206,9 +206,9 @@ fn what_does_not_begin_like_a_document_is_another_file() {
 fn a_name_has_a_longest_length() {
     for letter in ["O", "Ø"] {
         assert_eq!(trust::fault_of_name(&letter.repeat(80)), None);
-        assert_eq!(trust::fault_of_name(&letter.repeat(81)), Some("is empty, too long or has spaces too many"));
+        assert_eq!(trust::fault_of_name(&letter.repeat(81)), Some("is too long"));
     }
-    assert_eq!(trust::fault_of_name(""), Some("is empty, too long or has spaces too many"));
+    assert!(trust::fault_of_name("").is_some());
 }
 
 /// A version that has been in use may be used again, and none before it.

@@ -188,7 +188,11 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
         (codes(&report), otherwise)
     };
     let own = env!("CARGO_PKG_VERSION");
-    let figure = |body: &mut Value| body["figures"][volume]["low"] = json!("1500 lb");
+    let figure = |body: &mut Value| {
+        let told = &mut body["figures"]["assemblies[0]"]["filled_mass"];
+        assert!(told.as_str().unwrap().starts_with('['), "{told}");
+        *told = json!("[1500, 1600] lb");
+    };
     assert_eq!(said(own, &|_| {}), (vec![], vec![]));
     assert_eq!(said(own, &figure), (vec!["judged-otherwise"], vec![]));
     assert_eq!(said("0.0.9", &|_| {}), (vec![], vec![]));
