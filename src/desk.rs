@@ -102,6 +102,15 @@ pub fn shop(source: &Source) -> Result<Shop, Refusal> {
     Ok(Shop::read(source.document()?)?)
 }
 
+/// The shop file of a shop whose trust file says where it lies.
+fn shop_of(source: &Source, zone: &Zone) -> Result<Shop, Refusal> {
+    let shop = shop(source)?;
+    if shop.zone() == zone {
+        return Ok(shop);
+    }
+    Err(Unfit::ShopOfAnotherZone { shop: shop.zone().clone(), trust: zone.clone() }.into())
+}
+
 fn with_local(base: PackSet, local: &[Source]) -> Result<PackSet, Refusal> {
     if local.is_empty() {
         return Ok(base);

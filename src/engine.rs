@@ -7,13 +7,15 @@ mod cure;
 mod evaluate;
 mod evidence;
 mod examples;
+mod outlook;
 mod remedy;
 mod trace;
 mod worklist;
 
 use std::borrow::Cow;
+use std::cell::OnceCell;
 
-use crate::figures::{self, Figure, FigureId, Parameters, Reads, Workings};
+use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings};
 use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
 use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
@@ -23,6 +25,7 @@ pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
+pub use outlook::{LONGEST, lasts, latest_start};
 pub use remedy::{Act, ActKind, Remedy, Way, remedy};
 pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
 pub use worklist::{Errand, Gap};
@@ -77,19 +80,34 @@ pub struct Judgement {
     pub findings: Vec<Finding>,
 }
 
+/// The figures that rules ask for of one subject, each worked out when first asked for.
+#[derive(Debug, Clone)]
+struct Worked {
+    shared: Shared,
+    figures: Vec<(FigureId, OnceCell<Figure>)>,
+}
+
+impl Judgement {
+    /// What follows from all findings. A judgement by no rule at all is no judgement.
+    fn verdict_of(findings: &[Finding]) -> Verdict {
+        let judged = findings.iter().any(|finding| finding.on_fault == OnFault::Hold);
+        if judged && !findings.iter().any(Finding::holds) { Verdict::Pass } else { Verdict::Hold }
+    }
+}
+
 /// Everything a judgement looks at: packs, job and instant, with limits and figures worked out once.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct Scene<'a> {
     packs: &'a PackSet,
     job: &'a Job,
-    /// The job as far as it is known at the instant, where a rule asks for a figure of it.
-    known: Option<Cow<'a, Job>>,
+    /// The job as far as it is known at the instant, of which figures are made; `None` where that is the job.
+    known: OnceCell<Option<Job>>,
     at: Instant,
     zone: Zone,
     day: Day,
     limits: Vec<Option<&'a DatedValue>>,
     parameters: Parameters,
-    figures: PerSubject<Vec<Vec<(FigureId, Figure)>>>,
+    figures: PerSubject<Vec<Worked>>,
 }
 
 impl<'a> Scene<'a> {
@@ -102,20 +120,12 @@ impl<'a> Scene<'a> {
     /// later packs would amend.
     fn by(amendments: Amendments, packs: &'a PackSet, job: &'a Job, at: Instant, zone: &Zone) -> Self {
         let (at, day) = (at.in_zone(zone), at.day_in(zone));
-        let known = (!packs.figures().is_empty()).then(|| job.as_known_at(at));
         let limits = packs.limits_in_force(amendments, day);
         let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten().map(|dated| dated.value);
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
-        let figures = PerSubject::from_fn(|subject| {
-            let (Some(known), Some(_)) = (&known, packs.figures_of(subject).next()) else { return Vec::new() };
-            let compute = |entity: &Entity| {
-                let workings = Workings::new(known, entity, &parameters);
-                packs.figures_of(subject).map(|id| (id, in_zone(workings.compute(id), zone))).collect()
-            };
-            known.of(subject).unwrap_or(&[]).iter().map(compute).collect()
-        });
-        Self { packs, job, known, at, zone: zone.clone(), day, limits, parameters, figures }
+        let figures = unworked(packs, job);
+        Self { packs, job, known: OnceCell::new(), at, zone: zone.clone(), day, limits, parameters, figures }
     }
 
     /// The same judgement of another job.
@@ -123,7 +133,17 @@ impl<'a> Scene<'a> {
     where
         'a: 'j,
     {
-        Scene::new(self.packs, job, self.at, &self.zone)
+        Scene {
+            packs: self.packs,
+            job,
+            known: OnceCell::new(),
+            at: self.at,
+            zone: self.zone.clone(),
+            day: self.day,
+            limits: self.limits.clone(),
+            parameters: self.parameters.clone(),
+            figures: unworked(self.packs, job),
+        }
     }
 
     /// The packs in force.
@@ -159,49 +179,53 @@ impl<'a> Scene<'a> {
         self.limit_point(id).map(|point| point.lo())
     }
 
-    /// A figure of the current subject.
+    /// The job as far as it is known at the instant: without what lies ahead.
+    fn known(&self) -> &Job {
+        let known = self.known.get_or_init(|| match self.job.as_known_at(self.at) {
+            Cow::Borrowed(_) => None,
+            Cow::Owned(known) => Some(known),
+        });
+        known.as_ref().unwrap_or(self.job)
+    }
+
+    /// A figure of the current subject, one that some rule asks for.
     pub fn figure(&self, id: FigureId, subject: Subject, entity: usize) -> Option<&Figure> {
-        let of_entity = self.figures.get(subject).get(entity)?;
-        of_entity.iter().find(|(known, _)| *known == id).map(|(_, figure)| figure)
+        let worked = self.figures.get(subject).get(entity)?;
+        let (_, figure) = worked.figures.iter().find(|(asked, _)| *asked == id)?;
+        // The subject in the job that was cut down stands at the same place.
+        let known = self.known();
+        let of = known.of(subject)?.get(entity)?;
+        let workings = || Workings::new(known, of, &self.parameters, &worked.shared);
+        Some(figure.get_or_init(|| in_zone(workings().compute(id), &self.zone)))
     }
 
     /// Computes a figure of any subject of the job, whether a rule asks for it or not.
     pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
-        let figure = self.working(entity, |job, entity| Workings::new(job, entity, &self.parameters).compute(id));
-        in_zone(figure, &self.zone)
+        let shared = Shared::default();
+        let workings = Workings::new(self.known(), self.as_known(entity), &self.parameters, &shared);
+        in_zone(workings.compute(id), &self.zone)
     }
 
     /// Computes all figures of one subject of the job, in the order of the catalogue, each with the facts it was made from.
     pub fn figures_of(&self, subject: Subject, entity: &Entity) -> Vec<(&'static figures::FigureSpec, Figure, Reads)> {
-        self.working(entity, |job, entity| {
-            let of_subject = figures::TABLE.iter().filter(|spec| spec.subject == subject);
-            let compute = |spec: &'static figures::FigureSpec| {
-                let reads = Reads::default();
-                let figure = Workings::watched(job, entity, &self.parameters, &reads).compute(spec.id);
-                (spec, in_zone(figure, &self.zone), reads)
-            };
-            of_subject.map(compute).collect()
-        })
+        let (job, entity) = (self.known(), self.as_known(entity));
+        let of_subject = figures::TABLE.iter().filter(|spec| spec.subject == subject);
+        let compute = |spec: &'static figures::FigureSpec| {
+            let (shared, reads) = (Shared::default(), Reads::default());
+            let figure = Workings::watched(job, entity, &self.parameters, &shared, &reads).compute(spec.id);
+            (spec, in_zone(figure, &self.zone), reads)
+        };
+        of_subject.map(compute).collect()
     }
 
-    /// Works on a subject as it is known at the instant: without what lies ahead.
-    fn working<R>(&self, entity: &Entity, work: impl FnOnce(&Job, &Entity) -> R) -> R {
-        let afresh;
-        let known = if let Some(known) = &self.known {
-            known
-        } else {
-            afresh = self.job.as_known_at(self.at);
-            &afresh
-        };
-        // The subject in the job that was cut down stands at the same place.
-        let same = match known {
-            Cow::Borrowed(_) => None,
-            Cow::Owned(known) => Subject::ALL
-                .iter()
-                .flat_map(|subject| known.of(*subject).unwrap_or(&[]))
-                .find(|one| one.path == entity.path),
-        };
-        work(known, same.unwrap_or(entity))
+    /// A subject of the job as far as it is known at the instant.
+    fn as_known<'s>(&'s self, entity: &'s Entity) -> &'s Entity {
+        let known = self.known();
+        if std::ptr::eq(known, self.job) {
+            return entity;
+        }
+        let mut all = Subject::ALL.iter().flat_map(|subject| known.of(*subject).unwrap_or(&[]));
+        all.find(|one| one.path == entity.path).unwrap_or(entity)
     }
 
     /// The rule of a finding.
@@ -233,10 +257,7 @@ impl<'a> Scene<'a> {
                 }
             }
         }
-        let holds = findings.iter().any(Finding::holds);
-        // A judgement by no rule at all is no judgement.
-        let judged = findings.iter().any(|finding| finding.on_fault == OnFault::Hold);
-        let verdict = if judged && !holds { Verdict::Pass } else { Verdict::Hold };
+        let verdict = Judgement::verdict_of(&findings);
         Judgement { at: self.at, verdict, findings }
     }
 
@@ -257,6 +278,19 @@ impl<'a> Scene<'a> {
         }
         outcome(applies, self.truth(&rule.demands, here))
     }
+}
+
+/// Room for the figures that rules ask for of each subject of a job.
+fn unworked(packs: &PackSet, job: &Job) -> PerSubject<Vec<Worked>> {
+    PerSubject::from_fn(|subject| {
+        let count =
+            if packs.figures_of(subject).next().is_some() { job.of(subject).map_or(0, <[Entity]>::len) } else { 0 };
+        let of_one = |_| Worked {
+            shared: Shared::default(),
+            figures: packs.figures_of(subject).map(|id| (id, OnceCell::new())).collect(),
+        };
+        (0..count).map(of_one).collect()
+    })
 }
 
 /// A figure, an instant among them as the clock of the zone will show it.

@@ -106,6 +106,8 @@ pub struct Report {
     pub notes: Vec<String>,
     /// The figures that whoever signs wants to see.
     pub summary: Vec<String>,
+    /// The latest start that a PASS allows, if nothing in the record changes.
+    pub latest_start: Option<Instant>,
     /// Every finding as a code, a subject and an outcome, in the order of the packs.
     pub all: Vec<(String, String, Outcome)>,
 }
@@ -189,6 +191,7 @@ impl Report {
             not_applying: count(Outcome::DoesNotApply),
             notes: notes(scene, at_from),
             summary: figures::summary(scene),
+            latest_start: engine::latest_start(scene, judgement),
             all: all.collect(),
         }
     }
@@ -217,6 +220,11 @@ impl Report {
             parts.push(format!("{} for advice", self.advice.len()));
         }
         parts.join(" · ")
+    }
+
+    /// Until when a PASS lets a fill start, as one phrase.
+    pub fn start_phrase(&self) -> Option<String> {
+        self.latest_start.map(|latest| format!("once signed, a fill may start until {latest}"))
     }
 
     /// The job as one phrase.

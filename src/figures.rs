@@ -20,6 +20,8 @@ use std::cell::OnceCell;
 
 use reader::{Reader, Source};
 
+use serde::{Deserialize, Serialize};
+
 use crate::record::{Entity, FactKey, Job, Measured, Subject, Value};
 use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
@@ -32,7 +34,7 @@ pub use reader::Reads;
 pub use table::TABLE;
 
 /// One figure of the catalogue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum FigureId {
     /// The ply rating, as recorded or by the load range.
     PlyRating,
@@ -219,11 +221,9 @@ fn measured(value: Measured) -> Value {
     Value::Measured(Box::new(value))
 }
 
-/// What the figures of one subject are worked out from, with what several of them share worked out once.
-#[derive(Debug)]
-pub struct Workings<'a> {
-    source: Source<'a>,
-    facts: Reader<'a>,
+/// What several figures of one subject share, worked out when first asked for.
+#[derive(Debug, Clone, Default)]
+pub struct Shared {
     designation: OnceCell<Result<Designation, Lack>>,
     cavity: OnceCell<Result<Cavity, Lack>>,
     rim_widths: OnceCell<Option<RimWidths>>,
@@ -231,55 +231,61 @@ pub struct Workings<'a> {
     ceiling: OnceCell<Result<Exact, Lack>>,
 }
 
+/// What the figures of one subject are worked out from.
+#[derive(Debug)]
+pub struct Workings<'a> {
+    source: Source<'a>,
+    facts: Reader<'a>,
+    shared: &'a Shared,
+}
+
 impl<'a> Workings<'a> {
-    /// Sets out to work on one subject of a job.
-    pub fn new(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters) -> Self {
+    /// Sets out to work on one subject of a job; `shared` is of this subject, job and parameters alone.
+    pub fn new(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters, shared: &'a Shared) -> Self {
         let source = Source::new(job, parameters, None);
-        Self::reading(source, source.reader(entity))
+        Self::reading(source, source.reader(entity), shared)
     }
 
-    /// As [`Workings::new`], with what is read noted.
-    pub fn watched(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters, reads: &'a Reads) -> Self {
+    /// As [`Workings::new`], with what is read noted; what `shared` holds already is not read again.
+    pub fn watched(
+        job: &'a Job,
+        entity: &'a Entity,
+        parameters: &'a Parameters,
+        shared: &'a Shared,
+        reads: &'a Reads,
+    ) -> Self {
         let source = Source::new(job, parameters, Some(reads));
-        Self::reading(source, source.reader(entity))
+        Self::reading(source, source.reader(entity), shared)
     }
 
-    fn reading(source: Source<'a>, facts: Reader<'a>) -> Self {
-        Self {
-            source,
-            facts,
-            designation: OnceCell::new(),
-            cavity: OnceCell::new(),
-            rim_widths: OnceCell::new(),
-            mass: OnceCell::new(),
-            ceiling: OnceCell::new(),
-        }
+    const fn reading(source: Source<'a>, facts: Reader<'a>, shared: &'a Shared) -> Self {
+        Self { source, facts, shared }
     }
 
     /// The tyre's size designation.
     fn designation(&self) -> Result<&Designation, Lack> {
-        self.designation.get_or_init(|| markings::designation(self.facts)).as_ref().map_err(Clone::clone)
+        self.shared.designation.get_or_init(|| markings::designation(self.facts)).as_ref().map_err(Clone::clone)
     }
 
     /// The volume inside the tyre.
     fn cavity(&self) -> Result<&Cavity, Lack> {
-        self.cavity.get_or_init(|| material::cavity(self)).as_ref().map_err(Clone::clone)
+        self.shared.cavity.get_or_init(|| material::cavity(self)).as_ref().map_err(Clone::clone)
     }
 
     /// The mass of mix that fills the assembly, in kg.
     fn mass(&self) -> Result<Interval, Lack> {
-        self.mass.get_or_init(|| material::assembly_mass(self)).clone()
+        self.shared.mass.get_or_init(|| material::assembly_mass(self)).clone()
     }
 
     /// The highest pressure that the gauge may show, in Pa.
     fn ceiling(&self) -> Result<Exact, Lack> {
-        self.ceiling.get_or_init(|| pressure::ceiling_base(self.source, self.facts)).clone()
+        self.shared.ceiling.get_or_init(|| pressure::ceiling_base(self.source, self.facts)).clone()
     }
 
     /// The rim widths to expect for the size; `None` where its numbers do not fit.
     fn rim_widths(&self) -> Result<Option<&RimWidths>, Lack> {
         let designation = self.designation()?;
-        Ok(self.rim_widths.get_or_init(|| rim_widths(designation)).as_ref())
+        Ok(self.shared.rim_widths.get_or_init(|| rim_widths(designation)).as_ref())
     }
 
     /// Computes one figure.

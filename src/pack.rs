@@ -15,6 +15,8 @@ pub mod test;
 
 use std::sync::Arc;
 
+use serde::{Deserialize, Serialize};
+
 use crate::document::{Source, Span};
 use crate::record::{Subject, Value};
 use crate::units::{Day, Dimension, Exact, Interval, Quantity};
@@ -26,16 +28,17 @@ pub use set::{PackSet, schema};
 pub use test::Test;
 
 /// A place in the text of a pack.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Place {
     /// The file.
+    #[serde(with = "base::source")]
     pub source: Arc<Source>,
     /// The bytes.
     pub span: Span,
 }
 
 /// One pack: a named edition of rules.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Pack {
     /// The name, the first half of every finding's code.
     pub name: String,
@@ -50,6 +53,7 @@ pub struct Pack {
     /// The rules, in the order of the files.
     pub rules: Vec<Rule>,
     /// The texts the pack was read from.
+    #[serde(skip)]
     pub sources: Vec<Arc<Source>>,
 }
 
@@ -63,7 +67,7 @@ impl Pack {
 }
 
 /// Which pack a local pack amends.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Amends {
     /// Its name.
     pub pack: String,
@@ -72,7 +76,7 @@ pub struct Amends {
 }
 
 /// Where a rule or a limit comes from.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Citation {
     /// What sort of authority it is.
     pub kind: String,
@@ -83,7 +87,7 @@ pub struct Citation {
 }
 
 /// Which way a limit may be moved by a local pack.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Safer {
     /// A higher value is stricter.
     Higher,
@@ -110,7 +114,7 @@ impl Safer {
 }
 
 /// A named number with a source, in force from certain days on.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Limit {
     /// The pack that names it, by its position in the set.
     pub pack: usize,
@@ -133,7 +137,7 @@ pub struct Limit {
 }
 
 /// One value of a limit and the day from which it applies, from 00:00 in the zone of the shop.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 pub struct DatedValue {
     /// The first day, or `None` for "always".
     pub from: Option<Day>,
@@ -144,7 +148,7 @@ pub struct DatedValue {
 }
 
 /// A local pack's values for a limit of the pack it amends.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Amendment {
     /// The local pack, by its position in the set.
     pub pack: usize,
@@ -157,7 +161,7 @@ pub struct Amendment {
 }
 
 /// What a fault of the rule does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum OnFault {
     /// Holds the job.
     Hold,
@@ -166,7 +170,7 @@ pub enum OnFault {
 }
 
 /// Who may permit going on in spite of the rule, and for how long.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PermitTerms {
     /// The role.
     pub by: String,
@@ -175,7 +179,7 @@ pub struct PermitTerms {
 }
 
 /// One requirement, named by its fault.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Rule {
     /// Kebab-case, unique in the pack.
     pub name: String,
@@ -202,8 +206,10 @@ pub struct Rule {
     /// The first day it is no longer in force.
     pub until: Option<Day>,
     /// Cases that pass.
+    #[serde(skip)]
     pub passes: Vec<Example>,
     /// Cases that hold.
+    #[serde(skip)]
     pub holds: Vec<Example>,
     /// Where its name stands.
     pub place: Place,
@@ -212,7 +218,7 @@ pub struct Rule {
 }
 
 /// A limit, by its position in the set.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct LimitId(pub(crate) usize);
 
 /// The kinds of value that a condition can compare.

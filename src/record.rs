@@ -10,6 +10,7 @@ mod instrument;
 mod job;
 mod read;
 mod schema;
+mod shape;
 pub mod shop;
 mod template;
 

@@ -9,6 +9,7 @@
 mod day;
 mod error;
 mod exact;
+mod held;
 mod instant;
 mod interval;
 mod number;

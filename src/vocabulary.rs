@@ -1,19 +1,21 @@
 //! Floor 1, beside `units`: the closed lists of words that every floor above shares.
 //!
 //! What a fact or a rule is about ([`Subject`]), what a rule says of it ([`Outcome`]) and what follows ([`Verdict`]), at
-//! which point of the work it is asked ([`HoldPoint`]), in which role a person signs ([`Role`]), and which characters a
-//! text may show ([`unseen`]). Each list stands here once, so that no two floors can come to differ about it.
+//! which point of the work it is asked ([`HoldPoint`]), in which role a person signs ([`Role`]), which characters a
+//! text may show ([`unseen`]) and which texts name something ([`name_fault`]). Each list stands here once, so that no two floors can come to differ about it.
 //!
 //! This floor must not know anything else of the crate.
 
 mod characters;
 mod hold_point;
+mod names;
 mod outcome;
 mod role;
 mod subject;
 
 pub use characters::{Unseen, is_blank, shown, unseen, unseen_in_name};
 pub use hold_point::HoldPoint;
+pub use names::{Look, NameFault, name_fault};
 pub use outcome::{Outcome, Verdict};
 pub use role::Role;
 pub use subject::{PerSubject, Subject};

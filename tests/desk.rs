@@ -3,6 +3,7 @@
 
 mod keys;
 mod permit;
+mod short;
 mod sign;
 mod trust;
 mod verify;

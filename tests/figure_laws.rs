@@ -4,7 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use fillward::document::Document;
-use fillward::figures::{Direction, Figure, FigureId, FigureSpec, Parameter, Parameters, Reads, TABLE, Workings};
+use fillward::figures::{
+    Direction, Figure, FigureId, FigureSpec, Parameter, Parameters, Reads, Shared, TABLE, Workings,
+};
 use fillward::record::{self, Catalogue, FactKey, Job, Value};
 use fillward::units::{Exact, Quantity};
 use proptest::prelude::*;
@@ -132,7 +134,7 @@ fn job(catalogue: &Catalogue, drawn: &[Drawn]) -> Option<Job> {
     let fixed = [
         ("record", Yaml::from(1)),
         ("assemblies.0.mark", Yaml::from("a")),
-        ("components.isocyanate.lot", Yaml::from("x")),
+        ("components.isocyanate.lot", Yaml::from("PS-118")),
         ("components.polyol.lot", Yaml::from("y")),
         ("gauges.0.mark", Yaml::from("G")),
         ("gauges.0.range.from", Yaml::from("0 psi")),
@@ -225,6 +227,7 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::ColdCureTime => "48 h",
         Parameter::PreStretchJitter => "1.5 %",
         Parameter::PreStretchLetDown => "100 %",
+        Parameter::PreStretchLetDownTime => "4 h",
         Parameter::UsedTyreGrowth | Parameter::Waste => "5 %",
         Parameter::InsideVolumeLeast => "85 %",
         Parameter::InsideVolumeMost => "125 %",
@@ -255,7 +258,7 @@ fn parameters(raised: Option<(Parameter, i64)>) -> Parameters {
 fn figures(job: &Job, parameters: &Parameters) -> BTreeMap<FigureId, Figure> {
     let compute = |spec: &FigureSpec| {
         let entity = job.of(spec.subject)?.first()?;
-        Some((spec.id, Workings::new(job, entity, parameters).compute(spec.id)))
+        Some((spec.id, Workings::new(job, entity, parameters, &Shared::default()).compute(spec.id)))
     };
     TABLE.iter().filter_map(compute).collect()
 }
@@ -292,7 +295,7 @@ fn a_figure_declares_what_it_reads() {
             for entity in job.of(spec.subject).unwrap_or(&[]) {
                 let reads = Reads::default();
                 // What it comes to is another test's matter.
-                let _figure = Workings::watched(job, entity, &limits, &reads).compute(spec.id);
+                let _figure = Workings::watched(job, entity, &limits, &Shared::default(), &reads).compute(spec.id);
                 facts.entry(spec.id).or_default().extend(reads.facts());
                 read_limits.entry(spec.id).or_default().extend(reads.limits());
             }

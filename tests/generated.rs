@@ -2,9 +2,11 @@
 
 mod changes;
 mod layout;
+mod short;
 
 use std::collections::BTreeMap;
 
+use fillward::pack::PackSet;
 use serde_yaml::{Mapping, Value};
 
 use crate::common;
@@ -27,8 +29,17 @@ fn shop_schemas() {
     }
 }
 
+/// The base pack as judgements take it up, in step with its texts.
+#[test]
+fn base_pack_made_ready() {
+    let made =
+        fillward::pack::PackSet::made_ready().unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
+    common::bytes_in_step("rules/tyre-fill.ready", &made);
+}
+
 const SOURCE: &str = "shared/demo/source";
 const JOBS: &str = "shared/demo/jobs";
+const SHORT: &str = "shared/demo/short";
 
 /// The one full record: what is true of a job, then what is true of the shop.
 fn full() -> Value {
@@ -54,7 +65,8 @@ fn record(name: &str, stated: &BTreeMap<String, (String, Changes)>, full: &Value
 /// Every demo job is made from the full record and its stated changes; its story stands at the head of these.
 #[test]
 fn demo_jobs() {
-    let full = full();
+    let packs = PackSet::base().unwrap();
+    let (full, shortening) = (full(), short::Shortening::new(&packs));
     let order: Vec<&str> = full.as_mapping().unwrap().keys().map(|key| key.as_str().unwrap()).collect();
     let stated: BTreeMap<String, (String, Changes)> = common::files(&format!("{SOURCE}/jobs"), ".yaml")
         .into_iter()
@@ -65,6 +77,7 @@ fn demo_jobs() {
             (name, (text, changes))
         })
         .collect();
+    let mut shortened = Vec::new();
     for (name, (text, changes)) in &stated {
         let story: String =
             text.lines().take_while(|line| line.starts_with('#')).flat_map(|line| [line, "\n"]).collect();
@@ -73,9 +86,17 @@ fn demo_jobs() {
         let mut entries: Vec<_> = std::mem::take(made).into_iter().collect();
         entries
             .sort_by_key(|(key, _)| order.iter().position(|known| Some(*known) == key.as_str()).unwrap_or(order.len()));
-        let body = layout::text(&entries.into_iter().collect(), &changes.notes);
+        let long: Mapping = entries.into_iter().collect();
+        let body = layout::text(&long, &changes.notes);
         common::in_step(&format!("{JOBS}/{name}.yaml"), &format!("{story}\n{}", body.trim_start()));
+        if let Some(Value::Mapping(short)) = shortening.of(&Value::Mapping(long)) {
+            let body = layout::text(&short, &BTreeMap::new());
+            let path = format!("{SHORT}/{name}.yaml");
+            common::in_step(&path, &format!("{story}\n{}", body.trim_start()));
+            shortened.push(path);
+        }
     }
     let made: Vec<String> = stated.keys().map(|name| format!("{JOBS}/{name}.yaml")).collect();
     assert_eq!(common::files(JOBS, ".yaml"), made, "jobs without stated changes");
+    assert_eq!(common::files(SHORT, ".yaml"), shortened, "short records that nothing makes");
 }

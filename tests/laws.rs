@@ -5,6 +5,9 @@
 mod cures;
 mod deleting;
 pub(crate) mod jobs;
+mod lasting;
+mod measured;
+mod stricter;
 mod tighter;
 mod wider;
 

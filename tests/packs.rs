@@ -26,10 +26,10 @@ fn base_pack_is_read_alike_by_both_readers_and_fits_its_schema() {
     assert_eq!(format!("{:?}", checked.packs()), format!("{:?}", trusted.packs()));
 }
 
-/// Read for judging, the base pack lacks its examples and nothing else: every rule stands at the same line.
+/// As it is taken up for judging, the base pack lacks its examples and nothing else: every rule stands at the same line.
 #[test]
 fn base_pack_without_examples_is_otherwise_the_same() {
-    let (bare, full) = (PackSet::base().unwrap(), PackSet::base_with_examples().unwrap());
+    let (bare, full) = (PackSet::base_taken_up().unwrap(), PackSet::base_with_examples().unwrap());
     let rules = |set: &PackSet| -> Vec<String> {
         let pack = &set.packs()[0];
         let place = |rule: &fillward::pack::Rule| rule.place.source.line_and_column(rule.place.span.start);
@@ -37,8 +37,9 @@ fn base_pack_without_examples_is_otherwise_the_same() {
             .iter()
             .map(|rule| {
                 let words = (&rule.name, &rule.title, &rule.why, &rule.put_right, &rule.source, &rule.permit);
+                let sense = (rule.covers, &rule.applies, &rule.demands, rule.on_fault, rule.from, rule.until);
                 let source = &rule.place.source;
-                format!("{words:?} {:?} {:?}", place(rule), source.slice(rule.demands_place.span))
+                format!("{words:?} {sense:?} {:?} {:?}", place(rule), source.slice(rule.demands_place.span))
             })
             .collect()
     };
@@ -48,10 +49,15 @@ fn base_pack_without_examples_is_otherwise_the_same() {
         set.packs()[0].sources.iter().map(|source| source.text().to_owned()).collect()
     };
     assert_eq!(texts(&bare), texts(&full));
-    let values = |set: &PackSet| -> Vec<String> {
-        set.limits().iter().map(|limit| format!("{} {:?}", limit.name, limit.values)).collect()
-    };
+    let values = |set: &PackSet| -> Vec<String> { set.limits().iter().map(|limit| format!("{limit:?}")).collect() };
     assert_eq!(values(&bare), values(&full));
+    assert_eq!(bare.figures(), full.figures());
+    assert_eq!(format!("{:?}", bare.catalogue()), format!("{:?}", full.catalogue()), "the base pack declares facts");
+    let head = |set: &PackSet| {
+        let pack = &set.packs()[0];
+        format!("{:?}", (&pack.name, &pack.edition, &pack.title, &pack.amends, &pack.signed_by))
+    };
+    assert_eq!(head(&bare), head(&full));
 }
 
 #[test]

@@ -28,5 +28,8 @@ fn generated_reports_of_the_readme() {
     for (name, path, form) in [("a hold", hold, brief), ("a pass", pass, brief), ("a finding", hold, explain::long)] {
         text = with_part(&text, name, &printed(path, form));
     }
+    let record = common::read("shared/demo/short/pass-loader-bias-used.yaml");
+    assert!(record.lines().count() <= 60, "a used tyre's record stands on one screen");
+    text = with_part(&text, "a record", &format!("```yaml\n{record}```"));
     common::in_step(README, &text);
 }

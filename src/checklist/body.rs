@@ -6,23 +6,22 @@ mod bounds;
 mod findings;
 mod inputs;
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::jws::{Envelope, Kind, Role, instant, nullable};
-use super::lapse;
 use super::packs::{PackPart, Packs};
 use super::permit::{Bound, Filled, Permit, apply, filled};
 use super::reason::Reason;
 use super::trust::Trust;
-use crate::document::{Code, Fault};
-use crate::engine::{Judgement, Outcome, Scene, Verdict};
+use crate::document::{Code, Document, Fault, Faults};
+use crate::engine::{Judgement, LONGEST, Outcome, Scene, Verdict};
+use crate::record::Catalogue;
+use crate::record::shop::{self, Shop};
 use crate::units::{Exact, Instant, Zone};
 
-pub use findings::{Between, FaultPart, FigurePart, Findings, Unknown};
-pub use inputs::{FilePart, Inputs, RecordPart, TrustPart};
+pub use findings::{FaultPart, Figures, Findings};
+pub use inputs::{Inputs, RecordPart, ShopPart, TrustPart};
 
 pub(super) use findings::{figures, findings};
 
@@ -50,8 +49,8 @@ pub struct ChecklistBody {
     /// SHA-256 of the checklist of the hold point before; null until there are more than one.
     #[serde(deserialize_with = "nullable")]
     pub before: Option<String>,
-    /// Computed quantities that the rules used, by their places: `SUBJECT.figure.NAME`.
-    pub figures: BTreeMap<String, FigurePart>,
+    /// Computed quantities that the rules used, by the place of their subject and their names.
+    pub figures: Figures,
     /// Every finding.
     pub findings: Findings,
     /// [`FORMAT`].
@@ -153,6 +152,8 @@ pub struct Making<'a> {
     pub parts: &'a [PackPart],
     /// The bytes of the record's file.
     pub record: &'a [u8],
+    /// The shop file that the record draws on, and what of it.
+    pub shop: Option<ShopPart>,
     /// The permits, already checked and held against this record.
     pub permits: &'a [Bound<'a>],
     /// Whether the instant was chosen.
@@ -203,7 +204,7 @@ impl Making<'_> {
             inputs: Inputs {
                 packs: self.parts.to_vec(),
                 record: RecordPart::of(text),
-                shop_file: None,
+                shop_file: self.shop.clone(),
                 trust: TrustPart::of(self.trust),
             },
             job: job.to_owned(),
@@ -293,9 +294,7 @@ impl ChecklistBody {
             (Some(judged), Some(Some(until))) if until < judged => {
                 say("its validity ends before it was judged".to_owned());
             }
-            (Some(judged), Some(Some(until)))
-                if Exact::new(lapse::LONGEST, 1).is_none_or(|longest| until.seconds_since(judged) > longest) =>
-            {
+            (Some(judged), Some(Some(until))) if until.seconds_since(judged) > Exact::from_int(LONGEST) => {
                 say("it claims to hold for longer than any judgement does".to_owned());
             }
             (None, _) | (_, Some(None)) => say("its instants are not instants with seconds and offset".to_owned()),
@@ -316,6 +315,29 @@ impl ChecklistBody {
     /// The permits inside, each as far as it can be read.
     pub fn open_permits(&self) -> impl Iterator<Item = Result<Permit, Fault>> + '_ {
         self.permits.iter().map(|value| Envelope::nested(Kind::Permit, value).and_then(Permit::of))
+    }
+
+    /// The record inside, with what it names of the shop file inside: what was judged.
+    ///
+    /// # Errors
+    /// The faults of the two texts, and a part of a shop file that is not the one that the record draws on.
+    pub fn whole_record(&self, catalogue: &Catalogue, instants: &Instants) -> Result<Document, Faults> {
+        let Inputs { record, shop_file, .. } = &self.inputs;
+        let written = Document::read("the record in the checklist", record.text.as_bytes())?;
+        let (zone, at) = (&instants.zone, instants.judged_at);
+        let Some(part) = shop_file else {
+            return Ok(shop::expand(&written, None, catalogue, zone, at)?.document);
+        };
+        let shop = Shop::read_part(Document::read("the shop file in the checklist", part.text.as_bytes())?)?;
+        let other = |why: String| Fault::new(Code::ChecklistContent, why).help("do not trust this file");
+        if shop.zone() != zone {
+            return Err(other(format!("its shop file lies in {}, and it was judged in {zone}", shop.zone())).into());
+        }
+        let made = shop::expand(&written, Some(&shop), catalogue, zone, at)?;
+        if shop.part(&made.used) != part.text {
+            return Err(other("its shop file is not the part that its record draws on".to_owned()).into());
+        }
+        Ok(made.document)
     }
 
     /// The packs that judged, base first.

@@ -126,13 +126,13 @@ impl Lines {
         }
     }
 
-    /// The lines, those that follow one another with one fact joined.
+    /// The lines, those of one fact with the same values joined.
     fn into_text(self) -> Vec<String> {
         let mut joined: Vec<Line> = Vec::new();
         for line in self.0 {
-            match joined.last_mut() {
-                Some(last) if last.fact == line.fact && last.values == line.values => last.asked.push_str(&line.asked),
-                _ => joined.push(line),
+            match joined.iter_mut().find(|known| known.fact == line.fact && known.values == line.values) {
+                Some(known) => known.asked.push_str(&line.asked),
+                None => joined.push(line),
             }
         }
         joined.into_iter().map(|Line { fact, values, asked }| format!("{fact} {}{asked}", values.join("; "))).collect()
@@ -158,7 +158,9 @@ fn asked(scene: &Scene<'_>, place: &Path, comparison: &Comparison) -> String {
     if *truth != Truth::True || !spelt_out {
         said = format!(" {test}");
         for bound in bounds {
-            said.push_str(&against(scene, place, bound));
+            // What is another fact's value, and met, is that fact's value.
+            let alike = *test == "is" && *truth == Truth::True;
+            said.push_str(&against(scene, place, bound, alike));
         }
     }
     said.push_str(match truth {
@@ -169,9 +171,14 @@ fn asked(scene: &Scene<'_>, place: &Path, comparison: &Comparison) -> String {
     said
 }
 
-/// A bound and what it was made of, with a blank before each. An instant that the file states is not written again.
-fn against(scene: &Scene<'_>, place: &Path, bound: &Bound) -> String {
-    let stated = matches!(bound.origins.as_slice(), [Origin::Judgement | Origin::Today]);
+/// A bound and what it was made of, with a blank before each. An instant that the file states is not written again, nor is
+/// the value of another fact that is alike.
+fn against(scene: &Scene<'_>, place: &Path, bound: &Bound, alike: bool) -> String {
+    let stated = match bound.origins.as_slice() {
+        [Origin::Judgement | Origin::Today] => true,
+        [Origin::Fact(_)] => alike,
+        _ => false,
+    };
     let mut said = if stated { String::new() } else { format!(" {}", value(&bound.value)) };
     for origin in &bound.origins {
         said.push(' ');
@@ -199,15 +206,10 @@ fn limit(scene: &Scene<'_>, id: LimitId) -> String {
 }
 
 /// A value as seen in a comparison.
-fn value(known: &Known) -> String {
+pub(super) fn value(known: &Known) -> String {
     match known {
         Known::Measured(measured) => measured_value(measured),
-        Known::Number { low, high } if low.base() == high.base() => end(*low, Rounding::Nearest),
-        Known::Number { low, high } => {
-            let unit = low.unit().symbol();
-            let (low, high) = (decimal(*low, Rounding::Down), decimal(*high, Rounding::Up));
-            if unit.is_empty() { format!("[{low}, {high}]") } else { format!("[{low}, {high}] {unit}") }
-        }
+        Known::Number { low, high } => number(*low, *high),
         Known::Other(value) => written(value),
         Known::NotRecorded => "null".to_owned(),
         Known::Ahead(at) => format!("ahead {}", at.to_record_text()),
@@ -215,8 +217,32 @@ fn value(known: &Known) -> String {
     }
 }
 
+/// A computed value.
+pub(super) fn computed(value: &Value) -> String {
+    match value {
+        Value::Measured(measured) => match ends(measured) {
+            Some((low, high)) => number(low, high),
+            None => number(measured.shown, measured.shown),
+        },
+        other => written(other),
+    }
+}
+
+/// A number that was worked out, by its ends where it is in doubt.
+fn number(low: Quantity, high: Quantity) -> String {
+    if low.base() == high.base() {
+        return with_unit(&decimal(low, Rounding::Nearest), low);
+    }
+    with_unit(&format!("[{}, {}]", decimal(low, Rounding::Down), decimal(high, Rounding::Up)), low)
+}
+
+fn with_unit(number: &str, of: Quantity) -> String {
+    let unit = of.unit().symbol();
+    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+}
+
 /// A value as lines write it.
-pub(super) fn written(value: &Value) -> String {
+fn written(value: &Value) -> String {
     match value {
         Value::Text(text) => quoted(text),
         Value::Flag(flag) => flag.to_string(),
@@ -245,16 +271,10 @@ fn measured_value(measured: &Measured) -> String {
 }
 
 /// The ends of an interval that is not a point, in the unit of the value.
-pub(super) fn ends(measured: &Measured) -> Option<(Quantity, Quantity)> {
+fn ends(measured: &Measured) -> Option<(Quantity, Quantity)> {
     let of = |base| Quantity::from_base(base, measured.shown.unit());
     let (low, high) = (measured.interval.lo(), measured.interval.hi());
     if low == high { None } else { Some((of(low)?, of(high)?)) }
-}
-
-/// A quantity in at most four decimals, as records write it.
-pub(super) fn end(quantity: Quantity, rounding: Rounding) -> String {
-    let (number, unit) = (decimal(quantity, rounding), quantity.unit().symbol());
-    if unit.is_empty() { number } else { format!("{number} {unit}") }
 }
 
 fn decimal(quantity: Quantity, rounding: Rounding) -> String {

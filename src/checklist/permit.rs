@@ -14,8 +14,8 @@ use super::trust::{Trust, ahead_of};
 use crate::document::{Code, Fault};
 use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
 use crate::pack::Rule;
-use crate::record::catalogue::assembly;
-use crate::record::{Entity, Job, Subject};
+use crate::record::catalogue::{assembly, job as whole};
+use crate::record::{Entity, Job, Subject, Value};
 use crate::units::{Instant, Zone};
 use crate::vocabulary::is_blank;
 
@@ -201,10 +201,13 @@ impl Permit {
 
     /// Why the permit is not in force at an instant, if so.
     pub(super) fn out_of_force(&self, at: Instant) -> Option<Reason> {
-        let PermitBody { from, until, .. } = &self.body;
         let outside = at < self.from || at >= self.until;
-        let (from, until) = (from.clone(), until.clone());
-        outside.then(|| Reason::PermitNotInForce { from, until, at: at.to_record_text() })
+        outside.then(|| self.not_in_force(at))
+    }
+
+    fn not_in_force(&self, at: Instant) -> Reason {
+        let PermitBody { from, until, .. } = &self.body;
+        Reason::PermitNotInForce { from: from.clone(), until: until.clone(), at: at.to_record_text() }
     }
 
     /// The signature, where there is one that can be read.
@@ -286,6 +289,14 @@ impl Permit {
     }
 }
 
+/// When the pump is to start, as the record has it.
+fn planned_start(job: &Job) -> Option<Instant> {
+    match job.whole()?.facts.get(whole::PLANNED_START)? {
+        Value::Instant(start) => Some(*start),
+        _ => None,
+    }
+}
+
 /// A permit held against the record that it is to serve for. Only such a permit can set a finding aside.
 #[derive(Debug, Clone, Copy)]
 pub struct Bound<'p> {
@@ -300,6 +311,8 @@ enum Misfit {
     Fill,
     /// Another fault, or none.
     Evidence,
+    /// A start that is planned for after its end.
+    Start(Instant),
 }
 
 impl<'p> Bound<'p> {
@@ -321,7 +334,7 @@ impl<'p> Bound<'p> {
         } else if !named.next().is_some_and(shows) {
             Some(Misfit::Evidence)
         } else {
-            None
+            planned_start(job).filter(|start| *start >= permit.until).map(Misfit::Start)
         };
         Self { permit, misfit }
     }
@@ -329,6 +342,11 @@ impl<'p> Bound<'p> {
     /// The permit.
     pub const fn permit(self) -> &'p Permit {
         self.permit
+    }
+
+    /// From when it holds, and until when.
+    pub(super) const fn span(self) -> [Instant; 2] {
+        [self.permit.from, self.permit.until]
     }
 
     /// Whether the record fills and shows what the permit was given for.
@@ -341,6 +359,7 @@ impl<'p> Bound<'p> {
         Some(self.permit.wrap(match self.misfit? {
             Misfit::Fill => Reason::PermitOtherFill { given: filled_words(&self.permit.body.filled) },
             Misfit::Evidence => Reason::PermitOtherEvidence,
+            Misfit::Start(start) => self.permit.not_in_force(start),
         }))
     }
 

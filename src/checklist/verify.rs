@@ -133,8 +133,10 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     }
     // Read once, and only where packs are there to judge it by: it takes longer than everything else together. Without
     // them nothing starts by the checklist.
-    let record =
-        question.packs.map(|_| Document::read("the record in the checklist", body.inputs.record.text.as_bytes()));
+    let record = question.packs.map(|packs| match &instants {
+        Some(instants) => body.whole_record(packs.set.catalogue(), instants),
+        None => Document::read("the record in the checklist", body.inputs.record.text.as_bytes()),
+    });
     subject::check(&body, record.as_ref(), question, &mut report);
     again::check(&body, instants.as_ref(), record.as_ref(), question, &mut report);
     trust(&body, question, &mut report);

@@ -71,11 +71,15 @@ pub(crate) struct ShopFile {
 }
 
 impl ShopFile {
+    /// Takes it in, if one is given.
+    pub(crate) fn source(&self) -> Result<Option<Source>, Failure> {
+        let stated = || std::env::var_os(SHOP).filter(|value| !value.is_empty()).map(PathBuf::from);
+        self.shop.clone().or_else(stated).as_deref().map(source).transpose()
+    }
+
     /// Reads it, if one is given.
     pub(crate) fn read(&self) -> Result<Option<Shop>, Failure> {
-        let stated = || std::env::var_os(SHOP).filter(|value| !value.is_empty()).map(PathBuf::from);
-        let path = self.shop.clone().or_else(stated);
-        path.map(|path| Ok(desk::shop(&source(&path)?)?)).transpose()
+        Ok(self.source()?.as_ref().map(desk::shop).transpose()?)
     }
 }
 

@@ -22,6 +22,8 @@ use super::{Exit, input};
 pub(crate) struct Arguments {
     /// The job record
     record: PathBuf,
+    #[command(flatten)]
+    shop: input::ShopFile,
     /// The broken rule, such as stored-outdoors
     #[arg(long)]
     rule: String,
@@ -56,6 +58,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let until = input::instant("--until", &arguments.until)?;
     let order = PermitOrder {
         record: input::source(&arguments.record)?,
+        shop: arguments.shop.source()?,
         packs: input::sources(&arguments.pack)?,
         rule: arguments.rule.clone(),
         subject: arguments.subject.clone(),

@@ -39,6 +39,8 @@ pub(crate) struct Arguments {
     /// The job record
     record: PathBuf,
     #[command(flatten)]
+    shop: input::ShopFile,
+    #[command(flatten)]
     signatory: Signatory,
     /// A local pack to judge by as well; may be given several times
     #[arg(long, value_name = "FILE")]
@@ -65,6 +67,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let Signatory { key, role, trust } = &arguments.signatory;
     let order = SignOrder {
         record: input::source(&arguments.record)?,
+        shop: arguments.shop.source()?,
         packs: input::sources(&arguments.pack)?,
         permits: input::sources(&arguments.permit)?,
         at: input::at(arguments.at.as_deref())?,
@@ -144,6 +147,10 @@ fn proposed(proposal: &Proposal) -> String {
         report.counts_phrase(),
         counted(body.permits.len(), "permit")
     );
+    if let Some(shop) = &body.inputs.shop_file {
+        let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
+        let _ = writeln!(text, "  with {} ({digest}) of the shop", shown(&shop.name));
+    }
     for line in report.summary.iter().filter(|_| body.passes()) {
         let _ = writeln!(text, "  {}", shown(line));
     }

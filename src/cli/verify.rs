@@ -91,25 +91,29 @@ fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Verified, Fail
     let next = AtomicUsize::new(0);
     let done = Mutex::new((0, paths.iter().map(|_| None).collect::<Vec<_>>()));
     let bar = paths.len() >= MANY && io::stderr().is_terminal();
-    let threads = thread::available_parallelism().map_or(1, usize::from).min(paths.len());
-    thread::scope(|scope| {
-        for _ in 0..threads {
-            scope.spawn(|| {
-                loop {
-                    let place = next.fetch_add(1, Ordering::Relaxed);
-                    let Some(path) = paths.get(place) else { break };
-                    let report = input::source(path).map(|checklist| against.verify(&checklist));
-                    let Ok(mut done) = done.lock() else { break };
-                    done.0 += 1;
-                    if bar {
-                        draw(done.0, paths.len());
-                    }
-                    if let Some(slot) = done.1.get_mut(place) {
-                        *slot = Some(report);
-                    }
-                }
-            });
+    let threads =
+        if paths.len() > 1 { thread::available_parallelism().map_or(1, usize::from).min(paths.len()) } else { 1 };
+    let work = || {
+        loop {
+            let place = next.fetch_add(1, Ordering::Relaxed);
+            let Some(path) = paths.get(place) else { break };
+            let report = input::source(path).map(|checklist| against.verify(&checklist));
+            let Ok(mut done) = done.lock() else { break };
+            done.0 += 1;
+            if bar {
+                draw(done.0, paths.len());
+            }
+            if let Some(slot) = done.1.get_mut(place) {
+                *slot = Some(report);
+            }
         }
+    };
+    // This thread works as well: one file needs no other.
+    thread::scope(|scope| {
+        for _ in 1..threads {
+            scope.spawn(work);
+        }
+        work();
     });
     if bar {
         let _ = writeln!(io::stderr());

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::keys::Hand;
 use super::world::{Existing, Readers, Source};
-use super::{Case, Desk, Refusal, Unfit};
+use super::{Case, Desk, Refusal, Unfit, shop_of};
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::evidence::{self, Evidence, called};
 use crate::checklist::packs::{Packs, parts};
@@ -22,6 +22,8 @@ use crate::vocabulary::{is_blank, unseen};
 pub struct PermitOrder {
     /// The job record.
     pub record: Source,
+    /// The shop file that it draws on.
+    pub shop: Option<Source>,
     /// The local packs that judge it as well.
     pub packs: Vec<Source>,
     /// The broken rule, by its name or as `pack/rule`.
@@ -83,7 +85,8 @@ impl Desk<'_> {
         let zone = trust.zone();
         let now = self.now(zone)?;
         asked_for_well(order, now, zone)?;
-        let case = Case::new(&order.record, None, &order.packs, (now, AtFrom::Clock), zone.clone())?;
+        let shop = order.shop.as_ref().map(|file| shop_of(file, zone)).transpose()?;
+        let case = Case::new(&order.record, shop.as_ref(), &order.packs, (now, AtFrom::Clock), zone.clone())?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let scene = case.scene();

@@ -6,7 +6,7 @@ use super::world::{NoPassphrase, StoreFault, Trouble};
 use crate::checklist::Reason;
 use crate::checklist::keys::KeyFault;
 use crate::document::{Fault, Faults};
-use crate::units::{Instant, ZoneError};
+use crate::units::{Instant, Zone, ZoneError};
 
 /// Why an act did not come about.
 #[derive(Debug)]
@@ -77,6 +77,13 @@ pub enum Unfit {
     },
     /// An instant to judge at that is not written by the clock of the shop's zone.
     AtOfAnotherZone(ZoneError),
+    /// A shop file of another zone than the trust file's.
+    ShopOfAnotherZone {
+        /// The zone of the shop file.
+        shop: Zone,
+        /// The zone of the trust file.
+        trust: Zone,
+    },
     /// An end of a permit that is not written by the clock of the shop's zone.
     UntilOfAnotherZone(ZoneError),
     /// A permit whose end is past.

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 use super::keys::Hand;
 use super::permit::PermitLine;
 use super::world::{Existing, Readers, Source};
-use super::{Case, Desk, Refusal, Unfit, packs};
-use crate::checklist::body::{ChecklistBody, Making, RegisterPart};
+use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
+use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
 use crate::checklist::jws::{Envelope, Kind};
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
@@ -20,6 +20,7 @@ use crate::engine::Scene;
 use crate::explain::{AtFrom, Report};
 use crate::pack::PackSet;
 use crate::record;
+use crate::record::shop::{Shop, UsedEntry};
 use crate::units::{Instant, Zone};
 
 /// A first signature that is asked for.
@@ -27,6 +28,8 @@ use crate::units::{Instant, Zone};
 pub struct SignOrder {
     /// The job record.
     pub record: Source,
+    /// The shop file that it draws on.
+    pub shop: Option<Source>,
     /// The local packs that judge it as well.
     pub packs: Vec<Source>,
     /// The permits to rely on.
@@ -87,7 +90,8 @@ pub struct Draft {
     trust: Trust,
     set: PackSet,
     parts: Vec<PackPart>,
-    record: Source,
+    /// The record, and the shop file that it draws on, where it draws on one.
+    inputs: Vec<Source>,
     keeping: Keeping,
 }
 
@@ -115,8 +119,9 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the permits.
     pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let SignOrder { record, packs: local, permits, at, out, hold } = order;
-        let case = Case::new(&record, None, &local, self.at(at, trust.zone())?, trust.zone().clone())?;
+        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold } = order;
+        let shop = shop_file.as_ref().map(|file| shop_of(file, trust.zone())).transpose()?;
+        let case = Case::new(&record, shop.as_ref(), &local, self.at(at, trust.zone())?, trust.zone().clone())?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let permits = open_permits(&permits)?;
@@ -135,9 +140,10 @@ impl Desk<'_> {
             judgement: &judgement,
             parts: &parts,
             record: &record.bytes,
+            shop: shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| part_of(file, shop, &case.used)),
             permits: &bound,
             rehearsal: case.at_from == AtFrom::Given,
-            valid_until: holds_until(packs, &case.job, case.at, &case.zone, &bound),
+            valid_until: holds_until(packs, &scene, &judgement, &bound),
             required_roles: &required_roles(&case.packs),
             trust: &trust,
             register: RegisterPart::default(),
@@ -145,7 +151,8 @@ impl Desk<'_> {
         let (body, envelope) = making.envelope()?;
         let proposal = Proposal { permits: PermitLine::all(&body, &trust), earlier: Vec::new(), body, report };
         let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
-        Ok(Draft { proposal, envelope, trust, parts, record, keeping: Keeping::New { out, hold }, set: case.packs })
+        let inputs = std::iter::once(record).chain(shop_file).collect();
+        Ok(Draft { proposal, envelope, trust, parts, inputs, keeping: Keeping::New { out, hold }, set: case.packs })
     }
 
     /// Proposes a checklist to a further person, who judges the record again and sees who signed before. Everything that
@@ -165,18 +172,20 @@ impl Desk<'_> {
         if !verified.in_order() {
             return Err(verified.faults.into());
         }
-        let document = record.document()?;
         // What was verified has an instant of judgement and a zone.
         let content = |why: String, help| Fault::new(Code::ChecklistContent, why).help(help);
         let judged_at = Instant::parse(&body.judged_at).map_err(|error| content(error.to_string(), error.help()))?;
         let zone = Zone::find(&body.time_zone).map_err(|error| content(error.to_string(), error.help()))?;
+        let instants = Instants { judged_at, valid_until: None, zone };
+        let document = body.whole_record(set.catalogue(), &instants)?;
+        let zone = instants.zone;
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = Scene::new(&set, &job, judged_at, &zone);
         let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
         let report = Report::new(&scene, &scene.judge(), &document, at_from);
         let permits = PermitLine::all(&body, &trust);
         let proposal = Proposal { permits, earlier: verified.signatures, body, report };
-        Ok(Draft { proposal, envelope, trust, parts, record, keeping: Keeping::Further(checklist), set })
+        Ok(Draft { proposal, envelope, trust, parts, inputs: vec![record], keeping: Keeping::Further(checklist), set })
     }
 }
 
@@ -209,8 +218,10 @@ impl Draft {
             return Err(Unfit::NotConfirmed.into());
         }
         let key = desk.open_key(hand)?;
-        if desk.storage.read(&self.record.name)? != self.record.bytes {
-            return Err(Refusal::changed(&self.record.name));
+        for input in &self.inputs {
+            if desk.storage.read(&input.name)? != input.bytes {
+                return Err(Refusal::changed(&input.name));
+            }
         }
         // The person may have taken an hour to answer: what is signed is when, not when the question was put.
         let now = desk.now(self.trust.zone())?;
@@ -226,7 +237,7 @@ impl Draft {
 
     /// Verifies what was kept, as anybody would, against the record as it now stands.
     fn confirm(&self, desk: &Desk<'_>, name: &Path) -> Result<Signed, Refusal> {
-        let record = desk.storage.read(&self.record.name)?;
+        let record = self.inputs.first().map(|record| desk.storage.read(&record.name)).transpose()?.unwrap_or_default();
         let question =
             question(&self.trust, &record, Packs { set: &self.set, parts: &self.parts }, desk.now(self.trust.zone())?);
         let report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
@@ -235,6 +246,12 @@ impl Draft {
         }
         Ok(Signed { name: name.to_owned(), report })
     }
+}
+
+/// The part of a shop file that a record draws on.
+fn part_of(file: &Source, shop: &Shop, used: &[UsedEntry]) -> ShopPart {
+    let name = file.name.file_name().map_or_else(|| file.label(), |name| name.to_string_lossy().into_owned());
+    ShopPart::of(&name, &file.bytes, shop.part(used))
 }
 
 /// What a signed file is held against: everything, at the present instant.

@@ -130,6 +130,8 @@ codes! {
         "A row of a log is not later than the one before it. Put the rows in the order of their instants.";
     RecordMarkTwice = "record/mark-twice":
         "Two entries of a list have one mark, so nobody can tell them apart. Give each its own mark.";
+    RecordNameOtherwise = "record/name-otherwise":
+        "A person is named otherwise than in the list of people, by letters that print alike or in another case. Write the name as it stands there.";
     RecordNoReading = "record/no-reading":
         "A reading lacks what it reads, or is not a mapping. Write the reading with its number and unit.";
     RecordNoUnit = "record/no-unit":
@@ -227,6 +229,8 @@ codes! {
         "A part that must stand is missing or is not text. Add it.";
     PackNameTaken = "pack/name-taken":
         "A pack of this name is already in force. Give it once, or give the other another name.";
+    PackNestedTooDeep = "pack/nested-too-deep":
+        "A rule goes through one list inside another more often than is read, or through a list inside itself, which decides nothing and would take for ever. Take the inner condition out, or make it a rule of its own.";
     PackNotACondition = "pack/not-a-condition":
         "Something else stands where a condition is due. Write a condition as the language reference shows.";
     PackNotADay = "pack/not-a-day":

@@ -3,9 +3,12 @@
 //! A document that is put together from several files has their texts laid end to end, so that one span says both which
 //! file and where in it. Must not know YAML: any text with lines will do.
 
+use std::borrow::Cow;
 use std::sync::{Arc, OnceLock};
 
 use miette::{MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
+
+use serde::{Deserialize, Serialize};
 
 use super::places::Places;
 
@@ -21,7 +24,7 @@ pub struct Source {
 #[derive(Debug)]
 struct Inner {
     name: String,
-    text: String,
+    text: Cow<'static, str>,
     /// What the file has before and after the text, or lacks, where its bytes are not those of the text.
     file: Option<String>,
     /// The text as it may be drawn, where that differs: what could steer a terminal is replaced, byte for byte.
@@ -48,6 +51,14 @@ impl Source {
         Source::of(name.into(), text.into(), None)
     }
 
+    /// Names a text that is compiled in: it stays where it is, and is not looked through for what must not be drawn. Tests
+    /// read every such text as one from outside is read.
+    pub(crate) fn compiled_in(name: &'static str, text: &'static str) -> Source {
+        let (name, text) = (name.to_owned(), Cow::Borrowed(text));
+        let (file, drawn, further, places) = (None, None, Vec::new(), OnceLock::new());
+        Source { inner: Arc::new(Inner { name, text, file, drawn, further, places }) }
+    }
+
     /// Names the text of a file whose bytes are others than those of the text.
     pub(super) fn of_file(name: &str, text: String, file: &str) -> Source {
         let file = (text != file).then(|| file.to_owned());
@@ -58,7 +69,7 @@ impl Source {
         let drawn = super::text::harmless(&text);
         // A name is drawn wherever the text is.
         let name = super::text::harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
-        let (further, places) = (Vec::new(), OnceLock::new());
+        let (text, further, places) = (Cow::Owned(text), Vec::new(), OnceLock::new());
         Source { inner: Arc::new(Inner { name, text, file, drawn, further, places }) }
     }
 
@@ -67,7 +78,7 @@ impl Source {
     #[must_use]
     pub fn followed_by(&self, other: &Source) -> Source {
         let start = self.text().len();
-        let text = [self.text(), other.text()].concat();
+        let text = Cow::Owned([self.text(), other.text()].concat());
         let is_drawn_otherwise = self.inner.drawn.is_some() || other.inner.drawn.is_some();
         let drawn = is_drawn_otherwise.then(|| [self.drawn(), other.drawn()].concat());
         let mut further = self.inner.further.clone();
@@ -248,7 +259,7 @@ impl SourceCode for Source {
 }
 
 /// A range of bytes of a [`Source`]: `start` inclusive, `end` exclusive.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
 pub struct Span {
     /// Offset of the first byte.
     pub start: usize,

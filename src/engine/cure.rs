@@ -213,6 +213,7 @@ fn reach_operand(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, operand: &Operand, bou
         None => bound,
         Some(Offset::Literal(offset)) => bound.checked_sub(offset.base())?,
         Some(Offset::Limit(id)) => bound.checked_sub(scene.limit(id)?.base())?,
+        Some(Offset::LessLimit(id)) => bound.checked_add(scene.limit(id)?.base())?,
     };
     let factor = match operand.times {
         None => Exact::ONE,

@@ -302,6 +302,11 @@ impl<'a> Scene<'a> {
                 let start = self.day.checked_add_days(days)?.start_in(&self.zone);
                 Side::Instant(start.checked_add_seconds(rest)?.in_zone(&self.zone))
             }
+            // A recorded instant that a day is compared with counts as its day from the beginning.
+            (Side::Instant(instant), Some(plus)) if matches!((left, &operand.base), (Side::Day(_), Base::Term(_))) => {
+                let (days, _) = whole_days(self.offset(plus)?)?;
+                Side::Day(instant.day_in(&self.zone).checked_add_days(days)?)
+            }
             (Side::Instant(instant), Some(plus)) => {
                 Side::Instant(instant.checked_add_seconds(self.offset(plus)?)?.in_zone(&self.zone))
             }
@@ -315,10 +320,11 @@ impl<'a> Scene<'a> {
     }
 
     /// An offset in base units; `None` where its limit is not in force.
-    fn offset(&self, offset: Offset) -> Option<Exact> {
+    pub(super) fn offset(&self, offset: Offset) -> Option<Exact> {
         match offset {
             Offset::Literal(quantity) => Some(quantity.base()),
             Offset::Limit(id) => self.limit_base(id),
+            Offset::LessLimit(id) => self.limit_base(id).map(Exact::neg),
         }
     }
 }

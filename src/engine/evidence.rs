@@ -140,7 +140,7 @@ impl Scene<'_> {
             _ => None,
         };
         let offset = match of.plus {
-            Some(Offset::Limit(id)) => Some(Origin::Limit(id)),
+            Some(Offset::Limit(id) | Offset::LessLimit(id)) => Some(Origin::Limit(id)),
             _ => None,
         };
         Bound { value: seen.known.clone(), origins: [base, factor, offset].into_iter().flatten().collect() }

@@ -136,6 +136,9 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
         }
     }
     ways.sort_by_key(|way| way.acts.len());
+    if ways.is_empty() {
+        return Remedy::default();
+    }
     let now = scene.judge();
     let mut at_a_price = None;
     // A drum that bulges is not put right by one that leaks, nor a low target by one above the ratings.

@@ -9,8 +9,8 @@ use crate::document::prose::laid_out;
 use crate::engine::Scene;
 use crate::figures::{self, Figure, FigureSpec, Lack};
 use crate::record::catalogue::assembly::{self, pre_stretch_row};
-use crate::record::{Entity, FactKey, Measured, Subject, Value};
-use crate::units::{Exact, Quantity, Rounding, Unit};
+use crate::record::{Entity, FactKey, Subject, Value};
+use crate::units::{Exact, Quantity, Rounding};
 
 /// The format number of the JSON form.
 const FORMAT: u32 = 1;
@@ -64,7 +64,7 @@ pub(super) fn summary(scene: &Scene<'_>) -> Vec<String> {
     }
     let Some(shop) = scene.job().whole() else { return said };
     if let Some(mass) = number(figures::FigureId::JobMixMass, shop) {
-        said.push(format!("material {}", words::figure(&mass)));
+        said.push(format!("material {}", words::figure(&mass, mass.shown.unit(), Rounding::Nearest)));
     }
     if let Ok(Value::Instant(ready)) = scene.compute(figures::FigureId::ReadyToServe, shop) {
         said.push(format!("ready to serve from {ready}"));
@@ -76,7 +76,10 @@ pub(super) fn summary(scene: &Scene<'_>) -> Vec<String> {
 pub fn figures(scene: &Scene<'_>, width: usize) -> String {
     let mut out = String::new();
     let number = scene.job().number().unwrap_or("without a number");
-    let _ = writeln!(out, "Figures of job {number} at {} in {}", scene.at(), scene.zone());
+    // Numbers look the same whether a job may go on or not, so whoever reads them is told first.
+    let verdict = scene.judge().verdict.word();
+    let head = format!("figures of job {number} at {} in {}", scene.at(), scene.zone());
+    let _ = writeln!(out, "{}", laid_out(&head, width, &format!("{verdict}   "), "       "));
     let mut last: Option<&Entity> = None;
     for shown in all(scene) {
         if last.is_none_or(|last| last.path != shown.entity.path) {
@@ -102,7 +105,7 @@ fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
     };
     match &shown.figure {
         Ok(value) => {
-            line(&in_both(value), &first);
+            line(&in_both(value, safe(shown.spec.id)), &first);
             line(&format!("by {}", shown.spec.formula), &rest);
             let inputs = inputs(scene, shown);
             if !inputs.is_empty() {
@@ -114,21 +117,21 @@ fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
 }
 
 /// A value with its bounds, in its own unit and in that of the other system.
-fn in_both(value: &Value) -> String {
+fn in_both(value: &Value, safe: Rounding) -> String {
     let Value::Measured(measured) = value else { return words::value(value) };
-    let own = words::figure(measured);
-    let other = measured.shown.unit().counterpart();
-    if other == measured.shown.unit() { own } else { format!("{own} ({})", bounds(measured, other)) }
+    let unit = measured.shown.unit();
+    let (own, other) = (words::figure(measured, unit, safe), unit.counterpart());
+    if other == unit { own } else { format!("{own} ({})", words::figure(measured, other, safe)) }
 }
 
-fn bounds(measured: &Measured, unit: Unit) -> String {
-    let end = |base: Exact, rounding| {
-        Quantity::from_base(base, unit).map(|end| words::rounded(end, rounding)).unwrap_or_default()
-    };
-    if measured.interval.is_point() {
-        return end(measured.interval.lo(), Rounding::Nearest);
+/// The side to which a figure without width is rounded: what must not be exceeded down, what must be reached up.
+const fn safe(id: figures::FigureId) -> Rounding {
+    use figures::FigureId as F;
+    match id {
+        F::PressureCeiling | F::PressureWindow => Rounding::Down,
+        F::PressureFloor | F::GaugeUncertainty | F::CageDemand => Rounding::Up,
+        _ => Rounding::Nearest,
     }
-    format!("{} to {}", end(measured.interval.lo(), Rounding::Down), end(measured.interval.hi(), Rounding::Up))
 }
 
 /// The recorded inputs, each with its value.
@@ -147,7 +150,7 @@ fn inputs(scene: &Scene<'_>, shown: &Shown<'_>) -> Vec<String> {
             if let Some(value) = entity.facts.get(*key) {
                 let name = words::term(scene, crate::pack::Term::Fact(*key));
                 let whose = if key.subject == shown.subject { String::new() } else { format!("{} ", entity.label) };
-                said.push(format!("{whose}{name} {}", words::value(value).replace('`', "")));
+                said.push(format!("{whose}{name} {}", words::bare(value)));
             }
         }
     }
@@ -242,6 +245,7 @@ fn window(floor: Exact, target: Exact, ceiling: Exact) -> Option<String> {
 #[derive(Serialize)]
 struct Out {
     figures: u32,
+    verdict: &'static str,
     job: Option<String>,
     at: String,
     zone: String,
@@ -270,6 +274,7 @@ pub fn figures_json(scene: &Scene<'_>) -> Result<String, serde_json::Error> {
     let list = all(scene).iter().map(|shown| out_figure(scene, shown)).collect();
     let out = Out {
         figures: FORMAT,
+        verdict: scene.judge().verdict.word(),
         job: scene.job().number().map(str::to_owned),
         at: scene.at().to_record_text(),
         zone: scene.zone().name().to_owned(),
@@ -293,7 +298,7 @@ fn out_figure(scene: &Scene<'_>, shown: &Shown<'_>) -> OutFigure {
         subject: shown.entity.label.clone(),
         value: match &shown.figure {
             Ok(Value::Instant(at)) => Some(at.to_record_text()),
-            Ok(Value::Measured(m)) => end(m.shown.base(), Rounding::Nearest),
+            Ok(Value::Measured(m)) => end(m.shown.base(), safe(shown.spec.id)),
             Ok(Value::Flag(flag)) => Some(flag.to_string()),
             _ => None,
         },
@@ -301,7 +306,7 @@ fn out_figure(scene: &Scene<'_>, shown: &Shown<'_>) -> OutFigure {
         high: measured.and_then(|m| end(m.interval.hi(), Rounding::Up)),
         other_system: measured
             .filter(|m| m.shown.unit().counterpart() != m.shown.unit())
-            .map(|m| bounds(m, m.shown.unit().counterpart())),
+            .map(|m| words::figure(m, m.shown.unit().counterpart(), safe(shown.spec.id))),
         formula: shown.spec.formula,
         inputs: inputs(scene, shown),
         not_known: shown.figure.as_ref().err().map(|lack| lacking(scene, lack)),

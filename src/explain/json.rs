@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::{Explained, Missing, Report, Stop, closing};
 use crate::document::Source;
 use crate::engine::Outcome;
+use crate::units::Instant;
 
 /// The format number; a reader refuses a number that it does not know.
 const FORMAT: u32 = 1;
@@ -34,6 +35,7 @@ struct Out<'a> {
     outcomes: Vec<OutOutcome<'a>>,
     notes: &'a [String],
     summary: &'a [String],
+    latest_start: Option<String>,
     caution: String,
 }
 
@@ -138,6 +140,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
             .collect(),
         notes: &report.notes,
         summary: &report.summary,
+        latest_start: report.latest_start.map(Instant::to_record_text),
         caution: closing(report.verdict).collect::<Vec<_>>().join(" "),
     };
     Ok(serde_json::to_string_pretty(&out)? + "\n")

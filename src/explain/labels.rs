@@ -5,7 +5,7 @@ use crate::document::{Document, Path};
 use crate::engine::{Change, Cure, Known, Scene, Seen, Trace, TraceLeaf};
 use crate::pack::{Term, Test};
 use crate::record::Subject;
-use crate::units::Truth;
+use crate::units::{Rounding, Truth};
 
 /// At most this many places are shown for one finding; more would hide the ones that matter.
 const MOST_LABELS: usize = 6;
@@ -54,7 +54,9 @@ fn of_left(scene: &Scene<'_>, seen: &TraceLeaf<'_>, wanted: bool, document: &Doc
                 }
                 (Test::ReadWithin(_), None) => format!("{}, without the time of reading", words::known(known)),
                 _ => match (seen.leaf.term, known) {
-                    (Term::Figure(_), Known::Measured(measured)) => words::figure(measured),
+                    (Term::Figure(_), Known::Measured(measured)) => {
+                        words::figure(measured, measured.shown.unit(), Rounding::Nearest)
+                    }
                     _ => words::known(known),
                 },
             };

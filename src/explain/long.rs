@@ -70,7 +70,7 @@ pub(super) fn verdict(out: &mut String, report: &Report, look: Look) {
     let _ = writeln!(out, "{}", laid_out(&report.counts_phrase(), look.width, BELOW, BELOW));
     if report.verdict == Verdict::Pass {
         let further = format!("{BELOW}  ");
-        for line in &report.summary {
+        for line in report.summary.iter().chain(&report.start_phrase()) {
             let _ = writeln!(out, "{}", laid_out(line, look.width, BELOW, &further));
         }
     }

@@ -26,7 +26,7 @@ pub fn plain(report: &Report) -> String {
         report.advice.len()
     );
     if report.verdict == Verdict::Pass {
-        for line in &report.summary {
+        for line in report.summary.iter().chain(&report.start_phrase()) {
             let _ = writeln!(out, "{line}.");
         }
     }

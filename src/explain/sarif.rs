@@ -7,6 +7,7 @@ use serde_json::{Value as Json, json};
 use super::{Explained, PlaceNote, Report, citation, closing, code};
 use crate::engine::Outcome;
 use crate::pack::PackSet;
+use crate::units::Instant;
 
 /// Where the standard publishes its schema.
 const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
@@ -59,6 +60,7 @@ pub fn sarif(report: &Report, packs: &PackSet) -> Result<String, serde_json::Err
                 "zone": report.zone.name(),
                 "judgedAtFrom": report.at_from.word(),
                 "packs": report.packs_phrase(),
+                "latestStart": report.latest_start.map(Instant::to_record_text),
                 "notes": report.notes,
                 "caution": closing(report.verdict).collect::<Vec<_>>().join(" "),
             },

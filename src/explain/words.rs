@@ -3,10 +3,10 @@
 use super::obstacles;
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
 use crate::pack::condition::{Base, Factor, Offset};
-use crate::pack::test::Relation;
+use crate::pack::test::{End, Relation};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
 use crate::record::{Kind, Measured, Value};
-use crate::units::{Exact, Quantity, Rounding, Unit};
+use crate::units::{Dimension, Exact, Quantity, Rounding, Unit};
 
 /// A span of seconds in the two largest units that say something, such as `3 h 10 min`.
 pub(super) fn span(seconds: Exact) -> String {
@@ -68,21 +68,34 @@ pub(super) fn measured(measured: &Measured) -> String {
     }
 }
 
-/// The bare number of a quantity, rounded at two places where it does not end sooner.
+/// The bare number of a quantity: as it is where it ends within two places, otherwise rounded to as many as keep it within a
+/// thousandth of what it is, in any unit. Temperatures and times have no such measure, since their zero is a convention or
+/// their doubt is one of minutes.
 pub(super) fn number_of(quantity: Quantity, rounding: Rounding) -> String {
     let value = quantity.value();
     // Cycles and parts are counted whole where they are many.
     if quantity.unit() == Unit::One && value.abs() >= Exact::from_int(100) {
         return value.to_decimal(0, rounding);
     }
-    value.to_decimal_exact(2).unwrap_or_else(|| {
-        let places = match value.abs() {
-            small if small < Exact::new(1, 10).unwrap_or(Exact::ZERO) => 4,
-            middle if middle < Exact::from_int(100) => 2,
-            _ => 1,
-        };
-        value.to_decimal(places, rounding)
-    })
+    value.to_decimal_exact(2).unwrap_or_else(|| value.to_decimal(places(quantity), rounding))
+}
+
+/// Decimal places beyond which nothing in a shop has a digit.
+const MOST_PLACES: u32 = 12;
+
+/// The decimal places of a number that does not end within two.
+fn places(quantity: Quantity) -> u32 {
+    let by_convention =
+        matches!(quantity.dimension(), Dimension::Temperature | Dimension::TemperatureDifference | Dimension::Duration);
+    let mut places = if quantity.value().abs() < Exact::from_int(100) { 2 } else { 1 };
+    // One more place for each tenth: a step of the last place is then a thousandth of the number at most.
+    let mut least = Exact::from_int(10);
+    while !by_convention && places < MOST_PLACES && quantity.value().abs() < least {
+        places += 1;
+        let Some(tenth) = least.checked_div(Exact::from_int(10)) else { break };
+        least = tenth;
+    }
+    places
 }
 
 /// A quantity rounded in the direction that does no harm.
@@ -92,20 +105,27 @@ pub(super) fn rounded(quantity: Quantity, rounding: Rounding) -> String {
     if unit.is_empty() { number } else { format!("{number} {unit}") }
 }
 
-/// A computed value, its ends rounded outwards.
-pub(super) fn figure(measured: &Measured) -> String {
-    let unit = measured.shown.unit();
+/// A computed value in a unit, its ends rounded outwards; one that has no width is rounded to its `safe` side.
+pub(super) fn figure(measured: &Measured, unit: Unit, safe: Rounding) -> String {
     let end = |base, rounding| Quantity::from_base(base, unit).map(|q| rounded(q, rounding)).unwrap_or_default();
     if measured.interval.is_point() {
-        return end(measured.interval.lo(), Rounding::Nearest);
+        return end(measured.interval.lo(), safe);
     }
     format!("{} to {}", end(measured.interval.lo(), Rounding::Down), end(measured.interval.hi(), Rounding::Up))
 }
 
-/// A value of a record or a pack.
+/// A value of a record or a pack, a text in marks that set it off from the sentence around it.
 pub(super) fn value(value: &Value) -> String {
     match value {
         Value::Text(text) => format!("`{text}`"),
+        value => bare(value),
+    }
+}
+
+/// A value of a record or a pack, without marks.
+pub(super) fn bare(value: &Value) -> String {
+    match value {
+        Value::Text(text) => text.to_string(),
         Value::Flag(flag) => flag.to_string(),
         Value::Measured(m) => measured(m),
         Value::Instant(instant) => instant.to_string(),
@@ -116,11 +136,16 @@ pub(super) fn value(value: &Value) -> String {
     }
 }
 
-/// What is known of a term or operand.
-pub(super) fn known(known: &Known) -> String {
+/// What is known of a term.
+pub(super) fn known(of: &Known) -> String {
+    known_to(of, Rounding::Nearest)
+}
+
+/// What is known of a term or operand, a number without width rounded to its `safe` side.
+fn known_to(known: &Known, safe: Rounding) -> String {
     match known {
         Known::Measured(m) => measured(m),
-        Known::Number { low, high } if low.base() == high.base() => rounded(*low, Rounding::Nearest),
+        Known::Number { low, high } if low.base() == high.base() => rounded(*low, safe),
         Known::Number { low, high } => format!("{} to {}", rounded(*low, Rounding::Down), rounded(*high, Rounding::Up)),
         Known::Other(v) => value(v),
         Known::NotRecorded => "not recorded".to_owned(),
@@ -138,7 +163,12 @@ pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
     let row = test.row();
     let said: Vec<String> = match test {
         Test::OneOf(values) | Test::NoneOf(values) => vec![list(values, "or")],
-        _ => leaf.right.iter().map(known_as).collect(),
+        _ => leaf
+            .right
+            .iter()
+            .enumerate()
+            .map(|(position, seen)| known_to(&seen.known, safe_side(row.end(position), wanted)))
+            .collect(),
     };
     // `recorded: false` wants what `recorded: true` does not.
     let wanted = wanted == !matches!(test, Test::Recorded(false));
@@ -147,6 +177,15 @@ pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
         return "must not be so".to_owned();
     }
     filled(row.needs(wanted, is_time(leaf)), &said).replace("  ", " ")
+}
+
+/// The side to which a bound is rounded, so that what keeps to the number shown keeps to the bound.
+const fn safe_side(end: Option<End>, wanted: bool) -> Rounding {
+    match (end, wanted) {
+        (Some(End::Low), true) | (Some(End::High), false) => Rounding::Up,
+        (Some(End::High), true) | (Some(End::Low), false) => Rounding::Down,
+        (None, _) => Rounding::Nearest,
+    }
 }
 
 /// The words of a test with its operands in their places.
@@ -298,7 +337,11 @@ fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         }
         Some(Offset::Literal(quantity)) => text = format!("{text} plus {quantity}"),
         Some(Offset::Limit(id)) => text = format!("{text} plus {}", limit(id)),
+        Some(Offset::LessLimit(id)) => text = format!("{text} less {}", limit(id)),
         None => {}
     }
     text
 }
+
+#[cfg(test)]
+mod tests;

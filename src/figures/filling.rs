@@ -3,7 +3,7 @@
 use super::material::{density_and_parts, grown_volume, needed, share_of, total, volume_unit};
 use super::reader::{Reader, Source};
 use super::time::ready_from;
-use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
+use super::{Figure, Lack, Obstacle, Parameter, Shared, Workings, between, checked};
 use crate::record::Value;
 use crate::record::catalogue::{component, job as whole};
 use crate::units::{Exact, Instant, Interval, Unit};
@@ -81,8 +81,8 @@ pub(super) fn component_volume(source: Source<'_>, side: Reader<'_>) -> Figure {
 /// The containers that the job opens, each full.
 pub(super) fn containers(source: Source<'_>, side: Reader<'_>) -> Figure {
     let mass = needed(source, side)?;
-    let size = side.need_shown(component::CONTAINER_SIZE)?.base();
-    let opened = mass.checked_div(Interval::point(size));
+    let each = side.need_shown(component::CONTAINER_SIZE)?.base();
+    let opened = mass.checked_div(Interval::point(each));
     let opened = opened.and_then(|count| Interval::new(whole_above(count.lo())?, whole_above(count.hi())?));
     checked(opened, Unit::One)
 }
@@ -95,7 +95,8 @@ pub(super) fn fills(source: Source<'_>, side: Reader<'_>) -> Figure {
     let share = share_of(source, side)?;
     let (mut mix, mut surely, mut at_most) = (Interval::point(Exact::ZERO), Exact::ZERO, Exact::ZERO);
     for (count, facts) in (1..).zip(source.of(Subject::Assembly)) {
-        let mass = Workings::reading(source, facts).mass()?;
+        let shared = Shared::default();
+        let mass = Workings::reading(source, facts, &shared).mass()?;
         mix = mix.checked_add(mass).ok_or_else(Lack::out_of_range)?;
         let taken = mix.hi().checked_mul(waste).and_then(|high| Interval::new(mix.lo(), high));
         let taken = taken.and_then(|taken| taken.checked_add(Interval::point(priming))?.checked_scale(share));

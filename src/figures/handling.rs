@@ -42,38 +42,30 @@ pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
             _ => Ok(Interval::point(mass)),
         }
     };
-    let tyre = weighed(
-        assembly::TYRE_MASS,
-        casing.possible,
-        casing.estimated,
-        [Obstacle::TyreTooLight, Obstacle::TyreTooHeavy],
-    )?;
+    let tyre =
+        weighed(assembly::TYRE_MASS, casing.possible, casing.named, [Obstacle::TyreTooLight, Obstacle::TyreTooHeavy])?;
     let wheel = weighed(assembly::WHEEL_MASS, wheel, wheel, [Obstacle::WheelTooLight, Obstacle::WheelTooHeavy])?;
     let sum = mix.checked_add(tyre).and_then(|sum| sum.checked_add(wheel));
     checked(sum, mass_unit(facts))
 }
 
-/// What is known of the mass of a casing that was not weighed.
+/// The mass of a casing, by the name of the tyre alone: its dimensions and its inside volume tell the outside too roughly
+/// to narrow it, and measuring one of them would move the bounds that another gives.
 struct Casing {
-    /// By the name of the tyre alone.
+    /// What it is taken for where it was not weighed.
     named: Interval,
-    /// What a weighed mass of a tyre of this name can be.
+    /// What a scale may show.
     possible: Interval,
-    /// By everything on record; within the bounds by the name, so that what is measured cannot make the mass of the filled
-    /// assembly less certain.
-    estimated: Interval,
 }
 
 fn casing_mass(workings: &Workings<'_>) -> Result<Casing, Lack> {
     let inside = named_cavity(workings)?;
     let estimate = casing_around(workings, &inside)?;
     let (num, den) = least_share(inside.family);
-    let least =
-        estimate.mid().and_then(|middle| middle.checked_mul(Exact::new(num, den)?)).ok_or_else(Lack::out_of_range)?;
-    let possible = Interval::new(least, estimate.hi()).ok_or_else(Lack::out_of_range)?;
-    let named = Interval::new(least.min(estimate.lo()), estimate.hi()).ok_or_else(Lack::out_of_range)?;
-    let measured = casing_around(workings, workings.cavity()?)?;
-    Ok(Casing { named, possible, estimated: measured.intersect(named).unwrap_or(named) })
+    let least = estimate.mid().and_then(|middle| middle.checked_mul(Exact::new(num, den)?));
+    let least = least.ok_or_else(Lack::out_of_range)?;
+    let above = |lowest| Interval::new(lowest, estimate.hi()).ok_or_else(Lack::out_of_range);
+    Ok(Casing { named: above(least.min(estimate.lo()))?, possible: above(least)? })
 }
 
 /// What lies between the rectangle around the outside and the cavity, taken as casing.

@@ -1,7 +1,7 @@
 //! Material: what the assemblies take, what each component must give, and what the pump must do for it.
 
 use super::reader::{Reader, Source};
-use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
+use super::{Figure, Lack, Obstacle, Parameter, Shared, Workings, between, checked};
 use crate::record::catalogue::{assembly, component, job as whole};
 use crate::record::{FactKey, Value};
 use crate::tyre::cavity::{self, Cavity};
@@ -222,7 +222,7 @@ pub(super) fn total(source: Source<'_>) -> Result<Interval, Lack> {
     let priming = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
     let mut sum = Interval::point(Exact::ZERO);
     for facts in source.of(Subject::Assembly) {
-        let mass = assembly_mass(&Workings::reading(source, facts))?;
+        let mass = assembly_mass(&Workings::reading(source, facts, &Shared::default()))?;
         sum = sum.checked_add(mass).ok_or_else(Lack::out_of_range)?;
     }
     let with_losses = || {
@@ -271,7 +271,7 @@ pub(super) fn component_likely(source: Source<'_>, side: Reader<'_>) -> Figure {
     let (_, parts) = density_and_parts(side)?;
     let mut sum = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
     for facts in source.of(Subject::Assembly) {
-        let volume = Workings::reading(source, facts).cavity()?.point.base();
+        let volume = Workings::reading(source, facts, &Shared::default()).cavity()?.point.base();
         let added = volume.checked_mul(density).and_then(|mass| sum.checked_add(mass));
         sum = added.ok_or_else(Lack::out_of_range)?;
     }

@@ -19,6 +19,8 @@ pub enum Parameter {
     PreStretchLag,
     /// The share of the target pressure at which air was let out on purpose.
     PreStretchLetDown,
+    /// The longest time between the row before letting the air out and the first row after it.
+    PreStretchLetDownTime,
     /// By how much a used tyre may have grown inside.
     UsedTyreGrowth,
     /// The share of the modelled volume below which a recorded inside volume is not believed.
@@ -45,7 +47,7 @@ pub enum Parameter {
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 19] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
@@ -53,6 +55,7 @@ impl Parameter {
         Self::PreStretchJitter,
         Self::PreStretchLag,
         Self::PreStretchLetDown,
+        Self::PreStretchLetDownTime,
         Self::UsedTyreGrowth,
         Self::InsideVolumeLeast,
         Self::InsideVolumeMost,
@@ -76,6 +79,7 @@ impl Parameter {
             Self::PreStretchJitter => "pre_stretch_jitter",
             Self::PreStretchLag => "pre_stretch_lag",
             Self::PreStretchLetDown => "pre_stretch_let_down",
+            Self::PreStretchLetDownTime => "pre_stretch_let_down_time",
             Self::UsedTyreGrowth => "used_tyre_growth",
             Self::InsideVolumeLeast => "inside_volume_least",
             Self::InsideVolumeMost => "inside_volume_most",
@@ -100,6 +104,7 @@ impl Parameter {
             | Self::PreStretchLongestNight
             | Self::PreStretchTime
             | Self::PreStretchLag
+            | Self::PreStretchLetDownTime
             | Self::WorkspaceLongestGap
             | Self::CureTime
             | Self::ColdCureTime => Dimension::Duration,

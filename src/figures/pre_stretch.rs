@@ -1,7 +1,9 @@
 //! The pre-stretch of a new tyre, from its log: how long it was held, when that ended, and how high the pressure went.
 //!
-//! Between two rows the pressure and the temperature are taken to run in straight lines. What the log surely shows counts
-//! only readings beyond the instruments' doubt; what it leaves possible counts all that the doubt leaves open.
+//! Between two rows the pressure and the temperature are taken to run in straight lines. Of the temperature, what the log
+//! surely shows counts only readings beyond the thermometer's doubt; what it leaves possible counts all that the doubt leaves
+//! open. The pressure counts as it is shown, down to the soft side of the target: the gauge that will show the target read
+//! it, and a guard band there would leave a tyre that is filled to its own maximum no pressure at which to be stretched.
 
 mod loss;
 
@@ -85,6 +87,8 @@ fn out_of_range() -> Lack {
 
 /// What a moment must reach to count, in base units.
 struct Floor {
+    target: Exact,
+    /// The target less the soft side.
     pressure: Exact,
     air: Exact,
     /// The longest time between two rows that needs nothing but the rows.
@@ -96,11 +100,13 @@ struct Floor {
 /// The log and what its rows must reach.
 fn rows_and_floor<'e>(source: Source<'_>, facts: Reader<'e>) -> Result<(&'e [LogRow], Floor), Lack> {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
-    let pressure = facts.need_shown(assembly::TARGET_PRESSURE)?.base();
+    let target = facts.need_shown(assembly::TARGET_PRESSURE)?.base();
+    let share = Exact::ONE.checked_sub(source.limit(Parameter::SoftSide)?);
+    let pressure = share.and_then(|share| target.checked_mul(share)).ok_or_else(out_of_range)?;
     let air = source.limit(Parameter::PreStretchTemperature)?;
     let gap = source.limit(Parameter::PreStretchLongestGap)?;
     let night = source.limit(Parameter::PreStretchLongestNight)?;
-    Ok((rows, Floor { pressure, air, gap, night }))
+    Ok((rows, Floor { target, pressure, air, gap, night }))
 }
 
 /// Which end of each reading's interval is believed.
@@ -178,8 +184,8 @@ fn counting(from: &LogRow, to: &LogRow, span: Exact, floor: &Floor, reading: Rea
     if lowest.is_some_and(|lowest| reading.of(lowest) < floor.air) {
         return Some(None);
     }
-    let pressure = above(from, to, PRESSURE, floor.pressure, reading)?;
-    let air = above(from, to, AIR, floor.air, reading)?;
+    let pressure = above(from, to, PRESSURE, floor.pressure, reading, |pressure| pressure.shown.base())?;
+    let air = above(from, to, AIR, floor.air, reading, |air| reading.of(air))?;
     Some(both(pressure, air))
 }
 
@@ -193,7 +199,7 @@ fn night_counts(from: &LogRow, to: &LogRow, floor: &Floor) -> Option<bool> {
         if coldest < floor.air {
             return Some(false);
         }
-        let least = at_temperature(pressure.interval.lo(), air.interval.hi(), coldest)?;
+        let least = at_temperature(pressure.shown.base(), air.interval.hi(), coldest)?;
         if least < floor.pressure {
             return Some(false);
         }
@@ -215,8 +221,15 @@ fn both(a: Share, b: Share) -> Share {
 
 /// The part of the straight line between two readings that is at or above `floor`.
 /// The outer `None` is an arithmetic overflow.
-fn above(from: &LogRow, to: &LogRow, column: Column, floor: Exact, reading: Reading) -> Option<Share> {
-    let end = |row: &LogRow| row.get(column).map(|measured| reading.of(measured));
+fn above(
+    from: &LogRow,
+    to: &LogRow,
+    column: Column,
+    floor: Exact,
+    reading: Reading,
+    value: impl Fn(&Measured) -> Exact,
+) -> Option<Share> {
+    let end = |row: &LogRow| row.get(column).map(&value);
     let (Some(a), Some(b)) = (end(from), end(to)) else {
         // A cell that is empty shows nothing and rules nothing out.
         return Some(if reading == Reading::Possible { WHOLE } else { None });

@@ -103,6 +103,9 @@ const LOSS: Limits = &[
     (Parameter::PreStretchJitter, Down),
     (Parameter::PreStretchLag, Down),
     (Parameter::PreStretchLetDown, Down),
+    (Parameter::PreStretchLetDownTime, Down),
+    // As for the longest gap: what counts as stretch dates the filling from which falls count.
+    (Parameter::SoftSide, Free),
 ];
 
 /// Several lists as one, of `N` in all.

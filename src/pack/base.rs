@@ -1,4 +1,14 @@
-//! The texts of the base pack, compiled in.
+//! The texts of the base pack, compiled in, and the pack as it is read from them.
+//!
+//! To read the texts anew takes longer than all else that a judgement needs. So the pack set that they make is compiled in
+//! as well, in bytes that follow from its types; a test makes them again from the texts and compares.
+
+use std::sync::{Arc, LazyLock};
+
+use crate::document::Source;
+
+/// The base pack resolved, without the examples of its rules, as `postcard` has it.
+pub(super) const READY: &[u8] = include_bytes!("../../rules/tyre-fill.ready");
 
 /// Names a file of the base pack and takes in its text.
 macro_rules! files {
@@ -31,3 +41,35 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "people.yaml",
     "cure.yaml",
 ];
+
+static SOURCES: LazyLock<Vec<Arc<Source>>> =
+    LazyLock::new(|| FILES.iter().map(|(name, text)| Arc::new(Source::compiled_in(name, text))).collect());
+
+/// The texts with their names.
+pub(super) fn sources() -> &'static [Arc<Source>] {
+    &SOURCES
+}
+
+/// A text of the base pack held as its position in the list.
+pub(super) mod source {
+    use std::sync::Arc;
+
+    use serde::de::Error as _;
+    use serde::ser::Error as _;
+    use serde::{Deserialize as _, Deserializer, Serialize as _, Serializer};
+
+    use crate::document::Source;
+
+    pub(in crate::pack) fn serialize<S: Serializer>(source: &Arc<Source>, into: S) -> Result<S::Ok, S::Error> {
+        let position = super::sources().iter().position(|one| one == source);
+        position.ok_or_else(|| S::Error::custom("a text that is not of the base pack"))?.serialize(into)
+    }
+
+    pub(in crate::pack) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Arc<Source>, D::Error> {
+        let position = usize::deserialize(from)?;
+        super::sources()
+            .get(position)
+            .cloned()
+            .ok_or_else(|| D::Error::custom("a text that the base pack does not have"))
+    }
+}

@@ -2,7 +2,6 @@
 
 use super::condition::{Base, Condition, Leaf, Operand};
 use super::context::term_name;
-use super::read::Examples;
 use super::test::{End, Relation};
 use super::{Expected, Limit, LimitId, Rule, Test};
 use crate::document::{Code, Fault, Span};
@@ -11,7 +10,7 @@ use crate::record::{Catalogue, Value};
 use crate::units::Exact;
 
 /// Checks the rules of one pack among themselves.
-pub(super) fn rules(rules: &[Rule], examples: Examples, catalogue: &Catalogue, faults: &mut Vec<Fault>) {
+pub(super) fn rules(rules: &[Rule], catalogue: &Catalogue, faults: &mut Vec<Fault>) {
     for (position, rule) in rules.iter().enumerate() {
         let mut say = |code: Code, message: String, span: Span, help: &str| {
             faults.push(Fault::new(code, message).label(span, "here").help(help).in_source(&rule.place.source));
@@ -22,7 +21,7 @@ pub(super) fn rules(rules: &[Rule], examples: Examples, catalogue: &Catalogue, f
         }
         let shows =
             |expected: Expected| rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected);
-        if examples == Examples::Read && (!shows(Expected::Met) || !shows(Expected::Broken)) {
+        if !shows(Expected::Met) || !shows(Expected::Broken) {
             let message = format!("`{}` lacks an example", rule.name);
             let help = "give it at least one example that passes (met) and one that holds (broken)";
             say(Code::PackRuleWithoutExamples, message, rule.place.span, help);

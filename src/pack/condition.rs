@@ -1,5 +1,7 @@
 //! The typed syntax tree of conditions. The evaluator of the engine reads it, and so can a second reading for proofs.
 
+use serde::{Deserialize, Serialize};
+
 use crate::document::Span;
 use crate::figures::FigureId;
 use crate::record::{FactKey, Subject, Value};
@@ -8,7 +10,7 @@ use crate::units::{Exact, Quantity};
 use super::{LimitId, Test};
 
 /// A condition that is true, false or unknown of a subject.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub enum Condition {
     /// True when all are; false when one is false.
     All(Vec<Condition>),
@@ -41,7 +43,7 @@ impl Condition {
 }
 
 /// A condition over the elements of a collection.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Quantified {
     /// The collection.
     pub of: Collection,
@@ -52,7 +54,7 @@ pub struct Quantified {
 }
 
 /// What can be gone through one by one.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Collection {
     /// All subjects of one kind.
     Subjects(Subject),
@@ -61,7 +63,7 @@ pub enum Collection {
 }
 
 /// One comparison of a term with an operand.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Leaf {
     /// What is looked at.
     pub term: Term,
@@ -75,7 +77,7 @@ pub struct Leaf {
 }
 
 /// Something that has a value for a subject.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Term {
     /// A recorded fact.
     Fact(FactKey),
@@ -92,7 +94,7 @@ pub enum Term {
 }
 
 /// What a term is compared with: a base value, times a factor, plus an offset.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct Operand {
     /// The base.
     pub base: Base,
@@ -103,7 +105,7 @@ pub struct Operand {
 }
 
 /// The base of an operand.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub enum Base {
     /// A value written in the rule.
     Literal(Value),
@@ -118,7 +120,7 @@ pub enum Base {
 }
 
 /// A plain factor.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 pub enum Factor {
     /// Written in the rule.
     Literal(Exact),
@@ -127,10 +129,12 @@ pub enum Factor {
 }
 
 /// An offset in the unit family of the comparison; a duration where instants are compared.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
 pub enum Offset {
     /// Written in the rule.
     Literal(Quantity),
     /// A named limit.
     Limit(LimitId),
+    /// A named limit taken away.
+    LessLimit(LimitId),
 }

@@ -1,6 +1,6 @@
 //! Names in conditions: from text to facts, figures and limits, within the scope of a rule.
 
-use super::condition::Term;
+use super::condition::{Collection, Term};
 use super::{Class, Limit, LimitId};
 use crate::document::nearest;
 use crate::figures::{FigureId, FigureKind};
@@ -14,7 +14,13 @@ pub(super) struct Scope {
     pub(super) subjects: Vec<Subject>,
     /// The list fact whose words are gone through, if any.
     pub(super) item: Option<FactKey>,
+    /// The lists that are gone through, the outermost first.
+    pub(super) through: Vec<Collection>,
 }
+
+/// Lists gone through one inside another in a rule. A subject's list has at most 200 entries and a list fact 50 words, so
+/// that a comparison is made at most 40,000 times for each subject that the rule covers; no rule of a trade asks for more.
+pub(super) const MOST_NESTED: usize = 2;
 
 impl Scope {
     /// The scope of a rule that covers `subject`.
@@ -23,19 +29,23 @@ impl Scope {
         if subject != Subject::Job {
             subjects.push(subject);
         }
-        Self { subjects, item: None }
+        Self { subjects, item: None, through: Vec::new() }
     }
 
     /// The scope inside a quantifier over `subject`.
     pub(super) fn with(&self, subject: Subject) -> Self {
         let mut inner = self.clone();
         inner.subjects.push(subject);
+        inner.through.push(Collection::Subjects(subject));
         inner
     }
 
     /// The scope inside a quantifier over the words of `list`.
     pub(super) fn with_item(&self, list: FactKey) -> Self {
-        Self { item: Some(list), ..self.clone() }
+        let mut inner = self.clone();
+        inner.item = Some(list);
+        inner.through.push(Collection::Words(list));
+        inner
     }
 }
 

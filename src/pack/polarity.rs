@@ -110,8 +110,10 @@ impl Uses<'_> {
                 };
                 self.used(id, effect, truer, leaf);
             }
-            if let Some(Offset::Limit(id)) = operand.plus {
-                self.used(id, greater, truer, leaf);
+            match operand.plus {
+                Some(Offset::Limit(id)) => self.used(id, greater, truer, leaf),
+                Some(Offset::LessLimit(id)) => self.used(id, greater.turned(), truer, leaf),
+                Some(Offset::Literal(_)) | None => {}
             }
         }
     }

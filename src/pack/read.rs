@@ -12,13 +12,6 @@ use crate::units::Instant;
 
 pub(super) use parts::{Head, amendments, declared_facts, head, limits, rules};
 
-/// Whether the examples of the rules are read. A judgement does without them, and they are the larger part of a pack.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Examples {
-    Read,
-    Skip,
-}
-
 /// What rules are read against.
 pub(super) struct Setting<'a> {
     pub(super) pack: usize,
@@ -26,7 +19,6 @@ pub(super) struct Setting<'a> {
     pub(super) catalogue: &'a Catalogue,
     pub(super) limits: &'a [Limit],
     pub(super) examples_at: Option<Instant>,
-    pub(super) examples: Examples,
     /// Limits that some rule has named.
     pub(super) used: Vec<LimitId>,
 }

@@ -2,8 +2,10 @@
 
 use std::sync::{Arc, LazyLock};
 
-use super::base::FILES;
-use super::read::{self, Examples, Head, Reader, Setting};
+use serde::{Deserialize, Serialize};
+
+use super::base::{self, FILES};
+use super::read::{self, Head, Reader, Setting};
 use super::{DatedValue, Limit, LimitId, Pack, Rule, check, polarity};
 use crate::document::{Code, Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
@@ -39,45 +41,69 @@ impl Amendments {
 }
 
 /// Packs resolved together. The first is the base pack; a verdict needs all of them.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct PackSet {
     packs: Vec<Pack>,
     limits: Vec<Limit>,
+    /// The base pack declares no facts, so its bytes hold none.
+    #[serde(skip)]
     catalogue: Catalogue,
     figures: Vec<FigureId>,
 }
 
 impl PackSet {
-    /// The base pack alone, for judging. Its texts were read with both readers and the schema by the tests, so one
-    /// reading serves; its rules are without their examples.
+    /// The base pack alone, for judging, without the examples of its rules: as it was read beforehand. A build for work on
+    /// the program reads the texts, so that a rule that was changed is judged by at once.
     ///
     /// # Errors
     /// Never for a released build; a fault here is a fault of the program.
     pub fn base() -> Result<Self, Faults> {
-        Self::base_reading(Examples::Skip)
+        if !cfg!(debug_assertions) {
+            return Self::base_taken_up();
+        }
+        let mut set = Self::base_with_examples()?;
+        for rule in set.packs.iter_mut().flat_map(|pack| &mut pack.rules) {
+            (rule.passes, rule.holds) = (Vec::new(), Vec::new());
+        }
+        Ok(set)
     }
 
-    /// The base pack with the examples of its rules, for checking and explaining it.
+    /// The base pack as it was read from its texts beforehand.
+    ///
+    /// # Errors
+    /// As [`PackSet::base`].
+    pub fn base_taken_up() -> Result<Self, Faults> {
+        let broken = |_| {
+            Fault::new(Code::PackBrokenProgram, "the built-in base pack cannot be taken up")
+                .help("report this: the program is at fault, not the record")
+        };
+        let mut set: Self = postcard::from_bytes(base::READY).map_err(broken)?;
+        if let Some(base) = set.packs.first_mut() {
+            base.sources = base::sources().to_vec();
+        }
+        Ok(set)
+    }
+
+    /// The base pack read from its texts, with the examples of its rules, for checking and explaining it. One reading
+    /// serves: the tests read the texts with both readers and the schema.
     ///
     /// # Errors
     /// As [`PackSet::base`].
     pub fn base_with_examples() -> Result<Self, Faults> {
-        Self::base_reading(Examples::Read)
-    }
-
-    fn base_reading(examples: Examples) -> Result<Self, Faults> {
-        let read = |(name, text): &(&str, &str)| match examples {
-            Examples::Read => Document::read_trusted(name, text),
-            Examples::Skip => Document::read_trusted(name, &without_examples(text)),
-        };
+        let read = |(name, text): &(&str, &str)| Document::read_trusted(name, text);
         let documents: Vec<Document> = FILES.iter().map(read).collect::<Result<_, _>>()?;
         let mut set = Self::empty();
-        set.add_group(&documents, examples, &mut Vec::new())?;
-        // What the pack is made of, and what its digest is over, is the whole text.
-        if let Some(base) = set.packs.first_mut() {
-            base.sources = FILES.iter().map(|(name, text)| Arc::new(Source::new(*name, *text))).collect();
-        }
+        set.add_group(&documents, &mut Vec::new())?;
         Ok(set)
+    }
+
+    /// The bytes that [`PackSet::base_taken_up`] takes up, made from the texts: for the test that holds the two in step.
+    ///
+    /// # Errors
+    /// As [`PackSet::base`].
+    pub fn made_ready() -> Result<Vec<u8>, Faults> {
+        let broken = |error: postcard::Error| Fault::new(Code::PackBrokenProgram, error.to_string());
+        Ok(postcard::to_allocvec(&Self::base_with_examples()?).map_err(broken)?)
     }
 
     /// The files of the base pack: display name and text.
@@ -127,13 +153,13 @@ impl PackSet {
             }
         }
         for (_, group) in groups {
-            self.add_group(&group, Examples::Read, &mut Vec::new())?;
+            self.add_group(&group, &mut Vec::new())?;
         }
         Ok(self)
     }
 
     /// Adds the files of one pack.
-    fn add_group(&mut self, documents: &[Document], examples: Examples, faults: &mut Vec<Fault>) -> Result<(), Faults> {
+    fn add_group(&mut self, documents: &[Document], faults: &mut Vec<Fault>) -> Result<(), Faults> {
         let index = self.packs.len();
         let sources: Vec<Arc<_>> = documents.iter().map(|document| Arc::new(document.source().clone())).collect();
         let parts: Vec<(&Document, &Arc<_>)> = documents.iter().zip(&sources).collect();
@@ -183,11 +209,10 @@ impl PackSet {
             catalogue: &self.catalogue,
             limits: &self.limits,
             examples_at: head.examples_at,
-            examples,
             used: Vec::new(),
         };
         let (rules, used) = rules(&parts, setting, faults);
-        check::rules(&rules, examples, &self.catalogue, faults);
+        check::rules(&rules, &self.catalogue, faults);
         polarity::check(&rules, &self.limits, &self.catalogue, faults);
         check::limits_used(&self.limits, index, &used, faults);
         Faults::none_of(std::mem::take(faults))?;
@@ -295,30 +320,6 @@ impl PackSet {
         found.next().is_none().then_some(first)
     }
 }
-
-/// The text of a file of the base pack with the examples of its rules emptied, line by line, so that every other line
-/// keeps its number. Examples are the larger part of the pack, and reading them is what costs. The files are our own, and a
-/// test holds what is read without examples against what is read with them.
-fn without_examples(text: &str) -> String {
-    let mut kept = String::with_capacity(text.len());
-    let mut inside = false;
-    for line in text.lines() {
-        let indent = line.len() - line.trim_start().len();
-        inside = match line.trim_start() {
-            "examples:" => true,
-            "" => inside,
-            _ => inside && indent > EXAMPLES_INDENT,
-        };
-        if !inside {
-            kept.push_str(line);
-        }
-        kept.push('\n');
-    }
-    kept
-}
-
-/// Where `examples:` stands in a rule of the base pack.
-const EXAMPLES_INDENT: usize = 4;
 
 /// The rules of all files of a pack, and the limits they name.
 fn rules(

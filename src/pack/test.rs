@@ -4,6 +4,8 @@
 //! once, as its [`Relation`]; its opposite, which way a greater number moves it, and whether the bound itself is enough
 //! follow from that. This module must not know a record, nor how truth is found out.
 
+use serde::{Deserialize, Serialize};
+
 use super::{Class, Operand};
 use crate::record::Value;
 use crate::units::Dimension;
@@ -252,13 +254,21 @@ impl Row {
     pub fn greater_operand(&self, position: usize) -> Effect {
         match self.relation {
             Relation::Equal(_) => Effect::Either,
-            Relation::Within(bounds) => match bounds.get(position).map(|bound| bound.end) {
+            Relation::Within(_) => match self.end(position) {
                 Some(End::Low) => Effect::Hurts,
                 Some(End::High) => Effect::Helps,
                 None => Effect::Nothing,
             },
             Relation::Recorded => Effect::Nothing,
             Relation::Fresh => Effect::Helps,
+        }
+    }
+
+    /// Which end of the term an operand bounds, if it is a bound.
+    pub fn end(&self, position: usize) -> Option<End> {
+        match self.relation {
+            Relation::Within(bounds) => bounds.get(position).map(|bound| bound.end),
+            _ => None,
         }
     }
 
@@ -290,7 +300,7 @@ impl Row {
 macro_rules! language {
     ($($(#[$meaning:meta])* $name:ident($($of:ty),+) = $row:expr;)+) => {
         /// What is asked of a term.
-        #[derive(Debug, Clone)]
+        #[derive(Debug, Clone, Serialize, Deserialize)]
         pub enum Test {
             $($(#[$meaning])* $name($($of),+),)+
         }

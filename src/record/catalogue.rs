@@ -2,6 +2,8 @@
 
 use std::borrow::Cow;
 
+use serde::{Deserialize, Serialize};
+
 use crate::units::Dimension;
 use crate::vocabulary::{PerSubject, Subject};
 
@@ -103,7 +105,7 @@ impl FactSpec {
 }
 
 /// Where a fact stands in the catalogue.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct FactKey {
     /// What the fact is about.
     pub subject: Subject,

@@ -2,13 +2,15 @@
 
 use std::borrow::Cow;
 
+use serde::{Deserialize, Serialize};
+
 use super::{Catalogue, Column, FactKey};
 use crate::document::Path;
 use crate::units::{Day, Exact, Instant, Interval, Quantity};
 use crate::vocabulary::{PerSubject, Subject};
 
 /// A value that a record states, or that a figure computes.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Value {
     /// Free text, or one word of a closed list.
     Text(Box<str>),
@@ -27,7 +29,7 @@ pub enum Value {
 }
 
 /// A quantity with what is known of its measurement.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Measured {
     /// The value as written.
     pub shown: Quantity,
@@ -65,7 +67,7 @@ impl Measured {
 }
 
 /// One row of a log.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LogRow {
     /// The instant of the row.
     pub at: Instant,

@@ -5,12 +5,13 @@
 
 use super::catalogue::instruments::{gauge, thermometer};
 use super::catalogue::{Catalogue, FINEST, POSITIVE};
+use super::catalogue::{assembly, job as whole};
 use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
 use crate::units::{Exact, Zone};
-use crate::vocabulary::PerSubject;
+use crate::vocabulary::{Look, PerSubject, shown};
 
 mod offsets;
 mod value;
@@ -60,10 +61,9 @@ pub fn read_fragment(source: &Source, root: &Node, catalogue: &Catalogue) -> Res
     Faults::none_of(reader.faults).map(|()| job)
 }
 
-/// Whether two marks would be taken for one another: by ear, or on a worn label.
-fn alike(one: &str, other: &str) -> bool {
-    one.trim().eq_ignore_ascii_case(other.trim())
-}
+/// Facts that name a person who may stand in the list of people.
+const NAMES_OF_PEOPLE: [FactKey; 3] =
+    [assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, whole::CAGE_INSPECTED_BY];
 
 struct Reader<'a> {
     source: &'a Source,
@@ -85,7 +85,33 @@ impl Reader<'_> {
             }),
         };
         self.resolve(&mut job, root);
+        self.people_named(&job, root);
         job
+    }
+
+    /// Refuses the name of a person that is written otherwise than in the list of people: it looks like theirs, and no
+    /// program finds them by it.
+    fn people_named(&mut self, job: &Job, root: &Node) {
+        let people = job.of(Subject::Person).unwrap_or(&[]);
+        for key in NAMES_OF_PEOPLE {
+            for entity in job.of(key.subject).unwrap_or(&[]) {
+                let Some(name) = entity.facts.text(key) else { continue };
+                if people.iter().any(|person| person.label == name) {
+                    continue;
+                }
+                let look = Look::of(name);
+                let Some(twin) = people.iter().find(|person| look.is_like(&Look::of(&person.label))) else { continue };
+                let path = entity.path_of(self.catalogue, key);
+                let span = root.descend(path.steps()).map_or(root.span, |node| node.span);
+                let message =
+                    format!("`{}` is not how `{}` is written under `people`", shown(name), shown(&twin.label));
+                self.fault(
+                    Fault::new(Code::RecordNameOtherwise, message)
+                        .label(span, "taken for the same person")
+                        .help("write the name as it stands there, letter by letter"),
+                );
+            }
+        }
     }
 
     fn list(&mut self, subject: Subject, root: &Node) -> Option<Vec<Entity>> {
@@ -93,6 +119,7 @@ impl Reader<'_> {
         let document::Value::List(items) = &root.entry(key)?.node.value else { return None };
         let list = Path::root().child(key);
         let mut entities: Vec<Entity> = Vec::with_capacity(items.len());
+        let mut looks: Vec<Look> = Vec::with_capacity(items.len());
         let mut unnamed = false;
         for (index, item) in items.iter().enumerate() {
             let path = list.child(index);
@@ -113,14 +140,21 @@ impl Reader<'_> {
                 Some(text) => text.to_owned(),
                 None => format!("{} {}", subject.word(), index + 1),
             };
-            if let Some(twin) = entities.iter().find(|e| alike(&e.label, &entity.label)) {
+            let look = Look::of(&entity.label);
+            if let Some((twin, _)) = entities.iter().zip(&looks).find(|(_, other)| look.is_like(other)) {
+                let message = if twin.label == entity.label {
+                    format!("two entries are called `{}`", twin.label)
+                } else {
+                    format!("`{}` and `{}` would be taken for one another", shown(&twin.label), shown(&entity.label))
+                };
                 self.fault(
-                    Fault::new(Code::RecordMarkTwice, format!("two entries are called `{}`", twin.label))
+                    Fault::new(Code::RecordMarkTwice, message)
                         .label(item.span, "this one")
                         .help("give each its own mark or name, so that reports and readings can tell them apart"),
                 );
             }
             self.scale(subject, &entity, item);
+            looks.push(look);
             entities.push(entity);
         }
         Some(entities)
@@ -386,7 +420,11 @@ impl Reader<'_> {
             let known: Vec<&str> =
                 instruments.iter().filter(|(s, _)| *s == list).flat_map(|(_, e)| e).map(|e| e.label.as_str()).collect();
             let span = root.descend(path.steps()).map_or(root.span, |node| node.span);
-            let help = if known.is_empty() {
+            let look = Look::of(mark);
+            let twin = known.iter().find(|known| look.is_like(&Look::of(known)));
+            let help = if let Some(twin) = twin {
+                format!("write it as the {} is marked, letter by letter: {}", list.word(), shown(twin))
+            } else if known.is_empty() {
                 format!("list it under `{}` with its range, accuracy and calibration", list.record_key().unwrap_or(""))
             } else {
                 format!("list it under `{}`, or use one of: {}", list.record_key().unwrap_or(""), known.join(", "))

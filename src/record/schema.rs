@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use serde_json::{Map, Value as Json, json};
 
 use super::catalogue::{GROUPS, OPTIONAL_COLUMNS, built_in};
-use super::{FactKey, FactSpec, Kind, Subject};
+use super::{FactKey, FactSpec, Kind, Subject, shape};
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::Dimension;
 
@@ -21,6 +21,14 @@ pub fn compiled() -> &'static str {
 
 /// Checks the shape of a record.
 pub(super) fn check(document: &Document) -> Result<(), Faults> {
+    if shape::fits(document.root()) {
+        return Ok(());
+    }
+    by_schema(document)
+}
+
+/// Checks the shape of a record by the schema alone.
+pub(super) fn by_schema(document: &Document) -> Result<(), Faults> {
     match COMPILED.as_ref() {
         Some(schema) => schema.check(document),
         None => Err(Fault::new(Code::RecordBrokenProgram, "the built-in record schema does not compile")

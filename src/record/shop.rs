@@ -10,6 +10,7 @@
 mod assemblies;
 mod expand;
 mod nodes;
+mod prune;
 mod refusals;
 mod routines;
 mod schema;
@@ -47,6 +48,18 @@ impl Shop {
     /// # Errors
     /// Every fault of its shape, its zone and its marks.
     pub fn read(document: Document) -> Result<Self, Faults> {
+        Self::checked(document, true)
+    }
+
+    /// Takes the part of a shop file that a record drew on. Its entries may name others that the record did not need.
+    ///
+    /// # Errors
+    /// As [`Shop::read`].
+    pub fn read_part(document: Document) -> Result<Self, Faults> {
+        Self::checked(document, false)
+    }
+
+    fn checked(document: Document, whole: bool) -> Result<Self, Faults> {
         let root = document.root();
         if let Some(fault) = refusals::header(root, "shop", "record") {
             return Err(fault.in_source(document.source()).into());
@@ -64,7 +77,9 @@ impl Shop {
             marks.told_apart(root, section.key);
         }
         marks.told_apart(root, sheets::ROUNDS);
-        marks.all_known(root);
+        if whole {
+            marks.all_known(root);
+        }
         faults.extend(marks.faults);
         Faults::none_of(faults)?;
         // The schema asks for a zone.
@@ -80,6 +95,12 @@ impl Shop {
     /// The file as it is written.
     pub const fn document(&self) -> &Document {
         &self.document
+    }
+
+    /// The entries that a record used, word for word, as a shop file of their own: what of this one may be handed on with
+    /// the record, to be read by [`Shop::read_part`].
+    pub fn part(&self, used: &[UsedEntry]) -> String {
+        prune::pruned(self, used)
     }
 
     /// The entry of a section that is called by a mark, with its place in the list.
@@ -143,6 +164,9 @@ impl Marks<'_> {
             if let Some(routine) = ROUTINES.iter().find(|routine| Some(routine.did) == did) {
                 self.known(root, routine.section.key, routine.section.one, said(row, "of"));
             }
+        }
+        for round in items(root, sheets::ROUNDS) {
+            self.known(root, PLACES.key, PLACES.one, said(round, "place"));
         }
         for sheet in items(root, sheets::DAYS) {
             self.known(root, PLACES.key, PLACES.one, said(sheet, "place"));

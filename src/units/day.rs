@@ -8,6 +8,8 @@ use std::fmt;
 use jiff::civil::Date;
 use jiff::{Span, Timestamp};
 
+use serde::{Deserialize, Serialize};
+
 use super::error::echo;
 use super::{Instant, InstantError, Zone};
 
@@ -18,7 +20,8 @@ pub const FIRST_YEAR: i16 = 1990;
 pub const LAST_YEAR: i16 = 2200;
 
 /// A day of the Gregorian calendar.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(into = "String", try_from = "String")]
 pub struct Day(Date);
 
 impl Day {

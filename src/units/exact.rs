@@ -11,6 +11,8 @@ use std::ops::Neg;
 use num_integer::Integer;
 use num_rational::Ratio;
 
+use serde::{Deserialize, Serialize};
+
 use super::wide::{self, Side};
 
 /// Most digits before the decimal point of a decimal literal: enough for a square kilometre in square millimetres,
@@ -26,7 +28,8 @@ const COMPUTED_STEPS: i128 = 1_000_000_000;
 /// An exact rational number.
 ///
 /// Equality, order and hash are those of the number: `2/4` is `1/2`.
-#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(into = "(i128, i128)", try_from = "(i128, i128)")]
 pub struct Exact {
     // INVARIANT: lowest terms, `den > 0`, and neither part is `i128::MIN`, so that negation cannot overflow.
     num: i128,

@@ -11,6 +11,8 @@ use jiff::civil::{DateTime, Time};
 use jiff::tz::Offset;
 use jiff::{SignedDuration, Timestamp};
 
+use serde::{Deserialize, Serialize};
+
 use super::day::{all_digits, bounded, date_parts};
 use super::error::echo;
 use super::{Day, Exact, FIRST_YEAR, InstantError, LAST_YEAR, Zone};
@@ -25,7 +27,8 @@ const NANOSECONDS: i128 = 1_000_000_000;
 /// A point in time with its written offset from UTC.
 ///
 /// Equality, order and hash are those of the point in time: `09:30-06:00` and `15:30Z` are equal.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Serialize, Deserialize)]
+#[serde(into = "String", try_from = "String")]
 pub struct Instant {
     // INVARIANT: the local year is from `FIRST_YEAR` to one day after `LAST_YEAR`, far within what jiff can hold.
     point: Timestamp,
@@ -123,6 +126,30 @@ impl Instant {
         let point = self.point.checked_add(SignedDuration::new(whole, part)).ok()?;
         let later = Instant { point, offset: self.offset };
         (FIRST_YEAR..=LAST_YEAR).contains(&later.local().year()).then_some(later)
+    }
+
+    /// The instant one step of time earlier: between the two there is none.
+    #[must_use]
+    pub fn just_before(self) -> Instant {
+        self.moved(SignedDuration::from_nanos(-1))
+    }
+
+    /// The instant one step of time later.
+    #[must_use]
+    pub fn just_after(self) -> Instant {
+        self.moved(SignedDuration::from_nanos(1))
+    }
+
+    /// The whole second that it lies in.
+    #[must_use]
+    pub fn whole_second(self) -> Instant {
+        let part = i64::try_from(self.point.as_nanosecond().rem_euclid(NANOSECONDS)).unwrap_or_default();
+        self.moved(SignedDuration::from_nanos(-part))
+    }
+
+    /// A step too small to lead out of what can be held.
+    fn moved(self, step: SignedDuration) -> Instant {
+        Instant { point: self.point.checked_add(step).unwrap_or(self.point), ..self }
     }
 
     /// The text that reads back as the same point and offset, in the form of RFC 3339.

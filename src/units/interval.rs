@@ -5,11 +5,14 @@
 //! outwards; it is lost only where its magnitude leaves all range. This is how a guard band enters the judgement. This
 //! module must not know units, limits or rules.
 
+use serde::{Deserialize, Serialize};
+
 use super::wide::Side;
 use super::{Exact, Truth};
 
 /// A closed interval of exact numbers, in the base unit of whatever is measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(into = "(Exact, Exact)", try_from = "(Exact, Exact)")]
 pub struct Interval {
     // INVARIANT: `lo <= hi`.
     lo: Exact,

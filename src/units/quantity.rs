@@ -5,6 +5,8 @@
 
 use std::fmt;
 
+use serde::{Deserialize, Serialize};
+
 use super::error::echo;
 use super::exact::{MAX_DECIMAL_DIGITS, MAX_WHOLE_DIGITS};
 use super::number::{self, Refusal};
@@ -21,7 +23,8 @@ const MOST_PLACES: u32 = 12;
 ///
 /// Two quantities are equal when they were written with the same number and unit; compare [`base`](Quantity::base)
 /// values to ask whether they are the same amount.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(into = "(Exact, Unit)", try_from = "(Exact, Unit)")]
 pub struct Quantity {
     value: Exact,
     unit: Unit,

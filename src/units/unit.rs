@@ -3,6 +3,8 @@
 //! One table row per unit. Factors are the exact definitions, never rounded conversion factors. This module must not
 //! know how numbers are written.
 
+use serde::{Deserialize, Serialize};
+
 use super::Exact;
 
 /// What is measured.
@@ -10,7 +12,7 @@ use super::Exact;
 /// Base units, in which values are compared: kelvin for temperatures and their differences, pascal, millimetre,
 /// kilogram, litre, kilogram per litre (so that volume times density is mass without a factor), joule, second; a
 /// percentage is its fraction (`2 %` is 1/50), a count is itself.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Dimension {
     /// How hot something is; has an offset between scales.
     Temperature,
@@ -110,7 +112,7 @@ impl Dimension {
 }
 
 /// A unit of one dimension. A degree of temperature and a degree of difference are two units with one spelling.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[expect(missing_docs, reason = "each name is the unit's own name; the table below gives spelling and size")]
 pub enum Unit {
     DegF,

@@ -1,7 +1,9 @@
 //! What a fact, a rule and a figure can be about, and a table with one place for each.
 
+use serde::{Deserialize, Serialize};
+
 /// What a fact, and a rule, is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Subject {
     /// The job as a whole: shop, pump, cage, workspace.
     Job,

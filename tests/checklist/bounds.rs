@@ -6,7 +6,7 @@
 use fillward::checklist::Reason;
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::packs;
-use fillward::checklist::trust::{CLOCK_SKEW_SECONDS, Revocation, Trust};
+use fillward::checklist::trust::{self, CLOCK_SKEW_SECONDS, Revocation, Trust};
 use fillward::document::Document;
 use fillward::pack::PackSet;
 use fillward::units::{Exact, Instant};
@@ -176,4 +176,51 @@ fn the_digest_of_a_pack_does_not_know_its_folder() {
     assert_eq!(digest(["a-folder/b.yaml", "z-folder/a.yaml"]), due);
     assert_eq!(digest(["C:\\packs\\b.yaml", "C:\\packs\\a.yaml"]), due);
     assert_ne!(digest(["c.yaml", "a.yaml"]), due);
+}
+
+/// A document has sixteen signatures at most; as many are read, one more is a fault of the file.
+#[test]
+fn a_document_has_no_crowd_of_signatures() {
+    let with = |count: usize| {
+        let mut envelope = Envelope::new(Kind::Permit, &json!({"a": "b"})).unwrap();
+        for _ in 0..count {
+            envelope.sign(&key(ODILE), Role::Supervisor, shop::at(shop::AT)).unwrap();
+        }
+        let file = envelope.to_file().unwrap();
+        Envelope::read(Kind::Permit, "f", &file).map_or_else(|fault| fault.code().word(), |_| "read")
+    };
+    assert_eq!((with(16), with(17)), ("read", "checklist/signatures-form"));
+}
+
+/// Another file is told from a damaged one by how it begins.
+#[test]
+fn what_does_not_begin_like_a_document_is_another_file() {
+    let told = |bytes: &[u8]| Envelope::read(Kind::Checklist, "f", bytes).unwrap_err().to_string();
+    let other = "the file is not a checklist";
+    assert!(told(b"record: 1\n").starts_with(other), "{}", told(b"record: 1\n"));
+    assert!(!told(b"{\"checklist\": ").starts_with(other), "{}", told(b"{\"checklist\": "));
+}
+
+/// A name has eighty characters at most, counted in characters and not in bytes.
+#[test]
+fn a_name_has_a_longest_length() {
+    for letter in ["O", "Ø"] {
+        assert_eq!(trust::fault_of_name(&letter.repeat(80)), None);
+        assert_eq!(trust::fault_of_name(&letter.repeat(81)), Some("is too long"));
+    }
+    assert!(trust::fault_of_name("").is_some());
+}
+
+/// A version that has been in use may be used again, and none before it.
+#[test]
+fn a_trust_file_is_of_the_least_version_or_a_later_one() {
+    let body = Shop::new().trust_body();
+    let file = Shop::trust_file(&body);
+    let open = |least_version: i64| {
+        let pins = trust::Pins { least_version, ..Shop::pins() };
+        Trust::open("t", &file, &pins).map_or_else(|reasons| reasons[0].code().word(), |_| "taken")
+    };
+    assert_eq!(open(body.version - 1), "taken");
+    assert_eq!(open(body.version), "taken");
+    assert_eq!(open(body.version + 1), "checklist/trust-older");
 }

@@ -25,7 +25,7 @@ fn small() -> (Trust, String, Vec<u8>) {
     let body = json!({
         "assemblies": [{"mark": "left front", "target_pressure": "60 psi", "tyre_size": null}],
         "before": null,
-        "figures": {"assemblies[0].figure.ply_rating": "12"},
+        "figures": {"assemblies[0]": {"ply_rating": "12"}},
         "findings": {
             "faults": [],
             "met": {"stored-outdoors": ["The material was stored outdoors", ".stored 'indoors'"]},

@@ -188,7 +188,11 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
         (codes(&report), otherwise)
     };
     let own = env!("CARGO_PKG_VERSION");
-    let figure = |body: &mut Value| body["figures"][volume]["low"] = json!("1500 lb");
+    let figure = |body: &mut Value| {
+        let told = &mut body["figures"]["assemblies[0]"]["filled_mass"];
+        assert!(told.as_str().unwrap().starts_with('['), "{told}");
+        *told = json!("[1500, 1600] lb");
+    };
     assert_eq!(said(own, &|_| {}), (vec![], vec![]));
     assert_eq!(said(own, &figure), (vec!["judged-otherwise"], vec![]));
     assert_eq!(said("0.0.9", &|_| {}), (vec![], vec![]));
@@ -243,7 +247,7 @@ fn every_permit_sets_a_finding_aside() {
         rule: "stand-off-short".to_owned(),
         subject: fault.subject.clone(),
         title: fault.title.clone(),
-        until: "2026-03-04T09:50:00-06:00".to_owned(),
+        until: "2026-03-04T10:20:00-06:00".to_owned(),
     };
     let mut permit = Permit::new(&body).unwrap();
     permit.envelope_mut().sign(&key(MAIRE), Role::SafetyOfficer, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
@@ -262,7 +266,7 @@ fn every_permit_sets_a_finding_aside() {
     assert_eq!(said(&|body| body.permits.clear()), contradicts("1 findings are permitted, by 0 permits"));
 }
 
-/// The minute up to which a judgement holds belongs to it, and the next second does not.
+/// The second up to which a judgement holds belongs to it, and the next second does not.
 #[test]
 fn a_pass_holds_through_its_last_instant() {
     let shop = Shop::new();
@@ -298,4 +302,61 @@ fn two_trust_files_of_one_version_are_told_apart() {
         reasons.iter().map(Reason::code).map(fillward::document::Code::word).collect::<Vec<_>>(),
         ["checklist/trust-other"]
     );
+}
+
+/// Values that are alike stand once, and lines are joined only where fact and values are the same.
+#[test]
+fn lines_are_joined_where_fact_and_values_are_the_same() {
+    const PACK: &str = "\
+pack: 1
+name: lines
+edition: \"1\"
+title: What is written in one line
+examples_at: 2026-03-04T09:30:00-06:00
+rules:
+  flags:
+    title: Something is missing
+    covers: job
+    demands:
+      all:
+        - workspace.spectators_kept_out: {is: true}
+        - workspace.ventilated: {is: true}
+        - air_stage.stand_off: {at_least: 1 ft, at_most: 900 ft}
+    why: Invented for a test.
+    put_right: Do it.
+    source: {kind: local code, cite: invented for this test}
+    on_fault: hold
+    permit: none
+    examples: {passes: [{says: none}], holds: [{says: none}]}
+";
+    let shop = Shop::with(&[PACK]);
+    let (body, _) = shop.make(&passing(), |_| {});
+    assert_eq!(
+        body.findings.met["lines/flags"][1..],
+        [
+            "workspace.spectators_kept_out true",
+            "workspace.ventilated true",
+            "air_stage.stand_off 12 ft at_least 1 ft at_most 900 ft"
+        ]
+    );
+    let one_lot = passing().replacen("lot: PL-641", "lot: PS-118", 1);
+    let (body, _) = shop.make(&one_lot, |_| {});
+    assert_eq!(body.findings.met["lot-unknown"][1], ".lot 'PS-118'");
+}
+
+/// Why a rule applies is compared as well as why it is broken.
+#[test]
+fn why_a_rule_applies_is_compared() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    for record in [held(), passing().replacen("faults: []", "faults: [crack]", 1)] {
+        let honest = content(&shop, &record);
+        let mut forged = honest.clone();
+        for fault in forged["findings"]["faults"].as_array_mut().unwrap() {
+            fault["applies"].as_array_mut().unwrap().push(json!("cure.flat true"));
+        }
+        assert_ne!(forged, honest);
+        let report = verify("f", &resigned(&forged), &shop.question(&trust, &record));
+        assert!(codes(&report).contains(&"judged-otherwise"), "{:?}", codes(&report));
+    }
 }

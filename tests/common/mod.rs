@@ -1,5 +1,6 @@
 //! What several tests share: files of the project, the demo shop, and the switch that rewrites generated files.
 
+pub(crate) mod classes;
 pub(crate) mod parts;
 pub(crate) mod tree;
 
@@ -70,6 +71,16 @@ pub(crate) fn in_step(path: &str, made: &str) {
         return;
     }
     assert_eq!(read(path), made, "{path} is out of step; run UPDATE_GENERATED=1 cargo test generated");
+}
+
+/// As [`in_step`], for a file that is no text.
+pub(crate) fn bytes_in_step(path: &str, made: &[u8]) {
+    if std::env::var_os("UPDATE_GENERATED").is_some() {
+        fs::write(project(path), made).unwrap();
+        return;
+    }
+    let is = fs::read(project(path)).unwrap() == made;
+    assert!(is, "{path} is out of step; run UPDATE_GENERATED=1 cargo test generated");
 }
 
 /// Holds a text against its snapshot in `tests/snapshots`; `INSTA_UPDATE=always` writes it instead.

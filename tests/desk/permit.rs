@@ -88,7 +88,9 @@ fn a_permit_is_never_longer_than_the_rule_allows() {
     let until = |seconds| asked(&counter, BY_MAIRE, |order| order.until = later(seconds));
     until(8 * 3600).unwrap();
     assert_eq!(refused(until(8 * 3600 + 1)), ["permit-too-long"]);
-    until(1).unwrap();
+    // One that ends before the planned start would be of no use.
+    assert_eq!(refused(until(30 * 60)), ["permit-not-in-force"]);
+    until(30 * 60 + 1).unwrap();
     for past in [0, -60] {
         assert!(refused(until(past))[0].starts_with("UntilPast"));
     }
@@ -148,11 +150,11 @@ fn a_rule_broken_twice_needs_a_permit_for_each() {
 #[test]
 fn a_permit_past_its_end_sets_nothing_aside() {
     let counter = outdoors();
-    counter.permit(BY_MAIRE, &PermitOrder { until: later(600), ..counter.permit_order(RULE) }).unwrap();
-    counter.clock(599);
+    counter.permit(BY_MAIRE, &PermitOrder { until: later(2400), ..counter.permit_order(RULE) }).unwrap();
+    counter.clock(2399);
     sign_with(&counter, &[PERMIT]).unwrap();
     counter.drop(FILE);
-    counter.clock(600);
+    counter.clock(2400);
     assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["permit-not-in-force"]);
 }
 

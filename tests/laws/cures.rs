@@ -1,15 +1,20 @@
 //! Cures cure: what is offered for a finding is done to the record, and the finding is gone; whoever obeys again and again
 //! comes to a PASS, unless something is the matter that nobody can change any more.
 
+use std::cell::Cell;
+
 use fillward::document::Document;
 use fillward::engine::{self, ActKind, Finding, Outcome, Scene, Verdict, Way};
 use fillward::pack::PackSet;
 use fillward::record::{self, FactKey, Job, Kind, Measured};
 use fillward::units::Dimension;
 use fillward::vocabulary::Subject;
+use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
 use serde_yaml::{Mapping, Value};
 
-use super::jobs::{DEMO, PACKS};
+use super::jobs::{DEMO, PACKS, made};
+use super::stricter::{Stricter, stricter};
 use crate::common;
 
 /// The record after the acts of a way, as somebody would write it who had done them.
@@ -176,4 +181,85 @@ fn obeying_again_and_again_ends_in_a_pass() {
         }
     }
     assert!(stuck.is_empty(), "{}", stuck.join("\n"));
+}
+
+/// How often somebody obeys all cures of a report before the law says that they lead nowhere.
+const ROUNDS: usize = 5;
+
+/// The finding of the same rule for the same subject, as it comes out for another record.
+fn again(packs: &PackSet, job: &Job, finding: &Finding) -> Outcome {
+    let scene = Scene::new(packs, job, common::demo_at(), &common::demo_zone());
+    // A list that was not there has one subject now.
+    scene.outcome(scene.rule(finding).unwrap(), finding.entity.unwrap_or_default())
+}
+
+/// The job after the first way offered for a finding, if it is still held by it.
+fn after_the_first_way(packs: &PackSet, job: &Job, finding: &Finding) -> Option<Job> {
+    let scene = Scene::new(packs, job, common::demo_at(), &common::demo_zone());
+    let here = Finding { outcome: again(packs, job, finding), ..*finding };
+    let way = here.holds().then(|| engine::remedy(&scene, &here)).and_then(|remedy| remedy.ways.into_iter().next())?;
+    let edits: Vec<_> = way.acts.into_iter().map(|act| act.edit).collect();
+    job.amended(packs.catalogue(), &edits)
+}
+
+/// Obeys until the job passes or nothing is offered any more; how many ways were offered, and the verdict at the end.
+fn obey(packs: &PackSet, mut job: Job) -> Result<(usize, Verdict), String> {
+    let mut offered = 0;
+    for _ in 0..=ROUNDS {
+        let (verdict, held) = {
+            let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
+            let judgement = scene.judge();
+            let held: Vec<Finding> = judgement.findings.into_iter().filter(Finding::holds).collect();
+            for finding in &held {
+                for way in engine::remedy(&scene, finding).ways {
+                    let edits: Vec<_> = way.acts.iter().map(|act| act.edit.clone()).collect();
+                    let obeyed = job.amended(packs.catalogue(), &edits).ok_or_else(|| format!("{way:?}"))?;
+                    offered += 1;
+                    let outcome = again(packs, &obeyed, finding);
+                    if !matches!(outcome, Outcome::Met | Outcome::DoesNotApply) {
+                        return Err(format!("{:?} is {outcome:?} after {way:?}", named(&scene, finding)));
+                    }
+                }
+            }
+            (judgement.verdict, held)
+        };
+        let before = job.clone();
+        for finding in &held {
+            if let Some(obeyed) = after_the_first_way(packs, &job, finding) {
+                job = obeyed;
+            }
+        }
+        if job == before {
+            return Ok((offered, verdict));
+        }
+    }
+    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
+    let held = scene.judge().findings.into_iter().filter(Finding::holds);
+    Err(format!("never ends: {:?}", held.map(|finding| named(&scene, &finding)).collect::<Vec<_>>()))
+}
+
+/// On random records, by the base pack or a stricter one: every way offered clears its finding, and whoever obeys all of
+/// them, again and again, comes to a record for which nothing more is offered: a PASS, or what nobody can change.
+#[test]
+fn cures_cure_whatever_is_held() {
+    let (offered, passed) = (Cell::new(0), Cell::new(0_u32));
+    let strategy = (made(3), prop::option::of(stricter()));
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(made, one)| {
+        let (file, tree) = made.tree();
+        let Ok(job) = read(&PACKS, &tree) else { return Ok(()) };
+        let one = one.map(|one| one.packs());
+        let one = one.as_deref().and_then(Option::as_ref);
+        let packs = one.map_or(&*PACKS, |Stricter { packs, .. }| packs);
+        match obey(packs, job) {
+            Ok((ways, verdict)) => {
+                offered.set(offered.get() + ways);
+                passed.set(passed.get() + u32::from(ways > 0 && verdict == Verdict::Pass));
+                Ok(())
+            }
+            Err(why) => Err(TestCaseError::fail(format!("{file} {:?}: {why}", one.map(|one| &one.what)))),
+        }
+    });
+    outcome.unwrap();
+    println!("{} ways offered, {} records brought to a PASS", offered.get(), passed.get());
+    assert!(offered.get() > 1_000 && passed.get() > 300, "{offered:?} {passed:?}");
 }

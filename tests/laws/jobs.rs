@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 use fillward::document::Document;
 use fillward::engine::{Outcome, Scene, Verdict};
 use fillward::pack::{OnFault, PackSet};
-use fillward::record;
+use fillward::record::{self, Job};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_yaml::Value;
@@ -113,6 +113,12 @@ pub(crate) struct Judged {
 }
 
 impl Judged {
+    /// The rules that hold here and are in order there, each with its subject.
+    pub(super) fn cleared<'j>(&'j self, after: &Judged) -> Vec<&'j (String, String)> {
+        let in_order = |key: &&_| matches!(after.outcomes.get(*key), Some(Outcome::Met | Outcome::DoesNotApply));
+        self.holding().filter(in_order).collect()
+    }
+
     /// The rules that hold, each with its subject.
     pub(super) fn holding(&self) -> impl Iterator<Item = &(String, String)> {
         self.outcomes
@@ -122,17 +128,27 @@ impl Judged {
     }
 }
 
-/// Judges a tree by `packs` on the demo morning; `None` where it is refused.
-pub(crate) fn judged(packs: &PackSet, tree: &Value) -> Option<Judged> {
+/// The job of a tree; `None` where it is refused.
+pub(super) fn read(packs: &PackSet, tree: &Value) -> Option<Job> {
     let text = serde_yaml::to_string(tree).unwrap();
     let document = Document::read("job.yaml", text.as_bytes()).ok()?;
-    let job = record::read(&document, packs.catalogue(), &common::demo_zone()).ok()?;
+    record::read(&document, packs.catalogue(), &common::demo_zone()).ok()
+}
+
+/// Judges a tree by `packs` on the demo morning; `None` where it is refused.
+pub(crate) fn judged(packs: &PackSet, tree: &Value) -> Option<Judged> {
+    let job = read(packs, tree)?;
     let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
+    Some(outcomes(&scene))
+}
+
+/// What a scene says.
+pub(super) fn outcomes(scene: &Scene<'_>) -> Judged {
     let judgement = scene.judge();
     let outcomes = judgement.findings.iter().filter(|finding| finding.on_fault == OnFault::Hold).map(|finding| {
         let rule = scene.rule(finding).unwrap().name.clone();
         let subject = scene.entity(finding).map_or_else(String::new, |entity| entity.label.clone());
         ((rule, subject), finding.outcome)
     });
-    Some(Judged { verdict: judgement.verdict, outcomes: outcomes.collect() })
+    Judged { verdict: judgement.verdict, outcomes: outcomes.collect() }
 }

@@ -1,6 +1,5 @@
 //! Wider never clears: whatever is known with more doubt than before, nothing that held the job is in order for it.
 
-use fillward::engine::Outcome;
 use fillward::record::Kind;
 use proptest::prelude::*;
 use proptest::sample::Index;
@@ -8,6 +7,7 @@ use proptest::test_runner::TestRunner;
 use serde_yaml::Value;
 
 use super::jobs::{PACKS, judged, made, scaled};
+use crate::common::classes::coarser;
 use crate::common::tree::{Step, at, name, paths, with};
 
 /// Every way in which the tree can be known with more doubt: the place, and what stands there then.
@@ -27,8 +27,13 @@ fn widenings(tree: &Value, thousandths: u32) -> Vec<(Vec<Step>, Value)> {
             Step::Key(key) => key.as_str(),
             Step::Item(_) => return None,
         };
-        if matches!(key, "uncertainty" | "class") {
+        if key == "uncertainty" {
             return Some((path.clone(), scaled(value, thousandths)?));
+        }
+        if key == "accuracy" {
+            let classes: Vec<&str> = coarser(value.as_str()?).collect();
+            let class = classes.get(usize::try_from(thousandths).ok()? % classes.len().max(1))?;
+            return Some((path.clone(), Value::String((*class).to_owned())));
         }
         // A reading by an instrument states a doubt of its own beside the instrument's.
         let due = readings.contains(&name(&path));
@@ -66,10 +71,7 @@ fn more_doubt_clears_nothing() {
         let (path, value) = place.get(widenings.as_slice());
         let wider = with(&tree, path, value.clone());
         let (Some(before), Some(after)) = (judged(&PACKS, &tree), judged(&PACKS, &wider)) else { return Ok(()) };
-        let cleared: Vec<_> = before
-            .holding()
-            .filter(|key| matches!(after.outcomes.get(key), Some(Outcome::Met | Outcome::DoesNotApply)))
-            .collect();
+        let cleared = before.cleared(&after);
         prop_assert!(cleared.is_empty(), "{job}: {} wider clears {cleared:?}", name(path));
         Ok(())
     });

@@ -271,7 +271,7 @@ impl Counter {
     /// What is asked for with the first signature on the record.
     pub(crate) fn order(&self) -> SignOrder {
         let (record, packs) = (self.source(RECORD), self.local());
-        SignOrder { record, packs, permits: Vec::new(), at: None, out: None, hold: false }
+        SignOrder { record, shop: None, packs, permits: Vec::new(), at: None, out: None, hold: false }
     }
 
     pub(crate) fn draft(&self, order: SignOrder) -> Result<Draft, Refusal> {
@@ -299,6 +299,7 @@ impl Counter {
     /// What is asked for with a permit for a rule, for an hour.
     pub(crate) fn permit_order(&self, rule: &str) -> PermitOrder {
         PermitOrder {
+            shop: None,
             record: self.source(RECORD),
             packs: self.local(),
             rule: rule.to_owned(),

@@ -59,9 +59,9 @@ fn a_key_is_never_overwritten() {
 fn a_name_that_the_trust_file_refuses_gets_no_key() {
     let shop = Shop::empty();
     for (name, why) in [
-        ("", "is empty"),
-        ("  ", "is empty"),
-        ("Odile  Varga", "spaces too many"),
+        ("", "says nothing"),
+        ("  ", "says nothing"),
+        ("Odile  Varga", "has blanks"),
         ("Odile\u{1b}[2K Varga", "cannot be seen"),
         ("Odile\u{200b} Varga", "cannot be seen"),
         ("Odile\nVarga", "cannot be seen"),

@@ -20,7 +20,8 @@ fn value(body: &ChecklistBody) -> Option<String> {
     let register = &body.register;
     let trust = &body.inputs.trust;
     let packs = body.inputs.packs.iter().map(|pack| &pack.sha256);
-    let mut digests = [&body.inputs.record.sha256, &trust.sha256].into_iter().chain(packs);
+    let shop = body.inputs.shop_file.iter().map(|shop| &shop.sha256);
+    let mut digests = [&body.inputs.record.sha256, &trust.sha256].into_iter().chain(packs).chain(shop);
     if body.job.is_empty() {
         Some("the job number is empty".to_owned())
     } else if body.hold_point != BEFORE_FILL {
@@ -46,7 +47,6 @@ fn not_filled(body: &ChecklistBody) -> Option<String> {
         ("before", body.before.is_some()),
         ("number", body.number.is_some()),
         ("revision", body.revision.is_some()),
-        ("shop_file", body.inputs.shop_file.is_some()),
         ("variations", body.variations.is_some()),
     ];
     let (member, _) = filled.into_iter().find(|(_, filled)| *filled)?;

@@ -8,16 +8,11 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::checklist::evidence::{Evidence, called, code, end, ends, met, place, subject, written};
+use crate::checklist::evidence::{Evidence, called, code, computed, met, place, subject, value};
 use crate::checklist::jws::nullable;
 use crate::checklist::permit::Permitted;
-use crate::engine::{Finding, Judgement, Outcome, Scene};
+use crate::engine::{Finding, Judgement, Known, Outcome, Scene};
 use crate::figures::{Figure, Lack};
-use crate::record::Value;
-use crate::units::Rounding;
-
-/// Said of a figure for which facts are missing, in place of the code of an obstacle.
-const NOT_RECORDED: &str = "not-recorded";
 
 /// Every finding.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -134,68 +129,32 @@ fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool) -> FaultPart {
     }
 }
 
-/// A computed quantity.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(untagged)]
-pub enum FigurePart {
-    /// True or false.
-    Flag(bool),
-    /// An exact quantity with its unit, or an instant.
-    Exact(String),
-    /// A quantity in doubt.
-    Between(Between),
-    /// None, and why.
-    Unknown(Unknown),
-}
+/// The computed quantities that the rules go by: by the place of their subject, which is empty for the job, then by name.
+/// Each is its value as a line of evidence writes it; of one that could not be computed, what stands in the way, and the
+/// facts that are missing or cannot be used.
+pub type Figures = BTreeMap<String, BTreeMap<String, String>>;
 
-/// The ends between which a computed quantity lies.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Between {
-    /// The higher end, rounded up, with its unit.
-    pub high: String,
-    /// The lower end, rounded down, with its unit.
-    pub low: String,
-}
-
-/// Why a quantity could not be computed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Unknown {
-    /// The facts that are missing or cannot be used, by their names in the catalogue.
-    pub facts: Vec<String>,
-    /// The code of what stands in the way; `not-recorded` where facts are missing.
-    pub obstacle: String,
-}
-
-/// The computed quantities that the rules go by, by their places.
-pub(in crate::checklist) fn figures(scene: &Scene<'_>) -> BTreeMap<String, FigurePart> {
-    let mut found = BTreeMap::new();
+/// The computed quantities that the rules go by.
+pub(in crate::checklist) fn figures(scene: &Scene<'_>) -> Figures {
+    let mut found = Figures::new();
     for id in scene.packs().figures() {
         let Some(spec) = id.spec() else { continue };
         for (index, entity) in scene.job().of(spec.subject).unwrap_or_default().iter().enumerate() {
-            let at = place(&entity.path.child("figure").child(spec.name));
-            found.extend(scene.figure(*id, spec.subject, index).map(|figure| (at, figure_part(scene, figure))));
+            if let Some(figure) = scene.figure(*id, spec.subject, index) {
+                let of_subject = found.entry(place(&entity.path)).or_default();
+                of_subject.insert(spec.name.to_owned(), told(scene, figure));
+            }
         }
     }
     found
 }
 
-fn figure_part(scene: &Scene<'_>, figure: &Figure) -> FigurePart {
-    let unknown = |lack: &Lack, obstacle: &str| {
-        let facts = lack.facts().iter().map(|key| scene.packs().catalogue().full_name(*key)).collect();
-        FigurePart::Unknown(Unknown { facts, obstacle: obstacle.to_owned() })
+fn told(scene: &Scene<'_>, figure: &Figure) -> String {
+    let (found, lack) = match figure {
+        Ok(value) => return computed(value),
+        Err(lack @ Lack::Missing(_)) => (Known::NotRecorded, lack),
+        Err(lack @ Lack::Obstacle { obstacle, .. }) => (Known::Obstacle(obstacle.clone()), lack),
     };
-    match figure {
-        Ok(Value::Measured(measured)) => match ends(measured) {
-            Some((low, high)) => {
-                FigurePart::Between(Between { high: end(high, Rounding::Up), low: end(low, Rounding::Down) })
-            }
-            None => FigurePart::Exact(end(measured.shown, Rounding::Nearest)),
-        },
-        Ok(Value::Flag(flag)) => FigurePart::Flag(*flag),
-        Ok(other) => FigurePart::Exact(written(other)),
-        Err(lack @ Lack::Missing(_)) => unknown(lack, NOT_RECORDED),
-        Err(lack @ Lack::Obstacle { obstacle, .. }) => unknown(lack, obstacle.code()),
-    }
+    let facts = lack.facts().iter().map(|key| scene.packs().catalogue().full_name(*key));
+    std::iter::once(value(&found)).chain(facts).collect::<Vec<_>>().join(" ")
 }

@@ -17,9 +17,9 @@ pub struct Inputs {
     pub packs: Vec<PackPart>,
     /// The record that was judged.
     pub record: RecordPart,
-    /// The shop file that the record draws on; null until records name one.
+    /// The shop file that the record draws on; null where it draws on none.
     #[serde(deserialize_with = "nullable")]
-    pub shop_file: Option<FilePart>,
+    pub shop_file: Option<ShopPart>,
     /// The trust file in force.
     pub trust: TrustPart,
 }
@@ -45,14 +45,23 @@ impl RecordPart {
     }
 }
 
-/// A file by name and digest.
+/// The shop file of a checklist: which one it was, and what of it the record draws on.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct FilePart {
+pub struct ShopPart {
     /// Its name, without folders.
     pub name: String,
-    /// SHA-256 of its bytes, in hexadecimal.
+    /// SHA-256 of all of its bytes, in hexadecimal.
     pub sha256: String,
+    /// The entries that were used, word for word, as a shop file of their own; nobody else's stand in it.
+    pub text: String,
+}
+
+impl ShopPart {
+    /// Names a shop file by its bytes, with the part of it that a record draws on.
+    pub fn of(name: &str, bytes: &[u8], text: String) -> Self {
+        Self { name: name.to_owned(), sha256: sha256_hex(bytes), text }
+    }
 }
 
 /// The trust file in force.

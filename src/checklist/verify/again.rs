@@ -1,9 +1,9 @@
 //! The record inside a checklist, judged again by the packs it names.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use super::{Otherwise, Question, Verification};
-use crate::checklist::body::{ChecklistBody, FaultPart, FigurePart, Findings, Instants, Program, figures, findings};
+use crate::checklist::body::{ChecklistBody, FaultPart, Figures, Findings, Instants, Program, figures, findings};
 use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
 use crate::checklist::jws::{Role, instant};
 use crate::checklist::lapse::holds_until;
@@ -83,7 +83,8 @@ fn judge(
     Ok(())
 }
 
-/// What holds the job at the present instant, if anything does.
+/// What holds the job at the present instant, if anything does: the search that found the end of its validity is not relied
+/// on alone.
 fn now(packs: Packs<'_>, job: &Job, (at, zone): (Instant, &Zone), bound: &[Bound<'_>]) -> Option<Reason> {
     let scene = Scene::new(packs.set, job, at, zone);
     let judgement = scene.judge();
@@ -134,7 +135,7 @@ fn compare(
     if let Some(place) = otherwise.first().filter(|_| body.program == Program::this()) {
         return Err(format!("the figures differ: `{place}`"));
     }
-    let holds = (permitted.verdict == Verdict::Pass).then(|| holds_until(packs, job, at, zone, bound)).flatten();
+    let holds = holds_until(packs, &scene, &judgement, bound);
     if holds != body.valid_until.as_deref().and_then(instant) {
         let holds = holds.map_or_else(|| "never".to_owned(), Instant::to_record_text);
         return Err(format!("it holds until {holds}"));
@@ -143,20 +144,26 @@ fn compare(
     Ok(otherwise.into_iter().map(|place| Otherwise { place, edition: edition() }).collect())
 }
 
-/// The places of the figures that differ.
+/// The places of the figures that differ, `SUBJECT.figure.NAME`.
 ///
 /// # Errors
 /// A figure that only one side has.
-fn compare_figures(
-    then: &BTreeMap<String, FigurePart>,
-    now: &BTreeMap<String, FigurePart>,
-) -> Result<Vec<String>, String> {
-    let mut places = then.keys().chain(now.keys());
-    if let Some(odd) = places.find(|place| then.contains_key(*place) != now.contains_key(*place)) {
+fn compare_figures(then: &Figures, now: &Figures) -> Result<Vec<String>, String> {
+    let named = |of: &'_ Figures| -> BTreeSet<(String, String)> {
+        of.iter().flat_map(|(subject, figures)| figures.keys().map(|name| (subject.clone(), name.clone()))).collect()
+    };
+    let place = |(subject, name): &(String, String)| {
+        if subject.is_empty() { format!("figure.{name}") } else { format!("{subject}.figure.{name}") }
+    };
+    let (own, again) = (named(then), named(now));
+    if let Some(odd) = own.symmetric_difference(&again).next() {
+        return Err(format!("the figures differ: `{}`", place(odd)));
+    }
+    if let Some(odd) = then.keys().find(|subject| !now.contains_key(*subject)) {
         return Err(format!("the figures differ: `{odd}`"));
     }
-    let differs = then.iter().zip(now.values()).filter(|((_, then), now)| then != now);
-    Ok(differs.map(|((place, _), _)| place.clone()).collect())
+    let told = |of: &Figures, (subject, name): &(String, String)| of.get(subject).and_then(|of| of.get(name)).cloned();
+    Ok(own.iter().filter(|figure| told(then, figure) != told(now, figure)).map(place).collect())
 }
 
 /// The figures that differ in the evidence of findings that are otherwise the same.

@@ -81,6 +81,10 @@ impl From<Unfit> for Failure {
                 Self::usage(format!("`{code}` is broken for {}", subjects.join(", ")), "say for which with --subject")
             }
             Unfit::AtOfAnotherZone(error) => Self::usage(format!("--at: {error}"), error.help()),
+            Unfit::ShopOfAnotherZone { shop, trust } => Self::usage(
+                format!("the shop file says that the shop lies in {shop}, and the trust file in {trust}"),
+                "give the shop file of the shop whose trust file it is, or put its zone right",
+            ),
             Unfit::UntilOfAnotherZone(error) => Self::usage(format!("--until: {error}"), error.help()),
             Unfit::UntilPast { until } => {
                 Self::usage(format!("--until: {until} is past"), "give an instant that is still to come")

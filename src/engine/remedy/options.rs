@@ -295,6 +295,8 @@ fn with_instrument(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<V
     let stated = hundredth
         .and_then(|doubt| Quantity::new(doubt, present.shown.unit().of_difference()))
         .and_then(|doubt| Measured { stated: Some(doubt.base()), ..present.clone() }.with_uncertainty(doubt.base()));
+    // Its own doubt does not say which instrument it was read with.
+    let stated = stated.filter(|_| matches!(leaf.leaf.term, Term::ReadDoubt(_)));
     with.chain(stated).map(|new| vec![act(key, entity, Value::Measured(Box::new(new)), ActKind::Instrument)]).collect()
 }
 

@@ -29,8 +29,10 @@ struct Terms {
     jitter: Exact,
     /// The time in which the air inside follows the air beside the tyre, in seconds.
     lag: Exact,
-    /// The pressure at or below which air was let out on purpose, in Pa.
+    /// The pressure at or below which air can have been let out on purpose, in Pa.
     let_down: Exact,
+    /// The longest time in which it can, in seconds.
+    let_down_time: Exact,
     /// The shortest stretch that suffices, in seconds.
     required: Exact,
 }
@@ -64,11 +66,12 @@ struct Loss {
 
 fn lost(source: Source<'_>, facts: Reader<'_>) -> Result<Loss, Lack> {
     let (rows, floor) = rows_and_floor(source, facts)?;
-    let share = |parameter| floor.pressure.checked_mul(source.limit(parameter)?).ok_or_else(out_of_range);
+    let share = |parameter| floor.target.checked_mul(source.limit(parameter)?).ok_or_else(out_of_range);
     let terms = Terms {
         jitter: share(Parameter::PreStretchJitter)?,
         lag: source.limit(Parameter::PreStretchLag)?,
         let_down: share(Parameter::PreStretchLetDown)?,
+        let_down_time: source.limit(Parameter::PreStretchLetDownTime)?,
         required: source.limit(Parameter::PreStretchTime)?,
     };
     let full = rows.iter().map(|row| Some(Full { row, pressure: row.get(PRESSURE)?, air: row.get(AIR)? }));
@@ -88,7 +91,7 @@ fn lost(source: Source<'_>, facts: Reader<'_>) -> Result<Loss, Lack> {
         let rounded = Exact::from_int(i64::try_from(full.len()).ok()?);
         let high = shown.checked_add(doubt)?.checked_add(rounded)?;
         let interval = Interval::new(low, high)?;
-        Some(Loss { interval, shown, unit: first.pressure.shown.unit(), target: floor.pressure })
+        Some(Loss { interval, shown, unit: first.pressure.shown.unit(), target: floor.target })
     };
     found().ok_or_else(out_of_range)
 }
@@ -103,19 +106,35 @@ fn counted(
     terms: &Terms,
     reading: Reading,
 ) -> Option<(usize, usize)> {
+    let down = let_down(full, terms, reading);
+    let run = latest(rows, floor, terms.required, reading).ok()?;
+    let rows = || full.iter().zip(&down);
+    let begin = run.and_then(|run| rows().rposition(|(row, is_down)| row.row.at < run.until && *is_down));
+    let end = down.iter().rposition(|is_down| !is_down).map_or(0, |last| last + 1);
+    let begin = begin.map_or(0, |down| down + 1);
+    Some((begin.min(end), end))
+}
+
+/// At which rows the air had been let out on purpose. That takes minutes: a tyre that is found flat long after its last row
+/// has leaked, and the more it has lost, the more so.
+fn let_down(full: &[Full<'_>], terms: &Terms, reading: Reading) -> Vec<bool> {
     // What is surely let down is so at its upper end; what may be, at its lower.
-    let is_down = |row: &Full<'_>| {
+    let is_low = |row: &Full<'_>| {
         let pressure = match reading {
             Reading::Sure => row.pressure.interval.hi(),
             Reading::Possible => row.pressure.interval.lo(),
         };
         pressure <= terms.let_down
     };
-    let run = latest(rows, floor, terms.required, reading).ok()?;
-    let begin = run.and_then(|run| full.iter().rposition(|row| row.row.at < run.until && is_down(row)));
-    let end = full.iter().rposition(|row| !is_down(row)).map_or(0, |last| last + 1);
-    let begin = begin.map_or(0, |down| down + 1);
-    Some((begin.min(end), end))
+    let mut down: Vec<bool> = Vec::with_capacity(full.len());
+    for row in full {
+        let before = down.len().checked_sub(1).and_then(|last| Some((full.get(last)?, *down.get(last)?)));
+        let in_time = before.is_none_or(|(before, was_down)| {
+            was_down || row.row.at.seconds_since(before.row.at) <= terms.let_down_time
+        });
+        down.push(is_low(row) && in_time);
+    }
+    down
 }
 
 /// The doubt of the sum: that of the greatest doubtful pressure, and that which the thermometer brings into a pressure.

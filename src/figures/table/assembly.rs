@@ -345,6 +345,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             // A longer gap lets more rows show something, and leaves less open between them.
             (Parameter::PreStretchLongestGap, Free),
             (Parameter::PreStretchLongestNight, Up),
+            (Parameter::SoftSide, Up),
         ],
     ),
     row(
@@ -363,6 +364,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             (Parameter::PreStretchLongestGap, Free),
             (Parameter::PreStretchLongestNight, Free),
             (Parameter::PreStretchTime, Free),
+            (Parameter::SoftSide, Free),
         ],
     ),
     row(

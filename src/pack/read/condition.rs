@@ -1,7 +1,7 @@
 //! Conditions: from mappings and lists to the typed syntax tree, with every name, unit and kind checked.
 
 use super::super::condition::{Base, Collection, Condition, Factor, Leaf, Offset, Operand, Quantified, Term};
-use super::super::context::{self, Scope, class, resolve, term_name, words_of_term};
+use super::super::context::{self, MOST_NESTED, Scope, class, resolve, term_name, words_of_term};
 use super::super::test::{ROWS, Row, Takes, Test};
 use super::super::{Class, LimitId};
 use super::{Reader, Setting};
@@ -129,6 +129,18 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                 }
             },
         };
+        // The inner of two that go through one list would only ever speak of its own elements.
+        let within_itself = scope.through.contains(&collection);
+        if within_itself || scope.through.len() >= MOST_NESTED {
+            let message = if within_itself {
+                format!("`{of}` is gone through inside itself")
+            } else {
+                format!("`{of}` is gone through inside {} other lists", scope.through.len())
+            };
+            let help = "say it beside the outer list, or in a rule of its own";
+            self.reader.say(Code::PackNestedTooDeep, message, entry.node.span, help);
+            return None;
+        }
         let Some(meets) = entry.node.entry("meets") else {
             self.reader.say(
                 Code::PackMissingPart,
@@ -300,13 +312,13 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
         for entry in entries {
             match entry.key.as_str() {
                 "limit" | "fact" | "moment" => base = Some(self.base(entry, class, scope)?),
-                "times" | "plus" => {}
+                "times" | "plus" | "less" => {}
                 other => {
                     self.reader.say(
                         Code::PackUnknownOperand,
                         format!("`{other}` is no part of an operand"),
                         entry.key_span,
-                        "use limit, fact or moment, with times and plus",
+                        "use limit, fact or moment, with times and plus or less",
                     );
                     return None;
                 }
@@ -325,9 +337,18 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             Some(entry) => Some(self.factor(entry, class)?),
             None => None,
         };
-        let plus = match node.entry("plus") {
-            Some(entry) => Some(self.offset(entry, class)?),
-            None => None,
+        let plus = match (node.entry("plus"), node.entry("less")) {
+            (Some(_), Some(less)) => {
+                let message = "something is added and taken away at once";
+                self.reader.say(Code::PackWrongKind, message, less.key_span, "write `plus` or `less`, not both");
+                return None;
+            }
+            (Some(entry), None) => Some(self.offset(entry, class)?),
+            (None, Some(entry)) => match self.offset(entry, class)? {
+                Offset::Limit(id) => Some(Offset::LessLimit(id)),
+                _ => return self.empty(&entry.node),
+            },
+            (None, None) => None,
         };
         Some(Operand { base, times, plus })
     }
@@ -357,7 +378,9 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             _ => match resolve(name, scope, self.setting.catalogue) {
                 Ok(term) => {
                     let found = class(term, scope, self.setting.catalogue)?;
-                    if found != due {
+                    // An instant that a day is compared with counts as its day in the shop.
+                    let its_day = (found, due) == (Class::Instant, Class::Day);
+                    if found != due && !its_day {
                         let message = format!("`{name}` is {}, but {} is due here", found.describe(), due.describe());
                         let code = match (found, due) {
                             (Class::Number(_), Class::Number(_)) => Code::PackWrongUnit,

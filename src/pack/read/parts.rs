@@ -7,7 +7,7 @@ use super::super::example::Example;
 use super::super::polarity::never_negative;
 use super::super::{Amendment, Amends, Citation, DatedValue, Limit, OnFault, PermitTerms, Rule, Safer};
 use super::condition::Conditions;
-use super::{Examples, Reader, Setting, entries};
+use super::{Reader, Setting, entries};
 use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
 use crate::record::catalogue::{Asked, HoldsFor, Station};
 use crate::record::{Catalogue, FactSpec, Kind, Subject};
@@ -391,9 +391,6 @@ fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<PermitTerms> {
 }
 
 fn examples(reader: &mut Reader<'_>, node: &Node, list: &str, setting: &Setting<'_>, covers: Subject) -> Vec<Example> {
-    if setting.examples == Examples::Skip {
-        return Vec::new();
-    }
     let Some(Value::List(items)) = node.entry("examples").and_then(|e| e.node.entry(list)).map(|e| &e.node.value)
     else {
         return Vec::new();

@@ -6,7 +6,7 @@ use crate::document::{self, Code, Fault, Node, nearest};
 use crate::record::{Kind, Measured, Value};
 use crate::tyre::{Designation, TubeMarking};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity};
-use crate::vocabulary::{is_blank, shown, unseen_in_name};
+use crate::vocabulary::{NameFault, name_fault, shown};
 
 /// Reads `node` as `kind`. A node of another shape is worded here too, so that fragments need no schema.
 ///
@@ -77,23 +77,26 @@ fn boxed(code: Code, message: String, node: &Node, help: String) -> Box<Fault> {
     Box::new(Fault::new(code, message).label(node.span, "here").help(help))
 }
 
-/// Texts that people write where they know nothing.
-const NOTHING: [&str; 9] = ["unknown", "not known", "n/a", "na", "none", "nil", "tbd", "to be done", "to follow"];
-
-/// Refuses a text that says nothing, which would count as recorded, and one with characters by which two texts that look
-/// the same would differ: a text of the record names something, such as a job, a gauge, a person or a lot.
+/// Refuses a text that says nothing, which would count as recorded, and one by which two texts that look the same would
+/// differ: a text of the record names something, such as a job, a gauge, a person or a lot.
 fn said(text: &str, node: &Node) -> Result<(), Box<Fault>> {
-    let plain = text.trim().to_lowercase();
-    // Something is left that is seen and is no mark of punctuation; the schema's pattern asks for no less.
-    let plain_words = plain.replace(|c: char| c.is_ascii_punctuation(), "");
-    if is_blank(&plain_words) || NOTHING.contains(&plain.as_str()) {
-        let message = format!("`{}` says nothing", shown(text));
-        return Err(boxed(Code::RecordSaysNothing, message, node, "leave it empty if it is not known".to_owned()));
-    }
-    let Some((c, why)) = text.chars().find_map(|c| unseen_in_name(c).map(|why| (c, why))) else { return Ok(()) };
-    let message = format!("{} (U+{:04X}) stands in a text that names something", why.description(), u32::from(c));
-    let help = "type the text again by hand, in one line, with plain spaces only".to_owned();
-    Err(boxed(Code::RecordUnseenCharacter, message, node, help))
+    let (code, message, help) = match name_fault(text) {
+        None => return Ok(()),
+        Some(NameFault::SaysNothing) => {
+            (Code::RecordSaysNothing, format!("`{}` says nothing", shown(text)), "leave it empty if it is not known")
+        }
+        Some(NameFault::Unseen(c, why)) => (
+            Code::RecordUnseenCharacter,
+            format!("{} (U+{:04X}) stands in a text that names something", why.description(), u32::from(c)),
+            "type the text again by hand, in one line, with plain spaces only",
+        ),
+        Some(NameFault::Blanks) => (
+            Code::RecordUnseenCharacter,
+            format!("`{}` has blanks that nobody sees", shown(text)),
+            "take out the blanks at its ends, and leave one where two stand together",
+        ),
+    };
+    Err(boxed(code, message, node, help.to_owned()))
 }
 
 fn word(words: &[Cow<'static, str>], text: &str, node: &Node) -> Result<Box<str>, Box<Fault>> {

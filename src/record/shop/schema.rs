@@ -294,6 +294,8 @@ fn routine_rows() -> Json {
 fn rounds() -> Json {
     let mut properties = some_of_group(Subject::Job, "", &round_takes);
     set(&mut properties, "mark", word("The mark of the round.", "morning"));
+    let place = "The mark of the place at which it is walked; left out where it is good for all of them.";
+    set(&mut properties, "place", word(place, PLACES.example));
     let each = |about: &str, subject: Subject| object(about, &some_of_group(subject, "", &round_takes), &[]);
     set(&mut properties, "each_lot", each("What is so of each lot that is used.", Subject::Component));
     set(&mut properties, "each_person", each("What is so of each person who takes part.", Subject::Person));
@@ -311,7 +313,10 @@ fn days() -> Json {
     set(
         &mut properties,
         "place",
-        word("The mark of the place; left out where the sheet is good for all of them.", PLACES.example),
+        word(
+            "The mark of the place; left out where its round says it, or where the sheet is good for all of them.",
+            PLACES.example,
+        ),
     );
     set(&mut properties, "read", stamp());
     set(
@@ -342,52 +347,7 @@ fn days() -> Json {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::document::{Node, Value};
-
-    /// Every tree that is this one with one value in it changed into another kind, or one key misspelt or taken away.
-    fn slips(node: &Node) -> Vec<Node> {
-        let other = |value: Value| Node { span: node.span, value };
-        let mut made: Vec<Node> = [
-            Value::Null,
-            Value::Bool(true),
-            Value::Number("1".to_owned()),
-            Value::Number("-0.5".to_owned()),
-            Value::Text("word".to_owned()),
-            Value::Text("word".repeat(200)),
-            Value::List(Vec::new()),
-            Value::List(vec![other(Value::Text("gloves".to_owned()))]),
-            Value::Map(Vec::new()),
-        ]
-        .map(other)
-        .to_vec();
-        match &node.value {
-            Value::List(items) => {
-                for (place, item) in items.iter().enumerate() {
-                    made.extend(slips(item).into_iter().map(|slip| {
-                        let mut items = items.clone();
-                        items[place] = slip;
-                        other(Value::List(items))
-                    }));
-                }
-            }
-            Value::Map(entries) => {
-                for (place, entry) in entries.iter().enumerate() {
-                    let with = |change: &dyn Fn(&mut Vec<crate::document::Entry>)| {
-                        let mut entries = entries.clone();
-                        change(&mut entries);
-                        other(Value::Map(entries))
-                    };
-                    made.push(with(&|entries| drop(entries.remove(place))));
-                    made.push(with(&|entries| entries[place].key.push('s')));
-                    for slip in slips(&entry.node) {
-                        made.push(with(&|entries| entries[place].node = slip.clone()));
-                    }
-                }
-            }
-            _ => {}
-        }
-        made
-    }
+    use crate::record::shape::tests::slips;
 
     #[test]
     fn what_is_seen_to_fit_fits_the_schema() {

@@ -8,15 +8,11 @@ use super::nodes::entries;
 use super::sections::{BELONGS, LOTS, MATERIALS, PLACES, SECTIONS, Section, day_takes, round_takes};
 use super::{expand, routines, sheets};
 use crate::document::{Entry, Node, Value};
-use crate::record::catalogue::built_in;
-use crate::record::{FactKey, FactSpec, Kind, Subject};
-use crate::units::Dimension;
+use crate::record::shape::{fact, facts, is_text, is_text_or_nothing, is_word};
+use crate::record::{FactKey, FactSpec, Subject};
 
-/// The longest text, and the longest list, that the schema takes.
-const LONGEST: usize = 500;
+/// The longest list that the schema takes.
 const MOST: usize = 2000;
-
-type Wanted<'w> = &'w dyn Fn(FactKey, &FactSpec) -> bool;
 
 /// Whether a shop file is of the shape that its schema asks for.
 pub(super) fn fits(root: &Node) -> bool {
@@ -86,7 +82,7 @@ fn of_routine(entry: &Entry) -> bool {
 
 fn of_round(entry: &Entry) -> bool {
     match entry.key.as_str() {
-        "mark" => is_word(&entry.node),
+        "mark" | "place" => is_word(&entry.node),
         "from" | "until" => is_text_or_nothing(&entry.node),
         "each_lot" => facts(Subject::Component, "", &entry.node, &round_takes),
         "each_person" => facts(Subject::Person, "", &entry.node, &round_takes),
@@ -122,78 +118,4 @@ fn of_day(entry: &Entry) -> bool {
 /// Whether `at` is text, where the other keys are words.
 fn times(node: &Node) -> bool {
     entries(node).iter().all(|entry| entry.key != "at" || is_text_or_nothing(&entry.node))
-}
-
-fn facts(subject: Subject, prefix: &str, node: &Node, wanted: Wanted<'_>) -> bool {
-    match &node.value {
-        Value::Null => true,
-        Value::Map(keys) => keys.iter().all(|entry| fact(subject, prefix, entry, wanted)),
-        _ => false,
-    }
-}
-
-fn fact(subject: Subject, prefix: &str, entry: &Entry, wanted: Wanted<'_>) -> bool {
-    if prefix.is_empty() && entry.key == "local" {
-        return matches!(entry.node.value, Value::Null | Value::Map(_));
-    }
-    let mut group = false;
-    for (index, spec) in (0..).zip(built_in(subject)) {
-        let below = spec.name.strip_prefix(prefix).and_then(|rest| rest.strip_prefix(entry.key.as_str()));
-        match below {
-            Some("") => return wanted(FactKey { subject, index }, spec) && value(&spec.kind, &entry.node),
-            Some(rest) if rest.starts_with('.') => group |= wanted(FactKey { subject, index }, spec),
-            _ => {}
-        }
-    }
-    group && facts(subject, &format!("{prefix}{}.", entry.key), &entry.node, wanted)
-}
-
-fn value(kind: &Kind, node: &Node) -> bool {
-    if matches!(node.value, Value::Null) {
-        return true;
-    }
-    match (kind, &node.value) {
-        (Kind::Text, _) => is_word(node),
-        (Kind::TyreSize | Kind::TubeSizes | Kind::Quantity(_) | Kind::Event | Kind::Planned | Kind::Day, _) => {
-            is_text(node)
-        }
-        (Kind::Flag, Value::Bool(_)) => true,
-        (Kind::Choice(words), Value::Text(text)) => words.iter().any(|word| word == text),
-        (Kind::Choices(words), Value::List(items)) => {
-            let known = |item: &Node| matches!(&item.value, Value::Text(text) if words.iter().any(|word| word == text));
-            items.len() <= words.len() && items.iter().all(known)
-        }
-        (Kind::Count, Value::Number(number)) => number.starts_with(|c: char| c.is_ascii_digit()),
-        (Kind::Reading(dimension), Value::Map(keys)) => reading(*dimension, keys),
-        (Kind::Reading(_), _) => is_text(node),
-        _ => false,
-    }
-}
-
-fn reading(dimension: Dimension, keys: &[Entry]) -> bool {
-    let instrument = match dimension {
-        Dimension::Temperature => "thermometer",
-        Dimension::Pressure => "gauge",
-        _ => "reading",
-    };
-    let known = |entry: &Entry| {
-        ["reading", "at", "uncertainty", instrument].contains(&entry.key.as_str()) && is_text(&entry.node)
-    };
-    keys.iter().any(|entry| entry.key == "reading") && keys.iter().all(known)
-}
-
-fn is_text(node: &Node) -> bool {
-    matches!(&node.value, Value::Text(text) if text.len() <= LONGEST)
-}
-
-fn is_text_or_nothing(node: &Node) -> bool {
-    matches!(node.value, Value::Null) || is_text(node)
-}
-
-/// Text, a whole number that is taken for it, or nothing.
-fn is_word(node: &Node) -> bool {
-    match &node.value {
-        Value::Number(number) => number.len() < 16 && number.bytes().all(|byte| byte.is_ascii_digit()),
-        _ => is_text_or_nothing(node),
-    }
 }

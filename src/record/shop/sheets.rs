@@ -38,7 +38,10 @@ impl Expander<'_> {
         let Some(shop) = self.shop else { return Vec::new() };
         let mut sheets = Vec::new();
         for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
-            let other_place = said(item, "place").and_then(scalar).is_some_and(|of| Some(of) != place);
+            // A round is walked at one place, and a sheet that names it need not say that again.
+            let walked = said(item, "round").and_then(|round| shop.find(ROUNDS, scalar(said(round, "mark")?)?));
+            let of = said(item, "place").or_else(|| said(walked?.1, "place"));
+            let other_place = of.and_then(scalar).is_some_and(|of| Some(of) != place);
             let of_day = said(item, "day").map(times::day);
             match of_day {
                 Some(Ok(of)) if of == day && !other_place => {}
@@ -86,7 +89,7 @@ impl Expander<'_> {
         self.in_force("round", mark, said(round, "mark")?.span, entry);
         self.note(ROUNDS, index);
         let mut facts = moved(entry, self.base);
-        for key in ["mark", "from", "until"] {
+        for key in ["mark", "place", "from", "until"] {
             take(&mut facts, key);
         }
         let each_lot = take(&mut facts, "each_lot").map(|entry| entry.node);

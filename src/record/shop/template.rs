@@ -213,6 +213,8 @@ impl Page<'_> {
              walked; what was found otherwise is written there and counts before it.",
         );
         self.line(2, "- mark:");
+        self.comment(4, "The mark of the place at which it is walked; empty where it is good for all of them.");
+        self.line(4, "place:");
         self.group(Subject::Job, "", 4, &round_takes, &|_, _| {});
         for (key, subject, about) in [
             ("each_lot", Subject::Component, "What is so of each lot that is used."),
@@ -228,7 +230,10 @@ impl Page<'_> {
         self.head(sheets::DAYS, "The sheets of days: values that are good for all jobs of the day.");
         self.comment(2, "The day, such as `2026-03-04`.");
         self.line(2, "- day:");
-        self.comment(4, "The mark of the place; empty where the sheet is good for all of them.");
+        self.comment(
+            4,
+            "The mark of the place; empty where its round says it, or where the sheet is good for all of them.",
+        );
         self.line(4, "place:");
         self.comment(4, "The round that was walked, when the cage was looked at on it, and who walked it.");
         self.line(4, "round: {mark: , at: , by: }");

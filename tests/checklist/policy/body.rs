@@ -128,6 +128,13 @@ fn values_out_of_the_schemas_bounds_are_refused() {
     assert_eq!(refused(&|_| {}), (true, false));
     let head = |root: &str, size: i64| json!({"head": {"root": root, "size": size}, "origin": null, "sequence": 7});
     assert_eq!(refused(&|body| body["register"] = head(&root, 5)), (true, false));
+    // The bounds themselves are taken: a register that begins, and the first version.
+    assert_eq!(refused(&|body| body["register"] = head(&root, 0)), (true, false));
+    assert_eq!(refused(&|body| body["register"]["sequence"] = json!(0)), (true, false));
+    assert_eq!(refused(&|body| body["inputs"]["trust"]["version"] = json!(1)), (true, false));
+    let file = resigned(&honest, BY_ODILE, |body| body["register"] = head("zz", 5));
+    let told: Vec<String> = shop.verify(&file, &record).reasons().map(ToString::to_string).collect();
+    assert!(told.iter().any(|line| line.contains("`zz` is not 64 small hexadecimal digits")), "{told:?}");
     for (what, change) in [
         ("version", &(|body: &mut Value| body["inputs"]["trust"]["version"] = json!(-9)) as &dyn Fn(&mut Value)),
         ("no version", &|body| body["inputs"]["trust"]["version"] = json!(0)),

@@ -35,7 +35,7 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
         rule: rule.to_owned(),
         subject: fault.subject.clone(),
         title: fault.title.clone(),
-        until: "2026-03-04T09:50:00-06:00".to_owned(),
+        until: "2026-03-04T10:20:00-06:00".to_owned(),
     };
     let mut permit = Permit::new(&body).unwrap();
     permit.envelope_mut().sign(&key(by.0), by.1, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
@@ -90,6 +90,7 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             judgement: &judgement,
             parts: &shop.parts,
             record: record.as_bytes(),
+            shop: None,
             permits: &[Bound::new(&permit, shop.packs(), &job, &common::demo_zone())],
             rehearsal: false,
             valid_until: Some(later(600)),
@@ -119,7 +120,7 @@ fn permits_are_held_against_their_rules_and_the_present() {
     let question = shop.question(&trust, &record);
     let blind = Question { packs: None, rejudge: false, ..question };
     assert_eq!(codes(&verify("f", &file, &blind)), ["not-rejudged", "permits-not-checked"]);
-    let ended = Question { at: later(20 * 60), ..question };
+    let ended = Question { at: later(50 * 60), ..question };
     assert_eq!(codes(&verify("f", &file, &ended)), ["lapsed", "permit-not-in-force"]);
     // The supervisor writes a later end over it.
     let longer = resigned(&envelope, BY_ODILE, |body| body["valid_until"] = json!("2026-03-04T11:00:00-06:00"));
@@ -160,4 +161,23 @@ fn whoever_permits_does_not_sign_as_the_supervisor() {
     let signed = |signers: &[(u8, Role)]| codes(&shop.verify(&resigned(&envelope, signers, |_| {}), &record));
     assert_eq!(signed(BY_ODILE), ["permit-self"]);
     assert_eq!(signed(&[(WREN, Role::Supervisor)]), [""; 0]);
+}
+
+/// A permit must last until the planned start, or the fill would begin under none.
+#[test]
+fn a_permit_that_ends_before_the_start_sets_nothing_aside() {
+    let shop = Shop::new();
+    let record = stand_off("9 ft");
+    let signed = permit_for(&shop, &record, "stand-off-short", MAIRE_PERMITS, "Odile Varga");
+    let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
+    let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
+    let misfit = |until: &str| {
+        let body = permit::PermitBody { until: until.to_owned(), ..signed.body().clone() };
+        let permit = Permit::new(&body).unwrap();
+        permit::Bound::new(&permit, shop.packs(), &job, &common::demo_zone())
+            .misfit()
+            .map(|reason| reason.code().word())
+    };
+    assert_eq!(misfit("2026-03-04T10:00:00-06:00"), Some("checklist/permit-not-in-force"));
+    assert_eq!(misfit("2026-03-04T10:00:01-06:00"), None);
 }

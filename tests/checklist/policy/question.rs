@@ -153,10 +153,17 @@ fn a_job_that_does_not_pass_now_does_not_start_now() {
     let file = envelope.to_file().unwrap();
     let at = |seconds| verify("f", &file, &Question { at: later(seconds), ..shop.question(&trust, &record) });
     assert!(at(60).may_start());
-    let report = at(6 * 60);
-    assert_eq!((codes(&report), report.in_order()), (vec!["no-longer-passes"], true));
-    assert!(report.bars[0].to_string().contains("`gap/start-in-between` of the job"), "{}", report.bars[0]);
-    assert!(at(15 * 60).may_start());
+    // It passes again later; what was signed has ended by then.
+    for seconds in [6 * 60, 15 * 60] {
+        let report = at(seconds);
+        assert_eq!((codes(&report), report.in_order()), (vec!["lapsed"], true));
+    }
+    let until = shop::at(body.valid_until.as_deref().unwrap());
+    let verdict = |seconds: i64| {
+        let then = until.checked_add_seconds(fillward::units::Exact::from_int(seconds)).unwrap();
+        shop.make(&record, |choices| choices.at = then).0.verdict
+    };
+    assert_eq!((verdict(0).as_str(), verdict(1).as_str()), ("PASS", "HOLD"));
 }
 
 #[test]
@@ -187,4 +194,25 @@ fn judging_again_needs_no_asking() {
     assert!(
         verify("f", &shop.signed(&record), &Question { rejudge: false, ..shop.question(&trust, &record) }).rejudged
     );
+}
+
+/// Whoever is told that the record has changed is told where.
+#[test]
+fn a_changed_record_is_told_with_the_line_of_its_first_change() {
+    let shop = Shop::new();
+    let record = passing();
+    let file = shop.signed(&record);
+    let lines = record.lines().count();
+    let told = |now: &str| {
+        let report = shop.verify(&file, now);
+        assert_eq!(codes(&report), ["record-changed"]);
+        report.faults[0].to_string().split_once("since it was judged").unwrap().1.to_owned()
+    };
+    let changed = record.replacen("stand_off: 12 ft", "stand_off: 11 ft", 1);
+    let line = record.lines().position(|line| line.contains("stand_off: 12 ft")).unwrap() + 1;
+    assert_eq!(told(&changed), format!(", first in line {line}"));
+    assert_eq!(told(&format!("{record}# more\n")), format!(", from line {} on", lines + 1));
+    let shorter = record.lines().take(lines - 1).collect::<Vec<_>>().join("\n") + "\n";
+    assert_eq!(told(&shorter), format!("; it ends after line {}", lines - 1));
+    assert_eq!(told(&record.replace('\n', "\r\n")), ", in its line ends");
 }

@@ -32,6 +32,8 @@ fn the_jitter_is_a_limit_and_not_an_allowance() {
     assert_eq!(sum(&points(&[60, 59]), 1), Exact::ZERO);
     assert_eq!(sum(&points(&[60, 58]), 1), whole(2));
     assert_eq!(sum(&points(&[60, 59, 60, 59, 60, 59]), 1), Exact::ZERO);
+    // A row that shows the same again ends no fall.
+    assert_eq!(sum(&points(&[60, 58, 58, 56, 56]), 1), whole(4));
     // A slow fall in steps within the jitter is a fall all the same.
     assert_eq!(sum(&points(&[60, 59, 58, 57]), 1), whole(3));
 }

@@ -1,0 +1,224 @@
+//! A quick look at the shape of a record, by the catalogue that its schema is made from.
+//!
+//! A record that is well is seen to be so without the schema, which takes longer to be made ready than the record to be
+//! read; of every other record the schema says what is wrong. So this must never take what the schema refuses; a test holds
+//! it to that. It may refuse what the schema takes.
+
+use super::catalogue::{OPTIONAL_COLUMNS, built_in};
+use super::{FactKey, FactSpec, Kind, Subject};
+use crate::document::{Entry, Node, Value};
+use crate::units::Dimension;
+
+/// The longest text, the most subjects and the most rows of a log that the schema takes.
+const LONGEST: usize = 500;
+const MOST_SUBJECTS: usize = 200;
+const MOST_ROWS: usize = 2000;
+
+type Wanted<'w> = &'w dyn Fn(FactKey, &FactSpec) -> bool;
+
+/// Whether a record is of the shape that its schema asks for.
+pub(super) fn fits(root: &Node) -> bool {
+    let Value::Map(keys) = &root.value else { return false };
+    let has = |key: &str| keys.iter().any(|entry| entry.key == key);
+    has("record") && has("assemblies") && keys.iter().all(top)
+}
+
+fn top(entry: &Entry) -> bool {
+    let node = &entry.node;
+    match entry.key.as_str() {
+        "record" => matches!(&node.value, Value::Number(one) if one == "1"),
+        "assemblies" => {
+            subjects(Subject::Assembly, node, "mark") && matches!(&node.value, Value::List(all) if !all.is_empty())
+        }
+        "components" => match &node.value {
+            Value::Null => true,
+            Value::Map(sides) => sides.iter().all(|side| {
+                ["isocyanate", "polyol"].contains(&side.key.as_str()) && of_any(Subject::Component, &side.node)
+            }),
+            _ => false,
+        },
+        "people" => subjects(Subject::Person, node, "name"),
+        "gauges" => subjects(Subject::Gauge, node, "mark"),
+        "thermometers" => subjects(Subject::Thermometer, node, "mark"),
+        _ => fact(Subject::Job, "", entry, &|_, _| true),
+    }
+}
+
+/// A list of subjects, each with the key that tells it from the others.
+fn subjects(subject: Subject, node: &Node, due: &str) -> bool {
+    match &node.value {
+        Value::Null => true,
+        Value::List(items) => {
+            let has_key =
+                |item: &Node| matches!(&item.value, Value::Map(keys) if keys.iter().any(|one| one.key == due));
+            items.len() <= MOST_SUBJECTS && items.iter().all(|item| has_key(item) && of_any(subject, item))
+        }
+        _ => false,
+    }
+}
+
+/// The facts of a subject, every one of which may stand here.
+fn of_any(subject: Subject, node: &Node) -> bool {
+    facts(subject, "", node, &|_, _| true)
+}
+
+/// The facts of a group, as far as they are wanted.
+pub(super) fn facts(subject: Subject, prefix: &str, node: &Node, wanted: Wanted<'_>) -> bool {
+    match &node.value {
+        Value::Null => true,
+        Value::Map(keys) => keys.iter().all(|entry| fact(subject, prefix, entry, wanted)),
+        _ => false,
+    }
+}
+
+pub(super) fn fact(subject: Subject, prefix: &str, entry: &Entry, wanted: Wanted<'_>) -> bool {
+    if prefix.is_empty() && entry.key == "local" {
+        return matches!(entry.node.value, Value::Null | Value::Map(_));
+    }
+    let mut group = false;
+    for (index, spec) in (0..).zip(built_in(subject)) {
+        let below = spec.name.strip_prefix(prefix).and_then(|rest| rest.strip_prefix(entry.key.as_str()));
+        match below {
+            Some("") => return wanted(FactKey { subject, index }, spec) && value(&spec.kind, &entry.node),
+            Some(rest) if rest.starts_with('.') => group |= wanted(FactKey { subject, index }, spec),
+            _ => {}
+        }
+    }
+    group && facts(subject, &format!("{prefix}{}.", entry.key), &entry.node, wanted)
+}
+
+fn value(kind: &Kind, node: &Node) -> bool {
+    if matches!(node.value, Value::Null) {
+        return true;
+    }
+    match (kind, &node.value) {
+        (Kind::Text, _) => is_word(node),
+        (Kind::TyreSize | Kind::TubeSizes | Kind::Quantity(_) | Kind::Event | Kind::Planned | Kind::Day, _) => {
+            is_text(node)
+        }
+        (Kind::Flag, Value::Bool(_)) => true,
+        (Kind::Choice(words), Value::Text(text)) => words.iter().any(|word| word == text),
+        (Kind::Choices(words), Value::List(items)) => {
+            let known = |item: &Node| matches!(&item.value, Value::Text(text) if words.iter().any(|word| word == text));
+            items.len() <= words.len() && items.iter().all(known)
+        }
+        (Kind::Count, Value::Number(number)) => number.starts_with(|c: char| c.is_ascii_digit()),
+        (Kind::Log(columns), Value::List(rows)) => rows.len() <= MOST_ROWS && rows.iter().all(|one| row(columns, one)),
+        (Kind::Reading(dimension), Value::Map(keys)) => reading(*dimension, keys),
+        (Kind::Reading(_), _) => is_text(node),
+        _ => false,
+    }
+}
+
+/// A row of a log: every column that it must have, and nothing else.
+fn row(columns: &[FactSpec], node: &Node) -> bool {
+    let Value::Map(keys) = &node.value else { return false };
+    let is_due = |column: &&FactSpec| !OPTIONAL_COLUMNS.contains(&column.name.as_ref());
+    let has = |column: &FactSpec| keys.iter().any(|entry| entry.key == column.name);
+    let fits = |entry: &Entry| {
+        let column = columns.iter().find(|column| column.name == entry.key);
+        column.is_some_and(|column| !matches!(entry.node.value, Value::Null) && value(&column.kind, &entry.node))
+    };
+    columns.iter().filter(is_due).all(has) && keys.iter().all(fits)
+}
+
+fn reading(dimension: Dimension, keys: &[Entry]) -> bool {
+    let instrument = match dimension {
+        Dimension::Temperature => "thermometer",
+        Dimension::Pressure => "gauge",
+        _ => "reading",
+    };
+    let known = |entry: &Entry| {
+        ["reading", "at", "uncertainty", instrument].contains(&entry.key.as_str()) && is_text(&entry.node)
+    };
+    keys.iter().any(|entry| entry.key == "reading") && keys.iter().all(known)
+}
+
+pub(super) fn is_text(node: &Node) -> bool {
+    matches!(&node.value, Value::Text(text) if text.len() <= LONGEST)
+}
+
+pub(super) fn is_text_or_nothing(node: &Node) -> bool {
+    matches!(node.value, Value::Null) || is_text(node)
+}
+
+/// Text, a whole number that is taken for it, or nothing.
+pub(super) fn is_word(node: &Node) -> bool {
+    match &node.value {
+        Value::Number(number) => number.len() < 16 && number.bytes().all(|byte| byte.is_ascii_digit()),
+        _ => is_text_or_nothing(node),
+    }
+}
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::*;
+    use crate::document::Document;
+
+    /// Every tree that is this one with one value in it changed into another kind, or one key misspelt or taken away.
+    pub(in crate::record) fn slips(node: &Node) -> Vec<Node> {
+        let other = |value: Value| Node { span: node.span, value };
+        let mut made: Vec<Node> = [
+            Value::Null,
+            Value::Bool(true),
+            Value::Number("1".to_owned()),
+            Value::Number("-0.5".to_owned()),
+            Value::Text("word".to_owned()),
+            Value::Text("word".repeat(200)),
+            Value::List(Vec::new()),
+            Value::List(vec![other(Value::Text("gloves".to_owned()))]),
+            Value::Map(Vec::new()),
+        ]
+        .map(other)
+        .to_vec();
+        match &node.value {
+            Value::List(items) => {
+                for (place, item) in items.iter().enumerate() {
+                    made.extend(slips(item).into_iter().map(|slip| {
+                        let mut items = items.clone();
+                        items[place] = slip;
+                        other(Value::List(items))
+                    }));
+                }
+            }
+            Value::Map(entries) => {
+                for (place, entry) in entries.iter().enumerate() {
+                    let with = |change: &dyn Fn(&mut Vec<Entry>)| {
+                        let mut entries = entries.clone();
+                        change(&mut entries);
+                        other(Value::Map(entries))
+                    };
+                    made.push(with(&|entries| drop(entries.remove(place))));
+                    made.push(with(&|entries| entries[place].key.push('s')));
+                    for slip in slips(&entry.node) {
+                        made.push(with(&|entries| entries[place].node = slip.clone()));
+                    }
+                }
+            }
+            _ => {}
+        }
+        made
+    }
+    /// What is taken without the schema, of every slip of every record.
+    #[test]
+    fn what_is_seen_to_fit_fits_the_schema() {
+        let (mut taken, mut refused) = (0, 0);
+        for name in ["pass-loader-bias-used", "hold-crew-and-stock-blank"] {
+            let path = format!("{}/shared/demo/jobs/{name}.yaml", env!("CARGO_MANIFEST_DIR"));
+            let demo = Document::read(name, &std::fs::read(path).unwrap()).unwrap();
+            assert!(fits(demo.root()), "{name} is taken without the schema");
+            for slip in slips(demo.root()) {
+                let document = Document::composed(demo.source().clone(), slip);
+                if fits(document.root()) {
+                    taken += 1;
+                    if let Err(faults) = super::super::schema::by_schema(&document) {
+                        panic!("taken, and the schema refuses it: {faults:?}");
+                    }
+                } else {
+                    refused += 1;
+                }
+            }
+        }
+        assert!(taken > 500 && refused > 1500, "{taken} taken, {refused} refused");
+    }
+}

@@ -1,0 +1,402 @@
+//! The short form of a demo job: whatever of the long record the demo's shop file says is left to it. Each step is tried
+//! and kept where the two together still say the same as the long record, but for the minutes between readings that are
+//! taken on one round.
+
+use fillward::document::Document;
+use fillward::pack::PackSet;
+use fillward::record::shop::{self, Shop};
+use serde_json::Value as Json;
+use serde_yaml::{Mapping, Value};
+
+use crate::common;
+
+const DAY: &str = "2026-03-04";
+/// What is read between these times was read on the round of the morning.
+const ROUND: std::ops::RangeInclusive<&str> = "2026-03-04T08:45:00-06:00"..="2026-03-04T09:15:00-06:00";
+
+pub(crate) struct Shortening<'a> {
+    packs: &'a PackSet,
+    shop: Shop,
+    entries: Value,
+}
+
+impl<'a> Shortening<'a> {
+    pub(crate) fn new(packs: &'a PackSet) -> Self {
+        let path = "shared/demo/shop.yaml";
+        let shop = Shop::read(common::document(path)).unwrap();
+        Self { packs, shop, entries: serde_yaml::from_str(&common::read(path)).unwrap() }
+    }
+
+    /// What a record says together with the shop file; nothing where the two do not go together.
+    fn says(&self, record: &Value) -> Option<Json> {
+        let document = Document::read("job.yaml", serde_yaml::to_string(record).unwrap().as_bytes()).ok()?;
+        let (catalogue, zone) = (self.packs.catalogue(), self.shop.zone());
+        let made = shop::expand(&document, Some(&self.shop), catalogue, zone, common::demo_at()).ok()?;
+        Some(bare(made.document.to_json()))
+    }
+
+    fn list(&self, key: &str) -> impl Iterator<Item = &Mapping> {
+        self.entries[key].as_sequence().unwrap().iter().map(|entry| entry.as_mapping().unwrap())
+    }
+
+    /// The short form of a long record; nothing where the record says otherwise than the shop file of one of its marks.
+    pub(crate) fn of(&self, long: &Value) -> Option<Value> {
+        let mut short = long.clone();
+        // Instruments that the shop file has go first: the record may not state them a second time.
+        for list in ["gauges", "thermometers"] {
+            let known: Vec<Value> = self.list(list).map(|entry| Value::Mapping(entry.clone())).collect();
+            if let Some(own) = short.get_mut(list).and_then(Value::as_sequence_mut) {
+                own.retain(|entry| !known.contains(entry));
+                if own.is_empty() {
+                    short.as_mapping_mut().unwrap().shift_remove(list);
+                }
+            }
+        }
+        // A mark of the shop file brings its facts in, so all that is said of such things goes at once.
+        for step in [Self::components, Self::groups] {
+            short = step(self, &short).remove(0);
+        }
+        let due = bare(serde_json::to_value(long).unwrap());
+        if self.says(&short).as_ref() != Some(&due) {
+            return None;
+        }
+        for step in [Self::people, Self::place, Self::day, Self::cards, Self::looks, Self::likes] {
+            for candidate in step(self, &short) {
+                if self.says(&candidate).as_ref() == Some(&due) {
+                    short = candidate;
+                    break;
+                }
+            }
+        }
+        Some(in_order(short))
+    }
+
+    /// Each candidate stands for all people at once: those that the crew has by mark.
+    fn people(&self, short: &Value) -> Vec<Value> {
+        let mut made = short.clone();
+        for person in list_mut(&mut made, "people") {
+            let entry = self.list("crew").find(|entry| entry["name"] == person["name"]);
+            if let Some(rest) = entry.and_then(|entry| less(person, &without(entry, &["mark"]))) {
+                *person = named("mark", &entry.unwrap()["mark"], &rest);
+            }
+        }
+        vec![made]
+    }
+
+    fn components(&self, short: &Value) -> Vec<Value> {
+        let mut made = short.clone();
+        for side in ["isocyanate", "polyol"] {
+            let Some(stated) = made.get_mut("components").and_then(|sides| sides.get_mut(side)) else { continue };
+            let Some(lot) = self.list("lots").find(|lot| Some(&lot["mark"]) == stated.get("lot")) else { continue };
+            let material = self.list("materials").find(|material| material["mark"] == lot["material"]).unwrap();
+            let sheet = material[side].as_mapping().unwrap();
+            // A price says nothing of a job; the shop file may know it where the record does not.
+            let mut priced = stated.clone();
+            for key in ["price", "price_for"] {
+                priced[key] = sheet.get(key).cloned().unwrap_or(Value::Null);
+            }
+            let facts = without(lot, &["mark", "side", "material"]);
+            if let Some(rest) = less(&priced, &facts).and_then(|rest| less(&rest, sheet)) {
+                *stated = rest;
+            }
+        }
+        vec![made]
+    }
+
+    fn groups(&self, short: &Value) -> Vec<Value> {
+        let mut made = short.clone();
+        for (list, key) in [("pumps", "pump"), ("cages", "cage"), ("lifting", "handling")] {
+            let Some(group) = made.get_mut(key) else { continue };
+            for entry in self.list(list) {
+                let mut facts = without(entry, &["mark"]);
+                if key == "pump" {
+                    facts.insert("mark".into(), entry["mark"].clone());
+                    let ran = self.list("routines").find(|row| row["of"] == entry["mark"]);
+                    facts.insert("exercised".into(), ran.unwrap()["at"].clone());
+                }
+                if let Some(rest) = less(group, &long_times(&facts)) {
+                    *group = named("mark", &entry["mark"], &rest);
+                    break;
+                }
+            }
+        }
+        vec![made]
+    }
+
+    fn place(&self, short: &Value) -> Vec<Value> {
+        let of_place = |place: &Mapping| {
+            let mut facts = without(place, &["mark", "pump", "cage", "handling"]);
+            for key in ["pump", "cage", "handling"] {
+                let mark = &place[key];
+                let group = short.get(key)?;
+                if group == mark {
+                    facts.insert(key.into(), mark.clone());
+                } else {
+                    facts.insert(key.into(), serde_yaml::from_str(&format!("{{mark: {}}}", mark.as_str()?)).ok()?);
+                }
+            }
+            for (did, at) in [("extinguisher", "checked"), ("eyewash", "run")] {
+                let done = format!("{did} {at}");
+                let row =
+                    self.list("routines").find(|row| row["of"] == place["mark"] && row["did"] == done.as_str())?;
+                facts["workspace"][did] = Value::Mapping(Mapping::from_iter([(at.into(), row["at"].clone())]));
+            }
+            let mut made = less(short, &facts)?;
+            made.as_mapping_mut()?.insert("place".into(), place["mark"].clone());
+            Some(made)
+        };
+        self.list("places").filter_map(of_place).collect()
+    }
+
+    /// The day at the head, times of the day, and what the sheet of the day and its round say.
+    fn day(&self, short: &Value) -> Vec<Value> {
+        let of_sheet = |sheet: &Mapping| {
+            let round = self.list("rounds").find(|round| round["mark"] == sheet["round"]["mark"])?;
+            let mut made = short.clone();
+            let facts = without(round, &["mark", "place", "each_lot", "each_person"]);
+            forget(&mut made, &Value::Mapping(facts));
+            forget(
+                &mut made,
+                &serde_yaml::from_str("{cage: {inspected: {at: , by: }}, workspace: {temperature: }}").ok()?,
+            );
+            for side in ["isocyanate", "polyol"] {
+                let side = made.get_mut("components")?.get_mut(side)?;
+                forget(side, &round["each_lot"]);
+                forget(side, &serde_yaml::from_str("{core_temperature: , moisture_guard: }").ok()?);
+            }
+            for person in list_mut(&mut made, "people") {
+                if let Some(map) = person.as_mapping_mut().filter(|map| map.contains_key("mark")) {
+                    map.shift_remove("protection");
+                    if map.len() == 1 {
+                        *person = map["mark"].clone();
+                    }
+                }
+            }
+            made.as_mapping_mut()?.insert("day".into(), DAY.into());
+            Some(short_times(&made))
+        };
+        self.list("days").filter_map(of_sheet).collect()
+    }
+
+    fn cards(&self, short: &Value) -> Vec<Value> {
+        let mut made = short.clone();
+        for assembly in list_mut(&mut made, "assemblies") {
+            for entry in self.list("tyres") {
+                if let Some(rest) = less(&assembly["tyre"], &without(entry, &["mark"])) {
+                    assembly["tyre"] = named("card", &entry["mark"], &rest);
+                    break;
+                }
+            }
+            for entry in self.list("wheels") {
+                if let Some(mut rest) = less(assembly, &without(entry, &["mark"])) {
+                    let wheel = rest.get("wheel").cloned().unwrap_or(Value::Mapping(Mapping::new()));
+                    rest["wheel"] = named("card", &entry["mark"], &wheel);
+                    *assembly = rest;
+                    break;
+                }
+            }
+            for entry in self.list("machines") {
+                let ours = assembly["mark"].as_str().unwrap().starts_with(entry["mark"].as_str().unwrap());
+                if let Some(mut rest) = less(assembly, &without(entry, &["mark"])).filter(|_| ours) {
+                    rest["machine"] = entry["mark"].clone();
+                    *assembly = rest;
+                    break;
+                }
+            }
+        }
+        vec![made]
+    }
+
+    fn looks(&self, short: &Value) -> Vec<Value> {
+        let nothing = "{tyre: {casing: {damage: []}, interior: {contaminants: []}}, rim: {leaks: false}, wheel: {faults: []}, \
+                       valve: {condition: sound}}";
+        let nothing: Mapping = serde_yaml::from_str(nothing).unwrap();
+        let mut made = short.clone();
+        for assembly in list_mut(&mut made, "assemblies") {
+            let Some(mut looked) = assembly["tyre"].get("casing").and_then(|casing| casing.get("inspected")).cloned()
+            else {
+                continue;
+            };
+            let inspected = serde_yaml::from_str("{tyre: {casing: {inspected: }}, wheel: {inspected: }}").unwrap();
+            forget(assembly, &inspected);
+            if let Some(rest) = less(assembly, &nothing) {
+                *assembly = rest;
+                looked["found"] = Value::Sequence(Vec::new());
+            }
+            if let Some(by) = self.list("crew").find(|entry| entry["name"] == looked["by"]) {
+                looked["by"] = by["mark"].clone();
+            }
+            assembly["looked"] = looked;
+            if let Some(Value::Mapping(wheel)) = assembly.get("wheel")
+                && wheel.len() == 1
+                && let Some(card) = wheel.get("card").cloned()
+            {
+                assembly["wheel"] = card;
+            }
+        }
+        vec![made]
+    }
+
+    /// Assemblies behind the first that say the same are like it.
+    #[expect(clippy::unused_self, reason = "a step like the others")]
+    fn likes(&self, short: &Value) -> Vec<Value> {
+        let mut made = short.clone();
+        let assemblies = list_mut(&mut made, "assemblies");
+        let Some((first, more)) = assemblies.split_first_mut() else { return Vec::new() };
+        let found = ["{looked: }", "{tyre: {ran_flat: , interior: }}", "{valve: }", "{vent_path: {position: }}"];
+        let own: Vec<Value> = found.map(|text| serde_yaml::from_str(text).unwrap()).to_vec();
+        for other in more {
+            let mut alike = without(first.as_mapping().unwrap(), &["mark"]);
+            let mut facts = Value::Mapping(std::mem::take(&mut alike));
+            for own in &own {
+                forget(&mut facts, own);
+            }
+            forget(other, &facts);
+            other["like"] = first["mark"].clone();
+        }
+        vec![made]
+    }
+}
+
+/// What a record says, without what two records that are judged alike may differ in: the order of instruments, prices, and
+/// the minutes between readings of one round.
+fn bare(mut record: Json) -> Json {
+    for list in ["gauges", "thermometers"] {
+        if let Some(Json::Array(items)) = record.get_mut(list) {
+            items.sort_by_key(|item| item["mark"].to_string());
+        }
+    }
+    let on_round = |reading: &mut Json| {
+        if reading["at"].as_str().is_some_and(|at| ROUND.contains(&at)) {
+            reading["at"] = DAY.into();
+        }
+    };
+    if let Some(temperature) = record.get_mut("workspace").and_then(|workspace| workspace.get_mut("temperature")) {
+        on_round(temperature);
+    }
+    for side in
+        record.get_mut("components").and_then(Json::as_object_mut).into_iter().flat_map(|sides| sides.values_mut())
+    {
+        let Some(side) = side.as_object_mut() else { continue };
+        side.remove("price");
+        side.remove("price_for");
+        side.get_mut("core_temperature").map(on_round);
+    }
+    for assembly in record.get_mut("assemblies").and_then(Json::as_array_mut).into_iter().flatten() {
+        let looked = assembly.pointer("/tyre/casing/inspected/at").cloned();
+        let day = |at: &Json| at.as_str().and_then(|at| at.get(..10)).map(str::to_owned);
+        if let (Some(looked), Some(at)) = (looked, assembly.pointer_mut("/wheel/inspected/at"))
+            && day(&looked) == day(at)
+        {
+            *at = looked;
+        }
+    }
+    without_nothing(record)
+}
+
+/// Without keys that say nothing, which are the same as no keys.
+fn without_nothing(value: Json) -> Json {
+    match value {
+        Json::Object(map) => {
+            let said = map.into_iter().map(|(key, value)| (key, without_nothing(value)));
+            let empty = |value: &Json| value.is_null() || value.as_object().is_some_and(serde_json::Map::is_empty);
+            Json::Object(said.filter(|(_, value)| !empty(value)).collect())
+        }
+        Json::Array(items) => Json::Array(items.into_iter().map(without_nothing).collect()),
+        other => other,
+    }
+}
+
+fn list_mut<'v>(value: &'v mut Value, key: &str) -> &'v mut [Value] {
+    value.get_mut(key).and_then(Value::as_sequence_mut).map_or(&mut [], Vec::as_mut_slice)
+}
+
+fn without(map: &Mapping, keys: &[&str]) -> Mapping {
+    map.iter().filter(|(key, _)| !keys.contains(&key.as_str().unwrap())).map(|(k, v)| (k.clone(), v.clone())).collect()
+}
+
+/// A mapping behind the key that names its entry, or the mark alone where nothing else is left.
+fn named(key: &str, mark: &Value, rest: &Value) -> Value {
+    let rest = rest.as_mapping().cloned().unwrap_or_default();
+    if rest.is_empty() {
+        return mark.clone();
+    }
+    let first = (Value::from(key), mark.clone());
+    Value::Mapping(std::iter::once(first).chain(rest).collect())
+}
+
+/// A value without facts that it states; nothing where it states one of them otherwise, or not at all.
+fn less(value: &Value, facts: &Mapping) -> Option<Value> {
+    let mut rest = value.as_mapping()?.clone();
+    for (key, fact) in facts {
+        let stated = rest.get(key)?;
+        match fact.as_mapping().filter(|map| !map.contains_key("reading")) {
+            Some(inner) => {
+                let left = less(stated, inner)?;
+                if left.as_mapping().is_some_and(Mapping::is_empty) {
+                    rest.shift_remove(key);
+                } else {
+                    rest.insert(key.clone(), left);
+                }
+            }
+            None if stated == fact => drop(rest.shift_remove(key)),
+            None => return None,
+        }
+    }
+    Some(Value::Mapping(rest))
+}
+
+/// Takes out what is at the places of these facts if it is the same; what is left empty goes, too. A fact without a value
+/// stands for any.
+fn forget(value: &mut Value, facts: &Value) {
+    let (Some(map), Some(facts)) = (value.as_mapping_mut(), facts.as_mapping()) else { return };
+    for (key, fact) in facts {
+        let Some(stated) = map.get_mut(key) else { continue };
+        if fact.is_mapping() {
+            forget(stated, fact);
+        }
+        if fact.is_null() || stated == fact || stated.as_mapping().is_some_and(Mapping::is_empty) {
+            map.shift_remove(key);
+        }
+    }
+}
+
+/// Every text that is an instant of the demo's zone as people write it, on the demo's day without it.
+fn short_times(value: &Value) -> Value {
+    match value {
+        Value::String(text) => match text.strip_suffix(":00-06:00").and_then(|text| text.split_once('T')) {
+            Some((DAY, time)) => time.into(),
+            Some((day, time)) => format!("{day} {time}").into(),
+            None => value.clone(),
+        },
+        Value::Sequence(items) => Value::Sequence(items.iter().map(short_times).collect()),
+        Value::Mapping(map) => Value::Mapping(map.iter().map(|(k, v)| (k.clone(), short_times(v))).collect()),
+        other => other.clone(),
+    }
+}
+
+/// The times of an entry of the shop file as a long record has them.
+fn long_times(facts: &Mapping) -> Mapping {
+    fn long(value: &Value) -> Value {
+        match value {
+            Value::String(text) => match text.split_once(' ') {
+                Some((day, time)) if day.len() == 10 && time.len() == 5 && time.contains(':') => {
+                    format!("{day}T{time}:00-06:00").into()
+                }
+                _ => value.clone(),
+            },
+            Value::Mapping(map) => Value::Mapping(map.iter().map(|(k, v)| (k.clone(), long(v))).collect()),
+            other => other.clone(),
+        }
+    }
+    facts.iter().map(|(key, value)| (key.clone(), long(value))).collect()
+}
+
+/// The head first: what file it is, the day and the place.
+fn in_order(short: Value) -> Value {
+    let Value::Mapping(map) = short else { return short };
+    let head = ["record", "day", "place"];
+    let first = head.iter().filter_map(|key| Some((Value::from(*key), map.get(key)?.clone())));
+    let rest = without(&map, &head);
+    Value::Mapping(first.chain(rest).collect())
+}

@@ -1,0 +1,137 @@
+//! Measured is inside named: what is measured narrows what the name of a tyre gives, and does nothing else. So the bounds
+//! with a measurement lie inside those without it, and leaving it out clears nothing.
+//!
+//! A measurement that cannot be of the tyre is no bound but a contradiction; there the figure is an obstacle, and the law
+//! says nothing.
+
+use std::cell::Cell;
+
+use fillward::engine::Scene;
+use fillward::figures::FigureId;
+use fillward::record::Value;
+use fillward::tyre::Designation;
+use fillward::tyre::cavity::{self, Inputs};
+use fillward::units::Interval;
+use fillward::vocabulary::Subject;
+use proptest::prelude::*;
+use proptest::sample::Index;
+use proptest::test_runner::TestRunner;
+use serde_yaml::{Mapping, Value as Yaml};
+
+use super::jobs::{PACKS, made, outcomes, read};
+use crate::common;
+
+/// Figures that rest on the size of a tyre, and what measurements of it are narrower in.
+const FIGURES: &[(Subject, FigureId)] = &[
+    (Subject::Assembly, FigureId::CavityVolume),
+    (Subject::Assembly, FigureId::MixMass),
+    (Subject::Assembly, FigureId::FilledMass),
+    (Subject::Component, FigureId::ComponentNeeded),
+    (Subject::Component, FigureId::ComponentLeft),
+    (Subject::Job, FigureId::JobMixMass),
+    (Subject::Job, FigureId::PumpCycles),
+];
+
+/// Rules that compare two sources of one thing, and the fact without which one of the two is not there.
+const CROSS_CHECKS: &[(&str, &str)] = &[
+    // The recorded volume against the model's.
+    ("inside-volume-not-believed", "inside_volume"),
+    // The maker's chart against the likeliest volume, which a measurement moves.
+    ("need-below-the-volume", "section_width"),
+    ("need-below-the-volume", "overall_diameter"),
+    ("need-below-the-volume", "inside_volume"),
+    ("need-below-the-volume", "width"),
+    ("need-above-the-volume", "section_width"),
+    ("need-above-the-volume", "overall_diameter"),
+    ("need-above-the-volume", "inside_volume"),
+    ("need-above-the-volume", "width"),
+    // Without a volume on record the maker's chart decides, and it is always asked for.
+    ("material-short-by-volume", "inside_volume"),
+];
+
+/// One measurement: the group and the name of the fact, and how many thousandths of the likely it is.
+type Measurement = (&'static str, &'static str, u32);
+
+fn measurements() -> impl Strategy<Value = Vec<Measurement>> {
+    let lengths = prop::sample::select(vec![("tyre", "section_width"), ("tyre", "overall_diameter"), ("rim", "width")]);
+    let others = prop::sample::select(vec![("tyre", "inside_volume"), ("tyre", "mass"), ("wheel", "mass")]);
+    let one = prop_oneof![(lengths, 940..1_060_u32), (others, 700..1_400_u32)];
+    prop::collection::vec(one.prop_map(|((group, name), share)| (group, name, share)), 1..4)
+}
+
+/// What is likely of a tyre by its name, times thousandths.
+fn value(size: &str, (group, name, thousandths): Measurement) -> Option<String> {
+    let tyre = Designation::parse(size).ok()?;
+    let inside = cavity::estimate(&Inputs::by_name(&tyre)).ok()?;
+    let share = f64::from(thousandths) / 1_000.0;
+    // Mass and volume go about together: half a kilogram of rubber and cord, a third of steel, a litre.
+    let litres = inside.point.base().to_f64();
+    Some(match (group, name) {
+        ("tyre", "section_width") => format!("{:.1} mm", inside.section_width.quantity.base().to_f64() * share),
+        ("tyre", "overall_diameter") => format!("{:.1} mm", inside.overall_diameter.quantity.base().to_f64() * share),
+        ("rim", _) => format!("{:.1} mm", inside.rim_width.quantity.base().to_f64() * share),
+        ("tyre", "inside_volume") => format!("{:.1} L", litres * share),
+        ("tyre", _) => format!("{:.1} kg", litres * 0.45 * share),
+        _ => format!("{:.1} kg", litres * 0.3 * share),
+    })
+}
+
+/// One group of facts of one assembly.
+fn group<'t>(tree: &'t mut Yaml, place: Index, name: &str) -> Option<&'t mut Mapping> {
+    let list = tree.get_mut("assemblies")?.as_sequence_mut().filter(|list| !list.is_empty())?;
+    let index = place.index(list.len());
+    let assembly = list.get_mut(index)?.as_mapping_mut()?;
+    assembly.entry(name.into()).or_insert_with(|| Yaml::Mapping(Mapping::new())).as_mapping_mut()
+}
+
+/// The bounds of every figure for every subject; `None` where something is missing or in the way.
+fn bounds(scene: &Scene<'_>) -> Vec<Option<Interval>> {
+    let of = |(subject, id): &(Subject, FigureId)| {
+        let entities = scene.job().of(*subject).unwrap_or(&[]);
+        let bounds = entities.iter().map(|entity| match scene.compute(*id, entity) {
+            Ok(Value::Measured(measured)) => Some(measured.interval),
+            _ => None,
+        });
+        bounds.collect::<Vec<_>>()
+    };
+    FIGURES.iter().flat_map(of).collect()
+}
+
+#[test]
+fn a_measurement_narrows_and_leaving_it_out_clears_nothing() {
+    let narrowed = Cell::new(0_u32);
+    let strategy = (made(1), any::<Index>(), measurements(), any::<Index>());
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(made, place, measurements, left_out)| {
+        let (job, mut tree) = made.tree();
+        let size = group(&mut tree, place, "tyre").and_then(|tyre| Some(tyre.get("size")?.as_str()?.to_owned()));
+        let Some(size) = size else { return Ok(()) };
+        for measurement in &measurements {
+            let Some(value) = value(&size, *measurement) else { return Ok(()) };
+            let Some(facts) = group(&mut tree, place, measurement.0) else { return Ok(()) };
+            facts.insert(measurement.1.into(), value.into());
+        }
+        let (part, name, _) = left_out.get(&measurements);
+        let mut fewer = tree.clone();
+        group(&mut fewer, place, part).unwrap().remove(*name);
+        let (Some(tree), Some(fewer)) = (read(&PACKS, &tree), read(&PACKS, &fewer)) else { return Ok(()) };
+        let [measured, named] =
+            [&tree, &fewer].map(|job| Scene::new(&PACKS, job, common::demo_at(), &common::demo_zone()));
+        let (inner, outer) = (bounds(&measured), bounds(&named));
+        if inner.iter().zip(&outer).any(|(inner, outer)| inner.is_none() && outer.is_some()) {
+            return Ok(());
+        }
+        for (inner, outer) in inner.iter().zip(&outer) {
+            let (Some(inner), Some(outer)) = (inner, outer) else { continue };
+            let inside = outer.lo() <= inner.lo() && inner.hi() <= outer.hi();
+            prop_assert!(inside, "{job}, {size}: with {name} {inner:?}, without {outer:?} {measurements:?}");
+            narrowed.set(narrowed.get() + u32::from(inner != outer));
+        }
+        let (before, after) = (outcomes(&measured), outcomes(&named));
+        let mut cleared = before.cleared(&after);
+        cleared.retain(|(rule, _)| !CROSS_CHECKS.contains(&(rule.as_str(), *name)));
+        prop_assert!(cleared.is_empty(), "{job}, {size}: without {name} {cleared:?} {measurements:?}");
+        Ok(())
+    });
+    outcome.unwrap();
+    assert!(narrowed.get() > 100, "{narrowed:?}: measuring narrows nothing");
+}
