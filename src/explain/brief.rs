@@ -85,8 +85,9 @@ fn faults(out: &mut String, report: &Report, stop: &Stop, look: Look) {
             let place = line(report, &label.file, label.line);
             let _ = writeln!(out, "{}", laid_out(&format!("{place}: {}", label.text), look.width, FURTHER, FURTHER));
         }
-        for sentence in &finding.clears {
-            let _ = writeln!(out, "{}", laid_out(&format!("clears when {sentence}"), look.width, FURTHER, FURTHER));
+        for (position, line) in finding.clears.iter().enumerate() {
+            let opening = if position == 0 { "clears when " } else { "" };
+            let _ = writeln!(out, "{}", laid_out(&format!("{opening}{line}"), look.width, FURTHER, FURTHER));
         }
     }
 }

@@ -9,7 +9,8 @@ use crate::record::{FactKey, Kind, Value};
 use crate::units::Truth;
 use crate::vocabulary::Subject;
 
-/// One sentence for each thing that must change; one for all where there is a choice.
+/// One line for each thing that must change, or one for all where there is a choice; behind the first line each says how it
+/// goes on from those before it, `and ...` or `or ...`.
 pub(super) fn sentences(
     scene: &Scene<'_>,
     rule: &Rule,
@@ -26,6 +27,9 @@ pub(super) fn sentences(
         ways => vec![ways.iter().map(|way| of_way(scene, cure, way)).collect::<Vec<_>>().join("; or ")],
     };
     said.dedup();
+    for further in said.iter_mut().skip(1) {
+        further.insert_str(0, "and ");
+    }
     if let Some(applies) = applies
         && applies.truth() == Truth::Unknown
     {
@@ -33,7 +37,8 @@ pub(super) fn sentences(
         let mut seen = std::collections::BTreeSet::new();
         open.retain(|place| seen.insert(place.clone()));
         if !open.is_empty() {
-            said.push(format!("or {} is recorded and shows that the rule does not apply", open.join(" and ")));
+            let or = if said.is_empty() { "" } else { "or " };
+            said.push(format!("{or}{} is recorded and shows that the rule does not apply", open.join(" and ")));
         }
     }
     said
@@ -65,10 +70,13 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, cure: &Cure<'_>) -> String {
         Some(permit) => format!("only the {} can decide to go on", permit.by),
         None => "nobody can permit going on".to_owned(),
     };
-    let stands = written.first().map(|place| format!("{place} stands as it is")).unwrap_or_default();
     let instead =
         if is_logged(scene, cure) { "only a new log" } else { "only another tyre, part, instrument or person" };
-    format!("{stands}: {instead} shows {asked}, and {decides}")
+    let instead = format!("{instead} shows {asked}, and {decides}");
+    match written.first() {
+        Some(place) => format!("{place} stands as it is: {instead}"),
+        None => instead,
+    }
 }
 
 /// Whether a log is in the way: what is written in one cannot be changed.
@@ -141,7 +149,7 @@ fn of_act(scene: &Scene<'_>, cure: &Cure<'_>, act: &Act) -> String {
         }
         ActKind::Becomes => match present {
             None => format!("`{place}` is recorded; it needs {value}"),
-            Some(now) => format!("it is so, and `{place}` says {value} (now {})", words::value(now)),
+            Some(now) => format!("`{place}` can truthfully say {value} (now {})", words::value(now)),
         },
         ActKind::Recorded => match obstacle(cure, &place) {
             Some(why) => format!("`{place}` is put right: {why}"),
@@ -163,9 +171,9 @@ fn of_act(scene: &Scene<'_>, cure: &Cure<'_>, act: &Act) -> String {
             }
         },
         ActKind::WithoutWord(word) => {
-            format!("`{word}` at `{place}` is dealt with as said below, and a new look no longer finds it")
+            format!("`{word}` at `{place}` is dealt with, and a new look no longer finds it")
         }
-        ActKind::WithWord(word) => format!("it is so, and `{place}` names `{word}`"),
+        ActKind::WithWord(word) => format!("`{place}` can truthfully name `{word}`"),
         ActKind::Added => match key.subject.record_key() {
             Some(list) if scene.job().of(key.subject).is_none() => {
                 format!("`{list}` is recorded, with an entry for each {}", key.subject.word())

@@ -57,9 +57,7 @@ fn one(out: &mut String, report: &Report, finding: &Explained) {
         let file = if label.file == report.record.name() { String::new() } else { format!(" of {}", label.file) };
         let _ = writeln!(out, "Line {}{file}, column {}, {}: {}.", label.line, label.column, label.path, label.text);
     }
-    for sentence in &finding.clears {
-        let _ = writeln!(out, "Clears when: {sentence}.");
-    }
+    let _ = writeln!(out, "Clears when: {}.", finding.clears.join(", "));
     let cure = if finding.outcome == Outcome::NotShown { "If it is so" } else { "To put it right" };
     let _ = writeln!(out, "{cure}: {}", finding.put_right);
     let _ = writeln!(out, "Why: {}", finding.why);

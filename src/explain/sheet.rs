@@ -42,8 +42,9 @@ pub fn sheet(report: &Report) -> String {
             let whose = if finding.subject == "the job" { String::new() } else { format!("{}: ", finding.subject) };
             let head = format!("{whose}{doubt}{} ({})", finding.title, finding.code);
             let _ = writeln!(out, "{}", laid_out(&head, COLUMNS, "[ ]   ", BESIDE));
-            for sentence in &finding.clears {
-                let _ = writeln!(out, "{}", laid_out(&format!("clears when {sentence}"), COLUMNS, BESIDE, BESIDE));
+            for (position, line) in finding.clears.iter().enumerate() {
+                let opening = if position == 0 { "clears when " } else { "" };
+                let _ = writeln!(out, "{}", laid_out(&format!("{opening}{line}"), COLUMNS, BESIDE, BESIDE));
             }
             let _ = writeln!(out, "{}", laid_out(&finding.put_right, COLUMNS, BESIDE, BESIDE));
         }
