@@ -1,6 +1,6 @@
 //! Times of walls against the transitions that the tz database publishes.
 //!
-//! The rules are those of the database's own source files as published by IANA (release 2024a and later agree on them):
+//! The rules are those of the database's own source files as published by IANA, quoted from MEMORY:
 //! northamerica: `Rule US 2007 max - Mar Sun>=8 2:00 1:00 D` and `Rule US 2007 max - Nov Sun>=1 2:00 0 S`;
 //! asia: `Zone Asia/Kolkata ... 5:30 - IST`; australasia: `Rule LH 2008 max - Apr Sun>=1 2:00 0 -` and
 //! `Rule LH 2008 max - Oct Sun>=1 2:00 0:30 -` with `Zone Australia/Lord_Howe 10:30 LH +1030/+11`;
