@@ -3,7 +3,9 @@
 The second validator is Python's `jsonschema`, reading what `ruamel.yaml` read: neither shares code with the program. A
 document that the second validator refuses must be refused by the program (exit 2, a fault of shape or of value named);
 one that it accepts must not be refused for its shape. The program may still refuse a value that no schema can judge,
-such as the 30th of February, and then names a fault that is listed here; of packs, a `pack/` fault.
+such as the 30th of February, and then names a fault that is listed here; of packs, a `pack/` fault. A record may be a
+long one or a short one, which draws on a shop file: one that is short only, and is given without a shop file, may also
+be refused for what it draws on, by a `shop/` fault.
 """
 
 import re
@@ -14,6 +16,8 @@ from jsonschema import Draft202012Validator
 from oracle import AT, ROOT, Tally, demo_jobs, drop, each, fillward, judge, name_of, put, read_yaml, schema, steps
 
 RECORD = "job-record.schema.json"
+SHORT = "short-record.schema.json"
+SHOP = "shop.schema.json"
 PACK = "rule-pack.schema.json"
 REPORT = "report.schema.json"
 
@@ -30,9 +34,9 @@ KEYWORDS = {
 
 # What the program may refuse although the shape is right: faults of value, of order, and of marks that name nothing.
 BEYOND_SHAPE = {
-    "record/impossible-value", "record/log-out-of-order", "record/mark-twice", "record/not-a-day", "record/offset-of-another-zone",
-    "record/not-a-size", "record/not-an-instant", "record/not-a-quantity", "record/undeclared-fact",
-    "record/unknown-instrument",
+    "record/impossible-value", "record/log-out-of-order", "record/mark-twice", "record/name-otherwise",
+    "record/not-a-day", "record/not-a-quantity", "record/not-a-size", "record/not-an-instant",
+    "record/offset-of-another-zone", "record/says-nothing", "record/undeclared-fact", "record/unknown-instrument",
 }  # fmt: skip
 
 # Put in the place of every value in turn: each kind of JSON value, and text of each form that some other place takes.
@@ -58,7 +62,8 @@ def subschemas(node, path=""):
 
 
 def check_schemas_themselves(tally):
-    for name, which in ((RECORD, "record"), (PACK, "pack"), (REPORT, "report")):
+    printed_as = ((RECORD, "record"), (SHORT, "short-record"), (SHOP, "shop"), (PACK, "pack"), (REPORT, "report"))
+    for name, which in printed_as:
         own = schema(name)
         errors = Draft202012Validator(Draft202012Validator.META_SCHEMA).iter_errors(own)
         tally.check(f"{name} fits the metaschema of 2020-12", [f"{e.json_path}: {e.message}" for e in errors])
@@ -91,11 +96,19 @@ def errors_of(validator, value):
     return [f"{error.json_path}: {error.message[:120]}" for error in validator.iter_errors(value)]
 
 
-def check_documents(tally, records, packs):
+def check_documents(tally, records, packs, shops):
     """Documents that are in order."""
     for path in demo_jobs():
-        problems = errors_of(records, read_yaml(path.read_text(encoding="utf-8")))
+        problems = errors_of(records.long, read_yaml(path.read_text(encoding="utf-8")))
         run = judge(path)
+        due = 0 if path.name.startswith("pass-") else 1
+        if run.exit != due:
+            problems.append(f"exit {due} is due: {run}")
+        tally.check(f"{name_of(path)} is valid for both", problems)
+    tally.check("the demo shop is valid", errors_of(shops, read_yaml(oracle.DEMO_SHOP.read_text(encoding="utf-8"))))
+    for path in demo_jobs("*.yaml", oracle.SHORT_JOBS):
+        problems = errors_of(records.short, read_yaml(path.read_text(encoding="utf-8")))
+        run = judge(path, "--shop", oracle.DEMO_SHOP)
         due = 0 if path.name.startswith("pass-") else 1
         if run.exit != due:
             problems.append(f"exit {due} is due: {run}")
@@ -106,15 +119,37 @@ def check_documents(tally, records, packs):
         if run.has("schema"):
             problems.append(str(run))
         tally.check(f"{name_of(path)} is valid for both", problems)
-    template = fillward("record", "new")
     with oracle.scratch() as folder:
         path = oracle.Path(folder) / "template.yaml"
-        path.write_text(template.out, encoding="utf-8")
-        problems = errors_of(records, read_yaml(template.out))
-        run = judge(path)
-        if run.exit != 1:
-            problems.append(f"an empty record must hold: {run}")
-    tally.check("the template of `record new` is valid for both", problems)
+        for what, more, validator, shop in (
+            ("the template of `record new`", (), records.long, ()),
+            ("the short template of `record new`", ("--shop", oracle.DEMO_SHOP), records.short, ("--shop", oracle.DEMO_SHOP)),
+        ):
+            template = fillward("record", "new", *more)
+            path.write_text(template.out, encoding="utf-8")
+            problems = errors_of(validator, read_yaml(template.out))
+            run = judge(path, *shop)
+            if run.exit != 1:
+                problems.append(f"an empty record must hold: {run}")
+            tally.check(f"{what} is valid for both", problems)
+    template = fillward("shop", "new")
+    tally.check("the template of `shop new` is valid", errors_of(shops, read_yaml(template.out)))
+
+
+class Records:
+    """What a record may be: a long one, or a short one."""
+
+    def __init__(self):
+        self.long = Draft202012Validator(schema(RECORD))
+        self.short = Draft202012Validator(schema(SHORT))
+
+    def is_valid(self, value):
+        return self.long.is_valid(value) or self.short.is_valid(value)
+
+    def beyond_shape(self, value, codes):
+        """Whether a valid record may be refused by these codes alone."""
+        left = codes - BEYOND_SHAPE
+        return not left or (all(code.startswith("shop/") for code in left) and not self.long.is_valid(value))
 
 
 def unreadable(valid, run):
@@ -122,21 +157,23 @@ def unreadable(valid, run):
     return None if not valid and run.exit == 2 and run.codes == {"document/empty"} else f"the program says {run}"
 
 
-def record_differs(valid, run):
+def record_differs(records, value, run):
     """How the program's verdict on a record differs from the second validator's, if it does."""
+    valid = records.is_valid(value)
     if run.has("document"):
         return unreadable(valid, run)
     if run.exit not in (0, 1, 2):
         return f"the program says {run}"
-    if not valid and not (run.exit == 2 and (run.has("schema") or run.has("record"))):
+    if not valid and not (run.exit == 2 and (run.has("schema") or run.has("record") or run.has("shop"))):
         return f"invalid, but the program says {run}"
-    if valid and run.exit == 2 and (not run.codes or run.codes - BEYOND_SHAPE):
+    if valid and run.exit == 2 and not (run.codes and records.beyond_shape(value, run.codes)):
         return f"valid, but the program says {run}"
     return None
 
 
-def pack_differs(valid, run):
+def pack_differs(packs, value, run):
     """The same of a pack: faults of meaning are the program's own business, faults of shape are not."""
+    valid = packs.is_valid(value)
     if run.has("document"):
         return unreadable(valid, run)
     if run.exit not in (0, 1, 2) or valid == (run.exit == 2 and run.has("schema")):
@@ -159,7 +196,7 @@ def check_marks(tally, folder, records):
         doubled = put(put(twins, ("assemblies", 0, "mark"), one), ("assemblies", 1, "mark"), one)
         for name, value, due in ((f"a gauge's mark is {what}", named, 0), (f"a mark twice, as {what}", doubled, 2)):
             run = judge(oracle.write_json(folder, "marks.yaml", value))
-            problems = errors_of(records, value)
+            problems = errors_of(records.long, value)
             if run.exit != due:
                 problems.append(f"exit {due} is due: {run}")
             tally.check(f"record: {name}", problems)
@@ -174,7 +211,7 @@ def check_named(tally, folder, what, variants, validator, run, differs):
         problems = []
         if valid != expected:
             problems.append(f"{'valid' if expected else 'invalid'} is due, the second validator differs")
-        problems += filter(None, [differs(valid, done)])
+        problems += filter(None, [differs(validator, value, done)])
         tally.check(f"{what}: {name}: {'valid' if expected else 'invalid'} for both", problems)
 
 
@@ -220,10 +257,10 @@ def check_every_place(tally, folder, what, places, validator, run, differs):
             paths.append(oracle.write_json(folder, f"{what}-{number}.yaml", value))
         problems, refused = [], 0
         for (kind, how, value), done in zip(variants, each(run, paths), strict=True):
-            valid = validator.is_valid(value)
-            refused += not valid
-            if differs(valid, done):
-                problems.append(f"{'.'.join(map(str, kind))}: {how}: {differs(valid, done)}")
+            refused += not validator.is_valid(value)
+            wrong = differs(validator, value, done)
+            if wrong:
+                problems.append(f"{'.'.join(map(str, kind))}: {how}: {wrong}")
         for path in paths:
             path.unlink()
         tally.check(f"{what}: {part}: {len(variants)} changes, {refused} of them invalid, same verdict", problems)
@@ -252,8 +289,8 @@ def pack_place(path):
 def main():
     tally = Tally("schemas")
     check_schemas_themselves(tally)
-    records, packs = Draft202012Validator(schema(RECORD)), Draft202012Validator(schema(PACK))
-    check_documents(tally, records, packs)
+    records, packs, shops = Records(), Draft202012Validator(schema(PACK)), Draft202012Validator(schema(SHOP))
+    check_documents(tally, records, packs, shops)
     jobs = [read_yaml(path.read_text(encoding="utf-8")) for path in demo_jobs("pass-*.yaml")]
     texts = [read_yaml(path.read_text(encoding="utf-8")) for path in sorted((ROOT / "rules").glob("*/*.yaml"))]
     with oracle.scratch() as folder:

@@ -18,13 +18,15 @@ from ruamel.yaml.constructor import SafeConstructor
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 JOBS = ROOT / "shared" / "demo" / "jobs"
+SHORT_JOBS = ROOT / "shared" / "demo" / "short"
+DEMO_SHOP = ROOT / "shared" / "demo" / "shop.yaml"
 SCHEMAS = ROOT / "schemas"
 
 # The demo jobs belong to one morning and are judged at this instant.
 AT = "2026-03-04T09:30:00-06:00"
 
 # The codes of faults as the program prints them: alone on a line.
-CODE = re.compile(r"^(?:Error: )?((?:cli|document|schema|record|pack)/[a-z-]+)$", re.MULTILINE)
+CODE = re.compile(r"^(?:Error: )?((?:cli|document|schema|record|shop|pack)/[a-z-]+)$", re.MULTILINE)
 
 # No single run of the program takes a tenth of this.
 LONGEST_RUN = 60
@@ -128,9 +130,9 @@ def nodes(text):
     return YAML(typ="safe", pure=True).compose(text)
 
 
-def demo_jobs(pattern="*.yaml"):
+def demo_jobs(pattern="*.yaml", folder=JOBS):
     """The demo jobs in the order of their names; none is a fault of the oracle."""
-    found = sorted(JOBS.glob(pattern))
+    found = sorted(folder.glob(pattern))
     if not found:
         raise SystemExit(f"no demo job matches {pattern}")
     return found

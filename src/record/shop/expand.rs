@@ -144,7 +144,7 @@ impl Expander<'_> {
         }
         self.times(&mut root, header.map(|(day, _)| day));
         self.day_of_job(&root, header);
-        name_entries(&mut root);
+        self.name_entries(&mut root);
         if let Some(stamp) = &stamp {
             self.stamp_record(&mut root, stamp);
         }
@@ -258,10 +258,37 @@ impl Expander<'_> {
         known || !states_its_own
     }
 
+    fn name_entries(&mut self, root: &mut Node) {
+        for (section, key) in BELONGS {
+            self.name_entry(value_mut(root, key), section);
+        }
+        for side in SIDES {
+            self.name_entry(value_mut(root, "components").and_then(|sides| value_mut(sides, side)), &LOTS);
+        }
+        for person in items_mut(root, "people") {
+            self.name_entry(Some(person), &CREW);
+        }
+        for assembly in items_mut(root, "assemblies") {
+            for (section, key) in super::assemblies::CARDS {
+                self.name_entry(value_mut(assembly, key), section);
+            }
+        }
+    }
+
+    /// Makes a lone mark into the mapping that names the entry; without a shop file it names nothing.
+    fn name_entry(&mut self, node: Option<&mut Node>, section: &Section) {
+        let Some(node) = node else { return };
+        let Some(mark) = scalar(node) else { return };
+        if self.shop.is_none() {
+            self.refuse(refusals::no_shop(section.one, mark, node.span));
+        }
+        *node = standing_for(section.named_by, node.clone());
+    }
+
     fn place(&mut self, root: &mut Node, named: &Node) {
         let Some(mut facts) = self.entry(&PLACES, named) else { return };
         for (section, key) in BELONGS {
-            name_entry(value_mut(&mut facts, key), section);
+            self.name_entry(value_mut(&mut facts, key), section);
         }
         self.lay(root, facts, (PLACES.one, scalar(named).unwrap_or_default()), &Path::root());
     }
@@ -416,32 +443,6 @@ impl Expander<'_> {
 pub(super) const SIDES: [&str; 2] = ["isocyanate", "polyol"];
 
 /// Gives short forms their keys: a lone mark stands for the mapping that names it.
-fn name_entries(root: &mut Node) {
-    for (section, key) in BELONGS {
-        name_entry(value_mut(root, key), section);
-    }
-    for side in SIDES {
-        name_entry(value_mut(root, "components").and_then(|sides| value_mut(sides, side)), &LOTS);
-    }
-    for person in items_mut(root, "people") {
-        name_entry(Some(person), &CREW);
-    }
-    for assembly in items_mut(root, "assemblies") {
-        for (section, key) in super::assemblies::CARDS {
-            name_entry(value_mut(assembly, key), section);
-        }
-    }
-}
-
-/// A lone mark stands for the mapping that names it.
-fn name_entry(node: Option<&mut Node>, section: &Section) {
-    if let Some(node) = node
-        && scalar(node).is_some()
-    {
-        *node = standing_for(section.named_by, node.clone());
-    }
-}
-
 /// The marks that stand under a key anywhere in a tree, in its order.
 fn marks_at(node: &Node, key: &str, found: &mut Vec<Node>) {
     if let Value::List(items) = &node.value {
