@@ -31,7 +31,7 @@ DIMENSIONS = {
         {"in": "inch", "mm": "millimeter", "cm": "centimeter", "m": "meter", "ft": "foot"},
     ),
     "mass": ("kilogram", {"lb": "pound", "kg": "kilogram"}),
-    "energy": ("joule", {"ft.lbf": "foot*force_pound", "kJ": "kilojoule"}),
+    "quantity of energy": ("joule", {"ft.lbf": "foot*force_pound", "kJ": "kilojoule"}),
     "volume": ("liter", {"gal": "gallon", "L": "liter", "m3": "meter**3", "in3": "inch**3"}),
     "density": (
         "kilogram/liter",
