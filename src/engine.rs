@@ -3,11 +3,11 @@
 //! Missing evidence makes a condition unknown, and unknown holds. This floor must not know text, files, the clock or
 //! colours; it gives findings as facts, which `explain` turns into words.
 
-mod cure;
 mod evaluate;
 mod evidence;
 mod examples;
 mod outlook;
+mod reach;
 mod remedy;
 mod trace;
 mod worklist;
@@ -21,13 +21,13 @@ use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{PerSubject, Subject};
 
-pub use cure::{Change, Cure, Reach, cure};
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
 pub use outlook::{LONGEST, lasts, latest_start};
+pub use reach::{Reach, Reaches, reaches};
 pub use remedy::{Act, ActKind, Remedy, Way, remedy};
-pub use trace::{Known, Seen, Trace, TraceLeaf, trace};
+pub use trace::{InTheWay, Known, Seen, Trace, TraceLeaf, trace};
 pub use worklist::{Errand, Gap};
 
 pub use crate::vocabulary::{Outcome, Verdict};

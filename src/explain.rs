@@ -1,4 +1,4 @@
-//! Findings in words: one report type, and the four forms in which it is given.
+//! Findings in words: one report type, and the forms in which it is given.
 //!
 //! The engine's findings come in as facts; everything a person or another program reads is made here. This floor must not
 //! know files, exit codes or whether a terminal is there.
@@ -7,31 +7,36 @@ mod brief;
 mod clears;
 mod figures;
 mod json;
-mod labels;
 mod long;
+mod notes;
 mod obstacles;
 mod page;
+mod places;
 mod plain;
 mod sarif;
 mod sheet;
+mod summary;
 mod words;
 mod worklist;
 
-use crate::document::{Document, Source, Span};
-use crate::engine::{self, Cure, Finding, Judgement, Outcome, Scene, Trace, Verdict};
+use crate::document::{Document, Source};
+use crate::engine::{self, Finding, Judgement, Scene, Trace};
 use crate::pack::{Citation, Pack, Rule};
 use crate::record::catalogue::job;
-use crate::record::{Subject, Value};
-use crate::units::{Instant, Zone};
+use crate::record::{Entity, Value};
+use crate::units::{Exact, Instant, Zone};
+use crate::vocabulary::{Outcome, Subject, Verdict};
 
 pub use brief::brief;
 pub use figures::{figures, figures_json};
 pub use json::{json, schema as json_schema};
 pub use long::{Look, long};
 pub use page::page;
+pub use places::Place;
 pub use plain::plain;
 pub use sarif::sarif;
 pub use sheet::sheet;
+pub use summary::{Summary, Target};
 pub use worklist::{Missing, Stop, Worklist};
 
 /// Said under every verdict, and wherever a job is signed or verified.
@@ -56,6 +61,9 @@ pub fn closing(verdict: Verdict) -> impl Iterator<Item = &'static str> {
     first.iter().copied().chain([CAUTION])
 }
 
+/// Seconds after which a planned start is past for good.
+const DAY: Exact = Exact::from_int(86_400);
+
 /// Where the instant of the judgement came from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum AtFrom {
@@ -75,151 +83,175 @@ impl AtFrom {
     }
 }
 
-/// A judgement in words, with its places in the record.
+/// A judgement as it is given to people and programs: its findings with everything that is drawn of them.
+///
+/// It holds facts; the words are made where a form asks for them.
 #[derive(Debug, Clone)]
-pub struct Report {
-    /// PASS or HOLD.
-    pub verdict: Verdict,
-    /// The job number, where one is recorded.
-    pub job: Option<String>,
-    /// The instant of the judgement.
-    pub at: Instant,
-    /// The zone by whose days it was judged.
-    pub zone: Zone,
-    /// Where that instant came from.
+pub struct Report<'a> {
+    scene: &'a Scene<'a>,
+    document: &'a Document,
+    /// The findings, in the order of the packs.
+    pub judgement: Judgement,
+    /// Where the instant of the judgement came from.
     pub at_from: AtFrom,
-    /// The packs that judged: name, edition, title.
-    pub packs: Vec<(String, String, String)>,
-    /// The record.
-    pub record: Source,
     /// What holds the job: broken first, then not shown, each in the order of the packs.
-    pub holding: Vec<Explained>,
+    pub holding: Vec<Explained<'a>>,
     /// The same by the place where it is settled, a missing fact once.
     pub worklist: Worklist,
-    /// What is only said.
-    pub advice: Vec<Explained>,
-    /// How many findings are met, and how many rules do not apply.
-    pub met: usize,
-    /// How many findings say that their rule does not apply.
-    pub not_applying: usize,
-    /// Remarks on the judgement as a whole.
-    pub notes: Vec<String>,
-    /// The figures that whoever signs wants to see.
-    pub summary: Vec<String>,
+    /// What is only said, in the same order.
+    pub advice: Vec<Explained<'a>>,
+    /// The counts and figures that whoever signs wants to see.
+    pub summary: Summary,
     /// The latest start that a PASS allows, if nothing in the record changes.
     pub latest_start: Option<Instant>,
-    /// Every finding as a code, a subject and an outcome, in the order of the packs.
-    pub all: Vec<(String, String, Outcome)>,
 }
 
-/// One finding in words.
-#[derive(Debug, Clone)]
-pub struct Explained {
-    /// `pack/rule`.
-    pub code: String,
-    /// The fault.
-    pub title: String,
-    /// Broken or not shown.
-    pub outcome: Outcome,
-    /// What it is about.
-    pub subject: String,
-    /// Places in the record, the most telling first.
-    pub labels: Vec<PlaceNote>,
-    /// The demand, in words.
-    pub clause: String,
-    /// Where the rule stands: file and line.
-    pub clause_at: String,
-    /// What would clear it.
-    pub clears: Vec<String>,
-    /// The harm.
-    pub why: String,
-    /// What to do.
-    pub put_right: String,
-    /// Where the rule comes from.
-    pub source: String,
-    /// Who may permit going on, or that nobody may.
-    pub permit: String,
+/// One finding, and what is to be said of it.
+#[derive(Debug, Clone, Copy)]
+pub struct Explained<'a> {
+    scene: &'a Scene<'a>,
+    document: &'a Document,
+    /// The pack.
+    pub pack: &'a Pack,
+    /// The rule.
+    pub rule: &'a Rule,
+    /// The subject and the outcome.
+    pub finding: Finding,
 }
 
-/// A place in the record, or in the shop file that it draws on, and what is said of it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PlaceNote {
-    /// The bytes, of the texts of the record and its shop file laid end to end.
-    pub span: Span,
-    /// The file, as reports call it.
-    pub file: String,
-    /// Line in the file, counted from 1.
-    pub line: usize,
-    /// Column in characters, counted from 1.
-    pub column: usize,
-    /// The fact's path in the record.
-    pub path: String,
-    /// The words.
-    pub text: String,
+/// What a finding is about.
+#[derive(Debug, Clone, Copy)]
+pub enum About<'a> {
+    /// The job as a whole.
+    Job,
+    /// One of several subjects.
+    One(&'a Entity),
+    /// Every subject of a kind, since the record does not have their list.
+    Every(Subject),
 }
 
-impl Report {
-    /// Puts a judgement into words.
-    pub fn new(scene: &Scene<'_>, judgement: &Judgement, document: &Document, at_from: AtFrom) -> Self {
+impl About<'_> {
+    /// The subject with a colon, as it opens a line; nothing for the job itself.
+    fn opening(self) -> String {
+        match self {
+            Self::Job => String::new(),
+            other => format!("{other}: "),
+        }
+    }
+}
+
+impl std::fmt::Display for About<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Job => f.write_str("the job"),
+            Self::One(entity) => f.write_str(&entity.label),
+            Self::Every(subject) => write!(f, "every {}", subject.word()),
+        }
+    }
+}
+
+/// What must be known of a judgement as a whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Note {
+    /// It was judged at an instant that was given.
+    Rehearsed,
+    /// The planned start is more than a day past.
+    StartPassed {
+        /// The planned start.
+        planned: Instant,
+        /// Seconds since then.
+        since: Exact,
+    },
+}
+
+impl std::fmt::Display for Note {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Rehearsed => f.write_str(
+                "Judged at an instant that was given, not at the clock's: a rehearsal or a look back, no leave to \
+                 start.",
+            ),
+            Self::StartPassed { planned, since } => write!(
+                f,
+                "The start was planned for {planned}, {} before this judgement: what was read and inspected then has \
+                 aged. Take it again, or use --at to look back at that morning.",
+                words::span(*since)
+            ),
+        }
+    }
+}
+
+impl<'a> Report<'a> {
+    /// Gathers what is to be said of a judgement of the scene.
+    pub fn new(scene: &'a Scene<'a>, judgement: Judgement, document: &'a Document, at_from: AtFrom) -> Self {
         let of = |wanted: fn(&Finding) -> bool| {
             let with = |outcome| {
                 judgement.findings.iter().filter(move |finding| wanted(finding) && finding.outcome == outcome)
             };
-            with(Outcome::Broken).chain(with(Outcome::NotShown)).collect::<Vec<_>>()
+            let found = with(Outcome::Broken).chain(with(Outcome::NotShown));
+            found.filter_map(|finding| Explained::new(scene, document, *finding)).collect::<Vec<_>>()
         };
-        let explained = |findings: &[&Finding]| {
-            findings.iter().filter_map(|finding| explain(scene, finding, document)).collect::<Vec<_>>()
-        };
-        let holding = of(Finding::holds);
-        let count = |outcome| judgement.findings.iter().filter(|finding| finding.outcome == outcome).count();
-        let all = judgement.findings.iter().filter_map(|finding| {
-            let (pack, rule) = pack_and_rule(scene, finding)?;
-            Some((code(pack, rule), subject(scene, finding), finding.outcome))
-        });
-        Self {
-            verdict: judgement.verdict,
-            job: scene.job().number().map(str::to_owned),
-            at: judgement.at,
-            zone: scene.zone().clone(),
-            at_from,
-            packs: scene.packs().packs().iter().map(|p| (p.name.clone(), p.edition.clone(), p.title.clone())).collect(),
-            record: document.source().clone(),
-            worklist: Worklist::new(scene, &holding, document),
-            holding: explained(&holding),
-            advice: explained(&of(Finding::advises)),
-            met: count(Outcome::Met),
-            not_applying: count(Outcome::DoesNotApply),
-            notes: notes(scene, at_from),
-            summary: figures::summary(scene),
-            latest_start: engine::latest_start(scene, judgement),
-            all: all.collect(),
-        }
+        let (holding, advice) = (of(Finding::holds), of(Finding::advises));
+        let findings: Vec<&Finding> = holding.iter().map(|of| &of.finding).collect();
+        let worklist = Worklist::new(scene, &findings, document);
+        let summary = Summary::new(scene, &judgement);
+        let latest_start = engine::latest_start(scene, &judgement);
+        Self { scene, document, judgement, at_from, holding, worklist, advice, summary, latest_start }
     }
 
-    /// How many findings hold the job with this outcome.
-    pub fn count(&self, outcome: Outcome) -> usize {
-        self.holding.iter().filter(|finding| finding.outcome == outcome).count()
+    /// PASS or HOLD.
+    pub const fn verdict(&self) -> Verdict {
+        self.judgement.verdict
+    }
+
+    /// The instant of the judgement.
+    pub const fn at(&self) -> Instant {
+        self.scene.at()
+    }
+
+    /// The zone by whose days it was judged.
+    pub const fn zone(&self) -> &Zone {
+        self.scene.zone()
+    }
+
+    /// The job number, where one is recorded.
+    pub fn job(&self) -> Option<&'a str> {
+        self.scene.job().number()
+    }
+
+    /// The packs that judged.
+    pub fn packs(&self) -> &'a [Pack] {
+        self.scene.packs().packs()
+    }
+
+    /// The record, with the shop file that it draws on.
+    pub fn record(&self) -> &'a Source {
+        self.document.source()
+    }
+
+    /// Every finding in the order of the packs.
+    pub fn all(&self) -> impl Iterator<Item = Explained<'a>> {
+        let (scene, document) = (self.scene, self.document);
+        self.judgement.findings.iter().filter_map(move |finding| Explained::new(scene, document, *finding))
+    }
+
+    /// Remarks on the judgement as a whole.
+    pub fn notes(&self) -> Vec<Note> {
+        let rehearsed = (self.at_from == AtFrom::Given).then_some(Note::Rehearsed);
+        let planned = self.scene.job().whole().and_then(|whole| whole.facts.get(job::PLANNED_START));
+        let passed = match planned {
+            Some(Value::Instant(planned)) => Some((*planned, self.at().seconds_since(*planned))),
+            _ => None,
+        };
+        let passed =
+            passed.filter(|(_, since)| *since > DAY).map(|(planned, since)| Note::StartPassed { planned, since });
+        rehearsed.into_iter().chain(passed).collect()
     }
 
     /// The packs as one phrase.
     pub fn packs_phrase(&self) -> String {
-        let names: Vec<String> = self.packs.iter().map(|(name, edition, _)| format!("{name} {edition}")).collect();
+        let names: Vec<String> = self.packs().iter().map(|pack| format!("{} {}", pack.name, pack.edition)).collect();
         names.join(" + ")
-    }
-
-    /// The counts as one phrase.
-    pub fn counts_phrase(&self) -> String {
-        let mut parts = Vec::new();
-        if self.verdict == Verdict::Hold {
-            parts.push(format!("{} to put right", self.count(Outcome::Broken)));
-            parts.push(format!("{} to find out", self.count(Outcome::NotShown)));
-        }
-        parts.push(format!("{} in order", self.met));
-        parts.push(format!("{} do not apply", self.not_applying));
-        if !self.advice.is_empty() {
-            parts.push(format!("{} for advice", self.advice.len()));
-        }
-        parts.join(" · ")
     }
 
     /// Until when a PASS lets a fill start, as one phrase.
@@ -229,62 +261,95 @@ impl Report {
 
     /// The job as one phrase.
     pub fn job_phrase(&self) -> String {
-        self.job.as_ref().map_or_else(|| "job without a number".to_owned(), |job| format!("job {job}"))
+        self.job().map_or_else(|| "job without a number".to_owned(), |job| format!("job {job}"))
     }
 }
 
-fn pack_and_rule<'a>(scene: &Scene<'a>, finding: &Finding) -> Option<(&'a Pack, &'a Rule)> {
-    let pack = scene.packs().packs().get(finding.pack)?;
-    Some((pack, pack.rules.get(finding.rule)?))
+impl<'a> Explained<'a> {
+    fn new(scene: &'a Scene<'a>, document: &'a Document, finding: Finding) -> Option<Self> {
+        let pack = scene.packs().packs().get(finding.pack)?;
+        Some(Self { scene, document, pack, rule: pack.rules.get(finding.rule)?, finding })
+    }
+
+    /// `pack/rule`.
+    pub fn code(&self) -> String {
+        code(self.pack, self.rule)
+    }
+
+    /// Broken or not shown; of all findings also met, or that the rule does not apply.
+    pub const fn outcome(&self) -> Outcome {
+        self.finding.outcome
+    }
+
+    /// What it is about.
+    pub fn about(&self) -> About<'a> {
+        match (self.rule.covers, self.scene.entity(&self.finding)) {
+            (Subject::Job, _) => About::Job,
+            (_, Some(entity)) => About::One(entity),
+            (covers, None) => About::Every(covers),
+        }
+    }
+
+    /// Demand and scope taken apart for its subject; nothing where the record does not have the list of subjects.
+    fn traced(&self) -> Option<(Trace<'a>, Option<Trace<'a>>)> {
+        let (scene, rule) = (self.scene, self.rule);
+        let here = scene.here(rule.covers, Some(self.finding.entity?));
+        let applies = rule.applies.as_ref().map(|condition| engine::trace(scene, condition, &here));
+        Some((engine::trace(scene, &rule.demands, &here), applies))
+    }
+
+    /// Places in the record, the most telling first.
+    pub fn places(&self) -> Vec<Place<'a>> {
+        match self.traced() {
+            Some((demands, applies)) => places::of_finding(&demands, applies.as_ref(), self.document),
+            None => places::of_absent_list(self.rule.covers, self.document),
+        }
+    }
+
+    /// What is said of one of its places.
+    pub fn said_of(&self, place: &Place<'_>) -> String {
+        notes::of_place(self.scene, place)
+    }
+
+    /// What would clear it, in lines that go on from one another.
+    pub fn clears(&self) -> Vec<String> {
+        let remedy = engine::remedy(self.scene, &self.finding);
+        let traced = self.traced();
+        let demands = traced.as_ref().map(|(demands, _)| demands);
+        let applies = traced.as_ref().and_then(|(_, applies)| applies.as_ref());
+        clears::sentences(self.scene, self.rule, &remedy, demands, applies)
+    }
+
+    /// The demand, in words.
+    pub fn clause(&self) -> String {
+        words::condition(self.scene, &self.rule.demands)
+    }
+
+    /// Where the rule stands: file and line.
+    pub fn clause_at(&self) -> String {
+        stands_at(self.rule)
+    }
+
+    /// Where the rule comes from.
+    pub fn source(&self) -> String {
+        citation(&self.rule.source)
+    }
+
+    /// Who may permit going on, or that nobody may.
+    pub fn permit(&self) -> String {
+        permit(self.rule)
+    }
+}
+
+/// Where a rule stands: file and line.
+fn stands_at(rule: &Rule) -> String {
+    let line = rule.place.source.line_and_column(rule.place.span.start).0;
+    format!("{}:{line}", rule.place.source.name())
 }
 
 /// The code of a rule's findings.
 pub fn code(pack: &Pack, rule: &Rule) -> String {
     format!("{}/{}", pack.name, rule.name)
-}
-
-fn subject(scene: &Scene<'_>, finding: &Finding) -> String {
-    match (scene.entity(finding), scene.rule(finding).map(|rule| rule.covers)) {
-        (_, Some(Subject::Job)) => "the job".to_owned(),
-        (Some(entity), _) => entity.label.clone(),
-        (None, Some(covers)) => format!("every {}", covers.word()),
-        (None, None) => String::new(),
-    }
-}
-
-fn explain(scene: &Scene<'_>, finding: &Finding, document: &Document) -> Option<Explained> {
-    let (pack, rule) = pack_and_rule(scene, finding)?;
-    let here = scene.here(rule.covers, finding.entity);
-    let demands = engine::trace(scene, &rule.demands, &here);
-    let applies = rule.applies.as_ref().map(|condition| engine::trace(scene, condition, &here));
-    let remedy = engine::remedy(scene, finding);
-    let mut labels = Vec::new();
-    let cure = if finding.entity.is_none() {
-        labels.extend(labels::absent_list(rule.covers, document));
-        Cure::Nothing
-    } else {
-        let cure = engine::cure(scene, &demands);
-        labels.extend(labels::of_cure(scene, &cure, document));
-        labels.extend(applies.iter().flat_map(|trace| labels::of_scope(trace, document)));
-        cure
-    };
-    let clears = clears::sentences(scene, rule, &remedy, &cure, applies.as_ref());
-    labels::tidy(&mut labels);
-    let line = rule.place.source.line_and_column(rule.place.span.start).0;
-    Some(Explained {
-        code: code(pack, rule),
-        title: rule.title.clone(),
-        outcome: finding.outcome,
-        subject: subject(scene, finding),
-        labels,
-        clause: words::condition(scene, &rule.demands),
-        clause_at: format!("{}:{line}", rule.place.source.name()),
-        clears,
-        why: rule.why.clone(),
-        put_right: rule.put_right.clone(),
-        source: citation(&rule.source),
-        permit: permit(rule),
-    })
 }
 
 /// A citation as one line, with its honest standing.
@@ -301,36 +366,5 @@ fn permit(rule: &Rule) -> String {
     match &rule.permit {
         Some(permit) => format!("may be permitted by the {} for at most {}", permit.by, permit.longest),
         None => "no permit may set this rule aside".to_owned(),
-    }
-}
-
-/// What a reader must know of the judgement as a whole.
-fn notes(scene: &Scene<'_>, at_from: AtFrom) -> Vec<String> {
-    let mut notes = Vec::new();
-    if at_from == AtFrom::Given {
-        notes.push(
-            "Judged at an instant that was given, not at the clock's: a rehearsal or a look back, no leave to start."
-                .to_owned(),
-        );
-    }
-    let planned = scene.job().whole().and_then(|whole| whole.facts.get(job::PLANNED_START));
-    if let Some(Value::Instant(planned)) = planned {
-        let late = scene.at().seconds_since(*planned);
-        let day = crate::units::Exact::from_int(86_400);
-        if late > day {
-            notes.push(format!(
-                "The start was planned for {planned}, {} before this judgement: what was read and inspected then has \
-                 aged. Take it again, or use --at to look back at that morning.",
-                words::span(late)
-            ));
-        }
-    }
-    notes
-}
-
-impl Trace<'_> {
-    /// Whether this part came out true.
-    fn is_true(&self) -> bool {
-        self.truth() == crate::units::Truth::True
     }
 }

@@ -5,6 +5,7 @@ mod bytes;
 mod evidence;
 mod file;
 mod jws_vectors;
+mod kept;
 mod keys;
 mod permits;
 mod policy;

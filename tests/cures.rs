@@ -2,7 +2,8 @@
 //! brought to where the cure says; the comparison must then hold, and must not hold a hair before.
 
 use fillward::document::Document;
-use fillward::engine::{Change, Cure, Reach, Scene, cure, trace};
+use fillward::engine;
+use fillward::engine::{InTheWay, Reach, Reaches, Scene, trace};
 use fillward::pack::PackSet;
 use fillward::record::{self, Job, Subject};
 use fillward::units::{Exact, Rounding, Truth};
@@ -64,17 +65,13 @@ fn truth(packs: &PackSet, first: Reading, second: Reading) -> Truth {
     scene.truth(&packs.packs()[0].rules[0].demands, &scene.here(Subject::Job, Some(0)))
 }
 
-/// Where a cure wants its two sides: the term, and the fact that it is compared with.
-fn reaches(packs: &PackSet, first: Reading, second: Reading) -> Option<(Option<Reach>, Option<Reach>)> {
-    let job = job(packs, first, second);
-    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
+/// The one comparison that is in the way of the demand, and where its two sides must get to; nothing where it is met.
+fn reaches(packs: &PackSet, job: &Job) -> Option<Reaches> {
+    let scene = Scene::new(packs, job, common::demo_at(), &common::demo_zone());
     let traced = trace(&scene, &packs.packs()[0].rules[0].demands, &scene.here(Subject::Job, Some(0)));
-    match cure(&scene, &traced) {
-        Cure::Change(change) => {
-            let Change { term, operand, .. } = *change;
-            Some((term, operand))
-        }
-        Cure::Nothing => None,
+    match traced.in_the_way().as_slice() {
+        [InTheWay::Comparison { leaf, wanted }] => Some(engine::reaches(&scene, leaf, *wanted)),
+        [] => None,
         other => panic!("{other:?}"),
     }
 }
@@ -117,7 +114,7 @@ proptest! {
     ) {
         let leaf = format!("{{local.first: {{{test}: {operand}}}}}");
         let packs = pack(&if negated { format!("{{not: {leaf}}}") } else { leaf });
-        let Some((term, other)) = reaches(&packs, first, second) else {
+        let Some(Reaches { term, operand: other }) = reaches(&packs, &job(&packs, first, second)) else {
             prop_assert_eq!(truth(&packs, first, second), Truth::True);
             return Ok(());
         };
@@ -136,7 +133,9 @@ proptest! {
         first in (1_000..120_000i64, prop_oneof![Just(0i64), 1..4000i64]), second in (10_000..20_000i64, Just(0i64)),
     ) {
         let packs = pack("{local.first: {between: [{fact: local.second, plus: 10 psi}, 90 psi]}}");
-        let Some((Some(reach), other)) = reaches(&packs, first, second) else { return Ok(()) };
+        let Some(Reaches { term: Some(reach), operand: other }) = reaches(&packs, &job(&packs, first, second)) else {
+            return Ok(());
+        };
         let low = second.0 + 10_000;
         prop_assert_eq!(reach.upward, first.0 - first.1 < low);
         holds(&reach, first.0, |value| truth(&packs, (value, first.1), second))?;
@@ -156,8 +155,5 @@ fn equality_tells_no_least() {
     let packs = PackSet::alone(vec![document("pack.yaml", &text)]).unwrap();
     let document = document("job.yaml", "record: 1\npump: {mixer_cycles_left: 10}\n");
     let job = record::read_fragment(document.source(), document.root(), packs.catalogue()).unwrap();
-    let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
-    let traced = trace(&scene, &packs.packs()[0].rules[0].demands, &scene.here(Subject::Job, Some(0)));
-    let Cure::Change(change) = cure(&scene, &traced) else { panic!("{traced:?}") };
-    assert_eq!((change.term, change.operand), (None, None));
+    assert_eq!(reaches(&packs, &job), Some(Reaches::default()));
 }

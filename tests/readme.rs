@@ -1,9 +1,7 @@
 //! The reports shown in the README are those that the program prints at 80 columns.
 
-use fillward::engine::Scene;
-use fillward::explain::{self, AtFrom, Look, Report};
+use fillward::explain::{self, Look, Report};
 use fillward::pack::PackSet;
-use fillward::record;
 
 use crate::common;
 use crate::common::parts::with_part;
@@ -11,20 +9,18 @@ use crate::common::parts::with_part;
 const README: &str = "README.md";
 
 /// The report on a demo job as a fenced block.
-fn printed(path: &str, form: fn(&Report, Look) -> String) -> String {
+fn printed(path: &str, form: fn(&Report<'_>, Look) -> String) -> String {
     let packs = PackSet::base().unwrap();
     let document = common::document(path);
-    let job = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
-    let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
-    let report = Report::new(&scene, &scene.judge(), &document, AtFrom::Given);
-    format!("```text\n{}```", form(&report, Look { width: 80, colour: false }))
+    let look = Look { width: 80, colour: false };
+    common::with_report(&packs, &document, common::demo_at(), |report| format!("```text\n{}```", form(report, look)))
 }
 
 #[test]
 fn generated_reports_of_the_readme() {
     let mut text = common::read(README);
     let (hold, pass) = ("shared/demo/jobs/hold-cold-material.yaml", "shared/demo/jobs/pass-loader-bias-used.yaml");
-    let brief: fn(&Report, Look) -> String = explain::brief;
+    let brief: fn(&Report<'_>, Look) -> String = explain::brief;
     for (name, path, form) in [("a hold", hold, brief), ("a pass", pass, brief), ("a finding", hold, explain::long)] {
         text = with_part(&text, name, &printed(path, form));
     }

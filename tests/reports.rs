@@ -2,11 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use fillward::document::Document;
-use fillward::engine::{Scene, Verdict};
-use fillward::explain::{self, AtFrom, Explained, Look, Report};
+use fillward::document::{Document, Source};
+use fillward::engine::Verdict;
+use fillward::explain::{self, Explained, Look, Report};
 use fillward::pack::PackSet;
-use fillward::record;
 use fillward::units::Instant;
 use serde_yaml::Value;
 
@@ -28,41 +27,37 @@ const SHOWN: [&str; 8] = [
 
 const WIDE: Look = Look { width: 80, colour: false };
 
-fn report(packs: &PackSet, document: &Document, at: Instant) -> Report {
-    let job = record::read(document, packs.catalogue(), &common::demo_zone()).unwrap();
-    let scene = Scene::new(packs, &job, at, &common::demo_zone());
-    Report::new(&scene, &scene.judge(), document, AtFrom::Given)
+/// Looks at the reports of all demo jobs, with the names of their files.
+fn each(packs: &PackSet, mut look: impl FnMut(&str, &Report<'_>)) {
+    for path in common::files(JOBS, ".yaml") {
+        common::with_report(packs, &common::document(&path), common::demo_at(), |report| look(&path, report));
+    }
 }
 
-/// The reports of all demo jobs with the names of their files.
-fn all(packs: &PackSet) -> Vec<(String, Report)> {
-    let read = |path: String| (path.clone(), report(packs, &common::document(&path), common::demo_at()));
-    common::files(JOBS, ".yaml").into_iter().map(read).collect()
-}
-
-fn snapshots(name: &str, mut report: Report, packs: &PackSet) {
+fn snapshots(name: &str, report: &Report<'_>) {
     // How many rules are met, and which, stands in one snapshot, so that a new rule changes that one alone.
     if name == SHOWN[0] {
-        common::snapshot("outcomes", &outcomes(&report));
+        common::snapshot("outcomes", &outcomes(report));
     }
-    (report.met, report.not_applying) = (200, 20);
-    report.all.clear();
-    let report = &report;
+    let mut shown = report.clone();
+    (shown.summary.met, shown.summary.not_applying) = (200, 20);
+    shown.judgement.findings.clear();
+    let report = &shown;
     common::snapshot(&format!("{name}-brief"), &explain::brief(report, WIDE));
     common::snapshot(&format!("{name}-long"), &explain::long(report, WIDE));
     common::snapshot(&format!("{name}-long-60"), &explain::long(report, Look { width: 60, colour: false }));
     common::snapshot(&format!("{name}-plain"), &explain::plain(report));
     common::snapshot(&format!("{name}-json"), &explain::json(report).unwrap());
-    let mut sarif: serde_json::Value = serde_json::from_str(&explain::sarif(report, packs).unwrap()).unwrap();
+    let mut sarif: serde_json::Value = serde_json::from_str(&explain::sarif(report).unwrap()).unwrap();
     // Every rule is described in every file; one job's results are what differs.
     let rules = sarif["runs"][0]["tool"]["driver"]["rules"].take();
-    assert_eq!(rules.as_array().unwrap().len(), packs.packs().iter().map(|pack| pack.rules.len()).sum::<usize>());
+    assert_eq!(rules.as_array().unwrap().len(), report.packs().iter().map(|pack| pack.rules.len()).sum::<usize>());
     sarif["runs"][0]["tool"]["driver"]["semanticVersion"] = "[version]".into();
     common::snapshot(&format!("{name}-sarif"), &serde_json::to_string_pretty(&sarif).unwrap());
 }
 
 /// The counts and the list of every finding of a report.
-fn outcomes(report: &Report) -> String {
+fn outcomes(report: &Report<'_>) -> String {
     let json: serde_json::Value = serde_json::from_str(&explain::json(report).unwrap()).unwrap();
     serde_json::to_string_pretty(&serde_json::json!({"counts": json["counts"], "outcomes": json["outcomes"]})).unwrap()
 }
@@ -72,7 +67,7 @@ fn reports_look_as_they_did() {
     let packs = PackSet::base().unwrap();
     for name in SHOWN {
         let document = common::document(&format!("{JOBS}/{name}.yaml"));
-        snapshots(name, report(&packs, &document, common::demo_at()), &packs);
+        common::with_report(&packs, &document, common::demo_at(), |report| snapshots(name, report));
     }
 }
 
@@ -81,7 +76,7 @@ fn a_report_of_another_instant_looks_as_it_did() {
     let packs = PackSet::base().unwrap();
     let document = common::document(&format!("{JOBS}/pass-loader-bias-used.yaml"));
     let at = Instant::parse("2026-03-07T16:00:00-06:00").unwrap();
-    snapshots("aged", report(&packs, &document, at), &packs);
+    common::with_report(&packs, &document, at, |report| snapshots("aged", report));
 }
 
 /// Whether a line of a report draws a place of the record: the line as it stands there, or the marks under it.
@@ -97,37 +92,37 @@ fn drawn(line: &str, record: &str) -> bool {
 fn sentences_are_no_wider_than_the_terminal() {
     let packs = PackSet::base().unwrap();
     let mut wide = Vec::new();
-    for (path, report) in all(&packs) {
-        for line in explain::long(&report, WIDE).lines() {
-            if textwrap::core::display_width(line) > WIDE.width && !drawn(line, report.record.text()) {
+    each(&packs, |path, report| {
+        for line in explain::long(report, WIDE).lines() {
+            if textwrap::core::display_width(line) > WIDE.width && !drawn(line, report.record().text()) {
                 wide.push(format!("{path}: {line}"));
             }
         }
-    }
+    });
     assert!(wide.is_empty(), "{} lines:\n{}", wide.len(), wide.join("\n"));
 }
 
 #[test]
 fn plain_reports_draw_nothing_and_colour_none() {
     let packs = PackSet::base().unwrap();
-    for (path, report) in all(&packs) {
-        let plain = explain::plain(&report);
+    each(&packs, |path, report| {
+        let plain = explain::plain(report);
         // Box drawing, block elements, geometric shapes and arrows, and the escape of colours.
         let drawn = plain.chars().find(|c| matches!(*c, '\u{2190}'..='\u{21ff}' | '\u{2500}'..='\u{25ff}' | '\u{1b}'));
         assert_eq!(drawn, None, "{path}");
-        assert!(!explain::long(&report, WIDE).contains('\u{1b}'), "{path}");
-        assert!(plain.starts_with(&format!("Verdict: {}.\n", report.verdict.word())), "{path}");
-    }
+        assert!(!explain::long(report, WIDE).contains('\u{1b}'), "{path}");
+        assert!(plain.starts_with(&format!("Verdict: {}.\n", report.verdict().word())), "{path}");
+    });
 }
 
 #[test]
 fn colour_changes_nothing_but_colour() {
     let packs = PackSet::base().unwrap();
-    for (path, report) in all(&packs) {
-        let coloured = explain::long(&report, Look { width: 80, colour: true });
+    each(&packs, |path, report| {
+        let coloured = explain::long(report, Look { width: 80, colour: true });
         assert!(coloured.contains('\u{1b}'), "{path}");
-        assert_eq!(without_colour(&coloured), explain::long(&report, WIDE), "{path}");
-    }
+        assert_eq!(without_colour(&coloured), explain::long(report, WIDE), "{path}");
+    });
 }
 
 /// A text without the sequences that set colours (ECMA-48, SGR).
@@ -140,11 +135,11 @@ fn without_colour(text: &str) -> String {
 #[test]
 fn json_and_sarif_agree_with_the_verdict() {
     let packs = PackSet::base().unwrap();
-    for (path, report) in all(&packs) {
-        let json: serde_json::Value = serde_json::from_str(&explain::json(&report).unwrap()).unwrap();
-        let sarif: serde_json::Value = serde_json::from_str(&explain::sarif(&report, &packs).unwrap()).unwrap();
+    each(&packs, |path, report| {
+        let json: serde_json::Value = serde_json::from_str(&explain::json(report).unwrap()).unwrap();
+        let sarif: serde_json::Value = serde_json::from_str(&explain::sarif(report).unwrap()).unwrap();
         let holds = json["holding"].as_array().unwrap().len();
-        let passes = report.verdict == Verdict::Pass;
+        let passes = report.verdict() == Verdict::Pass;
         assert_eq!(json["verdict"], if passes { "PASS" } else { "HOLD" }, "{path}");
         assert_eq!(passes, holds == 0, "{path}");
         assert_eq!(sarif["runs"][0]["properties"]["verdict"], json["verdict"], "{path}");
@@ -155,33 +150,37 @@ fn json_and_sarif_agree_with_the_verdict() {
         let outcomes = json["outcomes"].as_array().unwrap();
         let met = outcomes.iter().filter(|outcome| outcome["outcome"] == "met").count();
         assert_eq!(counts["met"].as_u64().unwrap(), met as u64, "{path}");
-    }
+    });
 }
 
 /// What a finding owes its reader: a place in the record, what clears it, and where the rule comes from.
-fn owed(finding: &Explained, text: &str) -> Vec<String> {
+fn owed(finding: &Explained<'_>, record: &Source) -> Vec<String> {
     let mut missing = Vec::new();
+    let text = record.text();
     let count = text.lines().count();
-    if finding.labels.is_empty() {
+    let places = finding.places();
+    if places.is_empty() {
         missing.push("points at no place".to_owned());
     }
-    for label in &finding.labels {
-        if label.line < 1 || label.line > count || label.span.end > text.len() || label.text.is_empty() {
-            missing.push(format!("points at line {} with `{}`", label.line, label.text));
+    for place in &places {
+        let (number, said) = (place.line_and_column(record).0, finding.said_of(place));
+        if number < 1 || number > count || place.span.end > text.len() || said.is_empty() {
+            missing.push(format!("points at line {number} with `{said}`"));
             continue;
         }
-        let line = text.lines().nth(label.line - 1).unwrap();
-        let words = text.get(label.span.start..label.span.end).unwrap();
+        let line = text.lines().nth(number - 1).unwrap();
+        let words = text.get(place.span.start..place.span.end).unwrap();
         if !line.contains(words.lines().next().unwrap_or_default()) {
-            missing.push(format!("line {} does not hold `{words}`", label.line));
+            missing.push(format!("line {number} does not hold `{words}`"));
         }
     }
-    if finding.clears.is_empty() || finding.clears.iter().any(|sentence| sentence.trim().is_empty()) {
+    let clears = finding.clears();
+    if clears.is_empty() || clears.iter().any(|sentence| sentence.trim().is_empty()) {
         missing.push("does not say what would clear it".to_owned());
     }
-    let parts =
-        [&finding.source, &finding.why, &finding.put_right, &finding.clause, &finding.clause_at, &finding.permit];
-    if parts.iter().any(|part| part.trim().is_empty()) {
+    let (rule, drawn) = (finding.rule, [finding.source(), finding.clause(), finding.clause_at(), finding.permit()]);
+    let parts = drawn.iter().chain([&rule.why, &rule.put_right]);
+    if parts.into_iter().any(|part| part.trim().is_empty()) {
         missing.push("lacks a part".to_owned());
     }
     missing
@@ -192,14 +191,13 @@ fn every_finding_gives_its_reader_what_it_owes() {
     let packs = PackSet::base().unwrap();
     let mut wrong = Vec::new();
     let mut count = 0;
-    for (path, report) in all(&packs) {
+    each(&packs, |path, report| {
         for finding in report.holding.iter().chain(&report.advice) {
             count += 1;
-            wrong.extend(
-                owed(finding, report.record.text()).iter().map(|lack| format!("{path}: {}: {lack}", finding.code)),
-            );
+            let lacks = owed(finding, report.record());
+            wrong.extend(lacks.iter().map(|lack| format!("{path}: {}: {lack}", finding.code())));
         }
-    }
+    });
     assert!(wrong.is_empty(), "{} of {count}:\n{}", wrong.len(), wrong.join("\n"));
     assert!(count > 100, "only {count} findings");
 }
@@ -209,15 +207,15 @@ fn every_finding_gives_its_reader_what_it_owes() {
 fn no_cure_offers_to_erase_evidence() {
     let packs = PackSet::base().unwrap();
     let mut cures = 0;
-    for (path, report) in all(&packs) {
+    each(&packs, |path, report| {
         for finding in report.holding.iter().chain(&report.advice) {
-            for sentence in &finding.clears {
+            for sentence in finding.clears() {
                 cures += 1;
                 let erases = ["not be recorded", "not recorded", "left out of", "removed"];
-                assert!(!erases.iter().any(|words| sentence.contains(words)), "{path}: {}: {sentence}", finding.code);
+                assert!(!erases.iter().any(|words| sentence.contains(words)), "{path}: {}: {sentence}", finding.code());
             }
         }
-    }
+    });
     assert!(cures > 100, "{cures} cures");
 }
 
@@ -226,13 +224,14 @@ fn equal_input_gives_equal_bytes() {
     for path in common::files(JOBS, ".yaml") {
         let made = || {
             let packs = PackSet::base().unwrap();
-            let report = report(&packs, &common::document(&path), common::demo_at());
-            [
-                explain::long(&report, WIDE),
-                explain::plain(&report),
-                explain::json(&report).unwrap(),
-                explain::sarif(&report, &packs).unwrap(),
-            ]
+            common::with_report(&packs, &common::document(&path), common::demo_at(), |report| {
+                [
+                    explain::long(report, WIDE),
+                    explain::plain(report),
+                    explain::json(report).unwrap(),
+                    explain::sarif(report).unwrap(),
+                ]
+            })
         };
         assert_eq!(made(), made(), "{path}");
     }
@@ -261,8 +260,7 @@ fn the_order_of_keys_means_nothing() {
         let turned = serde_yaml::to_string(&reversed(&value)).unwrap();
         let [before, after] = [text, turned].map(|text| {
             let document = Document::read(&path, text.as_bytes()).unwrap();
-            let report = report(&packs, &document, common::demo_at());
-            (report.verdict, report.all)
+            common::with_report(&packs, &document, common::demo_at(), |report| report.judgement.clone())
         });
         assert_eq!(before, after, "{path}");
     }
@@ -271,41 +269,42 @@ fn the_order_of_keys_means_nothing() {
 #[test]
 fn long_reports_name_every_finding_with_its_code_and_outcome() {
     let packs = PackSet::base().unwrap();
-    for (path, report) in all(&packs) {
-        let long = explain::long(&report, WIDE);
-        let plain = explain::plain(&report);
-        let codes: BTreeSet<&str> = report.holding.iter().chain(&report.advice).map(|f| f.code.as_str()).collect();
+    each(&packs, |path, report| {
+        let long = explain::long(report, WIDE);
+        let plain = explain::plain(report);
+        let codes: BTreeSet<String> = report.holding.iter().chain(&report.advice).map(Explained::code).collect();
         for code in codes {
-            assert!(long.contains(code) && plain.contains(code), "{path}: {code}");
+            assert!(long.contains(&code) && plain.contains(&code), "{path}: {code}");
         }
-        assert!(long.starts_with(report.verdict.word()), "{path}");
+        assert!(long.starts_with(report.verdict().word()), "{path}");
         let said = long.contains("Do not start the pump.") && plain.contains("Do not start the pump.");
-        assert_eq!(said, report.verdict == Verdict::Hold, "{path}");
+        assert_eq!(said, report.verdict() == Verdict::Hold, "{path}");
         // The caution may be broken over lines.
         let flat = long.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(flat.contains(explain::CAUTION) && plain.contains(explain::CAUTION), "{path}");
         // A report ends as it begins.
-        assert!(long.lines().last().unwrap().starts_with(report.verdict.word()), "{path}");
+        assert!(long.lines().last().unwrap().starts_with(report.verdict().word()), "{path}");
         assert_eq!(plain.lines().last(), plain.lines().next(), "{path}");
-    }
+    });
 }
 
-/// The finding of a rule in the report of a demo job whose text was changed.
-fn changed(job: &str, edits: &[(&str, &str)], code: &str) -> Explained {
+/// What clears the finding of a rule in the report of a demo job whose text was changed.
+fn clears(job: &str, edits: &[(&str, &str)], rule: &str) -> Vec<String> {
     let mut text = common::read(&format!("{JOBS}/{job}.yaml"));
     for (from, to) in edits {
         assert!(text.contains(from), "{job} has no `{from}`");
         text = text.replacen(from, to, 1);
     }
     let document = Document::read("job.yaml", text.as_bytes()).unwrap();
-    let report = report(&PackSet::base().unwrap(), &document, common::demo_at());
-    report.holding.into_iter().find(|finding| finding.code == code).unwrap()
+    common::with_report(&PackSet::base().unwrap(), &document, common::demo_at(), |report| {
+        report.holding.iter().find(|finding| finding.rule.name == rule).unwrap().clears()
+    })
 }
 
 #[test]
 fn no_cure_asks_for_a_target_above_the_ratings() {
-    let finding = changed("hold-no-admissible-pressure", &[], "tyre-fill/target-below-need");
-    let [said] = finding.clears.as_slice() else { panic!("{:?}", finding.clears) };
+    let clears = clears("hold-no-admissible-pressure", &[], "target-below-need");
+    let [said] = clears.as_slice() else { panic!("{clears:?}") };
     assert!(said.starts_with("nothing alone clears it: once "), "{said}");
     assert!(said.contains("target pressure is 72.52 psi or more"), "{said}");
     assert!(said.contains("`target-above-tyre-rating`"), "{said}");
@@ -315,20 +314,11 @@ fn no_cure_asks_for_a_target_above_the_ratings() {
 /// that asks for the sidewall's own figure is the usual case: with this gauge one target does for it, and that one is named.
 #[test]
 fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
-    let packs = PackSet::base().unwrap();
     let clears = |operating: &str| {
-        let record = common::read("shared/demo/jobs/pass-loader-bias-used.yaml");
-        let with = |record: String, old: &str, new: &str| {
-            assert!(record.contains(old), "{old}");
-            record.replacen(old, new, 1)
-        };
         // The gauge is off by 1.4 psi and the lowest rating is 70 psi: it may show 68.6 psi, which is 98 % of 70 psi.
-        let record = with(record, "accuracy: EN 0.6", "uncertainty: 1.4 psi");
-        let record = with(record, "pressure: 60 psi, operating_pressure: 57 psi", operating);
-        let document = Document::read("job.yaml", record.as_bytes()).unwrap();
-        let report = report(&packs, &document, common::demo_at());
-        let finding = report.holding.iter().find(|finding| finding.code == "tyre-fill/target-below-need").unwrap();
-        finding.clears.join("; ")
+        let edits =
+            [("accuracy: EN 0.6", "uncertainty: 1.4 psi"), ("pressure: 60 psi, operating_pressure: 57 psi", operating)];
+        clears("pass-loader-bias-used", &edits, "target-below-need").join("; ")
     };
     let reached = clears("pressure: 66 psi, operating_pressure: 70 psi");
     assert!(reached.contains("target pressure is 68.6 psi or more"), "{reached}");

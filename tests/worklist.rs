@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use fillward::document::Document;
-use fillward::engine::{Scene, Verdict};
-use fillward::explain::{self, AtFrom, Look, Report};
+use fillward::engine::Verdict;
+use fillward::explain::{self, Look, Report};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::record::catalogue::Station;
@@ -17,25 +17,17 @@ const WIDE: Look = Look { width: 80, colour: false };
 /// Lines that a person sees of a report without turning a page, by the needs of a shop's screen.
 const SCREEN: usize = 60;
 
-fn report(packs: &PackSet, document: &Document) -> Report {
-    let job = record::read(document, packs.catalogue(), &common::demo_zone()).unwrap();
-    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
-    Report::new(&scene, &scene.judge(), document, AtFrom::Given)
-}
-
-fn of_text(packs: &PackSet, text: &str) -> Report {
-    report(packs, &Document::read("job.yaml", text.as_bytes()).unwrap())
-}
-
-fn blank(packs: &PackSet) -> Report {
-    of_text(packs, &record::blank_template(packs.catalogue()))
+fn with<T>(packs: &PackSet, text: &str, look: impl FnOnce(&Report<'_>) -> T) -> T {
+    common::with_report(packs, &Document::read("job.yaml", text.as_bytes()).unwrap(), common::demo_at(), look)
 }
 
 /// The demo jobs, a blank record, and demo jobs of which a part is left out at each place in turn.
-fn reports(packs: &PackSet) -> Vec<(String, Report)> {
-    let mut all = vec![("blank".to_owned(), blank(packs))];
+fn each(packs: &PackSet, mut look: impl FnMut(&str, &Report<'_>)) {
+    let mut count = 1;
+    with(packs, &record::blank_template(packs.catalogue()), |report| look("blank", report));
     for path in common::files(JOBS, ".yaml") {
-        all.push((path.clone(), report(packs, &common::document(&path))));
+        with(packs, &common::read(&path), |report| look(&path, report));
+        count += 1;
     }
     let whole: serde_yaml::Value =
         serde_yaml::from_str(&common::read(&format!("{JOBS}/pass-loader-bias-used.yaml"))).unwrap();
@@ -43,11 +35,11 @@ fn reports(packs: &PackSet) -> Vec<(String, Report)> {
         let text = serde_yaml::to_string(&without(&whole, &path)).unwrap();
         let Ok(document) = Document::read("job.yaml", text.as_bytes()) else { continue };
         if record::read(&document, packs.catalogue(), &common::demo_zone()).is_ok() {
-            all.push((format!("without {path:?}"), report(packs, &document)));
+            with(packs, &text, |report| look(&format!("without {path:?}"), report));
+            count += 1;
         }
     }
-    assert!(all.len() > 200, "{}", all.len());
-    all
+    assert!(count > 200, "{count}");
 }
 
 fn all_paths(tree: &serde_yaml::Value) -> Vec<Vec<Step>> {
@@ -59,15 +51,15 @@ fn all_paths(tree: &serde_yaml::Value) -> Vec<Vec<Step>> {
 #[test]
 fn a_worklist_is_empty_exactly_when_the_job_passes() {
     let packs = PackSet::base().unwrap();
-    for (name, report) in reports(&packs) {
-        assert_eq!(report.worklist.stops.is_empty(), report.verdict == Verdict::Pass, "{name}");
-    }
+    each(&packs, |name, report| {
+        assert_eq!(report.worklist.stops.is_empty(), report.verdict() == Verdict::Pass, "{name}");
+    });
 }
 
 #[test]
 fn every_finding_that_holds_the_job_is_on_the_worklist() {
     let packs = PackSet::base().unwrap();
-    for (name, report) in reports(&packs) {
+    each(&packs, |name, report| {
         let faults: BTreeSet<usize> =
             report.worklist.stops.iter().flat_map(|stop| stop.faults.iter().copied()).collect();
         let count: usize = report.worklist.stops.iter().map(|stop| stop.faults.len()).sum();
@@ -75,20 +67,24 @@ fn every_finding_that_holds_the_job_is_on_the_worklist() {
         let asking: BTreeSet<&str> =
             report.worklist.missing().flat_map(|fact| fact.rules.iter().map(String::as_str)).collect();
         for (position, finding) in report.holding.iter().enumerate() {
-            assert!(faults.contains(&position) || asking.contains(finding.code.as_str()), "{name}: {}", finding.code);
+            assert!(
+                faults.contains(&position) || asking.contains(finding.code().as_str()),
+                "{name}: {}",
+                finding.code()
+            );
         }
-    }
+    });
 }
 
 #[test]
 fn a_missing_fact_stands_once_and_in_walking_order() {
     let packs = PackSet::base().unwrap();
-    for (name, report) in reports(&packs) {
+    each(&packs, |name, report| {
         let places: Vec<&str> = report.worklist.missing().map(|fact| fact.place.as_str()).collect();
         assert_eq!(places.iter().collect::<BTreeSet<_>>().len(), places.len(), "{name}: {places:?}");
         let stations: Vec<Station> = report.worklist.stops.iter().map(|stop| stop.station).collect();
         assert!(stations.is_sorted() && stations.windows(2).all(|pair| pair[0] != pair[1]), "{name}: {stations:?}");
-    }
+    });
 }
 
 #[test]
@@ -105,59 +101,60 @@ fn what_is_left_out_of_a_good_record_is_what_the_worklist_asks_for() {
         ("cure.place", "cure.place", Station::CurePlace),
     ] {
         let path = all_paths(&whole).into_iter().find(|path| name(path) == fact).unwrap();
-        let report = of_text(&packs, &serde_yaml::to_string(&without(&whole, &path)).unwrap());
-        let found: Vec<(&str, Station)> = report
-            .worklist
-            .stops
-            .iter()
-            .flat_map(|stop| stop.missing.iter().map(|missing| (missing.place.as_str(), stop.station)))
-            .collect();
-        assert_eq!(found, [(place, station)]);
+        with(&packs, &serde_yaml::to_string(&without(&whole, &path)).unwrap(), |report| {
+            let stops = report.worklist.stops.iter();
+            let found: Vec<(&str, Station)> = stops
+                .flat_map(|stop| stop.missing.iter().map(|missing| (missing.place.as_str(), stop.station)))
+                .collect();
+            assert_eq!(found, [(place, station)]);
+        });
     }
 }
 
 #[test]
 fn a_fresh_record_fits_a_screen() {
     let packs = PackSet::base().unwrap();
-    let report = blank(&packs);
-    let brief = explain::brief(&report, WIDE);
-    assert!(brief.lines().count() <= SCREEN, "{} lines:\n{brief}", brief.lines().count());
-    common::snapshot("blank-brief", &brief);
-    common::snapshot("blank-sheet", &explain::sheet(&report));
+    with(&packs, &record::blank_template(packs.catalogue()), |report| {
+        let brief = explain::brief(report, WIDE);
+        assert!(brief.lines().count() <= SCREEN, "{} lines:\n{brief}", brief.lines().count());
+        common::snapshot("blank-brief", &brief);
+        common::snapshot("blank-sheet", &explain::sheet(report));
+    });
 }
 
 #[test]
 fn brief_reports_keep_to_the_width_and_end_as_they_begin() {
     let packs = PackSet::base().unwrap();
-    for (name, report) in reports(&packs) {
-        let brief = explain::brief(&report, WIDE);
-        let sheet = explain::sheet(&report);
+    each(&packs, |name, report| {
+        let brief = explain::brief(report, WIDE);
+        let sheet = explain::sheet(report);
         let wide = brief.lines().chain(sheet.lines()).find(|line| textwrap::core::display_width(line) > WIDE.width);
         assert_eq!(wide, None, "{name}");
-        let word = report.verdict.word();
+        let word = report.verdict().word();
         assert!(brief.starts_with(word), "{name}");
         assert!(brief.lines().last().unwrap().starts_with(word), "{name}");
         let said = brief.contains("Do not start the pump.");
-        assert_eq!(said, report.verdict == Verdict::Hold, "{name}");
-    }
+        assert_eq!(said, report.verdict() == Verdict::Hold, "{name}");
+    });
 }
 
 #[test]
 fn brief_reports_and_sheets_name_every_fault_and_every_missing_fact() {
     let packs = PackSet::base().unwrap();
-    for (name, report) in reports(&packs) {
+    each(&packs, |name, report| {
         let flat = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
-        let (brief, sheet) = (flat(explain::brief(&report, WIDE)), flat(explain::sheet(&report)));
+        let (brief, sheet) = (flat(explain::brief(report, WIDE)), flat(explain::sheet(report)));
         let missing = report.worklist.missing().count();
         let faults: Vec<usize> = report.worklist.stops.iter().flat_map(|stop| stop.faults.clone()).collect();
         assert_eq!(sheet.matches("[ ]").count(), missing + faults.len(), "{name}");
         for finding in faults.iter().map(|position| &report.holding[*position]) {
-            assert!(brief.contains(&finding.code) && sheet.contains(&finding.code), "{name}: {}", finding.code);
+            let code = finding.code();
+            assert!(brief.contains(&code) && sheet.contains(&code), "{name}: {code}");
         }
         for fact in report.worklist.missing() {
             assert!(sheet.contains(&fact.name), "{name}: {}", fact.name);
             let short = fact.of.as_ref().and_then(|of| fact.name.strip_prefix(of.as_str())).unwrap_or(&fact.name);
             assert!(fact.only_if_asked || brief.contains(short.trim()), "{name}: {}", fact.name);
         }
-    }
+    });
 }

@@ -46,17 +46,18 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
-    let (judgement, report) = case.judge();
+    let scene = case.scene();
+    let report = case.report(&scene);
     let text = match arguments.format {
         Format::Brief => explain::brief(&report, terminal.look()),
         Format::Long => explain::long(&report, terminal.look()),
         Format::Sheet => explain::sheet(&report),
         Format::Plain => explain::plain(&report),
         Format::Json => explain::json(&report)?,
-        Format::Sarif => explain::sarif(&report, &case.packs)?,
+        Format::Sarif => explain::sarif(&report)?,
     };
     output::report(&text)?;
-    Ok(match judgement.verdict {
+    Ok(match report.verdict() {
         Verdict::Pass => Exit::Pass,
         Verdict::Hold => Exit::Hold,
     })

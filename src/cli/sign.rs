@@ -127,7 +127,7 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
 
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
-    let Proposal { body, report, permits, earlier } = proposal;
+    let Proposal { body, summary, zone, permits, earlier } = proposal;
     let mut text = format!(
         "{}   job {}, judged {} in {}\n",
         shown(&body.verdict),
@@ -144,14 +144,14 @@ fn proposed(proposal: &Proposal) -> String {
         text,
         "  by {}\n  {} · {}",
         shown(&packs.join(" + ")),
-        report.counts_phrase(),
+        summary.counts_phrase(),
         counted(body.permits.len(), "permit")
     );
     if let Some(shop) = &body.inputs.shop_file {
         let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
         let _ = writeln!(text, "  with {} ({digest}) of the shop", shown(&shop.name));
     }
-    for line in report.summary.iter().filter(|_| body.passes()) {
+    for line in summary.phrases().iter().filter(|_| body.passes()) {
         let _ = writeln!(text, "  {}", shown(line));
     }
     let _ = writeln!(text, "  to be signed by {}", roles.join(" and "));
@@ -174,7 +174,7 @@ fn proposed(proposal: &Proposal) -> String {
         let _ = writeln!(text, "  {}", output::DO_NOT_START);
     }
     for signed in earlier {
-        super::verify::signature(&mut text, signed, &report.zone);
+        super::verify::signature(&mut text, signed, zone);
     }
     text
 }

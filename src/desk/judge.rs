@@ -3,7 +3,7 @@
 use super::world::Source;
 use super::{Refusal, packs};
 use crate::document::Document;
-use crate::engine::{Judgement, Scene};
+use crate::engine::Scene;
 use crate::explain::{AtFrom, Report};
 use crate::pack::PackSet;
 use crate::record::shop::{self, Shop, UsedEntry};
@@ -53,11 +53,8 @@ impl Case {
         Scene::new(&self.packs, &self.job, self.at, &self.zone)
     }
 
-    /// Judges it.
-    pub fn judge(&self) -> (Judgement, Report) {
-        let scene = self.scene();
-        let judgement = scene.judge();
-        let report = Report::new(&scene, &judgement, &self.document, self.at_from);
-        (judgement, report)
+    /// Judges it, on a scene of its own.
+    pub fn report<'a>(&'a self, scene: &'a Scene<'a>) -> Report<'a> {
+        Report::new(scene, scene.judge(), &self.document, self.at_from)
     }
 }

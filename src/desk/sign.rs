@@ -17,7 +17,7 @@ use crate::checklist::verify::{self, Question};
 use crate::checklist::{Reason, signing};
 use crate::document::{Code, Fault};
 use crate::engine::Scene;
-use crate::explain::{AtFrom, Report};
+use crate::explain::{AtFrom, Report, Summary};
 use crate::pack::PackSet;
 use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
@@ -58,8 +58,10 @@ pub struct FurtherOrder {
 pub struct Proposal {
     /// The content that is signed.
     pub body: ChecklistBody,
-    /// The judgement, with the counts and figures that a check shows.
-    pub report: Report,
+    /// The counts and figures that a check shows.
+    pub summary: Summary,
+    /// Where the shop lies.
+    pub zone: Zone,
     /// The permits that it relies on.
     pub permits: Vec<PermitLine>,
     /// The signatures that are there already.
@@ -133,23 +135,24 @@ impl Desk<'_> {
         let bound: Vec<Bound<'_>> =
             permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.zone)).collect();
         let scene = case.scene();
-        let judgement = scene.judge();
-        let report = Report::new(&scene, &judgement, &case.document, case.at_from);
+        let report = case.report(&scene);
+        let judgement = &report.judgement;
         let making = Making {
             scene: &scene,
-            judgement: &judgement,
+            judgement,
             parts: &parts,
             record: &record.bytes,
             shop: shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| part_of(file, shop, &case.used)),
             permits: &bound,
             rehearsal: case.at_from == AtFrom::Given,
-            valid_until: holds_until(packs, &scene, &judgement, &bound),
+            valid_until: holds_until(packs, &scene, judgement, &bound),
             required_roles: &required_roles(&case.packs),
             trust: &trust,
             register: RegisterPart::default(),
         };
         let (body, envelope) = making.envelope()?;
-        let proposal = Proposal { permits: PermitLine::all(&body, &trust), earlier: Vec::new(), body, report };
+        let (permits, summary) = (PermitLine::all(&body, &trust), report.summary.clone());
+        let proposal = Proposal { permits, earlier: Vec::new(), body, summary, zone: case.zone.clone() };
         let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
         let inputs = std::iter::once(record).chain(shop_file).collect();
         Ok(Draft { proposal, envelope, trust, parts, inputs, keeping: Keeping::New { out, hold }, set: case.packs })
@@ -182,9 +185,9 @@ impl Desk<'_> {
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = Scene::new(&set, &job, judged_at, &zone);
         let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
-        let report = Report::new(&scene, &scene.judge(), &document, at_from);
+        let summary = Report::new(&scene, scene.judge(), &document, at_from).summary;
         let permits = PermitLine::all(&body, &trust);
-        let proposal = Proposal { permits, earlier: verified.signatures, body, report };
+        let proposal = Proposal { permits, earlier: verified.signatures, body, summary, zone: zone.clone() };
         Ok(Draft { proposal, envelope, trust, parts, inputs: vec![record], keeping: Keeping::Further(checklist), set })
     }
 }

@@ -7,7 +7,7 @@ mod levers;
 mod options;
 mod values;
 
-use super::cure::Reach;
+use super::reach::Reach;
 use super::{Finding, Judgement, Outcome, Scene, trace};
 use crate::pack::Rule;
 use crate::record::catalogue::GIVEN;

@@ -7,10 +7,10 @@ use std::fmt::Write as _;
 
 use super::long::{self, Look};
 use super::worklist::{Missing, Stop};
-use super::{Report, closing};
+use super::{Explained, Report, closing};
 use crate::document::prose::{laid_out, whole};
-use crate::engine::Verdict;
 use crate::record::catalogue::Station;
+use crate::vocabulary::{Outcome, Verdict};
 
 /// Missing facts of a job that have a line each; of more than these, those of one thing share a line, so that a record in
 /// which nothing is filled in yet still fits a screen.
@@ -21,7 +21,7 @@ const INDENT: &str = "  ";
 const FURTHER: &str = "      ";
 
 /// The report as text.
-pub fn brief(report: &Report, look: Look) -> String {
+pub fn brief(report: &Report<'_>, look: Look) -> String {
     let mut out = String::new();
     long::verdict(&mut out, report, look);
     let one_by_one = report.worklist.missing().filter(|missing| !missing.only_if_asked).count() <= ONE_BY_ONE;
@@ -53,10 +53,10 @@ pub fn brief(report: &Report, look: Look) -> String {
     }
     advice(&mut out, report, look);
     out.push('\n');
-    for sentence in closing(report.verdict) {
+    for sentence in closing(report.verdict()) {
         let _ = writeln!(out, "{}", laid_out(sentence, look.width, "", ""));
     }
-    let last = format!("{}   {}", report.verdict.word(), report.job_phrase());
+    let last = format!("{}   {}", report.verdict().word(), report.job_phrase());
     let _ = writeln!(out, "\n{}", long::bold(&last, look));
     out
 }
@@ -75,30 +75,36 @@ pub(super) const fn heading(station: Station) -> &'static str {
     }
 }
 
-fn faults(out: &mut String, report: &Report, stop: &Stop, look: Look) {
+fn faults(out: &mut String, report: &Report<'_>, stop: &Stop, look: Look) {
     for finding in stop.faults.iter().filter_map(|position| report.holding.get(*position)) {
-        let whose = if finding.subject == "the job" { String::new() } else { format!("{}: ", finding.subject) };
-        let doubt = if finding.outcome == crate::engine::Outcome::NotShown { "not ruled out: " } else { "" };
-        let head = format!("! {doubt}{whose}{} ({})", finding.title, finding.code);
+        let doubt = if finding.outcome() == Outcome::NotShown { "not ruled out: " } else { "" };
+        let head = format!("! {doubt}{}{} ({})", finding.about().opening(), finding.rule.title, finding.code());
         let _ = writeln!(out, "{}", laid_out(&head, look.width, INDENT, FURTHER));
-        if let Some(label) = finding.labels.first() {
-            let place = line(report, &label.file, label.line);
-            let _ = writeln!(out, "{}", laid_out(&format!("{place}: {}", label.text), look.width, FURTHER, FURTHER));
+        if let Some(place) = finding.places().first() {
+            let source = report.record();
+            let at = line(report, place.file(source), place.line_and_column(source).0);
+            let said = format!("{at}: {}", finding.said_of(place));
+            let _ = writeln!(out, "{}", laid_out(&said, look.width, FURTHER, FURTHER));
         }
-        for (position, line) in finding.clears.iter().enumerate() {
-            let opening = if position == 0 { "clears when " } else { "" };
-            let _ = writeln!(out, "{}", laid_out(&format!("{opening}{line}"), look.width, FURTHER, FURTHER));
-        }
+        clears(out, finding, look.width, FURTHER);
+    }
+}
+
+/// What clears a finding, below its head.
+pub(super) fn clears(out: &mut String, finding: &Explained<'_>, width: usize, indent: &str) {
+    for (position, line) in finding.clears().iter().enumerate() {
+        let opening = if position == 0 { "clears when " } else { "" };
+        let _ = writeln!(out, "{}", laid_out(&format!("{opening}{line}"), width, indent, indent));
     }
 }
 
 /// A line, with its file where that is not the record.
-fn line(report: &Report, file: &str, number: usize) -> String {
-    let of = if file == report.record.name() { String::new() } else { format!(" of {}", whole(file)) };
+fn line(report: &Report<'_>, file: &str, number: usize) -> String {
+    let of = if file == report.record().name() { String::new() } else { format!(" of {}", whole(file)) };
     format!("{}{of}", whole(&format!("line {number}")))
 }
 
-fn one(out: &mut String, report: &Report, missing: &Missing, look: Look) {
+fn one(out: &mut String, report: &Report<'_>, missing: &Missing, look: Look) {
     let whose = missing.whose.as_ref().map(|whose| format!("{whose}: ")).unwrap_or_default();
     let asking = match missing.rules.as_slice() {
         [rule] => format!("{rule} asks"),
@@ -133,13 +139,13 @@ fn by_thing(out: &mut String, missing: &[&Missing], look: Look) {
     }
 }
 
-fn advice(out: &mut String, report: &Report, look: Look) {
-    if report.advice.is_empty() || report.verdict == Verdict::Hold {
+fn advice(out: &mut String, report: &Report<'_>, look: Look) {
+    if report.advice.is_empty() || report.verdict() == Verdict::Hold {
         return;
     }
     let _ = writeln!(out, "\nFor advice; these hold nothing:");
     for finding in &report.advice {
-        let head = format!("- {}: {} ({})", finding.subject, finding.title, finding.code);
+        let head = format!("- {}: {} ({})", finding.about(), finding.rule.title, finding.code());
         let _ = writeln!(out, "{}", laid_out(&head, look.width, INDENT, FURTHER));
     }
 }

@@ -1,7 +1,8 @@
 //! What would clear a finding, in sentences with numbers: the ways that were tried on the record.
 
 use super::{obstacles, words};
-use crate::engine::{Act, ActKind, Cure, Finding, Known, Remedy, Scene, Trace, Way};
+use crate::document::Path;
+use crate::engine::{Act, ActKind, Finding, InTheWay, Known, Remedy, Scene, Seen, Trace, Way};
 use crate::figures::FigureId;
 use crate::pack::{Rule, Term};
 use crate::record::catalogue::component;
@@ -15,9 +16,11 @@ pub(super) fn sentences(
     scene: &Scene<'_>,
     rule: &Rule,
     remedy: &Remedy,
-    cure: &Cure<'_>,
+    demands: Option<&Trace<'_>>,
     applies: Option<&Trace<'_>>,
 ) -> Vec<String> {
+    let parts = demands.map(Trace::in_the_way).unwrap_or_default();
+    let cure = parts.as_slice();
     let mut said = match remedy.ways.as_slice() {
         [] => vec![match &remedy.at_a_price {
             Some((way, spoiled)) => at_a_price(scene, cure, way, spoiled),
@@ -44,13 +47,13 @@ pub(super) fn sentences(
     said
 }
 
-fn of_way(scene: &Scene<'_>, cure: &Cure<'_>, way: &Way) -> String {
+fn of_way(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way) -> String {
     let acts: Vec<String> = way.acts.iter().map(|act| of_act(scene, cure, act)).collect();
     acts.join(", and ")
 }
 
 /// What clears it alone puts something else out of order.
-fn at_a_price(scene: &Scene<'_>, cure: &Cure<'_>, way: &Way, spoiled: &[Finding]) -> String {
+fn at_a_price(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way, spoiled: &[Finding]) -> String {
     let mut rules: Vec<String> =
         spoiled.iter().filter_map(|finding| scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
     rules.dedup();
@@ -58,10 +61,8 @@ fn at_a_price(scene: &Scene<'_>, cure: &Cure<'_>, way: &Way, spoiled: &[Finding]
 }
 
 /// Nothing that can be tried on the record clears it: what is in the way, and who decides.
-fn beyond(scene: &Scene<'_>, rule: &Rule, cure: &Cure<'_>) -> String {
-    let mut open = Vec::new();
-    let mut written = Vec::new();
-    places(cure, &mut open, &mut written);
+fn beyond(scene: &Scene<'_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> String {
+    let (open, written) = places(cure);
     let asked = words::condition(scene, &rule.demands);
     if !open.is_empty() {
         return format!("{} shows {asked}", open.join(" and "));
@@ -80,49 +81,57 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, cure: &Cure<'_>) -> String {
 }
 
 /// Whether a log is in the way: what is written in one cannot be changed.
-fn is_logged(scene: &Scene<'_>, cure: &Cure<'_>) -> bool {
+fn is_logged(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> bool {
     let is_log =
         |key: &FactKey| scene.packs().catalogue().spec(*key).is_some_and(|spec| matches!(spec.kind, Kind::Log(_)));
-    match cure {
-        Cure::AllOf(parts) | Cure::OneOf(parts) => parts.iter().any(|part| is_logged(scene, part)),
-        Cure::Change(change) => std::iter::once(&change.seen.left).chain(&change.seen.right).any(|seen| {
-            matches!(seen.term, Some(Term::Figure(id)) if id.spec().is_some_and(|spec| spec.inputs.iter().any(|(key, _)| is_log(key))))
-        }),
-        Cure::Nothing | Cure::Collection { .. } => false,
-    }
+    let mut terms = seen(cure).filter_map(|seen| seen.term);
+    terms.any(|term| {
+        let Term::Figure(id) = term else { return false };
+        id.spec().is_some_and(|spec| spec.inputs.iter().any(|(key, _)| is_log(key)))
+    })
+}
+
+/// What was seen on either side of the comparisons in the way.
+fn seen<'t>(cure: &'t [InTheWay<'t, '_>]) -> impl Iterator<Item = &'t Seen> {
+    cure.iter().flat_map(|part| match part {
+        InTheWay::Comparison { leaf, .. } => Some(std::iter::once(&leaf.left).chain(&leaf.right)).into_iter().flatten(),
+        InTheWay::List { .. } => None.into_iter().flatten(),
+    })
 }
 
 /// The places of what is not recorded, and of what is and is in the way.
-fn places(cure: &Cure<'_>, open: &mut Vec<String>, written: &mut Vec<String>) {
-    match cure {
-        Cure::Nothing => {}
-        Cure::AllOf(parts) | Cure::OneOf(parts) => parts.iter().for_each(|part| places(part, open, written)),
-        Cure::Collection { path, recorded, .. } => {
-            let into = if *recorded { written } else { open };
-            into.extend(path.iter().map(|path| format!("`{path}`")));
-        }
-        Cure::Change(change) => {
-            let seen = std::iter::once(&change.seen.left).chain(&change.seen.right);
-            for seen in seen {
-                let into = if matches!(seen.known, Known::NotRecorded) { &mut *open } else { &mut *written };
-                let place = |path: &crate::document::Path| match &seen.known {
-                    Known::Obstacle(why) => format!("`{path}` ({})", obstacles::words(why)),
-                    _ => format!("`{path}`"),
-                };
-                let new: Vec<String> = seen.paths.iter().map(place).filter(|place| !into.contains(place)).collect();
-                into.extend(new);
+fn places(cure: &[InTheWay<'_, '_>]) -> (Vec<String>, Vec<String>) {
+    let (mut open, mut written) = (Vec::new(), Vec::new());
+    for part in cure {
+        match part {
+            InTheWay::List { path, recorded, .. } => {
+                let into = if *recorded { &mut written } else { &mut open };
+                into.extend(path.iter().map(|path| format!("`{path}`")));
+            }
+            InTheWay::Comparison { leaf, .. } => {
+                for seen in std::iter::once(&leaf.left).chain(&leaf.right) {
+                    let into = if matches!(seen.known, Known::NotRecorded) { &mut open } else { &mut written };
+                    let place = |path: &Path| match &seen.known {
+                        Known::Obstacle(why) => format!("`{path}` ({})", obstacles::words(why)),
+                        _ => format!("`{path}`"),
+                    };
+                    let new: Vec<String> = seen.paths.iter().map(place).filter(|place| !into.contains(place)).collect();
+                    into.extend(new);
+                }
             }
         }
     }
+    (open, written)
 }
 
-fn of_act(scene: &Scene<'_>, cure: &Cure<'_>, act: &Act) -> String {
+fn of_act(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act) -> String {
     let key = act.key();
     let catalogue = scene.packs().catalogue();
     let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
     let present = subject.and_then(|subject| subject.facts.get(key));
-    let place = match (subject, key.subject.record_key()) {
-        (Some(subject), _) => subject.path_of(catalogue, key).to_string(),
+    let path = subject.map(|subject| subject.path_of(catalogue, key));
+    let place = match (&path, key.subject.record_key()) {
+        (Some(path), _) => path.to_string(),
         (None, Some(list)) => {
             let fact = catalogue.spec(key).map_or("", |spec| spec.name.as_ref());
             format!("{list}[{}].{fact}", act.edit.entity)
@@ -151,7 +160,7 @@ fn of_act(scene: &Scene<'_>, cure: &Cure<'_>, act: &Act) -> String {
             None => format!("`{place}` is recorded; it needs {value}"),
             Some(now) => format!("`{place}` can truthfully say {value} (now {})", words::value(now)),
         },
-        ActKind::Recorded => match obstacle(cure, &place) {
+        ActKind::Recorded => match path.as_ref().and_then(|path| obstacle(cure, path)) {
             Some(why) => format!("`{place}` is put right: {why}"),
             None if subject.is_none() => {
                 format!("`{place}` is recorded, with an entry for each {}", key.subject.word())
@@ -187,20 +196,11 @@ fn of_act(scene: &Scene<'_>, cure: &Cure<'_>, act: &Act) -> String {
 }
 
 /// Why a fact that is recorded cannot be used, where a figure says so.
-fn obstacle(cure: &Cure<'_>, place: &str) -> Option<String> {
-    match cure {
-        Cure::AllOf(parts) | Cure::OneOf(parts) => parts.iter().find_map(|part| obstacle(part, place)),
-        Cure::Change(change) => {
-            let mut seen = std::iter::once(&change.seen.left).chain(&change.seen.right);
-            seen.find_map(|seen| match &seen.known {
-                Known::Obstacle(why) if seen.paths.iter().any(|path| path.to_string() == place) => {
-                    Some(obstacles::words(why))
-                }
-                _ => None,
-            })
-        }
-        Cure::Nothing | Cure::Collection { .. } => None,
-    }
+fn obstacle(cure: &[InTheWay<'_, '_>], place: &Path) -> Option<String> {
+    seen(cure).find_map(|seen| match &seen.known {
+        Known::Obstacle(why) if seen.paths.contains(place) => Some(obstacles::words(why)),
+        _ => None,
+    })
 }
 
 /// When the change comes about by itself, where a figure tells: a cold container warms at its logged rate.

@@ -45,33 +45,6 @@ fn all<'s>(scene: &'s Scene<'_>) -> Vec<Shown<'s>> {
     shown
 }
 
-/// The figures of a job in a few phrases: targets and their windows, material, return to service.
-pub(super) fn summary(scene: &Scene<'_>) -> Vec<String> {
-    let mut said = Vec::new();
-    let number = |id, entity: &Entity| match scene.compute(id, entity) {
-        Ok(Value::Measured(measured)) => Some(measured),
-        _ => None,
-    };
-    for entity in scene.job().of(Subject::Assembly).unwrap_or(&[]) {
-        let floor = number(figures::FigureId::PressureFloor, entity);
-        let ceiling = number(figures::FigureId::PressureCeiling, entity);
-        let target = entity.facts.measured(assembly::TARGET_PRESSURE);
-        if let (Some(floor), Some(ceiling), Some(target)) = (floor, ceiling, target) {
-            let (low, high) =
-                (words::number_of(floor.shown, Rounding::Up), words::rounded(ceiling.shown, Rounding::Down));
-            said.push(format!("{}: target {} (window {low} to {high})", entity.label, target.shown));
-        }
-    }
-    let Some(shop) = scene.job().whole() else { return said };
-    if let Some(mass) = number(figures::FigureId::JobMixMass, shop) {
-        said.push(format!("material {}", words::figure(&mass, mass.shown.unit(), Rounding::Nearest)));
-    }
-    if let Ok(Value::Instant(ready)) = scene.compute(figures::FigureId::ReadyToServe, shop) {
-        said.push(format!("ready to serve from {ready}"));
-    }
-    said
-}
-
 /// The figures as text in at most `width` columns.
 pub fn figures(scene: &Scene<'_>, width: usize) -> String {
     let mut out = String::new();

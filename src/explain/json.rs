@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::{Explained, Missing, Report, Stop, closing};
+use super::{Explained, Missing, Place, Report, Stop, closing};
 use crate::document::Source;
-use crate::engine::Outcome;
+use crate::pack::Pack;
 use crate::units::Instant;
 
 /// The format number; a reader refuses a number that it does not know.
@@ -32,9 +32,9 @@ struct Out<'a> {
     holding: Vec<OutFinding<'a>>,
     worklist: Vec<OutStop<'a>>,
     advice: Vec<OutFinding<'a>>,
-    outcomes: Vec<OutOutcome<'a>>,
-    notes: &'a [String],
-    summary: &'a [String],
+    outcomes: Vec<OutOutcome>,
+    notes: Vec<String>,
+    summary: Vec<String>,
     latest_start: Option<String>,
     caution: String,
 }
@@ -57,18 +57,18 @@ struct Counts {
 
 #[derive(Serialize)]
 struct OutFinding<'a> {
-    code: &'a str,
+    code: String,
     outcome: &'a str,
     title: &'a str,
-    subject: &'a str,
+    subject: String,
     places: Vec<OutPlace<'a>>,
-    clears: &'a [String],
+    clears: Vec<String>,
     put_right: &'a str,
     why: &'a str,
-    clause: &'a str,
-    clause_at: &'a str,
-    source: &'a str,
-    permit: &'a str,
+    clause: String,
+    clause_at: String,
+    source: String,
+    permit: String,
 }
 
 #[derive(Serialize)]
@@ -93,85 +93,91 @@ struct OutMissing<'a> {
 
 #[derive(Serialize)]
 struct OutPlace<'a> {
-    path: &'a str,
+    path: String,
     file: &'a str,
     line: usize,
     column: usize,
     start_byte: usize,
     end_byte: usize,
-    text: &'a str,
+    text: String,
 }
 
 #[derive(Serialize)]
-struct OutOutcome<'a> {
-    code: &'a str,
-    subject: &'a str,
-    outcome: &'a str,
+struct OutOutcome {
+    code: String,
+    subject: String,
+    outcome: &'static str,
 }
 
 /// The report as JSON text with a final newline.
 ///
 /// # Errors
 /// Only where the serialiser itself fails, which the types rule out.
-pub fn json(report: &Report) -> Result<String, serde_json::Error> {
+pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
     let out = Out {
         report: FORMAT,
-        verdict: report.verdict.word(),
-        job: report.job.as_deref(),
-        record: report.record.name(),
-        judged_at: report.at.to_record_text(),
-        zone: report.zone.name(),
+        verdict: report.verdict().word(),
+        job: report.job(),
+        record: report.record().name(),
+        judged_at: report.at().to_record_text(),
+        zone: report.zone().name(),
         judged_at_from: report.at_from.word(),
-        packs: report.packs.iter().map(|(name, edition, title)| OutPack { name, edition, title }).collect(),
+        packs: report.packs().iter().map(pack).collect(),
         counts: Counts {
-            broken: report.count(Outcome::Broken),
-            not_shown: report.count(Outcome::NotShown),
-            met: report.met,
-            does_not_apply: report.not_applying,
-            advice: report.advice.len(),
+            broken: report.summary.broken,
+            not_shown: report.summary.not_shown,
+            met: report.summary.met,
+            does_not_apply: report.summary.not_applying,
+            advice: report.summary.advice,
         },
-        holding: report.holding.iter().map(|of| finding(of, &report.record)).collect(),
+        holding: report.holding.iter().map(|of| finding(of, report.record())).collect(),
         worklist: report.worklist.stops.iter().map(stop).collect(),
-        advice: report.advice.iter().map(|of| finding(of, &report.record)).collect(),
-        outcomes: report
-            .all
-            .iter()
-            .map(|(code, subject, outcome)| OutOutcome { code, subject, outcome: outcome.word() })
-            .collect(),
-        notes: &report.notes,
-        summary: &report.summary,
+        advice: report.advice.iter().map(|of| finding(of, report.record())).collect(),
+        outcomes: report.all().map(|of| outcome(&of)).collect(),
+        notes: report.notes().iter().map(ToString::to_string).collect(),
+        summary: report.summary.phrases(),
         latest_start: report.latest_start.map(Instant::to_record_text),
-        caution: closing(report.verdict).collect::<Vec<_>>().join(" "),
+        caution: closing(report.verdict()).collect::<Vec<_>>().join(" "),
     };
     Ok(serde_json::to_string_pretty(&out)? + "\n")
 }
 
-fn finding<'a>(of: &'a Explained, source: &Source) -> OutFinding<'a> {
+fn pack(of: &Pack) -> OutPack<'_> {
+    OutPack { name: &of.name, edition: &of.edition, title: &of.title }
+}
+
+fn outcome(of: &Explained<'_>) -> OutOutcome {
+    OutOutcome { code: of.code(), subject: of.about().to_string(), outcome: of.outcome().word() }
+}
+
+fn finding<'a>(of: &Explained<'a>, source: &'a Source) -> OutFinding<'a> {
     OutFinding {
-        code: &of.code,
-        outcome: of.outcome.word(),
-        title: &of.title,
-        subject: &of.subject,
-        places: of
-            .labels
-            .iter()
-            .map(|label| OutPlace {
-                path: &label.path,
-                file: &label.file,
-                line: label.line,
-                column: label.column,
-                start_byte: source.offset_in_file(label.span.start),
-                end_byte: source.offset_in_file(label.span.start) + label.span.len(),
-                text: &label.text,
-            })
-            .collect(),
-        clears: &of.clears,
-        put_right: &of.put_right,
-        why: &of.why,
-        clause: &of.clause,
-        clause_at: &of.clause_at,
-        source: &of.source,
-        permit: &of.permit,
+        code: of.code(),
+        outcome: of.outcome().word(),
+        title: &of.rule.title,
+        subject: of.about().to_string(),
+        places: of.places().iter().map(|at| place(of, at, source)).collect(),
+        clears: of.clears(),
+        put_right: &of.rule.put_right,
+        why: &of.rule.why,
+        clause: of.clause(),
+        clause_at: of.clause_at(),
+        source: of.source(),
+        permit: of.permit(),
+    }
+}
+
+fn place<'a>(of: &Explained<'_>, at: &Place<'_>, source: &'a Source) -> OutPlace<'a> {
+    let (line, column) = at.line_and_column(source);
+    let start_byte = source.offset_in_file(at.span.start);
+    OutPlace {
+        path: at.path.to_string(),
+        file: at.file(source),
+        line,
+        column,
+        start_byte,
+        end_byte: start_byte + at.span.len(),
+        text: of.said_of(at),
     }
 }
 

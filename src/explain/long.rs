@@ -7,10 +7,10 @@ use miette::{
 };
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
-use super::{AtFrom, Explained, Report, closing};
+use super::{About, AtFrom, Explained, Report, closing};
 use crate::document::prose::laid_out;
 use crate::document::{Source, Span, Window};
-use crate::engine::{Outcome, Verdict};
+use crate::vocabulary::{Outcome, Verdict};
 
 /// How the report is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,7 +33,7 @@ const BELOW: &str = "       ";
 const NARROWEST_LABEL: usize = 24;
 
 /// The report as text.
-pub fn long(report: &Report, look: Look) -> String {
+pub fn long(report: &Report<'_>, look: Look) -> String {
     let mut out = String::new();
     verdict(&mut out, report, look);
     let handler = handler(look);
@@ -47,39 +47,39 @@ pub fn long(report: &Report, look: Look) -> String {
         }
     }
     out.push('\n');
-    for (place, sentence) in closing(report.verdict).enumerate() {
+    for (place, sentence) in closing(report.verdict()).enumerate() {
         let wrapped = laid_out(sentence, look.width, "", "");
         let _ = writeln!(out, "{}", if place == 0 { bold(&wrapped, look) } else { wrapped });
     }
-    let _ = writeln!(out, "\n{}", bold(&format!("{}   {}", report.verdict.word(), report.job_phrase()), look));
+    let _ = writeln!(out, "\n{}", bold(&format!("{}   {}", report.verdict().word(), report.job_phrase()), look));
     out
 }
 
-pub(super) fn verdict(out: &mut String, report: &Report, look: Look) {
-    let word = bold(report.verdict.word(), look);
+pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Look) {
+    let word = bold(report.verdict().word(), look);
     let head = format!(
         "{} · judged {} in {}{} by {}",
         report.job_phrase(),
-        report.at,
-        report.zone,
+        report.at(),
+        report.zone(),
         given(report),
         report.packs_phrase()
     );
     let wrapped = laid_out(&head, look.width, BELOW, BELOW);
     let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
-    let _ = writeln!(out, "{}", laid_out(&report.counts_phrase(), look.width, BELOW, BELOW));
-    if report.verdict == Verdict::Pass {
+    let _ = writeln!(out, "{}", laid_out(&report.summary.counts_phrase(), look.width, BELOW, BELOW));
+    if report.verdict() == Verdict::Pass {
         let further = format!("{BELOW}  ");
-        for line in report.summary.iter().chain(&report.start_phrase()) {
-            let _ = writeln!(out, "{}", laid_out(line, look.width, BELOW, &further));
+        for line in report.summary.phrases().into_iter().chain(report.start_phrase()) {
+            let _ = writeln!(out, "{}", laid_out(&line, look.width, BELOW, &further));
         }
     }
-    for note in &report.notes {
-        let _ = writeln!(out, "\n{}", laid_out(note, look.width, BELOW, BELOW));
+    for note in report.notes() {
+        let _ = writeln!(out, "\n{}", laid_out(&note.to_string(), look.width, BELOW, BELOW));
     }
 }
 
-fn given(report: &Report) -> &'static str {
+fn given(report: &Report<'_>) -> &'static str {
     match report.at_from {
         AtFrom::Clock => "",
         AtFrom::Given => " (an instant given, not now)",
@@ -105,15 +105,17 @@ fn handler(look: Look) -> GraphicalReportHandler {
 fn one(
     out: &mut String,
     handler: &GraphicalReportHandler,
-    report: &Report,
-    finding: &Explained,
+    report: &Report<'_>,
+    finding: &Explained<'_>,
     number: &str,
     look: Look,
 ) {
     let _ = writeln!(out, "\n{}", bold(&heading(finding, number, look.width), look));
     let shown = Snippet {
-        finding,
-        lines: Lines { source: &report.record, columns: look.width.saturating_sub(GUTTER) },
+        about: finding.about(),
+        outcome: finding.outcome(),
+        labels: finding.places().iter().map(|place| (place.span, finding.said_of(place))).collect(),
+        lines: Lines { source: report.record(), columns: look.width.saturating_sub(GUTTER) },
         width: look.width,
     };
     let mut drawn = String::new();
@@ -127,27 +129,28 @@ fn one(
 }
 
 /// Number, title, subject and code; the code goes to a line of its own where it does not fit.
-fn heading(finding: &Explained, number: &str, width: usize) -> String {
-    let doubt = if finding.outcome == Outcome::NotShown { "Not ruled out: " } else { "" };
-    let left = format!("{number:>2}  {doubt}{}", finding.title);
-    let room = width.saturating_sub(left.chars().count() + finding.code.chars().count());
+fn heading(finding: &Explained<'_>, number: &str, width: usize) -> String {
+    let code = finding.code();
+    let doubt = if finding.outcome() == Outcome::NotShown { "Not ruled out: " } else { "" };
+    let left = format!("{number:>2}  {doubt}{}", finding.rule.title);
+    let room = width.saturating_sub(left.chars().count() + code.chars().count());
     if room >= 2 {
-        return format!("{left}{:room$}{}", "", finding.code);
+        return format!("{left}{:room$}{code}", "");
     }
-    format!("{}\n{INDENT}{}", laid_out(&left, width, "", INDENT), finding.code)
+    format!("{}\n{INDENT}{code}", laid_out(&left, width, "", INDENT))
 }
 
-fn sections(out: &mut String, finding: &Explained, width: usize) {
-    for (position, sentence) in finding.clears.iter().enumerate() {
+fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
+    for (position, sentence) in finding.clears().iter().enumerate() {
         section(out, if position == 0 { "Clears when" } else { "" }, sentence, width);
     }
     // What to do about a fault that is not ruled out is asked for only once it is known to be there.
-    let cure = if finding.outcome == Outcome::NotShown { "If it is so" } else { "Put right" };
-    section(out, cure, &finding.put_right, width);
-    section(out, "Why", &finding.why, width);
-    section(out, "Clause", &format!("{}; {}", finding.clause, finding.clause_at), width);
-    section(out, "Source", &finding.source, width);
-    section(out, "Permit", &finding.permit, width);
+    let cure = if finding.outcome() == Outcome::NotShown { "If it is so" } else { "Put right" };
+    section(out, cure, &finding.rule.put_right, width);
+    section(out, "Why", &finding.rule.why, width);
+    section(out, "Clause", &format!("{}; {}", finding.clause(), finding.clause_at()), width);
+    section(out, "Source", &finding.source(), width);
+    section(out, "Permit", &finding.permit(), width);
 }
 
 fn section(out: &mut String, opening: &str, text: &str, width: usize) {
@@ -200,14 +203,17 @@ impl SourceCode for Lines<'_> {
 /// A finding as miette draws it.
 #[derive(Debug)]
 struct Snippet<'a> {
-    finding: &'a Explained,
+    about: About<'a>,
+    outcome: Outcome,
+    /// The places, each with its words.
+    labels: Vec<(Span, String)>,
     lines: Lines<'a>,
     width: usize,
 }
 
 impl std::fmt::Display for Snippet<'_> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{}", self.finding.subject)
+        write!(f, "{}", self.about)
     }
 }
 
@@ -215,7 +221,7 @@ impl std::error::Error for Snippet<'_> {}
 
 impl miette::Diagnostic for Snippet<'_> {
     fn severity(&self) -> Option<miette::Severity> {
-        Some(match self.finding.outcome {
+        Some(match self.outcome {
             Outcome::NotShown => miette::Severity::Warning,
             _ => miette::Severity::Error,
         })
@@ -227,14 +233,14 @@ impl miette::Diagnostic for Snippet<'_> {
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
         let Lines { source, columns } = self.lines;
-        Some(Box::new(self.finding.labels.iter().map(move |label| {
+        Some(Box::new(self.labels.iter().map(move |(span, words)| {
             // A value over several lines is pointed at by its first line; the rest would only fill the page.
-            let Window { shown, span } = source.window(label.span, columns);
+            let Window { shown, span } = source.window(*span, columns);
             let ahead = source.slice(Span::new(shown.start, span.start)).chars().count();
             // The words hang under the middle of the value; what is left of the line is theirs.
             let hang = ahead + source.slice(span).chars().count() / 2;
             let room = self.width.saturating_sub(hang + GUTTER).max(NARROWEST_LABEL);
-            LabeledSpan::new_with_span(Some(laid_out(&label.text, room, "", "")), span)
+            LabeledSpan::new_with_span(Some(laid_out(words, room, "", "")), span)
         })))
     }
 }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::{CAUTION, citation, code, permit, words};
+use super::{CAUTION, citation, code, permit, stands_at, words};
 use crate::document::Span;
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
@@ -42,8 +42,7 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     if let Some(until) = rule.until {
         section("Until", &format!("the day before {until}"));
     }
-    let line = rule.place.source.line_and_column(rule.place.span.start).0;
-    section("Stands at", &format!("{}:{line}, edition {}", rule.place.source.name(), pack.edition));
+    section("Stands at", &format!("{}, edition {}", stands_at(rule), pack.edition));
     for (heading, examples) in [("Passes", &rule.passes), ("Holds", &rule.holds)] {
         let _ = writeln!(out, "\n{heading}:");
         for example in examples {

@@ -4,10 +4,9 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{Explained, PlaceNote, Report, citation, closing, code};
-use crate::engine::Outcome;
-use crate::pack::PackSet;
+use super::{Explained, Place, Report, citation, closing, code};
 use crate::units::Instant;
+use crate::vocabulary::Outcome;
 
 /// Where the standard publishes its schema.
 const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
@@ -16,9 +15,9 @@ const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os
 ///
 /// # Errors
 /// Only where the serialiser itself fails, which the types rule out.
-pub fn sarif(report: &Report, packs: &PackSet) -> Result<String, serde_json::Error> {
-    let files: Vec<&str> = report.record.names().collect();
-    let rules: Vec<(String, Json)> = packs
+pub fn sarif(report: &Report<'_>) -> Result<String, serde_json::Error> {
+    let files: Vec<&str> = report.record().names().collect();
+    let rules: Vec<(String, Json)> = report
         .packs()
         .iter()
         .flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)))
@@ -55,62 +54,66 @@ pub fn sarif(report: &Report, packs: &PackSet) -> Result<String, serde_json::Err
             "artifacts": artifacts,
             "results": results,
             "properties": {
-                "verdict": report.verdict.word(),
-                "judgedAt": report.at.to_record_text(),
-                "zone": report.zone.name(),
+                "verdict": report.verdict().word(),
+                "judgedAt": report.at().to_record_text(),
+                "zone": report.zone().name(),
                 "judgedAtFrom": report.at_from.word(),
                 "packs": report.packs_phrase(),
                 "latestStart": report.latest_start.map(Instant::to_record_text),
-                "notes": report.notes,
-                "caution": closing(report.verdict).collect::<Vec<_>>().join(" "),
+                "notes": report.notes().iter().map(ToString::to_string).collect::<Vec<_>>(),
+                "caution": closing(report.verdict()).collect::<Vec<_>>().join(" "),
             },
         }],
     });
     Ok(serde_json::to_string_pretty(&log)? + "\n")
 }
 
-fn result(report: &Report, finding: &Explained, holds: bool, rules: &[(String, Json)], files: &[&str]) -> Json {
-    let (kind, level) = match (finding.outcome, holds) {
+fn result(report: &Report<'_>, finding: &Explained<'_>, holds: bool, rules: &[(String, Json)], files: &[&str]) -> Json {
+    let (kind, level) = match (finding.outcome(), holds) {
         (Outcome::Broken, true) => ("fail", "error"),
         (Outcome::Broken, false) => ("fail", "note"),
         // The standard asks for level `none` wherever the kind is not `fail`.
         _ => ("open", "none"),
     };
-    let clears = finding.clears.join("; ");
-    let place = |label: &PlaceNote| location(report, label, files);
-    let print = format!("{}|{}|{}", finding.code, report.job.as_deref().unwrap_or_default(), finding.subject);
+    let clears = finding.clears().join("; ");
+    let (code, about, places) = (finding.code(), finding.about(), finding.places());
+    let place = |place: &Place<'_>| location(report, place, &finding.said_of(place), files);
+    let print = format!("{code}|{}|{about}", report.job().unwrap_or_default());
     let mut result = json!({
-        "ruleId": finding.code,
+        "ruleId": code,
         "kind": kind,
         "level": level,
-        "message": {"text": format!("{} ({}): {}. Clears when {clears}.", finding.title, finding.subject, finding.outcome.word())},
-        "locations": finding.labels.iter().take(1).map(place).collect::<Vec<_>>(),
-        "relatedLocations": finding.labels.iter().skip(1).map(place).collect::<Vec<_>>(),
+        "message": {"text": format!("{} ({about}): {}. Clears when {clears}.", finding.rule.title, finding.outcome().word())},
+        "locations": places.iter().take(1).map(place).collect::<Vec<_>>(),
+        "relatedLocations": places.iter().skip(1).map(place).collect::<Vec<_>>(),
         "partialFingerprints": {"ruleJobSubject/v1": print},
     });
-    if let (Some(index), Json::Object(map)) = (rules.iter().position(|(id, _)| *id == finding.code), &mut result) {
+    if let (Some(index), Json::Object(map)) = (rules.iter().position(|(id, _)| *id == code), &mut result) {
         map.insert("ruleIndex".to_owned(), json!(index));
     }
     result
 }
 
-fn location(report: &Report, label: &PlaceNote, files: &[&str]) -> Json {
-    let index = files.iter().position(|file| *file == label.file);
-    let (end_line, end_column) = report.record.line_and_column(label.span.end);
+fn location(report: &Report<'_>, place: &Place<'_>, said: &str, files: &[&str]) -> Json {
+    let source = report.record();
+    let name = place.file(source);
+    let index = files.iter().position(|file| *file == name);
+    let (line, column) = place.line_and_column(source);
+    let (end_line, end_column) = source.line_and_column(place.span.end);
     json!({
         "physicalLocation": {
-            "artifactLocation": {"uri": reference(&label.file), "index": index},
+            "artifactLocation": {"uri": reference(name), "index": index},
             "region": {
-                "startLine": label.line,
-                "startColumn": label.column,
+                "startLine": line,
+                "startColumn": column,
                 "endLine": end_line,
                 "endColumn": end_column,
-                "byteOffset": report.record.offset_in_file(label.span.start),
-                "byteLength": label.span.end.saturating_sub(label.span.start),
+                "byteOffset": source.offset_in_file(place.span.start),
+                "byteLength": place.span.len(),
             },
         },
-        "logicalLocations": [{"fullyQualifiedName": label.path}],
-        "message": {"text": label.text},
+        "logicalLocations": [{"fullyQualifiedName": place.path.to_string()}],
+        "message": {"text": said},
     })
 }
 

@@ -2,11 +2,11 @@
 
 use std::fmt::Write as _;
 
-use super::brief::heading;
+use super::brief::{clears, heading};
 use super::worklist::Missing;
 use super::{CAUTION, Report, closing};
 use crate::document::prose::laid_out;
-use crate::engine::{Outcome, Verdict};
+use crate::vocabulary::{Outcome, Verdict};
 
 /// Columns of a sheet, which a printer of any kind has.
 const COLUMNS: usize = 80;
@@ -23,30 +23,27 @@ const FIRST: [&str; 2] = [
 ];
 
 /// The sheet as text of 80 columns.
-pub fn sheet(report: &Report) -> String {
+pub fn sheet(report: &Report<'_>) -> String {
     let mut out = String::new();
-    let _ = writeln!(out, "Worklist   {} · {} when judged {}", report.job_phrase(), report.verdict.word(), report.at);
-    let _ = writeln!(out, "{}", laid_out(&format!("Record: {}", report.record.name()), COLUMNS, "", "        "));
+    let _ =
+        writeln!(out, "Worklist   {} · {} when judged {}", report.job_phrase(), report.verdict().word(), report.at());
+    let _ = writeln!(out, "{}", laid_out(&format!("Record: {}", report.record().name()), COLUMNS, "", "        "));
     let _ = writeln!(out, "Carried by ____________________________   Date and time ____________________");
     out.push('\n');
     for sentence in FIRST {
         let _ = writeln!(out, "{}", laid_out(sentence, COLUMNS, "", ""));
     }
-    if report.verdict == Verdict::Pass {
+    if report.verdict() == Verdict::Pass {
         let _ = writeln!(out, "\nNothing is left to put right or to find out.");
     }
     for stop in &report.worklist.stops {
         let _ = writeln!(out, "\n{}", heading(stop.station).to_uppercase());
         for finding in stop.faults.iter().filter_map(|position| report.holding.get(*position)) {
-            let doubt = if finding.outcome == Outcome::NotShown { "Not ruled out: " } else { "" };
-            let whose = if finding.subject == "the job" { String::new() } else { format!("{}: ", finding.subject) };
-            let head = format!("{whose}{doubt}{} ({})", finding.title, finding.code);
+            let doubt = if finding.outcome() == Outcome::NotShown { "Not ruled out: " } else { "" };
+            let head = format!("{}{doubt}{} ({})", finding.about().opening(), finding.rule.title, finding.code());
             let _ = writeln!(out, "{}", laid_out(&head, COLUMNS, "[ ]   ", BESIDE));
-            for (position, line) in finding.clears.iter().enumerate() {
-                let opening = if position == 0 { "clears when " } else { "" };
-                let _ = writeln!(out, "{}", laid_out(&format!("{opening}{line}"), COLUMNS, BESIDE, BESIDE));
-            }
-            let _ = writeln!(out, "{}", laid_out(&finding.put_right, COLUMNS, BESIDE, BESIDE));
+            clears(&mut out, finding, COLUMNS, BESIDE);
+            let _ = writeln!(out, "{}", laid_out(&finding.rule.put_right, COLUMNS, BESIDE, BESIDE));
         }
         let (asked, later): (Vec<&Missing>, Vec<&Missing>) = stop.missing.iter().partition(|fact| !fact.only_if_asked);
         for fact in asked {
@@ -60,7 +57,7 @@ pub fn sheet(report: &Report) -> String {
         }
     }
     out.push('\n');
-    for sentence in closing(report.verdict).filter(|sentence| *sentence != CAUTION) {
+    for sentence in closing(report.verdict()).filter(|sentence| *sentence != CAUTION) {
         let _ = writeln!(out, "{}", laid_out(sentence, COLUMNS, "", ""));
     }
     let _ = writeln!(out, "{}", laid_out(CAUTION, COLUMNS, "", ""));

@@ -65,7 +65,8 @@ impl Worklist {
             if !is_open_only {
                 faults.entry(station).or_default().push(position);
             }
-            let rule = super::pack_and_rule(scene, finding).map(|(pack, rule)| code(pack, rule));
+            let rule = scene.rule(finding).zip(scene.packs().packs().get(finding.pack));
+            let rule = rule.map(|(rule, pack)| code(pack, rule));
             for gap in open {
                 let (known, rules) = gaps.entry(Place::of(scene, &gap)).or_insert_with(|| (gap.clone(), Vec::new()));
                 known.is_conditional &= gap.is_conditional;

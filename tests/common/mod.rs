@@ -8,6 +8,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use fillward::document::Document;
+use fillward::engine::Scene;
+use fillward::explain::{AtFrom, Report};
 use fillward::pack::PackSet;
 use fillward::record::{self, Job};
 use fillward::units::{Instant, Zone};
@@ -62,6 +64,18 @@ pub(crate) fn document(path: &str) -> Document {
 pub(crate) fn job(packs: &PackSet, path: &str) -> Job {
     record::read(&document(path), packs.catalogue(), &demo_zone())
         .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+}
+
+/// Hands the report of a record that is judged by the demo shop's zone to `look`.
+pub(crate) fn with_report<T>(
+    packs: &PackSet,
+    document: &Document,
+    at: Instant,
+    look: impl FnOnce(&Report<'_>) -> T,
+) -> T {
+    let job = record::read(document, packs.catalogue(), &demo_zone()).unwrap();
+    let scene = Scene::new(packs, &job, at, &demo_zone());
+    look(&Report::new(&scene, scene.judge(), document, AtFrom::Given))
 }
 
 /// Holds a generated file against what the program makes now; `UPDATE_GENERATED=1` writes it instead.

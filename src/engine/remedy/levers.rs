@@ -3,7 +3,7 @@
 
 use super::values::{on_the_safe_side, reading, sample};
 use super::{Act, ActKind, Ground, act};
-use crate::engine::cure::Reach;
+use crate::engine::reach::Reach;
 use crate::engine::trace::{Known, Seen, TraceLeaf};
 use crate::engine::{Here, Scene};
 use crate::figures::{FigureId, Lack};

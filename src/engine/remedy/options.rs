@@ -3,7 +3,7 @@
 use super::values::{on_the_safe_side, reading, sample};
 use super::{Act, ActKind, Ground, Reach, act, levers};
 use crate::engine::Here;
-use crate::engine::cure;
+use crate::engine::reach;
 use crate::engine::trace::{Known, Trace, TraceLeaf};
 use crate::pack::condition::Base;
 use crate::pack::test::End;
@@ -199,7 +199,7 @@ fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Ve
 
 /// Options for a fact that must get above, below, before or after something.
 fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Vec<Vec<Act>> {
-    let Some((_, right, bound)) = cure::in_the_way(leaf, aim) else { return Vec::new() };
+    let Some((_, right, bound)) = reach::in_the_way(leaf, aim) else { return Vec::new() };
     let (upward, inclusive) = (bound.end == End::Low, bound.inclusive);
     let one = |value: Value, kind: ActKind| vec![vec![act(key, entity, value, kind)]];
     match &right.known {
@@ -211,9 +211,8 @@ fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, 
         }
         Known::Other(Value::Day(day)) => one(Value::Day(*day), ActKind::Moment { later: upward }),
         _ => {
-            let change = cure::change(on.scene, leaf, aim);
             let present = leaf.here.entity(key.subject).and_then(|(_, entity)| entity.facts.measured(key));
-            change
+            reach::reaches(on.scene, leaf, aim)
                 .term
                 .and_then(|reach| number(on, key, entity, present, &reach))
                 .map(|act| vec![vec![act]])
@@ -233,7 +232,7 @@ fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>>
                     let value = sample(on, key);
                     found.extend(value.map(|value| vec![act(key, entity, value, ActKind::Recorded)]));
                 } else if on.is_given(key, entity) {
-                } else if let Some(reach) = cure::change(on.scene, leaf, aim).operand {
+                } else if let Some(reach) = reach::reaches(on.scene, leaf, aim).operand {
                     found.extend(number(on, key, entity, subject.facts.measured(key), &reach).map(|act| vec![act]));
                 } else if let (Test::Is(_), true, Some(due)) = (&leaf.leaf.test, aim, value_of(&leaf.left.known)) {
                     found.push(vec![act(key, entity, due, ActKind::Becomes)]);

@@ -1,63 +1,13 @@
-//! What would clear a finding: the smallest changes, as numbers.
+//! Where a number must get to for a comparison to come out as wanted.
+//!
+//! Must not know what may be changed, nor words.
 
 use super::Scene;
-use super::trace::{Known, Seen, Trace, TraceLeaf};
-use crate::document::Path;
+use super::trace::{Known, Seen, TraceLeaf};
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::test::{Bound, End};
-use crate::pack::{Collection, Condition, Operand, Term};
-use crate::units::{Exact, Quantity, Truth};
-
-/// A way to clear a finding.
-#[derive(Debug, Clone)]
-pub enum Cure<'a> {
-    /// Nothing needs to change.
-    Nothing,
-    /// All of these.
-    AllOf(Vec<Self>),
-    /// One of these.
-    OneOf(Vec<Self>),
-    /// One change.
-    Change(Box<Change<'a>>),
-    /// A list must be recorded, or an element be added to it.
-    Collection {
-        /// The list.
-        of: Collection,
-        /// Where it stands in the record.
-        path: Option<Path>,
-        /// Whether it is recorded at all.
-        recorded: bool,
-        /// Whether every element, or only some, must meet the condition.
-        every: bool,
-        /// What the elements must meet.
-        meets: &'a Condition,
-    },
-}
-
-impl Cure<'_> {
-    /// How many single changes it takes.
-    pub fn size(&self) -> usize {
-        match self {
-            Self::Nothing => 0,
-            Self::AllOf(parts) => parts.iter().map(Self::size).sum(),
-            Self::OneOf(parts) => parts.iter().map(Self::size).min().unwrap_or(0),
-            Self::Change(_) | Self::Collection { .. } => 1,
-        }
-    }
-}
-
-/// One change that would make a comparison come out as wanted.
-#[derive(Debug, Clone)]
-pub struct Change<'a> {
-    /// The comparison as it was seen.
-    pub seen: TraceLeaf<'a>,
-    /// Whether it must become true, or false.
-    pub wanted: bool,
-    /// For a comparison of numbers: where its term must get to.
-    pub term: Option<Reach>,
-    /// For a comparison with another fact: where that fact must get to instead.
-    pub operand: Option<Reach>,
-}
+use crate::pack::{Operand, Term};
+use crate::units::{Exact, Quantity};
 
 /// A number to reach, with the current instrument.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,68 +24,23 @@ pub struct Reach {
     pub sure: Option<Exact>,
 }
 
-/// What would make the traced condition true.
-pub fn cure<'a>(scene: &Scene<'a>, trace: &Trace<'a>) -> Cure<'a> {
-    wanted(scene, trace, true)
+/// Where the two sides of a comparison of numbers must get to, each with the other as it is.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Reaches {
+    /// Where its term must get to.
+    pub term: Option<Reach>,
+    /// For a comparison with another fact: where that fact must get to instead.
+    pub operand: Option<Reach>,
 }
 
-fn wanted<'a>(scene: &Scene<'a>, trace: &Trace<'a>, aim: bool) -> Cure<'a> {
-    if trace.truth() == Truth::from(aim) {
-        return Cure::Nothing;
-    }
-    match (trace, aim) {
-        (Trace::All(_, parts), true) | (Trace::Any(_, parts), false) => {
-            together(parts.iter().map(|part| wanted(scene, part, aim)))
+/// Where the sides of a comparison must get to for it to become true, or false where that is the aim; nowhere where it is so.
+pub fn reaches(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Reaches {
+    match in_the_way(leaf, aim) {
+        Some((operand, right, bound)) => {
+            Reaches { term: reach(leaf, right, bound), operand: reach_operand(scene, leaf, operand, bound) }
         }
-        (Trace::Any(_, parts), true) | (Trace::All(_, parts), false) => {
-            either(parts.iter().map(|part| wanted(scene, part, aim)))
-        }
-        (Trace::Not(_, inner), aim) => wanted(scene, inner, !aim),
-        (Trace::Elements { every, of, path, recorded, meets, parts, .. }, aim) => {
-            let each = || parts.iter().map(|(_, part)| wanted(scene, part, aim));
-            if *recorded && *every == aim {
-                return together(each());
-            }
-            let near = matches!(of, Collection::Subjects(_)) && !parts.is_empty();
-            if *recorded && near {
-                return nearest(each().collect());
-            }
-            Cure::Collection { of: *of, path: path.clone(), recorded: *recorded, every: *every, meets }
-        }
-        (Trace::Leaf(leaf), aim) => Cure::Change(Box::new(change(scene, leaf, aim))),
+        None => Reaches::default(),
     }
-}
-
-/// Of the elements of which one must do, those that lack the least.
-fn nearest(parts: Vec<Cure<'_>>) -> Cure<'_> {
-    let least = parts.iter().map(Cure::size).min().unwrap_or(0);
-    either(parts.into_iter().filter(|part| part.size() == least))
-}
-
-fn together<'a>(parts: impl Iterator<Item = Cure<'a>>) -> Cure<'a> {
-    let mut parts: Vec<Cure<'a>> = parts.filter(|part| !matches!(part, Cure::Nothing)).collect();
-    match parts.len() {
-        0 => Cure::Nothing,
-        1 => parts.pop().unwrap_or(Cure::Nothing),
-        _ => Cure::AllOf(parts),
-    }
-}
-
-fn either<'a>(parts: impl Iterator<Item = Cure<'a>>) -> Cure<'a> {
-    let mut parts: Vec<Cure<'a>> = parts.collect();
-    match parts.len() {
-        0 => Cure::Nothing,
-        1 => parts.pop().unwrap_or(Cure::Nothing),
-        _ => Cure::OneOf(parts),
-    }
-}
-
-pub(super) fn change<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'a>, aim: bool) -> Change<'a> {
-    let (term, operand) = match in_the_way(leaf, aim) {
-        Some((operand, right, bound)) => (reach(leaf, right, bound), reach_operand(scene, leaf, operand, bound)),
-        None => (None, None),
-    };
-    Change { seen: leaf.clone(), wanted: aim, term, operand }
 }
 
 /// The bound that the term does not surely keep: its operand, what was seen of that, and the bound. Where the test must

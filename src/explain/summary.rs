@@ -1,0 +1,123 @@
+//! The counts and figures of a judgement in a few phrases: what whoever signs wants to see.
+//!
+//! Its values are its own, so that it may be kept beyond the judgement.
+
+use super::words;
+use crate::engine::{Judgement, Scene};
+use crate::figures::FigureId;
+use crate::record::catalogue::assembly;
+use crate::record::{Entity, Measured, Value};
+use crate::units::{Instant, Quantity, Rounding};
+use crate::vocabulary::{Outcome, Subject, Verdict};
+
+/// Counts and figures of a judgement.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Summary {
+    /// PASS or HOLD.
+    pub verdict: Verdict,
+    /// Findings that are broken and hold the job.
+    pub broken: usize,
+    /// Findings that are not shown and hold the job.
+    pub not_shown: usize,
+    /// Findings that are met.
+    pub met: usize,
+    /// Findings of rules that do not apply.
+    pub not_applying: usize,
+    /// Findings that hold nothing.
+    pub advice: usize,
+    /// The target of each assembly with its window, where all three are known.
+    pub targets: Vec<Target>,
+    /// The mass of mixed material that the job takes, where it is known.
+    pub material: Option<Measured>,
+    /// When the job is ready to serve, where that is known.
+    pub ready: Option<Instant>,
+}
+
+/// The target pressure of one assembly.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Target {
+    /// What the assembly is called.
+    pub assembly: String,
+    /// The target, as recorded.
+    pub target: Quantity,
+    /// The least pressure of its window.
+    pub floor: Quantity,
+    /// The greatest pressure of its window.
+    pub ceiling: Quantity,
+}
+
+impl Summary {
+    /// The summary of a judgement of the scene.
+    pub(super) fn new(scene: &Scene<'_>, judgement: &Judgement) -> Self {
+        let count = |wanted: &dyn Fn(&crate::engine::Finding) -> bool| {
+            judgement.findings.iter().filter(|finding| wanted(finding)).count()
+        };
+        let whole = scene.job().whole();
+        let ready = whole.and_then(|whole| match scene.compute(FigureId::ReadyToServe, whole) {
+            Ok(Value::Instant(ready)) => Some(ready),
+            _ => None,
+        });
+        let targets = scene.job().of(Subject::Assembly).unwrap_or(&[]).iter();
+        Self {
+            verdict: judgement.verdict,
+            broken: count(&|finding| finding.holds() && finding.outcome == Outcome::Broken),
+            not_shown: count(&|finding| finding.holds() && finding.outcome == Outcome::NotShown),
+            met: count(&|finding| finding.outcome == Outcome::Met),
+            not_applying: count(&|finding| finding.outcome == Outcome::DoesNotApply),
+            advice: count(&crate::engine::Finding::advises),
+            targets: targets.filter_map(|assembly| Target::of(scene, assembly)).collect(),
+            material: whole.and_then(|whole| measured(scene, FigureId::JobMixMass, whole)),
+            ready,
+        }
+    }
+
+    /// The counts as one phrase.
+    pub fn counts_phrase(&self) -> String {
+        let mut parts = Vec::new();
+        if self.verdict == Verdict::Hold {
+            parts.push(format!("{} to put right", self.broken));
+            parts.push(format!("{} to find out", self.not_shown));
+        }
+        parts.push(format!("{} in order", self.met));
+        parts.push(format!("{} do not apply", self.not_applying));
+        if self.advice > 0 {
+            parts.push(format!("{} for advice", self.advice));
+        }
+        parts.join(" · ")
+    }
+
+    /// The figures, a phrase each.
+    pub fn phrases(&self) -> Vec<String> {
+        let targets = self.targets.iter().map(Target::phrase);
+        let material = self
+            .material
+            .iter()
+            .map(|mass| format!("material {}", words::figure(mass, mass.shown.unit(), Rounding::Nearest)));
+        let ready = self.ready.iter().map(|ready| format!("ready to serve from {ready}"));
+        targets.chain(material).chain(ready).collect()
+    }
+}
+
+impl Target {
+    fn of(scene: &Scene<'_>, assembly: &Entity) -> Option<Self> {
+        let end = |id| Some(measured(scene, id, assembly)?.shown);
+        Some(Self {
+            assembly: assembly.label.clone(),
+            target: assembly.facts.measured(assembly::TARGET_PRESSURE)?.shown,
+            floor: end(FigureId::PressureFloor)?,
+            ceiling: end(FigureId::PressureCeiling)?,
+        })
+    }
+
+    fn phrase(&self) -> String {
+        let (low, high) = (words::number_of(self.floor, Rounding::Up), words::rounded(self.ceiling, Rounding::Down));
+        format!("{}: target {} (window {low} to {high})", self.assembly, self.target)
+    }
+}
+
+fn measured(scene: &Scene<'_>, id: FigureId, of: &Entity) -> Option<Measured> {
+    match scene.compute(id, of) {
+        Ok(Value::Measured(measured)) => Some(*measured),
+        _ => None,
+    }
+}
