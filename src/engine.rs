@@ -19,7 +19,7 @@ use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings
 use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
 use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
-use crate::vocabulary::{PerSubject, Subject};
+use crate::vocabulary::{HoldPoint, PerSubject, Subject};
 
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
@@ -103,6 +103,8 @@ pub struct Scene<'a> {
     /// The job as far as it is known at the instant, of which figures are made; `None` where that is the job.
     known: OnceCell<Option<Job>>,
     at: Instant,
+    /// The hold point whose rules judge.
+    point: HoldPoint,
     zone: Zone,
     day: Day,
     limits: Vec<Option<&'a DatedValue>>,
@@ -111,7 +113,8 @@ pub struct Scene<'a> {
 }
 
 impl<'a> Scene<'a> {
-    /// Sets the scene for judging `job` at `at`, by the days of `zone`, in which the shop lies.
+    /// Sets the scene for judging `job` at `at`, by the days of `zone`, in which the shop lies: before the fill, unless
+    /// [`Scene::at_hold_point`] says otherwise.
     pub fn new(packs: &'a PackSet, job: &'a Job, at: Instant, zone: &Zone) -> Self {
         Self::by(Amendments::All, packs, job, at, zone)
     }
@@ -125,7 +128,14 @@ impl<'a> Scene<'a> {
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = unworked(packs, job);
-        Self { packs, job, known: OnceCell::new(), at, zone: zone.clone(), day, limits, parameters, figures }
+        let (known, point, zone) = (OnceCell::new(), HoldPoint::default(), zone.clone());
+        Self { packs, job, known, at, point, zone, day, limits, parameters, figures }
+    }
+
+    /// The same judgement at a hold point: by the rules that are asked there.
+    #[must_use]
+    pub fn at_hold_point(self, point: HoldPoint) -> Self {
+        Self { point, ..self }
     }
 
     /// The same judgement of another job.
@@ -138,6 +148,7 @@ impl<'a> Scene<'a> {
             job,
             known: OnceCell::new(),
             at: self.at,
+            point: self.point,
             zone: self.zone.clone(),
             day: self.day,
             limits: self.limits.clone(),
@@ -159,6 +170,11 @@ impl<'a> Scene<'a> {
     /// The instant of the judgement, as the clock of the zone shows it.
     pub const fn at(&self) -> Instant {
         self.at
+    }
+
+    /// The hold point whose rules judge.
+    pub const fn hold_point(&self) -> HoldPoint {
+        self.point
     }
 
     /// The zone whose days count.
@@ -244,7 +260,7 @@ impl<'a> Scene<'a> {
         // Room for two subjects of each rule; more of them make it grow.
         let mut findings = Vec::with_capacity(self.packs.packs().iter().map(|pack| 2 * pack.rules.len()).sum());
         for (pack, rules) in self.packs.packs().iter().enumerate() {
-            for (index, rule) in rules.rules.iter().enumerate().filter(|(_, rule)| self.in_force(rule)) {
+            for (index, rule) in rules.rules.iter().enumerate().filter(|(_, rule)| self.is_asked(rule)) {
                 let finding = |entity, outcome| Finding { pack, rule: index, entity, outcome, on_fault: rule.on_fault };
                 match self.job.of(rule.covers) {
                     // Without the list nobody knows how many there are: nothing is shown of any of them.
@@ -259,6 +275,11 @@ impl<'a> Scene<'a> {
         }
         let verdict = Judgement::verdict_of(&findings);
         Judgement { at: self.at, verdict, findings }
+    }
+
+    /// Whether a rule is asked: in force on the day of the judgement, and of its hold point.
+    fn is_asked(&self, rule: &Rule) -> bool {
+        rule.asked_at.contains(&self.point) && self.in_force(rule)
     }
 
     /// Whether a rule is in force on the day of the judgement.

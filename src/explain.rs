@@ -25,7 +25,7 @@ use crate::pack::{Citation, Pack, Rule};
 use crate::record::catalogue::job;
 use crate::record::{Entity, Value};
 use crate::units::{Exact, Instant, Zone};
-use crate::vocabulary::{Outcome, Subject, Verdict};
+use crate::vocabulary::{HoldPoint, Outcome, Subject, Verdict};
 
 pub use brief::brief;
 pub use figures::{figures, figures_json};
@@ -42,23 +42,38 @@ pub use worklist::{Missing, Stop, Worklist};
 /// Said under every verdict, and wherever a job is signed or verified.
 pub const CAUTION: &str = "This check does not replace the makers' instructions, the safety data sheets, local codes \
                            or trained judgement.";
-/// Said under a HOLD, before whoever puts things right reaches for a tool.
-const HELD: [&str; 2] = [
-    "Do not start the pump.",
-    "Let all the air out, with the valve core taken out, before anything is loosened, drilled or taken off.",
-];
-/// Said under a PASS, which is a judgement and no leave.
-const PASSED: [&str; 1] =
-    ["A PASS alone starts nothing: the supervisor signs it with `fillward sign`, and the fill may \
-                            start when `fillward verify` says so."];
-
-/// What follows from a verdict, and what no verdict replaces: the last words of every report, the most urgent first.
-pub fn closing(verdict: Verdict) -> impl Iterator<Item = &'static str> {
-    let first: &[&str] = match verdict {
-        Verdict::Hold => &HELD,
-        Verdict::Pass => &PASSED,
+/// What follows from a verdict at a hold point, and what no verdict replaces: the last words of every report, the most
+/// urgent first.
+pub fn closing(verdict: Verdict, point: HoldPoint) -> Vec<String> {
+    let mut said = match verdict {
+        Verdict::Hold => vec![point.stop().to_owned(), before_touching(point).to_owned()],
+        // A PASS is a judgement and no leave.
+        Verdict::Pass => vec![format!(
+            "A PASS alone starts nothing: the supervisor signs it with `fillward sign`, and {} when `fillward verify` \
+             says so.",
+            point.may()
+        )],
     };
-    first.iter().copied().chain([CAUTION])
+    said.push(CAUTION.to_owned());
+    said
+}
+
+/// What whoever puts things right does before reaching for a tool.
+const fn before_touching(point: HoldPoint) -> &'static str {
+    match point {
+        HoldPoint::BeforeAir | HoldPoint::BeforeFill => {
+            "Let all the air out, with the valve core taken out, before anything is loosened, drilled or taken off."
+        }
+        HoldPoint::AfterFill => {
+            "A part-filled tyre is under pressure: do not open its valve, loosen nothing, and keep everyone out of its \
+             trajectory. Rework only within the pot life and by the material maker's word; else it is scrapped, or its \
+             maker's concession is asked for."
+        }
+        HoldPoint::BeforeService => {
+            "A filled tyre is never inflated, cut, welded, heated or taken apart here. What cannot be shown any more is \
+             put before its maker, who may give a concession."
+        }
+    }
 }
 
 /// Seconds after which a planned start is past for good.
@@ -204,6 +219,16 @@ impl<'a> Report<'a> {
         self.judgement.verdict
     }
 
+    /// The hold point at which it was judged.
+    pub const fn hold_point(&self) -> HoldPoint {
+        self.scene.hold_point()
+    }
+
+    /// The last words of the report, the most urgent first.
+    fn closing(&self) -> Vec<String> {
+        closing(self.verdict(), self.hold_point())
+    }
+
     /// The instant of the judgement.
     pub const fn at(&self) -> Instant {
         self.scene.at()
@@ -256,7 +281,12 @@ impl<'a> Report<'a> {
 
     /// Until when a PASS lets a fill start, as one phrase.
     pub fn start_phrase(&self) -> Option<String> {
-        self.latest_start.map(|latest| format!("once signed, a fill may start until {latest}"))
+        self.latest_start.map(|latest| format!("once signed, {} until {latest}", self.hold_point().may()))
+    }
+
+    /// Hold point and job as one phrase.
+    pub fn head_phrase(&self) -> String {
+        format!("{} · {}", self.hold_point().word(), self.job_phrase())
     }
 
     /// The job as one phrase.

@@ -20,6 +20,7 @@ use serde::{Deserialize, Serialize};
 use crate::document::{Source, Span};
 use crate::record::{Subject, Value};
 use crate::units::{Day, Dimension, Exact, Interval, Quantity};
+use crate::vocabulary::HoldPoint;
 
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
 pub use example::{Example, Expected};
@@ -187,6 +188,8 @@ pub struct Rule {
     pub title: String,
     /// Of what each finding speaks.
     pub covers: Subject,
+    /// The hold points at which it is asked, in the order of the work.
+    pub asked_at: Vec<HoldPoint>,
     /// When the rule applies; `None` is always.
     pub applies: Option<Condition>,
     /// What it demands.

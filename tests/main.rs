@@ -23,6 +23,7 @@ mod figure_laws;
 mod figures;
 mod figures_fill;
 mod generated;
+mod hold_points;
 mod invalid_packs;
 mod language;
 mod language_reference;

@@ -18,6 +18,7 @@ use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
+use fillward::vocabulary::HoldPoint;
 
 use crate::common;
 
@@ -159,8 +160,11 @@ impl Shop {
             trust: self.trust(),
         };
         change(&mut choices);
-        let bound: Vec<Bound<'_>> =
-            choices.permits.iter().map(|permit| Bound::new(permit, self.packs(), &job, &common::demo_zone())).collect();
+        let bound: Vec<Bound<'_>> = choices
+            .permits
+            .iter()
+            .map(|permit| Bound::new(permit, self.packs(), &job, &common::demo_zone(), HoldPoint::BeforeFill))
+            .collect();
         let scene = Scene::new(&self.set, &job, choices.at, &common::demo_zone());
         let judgement = scene.judge();
         let making = Making {

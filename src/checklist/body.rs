@@ -19,6 +19,7 @@ use crate::engine::{Judgement, LONGEST, Outcome, Scene, Verdict};
 use crate::record::Catalogue;
 use crate::record::shop::{self, Shop};
 use crate::units::{Exact, Instant, Zone};
+use crate::vocabulary::HoldPoint;
 
 pub use findings::{FaultPart, Figures, Findings};
 pub use inputs::{Inputs, RecordPart, ShopPart, TrustPart};
@@ -27,8 +28,6 @@ pub(super) use findings::{figures, findings};
 
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-checklist/2";
-/// The hold point of this edition: nobody starts a fill without a signed PASS.
-pub const BEFORE_FILL: &str = "before fill";
 /// Signatures that a checklist may ask for: more than a shop has people at a job.
 pub(super) const MAX_ROLES: usize = 8;
 
@@ -55,7 +54,7 @@ pub struct ChecklistBody {
     pub findings: Findings,
     /// [`FORMAT`].
     pub format: String,
-    /// The point beyond which nobody goes without this: [`BEFORE_FILL`].
+    /// The point beyond which nobody goes without this, by its words.
     pub hold_point: String,
     /// What was judged, and by what, each with its digest.
     pub inputs: Inputs,
@@ -200,7 +199,7 @@ impl Making<'_> {
             figures: figures(self.scene),
             findings: findings(self.scene, self.judgement, &permitted),
             format: FORMAT.to_owned(),
-            hold_point: BEFORE_FILL.to_owned(),
+            hold_point: self.scene.hold_point().word().to_owned(),
             inputs: Inputs {
                 packs: self.parts.to_vec(),
                 record: RecordPart::of(text),
@@ -239,6 +238,11 @@ impl ChecklistBody {
     /// Whether the verdict is PASS.
     pub fn passes(&self) -> bool {
         self.verdict == Verdict::Pass.word()
+    }
+
+    /// The hold point, where its words are known.
+    pub fn point(&self) -> Option<HoldPoint> {
+        HoldPoint::from_word(&self.hold_point)
     }
 
     /// What contradicts itself inside the body, whoever signed it.

@@ -17,6 +17,7 @@ use crate::pack::Rule;
 use crate::record::catalogue::{assembly, job as whole};
 use crate::record::{Entity, Job, Subject, Value};
 use crate::units::{Instant, Zone};
+use crate::vocabulary::HoldPoint;
 use crate::vocabulary::is_blank;
 
 /// The format of this edition.
@@ -319,8 +320,8 @@ impl<'p> Bound<'p> {
     /// Judges the record at the instant from which the permit holds, as whoever permitted it saw it, and compares what is
     /// filled and what it shows: readings grow older, but a fault that is worse, or shown by something else, is not what
     /// was permitted.
-    pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job, zone: &Zone) -> Self {
-        let scene = Scene::new(packs.set, job, permit.from, zone);
+    pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job, zone: &Zone, point: HoldPoint) -> Self {
+        let scene = Scene::new(packs.set, job, permit.from, zone).at_hold_point(point);
         let judgement = scene.judge();
         let mut named = judgement.findings.iter().filter(|finding| permit.names(&scene, packs.parts, finding));
         let body = &permit.body;

@@ -7,6 +7,7 @@ use fillward::desk::{self, Case, Source};
 use fillward::pack::PackSet;
 use fillward::record::shop::Shop;
 use fillward::units::{Instant, Zone};
+use fillward::vocabulary::HoldPoint;
 use jiff::tz::TimeZone;
 
 use super::failure::Failure;
@@ -32,6 +33,22 @@ pub(crate) fn packs_with_examples(paths: &[PathBuf]) -> Result<PackSet, Failure>
     Ok(desk::packs_with_examples(&sources(paths)?)?)
 }
 
+/// At which point of the work a command judges.
+#[derive(Debug, Args)]
+pub(crate) struct Point {
+    /// The hold point: before-air, before-fill, after-fill or before-service
+    #[arg(long = "hold-point", value_name = "POINT", default_value = "before-fill", value_parser = hold_point)]
+    pub(crate) point: HoldPoint,
+}
+
+/// A hold point by its words, joined by hyphens as arguments are.
+fn hold_point(text: &str) -> Result<HoldPoint, String> {
+    HoldPoint::from_word(&text.replace('-', " ")).ok_or_else(|| {
+        let names: Vec<String> = HoldPoint::ALL.iter().map(|point| point.word().replace(' ', "-")).collect();
+        format!("there is no such hold point; they are {}", names.join(", "))
+    })
+}
+
 /// When and by which clock a command judges that has no trust file to say where the shop lies.
 #[derive(Debug, Args)]
 pub(crate) struct When {
@@ -41,6 +58,8 @@ pub(crate) struct When {
     /// The time zone of the shop, such as America/Chicago, where it is not that of this machine
     #[arg(long, value_name = "ZONE")]
     zone: Option<String>,
+    #[command(flatten)]
+    pub(crate) point: Point,
 }
 
 impl When {
@@ -102,7 +121,7 @@ pub(crate) fn case(record: &Path, shop: &ShopFile, local: &[PathBuf], when: &Whe
     let shop = shop.read()?;
     let zone = when.zone(shop.as_ref())?;
     let at = DESK.at(at(when.at.as_deref())?, &zone)?;
-    Ok(Case::new(&source(record)?, shop.as_ref(), &sources(local)?, at, zone)?)
+    Ok(Case::new(&source(record)?, shop.as_ref(), &sources(local)?, at, zone, when.point.point)?)
 }
 
 /// The instant that was given with `--at`, if one was.

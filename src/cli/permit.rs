@@ -24,6 +24,8 @@ pub(crate) struct Arguments {
     record: PathBuf,
     #[command(flatten)]
     shop: input::ShopFile,
+    #[command(flatten)]
+    point: input::Point,
     /// The broken rule, such as stored-outdoors
     #[arg(long)]
     rule: String,
@@ -65,6 +67,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         reason: arguments.reason.clone(),
         asked_by: arguments.asked_by.clone(),
         until,
+        point: arguments.point.point,
         out: arguments.out.clone(),
     };
     let trust = arguments.trust.open(Purpose::Sign)?;

@@ -5,6 +5,7 @@ use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
 use std::path::PathBuf;
 
 use clap::Args;
+use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::packs::PackPart;
@@ -13,7 +14,7 @@ use fillward::document::prose::whole;
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::{self, Terminal};
+use super::output::Terminal;
 use super::secret::PrivateKey;
 use super::trust::TrustArguments;
 use super::{Exit, input};
@@ -40,6 +41,8 @@ pub(crate) struct Arguments {
     record: PathBuf,
     #[command(flatten)]
     shop: input::ShopFile,
+    #[command(flatten)]
+    point: input::Point,
     #[command(flatten)]
     signatory: Signatory,
     /// A local pack to judge by as well; may be given several times
@@ -73,6 +76,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         at: input::at(arguments.at.as_deref())?,
         out: arguments.out.clone(),
         hold: arguments.hold,
+        point: arguments.point.point,
     };
     let draft = DESK.draft(order, trust.open(Purpose::Sign)?)?;
     ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
@@ -128,15 +132,17 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
     let Proposal { body, summary, zone, permits, earlier } = proposal;
+    let point = body.point().unwrap_or_default();
     let mut text = format!(
-        "{}   job {}, judged {} in {}\n",
+        "{}   {} · job {}, judged {} in {}\n",
         shown(&body.verdict),
+        shown(&body.hold_point),
         shown(&body.job),
         body.judged_at,
         shown(&body.time_zone)
     );
     if body.rehearsal {
-        text.push_str("  a rehearsal: judged at a chosen instant, it never lets a fill start\n");
+        text.push_str("  a rehearsal: judged at a chosen instant, it starts nothing\n");
     }
     let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
     let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
@@ -168,10 +174,10 @@ fn proposed(proposal: &Proposal) -> String {
         let _ = writeln!(text, "  {} {holds} the job; see `fillward check`", counted(held, "finding"));
     }
     if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal) {
-        let _ = writeln!(text, "  once signed, a fill may start until {until}");
+        let _ = writeln!(text, "  once signed by all, good until {until}");
     }
     if !body.passes() {
-        let _ = writeln!(text, "  {}", output::DO_NOT_START);
+        let _ = writeln!(text, "  {}", point.stop());
     }
     for signed in earlier {
         super::verify::signature(&mut text, signed, zone);
@@ -208,7 +214,8 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
         terminal.prose(&format!("  not yet: {reason}\n"))?;
     }
     let may_start = signed.report.may_start();
-    let (last, exit) = if may_start { ("the fill may start", Exit::Pass) } else { (output::DO_NOT_START, Exit::Hold) };
+    let point = signed.report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
+    let (last, exit) = if may_start { (point.may(), Exit::Pass) } else { (point.stop(), Exit::Hold) };
     terminal.prose(&format!("  {last}\n{}\n", terminal.caution()))?;
     Ok(exit)
 }

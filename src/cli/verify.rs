@@ -8,6 +8,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use clap::Args;
+use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::verify::Signed;
 use fillward::desk::{Against, Answer, Purpose, Verified, VerifyOrder};
@@ -147,18 +148,20 @@ fn worse(a: Exit, b: Exit) -> Exit {
 
 fn say(text: &mut String, path: &Path, verified: &Verified) {
     let Verified { answer, report, permits, zone } = verified;
+    let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
     let answer = match answer {
-        Answer::MayStart => "may start".to_owned(),
+        Answer::MayStart => point.may().to_owned(),
         Answer::CouldHaveStarted { at } => format!("could have started at {}", at.to_record_text()),
-        Answer::InOrder => "in order, but a fill may not start".to_owned(),
+        Answer::InOrder => format!("in order. {}", point.stop()),
         Answer::Doubtful => "not to be relied on".to_owned(),
     };
     let _ = writeln!(text, "{}: {answer}", named(path));
     if let Some(body) = &report.body {
         let _ = writeln!(
             text,
-            "  {} · job {} · judged {} in {}",
+            "  {} {} · job {} · judged {} in {}",
             shown(&body.verdict),
+            shown(&body.hold_point),
             shown(&body.job),
             shown(&body.judged_at),
             shown(&body.time_zone)

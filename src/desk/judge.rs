@@ -9,6 +9,7 @@ use crate::pack::PackSet;
 use crate::record::shop::{self, Shop, UsedEntry};
 use crate::record::{self, Job};
 use crate::units::{Instant, Zone};
+use crate::vocabulary::HoldPoint;
 
 /// A record that can be judged: everything that a judgement, its report and its figures are made of.
 #[derive(Debug)]
@@ -27,6 +28,8 @@ pub struct Case {
     pub at_from: AtFrom,
     /// Where the shop lies.
     pub zone: Zone,
+    /// The hold point at which it is judged.
+    pub point: HoldPoint,
 }
 
 impl Case {
@@ -40,17 +43,18 @@ impl Case {
         local: &[Source],
         (at, at_from): (Instant, AtFrom),
         zone: Zone,
+        point: HoldPoint,
     ) -> Result<Self, Refusal> {
         let packs = packs(local)?;
         let written = record.document()?;
         let shop::Expanded { document, used } = shop::expand(&written, shop, packs.catalogue(), &zone, at)?;
         let job = record::read(&document, packs.catalogue(), &zone)?;
-        Ok(Self { packs, document, used, job, at, at_from, zone })
+        Ok(Self { packs, document, used, job, at, at_from, zone, point })
     }
 
     /// The scene for judging it.
     pub fn scene(&self) -> Scene<'_> {
-        Scene::new(&self.packs, &self.job, self.at, &self.zone)
+        Scene::new(&self.packs, &self.job, self.at, &self.zone).at_hold_point(self.point)
     }
 
     /// Judges it, on a scene of its own.

@@ -15,6 +15,7 @@ use crate::engine::{Finding, Judgement, Outcome, Scene};
 use crate::explain::{self, AtFrom};
 use crate::pack::Rule;
 use crate::units::{Instant, Zone};
+use crate::vocabulary::HoldPoint;
 use crate::vocabulary::{is_blank, unseen};
 
 /// A permit that is asked for.
@@ -36,6 +37,8 @@ pub struct PermitOrder {
     pub asked_by: String,
     /// Until when it is to hold.
     pub until: Instant,
+    /// The hold point at which the rule is broken.
+    pub point: HoldPoint,
     /// Where the permit is to be kept; beside the record where nothing is said.
     pub out: Option<PathBuf>,
 }
@@ -86,7 +89,8 @@ impl Desk<'_> {
         let now = self.now(zone)?;
         asked_for_well(order, now, zone)?;
         let shop = order.shop.as_ref().map(|file| shop_of(file, zone)).transpose()?;
-        let case = Case::new(&order.record, shop.as_ref(), &order.packs, (now, AtFrom::Clock), zone.clone())?;
+        let at = (now, AtFrom::Clock);
+        let case = Case::new(&order.record, shop.as_ref(), &order.packs, at, zone.clone(), order.point)?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let scene = case.scene();
@@ -125,7 +129,7 @@ impl Desk<'_> {
         against.extend(permit.check(trust, Some(packs), now));
         // Where nothing else speaks against it, it must serve for the record that it is given for.
         if against.is_empty() {
-            against.extend(Bound::new(&permit, packs, &case.job, zone).misfit());
+            against.extend(Bound::new(&permit, packs, &case.job, zone, order.point).misfit());
         }
         if !against.is_empty() {
             return Err(against.into());

@@ -22,6 +22,7 @@ use crate::pack::PackSet;
 use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
 use crate::units::{Instant, Zone};
+use crate::vocabulary::HoldPoint;
 
 /// A first signature that is asked for.
 #[derive(Debug)]
@@ -40,6 +41,8 @@ pub struct SignOrder {
     pub out: Option<PathBuf>,
     /// Whether a HOLD is to be signed for the file.
     pub hold: bool,
+    /// The hold point at which it is judged.
+    pub point: HoldPoint,
 }
 
 /// A further signature that is asked for.
@@ -121,9 +124,10 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the permits.
     pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold } = order;
+        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, point } = order;
         let shop = shop_file.as_ref().map(|file| shop_of(file, trust.zone())).transpose()?;
-        let case = Case::new(&record, shop.as_ref(), &local, self.at(at, trust.zone())?, trust.zone().clone())?;
+        let at = self.at(at, trust.zone())?;
+        let case = Case::new(&record, shop.as_ref(), &local, at, trust.zone().clone(), point)?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let permits = open_permits(&permits)?;
@@ -133,7 +137,7 @@ impl Desk<'_> {
             return Err(against.into());
         }
         let bound: Vec<Bound<'_>> =
-            permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.zone)).collect();
+            permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.zone, point)).collect();
         let scene = case.scene();
         let report = case.report(&scene);
         let judgement = &report.judgement;
@@ -183,7 +187,7 @@ impl Desk<'_> {
         let document = body.whole_record(set.catalogue(), &instants)?;
         let zone = instants.zone;
         let job = record::read(&document, set.catalogue(), &zone)?;
-        let scene = Scene::new(&set, &job, judged_at, &zone);
+        let scene = Scene::new(&set, &job, judged_at, &zone).at_hold_point(body.point().unwrap_or_default());
         let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
         let summary = Report::new(&scene, scene.judge(), &document, at_from).summary;
         let permits = PermitLine::all(&body, &trust);

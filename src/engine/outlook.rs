@@ -81,7 +81,8 @@ impl<'a> Outlook<'a> {
         let next = next.in_zone(&self.scene.zone);
         if Some(next) == known || morrow.is_none_or(|morrow| next >= morrow) {
             self.ahead.retain(|at| *at > next);
-            self.scene = Scene::new(self.scene.packs, self.scene.job, next, &self.scene.zone.clone());
+            let Scene { packs, job, point, .. } = self.scene;
+            self.scene = Scene::new(packs, job, next, &self.scene.zone.clone()).at_hold_point(point);
             self.judgement = self.scene.judge();
             self.changes = self.changes_of_findings();
             return Some(next);

@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 
 use super::long::{self, Look};
 use super::worklist::{Missing, Stop};
-use super::{Explained, Report, closing};
+use super::{Explained, Report};
 use crate::document::prose::{laid_out, whole};
 use crate::record::catalogue::Station;
 use crate::vocabulary::{Outcome, Verdict};
@@ -53,10 +53,10 @@ pub fn brief(report: &Report<'_>, look: Look) -> String {
     }
     advice(&mut out, report, look);
     out.push('\n');
-    for sentence in closing(report.verdict()) {
-        let _ = writeln!(out, "{}", laid_out(sentence, look.width, "", ""));
+    for sentence in report.closing() {
+        let _ = writeln!(out, "{}", laid_out(&sentence, look.width, "", ""));
     }
-    let last = format!("{}   {}", report.verdict().word(), report.job_phrase());
+    let last = format!("{}   {}", report.verdict().word(), report.head_phrase());
     let _ = writeln!(out, "\n{}", long::bold(&last, look));
     out
 }

@@ -51,7 +51,7 @@ pub fn figures(scene: &Scene<'_>, width: usize) -> String {
     let number = scene.job().number().unwrap_or("without a number");
     // Numbers look the same whether a job may go on or not, so whoever reads them is told first.
     let verdict = scene.judge().verdict.word();
-    let head = format!("figures of job {number} at {} in {}", scene.at(), scene.zone());
+    let head = format!("{} · figures of job {number} at {} in {}", scene.hold_point().word(), scene.at(), scene.zone());
     let _ = writeln!(out, "{}", laid_out(&head, width, &format!("{verdict}   "), "       "));
     let mut last: Option<&Entity> = None;
     for shown in all(scene) {
@@ -218,6 +218,7 @@ fn window(floor: Exact, target: Exact, ceiling: Exact) -> Option<String> {
 #[derive(Serialize)]
 struct Out {
     figures: u32,
+    hold_point: &'static str,
     verdict: &'static str,
     job: Option<String>,
     at: String,
@@ -247,6 +248,7 @@ pub fn figures_json(scene: &Scene<'_>) -> Result<String, serde_json::Error> {
     let list = all(scene).iter().map(|shown| out_figure(scene, shown)).collect();
     let out = Out {
         figures: FORMAT,
+        hold_point: scene.hold_point().word(),
         verdict: scene.judge().verdict.word(),
         job: scene.job().number().map(str::to_owned),
         at: scene.at().to_record_text(),

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{Explained, Missing, Place, Report, Stop, closing};
+use super::{Explained, Missing, Place, Report, Stop};
 use crate::document::Source;
 use crate::pack::Pack;
 use crate::units::Instant;
@@ -21,6 +21,7 @@ pub fn schema() -> &'static str {
 #[derive(Serialize)]
 struct Out<'a> {
     report: u32,
+    hold_point: &'a str,
     verdict: &'a str,
     job: Option<&'a str>,
     record: &'a str,
@@ -116,6 +117,7 @@ struct OutOutcome {
 pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
     let out = Out {
         report: FORMAT,
+        hold_point: report.hold_point().word(),
         verdict: report.verdict().word(),
         job: report.job(),
         record: report.record().name(),
@@ -137,7 +139,7 @@ pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
         notes: report.notes().iter().map(ToString::to_string).collect(),
         summary: report.summary.phrases(),
         latest_start: report.latest_start.map(Instant::to_record_text),
-        caution: closing(report.verdict()).collect::<Vec<_>>().join(" "),
+        caution: report.closing().join(" "),
     };
     Ok(serde_json::to_string_pretty(&out)? + "\n")
 }

@@ -7,7 +7,7 @@ use miette::{
 };
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
-use super::{About, AtFrom, Explained, Report, closing};
+use super::{About, AtFrom, Explained, Report};
 use crate::document::prose::laid_out;
 use crate::document::{Source, Span, Window};
 use crate::vocabulary::{Outcome, Verdict};
@@ -47,11 +47,11 @@ pub fn long(report: &Report<'_>, look: Look) -> String {
         }
     }
     out.push('\n');
-    for (place, sentence) in closing(report.verdict()).enumerate() {
-        let wrapped = laid_out(sentence, look.width, "", "");
+    for (place, sentence) in report.closing().into_iter().enumerate() {
+        let wrapped = laid_out(&sentence, look.width, "", "");
         let _ = writeln!(out, "{}", if place == 0 { bold(&wrapped, look) } else { wrapped });
     }
-    let _ = writeln!(out, "\n{}", bold(&format!("{}   {}", report.verdict().word(), report.job_phrase()), look));
+    let _ = writeln!(out, "\n{}", bold(&format!("{}   {}", report.verdict().word(), report.head_phrase()), look));
     out
 }
 
@@ -59,7 +59,7 @@ pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Look) {
     let word = bold(report.verdict().word(), look);
     let head = format!(
         "{} · judged {} in {}{} by {}",
-        report.job_phrase(),
+        report.head_phrase(),
         report.at(),
         report.zone(),
         given(report),

@@ -21,6 +21,8 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
         let _ = writeln!(out, "{}", laid_out(text, width, &first, "            "));
     };
     section("Covers", &covers);
+    let points: Vec<&str> = rule.asked_at.iter().map(|point| point.word()).collect();
+    section("Asked", &points.join(", "));
     if let Some(applies) = &rule.applies {
         section("Applies", &format!("where {}", words::condition(scene, applies)));
     }

@@ -2,14 +2,20 @@
 
 use std::fmt::Write as _;
 
-use super::{AtFrom, Explained, Report, closing};
+use super::{AtFrom, Explained, Report};
 use crate::vocabulary::{Outcome, Verdict};
 
 /// The report as sentences.
 pub fn plain(report: &Report<'_>) -> String {
     let mut out = String::new();
     let _ = writeln!(out, "Verdict: {}.", report.verdict().word());
-    let _ = writeln!(out, "Job: {}. Record: {}.", report.job().unwrap_or("not numbered"), report.record().name());
+    let _ = writeln!(
+        out,
+        "Hold point: {}. Job: {}. Record: {}.",
+        report.hold_point().word(),
+        report.job().unwrap_or("not numbered"),
+        report.record().name()
+    );
     let given = match report.at_from {
         AtFrom::Clock => "the time of the clock",
         AtFrom::Given => "an instant given, not now",
@@ -48,7 +54,7 @@ pub fn plain(report: &Report<'_>) -> String {
         one(&mut out, report, finding);
     }
     out.push('\n');
-    for sentence in closing(report.verdict()) {
+    for sentence in report.closing() {
         let _ = writeln!(out, "{sentence}");
     }
     let _ = writeln!(out, "Verdict: {}.", report.verdict().word());

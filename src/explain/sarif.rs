@@ -4,7 +4,7 @@
 
 use serde_json::{Value as Json, json};
 
-use super::{Explained, Place, Report, citation, closing, code};
+use super::{Explained, Place, Report, citation, code};
 use crate::units::Instant;
 use crate::vocabulary::Outcome;
 
@@ -54,6 +54,7 @@ pub fn sarif(report: &Report<'_>) -> Result<String, serde_json::Error> {
             "artifacts": artifacts,
             "results": results,
             "properties": {
+                "holdPoint": report.hold_point().word(),
                 "verdict": report.verdict().word(),
                 "judgedAt": report.at().to_record_text(),
                 "zone": report.zone().name(),
@@ -61,7 +62,7 @@ pub fn sarif(report: &Report<'_>) -> Result<String, serde_json::Error> {
                 "packs": report.packs_phrase(),
                 "latestStart": report.latest_start.map(Instant::to_record_text),
                 "notes": report.notes().iter().map(ToString::to_string).collect::<Vec<_>>(),
-                "caution": closing(report.verdict()).collect::<Vec<_>>().join(" "),
+                "caution": report.closing().join(" "),
             },
         }],
     });

@@ -2,9 +2,9 @@
 
 use std::fmt::Write as _;
 
+use super::Report;
 use super::brief::{clears, heading};
 use super::worklist::Missing;
-use super::{CAUTION, Report, closing};
 use crate::document::prose::laid_out;
 use crate::vocabulary::{Outcome, Verdict};
 
@@ -25,8 +25,8 @@ const FIRST: [&str; 2] = [
 /// The sheet as text of 80 columns.
 pub fn sheet(report: &Report<'_>) -> String {
     let mut out = String::new();
-    let _ =
-        writeln!(out, "Worklist   {} · {} when judged {}", report.job_phrase(), report.verdict().word(), report.at());
+    let head = format!("{} · {} when judged {}", report.head_phrase(), report.verdict().word(), report.at());
+    let _ = writeln!(out, "{}", laid_out(&head, COLUMNS, "Worklist   ", "           "));
     let _ = writeln!(out, "{}", laid_out(&format!("Record: {}", report.record().name()), COLUMNS, "", "        "));
     let _ = writeln!(out, "Carried by ____________________________   Date and time ____________________");
     out.push('\n');
@@ -57,10 +57,9 @@ pub fn sheet(report: &Report<'_>) -> String {
         }
     }
     out.push('\n');
-    for sentence in closing(report.verdict()).filter(|sentence| *sentence != CAUTION) {
-        let _ = writeln!(out, "{}", laid_out(sentence, COLUMNS, "", ""));
+    for sentence in report.closing() {
+        let _ = writeln!(out, "{}", laid_out(&sentence, COLUMNS, "", ""));
     }
-    let _ = writeln!(out, "{}", laid_out(CAUTION, COLUMNS, "", ""));
     out
 }
 

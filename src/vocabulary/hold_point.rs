@@ -1,11 +1,14 @@
 //! The points of the work at which it stops until somebody has looked.
 
+use serde::{Deserialize, Serialize};
+
 /// A point of the work that nobody goes past before its questions are answered.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum HoldPoint {
     /// Before air goes into the assembly: wheel, rim, cage, the people.
     BeforeAir,
     /// Before material is pumped.
+    #[default]
     BeforeFill,
     /// When the pump has stopped: what went in, and how it ended.
     AfterFill,
@@ -27,6 +30,31 @@ impl HoldPoint {
         }
     }
 
+    /// What may be done once its checklist is signed and in force.
+    pub const fn may(self) -> &'static str {
+        match self {
+            Self::BeforeAir => "air may go in",
+            Self::BeforeFill => "the fill may start",
+            Self::AfterFill => "it may leave the stand",
+            Self::BeforeService => "it may go back to work",
+        }
+    }
+
+    /// What is not to be done until then, as an order.
+    pub const fn stop(self) -> &'static str {
+        match self {
+            Self::BeforeAir => "Put no air in.",
+            Self::BeforeFill => "Do not start the pump.",
+            Self::AfterFill => "Leave it on the stand, and mark it: not to be used.",
+            Self::BeforeService => "Keep it out of service, and mark it: not to be used.",
+        }
+    }
+
+    /// The one before it in the order of the work.
+    pub fn previous(self) -> Option<Self> {
+        Self::ALL.into_iter().take_while(|point| *point < self).last()
+    }
+
     /// The hold point of these words.
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|point| point.word() == word)
@@ -44,5 +72,7 @@ mod tests {
             assert_eq!(HoldPoint::from_word(point.word()), Some(point));
         }
         assert_eq!(HoldPoint::from_word("before lunch"), None);
+        assert_eq!(HoldPoint::BeforeAir.previous(), None);
+        assert_eq!(HoldPoint::BeforeService.previous(), Some(HoldPoint::AfterFill));
     }
 }

@@ -6,6 +6,7 @@ use fillward::checklist::permit::{self, Bound, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::verify::{Question, verify};
 use fillward::checklist::{Reason, canonical};
+use fillward::vocabulary::HoldPoint;
 use serde_json::{Value, json};
 
 use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};
@@ -165,7 +166,7 @@ fn a_permit_for_something_else_sets_nothing_aside() {
         let mut body = body(&shop);
         change(&mut body);
         let permit = signed(&body, MAIRE, Role::SafetyOfficer);
-        let bound = Bound::new(&permit, shop.packs(), &job, &crate::common::demo_zone());
+        let bound = Bound::new(&permit, shop.packs(), &job, &crate::common::demo_zone(), HoldPoint::default());
         permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word()
     };
     assert_eq!(verdict(&|_| {}), "PASS");
@@ -196,7 +197,7 @@ fn missing_evidence_is_never_permitted() {
     let scene = fillward::engine::Scene::new(&shop.set, &job, later(0), &crate::common::demo_zone());
     let judgement = scene.judge();
     assert!(judgement.findings.iter().any(fillward::engine::Finding::holds));
-    let bound = Bound::new(&permit, shop.packs(), &job, &crate::common::demo_zone());
+    let bound = Bound::new(&permit, shop.packs(), &job, &crate::common::demo_zone(), HoldPoint::default());
     assert!(!bound.fits());
     assert_eq!(permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word(), "HOLD");
 }

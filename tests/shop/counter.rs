@@ -15,6 +15,7 @@ use fillward::desk::{
     Signed, Source, Storage, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::{Exact, Instant};
+use fillward::vocabulary::HoldPoint;
 use zeroize::Zeroizing;
 
 use super::{ODILE, OWNER, PEOPLE, Shop, at, key};
@@ -271,7 +272,16 @@ impl Counter {
     /// What is asked for with the first signature on the record.
     pub(crate) fn order(&self) -> SignOrder {
         let (record, packs) = (self.source(RECORD), self.local());
-        SignOrder { record, shop: None, packs, permits: Vec::new(), at: None, out: None, hold: false }
+        SignOrder {
+            record,
+            shop: None,
+            packs,
+            permits: Vec::new(),
+            at: None,
+            out: None,
+            hold: false,
+            point: HoldPoint::BeforeFill,
+        }
     }
 
     pub(crate) fn draft(&self, order: SignOrder) -> Result<Draft, Refusal> {
@@ -307,6 +317,7 @@ impl Counter {
             reason: "the maker's letter is on file".to_owned(),
             asked_by: "Odile Varga".to_owned(),
             until: super::later(3600),
+            point: HoldPoint::BeforeFill,
             out: Some("permit.json".into()),
         }
     }

@@ -33,9 +33,9 @@ fn two_supervisors() {
     assert_eq!(twice.err.lines().last(), Some("Nothing was signed. Do not start the pump."));
     assert_eq!(shop.read(FILE), before);
     countersign(&shop, WREN, &[]).exits(0).says(&[
-        "PASS job HT-0311",
+        "PASS before fill · job HT-0311",
         "loader 4, left front: target 60 psi (window 55.86 to 68.89 psi)",
-        "once signed, a fill may start until",
+        "once signed by all, good until",
         "signed by Odile Varga, supervisor",
         "Signed and read back",
         "the fill may start",

@@ -56,9 +56,9 @@ fn the_signing_block_runs_as_printed() {
     Ran::of(&["README"], output).exits(0).says(&[
         "Made a key for Marit Osei, owner.",
         "Signed version 1 of the trust file of Hollow Tarn depot: 1 of 1 owners have signed.",
-        "once signed, a fill may start until",
+        "once signed by all, good until",
         "Signed and read back: HT-0311.checklist.json",
         "the fill may start",
-        "HT-0311.checklist.json: may start",
+        "HT-0311.checklist.json: the fill may start",
     ]);
 }

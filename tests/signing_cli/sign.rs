@@ -17,14 +17,14 @@ fn cold() -> String {
 fn a_pass_is_signed_read_back_and_may_start() {
     let shop = Shop::new();
     shop.sign(&[]).exits(0).says(&[
-        "PASS job HT-0311",
+        "PASS before fill · job HT-0311",
         "by tyre-fill",
         " in order · ",
         " do not apply · 0 permits",
         "loader 4, left front: target 60 psi (window 55.86 to 68.89 psi)",
         "material 598.0 lb to 1007.5 lb",
         "ready to serve from",
-        "once signed, a fill may start until",
+        "once signed by all, good until",
         "to be signed by supervisor",
         "Signed and read back",
         "the fill may start",
@@ -44,7 +44,12 @@ fn a_pass_is_signed_read_back_and_may_start() {
 fn pass_is_never_signed_on_a_hold() {
     let shop = Shop::new();
     shop.write("job.yaml", cold());
-    shop.sign(&[]).exits(1).says(&["HOLD job HT-0311", "tyre-fill/cold-material", "Nothing was signed", "--hold"]);
+    shop.sign(&[]).exits(1).says(&[
+        "HOLD before fill · job HT-0311",
+        "tyre-fill/cold-material",
+        "Nothing was signed",
+        "--hold",
+    ]);
     assert!(!shop.has(FILE));
 }
 
@@ -57,7 +62,10 @@ fn a_hold_is_signed_for_the_file_when_asked() {
         .says(&["Signed and read back", "not yet: the verdict is HOLD"])
         .never_says("the fill may start");
     assert_eq!(file(&shop)["checklist"]["verdict"], "HOLD");
-    shop.verify(&[FILE, "--record", "job.yaml", "--rejudge"]).exits(1).names(&["hold"]).says(&["in order, but"]);
+    shop.verify(&[FILE, "--record", "job.yaml", "--rejudge"])
+        .exits(1)
+        .names(&["hold"])
+        .says(&["in order. Do not start"]);
     // The word decides nothing on a job that passes.
     shop.write("job.yaml", crate::shop::folder::passing());
     shop.sign(&["--hold", "--out", "pass.json"]).exits(0).says(&["PASS", "the fill may start"]);
@@ -80,7 +88,7 @@ fn a_rehearsal_never_may_start() {
     shop.write("demo.yaml", shop.read("job.yaml"));
     let earlier = from_now(-60);
     let arguments = [signing("demo.yaml", ODILE), owned(&["--at", &earlier, "--out", FILE])].concat();
-    shop.run(&arguments).exits(1).says(&["PASS", "a rehearsal", "never lets a fill start", "not yet:"]);
+    shop.run(&arguments).exits(1).says(&["PASS", "a rehearsal", "starts nothing", "not yet:"]);
     shop.verify(&[FILE, "--record", "demo.yaml", "--rejudge"]).exits(1).names(&["rehearsal"]);
     // Verified as of the instant of the rehearsal it is still one.
     let ran = shop.verify(&[FILE, "--record", "demo.yaml", "--at", &earlier]);
@@ -99,7 +107,7 @@ fn a_rehearsal_never_may_start() {
 fn nothing_is_signed_without_a_yes() {
     let shop = Shop::new();
     let without = [with_key(&["sign", "job.yaml"], ODILE), owned(&TRUST)].concat();
-    shop.run(&without).exits(2).names(&["cli/usage"]).says(&["PASS job HT-0311", "no terminal", "--yes"]);
+    shop.run(&without).exits(2).names(&["cli/usage"]).says(&["PASS before fill · job HT-0311", "no terminal", "--yes"]);
     assert!(!shop.has(FILE));
 }
 

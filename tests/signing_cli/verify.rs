@@ -39,10 +39,7 @@ fn signed_over(shop: &Shop, role: Role, at: &str, change: impl FnOnce(&mut Value
 #[test]
 fn the_record_must_be_the_one_that_was_signed() {
     let shop = signed();
-    shop.verify(&[FILE])
-        .exits(1)
-        .names(&["record-not-given"])
-        .says(&["in order, but a fill may not start", "--record"]);
+    shop.verify(&[FILE]).exits(1).names(&["record-not-given"]).says(&["in order. Do not start the pump.", "--record"]);
     shop.write("edited.yaml", shop.read("job.yaml").replacen("pressure: 60 psi", "pressure: 58 psi", 1));
     let line = shop.read("job.yaml").lines().position(|line| line.contains("pressure: 60 psi")).unwrap() + 1;
     shop.verify(&[FILE, "--record", "edited.yaml"])
@@ -89,7 +86,7 @@ fn many_files_each_get_their_answer_and_the_worst_decides() {
     }
     let files: Vec<&str> = copies.iter().map(String::as_str).collect();
     let ran = answers(&files, 3);
-    assert_eq!(ran.out.matches(": may start\n").count(), 119);
+    assert_eq!(ran.out.matches(": the fill may start\n").count(), 119);
     assert_eq!(ran.out.matches(": not to be relied on\n").count(), 1);
     ran.says(&["copy-077.json: not to be relied on"]);
 }
@@ -203,7 +200,7 @@ fn judging_again_needs_the_packs_that_judged() {
     let shop = signed();
     shop.write("north.yaml", common::local_pack("county-north", "supervisor"));
     let verify = [FILE, "--record", "job.yaml", "--pack", "north.yaml"];
-    shop.verify(&verify).exits(1).names(&["not-rejudged"]).says(&["in order, but a fill may not start"]);
+    shop.verify(&verify).exits(1).names(&["not-rejudged"]).says(&["in order. Do not start the pump."]);
     shop.verify(&[&verify[..], &["--rejudge"]].concat())
         .exits(3)
         .names(&["other-packs"])
@@ -236,7 +233,7 @@ fn whose_trust_file_it_is_is_said() {
     shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", "trust.json"])
         .exits(1)
         .names(&["trust-unpinned"])
-        .says(&["in order, but a fill may not start", "taken at its word", "--owner"]);
+        .says(&["in order. Do not start the pump.", "taken at its word", "--owner"]);
     shop.run(&["verify", FILE, "--record", "job.yaml"]).exits(2).says(&["--trust"]);
     shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", FILE]).exits(3).names(&["other-document"]);
     shop.run(&[&["verify"][..], &TRUST].concat()).exits(2).says(&["CHECKLISTS"]);

@@ -3,7 +3,7 @@
 //! The shape of the content is held by its types; what they leave open is held here, so that no file is in order for this
 //! program and refused by the schema. This module must not know signatures or trust.
 
-use super::{BEFORE_FILL, ChecklistBody};
+use super::ChecklistBody;
 use crate::checklist::packs::is_digest;
 use crate::document::{Code, Fault};
 
@@ -24,8 +24,8 @@ fn value(body: &ChecklistBody) -> Option<String> {
     let mut digests = [&body.inputs.record.sha256, &trust.sha256].into_iter().chain(packs).chain(shop);
     if body.job.is_empty() {
         Some("the job number is empty".to_owned())
-    } else if body.hold_point != BEFORE_FILL {
-        Some(format!("the hold point is `{}`, this edition knows `{BEFORE_FILL}`", body.hold_point))
+    } else if body.point().is_none() {
+        Some(format!("there is no hold point `{}`", body.hold_point))
     } else if trust.version < 1 {
         Some(format!("the version {} of the trust file is not 1 or more", trust.version))
     } else if let Some(head) = register.head.as_ref().filter(|head| head.size < 0) {

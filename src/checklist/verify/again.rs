@@ -14,6 +14,7 @@ use crate::document::{Document, Faults};
 use crate::engine::{Scene, Verdict};
 use crate::record::{self, Job};
 use crate::units::{Instant, Zone};
+use crate::vocabulary::HoldPoint;
 
 /// Judges again where the packs are given; where they are not, nothing may start.
 pub(super) fn check(
@@ -72,21 +73,28 @@ fn judge(
     let Instants { judged_at: at, valid_until: until, zone } = instants.ok_or_else(unread)?;
     let document = record.as_ref().map_err(first)?;
     let job = record::read(document, packs.set.catalogue(), zone).map_err(|faults| first(&faults))?;
+    let point = body.point().unwrap_or_default();
     let permits: Vec<Permit> = body.open_permits().flatten().collect();
-    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, zone)).collect();
+    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, zone, point)).collect();
     report.faults.extend(bound.iter().filter_map(|bound| bound.misfit()));
     report.otherwise =
         compare(body, packs, &job, (*at, zone), &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
-        report.bars.extend(now(packs, &job, (question.at.max(*at), zone), &bound));
+        report.bars.extend(now(packs, &job, (question.at.max(*at), zone), point, &bound));
     }
     Ok(())
 }
 
 /// What holds the job at the present instant, if anything does: the search that found the end of its validity is not relied
 /// on alone.
-fn now(packs: Packs<'_>, job: &Job, (at, zone): (Instant, &Zone), bound: &[Bound<'_>]) -> Option<Reason> {
-    let scene = Scene::new(packs.set, job, at, zone);
+fn now(
+    packs: Packs<'_>,
+    job: &Job,
+    (at, zone): (Instant, &Zone),
+    point: HoldPoint,
+    bound: &[Bound<'_>],
+) -> Option<Reason> {
+    let scene = Scene::new(packs.set, job, at, zone).at_hold_point(point);
     let judgement = scene.judge();
     let permitted = apply(&scene, packs.parts, &judgement, bound);
     if permitted.verdict == Verdict::Pass {
@@ -116,7 +124,7 @@ fn compare(
     (at, zone): (Instant, &Zone),
     bound: &[Bound<'_>],
 ) -> Result<Vec<Otherwise>, String> {
-    let scene = Scene::new(packs.set, job, at, zone);
+    let scene = Scene::new(packs.set, job, at, zone).at_hold_point(body.point().unwrap_or_default());
     let judgement = scene.judge();
     let permitted = apply(&scene, packs.parts, &judgement, bound);
     if permitted.verdict.word() != body.verdict {

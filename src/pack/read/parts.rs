@@ -265,13 +265,20 @@ pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, cat
 /// than it says.
 fn asked(node: &Node, subject: Subject) -> Asked {
     let word = |key| super::optional_text(node, key);
-    let points: Vec<HoldPoint> =
-        word_list(node, "asked_at").iter().filter_map(|word| HoldPoint::from_word(word)).collect();
     Asked {
         holds_for: word("holds_for").and_then(|word| HoldsFor::from_word(&word)).unwrap_or(HoldsFor::HoldPoint),
-        at: Cow::Owned(if points.is_empty() { vec![HoldPoint::BeforeFill] } else { points }),
+        at: Cow::Owned(asked_at(node)),
         station: word("found_at").and_then(|word| Station::from_word(&word)).unwrap_or(Station::of(subject)),
     }
+}
+
+/// The hold points of a fact or a rule, in the order of the work; before the fill, where it names none. The schema lets only
+/// known words through.
+fn asked_at(node: &Node) -> Vec<HoldPoint> {
+    let named = word_list(node, "asked_at");
+    let points: Vec<HoldPoint> =
+        HoldPoint::ALL.into_iter().filter(|point| named.iter().any(|word| word == point.word())).collect();
+    if points.is_empty() { vec![HoldPoint::default()] } else { points }
 }
 
 /// The texts of a list under `key`, or none.
@@ -341,6 +348,7 @@ fn rule(reader: &mut Reader<'_>, entry: &Entry, setting: &mut Setting<'_>) -> Op
         name: entry.key.clone(),
         title: reader.text(node, "title"),
         covers,
+        asked_at: asked_at(node),
         applies,
         demands,
         why: reader.text(node, "why"),

@@ -5,6 +5,7 @@ use fillward::checklist::jws::{Envelope, Role};
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::{against, sign};
 use fillward::checklist::verify::{Question, verify};
+use fillward::vocabulary::HoldPoint;
 use serde_json::json;
 
 use super::{BY_ODILE, resigned, said};
@@ -91,7 +92,7 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             parts: &shop.parts,
             record: record.as_bytes(),
             shop: None,
-            permits: &[Bound::new(&permit, shop.packs(), &job, &common::demo_zone())],
+            permits: &[Bound::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())],
             rehearsal: false,
             valid_until: Some(later(600)),
             required_roles: &[Role::Supervisor],
@@ -174,7 +175,7 @@ fn a_permit_that_ends_before_the_start_sets_nothing_aside() {
     let misfit = |until: &str| {
         let body = permit::PermitBody { until: until.to_owned(), ..signed.body().clone() };
         let permit = Permit::new(&body).unwrap();
-        permit::Bound::new(&permit, shop.packs(), &job, &common::demo_zone())
+        permit::Bound::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())
             .misfit()
             .map(|reason| reason.code().word())
     };

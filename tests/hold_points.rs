@@ -1,0 +1,84 @@
+//! Hold points: a rule judges where it is asked and nowhere else, and every report says at which point it speaks.
+
+use fillward::document::Document;
+use fillward::engine::{Outcome, Scene, Verdict};
+use fillward::explain::{self, AtFrom, Look, Report};
+use fillward::pack::PackSet;
+use fillward::record;
+use fillward::vocabulary::HoldPoint;
+
+use crate::common;
+
+/// A pack of one rule for each hold point, and one for two of them.
+fn pack() -> PackSet {
+    let rule = |name: &str, points: &str, fact: &str| {
+        format!(
+            "  {name}:\n    title: {name}\n    covers: job\n{points}    demands: {{{fact}: {{is: true}}}}\n    why: It does harm.\n    \
+             put_right: Put it right.\n    source: {{kind: local code, cite: invented for this test}}\n    on_fault: hold\n    \
+             permit: none\n    examples: {{passes: [{{{fact}: true}}], holds: [{{{fact}: false}}]}}\n"
+        )
+    };
+    let text = format!(
+        "pack: 1\nname: points\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: {}\nrules:\n{}{}{}{}",
+        common::DEMO_AT,
+        rule("of-air", "    asked_at: [before air]\n", "air_stage.people_clear"),
+        rule("of-fill", "", "sample.prepared"),
+        rule("of-both", "    asked_at: [before fill, before air]\n", "air_stage.clip_on_chuck"),
+        rule("of-service", "    asked_at: [before service]\n", "cure.flat"),
+    );
+    let document = Document::read("pack.yaml", text.as_bytes()).unwrap();
+    PackSet::alone(vec![document]).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+}
+
+#[test]
+fn a_rule_is_asked_at_its_hold_points_and_nowhere_else() {
+    let packs = pack();
+    let document = Document::read("job.yaml", b"record: 1\njob: HP-1\nassemblies: []\ncomponents:\n").unwrap();
+    let job = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
+    let asked = |point| {
+        let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
+        let judgement = scene.judge();
+        assert!(judgement.findings.iter().all(|finding| finding.outcome == Outcome::NotShown));
+        let names = judgement.findings.iter().map(|finding| scene.rule(finding).unwrap().name.clone());
+        names.collect::<Vec<_>>()
+    };
+    assert_eq!(asked(HoldPoint::BeforeAir), ["of-air", "of-both"]);
+    assert_eq!(asked(HoldPoint::BeforeFill), ["of-fill", "of-both"]);
+    assert_eq!(asked(HoldPoint::BeforeService), ["of-service"]);
+    // No rule, no pass.
+    assert_eq!(asked(HoldPoint::AfterFill), [""; 0]);
+    let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(HoldPoint::AfterFill);
+    assert_eq!(scene.judge().verdict, Verdict::Hold);
+    // Where nothing is said it is the gate before the pump.
+    let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+    assert_eq!(scene.hold_point(), HoldPoint::BeforeFill);
+}
+
+#[test]
+fn every_form_says_its_hold_point_and_what_not_to_do() {
+    let packs = pack();
+    let document = Document::read("job.yaml", b"record: 1\njob: HP-1\nassemblies: []\ncomponents:\n").unwrap();
+    let job = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
+    let look = Look { width: 80, colour: false };
+    for point in HoldPoint::ALL {
+        let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
+        let report = Report::new(&scene, scene.judge(), &document, AtFrom::Given);
+        let forms = [
+            explain::brief(&report, look),
+            explain::long(&report, look),
+            explain::sheet(&report),
+            explain::plain(&report),
+            explain::json(&report).unwrap(),
+            explain::sarif(&report).unwrap(),
+        ];
+        for form in forms {
+            let flat = form.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert!(flat.contains(point.word()), "{form}");
+            assert!(flat.contains(point.stop()), "{form}");
+            let others = HoldPoint::ALL.into_iter().filter(|other| *other != point);
+            for other in others {
+                assert!(!flat.contains(other.stop()), "{form}");
+            }
+        }
+    }
+}
