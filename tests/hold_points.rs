@@ -30,10 +30,15 @@ fn pack() -> PackSet {
     PackSet::alone(vec![document]).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
 }
 
+/// A record in which nothing is filled in.
+fn blank(packs: &PackSet) -> Document {
+    Document::read("job.yaml", record::blank_template(packs.catalogue()).as_bytes()).unwrap()
+}
+
 #[test]
 fn a_rule_is_asked_at_its_hold_points_and_nowhere_else() {
     let packs = pack();
-    let document = Document::read("job.yaml", b"record: 1\njob: HP-1\nassemblies: []\ncomponents:\n").unwrap();
+    let document = blank(&packs);
     let job = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
     let asked = |point| {
         let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
@@ -57,7 +62,7 @@ fn a_rule_is_asked_at_its_hold_points_and_nowhere_else() {
 #[test]
 fn every_form_says_its_hold_point_and_what_not_to_do() {
     let packs = pack();
-    let document = Document::read("job.yaml", b"record: 1\njob: HP-1\nassemblies: []\ncomponents:\n").unwrap();
+    let document = blank(&packs);
     let job = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
     let look = Look { width: 80, colour: false };
     for point in HoldPoint::ALL {
