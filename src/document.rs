@@ -2,8 +2,9 @@
 //!
 //! The safety argument of this module is that two dissimilar readers must agree, value for value, before
 //! a document exists at all: `serde_yaml` gives the values and an event parser gives the values again with
-//! their places. Where the two differ the document is refused and both readings are shown. Nothing
-//! outside this module names either reader.
+//! their places. Where the two differ the document is refused and both readings are shown. A text of the plain
+//! form has a quick reader in the place of the event parser, which gives the same tree. Nothing
+//! outside this module names any of these readers.
 //!
 //! This module also owns [`Fault`], the one form in which any input document is refused, and [`Schema`],
 //! which holds a document against a JSON Schema and words each failure at the line that causes it.
@@ -18,6 +19,7 @@ pub mod limits;
 mod nearest;
 mod path;
 mod places;
+mod plain;
 pub mod prose;
 mod quote;
 mod refusals;
@@ -37,6 +39,11 @@ pub use schema::{Schema, SchemaError};
 pub use source::{Source, Span, Window};
 pub use tree::{Entry, Node, Place, Value};
 
+/// The tree of a text, by the quick reader where the text is of the plain form.
+fn first_reading(source: &Source) -> Result<Node, Faults> {
+    plain::read(source.text()).map_or_else(|| events::read(source), Ok)
+}
+
 /// A document that both readers read alike, with the place of every key and value.
 #[derive(Debug, Clone)]
 pub struct Document {
@@ -54,12 +61,12 @@ impl Document {
         let source = text::decode(name, bytes)?;
         // The event parser goes first: it is iterative and bounded, and the other reader is handed only
         // text that is known to be shallow and small.
-        let root = events::read(&source)?;
+        let root = first_reading(&source)?;
         agree::hold(&source, &root)?;
         Ok(Document { source, root })
     }
 
-    /// Reads a text compiled into the program with the event parser only, for speed at start.
+    /// Reads a text compiled into the program with the first reader only, for speed at start.
     ///
     /// The tests of the program read each such text with [`Document::read`]; never call this on input, nor on anything
     /// but such a text and parts of it.
@@ -68,13 +75,18 @@ impl Document {
     /// As [`Document::read`], but for the disagreement of readers.
     pub fn read_trusted(name: &str, text: &str) -> Result<Document, Faults> {
         let source = text::decode(name, text.as_bytes())?;
-        let root = events::read(&source)?;
+        let root = first_reading(&source)?;
         Ok(Document { source, root })
     }
 
     /// A document of values that stand in these texts: what another document says, put together otherwise.
     pub(crate) fn composed(source: Source, root: Node) -> Document {
         Document { source, root }
+    }
+
+    /// The text and the values, to put them together otherwise.
+    pub(crate) fn into_parts(self) -> (Source, Node) {
+        (self.source, self.root)
     }
 
     /// The name and text that every span of this document refers to.

@@ -81,11 +81,7 @@ pub struct Judgement {
 }
 
 /// The figures that rules ask for of one subject, each worked out when first asked for.
-#[derive(Debug, Clone)]
-struct Worked {
-    shared: Shared,
-    figures: Vec<(FigureId, OnceCell<Figure>)>,
-}
+type Worked = Vec<(FigureId, OnceCell<Figure>)>;
 
 impl Judgement {
     /// What follows from all findings. A judgement by no rule at all is no judgement.
@@ -110,6 +106,7 @@ pub struct Scene<'a> {
     limits: Vec<Option<&'a DatedValue>>,
     parameters: Parameters,
     figures: PerSubject<Vec<Worked>>,
+    shared: OnceCell<Shared>,
 }
 
 impl<'a> Scene<'a> {
@@ -128,8 +125,8 @@ impl<'a> Scene<'a> {
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = unworked(packs, job);
-        let (known, point, zone) = (OnceCell::new(), HoldPoint::default(), zone.clone());
-        Self { packs, job, known, at, point, zone, day, limits, parameters, figures }
+        let (known, shared, point, zone) = (OnceCell::new(), OnceCell::new(), HoldPoint::default(), zone.clone());
+        Self { packs, job, known, at, point, zone, day, limits, parameters, figures, shared }
     }
 
     /// The same judgement at a hold point: by the rules that are asked there.
@@ -154,6 +151,7 @@ impl<'a> Scene<'a> {
             limits: self.limits.clone(),
             parameters: self.parameters.clone(),
             figures: unworked(self.packs, job),
+            shared: OnceCell::new(),
         }
     }
 
@@ -206,19 +204,16 @@ impl<'a> Scene<'a> {
 
     /// A figure of the current subject, one that some rule asks for.
     pub fn figure(&self, id: FigureId, subject: Subject, entity: usize) -> Option<&Figure> {
-        let worked = self.figures.get(subject).get(entity)?;
-        let (_, figure) = worked.figures.iter().find(|(asked, _)| *asked == id)?;
+        let (_, figure) = self.figures.get(subject).get(entity)?.iter().find(|(asked, _)| *asked == id)?;
         // The subject in the job that was cut down stands at the same place.
-        let known = self.known();
-        let of = known.of(subject)?.get(entity)?;
-        let workings = || Workings::new(known, of, &self.parameters, &worked.shared);
-        Some(figure.get_or_init(|| in_zone(workings().compute(id), &self.zone)))
+        let of = self.known().of(subject)?.get(entity)?;
+        Some(figure.get_or_init(|| self.compute(id, of)))
     }
 
     /// Computes a figure of any subject of the job, whether a rule asks for it or not.
     pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
-        let shared = Shared::default();
-        let workings = Workings::new(self.known(), self.as_known(entity), &self.parameters, &shared);
+        let shared = self.shared.get_or_init(|| Shared::of(self.known()));
+        let workings = Workings::new(self.known(), self.as_known(entity), &self.parameters, shared);
         in_zone(workings.compute(id), &self.zone)
     }
 
@@ -227,7 +222,7 @@ impl<'a> Scene<'a> {
         let (job, entity) = (self.known(), self.as_known(entity));
         let of_subject = figures::TABLE.iter().filter(|spec| spec.subject == subject);
         let compute = |spec: &'static figures::FigureSpec| {
-            let (shared, reads) = (Shared::default(), Reads::default());
+            let (shared, reads) = (Shared::of(job), Reads::default());
             let figure = Workings::watched(job, entity, &self.parameters, &shared, &reads).compute(spec.id);
             (spec, in_zone(figure, &self.zone), reads)
         };
@@ -240,8 +235,11 @@ impl<'a> Scene<'a> {
         if std::ptr::eq(known, self.job) {
             return entity;
         }
-        let mut all = Subject::ALL.iter().flat_map(|subject| known.of(*subject).unwrap_or(&[]));
-        all.find(|one| one.path == entity.path).unwrap_or(entity)
+        let all = || Subject::ALL.iter().flat_map(|subject| known.of(*subject).unwrap_or(&[]));
+        if all().any(|one| std::ptr::eq(one, entity)) {
+            return entity;
+        }
+        all().find(|one| one.path == entity.path).unwrap_or(entity)
     }
 
     /// The rule of a finding.
@@ -306,10 +304,7 @@ fn unworked(packs: &PackSet, job: &Job) -> PerSubject<Vec<Worked>> {
     PerSubject::from_fn(|subject| {
         let count =
             if packs.figures_of(subject).next().is_some() { job.of(subject).map_or(0, <[Entity]>::len) } else { 0 };
-        let of_one = |_| Worked {
-            shared: Shared::default(),
-            figures: packs.figures_of(subject).map(|id| (id, OnceCell::new())).collect(),
-        };
+        let of_one = |_| packs.figures_of(subject).map(|id| (id, OnceCell::new())).collect();
         (0..count).map(of_one).collect()
     })
 }

@@ -27,6 +27,7 @@ use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
 use crate::tyre::dimensions::{RimWidths, rim_widths};
 use crate::units::{Dimension, Exact, Interval, Quantity, Unit};
+use crate::vocabulary::PerSubject;
 
 pub use lack::{Lack, Obstacle};
 pub use parameter::{Parameter, Parameters};
@@ -221,9 +222,30 @@ fn measured(value: Measured) -> Value {
     Value::Measured(Box::new(value))
 }
 
-/// What several figures of one subject share, worked out when first asked for.
-#[derive(Debug, Clone, Default)]
+/// What several figures of one job share, worked out when first asked for.
+#[derive(Debug, Clone)]
 pub struct Shared {
+    of_each: PerSubject<Vec<OfOne>>,
+    mix: OnceCell<Result<(Exact, Exact), Lack>>,
+    total: OnceCell<Result<Interval, Lack>>,
+}
+
+impl Shared {
+    /// Room for what the figures of this job share; nothing is worked out yet.
+    pub fn of(job: &Job) -> Self {
+        let count = |subject| job.of(subject).map_or(0, <[Entity]>::len);
+        let of_each = PerSubject::from_fn(|subject| (0..count(subject)).map(|_| OfOne::default()).collect());
+        Self { of_each, mix: OnceCell::new(), total: OnceCell::new() }
+    }
+
+    fn of_one(&self, (subject, index): (Subject, usize)) -> Option<&OfOne> {
+        self.of_each.get(subject).get(index)
+    }
+}
+
+/// What several figures of one subject share.
+#[derive(Debug, Clone, Default)]
+struct OfOne {
     designation: OnceCell<Result<Designation, Lack>>,
     cavity: OnceCell<Result<Cavity, Lack>>,
     rim_widths: OnceCell<Option<RimWidths>>,
@@ -236,14 +258,15 @@ pub struct Shared {
 pub struct Workings<'a> {
     source: Source<'a>,
     facts: Reader<'a>,
-    shared: &'a Shared,
+    shared: Option<&'a OfOne>,
+    /// In the place of what is shared, for a subject that is not of the job.
+    own: OfOne,
 }
 
 impl<'a> Workings<'a> {
-    /// Sets out to work on one subject of a job; `shared` is of this subject, job and parameters alone.
+    /// Sets out to work on one subject of a job; `shared` is of this job and these parameters alone.
     pub fn new(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters, shared: &'a Shared) -> Self {
-        let source = Source::new(job, parameters, None);
-        Self::reading(source, source.reader(entity), shared)
+        Self::reading(Source::new(job, parameters, shared, None), entity)
     }
 
     /// As [`Workings::new`], with what is read noted; what `shared` holds already is not read again.
@@ -254,38 +277,50 @@ impl<'a> Workings<'a> {
         shared: &'a Shared,
         reads: &'a Reads,
     ) -> Self {
-        let source = Source::new(job, parameters, Some(reads));
-        Self::reading(source, source.reader(entity), shared)
+        Self::reading(Source::new(job, parameters, shared, Some(reads)), entity)
     }
 
-    const fn reading(source: Source<'a>, facts: Reader<'a>, shared: &'a Shared) -> Self {
-        Self { source, facts, shared }
+    fn reading(source: Source<'a>, entity: &'a Entity) -> Self {
+        let shared = source.place_of(entity).and_then(|place| source.shared().of_one(place));
+        Self { source, facts: source.reader(entity), shared, own: OfOne::default() }
+    }
+
+    /// The assemblies of a job, in their order.
+    fn of_assemblies(source: Source<'a>) -> impl Iterator<Item = Self> {
+        source.of(Subject::Assembly).enumerate().map(move |(index, facts)| {
+            let shared = source.shared().of_one((Subject::Assembly, index));
+            Self { source, facts, shared, own: OfOne::default() }
+        })
+    }
+
+    fn shared(&self) -> &OfOne {
+        self.shared.unwrap_or(&self.own)
     }
 
     /// The tyre's size designation.
     fn designation(&self) -> Result<&Designation, Lack> {
-        self.shared.designation.get_or_init(|| markings::designation(self.facts)).as_ref().map_err(Clone::clone)
+        self.shared().designation.get_or_init(|| markings::designation(self.facts)).as_ref().map_err(Clone::clone)
     }
 
     /// The volume inside the tyre.
     fn cavity(&self) -> Result<&Cavity, Lack> {
-        self.shared.cavity.get_or_init(|| material::cavity(self)).as_ref().map_err(Clone::clone)
+        self.shared().cavity.get_or_init(|| material::cavity(self)).as_ref().map_err(Clone::clone)
     }
 
     /// The mass of mix that fills the assembly, in kg.
     fn mass(&self) -> Result<Interval, Lack> {
-        self.shared.mass.get_or_init(|| material::assembly_mass(self)).clone()
+        self.shared().mass.get_or_init(|| material::assembly_mass(self)).clone()
     }
 
     /// The highest pressure that the gauge may show, in Pa.
     fn ceiling(&self) -> Result<Exact, Lack> {
-        self.shared.ceiling.get_or_init(|| pressure::ceiling_base(self.source, self.facts)).clone()
+        self.shared().ceiling.get_or_init(|| pressure::ceiling_base(self.source, self.facts)).clone()
     }
 
     /// The rim widths to expect for the size; `None` where its numbers do not fit.
     fn rim_widths(&self) -> Result<Option<&RimWidths>, Lack> {
         let designation = self.designation()?;
-        Ok(self.shared.rim_widths.get_or_init(|| rim_widths(designation)).as_ref())
+        Ok(self.shared().rim_widths.get_or_init(|| rim_widths(designation)).as_ref())
     }
 
     /// Computes one figure.

@@ -258,7 +258,7 @@ fn parameters(raised: Option<(Parameter, i64)>) -> Parameters {
 fn figures(job: &Job, parameters: &Parameters) -> BTreeMap<FigureId, Figure> {
     let compute = |spec: &FigureSpec| {
         let entity = job.of(spec.subject)?.first()?;
-        Some((spec.id, Workings::new(job, entity, parameters, &Shared::default()).compute(spec.id)))
+        Some((spec.id, Workings::new(job, entity, parameters, &Shared::of(job)).compute(spec.id)))
     };
     TABLE.iter().filter_map(compute).collect()
 }
@@ -295,7 +295,7 @@ fn a_figure_declares_what_it_reads() {
             for entity in job.of(spec.subject).unwrap_or(&[]) {
                 let reads = Reads::default();
                 // What it comes to is another test's matter.
-                let _figure = Workings::watched(job, entity, &limits, &Shared::default(), &reads).compute(spec.id);
+                let _figure = Workings::watched(job, entity, &limits, &Shared::of(job), &reads).compute(spec.id);
                 facts.entry(spec.id).or_default().extend(reads.facts());
                 read_limits.entry(spec.id).or_default().extend(reads.limits());
             }

@@ -21,7 +21,7 @@ fn expanded(packs: &PackSet, record: &str, shop: Option<&str>) -> Result<Expande
     let shop = shop.map(|shop| Shop::read(Document::read("shop.yaml", shop.as_bytes())?)).transpose()?;
     let record = Document::read("job.yaml", record.as_bytes())?;
     let zone = shop.as_ref().map_or_else(common::demo_zone, |shop| shop.zone().clone());
-    let made = shop::expand(&record, shop.as_ref(), packs.catalogue(), &zone, common::demo_at())?;
+    let made = shop::expand(record, shop.as_ref(), packs.catalogue(), &zone, common::demo_at())?;
     record::read(&made.document, packs.catalogue(), &zone)?;
     Ok(made)
 }
@@ -140,7 +140,8 @@ fn a_long_record_comes_out_as_it_is() {
     let packs = PackSet::base().unwrap();
     for path in common::files("shared/demo/jobs", ".yaml") {
         let document = common::document(&path);
-        let made = shop::expand(&document, None, packs.catalogue(), &common::demo_zone(), common::demo_at()).unwrap();
+        let made =
+            shop::expand(document.clone(), None, packs.catalogue(), &common::demo_zone(), common::demo_at()).unwrap();
         assert_eq!(made.document.root(), document.root(), "{path}");
     }
 }
@@ -297,7 +298,7 @@ fn what_is_written_to_be_filled_in_can_be_read() {
         // Every assembly has a mark, and that alone must be there.
         let text = text.replace("  - mark:\n", "  - mark: loader 4\n");
         let record = Document::read("new.yaml", text.as_bytes()).unwrap();
-        let made = shop::expand(&record, Some(shop), packs.catalogue(), shop.zone(), common::demo_at()).unwrap();
+        let made = shop::expand(record, Some(shop), packs.catalogue(), shop.zone(), common::demo_at()).unwrap();
         record::read(&made.document, packs.catalogue(), shop.zone()).unwrap();
     }
 }
@@ -329,10 +330,10 @@ fn the_part_that_was_used_makes_the_same_record() {
         let record = record.replace(&format!(", {drop}]"), "]");
         let whole = Shop::read(common::document(SHOP)).unwrap();
         let document = Document::read("job.yaml", record.as_bytes()).unwrap();
-        let made = shop::expand(&document, Some(&whole), packs.catalogue(), &zone, at).unwrap();
+        let made = shop::expand(document.clone(), Some(&whole), packs.catalogue(), &zone, at).unwrap();
         let text = whole.part(&made.used);
         let part = Shop::read_part(Document::read("part.yaml", text.as_bytes()).unwrap()).unwrap();
-        let again = shop::expand(&document, Some(&part), packs.catalogue(), &zone, at).unwrap();
+        let again = shop::expand(document.clone(), Some(&part), packs.catalogue(), &zone, at).unwrap();
         assert_eq!(again.document.to_json(), made.document.to_json());
         assert_eq!(part.part(&again.used), text, "the part of the part is the part");
         // Nobody who takes no part is seen.
@@ -377,7 +378,7 @@ fn nothing_that_a_rule_needs_can_be_left_out_of_either_file() {
                 let made = part.and_then(|part| {
                     let record = Document::read("job.yaml", texts[0].as_bytes()).ok()?;
                     let made =
-                        shop::expand(&record, Some(&part), packs.catalogue(), part.zone(), common::demo_at()).ok()?;
+                        shop::expand(record, Some(&part), packs.catalogue(), part.zone(), common::demo_at()).ok()?;
                     record::read(&made.document, packs.catalogue(), part.zone()).ok().map(|_| made)
                 });
                 match made.map(|made| (judged(&packs, &made.document).0, missing(&before, &as_yaml(&made)))) {

@@ -330,14 +330,14 @@ impl ChecklistBody {
         let written = Document::read("the record in the checklist", record.text.as_bytes())?;
         let (zone, at) = (&instants.zone, instants.judged_at);
         let Some(part) = shop_file else {
-            return Ok(shop::expand(&written, None, catalogue, zone, at)?.document);
+            return Ok(shop::expand(written, None, catalogue, zone, at)?.document);
         };
         let shop = Shop::read_part(Document::read("the shop file in the checklist", part.text.as_bytes())?)?;
         let other = |why: String| Fault::new(Code::ChecklistContent, why).help("do not trust this file");
         if shop.zone() != zone {
             return Err(other(format!("its shop file lies in {}, and it was judged in {zone}", shop.zone())).into());
         }
-        let made = shop::expand(&written, Some(&shop), catalogue, zone, at)?;
+        let made = shop::expand(written, Some(&shop), catalogue, zone, at)?;
         if shop.part(&made.used) != part.text {
             return Err(other("its shop file is not the part that its record draws on".to_owned()).into());
         }

@@ -47,7 +47,7 @@ impl Case {
     ) -> Result<Self, Refusal> {
         let packs = packs(local)?;
         let written = record.document()?;
-        let shop::Expanded { document, used } = shop::expand(&written, shop, packs.catalogue(), &zone, at)?;
+        let shop::Expanded { document, used } = shop::expand(written, shop, packs.catalogue(), &zone, at)?;
         let job = record::read(&document, packs.catalogue(), &zone)?;
         Ok(Self { packs, document, used, job, at, at_from, zone, point })
     }

@@ -1,7 +1,12 @@
 //! The second reader, and the comparison that both must pass.
 //!
-//! Must not know places beyond those the tree carries: it reads the text afresh, as values only.
+//! Nearly every text is read alike by both, so the values of the second reader are compared as it tells them; only where
+//! one of them differs are they made into a tree, to be said side by side. Must not know places beyond those the tree
+//! carries: it reads the text afresh, as values only.
 
+use std::fmt;
+
+use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visitor};
 use serde_yaml::Value as Other;
 
 use super::quote::quoted;
@@ -9,10 +14,108 @@ use super::{Code, Fault, Faults, Node, Source, Span, Value, scan_words};
 
 /// Reads the text with the second reader and holds its values against the tree, one by one.
 pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
+    if alike(source.text(), root) {
+        return Ok(());
+    }
     let other = serde_yaml::from_str::<Other>(source.text()).map_err(|error| refused(source, root, &error))?;
     let mut comparison = Comparison { source, faults: Vec::new() };
     comparison.compare(root, &other);
     Faults::none_of(comparison.faults)
+}
+
+/// Whether the second reader takes the text and gives the values of the tree, one by one and in their order. Nothing is
+/// taken for alike that the comparison of two trees would not take.
+fn alike(text: &str, root: &Node) -> bool {
+    Alike(root).deserialize(serde_yaml::Deserializer::from_str(text)).is_ok()
+}
+
+/// A value of the tree that the next value of the second reader is to be equal to.
+struct Alike<'n>(&'n Node);
+
+/// A key of the tree that the next key of the second reader is to be equal to.
+struct AlikeKey<'n>(&'n str);
+
+/// Whether the two are equal; why they are not nobody reads.
+fn equal<E: Error>(equal: bool) -> Result<(), E> {
+    if equal { Ok(()) } else { Err(E::custom("another value")) }
+}
+
+impl<'de> DeserializeSeed<'de> for Alike<'_> {
+    type Value = ();
+
+    fn deserialize<D: Deserializer<'de>>(self, other: D) -> Result<(), D::Error> {
+        other.deserialize_any(self)
+    }
+}
+
+impl<'de> Visitor<'de> for Alike<'_> {
+    type Value = ();
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("the value of the first reader")
+    }
+
+    fn visit_bool<E: Error>(self, theirs: bool) -> Result<(), E> {
+        equal(matches!(self.0.value, Value::Bool(ours) if ours == theirs))
+    }
+
+    fn visit_i64<E: Error>(self, theirs: i64) -> Result<(), E> {
+        equal(matches!(&self.0.value, Value::Number(ours) if same_number(ours, &theirs.into())))
+    }
+
+    fn visit_u64<E: Error>(self, theirs: u64) -> Result<(), E> {
+        equal(matches!(&self.0.value, Value::Number(ours) if same_number(ours, &theirs.into())))
+    }
+
+    fn visit_f64<E: Error>(self, theirs: f64) -> Result<(), E> {
+        equal(matches!(&self.0.value, Value::Number(ours) if same_number(ours, &theirs.into())))
+    }
+
+    fn visit_str<E: Error>(self, theirs: &str) -> Result<(), E> {
+        equal(matches!(&self.0.value, Value::Text(ours) if ours == theirs))
+    }
+
+    fn visit_unit<E: Error>(self) -> Result<(), E> {
+        equal(self.0.value == Value::Null)
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(self, mut theirs: A) -> Result<(), A::Error> {
+        let Value::List(items) = &self.0.value else { return equal(false) };
+        for item in items {
+            equal(theirs.next_element_seed(Alike(item))?.is_some())?;
+        }
+        // Of one more it does not matter what it is: it is one too many.
+        equal(theirs.next_element_seed(AlikeKey(""))?.is_none())
+    }
+
+    fn visit_map<A: MapAccess<'de>>(self, mut theirs: A) -> Result<(), A::Error> {
+        let Value::Map(entries) = &self.0.value else { return equal(false) };
+        for entry in entries {
+            equal(theirs.next_key_seed(AlikeKey(&entry.key))?.is_some())?;
+            theirs.next_value_seed(Alike(&entry.node))?;
+        }
+        equal(theirs.next_key_seed(AlikeKey(""))?.is_none())
+    }
+}
+
+impl<'de> DeserializeSeed<'de> for AlikeKey<'_> {
+    type Value = ();
+
+    fn deserialize<D: Deserializer<'de>>(self, other: D) -> Result<(), D::Error> {
+        other.deserialize_any(self)
+    }
+}
+
+impl Visitor<'_> for AlikeKey<'_> {
+    type Value = ();
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("the key of the first reader")
+    }
+
+    fn visit_str<E: Error>(self, theirs: &str) -> Result<(), E> {
+        equal(self.0 == theirs)
+    }
 }
 
 /// The first reader took the text and the second does not.
@@ -174,9 +277,37 @@ mod tests {
             ("- |\n  x\n", "- x\n", "this value reads as the text `x` by one reader and the text `x\\n` by the other"),
         ] {
             assert_eq!(differences(ours, theirs), [message]);
+            assert!(!alike(theirs, &events::read(&Source::new("t", ours)).unwrap()), "{ours:?} for {theirs:?}");
         }
         // The order of keys counts.
         assert_eq!(differences("a: 1\nb: 2\n", "b: 2\na: 1\n").len(), 2);
         assert_eq!(differences("a: [1, {b: 2.50, c: ~}]\n", "a: [1, {b: 2.5, c: ~}]\n"), [""; 0]);
+    }
+
+    /// Every one of these characters put into every place of a text with a value of every kind: what is compared as it is
+    /// told is alike where the trees are.
+    #[test]
+    fn what_is_told_and_what_is_built_are_alike_in_the_same_texts() {
+        let text = "a: 1\nb: [2.50, {c: ~, d: 'x y'}, true]\ne:\n  - f: -0\n    g: \"q\"\n  - h\ni:\n";
+        let root = events::read(&Source::new("t", text)).unwrap();
+        let (mut like, mut unlike) = (0, 0);
+        for place in 0..=text.len() {
+            for put in [
+                "", "0", "1", "x", " ", "  ", "\n", "#", " #", ":", ": ", "-", "- ", "'", "[", "]", "!", "&a ", "+",
+                ".",
+            ] {
+                for taken in [0, 1] {
+                    let after = text.get(place + taken..).unwrap_or_default();
+                    let theirs = format!("{}{put}{after}", &text[..place]);
+                    let source = Source::new("t", text);
+                    let mut comparison = Comparison { source: &source, faults: Vec::new() };
+                    let built = serde_yaml::from_str::<Other>(&theirs).map(|other| comparison.compare(&root, &other));
+                    let built = built.is_ok() && comparison.faults.is_empty();
+                    assert_eq!(alike(&theirs, &root), built, "{theirs:?}");
+                    *if built { &mut like } else { &mut unlike } += 1;
+                }
+            }
+        }
+        assert!(like > 300 && unlike > 1500, "{like} alike, {unlike} not");
     }
 }

@@ -3,7 +3,7 @@
 use super::material::{density_and_parts, grown_volume, needed, share_of, total, volume_unit};
 use super::reader::{Reader, Source};
 use super::time::ready_from;
-use super::{Figure, Lack, Obstacle, Parameter, Shared, Workings, between, checked};
+use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
 use crate::record::Value;
 use crate::record::catalogue::{component, job as whole};
 use crate::units::{Exact, Instant, Interval, Unit};
@@ -94,9 +94,8 @@ pub(super) fn fills(source: Source<'_>, side: Reader<'_>) -> Figure {
     let priming = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
     let share = share_of(source, side)?;
     let (mut mix, mut surely, mut at_most) = (Interval::point(Exact::ZERO), Exact::ZERO, Exact::ZERO);
-    for (count, facts) in (1..).zip(source.of(Subject::Assembly)) {
-        let shared = Shared::default();
-        let mass = Workings::reading(source, facts, &shared).mass()?;
+    for (count, workings) in (1..).zip(Workings::of_assemblies(source)) {
+        let mass = workings.mass()?;
         mix = mix.checked_add(mass).ok_or_else(Lack::out_of_range)?;
         let taken = mix.hi().checked_mul(waste).and_then(|high| Interval::new(mix.lo(), high));
         let taken = taken.and_then(|taken| taken.checked_add(Interval::point(priming))?.checked_scale(share));

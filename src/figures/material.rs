@@ -1,7 +1,7 @@
 //! Material: what the assemblies take, what each component must give, and what the pump must do for it.
 
 use super::reader::{Reader, Source};
-use super::{Figure, Lack, Obstacle, Parameter, Shared, Workings, between, checked};
+use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
 use crate::record::catalogue::{assembly, component, job as whole};
 use crate::record::{FactKey, Value};
 use crate::tyre::cavity::{self, Cavity};
@@ -169,6 +169,10 @@ fn believable(factor: Exact) -> bool {
 
 /// The density of the mix in kg/L, and the sum of the parts: volumes add up.
 fn mix(source: Source<'_>) -> Result<(Exact, Exact), Lack> {
+    source.shared().mix.get_or_init(|| mix_of(source)).clone()
+}
+
+fn mix_of(source: Source<'_>) -> Result<(Exact, Exact), Lack> {
     let written = |key| move |side: Reader<'_>| side.shown(key).is_some();
     if source.of(Subject::Component).any(written(component::PARTS))
         && source.of(Subject::Component).any(written(component::PARTS_BY_VOLUME))
@@ -218,12 +222,15 @@ pub(super) fn mix_mass(workings: &Workings<'_>) -> Figure {
 
 /// The mass of mix for all assemblies, with waste and priming, in kg.
 pub(super) fn total(source: Source<'_>) -> Result<Interval, Lack> {
+    source.shared().total.get_or_init(|| total_of(source)).clone()
+}
+
+fn total_of(source: Source<'_>) -> Result<Interval, Lack> {
     let waste = source.limit(Parameter::Waste)?;
     let priming = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
     let mut sum = Interval::point(Exact::ZERO);
-    for facts in source.of(Subject::Assembly) {
-        let mass = assembly_mass(&Workings::reading(source, facts, &Shared::default()))?;
-        sum = sum.checked_add(mass).ok_or_else(Lack::out_of_range)?;
+    for workings in Workings::of_assemblies(source) {
+        sum = sum.checked_add(workings.mass()?).ok_or_else(Lack::out_of_range)?;
     }
     let with_losses = || {
         let high = sum.hi().checked_mul(Exact::ONE.checked_add(waste)?)?;
@@ -270,8 +277,8 @@ pub(super) fn component_likely(source: Source<'_>, side: Reader<'_>) -> Figure {
     let (density, parts_sum) = mix(source)?;
     let (_, parts) = density_and_parts(side)?;
     let mut sum = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
-    for facts in source.of(Subject::Assembly) {
-        let volume = Workings::reading(source, facts, &Shared::default()).cavity()?.point.base();
+    for workings in Workings::of_assemblies(source) {
+        let volume = workings.cavity()?.point.base();
         let added = volume.checked_mul(density).and_then(|mass| sum.checked_add(mass));
         sum = added.ok_or_else(Lack::out_of_range)?;
     }

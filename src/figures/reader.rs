@@ -5,7 +5,7 @@
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 
-use super::{Lack, Parameter, Parameters};
+use super::{Lack, Parameter, Parameters, Shared};
 use crate::record::{Entity, FactKey, Job, LogRow, Measured, Value, named_by};
 use crate::units::{Exact, Instant, Quantity, Unit};
 use crate::vocabulary::Subject;
@@ -34,6 +34,7 @@ impl Reads {
 pub(super) struct Source<'a> {
     job: &'a Job,
     parameters: &'a Parameters,
+    shared: &'a Shared,
     reads: Option<&'a Reads>,
 }
 
@@ -45,12 +46,25 @@ pub(super) struct Reader<'a> {
 }
 
 impl<'a> Source<'a> {
-    pub(super) fn new(job: &'a Job, parameters: &'a Parameters, reads: Option<&'a Reads>) -> Self {
-        Self { job, parameters, reads }
+    pub(super) fn new(job: &'a Job, parameters: &'a Parameters, shared: &'a Shared, reads: Option<&'a Reads>) -> Self {
+        Self { job, parameters, shared, reads }
+    }
+
+    /// What figures of this job share.
+    pub(super) fn shared(self) -> &'a Shared {
+        self.shared
     }
 
     pub(super) fn reader(self, entity: &'a Entity) -> Reader<'a> {
         Reader { entity, reads: self.reads }
+    }
+
+    /// Where in the job a subject stands, if it is one of the job's own.
+    pub(super) fn place_of(self, entity: &Entity) -> Option<(Subject, usize)> {
+        Subject::ALL.into_iter().find_map(|subject| {
+            let position = self.job.of(subject)?.iter().position(|one| std::ptr::eq(one, entity))?;
+            Some((subject, position))
+        })
     }
 
     /// The job as a whole.

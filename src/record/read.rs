@@ -238,7 +238,8 @@ impl Reader<'_> {
         if matches!(node.value, document::Value::Null) {
             return None;
         }
-        let spec = self.catalogue.spec(key)?.clone();
+        let catalogue = self.catalogue;
+        let spec = catalogue.spec(key)?;
         match &spec.kind {
             Kind::Log(columns) => self.log(columns, node).map(Value::Log),
             kind => match value::read(kind, node) {

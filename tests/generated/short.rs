@@ -31,7 +31,7 @@ impl<'a> Shortening<'a> {
     fn says(&self, record: &Value) -> Option<Json> {
         let document = Document::read("job.yaml", serde_yaml::to_string(record).unwrap().as_bytes()).ok()?;
         let (catalogue, zone) = (self.packs.catalogue(), self.shop.zone());
-        let made = shop::expand(&document, Some(&self.shop), catalogue, zone, common::demo_at()).ok()?;
+        let made = shop::expand(document, Some(&self.shop), catalogue, zone, common::demo_at()).ok()?;
         Some(bare(made.document.to_json()))
     }
 

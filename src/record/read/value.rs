@@ -1,6 +1,7 @@
 //! One value of the record, by the kind that the catalogue gives it.
 
 use std::borrow::Cow;
+use std::sync::LazyLock;
 
 use crate::document::{self, Code, Fault, Node, nearest};
 use crate::record::{Kind, Measured, Value};
@@ -213,11 +214,22 @@ fn bounds(dimension: Dimension, is_reading: bool) -> Option<(&'static str, &'sta
     }
 }
 
+/// The bounds of each dimension as quantities, for other values and for readings.
+type Spans = [(Dimension, [Option<(Quantity, Quantity)>; 2]); Dimension::ALL.len()];
+
+/// Every number of a record is held against its bounds, so they are read once.
+static SPANS: LazyLock<Spans> = LazyLock::new(|| {
+    Dimension::ALL.map(|dimension| {
+        let bound = |text: &str| Quantity::parse(text, dimension).ok();
+        let span = |is_reading| bounds(dimension, is_reading).and_then(|(low, high)| bound(low).zip(bound(high)));
+        (dimension, [false, true].map(span))
+    })
+});
+
 /// The bounds in which a value of this dimension can lie at all; `None` on a side that has none.
 fn span(dimension: Dimension, is_reading: bool) -> Option<(Quantity, Quantity)> {
-    let (low, high) = bounds(dimension, is_reading)?;
-    let bound = |text: &str| Quantity::parse(text, dimension).ok();
-    bound(low).zip(bound(high))
+    let (_, [other, reading]) = SPANS.iter().find(|(of, _)| *of == dimension)?;
+    if is_reading { *reading } else { *other }
 }
 
 /// Whether a value can be right at all.

@@ -44,7 +44,7 @@ pub struct UsedEntry {
 /// # Errors
 /// Everything that cannot mean one thing only, with its places in both files.
 pub fn expand(
-    record: &Document,
+    record: Document,
     shop: Option<&Shop>,
     catalogue: &Catalogue,
     zone: &Zone,
@@ -53,13 +53,16 @@ pub fn expand(
     if let Some(fault) = refusals::header(record.root(), "record", "shop") {
         return Err(fault.in_source(record.source()).into());
     }
-    let source =
-        shop.map_or_else(|| record.source().clone(), |shop| record.source().followed_by(shop.document().source()));
-    let base = record.source().text().len();
+    let (written, root) = record.into_parts();
+    let base = written.text().len();
+    let source = match shop {
+        Some(shop) => written.followed_by(shop.document().source()),
+        None => written,
+    };
     let keys = Keys::of(catalogue);
     let (faults, used) = (Vec::new(), Vec::new());
     let mut expander = Expander { shop, source, base, catalogue, keys, zone, at, day: None, faults, used };
-    let root = expander.record(record.root().clone());
+    let root = expander.record(root);
     let Expander { source, faults, mut used, .. } = expander;
     Faults::none_of(faults)?;
     used.sort();
