@@ -156,7 +156,8 @@ fn of_two_sufficient_stretches_the_later_is_dated() {
     assert_eq!(end(&days("12T23:59")), at("11T00:32"), "the second is a minute short");
 }
 
-/// A let-down is one at just the share, and only at the end or before the stretch that counts.
+/// A let-down is one at the end or before the stretch that counts: of all air within three hours, and the sooner the more is
+/// left, to none at half the target.
 #[test]
 fn air_that_was_let_out_is_told_from_air_that_leaked() {
     let packs = PackSet::base().unwrap();
@@ -175,12 +176,15 @@ fn air_that_was_let_out_is_told_from_air_that_leaked() {
     };
     let held = [(0, "62"), (12, "62"), (24, "62")];
     let then = |more: &[(u32, &'static str)]| lost(&[&held[..], more].concat());
-    assert_eq!(then(&[(25, "30")]), "0.0", "half the target, at the end");
-    assert_eq!(then(&[(25, "30.1")]), "31.9", "not so low: it leaked");
-    assert_eq!(then(&[(25, "30"), (26, "62")]), "32.0", "put up again for an hour");
-    assert_eq!(then(&[(25, "30"), (26, "62"), (38, "62"), (50, "62")]), "0.0", "put up again and held");
-    assert_eq!(then(&[(26, "61.1")]), "0.0", "1.5 % of the target is jitter");
-    assert_eq!(then(&[(26, "61")]), "1.0", "more is a fall");
+    assert_eq!(then(&[(25, "20")]), "0.0", "a third of it in a third of the time, at the end");
+    assert_eq!(then(&[(25, "20.1")]), "41.9", "not so low: it leaked");
+    assert_eq!(then(&[(27, "0")]), "0.0", "all of it in just three hours");
+    assert_eq!(then(&[(28, "0")]), "62.0", "found flat after four");
+    assert_eq!(then(&[(25, "20"), (26, "62")]), "42.0", "put up again for an hour");
+    assert_eq!(then(&[(25, "20"), (26, "62"), (38, "62"), (50, "62")]), "0.0", "put up again and held");
+    assert_eq!(then(&[(26, "61.1")]), "0.9", "one fall counts, within the jitter or not");
+    assert_eq!(then(&[(26, "60.8"), (28, "62"), (30, "60.8")]), "1.2", "2 % of the target is jitter");
+    assert_eq!(then(&[(26, "60.7"), (28, "62"), (30, "60.7")]), "1.4", "beyond it falls add up");
 }
 
 /// What nobody saw is not ruled out, and a row that was seen to be too low ends what may have been: the possible time is

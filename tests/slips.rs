@@ -95,14 +95,15 @@ fn falls_between_toppings_up_add_up() {
         bounds(&figure(&packs, &job, Subject::Assembly, FigureId::PreStretchLoss), PSI, 1)
     };
     let topped: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64"), (hour, 1, "60")]).collect();
-    assert_eq!(loss(&topped), ("39.5".to_owned(), "40.5".to_owned()));
-    // A steady fall is one fall, and the gauge's jitter is not a fall.
+    // Ten falls of 4 psi, less nine times the jitter of 2 % of 60 psi.
+    assert_eq!(loss(&topped), ("28.7".to_owned(), "29.7".to_owned()));
+    // A steady fall is one fall, and the gauge's jitter counts once.
     assert_eq!(loss(&[(0, 0, "64"), (5, 0, "62"), (10, 0, "60")]), ("3.5".to_owned(), "4.5".to_owned()));
     let jitter: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64.2"), (hour, 30, "64")]).collect();
-    assert_eq!(loss(&jitter), ("0.0".to_owned(), "0.5".to_owned()));
+    assert_eq!(loss(&jitter), ("0.0".to_owned(), "0.7".to_owned()));
     // Falls beyond the limit of what is jitter count, however much wider the doubt of the gauge is.
-    let wild: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64.5"), (hour, 30, "63.5")]).collect();
-    assert_eq!(loss(&wild), ("9.5".to_owned(), "10.5".to_owned()));
+    let wild: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64.5"), (hour, 30, "63")]).collect();
+    assert_eq!(loss(&wild), ("3.7".to_owned(), "4.7".to_owned()));
     // Pumping up is no loss.
     assert_eq!(loss(&[(0, 0, "20"), (0, 5, "40"), (0, 10, "64"), (8, 0, "64")]), ("0.0".to_owned(), "0.5".to_owned()));
 }

@@ -2,8 +2,9 @@
 //!
 //! The air inside follows the air beside the tyre with a lag, so at every row its temperature is known between two bounds.
 //! One course within the bounds is taken for the whole log, the one that explains most. Falls that it does not explain add
-//! up, over every topping up; a fall within the jitter of a pointer is none. The doubt of the instruments never hides a
-//! fall: it widens the sum.
+//! up, over every topping up. Each of them may be too great by the jitter of a pointer, so of each the excess over the
+//! jitter counts, and of one of them the jitter too: a log of many rows is no leak for the trembling of its pointer, and a
+//! single fall counts in full. The doubt of the instruments never hides a fall: it widens the sum.
 
 use super::{ATMOSPHERE, Floor, Reading, latest, out_of_range, rows_and_floor};
 use crate::figures::reader::{Reader, Source};
@@ -31,10 +32,20 @@ struct Terms {
     lag: Exact,
     /// The pressure at or below which air can have been let out on purpose, in Pa.
     let_down: Exact,
-    /// The longest time in which it can, in seconds.
+    /// The longest time in which all of it can, in seconds.
     let_down_time: Exact,
     /// The shortest stretch that suffices, in seconds.
     required: Exact,
+}
+
+impl Terms {
+    /// Whether air can have been let out on purpose in a time, in seconds, where a pressure is left, in Pa: for an empty
+    /// tyre the whole time is allowed, and none at the pressure below which a let-down begins.
+    fn is_in_time(&self, left: Exact, passed: Exact) -> Option<bool> {
+        let room = self.let_down.checked_sub(left.max(Exact::ZERO))?;
+        let allowed = self.let_down_time.checked_mul(room)?;
+        Some(passed <= self.let_down_time && (left <= Exact::ZERO || passed.checked_mul(self.let_down)? <= allowed))
+    }
 }
 
 /// The sum of the falls from the filling with air that held long enough to the end of the log, letting down at the end
@@ -115,24 +126,23 @@ fn counted(
     Some((begin.min(end), end))
 }
 
-/// At which rows the air had been let out on purpose. That takes minutes: a tyre that is found flat long after its last row
-/// has leaked, and the more it has lost, the more so.
+/// At which rows the air had been let out on purpose. Who does that lets all of it out, and within a morning's work: the
+/// more air is left in the tyre, the sooner after the row before must it be, and a tyre that is found flat after a night
+/// has leaked.
 fn let_down(full: &[Full<'_>], terms: &Terms, reading: Reading) -> Vec<bool> {
     // What is surely let down is so at its upper end; what may be, at its lower.
-    let is_low = |row: &Full<'_>| {
-        let pressure = match reading {
-            Reading::Sure => row.pressure.interval.hi(),
-            Reading::Possible => row.pressure.interval.lo(),
-        };
-        pressure <= terms.let_down
+    let left = |row: &Full<'_>| match reading {
+        Reading::Sure => row.pressure.interval.hi(),
+        Reading::Possible => row.pressure.interval.lo(),
     };
     let mut down: Vec<bool> = Vec::with_capacity(full.len());
     for row in full {
         let before = down.len().checked_sub(1).and_then(|last| Some((full.get(last)?, *down.get(last)?)));
+        let left = left(row);
         let in_time = before.is_none_or(|(before, was_down)| {
-            was_down || row.row.at.seconds_since(before.row.at) <= terms.let_down_time
+            was_down || terms.is_in_time(left, row.row.at.seconds_since(before.row.at)).unwrap_or(false)
         });
-        down.push(is_low(row) && in_time);
+        down.push(left <= terms.let_down && in_time);
     }
     down
 }
@@ -186,23 +196,27 @@ fn floored(value: Exact, steps: i64) -> Option<Exact> {
     Exact::new(scaled.numer().div_euclid(scaled.denom()), i128::from(steps))
 }
 
-/// The falls that no course within the levels avoids, added up. A fall counts in full once it is more than the jitter;
-/// a rise is a topping up, or the pointer, and takes nothing back.
+/// The falls that no course within the levels avoids, added up: of each the excess over the jitter, and of one of them the
+/// jitter itself, as far as the greatest fall from any earlier level reaches. A rise is a topping up, or the pointer, and
+/// takes nothing back.
+///
+/// The excess is what the laziest course through levels widened by the jitter falls in all, which is the greatest sum that
+/// falls less the jitter each can make. So a smaller jitter adds at least as much excess as it takes off the one jitter
+/// that counts, as soon as any fall is beyond it: it never makes the sum smaller.
 fn falls(levels: &[(Exact, Exact)], jitter: Exact) -> Option<Exact> {
-    let Some((lowest, _)) = levels.first() else { return Some(Exact::ZERO) };
-    let mut sum = Exact::ZERO;
-    let (mut level, mut falling) = (*lowest, false);
+    let Some((start, _)) = levels.first() else { return Some(Exact::ZERO) };
+    let (mut excess, mut greatest) = (Exact::ZERO, Exact::ZERO);
+    let (mut course, mut top) = (*start, *start);
     for (lowest, highest) in levels {
+        top = top.max(*lowest);
+        greatest = greatest.max(top.checked_sub(*highest)?);
         let bottom = highest.checked_add(jitter)?;
-        if *lowest > level {
-            (level, falling) = (*lowest, false);
-        } else if bottom < level {
-            let fallen = level.checked_sub(if falling { bottom } else { *highest })?;
-            sum = sum.checked_add(fallen)?;
-            (level, falling) = (bottom, true);
+        if bottom < course {
+            excess = excess.checked_add(course.checked_sub(bottom)?)?;
         }
+        course = course.min(bottom).max(*lowest);
     }
-    Some(sum)
+    excess.checked_add(greatest.min(jitter))
 }
 
 #[cfg(test)]
