@@ -9,6 +9,7 @@
 
 mod assemblies;
 mod expand;
+mod logs;
 mod nodes;
 mod prune;
 mod refusals;

@@ -60,7 +60,9 @@ impl<'a> Shortening<'a> {
         if self.says(&short).as_ref() != Some(&due) {
             return None;
         }
-        for step in [Self::people, Self::place, Self::day, Self::cards, Self::looks, Self::likes] {
+        let steps =
+            [Self::people, Self::place, Self::day, Self::cards, Self::looks, Self::rows, Self::likes, Self::stamp];
+        for step in steps {
             for candidate in step(self, &short) {
                 if self.says(&candidate).as_ref() == Some(&due) {
                     short = candidate;
@@ -152,6 +154,9 @@ impl<'a> Shortening<'a> {
     fn day(&self, short: &Value) -> Vec<Value> {
         let of_sheet = |sheet: &Mapping| {
             let round = self.list("rounds").find(|round| round["mark"] == sheet["round"]["mark"])?;
+            if short.get("place").is_some_and(|place| *place != round["place"]) {
+                return None;
+            }
             let mut made = short.clone();
             let facts = without(round, &["mark", "place", "each_lot", "each_person"]);
             forget(&mut made, &Value::Mapping(facts));
@@ -237,13 +242,67 @@ impl<'a> Shortening<'a> {
         vec![made]
     }
 
+    /// Rows of logs on one line each.
+    #[expect(clippy::unused_self, reason = "a step like the others")]
+    fn rows(&self, short: &Value) -> Vec<Value> {
+        let mut made = short.clone();
+        for assembly in list_mut(&mut made, "assemblies") {
+            let Some(stretch) = assembly.get_mut("pre_stretch") else { continue };
+            for row in list_mut(stretch, "log") {
+                let of = |key: &str| row.get(key).and_then(Value::as_str);
+                let Some(values) = ["at", "pressure", "air"].map(of).into_iter().collect::<Option<Vec<_>>>() else {
+                    continue;
+                };
+                let lowest = of("lowest_air").map(|lowest| format!(" lowest_air {lowest}")).unwrap_or_default();
+                *row = format!("{}{lowest}", values.join(" ")).into();
+            }
+        }
+        vec![made]
+    }
+
+    /// What is said more than once of when and with what readings were taken stands once at the head.
+    #[expect(clippy::unused_self, reason = "a step like the others")]
+    fn stamp(&self, short: &Value) -> Vec<Value> {
+        let mut made = short.clone();
+        let mut stamp = Mapping::new();
+        let sides = || ["isocyanate", "polyol"].map(|side| format!("components.{side}.on_hand"));
+        let assemblies = list_mut(&mut made, "assemblies").len();
+        let of_each = |place: &str| (0..assemblies).map(|index| format!("assemblies.{index}.{place}")).collect();
+        let gauges: Vec<String> = [of_each("target"), of_each("pre_stretch")].concat();
+        for (key, holders) in [("at", sides().to_vec()), ("gauge", gauges), ("thermometer", of_each("pre_stretch"))] {
+            let found: Vec<Value> = holders.iter().filter_map(|at| place(&mut made, at)?.get(key).cloned()).collect();
+            if let [first, rest @ ..] = found.as_slice()
+                && !rest.is_empty()
+                && rest.iter().all(|other| other == first)
+            {
+                stamp.insert(key.into(), first.clone());
+                for at in &holders {
+                    if let Some(Value::Mapping(holder)) = place(&mut made, at) {
+                        holder.shift_remove(key);
+                    }
+                }
+            }
+        }
+        if stamp.is_empty() {
+            return Vec::new();
+        }
+        made["read"] = Value::Mapping(stamp);
+        vec![made]
+    }
+
     /// Assemblies behind the first that say the same are like it.
     #[expect(clippy::unused_self, reason = "a step like the others")]
     fn likes(&self, short: &Value) -> Vec<Value> {
         let mut made = short.clone();
         let assemblies = list_mut(&mut made, "assemblies");
         let Some((first, more)) = assemblies.split_first_mut() else { return Vec::new() };
-        let found = ["{looked: }", "{tyre: {ran_flat: , interior: }}", "{valve: }", "{vent_path: {position: }}"];
+        let found = [
+            "{looked: }",
+            "{tyre: {ran_flat: , interior: }}",
+            "{valve: }",
+            "{vent_path: {position: }}",
+            "{pre_stretch: {log: }}",
+        ];
         let own: Vec<Value> = found.map(|text| serde_yaml::from_str(text).unwrap()).to_vec();
         for other in more {
             let mut alike = without(first.as_mapping().unwrap(), &["mark"]);
@@ -309,6 +368,14 @@ fn without_nothing(value: Json) -> Json {
 
 fn list_mut<'v>(value: &'v mut Value, key: &str) -> &'v mut [Value] {
     value.get_mut(key).and_then(Value::as_sequence_mut).map_or(&mut [], Vec::as_mut_slice)
+}
+
+/// What stands at a dotted place, items by their number.
+fn place<'v>(value: &'v mut Value, path: &str) -> Option<&'v mut Value> {
+    path.split('.').try_fold(value, |value, step| match step.parse::<usize>() {
+        Ok(index) => value.get_mut(index),
+        Err(_) => value.get_mut(step),
+    })
 }
 
 fn without(map: &Mapping, keys: &[&str]) -> Mapping {
@@ -395,7 +462,7 @@ fn long_times(facts: &Mapping) -> Mapping {
 /// The head first: what file it is, the day and the place.
 fn in_order(short: Value) -> Value {
     let Value::Mapping(map) = short else { return short };
-    let head = ["record", "day", "place"];
+    let head = ["record", "day", "place", "job", "planned_start", "read"];
     let first = head.iter().filter_map(|key| Some((Value::from(*key), map.get(key)?.clone())));
     let rest = without(&map, &head);
     Value::Mapping(first.chain(rest).collect())

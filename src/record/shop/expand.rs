@@ -102,6 +102,11 @@ impl Expander<'_> {
         self.refuse(again);
     }
 
+    /// The text at a place.
+    pub(super) fn slice(&self, span: Span) -> &str {
+        self.source.slice(span)
+    }
+
     /// Notes that an entry of the shop file was used.
     pub(super) fn note(&mut self, section: &str, index: usize) {
         let item = self.shop.and_then(|shop| items(shop.document().root(), section).get(index));
@@ -145,6 +150,7 @@ impl Expander<'_> {
         if let Some(stamp) = &mut stamp {
             self.times(stamp, header.map(|(day, _)| day));
         }
+        self.rows(&mut root);
         self.times(&mut root, header.map(|(day, _)| day));
         self.day_of_job(&root, header);
         self.name_entries(&mut root);
@@ -157,6 +163,11 @@ impl Expander<'_> {
         }
         let sheets = header.map(|(day, _)| self.sheets(&mut root, day, place_mark.as_deref())).unwrap_or_default();
         self.assemblies(&mut root);
+        if let Some(stamp) = &stamp {
+            for assembly in items_mut(&mut root, "assemblies") {
+                self.stamp(assembly, Subject::Assembly, stamp);
+            }
+        }
         self.components(&mut root, &sheets);
         self.people(&mut root, &sheets);
         for (section, key) in BELONGS {
@@ -445,7 +456,6 @@ impl Expander<'_> {
 /// The two sides of the mix.
 pub(super) const SIDES: [&str; 2] = ["isocyanate", "polyol"];
 
-/// Gives short forms their keys: a lone mark stands for the mapping that names it.
 /// The marks that stand under a key anywhere in a tree, in its order.
 fn marks_at(node: &Node, key: &str, found: &mut Vec<Node>) {
     if let Value::List(items) = &node.value {

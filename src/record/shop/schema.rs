@@ -10,12 +10,13 @@ use serde_json::{Map, Value as Json, json};
 use super::sections::{
     BELONGS, CREW, LOTS, MACHINES, MATERIALS, PLACES, ROUTINES, SECTIONS, Section, day_takes, round_takes,
 };
-use super::{assemblies, broken_program, routines, shape, sheets};
+use super::{assemblies, broken_program, logs, routines, shape, sheets};
 use crate::document::{Document, Faults, Schema};
+use crate::record::catalogue::built_in;
 use crate::record::schema::{
     DAY, INSTANT, INSTANT_DUE, SPEAKS, generate as generate_record, merge, object, some_of_group,
 };
-use crate::record::{FactKey, FactSpec, Subject};
+use crate::record::{FactKey, FactSpec, Kind, Subject};
 
 /// The schema as published; a test holds it equal to [`generate`].
 const TEXT: &str = include_str!("../../../schemas/shop.schema.json");
@@ -114,6 +115,13 @@ pub fn generate_short() -> Json {
             set(person, "required", json!([]));
         });
         at(properties, &["assemblies", "items", "properties"], short_assembly);
+        for spec in built_in(Subject::Assembly) {
+            if let Kind::Log(columns) = &spec.kind {
+                let below = spec.name.split('.').flat_map(|key| ["properties", key]);
+                let keys: Vec<&str> = ["assemblies", "items"].into_iter().chain(below).chain(["items"]).collect();
+                at(properties, &keys, |row| on_one_line(row, columns));
+            }
+        }
     });
     times(schema)
 }
@@ -129,6 +137,14 @@ fn short_assembly(assembly: &mut Json) {
     let like = "The mark of another assembly of this record that this one is like: what is written here counts before what is written there, and what is found by looking at each tyre is not taken over.";
     set(assembly, "like", word(like, "loader 4, left front"));
     set(assembly, "looked", looked());
+}
+
+/// Lets a row of a log stand on one line.
+fn on_one_line(row: &mut Json, columns: &[FactSpec]) {
+    let example = logs::example(columns);
+    set(row, "type", json!(["object", "string"]));
+    set(row, "x-due", json!(format!("a row on one line, such as `{example}`, or a mapping")));
+    set(row, "examples", json!([example]));
 }
 
 /// Changes a part of a schema, if it is there.

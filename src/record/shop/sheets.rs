@@ -3,11 +3,11 @@
 //! Must not know assemblies.
 
 use super::expand::Expander;
-use super::nodes::{Twice, at_mut, at_place, entries, items, moved, said, scalar, take};
+use super::nodes::{Twice, at_mut, at_place, entries, items, moved, said, said_at, scalar, take};
 use super::{refusals, times};
 use crate::document::{Entry, Node, Path, Value};
 use crate::record::catalogue::{HoldsFor, job};
-use crate::record::{FactKey, Kind, Subject};
+use crate::record::{FactKey, Kind, Subject, instrument};
 use crate::units::{Day, Dimension};
 
 /// The key of the sheets in the shop file.
@@ -130,10 +130,19 @@ impl Expander<'_> {
         }
     }
 
-    /// Gives the readings of a subject that do not say when and with what they were taken what the stamp says.
+    /// Gives the readings of a subject that do not say when and with what they were taken what the stamp says. Where facts of
+    /// their own name the instruments, as for the rows of a log, those are filled in beside what was read.
     pub(super) fn stamp(&mut self, node: &mut Node, subject: Subject, stamp: &Node) {
         let catalogue = self.catalogue;
-        for spec in catalogue.of(subject) {
+        for (key, spec) in catalogue.keys_of(subject).filter_map(|key| Some((key, catalogue.spec(key)?))) {
+            if said_at(node, &spec.name).is_some() {
+                for name in instrument::named_by(key).iter().filter_map(|by| catalogue.spec(*by)) {
+                    let of_stamp = name.name.rsplit('.').next().and_then(|instrument| said(stamp, instrument));
+                    if let Some(mark) = of_stamp {
+                        fill(node, at_place(&name.name, mark.clone()));
+                    }
+                }
+            }
             let Kind::Reading(dimension) = &spec.kind else { continue };
             // What an instrument's own calibration says was not read on the day.
             if spec.asked.holds_for <= HoldsFor::Assembly {

@@ -10,12 +10,12 @@ use super::sections::{
     BELONGS, CREW, LOOKED, LOTS, MACHINES, MATERIALS, NOTHING_FOUND, PLACES, ROUTINES, SECTIONS, Section, TYRES,
     WHEELS, day_takes, round_takes,
 };
-use super::{expand, routines, sheets};
+use super::{expand, logs, routines, sheets};
 use crate::document::Node;
 use crate::document::prose::laid_out;
 use crate::record::catalogue::GROUPS;
 use crate::record::template::{COLUMNS, explained, flow};
-use crate::record::{Catalogue, FactKey, FactSpec, Subject};
+use crate::record::{Catalogue, FactKey, FactSpec, Kind, Subject};
 
 const SHOP_HEAD: &str = "\
 # Shop file for fillward: what lasts in the shop. Records name its entries by mark. Repeat the block of an entry (from its
@@ -59,7 +59,11 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
     page.line(0, "day:");
     page.comment(0, &format!("The place; one of: {}.", marks(shop, &PLACES)));
     page.line(0, &format!("place: {}", carried("place")));
-    page.comment(0, "When, and with what, the readings of this record were taken that do not say it themselves.");
+    page.comment(
+        0,
+        "When, and with what, the readings of this record were taken that do not say it themselves; the gauge is also the one \
+         that will show the target pressure.",
+    );
     page.line(0, "read: {at: , thermometer: , gauge: }");
     page.comment(0, &format!("Everyone who takes part, by mark, such as `[OV, TR]`; of: {}.", marks(shop, &CREW)));
     page.line(0, &format!("people: {}", carried("people")));
@@ -82,6 +86,17 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
 fn marks(shop: &Shop, section: &Section) -> String {
     let marks = shop.marks(section.key);
     if marks.is_empty() { "none yet".to_owned() } else { marks.join(", ") }
+}
+
+/// What is said of a fact where it may be written short.
+fn short_explained(spec: &FactSpec) -> String {
+    match spec.kind {
+        Kind::Log(columns) => {
+            let row = logs::example(columns);
+            format!("{} One line a row, such as `- {row}`; a row of another day says its day in front.", spec.about)
+        }
+        _ => explained(spec),
+    }
 }
 
 /// What is said of the mark of a card: which cards there are, and what is written out where there is none.
@@ -310,7 +325,7 @@ impl Page<'_> {
             match rest.split_once('.') {
                 None => {
                     if explains {
-                        self.comment(indent, &explained(spec));
+                        self.comment(indent, &short_explained(spec));
                     }
                     self.line(indent, &format!("{rest}:"));
                 }
