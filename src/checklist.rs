@@ -7,6 +7,7 @@
 
 pub mod body;
 pub mod canonical;
+pub mod chain;
 pub mod evidence;
 pub mod jws;
 pub mod keys;

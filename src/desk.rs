@@ -14,6 +14,7 @@ mod trust;
 mod verify;
 pub mod world;
 
+use crate::checklist::chain::Earlier;
 use crate::document::Document;
 use crate::explain::AtFrom;
 use crate::pack::PackSet;
@@ -100,6 +101,11 @@ pub fn packs_with_examples(local: &[Source]) -> Result<PackSet, Refusal> {
 /// The faults of its text.
 pub fn shop(source: &Source) -> Result<Shop, Refusal> {
     Ok(Shop::read(source.document()?)?)
+}
+
+/// A checklist of an earlier hold point, as verification takes it.
+fn earlier(source: &Source) -> Earlier {
+    Earlier { name: source.label(), bytes: source.bytes.clone() }
 }
 
 /// The shop file of a shop whose trust file says where it lies.

@@ -51,6 +51,8 @@ pub struct Pack {
     pub amends: Option<Amends>,
     /// The roles that must sign before a fill, each by another person; a role twice means two people.
     pub signed_by: Vec<String>,
+    /// Where a checklist must follow that of the hold point before.
+    pub follows: Vec<Follows>,
     /// The rules, in the order of the files.
     pub rules: Vec<Rule>,
     /// The texts the pack was read from.
@@ -65,6 +67,15 @@ impl Pack {
     pub fn leaf_id(&self, rule: &Rule, leaf: &Leaf) -> String {
         format!("{}/{}#{}", self.name, rule.name, leaf.at)
     }
+}
+
+/// That a checklist of a hold point must name a signed one of the hold point before it.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct Follows {
+    /// The hold point.
+    pub at: HoldPoint,
+    /// For which assemblies; `None` is all.
+    pub applies: Option<Condition>,
 }
 
 /// Which pack a local pack amends.

@@ -157,6 +157,7 @@ impl Shop {
             permits: Vec::new(),
             required_roles: vec![Role::Supervisor],
             register: RegisterPart::default(),
+            before: None,
             trust: self.trust(),
         };
         change(&mut choices);
@@ -179,6 +180,7 @@ impl Shop {
             required_roles: &choices.required_roles,
             trust: &choices.trust,
             register: choices.register,
+            before: choices.before,
         };
         making.envelope().unwrap()
     }
@@ -206,6 +208,7 @@ impl Shop {
             record: Some(record.as_bytes()),
             packs: Some(self.packs()),
             rejudge: true,
+            earlier: &[],
         }
     }
 
@@ -221,6 +224,7 @@ pub(crate) struct Choices<'a> {
     pub(crate) permits: Vec<&'a Permit>,
     pub(crate) required_roles: Vec<Role>,
     pub(crate) register: RegisterPart,
+    pub(crate) before: Option<String>,
     pub(crate) trust: Trust,
 }
 

@@ -45,7 +45,7 @@ pub const fn schema() -> &'static str {
 pub struct ChecklistBody {
     /// What is filled, all of it, in the order of the record.
     pub assemblies: Vec<Filled>,
-    /// SHA-256 of the checklist of the hold point before; null until there are more than one.
+    /// SHA-256 of the content of the checklist of the hold point before; null where it follows none.
     #[serde(deserialize_with = "nullable")]
     pub before: Option<String>,
     /// Computed quantities that the rules used, by the place of their subject and their names.
@@ -165,6 +165,8 @@ pub struct Making<'a> {
     pub trust: &'a Trust,
     /// The register's state.
     pub register: RegisterPart,
+    /// The digest of the checklist that it follows.
+    pub before: Option<String>,
 }
 
 impl Making<'_> {
@@ -195,7 +197,7 @@ impl Making<'_> {
         let passes = permitted.verdict == Verdict::Pass;
         Ok(ChecklistBody {
             assemblies: filled(self.scene.job()),
-            before: None,
+            before: self.before.clone(),
             figures: figures(self.scene),
             findings: findings(self.scene, self.judgement, &permitted),
             format: FORMAT.to_owned(),

@@ -11,7 +11,7 @@ use super::canonical::shown;
 use super::keys::KeyFault;
 use super::kind::Kind;
 use crate::document::Fault;
-use crate::vocabulary::Role;
+use crate::vocabulary::{HoldPoint, Role};
 
 /// One reason against a signed document.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -307,6 +307,21 @@ pub enum Reason {
     NotJudgeable {
         /// Why.
         why: String,
+    },
+    /// A checklist that must follow one of the hold point before, and names none.
+    LinkLeftOut {
+        /// The hold point before.
+        point: HoldPoint,
+    },
+    /// The checklist of the hold point before is named and not given.
+    LinkNotGiven {
+        /// The hold point before.
+        point: HoldPoint,
+    },
+    /// The checklist of the hold point before does not bear what was done by it.
+    LinkBroken {
+        /// What is wrong.
+        what: String,
     },
     /// The record inside was not judged again.
     NotRejudged {

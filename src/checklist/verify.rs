@@ -9,6 +9,7 @@ mod signers;
 mod subject;
 
 use super::body::{ChecklistBody, Instants};
+use super::chain::Earlier;
 use super::jws::{Envelope, Kind, Role};
 use super::packs::Packs;
 use super::reason::Reason;
@@ -34,6 +35,8 @@ pub struct Question<'a> {
     pub packs: Option<Packs<'a>>,
     /// Whether judging again is demanded: where it cannot be done, that is then a fault.
     pub rejudge: bool,
+    /// Signed checklists of earlier hold points, of which those are looked at that the checklist follows.
+    pub earlier: &'a [Earlier],
 }
 
 impl Question<'_> {

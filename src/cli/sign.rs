@@ -54,6 +54,9 @@ pub(crate) struct Arguments {
     /// Judge at this instant instead of now: a rehearsal, which never lets a fill start
     #[arg(long, value_name = "INSTANT")]
     at: Option<String>,
+    /// The signed checklist of the hold point before, which this one follows
+    #[arg(long, value_name = "FILE")]
+    before: Option<PathBuf>,
     /// Where the checklist goes; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -77,6 +80,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         out: arguments.out.clone(),
         hold: arguments.hold,
         point: arguments.point.point,
+        before: arguments.before.as_deref().map(input::source).transpose()?,
     };
     let draft = DESK.draft(order, trust.open(Purpose::Sign)?)?;
     ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
@@ -95,6 +99,9 @@ pub(crate) struct CountersignArguments {
     /// A local pack that judged as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
+    /// A checklist of a hold point before, which it follows; may be given several times
+    #[arg(long, value_name = "FILE")]
+    before: Vec<PathBuf>,
     /// Do not ask before signing
     #[arg(long)]
     yes: bool,
@@ -106,6 +113,7 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
         checklist: input::source(&arguments.checklist)?,
         record: input::source(&arguments.record)?,
         packs: input::sources(&arguments.pack)?,
+        before: input::sources(&arguments.before)?,
     };
     let draft = DESK.draft_further(order, trust.open(Purpose::Sign)?)?;
     ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)

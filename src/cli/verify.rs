@@ -50,6 +50,9 @@ pub(crate) struct Arguments {
     /// A local pack that judged as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
+    /// A checklist of a hold point before, which one of these follows; may be given several times
+    #[arg(long, value_name = "FILE")]
+    before: Vec<PathBuf>,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
@@ -59,6 +62,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         job: arguments.job.clone(),
         at: input::at(arguments.at.as_deref())?,
         rejudge: arguments.rejudge,
+        before: input::sources(&arguments.before)?,
     };
     let against = DESK.against(order, arguments.trust.open(Purpose::Look)?)?;
     let reports = all(&arguments.checklists, &against);

@@ -6,8 +6,9 @@ use std::path::{Path, PathBuf};
 use super::keys::Hand;
 use super::permit::PermitLine;
 use super::world::{Existing, Readers, Source};
-use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
+use super::{Case, Desk, Refusal, Unfit, earlier, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
+use crate::checklist::chain::{self, Earlier};
 use crate::checklist::jws::{Envelope, Kind};
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
@@ -43,6 +44,8 @@ pub struct SignOrder {
     pub hold: bool,
     /// The hold point at which it is judged.
     pub point: HoldPoint,
+    /// The signed checklist of the hold point before, which it follows.
+    pub before: Option<Source>,
 }
 
 /// A further signature that is asked for.
@@ -54,6 +57,8 @@ pub struct FurtherOrder {
     pub record: Source,
     /// The local packs that judged it as well.
     pub packs: Vec<Source>,
+    /// The checklists of the hold points before.
+    pub before: Vec<Source>,
 }
 
 /// What a person sees before signing.
@@ -98,6 +103,8 @@ pub struct Draft {
     /// The record, and the shop file that it draws on, where it draws on one.
     inputs: Vec<Source>,
     keeping: Keeping,
+    /// The checklists of the hold points before.
+    earlier: Vec<Earlier>,
 }
 
 /// Where the signed checklist goes.
@@ -124,7 +131,7 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the permits.
     pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, point } = order;
+        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, point, before } = order;
         let shop = shop_file.as_ref().map(|file| shop_of(file, trust.zone())).transpose()?;
         let at = self.at(at, trust.zone())?;
         let case = Case::new(&record, shop.as_ref(), &local, at, trust.zone().clone(), point)?;
@@ -139,6 +146,12 @@ impl Desk<'_> {
         let bound: Vec<Bound<'_>> =
             permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.zone, point)).collect();
         let scene = case.scene();
+        if before.is_none() && chain::is_required(&scene) {
+            let point = point.previous().unwrap_or_default();
+            return Err(vec![Reason::LinkLeftOut { point }].into());
+        }
+        let earlier: Vec<Earlier> = before.iter().map(earlier).collect();
+        let named = earlier.first().map(|file| Envelope::read(Kind::Checklist, &file.name, &file.bytes)).transpose()?;
         let report = case.report(&scene);
         let judgement = &report.judgement;
         let making = Making {
@@ -153,13 +166,21 @@ impl Desk<'_> {
             required_roles: &required_roles(&case.packs),
             trust: &trust,
             register: RegisterPart::default(),
+            before: named.as_ref().map(chain::digest),
         };
         let (body, envelope) = making.envelope()?;
+        let question = question(&trust, &record.bytes, packs, &earlier, case.at);
+        let (fault, bar) = chain::check(&body, &scene, packs, &question);
+        let against: Vec<Reason> = fault.into_iter().chain(bar).collect();
+        if !against.is_empty() {
+            return Err(against.into());
+        }
         let (permits, summary) = (PermitLine::all(&body, &trust), report.summary.clone());
         let proposal = Proposal { permits, earlier: Vec::new(), body, summary, zone: case.zone.clone() };
         let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
         let inputs = std::iter::once(record).chain(shop_file).collect();
-        Ok(Draft { proposal, envelope, trust, parts, inputs, keeping: Keeping::New { out, hold }, set: case.packs })
+        let keeping = Keeping::New { out, hold };
+        Ok(Draft { proposal, envelope, trust, parts, inputs, keeping, set: case.packs, earlier })
     }
 
     /// Proposes a checklist to a further person, who judges the record again and sees who signed before. Everything that
@@ -168,13 +189,15 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the checklist.
     pub fn draft_further(&self, order: FurtherOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let FurtherOrder { checklist, record, packs: local } = order;
+        let FurtherOrder { checklist, record, packs: local, before } = order;
+        let earlier: Vec<Earlier> = before.iter().map(earlier).collect();
         let set = packs(&local)?;
         let parts = parts(&set);
         let name = checklist.label();
         let envelope = Envelope::read(Kind::Checklist, &name, &checklist.bytes)?;
         let body: ChecklistBody = envelope.body()?;
-        let question = question(&trust, &record.bytes, Packs { set: &set, parts: &parts }, self.now(trust.zone())?);
+        let packs = Packs { set: &set, parts: &parts };
+        let question = question(&trust, &record.bytes, packs, &earlier, self.now(trust.zone())?);
         let verified = verify::verify(&name, &checklist.bytes, &question);
         if !verified.in_order() {
             return Err(verified.faults.into());
@@ -192,7 +215,8 @@ impl Desk<'_> {
         let summary = Report::new(&scene, scene.judge(), &document, at_from).summary;
         let permits = PermitLine::all(&body, &trust);
         let proposal = Proposal { permits, earlier: verified.signatures, body, summary, zone: zone.clone() };
-        Ok(Draft { proposal, envelope, trust, parts, inputs: vec![record], keeping: Keeping::Further(checklist), set })
+        let (inputs, keeping) = (vec![record], Keeping::Further(checklist));
+        Ok(Draft { proposal, envelope, trust, parts, inputs, keeping, set, earlier })
     }
 }
 
@@ -245,8 +269,8 @@ impl Draft {
     /// Verifies what was kept, as anybody would, against the record as it now stands.
     fn confirm(&self, desk: &Desk<'_>, name: &Path) -> Result<Signed, Refusal> {
         let record = self.inputs.first().map(|record| desk.storage.read(&record.name)).transpose()?.unwrap_or_default();
-        let question =
-            question(&self.trust, &record, Packs { set: &self.set, parts: &self.parts }, desk.now(self.trust.zone())?);
+        let packs = Packs { set: &self.set, parts: &self.parts };
+        let question = question(&self.trust, &record, packs, &self.earlier, desk.now(self.trust.zone())?);
         let report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
         if !report.in_order() {
             return Err(report.faults.into());
@@ -262,8 +286,14 @@ fn part_of(file: &Source, shop: &Shop, used: &[UsedEntry]) -> ShopPart {
 }
 
 /// What a signed file is held against: everything, at the present instant.
-fn question<'a>(trust: &'a Trust, record: &'a [u8], packs: Packs<'a>, at: Instant) -> Question<'a> {
-    Question { trust, at, chosen: false, job: None, record: Some(record), packs: Some(packs), rejudge: true }
+fn question<'a>(
+    trust: &'a Trust,
+    record: &'a [u8],
+    packs: Packs<'a>,
+    earlier: &'a [Earlier],
+    at: Instant,
+) -> Question<'a> {
+    Question { trust, at, chosen: false, job: None, record: Some(record), packs: Some(packs), rejudge: true, earlier }
 }
 
 /// Reads permits, none of them given twice.

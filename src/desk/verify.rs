@@ -2,7 +2,8 @@
 
 use super::permit::PermitLine;
 use super::world::Source;
-use super::{Desk, Refusal, packs};
+use super::{Desk, Refusal, earlier, packs};
+use crate::checklist::chain::Earlier;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Question, Verification};
@@ -23,6 +24,8 @@ pub struct VerifyOrder {
     pub at: Option<Instant>,
     /// Whether judging again is demanded.
     pub rejudge: bool,
+    /// The checklists of earlier hold points, of which those are looked at that the checklists follow.
+    pub before: Vec<Source>,
 }
 
 /// What every checklist is held against, read once for all of them.
@@ -36,6 +39,7 @@ pub struct Against {
     set: PackSet,
     parts: Vec<PackPart>,
     rejudge: bool,
+    earlier: Vec<Earlier>,
 }
 
 /// What a checklist is worth, in one word.
@@ -84,6 +88,7 @@ impl Desk<'_> {
             parts: parts(&set),
             set,
             rejudge: order.rejudge,
+            earlier: order.before.iter().map(earlier).collect(),
         })
     }
 }
@@ -99,6 +104,7 @@ impl Against {
             record: self.record.as_deref(),
             packs: Some(Packs { set: &self.set, parts: &self.parts }),
             rejudge: self.rejudge,
+            earlier: &self.earlier,
         };
         let report = verify::verify(&checklist.label(), &checklist.bytes, &question);
         let named = report.body.as_ref().and_then(|body| Zone::find(&body.time_zone).ok());

@@ -330,6 +330,12 @@ codes! {
         "A text is not in Unicode's composed form (NFC), so that equal texts could have different bytes. Type it anew where it comes from.";
     ChecklistNotNow = "checklist/not-now":
         "What was asked is whether a fill could have started at another instant, not whether it may now. Leave `--at` out.";
+    ChecklistLinkBroken = "checklist/link-broken":
+        "The checklist of the hold point before, which this one follows, does not bear what was done by it: it is not in order, it was not in force then, or it does not cover the assembly. Nothing makes good afterwards what was done without it; have whoever may decide say what becomes of the assembly.";
+    ChecklistLinkLeftOut = "checklist/link-left-out":
+        "The packs ask that this checklist follows a signed one of the hold point before it, and it names none. Give that one with `--before`.";
+    ChecklistLinkNotGiven = "checklist/link-not-given":
+        "The checklist follows one of the hold point before it, which was not given. Give it with `--before`.";
     ChecklistNotRejudged = "checklist/not-rejudged":
         "The record inside was not judged again, because its packs were not given. Give the packs in the editions that the checklist names.";
     ChecklistNotSigned = "checklist/not-signed":

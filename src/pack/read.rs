@@ -10,7 +10,7 @@ use crate::document::{Code, Fault, Node, Source, Span, Value};
 use crate::record::Catalogue;
 use crate::units::Instant;
 
-pub(super) use parts::{Head, amendments, declared_facts, head, limits, rules};
+pub(super) use parts::{Head, amendments, declared_facts, follows, head, limits, rules};
 
 /// What rules are read against.
 pub(super) struct Setting<'a> {

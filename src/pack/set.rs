@@ -203,7 +203,7 @@ impl PackSet {
                 );
             }
         }
-        let setting = Setting {
+        let mut setting = Setting {
             pack: index,
             amends,
             catalogue: &self.catalogue,
@@ -211,6 +211,8 @@ impl PackSet {
             examples_at: head.examples_at,
             used: Vec::new(),
         };
+        let mut of_head = Reader { source: Arc::clone(head_source), faults };
+        let follows = read::follows(&mut of_head, head_document.root(), &mut setting);
         let (rules, used) = rules(&parts, setting, faults);
         check::rules(&rules, &self.catalogue, faults);
         polarity::check(&rules, &self.limits, &self.catalogue, faults);
@@ -218,7 +220,8 @@ impl PackSet {
         Faults::none_of(std::mem::take(faults))?;
         self.note_figures(&rules);
         let Head { edition, title, amends, signed_by, .. } = head;
-        self.packs.push(Pack { name, edition, title, amends: amends.map(|(a, _)| a), signed_by, rules, sources });
+        let amends = amends.map(|(amends, _)| amends);
+        self.packs.push(Pack { name, edition, title, amends, signed_by, follows, rules, sources });
         Ok(())
     }
 

@@ -281,6 +281,7 @@ impl Counter {
             out: None,
             hold: false,
             point: HoldPoint::BeforeFill,
+            before: None,
         }
     }
 
@@ -302,7 +303,9 @@ impl Counter {
 
     pub(crate) fn countersign(&self, by: (u8, Role)) -> Result<Signed, Refusal> {
         let (checklist, record, packs) = (self.source(FILE), self.source(RECORD), self.local());
-        let draft = self.desk().draft_further(FurtherOrder { checklist, record, packs }, self.trusted()?)?;
+        let draft = self
+            .desk()
+            .draft_further(FurtherOrder { checklist, record, packs, before: Vec::new() }, self.trusted()?)?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
 
@@ -329,7 +332,8 @@ impl Counter {
 
     pub(crate) fn verify(&self, change: impl FnOnce(&mut VerifyOrder)) -> Result<Verified, Refusal> {
         let record = Some(self.source(RECORD));
-        let mut order = VerifyOrder { packs: self.local(), record, job: None, at: None, rejudge: true };
+        let mut order =
+            VerifyOrder { packs: self.local(), record, job: None, at: None, rejudge: true, before: Vec::new() };
         change(&mut order);
         let against = self.desk().against(order, self.open(Purpose::Look)?.trust)?;
         Ok(against.verify(&self.source(FILE)))

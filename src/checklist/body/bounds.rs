@@ -21,7 +21,8 @@ fn value(body: &ChecklistBody) -> Option<String> {
     let trust = &body.inputs.trust;
     let packs = body.inputs.packs.iter().map(|pack| &pack.sha256);
     let shop = body.inputs.shop_file.iter().map(|shop| &shop.sha256);
-    let mut digests = [&body.inputs.record.sha256, &trust.sha256].into_iter().chain(packs).chain(shop);
+    let mut digests =
+        [&body.inputs.record.sha256, &trust.sha256].into_iter().chain(packs).chain(shop).chain(&body.before);
     if body.job.is_empty() {
         Some("the job number is empty".to_owned())
     } else if body.point().is_none() {
@@ -44,7 +45,6 @@ fn value(body: &ChecklistBody) -> Option<String> {
 /// A member that this edition neither fills nor can hold against anything: what stands there would be taken unread.
 fn not_filled(body: &ChecklistBody) -> Option<String> {
     let filled = [
-        ("before", body.before.is_some()),
         ("number", body.number.is_some()),
         ("revision", body.revision.is_some()),
         ("variations", body.variations.is_some()),

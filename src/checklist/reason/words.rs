@@ -103,6 +103,13 @@ impl Reason {
             }
             Self::JudgedOtherwise { what } => format!("judged again, the record gives something else: {what}"),
             Self::NotJudgeable { why } => format!("the record inside the checklist cannot be judged again: {why}"),
+            Self::LinkLeftOut { point } => {
+                format!("it must follow a signed checklist of {}, and names none", point.word())
+            }
+            Self::LinkNotGiven { point } => {
+                format!("it follows a checklist of {}, which was not given", point.word())
+            }
+            Self::LinkBroken { what } => format!("what it follows does not bear it: {what}"),
             Self::NotRejudged { why } => format!("the record was not judged again: {why}"),
             Self::NoLongerPasses { at, what } => format!("judged at {at}, the job does not pass: {what}"),
             Self::Permit { rule, reason } => format!("the permit for `{rule}` does not count: {reason}"),
@@ -189,6 +196,9 @@ impl Reason {
             Self::RolesLowered { .. } => Code::ChecklistRolesLowered,
             Self::JudgedOtherwise { .. } => Code::ChecklistJudgedOtherwise,
             Self::NotJudgeable { .. } => Code::ChecklistNotJudgeable,
+            Self::LinkLeftOut { .. } => Code::ChecklistLinkLeftOut,
+            Self::LinkNotGiven { .. } => Code::ChecklistLinkNotGiven,
+            Self::LinkBroken { .. } => Code::ChecklistLinkBroken,
             Self::NotRejudged { .. } => Code::ChecklistNotRejudged,
             Self::NoLongerPasses { .. } => Code::ChecklistNoLongerPasses,
             Self::Permit { reason, .. } => reason.code(),
@@ -271,6 +281,11 @@ impl Reason {
                 "have the safety officer approve the pack in the trust file, or use the approved one"
             }
             Self::PackLeftOut { .. } => "judge and sign the job by every pack that the trust file requires",
+            Self::LinkLeftOut { .. } => {
+                "have the hold point before it judged and signed, and give its checklist with --before"
+            }
+            Self::LinkNotGiven { .. } => "give the checklist of the hold point before with --before",
+            Self::LinkBroken { .. } => "go no further; whoever may decide says what becomes of the assembly",
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {
                 "give the packs in the editions that the checklist names"
             }

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::{Otherwise, Question, Verification};
 use crate::checklist::body::{ChecklistBody, FaultPart, Figures, Findings, Instants, Program, figures, findings};
+use crate::checklist::chain;
 use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
 use crate::checklist::jws::{Role, instant};
 use crate::checklist::lapse::holds_until;
@@ -79,6 +80,10 @@ fn judge(
     report.faults.extend(bound.iter().filter_map(|bound| bound.misfit()));
     report.otherwise =
         compare(body, packs, &job, (*at, zone), &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
+    let scene = Scene::new(packs.set, &job, *at, zone).at_hold_point(point);
+    let (fault, bar) = chain::check(body, &scene, packs, question);
+    report.faults.extend(fault);
+    report.bars.extend(bar);
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
         report.bars.extend(now(packs, &job, (question.at.max(*at), zone), point, &bound));
     }

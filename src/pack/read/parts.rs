@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use super::super::context::Scope;
 use super::super::example::Example;
 use super::super::polarity::never_negative;
-use super::super::{Amendment, Amends, Citation, DatedValue, Limit, OnFault, PermitTerms, Rule, Safer};
+use super::super::{Amendment, Amends, Citation, DatedValue, Follows, Limit, OnFault, PermitTerms, Rule, Safer};
 use super::condition::Conditions;
 use super::{Reader, Setting, entries};
 use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
@@ -40,6 +40,26 @@ pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
     });
     let signed_by = word_list(root, "signed_by");
     Head { edition: reader.text(root, "edition"), title: reader.text(root, "title"), amends, examples_at, signed_by }
+}
+
+/// Where checklists must follow one another.
+pub(in super::super) fn follows(reader: &mut Reader<'_>, root: &Node, setting: &mut Setting<'_>) -> Vec<Follows> {
+    let Some(Value::List(items)) = root.entry("follows").map(|entry| &entry.node.value) else { return Vec::new() };
+    let scope = Scope::of(Subject::Assembly);
+    let mut found = Vec::new();
+    for item in items {
+        // The schema lets only known words through.
+        let Some(at) = HoldPoint::from_word(&reader.text(item, "at")) else { continue };
+        let applies = match item.entry("applies") {
+            Some(entry) => match Conditions::new(reader, setting).under(entry, &scope) {
+                Some(condition) => Some(condition),
+                None => continue,
+            },
+            None => None,
+        };
+        found.push(Follows { at, applies });
+    }
+    found
 }
 
 /// The limits that a file names.

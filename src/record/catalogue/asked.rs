@@ -133,6 +133,8 @@ impl Asked {
 pub(super) const FROM_AIR: &[HoldPoint] = &[HoldPoint::BeforeAir, HoldPoint::BeforeFill];
 /// Asked before the pump starts.
 pub(super) const FILL: &[HoldPoint] = &[HoldPoint::BeforeFill];
+/// Asked when the pump has stopped.
+pub(super) const AFTER: &[HoldPoint] = &[HoldPoint::AfterFill];
 /// Asked before the assembly works again.
 pub(super) const SERVICE: &[HoldPoint] = &[HoldPoint::BeforeService];
 /// Asked each time.

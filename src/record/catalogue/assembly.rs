@@ -1,7 +1,8 @@
 //! Facts of one assembly: one tyre on one wheel.
 
-use super::{FactSpec, Kind, Subject, facts, log_row, words};
+use super::{FactKey, FactSpec, Kind, Subject, facts, log_row, words};
 use crate::units::Dimension;
+use crate::vocabulary::HoldPoint;
 
 facts! {
     Subject::Assembly;
@@ -62,6 +63,9 @@ facts! {
     TARGET_LOCAL_LIMIT = "target.local_limit", Kind::Quantity(Dimension::Pressure), "A lower limit that the site or its code sets on the pressure, if there is one.", "68 psi", Job, FROM_AIR, Desk;
     TARGET_FROM = "target.from", Kind::Choice(words!["tyre maker", "machine manual", "load table", "customer in writing"]), "Where the target pressure comes from.", "machine manual", Job, FROM_AIR, Desk;
     TARGET_GAUGE = "target.gauge", Kind::Text, "The mark of the gauge that will show it.", "G-2", Job, FROM_AIR, Pump;
+    ACT_AIR = "acts.air", Kind::Event, "When air first went in on this job.", "2026-03-02T15:40:00-06:00", Job, FILL, Wheel;
+    ACT_FILL = "acts.fill", Kind::Event, "When the pump started to fill it.", "2026-03-04T10:05:00-06:00", Job, AFTER, Wheel;
+    ACT_OFF_STAND = "acts.off_stand", Kind::Event, "When it left the stand after the fill.", "2026-03-04T11:00:00-06:00", Job, SERVICE, Wheel;
     PRE_STRETCH_GAUGE = "pre_stretch.gauge", Kind::Text, "The mark of the gauge that read the pressures of the log.", "G-2", Job, FILL, Wheel;
     PRE_STRETCH_THERMOMETER = "pre_stretch.thermometer", Kind::Text, "The mark of the thermometer that read the temperatures of the log.", "T-2", Job, FILL, Wheel;
     PRE_STRETCH_LOG = "pre_stretch.log", Kind::Log(pre_stretch_row::TABLE), "The readings of the stretch, in the order of time.", "- {at: 2026-03-02T16:10:00-06:00, pressure: 66 psi, air: 73 degF}", Job, FILL, Wheel;
@@ -72,4 +76,14 @@ log_row! {
     PRESSURE = "pressure", Kind::Quantity(Dimension::Pressure), "The pressure read.", "66 psi";
     AIR = "air", Kind::Quantity(Dimension::Temperature), "The air temperature beside the tyre.", "73 degF";
     LOWEST_AIR = "lowest_air", Kind::Quantity(Dimension::Temperature), "The lowest air temperature since the row before, off a thermometer that keeps it; for a night without rows.", "72.5 degF";
+}
+
+/// The fact that tells when the act of a hold point was done: what its checklist let happen.
+pub const fn act_of(point: HoldPoint) -> Option<FactKey> {
+    match point {
+        HoldPoint::BeforeAir => Some(ACT_AIR),
+        HoldPoint::BeforeFill => Some(ACT_FILL),
+        HoldPoint::AfterFill => Some(ACT_OFF_STAND),
+        HoldPoint::BeforeService => None,
+    }
 }

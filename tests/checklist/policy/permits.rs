@@ -98,6 +98,7 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             required_roles: &[Role::Supervisor],
             trust: &shop.trust(),
             register: RegisterPart::default(),
+            before: None,
         };
         making
             .envelope()

@@ -1,0 +1,96 @@
+//! The chain of checklists at the desk: no fill without the checklist of the hold point before, where the packs ask for it.
+
+use fillward::desk::{Answer, Refusal};
+use fillward::vocabulary::HoldPoint;
+
+use crate::shop::counter::{Counter, RECORD};
+use crate::shop::{later, passing};
+
+/// A local pack by which a fill follows the checklist of the air.
+const GATE: &str = "pack: 1\nname: gate\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: 2026-03-04T09:30:00-06:00\n\
+    follows:\n  - at: before fill\nrules:\n  people-near:\n    title: People stand near\n    covers: job\n    \
+    asked_at: [before air]\n    demands: {air_stage.people_clear: {is: true}}\n    why: Parts fly.\n    \
+    put_right: Keep away.\n    source: {kind: local code, cite: invented for this test}\n    on_fault: hold\n    \
+    permit: none\n    examples: {passes: [{air_stage.people_clear: true}], holds: [{air_stage.people_clear: false}]}\n";
+const AIR: &str = "air.json";
+
+/// The record with the instant at which air went in.
+fn with_air_at(seconds: i128) -> String {
+    let at = later(seconds).to_record_text();
+    passing().replacen("    target: {", &format!("    acts: {{air: {at}}}\n    target: {{"), 1)
+}
+
+/// A shop in which the air of the job was signed at the demo instant, and the clock stands ten minutes later.
+fn after_air() -> Counter {
+    let counter = Counter::with(&[GATE]);
+    let signed = counter
+        .sign(|order| {
+            order.point = HoldPoint::BeforeAir;
+            order.out = Some(AIR.into());
+        })
+        .unwrap();
+    assert!(signed.report.may_start(), "{:?}", signed.report);
+    counter.clock(600);
+    counter
+}
+
+/// The codes of everything that speaks against signing the fill of a record; none where it is signed.
+fn against(counter: &Counter, record: &str, follows: bool) -> Vec<&'static str> {
+    counter.put(RECORD, record);
+    let before = follows.then(|| counter.source(AIR));
+    match counter.sign(|order| order.before = before) {
+        Ok(_) => Vec::new(),
+        Err(Refusal::Reasons(reasons)) => reasons.iter().map(|reason| reason.code().word()).collect(),
+        Err(other) => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn a_fill_follows_the_checklist_of_the_air() {
+    let counter = after_air();
+    assert_eq!(against(&counter, &with_air_at(120), false), ["checklist/link-left-out"]);
+    // Nobody says when air went in.
+    assert_eq!(against(&counter, &passing(), true), ["checklist/link-broken"]);
+    // It went in before anybody had signed.
+    assert_eq!(against(&counter, &with_air_at(-900), true), ["checklist/link-broken"]);
+    assert_eq!(against(&counter, &with_air_at(120), true), [""; 0]);
+    let with_it = counter.verify(|order| order.before = vec![counter.source(AIR)]).unwrap();
+    assert_eq!(with_it.answer, Answer::MayStart, "{:?}", with_it.report);
+    let without = counter.verify(|_| {}).unwrap();
+    assert_eq!(without.answer, Answer::InOrder);
+    let codes: Vec<&str> = without.report.reasons().map(|reason| reason.code().word()).collect();
+    assert_eq!(codes, ["checklist/link-not-given"]);
+}
+
+#[test]
+fn a_link_does_not_lapse_once_it_was_acted_on() {
+    let counter = after_air();
+    assert_eq!(against(&counter, &with_air_at(120), true), [""; 0]);
+    let body = counter.verify(|_| {}).unwrap().report.body.unwrap();
+    assert!(body.before.is_some());
+    // Acted on after it had lapsed: the checklist of the air holds for some hours at most.
+    let late = after_air();
+    late.clock(13 * 3600);
+    let codes = against(&late, &with_air_at(12 * 3600 + 1800), true);
+    assert!(codes.contains(&"checklist/link-broken"), "{codes:?}");
+}
+
+#[test]
+fn a_checklist_of_another_assembly_bears_nothing() {
+    let counter = after_air();
+    let other = with_air_at(120).replacen("mark: loader 4, left front", "mark: loader 4, right front", 1);
+    assert_eq!(against(&counter, &other, true), ["checklist/link-broken"]);
+    let job = with_air_at(120).replacen("job: HT-0311", "job: HT-0312", 1);
+    assert_eq!(against(&counter, &job, true), ["checklist/link-broken"]);
+}
+
+#[test]
+fn only_the_hold_point_before_bears_the_next() {
+    let counter = after_air();
+    // The checklist of a fill is none of the air.
+    assert_eq!(against(&counter, &with_air_at(120), true), [""; 0]);
+    let fill = counter.get(crate::shop::counter::FILE).unwrap();
+    counter.put(AIR, fill);
+    counter.drop(crate::shop::counter::FILE);
+    assert_eq!(against(&counter, &with_air_at(120), true), ["checklist/link-broken"]);
+}
