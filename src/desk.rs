@@ -21,7 +21,7 @@ use crate::pack::PackSet;
 use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
 
-pub use judge::Case;
+pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
 pub use permit::{PermitLine, PermitOrder, Permitted};
 pub use refusal::{Refusal, Unfit};

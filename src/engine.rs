@@ -17,6 +17,7 @@ use std::cell::OnceCell;
 
 use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings};
 use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
+use crate::record::catalogue::assembly;
 use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{HoldPoint, PerSubject, Subject};
@@ -101,6 +102,8 @@ pub struct Scene<'a> {
     at: Instant,
     /// The hold point whose rules judge.
     point: HoldPoint,
+    /// The positions of the assemblies that are to go past it; `None` is all.
+    covered: Option<Vec<usize>>,
     zone: Zone,
     day: Day,
     limits: Vec<Option<&'a DatedValue>>,
@@ -126,13 +129,44 @@ impl<'a> Scene<'a> {
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = unworked(packs, job);
         let (known, shared, point, zone) = (OnceCell::new(), OnceCell::new(), HoldPoint::default(), zone.clone());
-        Self { packs, job, known, at, point, zone, day, limits, parameters, figures, shared }
+        Self { packs, job, known, at, point, zone, day, limits, parameters, figures, shared, covered: None }
     }
 
     /// The same judgement at a hold point: by the rules that are asked there.
     #[must_use]
     pub fn at_hold_point(self, point: HoldPoint) -> Self {
         Self { point, ..self }
+    }
+
+    /// The same judgement with findings of those assemblies only that are called by one of these marks: one may go on while
+    /// another of its job is held. What is asked of the job as a whole, its material above all, still counts every assembly.
+    ///
+    /// # Errors
+    /// The first mark that the record does not have.
+    pub fn covering(self, marks: &[impl AsRef<str>]) -> Result<Self, String> {
+        let assemblies = self.job.of(Subject::Assembly).unwrap_or(&[]);
+        let place = |mark: &str| assemblies.iter().position(|one| one.facts.text(assembly::MARK) == Some(mark));
+        let found = marks.iter().map(|mark| place(mark.as_ref()).ok_or_else(|| mark.as_ref().to_owned()));
+        Ok(Self { covered: Some(found.collect::<Result<_, _>>()?), ..self })
+    }
+
+    /// The assemblies that are to go past the hold point.
+    pub fn covered(&self) -> impl Iterator<Item = &'a Entity> {
+        self.assemblies(true)
+    }
+
+    /// The assemblies of which nothing is said.
+    pub fn left_out(&self) -> impl Iterator<Item = &'a Entity> {
+        self.assemblies(false)
+    }
+
+    fn assemblies(&self, covered: bool) -> impl Iterator<Item = &'a Entity> {
+        let all = self.job.of(Subject::Assembly).unwrap_or(&[]).iter().enumerate();
+        all.filter(move |(index, _)| self.is_covered(Subject::Assembly, *index) == covered).map(|(_, entity)| entity)
+    }
+
+    fn is_covered(&self, subject: Subject, index: usize) -> bool {
+        subject != Subject::Assembly || self.covered.as_ref().is_none_or(|covered| covered.contains(&index))
     }
 
     /// The same judgement of another job.
@@ -146,6 +180,7 @@ impl<'a> Scene<'a> {
             known: OnceCell::new(),
             at: self.at,
             point: self.point,
+            covered: self.covered.clone(),
             zone: self.zone.clone(),
             day: self.day,
             limits: self.limits.clone(),
@@ -259,15 +294,18 @@ impl<'a> Scene<'a> {
         let mut findings = Vec::with_capacity(self.packs.packs().iter().map(|pack| 2 * pack.rules.len()).sum());
         for (pack, rules) in self.packs.packs().iter().enumerate() {
             for (index, rule) in rules.rules.iter().enumerate().filter(|(_, rule)| self.is_asked(rule)) {
+                let of_it = |(index, _): &(usize, &Entity)| self.is_covered(rule.covers, *index);
                 let finding = |entity, outcome| Finding { pack, rule: index, entity, outcome, on_fault: rule.on_fault };
                 match self.job.of(rule.covers) {
                     // Without the list nobody knows how many there are: nothing is shown of any of them.
                     None => findings.push(finding(None, Outcome::NotShown)),
-                    Some(entities) => findings.extend(entities.iter().enumerate().map(|(index, entity)| {
-                        let mut here = whole;
-                        here.put(rule.covers, index, entity);
-                        finding(Some(index), self.outcome_of(rule, &here))
-                    })),
+                    Some(entities) => {
+                        findings.extend(entities.iter().enumerate().filter(of_it).map(|(index, entity)| {
+                            let mut here = whole;
+                            here.put(rule.covers, index, entity);
+                            finding(Some(index), self.outcome_of(rule, &here))
+                        }))
+                    }
                 }
             }
         }

@@ -166,10 +166,15 @@ impl std::fmt::Display for About<'_> {
 }
 
 /// What must be known of a judgement as a whole.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Note {
     /// It was judged at an instant that was given.
     Rehearsed,
+    /// It speaks of a part of the job.
+    Partly {
+        /// What the record calls the assemblies that are left out.
+        left_out: Vec<String>,
+    },
     /// The planned start is more than a day past.
     StartPassed {
         /// The planned start.
@@ -185,6 +190,13 @@ impl std::fmt::Display for Note {
             Self::Rehearsed => f.write_str(
                 "Judged at an instant that was given, not at the clock's: a rehearsal or a look back, no leave to \
                  start.",
+            ),
+            Self::Partly { left_out } => write!(
+                f,
+                "Only a part of the job: {} {} left out, and nothing is said of {}.",
+                left_out.join(" and "),
+                if left_out.len() == 1 { "is" } else { "are" },
+                if left_out.len() == 1 { "it" } else { "them" },
             ),
             Self::StartPassed { planned, since } => write!(
                 f,
@@ -270,7 +282,9 @@ impl<'a> Report<'a> {
         };
         let passed =
             passed.filter(|(_, since)| *since > DAY).map(|(planned, since)| Note::StartPassed { planned, since });
-        rehearsed.into_iter().chain(passed).collect()
+        let left_out: Vec<String> = self.scene.left_out().map(|entity| entity.label.clone()).collect();
+        let partly = (!left_out.is_empty()).then_some(Note::Partly { left_out });
+        rehearsed.into_iter().chain(partly).chain(passed).collect()
     }
 
     /// The packs as one phrase.

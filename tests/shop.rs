@@ -188,7 +188,7 @@ impl Shop {
     /// What a record says is filled.
     pub(crate) fn filled(&self, record: &str) -> Vec<Filled> {
         let document = fillward::document::Document::read("record.yaml", record.as_bytes()).unwrap();
-        permit::filled(&record::read(&document, self.set.catalogue(), &common::demo_zone()).unwrap())
+        permit::all_filled(&record::read(&document, self.set.catalogue(), &common::demo_zone()).unwrap())
     }
 
     /// The file of a demo job, signed by Odile Varga a minute after it was judged.

@@ -16,8 +16,9 @@ use super::reason::Reason;
 use super::trust::Trust;
 use crate::document::{Code, Document, Fault, Faults};
 use crate::engine::{Judgement, LONGEST, Outcome, Scene, Verdict};
-use crate::record::Catalogue;
+use crate::pack::PackSet;
 use crate::record::shop::{self, Shop};
+use crate::record::{Catalogue, Job};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::HoldPoint;
 
@@ -196,7 +197,7 @@ impl Making<'_> {
             self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
         let passes = permitted.verdict == Verdict::Pass;
         Ok(ChecklistBody {
-            assemblies: filled(self.scene.job()),
+            assemblies: filled(self.scene.covered()),
             before: self.before.clone(),
             figures: figures(self.scene),
             findings: findings(self.scene, self.judgement, &permitted),
@@ -245,6 +246,21 @@ impl ChecklistBody {
     /// The hold point, where its words are known.
     pub fn point(&self) -> Option<HoldPoint> {
         HoldPoint::from_word(&self.hold_point)
+    }
+
+    /// The scene for judging the job of its record again, at its hold point and of the assemblies that it covers.
+    ///
+    /// # Errors
+    /// An assembly that the record does not have.
+    pub fn scene<'a>(&self, set: &'a PackSet, job: &'a Job, at: Instant, zone: &Zone) -> Result<Scene<'a>, Reason> {
+        let scene = Scene::new(set, job, at, zone).at_hold_point(self.point().unwrap_or_default());
+        if scene.covered().count() == self.assemblies.len() {
+            return Ok(scene);
+        }
+        let marks: Vec<&str> = self.assemblies.iter().filter_map(|filled| filled.mark.as_deref()).collect();
+        let unknown =
+            |mark: String| Reason::Contradiction { what: format!("it covers `{mark}`, and its record does not") };
+        scene.covering(&marks).map_err(unknown)
     }
 
     /// What contradicts itself inside the body, whoever signed it.

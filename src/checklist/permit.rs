@@ -78,14 +78,19 @@ pub struct Filled {
     pub tyre_size: Option<String>,
 }
 
-/// What a record says is filled. A job number alone does not say how many tyres a permit was given for.
-pub fn filled(job: &Job) -> Vec<Filled> {
+/// What a record says of assemblies that are filled.
+pub fn filled<'a>(assemblies: impl Iterator<Item = &'a Entity>) -> Vec<Filled> {
     let one = |entity: &Entity| Filled {
         mark: entity.facts.text(assembly::MARK).map(str::to_owned),
         target_pressure: entity.facts.measured(assembly::TARGET_PRESSURE).map(|found| found.shown.to_record_text()),
         tyre_size: entity.facts.text(assembly::TYRE_SIZE).map(str::to_owned),
     };
-    job.of(Subject::Assembly).unwrap_or_default().iter().map(one).collect()
+    assemblies.map(one).collect()
+}
+
+/// What a record says is filled, all of it. A job number alone does not say how many tyres a permit was given for.
+pub fn all_filled(job: &Job) -> Vec<Filled> {
+    filled(job.of(Subject::Assembly).unwrap_or_default().iter())
 }
 
 /// What is filled, in words.
@@ -330,7 +335,7 @@ impl<'p> Bound<'p> {
                 && scene.rule(finding).is_some_and(|rule| rule.title == body.title)
                 && Evidence::of(&scene, finding) == body.evidence
         };
-        let misfit = if filled(job) != body.filled {
+        let misfit = if all_filled(job) != body.filled {
             Some(Misfit::Fill)
         } else if !named.next().is_some_and(shows) {
             Some(Misfit::Evidence)

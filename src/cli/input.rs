@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use fillward::desk::{self, Case, Source};
+use fillward::desk::{self, Case, Passage, Source};
 use fillward::pack::PackSet;
 use fillward::record::shop::Shop;
 use fillward::units::{Instant, Zone};
@@ -33,12 +33,21 @@ pub(crate) fn packs_with_examples(paths: &[PathBuf]) -> Result<PackSet, Failure>
     Ok(desk::packs_with_examples(&sources(paths)?)?)
 }
 
-/// At which point of the work a command judges.
+/// At which point of the work a command judges, and what goes past it.
 #[derive(Debug, Args)]
-pub(crate) struct Point {
+pub(crate) struct Passing {
     /// The hold point: before-air, before-fill, after-fill or before-service
-    #[arg(long = "hold-point", value_name = "POINT", default_value = "before-fill", value_parser = hold_point)]
-    pub(crate) point: HoldPoint,
+    #[arg(long, value_name = "POINT", default_value = "before-fill", value_parser = hold_point)]
+    hold_point: HoldPoint,
+    /// The mark of the assembly that is to go past it, where others of the job do not; may be given several times
+    #[arg(long, value_name = "MARK")]
+    assembly: Vec<String>,
+}
+
+impl Passing {
+    pub(crate) fn passage(&self) -> Passage {
+        Passage { point: self.hold_point, assemblies: self.assembly.clone() }
+    }
 }
 
 /// A hold point by its words, joined by hyphens as arguments are.
@@ -59,7 +68,7 @@ pub(crate) struct When {
     #[arg(long, value_name = "ZONE")]
     zone: Option<String>,
     #[command(flatten)]
-    pub(crate) point: Point,
+    pub(crate) passing: Passing,
 }
 
 impl When {
@@ -121,7 +130,7 @@ pub(crate) fn case(record: &Path, shop: &ShopFile, local: &[PathBuf], when: &Whe
     let shop = shop.read()?;
     let zone = when.zone(shop.as_ref())?;
     let at = DESK.at(at(when.at.as_deref())?, &zone)?;
-    Ok(Case::new(&source(record)?, shop.as_ref(), &sources(local)?, at, zone, when.point.point)?)
+    Ok(Case::new(&source(record)?, shop.as_ref(), &sources(local)?, at, zone, when.passing.passage())?)
 }
 
 /// The instant that was given with `--at`, if one was.

@@ -25,7 +25,7 @@ pub(crate) struct Arguments {
     #[command(flatten)]
     shop: input::ShopFile,
     #[command(flatten)]
-    point: input::Point,
+    passing: input::Passing,
     /// The broken rule, such as stored-outdoors
     #[arg(long)]
     rule: String,
@@ -67,7 +67,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         reason: arguments.reason.clone(),
         asked_by: arguments.asked_by.clone(),
         until,
-        point: arguments.point.point,
+        passage: arguments.passing.passage(),
         out: arguments.out.clone(),
     };
     let trust = arguments.trust.open(Purpose::Sign)?;

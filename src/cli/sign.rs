@@ -42,7 +42,7 @@ pub(crate) struct Arguments {
     #[command(flatten)]
     shop: input::ShopFile,
     #[command(flatten)]
-    point: input::Point,
+    passing: input::Passing,
     #[command(flatten)]
     signatory: Signatory,
     /// A local pack to judge by as well; may be given several times
@@ -79,7 +79,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         at: input::at(arguments.at.as_deref())?,
         out: arguments.out.clone(),
         hold: arguments.hold,
-        point: arguments.point.point,
+        passage: arguments.passing.passage(),
         before: arguments.before.as_deref().map(input::source).transpose()?,
     };
     let draft = DESK.draft(order, trust.open(Purpose::Sign)?)?;

@@ -1,7 +1,7 @@
 //! The act of judging: a record, the packs that judge it, the instant at which they do, and the zone of the shop.
 
 use super::world::Source;
-use super::{Refusal, packs};
+use super::{Refusal, Unfit, packs};
 use crate::document::Document;
 use crate::engine::Scene;
 use crate::explain::{AtFrom, Report};
@@ -28,8 +28,17 @@ pub struct Case {
     pub at_from: AtFrom,
     /// Where the shop lies.
     pub zone: Zone,
-    /// The hold point at which it is judged.
+    /// At which hold point it is judged, and of which assemblies.
+    pub passage: Passage,
+}
+
+/// What is to be judged of a job.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Passage {
+    /// The hold point.
     pub point: HoldPoint,
+    /// The assemblies that are to go past it, by their marks; empty is all of them.
+    pub assemblies: Vec<String>,
 }
 
 impl Case {
@@ -43,18 +52,33 @@ impl Case {
         local: &[Source],
         (at, at_from): (Instant, AtFrom),
         zone: Zone,
-        point: HoldPoint,
+        passage: Passage,
     ) -> Result<Self, Refusal> {
         let packs = packs(local)?;
         let written = record.document()?;
         let shop::Expanded { document, used } = shop::expand(written, shop, packs.catalogue(), &zone, at)?;
         let job = record::read(&document, packs.catalogue(), &zone)?;
-        Ok(Self { packs, document, used, job, at, at_from, zone, point })
+        let case = Self { packs, document, used, job, at, at_from, zone, passage };
+        case.try_scene()?;
+        Ok(case)
     }
 
     /// The scene for judging it.
     pub fn scene(&self) -> Scene<'_> {
-        Scene::new(&self.packs, &self.job, self.at, &self.zone).at_hold_point(self.point)
+        // Whether every assembly is there was seen when it was taken.
+        self.try_scene().unwrap_or_else(|_| self.whole_scene())
+    }
+
+    fn whole_scene(&self) -> Scene<'_> {
+        Scene::new(&self.packs, &self.job, self.at, &self.zone).at_hold_point(self.passage.point)
+    }
+
+    fn try_scene(&self) -> Result<Scene<'_>, Unfit> {
+        let scene = self.whole_scene();
+        if self.passage.assemblies.is_empty() {
+            return Ok(scene);
+        }
+        scene.covering(&self.passage.assemblies).map_err(|mark| Unfit::NoSuchAssembly { mark })
     }
 
     /// Judges it, on a scene of its own.

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use super::keys::Hand;
 use super::world::{Existing, Readers, Source};
-use super::{Case, Desk, Refusal, Unfit, shop_of};
+use super::{Case, Desk, Passage, Refusal, Unfit, shop_of};
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::evidence::{self, Evidence, called};
 use crate::checklist::packs::{Packs, parts};
@@ -15,7 +15,6 @@ use crate::engine::{Finding, Judgement, Outcome, Scene};
 use crate::explain::{self, AtFrom};
 use crate::pack::Rule;
 use crate::units::{Instant, Zone};
-use crate::vocabulary::HoldPoint;
 use crate::vocabulary::{is_blank, unseen};
 
 /// A permit that is asked for.
@@ -37,8 +36,8 @@ pub struct PermitOrder {
     pub asked_by: String,
     /// Until when it is to hold.
     pub until: Instant,
-    /// The hold point at which the rule is broken.
-    pub point: HoldPoint,
+    /// The hold point at which the rule is broken, and of which assemblies.
+    pub passage: Passage,
     /// Where the permit is to be kept; beside the record where nothing is said.
     pub out: Option<PathBuf>,
 }
@@ -90,7 +89,7 @@ impl Desk<'_> {
         asked_for_well(order, now, zone)?;
         let shop = order.shop.as_ref().map(|file| shop_of(file, zone)).transpose()?;
         let at = (now, AtFrom::Clock);
-        let case = Case::new(&order.record, shop.as_ref(), &order.packs, at, zone.clone(), order.point)?;
+        let case = Case::new(&order.record, shop.as_ref(), &order.packs, at, zone.clone(), order.passage.clone())?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let scene = case.scene();
@@ -109,7 +108,7 @@ impl Desk<'_> {
         self.storage.vacant(&name)?;
         let body = PermitBody {
             evidence: Evidence::of(&scene, finding),
-            filled: permit::filled(&case.job),
+            filled: permit::all_filled(&case.job),
             format: FORMAT.to_owned(),
             asked_by: order.asked_by.clone(),
             from: now.to_record_text(),
@@ -129,7 +128,7 @@ impl Desk<'_> {
         against.extend(permit.check(trust, Some(packs), now));
         // Where nothing else speaks against it, it must serve for the record that it is given for.
         if against.is_empty() {
-            against.extend(Bound::new(&permit, packs, &case.job, zone, order.point).misfit());
+            against.extend(Bound::new(&permit, packs, &case.job, zone, order.passage.point).misfit());
         }
         if !against.is_empty() {
             return Err(against.into());

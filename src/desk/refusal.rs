@@ -63,6 +63,11 @@ pub enum Unfit {
         /// What was asked for.
         rule: String,
     },
+    /// An assembly that the record does not have.
+    NoSuchAssembly {
+        /// The mark that was given.
+        mark: String,
+    },
     /// A permit for a rule that is not broken.
     NotBroken {
         /// `pack/rule`.

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use super::keys::Hand;
 use super::permit::PermitLine;
 use super::world::{Existing, Readers, Source};
-use super::{Case, Desk, Refusal, Unfit, earlier, packs, shop_of};
+use super::{Case, Desk, Passage, Refusal, Unfit, earlier, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
 use crate::checklist::chain::{self, Earlier};
 use crate::checklist::jws::{Envelope, Kind};
@@ -17,13 +17,11 @@ use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Question};
 use crate::checklist::{Reason, signing};
 use crate::document::{Code, Fault};
-use crate::engine::Scene;
 use crate::explain::{AtFrom, Report, Summary};
 use crate::pack::PackSet;
 use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
 use crate::units::{Instant, Zone};
-use crate::vocabulary::HoldPoint;
 
 /// A first signature that is asked for.
 #[derive(Debug)]
@@ -42,8 +40,8 @@ pub struct SignOrder {
     pub out: Option<PathBuf>,
     /// Whether a HOLD is to be signed for the file.
     pub hold: bool,
-    /// The hold point at which it is judged.
-    pub point: HoldPoint,
+    /// The hold point at which it is judged, and the assemblies that go past it.
+    pub passage: Passage,
     /// The signed checklist of the hold point before, which it follows.
     pub before: Option<Source>,
 }
@@ -131,10 +129,11 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the permits.
     pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, point, before } = order;
+        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, passage, before } = order;
+        let point = passage.point;
         let shop = shop_file.as_ref().map(|file| shop_of(file, trust.zone())).transpose()?;
         let at = self.at(at, trust.zone())?;
-        let case = Case::new(&record, shop.as_ref(), &local, at, trust.zone().clone(), point)?;
+        let case = Case::new(&record, shop.as_ref(), &local, at, trust.zone().clone(), passage)?;
         let parts = parts(&case.packs);
         let packs = Packs { set: &case.packs, parts: &parts };
         let permits = open_permits(&permits)?;
@@ -210,7 +209,7 @@ impl Desk<'_> {
         let document = body.whole_record(set.catalogue(), &instants)?;
         let zone = instants.zone;
         let job = record::read(&document, set.catalogue(), &zone)?;
-        let scene = Scene::new(&set, &job, judged_at, &zone).at_hold_point(body.point().unwrap_or_default());
+        let scene = body.scene(&set, &job, judged_at, &zone)?;
         let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
         let summary = Report::new(&scene, scene.judge(), &document, at_from).summary;
         let permits = PermitLine::all(&body, &trust);

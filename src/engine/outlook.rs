@@ -82,7 +82,9 @@ impl<'a> Outlook<'a> {
         if Some(next) == known || morrow.is_none_or(|morrow| next >= morrow) {
             self.ahead.retain(|at| *at > next);
             let Scene { packs, job, point, .. } = self.scene;
-            self.scene = Scene::new(packs, job, next, &self.scene.zone.clone()).at_hold_point(point);
+            let covered = self.scene.covered.take();
+            let scene = Scene::new(packs, job, next, &self.scene.zone.clone()).at_hold_point(point);
+            self.scene = Scene { covered, ..scene };
             self.judgement = self.scene.judge();
             self.changes = self.changes_of_findings();
             return Some(next);

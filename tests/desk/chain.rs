@@ -1,8 +1,9 @@
 //! The chain of checklists at the desk: no fill without the checklist of the hold point before, where the packs ask for it.
 
-use fillward::desk::{Answer, Refusal};
+use fillward::desk::{Answer, Refusal, Unfit};
 use fillward::vocabulary::HoldPoint;
 
+use crate::common;
 use crate::shop::counter::{Counter, RECORD};
 use crate::shop::{later, passing};
 
@@ -25,7 +26,7 @@ fn after_air() -> Counter {
     let counter = Counter::with(&[GATE]);
     let signed = counter
         .sign(|order| {
-            order.point = HoldPoint::BeforeAir;
+            order.passage.point = HoldPoint::BeforeAir;
             order.out = Some(AIR.into());
         })
         .unwrap();
@@ -93,4 +94,22 @@ fn only_the_hold_point_before_bears_the_next() {
     counter.put(AIR, fill);
     counter.drop(crate::shop::counter::FILE);
     assert_eq!(against(&counter, &with_air_at(120), true), ["checklist/link-broken"]);
+}
+
+/// One assembly may go on while another of its job is held: the checklist covers what it names, and no more.
+#[test]
+fn a_part_of_a_job_goes_on_by_itself() {
+    let counter = Counter::new();
+    counter.put(RECORD, common::read("shared/demo/jobs/hold-one-of-four.yaml"));
+    assert!(matches!(counter.sign(|_| {}), Err(Refusal::Held)));
+    let marks = ["skid steer 14, left front", "skid steer 14, left rear"].map(str::to_owned).to_vec();
+    let signed = counter.sign(|order| order.passage.assemblies.clone_from(&marks)).unwrap();
+    assert!(signed.report.may_start(), "{:?}", signed.report);
+    let body = signed.report.body.unwrap();
+    let covered: Vec<String> = body.assemblies.into_iter().filter_map(|filled| filled.mark).collect();
+    assert_eq!(covered, marks);
+    assert_eq!(counter.verify(|_| {}).unwrap().answer, Answer::MayStart);
+    let unknown = |mark: &str| counter.sign(|order| order.passage.assemblies = vec![mark.to_owned()]);
+    let Err(Refusal::Unfit(unfit)) = unknown("skid steer 15") else { panic!("an assembly that is not there") };
+    assert_eq!(unfit, Unfit::NoSuchAssembly { mark: "skid steer 15".to_owned() });
 }

@@ -11,11 +11,10 @@ use fillward::desk::world::{
     Existing, NoPassphrase, Passphrases, Randomness, Readers, Remembered, StoreFault, Trouble,
 };
 use fillward::desk::{
-    Clock, Consent, Desk, Draft, FurtherOrder, Hand, Opened, PermitOrder, Permitted, Purpose, Refusal, SignOrder,
-    Signed, Source, Storage, TrustSigned, Trusting, Verified, VerifyOrder,
+    Clock, Consent, Desk, Draft, FurtherOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose, Refusal,
+    SignOrder, Signed, Source, Storage, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::{Exact, Instant};
-use fillward::vocabulary::HoldPoint;
 use zeroize::Zeroizing;
 
 use super::{ODILE, OWNER, PEOPLE, Shop, at, key};
@@ -280,7 +279,7 @@ impl Counter {
             at: None,
             out: None,
             hold: false,
-            point: HoldPoint::BeforeFill,
+            passage: Passage::default(),
             before: None,
         }
     }
@@ -320,7 +319,7 @@ impl Counter {
             reason: "the maker's letter is on file".to_owned(),
             asked_by: "Odile Varga".to_owned(),
             until: super::later(3600),
-            point: HoldPoint::BeforeFill,
+            passage: Passage::default(),
             out: Some("permit.json".into()),
         }
     }

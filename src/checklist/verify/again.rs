@@ -12,10 +12,9 @@ use crate::checklist::packs::{Packs, required_roles, roles_left_out};
 use crate::checklist::permit::{Bound, Permit, apply, filled};
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults};
-use crate::engine::{Scene, Verdict};
+use crate::engine::Verdict;
 use crate::record::{self, Job};
 use crate::units::{Instant, Zone};
-use crate::vocabulary::HoldPoint;
 
 /// Judges again where the packs are given; where they are not, nothing may start.
 pub(super) fn check(
@@ -80,12 +79,12 @@ fn judge(
     report.faults.extend(bound.iter().filter_map(|bound| bound.misfit()));
     report.otherwise =
         compare(body, packs, &job, (*at, zone), &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
-    let scene = Scene::new(packs.set, &job, *at, zone).at_hold_point(point);
+    let scene = body.scene(packs.set, &job, *at, zone)?;
     let (fault, bar) = chain::check(body, &scene, packs, question);
     report.faults.extend(fault);
     report.bars.extend(bar);
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
-        report.bars.extend(now(packs, &job, (question.at.max(*at), zone), point, &bound));
+        report.bars.extend(now(body, packs, &job, (question.at.max(*at), zone), &bound));
     }
     Ok(())
 }
@@ -93,13 +92,13 @@ fn judge(
 /// What holds the job at the present instant, if anything does: the search that found the end of its validity is not relied
 /// on alone.
 fn now(
+    body: &ChecklistBody,
     packs: Packs<'_>,
     job: &Job,
     (at, zone): (Instant, &Zone),
-    point: HoldPoint,
     bound: &[Bound<'_>],
 ) -> Option<Reason> {
-    let scene = Scene::new(packs.set, job, at, zone).at_hold_point(point);
+    let scene = body.scene(packs.set, job, at, zone).ok()?;
     let judgement = scene.judge();
     let permitted = apply(&scene, packs.parts, &judgement, bound);
     if permitted.verdict == Verdict::Pass {
@@ -129,13 +128,13 @@ fn compare(
     (at, zone): (Instant, &Zone),
     bound: &[Bound<'_>],
 ) -> Result<Vec<Otherwise>, String> {
-    let scene = Scene::new(packs.set, job, at, zone).at_hold_point(body.point().unwrap_or_default());
+    let scene = body.scene(packs.set, job, at, zone).map_err(|reason| reason.to_string())?;
     let judgement = scene.judge();
     let permitted = apply(&scene, packs.parts, &judgement, bound);
     if permitted.verdict.word() != body.verdict {
         return Err(format!("{} instead of {}", permitted.verdict.word(), body.verdict));
     }
-    if filled(job) != body.assemblies {
+    if filled(scene.covered()) != body.assemblies {
         return Err("it fills other assemblies".to_owned());
     }
     let otherwise = compare_figures(&body.figures, &figures(&scene))?;

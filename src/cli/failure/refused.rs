@@ -73,6 +73,10 @@ impl From<Unfit> for Failure {
             Unfit::NoSuchRule { rule } => {
                 Self::usage(format!("no rule is called `{rule}`"), "`fillward explain all` lists every rule")
             }
+            Unfit::NoSuchAssembly { mark } => Self::usage(
+                format!("the record has no assembly with the mark `{mark}`"),
+                "give the mark as the record has it, or leave --assembly out for all of them",
+            ),
             Unfit::NotBroken { code } => Self::usage(
                 format!("`{code}` is not broken here"),
                 "only a broken rule can be permitted; what is not shown must be found out",
