@@ -298,7 +298,7 @@ mod tests {
             ] {
                 for taken in [0, 1] {
                     let after = text.get(place + taken..).unwrap_or_default();
-                    let theirs = format!("{}{put}{after}", &text[..place]);
+                    let theirs = format!("{}{put}{after}", text.get(..place).unwrap());
                     let source = Source::new("t", text);
                     let mut comparison = Comparison { source: &source, faults: Vec::new() };
                     let built = serde_yaml::from_str::<Other>(&theirs).map(|other| comparison.compare(&root, &other));
