@@ -25,7 +25,7 @@ pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
 
 /// Whether the second reader takes the text and gives the values of the tree, one by one and in their order. Nothing is
 /// taken for alike that the comparison of two trees would not take.
-fn alike(text: &str, root: &Node) -> bool {
+pub(super) fn alike(text: &str, root: &Node) -> bool {
     Alike(root).deserialize(serde_yaml::Deserializer::from_str(text)).is_ok()
 }
 
