@@ -108,6 +108,14 @@ fn earlier(source: &Source) -> Earlier {
     Earlier { name: source.label(), bytes: source.bytes.clone() }
 }
 
+/// The shop file for judging a record by it: the second reading is made of what the record draws on.
+///
+/// # Errors
+/// The faults of its text.
+pub fn shop_to_draw_on(source: &Source) -> Result<Shop, Refusal> {
+    Ok(Shop::read_to_draw_on(&source.label(), &source.bytes)?)
+}
+
 /// The shop file of a shop whose trust file says where it lies.
 fn shop_of(source: &Source, zone: &Zone) -> Result<Shop, Refusal> {
     let shop = shop(source)?;

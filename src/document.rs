@@ -66,6 +66,33 @@ impl Document {
         Ok(Document { source, root })
     }
 
+    /// Reads `bytes` with the first reader, and with the second one where the text is not of the plain form: for a document of
+    /// which a small part is taken. `false` stands beside it where the second reading is still to be made, of the part by
+    /// [`Document::reads_as`] or of the whole by [`Document::confirm`]; until then nothing of it may be relied on.
+    ///
+    /// # Errors
+    /// As [`Document::read`].
+    pub(crate) fn read_first(name: &str, bytes: &[u8]) -> Result<(Document, bool), Faults> {
+        let source = text::decode(name, bytes)?;
+        match plain::read(source.text()) {
+            Some(root) => Ok((Document { source, root }, false)),
+            None => Document::read(name, bytes).map(|document| (document, true)),
+        }
+    }
+
+    /// Makes the second reading of the whole text.
+    ///
+    /// # Errors
+    /// What the readers differ about.
+    pub(crate) fn confirm(&self) -> Result<(), Faults> {
+        agree::hold(&self.source, &self.root)
+    }
+
+    /// Whether the second reader takes a text and reads it as these values, in their order.
+    pub(crate) fn reads_as(text: &str, values: &Node) -> bool {
+        agree::alike(text, values)
+    }
+
     /// Reads a text compiled into the program with the first reader only, for speed at start.
     ///
     /// The tests of the program read each such text with [`Document::read`]; never call this on input, nor on anything

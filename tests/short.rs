@@ -16,9 +16,23 @@ use crate::common;
 const SHOP: &str = "shared/demo/shop.yaml";
 const RECORD: &str = "shared/demo/short/pass-loader-bias-used.yaml";
 
-/// Puts two texts together, as for a judgement of the demo morning.
+/// Puts two texts together, as for a judgement of the demo morning; the same comes of it whether both readers have read the
+/// whole shop file or the second one only what the record draws on.
 fn expanded(packs: &PackSet, record: &str, shop: Option<&str>) -> Result<Expanded, Faults> {
-    let shop = shop.map(|shop| Shop::read(Document::read("shop.yaml", shop.as_bytes())?)).transpose()?;
+    let whole = shop.map(|shop| Shop::read(Document::read("shop.yaml", shop.as_bytes())?)).transpose();
+    let part = shop.map(|shop| Shop::read_to_draw_on("shop.yaml", shop.as_bytes())).transpose();
+    let made = whole.and_then(|shop| expanded_with(packs, record, shop));
+    let with_part = part.and_then(|shop| expanded_with(packs, record, shop));
+    match (&made, &with_part) {
+        (Ok(one), Ok(other)) => {
+            assert_eq!((one.document.root(), &one.used), (other.document.root(), &other.used));
+        }
+        (one, other) => assert_eq!(format!("{:?}", one.as_ref().err()), format!("{:?}", other.as_ref().err())),
+    }
+    made
+}
+
+fn expanded_with(packs: &PackSet, record: &str, shop: Option<Shop>) -> Result<Expanded, Faults> {
     let record = Document::read("job.yaml", record.as_bytes())?;
     let zone = shop.as_ref().map_or_else(common::demo_zone, |shop| shop.zone().clone());
     let made = shop::expand(record, shop.as_ref(), packs.catalogue(), &zone, common::demo_at())?;
@@ -37,6 +51,28 @@ fn judged(packs: &PackSet, document: &Document) -> (Verdict, BTreeSet<(String, S
         (scene.rule(finding).unwrap().name.clone(), subject, finding.outcome.word())
     });
     (judgement.verdict, findings.collect())
+}
+
+/// By one reader `010` is a number and by the other a text: where a record draws on it that is refused, and where nothing is
+/// taken of it it holds nobody up.
+#[test]
+fn what_is_drawn_on_is_read_by_both_readers() {
+    let packs = PackSet::base().unwrap();
+    let drawn = |shop: &str, record: &str| {
+        let shop = Shop::read_to_draw_on("shop.yaml", shop.as_bytes()).unwrap();
+        expanded_with(&packs, record, Some(shop)).map(|made| made.document.to_json())
+    };
+    let (shop, record) = (common::read(SHOP), common::read(RECORD));
+    let more = "\ncrew:\n  - {mark: 010, name: Ten Pence, role: helper, sensitised: false}\n";
+    let two_ways = shop.replace("\ncrew:\n", more);
+    assert!(Shop::read(Document::read("shop.yaml", shop.as_bytes()).unwrap()).is_ok());
+    let faults = Document::read("shop.yaml", two_ways.as_bytes()).unwrap_err();
+    let said = |faults: &Faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>();
+    assert_eq!(said(&faults), ["`010` reads as the text `010` by one reader and the number 10 by the other"]);
+    assert_eq!(drawn(&two_ways, &record).unwrap(), drawn(&shop, &record).unwrap());
+    let named = record.replace("people: [OV,", "people: [\"010\", OV,");
+    assert_ne!(named, record);
+    assert_eq!(said(&drawn(&two_ways, &named).unwrap_err()), said(&faults));
 }
 
 #[test]

@@ -127,7 +127,7 @@ fn machine_zone() -> Result<Zone, Failure> {
 
 /// A record with the packs that judge it, at the instant given or now.
 pub(crate) fn case(record: &Path, shop: &ShopFile, local: &[PathBuf], when: &When) -> Result<Case, Failure> {
-    let shop = shop.read()?;
+    let shop = shop.source()?.as_ref().map(desk::shop_to_draw_on).transpose()?;
     let zone = when.zone(shop.as_ref())?;
     let at = DESK.at(at(when.at.as_deref())?, &zone)?;
     Ok(Case::new(&source(record)?, shop.as_ref(), &sources(local)?, at, zone, when.passing.passage())?)

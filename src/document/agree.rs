@@ -25,7 +25,7 @@ pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
 
 /// Whether the second reader takes the text and gives the values of the tree, one by one and in their order. Nothing is
 /// taken for alike that the comparison of two trees would not take.
-fn alike(text: &str, root: &Node) -> bool {
+pub(super) fn alike(text: &str, root: &Node) -> bool {
     Alike(root).deserialize(serde_yaml::Deserializer::from_str(text)).is_ok()
 }
 
@@ -298,7 +298,7 @@ mod tests {
             ] {
                 for taken in [0, 1] {
                     let after = text.get(place + taken..).unwrap_or_default();
-                    let theirs = format!("{}{put}{after}", &text[..place]);
+                    let theirs = format!("{}{put}{after}", text.get(..place).unwrap());
                     let source = Source::new("t", text);
                     let mut comparison = Comparison { source: &source, faults: Vec::new() };
                     let built = serde_yaml::from_str::<Other>(&theirs).map(|other| comparison.compare(&root, &other));

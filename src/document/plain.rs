@@ -165,11 +165,23 @@ impl<'t> Reader<'t> {
             b'"' | b'\'' | b'[' | b'{' => self.marked(start, end, depth)?,
             _ => {
                 let word = self.slice(start, end);
-                let word = word.find(" #").and_then(|comment| word.get(..comment)).unwrap_or(word);
-                if word.contains(": ") || word.ends_with(':') {
+                let (mut before, mut length) = (b' ', word.len());
+                for (at, byte) in word.bytes().enumerate() {
+                    match (before, byte) {
+                        // A colon before a blank would make what stands ahead of it a key.
+                        (b':', b' ') => return None,
+                        (b' ', b'#') => {
+                            length = at;
+                            break;
+                        }
+                        _ => before = byte,
+                    }
+                }
+                let word = word.get(..length)?.trim_end_matches(' ');
+                if word.ends_with(':') {
                     return None;
                 }
-                self.word(start, word.trim_end_matches(' '))?
+                self.word(start, word)?
             }
         };
         let behind = self.behind_blanks(node.span.end, end);

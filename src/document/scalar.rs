@@ -31,6 +31,12 @@ pub(super) enum OutOfRange {
 
 /// Resolves an unquoted scalar.
 pub(super) fn resolve(word: &str) -> Plain {
+    // Most words are seen to be text by their first letter, or by a blank in them: no pattern of the schema has one.
+    let may_be_more =
+        |first: u8| !first.is_ascii_alphabetic() || matches!(first, b'n' | b'N' | b't' | b'T' | b'f' | b'F');
+    if word.bytes().next().is_some_and(|first| !may_be_more(first)) || word.contains(' ') {
+        return Plain::Text;
+    }
     match word {
         "" | "~" | "null" | "Null" | "NULL" => Plain::Null,
         "true" | "True" | "TRUE" => Plain::Bool(true),

@@ -207,13 +207,13 @@ impl Reader<'_> {
     fn group(&mut self, subject: Subject, prefix: &str, node: &Node, facts: &mut Facts) {
         let document::Value::Map(entries) = &node.value else { return };
         for entry in entries {
-            let name = format!("{prefix}{}", entry.key);
+            let name = [prefix, entry.key.as_str()].concat();
             if let Some(key) = self.catalogue.find(subject, &name) {
                 if let Some(value) = self.fact(key, &entry.node) {
                     facts.set(key, value);
                 }
             } else {
-                let inner = format!("{name}.");
+                let inner = [name.as_str(), "."].concat();
                 if self.catalogue.of(subject).iter().any(|spec| spec.name.starts_with(&inner)) {
                     self.group(subject, &inner, &entry.node, facts);
                 } else if prefix.starts_with("local") {

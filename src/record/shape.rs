@@ -76,7 +76,8 @@ pub(super) fn fact(subject: Subject, prefix: &str, entry: &Entry, wanted: Wanted
         return matches!(entry.node.value, Value::Null | Value::Map(_));
     }
     let mut group = false;
-    for (index, spec) in (0..).zip(built_in(subject)) {
+    let begins = |spec: &FactSpec| spec.name.as_bytes().get(prefix.len()) == entry.key.as_bytes().first();
+    for (index, spec) in (0..).zip(built_in(subject)).filter(|(_, spec)| begins(spec)) {
         let below = spec.name.strip_prefix(prefix).and_then(|rest| rest.strip_prefix(entry.key.as_str()));
         match below {
             Some("") => return wanted(FactKey { subject, index }, spec) && value(&spec.kind, &entry.node),
@@ -84,7 +85,7 @@ pub(super) fn fact(subject: Subject, prefix: &str, entry: &Entry, wanted: Wanted
             _ => {}
         }
     }
-    group && facts(subject, &format!("{prefix}{}.", entry.key), &entry.node, wanted)
+    group && facts(subject, &[prefix, entry.key.as_str(), "."].concat(), &entry.node, wanted)
 }
 
 fn value(kind: &Kind, node: &Node) -> bool {

@@ -41,6 +41,8 @@ use sections::{BELONGS, DAY_SECTIONS, LOTS, MATERIALS, PLACES, ROUTINES};
 pub struct Shop {
     document: Document,
     zone: Zone,
+    /// Whether both readers have read the whole file.
+    confirmed: bool,
 }
 
 impl Shop {
@@ -49,7 +51,17 @@ impl Shop {
     /// # Errors
     /// Every fault of its shape, its zone and its marks.
     pub fn read(document: Document) -> Result<Self, Faults> {
-        Self::checked(document, true)
+        Self::checked(document, true, true)
+    }
+
+    /// Takes a file to be drawn on by a record: a shop file is long, and a record names a little of it. The second reading is
+    /// made of what a record draws on, by [`expand`], and of the whole where anything is wrong with it.
+    ///
+    /// # Errors
+    /// As [`Shop::read`], with those of the text before them.
+    pub fn read_to_draw_on(name: &str, bytes: &[u8]) -> Result<Self, Faults> {
+        let (document, confirmed) = Document::read_first(name, bytes)?;
+        Self::checked(document, true, confirmed)
     }
 
     /// Takes the part of a shop file that a record drew on. Its entries may name others that the record did not need.
@@ -57,16 +69,35 @@ impl Shop {
     /// # Errors
     /// As [`Shop::read`].
     pub fn read_part(document: Document) -> Result<Self, Faults> {
-        Self::checked(document, false)
+        Self::checked(document, false, true)
     }
 
-    fn checked(document: Document, whole: bool) -> Result<Self, Faults> {
+    fn checked(document: Document, whole: bool, confirmed: bool) -> Result<Self, Faults> {
+        match Self::zone_of(&document, whole) {
+            Ok(zone) => Ok(Self { document, zone, confirmed }),
+            Err(faults) if confirmed => Err(faults),
+            // What the readers differ about comes before everything that follows from a reading.
+            Err(faults) => document.confirm().and(Err(faults)),
+        }
+    }
+
+    /// Makes the second reading of what a record draws on, or of the whole file where the part alone would be read otherwise.
+    fn confirm(&self, used: &[UsedEntry]) -> Result<(), Faults> {
+        if self.confirmed {
+            return Ok(());
+        }
+        let (text, values) = prune::pruned(self, used);
+        if Document::reads_as(&text, &values) { Ok(()) } else { self.document.confirm() }
+    }
+
+    /// Checks a file, and finds where the shop lies.
+    fn zone_of(document: &Document, whole: bool) -> Result<Zone, Faults> {
         let root = document.root();
         if let Some(fault) = refusals::header(root, "shop", "record") {
             return Err(fault.in_source(document.source()).into());
         }
         let mut faults = Vec::new();
-        if let Err(shape) = schema::check(&document) {
+        if let Err(shape) = schema::check(document) {
             faults.extend(shape);
         }
         let zone = said(root, "zone").and_then(|node| {
@@ -84,8 +115,7 @@ impl Shop {
         faults.extend(marks.faults);
         Faults::none_of(faults)?;
         // The schema asks for a zone.
-        let zone = zone.unwrap_or_else(Zone::universal);
-        Ok(Self { document, zone })
+        Ok(zone.unwrap_or_else(Zone::universal))
     }
 
     /// Where the shop lies.
@@ -101,7 +131,7 @@ impl Shop {
     /// The entries that a record used, word for word, as a shop file of their own: what of this one may be handed on with
     /// the record, to be read by [`Shop::read_part`].
     pub fn part(&self, used: &[UsedEntry]) -> String {
-        prune::pruned(self, used)
+        prune::pruned(self, used).0
     }
 
     /// The entry of a section that is called by a mark, with its place in the list.

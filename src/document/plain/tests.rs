@@ -103,7 +103,8 @@ fn bounds_are_left_to_the_event_reader() {
     let nested = |depth: usize| format!("a: {}{}\n", "[".repeat(depth), "]".repeat(depth));
     assert!(held_against_the_event_reader(&nested(31)));
     assert!(read(&nested(32)).is_none());
-    let below = |depth: usize| (0..depth).map(|level| format!("{}a:\n", " ".repeat(level))).collect::<String>();
+    let below =
+        |depth: usize| (0..depth).map(|level| [" ".repeat(level), "a:\n".to_owned()].concat()).collect::<String>();
     assert!(held_against_the_event_reader(&below(32)));
     assert!(read(&below(33)).is_none());
     let wide = |count: usize| format!("a: [{}]\n", vec!["1"; count].join(","));
@@ -126,7 +127,7 @@ fn patched(text: &str, at: usize, taken: usize, piece: &str) -> String {
     let edge =
         |at: usize| (at.min(text.len())..=text.len()).find(|at| text.is_char_boundary(*at)).unwrap_or(text.len());
     let (start, end) = (edge(at), edge(at + taken));
-    format!("{}{piece}{}", &text[..start], &text[end..])
+    format!("{}{piece}{}", text.get(..start).unwrap(), text.get(end..).unwrap())
 }
 
 proptest! {

@@ -64,9 +64,16 @@ pub fn expand(
     let mut expander = Expander { shop, source, base, catalogue, keys, zone, at, day: None, faults, used };
     let root = expander.record(root);
     let Expander { source, faults, mut used, .. } = expander;
+    if let Some(shop) = shop.filter(|shop| !shop.confirmed && !faults.is_empty()) {
+        // What the readers differ about comes before everything that follows from a reading.
+        shop.document.confirm()?;
+    }
     Faults::none_of(faults)?;
     used.sort();
     used.dedup();
+    if let Some(shop) = shop {
+        shop.confirm(&used)?;
+    }
     Ok(Expanded { document: Document::composed(source, root), used })
 }
 

@@ -7,31 +7,36 @@ use std::fmt::Write as _;
 
 use super::nodes::{entries, items};
 use super::{Shop, UsedEntry};
-use crate::document::{Node, Source};
+use crate::document::{Entry, Node, Source, Value};
 
 /// The keys of a shop file that are always kept.
 const HEAD: [&str; 3] = ["shop", "name", "zone"];
 
-/// A shop file with nothing but these entries.
-pub(super) fn pruned(shop: &Shop, used: &[UsedEntry]) -> String {
+/// A shop file with nothing but these entries, and the values that it is to be read as.
+pub(super) fn pruned(shop: &Shop, used: &[UsedEntry]) -> (String, Node) {
     let (source, root) = (shop.document().source(), shop.document().root());
     let mut text = String::new();
+    let mut values: Vec<Entry> = Vec::new();
     for entry in entries(root) {
         if HEAD.contains(&entry.key.as_str()) {
             let _ = writeln!(text, "{}: {}", entry.key, source.slice(entry.node.span));
+            values.push(entry.clone());
             continue;
         }
         let list = items(root, &entry.key);
-        let mut kept =
-            used.iter().filter(|used| used.section == entry.key).filter_map(|used| list.get(used.index)).peekable();
-        if kept.peek().is_some() {
-            let _ = writeln!(text, "{}:", entry.key);
+        let of_section = used.iter().filter(|used| used.section == entry.key);
+        let kept: Vec<&Node> = of_section.filter_map(|used| list.get(used.index)).collect();
+        if kept.is_empty() {
+            continue;
         }
-        for item in kept {
+        let _ = writeln!(text, "{}:", entry.key);
+        for item in &kept {
             let _ = writeln!(text, "{:1$}- {2}", "", dash(source, item), source.slice(item.span));
         }
+        let node = Node { span: entry.node.span, value: Value::List(kept.into_iter().cloned().collect()) };
+        values.push(Entry { key: entry.key.clone(), key_span: entry.key_span, node });
     }
-    text
+    (text, Node { span: root.span, value: Value::Map(values) })
 }
 
 /// How far in the dash of an entry stands, so that its further lines keep their own indentation.

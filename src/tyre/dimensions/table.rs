@@ -3,7 +3,7 @@
 //! Every number in them is MEMORY, as the tables' own headers say, so they rank below anything recorded. This module
 //! must not know how the numbers are used.
 
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 use crate::tyre::designation::{Designation, LowSection};
 use crate::units::{Exact, Quantity, Unit};
@@ -45,20 +45,41 @@ impl Key {
     }
 }
 
-/// Both tables, read once.
-static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
-    let of_code = data_lines(DESIGN_DIMENSIONS).filter_map(design_row);
-    of_code.chain(data_lines(MEASURING_RIMS).filter_map(rim_row)).collect()
+/// A line of a table, of which only the rim is known until its row is asked for: a record needs the rows of one rim or two.
+#[derive(Debug)]
+struct Line {
+    rim: Exact,
+    text: &'static str,
+    read: fn(&'static str) -> Option<Row>,
+    row: OnceLock<Option<Row>>,
+}
+
+impl Line {
+    fn new(text: &'static str, read: fn(&'static str) -> Option<Row>) -> Option<Line> {
+        let (size, _) = text.split_once(',')?;
+        let rim = size.rsplit(|c: char| c != '.' && !c.is_ascii_digit()).next()?;
+        Some(Line { rim: Unit::Inch.to_base(Exact::parse_decimal(rim)?)?, text, read, row: OnceLock::new() })
+    }
+
+    fn row(&self) -> Option<&Row> {
+        self.row.get_or_init(|| (self.read)(self.text)).as_ref()
+    }
+}
+
+/// Both tables.
+static LINES: LazyLock<Vec<Line>> = LazyLock::new(|| {
+    let of_code = data_lines(DESIGN_DIMENSIONS).filter_map(|line| Line::new(line, design_row));
+    of_code.chain(data_lines(MEASURING_RIMS).filter_map(|line| Line::new(line, rim_row))).collect()
 });
 
 /// The row of a size, if the tables have one.
 pub(super) fn find(designation: &Designation) -> Option<&'static Row> {
     let key = Key::of(designation);
-    ROWS.iter().find(|row| row.key == key)
+    LINES.iter().filter(|line| line.rim == key.rim).filter_map(Line::row).find(|row| row.key == key)
 }
 
 /// The lines after the comments and the column names.
-fn data_lines(table: &str) -> impl Iterator<Item = &str> {
+fn data_lines(table: &'static str) -> impl Iterator<Item = &'static str> {
     table.lines().filter(|line| !line.starts_with('#')).skip(1)
 }
 
@@ -89,12 +110,15 @@ fn rim_row(line: &str) -> Option<Row> {
 mod tests {
     use super::*;
 
-    /// A line that could not be read would be skipped in silence, so none may be.
+    /// A line that could not be read, or whose rim were another one than that of its row, would be skipped in silence, so
+    /// none may be.
     #[test]
     fn every_line_of_the_tables_is_read() {
-        assert_eq!(ROWS.len(), data_lines(DESIGN_DIMENSIONS).count() + data_lines(MEASURING_RIMS).count());
-        for (index, row) in ROWS.iter().enumerate() {
-            assert!(ROWS.iter().skip(index + 1).all(|other| other.key != row.key), "{:?} stands twice", row.key);
+        assert_eq!(LINES.len(), data_lines(DESIGN_DIMENSIONS).count() + data_lines(MEASURING_RIMS).count());
+        let rows: Vec<&Row> = LINES.iter().map(|line| line.row().expect(line.text)).collect();
+        for (index, (line, row)) in LINES.iter().zip(&rows).enumerate() {
+            assert_eq!(line.rim, row.key.rim, "{}", line.text);
+            assert!(rows.iter().skip(index + 1).all(|other| other.key != row.key), "{:?} stands twice", row.key);
         }
     }
 
