@@ -58,7 +58,8 @@ pub fn expand(
     let base = record.source().text().len();
     let keys = Keys::of(catalogue);
     let (faults, used) = (Vec::new(), Vec::new());
-    let mut expander = Expander { shop, source, base, catalogue, keys, zone, at, day: None, faults, used };
+    let mut expander =
+        Expander { shop, source, base, catalogue, keys, zone, at, day: None, elsewhere: Vec::new(), faults, used };
     let root = expander.record(record.root().clone());
     let Expander { source, faults, mut used, .. } = expander;
     Faults::none_of(faults)?;
@@ -78,6 +79,8 @@ pub(super) struct Expander<'a> {
     pub(super) at: Instant,
     /// The day of the job.
     day: Option<Day>,
+    /// The groups of the record, such as its cage, of which a sheet or a round may mean another thing than the record.
+    pub(super) elsewhere: Vec<&'static str>,
     faults: Vec<Fault>,
     used: Vec<UsedEntry>,
 }
@@ -155,9 +158,7 @@ impl Expander<'_> {
             self.stamp_record(&mut root, stamp);
         }
         let place_mark = place.as_ref().and_then(|place| scalar(&place.node)).map(str::to_owned);
-        if let Some(place) = &place {
-            self.place(&mut root, &place.node);
-        }
+        self.place(&mut root, place.as_ref().map(|place| &place.node));
         let sheets = header.map(|(day, _)| self.sheets(&mut root, day, place_mark.as_deref())).unwrap_or_default();
         self.assemblies(&mut root);
         if let Some(stamp) = &stamp {
@@ -296,12 +297,29 @@ impl Expander<'_> {
         *node = standing_for(section.named_by, node.clone());
     }
 
-    fn place(&mut self, root: &mut Node, named: &Node) {
-        let Some(mut facts) = self.entry(&PLACES, named) else { return };
+    /// Lays what the place says over the record. What belongs to the place gives way to what the record names instead.
+    fn place(&mut self, root: &mut Node, named: Option<&Node>) {
+        let mut facts = named.and_then(|named| self.entry(&PLACES, named));
         for (section, key) in BELONGS {
-            self.name_entry(value_mut(&mut facts, key), section);
+            let of_record = said(root, key).and_then(|group| said(group, section.named_by)).and_then(scalar);
+            let of_place = facts.as_mut().and_then(|facts| take(facts, key)).map(|entry| entry.node);
+            // Sheets and rounds say `cage` of the one that belongs to the place, or of the only one that there is.
+            let is_known = match &of_place {
+                Some(of_place) => of_record.is_none_or(|mark| scalar(of_place) == Some(mark)),
+                None => self.shop.is_none_or(|shop| shop.marks(section.key).len() <= 1),
+            };
+            if !is_known {
+                self.elsewhere.push(key);
+            }
+            if let (Some(mark), Some(Node { value: Value::Map(entries), .. }), None) = (of_place, &mut facts, of_record)
+            {
+                let node = standing_for(section.named_by, mark);
+                entries.push(Entry { key: (*key).to_owned(), key_span: node.span, node });
+            }
         }
-        self.lay(root, facts, (PLACES.one, scalar(named).unwrap_or_default()), &Path::root());
+        if let (Some(facts), Some(mark)) = (facts, named.and_then(scalar)) {
+            self.lay(root, facts, (PLACES.one, mark), &Path::root());
+        }
     }
 
     /// A pump, a cage or lifting gear.
@@ -323,7 +341,7 @@ impl Expander<'_> {
             let Some(facts) = self.entry(&CREW, &named) else { continue };
             let (mark, path) = (scalar(&named).unwrap_or_default(), Path::root().child("people").child(index));
             self.lay(person, facts, (CREW.one, mark), &path);
-            self.of_mark(sheets, CREW.key, mark, person, &path);
+            self.of_mark(sheets, (&CREW, mark), person, &path);
         }
     }
 
@@ -350,7 +368,7 @@ impl Expander<'_> {
                 materials.push(material);
             }
             self.lay(side, facts, (LOTS.one, mark), &path);
-            self.of_mark(sheets, LOTS.key, mark, side, &path);
+            self.of_mark(sheets, (&LOTS, mark), side, &path);
         }
         if let [first, second] = materials.as_slice()
             && first.value != second.value
