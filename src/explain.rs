@@ -32,7 +32,7 @@ pub use page::page;
 pub use plain::plain;
 pub use sarif::sarif;
 pub use sheet::sheet;
-pub use worklist::{Missing, Stop, Worklist};
+pub use worklist::{Missing, RunsOut, Stop, Worklist};
 
 /// Said under every verdict, and wherever a job is signed or verified.
 pub const CAUTION: &str = "This check does not replace the makers' instructions, the safety data sheets, local codes \

@@ -42,6 +42,9 @@ pub fn plain(report: &Report) -> String {
         let _ = writeln!(out, "\nAdvice, {}: {}.", finding.outcome.word(), finding.title);
         one(&mut out, report, finding);
     }
+    for soon in &report.worklist.running_out {
+        let _ = writeln!(out, "\nRuns out soon: {}.", soon.sentence());
+    }
     out.push('\n');
     for sentence in closing(report.verdict) {
         let _ = writeln!(out, "{sentence}");

@@ -4,6 +4,7 @@
 
 use serde_json::{Value as Json, json};
 
+use super::worklist::RunsOut;
 use super::{Explained, PlaceNote, Report, citation, closing, code};
 use crate::engine::Outcome;
 use crate::pack::PackSet;
@@ -39,6 +40,7 @@ pub fn sarif(report: &Report, packs: &PackSet) -> Result<String, serde_json::Err
         .map(|finding| (finding, true))
         .chain(report.advice.iter().map(|finding| (finding, false)))
         .map(|(finding, holds)| result(report, finding, holds, &rules, &files))
+        .chain(report.worklist.running_out.iter().flat_map(|soon| runs_out(report, soon, &rules, &files)))
         .collect();
     let artifacts: Vec<Json> =
         files.iter().map(|file| json!({"location": {"uri": reference(file)}, "roles": ["analysisTarget"]})).collect();
@@ -77,19 +79,47 @@ fn result(report: &Report, finding: &Explained, holds: bool, rules: &[(String, J
         _ => ("open", "none"),
     };
     let clears = finding.clears.join("; ");
+    let text = format!("{} ({}): {}. Clears when {clears}.", finding.title, finding.subject, finding.outcome.word());
     let place = |label: &PlaceNote| location(report, label, files);
     let print = format!("{}|{}|{}", finding.code, report.job.as_deref().unwrap_or_default(), finding.subject);
-    let mut result = json!({
-        "ruleId": finding.code,
+    let result = json!({
         "kind": kind,
         "level": level,
-        "message": {"text": format!("{} ({}): {}. Clears when {clears}.", finding.title, finding.subject, finding.outcome.word())},
+        "message": {"text": text},
         "locations": finding.labels.iter().take(1).map(place).collect::<Vec<_>>(),
         "relatedLocations": finding.labels.iter().skip(1).map(place).collect::<Vec<_>>(),
         "partialFingerprints": {"ruleJobSubject/v1": print},
     });
-    if let (Some(index), Json::Object(map)) = (rules.iter().position(|(id, _)| *id == finding.code), &mut result) {
-        map.insert("ruleIndex".to_owned(), json!(index));
+    of_rule(result, &finding.code, rules)
+}
+
+/// What of the shop file runs out soon, as one result of each rule that it will break: that it does so is true, and nothing
+/// to be put right for this job.
+fn runs_out(report: &Report, soon: &RunsOut, rules: &[(String, Json)], files: &[&str]) -> Vec<Json> {
+    let label = PlaceNote {
+        span: soon.span,
+        file: soon.file.clone(),
+        line: soon.line,
+        column: soon.column,
+        path: soon.path.clone(),
+        text: format!("will do until {}", soon.last),
+    };
+    let result = json!({
+        "kind": "informational",
+        "level": "none",
+        "message": {"text": format!("{}.", soon.sentence())},
+        "locations": [location(report, &label, files)],
+    });
+    soon.rules.iter().map(|rule| of_rule(result.clone(), rule, rules)).collect()
+}
+
+/// A result with the rule that it is of.
+fn of_rule(mut result: Json, rule: &str, rules: &[(String, Json)]) -> Json {
+    if let Json::Object(map) = &mut result {
+        map.insert("ruleId".to_owned(), json!(rule));
+        if let Some(index) = rules.iter().position(|(id, _)| id == rule) {
+            map.insert("ruleIndex".to_owned(), json!(index));
+        }
     }
     result
 }

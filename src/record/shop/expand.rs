@@ -6,7 +6,8 @@
 //! know where the texts come from.
 
 use super::nodes::{
-    Twice, at_mut, entries, further, items, items_mut, lay, moved, said, said_at, scalar, standing_for, take, value_mut,
+    Twice, at_mut, at_place, entries, further, items, items_mut, lay, moved, said, said_at, scalar, standing_for, take,
+    value_mut,
 };
 use super::sections::{BELONGS, CREW, GAUGES, LOTS, MATERIALS, NAMES_PERSON, PLACES, Section, THERMOMETERS};
 use super::sheets::Sheet;
@@ -221,14 +222,32 @@ impl Expander<'_> {
         self.in_force(section.one, mark, named.span, entry);
         self.note(section.key, index);
         let mut facts = moved(entry, self.base);
-        for key in ["mark", "from", "until"] {
+        let own = take(&mut facts, "mark").map_or(facts.span, |mark| mark.node.span);
+        for key in ["from", "until"] {
             take(&mut facts, key);
         }
         self.times(&mut facts, None);
         for routine in self.routines(section, mark) {
             self.lay(&mut facts, routine, ("routine of", mark), &Path::root());
         }
+        // A material says its facts side by side.
+        if *section != MATERIALS {
+            self.unsaid(section, &mut facts, own);
+        }
         Some(facts)
+    }
+
+    /// Notes of every fact that an entry may state and does not that nothing is said of it there: whoever asks for the fact
+    /// is shown the entry, and not the line that names it.
+    fn unsaid(&self, section: &Section, facts: &mut Node, at: Span) {
+        for key in self.catalogue.keys_of(section.subject) {
+            let Some(spec) = self.catalogue.spec(key).filter(|spec| section.takes(key, spec)) else { continue };
+            let Some(place) = spec.name.strip_prefix(section.base) else { continue };
+            if said_at(facts, place).is_none() {
+                let nothing = Node { span: at, value: Value::Null };
+                lay(facts, at_place(place, nothing), &mut Vec::new());
+            }
+        }
     }
 
     /// Refuses an entry that is not in force on the day of the job.
@@ -362,7 +381,8 @@ impl Expander<'_> {
             take(&mut facts, "side");
             let path = Path::root().child("components").child(key);
             if let Some(Entry { node: material, .. }) = take(&mut facts, "material") {
-                if let Some(sheet) = self.entry(&MATERIALS, &material).and_then(|mut sides| take(&mut sides, key)) {
+                if let Some(mut sheet) = self.entry(&MATERIALS, &material).and_then(|mut sides| take(&mut sides, key)) {
+                    self.unsaid(&MATERIALS, &mut sheet.node, sheet.key_span);
                     self.lay(&mut facts, sheet.node, (MATERIALS.one, scalar(&material).unwrap_or_default()), &path);
                 }
                 materials.push(material);
@@ -399,8 +419,10 @@ impl Expander<'_> {
                     continue;
                 }
                 let Some(mut facts) = self.entry(section, &mark) else { continue };
+                let own = scalar(&mark).and_then(|text| shop.find(section.key, text)).map(|(_, entry)| entry);
+                let own = own.and_then(|entry| said(entry, "mark")).map_or(mark, |own| moved(own, self.base));
                 if let Value::Map(entries) = &mut facts.value {
-                    let entry = Entry { key: "mark".to_owned(), key_span: mark.span, node: mark };
+                    let entry = Entry { key: "mark".to_owned(), key_span: own.span, node: own };
                     entries.insert(0, entry);
                 }
                 added.push(facts);
