@@ -37,7 +37,7 @@ pub use plain::plain;
 pub use sarif::sarif;
 pub use sheet::sheet;
 pub use summary::{Summary, Target};
-pub use worklist::{Missing, Stop, Worklist};
+pub use worklist::{Missing, RunsOut, Stop, Worklist};
 
 /// Said under every verdict, and wherever a job is signed or verified.
 pub const CAUTION: &str = "This check does not replace the makers' instructions, the safety data sheets, local codes \

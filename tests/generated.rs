@@ -40,6 +40,14 @@ fn base_pack_made_ready() {
 const SOURCE: &str = "shared/demo/source";
 const JOBS: &str = "shared/demo/jobs";
 const SHORT: &str = "shared/demo/short";
+/// The jobs that cannot be said short with the demo's shop file, and why.
+const LONG_ONLY: &[(&str, &str)] = &[
+    ("hold-another-century", "the slip is in what the shop file states: last days of a gauge, a thermometer and a lot"),
+    ("hold-bar-for-psi", "the slip is in what the shop file states: the scale of a gauge"),
+    ("hold-boiling-drums", "the slip is in what the shop file states: the scale of a thermometer, the mix of a cycle"),
+    ("hold-one-label-read-twice", "a lot of the one side that is named for the other is refused"),
+    ("pass-on-the-limits", "its shop is another one, in which everything has its last day"),
+];
 
 /// The one full record: what is true of a job, then what is true of the shop.
 fn full() -> Value {
@@ -89,7 +97,10 @@ fn demo_jobs() {
         let long: Mapping = entries.into_iter().collect();
         let body = layout::text(&long, &changes.notes);
         common::in_step(&format!("{JOBS}/{name}.yaml"), &format!("{story}\n{}", body.trim_start()));
-        if let Some(Value::Mapping(short)) = shortening.of(&Value::Mapping(long)) {
+        let short = shortening.of(&Value::Mapping(long));
+        let reason = LONG_ONLY.iter().find(|(long_only, _)| long_only == name);
+        assert_eq!(short.is_none(), reason.is_some(), "{name} has a short form, or no reason why it has none");
+        if let Some(Value::Mapping(short)) = short {
             let body = layout::text(&short, &BTreeMap::new());
             let path = format!("{SHORT}/{name}.yaml");
             common::in_step(&path, &format!("{story}\n{}", body.trim_start()));
@@ -98,5 +109,6 @@ fn demo_jobs() {
     }
     let made: Vec<String> = stated.keys().map(|name| format!("{JOBS}/{name}.yaml")).collect();
     assert_eq!(common::files(JOBS, ".yaml"), made, "jobs without stated changes");
+    assert!(LONG_ONLY.iter().all(|(name, _)| stated.contains_key(*name)), "a job that is no more");
     assert_eq!(common::files(SHORT, ".yaml"), shortened, "short records that nothing makes");
 }

@@ -1,12 +1,13 @@
 //! The brief report: the verdict, then what is to do, place by place in the order of the walk, then the verdict again.
 //!
 //! Every finding that holds the job is in it: a fault with what clears it, a missing fact with the number of rules that ask.
-//! Reasons, clauses and the record's lines are left to the long report.
+//! What one value of the shop file is the matter of stands together, once. Reasons, clauses and the record's lines are left
+//! to the long report.
 
 use std::fmt::Write as _;
 
 use super::long::{self, Look};
-use super::worklist::{Missing, Stop};
+use super::worklist::{Lacking, Missing};
 use super::{Explained, Report};
 use crate::document::prose::{laid_out, whole};
 use crate::record::catalogue::Station;
@@ -15,6 +16,8 @@ use crate::vocabulary::{Outcome, Verdict};
 /// Missing facts of a job that have a line each; of more than these, those of one thing share a line, so that a record in
 /// which nothing is filled in yet still fits a screen.
 const ONE_BY_ONE: usize = 20;
+/// Said above what of the shop file runs out soon.
+pub(super) const RUNS_OUT: &str = "Runs out soon; it holds nothing yet, and is put right in the shop file:";
 /// Indent of what stands under a place.
 const INDENT: &str = "  ";
 /// Indent of what belongs to an entry.
@@ -25,15 +28,17 @@ pub fn brief(report: &Report<'_>, look: Look) -> String {
     let mut out = String::new();
     long::verdict(&mut out, report, look);
     let one_by_one = report.worklist.missing().filter(|missing| !missing.only_if_asked).count() <= ONE_BY_ONE;
-    for stop in &report.worklist.stops {
+    for (stop, groups) in report.worklist.settled(report) {
         let start = out.len();
         let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
         let before = out.len();
-        faults(&mut out, report, stop, look);
+        for group in &groups {
+            fault(&mut out, report, group, look);
+        }
         let asked: Vec<&Missing> = stop.missing.iter().filter(|missing| !missing.only_if_asked).collect();
         if one_by_one {
-            for missing in &asked {
-                one(&mut out, report, missing, look);
+            for lacking in Lacking::of(&asked, report.record().name(), true) {
+                one(&mut out, report, &lacking, look);
             }
         } else {
             by_thing(&mut out, &asked, look);
@@ -75,27 +80,43 @@ pub(super) const fn heading(station: Station) -> &'static str {
     }
 }
 
-fn faults(out: &mut String, report: &Report<'_>, stop: &Stop, look: Look) {
-    for finding in stop.faults.iter().filter_map(|position| report.holding.get(*position)) {
-        let doubt = if finding.outcome() == Outcome::NotShown { "not ruled out: " } else { "" };
-        let head = format!("! {doubt}{}{} ({})", finding.about().opening(), finding.rule.title, finding.code());
-        let _ = writeln!(out, "{}", laid_out(&head, look.width, INDENT, FURTHER));
-        if let Some(place) = finding.places().first() {
-            let source = report.record();
-            let at = line(report, place.file(source), place.line_and_column(source).0);
-            let said = format!("{at}: {}", finding.said_of(place));
-            let _ = writeln!(out, "{}", laid_out(&said, look.width, FURTHER, FURTHER));
-        }
-        clears(out, finding, look.width, FURTHER);
+/// A fault, or all that one value of the shop file is the matter of.
+fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: Look) {
+    let Some(first) = group.first() else { return };
+    let _ = writeln!(out, "{}", laid_out(&format!("! {}", named(first)), look.width, INDENT, FURTHER));
+    for more in group.iter().skip(1) {
+        let _ = writeln!(out, "{}", laid_out(&format!("and {}", named(more)), look.width, FURTHER, FURTHER));
+    }
+    if let Some(place) = first.places().first() {
+        let source = report.record();
+        let at = line(report, place.file(source), place.line_and_column(source).0);
+        let said = format!("{at}: {}", first.said_of(place));
+        let _ = writeln!(out, "{}", laid_out(&said, look.width, FURTHER, FURTHER));
+    }
+    for line in clears(group) {
+        let _ = writeln!(out, "{}", laid_out(&line, look.width, FURTHER, FURTHER));
     }
 }
 
-/// What clears a finding, below its head.
-pub(super) fn clears(out: &mut String, finding: &Explained<'_>, width: usize, indent: &str) {
-    for (position, line) in finding.clears().iter().enumerate() {
-        let opening = if position == 0 { "clears when " } else { "" };
-        let _ = writeln!(out, "{}", laid_out(&format!("{opening}{line}"), width, indent, indent));
+/// A finding by what it is about, its title and its rule.
+pub(super) fn named(finding: &Explained<'_>) -> String {
+    let doubt = if finding.outcome() == Outcome::NotShown { "not ruled out: " } else { "" };
+    format!("{doubt}{}{} ({})", finding.about().opening(), finding.rule.title, finding.code())
+}
+
+/// What clears the findings of a group, each way once.
+pub(super) fn clears(group: &[&Explained<'_>]) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for finding in group {
+        for (position, line) in finding.clears().iter().enumerate() {
+            let opening = if position == 0 { "clears when " } else { "" };
+            let line = format!("{opening}{line}");
+            if group.len() == 1 || !lines.contains(&line) {
+                lines.push(line);
+            }
+        }
     }
+    lines
 }
 
 /// A line, with its file where that is not the record.
@@ -104,13 +125,17 @@ fn line(report: &Report<'_>, file: &str, number: usize) -> String {
     format!("{}{of}", whole(&format!("line {number}")))
 }
 
-fn one(out: &mut String, report: &Report<'_>, missing: &Missing, look: Look) {
-    let whose = missing.whose.as_ref().map(|whose| format!("{whose}: ")).unwrap_or_default();
-    let asking = match missing.rules.as_slice() {
+fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Look) {
+    let Lacking { first, whose, facts, rules } = lacking;
+    let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
+    let names: Vec<&str> = facts.iter().map(|fact| fact.name.as_str()).collect();
+    // What stands in the shop file holds more jobs than this one: it is said by which rules.
+    let asking = match rules.as_slice() {
         [rule] => format!("{rule} asks"),
+        rules if lacking.is_in_shop_file(report.record().name()) => format!("{} ask", rules.join(", ")),
         rules => format!("{} rules ask", rules.len()),
     };
-    let line = format!("? {whose}{} ({}; {asking})", missing.name, line(report, &missing.file, missing.line));
+    let line = format!("? {whose}{} ({}; {asking})", names.join(" and "), line(report, &first.file, first.line));
     let _ = writeln!(out, "{}", laid_out(&line, look.width, INDENT, FURTHER));
 }
 
@@ -140,12 +165,23 @@ fn by_thing(out: &mut String, missing: &[&Missing], look: Look) {
 }
 
 fn advice(out: &mut String, report: &Report<'_>, look: Look) {
-    if report.advice.is_empty() || report.verdict() == Verdict::Hold {
-        return;
+    if !report.advice.is_empty() && report.verdict() == Verdict::Pass {
+        let _ = writeln!(out, "\nFor advice; these hold nothing:");
+        for finding in &report.advice {
+            let head = format!("- {}: {} ({})", finding.about(), finding.rule.title, finding.code());
+            let _ = writeln!(out, "{}", laid_out(&head, look.width, INDENT, FURTHER));
+        }
     }
-    let _ = writeln!(out, "\nFor advice; these hold nothing:");
-    for finding in &report.advice {
-        let head = format!("- {}: {} ({})", finding.about(), finding.rule.title, finding.code());
-        let _ = writeln!(out, "{}", laid_out(&head, look.width, INDENT, FURTHER));
+    running_out(out, report, look.width);
+}
+
+/// What of the shop file runs out soon.
+pub(super) fn running_out(out: &mut String, report: &Report<'_>, width: usize) {
+    let soon = &report.worklist.running_out;
+    if !soon.is_empty() {
+        let _ = writeln!(out, "\n{}", laid_out(RUNS_OUT, width, "", ""));
+    }
+    for one in soon {
+        let _ = writeln!(out, "{}", laid_out(&format!("- {}", one.sentence()), width, INDENT, FURTHER));
     }
 }

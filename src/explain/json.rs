@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::worklist::RunsOut;
 use super::{Explained, Missing, Place, Report, Stop};
 use crate::document::Source;
 use crate::pack::Pack;
@@ -33,6 +34,7 @@ struct Out<'a> {
     holding: Vec<OutFinding<'a>>,
     worklist: Vec<OutStop<'a>>,
     advice: Vec<OutFinding<'a>>,
+    running_out: Vec<OutRunsOut<'a>>,
     outcomes: Vec<OutOutcome>,
     notes: Vec<String>,
     summary: Vec<String>,
@@ -93,6 +95,18 @@ struct OutMissing<'a> {
 }
 
 #[derive(Serialize)]
+struct OutRunsOut<'a> {
+    subject: Option<&'a str>,
+    fact: &'a str,
+    path: &'a str,
+    file: &'a str,
+    line: usize,
+    column: usize,
+    last_day: String,
+    rules: &'a [String],
+}
+
+#[derive(Serialize)]
 struct OutPlace<'a> {
     path: String,
     file: &'a str,
@@ -135,6 +149,7 @@ pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
         holding: report.holding.iter().map(|of| finding(of, report.record())).collect(),
         worklist: report.worklist.stops.iter().map(stop).collect(),
         advice: report.advice.iter().map(|of| finding(of, report.record())).collect(),
+        running_out: report.worklist.running_out.iter().map(runs_out).collect(),
         outcomes: report.all().map(|of| outcome(&of)).collect(),
         notes: report.notes().iter().map(ToString::to_string).collect(),
         summary: report.summary.phrases(),
@@ -198,5 +213,18 @@ fn missing(fact: &Missing) -> OutMissing<'_> {
         kind: &fact.kind,
         rules: &fact.rules,
         may_not_be_asked: fact.only_if_asked,
+    }
+}
+
+fn runs_out(of: &RunsOut) -> OutRunsOut<'_> {
+    OutRunsOut {
+        subject: of.whose.as_deref(),
+        fact: &of.name,
+        path: &of.path,
+        file: &of.file,
+        line: of.line,
+        column: of.column,
+        last_day: of.last.to_record_text(),
+        rules: &of.rules,
     }
 }

@@ -46,6 +46,7 @@ pub fn long(report: &Report<'_>, look: Look) -> String {
             one(&mut out, &handler, report, finding, "advice", look);
         }
     }
+    super::brief::running_out(&mut out, report, look.width);
     out.push('\n');
     for (place, sentence) in report.closing().into_iter().enumerate() {
         let wrapped = laid_out(&sentence, look.width, "", "");

@@ -53,6 +53,9 @@ pub fn plain(report: &Report<'_>) -> String {
         let _ = writeln!(out, "\nAdvice, {}: {}.", finding.outcome().word(), finding.rule.title);
         one(&mut out, report, finding);
     }
+    for soon in &report.worklist.running_out {
+        let _ = writeln!(out, "\nRuns out soon: {}.", soon.sentence());
+    }
     out.push('\n');
     for sentence in report.closing() {
         let _ = writeln!(out, "{sentence}");

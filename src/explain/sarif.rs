@@ -4,7 +4,9 @@
 
 use serde_json::{Value as Json, json};
 
+use super::worklist::RunsOut;
 use super::{Explained, Place, Report, citation, code};
+use crate::document::Span;
 use crate::units::Instant;
 use crate::vocabulary::Outcome;
 
@@ -38,6 +40,7 @@ pub fn sarif(report: &Report<'_>) -> Result<String, serde_json::Error> {
         .map(|finding| (finding, true))
         .chain(report.advice.iter().map(|finding| (finding, false)))
         .map(|(finding, holds)| result(report, finding, holds, &rules, &files))
+        .chain(report.worklist.running_out.iter().flat_map(|soon| runs_out(report, soon, &rules, &files)))
         .collect();
     let artifacts: Vec<Json> =
         files.iter().map(|file| json!({"location": {"uri": reference(file)}, "roles": ["analysisTarget"]})).collect();
@@ -78,29 +81,60 @@ fn result(report: &Report<'_>, finding: &Explained<'_>, holds: bool, rules: &[(S
     };
     let clears = finding.clears().join("; ");
     let (code, about, places) = (finding.code(), finding.about(), finding.places());
-    let place = |place: &Place<'_>| location(report, place, &finding.said_of(place), files);
+    let place = |place: &Place<'_>| {
+        let path = place.path.to_string();
+        location(report, Spot { span: place.span, path: &path }, &finding.said_of(place), files)
+    };
     let print = format!("{code}|{}|{about}", report.job().unwrap_or_default());
-    let mut result = json!({
-        "ruleId": code,
+    let text = format!("{} ({about}): {}. Clears when {clears}.", finding.rule.title, finding.outcome().word());
+    let result = json!({
         "kind": kind,
         "level": level,
-        "message": {"text": format!("{} ({about}): {}. Clears when {clears}.", finding.rule.title, finding.outcome().word())},
+        "message": {"text": text},
         "locations": places.iter().take(1).map(place).collect::<Vec<_>>(),
         "relatedLocations": places.iter().skip(1).map(place).collect::<Vec<_>>(),
         "partialFingerprints": {"ruleJobSubject/v1": print},
     });
-    if let (Some(index), Json::Object(map)) = (rules.iter().position(|(id, _)| *id == code), &mut result) {
-        map.insert("ruleIndex".to_owned(), json!(index));
+    of_rule(result, &code, rules)
+}
+
+/// What of the shop file runs out soon, as one result of each rule that it will break: that it does so is true, and nothing
+/// to be put right for this job.
+fn runs_out(report: &Report<'_>, soon: &RunsOut, rules: &[(String, Json)], files: &[&str]) -> Vec<Json> {
+    let at = Spot { span: soon.span, path: &soon.path };
+    let result = json!({
+        "kind": "informational",
+        "level": "none",
+        "message": {"text": format!("{}.", soon.sentence())},
+        "locations": [location(report, at, &format!("will do until {}", soon.last), files)],
+    });
+    soon.rules.iter().map(|rule| of_rule(result.clone(), rule, rules)).collect()
+}
+
+/// A result with the rule that it is of.
+fn of_rule(mut result: Json, rule: &str, rules: &[(String, Json)]) -> Json {
+    if let Json::Object(map) = &mut result {
+        map.insert("ruleId".to_owned(), json!(rule));
+        if let Some(index) = rules.iter().position(|(id, _)| id == rule) {
+            map.insert("ruleIndex".to_owned(), json!(index));
+        }
     }
     result
 }
 
-fn location(report: &Report<'_>, place: &Place<'_>, said: &str, files: &[&str]) -> Json {
+/// A place in the texts, with the path of what stands there.
+struct Spot<'a> {
+    span: Span,
+    path: &'a str,
+}
+
+fn location(report: &Report<'_>, at: Spot<'_>, said: &str, files: &[&str]) -> Json {
     let source = report.record();
-    let name = place.file(source);
+    let Spot { span, path } = at;
+    let name = source.name_at(span.start);
     let index = files.iter().position(|file| *file == name);
-    let (line, column) = place.line_and_column(source);
-    let (end_line, end_column) = source.line_and_column(place.span.end);
+    let (line, column) = source.line_and_column(span.start);
+    let (end_line, end_column) = source.line_and_column(span.end);
     json!({
         "physicalLocation": {
             "artifactLocation": {"uri": reference(name), "index": index},
@@ -109,11 +143,11 @@ fn location(report: &Report<'_>, place: &Place<'_>, said: &str, files: &[&str]) 
                 "startColumn": column,
                 "endLine": end_line,
                 "endColumn": end_column,
-                "byteOffset": source.offset_in_file(place.span.start),
-                "byteLength": place.span.len(),
+                "byteOffset": source.offset_in_file(span.start),
+                "byteLength": span.len(),
             },
         },
-        "logicalLocations": [{"fullyQualifiedName": place.path.to_string()}],
+        "logicalLocations": [{"fullyQualifiedName": path}],
         "message": {"text": said},
     })
 }

@@ -2,11 +2,11 @@
 
 use std::fmt::Write as _;
 
+use super::brief::{clears, heading, named, running_out};
+use super::worklist::{Lacking, Missing};
 use super::Report;
-use super::brief::{clears, heading};
-use super::worklist::Missing;
 use crate::document::prose::laid_out;
-use crate::vocabulary::{Outcome, Verdict};
+use crate::vocabulary::Verdict;
 
 /// Columns of a sheet, which a printer of any kind has.
 const COLUMNS: usize = 80;
@@ -36,26 +36,38 @@ pub fn sheet(report: &Report<'_>) -> String {
     if report.verdict() == Verdict::Pass {
         let _ = writeln!(out, "\nNothing is left to put right or to find out.");
     }
-    for stop in &report.worklist.stops {
+    for (stop, groups) in report.worklist.settled(report) {
+        if groups.is_empty() && stop.missing.is_empty() {
+            continue;
+        }
         let _ = writeln!(out, "\n{}", heading(stop.station).to_uppercase());
-        for finding in stop.faults.iter().filter_map(|position| report.holding.get(*position)) {
-            let doubt = if finding.outcome() == Outcome::NotShown { "Not ruled out: " } else { "" };
-            let head = format!("{}{doubt}{} ({})", finding.about().opening(), finding.rule.title, finding.code());
-            let _ = writeln!(out, "{}", laid_out(&head, COLUMNS, "[ ]   ", BESIDE));
-            clears(&mut out, finding, COLUMNS, BESIDE);
-            let _ = writeln!(out, "{}", laid_out(&finding.rule.put_right, COLUMNS, BESIDE, BESIDE));
+        for group in &groups {
+            for (position, finding) in group.iter().enumerate() {
+                let (opening, head) = if position == 0 { ("[ ]   ", "") } else { (BESIDE, "and ") };
+                let named = format!("{head}{}", named(finding));
+                let _ = writeln!(out, "{}", laid_out(&named, COLUMNS, opening, BESIDE));
+            }
+            for line in clears(group) {
+                let _ = writeln!(out, "{}", laid_out(&line, COLUMNS, BESIDE, BESIDE));
+            }
+            for (position, finding) in group.iter().enumerate() {
+                if group.iter().take(position).all(|other| other.rule.put_right != finding.rule.put_right) {
+                    let _ = writeln!(out, "{}", laid_out(&finding.rule.put_right, COLUMNS, BESIDE, BESIDE));
+                }
+            }
         }
         let (asked, later): (Vec<&Missing>, Vec<&Missing>) = stop.missing.iter().partition(|fact| !fact.only_if_asked);
-        for fact in asked {
-            box_of(&mut out, fact);
+        for lacking in Lacking::of(&asked, report.record().name(), false) {
+            box_of(&mut out, &lacking);
         }
         if !later.is_empty() {
             let _ = writeln!(out, "\n{BESIDE}These may not be asked for, depending on the others:");
-            for fact in later {
-                box_of(&mut out, fact);
+            for lacking in Lacking::of(&later, report.record().name(), false) {
+                box_of(&mut out, &lacking);
             }
         }
     }
+    running_out(&mut out, report, COLUMNS);
     out.push('\n');
     for sentence in report.closing() {
         let _ = writeln!(out, "{}", laid_out(&sentence, COLUMNS, "", ""));
@@ -63,8 +75,9 @@ pub fn sheet(report: &Report<'_>) -> String {
     out
 }
 
-fn box_of(out: &mut String, fact: &Missing) {
-    let whose = fact.whose.as_ref().map(|whose| format!("{whose}: ")).unwrap_or_default();
+fn box_of(out: &mut String, lacking: &Lacking<'_>) {
+    let Lacking { first: fact, whose, .. } = lacking;
+    let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
     let name = laid_out(&format!("{whose}{}", fact.name), COLUMNS, "[ ]   ", BESIDE);
     let last = name.lines().last().map_or(0, |line| line.chars().count());
     let (gap, room) = if last + 2 <= ROOM_FROM {

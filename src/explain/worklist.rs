@@ -2,9 +2,13 @@
 //!
 //! A fact that is missing stands here once, however many rules ask for it. This module must not know how it is drawn.
 
+mod running_out;
+
 use std::collections::BTreeMap;
 
-use super::code;
+pub use running_out::RunsOut;
+
+use super::{Explained, Report, code};
 use crate::document::{Document, Path, Step};
 use crate::engine::{Errand, Finding, Gap, Scene};
 use crate::pack::Term;
@@ -17,6 +21,8 @@ use crate::vocabulary::Subject;
 pub struct Worklist {
     /// The places at which there is something to do, in walking order.
     pub stops: Vec<Stop>,
+    /// What of the shop file runs out soon; it holds nothing.
+    pub running_out: Vec<RunsOut>,
 }
 
 /// One place of the walk.
@@ -85,7 +91,30 @@ impl Worklist {
             missing: missing.remove(&station).unwrap_or_default(),
         };
         let stops = Station::ALL.into_iter().map(stop);
-        Self { stops: stops.filter(|stop| !stop.faults.is_empty() || !stop.missing.is_empty()).collect() }
+        Self {
+            stops: stops.filter(|stop| !stop.faults.is_empty() || !stop.missing.is_empty()).collect(),
+            running_out: running_out::running_out(scene, document),
+        }
+    }
+
+    /// The faults of each stop, those together that one value of the shop file is the matter of: it is put right once, at
+    /// the first of their places.
+    pub(super) fn settled<'r, 'a>(&self, report: &'r Report<'a>) -> Vec<(&Stop, Vec<Vec<&'r Explained<'a>>>)> {
+        let mut settled: Vec<(&Stop, Vec<Group<'_, '_>>)> = Vec::with_capacity(self.stops.len());
+        for stop in &self.stops {
+            settled.push((stop, Vec::new()));
+            for finding in stop.faults.iter().filter_map(|position| report.holding.get(*position)) {
+                let matter = report.in_shop_file(finding);
+                let known = settled.iter_mut().flat_map(|(_, groups)| groups);
+                if let Some(group) = known.filter(|_| matter.is_some()).find(|group| group.matter == matter) {
+                    group.findings.push(finding);
+                } else if let Some((_, groups)) = settled.last_mut() {
+                    groups.push(Group { matter, findings: vec![finding] });
+                }
+            }
+        }
+        let findings = |groups: Vec<Group<'r, 'a>>| groups.into_iter().map(|group| group.findings).collect();
+        settled.into_iter().map(|(stop, groups)| (stop, findings(groups))).collect()
     }
 
     /// Everything that is missing, in walking order.
@@ -117,6 +146,86 @@ impl Place {
 fn entity(scene: &Scene<'_>, gap: &Gap) -> Option<usize> {
     let entities = scene.job().of(gap.key.subject)?;
     entities.iter().position(|entity| gap.place.steps().starts_with(entity.path.steps()))
+}
+
+/// Findings that one value of the shop file is the matter of, or a single one.
+struct Group<'r, 'a> {
+    /// Where that value stands.
+    matter: Option<usize>,
+    findings: Vec<&'r Explained<'a>>,
+}
+
+impl Report<'_> {
+    /// Where in the shop file a finding points first, if it does.
+    fn in_shop_file(&self, finding: &Explained<'_>) -> Option<usize> {
+        let first = finding.places().first()?.span.start;
+        (self.record().name_at(first) != self.record().name()).then_some(first)
+    }
+}
+
+/// Missing facts that are one line of the shop file: of everything that draws on an entry, and several of one entry.
+#[derive(Debug, Clone)]
+pub(super) struct Lacking<'m> {
+    /// The first of them.
+    pub(super) first: &'m Missing,
+    /// What they are about.
+    pub(super) whose: Vec<&'m str>,
+    /// The facts.
+    pub(super) facts: Vec<&'m Missing>,
+    /// The rules that ask for them, as codes.
+    pub(super) rules: Vec<&'m str>,
+}
+
+impl<'m> Lacking<'m> {
+    /// Puts together what is one line; of an entry that several draw on each fact, or all that they lack.
+    pub(super) fn of(missing: &[&'m Missing], record: &str, whole_entries: bool) -> Vec<Self> {
+        let mut facts: Vec<Self> = Vec::new();
+        for fact in missing {
+            let rules: Vec<&str> = fact.rules.iter().map(String::as_str).collect();
+            let one =
+                Self { first: fact, whose: fact.whose.as_deref().into_iter().collect(), facts: vec![fact], rules };
+            let same = |known: &Self| known.is_beside(&one, record) && known.first.name == fact.name;
+            match facts.iter_mut().find(|known| same(known)) {
+                Some(known) => {
+                    known.whose.extend(one.whose);
+                    known.add_rules(&one.rules);
+                }
+                None => facts.push(one),
+            }
+        }
+        if !whole_entries {
+            return facts;
+        }
+        let mut entries: Vec<Self> = Vec::new();
+        for one in facts {
+            match entries.iter_mut().find(|known| known.is_beside(&one, record) && known.whose == one.whose) {
+                Some(known) => {
+                    known.facts.extend(one.facts);
+                    known.add_rules(&one.rules);
+                }
+                None => entries.push(one),
+            }
+        }
+        entries
+    }
+
+    /// Whether both stand in one line of the shop file.
+    fn is_beside(&self, other: &Self, record: &str) -> bool {
+        let place = |one: &Self| (one.first.file.clone(), one.first.line);
+        self.is_in_shop_file(record) && place(self) == place(other)
+    }
+
+    pub(super) fn is_in_shop_file(&self, record: &str) -> bool {
+        self.first.file != record
+    }
+
+    fn add_rules(&mut self, rules: &[&'m str]) {
+        for rule in rules {
+            if !self.rules.contains(rule) {
+                self.rules.push(rule);
+            }
+        }
+    }
 }
 
 impl Missing {

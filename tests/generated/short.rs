@@ -113,8 +113,9 @@ impl<'a> Shortening<'a> {
                 let mut facts = without(entry, &["mark"]);
                 if key == "pump" {
                     facts.insert("mark".into(), entry["mark"].clone());
-                    let ran = self.list("routines").find(|row| row["of"] == entry["mark"]);
-                    facts.insert("exercised".into(), ran.unwrap()["at"].clone());
+                    if let Some(ran) = self.list("routines").find(|row| row["of"] == entry["mark"]) {
+                        facts.insert("exercised".into(), ran["at"].clone());
+                    }
                 }
                 if let Some(rest) = less(group, &long_times(&facts)) {
                     *group = named("mark", &entry["mark"], &rest);
@@ -130,11 +131,14 @@ impl<'a> Shortening<'a> {
             let mut facts = without(place, &["mark", "pump", "cage", "handling"]);
             for key in ["pump", "cage", "handling"] {
                 let mark = &place[key];
-                let group = short.get(key)?;
-                if group == mark {
-                    facts.insert(key.into(), mark.clone());
-                } else {
-                    facts.insert(key.into(), serde_yaml::from_str(&format!("{{mark: {}}}", mark.as_str()?)).ok()?);
+                match short.get(key)? {
+                    group if group == mark => drop(facts.insert(key.into(), mark.clone())),
+                    group if group.get("mark") == Some(mark) => {
+                        let named = Mapping::from_iter([("mark".into(), mark.clone())]);
+                        facts.insert(key.into(), Value::Mapping(named));
+                    }
+                    // The record names another one instead.
+                    _ => {}
                 }
             }
             for (did, at) in [("extinguisher", "checked"), ("eyewash", "run")] {
@@ -152,22 +156,31 @@ impl<'a> Shortening<'a> {
 
     /// The day at the head, times of the day, and what the sheet of the day and its round say.
     fn day(&self, short: &Value) -> Vec<Value> {
-        let of_sheet = |sheet: &Mapping| {
+        let of_sheet = |(sheet, (first, second, air, guards)): (&Mapping, (bool, bool, bool, bool))| {
             let round = self.list("rounds").find(|round| round["mark"] == sheet["round"]["mark"])?;
             if short.get("place").is_some_and(|place| *place != round["place"]) {
                 return None;
             }
             let mut made = short.clone();
-            let facts = without(round, &["mark", "place", "each_lot", "each_person"]);
+            let mut facts = without(round, &["mark", "place", "each_lot", "each_person"]);
+            if air {
+                forget(&mut made, &serde_yaml::from_str("{workspace: {temperature: }}").ok()?);
+            }
+            // Of a cage that the record names instead of the place's nobody says anything on the round.
+            if short.get("place").is_some() && short.get("cage").is_some_and(names_an_entry) {
+                facts.shift_remove("cage");
+            } else {
+                forget(&mut made, &serde_yaml::from_str("{cage: {inspected: {at: , by: }}}").ok()?);
+            }
             forget(&mut made, &Value::Mapping(facts));
-            forget(
-                &mut made,
-                &serde_yaml::from_str("{cage: {inspected: {at: , by: }}, workspace: {temperature: }}").ok()?,
-            );
-            for side in ["isocyanate", "polyol"] {
+            for (side, reading) in [("isocyanate", first), ("polyol", second)] {
                 let side = made.get_mut("components")?.get_mut(side)?;
                 forget(side, &round["each_lot"]);
-                forget(side, &serde_yaml::from_str("{core_temperature: , moisture_guard: }").ok()?);
+                for (said, fact) in [(reading, "{core_temperature: }"), (guards, "{moisture_guard: }")] {
+                    if said {
+                        forget(side, &serde_yaml::from_str(fact).ok()?);
+                    }
+                }
             }
             for person in list_mut(&mut made, "people") {
                 if let Some(map) = person.as_mapping_mut().filter(|map| map.contains_key("mark")) {
@@ -180,7 +193,17 @@ impl<'a> Shortening<'a> {
             made.as_mapping_mut()?.insert("day".into(), DAY.into());
             Some(short_times(&made))
         };
-        self.list("days").filter_map(of_sheet).collect()
+        let mut plain = short_times(short);
+        plain["day"] = DAY.into();
+        // What the sheet says otherwise than the record is left to the record, and everything else to the sheet.
+        let flags = [true, false];
+        let left = flags.iter().flat_map(|one| flags.map(|two| (*one, two)));
+        let left: Vec<(bool, bool, bool, bool)> = left
+            .clone()
+            .flat_map(|(air, guards)| left.clone().map(move |(one, two)| (one, two, air, guards)))
+            .collect();
+        let sheets = self.list("days").flat_map(|sheet| left.iter().map(move |left| (sheet, *left)));
+        sheets.filter_map(of_sheet).chain([plain]).collect()
     }
 
     fn cards(&self, short: &Value) -> Vec<Value> {
@@ -368,6 +391,11 @@ fn without_nothing(value: Json) -> Json {
 
 fn list_mut<'v>(value: &'v mut Value, key: &str) -> &'v mut [Value] {
     value.get_mut(key).and_then(Value::as_sequence_mut).map_or(&mut [], Vec::as_mut_slice)
+}
+
+/// Whether a group is a mark, or has one.
+fn names_an_entry(group: &Value) -> bool {
+    group.is_string() || group.get("mark").is_some()
 }
 
 /// What stands at a dotted place, items by their number.

@@ -6,7 +6,8 @@
 //! know where the texts come from.
 
 use super::nodes::{
-    Twice, at_mut, entries, further, items, items_mut, lay, moved, said, said_at, scalar, standing_for, take, value_mut,
+    Twice, at_mut, at_place, entries, further, items, items_mut, lay, moved, said, said_at, scalar, standing_for, take,
+    value_mut,
 };
 use super::sections::{BELONGS, CREW, GAUGES, LOTS, MATERIALS, NAMES_PERSON, PLACES, Section, THERMOMETERS};
 use super::sheets::Sheet;
@@ -61,7 +62,8 @@ pub fn expand(
     };
     let keys = Keys::of(catalogue);
     let (faults, used) = (Vec::new(), Vec::new());
-    let mut expander = Expander { shop, source, base, catalogue, keys, zone, at, day: None, faults, used };
+    let mut expander =
+        Expander { shop, source, base, catalogue, keys, zone, at, day: None, elsewhere: Vec::new(), faults, used };
     let root = expander.record(root);
     let Expander { source, faults, mut used, .. } = expander;
     if let Some(shop) = shop.filter(|shop| !shop.confirmed && !faults.is_empty()) {
@@ -88,6 +90,8 @@ pub(super) struct Expander<'a> {
     pub(super) at: Instant,
     /// The day of the job.
     day: Option<Day>,
+    /// The groups of the record, such as its cage, of which a sheet or a round may mean another thing than the record.
+    pub(super) elsewhere: Vec<&'static str>,
     faults: Vec<Fault>,
     used: Vec<UsedEntry>,
 }
@@ -165,9 +169,7 @@ impl Expander<'_> {
             self.stamp_record(&mut root, stamp);
         }
         let place_mark = place.as_ref().and_then(|place| scalar(&place.node)).map(str::to_owned);
-        if let Some(place) = &place {
-            self.place(&mut root, &place.node);
-        }
+        self.place(&mut root, place.as_ref().map(|place| &place.node));
         let sheets = header.map(|(day, _)| self.sheets(&mut root, day, place_mark.as_deref())).unwrap_or_default();
         self.assemblies(&mut root);
         if let Some(stamp) = &stamp {
@@ -230,14 +232,32 @@ impl Expander<'_> {
         self.in_force(section.one, mark, named.span, entry);
         self.note(section.key, index);
         let mut facts = moved(entry, self.base);
-        for key in ["mark", "from", "until"] {
+        let own = take(&mut facts, "mark").map_or(facts.span, |mark| mark.node.span);
+        for key in ["from", "until"] {
             take(&mut facts, key);
         }
         self.times(&mut facts, None);
         for routine in self.routines(section, mark) {
             self.lay(&mut facts, routine, ("routine of", mark), &Path::root());
         }
+        // A material says its facts side by side.
+        if *section != MATERIALS {
+            self.unsaid(section, &mut facts, own);
+        }
         Some(facts)
+    }
+
+    /// Notes of every fact that an entry may state and does not that nothing is said of it there: whoever asks for the fact
+    /// is shown the entry, and not the line that names it.
+    fn unsaid(&self, section: &Section, facts: &mut Node, at: Span) {
+        for key in self.catalogue.keys_of(section.subject) {
+            let Some(spec) = self.catalogue.spec(key).filter(|spec| section.takes(key, spec)) else { continue };
+            let Some(place) = spec.name.strip_prefix(section.base) else { continue };
+            if said_at(facts, place).is_none() {
+                let nothing = Node { span: at, value: Value::Null };
+                lay(facts, at_place(place, nothing), &mut Vec::new());
+            }
+        }
     }
 
     /// Refuses an entry that is not in force on the day of the job.
@@ -306,12 +326,29 @@ impl Expander<'_> {
         *node = standing_for(section.named_by, node.clone());
     }
 
-    fn place(&mut self, root: &mut Node, named: &Node) {
-        let Some(mut facts) = self.entry(&PLACES, named) else { return };
+    /// Lays what the place says over the record. What belongs to the place gives way to what the record names instead.
+    fn place(&mut self, root: &mut Node, named: Option<&Node>) {
+        let mut facts = named.and_then(|named| self.entry(&PLACES, named));
         for (section, key) in BELONGS {
-            self.name_entry(value_mut(&mut facts, key), section);
+            let of_record = said(root, key).and_then(|group| said(group, section.named_by)).and_then(scalar);
+            let of_place = facts.as_mut().and_then(|facts| take(facts, key)).map(|entry| entry.node);
+            // Sheets and rounds say `cage` of the one that belongs to the place, or of the only one that there is.
+            let is_known = match &of_place {
+                Some(of_place) => of_record.is_none_or(|mark| scalar(of_place) == Some(mark)),
+                None => self.shop.is_none_or(|shop| shop.marks(section.key).len() <= 1),
+            };
+            if !is_known {
+                self.elsewhere.push(key);
+            }
+            if let (Some(mark), Some(Node { value: Value::Map(entries), .. }), None) = (of_place, &mut facts, of_record)
+            {
+                let node = standing_for(section.named_by, mark);
+                entries.push(Entry { key: (*key).to_owned(), key_span: node.span, node });
+            }
         }
-        self.lay(root, facts, (PLACES.one, scalar(named).unwrap_or_default()), &Path::root());
+        if let (Some(facts), Some(mark)) = (facts, named.and_then(scalar)) {
+            self.lay(root, facts, (PLACES.one, mark), &Path::root());
+        }
     }
 
     /// A pump, a cage or lifting gear.
@@ -333,7 +370,7 @@ impl Expander<'_> {
             let Some(facts) = self.entry(&CREW, &named) else { continue };
             let (mark, path) = (scalar(&named).unwrap_or_default(), Path::root().child("people").child(index));
             self.lay(person, facts, (CREW.one, mark), &path);
-            self.of_mark(sheets, CREW.key, mark, person, &path);
+            self.of_mark(sheets, (&CREW, mark), person, &path);
         }
     }
 
@@ -354,13 +391,14 @@ impl Expander<'_> {
             take(&mut facts, "side");
             let path = Path::root().child("components").child(key);
             if let Some(Entry { node: material, .. }) = take(&mut facts, "material") {
-                if let Some(sheet) = self.entry(&MATERIALS, &material).and_then(|mut sides| take(&mut sides, key)) {
+                if let Some(mut sheet) = self.entry(&MATERIALS, &material).and_then(|mut sides| take(&mut sides, key)) {
+                    self.unsaid(&MATERIALS, &mut sheet.node, sheet.key_span);
                     self.lay(&mut facts, sheet.node, (MATERIALS.one, scalar(&material).unwrap_or_default()), &path);
                 }
                 materials.push(material);
             }
             self.lay(side, facts, (LOTS.one, mark), &path);
-            self.of_mark(sheets, LOTS.key, mark, side, &path);
+            self.of_mark(sheets, (&LOTS, mark), side, &path);
         }
         if let [first, second] = materials.as_slice()
             && first.value != second.value
@@ -391,8 +429,10 @@ impl Expander<'_> {
                     continue;
                 }
                 let Some(mut facts) = self.entry(section, &mark) else { continue };
+                let own = scalar(&mark).and_then(|text| shop.find(section.key, text)).map(|(_, entry)| entry);
+                let own = own.and_then(|entry| said(entry, "mark")).map_or(mark, |own| moved(own, self.base));
                 if let Value::Map(entries) = &mut facts.value {
-                    let entry = Entry { key: "mark".to_owned(), key_span: mark.span, node: mark };
+                    let entry = Entry { key: "mark".to_owned(), key_span: own.span, node: own };
                     entries.insert(0, entry);
                 }
                 added.push(facts);

@@ -115,12 +115,10 @@ pub fn generate_short() -> Json {
             set(person, "required", json!([]));
         });
         at(properties, &["assemblies", "items", "properties"], short_assembly);
-        for spec in built_in(Subject::Assembly) {
-            if let Kind::Log(columns) = &spec.kind {
-                let below = spec.name.split('.').flat_map(|key| ["properties", key]);
-                let keys: Vec<&str> = ["assemblies", "items"].into_iter().chain(below).chain(["items"]).collect();
-                at(properties, &keys, |row| on_one_line(row, columns));
-            }
+        rows_on_one_line(properties, Subject::Job, &[]);
+        rows_on_one_line(properties, Subject::Assembly, &["assemblies", "items", "properties"]);
+        for side in super::expand::SIDES {
+            rows_on_one_line(properties, Subject::Component, &["components", "properties", side, "properties"]);
         }
     });
     times(schema)
@@ -137,6 +135,17 @@ fn short_assembly(assembly: &mut Json) {
     let like = "The mark of another assembly of this record that this one is like: what is written here counts before what is written there, and what is found by looking at each tyre is not taken over.";
     set(assembly, "like", word(like, "loader 4, left front"));
     set(assembly, "looked", looked());
+}
+
+/// Lets the rows of every log of a subject stand on one line each; its facts stand at a place of the schema.
+fn rows_on_one_line(properties: &mut Json, subject: Subject, place: &[&str]) {
+    for spec in built_in(subject) {
+        if let Kind::Log(columns) = &spec.kind {
+            let below = spec.name.split('.').flat_map(|key| ["properties", key]).skip(1);
+            let keys: Vec<&str> = place.iter().copied().chain(below).chain(["items"]).collect();
+            at(properties, &keys, |row| on_one_line(row, columns));
+        }
+    }
 }
 
 /// Lets a row of a log stand on one line.

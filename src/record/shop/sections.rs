@@ -163,6 +163,7 @@ pub const MATERIALS: Section = Section {
         component::DENSITY_AT,
         component::EXPANSION,
         component::PARTS,
+        component::PARTS_BY_VOLUME,
         component::PRICE,
         component::PRICE_FOR,
     ],
@@ -176,8 +177,8 @@ pub const LOTS: Section = Section {
     about: "The lots as they were received: which side of which material, until when it is good, and how its container is kept.",
     example: "PS-118",
     subject: Subject::Component,
-    // What the label says and what was fitted when the container was opened; its state is looked at each day.
-    also: &[component::EXPIRES, component::MOISTURE_GUARD_KIND],
+    // What the label says, how much a full container holds, and what was fitted when the container was opened; its state is looked at each day.
+    also: &[component::EXPIRES, component::CONTAINER_SIZE, component::MOISTURE_GUARD_KIND],
     mark_is: Some("lot"),
     named_by: "lot",
     ..PLAIN
@@ -214,12 +215,17 @@ pub const WHEELS: Section = Section {
 pub const MACHINES: Section = Section {
     key: "machines",
     one: "machine card",
-    about: "Cards of places on machines: the pressure that the load needs there, and who says so.",
+    about: "Cards of places on machines: the load, the pressure that it needs there, and who says so.",
     example: "loader 4 front",
     subject: Subject::Assembly,
     groups: &["target."],
     // What a manual says of a machine is the same on every job.
-    also: &[assembly::TARGET_OPERATING_PRESSURE, assembly::TARGET_LOCAL_LIMIT, assembly::TARGET_FROM],
+    also: &[
+        assembly::TARGET_OPERATING_PRESSURE,
+        assembly::TARGET_LOAD,
+        assembly::TARGET_LOCAL_LIMIT,
+        assembly::TARGET_FROM,
+    ],
     named_by: "card",
     ..PLAIN
 };

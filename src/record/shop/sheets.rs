@@ -2,13 +2,16 @@
 //!
 //! Must not know assemblies.
 
+use std::cmp::Ordering;
+
 use super::expand::Expander;
 use super::nodes::{Twice, at_mut, at_place, entries, items, moved, said, said_at, scalar, take};
+use super::sections::Section;
 use super::{refusals, times};
 use crate::document::{Entry, Node, Path, Value};
 use crate::record::catalogue::{HoldsFor, job};
 use crate::record::{FactKey, Kind, Subject, instrument};
-use crate::units::{Day, Dimension};
+use crate::units::{Day, Dimension, Instant};
 
 /// The key of the sheets in the shop file.
 pub(super) const DAYS: &str = "days";
@@ -60,7 +63,7 @@ impl Expander<'_> {
 
     fn sheet(&mut self, root: &mut Node, mut sheet: Node, day: Day) -> Sheet {
         self.times(&mut sheet, Some(day));
-        for key in ["day", "place"] {
+        for key in ["day", "place"].iter().chain(&self.elsewhere) {
             take(&mut sheet, key);
         }
         let stamp = take(&mut sheet, "read");
@@ -79,6 +82,7 @@ impl Expander<'_> {
         if let Some(stamp) = &stamp {
             self.stamp(&mut sheet, Subject::Job, &stamp.node);
         }
+        self.later_readings(root, &mut sheet, Subject::Job);
         self.lay(root, sheet, ("sheet of", &day.to_record_text()), &Path::root());
         Sheet { by_mark, round: round.and_then(|round| self.round(&round.node)) }
     }
@@ -89,7 +93,7 @@ impl Expander<'_> {
         self.in_force("round", mark, said(round, "mark")?.span, entry);
         self.note(ROUNDS, index);
         let mut facts = moved(entry, self.base);
-        for key in ["mark", "place", "from", "until"] {
+        for key in ["mark", "place", "from", "until"].iter().chain(&self.elsewhere) {
             take(&mut facts, key);
         }
         let each_lot = take(&mut facts, "each_lot").map(|entry| entry.node);
@@ -99,10 +103,35 @@ impl Expander<'_> {
     }
 
     /// Lays what the sheets say of one entry over its facts.
-    pub(super) fn of_mark(&mut self, sheets: &[Sheet], key: &str, mark: &str, into: &mut Node, path: &Path) {
-        for (_, entry) in sheets.iter().flat_map(|sheet| &sheet.by_mark).filter(|(section, _)| section == key) {
-            if entry.key == mark {
-                self.lay(into, entry.node.clone(), ("sheet of the day for", mark), path);
+    pub(super) fn of_mark(
+        &mut self,
+        sheets: &[Sheet],
+        (section, mark): (&Section, &str),
+        into: &mut Node,
+        path: &Path,
+    ) {
+        for (of, entry) in sheets.iter().flat_map(|sheet| &sheet.by_mark) {
+            if of == section.key && entry.key == mark {
+                let mut facts = entry.node.clone();
+                self.later_readings(into, &mut facts, section.subject);
+                self.lay(into, facts, ("sheet of the day for", mark), path);
+            }
+        }
+    }
+
+    /// Of two readings of one thing that both say when they were taken, keeps the later one: somebody has read it again.
+    fn later_readings(&self, into: &mut Node, sheet: &mut Node, subject: Subject) {
+        let readings = self.catalogue.of(subject).iter().filter(|spec| matches!(spec.kind, Kind::Reading(_)));
+        for spec in readings {
+            let at = |node: &Node| Instant::parse(scalar(said(said_at(node, &spec.name)?, "at")?)?).ok();
+            let (Some(of_record), Some(of_sheet)) = (at(into), at(sheet)) else { continue };
+            let earlier = match of_record.cmp(&of_sheet) {
+                Ordering::Less => &mut *into,
+                Ordering::Equal => continue,
+                Ordering::Greater => &mut *sheet,
+            };
+            if let Some(reading) = at_mut(earlier, &spec.name) {
+                reading.value = Value::Null;
             }
         }
     }

@@ -1,0 +1,190 @@
+//! What stands in the shop file and runs out soon: it holds nothing yet, and is said while there is time to do it again.
+//!
+//! The rules themselves are asked, at the days to come. This module must not know which facts run out, nor how it is drawn.
+
+use std::cell::OnceCell;
+
+use crate::document::{Document, Span};
+use crate::engine::{Here, Scene};
+use crate::explain::{code, words};
+use crate::pack::{Condition, Rule, Term};
+use crate::record::catalogue::HoldsFor;
+use crate::record::{FactKey, Kind, Value};
+use crate::units::{Day, Truth};
+use crate::vocabulary::Subject;
+
+/// How many days ahead something is said to run out: long enough to send a gauge away or to book a course. Common
+/// practice, no source.
+const DAYS_AHEAD: i64 = 30;
+/// What is done from time to time is said to run out in the last part of its time, one of so many: else what is done every
+/// week would always run out soon. Common practice, no source.
+const PARTS_OF_ITS_TIME: i64 = 4;
+
+/// A value of the shop file that a rule takes today and will not take for long.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RunsOut {
+    /// What it is about, where a job may have several of the kind.
+    pub whose: Option<String>,
+    /// The fact, in trade words.
+    pub name: String,
+    /// The fact's path in the record.
+    pub path: String,
+    /// The bytes of the value, of the texts of the record and its shop file laid end to end.
+    pub span: Span,
+    /// The shop file.
+    pub file: String,
+    /// Line in it, counted from 1.
+    pub line: usize,
+    /// Column in characters, counted from 1.
+    pub column: usize,
+    /// The last day on which it will do.
+    pub last: Day,
+    /// The rules that it will break then, as codes, in the order of the packs.
+    pub rules: Vec<String>,
+}
+
+impl RunsOut {
+    /// It in one sentence, without its full stop.
+    pub fn sentence(&self) -> String {
+        let whose = self.whose.as_ref().map(|whose| format!("{whose}: ")).unwrap_or_default();
+        let rules = self.rules.join(", ");
+        format!("{whose}{} will do until {} (line {} of {}; {rules})", self.name, self.last, self.line, self.file)
+    }
+}
+
+/// Everything of the shop file that runs out soon, a value once, what runs out first in front.
+pub(super) fn running_out(scene: &Scene<'_>, document: &Document) -> Vec<RunsOut> {
+    // Without a shop file nothing lasts beyond the job.
+    if document.source().names().count() < 2 {
+        return Vec::new();
+    }
+    let days = Days::from(scene);
+    let mut found: Vec<RunsOut> = Vec::new();
+    for pack in scene.packs().packs() {
+        for rule in &pack.rules {
+            let entities = scene.job().of(rule.covers).map_or(0, <[_]>::len);
+            for (part, key) in dated(scene, rule) {
+                for index in 0..entities {
+                    let Some(one) = runs_out(scene, document, &days, rule, part, (key, index)) else { continue };
+                    let rule = code(pack, rule);
+                    match found.iter_mut().find(|known| known.span == one.span) {
+                        Some(known) => {
+                            known.last = known.last.min(one.last);
+                            known.rules.push(rule);
+                        }
+                        None => found.push(RunsOut { rules: vec![rule], ..one }),
+                    }
+                }
+            }
+        }
+    }
+    for one in &mut found {
+        one.rules.dedup();
+    }
+    found.sort_by_key(|one| (one.last, one.span.start));
+    found
+}
+
+/// The parts of a rule's demand that must all be true and ask for a day or an instant that lasts, each with that fact.
+fn dated<'r>(scene: &Scene<'_>, rule: &'r Rule) -> Vec<(&'r Condition, FactKey)> {
+    let is_dated =
+        |key: FactKey| {
+            scene.packs().catalogue().spec(key).is_some_and(|spec| {
+                matches!(spec.kind, Kind::Day | Kind::Event) && spec.asked.holds_for <= HoldsFor::Job
+            })
+        };
+    let mut parts = vec![&rule.demands];
+    let mut found = Vec::new();
+    while let Some(part) = parts.pop() {
+        if let Condition::All(more) = part {
+            parts.extend(more);
+            continue;
+        }
+        let mut dated = None;
+        part.leaves(&mut |leaf| match leaf.term {
+            Term::Fact(key) if dated.is_none() && is_dated(key) => dated = Some(key),
+            _ => {}
+        });
+        found.extend(dated.map(|key| (part, key)));
+    }
+    found
+}
+
+fn runs_out<'a>(
+    scene: &Scene<'a>,
+    document: &Document,
+    days: &Days<'_, 'a>,
+    rule: &Rule,
+    part: &Condition,
+    (key, index): (FactKey, usize),
+) -> Option<RunsOut> {
+    let (covers, source) = (rule.covers, document.source());
+    let of = if key.subject == Subject::Job { 0 } else { Some(index).filter(|_| key.subject == covers)? };
+    let entity = scene.job().of(key.subject)?.get(of)?;
+    let value = entity.facts.get(key)?;
+    let path = entity.path_of(scene.packs().catalogue(), key);
+    let span = document.locate(&path).span;
+    let holds = |scene: &Scene<'a>, condition: &Condition| {
+        let here: Here<'a> = scene.here(covers, Some(index));
+        scene.truth(condition, &here)
+    };
+    let applies = rule.applies.as_ref().is_none_or(|applies| holds(scene, applies) != Truth::False);
+    if source.file_of(span.start) == 0 || !applies || holds(scene, part) != Truth::True {
+        return None;
+    }
+    let lasts = |ahead: i64| days.ahead(ahead).is_some_and(|later| holds(later, part) == Truth::True);
+    if lasts(DAYS_AHEAD + 1) {
+        return None;
+    }
+    // It is true now and false behind the days ahead; in between lies the last day to whose end it is true.
+    let (mut last, mut over) = (0, DAYS_AHEAD + 1);
+    while over - last > 1 {
+        let middle = i64::midpoint(last, over);
+        if lasts(middle) { last = middle } else { over = middle }
+    }
+    let done = match value {
+        Value::Day(day) => *day,
+        Value::Instant(at) => at.day_in(scene.zone()),
+        _ => return None,
+    };
+    let ago = days.today.days_since(done);
+    if ago >= 0 && last * PARTS_OF_ITS_TIME > ago + last {
+        return None;
+    }
+    let (line, column) = source.line_and_column(span.start);
+    Some(RunsOut {
+        whose: (key.subject != Subject::Job).then(|| entity.label.clone()),
+        name: words::term(scene, Term::Fact(key)),
+        path: path.to_string(),
+        file: source.name_at(span.start).to_owned(),
+        last: days.today.checked_add_days(last)?,
+        span,
+        line,
+        column,
+        rules: Vec::new(),
+    })
+}
+
+/// The job at the ends of the days to come.
+struct Days<'s, 'a> {
+    now: &'s Scene<'a>,
+    today: Day,
+    ahead: Vec<OnceCell<Option<Scene<'a>>>>,
+}
+
+impl<'s, 'a> Days<'s, 'a> {
+    fn from(now: &'s Scene<'a>) -> Self {
+        let ahead = (0..=DAYS_AHEAD).map(|_| OnceCell::new()).collect();
+        Self { now, today: now.at().day_in(now.zone()), ahead }
+    }
+
+    /// The scene at the end of a day, so many days from today, from tomorrow on; nothing past the days that are taken.
+    fn ahead(&self, days: i64) -> Option<&Scene<'a>> {
+        let made = self.ahead.get(usize::try_from(days - 1).ok()?)?;
+        let make = || {
+            let end = self.today.checked_add_days(days + 1)?.start_in(self.now.zone()).just_before();
+            Some(Scene::new(self.now.packs(), self.now.job(), end, self.now.zone()))
+        };
+        made.get_or_init(make).as_ref()
+    }
+}
