@@ -17,6 +17,7 @@ use std::cell::OnceCell;
 
 use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings};
 use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
+use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{PerSubject, Subject};
@@ -103,7 +104,10 @@ pub struct Scene<'a> {
     /// The job as far as it is known at the instant, of which figures are made; `None` where that is the job.
     known: OnceCell<Option<Job>>,
     at: Instant,
+    /// The start of the fill: the planned one, or the instant of the judgement where that is later.
+    start: Instant,
     zone: Zone,
+    /// The day of the start, on which limits and rules are in force.
     day: Day,
     limits: Vec<Option<&'a DatedValue>>,
     parameters: Parameters,
@@ -119,13 +123,15 @@ impl<'a> Scene<'a> {
     /// The scene with these amendments only: the examples of a rule are the word of its author, who could not know what
     /// later packs would amend.
     fn by(amendments: Amendments, packs: &'a PackSet, job: &'a Job, at: Instant, zone: &Zone) -> Self {
-        let (at, day) = (at.in_zone(zone), at.day_in(zone));
+        let at = at.in_zone(zone);
+        let start = start_of(job, at).in_zone(zone);
+        let day = start.day_in(zone);
         let limits = packs.limits_in_force(amendments, day);
         let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten().map(|dated| dated.value);
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = unworked(packs, job);
-        Self { packs, job, known: OnceCell::new(), at, zone: zone.clone(), day, limits, parameters, figures }
+        Self { packs, job, known: OnceCell::new(), at, start, zone: zone.clone(), day, limits, parameters, figures }
     }
 
     /// The same judgement of another job.
@@ -133,11 +139,16 @@ impl<'a> Scene<'a> {
     where
         'a: 'j,
     {
+        let start = start_of(job, self.at).in_zone(&self.zone);
+        if start.day_in(&self.zone) != self.day {
+            return Scene::new(self.packs, job, self.at, &self.zone);
+        }
         Scene {
             packs: self.packs,
             job,
             known: OnceCell::new(),
             at: self.at,
+            start,
             zone: self.zone.clone(),
             day: self.day,
             limits: self.limits.clone(),
@@ -161,12 +172,17 @@ impl<'a> Scene<'a> {
         self.at
     }
 
+    /// The start of the fill, at which ages are asked: the planned one, or the instant of the judgement where that is later.
+    pub const fn start(&self) -> Instant {
+        self.start
+    }
+
     /// The zone whose days count.
     pub const fn zone(&self) -> &Zone {
         &self.zone
     }
 
-    /// The value of a limit at the instant of the judgement.
+    /// The value of a limit in force on the day of the start.
     pub fn limit(&self, id: crate::pack::LimitId) -> Option<Quantity> {
         self.limits.get(id.0).copied().flatten().map(|dated| dated.value)
     }
@@ -261,7 +277,7 @@ impl<'a> Scene<'a> {
         Judgement { at: self.at, verdict, findings }
     }
 
-    /// Whether a rule is in force on the day of the judgement.
+    /// Whether a rule is in force on the day of the start.
     pub fn in_force(&self, rule: &Rule) -> bool {
         rule.from.is_none_or(|from| from <= self.day) && rule.until.is_none_or(|until| self.day < until)
     }
@@ -277,6 +293,14 @@ impl<'a> Scene<'a> {
             return Outcome::DoesNotApply;
         }
         outcome(applies, self.truth(&rule.demands, here))
+    }
+}
+
+/// The later of the planned start of a job, where one is recorded, and the instant of the judgement.
+fn start_of(job: &Job, at: Instant) -> Instant {
+    match job.whole().and_then(|whole| whole.facts.get(PLANNED_START)) {
+        Some(Value::Instant(planned)) if *planned > at => *planned,
+        _ => at,
     }
 }
 

@@ -3,6 +3,7 @@
 use super::{PlaceNote, words};
 use crate::document::{Document, Path};
 use crate::engine::{Change, Cure, Known, Scene, Seen, Trace, TraceLeaf};
+use crate::pack::condition::Base;
 use crate::pack::{Term, Test};
 use crate::record::Subject;
 use crate::units::{Rounding, Truth};
@@ -48,11 +49,14 @@ fn of_left(scene: &Scene<'_>, seen: &TraceLeaf<'_>, wanted: bool, document: &Doc
         Known::NotRecorded => None,
         known => {
             let needs = words::needs(seen, wanted);
-            let value = match (&seen.leaf.test, done_at(&seen.left)) {
-                (Test::ReadWithin(_), Some(done)) if done <= scene.at() => {
-                    format!("{} old", words::span(scene.at().seconds_since(done)))
+            let value = match (&seen.leaf.test, scene.age(seen.leaf.term, &seen.here)) {
+                (Test::ReadWithin(_), Some(age)) if scene.start() > scene.at() => {
+                    format!("will be {} old at the planned start, {}", words::span(age), words::clock(scene))
                 }
-                (Test::ReadWithin(_), None) => format!("{}, without the time of reading", words::known(known)),
+                (Test::ReadWithin(_), Some(age)) => format!("{} old", words::span(age)),
+                (Test::ReadWithin(_), None) if is_undated(known) => {
+                    format!("{}, without the time of reading", words::known(known))
+                }
                 _ => match (seen.leaf.term, known) {
                     (Term::Figure(_), Known::Measured(measured)) => {
                         words::figure(measured, measured.shown.unit(), Rounding::Nearest)
@@ -70,7 +74,8 @@ fn of_left(scene: &Scene<'_>, seen: &TraceLeaf<'_>, wanted: bool, document: &Doc
             } else {
                 ""
             };
-            Some(format!("{value}; {needs}{doubt}"))
+            let asked = of_the_start(scene, seen);
+            Some(format!("{value}; {needs}{asked}{doubt}"))
         }
     };
     let (Term::Figure(_), Some(text)) = (seen.leaf.term, &text) else {
@@ -88,13 +93,20 @@ fn is_number(seen: &Seen) -> bool {
     matches!(seen.known, Known::Measured(_) | Known::Number { .. })
 }
 
-/// The instant that a reading or an event carries.
-fn done_at(seen: &Seen) -> Option<crate::units::Instant> {
-    match &seen.known {
-        Known::Measured(measured) => measured.at,
-        Known::Other(crate::record::Value::Instant(instant)) => Some(*instant),
-        _ => None,
-    }
+/// Whether a reading does not say when it was taken.
+fn is_undated(known: &Known) -> bool {
+    matches!(known, Known::Measured(measured) if measured.at.is_none())
+}
+
+/// Whose moment it is, where a comparison is asked of a start that lies ahead.
+fn of_the_start(scene: &Scene<'_>, seen: &TraceLeaf<'_>) -> String {
+    let ahead = scene.start() > scene.at();
+    let asked = seen.leaf.test.operands().any(|operand| match operand.base {
+        Base::Start => true,
+        Base::Today => scene.start().day_in(scene.zone()) > scene.at().day_in(scene.zone()),
+        _ => false,
+    });
+    if ahead && asked { format!(" for the planned start, {}", words::clock(scene)) } else { String::new() }
 }
 
 /// The places that make the rule apply, or that leave open whether it does.
