@@ -18,6 +18,7 @@ use std::cell::OnceCell;
 use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings};
 use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
 use crate::record::catalogue::assembly;
+use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{HoldPoint, PerSubject, Subject};
@@ -104,7 +105,10 @@ pub struct Scene<'a> {
     point: HoldPoint,
     /// The positions of the assemblies that are to go past it; `None` is all.
     covered: Option<Vec<usize>>,
+    /// The start of the fill: the planned one, or the instant of the judgement where that is later.
+    start: Instant,
     zone: Zone,
+    /// The day of the start, on which limits and rules are in force.
     day: Day,
     limits: Vec<Option<&'a DatedValue>>,
     parameters: Parameters,
@@ -116,26 +120,39 @@ impl<'a> Scene<'a> {
     /// Sets the scene for judging `job` at `at`, by the days of `zone`, in which the shop lies: before the fill, unless
     /// [`Scene::at_hold_point`] says otherwise.
     pub fn new(packs: &'a PackSet, job: &'a Job, at: Instant, zone: &Zone) -> Self {
-        Self::by(Amendments::All, packs, job, at, zone)
+        Self::by(Amendments::All, packs, job, (at, HoldPoint::default()), zone)
     }
 
     /// The scene with these amendments only: the examples of a rule are the word of its author, who could not know what
     /// later packs would amend.
-    fn by(amendments: Amendments, packs: &'a PackSet, job: &'a Job, at: Instant, zone: &Zone) -> Self {
-        let (at, day) = (at.in_zone(zone), at.day_in(zone));
+    fn by(
+        amendments: Amendments,
+        packs: &'a PackSet,
+        job: &'a Job,
+        (at, point): (Instant, HoldPoint),
+        zone: &Zone,
+    ) -> Self {
+        let at = at.in_zone(zone);
+        let start = start_of(job, at, point).in_zone(zone);
+        let day = start.day_in(zone);
         let limits = packs.limits_in_force(amendments, day);
         let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten().map(|dated| dated.value);
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = unworked(packs, job);
-        let (known, shared, point, zone) = (OnceCell::new(), OnceCell::new(), HoldPoint::default(), zone.clone());
-        Self { packs, job, known, at, point, zone, day, limits, parameters, figures, shared, covered: None }
+        let (known, shared, zone) = (OnceCell::new(), OnceCell::new(), zone.clone());
+        Self { packs, job, known, at, start, point, zone, day, limits, parameters, figures, shared, covered: None }
     }
 
-    /// The same judgement at a hold point: by the rules that are asked there.
+    /// The same judgement at a hold point: by the rules that are asked there. Only before the fill there is a start that
+    /// lies ahead; what is asked at another hold point is asked now.
     #[must_use]
     pub fn at_hold_point(self, point: HoldPoint) -> Self {
-        Self { point, ..self }
+        if point == self.point {
+            return self;
+        }
+        let scene = Self::by(Amendments::All, self.packs, self.job, (self.at, point), &self.zone);
+        Self { covered: self.covered, ..scene }
     }
 
     /// The same judgement with findings of those assemblies only that are called by one of these marks: one may go on while
@@ -174,6 +191,11 @@ impl<'a> Scene<'a> {
     where
         'a: 'j,
     {
+        let start = start_of(job, self.at, self.point).in_zone(&self.zone);
+        if start.day_in(&self.zone) != self.day {
+            let scene = Scene::by(Amendments::All, self.packs, job, (self.at, self.point), &self.zone);
+            return Scene { covered: self.covered.clone(), ..scene };
+        }
         Scene {
             packs: self.packs,
             job,
@@ -181,6 +203,7 @@ impl<'a> Scene<'a> {
             at: self.at,
             point: self.point,
             covered: self.covered.clone(),
+            start,
             zone: self.zone.clone(),
             day: self.day,
             limits: self.limits.clone(),
@@ -210,12 +233,17 @@ impl<'a> Scene<'a> {
         self.point
     }
 
+    /// The start of the fill, at which ages are asked: the planned one, or the instant of the judgement where that is later.
+    pub const fn start(&self) -> Instant {
+        self.start
+    }
+
     /// The zone whose days count.
     pub const fn zone(&self) -> &Zone {
         &self.zone
     }
 
-    /// The value of a limit at the instant of the judgement.
+    /// The value of a limit in force on the day of the start.
     pub fn limit(&self, id: crate::pack::LimitId) -> Option<Quantity> {
         self.limits.get(id.0).copied().flatten().map(|dated| dated.value)
     }
@@ -318,7 +346,7 @@ impl<'a> Scene<'a> {
         rule.asked_at.contains(&self.point) && self.in_force(rule)
     }
 
-    /// Whether a rule is in force on the day of the judgement.
+    /// Whether a rule is in force on the day of the start.
     pub fn in_force(&self, rule: &Rule) -> bool {
         rule.from.is_none_or(|from| from <= self.day) && rule.until.is_none_or(|until| self.day < until)
     }
@@ -334,6 +362,15 @@ impl<'a> Scene<'a> {
             return Outcome::DoesNotApply;
         }
         outcome(applies, self.truth(&rule.demands, here))
+    }
+}
+
+/// The later of the planned start of a job, where one is recorded, and the instant of the judgement. Only before the fill is
+/// that start what is waited for.
+fn start_of(job: &Job, at: Instant, point: HoldPoint) -> Instant {
+    match job.whole().and_then(|whole| whole.facts.get(PLANNED_START)) {
+        Some(Value::Instant(planned)) if point == HoldPoint::BeforeFill && *planned > at => *planned,
+        _ => at,
     }
 }
 

@@ -38,6 +38,7 @@ fn bound(bound: &Bound) -> String {
         Origin::Limit(_) => " (limit)".to_owned(),
         Origin::Fact(path) => format!(" ({path})"),
         Origin::Judgement => " (judgement)".to_owned(),
+        Origin::Start => " (start)".to_owned(),
         Origin::Today => " (today)".to_owned(),
     };
     format!(" {}{}", known(&bound.value), bound.origins.iter().map(origin).collect::<String>())
@@ -130,15 +131,15 @@ fn a_comparison_says_where_and_what_and_of_what_its_bound_is_made() {
 fn what_lies_ahead_is_told_as_that() {
     let at = |at: &str| format!("local: {{done: {at}, first: {{reading: 40 psi, at: {at}}}}}");
     let (now, later) = ("2026-03-04T09:30:00-06:00", "2026-03-04T09:30:01-06:00");
-    let done = "{local.done: {at_most: {moment: judgement}}}";
+    let done = "{local.done: {at_most: {moment: start}}}";
     let first = "{local.first: {at_least: 30 psi}}";
-    let read = "{local.first.at: {at_most: {moment: judgement}}}";
+    let read = "{local.first.at: {at_most: {moment: start}}}";
     hold(&[
-        (done, &at(now), &[&format!("local.done: {now} at_most {now} (judgement), yes")]),
-        (done, &at(later), &[&format!("local.done: ahead, {later} at_most {now} (judgement), open")]),
+        (done, &at(now), &[&format!("local.done: {now} at_most {now} (start), yes")]),
+        (done, &at(later), &[&format!("local.done: ahead, {later} at_most {now} (start), open")]),
         (first, &at(now), &["local.first: 40 psi at_least 30 psi, yes"]),
         (first, &at(later), &[&format!("local.first: ahead, {later} at_least 30 psi, open")]),
-        (read, &at(later), &[&format!("local.first.at: ahead, {later} at_most {now} (judgement), open")]),
+        (read, &at(later), &[&format!("local.first.at: ahead, {later} at_most {now} (start), open")]),
         // What is planned may well lie ahead.
         (
             "{planned_start: {at_least: {moment: judgement}}}",

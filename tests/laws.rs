@@ -7,6 +7,7 @@ mod deleting;
 pub(crate) mod jobs;
 mod lasting;
 mod measured;
+mod planned;
 mod stricter;
 mod tighter;
 mod wider;

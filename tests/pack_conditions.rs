@@ -91,6 +91,7 @@ fn like_is_compared_with_like() {
         "{local.first: {at_least: {limit: least, times: 2}}}",
         "{planned_start: {at_least: {moment: judgement, plus: 2 h}}}",
         "{local.seen: {at_least: {moment: today, plus: -2 d}}}",
+        "{local.seen: {at_least: {moment: start, plus: -2 d}}}",
         "{workspace.temperature: {at_least: {fact: workspace.temperature, plus: 2 K}}}",
     ]);
     refused(&[
@@ -99,6 +100,17 @@ fn like_is_compared_with_like() {
         ("{local.first: {at_least: 72 degF}}", "wrong-unit", "a temperature where a pressure is due"),
         ("{workspace.temperature: {at_least: {limit: least}}}", "wrong-unit", "the limit `least` is a pressure"),
         ("{local.first: {at_least: {moment: today}}}", "wrong-kind", "a moment cannot be compared with a pressure"),
+        // An age asked of the check would let pass what is too old when the pump starts.
+        (
+            "{local.seen: {at_least: {moment: judgement, plus: -2 d}}}",
+            "unknown-operand",
+            "only a plan is compared with the judgement",
+        ),
+        (
+            "{workspace.temperature.at: {between: [{moment: judgement, plus: -2 h}, {moment: start}]}}",
+            "unknown-operand",
+            "only a plan is compared with the judgement",
+        ),
         // What can be multiplied, and what added.
         (
             "{workspace.temperature: {at_least: {fact: workspace.temperature, times: 2}}}",

@@ -86,9 +86,9 @@ fn what_ends_before_the_start_holds_the_job() {
         let of_rule = |finding: &&fillward::engine::Finding| &*scene.rule(finding).unwrap().name == name;
         scene.judge().findings.iter().filter(of_rule).filter(|finding| finding.holds()).count()
     };
-    assert_eq!(held("material-ends-before-the-start"), 2);
-    assert_eq!(held("gauge-ends-before-the-start"), 1);
-    assert_eq!(held("thermometer-ends-before-the-start"), 2);
+    assert_eq!(held("material-expired"), 2);
+    assert_eq!(held("gauge-out-of-calibration"), 1);
+    assert_eq!(held("thermometer-out-of-calibration"), 2);
 }
 
 /// Records that are not judged at all, with the code of the fault.

@@ -175,7 +175,7 @@ fn asked(scene: &Scene<'_>, place: &Path, comparison: &Comparison) -> String {
 /// the value of another fact that is alike.
 fn against(scene: &Scene<'_>, place: &Path, bound: &Bound, alike: bool) -> String {
     let stated = match bound.origins.as_slice() {
-        [Origin::Judgement | Origin::Today] => true,
+        [Origin::Judgement | Origin::Start | Origin::Today] => true,
         [Origin::Fact(_)] => alike,
         _ => false,
     };
@@ -192,6 +192,7 @@ fn named(scene: &Scene<'_>, place: &Path, origin: &Origin) -> String {
         Origin::Limit(id) => format!("({})", limit(scene, *id)),
         Origin::Fact(path) => within(place, path),
         Origin::Judgement => "judgement".to_owned(),
+        Origin::Start => "start".to_owned(),
         Origin::Today => "today".to_owned(),
     }
 }

@@ -248,7 +248,7 @@ codes! {
     PackUnknownLimit = "pack/unknown-limit":
         "No limit of this pack, or of the one it amends, has this name. Correct the name, or declare the limit.";
     PackUnknownOperand = "pack/unknown-operand":
-        "An operand has no base, or a part that no operand has. Name a fact, a limit, `judgement` or `today`.";
+        "An operand has no base, or a part that no operand has. Name a fact, a limit, `start` or `today`, or `judgement` for a plan.";
     PackUnknownSubject = "pack/unknown-subject":
         "A rule or fact is said to cover something that there is not. Name one of the subjects listed.";
     PackUnknownTest = "pack/unknown-test":

@@ -224,17 +224,17 @@ impl<'a> Scene<'a> {
         self.packs.catalogue().spec(key).is_some_and(|spec| matches!(spec.kind, Kind::Event))
     }
 
-    /// The instant that freshness counts from, if it does not lie ahead.
-    fn done_at(&self, term: Term, here: &Here<'a>) -> Option<Instant> {
+    /// The instant that freshness counts from, if it does not lie ahead of the judgement.
+    pub(super) fn done_at(&self, term: Term, here: &Here<'a>) -> Option<Instant> {
         let at = match term {
             Term::Fact(key) => match here.entity(key.subject)?.1.facts.get(key)? {
                 Value::Measured(measured) => measured.at?,
                 Value::Instant(instant) => *instant,
                 // Days are counted whole: from the start of the one to the start of the other.
                 // However long the days were by the clock, each counts 24 hours.
-                Value::Day(day) if *day <= self.day => {
+                Value::Day(day) if *day <= self.at.day_in(&self.zone) => {
                     let days = Exact::from_int(day.days_since(self.day));
-                    return self.at.checked_add_seconds(days.checked_mul(DAY)?);
+                    return self.start.checked_add_seconds(days.checked_mul(DAY)?);
                 }
                 _ => return None,
             },
@@ -244,9 +244,15 @@ impl<'a> Scene<'a> {
         (at <= self.at).then_some(at)
     }
 
+    /// How old a reading, event or day will be at the start, in seconds; `None` where there is no instant or it lies ahead of
+    /// the judgement.
+    pub fn age(&self, term: Term, here: &Here<'a>) -> Option<Exact> {
+        Some(self.start.seconds_since(self.done_at(term, here)?))
+    }
+
     fn read_within(&self, term: Term, span: &Operand, here: &Here<'a>) -> Truth {
-        let Some(done) = self.done_at(term, here) else { return Truth::Unknown };
-        let age = Interval::point(self.at.seconds_since(done));
+        let Some(age) = self.age(term, here) else { return Truth::Unknown };
+        let age = Interval::point(age);
         self.compare(span, &Side::Number(&age), here, at_most)
     }
 
@@ -264,6 +270,7 @@ impl<'a> Scene<'a> {
             Base::Limit(id) => self.limit_point(*id).map(Side::Number),
             Base::Term(term) => self.term(*term, here),
             Base::Judgement => Some(Side::Instant(self.at)),
+            Base::Start => Some(Side::Instant(self.start)),
             Base::Today => Some(Side::Instant(self.day.start_in(&self.zone))),
         };
         let base = base.as_ref()?;

@@ -53,6 +53,8 @@ pub enum Origin {
     Fact(Path),
     /// The instant of the judgement.
     Judgement,
+    /// The start of the fill, or the judgement where that is later.
+    Start,
     /// The start of its day.
     Today,
 }
@@ -133,6 +135,7 @@ impl Scene<'_> {
             Base::Limit(id) => Some(Origin::Limit(id)),
             Base::Term(term) => Some(Origin::Fact(self.place_of(term, here))),
             Base::Judgement => Some(Origin::Judgement),
+            Base::Start => Some(Origin::Start),
             Base::Today => Some(Origin::Today),
         };
         let factor = match of.times {

@@ -3,6 +3,7 @@
 use super::{Outcome, Scene};
 use crate::pack::{Amendments, Example, Expected, Pack, PackSet, Rule};
 use crate::units::Zone;
+use crate::vocabulary::HoldPoint;
 
 /// An example that does not come out as it says.
 #[derive(Debug)]
@@ -26,7 +27,11 @@ pub fn check_examples(packs: &PackSet) -> (usize, Vec<ExampleFault<'_>>) {
             for example in rule.passes.iter().chain(&rule.holds) {
                 count += 1;
                 let zone = Zone::of_example(example.at);
-                let scene = Scene::by(Amendments::UpTo(position), packs, &example.job, example.at, &zone);
+                // An example is a case of the gate before the pump where the rule is asked there.
+                let at_gate = rule.asked_at.contains(&HoldPoint::default());
+                let first = rule.asked_at.first().copied().filter(|_| !at_gate);
+                let at = (example.at, first.unwrap_or_default());
+                let scene = Scene::by(Amendments::UpTo(position), packs, &example.job, at, &zone);
                 let found = scene.outcome(rule, 0);
                 if expected(example.expected) != found {
                     faults.push(ExampleFault { pack, rule, example, found });

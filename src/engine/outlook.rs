@@ -1,6 +1,6 @@
 //! How long a judgement lasts: the instants at which that of the same record can change, and what it is there.
 //!
-//! Readings grow old, days end, a planned start passes, what is dated ahead comes true; between two such instants nothing
+//! Readings grow old at the start, days end, a planned start passes, what is dated ahead comes true; between two such instants nothing
 //! can change, so that only they are looked at. Limits, figures and findings are kept from one to the next where nothing
 //! that they depend on has happened. This module must not know permits: what a verdict is, its caller says.
 
@@ -73,7 +73,8 @@ impl<'a> Outlook<'a> {
     fn next(&mut self, others: &[Instant]) -> Option<Instant> {
         let now = self.scene.at();
         let Self { end, .. } = *self;
-        let morrow = self.scene.day.checked_add_days(1).map(|day| day.start_in(&self.scene.zone));
+        let today = now.day_in(&self.scene.zone);
+        let morrow = today.checked_add_days(1).map(|day| day.start_in(&self.scene.zone));
         let known = self.ahead.last().copied();
         let changed = self.changes.last().map(|(at, _)| *at);
         let other = others.iter().copied().filter(|at| now < *at).min();
@@ -91,6 +92,7 @@ impl<'a> Outlook<'a> {
         }
         // Figures stay as they are: nothing that lay ahead has become known since.
         self.scene.at = next;
+        self.scene.start = self.scene.start.max(next);
         self.judgement.at = next;
         while let Some((_, position)) = self.changes.pop_if(|(at, _)| *at <= next) {
             let Some(finding) = self.judgement.findings.get(position).copied() else { continue };
@@ -126,7 +128,7 @@ impl<'a> Outlook<'a> {
 }
 
 impl<'a> Scene<'a> {
-    /// Tells of every comparison with the time of the judgement the instant at which its sides are equal.
+    /// Tells of every comparison with the time of the judgement, or with the start, the instant at which its sides are equal.
     fn moments(&self, condition: &Condition, here: &Here<'a>, tell: &mut impl FnMut(Instant)) {
         match condition {
             Condition::All(parts) | Condition::Any(parts) => {
@@ -160,7 +162,7 @@ impl<'a> Scene<'a> {
             }
             return;
         }
-        for operand in leaf.test.operands().filter(|operand| matches!(operand.base, Base::Judgement)) {
+        for operand in leaf.test.operands().filter(|operand| moves(&operand.base)) {
             let Some(before) = self.less_of(operand) else { continue };
             let ends = match self.term(leaf.term, here) {
                 Some(Side::Instant(at)) => [Some(at), None],
@@ -198,10 +200,14 @@ fn instant_of(term: Term, here: &Here<'_>) -> Option<Instant> {
 fn bound_to_time(condition: &Condition) -> bool {
     let mut found = false;
     condition.leaves(&mut |leaf| {
-        found |= matches!(leaf.test, Test::ReadWithin(_))
-            || leaf.test.operands().any(|operand| matches!(operand.base, Base::Judgement));
+        found |= matches!(leaf.test, Test::ReadWithin(_)) || leaf.test.operands().any(|operand| moves(&operand.base));
     });
     found
+}
+
+/// Whether a moment goes on with the clock; `today` goes on by whole days, and each is judged anew.
+const fn moves(base: &Base) -> bool {
+    matches!(base, Base::Judgement | Base::Start)
 }
 
 /// Every instant that a record gives: before it, what is dated there is not known.

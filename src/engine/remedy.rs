@@ -12,6 +12,7 @@ use super::{Finding, Judgement, Outcome, Scene, trace};
 use crate::pack::Rule;
 use crate::record::catalogue::GIVEN;
 use crate::record::{Edit, FactKey, Job, Value};
+use crate::units::Instant;
 
 /// Ways that are given on: more than a person weighs against one another would not be read.
 const MOST_WAYS: usize = 4;
@@ -82,7 +83,10 @@ pub enum ActKind {
     /// It is found out and recorded; the value of the edit is an example.
     Recorded,
     /// It is done, or read, again now.
-    Again,
+    Again {
+        /// Where the pump is to start later: the instant from which it is recent enough for that.
+        from: Option<Instant>,
+    },
     /// A word is taken off a list because what it names was dealt with.
     WithoutWord(Box<str>),
     /// A word is put on a list.

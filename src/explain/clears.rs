@@ -7,7 +7,7 @@ use crate::figures::FigureId;
 use crate::pack::{Rule, Term};
 use crate::record::catalogue::component;
 use crate::record::{FactKey, Kind, Value};
-use crate::units::Truth;
+use crate::units::{Instant, Truth};
 use crate::vocabulary::Subject;
 
 /// One line for each thing that must change, or one for all where there is a choice; behind the first line each says how it
@@ -167,16 +167,16 @@ fn of_act(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act) -> String {
             }
             None => format!("`{place}` is recorded"),
         },
-        ActKind::Again => match (present, catalogue.spec(key).map(|spec| &spec.kind)) {
+        ActKind::Again { from } => match (present, catalogue.spec(key).map(|spec| &spec.kind)) {
             (None, _) => format!("it is done, and `{place}` says when"),
             (Some(Value::Measured(measured)), _) if measured.at.is_none() => {
                 format!("`{place}` says when it was read (`at`), and that is recent enough")
             }
             (Some(_), Some(Kind::Reading(_))) => {
-                format!("{whose}{name} is read again, and `{place}` says what and when")
+                format!("{whose}{name} is read again{}, and `{place}` says what and when", or_later(*from))
             }
             (Some(now), _) => {
-                format!("it is done again, and `{place}` says when (now {})", words::value(now))
+                format!("it is done again{}, and `{place}` says when (now {})", or_later(*from), words::value(now))
             }
         },
         ActKind::WithoutWord(word) => {
@@ -193,6 +193,11 @@ fn of_act(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act) -> String {
             format!("`{place}` names the instrument that read it, or its own uncertainty")
         }
     }
+}
+
+/// From when a reading is recent enough for a start that lies ahead.
+fn or_later(from: Option<Instant>) -> String {
+    from.map(|from| format!(" at {from} or later")).unwrap_or_default()
 }
 
 /// Why a fact that is recorded cannot be used, where a figure says so.

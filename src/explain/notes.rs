@@ -6,9 +6,9 @@ use super::places::{Note, Place};
 use super::words;
 use crate::document::Path;
 use crate::engine::{Known, Scene, Seen, TraceLeaf};
+use crate::pack::condition::Base;
 use crate::pack::{Term, Test};
-use crate::record::Value;
-use crate::units::{Instant, Rounding, Truth};
+use crate::units::{Rounding, Truth};
 
 /// Everything that is said of a place, each thing once.
 pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
@@ -46,9 +46,12 @@ fn of_note(scene: &Scene<'_>, note: &Note<'_>) -> String {
 fn compared(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> String {
     let known = &leaf.left.known;
     let asks_age = matches!(leaf.leaf.test, Test::ReadWithin(_));
-    let value = match (asks_age, done_at(known)) {
-        (true, Some(done)) if done <= scene.at() => format!("{} old", words::span(scene.at().seconds_since(done))),
-        (true, None) => format!("{}, without the time of reading", words::known(known)),
+    let value = match (asks_age, scene.age(leaf.leaf.term, &leaf.here)) {
+        (true, Some(age)) if scene.start() > scene.at() => {
+            format!("will be {} old at the planned start, {}", words::span(age), words::clock(scene))
+        }
+        (true, Some(age)) => format!("{} old", words::span(age)),
+        (true, None) if is_undated(known) => format!("{}, without the time of reading", words::known(known)),
         _ => match (leaf.leaf.term, known) {
             (Term::Figure(_), Known::Measured(measured)) => {
                 words::figure(measured, measured.shown.unit(), Rounding::Nearest)
@@ -58,18 +61,25 @@ fn compared(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> String {
     };
     let in_numbers = is_number(&leaf.left) && leaf.right.iter().all(is_number);
     let doubt = if !asks_age && leaf.truth == Truth::Unknown && in_numbers { ": too close to tell" } else { "" };
-    format!("{value}; {}{doubt}", words::needs(leaf, wanted))
+    format!("{value}; {}{}{doubt}", words::needs(leaf, wanted), of_the_start(scene, leaf))
 }
 
 fn is_number(seen: &Seen) -> bool {
     matches!(seen.known, Known::Measured(_) | Known::Number { .. })
 }
 
-/// The instant that a reading or an event carries.
-fn done_at(known: &Known) -> Option<Instant> {
-    match known {
-        Known::Measured(measured) => measured.at,
-        Known::Other(Value::Instant(instant)) => Some(*instant),
-        _ => None,
-    }
+/// Whether a reading does not say when it was taken.
+fn is_undated(known: &Known) -> bool {
+    matches!(known, Known::Measured(measured) if measured.at.is_none())
+}
+
+/// Whose moment it is, where a comparison is asked of a start that lies ahead.
+fn of_the_start(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> String {
+    let ahead = scene.start() > scene.at();
+    let asked = leaf.leaf.test.operands().any(|operand| match operand.base {
+        Base::Start => true,
+        Base::Today => scene.start().day_in(scene.zone()) > scene.at().day_in(scene.zone()),
+        _ => false,
+    });
+    if ahead && asked { format!(" for the planned start, {}", words::clock(scene)) } else { String::new() }
 }

@@ -27,6 +27,13 @@ pub(super) fn span(seconds: Exact) -> String {
     if said.is_empty() { "0 s".to_owned() } else { said.join(" ") }
 }
 
+/// The start by the clock on the wall, with its day where that is not the day of the judgement.
+pub(super) fn clock(scene: &Scene<'_>) -> String {
+    let (start, zone) = (scene.start(), scene.zone());
+    let time = start.clock_text();
+    if start.day_in(zone) == scene.at().day_in(zone) { time } else { format!("{} {time}", start.day_in(zone)) }
+}
+
 /// A dotted name in trade words.
 pub(super) fn plain(name: &str) -> String {
     name.trim_start_matches("local.").replace("pre_stretch", "pre-stretch").replace(['_', '.'], " ")
@@ -297,6 +304,7 @@ fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
 fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
     match &of.base {
         Base::Judgement
+        | Base::Start
         | Base::Today
         | Base::Literal(Value::Instant(_) | Value::Day(_))
         | Base::Term(Term::ReadAt(_)) => true,
@@ -320,7 +328,8 @@ fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         Base::Limit(id) => limit(*id),
         Base::Term(t) => term(scene, *t),
         Base::Judgement => "the judgement".to_owned(),
-        Base::Today => "the start of the day".to_owned(),
+        Base::Start => "the start of the fill".to_owned(),
+        Base::Today => "00:00 of the day of the fill".to_owned(),
     };
     if let Some(factor) = of.times {
         let factor = match factor {

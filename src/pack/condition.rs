@@ -113,9 +113,11 @@ pub enum Base {
     Limit(LimitId),
     /// Another fact or figure.
     Term(Term),
-    /// The instant of the judgement.
+    /// The instant of the judgement, for a plan.
     Judgement,
-    /// The start of the day of the judgement in the zone of the shop.
+    /// The start of the fill: the planned one, or the instant of the judgement where that is later.
+    Start,
+    /// The start of the day of the fill in the zone of the shop.
     Today,
 }
 

@@ -161,7 +161,7 @@ impl Uses<'_> {
             Base::Literal(Value::Measured(measured)) => Sign::of(measured.shown.base()),
             Base::Limit(id) => self.sign_of_limit(*id),
             Base::Term(term) => self.sign_of_term(*term),
-            Base::Literal(_) | Base::Judgement | Base::Today => Sign::Open,
+            Base::Literal(_) | Base::Judgement | Base::Start | Base::Today => Sign::Open,
         }
     }
 

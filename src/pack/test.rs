@@ -459,7 +459,7 @@ language! {
         suits: Suits::Dated,
         takes: Takes::Span(Test::ReadWithin),
         relation: Relation::Fresh,
-        about: "Read, or done, no longer before the judgement than this duration. A reading without an instant, or with one that lies ahead, is unknown.",
+        about: "Read, or done, no longer before the start of the fill than this duration. A reading without an instant, or with one after the judgement, is unknown.",
         words: Words::of("no older than {0}", "must be no older than {0}").or_else("must be older than {0}"),
     };
 }

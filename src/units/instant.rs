@@ -178,6 +178,11 @@ impl Instant {
         }
     }
 
+    /// The time of day as its own clock shows it, `09:30`; seconds only where they are not zero.
+    pub fn clock_text(self) -> String {
+        format!("{}{}", self.minutes_text(), self.seconds_text(false))
+    }
+
     /// The offset from UTC in words of RFC 3339, `-06:00`; `+00:00` for universal time.
     pub fn offset_text(self) -> String {
         let minutes = self.offset.seconds() / 60;
@@ -255,7 +260,7 @@ impl fmt::Display for Instant {
     /// The text for people, `4 March 2026 09:30 (-06:00)`; seconds only where they are not zero.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (day, offset) = (self.day_as_written(), self.offset_text());
-        f.pad(&format!("{day} {}{} ({offset})", self.minutes_text(), self.seconds_text(false)))
+        f.pad(&format!("{day} {} ({offset})", self.clock_text()))
     }
 }
 

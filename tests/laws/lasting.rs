@@ -21,12 +21,12 @@ use crate::common::tree::{at, with};
 /// Seconds between two looks of the other search.
 const STEP: i64 = 15 * 60;
 
-fn later(at: Instant, seconds: i64) -> Instant {
+pub(super) fn later(at: Instant, seconds: i64) -> Instant {
     at.checked_add_seconds(Exact::from_int(seconds)).unwrap().in_zone(&common::demo_zone())
 }
 
 /// The record with its instants and days moved: each by one of `moves`, in minutes, taken in turn from a place of theirs.
-fn moved(tree: &Value, start: usize, moves: &[i64], all: i64) -> Value {
+pub(super) fn moved(tree: &Value, start: usize, moves: &[i64], all: i64) -> Value {
     let mut tree = tree.clone();
     for (place, path) in scalars(&tree).into_iter().enumerate() {
         let Some(Value::String(text)) = at(&tree, &path) else { continue };
@@ -43,13 +43,13 @@ fn moved(tree: &Value, start: usize, moves: &[i64], all: i64) -> Value {
     tree
 }
 
-fn read(tree: &Value) -> Option<Job> {
+pub(super) fn read(tree: &Value) -> Option<Job> {
     let text = serde_yaml::to_string(tree).unwrap();
     let document = Document::read("job.yaml", text.as_bytes()).unwrap();
     record::read(&document, PACKS.catalogue(), &common::demo_zone()).ok()
 }
 
-fn passes(job: &Job, at: Instant) -> bool {
+pub(super) fn passes(job: &Job, at: Instant) -> bool {
     Scene::new(&PACKS, job, at, &common::demo_zone()).judge().verdict == Verdict::Pass
 }
 

@@ -2,14 +2,15 @@
 
 use super::values::{on_the_safe_side, reading, sample};
 use super::{Act, ActKind, Ground, Reach, act, levers};
-use crate::engine::Here;
 use crate::engine::reach;
-use crate::engine::trace::{Known, Trace, TraceLeaf};
+use crate::engine::trace::{Known, Seen, Trace, TraceLeaf};
+use crate::engine::{Here, Side};
 use crate::pack::condition::Base;
 use crate::pack::test::End;
 use crate::pack::{Collection, Condition, Operand, Term, Test};
+use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{FactKey, Kind, Measured, Subject, Value, example};
-use crate::units::{Dimension, Exact, Quantity, Truth};
+use crate::units::{Dimension, Exact, Instant, Quantity, Truth};
 
 /// Options tried for one condition.
 const MOST: usize = 8;
@@ -140,7 +141,11 @@ fn on_leaf(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
     let operand_side = || on_operand(on, leaf, aim);
     match leaf.leaf.term {
         Term::Item => Vec::new(),
-        Term::ReadAt(key) => again(on, leaf, key),
+        Term::ReadAt(key) => {
+            let mut found = again(on, leaf, key);
+            found.extend(operand_side());
+            found
+        }
         Term::ReadWith(key) | Term::ReadDoubt(key) => with_instrument(on, leaf, key),
         Term::Figure(id) => {
             let mut found = levers::of_term(on, leaf, id, aim);
@@ -163,11 +168,11 @@ fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Ve
     let one = |value: Value, kind: ActKind| vec![act(key, entity, value, kind)];
     let present = subject.facts.get(key);
     match &leaf.leaf.test {
-        Test::ReadWithin(_) => again(on, leaf, key),
+        Test::ReadWithin(_) => again(on, leaf, key).into_iter().chain(start_sooner(on, leaf)).collect(),
         _ if matches!(leaf.left.known, Known::Ahead(_)) => again(on, leaf, key),
         Test::Recorded(wanted) if *wanted == aim && present.is_none() => {
             let moment = now(on, &spec.kind);
-            let kind = if moment.is_some() { ActKind::Again } else { ActKind::Recorded };
+            let kind = if moment.is_some() { ActKind::Again { from: None } } else { ActKind::Recorded };
             moment.or_else(|| sample(on, key)).map(|value| one(value, kind)).into_iter().collect()
         }
         // What a thing is, nobody changes.
@@ -239,6 +244,7 @@ fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>>
                 }
             }
             Base::Term(Term::Figure(id)) => found.extend(levers::of_operand(on, leaf, id, aim)),
+            Base::Start | Base::Today => found.extend(start_sooner(on, leaf)),
             _ => {}
         }
     }
@@ -253,6 +259,66 @@ fn number(on: &Ground<'_>, key: FactKey, entity: usize, present: Option<&Measure
     Some(act(key, entity, value, ActKind::Number(reach)))
 }
 
+/// The pump started no later than what was done, or lasts, allows; only where that still lies ahead.
+fn start_sooner(on: &Ground<'_>, leaf: &TraceLeaf<'_>) -> Option<Vec<Act>> {
+    let scene = on.scene;
+    if scene.start() <= scene.at() {
+        return None;
+    }
+    let operand = leaf.leaf.test.operands().next()?;
+    let (done, by_day, spare) = match &leaf.leaf.test {
+        Test::ReadWithin(_) => {
+            let by_day = matches!(leaf.left.known, Known::Other(Value::Day(_)));
+            (scene.done_at(leaf.leaf.term, &leaf.here)?, by_day, low_end(leaf.right.first()?)?)
+        }
+        _ => {
+            let spare = operand.plus.map_or(Some(Exact::ZERO), |plus| Some(scene.offset(plus)?.neg()))?;
+            match scene.term(leaf.leaf.term, &leaf.here)? {
+                Side::Instant(at) => (at, matches!(operand.base, Base::Today), spare),
+                Side::Day(day) => (day.start_in(scene.zone()), true, spare),
+                _ => return None,
+            }
+        }
+    };
+    let last = done.checked_add_seconds(spare)?;
+    // What counts by days lasts to the end of the last of them.
+    let last = if by_day {
+        last.day_in(scene.zone())
+            .checked_add_days(1)?
+            .start_in(scene.zone())
+            .checked_add_seconds(Exact::from_int(-1))?
+    } else {
+        last.whole_second()
+    };
+    if last < scene.at() || scene.start() <= last {
+        return None;
+    }
+    let value = Value::Instant(last.in_zone(scene.zone()));
+    Some(vec![act(PLANNED_START, 0, value, ActKind::Moment { later: false })])
+}
+
+/// The lower end of a number.
+fn low_end(seen: &Seen) -> Option<Exact> {
+    match &seen.known {
+        Known::Number { low, .. } => Some(low.base()),
+        Known::Measured(measured) => Some(measured.interval.lo()),
+        Known::Other(Value::Measured(measured)) => Some(measured.interval.lo()),
+        _ => None,
+    }
+}
+
+/// The instant from which a thing done is recent enough at a start that lies ahead.
+fn recent_from(on: &Ground<'_>, leaf: &TraceLeaf<'_>) -> Option<Instant> {
+    let scene = on.scene;
+    if scene.start() <= scene.at() || !matches!(leaf.leaf.test, Test::ReadWithin(_)) {
+        return None;
+    }
+    let before = low_end(leaf.right.first()?)?.neg();
+    let from = scene.start().checked_add_seconds(before)?;
+    // What is done now comes too early for a start that is further off: then the start itself must come sooner.
+    (from <= scene.at()).then(|| from.in_zone(scene.zone()))
+}
+
 /// The same thing read or done now.
 fn again(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
     let Some((entity, subject)) = leaf.here.entity(key.subject) else { return Vec::new() };
@@ -263,14 +329,15 @@ fn again(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
         }
         _ => now(on, &spec.kind).or_else(|| example(spec)),
     };
-    value.map(|value| vec![act(key, entity, value, ActKind::Again)]).into_iter().collect()
+    let from = recent_from(on, leaf);
+    value.map(|value| vec![act(key, entity, value, ActKind::Again { from })]).into_iter().collect()
 }
 
 /// The present moment, for a fact that is one.
 fn now(on: &Ground<'_>, kind: &Kind) -> Option<Value> {
     match kind {
         Kind::Event | Kind::Planned => Some(Value::Instant(on.scene.at())),
-        Kind::Day => Some(Value::Day(on.scene.day)),
+        Kind::Day => Some(Value::Day(on.scene.at().day_in(on.scene.zone()))),
         _ => None,
     }
 }

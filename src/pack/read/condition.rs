@@ -234,7 +234,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             let help = format!("write `{}: {form}`", row.word);
             self.reader.say(Code::PackWrongKind, message, node.span, help);
         };
-        Some(match row.takes {
+        let test = match row.takes {
             Takes::Flag(test) => {
                 let Written::Bool(flag) = node.value else {
                     due("true or false is due here", "true");
@@ -252,7 +252,21 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             }
             Takes::Span(test) => test(self.operand(node, Class::Number(Dimension::Duration), None, scope)?),
             Takes::One(test) => test(self.operand(node, class, words.as_deref(), scope)?),
-        })
+        };
+        // What is done, read or lasts is asked at the start: by the clock of the check alone a record could pass now that
+        // no longer does when the pump runs.
+        if test.operands().any(|operand| matches!(operand.base, Base::Judgement)) && !self.is_plan(term) {
+            let message = "only a plan is compared with the judgement";
+            let help = "use `start`, the start of the fill, or `today`, its day";
+            self.reader.say(Code::PackUnknownOperand, message, node.span, help);
+            return None;
+        }
+        Some(test)
+    }
+
+    fn is_plan(&self, term: Term) -> bool {
+        let kind = |key| self.setting.catalogue.spec(key).map(|spec| &spec.kind);
+        matches!(term, Term::Fact(key) if matches!(kind(key), Some(Kind::Planned)))
     }
 
     fn literals(&mut self, node: &Node, class: Class, words: Option<&[String]>) -> Option<Vec<Value>> {
@@ -363,10 +377,11 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             "limit" => self.limit(name, node, &[due]).map(Base::Limit),
             "moment" => match (name.as_str(), due) {
                 ("judgement", Class::Instant | Class::Day) => Some(Base::Judgement),
+                ("start", Class::Instant | Class::Day) => Some(Base::Start),
                 ("today", Class::Instant | Class::Day) => Some(Base::Today),
                 (_, Class::Instant | Class::Day) => {
                     let message = format!("`{name}` is not a moment");
-                    self.reader.say(Code::PackUnknownOperand, message, node.span, "use judgement or today");
+                    self.reader.say(Code::PackUnknownOperand, message, node.span, "use judgement, start or today");
                     None
                 }
                 _ => {
