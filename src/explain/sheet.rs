@@ -2,9 +2,9 @@
 
 use std::fmt::Write as _;
 
+use super::Report;
 use super::brief::{clears, heading, named, running_out};
 use super::worklist::{Lacking, Missing};
-use super::Report;
 use crate::document::prose::laid_out;
 use crate::vocabulary::Verdict;
 

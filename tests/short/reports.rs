@@ -1,10 +1,9 @@
 //! What reports say of the shop file: what is wrong in it once, at its place, and what runs out soon.
 
 use fillward::document::Document;
-use fillward::engine::{Scene, Verdict};
-use fillward::explain::{self, AtFrom, Look, Report};
+use fillward::engine::Verdict;
+use fillward::explain::{self, Look, Report};
 use fillward::pack::PackSet;
-use fillward::record;
 use fillward::units::Day;
 
 use super::{RECORD, SHOP, expanded, with_like_tyres};
@@ -20,11 +19,10 @@ fn shop(changes: &[(&str, &str)]) -> String {
     })
 }
 
-fn report(packs: &PackSet, record: &str, shop: &str) -> Report {
+/// Hands the report of a short record with its shop file to `look`.
+fn with_report<T>(packs: &PackSet, record: &str, shop: &str, look: impl FnOnce(&Report<'_>) -> T) -> T {
     let document = expanded(packs, record, Some(shop)).unwrap_or_else(|faults| panic!("{faults:?}")).document;
-    let job = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
-    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
-    Report::new(&scene, &scene.judge(), &document, AtFrom::Given)
+    common::with_report(packs, &document, common::demo_at(), look)
 }
 
 fn line_of(shop: &str, text: &str) -> usize {
@@ -42,10 +40,12 @@ fn one_value_of_the_shop_file_is_one_fault_with_every_rule_that_it_breaks() {
         "name: Wren Castellane\n    role: helper\n    trained_in: [rim wheels, isocyanates]",
         "name: Wren Castellane\n    role: helper\n    trained_in: []",
     )]);
-    let report = report(&packs, &common::read(RECORD), &shop);
-    assert_eq!(report.holding.len(), 2);
     let place = format!("line {} of shop.yaml", line_of(&shop, "trained_in: []"));
-    for (name, text) in [("brief", explain::brief(&report, WIDE)), ("sheet", explain::sheet(&report))] {
+    let forms = with_report(&packs, &common::read(RECORD), &shop, |report| {
+        assert_eq!(report.holding.len(), 2);
+        [("brief", explain::brief(report, WIDE)), ("sheet", explain::sheet(report))]
+    });
+    for (name, text) in forms {
         let text = flat(&text);
         for code in ["tyre-fill/untrained-in-isocyanates", "tyre-fill/untrained-in-rim-wheels"] {
             assert!(text.contains(code), "{name} lacks {code}");
@@ -69,34 +69,39 @@ fn what_an_entry_lacks_is_asked_for_at_the_entry_once_and_with_its_rules() {
         "  - {mark: T-1, range: {from: 0 degF, to: 220 degF}, uncertainty: 0.5 degF, calibration_due: 2026-09-30}",
         "  - {mark: T-1, range: {from: 0 degF, to: 220 degF}}",
     )]);
-    let of_papers = report(&packs, &common::read(RECORD), &papers);
     let card = common::read(SHOP).replace("    wheel: {rating: 80 psi, mass: 214 lb}", "    wheel: {mass: 214 lb}");
     let card = card.replacen("      rating: 75 psi\n      parts_identified: true\n      parts_match: true\n      needs_flap: false\n    wheel: {mass", "      parts_identified: true\n      parts_match: true\n      needs_flap: false\n    wheel: {mass", 1);
-    let of_card = report(&packs, &with_like_tyres(), &card);
     let cases = [
         (
-            of_papers,
+            (common::read(RECORD), &papers),
             line_of(&papers, "mark: T-1,"),
             "uncertainty and calibration due",
             "tyre-fill/thermometer-out-of-calibration",
         ),
-        (of_card, line_of(&card, "mark: loader 4 wheel"), "wheel rating", "tyre-fill/ratings-unknown"),
+        (
+            (with_like_tyres(), &card),
+            line_of(&card, "mark: loader 4 wheel"),
+            "wheel rating",
+            "tyre-fill/ratings-unknown",
+        ),
     ];
-    for (report, line, facts, rule) in cases {
-        assert_eq!(report.verdict, Verdict::Hold);
-        let brief = flat(&explain::brief(&report, WIDE));
-        let place = format!("line {line} of shop.yaml");
-        let asked: Vec<&str> = brief.split("? ").skip(1).filter(|one| one.contains(&place)).collect();
-        assert_eq!(asked.len(), 1, "{place}: {brief}");
-        assert!(asked[0].contains(facts) && asked[0].contains(rule), "{}", asked[0]);
-        for missing in report.worklist.missing().filter(|missing| missing.file == "shop.yaml") {
-            assert_eq!(missing.line, line, "{}", missing.place);
-        }
+    for ((record, shop), line, facts, rule) in cases {
+        with_report(&packs, &record, shop, |report| {
+            assert_eq!(report.verdict(), Verdict::Hold);
+            let brief = flat(&explain::brief(report, WIDE));
+            let place = format!("line {line} of shop.yaml");
+            let asked: Vec<&str> = brief.split("? ").skip(1).filter(|one| one.contains(&place)).collect();
+            assert_eq!(asked.len(), 1, "{place}: {brief}");
+            assert!(asked[0].contains(facts) && asked[0].contains(rule), "{}", asked[0]);
+            for missing in report.worklist.missing().filter(|missing| missing.file == "shop.yaml") {
+                assert_eq!(missing.line, line, "{}", missing.place);
+            }
+        });
     }
 }
 
 /// The days in the report on which things run out, by what they are.
-fn running_out(report: &Report) -> Vec<(String, String)> {
+fn running_out(report: &Report<'_>) -> Vec<(String, String)> {
     let one = |soon: &fillward::explain::RunsOut| {
         (soon.whose.clone().unwrap_or_else(|| soon.name.clone()), soon.last.to_record_text())
     };
@@ -107,33 +112,35 @@ fn running_out(report: &Report) -> Vec<(String, String)> {
 fn what_runs_out_within_a_month_is_said_and_holds_nothing() {
     let packs = PackSet::base().unwrap();
     let today = Day::parse("2026-03-04").unwrap();
-    let usual = report(&packs, &common::read(RECORD), &common::read(SHOP));
-    assert_eq!(running_out(&usual), []);
+    let usual = with_report(&packs, &common::read(RECORD), &common::read(SHOP), |report| {
+        assert_eq!(running_out(report), []);
+        report.judgement.findings.clone()
+    });
     for ahead in -2..=40 {
         let last = today.checked_add_days(ahead).unwrap().to_record_text();
         let gauge = shop(&[(
             "accuracy: EN 0.6, calibration_due: 2026-09-30}",
             &format!("accuracy: EN 0.6, calibration_due: {last}}}"),
         )]);
-        let report = report(&packs, &common::read(RECORD), &gauge);
         let due = if (0..=30).contains(&ahead) { vec![("G-2".to_owned(), last.clone())] } else { Vec::new() };
-        assert_eq!(running_out(&report), due, "{ahead} days ahead");
-        assert_eq!(report.verdict == Verdict::Hold, ahead < 0, "{ahead} days ahead");
-        assert!(ahead < 0 || report.all == usual.all);
         let line = format!("line {} of shop.yaml", line_of(&gauge, "mark: G-2,"));
-        let json = explain::json(&report).unwrap();
-        let forms = [
-            explain::brief(&report, WIDE),
-            explain::long(&report, WIDE),
-            explain::plain(&report),
-            explain::sheet(&report),
-        ];
+        let (forms, json, sarif) = with_report(&packs, &common::read(RECORD), &gauge, |report| {
+            assert_eq!(running_out(report), due, "{ahead} days ahead");
+            assert_eq!(report.verdict() == Verdict::Hold, ahead < 0, "{ahead} days ahead");
+            assert!(ahead < 0 || report.judgement.findings == usual);
+            let forms = [
+                explain::brief(report, WIDE),
+                explain::long(report, WIDE),
+                explain::plain(report),
+                explain::sheet(report),
+            ];
+            (forms, explain::json(report).unwrap(), explain::sarif(report).unwrap())
+        });
         for text in forms {
             let said = flat(&text)
                 .contains(&format!("calibration due will do until {}", today.checked_add_days(ahead).unwrap()));
             assert_eq!(said && flat(&text).contains(&line), !due.is_empty(), "{text}");
         }
-        let sarif = explain::sarif(&report, &packs).unwrap();
         assert_eq!(sarif.contains("will do until"), !due.is_empty());
         assert_eq!(json.contains(&format!("\"last_day\": \"{last}\"")), !due.is_empty());
         Document::read("report", json.as_bytes())
@@ -151,7 +158,7 @@ fn what_is_done_from_time_to_time_is_said_to_run_out_in_the_last_quarter_of_its_
             &format!("{{did: {routine}, of: EB, at: {usual}}}"),
             &format!("{{did: {routine}, of: EB, at: {at}}}"),
         )]);
-        running_out(&report(&packs, &common::read(RECORD), &shop))
+        with_report(&packs, &common::read(RECORD), &shop, running_out)
     };
     // Good for 7 days, and for 31: of a week the last day, of a month the last seven.
     for (routine, at, last) in [
