@@ -162,10 +162,10 @@ fn what_is_done_from_time_to_time_is_said_to_run_out_in_the_last_quarter_of_its_
     };
     // Good for 7 days, and for 31: of a week the last day, of a month the last seven.
     for (routine, at, last) in [
-        ("eyewash run", "2026-02-27", Some("2026-03-05")),
-        ("eyewash run", "2026-02-28", None),
-        ("extinguisher checked", "2026-02-08", Some("2026-03-10")),
-        ("extinguisher checked", "2026-02-10", None),
+        ("eyewash run", "2026-02-26", Some("2026-03-05")),
+        ("eyewash run", "2026-02-27", None),
+        ("extinguisher checked", "2026-02-08", Some("2026-03-11")),
+        ("extinguisher checked", "2026-02-09", None),
     ] {
         let found: Vec<String> = with(routine, at).into_iter().map(|(_, last)| last).collect();
         assert_eq!(found, last.into_iter().collect::<Vec<_>>(), "{routine} at {at}");
