@@ -101,8 +101,12 @@ pub enum FigureId {
     PreStretchOnScale,
     /// The mass of the filled assembly.
     FilledMass,
+    /// The same by the likeliest volume and the middles of what is estimated.
+    LikelyFilledMass,
     /// The mass of one component that the job takes.
     ComponentNeeded,
+    /// The mass of it in the tyres alone, by the likeliest volumes.
+    ComponentInTyres,
     /// The mass of it that the job takes by the likeliest volumes.
     ComponentLikely,
     /// What is left of it after the job.
@@ -362,7 +366,9 @@ impl<'a> Workings<'a> {
             FigureId::PreStretchLossShare => pre_stretch::loss_share(source, facts),
             FigureId::PreStretchOnScale => pre_stretch::on_scale(source, facts),
             FigureId::FilledMass => handling::filled_mass(self),
+            FigureId::LikelyFilledMass => handling::likely_filled_mass(self),
             FigureId::ComponentNeeded => material::component_needed(source, facts),
+            FigureId::ComponentInTyres => material::component_in_tyres(source, facts),
             FigureId::ComponentLikely => material::component_likely(source, facts),
             FigureId::ComponentLeft => material::component_left(source, facts),
             FigureId::ComponentVolume => filling::component_volume(source, facts),

@@ -137,7 +137,8 @@ fn figures_parts_by_volume_are_parts_by_weight_times_density() {
     let found = |isocyanate: &str, polyol: &str| {
         let (isocyanate, polyol) = (format!("density: 1.2 kg/L, {isocyanate}"), format!("density: 1 kg/L, {polyol}"));
         let job = job(&packs, "pump: {priming: 2 kg}", tyre, &isocyanate, &polyol);
-        let ids = [FigureId::ComponentLikely, FigureId::ComponentNeeded, FigureId::ComponentLeft];
+        let ids =
+            [FigureId::ComponentInTyres, FigureId::ComponentLikely, FigureId::ComponentNeeded, FigureId::ComponentLeft];
         let sides = ids.map(|id| figure(&packs, &job, Subject::Component, id));
         (figure(&packs, &job, Subject::Assembly, FigureId::MixMass), sides)
     };
@@ -164,6 +165,8 @@ fn figures_likely_need_has_no_width() {
         let job = job(&packs, "pump: {priming: 2 kg}", &tyre, "density: 1 kg/L, parts: 1", "density: 1 kg/L, parts: 1");
         let likely = interval(&figure(&packs, &job, Subject::Component, FigureId::ComponentLikely));
         assert_eq!(likely, Interval::point(Exact::from_int(51)));
+        let in_tyres = interval(&figure(&packs, &job, Subject::Component, FigureId::ComponentInTyres));
+        assert_eq!(in_tyres, Interval::point(Exact::from_int(50)));
         let needed = interval(&figure(&packs, &job, Subject::Component, FigureId::ComponentNeeded));
         assert!(needed.lo() < likely.lo() && likely.hi() < needed.hi());
     }

@@ -221,6 +221,67 @@ fn the_direction_of_every_use_is_held_against_the_limit() {
     }
 }
 
+/// A limit that a rule meets only through a figure: 5 % of waste make `left` less and `needed` more, by the directions
+/// that the figures declare.
+#[test]
+fn the_direction_is_followed_through_figures() {
+    let taken = |limit: (&str, &str), safer: &str, applies: Option<&str>, demands: &str| {
+        let mut text = head("figures");
+        let (name, value) = limit;
+        writeln!(text, "limits:\n  {name}: {{about: A limit., value: {value}, safer: {safer}, {SOURCE}}}").unwrap();
+        write!(text, "rules:\n{}", rule("one", applies, demands)).unwrap();
+        match packs(&text) {
+            Ok(_) => true,
+            Err(codes) => {
+                assert!(codes.iter().all(|code| *code == "pack/against-safer"), "{demands}: {codes:?}");
+                false
+            }
+        }
+    };
+    let each = |inner: &str| format!("{{for_each: {{of: component, meets: {{{inner}}}}}}}");
+    let waste = ("waste_allowance", "5 %");
+    for (limit, safer, demands) in [
+        (waste, "higher", each("component.figure.left: {at_least: 0 kg}")),
+        (waste, "lower", each("component.figure.left: {at_most: 100 kg}")),
+        (waste, "lower", each("not: {component.figure.left: {at_least: 0 kg}}")),
+        (waste, "higher", each("component.on_hand: {at_least: {fact: component.figure.needed}}")),
+        (waste, "lower", each("component.on_hand: {at_most: {fact: component.figure.needed}}")),
+        (waste, "lower", each("component.on_hand: {at_least: {fact: component.figure.needed, times: -1}}")),
+        (waste, "higher", "{figure.mix_mass: {at_most: 900 kg}}".to_owned()),
+        (
+            ("cage_factor", "150 %"),
+            "higher",
+            "{for_each: {of: assembly, meets: {cage.rating: {at_least: {fact: assembly.figure.cage_demand}}}}}"
+                .to_owned(),
+        ),
+        (
+            ("soft_side", "2 %"),
+            "lower",
+            "{for_each: {of: assembly, meets: {assembly.figure.pressure_window: {at_least: 0 psi}}}}".to_owned(),
+        ),
+        (
+            ("cure_time", "24 h"),
+            "higher",
+            "{figure.ready_to_serve: {at_most: {moment: judgement, plus: 90 h}}}".to_owned(),
+        ),
+    ] {
+        let other = if safer == "higher" { "lower" } else { "higher" };
+        let free = Some("{cure.flat: {is: true}}");
+        assert!(taken(limit, safer, free, &demands), "{demands} with {safer}");
+        assert!(!taken(limit, other, free, &demands), "{demands} with {other}");
+        let inner = Some(demands.as_str());
+        assert!(taken(limit, other, inner, "{cure.flat: {is: true}}"), "applies {demands} with {other}");
+        assert!(!taken(limit, safer, inner, "{cure.flat: {is: true}}"), "applies {demands} with {safer}");
+    }
+    // Two bounds on one figure pull a limit both ways; with a factor of nothing it pulls at none.
+    let between = each("component.figure.left: {between: [0 kg, 100 kg]}");
+    let nothing = each("component.on_hand: {at_least: {fact: component.figure.needed, times: 0}}");
+    for safer in ["higher", "lower"] {
+        assert!(!taken(waste, safer, None, &between), "{safer}");
+        assert!(taken(waste, safer, None, &nothing), "{safer}");
+    }
+}
+
 // ------------------------------------------------------------------------------------------- the base pack
 
 /// A stricter value of a limit, in its own unit: by a fifth of it, and by a little more.

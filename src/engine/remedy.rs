@@ -9,10 +9,11 @@ mod values;
 
 use super::reach::Reach;
 use super::{Finding, Judgement, Outcome, Scene, trace};
+use crate::figures::FigureId;
 use crate::pack::Rule;
-use crate::record::catalogue::GIVEN;
-use crate::record::{Edit, FactKey, Job, Value};
-use crate::units::Instant;
+use crate::record::catalogue::{GIVEN, READ_OFF, SITE_LIMITS, assembly};
+use crate::record::{Edit, FactKey, Job, Measured, Value};
+use crate::units::{Instant, Quantity};
 
 /// Ways that are given on: more than a person weighs against one another would not be read.
 const MOST_WAYS: usize = 4;
@@ -27,7 +28,7 @@ pub struct Remedy {
     /// The ways that put nothing else out of order, those with the fewest acts first. Empty where nothing that can still be
     /// changed clears it alone.
     pub ways: Vec<Way>,
-    /// Where there is no such way: one that clears it, and what would hold the job instead.
+    /// Where there is no such way but to read something again: one that clears it, and what would hold the job instead.
     pub at_a_price: Option<(Way, Vec<Finding>)>,
 }
 
@@ -39,6 +40,16 @@ pub struct Way {
 }
 
 impl Way {
+    /// Whether it is the same way, or moves the same numbers: of two numbers to reach one is enough.
+    fn moves_the_same(&self, other: &Self) -> bool {
+        let is_number =
+            |act: &Act| matches!(act.kind, ActKind::Number(_) | ActKind::Between { .. } | ActKind::ReadAgain(_));
+        let same = |(one, other): (&Act, &Act)| {
+            one == other || one.is_on_the_same(other) && is_number(one) && is_number(other)
+        };
+        self.acts.len() == other.acts.len() && self.acts.iter().zip(&other.acts).all(same)
+    }
+
     /// Whether part of it is to find out what the record does not say: what that is, nobody can choose.
     fn finds_out(&self, recorded: &Job) -> bool {
         self.acts.iter().any(|act| {
@@ -73,6 +84,21 @@ impl Act {
 pub enum ActKind {
     /// A number gets to the value of the edit, or beyond it.
     Number(Reach),
+    /// A number is chosen between two, of which the value of the edit is one.
+    Between {
+        /// The lower.
+        low: Quantity,
+        /// The upper.
+        high: Quantity,
+    },
+    /// What a plate, a label or a thing itself shows is read again, there or on another one, and turns out to be the value
+    /// of the edit or beyond it.
+    ReadAgain(Reach),
+    /// The same of a day or an instant.
+    DateReadAgain {
+        /// Whether later does as well; else earlier.
+        later: bool,
+    },
     /// The fact becomes the value of the edit.
     Becomes,
     /// The day or instant of the edit, or a later one, or an earlier one.
@@ -101,13 +127,36 @@ pub enum ActKind {
 struct Ground<'g> {
     scene: &'g Scene<'g>,
     recorded: &'g Job,
+    /// Whether what is only read may turn out to be otherwise.
+    reread: bool,
+}
+
+/// What anybody on this job can do about a fact.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Hold {
+    /// It is set, done or changed.
+    Free,
+    /// It can be read again, on this thing or on another one.
+    Read,
+    /// Nothing.
+    Fixed,
 }
 
 impl Ground<'_> {
-    /// Whether a fact is what it is: recorded, and nothing that anybody on this job could make otherwise.
-    fn is_given(&self, key: FactKey, entity: usize) -> bool {
+    /// What can be done about a fact as it is recorded; `named` where the rule is about this fact itself. What nobody can
+    /// make otherwise is read again where the rule is about it, or where nothing else is left.
+    fn hold(&self, key: FactKey, entity: usize, named: bool) -> Hold {
         let subject = self.recorded.of(key.subject).and_then(|entities| entities.get(entity));
-        GIVEN.contains(&key) && subject.is_some_and(|subject| subject.facts.get(key).is_some())
+        let is_recorded = subject.is_some_and(|subject| subject.facts.get(key).is_some());
+        if !is_recorded {
+            Hold::Free
+        } else if SITE_LIMITS.contains(&key) {
+            Hold::Fixed
+        } else if READ_OFF.contains(&key) || GIVEN.contains(&key) {
+            if named || self.reread { Hold::Read } else { Hold::Fixed }
+        } else {
+            Hold::Free
+        }
     }
 }
 
@@ -124,49 +173,94 @@ impl Trials {
 /// What clears `finding`.
 pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
     let Some(rule) = scene.rule(finding) else { return Remedy::default() };
+    let now = scene.judge();
+    let mut at_a_price = None;
+    for reread in [false, true] {
+        let mut ways = ways(scene, rule, finding.entity, reread);
+        // A drum that bulges is not put right by one that leaks, nor a low target by one above the ratings.
+        ways.retain(|way| {
+            let spoiled = spoiled(scene, &now, way);
+            let clean = spoiled.is_empty() || way.finds_out(scene.job);
+            if !clean && at_a_price.is_none() {
+                at_a_price = Some((way.clone(), spoiled));
+            }
+            clean
+        });
+        ways.truncate(MOST_WAYS);
+        if !ways.is_empty() {
+            return Remedy { ways, at_a_price: at_a_price.filter(|_| reread) };
+        }
+    }
+    Remedy { ways: Vec::new(), at_a_price }
+}
+
+/// The ways that clear a rule for a subject, whatever else they do, those with the fewest acts first.
+fn ways(scene: &Scene<'_>, rule: &Rule, subject: Option<usize>, reread: bool) -> Vec<Way> {
     let mut trials = Trials(MOST_TRIALS);
     let mut ways: Vec<Way> = Vec::new();
-    let entity = finding.entity.unwrap_or_default();
-    let first = match finding.entity {
-        Some(entity) => first_options(scene, scene.job, rule, entity),
-        None => options::added(&Ground { scene, recorded: scene.job }, rule.covers).into_iter().collect(),
+    let entity = subject.unwrap_or_default();
+    let ground = Ground { scene, recorded: scene.job, reread };
+    let first = match subject {
+        Some(entity) => first_options(&ground, rule, entity),
+        None => options::added(&ground, rule.covers).into_iter().collect(),
     };
     for acts in first {
         let acts = joined(&[], acts).unwrap_or_default();
-        let Some(way) = complete(scene, rule, entity, acts, DEEPEST, &mut trials) else { continue };
-        let way = without_the_idle(scene, rule, entity, way);
-        if !ways.contains(&way) {
+        let Some(way) = complete(&ground, rule, entity, acts, DEEPEST, &mut trials) else { continue };
+        let way = within_the_window(scene, rule, entity, without_the_idle(scene, rule, entity, way));
+        if !ways.iter().any(|known| known.moves_the_same(&way)) {
             ways.push(way);
         }
     }
     ways.sort_by_key(|way| way.acts.len());
-    if ways.is_empty() {
-        return Remedy::default();
+    ways
+}
+
+/// A target that is moved is moved into the window of its assembly, where there is one and that clears the finding as well:
+/// one target then clears all that is the matter with it, and none is offered that the next rule refuses.
+fn within_the_window(scene: &Scene<'_>, rule: &Rule, entity: usize, mut way: Way) -> Way {
+    let number = |act: &Act| matches!(act.kind, ActKind::Number(_)) && act.key() == assembly::TARGET_PRESSURE;
+    let Some(place) = way.acts.iter().position(number) else { return way };
+    let Some(into) = way.acts.get(place).and_then(|act| window(scene, act)) else { return way };
+    let mut moved = way.acts.clone();
+    if let Some(act) = moved.get_mut(place) {
+        *act = into;
     }
-    let now = scene.judge();
-    let mut at_a_price = None;
-    // A drum that bulges is not put right by one that leaks, nor a low target by one above the ratings.
-    ways.retain(|way| {
-        let spoiled = spoiled(scene, &now, way);
-        let clean = spoiled.is_empty() || way.finds_out(scene.job);
-        if !clean && at_a_price.is_none() {
-            at_a_price = Some((way.clone(), spoiled));
-        }
-        clean
-    });
-    ways.truncate(MOST_WAYS);
-    Remedy { at_a_price: at_a_price.filter(|_| ways.is_empty()), ways }
+    if clears(scene, rule, entity, &moved) {
+        way.acts = moved;
+    }
+    way
+}
+
+/// The act with which the target comes into the window: to the end that is next to it as it is recorded. `None` where there
+/// is no window.
+fn window(scene: &Scene<'_>, act: &Act) -> Option<Act> {
+    let (key, entity) = (act.edit.key, act.edit.entity);
+    let subject = scene.job.of(key.subject)?.get(entity)?;
+    let end = |id| match scene.compute(id, subject) {
+        Ok(Value::Measured(measured)) => Some(measured.interval.lo()),
+        _ => None,
+    };
+    let (floor, ceiling) = (end(FigureId::PressureFloor)?, end(FigureId::PressureCeiling)?);
+    let present = subject.facts.measured(key);
+    // In the unit of the pressure that the load needs: a target far off is often one in another unit.
+    let unit = subject.facts.measured(assembly::TARGET_OPERATING_PRESSURE)?.shown.unit();
+    let inside = |base, upward| values::on_the_safe_side(Quantity::from_base(base, unit)?, upward, true);
+    let (low, high) = (inside(floor, true)?, inside(ceiling, false)?);
+    let is_above = present.is_some_and(|present: &Measured| present.shown.base() > high.base());
+    let value = values::reading(scene, key, present, if is_above { high } else { low })?;
+    (low.base() <= high.base()).then(|| self::act(key, entity, value, ActKind::Between { low, high }))
 }
 
 /// What may make the demand true, or show that the rule does not apply.
-fn first_options(scene: &Scene<'_>, recorded: &Job, rule: &Rule, entity: usize) -> Vec<Vec<Act>> {
-    let here = scene.here(rule.covers, Some(entity));
-    options::of(&Ground { scene, recorded }, &trace(scene, &rule.demands, &here), true)
+fn first_options(on: &Ground<'_>, rule: &Rule, entity: usize) -> Vec<Vec<Act>> {
+    let here = on.scene.here(rule.covers, Some(entity));
+    options::of(on, &trace(on.scene, &rule.demands, &here), true)
 }
 
 /// Adds to `acts` what is still missing until the finding is cleared.
 fn complete(
-    scene: &Scene<'_>,
+    on: &Ground<'_>,
     rule: &Rule,
     entity: usize,
     acts: Vec<Act>,
@@ -176,6 +270,7 @@ fn complete(
     if !trials.spend() {
         return None;
     }
+    let scene = on.scene;
     let edits: Vec<Edit> = acts.iter().map(|act| act.edit.clone()).collect();
     let job = scene.job.amended(scene.packs.catalogue(), &edits)?;
     let changed = scene.of_job(&job);
@@ -186,12 +281,12 @@ fn complete(
         return None;
     }
     // What was only found out is moved before what is already settled: the way is then told as what must be found.
-    let mut further = first_options(&changed, scene.job, rule, entity);
+    let mut further = first_options(&Ground { scene: &changed, ..*on }, rule, entity);
     let is_known = |act: &Act| acts.iter().any(|known| known.is_on_the_same(act));
     further.sort_by_key(|more| !more.iter().all(is_known));
     further.into_iter().find_map(|more| {
         let joined = joined(&acts, more)?;
-        complete(scene, rule, entity, joined, depth - 1, trials)
+        complete(on, rule, entity, joined, depth - 1, trials)
     })
 }
 
@@ -215,7 +310,9 @@ fn joined(acts: &[Act], more: Vec<Act>) -> Option<Vec<Act>> {
 /// Whether a number has to go further in the same direction for one act than for another.
 fn more_is_asked(known: &Act, other: &Act) -> bool {
     match (&known.kind, &other.kind) {
-        (ActKind::Number(known), ActKind::Number(other)) if known.upward == other.upward => {
+        (ActKind::Number(known) | ActKind::ReadAgain(known), ActKind::Number(other) | ActKind::ReadAgain(other))
+            if known.upward == other.upward =>
+        {
             if known.upward {
                 known.to.base() >= other.to.base()
             } else {

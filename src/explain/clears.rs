@@ -5,9 +5,9 @@ use crate::document::Path;
 use crate::engine::{Act, ActKind, Finding, InTheWay, Known, Remedy, Scene, Seen, Trace, Way};
 use crate::figures::FigureId;
 use crate::pack::{Rule, Term};
-use crate::record::catalogue::component;
+use crate::record::catalogue::{READ_OFF, component};
 use crate::record::{FactKey, Kind, Value};
-use crate::units::{Instant, Truth};
+use crate::units::{Instant, Rounding, Truth};
 use crate::vocabulary::Subject;
 
 /// One line for each thing that must change, or one for all where there is a choice; behind the first line each says how it
@@ -21,13 +21,19 @@ pub(super) fn sentences(
 ) -> Vec<String> {
     let parts = demands.map(Trace::in_the_way).unwrap_or_default();
     let cure = parts.as_slice();
-    let mut said = match remedy.ways.as_slice() {
-        [] => vec![match &remedy.at_a_price {
-            Some((way, spoiled)) => at_a_price(scene, cure, way, spoiled),
-            None => beyond(scene, rule, cure),
-        }],
-        [way] => way.acts.iter().map(|act| of_act(scene, cure, act)).collect(),
-        ways => vec![ways.iter().map(|way| of_way(scene, cure, way)).collect::<Vec<_>>().join("; or ")],
+    let price = remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, way, spoiled));
+    let mut said = match (price, remedy.ways.as_slice()) {
+        (None, []) => vec![beyond(scene, rule, cure)],
+        (None, [way]) => way.acts.iter().map(|act| of_act(scene, cure, act)).collect(),
+        (price, ways) => {
+            vec![
+                price
+                    .into_iter()
+                    .chain(ways.iter().map(|way| of_way(scene, cure, way)))
+                    .collect::<Vec<_>>()
+                    .join("; or "),
+            ]
+        }
     };
     said.dedup();
     for further in said.iter_mut().skip(1) {
@@ -71,11 +77,16 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> String {
         Some(permit) => format!("only the {} can decide to go on", permit.by),
         None => "nobody can permit going on".to_owned(),
     };
-    let instead =
-        if is_logged(scene, cure) { "only a new log" } else { "only another tyre, part, instrument or person" };
-    let instead = format!("{instead} shows {asked}, and {decides}");
+    if is_logged(scene, cure) {
+        let instead = format!("only a new log shows {asked}, and {decides}");
+        return match written.first() {
+            Some(place) => format!("{place} stands as it is: {instead}"),
+            None => instead,
+        };
+    }
+    let instead = format!("only another tyre, part, instrument or person shows {asked}, and {decides}");
     match written.first() {
-        Some(place) => format!("{place} stands as it is: {instead}"),
+        Some(place) => format!("{place} is checked again; if it stands as it is, {instead}"),
         None => instead,
     }
 }
@@ -124,73 +135,109 @@ fn places(cure: &[InTheWay<'_, '_>]) -> (Vec<String>, Vec<String>) {
     (open, written)
 }
 
+/// The name of a fact within its subject.
+fn short_name<'s>(scene: &'s Scene<'_>, key: FactKey) -> &'s str {
+    scene.packs().catalogue().spec(key).map_or("", |spec| spec.name.as_ref())
+}
+
 fn of_act(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act) -> String {
     let key = act.key();
     let catalogue = scene.packs().catalogue();
     let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
     let present = subject.and_then(|subject| subject.facts.get(key));
     let path = subject.map(|subject| subject.path_of(catalogue, key));
-    let place = match (&path, key.subject.record_key()) {
-        (Some(path), _) => path.to_string(),
-        (None, Some(list)) => {
-            let fact = catalogue.spec(key).map_or("", |spec| spec.name.as_ref());
-            format!("{list}[{}].{fact}", act.edit.entity)
-        }
-        (None, None) => catalogue.full_name(key),
+    let place = match (&path, key.subject) {
+        (Some(path), _) => format!("`{path}`"),
+        (None, Subject::Job) => format!("`{}`", catalogue.full_name(key)),
+        // Of what is not listed yet the way has said that it is.
+        (None, _) => format!("`{}` there", short_name(scene, key)),
     };
     let name = words::term(scene, Term::Fact(key));
     let whose = whose(scene, key, act.edit.entity);
     let value = words::value(&act.edit.value);
     match &act.kind {
         ActKind::Number(reach) if present.is_none() => {
-            format!("`{place}` is recorded; it needs {}", words::reach(reach))
+            format!("{place} is recorded; it needs {}", words::reach(reach))
         }
         ActKind::Number(reach) => {
             let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
             format!("{whose}{name} is {}{gap}{}", words::reach(reach), when(scene, act))
         }
+        ActKind::Between { low, high } if low.base() == high.base() => {
+            format!("{whose}{name} is {}{}", words::rounded(*low, Rounding::Nearest), as_it_is(present))
+        }
+        ActKind::Between { low, high } => {
+            format!(
+                "{whose}{name} is from {} to {}{}",
+                words::rounded(*low, Rounding::Up),
+                words::rounded(*high, Rounding::Down),
+                as_it_is(present)
+            )
+        }
+        ActKind::ReadAgain(reach) => {
+            format!("{whose}{name} {} and says {}{}", read_again(key), words::reach(reach), as_it_is(present))
+        }
+        ActKind::DateReadAgain { later } => {
+            let side = if *later { "later" } else { "earlier" };
+            format!("{whose}{name} {} and says {value} or {side}{}", read_again(key), as_it_is(present))
+        }
         ActKind::Moment { later } => {
             let side = if *later { "later" } else { "earlier" };
             match present {
-                None => format!("`{place}` is recorded; it needs {value} or {side}"),
-                Some(now) => format!("{whose}{name} is {value} or {side} (now {})", words::value(now)),
+                None => format!("{place} is recorded; it needs {value} or {side}"),
+                Some(_) => format!("{whose}{name} is {value} or {side}{}", as_it_is(present)),
             }
         }
         ActKind::Becomes => match present {
-            None => format!("`{place}` is recorded; it needs {value}"),
-            Some(now) => format!("`{place}` can truthfully say {value} (now {})", words::value(now)),
+            None => format!("{place} is recorded; it needs {value}"),
+            Some(now) => format!("{place} can truthfully say {value} (now {})", words::value(now)),
         },
         ActKind::Recorded => match path.as_ref().and_then(|path| obstacle(cure, path)) {
-            Some(why) => format!("`{place}` is put right: {why}"),
-            None if subject.is_none() => {
-                format!("`{place}` is recorded, with an entry for each {}", key.subject.word())
-            }
-            None => format!("`{place}` is recorded"),
+            Some(why) => format!("{place} is put right: {why}"),
+            None => format!("{place} is recorded"),
         },
         ActKind::Again { from } => match (present, catalogue.spec(key).map(|spec| &spec.kind)) {
-            (None, _) => format!("it is done, and `{place}` says when"),
+            (None, _) => format!("it is done, and {place} says when"),
             (Some(Value::Measured(measured)), _) if measured.at.is_none() => {
-                format!("`{place}` says when it was read (`at`), and that is recent enough")
+                format!("{place} says when it was read (`at`), and that is recent enough")
             }
             (Some(_), Some(Kind::Reading(_))) => {
-                format!("{whose}{name} is read again{}, and `{place}` says what and when", or_later(*from))
+                format!("{whose}{name} is read again{}, and {place} says what and when", or_later(*from))
             }
             (Some(now), _) => {
-                format!("it is done again{}, and `{place}` says when (now {})", or_later(*from), words::value(now))
+                format!("it is done again{}, and {place} says when (now {})", or_later(*from), words::value(now))
             }
         },
         ActKind::WithoutWord(word) => {
-            format!("`{word}` at `{place}` is dealt with, and a new look no longer finds it")
+            format!("`{word}` at {place} is dealt with, and a new look no longer finds it")
         }
-        ActKind::WithWord(word) => format!("`{place}` can truthfully name `{word}`"),
+        ActKind::WithWord(word) => format!("{place} can truthfully name `{word}`"),
         ActKind::Added => match key.subject.record_key() {
-            Some(list) if scene.job().of(key.subject).is_none() => {
-                format!("`{list}` is recorded, with an entry for each {}", key.subject.word())
-            }
+            Some(list) if scene.job().of(key.subject).is_none() => each_listed(key.subject, list),
             _ => format!("one more {} stands in the record", key.subject.word()),
         },
         ActKind::Instrument => {
-            format!("`{place}` names the instrument that read it, or its own uncertainty")
+            format!("{place} names the instrument that read it, or its own uncertainty")
+        }
+    }
+}
+
+/// What stands in the record now, in brackets.
+fn as_it_is(present: Option<&Value>) -> String {
+    present.map(|now| format!(" (now {})", words::value(now))).unwrap_or_default()
+}
+
+/// How a fact is read again that nobody can set.
+fn read_again(key: FactKey) -> &'static str {
+    if READ_OFF.contains(&key) { "is read again, on this one or on another," } else { "is checked again" }
+}
+
+/// That each subject of a kind stands in the record, in plain words.
+fn each_listed(subject: Subject, list: &str) -> String {
+    match subject {
+        Subject::Person => format!("everybody of the crew is listed at `{list}`"),
+        Subject::Job | Subject::Assembly | Subject::Component | Subject::Gauge | Subject::Thermometer => {
+            format!("each {} of the job is listed at `{list}`", subject.word())
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The mass of a filled assembly, for lifting gear and wheel.
 
-use super::material::{mass_unit, named_cavity};
+use super::material::{likely_mass, mass_unit, named_cavity};
 use super::{Figure, Lack, Obstacle, Workings, checked};
 use crate::record::catalogue::assembly;
 use crate::tyre::Family;
@@ -30,8 +30,23 @@ const fn least_share(family: Family) -> (i128, i128) {
 /// Mix, tyre and wheel. Masses that are not recorded are estimated, widely; those that are recorded are believed unless they
 /// are impossible by the tyre's name alone. So weighing one narrows the figure, whatever else is on record.
 pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
+    let (tyre, wheel) = tyre_and_wheel(workings)?;
+    let sum = workings.mass()?.checked_add(tyre).and_then(|sum| sum.checked_add(wheel));
+    checked(sum, mass_unit(workings.facts))
+}
+
+/// The same by the likeliest volume and the middles of what is estimated: lifting gear is held against it, so that no width
+/// of an estimate decides. Most tyres weigh less than the middle, since a casing fills little of the rectangle around it.
+pub(super) fn likely_filled_mass(workings: &Workings<'_>) -> Figure {
+    let (tyre, wheel) = tyre_and_wheel(workings)?;
+    let empty = tyre.mid().zip(wheel.mid()).and_then(|(tyre, wheel)| tyre.checked_add(wheel));
+    let sum = empty.zip(Some(likely_mass(workings)?)).and_then(|(empty, mix)| empty.checked_add(mix));
+    checked(sum.map(Interval::point), mass_unit(workings.facts))
+}
+
+/// The masses of the empty tyre and of the wheel, in kg.
+fn tyre_and_wheel(workings: &Workings<'_>) -> Result<(Interval, Interval), Lack> {
     let facts = workings.facts;
-    let mix = workings.mass()?;
     let casing = casing_mass(workings)?;
     let wheel = scaled(casing.named, WHEEL_SHARE).ok_or_else(Lack::out_of_range)?;
     let weighed = |key, named: Interval, estimated, [light, heavy]: [Obstacle; 2]| {
@@ -45,8 +60,7 @@ pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
     let tyre =
         weighed(assembly::TYRE_MASS, casing.possible, casing.named, [Obstacle::TyreTooLight, Obstacle::TyreTooHeavy])?;
     let wheel = weighed(assembly::WHEEL_MASS, wheel, wheel, [Obstacle::WheelTooLight, Obstacle::WheelTooHeavy])?;
-    let sum = mix.checked_add(tyre).and_then(|sum| sum.checked_add(wheel));
-    checked(sum, mass_unit(facts))
+    Ok((tyre, wheel))
 }
 
 /// The mass of a casing, by the name of the tyre alone: its dimensions and its inside volume tell the outside too roughly

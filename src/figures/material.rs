@@ -271,19 +271,32 @@ pub(super) fn component_needed(source: Source<'_>, side: Reader<'_>) -> Figure {
     between(needed(source, side)?, stock_unit(source, side))
 }
 
-/// The mass of one component by the likeliest volume of each tyre, with what the priming takes. A need that is written
-/// down is held against it, so that no width of the model decides.
-pub(super) fn component_likely(source: Source<'_>, side: Reader<'_>) -> Figure {
-    let (density, parts_sum) = mix(source)?;
-    let (_, parts) = density_and_parts(side)?;
-    let mut sum = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
+/// The mass of mix that fills one assembly by its likeliest volume, in kg.
+pub(super) fn likely_mass(workings: &Workings<'_>) -> Result<Exact, Lack> {
+    let volume = workings.cavity()?.point.base();
+    let (density, _) = mix(workings.source)?;
+    volume.checked_mul(density).ok_or_else(Lack::out_of_range)
+}
+
+/// The share of one component in the likeliest masses of all assemblies and what comes on top, in kg.
+fn likely(source: Source<'_>, side: Reader<'_>, on_top: Exact) -> Figure {
+    let mut sum = on_top;
     for workings in Workings::of_assemblies(source) {
-        let volume = workings.cavity()?.point.base();
-        let added = volume.checked_mul(density).and_then(|mass| sum.checked_add(mass));
-        sum = added.ok_or_else(Lack::out_of_range)?;
+        let mass = likely_mass(&workings)?;
+        sum = sum.checked_add(mass).ok_or_else(Lack::out_of_range)?;
     }
-    let share = parts.checked_div(parts_sum).and_then(|share| sum.checked_mul(share));
+    let share = sum.checked_mul(share_of(source, side)?);
     checked(share.map(Interval::point), stock_unit(source, side))
+}
+
+/// The mass of one component in the tyres alone by their likeliest volumes, as a maker's chart gives it.
+pub(super) fn component_in_tyres(source: Source<'_>, side: Reader<'_>) -> Figure {
+    likely(source, side, Exact::ZERO)
+}
+
+/// The same with what the priming takes, as the containers must give it.
+pub(super) fn component_likely(source: Source<'_>, side: Reader<'_>) -> Figure {
+    likely(source, side, source.need_of_job(whole::PUMP_PRIMING)?.shown.base())
 }
 
 /// What is left of a component after the job; below zero where it does not last.

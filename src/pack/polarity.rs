@@ -3,13 +3,17 @@
 //! A rule passes where `applies` is false or `demands` is true, and conditions are monotone in their comparisons: `all`,
 //! `any` and the quantifiers keep the order false, unknown, true, and `not` turns it. So it is enough to see of each use
 //! whether a greater limit makes its comparison truer, and whether a truer comparison lets more pass. Where every use
-//! agrees with `safer`, a limit made stricter never turns HOLD into PASS. This module must not know values of a record.
+//! agrees with `safer`, a limit made stricter never turns HOLD into PASS.
+//!
+//! A limit also reaches a rule through the figures that take it as their parameter: each figure declares which way it goes
+//! with it, and that is followed in the same way. Where a figure may go either way with a limit, nothing is said here, and
+//! the laws on random records are what holds it. This module must not know values of a record.
 
 use super::condition::{Base, Condition, Factor, Leaf, Offset, Operand, Term};
 use super::test::Effect;
 use super::{Limit, LimitId, Rule, Safer};
 use crate::document::{Code, Fault};
-use crate::figures::{FigureId, FigureKind};
+use crate::figures::{Direction, FigureId, FigureKind};
 use crate::record::{Catalogue, Kind, Value};
 use crate::units::{Dimension, Exact};
 
@@ -97,10 +101,15 @@ impl Uses<'_> {
 
     fn leaf(&mut self, leaf: &Leaf, truer: Effect) {
         let row = leaf.test.row();
+        if let Term::Figure(id) = leaf.term {
+            self.figure(id, row.greater_term(), truer, leaf);
+        }
         for (position, operand) in leaf.test.operands().enumerate() {
             let greater = row.greater_operand(position);
-            if let Base::Limit(id) = operand.base {
-                self.used(id, self.factor(operand).times(greater), truer, leaf);
+            match operand.base {
+                Base::Limit(id) => self.used(id, self.factor(operand).times(greater), truer, leaf),
+                Base::Term(Term::Figure(id)) => self.figure(id, self.factor(operand).times(greater), truer, leaf),
+                Base::Term(_) | Base::Literal(_) | Base::Judgement | Base::Start | Base::Today => {}
             }
             if let Some(Factor::Limit(id)) = operand.times {
                 // With doubt about zero the ends of both sides part, so neither side may be below it.
@@ -114,6 +123,23 @@ impl Uses<'_> {
                 Some(Offset::Limit(id)) => self.used(id, greater, truer, leaf),
                 Some(Offset::LessLimit(id)) => self.used(id, greater.turned(), truer, leaf),
                 Some(Offset::Literal(_)) | None => {}
+            }
+        }
+    }
+
+    /// Holds the limits that a figure takes against their directions; `effect` is what a greater figure does to the
+    /// comparison.
+    fn figure(&mut self, id: FigureId, effect: Effect, truer: Effect, leaf: &Leaf) {
+        let Some(spec) = id.spec() else { return };
+        for (parameter, way) in spec.parameters {
+            let effect = match way {
+                Direction::Up => effect,
+                Direction::Down => effect.turned(),
+                Direction::Free => continue,
+            };
+            let is_it = |limit: &Limit| limit.name == parameter.limit() && limit.dimension == parameter.dimension();
+            if let Some(position) = self.limits.iter().position(is_it) {
+                self.used(LimitId(position), effect, truer, leaf);
             }
         }
     }

@@ -332,6 +332,23 @@ pub const GIVEN: &[FactKey] = &[
     job::POT_LIFE,
 ];
 
+/// Facts that are read off a plate, a label, a stamp or a paper. The thing can be changed for another one, but what is
+/// written on it is read and never raised.
+pub const READ_OFF: &[FactKey] = &[
+    assembly::RIM_RATING,
+    assembly::WHEEL_RATING,
+    assembly::WHEEL_LOAD_RATING,
+    component::EXPIRES,
+    instruments::gauge::CALIBRATION_DUE,
+    instruments::thermometer::CALIBRATION_DUE,
+    job::CAGE_RATING,
+    job::LIFTING_CAPACITY,
+    job::PUMP_MIXER_CYCLES_LEFT,
+];
+
+/// Limits that the site has set itself: a job keeps them, and no cure moves them.
+pub const SITE_LIMITS: &[FactKey] = &[assembly::TARGET_LOCAL_LIMIT];
+
 /// What each group of facts is, for the schema and the template: subject, dotted place, meaning.
 pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Job, "pump", "The metering pump and its mixer."),

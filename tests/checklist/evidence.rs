@@ -175,7 +175,7 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     let record = passing();
     let honest = content(&shop, &record);
     let volume = "assemblies[0].figure.filled_mass";
-    let line = "/findings/met/lifting-gear-too-weak/1";
+    let line = "/findings/met/lifting-gear-close/1";
     let said = |edition: &str, change: &dyn Fn(&mut Value)| {
         let mut body = honest.clone();
         body["program"]["edition"] = json!(edition);

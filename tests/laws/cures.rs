@@ -4,7 +4,7 @@
 use std::cell::Cell;
 
 use fillward::document::Document;
-use fillward::engine::{self, ActKind, Finding, Outcome, Scene, Verdict, Way};
+use fillward::engine::{self, Act, ActKind, Finding, Outcome, Scene, Verdict, Way};
 use fillward::pack::PackSet;
 use fillward::record::{self, FactKey, Job, Kind, Measured};
 use fillward::units::Dimension;
@@ -120,6 +120,7 @@ fn every_way_offered_clears_its_finding() {
             }
             for way in &remedy.ways {
                 tried += 1;
+                wrong.extend(way.acts.iter().filter_map(|act| presumes(packs, &job, act)));
                 let what = format!("{file}: {rule} of {subject}: {way:?}");
                 match read(packs, &obeyed(packs, &job, tree, way)) {
                     Err(why) => wrong.push(format!("{what}\n{why}")),
@@ -183,6 +184,23 @@ fn obeying_again_and_again_ends_in_a_pass() {
     assert!(stuck.is_empty(), "{}", stuck.join("\n"));
 }
 
+/// Facts that a plate, a label or a paper shows, or the site has decided, by their names: no cure raises one.
+fn is_read_off(name: &str) -> bool {
+    ["rating", "expires", "calibration_due", "capacity", "maximum", "local_limit"].iter().any(|end| name.ends_with(end))
+}
+
+/// What is wrong with an act: it moves what is written on a thing, or a limit of the site.
+fn presumes(packs: &PackSet, job: &Job, act: &Act) -> Option<String> {
+    let key = act.key();
+    let name = packs.catalogue().full_name(key);
+    let present = job.of(key.subject)?.get(act.edit.entity)?.facts.get(key).is_some();
+    let is_read = matches!(act.kind, ActKind::ReadAgain(_) | ActKind::DateReadAgain { .. });
+    let is_moved =
+        matches!(act.kind, ActKind::Number(_) | ActKind::Between { .. } | ActKind::Moment { .. } | ActKind::Becomes);
+    let is_wrong = is_moved || is_read && name.ends_with("local_limit");
+    (present && is_read_off(&name) && is_wrong).then(|| format!("{name}: {:?}", act.kind))
+}
+
 /// How often somebody obeys all cures of a report before the law says that they lead nowhere.
 const ROUNDS: usize = 5;
 
@@ -214,6 +232,9 @@ fn obey(packs: &PackSet, mut job: Job) -> Result<(usize, Verdict), String> {
                 for way in engine::remedy(&scene, finding).ways {
                     let edits: Vec<_> = way.acts.iter().map(|act| act.edit.clone()).collect();
                     let obeyed = job.amended(packs.catalogue(), &edits).ok_or_else(|| format!("{way:?}"))?;
+                    if let Some(what) = way.acts.iter().find_map(|act| presumes(packs, &job, act)) {
+                        return Err(format!("{:?} asks to raise {what}", named(&scene, finding)));
+                    }
                     offered += 1;
                     let outcome = again(packs, &obeyed, finding);
                     if !matches!(outcome, Outcome::Met | Outcome::DoesNotApply) {

@@ -45,8 +45,23 @@ const CROSS_CHECKS: &[(&str, &str)] = &[
     ("need-above-the-volume", "overall_diameter"),
     ("need-above-the-volume", "inside_volume"),
     ("need-above-the-volume", "width"),
-    // Without a volume on record the maker's chart decides, and it is always asked for.
+    // Without a volume on record the maker's chart decides, and it is always asked for. Where a measurement bounds the
+    // recorded volume, that moves too.
     ("material-short-by-volume", "inside_volume"),
+    ("material-short-by-volume", "section_width"),
+    ("material-short-by-volume", "overall_diameter"),
+    ("material-short-by-volume", "width"),
+    // What the gear may lift against the likely mass, which every measurement moves.
+    ("lifting-gear-too-weak", "section_width"),
+    ("lifting-gear-too-weak", "overall_diameter"),
+    ("lifting-gear-too-weak", "inside_volume"),
+    ("lifting-gear-too-weak", "width"),
+    ("lifting-gear-too-weak", "mass"),
+    ("wheel-overloaded-by-fill", "section_width"),
+    ("wheel-overloaded-by-fill", "overall_diameter"),
+    ("wheel-overloaded-by-fill", "inside_volume"),
+    ("wheel-overloaded-by-fill", "width"),
+    ("wheel-overloaded-by-fill", "mass"),
 ];
 
 /// One measurement: the group and the name of the fact, and how many thousandths of the likely it is.

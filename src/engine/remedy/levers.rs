@@ -2,7 +2,7 @@
 //! that makes a comparison come out as wanted, by trying.
 
 use super::values::{on_the_safe_side, reading, sample};
-use super::{Act, ActKind, Ground, act};
+use super::{Act, ActKind, Ground, Hold, act};
 use crate::engine::reach::Reach;
 use crate::engine::trace::{Known, Seen, TraceLeaf};
 use crate::engine::{Here, Scene};
@@ -70,7 +70,7 @@ fn at_hand_figure<'s>(
 /// A fact that is missing, or cannot be used as it stands, found out and recorded.
 fn found_out(on: &Ground<'_>, key: FactKey, entity: usize) -> Option<Act> {
     let value = match sample(on, key)? {
-        Value::Measured(measured) => reading(on, key, None, measured.shown)?,
+        Value::Measured(measured) => reading(on.scene, key, None, measured.shown)?,
         value => value,
     };
     Some(act(key, entity, value, ActKind::Recorded))
@@ -103,7 +103,8 @@ fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Op
 
 /// The smallest change found of one number that makes the comparison come out as wanted.
 fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Option<Act> {
-    if on.is_given(key, entity) {
+    let hold = on.hold(key, entity, false);
+    if hold == Hold::Fixed {
         return None;
     }
     if !matches!(on.scene.packs().catalogue().spec(key)?.kind, Kind::Quantity(_) | Kind::Reading(_) | Kind::Count) {
@@ -115,11 +116,11 @@ fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim
         Quantity::new(present.shown.value().checked_mul(factor)?, present.shown.unit())
     };
     let works = |to: Quantity| -> Option<bool> {
-        let value = reading(on, key, Some(&present), to)?;
+        let value = reading(on.scene, key, Some(&present), to)?;
         comes_out(on, leaf, Edit { key, entity, value }, aim)
     };
     if let Some(to) = proportional(leaf, &present).filter(|to| works(*to) == Some(true)) {
-        return to_reach(on, key, entity, &present, to, to.base() > present.shown.base());
+        return to_reach(on, (key, entity, hold), &present, to, to.base() > present.shown.base());
     }
     [UP, DOWN].into_iter().find_map(|steps| {
         let upward = steps.first().is_some_and(|first| *first > 1_000);
@@ -132,7 +133,7 @@ fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim
                     if works(at(middle)?)? { enough = middle } else { short = middle }
                 }
                 let to = on_the_safe_side(at(enough)?, upward, true).filter(|to| works(*to) == Some(true))?;
-                return to_reach(on, key, entity, &present, to, upward);
+                return to_reach(on, (key, entity, hold), &present, to, upward);
             }
             short = enough;
         }
@@ -161,15 +162,15 @@ fn proportional(leaf: &TraceLeaf<'_>, present: &Measured) -> Option<Quantity> {
 
 fn to_reach(
     on: &Ground<'_>,
-    key: FactKey,
-    entity: usize,
+    (key, entity, hold): (FactKey, usize, Hold),
     present: &Measured,
     to: Quantity,
     upward: bool,
 ) -> Option<Act> {
     let gap = to.base().checked_sub(present.shown.base()).map(Exact::abs);
-    let value = reading(on, key, Some(present), to)?;
-    Some(act(key, entity, value, ActKind::Number(Reach { upward, inclusive: true, to, gap, sure: None })))
+    let value = reading(on.scene, key, Some(present), to)?;
+    let reach = Reach { upward, inclusive: true, to, gap, sure: None };
+    Some(act(key, entity, value, if hold == Hold::Read { ActKind::ReadAgain(reach) } else { ActKind::Number(reach) }))
 }
 
 impl<'a> Scene<'a> {

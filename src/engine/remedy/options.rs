@@ -1,7 +1,7 @@
 //! What may be tried: from a condition taken apart to acts, each option a list of acts.
 
 use super::values::{on_the_safe_side, reading, sample};
-use super::{Act, ActKind, Ground, Reach, act, levers};
+use super::{Act, ActKind, Ground, Hold, Reach, act, levers};
 use crate::engine::reach;
 use crate::engine::trace::{Known, Seen, Trace, TraceLeaf};
 use crate::engine::{Here, Side};
@@ -154,7 +154,12 @@ fn on_leaf(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
         }
         Term::Fact(key) => {
             let mut found = on_fact(on, leaf, key, aim);
-            found.extend(operand_side());
+            // Where a rule is about what was read, that is read again before anything is fitted to it.
+            let is_read =
+                leaf.here.entity(key.subject).is_some_and(|(entity, _)| on.hold(key, entity, true) == Hold::Read);
+            if found.is_empty() || !is_read {
+                found.extend(operand_side());
+            }
             found
         }
     }
@@ -175,10 +180,14 @@ fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Ve
             let kind = if moment.is_some() { ActKind::Again { from: None } } else { ActKind::Recorded };
             moment.or_else(|| sample(on, key)).map(|value| one(value, kind)).into_iter().collect()
         }
-        // What a thing is, nobody changes.
-        _ if present.is_some() && on.is_given(key, entity) => Vec::new(),
         // Evidence is never erased, and nothing that is recorded is made unrecorded.
         Test::Recorded(_) => Vec::new(),
+        // What a thing is, nobody changes.
+        Test::Is(_) | Test::IsNot(_) | Test::OneOf(_) | Test::NoneOf(_)
+            if on.hold(key, entity, false) != Hold::Free =>
+        {
+            Vec::new()
+        }
         Test::Is(operand) | Test::IsNot(operand) => {
             let wants = aim == matches!(leaf.leaf.test, Test::Is(_));
             let due = leaf.right.first().and_then(|seen| value_of(&seen.known));
@@ -206,20 +215,26 @@ fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Ve
 fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim: bool) -> Vec<Vec<Act>> {
     let Some((_, right, bound)) = reach::in_the_way(leaf, aim) else { return Vec::new() };
     let (upward, inclusive) = (bound.end == End::Low, bound.inclusive);
+    let hold = on.hold(key, entity, true);
     let one = |value: Value, kind: ActKind| vec![vec![act(key, entity, value, kind)]];
+    let moment = || match hold {
+        Hold::Free => ActKind::Moment { later: upward },
+        Hold::Read | Hold::Fixed => ActKind::DateReadAgain { later: upward },
+    };
     match &right.known {
+        _ if hold == Hold::Fixed => Vec::new(),
         Known::Other(Value::Instant(bound)) => {
             let step = Exact::from_int(i64::from(!inclusive));
             let step = if upward { Some(step) } else { Exact::ZERO.checked_sub(step) };
             let value = step.and_then(|step| bound.checked_add_seconds(step)).map(Value::Instant);
-            value.map(|value| one(value, ActKind::Moment { later: upward })).unwrap_or_default()
+            value.map(|value| one(value, moment())).unwrap_or_default()
         }
-        Known::Other(Value::Day(day)) => one(Value::Day(*day), ActKind::Moment { later: upward }),
+        Known::Other(Value::Day(day)) => one(Value::Day(*day), moment()),
         _ => {
             let present = leaf.here.entity(key.subject).and_then(|(_, entity)| entity.facts.measured(key));
             reach::reaches(on.scene, leaf, aim)
                 .term
-                .and_then(|reach| number(on, key, entity, present, &reach))
+                .and_then(|reach| number(on, (key, entity, hold), present, &reach))
                 .map(|act| vec![vec![act]])
                 .unwrap_or_default()
         }
@@ -236,9 +251,14 @@ fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>>
                 if matches!(seen.known, Known::NotRecorded) {
                     let value = sample(on, key);
                     found.extend(value.map(|value| vec![act(key, entity, value, ActKind::Recorded)]));
-                } else if on.is_given(key, entity) {
+                    continue;
+                }
+                let hold = on.hold(key, entity, false);
+                if hold == Hold::Fixed {
                 } else if let Some(reach) = reach::reaches(on.scene, leaf, aim).operand {
-                    found.extend(number(on, key, entity, subject.facts.measured(key), &reach).map(|act| vec![act]));
+                    let present = subject.facts.measured(key);
+                    found.extend(number(on, (key, entity, hold), present, &reach).map(|act| vec![act]));
+                } else if hold == Hold::Read {
                 } else if let (Test::Is(_), true, Some(due)) = (&leaf.leaf.test, aim, value_of(&leaf.left.known)) {
                     found.push(vec![act(key, entity, due, ActKind::Becomes)]);
                 }
@@ -252,11 +272,16 @@ fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>>
 }
 
 /// A number that gets to where it must be, as a person would write it.
-fn number(on: &Ground<'_>, key: FactKey, entity: usize, present: Option<&Measured>, reach: &Reach) -> Option<Act> {
+fn number(
+    on: &Ground<'_>,
+    (key, entity, hold): (FactKey, usize, Hold),
+    present: Option<&Measured>,
+    reach: &Reach,
+) -> Option<Act> {
     let to = on_the_safe_side(reach.to, reach.upward, reach.inclusive)?;
-    let value = reading(on, key, present, to)?;
+    let value = reading(on.scene, key, present, to)?;
     let reach = Reach { to, ..*reach };
-    Some(act(key, entity, value, ActKind::Number(reach)))
+    Some(act(key, entity, value, if hold == Hold::Read { ActKind::ReadAgain(reach) } else { ActKind::Number(reach) }))
 }
 
 /// The pump started no later than what was done, or lasts, allows; only where that still lies ahead.

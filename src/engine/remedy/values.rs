@@ -1,6 +1,7 @@
 //! Values as a person would write them into the record after doing what a cure says.
 
 use super::Ground;
+use crate::engine::Scene;
 use crate::record::{FactKey, Kind, Measured, Value, example, instrument_named};
 use crate::units::{Exact, Quantity, Rounding};
 
@@ -13,10 +14,10 @@ pub(super) fn sample(on: &Ground<'_>, key: FactKey) -> Option<Value> {
 }
 
 /// A number as a new reading of the fact, taken now where the fact is one that is read.
-pub(super) fn reading(on: &Ground<'_>, key: FactKey, present: Option<&Measured>, to: Quantity) -> Option<Value> {
-    let is_read = matches!(on.scene.packs().catalogue().spec(key)?.kind, Kind::Reading(_));
+pub(super) fn reading(scene: &Scene<'_>, key: FactKey, present: Option<&Measured>, to: Quantity) -> Option<Value> {
+    let is_read = matches!(scene.packs().catalogue().spec(key)?.kind, Kind::Reading(_));
     let mut new = Measured::exact(to);
-    new.at = is_read.then_some(on.scene.at());
+    new.at = is_read.then_some(scene.at());
     new.instrument = present.and_then(|present| present.instrument.clone());
     new.stated = present.and_then(|present| present.stated);
     if let Some(stated) = new.stated {

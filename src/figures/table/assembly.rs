@@ -1,8 +1,8 @@
 //! The figures of one assembly. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, CEILING, COUNT, DURATION, ENERGY, GROWTH, LENGTH, LOG, LOSS, MASS, MIX, PERCENT, PRESSURE,
-    VOLUME, joined, row,
+    BELIEVED, CAVITY, CEILING, COUNT, DENSITY, DURATION, ENERGY, GROWTH, LENGTH, LOG, LOSS, MASS, MIX, PERCENT,
+    PRESSURE, VOLUME, joined, row,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
@@ -420,5 +420,17 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ),
         &joined::<17>(&[MIX, &[(assembly::TYRE_MASS, Free), (assembly::WHEEL_MASS, Free)]]),
         GROWTH,
+    ),
+    row(
+        FigureId::LikelyFilledMass,
+        Assembly,
+        "likely_filled_mass",
+        MASS,
+        (
+            "The mass of the filled assembly by the likeliest volume, without growth; masses of tyre and wheel that are not recorded are taken in the middle of their estimates. Lifting gear is held against it.",
+            "likeliest volume x mix density + tyre + wheel",
+        ),
+        &joined::<16>(&[CAVITY, DENSITY, &[(assembly::TYRE_MASS, Free), (assembly::WHEEL_MASS, Free)]]),
+        BELIEVED,
     ),
 ];

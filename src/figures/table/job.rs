@@ -24,12 +24,24 @@ pub(super) const ROWS: &[FigureSpec] = &[
         TOTAL,
     ),
     row(
+        FigureId::ComponentInTyres,
+        Component,
+        "likely_in_tyres",
+        MASS,
+        (
+            "The mass of this component in the tyres by the likeliest volume of each, as a chart gives it: without priming, growth and waste. A need that is written down is held against it.",
+            "sum of likeliest volumes x mix density x parts / sum of parts",
+        ),
+        &joined::<14>(&[DENSITY, CAVITY]),
+        BELIEVED,
+    ),
+    row(
         FigureId::ComponentLikely,
         Component,
         "likely_need",
         MASS,
         (
-            "The mass of this component that the job takes by the likeliest volume of each tyre, without growth and waste; a need that is written down is held against it.",
+            "The mass of this component that the job takes by the likeliest volume of each tyre, with priming, without growth and waste; the stock is held against it.",
             "(sum of likeliest volumes x mix density + priming) x parts / sum of parts",
         ),
         &joined::<15>(&[DENSITY, PRIMING, CAVITY]),
