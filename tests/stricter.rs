@@ -262,7 +262,7 @@ fn the_direction_is_followed_through_figures() {
         (
             ("cure_time", "24 h"),
             "higher",
-            "{figure.ready_to_serve: {at_most: {moment: judgement, plus: 90 h}}}".to_owned(),
+            "{figure.ready_to_serve: {at_most: {moment: start, plus: 90 h}}}".to_owned(),
         ),
     ] {
         let other = if safer == "higher" { "lower" } else { "higher" };

@@ -40,8 +40,9 @@ pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
 pub(super) fn likely_filled_mass(workings: &Workings<'_>) -> Figure {
     let (tyre, wheel) = tyre_and_wheel(workings)?;
     let empty = tyre.mid().zip(wheel.mid()).and_then(|(tyre, wheel)| tyre.checked_add(wheel));
-    let sum = empty.zip(Some(likely_mass(workings)?)).and_then(|(empty, mix)| empty.checked_add(mix));
-    checked(sum.map(Interval::point), mass_unit(workings.facts))
+    let mix = likely_mass(workings)?;
+    let sum = empty.and_then(|empty| mix.checked_add(Interval::point(empty)));
+    checked(sum, mass_unit(workings.facts))
 }
 
 /// The masses of the empty tyre and of the wheel, in kg.

@@ -271,22 +271,29 @@ pub(super) fn component_needed(source: Source<'_>, side: Reader<'_>) -> Figure {
     between(needed(source, side)?, stock_unit(source, side))
 }
 
-/// The mass of mix that fills one assembly by its likeliest volume, in kg.
-pub(super) fn likely_mass(workings: &Workings<'_>) -> Result<Exact, Lack> {
-    let volume = workings.cavity()?.point.base();
+/// The mass of mix that fills one assembly by its likeliest volume, in kg. Of a recorded volume that is not believed and
+/// the one that the size gives nobody knows which is right: then it lies between the two, so that a stricter limit of
+/// belief makes nothing pass.
+pub(super) fn likely_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
+    let cavity = workings.cavity()?;
+    let point = cavity.point.base();
+    let recorded = workings.facts.shown(assembly::TYRE_INSIDE_VOLUME).map(Quantity::base);
+    let volume = match recorded.filter(|_| cavity.believed == Some(false)) {
+        Some(recorded) => Interval::new(recorded.min(point), recorded.max(point)),
+        None => Some(Interval::point(point)),
+    };
     let (density, _) = mix(workings.source)?;
-    volume.checked_mul(density).ok_or_else(Lack::out_of_range)
+    volume.and_then(|volume| volume.checked_scale(density)).ok_or_else(Lack::out_of_range)
 }
 
 /// The share of one component in the likeliest masses of all assemblies and what comes on top, in kg.
 fn likely(source: Source<'_>, side: Reader<'_>, on_top: Exact) -> Figure {
-    let mut sum = on_top;
+    let mut sum = Interval::point(on_top);
     for workings in Workings::of_assemblies(source) {
         let mass = likely_mass(&workings)?;
         sum = sum.checked_add(mass).ok_or_else(Lack::out_of_range)?;
     }
-    let share = sum.checked_mul(share_of(source, side)?);
-    checked(share.map(Interval::point), stock_unit(source, side))
+    checked(sum.checked_scale(share_of(source, side)?), stock_unit(source, side))
 }
 
 /// The mass of one component in the tyres alone by their likeliest volumes, as a maker's chart gives it.
