@@ -15,6 +15,8 @@ mod worklist;
 use std::borrow::Cow;
 use std::cell::OnceCell;
 
+use remedy::LookedAt;
+
 use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings};
 use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
 use crate::record::{Entity, Job, Value};
@@ -105,6 +107,10 @@ pub struct Scene<'a> {
     parameters: Parameters,
     figures: PerSubject<Vec<Worked>>,
     shared: OnceCell<Shared>,
+    /// The findings, where they were asked for again.
+    found: OnceCell<Vec<Finding>>,
+    /// What the rules look at, where that was asked for.
+    looked_at: OnceCell<LookedAt>,
 }
 
 impl<'a> Scene<'a> {
@@ -123,7 +129,8 @@ impl<'a> Scene<'a> {
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = unworked(packs, job);
         let (known, shared) = (OnceCell::new(), OnceCell::new());
-        Self { packs, job, known, at, zone: zone.clone(), day, limits, parameters, figures, shared }
+        let (found, looked_at) = (OnceCell::new(), OnceCell::new());
+        Self { packs, job, known, at, zone: zone.clone(), day, limits, parameters, figures, shared, found, looked_at }
     }
 
     /// The same judgement of another job.
@@ -142,6 +149,8 @@ impl<'a> Scene<'a> {
             parameters: self.parameters.clone(),
             figures: unworked(self.packs, job),
             shared: OnceCell::new(),
+            found: OnceCell::new(),
+            looked_at: OnceCell::new(),
         }
     }
 
@@ -239,11 +248,23 @@ impl<'a> Scene<'a> {
 
     /// Judges the job.
     pub fn judge(&self) -> Judgement {
+        let findings = self.findings(|_, _| true);
+        Judgement { at: self.at, verdict: Judgement::verdict_of(&findings), findings }
+    }
+
+    /// The findings of a judgement, for whoever asks for them once and again.
+    fn found(&self) -> &[Finding] {
+        self.found.get_or_init(|| self.findings(|_, _| true))
+    }
+
+    /// The findings of the rules that are wanted, by their pack and place in it, in the order of packs, rules and subjects.
+    fn findings(&self, wanted: impl Fn(usize, usize) -> bool) -> Vec<Finding> {
         let whole = self.here(Subject::Job, Some(0));
         // Room for two subjects of each rule; more of them make it grow.
         let mut findings = Vec::with_capacity(self.packs.packs().iter().map(|pack| 2 * pack.rules.len()).sum());
         for (pack, rules) in self.packs.packs().iter().enumerate() {
-            for (index, rule) in rules.rules.iter().enumerate().filter(|(_, rule)| self.in_force(rule)) {
+            let rules = rules.rules.iter().enumerate();
+            for (index, rule) in rules.filter(|(index, rule)| self.in_force(rule) && wanted(pack, *index)) {
                 let finding = |entity, outcome| Finding { pack, rule: index, entity, outcome, on_fault: rule.on_fault };
                 match self.job.of(rule.covers) {
                     // Without the list nobody knows how many there are: nothing is shown of any of them.
@@ -256,8 +277,7 @@ impl<'a> Scene<'a> {
                 }
             }
         }
-        let verdict = Judgement::verdict_of(&findings);
-        Judgement { at: self.at, verdict, findings }
+        findings
     }
 
     /// Whether a rule is in force on the day of the judgement.
