@@ -15,6 +15,8 @@ mod worklist;
 use std::borrow::Cow;
 use std::cell::OnceCell;
 
+use remedy::LookedAt;
+
 use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings};
 use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
 use crate::record::catalogue::assembly;
@@ -114,6 +116,10 @@ pub struct Scene<'a> {
     parameters: Parameters,
     figures: PerSubject<Vec<Worked>>,
     shared: OnceCell<Shared>,
+    /// The findings, where they were asked for again.
+    found: OnceCell<Vec<Finding>>,
+    /// What the rules look at, where that was asked for.
+    looked_at: OnceCell<LookedAt>,
 }
 
 impl<'a> Scene<'a> {
@@ -140,8 +146,25 @@ impl<'a> Scene<'a> {
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
         let figures = unworked(packs, job);
-        let (known, shared, zone) = (OnceCell::new(), OnceCell::new(), zone.clone());
-        Self { packs, job, known, at, start, point, zone, day, limits, parameters, figures, shared, covered: None }
+        let (known, shared, found, looked_at) = (OnceCell::new(), OnceCell::new(), OnceCell::new(), OnceCell::new());
+        let (zone, covered) = (zone.clone(), None);
+        Self {
+            packs,
+            job,
+            known,
+            at,
+            start,
+            point,
+            covered,
+            zone,
+            day,
+            limits,
+            parameters,
+            figures,
+            shared,
+            found,
+            looked_at,
+        }
     }
 
     /// The same judgement at a hold point: by the rules that are asked there. Only before the fill there is a start that
@@ -164,7 +187,7 @@ impl<'a> Scene<'a> {
         let assemblies = self.job.of(Subject::Assembly).unwrap_or(&[]);
         let place = |mark: &str| assemblies.iter().position(|one| one.facts.text(assembly::MARK) == Some(mark));
         let found = marks.iter().map(|mark| place(mark.as_ref()).ok_or_else(|| mark.as_ref().to_owned()));
-        Ok(Self { covered: Some(found.collect::<Result<_, _>>()?), ..self })
+        Ok(Self { covered: Some(found.collect::<Result<_, _>>()?), found: OnceCell::new(), ..self })
     }
 
     /// The assemblies that are to go past the hold point.
@@ -210,6 +233,8 @@ impl<'a> Scene<'a> {
             parameters: self.parameters.clone(),
             figures: unworked(self.packs, job),
             shared: OnceCell::new(),
+            found: OnceCell::new(),
+            looked_at: OnceCell::new(),
         }
     }
 
@@ -317,11 +342,23 @@ impl<'a> Scene<'a> {
 
     /// Judges the job.
     pub fn judge(&self) -> Judgement {
+        let findings = self.findings(|_, _| true);
+        Judgement { at: self.at, verdict: Judgement::verdict_of(&findings), findings }
+    }
+
+    /// The findings of a judgement, for whoever asks for them once and again.
+    fn found(&self) -> &[Finding] {
+        self.found.get_or_init(|| self.findings(|_, _| true))
+    }
+
+    /// The findings of the rules that are wanted, by their pack and place in it, in the order of packs, rules and subjects.
+    fn findings(&self, wanted: impl Fn(usize, usize) -> bool) -> Vec<Finding> {
         let whole = self.here(Subject::Job, Some(0));
         // Room for two subjects of each rule; more of them make it grow.
         let mut findings = Vec::with_capacity(self.packs.packs().iter().map(|pack| 2 * pack.rules.len()).sum());
         for (pack, rules) in self.packs.packs().iter().enumerate() {
-            for (index, rule) in rules.rules.iter().enumerate().filter(|(_, rule)| self.is_asked(rule)) {
+            let rules = rules.rules.iter().enumerate();
+            for (index, rule) in rules.filter(|(index, rule)| self.is_asked(rule) && wanted(pack, *index)) {
                 let of_it = |(index, _): &(usize, &Entity)| self.is_covered(rule.covers, *index);
                 let finding = |entity, outcome| Finding { pack, rule: index, entity, outcome, on_fault: rule.on_fault };
                 match self.job.of(rule.covers) {
@@ -337,8 +374,7 @@ impl<'a> Scene<'a> {
                 }
             }
         }
-        let verdict = Judgement::verdict_of(&findings);
-        Judgement { at: self.at, verdict, findings }
+        findings
     }
 
     /// Whether a rule is asked: in force on the day of the judgement, and of its hold point.

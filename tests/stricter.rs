@@ -259,11 +259,7 @@ fn the_direction_is_followed_through_figures() {
             "lower",
             "{for_each: {of: assembly, meets: {assembly.figure.pressure_window: {at_least: 0 psi}}}}".to_owned(),
         ),
-        (
-            ("cure_time", "24 h"),
-            "higher",
-            "{figure.ready_to_serve: {at_most: {moment: start, plus: 90 h}}}".to_owned(),
-        ),
+        (("cure_time", "24 h"), "higher", "{figure.ready_to_serve: {at_most: {moment: start, plus: 90 h}}}".to_owned()),
     ] {
         let other = if safer == "higher" { "lower" } else { "higher" };
         let free = Some("{cure.flat: {is: true}}");

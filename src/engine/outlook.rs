@@ -93,6 +93,7 @@ impl<'a> Outlook<'a> {
         // Figures stay as they are: nothing that lay ahead has become known since.
         self.scene.at = next;
         self.scene.start = self.scene.start.max(next);
+        self.scene.found.take();
         self.judgement.at = next;
         while let Some((_, position)) = self.changes.pop_if(|(at, _)| *at <= next) {
             let Some(finding) = self.judgement.findings.get(position).copied() else { continue };

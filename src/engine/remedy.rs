@@ -5,10 +5,13 @@
 
 mod levers;
 mod options;
+mod spoiled;
 mod values;
 
+pub(super) use spoiled::LookedAt;
+
 use super::reach::Reach;
-use super::{Finding, Judgement, Outcome, Scene, trace};
+use super::{Finding, Outcome, Scene, trace};
 use crate::figures::FigureId;
 use crate::pack::Rule;
 use crate::record::catalogue::{GIVEN, READ_OFF, SITE_LIMITS, assembly};
@@ -173,13 +176,12 @@ impl Trials {
 /// What clears `finding`.
 pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
     let Some(rule) = scene.rule(finding) else { return Remedy::default() };
-    let now = scene.judge();
     let mut at_a_price = None;
     for reread in [false, true] {
         let mut ways = ways(scene, rule, finding.entity, reread);
         // A drum that bulges is not put right by one that leaks, nor a low target by one above the ratings.
         ways.retain(|way| {
-            let spoiled = spoiled(scene, &now, way);
+            let spoiled = spoiled::by(scene, way);
             let clean = spoiled.is_empty() || way.finds_out(scene.job);
             if !clean && at_a_price.is_none() {
                 at_a_price = Some((way.clone(), spoiled));
@@ -338,23 +340,6 @@ fn without_the_idle(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> 
         }
     }
     Way { acts }
-}
-
-/// The findings that a way would put out of order: broken, or no longer shown where they were. What only comes to be asked
-/// for is no fault of the way.
-fn spoiled(scene: &Scene<'_>, now: &Judgement, way: &Way) -> Vec<Finding> {
-    let edits: Vec<Edit> = way.acts.iter().map(|act| act.edit.clone()).collect();
-    let Some(job) = scene.job.amended(scene.packs.catalogue(), &edits) else { return Vec::new() };
-    let place = |finding: &Finding| (finding.pack, finding.rule, finding.entity);
-    let before = |after: &Finding| now.findings.iter().find(|finding| place(finding) == place(after));
-    let is_spoiled = |after: &Finding| {
-        matches!(
-            (before(after).map(|before| before.outcome), after.outcome),
-            (Some(Outcome::Met | Outcome::DoesNotApply), Outcome::Broken) | (Some(Outcome::Met), Outcome::NotShown)
-        )
-    };
-    let after = scene.of_job(&job).judge().findings;
-    after.into_iter().filter(|finding| finding.holds() && is_spoiled(finding)).collect()
 }
 
 /// Whether the acts clear the rule for the subject.

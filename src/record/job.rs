@@ -1,6 +1,7 @@
 //! The valid record: typed facts by subject, each with its place in the text.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
@@ -82,16 +83,17 @@ impl LogRow {
     }
 }
 
-/// The facts of one subject, by catalogue position.
+/// The facts of one subject, by catalogue position. A copy shares them until one of the two is changed: what would clear a
+/// finding is tried on copies of the job that differ in a fact or two.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Facts {
-    values: Vec<Option<Value>>,
+    values: Arc<Vec<Option<Value>>>,
 }
 
 impl Facts {
     /// Nothing known yet of a subject with `count` facts in the catalogue.
     pub(super) fn empty(count: usize) -> Self {
-        Self { values: vec![None; count] }
+        Self { values: Arc::new(vec![None; count]) }
     }
 
     /// The value of a fact, if it is recorded.
@@ -100,7 +102,7 @@ impl Facts {
     }
 
     pub(super) fn set(&mut self, key: FactKey, value: Value) {
-        if let Some(place) = self.values.get_mut(usize::from(key.index)) {
+        if let Some(place) = Arc::make_mut(&mut self.values).get_mut(usize::from(key.index)) {
             *place = Some(value);
         }
     }
@@ -135,6 +137,14 @@ impl Facts {
             Value::Log(rows) => Some(rows),
             _ => None,
         }
+    }
+
+    /// Where in the catalogue the facts stand that others state otherwise.
+    pub(crate) fn unlike(&self, other: &Self) -> impl Iterator<Item = u16> {
+        (0..)
+            .zip(self.values.iter().zip(other.values.iter()))
+            .filter(|(_, (one, other))| one != other)
+            .map(|(index, _)| index)
     }
 
     /// The recorded facts, by catalogue position.
@@ -204,7 +214,10 @@ impl Job {
         }
         let mut known = self.clone();
         for entity in known.lists.values_mut().flatten().flatten() {
-            for value in &mut entity.facts.values {
+            if !entity.facts.recorded().any(|(_, value)| ahead(value)) {
+                continue;
+            }
+            for value in Arc::make_mut(&mut entity.facts.values) {
                 if let Some(Value::Log(rows)) = value {
                     rows.retain(|row| row.at <= at);
                 } else if value.as_ref().is_some_and(ahead) {
