@@ -153,9 +153,9 @@ impl<'a> Scene<'a> {
             job,
             known,
             at,
-            start,
             point,
             covered,
+            start,
             zone,
             day,
             limits,
@@ -369,7 +369,7 @@ impl<'a> Scene<'a> {
                             let mut here = whole;
                             here.put(rule.covers, index, entity);
                             finding(Some(index), self.outcome_of(rule, &here))
-                        }))
+                        }));
                     }
                 }
             }

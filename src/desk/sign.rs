@@ -215,7 +215,7 @@ impl Desk<'_> {
         let permits = PermitLine::all(&body, &trust);
         let proposal = Proposal { permits, earlier: verified.signatures, body, summary, zone: zone.clone() };
         let (inputs, keeping) = (vec![record], Keeping::Further(checklist));
-        Ok(Draft { proposal, envelope, trust, parts, inputs, keeping, set, earlier })
+        Ok(Draft { proposal, envelope, trust, set, parts, inputs, keeping, earlier })
     }
 }
 

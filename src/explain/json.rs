@@ -34,7 +34,8 @@ struct Out<'a> {
     holding: Vec<OutFinding<'a>>,
     worklist: Vec<OutStop<'a>>,
     advice: Vec<OutFinding<'a>>,
-    running_out: Vec<OutRunsOut<'a>>,
+    #[serde(rename = "running_out")]
+    soon: Vec<OutRunsOut<'a>>,
     outcomes: Vec<OutOutcome>,
     notes: Vec<String>,
     summary: Vec<String>,
@@ -149,7 +150,7 @@ pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
         holding: report.holding.iter().map(|of| finding(of, report.record())).collect(),
         worklist: report.worklist.stops.iter().map(stop).collect(),
         advice: report.advice.iter().map(|of| finding(of, report.record())).collect(),
-        running_out: report.worklist.running_out.iter().map(runs_out).collect(),
+        soon: report.worklist.running_out.iter().map(runs_out).collect(),
         outcomes: report.all().map(|of| outcome(&of)).collect(),
         notes: report.notes().iter().map(ToString::to_string).collect(),
         summary: report.summary.phrases(),

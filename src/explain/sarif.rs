@@ -123,6 +123,7 @@ fn of_rule(mut result: Json, rule: &str, rules: &[(String, Json)]) -> Json {
 }
 
 /// A place in the texts, with the path of what stands there.
+#[derive(Clone, Copy)]
 struct Spot<'a> {
     span: Span,
     path: &'a str,

@@ -122,10 +122,10 @@ mod tests {
         let place = |finding: &Finding| (finding.pack, finding.rule, finding.entity);
         let now = scene.judge();
         let was = |after: &Finding| now.findings.iter().find(|before| place(before) == place(after)).map(|f| f.outcome);
-        let spoiled = |after: &Finding| match (was(after), after.outcome) {
-            (Some(Outcome::Met | Outcome::DoesNotApply), Outcome::Broken) => true,
-            (Some(Outcome::Met), Outcome::NotShown) => true,
-            _ => false,
+        let spoiled = |after: &Finding| {
+            let worse = (was(after), after.outcome);
+            worse == (Some(Outcome::Met), Outcome::NotShown)
+                || (after.outcome == Outcome::Broken && matches!(worse.0, Some(Outcome::Met | Outcome::DoesNotApply)))
         };
         scene.of_job(&job).judge().findings.into_iter().filter(|finding| finding.holds() && spoiled(finding)).collect()
     }
