@@ -225,13 +225,12 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::WorkspaceLongestGap => "6 h",
         Parameter::CureTime => "24 h",
         Parameter::ColdCureTime => "48 h",
-        Parameter::PreStretchJitter => "2 %",
         Parameter::PreStretchLetDown => "110 %",
         Parameter::PreStretchLetDownTime => "40 h",
         Parameter::UsedTyreGrowth | Parameter::Waste => "5 %",
         Parameter::InsideVolumeLeast => "85 %",
         Parameter::InsideVolumeMost => "125 %",
-        Parameter::SoftSide => "2 %",
+        Parameter::PreStretchJitter | Parameter::SoftSide => "2 %",
         Parameter::CageFactor => "150 %",
     };
     Quantity::parse(text, parameter.dimension()).unwrap().base()

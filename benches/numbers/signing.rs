@@ -51,6 +51,7 @@ pub(crate) fn measure() -> Outcome<()> {
         required_roles: &[Role::Supervisor],
         trust: &trust,
         register: RegisterPart::default(),
+        before: None,
     };
     let make = || -> Outcome<Vec<u8>> {
         let (body, mut envelope) = making.envelope()?;
@@ -72,6 +73,7 @@ pub(crate) fn measure() -> Outcome<()> {
         record: Some(JOB.as_bytes()),
         packs,
         rejudge: false,
+        earlier: &[],
     };
     let in_order =
         |packs| verify("job.checklist.json", &fs::read(&path).unwrap_or_default(), &question(packs)).in_order();
