@@ -267,18 +267,15 @@ fn start_sooner(on: &Ground<'_>, leaf: &TraceLeaf<'_>) -> Option<Vec<Act>> {
         return None;
     }
     let operand = leaf.leaf.test.operands().next()?;
-    let (done, by_day, spare) = match &leaf.leaf.test {
-        Test::ReadWithin(_) => {
-            let by_day = matches!(leaf.left.known, Known::Other(Value::Day(_)));
-            (scene.done_at(leaf.leaf.term, &leaf.here)?, by_day, low_end(leaf.right.first()?)?)
-        }
-        _ => {
-            let spare = operand.plus.map_or(Some(Exact::ZERO), |plus| Some(scene.offset(plus)?.neg()))?;
-            match scene.term(leaf.leaf.term, &leaf.here)? {
-                Side::Instant(at) => (at, matches!(operand.base, Base::Today), spare),
-                Side::Day(day) => (day.start_in(scene.zone()), true, spare),
-                _ => return None,
-            }
+    let (done, by_day, spare) = if matches!(leaf.leaf.test, Test::ReadWithin(_)) {
+        let by_day = matches!(leaf.left.known, Known::Other(Value::Day(_)));
+        (scene.done_at(leaf.leaf.term, &leaf.here)?, by_day, low_end(leaf.right.first()?)?)
+    } else {
+        let spare = operand.plus.map_or(Some(Exact::ZERO), |plus| Some(scene.offset(plus)?.neg()))?;
+        match scene.term(leaf.leaf.term, &leaf.here)? {
+            Side::Instant(at) => (at, matches!(operand.base, Base::Today), spare),
+            Side::Day(day) => (day.start_in(scene.zone()), true, spare),
+            _ => return None,
         }
     };
     let last = done.checked_add_seconds(spare)?;
@@ -302,8 +299,6 @@ fn start_sooner(on: &Ground<'_>, leaf: &TraceLeaf<'_>) -> Option<Vec<Act>> {
 fn low_end(seen: &Seen) -> Option<Exact> {
     match &seen.known {
         Known::Number { low, .. } => Some(low.base()),
-        Known::Measured(measured) => Some(measured.interval.lo()),
-        Known::Other(Value::Measured(measured)) => Some(measured.interval.lo()),
         _ => None,
     }
 }
