@@ -65,6 +65,8 @@ pub enum FigureId {
     AssemblyTime,
     /// The highest pressure that the tyre may bear.
     TyreMaximum,
+    /// That pressure for one ply, brought to one width.
+    PressurePerPly,
     /// The lowest rating of tyre, rim and wheel.
     LowestRating,
     /// The highest pressure that the gauge may show.
@@ -93,6 +95,10 @@ pub enum FigureId {
     PreStretchEnd,
     /// The highest pressure in the log.
     PreStretchPeak,
+    /// The hottest air in the log.
+    PreStretchHottest,
+    /// Whether the lowest air of each row goes with the rows on both sides.
+    PreStretchAirAgrees,
     /// The loss of pressure in the log that temperature does not explain.
     PreStretchLoss,
     /// The same as a share of the target pressure.
@@ -109,6 +115,8 @@ pub enum FigureId {
     ComponentInTyres,
     /// The mass of it that the job takes by the likeliest volumes.
     ComponentLikely,
+    /// The need that goes with the recorded need of the other side.
+    NeedByRatio,
     /// What is left of it after the job.
     ComponentLeft,
     /// The volume of it that the job takes.
@@ -121,6 +129,8 @@ pub enum FigureId {
     WarmAt,
     /// Whether the two sides of the mix are of two lots.
     TwoLots,
+    /// The density of the isocyanate as a share of that of the polyol.
+    DensityRatio,
     /// The mass of mix that the job takes.
     JobMixMass,
     /// The pump cycles that the job takes.
@@ -345,6 +355,7 @@ impl<'a> Workings<'a> {
             FigureId::VolumeBelieved => material::volume_believed(self),
             FigureId::MixMass => material::mix_mass(self),
             FigureId::TyreMaximum => pressure::tyre_maximum(facts),
+            FigureId::PressurePerPly => pressure::per_ply(self),
             FigureId::LowestRating => pressure::lowest_rating(facts),
             FigureId::MixVolume => filling::mix_volume(self),
             FigureId::AssemblyCycles => filling::assembly_cycles(self),
@@ -362,6 +373,8 @@ impl<'a> Workings<'a> {
             FigureId::PreStretchTime => pre_stretch::time(source, facts),
             FigureId::PreStretchEnd => pre_stretch::end(source, facts),
             FigureId::PreStretchPeak => pre_stretch::peak(facts),
+            FigureId::PreStretchHottest => pre_stretch::hottest(facts),
+            FigureId::PreStretchAirAgrees => pre_stretch::air_agrees(facts),
             FigureId::PreStretchLoss => pre_stretch::loss(source, facts),
             FigureId::PreStretchLossShare => pre_stretch::loss_share(source, facts),
             FigureId::PreStretchOnScale => pre_stretch::on_scale(source, facts),
@@ -370,12 +383,14 @@ impl<'a> Workings<'a> {
             FigureId::ComponentNeeded => material::component_needed(source, facts),
             FigureId::ComponentInTyres => material::component_in_tyres(source, facts),
             FigureId::ComponentLikely => material::component_likely(source, facts),
+            FigureId::NeedByRatio => material::need_by_ratio(source, facts),
             FigureId::ComponentLeft => material::component_left(source, facts),
             FigureId::ComponentVolume => filling::component_volume(source, facts),
             FigureId::Containers => filling::containers(source, facts),
             FigureId::Fills => filling::fills(source, facts),
             FigureId::WarmAt => time::warm_at(source, facts),
             FigureId::TwoLots => material::two_lots(source),
+            FigureId::DensityRatio => material::density_ratio(source),
             FigureId::JobMixMass => material::job_mix_mass(source),
             FigureId::PumpCycles => filling::job_cycles(source),
             FigureId::JobTime => filling::job_time(source),

@@ -92,3 +92,63 @@ fn the_course_of_a_fill() {
     let Ok(Value::Instant(end)) = of(whole, FigureId::FillEnd) else { panic!("no end") };
     assert_eq!(end.to_record_text(), "2026-03-04T10:33:00-06:00");
 }
+
+/// Worked by hand. The tension in the wall of a thin ring is its pressure times its radius (textbook mechanics of thin
+/// shells), so a tyre of 12 in at 65 psi with 10 plies bears 65 x 12 / 10 / 10 = 7.8 psi a ply at a width of 10 in. Load range G
+/// is ply rating 14 (TRA table, MEMORY), and of two highest pressures the lower counts.
+#[test]
+fn the_pressure_for_one_ply_goes_with_the_width() {
+    let packs = PackSet::base().unwrap();
+    for (tyre, low, high) in [
+        ("size: 12-16.5, ply_rating: 10, sidewall_maximum: 65 psi", "7.80", "7.80"),
+        ("size: 12-16.5, ply_rating: 10, sidewall_maximum: 130 psi, published_maximum: 65 psi", "7.80", "7.80"),
+        ("size: 11R22.5, load_range: G, sidewall_maximum: 105 psi", "8.25", "8.25"),
+        // Two strengths: anything between them.
+        ("size: 12-16.5, ply_rating: 10, load_range: F, sidewall_maximum: 65 psi", "6.50", "7.80"),
+    ] {
+        let job = job(&packs, "", &format!("tyre: {{{tyre}}}"), "lot: w", "lot: y");
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::PressurePerPly);
+        assert_eq!(bounds(&found, PSI, 2), (low.to_owned(), high.to_owned()), "{tyre}");
+    }
+}
+
+/// Worked by hand: of a mix of 1 part to 2 by weight a need of 100 lb of the one is 50 lb of the other; by volume the
+/// densities 1.2 and 1.0 make it 60 lb.
+#[test]
+fn the_need_of_one_side_follows_from_that_of_the_other() {
+    let packs = PackSet::base().unwrap();
+    for (own, other, due) in [
+        ("parts: 1, density: 1.2 kg/L", "needed: 100 lb, parts: 2, density: 1 kg/L", "50.0"),
+        ("parts_by_volume: 1, density: 1.2 kg/L", "needed: 100 lb, parts_by_volume: 2, density: 1 kg/L", "60.0"),
+    ] {
+        let job = job(&packs, "", "tyre: {state: used}", own, other);
+        let found = figure(&packs, &job, Subject::Component, FigureId::NeedByRatio);
+        assert_eq!(bounds(&found, Unit::Pound, 1), (due.to_owned(), due.to_owned()), "{own}");
+        let ratio = figure(&packs, &job, Subject::Job, FigureId::DensityRatio);
+        assert_eq!(bounds(&ratio, Unit::Percent, 0), ("120".to_owned(), "120".to_owned()), "{own}");
+    }
+}
+
+/// A lowest temperature is that of all readings since the row before, both rows counted in, but for a kelvin between two
+/// instruments (1.8 degF).
+#[test]
+fn a_lowest_temperature_above_a_row_is_none() {
+    let packs = PackSet::base().unwrap();
+    for (first, second, lowest, agrees) in [
+        (75, 75, "75", true),
+        (75, 75, "76.8", true),
+        (75, 75, "76.9", false),
+        (75, 80, "78", false),
+        (80, 75, "78", false),
+    ] {
+        let log = format!(
+            "pre_stretch: {{log: [{{at: 2026-03-02T16:00:00-06:00, pressure: 66 psi, air: {first} degF}}, {{at: 2026-03-03T04:00:00-06:00, pressure: 66 psi, air: {second} degF, lowest_air: {lowest} degF}}]}}"
+        );
+        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchAirAgrees).unwrap();
+        assert_eq!(found, Value::Flag(agrees), "{first}, {second}, {lowest}");
+        let hottest = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchHottest);
+        let hotter = f64::from(first.max(second));
+        assert_eq!(bounds(&hottest, Unit::DegF, 0).1, format!("{hotter:.0}"));
+    }
+}

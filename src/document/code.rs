@@ -147,7 +147,7 @@ codes! {
     RecordOffsetOfAnotherZone = "record/offset-of-another-zone":
         "An instant is written at an offset that the shop's time zone does not have then. Look up which clock was read, and write it by the shop's; only rows of logs may be in universal time.";
     RecordSaysNothing = "record/says-nothing":
-        "The text is a word for not knowing. Leave the value empty if it is not known.";
+        "The text names nothing: a word for not knowing, a part that somebody plays, a guess. Write the name, or leave the value empty if it is not known.";
     RecordUndeclaredFact = "record/undeclared-fact":
         "The record states a local fact that no pack in force declares. Give the pack that declares it, or correct the name.";
     RecordUnknownInstrument = "record/unknown-instrument":

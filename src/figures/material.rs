@@ -7,7 +7,7 @@ use crate::record::{FactKey, Value};
 use crate::tyre::cavity::{self, Cavity};
 use crate::tyre::{Construction, dimensions};
 use crate::units::{Exact, Interval, Quantity, Unit};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{Look, Subject};
 
 /// The inputs of the cavity model by the name of the tyre, with strength and construction as recorded.
 fn by_name<'w>(workings: &'w Workings<'_>) -> Result<cavity::Inputs<'w>, Lack> {
@@ -153,11 +153,33 @@ fn two_ratios() -> Lack {
 pub(super) fn two_lots(source: Source<'_>) -> Figure {
     let mark = |side: Reader<'_>| {
         let text = side.need_text(component::LOT)?;
-        Ok(text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect::<String>())
+        Ok(Look::of(&text.chars().filter(|c| c.is_alphanumeric()).collect::<String>()))
     };
     let marks = source.of(Subject::Component).map(mark).collect::<Result<Vec<_>, Lack>>()?;
-    let twin = marks.iter().zip(marks.iter().skip(1)).any(|(one, other)| one == other);
+    let twin = marks.iter().zip(marks.iter().skip(1)).any(|(one, other)| one.is_like(other));
     Ok(Value::Flag(!twin))
+}
+
+/// The need of one side that goes with the recorded need of the other, by their parts by weight.
+pub(super) fn need_by_ratio(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let other = source.of(Subject::Component).find(|side| !side.is(facts));
+    let other = other.ok_or_else(|| Lack::missing(component::NEEDED))?;
+    let needed = other.need_shown(component::NEEDED)?;
+    let (_, own_parts) = density_and_parts(facts)?;
+    let (_, other_parts) = density_and_parts(other)?;
+    let due = needed.base().checked_mul(own_parts).and_then(|due| due.checked_div(other_parts));
+    checked(due.map(Interval::point), needed.unit())
+}
+
+/// The density of the isocyanate as a share of that of the polyol, each as its data sheet gives it.
+pub(super) fn density_ratio(source: Source<'_>) -> Figure {
+    let density = |side: Reader<'_>| side.need_shown(component::DENSITY).map(Quantity::base);
+    let densities = source.of(Subject::Component).map(density).collect::<Result<Vec<_>, Lack>>()?;
+    let ratio = match densities.as_slice() {
+        [isocyanate, polyol] => isocyanate.checked_div(*polyol),
+        _ => None,
+    };
+    checked(ratio.map(Interval::point), Unit::Percent)
 }
 
 /// Whether a correction of density for temperature can be right: within a twentieth either way. Liquids expand by less

@@ -55,6 +55,34 @@ pub(super) fn peak(facts: Reader<'_>) -> Figure {
     highest.cloned().map(measured).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
 }
 
+/// The hottest air of the log.
+pub(super) fn hottest(facts: Reader<'_>) -> Figure {
+    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
+    let hottest = rows.iter().filter_map(|row| row.get(AIR)).max_by_key(|air| air.interval.hi());
+    hottest.cloned().map(measured).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
+}
+
+/// By how many kelvin a thermometer that keeps the lowest may read above the one beside it. Engineering estimate, no source.
+const LOWEST_ABOVE: i64 = 1;
+
+/// Whether the lowest air since the row before is at or below the air of both rows, as they are written: a doubt that made
+/// room for more would clear what is a slip.
+pub(super) fn air_agrees(facts: Reader<'_>) -> Figure {
+    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
+    let agrees = |lowest: Exact, row: &LogRow| {
+        let most = row.get(AIR).map(|air| air.shown.base().checked_add(Exact::from_int(LOWEST_ABOVE)));
+        most.is_none_or(|most| most.is_some_and(|most| lowest <= most))
+    };
+    let before = std::iter::once(None).chain(rows.iter().map(Some));
+    let mut all = true;
+    for (row, before) in rows.iter().zip(before) {
+        if let Some(lowest) = row.get(LOWEST_AIR).map(|lowest| lowest.shown.base()) {
+            all &= agrees(lowest, row) && before.is_none_or(|before| agrees(lowest, before));
+        }
+    }
+    Ok(Value::Flag(all))
+}
+
 /// Whether every reading of the log lies on the scale of the instrument that took it, the ends of the scale counted in.
 pub(super) fn on_scale(source: Source<'_>, facts: Reader<'_>) -> Figure {
     use instruments::{gauge, thermometer};

@@ -1,7 +1,7 @@
 //! The window of pressure: what the parts may bear, what the load needs, and what the gauge can tell apart.
 
 use super::reader::{Reader, Source};
-use super::{Figure, Lack, Obstacle, Parameter, Workings, between};
+use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked, markings};
 use crate::record::FactKey;
 use crate::record::catalogue::assembly;
 use crate::units::{Exact, Interval, Quantity, Unit};
@@ -46,6 +46,23 @@ fn lowest_of(facts: Reader<'_>, keys: &[FactKey]) -> Option<Exact> {
 /// The highest pressure of the tyre, in Pa; where sidewall and document give one each, the lower.
 pub(super) fn maximum_base(facts: Reader<'_>) -> Result<Exact, Lack> {
     lowest_of(facts, &MAXIMA).ok_or_else(|| Lack::missing(assembly::TYRE_SIDEWALL_MAXIMUM))
+}
+
+/// The width to which the pressure for one ply is brought, in mm: 10 in.
+const WIDTH_OF_COMPARISON: i64 = 254;
+
+/// The highest pressure of the tyre for one ply, as it would be in a tyre of the width of comparison. The tension in the wall
+/// of a ring is its pressure times its radius (textbook mechanics of thin shells), and plies share it.
+pub(super) fn per_ply(workings: &Workings<'_>) -> Figure {
+    let facts = workings.facts;
+    let highest = maximum_base(facts)?;
+    let width = workings.designation()?.section_width().base();
+    let plies = markings::plies(workings).ok_or_else(|| Lack::missing(assembly::TYRE_PLY_RATING))?;
+    let per_ply = || {
+        let tension = highest.checked_mul(width.checked_div(Exact::from_int(WIDTH_OF_COMPARISON))?)?;
+        Interval::point(tension).checked_div(plies)
+    };
+    checked(per_ply(), unit(facts))
 }
 
 /// The lowest rating of tyre, rim and wheel, in Pa. Rim and wheel of one piece have one rating between them; wherever it is

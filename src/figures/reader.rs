@@ -98,6 +98,11 @@ impl<'a> Source<'a> {
 }
 
 impl<'a> Reader<'a> {
+    /// Whether both read the same subject.
+    pub(super) fn is(self, other: Reader<'_>) -> bool {
+        self.entity.path == other.entity.path
+    }
+
     fn note(self, key: FactKey) {
         if let Some(reads) = self.reads {
             reads.facts.borrow_mut().insert(key);

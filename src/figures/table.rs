@@ -28,6 +28,7 @@ const LENGTH: FigureKind = Number(Dimension::Length);
 const VOLUME: FigureKind = Number(Dimension::Volume);
 const MASS: FigureKind = Number(Dimension::Mass);
 const PRESSURE: FigureKind = Number(Dimension::Pressure);
+const TEMPERATURE: FigureKind = Number(Dimension::Temperature);
 const COUNT: FigureKind = Number(Dimension::Count);
 const PERCENT: FigureKind = Number(Dimension::Percent);
 const ENERGY: FigureKind = Number(Dimension::Energy);

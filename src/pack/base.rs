@@ -32,6 +32,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "pressure-window.yaml",
     "instruments.yaml",
     "plausible.yaml",
+    "slips.yaml",
     "material.yaml",
     "pump.yaml",
     "handling.yaml",

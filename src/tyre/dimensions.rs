@@ -251,8 +251,16 @@ fn expected(designation: &Designation, item: Item) -> Option<Interval> {
         Item::SectionWidth => of_nominal(880, 1300),
         Item::RimWidth => of_nominal(450, 1200),
         Item::OverallDiameter => {
-            let aspects = plausible_aspect(designation)?;
             let rim = designation.rim_diameter().base();
+            // What the name states, or a table remembers, is nearer than what is usual for the family. The greatest is the
+            // section of a deep tread over that of the ordinary one, 1.15 in earthmover sizes (MEMORY), with room.
+            let design = Design::of(designation)?;
+            if design.diameter_origin != Origin::ClassDefault {
+                let height = design.overall_diameter.checked_sub(rim)?;
+                let of = |share| rim.checked_add(height.checked_mul(per_mille(share)?)?);
+                return Interval::new(of(880)?, of(1200)?);
+            }
+            let aspects = plausible_aspect(designation)?;
             let diameter = |aspect: Exact, factor| {
                 let height = nominal.checked_mul(aspect)?.checked_mul(per_mille(factor)?)?;
                 rim.checked_add(height.checked_mul(Exact::from_int(2))?)

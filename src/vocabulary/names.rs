@@ -3,6 +3,12 @@
 //!
 //! After Unicode Technical Standard 39, section 4 (confusable detection). This module must not know what is named.
 
+mod nothing;
+
+use std::borrow::Cow;
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
+
 use unicode_normalization::UnicodeNormalization as _;
 use unicode_security::confusable_detection::skeleton;
 
@@ -11,12 +17,14 @@ use super::{Unseen, is_blank, unseen_in_name};
 /// Why a text does not name anything that a person could tell from another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NameFault {
-    /// It is blank, has neither letter nor digit, or is what people write where they know nothing.
+    /// It is blank, has neither letter nor digit, or is what people write where they know nothing, or will not say.
     SaysNothing,
     /// It holds a character that nobody sees, or that breaks the line.
     Unseen(char, Unseen),
     /// It begins or ends with a blank, or has two together.
     Blanks,
+    /// It has a question mark: whoever wrote it was not sure.
+    Guessed,
 }
 
 impl NameFault {
@@ -26,55 +34,10 @@ impl NameFault {
             Self::SaysNothing => "says nothing",
             Self::Unseen(..) => "has a character that cannot be seen",
             Self::Blanks => "has blanks that nobody sees",
+            Self::Guessed => "is a guess",
         }
     }
 }
-
-/// What people write where they know nothing, in small letters and digits alone. Names that are honest ones somewhere, such
-/// as `Ng` or `No`, are not among them.
-const NOTHING: [&str; 41] = [
-    "anon",
-    "anonymous",
-    "anybody",
-    "anyone",
-    "blank",
-    "ditto",
-    "dummy",
-    "empty",
-    "missing",
-    "na",
-    "nil",
-    "nobody",
-    "noname",
-    "none",
-    "noone",
-    "notapplicable",
-    "notavailable",
-    "notgiven",
-    "nothing",
-    "notknown",
-    "notrecorded",
-    "null",
-    "pending",
-    "placeholder",
-    "seeabove",
-    "somebody",
-    "someone",
-    "something",
-    "tba",
-    "tbc",
-    "tbd",
-    "tobeannounced",
-    "tobeconfirmed",
-    "tobedecided",
-    "tobedone",
-    "todo",
-    "tofollow",
-    "undefined",
-    "unknown",
-    "unnamed",
-    "various",
-];
 
 /// Letters that print as a dash or a dot and are no sign of speech by themselves: the tatweel, the long-vowel marks of
 /// Japanese, the modifier letters that are marks.
@@ -98,7 +61,10 @@ pub fn name_fault(text: &str) -> Option<NameFault> {
         return Some(NameFault::Unseen(c, why));
     }
     let blanks = text.starts_with(' ') || text.ends_with(' ') || text.contains("  ");
-    blanks.then_some(NameFault::Blanks)
+    if blanks {
+        return Some(NameFault::Blanks);
+    }
+    text.contains(['?', '\u{bf}', '\u{ff1f}', '\u{61f}', '\u{37e}']).then_some(NameFault::Guessed)
 }
 
 fn says_nothing(text: &str) -> bool {
@@ -106,22 +72,56 @@ fn says_nothing(text: &str) -> bool {
     if is_blank(text) || !text.chars().any(|c| speaks(&c)) {
         return true;
     }
-    let plain = |text: &str| text.chars().filter(speaks).flat_map(char::to_lowercase).collect::<String>();
-    let word = plain(text);
-    if word.chars().count() > LONGEST_NOTHING {
+    if text.len() > nothing::LONGEST {
         return false;
     }
-    let crosses = |word: &str| word.chars().all(|c| c == 'x');
-    if word.is_ascii() {
-        return crosses(&word) || NOTHING.contains(&word.as_str());
+    let folded = folded(text);
+    let words: Vec<String> = words(&folded, speaks).filter(|word| !word.is_empty()).collect();
+    let plain: Vec<&str> = words.iter().map(String::as_str).collect();
+    let whole = plain.concat();
+    let all = |of: fn(char) -> bool| whole.chars().all(of);
+    // Crosses and zeros, and one letter over and over.
+    let typed = |whole: &str| {
+        let first = whole.chars().next();
+        whole.len() > 3 && first.is_some_and(char::is_alphabetic) && whole.chars().all(|c| Some(c) == first)
+    };
+    if all(|c| c == 'x') || all(|c| c == '0') || typed(&whole) {
+        return true;
+    }
+    if nothing::is_abbreviation(text) || nothing::is_nothing(&plain) {
+        return true;
     }
     // Written with letters that only look like these, it says as little.
-    let shape = shape(&word.nfkc().collect::<String>());
-    crosses(&shape) || NOTHING.iter().any(|nothing| skeleton(nothing).eq(shape.chars()))
+    !text.is_ascii() && {
+        let shape = shape(&whole);
+        shape.chars().all(|c| c == 'x') || SHAPES.contains(&shape)
+    }
 }
 
-/// Characters of the longest of [`NOTHING`].
-const LONGEST_NOTHING: usize = 13;
+/// What says nothing, as it looks.
+static SHAPES: LazyLock<BTreeSet<String>> = LazyLock::new(|| nothing::whole().map(shape).collect());
+
+/// The text in small letters, one form for each letter, without accents.
+fn folded(text: &str) -> Cow<'_, str> {
+    if text.is_ascii() {
+        return Cow::Owned(text.to_ascii_lowercase());
+    }
+    let accent = |c: &char| matches!(c, '\u{300}'..='\u{36f}');
+    Cow::Owned(text.nfkd().filter(|c| !accent(c)).nfc().flat_map(char::to_lowercase).collect())
+}
+
+/// The words of a text, without the marks inside them: `n/a` is one, `operator/helper` are two.
+fn words<'t>(text: &'t str, speaks: impl Fn(&char) -> bool + Copy + 't) -> impl Iterator<Item = String> + 't {
+    let parts = |c: char| {
+        c.is_whitespace()
+            || matches!(c, ',' | ';' | ':' | '&' | '+' | '_' | '(' | ')' | '[' | ']' | '-' | '\u{2010}'..='\u{2015}')
+    };
+    text.split(parts).flat_map(move |chunk| {
+        let plain = move |text: &str| text.chars().filter(speaks).collect::<String>();
+        let pieces: Vec<String> = chunk.split(['/', '.']).map(plain).filter(|piece| !piece.is_empty()).collect();
+        if pieces.iter().all(|piece| piece.chars().count() > 1) { pieces } else { vec![pieces.concat()] }
+    })
+}
 
 fn shape(text: &str) -> String {
     skeleton(text).collect()
@@ -153,7 +153,7 @@ mod tests {
 
     use super::*;
 
-    const HONEST: [&str; 40] = [
+    const HONEST: &[&str] = &[
         "A",
         "B",
         "7",
@@ -178,7 +178,51 @@ mod tests {
         "李 小龍",
         "forklift 2",
         "P-1",
-        "0",
+        "1",
+        "10",
+        "007",
+        "Guy",
+        "Guy New",
+        "Guy Will",
+        "A. Guy",
+        "George Foreman",
+        "Doc",
+        "Mark",
+        "Job",
+        "Lot 7",
+        "Dee Boss",
+        "Junior",
+        "Me Me Khine",
+        "Seeley",
+        "See Tho",
+        "J. R. Tolland",
+        "K.A.",
+        "N. O.",
+        "S. O.",
+        "Will Self",
+        "Jan Niemand",
+        "Nadia",
+        "Idema",
+        "Ann Other-Smith",
+        "Xi",
+        "何",
+        "佘",
+        "なつ",
+        "김무명희",
+        "Łukasz",
+        "Нина",
+        "tyre 2",
+        "drum 4",
+        "helper's jack",
+        "crew bus 3",
+        "customer yard, gate 2",
+        "see-saw trailer",
+        "check-in tug 4",
+        "test bench",
+        "old press, left",
+        "new loader, right front",
+        "other yard",
+        "AAA",
         "T1",
         "a/b",
         "#3",
@@ -205,7 +249,74 @@ mod tests {
 
     #[test]
     fn what_is_written_where_nothing_is_known_is_no_name() {
-        for text in [
+        let said = [
+            "the new guy",
+            "New guy",
+            "that other bloke",
+            "see label",
+            "See drum.",
+            "see above",
+            "same as above",
+            "as above",
+            "same",
+            "same as last time",
+            "N/A N/A",
+            "n.a., n.a.",
+            "tbd later",
+            "TBC (later)",
+            "to be confirmed today",
+            "name unknown",
+            "lot not given",
+            "anywhere",
+            "somewhere",
+            "operator",
+            "Operator 2",
+            "the helper",
+            "operator/helper",
+            "helper and operator",
+            "technician on duty",
+            "me",
+            "myself",
+            "John Doe",
+            "JANE DOE",
+            "A. N. Other",
+            "k.A.",
+            "k. A.",
+            "s/o",
+            "S/O",
+            "s.o.",
+            "н/д",
+            "unbekannt",
+            "siehe oben",
+            "Siehe Etikett",
+            "inconnu",
+            "à préciser",
+            "voir ci-dessus",
+            "desconocido",
+            "ver etiqueta",
+            "sconosciuto",
+            "onbekend",
+            "n.v.t.",
+            "okänd",
+            "nieznany",
+            "не указано",
+            "неизвестно",
+            "bilinmiyor",
+            "未知",
+            "不明",
+            "없음",
+            "مجهول",
+            "अज्ञात",
+            "0",
+            "000",
+            "0-0",
+            "aaaa",
+            "zzzzz",
+            "qwerty",
+            "test",
+            "batch number",
+            "your name",
+            "орerаtоr",
             "",
             " ",
             "-",
@@ -255,10 +366,17 @@ mod tests {
             "\u{2800}",
             "✓",
             "\u{301}",
-        ] {
-            assert_eq!(name_fault(text), Some(NameFault::SaysNothing), "{text:?}");
+        ];
+        let names: Vec<&str> =
+            said.into_iter().filter(|text| name_fault(text) != Some(NameFault::SaysNothing)).collect();
+        assert!(names.is_empty(), "{names:?}");
+    }
+
+    #[test]
+    fn a_question_mark_is_a_guess() {
+        for text in ["?? Renske", "Renske?", "PS-1?8", "G-2 (?)", "王\u{ff1f}"] {
+            assert_eq!(name_fault(text), Some(NameFault::Guessed), "{text:?}");
         }
-        assert_eq!(NOTHING.iter().map(|word| word.len()).max(), Some(LONGEST_NOTHING));
     }
 
     #[test]
@@ -299,15 +417,16 @@ mod tests {
         }
 
         #[test]
-        fn what_nobody_sees_spoils_a_name_wherever_it_stands(name in prop::sample::select(HONEST.to_vec()), c in mute(), at in 0_usize..20) {
+        fn what_nobody_sees_spoils_a_name_wherever_it_stands(name in prop::sample::select(HONEST), c in mute(), at in 0_usize..20) {
             let mut text: Vec<char> = name.chars().collect();
             text.insert(at.min(text.len()), c);
             let text: String = text.into_iter().collect();
-            prop_assert_eq!(name_fault(&text).is_some(), unseen_in_name(c).is_some() || text.trim() != text || text.contains("  "));
+            let guessed = text.contains(['?', '\u{bf}', '\u{ff1f}']);
+            prop_assert_eq!(name_fault(&text).is_some(), unseen_in_name(c).is_some() || guessed || text.trim() != text || text.contains("  "));
         }
 
         #[test]
-        fn a_name_is_like_itself_in_any_case(name in prop::sample::select(HONEST.to_vec())) {
+        fn a_name_is_like_itself_in_any_case(name in prop::sample::select(HONEST)) {
             prop_assert!(Look::of(name).is_like(&Look::of(&name.to_uppercase())));
             prop_assert!(Look::of(name).is_like(&Look::of(&name.to_lowercase())));
         }

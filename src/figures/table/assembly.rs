@@ -2,7 +2,7 @@
 
 use super::{
     BELIEVED, CAVITY, CEILING, COUNT, DENSITY, DURATION, ENERGY, GROWTH, LENGTH, LOG, LOSS, MASS, MIX, PERCENT,
-    PRESSURE, VOLUME, joined, row,
+    PRESSURE, TEMPERATURE, VOLUME, joined, row,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
@@ -184,6 +184,24 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "sidewall maximum, else published maximum",
         ),
         &[(assembly::TYRE_SIDEWALL_MAXIMUM, Free), (assembly::TYRE_PUBLISHED_MAXIMUM, Free)],
+        &[],
+    ),
+    row(
+        FigureId::PressurePerPly,
+        Assembly,
+        "pressure_per_ply",
+        PRESSURE,
+        (
+            "The highest pressure of the tyre for one ply of its rating, brought to a section width of 10 in: the tension in a casing goes with pressure and width.",
+            "highest pressure x section width of the size / 10 in / ply rating",
+        ),
+        &[
+            (assembly::TYRE_SIDEWALL_MAXIMUM, Up),
+            (assembly::TYRE_PUBLISHED_MAXIMUM, Up),
+            (assembly::TYRE_SIZE, Free),
+            (assembly::TYRE_PLY_RATING, Down),
+            (assembly::TYRE_LOAD_RANGE, Free),
+        ],
         &[],
     ),
     row(
@@ -374,6 +392,27 @@ pub(super) const ROWS: &[FigureSpec] = &[
         PRESSURE,
         ("The highest pressure that the log shows.", "highest row of the log"),
         LOG,
+        &[],
+    ),
+    row(
+        FigureId::PreStretchHottest,
+        Assembly,
+        "pre_stretch_hottest",
+        TEMPERATURE,
+        ("The hottest air beside the tyre that the log shows.", "hottest row of the log"),
+        LOG,
+        &[],
+    ),
+    row(
+        FigureId::PreStretchAirAgrees,
+        Assembly,
+        "pre_stretch_air_agrees",
+        FigureKind::Flag,
+        (
+            "Whether each lowest air temperature of the log is at or below the air of the rows on both sides, but for a kelvin that two instruments may differ by.",
+            "lowest air <= air of its row and of the row before, + 1 K",
+        ),
+        &[(assembly::PRE_STRETCH_LOG, Free)],
         &[],
     ),
     row(

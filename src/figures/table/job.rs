@@ -1,6 +1,8 @@
 //! The figures of a component and of the job as a whole. This module must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LEFT, MASS, MIX, PRIMING, TOTAL, VOLUME, joined, row};
+use super::{
+    BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LEFT, MASS, MIX, PERCENT, PRIMING, TOTAL, VOLUME, joined, row,
+};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
 use crate::vocabulary::Subject;
@@ -46,6 +48,26 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ),
         &joined::<15>(&[DENSITY, PRIMING, CAVITY]),
         BELIEVED,
+    ),
+    row(
+        FigureId::NeedByRatio,
+        Component,
+        "need_by_ratio",
+        MASS,
+        (
+            "The need of this side that goes with the recorded need of the other side, by the ratio of the mix.",
+            "recorded need of the other side x own parts by weight / parts of the other",
+        ),
+        &[
+            (component::NEEDED, Up),
+            (component::PARTS, Free),
+            (component::PARTS_BY_VOLUME, Free),
+            (component::DENSITY, Free),
+            (component::DENSITY_AT, Free),
+            (component::EXPANSION, Free),
+            (component::CORE_TEMPERATURE, Free),
+        ],
+        &[],
     ),
     row(
         FigureId::ComponentLeft,
@@ -157,6 +179,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
         FigureKind::Flag,
         ("Whether isocyanate and polyol are of two lots, however their marks are written.", "the marks compared"),
         &[(component::LOT, Free)],
+        &[],
+    ),
+    row(
+        FigureId::DensityRatio,
+        Job,
+        "density_ratio",
+        PERCENT,
+        (
+            "The density of the isocyanate by its data sheet as a share of that of the polyol.",
+            "density of the isocyanate / density of the polyol",
+        ),
+        &[(component::DENSITY, Free)],
         &[],
     ),
     row(

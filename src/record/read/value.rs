@@ -96,6 +96,11 @@ fn said(text: &str, node: &Node) -> Result<(), Box<Fault>> {
             format!("`{}` has blanks that nobody sees", shown(text)),
             "take out the blanks at its ends, and leave one where two stand together",
         ),
+        Some(NameFault::Guessed) => (
+            Code::RecordSaysNothing,
+            format!("`{}` is a guess", shown(text)),
+            "find out and write it without a question mark, or leave it empty",
+        ),
     };
     Err(boxed(code, message, node, help.to_owned()))
 }

@@ -1,0 +1,151 @@
+//! Texts that stand in the place of a name and name nothing: what people write where they know nothing, what points
+//! elsewhere, what says a part that somebody plays and not who does, what is typed to fill a field.
+//!
+//! Whole texts are compared, or every word of one: a name that contains such a word is a name. Words that are somebody's name
+//! somewhere, such as `Ng`, `No`, `He` or `Guy`, stand alone in no list. The lists are from memory of forms in several
+//! languages. This module must not know characters that are unseen or look alike; `names` looks at those.
+
+use std::collections::BTreeSet;
+use std::sync::LazyLock;
+
+type Words = LazyLock<BTreeSet<String>>;
+
+/// The words of a list, by the letters that are compared.
+fn listed(words: &str) -> BTreeSet<String> {
+    words.split_whitespace().map(|word| word.chars().filter(|c| c.is_alphanumeric()).collect()).collect()
+}
+
+/// Bytes beyond which a text is taken to say something: as long as the longest of these with a few words around it.
+pub(super) const LONGEST: usize = 64;
+
+/// Words that say that something is not known, given or decided, in small letters without accents.
+static UNKNOWN: Words = Words::new(|| {
+    listed(
+        "alguem alguien anon anonimo anonym anonyme anonymous anybody anyone anything anywhere asdf asdfg asdfgh aucun \
+         aucune bilinmiyor brak desconhecido desconocida desconocido dito ditto ebenso entfallt everybody everyone \
+         everywhere geen ibid idem iemand ignoto illegible illisible inconnu inconnue ingen inget jemand kein keine \
+         keiner leeg leer missing myself na nadie neant nenhum nessuno neznamy nichts niemand nieznana nieznany nikdo \
+         nikt nil ninguem ninguna ninguno nobody noname none noone notapplicable notavailable notgiven nothing notknown \
+         notrecorded nowhere null nvt offen okand okant onbekend pendente pendiente pending placeholder qualcuno quelquun \
+         qwert qwerty qwertz rien saknas sconosciuto seeabove seebelow somebody someone something somewhere tba tbc tbd \
+         tobeannounced tobeconfirmed tobedecided tobedone todo tofollow ukendt ukjent unbekannt undecided undefined \
+         undetermined unidentified unknown unlabelled unleserlich unmarked unnamed unnumbered unreadable unspecified \
+         whatever wherever whichever whoever yok",
+    )
+});
+
+/// Words for a part that somebody plays, which say as little with a number behind them.
+static PARTS: Words = Words::new(|| {
+    listed(
+        "apprentice assistant bystander colleague contractor coworker crew customer employee helper inspector manager \
+         mechanic operator owner staff subcontractor supervisor team tech technician temp trainee visitor worker workmate",
+    )
+});
+
+/// Words for a person that are names as well: they say nothing with one of [`LEADING`] in front of them.
+static PERSONS: Words = Words::new(|| {
+    listed(
+        "bloke boss boy chap chief driver fella fellow fitter foreman girl guy guys kid lad lady lads man men one other \
+         others people person woman",
+    )
+});
+
+/// Small words beside [`PARTS`].
+static ON_DUTY: Words = Words::new(|| listed("a and duty for no nr number of on or shift today"));
+
+/// Words that lead to what they do not say themselves.
+static LEADING: Words =
+    Words::new(|| listed("another any her his my new old other our same some that the this usual young your"));
+
+/// Words that point elsewhere, where nothing but [`LEADING`] and [`PLACES`] follows.
+static POINTING: Words =
+    Words::new(|| listed("as ask check like look read refer same see siehe vedi ver vide voir wie zie"));
+
+/// What is pointed to, and the small words around all of these.
+static PLACES: Words = Words::new(|| {
+    listed(
+        "above again always arriba at attached bag be before below board boven bottle box can card certificate ci \
+         cidessus container decided dessous dessus docket drum etichetta etiket etikett etiqueta etiquette file for from \
+         given in invoice is it job label last later line list lot name no not note notes now nr number oben on order \
+         other page paper papers per photo picture plate previous record sheet side so sopra sticker supplied tag tank \
+         ticket time to today tomorrow tyre unten usual with wheel yard yesterday yet you",
+    )
+});
+
+/// Whole texts, without blanks and marks, in small letters without accents.
+static WHOLE: Words = Words::new(|| {
+    listed(
+        "abcd adefinir apreciser aprecizar batch batchnumber blank dadefinire dummy empty erikamustermann firstlast \
+         firstname firstnamelastname foobar fredbloggs fullname incognito insertname janedoe janepublic joebloggs \
+         joepublic johndoe johnqpublic keineangabe keineangaben lastname lorem loremipsum lotnumber maxmustermann me \
+         namehere namesurname naoaplicavel nichtangegeben nichtbekannt niedotyczy noaplica noconocido noidea nolabel \
+         nolot nomark nonapplicable nonconnu nonnoto nonumber notsure ntb porconfirmar pordefinir sansnom sansobjet self \
+         seovan serialnumber signature sinnombre sinnumero surname test testing testtest us various wirdnachgereicht \
+         yourname αγνωστο αγνωστος κανεις неизвестен неизвестно неизвестный невідомо нетданных неуказано никто \
+         отсутствует смвыше нд тоже مجهول غيرمعروف لايوجد לאידוע अज्ञात ไม่ทราบ 无 無 未知 不详 不詳 不明 待定 未定 同上 没有 沒有 匿名 某人 なし \
+         無し 未記入 名無し 없음 미정 미상 모름 상동 무명",
+    )
+});
+
+/// Whether a text says nothing by its words. `plain` are its words in small letters without accents and marks.
+pub(super) fn is_nothing(plain: &[&str]) -> bool {
+    if is_other_person(plain) {
+        return true;
+    }
+    let numeral = |word: &str| word.chars().all(char::is_numeric);
+    let filling = |word: &str| LEADING.contains(word) || PLACES.contains(word);
+    let of_nobody = |word: &str| UNKNOWN.contains(word) || filling(word);
+    // `John Doe`; `lot not given`, `to be confirmed today`.
+    let whole = WHOLE.contains(plain.concat().as_str())
+        || (0..plain.len()).any(|start| {
+            let (before, rest) = plain.split_at(start);
+            before.iter().all(|word| filling(word))
+                && (1..=rest.len()).any(|end| {
+                    let (core, after) = rest.split_at(end);
+                    UNKNOWN.contains(core.concat().as_str()) && after.iter().all(|word| filling(word))
+                })
+        });
+    // `N/A N/A`, `tbd later`, `name unknown`.
+    let unknown = plain.iter().any(|word| UNKNOWN.contains(*word)) && plain.iter().all(|word| of_nobody(word));
+    // `operator`, `the other helper`, `helper 2`.
+    let around = |word: &str| LEADING.contains(word) || ON_DUTY.contains(word) || numeral(word);
+    let part = plain.iter().any(|word| PARTS.contains(*word))
+        && plain.iter().all(|word| PARTS.contains(*word) || PERSONS.contains(*word) || around(word));
+    // `the new guy`, but not `Guy`, nor `Guy New`.
+    let person = plain.split_last().is_some_and(|(last, before)| {
+        PERSONS.contains(*last) && !before.is_empty() && before.iter().all(|word| LEADING.contains(*word))
+    });
+    // `see label`, `same as above`, `as usual`.
+    let points = plain.split_first().is_some_and(|(first, rest)| {
+        POINTING.contains(*first)
+            && rest.iter().all(|word| filling(word) || POINTING.contains(*word) || PERSONS.contains(*word))
+            && (!rest.is_empty() || *first == "same")
+    });
+    whole || unknown || part || person || points
+}
+
+/// The one that forms call another: `A. N. Other`.
+fn is_other_person(plain: &[&str]) -> bool {
+    matches!(plain, ["a", "n", "other"] | ["an", "other"])
+}
+
+/// Whether a text is an abbreviation for not knowing, by its letters and the marks between them: `k.A.`, `s/o`, `н/д`. In
+/// capitals with points it may be somebody's initials.
+pub(super) fn is_abbreviation(text: &str) -> bool {
+    let letters: Vec<char> = text.chars().filter(|c| c.is_alphabetic()).collect();
+    let bare: String = letters.iter().flat_map(|c| c.to_lowercase()).collect();
+    let alone = text.chars().all(|c| c.is_alphabetic() || matches!(c, '.' | '/' | '\\' | ' '));
+    let slashed = text.contains('/') || text.contains('\\');
+    let small = letters.first().is_some_and(|c| c.is_lowercase()) && text.contains('.');
+    alone
+        && (slashed || small)
+        && matches!(
+            bare.as_str(),
+            "ka" | "so" | "sn" | "nd" | "nb" | "nk" | "nr" | "na" | "nc" | "nv" | "nvt" | "jw" | "uk" | "unk" | "нд"
+        )
+}
+
+/// What says nothing as a whole, for whoever compares by the look of letters.
+pub(super) fn whole() -> impl Iterator<Item = &'static str> {
+    [&UNKNOWN, &PARTS, &WHOLE].into_iter().flat_map(|words| words.iter().map(String::as_str))
+}
