@@ -246,6 +246,15 @@ fn a_weighed_mass_is_believed_and_one_in_the_wrong_unit_is_not() {
     }
     // A pound is 0.45 kg.
     assert!(slipped >= 27, "{slipped} of {}", WEIGHED.len());
+    // A tube and a flap come on top: 2 to 12 %, and 1 to 6 %, of what the casing is estimated at.
+    let (bare, lined) =
+        (filled("11.00-20", "", ""), filled("11.00-20", "", "}, tube: {fitted: true}, flap: {fitted: true"));
+    let (bare, lined) = (interval(&bare), interval(&lined));
+    let more = [lined.lo().checked_sub(bare.lo()).unwrap(), lined.hi().checked_sub(bare.hi()).unwrap()];
+    // A tube of 3.5 kg and a flap of 2 kg for a truck tyre of this size (MEMORY).
+    let usual = fillward::units::Exact::new(11, 2).unwrap();
+    assert!(more[0] < usual && usual < more[1], "{more:?}");
+    assert_eq!(interval(&filled("11.00-20", "", "}, tube: {fitted: false}, flap: {fitted: false")), bare);
     for (tyre, wheel, slip) in [
         (", mass: 1 lb", "", Obstacle::TyreTooLight),
         (", mass: 245 lb", "", Obstacle::TyreTooLight),

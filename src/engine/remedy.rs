@@ -53,6 +53,11 @@ impl Way {
         self.acts.len() == other.acts.len() && self.acts.iter().zip(&other.acts).all(same)
     }
 
+    /// Whether one of its acts is such.
+    fn has(&self, such: impl Fn(&Act) -> bool) -> bool {
+        self.acts.iter().any(such)
+    }
+
     /// Whether part of it is to find out what the record does not say: what that is, nobody can choose.
     fn finds_out(&self, recorded: &Job) -> bool {
         self.acts.iter().any(|act| {
@@ -214,29 +219,48 @@ fn ways(scene: &Scene<'_>, rule: &Rule, subject: Option<usize>, reread: bool) ->
             ways.push(way);
         }
     }
-    ways.sort_by_key(|way| way.acts.len());
+    fit_the_target(&mut ways);
+    // What can be done comes before what can only be read again.
+    ways.sort_by_key(|way| (way.has(is_reread), way.acts.len()));
     ways
 }
 
-/// A target that is moved is moved into the window of its assembly, where there is one and that clears the finding as well:
-/// one target then clears all that is the matter with it, and none is offered that the next rule refuses.
-fn within_the_window(scene: &Scene<'_>, rule: &Rule, entity: usize, mut way: Way) -> Way {
-    let number = |act: &Act| matches!(act.kind, ActKind::Number(_)) && act.key() == assembly::TARGET_PRESSURE;
-    let Some(place) = way.acts.iter().position(number) else { return way };
-    let Some(into) = way.acts.get(place).and_then(|act| window(scene, act)) else { return way };
-    let mut moved = way.acts.clone();
-    if let Some(act) = moved.get_mut(place) {
-        *act = into;
+/// Of ways that move the target and ways that read something again, those that are safe to obey. A target inside the window
+/// is what was meant; one outside would be fitted to what may have been misread, and the load decides on the target.
+fn fit_the_target(ways: &mut Vec<Way>) {
+    let is_inside = |act: &Act| matches!(act.kind, ActKind::Between { .. });
+    let is_outside = |act: &Act| act.key() == assembly::TARGET_PRESSURE && matches!(act.kind, ActKind::Number(_));
+    if ways.iter().any(|way| way.has(is_inside)) {
+        ways.retain(|way| !way.has(is_reread));
+    } else if ways.iter().any(|way| way.has(is_reread)) {
+        ways.retain(|way| !way.has(is_outside));
     }
-    if clears(scene, rule, entity, &moved) {
-        way.acts = moved;
-    }
-    way
 }
 
-/// The act with which the target comes into the window: to the end that is next to it as it is recorded. `None` where there
+const fn is_reread(act: &Act) -> bool {
+    matches!(act.kind, ActKind::ReadAgain(_) | ActKind::DateReadAgain { .. })
+}
+
+/// A target that is moved is moved into the window of its assembly, where there is one and every target in it clears the
+/// finding: one target then clears all that is the matter with it, and none is offered that the next rule refuses.
+fn within_the_window(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> Way {
+    let is_target = |act: &Act| matches!(act.kind, ActKind::Number(_)) && act.key() == assembly::TARGET_PRESSURE;
+    let Some(place) = way.acts.iter().position(is_target) else { return way };
+    let Some(ends) = way.acts.get(place).and_then(|act| window(scene, act)) else { return way };
+    let [near, far] = ends.map(|end| {
+        let mut acts = way.acts.clone();
+        if let Some(act) = acts.get_mut(place) {
+            *act = end;
+        }
+        acts
+    });
+    let both_clear = clears(scene, rule, entity, &near) && clears(scene, rule, entity, &far);
+    if both_clear { Way { acts: near } } else { way }
+}
+
+/// The acts that bring the target to the ends of the window, the one next to it as it is recorded first. `None` where there
 /// is no window.
-fn window(scene: &Scene<'_>, act: &Act) -> Option<Act> {
+fn window(scene: &Scene<'_>, act: &Act) -> Option<[Act; 2]> {
     let (key, entity) = (act.edit.key, act.edit.entity);
     let subject = scene.job.of(key.subject)?.get(entity)?;
     let end = |id| match scene.compute(id, subject) {
@@ -249,9 +273,16 @@ fn window(scene: &Scene<'_>, act: &Act) -> Option<Act> {
     let unit = subject.facts.measured(assembly::TARGET_OPERATING_PRESSURE)?.shown.unit();
     let inside = |base, upward| values::on_the_safe_side(Quantity::from_base(base, unit)?, upward, true);
     let (low, high) = (inside(floor, true)?, inside(ceiling, false)?);
+    if low.base() > high.base() {
+        return None;
+    }
     let is_above = present.is_some_and(|present: &Measured| present.shown.base() > high.base());
-    let value = values::reading(scene, key, present, if is_above { high } else { low })?;
-    (low.base() <= high.base()).then(|| self::act(key, entity, value, ActKind::Between { low, high }))
+    let (near, far) = if is_above { (high, low) } else { (low, high) };
+    let to = |end| {
+        let value = values::reading(scene, key, present, end)?;
+        Some(self::act(key, entity, value, ActKind::Between { low, high }))
+    };
+    Some([to(near)?, to(far)?])
 }
 
 /// What may make the demand true, or show that the rule does not apply.

@@ -16,6 +16,13 @@ const CASING_DENSITY: ((i128, i128), (i128, i128)) = ((1, 1), (3, 2));
 /// Engineering estimate, no source.
 const WHEEL_SHARE: ((i128, i128), (i128, i128)) = ((1, 4), (3, 2));
 
+/// Mass of a tube as a share of the mass of its tyre: 8 kg in a loader tyre of 150 kg, 3.5 kg in a truck tyre of 55 kg, 3 kg
+/// in a forklift tyre of 27 kg (MEMORY), with room on either side. Engineering estimate, no source.
+const TUBE_SHARE: ((i128, i128), (i128, i128)) = ((1, 50), (3, 25));
+
+/// The same of a flap: 2 kg under a truck tyre of 55 kg (MEMORY), with room on either side. Engineering estimate, no source.
+const FLAP_SHARE: ((i128, i128), (i128, i128)) = ((1, 100), (3, 50));
+
 /// A tyre is weighed at this share of the middle of its estimate or above. Thin casings with tall lugs or none fill less of
 /// the rectangle around them. Three dozen makers' masses from memory begin at 39 % for thin casings and at 58 % for the
 /// others; each of them in pounds taken for kilograms, or the other way round, lies outside but for the heaviest few.
@@ -27,26 +34,33 @@ const fn least_share(family: Family) -> (i128, i128) {
     }
 }
 
-/// Mix, tyre and wheel. Masses that are not recorded are estimated, widely; those that are recorded are believed unless they
+/// Mix, tyre, wheel, tube and flap. Masses that are not recorded are estimated, widely; those that are recorded are believed unless they
 /// are impossible by the tyre's name alone. So weighing one narrows the figure, whatever else is on record.
 pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
-    let (tyre, wheel) = tyre_and_wheel(workings)?;
-    let sum = workings.mass()?.checked_add(tyre).and_then(|sum| sum.checked_add(wheel));
+    let Empty { tyre, wheel, lining } = empty(workings)?;
+    let sum = workings.mass()?.checked_add(tyre).and_then(|sum| sum.checked_add(wheel)?.checked_add(lining));
     checked(sum, mass_unit(workings.facts))
 }
 
 /// The same by the likeliest volume and the middles of what is estimated: lifting gear is held against it, so that no width
 /// of an estimate decides. Most tyres weigh less than the middle, since a casing fills little of the rectangle around it.
 pub(super) fn likely_filled_mass(workings: &Workings<'_>) -> Figure {
-    let (tyre, wheel) = tyre_and_wheel(workings)?;
-    let empty = tyre.mid().zip(wheel.mid()).and_then(|(tyre, wheel)| tyre.checked_add(wheel));
-    let mix = likely_mass(workings)?;
-    let sum = empty.and_then(|empty| mix.checked_add(Interval::point(empty)));
+    let Empty { tyre, wheel, lining } = empty(workings)?;
+    let sum = [tyre, wheel, lining]
+        .into_iter()
+        .try_fold(likely_mass(workings)?, |sum, part| sum.checked_add(Interval::point(part.mid()?)));
     checked(sum, mass_unit(workings.facts))
 }
 
-/// The masses of the empty tyre and of the wheel, in kg.
-fn tyre_and_wheel(workings: &Workings<'_>) -> Result<(Interval, Interval), Lack> {
+/// What an assembly weighs without the mix, in kg.
+struct Empty {
+    tyre: Interval,
+    wheel: Interval,
+    /// Tube and flap, where they are fitted.
+    lining: Interval,
+}
+
+fn empty(workings: &Workings<'_>) -> Result<Empty, Lack> {
     let facts = workings.facts;
     let casing = casing_mass(workings)?;
     let wheel = scaled(casing.named, WHEEL_SHARE).ok_or_else(Lack::out_of_range)?;
@@ -61,7 +75,14 @@ fn tyre_and_wheel(workings: &Workings<'_>) -> Result<(Interval, Interval), Lack>
     let tyre =
         weighed(assembly::TYRE_MASS, casing.possible, casing.named, [Obstacle::TyreTooLight, Obstacle::TyreTooHeavy])?;
     let wheel = weighed(assembly::WHEEL_MASS, wheel, wheel, [Obstacle::WheelTooLight, Obstacle::WheelTooHeavy])?;
-    Ok((tyre, wheel))
+    let lined = |fitted, share| match facts.flag(fitted) {
+        Some(true) => scaled(casing.named, share),
+        Some(false) | None => Some(Interval::point(Exact::ZERO)),
+    };
+    let tube = lined(assembly::TUBE_FITTED, TUBE_SHARE);
+    let flap = lined(assembly::FLAP_FITTED, FLAP_SHARE);
+    let lining = tube.zip(flap).and_then(|(tube, flap)| tube.checked_add(flap)).ok_or_else(Lack::out_of_range)?;
+    Ok(Empty { tyre, wheel, lining })
 }
 
 /// The mass of a casing, by the name of the tyre alone: its dimensions and its inside volume tell the outside too roughly

@@ -121,6 +121,13 @@ impl<'a> Reader<'a> {
         }
     }
 
+    pub(super) fn flag(self, key: FactKey) -> Option<bool> {
+        match self.get(key)? {
+            Value::Flag(flag) => Some(*flag),
+            _ => None,
+        }
+    }
+
     /// A reading with its doubt, which comes from the instrument that another fact may name.
     pub(super) fn measured(self, key: FactKey) -> Option<&'a Measured> {
         for naming in named_by(key) {

@@ -59,6 +59,9 @@ const DENSITY: Facts = &[
 ];
 /// What the mass of the mix of one assembly looks at.
 const MIX: Facts = &joined::<15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]);
+/// What the mass of an assembly without its mix looks at, besides the size.
+const WEIGHED: Facts =
+    &[(each::TYRE_MASS, Free), (each::WHEEL_MASS, Free), (each::TUBE_FITTED, Free), (each::FLAP_FITTED, Free)];
 /// What a rating's pressure, less the doubt of the gauge there, looks at. The doubt of a grade jumps at a quarter of the
 /// dial, so the ceiling need not rise with a rating.
 const CEILING: Facts = &[

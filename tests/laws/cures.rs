@@ -284,3 +284,46 @@ fn cures_cure_whatever_is_held() {
     println!("{} ways offered, {} records brought to a PASS", offered.get(), passed.get());
     assert!(offered.get() > 1_000 && passed.get() > 300, "{offered:?} {passed:?}");
 }
+
+/// A target written in another unit breaks several rules at once. All of them name one range for it, between load and
+/// ratings, and every target of that range clears every one of them.
+#[test]
+fn a_target_in_another_unit_gets_one_range() {
+    let packs = &*PACKS;
+    let mut ranges = 0;
+    for (file, tree) in DEMO.iter().filter(|(file, _)| file.contains("/pass-")) {
+        let written = tree["assemblies"][0]["target"]["pressure"].as_str().unwrap_or_default();
+        let Some((number, unit)) = written.split_once(' ') else { continue };
+        for other in ["psi", "bar", "kPa", "MPa"].into_iter().filter(|other| *other != unit) {
+            let mut slipped = tree.clone();
+            slipped["assemblies"][0]["target"]["pressure"] = Value::String(format!("{number} {other}"));
+            let Ok(job) = read(packs, &slipped) else { continue };
+            let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
+            let held: Vec<Finding> = scene.judge().findings.into_iter().filter(Finding::holds).collect();
+            let mut found = Vec::new();
+            for finding in &held {
+                for act in engine::remedy(&scene, finding).ways.into_iter().flat_map(|way| way.acts) {
+                    if packs.catalogue().full_name(act.key()) == "assembly.target.pressure" {
+                        let ActKind::Between { low, high } = act.kind else {
+                            panic!("{file} in {other}: {:?}: {act:?}", named(&scene, finding))
+                        };
+                        found.push((*finding, act.edit, low, high));
+                    }
+                }
+            }
+            for (finding, edit, low, high) in &found {
+                assert_eq!((low, high), (&found[0].2, &found[0].3), "{file} in {other}");
+                for end in [low, high] {
+                    let value = record::Value::Measured(Box::new(Measured::exact(*end)));
+                    let edit = record::Edit { value, ..edit.clone() };
+                    let obeyed = job.amended(packs.catalogue(), &[edit]).unwrap();
+                    let outcome = again(packs, &obeyed, finding);
+                    let is_clear = matches!(outcome, Outcome::Met | Outcome::DoesNotApply);
+                    assert!(is_clear, "{file} in {other}: {:?} at {end:?}", named(&scene, finding));
+                }
+            }
+            ranges += usize::from(found.len() > 1);
+        }
+    }
+    assert!(ranges > 12, "{ranges} slips broke several rules");
+}

@@ -154,12 +154,7 @@ fn on_leaf(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>> {
         }
         Term::Fact(key) => {
             let mut found = on_fact(on, leaf, key, aim);
-            // Where a rule is about what was read, that is read again before anything is fitted to it.
-            let is_read =
-                leaf.here.entity(key.subject).is_some_and(|(entity, _)| on.hold(key, entity, true) == Hold::Read);
-            if found.is_empty() || !is_read {
-                found.extend(operand_side());
-            }
+            found.extend(operand_side());
             found
         }
     }

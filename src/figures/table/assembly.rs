@@ -2,7 +2,7 @@
 
 use super::{
     BELIEVED, CAVITY, CEILING, COUNT, DENSITY, DURATION, ENERGY, GROWTH, LENGTH, LOG, LOSS, MASS, MIX, PERCENT,
-    PRESSURE, TEMPERATURE, VOLUME, joined, row,
+    PRESSURE, TEMPERATURE, VOLUME, WEIGHED, joined, row,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
@@ -454,10 +454,10 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "filled_mass",
         MASS,
         (
-            "The mass of the filled assembly; masses of tyre and wheel that are not recorded are estimated, widely.",
-            "mix + tyre + wheel",
+            "The mass of the filled assembly; masses of tyre and wheel that are not recorded, and those of tube and flap, are estimated, widely.",
+            "mix + tyre + wheel + tube + flap",
         ),
-        &joined::<17>(&[MIX, &[(assembly::TYRE_MASS, Free), (assembly::WHEEL_MASS, Free)]]),
+        &joined::<19>(&[MIX, WEIGHED]),
         GROWTH,
     ),
     row(
@@ -466,10 +466,10 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "likely_filled_mass",
         MASS,
         (
-            "The mass of the filled assembly by the likeliest volume, without growth; masses of tyre and wheel that are not recorded are taken in the middle of their estimates. Lifting gear is held against it.",
-            "likeliest volume x mix density + tyre + wheel",
+            "The mass of the filled assembly by the likeliest volume, without growth; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates. Lifting gear is held against it.",
+            "likeliest volume x mix density + tyre + wheel + tube + flap",
         ),
-        &joined::<16>(&[CAVITY, DENSITY, &[(assembly::TYRE_MASS, Free), (assembly::WHEEL_MASS, Free)]]),
+        &joined::<18>(&[CAVITY, DENSITY, WEIGHED]),
         BELIEVED,
     ),
 ];
