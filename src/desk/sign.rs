@@ -1,11 +1,16 @@
 //! Signing and countersigning: what is to be signed is proposed, a person sees it and consents, and then it is signed,
 //! kept, and verified as anybody would.
 
+mod shop_changes;
+
 use std::path::{Path, PathBuf};
+
+pub use shop_changes::ShopChanges;
+use shop_changes::ShopMemory;
 
 use super::keys::Hand;
 use super::permit::PermitLine;
-use super::world::{Existing, Readers, Source};
+use super::world::{Existing, Readers, Source, StoreFault};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
 use crate::checklist::jws::{Envelope, Kind};
@@ -62,6 +67,8 @@ pub struct Proposal {
     pub report: Report,
     /// The permits that it relies on.
     pub permits: Vec<PermitLine>,
+    /// What has changed in the shop file since the last signature with one, where the record draws on one.
+    pub shop_changes: Option<ShopChanges>,
     /// The signatures that are there already.
     pub earlier: Vec<verify::Signed>,
 }
@@ -92,6 +99,8 @@ pub struct Draft {
     parts: Vec<PackPart>,
     /// The record, and the shop file that it draws on, where it draws on one.
     inputs: Vec<Source>,
+    /// What is remembered of the shop file once it was signed with.
+    shop: Option<ShopMemory>,
     keeping: Keeping,
 }
 
@@ -111,6 +120,8 @@ pub struct Signed {
     pub name: PathBuf,
     /// What it is good for, as anybody verifies it: it is in order, or this would be a refusal.
     pub report: verify::Verification,
+    /// Why it could not be remembered which shop file was signed with; the next signature then cannot tell what changed.
+    pub unremembered: Option<StoreFault>,
 }
 
 impl Desk<'_> {
@@ -149,10 +160,14 @@ impl Desk<'_> {
             register: RegisterPart::default(),
         };
         let (body, envelope) = making.envelope()?;
-        let proposal = Proposal { permits: PermitLine::all(&body, &trust), earlier: Vec::new(), body, report };
+        let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
+        let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage));
+        let permits = PermitLine::all(&body, &trust);
+        let proposal = Proposal { permits, shop_changes, earlier: Vec::new(), body, report };
         let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
         let inputs = std::iter::once(record).chain(shop_file).collect();
-        Ok(Draft { proposal, envelope, trust, parts, inputs, keeping: Keeping::New { out, hold }, set: case.packs })
+        let (keeping, set) = (Keeping::New { out, hold }, case.packs);
+        Ok(Draft { proposal, envelope, trust, parts, inputs, shop: memory, keeping, set })
     }
 
     /// Proposes a checklist to a further person, who judges the record again and sees who signed before. Everything that
@@ -184,8 +199,9 @@ impl Desk<'_> {
         let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
         let report = Report::new(&scene, &scene.judge(), &document, at_from);
         let permits = PermitLine::all(&body, &trust);
-        let proposal = Proposal { permits, earlier: verified.signatures, body, report };
-        Ok(Draft { proposal, envelope, trust, parts, inputs: vec![record], keeping: Keeping::Further(checklist), set })
+        let proposal = Proposal { permits, shop_changes: None, earlier: verified.signatures, body, report };
+        let (inputs, keeping) = (vec![record], Keeping::Further(checklist));
+        Ok(Draft { proposal, envelope, trust, parts, inputs, shop: None, keeping, set })
     }
 }
 
@@ -232,7 +248,10 @@ impl Draft {
         };
         let file = self.envelope.to_file()?;
         desk.storage.write(name, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
-        self.confirm(desk, name).map_err(Refusal::after_signing)
+        let mut signed = self.confirm(desk, name).map_err(Refusal::after_signing)?;
+        // The checklist is signed and kept; what is told of the next shop file is less than that.
+        signed.unremembered = self.shop.as_ref().and_then(|shop| shop.note(desk.storage, now).err());
+        Ok(signed)
     }
 
     /// Verifies what was kept, as anybody would, against the record as it now stands.
@@ -244,7 +263,7 @@ impl Draft {
         if !report.in_order() {
             return Err(report.faults.into());
         }
-        Ok(Signed { name: name.to_owned(), report })
+        Ok(Signed { name: name.to_owned(), report, unremembered: None })
     }
 }
 
