@@ -1,5 +1,6 @@
 //! Short records and the shop file: what they are put together to, where every value of it stands, and what is refused.
 
+mod moves;
 mod refusals;
 mod reports;
 
@@ -432,11 +433,14 @@ fn what_is_written_to_be_filled_in_can_be_read() {
     let said: Vec<String> =
         faults.iter().map(|fault| fault.source().unwrap().slice(fault.span().unwrap()).to_owned()).collect();
     assert_eq!(said, ["zone"]);
+    // Times are shown as they are written in these files.
+    assert!(!blank.contains(":00-06:00") && blank.contains("at: 08:50, thermometer: T-2"), "{blank}");
     let blank = blank.replace("\nzone:\n", "\nzone: America/Chicago\n");
     let of_blank = Shop::read(Document::read("new.yaml", blank.as_bytes()).unwrap()).unwrap();
     let of_demo = Shop::read(common::document(SHOP)).unwrap();
     for shop in [&of_blank, &of_demo] {
         let text = shop::blank_short_template(packs.catalogue(), shop, None);
+        assert!(!text.contains(":00-06:00") && text.contains("Such as `10:00`."), "{text}");
         // Every assembly has a mark, and that alone must be there.
         let text = text.replace("  - mark:\n", "  - mark: loader 4\n");
         let record = Document::read("new.yaml", text.as_bytes()).unwrap();

@@ -9,7 +9,7 @@ use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::packs::PackPart;
-use fillward::desk::{Consent, Draft, FurtherOrder, Hand, Proposal, Purpose, Refusal, SignOrder, Signed};
+use fillward::desk::{Consent, Draft, FurtherOrder, Hand, Proposal, Purpose, Refusal, ShopChanges, SignOrder, Signed};
 use fillward::document::prose::whole;
 
 use super::failure::Failure;
@@ -139,7 +139,7 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
 
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
-    let Proposal { body, summary, zone, permits, earlier } = proposal;
+    let Proposal { body, summary, zone, permits, shop_changes, earlier } = proposal;
     let point = body.point().unwrap_or_default();
     let mut text = format!(
         "{}   {} · job {}, judged {} in {}\n",
@@ -164,6 +164,9 @@ fn proposed(proposal: &Proposal) -> String {
     if let Some(shop) = &body.inputs.shop_file {
         let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
         let _ = writeln!(text, "  with {} ({digest}) of the shop", shown(&shop.name));
+    }
+    if let Some(changes) = shop_changes {
+        shop_file(&mut text, changes);
     }
     for line in summary.phrases().iter().filter(|_| body.passes()) {
         let _ = writeln!(text, "  {}", shown(line));
@@ -193,6 +196,57 @@ fn proposed(proposal: &Proposal) -> String {
     text
 }
 
+/// Entries of a shop file that are named one by one; of more than these the rest is counted.
+const NAMED: usize = 12;
+
+/// What has changed in the shop file since the last signature.
+fn shop_file(text: &mut String, changes: &ShopChanges) {
+    let ShopChanges { since, added, changed, gone, put_back, zone_before, unreadable } = changes;
+    if let Some(name) = unreadable {
+        let name = name.display().to_string();
+        let _ = writeln!(text, "    what it was at the last signature cannot be read in {}", shown(&name));
+        return;
+    }
+    let Some(since) = since else {
+        text.push_str("    no signature with a shop file is known here: look it through\n");
+        return;
+    };
+    if let Some(last) = put_back {
+        let _ = writeln!(text, "    AN OLD SHOP FILE: last signed with at {last}, and another one after it");
+    }
+    if let Some(zone) = zone_before {
+        let _ = writeln!(text, "    ANOTHER ZONE: at the last signature it was {}", shown(zone));
+    }
+    let mut said = false;
+    for (word, entries) in [("changed", changed), ("new", added), ("gone", gone)] {
+        let Some(list) = listed(entries) else { continue };
+        let _ = writeln!(text, "    {word} since {since}: {list}");
+        said = true;
+    }
+    if !said {
+        let _ = writeln!(text, "    every entry as at the last signature, {since}");
+    }
+}
+
+/// Entries by name, those that come again once with their number; nothing where there are none.
+fn listed(entries: &[String]) -> Option<String> {
+    let mut counts: Vec<(&str, usize)> = Vec::new();
+    for entry in entries {
+        match counts.iter_mut().find(|(known, _)| known == entry) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((entry, 1)),
+        }
+    }
+    let named = counts.iter().take(NAMED).map(|(entry, count)| match count {
+        1 => shown(entry).into_owned(),
+        count => format!("{} ({count})", shown(entry)),
+    });
+    let named: Vec<String> = named.collect();
+    let more = counts.len().saturating_sub(NAMED);
+    let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
+    (!named.is_empty()).then(|| format!("{}{rest}", named.join(", ")))
+}
+
 /// A number with its noun.
 fn counted(count: usize, noun: &str) -> String {
     if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
@@ -220,6 +274,12 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     terminal.prose(&format!("Signed and read back: {name}\n"))?;
     for reason in signed.report.reasons() {
         terminal.prose(&format!("  not yet: {reason}\n"))?;
+    }
+    if let Some(fault) = &signed.unremembered {
+        let name = whole(&shown(&fault.name.display().to_string()));
+        terminal.prose(&format!(
+            "  the shop file could not be remembered in {name}: the next signature cannot tell what changed\n"
+        ))?;
     }
     let may_start = signed.report.may_start();
     let point = signed.report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();

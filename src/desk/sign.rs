@@ -1,11 +1,16 @@
 //! Signing and countersigning: what is to be signed is proposed, a person sees it and consents, and then it is signed,
 //! kept, and verified as anybody would.
 
+mod shop_changes;
+
 use std::path::{Path, PathBuf};
+
+pub use shop_changes::ShopChanges;
+use shop_changes::ShopMemory;
 
 use super::keys::Hand;
 use super::permit::PermitLine;
-use super::world::{Existing, Readers, Source};
+use super::world::{Existing, Readers, Source, StoreFault};
 use super::{Case, Desk, Passage, Refusal, Unfit, earlier, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
 use crate::checklist::chain::{self, Earlier};
@@ -70,6 +75,8 @@ pub struct Proposal {
     pub zone: Zone,
     /// The permits that it relies on.
     pub permits: Vec<PermitLine>,
+    /// What has changed in the shop file since the last signature with one, where the record draws on one.
+    pub shop_changes: Option<ShopChanges>,
     /// The signatures that are there already.
     pub earlier: Vec<verify::Signed>,
 }
@@ -100,6 +107,8 @@ pub struct Draft {
     parts: Vec<PackPart>,
     /// The record, and the shop file that it draws on, where it draws on one.
     inputs: Vec<Source>,
+    /// What is remembered of the shop file once it was signed with.
+    shop: Option<ShopMemory>,
     keeping: Keeping,
     /// The checklists of the hold points before.
     earlier: Vec<Earlier>,
@@ -121,6 +130,8 @@ pub struct Signed {
     pub name: PathBuf,
     /// What it is good for, as anybody verifies it: it is in order, or this would be a refusal.
     pub report: verify::Verification,
+    /// Why it could not be remembered which shop file was signed with; the next signature then cannot tell what changed.
+    pub unremembered: Option<StoreFault>,
 }
 
 impl Desk<'_> {
@@ -174,12 +185,15 @@ impl Desk<'_> {
         if !against.is_empty() {
             return Err(against.into());
         }
+        let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
+        let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage));
         let (permits, summary) = (PermitLine::all(&body, &trust), report.summary.clone());
-        let proposal = Proposal { permits, earlier: Vec::new(), body, summary, zone: case.zone.clone() };
+        let (zone, signed) = (case.zone.clone(), Vec::new());
+        let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed };
         let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
         let inputs = std::iter::once(record).chain(shop_file).collect();
-        let keeping = Keeping::New { out, hold };
-        Ok(Draft { proposal, envelope, trust, parts, inputs, keeping, set: case.packs, earlier })
+        let (keeping, set) = (Keeping::New { out, hold }, case.packs);
+        Ok(Draft { proposal, envelope, trust, set, parts, inputs, shop: memory, keeping, earlier })
     }
 
     /// Proposes a checklist to a further person, who judges the record again and sees who signed before. Everything that
@@ -213,9 +227,10 @@ impl Desk<'_> {
         let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
         let summary = Report::new(&scene, scene.judge(), &document, at_from).summary;
         let permits = PermitLine::all(&body, &trust);
-        let proposal = Proposal { permits, earlier: verified.signatures, body, summary, zone: zone.clone() };
+        let (zone, signed) = (zone.clone(), verified.signatures);
+        let proposal = Proposal { body, summary, zone, permits, shop_changes: None, earlier: signed };
         let (inputs, keeping) = (vec![record], Keeping::Further(checklist));
-        Ok(Draft { proposal, envelope, trust, set, parts, inputs, keeping, earlier })
+        Ok(Draft { proposal, envelope, trust, set, parts, inputs, shop: None, keeping, earlier })
     }
 }
 
@@ -262,7 +277,10 @@ impl Draft {
         };
         let file = self.envelope.to_file()?;
         desk.storage.write(name, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
-        self.confirm(desk, name).map_err(Refusal::after_signing)
+        let mut signed = self.confirm(desk, name).map_err(Refusal::after_signing)?;
+        // The checklist is signed and kept; what is told of the next shop file is less than that.
+        signed.unremembered = self.shop.as_ref().and_then(|shop| shop.note(desk.storage, now).err());
+        Ok(signed)
     }
 
     /// Verifies what was kept, as anybody would, against the record as it now stands.
@@ -274,7 +292,7 @@ impl Draft {
         if !report.in_order() {
             return Err(report.faults.into());
         }
-        Ok(Signed { name: name.to_owned(), report })
+        Ok(Signed { name: name.to_owned(), report, unremembered: None })
     }
 }
 

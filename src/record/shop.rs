@@ -134,6 +134,17 @@ impl Shop {
         prune::pruned(self, used).0
     }
 
+    /// Every entry of every list: its section, its mark, if it has one, and its text.
+    pub fn entries(&self) -> Vec<(&str, Option<&str>, &str)> {
+        let lists = entries(self.document.root()).iter().map(|list| (list.key.as_str(), &list.node.value));
+        let items = lists.flat_map(|(section, list)| match list {
+            Value::List(items) => items.iter().map(|item| (section, item)).collect(),
+            _ => Vec::new(),
+        });
+        let source = self.document.source();
+        items.map(|(section, item)| (section, said(item, "mark").and_then(scalar), source.slice(item.span))).collect()
+    }
+
     /// The entry of a section that is called by a mark, with its place in the list.
     fn find(&self, section: &str, mark: &str) -> Option<(usize, &Node)> {
         find(self.document.root(), section, mark)

@@ -1,7 +1,8 @@
 //! Signing a short record: what of the shop file goes into the checklist, and that nothing of it can be changed.
 
 use fillward::checklist::jws::{Envelope, Kind, Role};
-use fillward::desk::{Consent, Refusal, Unfit};
+use fillward::desk::world::{StoreFault, Trouble};
+use fillward::desk::{Consent, Refusal, ShopChanges, Unfit};
 use serde_json::Value;
 
 use crate::common;
@@ -114,4 +115,88 @@ fn a_shop_file_of_another_zone_than_the_trust_file_is_refused() {
 fn without_its_shop_file_a_short_record_is_not_signed() {
     let counter = counter();
     assert!(matches!(counter.sign(|_| {}), Err(Refusal::Invalid(_))));
+}
+
+/// What the proposal of the next signature tells of the shop file.
+fn changes(counter: &Counter) -> ShopChanges {
+    let mut order = counter.order();
+    order.shop = Some(counter.source(SHOP));
+    order.out = Some("next.json".into());
+    counter.draft(order).unwrap().proposal().shop_changes.clone().unwrap()
+}
+
+fn sign_again(counter: &Counter) {
+    counter.drop(FILE);
+    assert_eq!(sign(counter).unwrap().unremembered, None);
+}
+
+#[test]
+fn whoever_signs_is_told_what_changed_in_the_shop_file_since_the_last_signature() {
+    let counter = counter();
+    let first = String::from_utf8(counter.get(SHOP).unwrap()).unwrap();
+    assert_eq!(changes(&counter), ShopChanges::default(), "nothing was signed yet");
+    sign_again(&counter);
+    let since = Some("2026-03-04T09:30:00-06:00".to_owned());
+    assert_eq!(changes(&counter), ShopChanges { since: since.clone(), ..ShopChanges::default() });
+    // Another layout is no other entry.
+    counter.put(SHOP, first.replace("    name: Odile Varga", "    name:  Odile Varga"));
+    assert_eq!(changes(&counter), ShopChanges { since: since.clone(), ..ShopChanges::default() });
+    let second = first
+        .replace("training_reviewed: 2024-01-31", "training_reviewed: 2025-01-31")
+        .replace("  - {mark: G-7,", "  - {mark: G-17,")
+        .replace("routines:\n", "routines:\n  - {did: eyewash run, of: EB, at: 2026-03-03}\n");
+    counter.put(SHOP, &second);
+    let texts = |texts: &[&str]| texts.iter().map(|text| (*text).to_owned()).collect::<Vec<_>>();
+    let told = changes(&counter);
+    assert_eq!((told.changed, told.gone), (texts(&["crew XX"]), texts(&["gauges G-7"])));
+    assert_eq!(told.added, texts(&["gauges G-17", "a row of routines"]));
+    assert_eq!((told.put_back, told.zone_before), (None, None));
+}
+
+#[test]
+fn an_old_shop_file_put_back_is_told_and_seen_by_its_digest() {
+    let counter = counter();
+    let first = counter.get(SHOP).unwrap();
+    sign_again(&counter);
+    let old = body(&counter)["inputs"]["shop_file"]["sha256"].clone();
+    counter.clock(600);
+    counter.put(
+        SHOP,
+        String::from_utf8(first.clone())
+            .unwrap()
+            .replace("training_reviewed: 2024-01-31", "training_reviewed: 2025-01-31"),
+    );
+    sign_again(&counter);
+    assert_ne!(body(&counter)["inputs"]["shop_file"]["sha256"], old);
+    assert_eq!(changes(&counter).put_back, None);
+    counter.put(SHOP, &first);
+    let told = changes(&counter);
+    assert_eq!(told.put_back.as_deref(), Some("2026-03-04T09:30:00-06:00"));
+    assert_eq!(told.changed, ["crew XX"]);
+    sign_again(&counter);
+    assert_eq!(body(&counter)["inputs"]["shop_file"]["sha256"], old);
+    assert_eq!(changes(&counter).put_back, None, "it is the last one now");
+}
+
+#[test]
+fn what_cannot_be_remembered_or_read_is_said_and_stops_no_signature() {
+    const MEMORY: &str = "fillward-shop.signed";
+    let counter = counter();
+    counter.trouble(MEMORY, Trouble::Unwritable { why: "a full disk".to_owned() });
+    let signed = sign(&counter).unwrap();
+    assert!(matches!(signed.unremembered, Some(StoreFault { what: Trouble::Unwritable { .. }, .. })));
+    assert!(signed.report.may_start() && counter.has(FILE));
+    counter.put(MEMORY, "{}");
+    assert_eq!(changes(&counter).unreadable, Some(MEMORY.into()));
+    sign_again(&counter);
+    assert!(changes(&counter).since.is_some(), "what cannot be read is begun anew");
+}
+
+#[test]
+fn a_shop_file_of_another_zone_than_the_last_is_told() {
+    let counter = counter();
+    sign_again(&counter);
+    let memory = String::from_utf8(counter.get("fillward-shop.signed").unwrap()).unwrap();
+    counter.put("fillward-shop.signed", memory.replace("America/Chicago", "America/Denver"));
+    assert_eq!(changes(&counter).zone_before.as_deref(), Some("America/Denver"));
 }

@@ -73,7 +73,7 @@ const PLAIN: Section = Section {
 pub const CREW: Section = Section {
     key: "crew",
     one: "person",
-    about: "The people of the shop, with their training and fitness.",
+    about: "The people of the shop, with their training and fitness. Leave the role out for whoever has another one from job to job; the record then says it.",
     example: "OV",
     subject: Subject::Person,
     // Whoever does the same on every job; where it changes, the record says it.

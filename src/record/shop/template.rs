@@ -34,6 +34,10 @@ const RECORD_HEAD: &str = "\
 record: 1
 ";
 
+/// How the instants of the catalogue's examples end, and how long their days are.
+const SECONDS_AND_OFFSET: &str = ":00-06:00";
+const LENGTH_OF_DAY: usize = "2026-03-04".len();
+
 /// Whether a line is wanted for a fact.
 type Wanted<'w> = &'w dyn Fn(FactKey, &FactSpec) -> bool;
 
@@ -95,8 +99,24 @@ fn short_explained(spec: &FactSpec) -> String {
             let row = logs::example(columns);
             format!("{} One line a row, such as `- {row}`; a row of another day says its day in front.", spec.about)
         }
-        _ => explained(spec),
+        _ => with_short_times(&explained(spec)),
     }
+}
+
+/// The instants of a text as times of the day.
+fn with_short_times(text: &str) -> String {
+    let mut parts = text.split(SECONDS_AND_OFFSET).peekable();
+    let mut short = String::new();
+    while let Some(part) = parts.next() {
+        match part.rsplit_once('T').filter(|_| parts.peek().is_some()) {
+            Some((before, time)) => {
+                short.push_str(before.get(..before.len().saturating_sub(LENGTH_OF_DAY)).unwrap_or(before));
+                short.push_str(time);
+            }
+            None => short.push_str(part),
+        }
+    }
+    short
 }
 
 /// What is said of the mark of a card: which cards there are, and what is written out where there is none.
@@ -194,7 +214,10 @@ impl Page<'_> {
         }
         if *section == PLACES {
             for (other, key) in BELONGS {
-                self.comment(4, &format!("The mark of the {} that belongs to this place.", other.one));
+                self.comment(
+                    4,
+                    &format!("The mark of the {} that belongs to this place; a record may name another.", other.one),
+                );
                 self.line(4, &format!("{key}:"));
             }
         }

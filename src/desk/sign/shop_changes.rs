@@ -1,0 +1,142 @@
+//! What has changed in the shop file since it was last signed with: remembered beside it, by the digests of its entries.
+//!
+//! It holds nothing and is not signed: it is what whoever signs should have seen. What is remembered are marks and digests,
+//! no value and no name; it is no secret, and whoever can write it can also remove it. This module must not know records.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+
+use serde::{Deserialize, Serialize};
+
+use crate::checklist::packs::sha256_hex;
+use crate::desk::world::{Existing, Readers, Source, Storage, StoreFault, Trouble};
+use crate::record::shop::Shop;
+use crate::units::Instant;
+
+/// The name of what is remembered, in the folder of the shop file: an old one under another name is as old.
+const MEMORY: &str = "fillward-shop.signed";
+/// The format of it; another one is not read.
+const FORMAT: u32 = 1;
+/// How many shop files are remembered by their digest: those of the last years, where one changes every day.
+const MOST_FILES: usize = 1000;
+/// How often other acts may be faster before this one gives up.
+const TRIES: u32 = 20;
+
+/// What is remembered.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Signed {
+    shop_signed: u32,
+    /// The zone of the last one.
+    zone: String,
+    /// The entries of the last one, section and mark, or section and digest where entries have no mark; with the digest.
+    entries: BTreeMap<String, String>,
+    /// Every file that was signed with: its digest, and when it last was.
+    files: Vec<(String, String)>,
+}
+
+/// A shop file beside the one that was last signed with.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ShopChanges {
+    /// When the last signature was made with a shop file; nothing where none is known.
+    pub since: Option<String>,
+    /// Entries that are new, as section and mark.
+    pub added: Vec<String>,
+    /// Entries that say something else.
+    pub changed: Vec<String>,
+    /// Entries that are gone.
+    pub gone: Vec<String>,
+    /// Where this very file was signed with before, and another one after it: when it last was. It is an old one put back.
+    pub put_back: Option<String>,
+    /// The zone of the last one, where this one names another.
+    pub zone_before: Option<String>,
+    /// That what is remembered cannot be read: where it lies.
+    pub unreadable: Option<PathBuf>,
+}
+
+/// The part of a shop file that is remembered once it was signed with.
+#[derive(Debug)]
+pub(super) struct ShopMemory {
+    name: PathBuf,
+    digest: String,
+    zone: String,
+    entries: BTreeMap<String, String>,
+}
+
+impl ShopMemory {
+    pub(super) fn of(file: &Source, shop: &Shop) -> Self {
+        let entries = shop.entries().into_iter().map(|(section, mark, text)| {
+            // How an entry is laid out says nothing.
+            let digest = sha256_hex(text.split_whitespace().collect::<Vec<_>>().join(" ").as_bytes());
+            (format!("{section} {}", mark.unwrap_or(&digest)), digest)
+        });
+        Self {
+            name: file.name.with_file_name(MEMORY),
+            digest: sha256_hex(&file.bytes),
+            zone: shop.zone().name().to_owned(),
+            entries: entries.collect(),
+        }
+    }
+
+    /// What has changed since the last signature.
+    pub(super) fn changes(&self, storage: &dyn Storage) -> ShopChanges {
+        let before = match recall(storage, &self.name) {
+            Ok((_, Some(before))) => before,
+            Ok((None, None)) => return ShopChanges::default(),
+            Ok((Some(_), None)) | Err(_) => {
+                return ShopChanges { unreadable: Some(self.name.clone()), ..ShopChanges::default() };
+            }
+        };
+        let names = |of: &BTreeMap<String, String>| of.keys().cloned().collect::<BTreeSet<_>>();
+        let (now, then) = (names(&self.entries), names(&before.entries));
+        let listed =
+            |from: &BTreeSet<String>, but: &BTreeSet<String>| from.difference(but).map(|name| shown(name)).collect();
+        let differs = |name: &&String| self.entries.get(*name) != before.entries.get(*name);
+        let last = before.files.last();
+        let earlier = before.files.iter().find(|(digest, _)| *digest == self.digest);
+        ShopChanges {
+            since: last.map(|(_, at)| at.clone()),
+            added: listed(&now, &then),
+            gone: listed(&then, &now),
+            changed: now.intersection(&then).filter(differs).map(|name| shown(name)).collect(),
+            put_back: earlier.filter(|earlier| Some(*earlier) != last).map(|(_, at)| at.clone()),
+            zone_before: (before.zone != self.zone).then_some(before.zone),
+            unreadable: None,
+        }
+    }
+
+    /// Remembers that it was signed with.
+    pub(super) fn note(&self, storage: &dyn Storage, at: Instant) -> Result<(), StoreFault> {
+        let mut tries = 0;
+        loop {
+            let (bytes, before) = recall(storage, &self.name)?;
+            let mut files = before.map(|before| before.files).unwrap_or_default();
+            files.retain(|(digest, _)| *digest != self.digest);
+            files.push((self.digest.clone(), at.to_record_text()));
+            let files = files.split_off(files.len().saturating_sub(MOST_FILES));
+            let (zone, entries) = (self.zone.clone(), self.entries.clone());
+            let text = serde_json::to_vec(&Signed { shop_signed: FORMAT, zone, entries, files }).unwrap_or_default();
+            let existing = bytes.as_deref().map_or(Existing::Keep, Existing::Replace);
+            match storage.write(&self.name, &text, existing, Readers::Usual) {
+                Err(StoreFault { what: Trouble::Changed | Trouble::Exists, .. }) if tries < TRIES => tries += 1,
+                done => return done,
+            }
+        }
+    }
+}
+
+/// The bytes that are remembered, where there are any, and what they say, where they can be read.
+fn recall(storage: &dyn Storage, name: &Path) -> Result<(Option<Vec<u8>>, Option<Signed>), StoreFault> {
+    let bytes = storage.read_if_there(name)?;
+    let read = bytes.as_deref().and_then(|bytes| serde_json::from_slice::<Signed>(bytes).ok());
+    Ok((bytes, read.filter(|signed| signed.shop_signed == FORMAT)))
+}
+
+/// An entry for people: one without a mark by its section alone.
+fn shown(name: &str) -> String {
+    let is_digest = |mark: &str| mark.len() == 64 && mark.bytes().all(|byte| byte.is_ascii_hexdigit());
+    match name.split_once(' ') {
+        Some((section, mark)) if is_digest(mark) => format!("a row of {section}"),
+        _ => name.to_owned(),
+    }
+}
