@@ -93,6 +93,7 @@ const SLOTS: &[Slot] = &[
     slot("components.isocyanate.on_hand", "component.on_hand", Fill::Reading(2000, 5000, "lb")),
     slot("components.isocyanate.price", "component.price", Fill::Tenths(10, 90, "")),
     slot("components.isocyanate.price_for", "component.price_for", Fill::Tenths(10, 90, "lb")),
+    slot("components.polyol.needed", "component.needed", Fill::Tenths(1000, 3000, "lb")),
     slot("components.polyol.density", "component.density", Fill::Tenths(9, 14, "kg/L")),
     slot("components.polyol.density_at", "component.density_at", Fill::Tenths(680, 800, "degF")),
     slot("components.polyol.expansion", "component.expansion", Fill::Tenths(0, 1, "%")),
@@ -467,6 +468,7 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
     let expected = [
         FigureId::PreStretchTime,
         FigureId::PreStretchPeak,
+        FigureId::PreStretchHottest,
         FigureId::PreStretchLoss,
         FigureId::PreStretchLossShare,
         FigureId::AssemblyCycles,

@@ -412,7 +412,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "Whether each lowest air temperature of the log is at or below the air of the rows on both sides, but for a kelvin that two instruments may differ by.",
             "lowest air <= air of its row and of the row before, + 1 K",
         ),
-        &[(assembly::PRE_STRETCH_LOG, Free)],
+        LOG,
         &[],
     ),
     row(
