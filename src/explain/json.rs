@@ -33,7 +33,8 @@ struct Out<'a> {
     holding: Vec<OutFinding<'a>>,
     worklist: Vec<OutStop<'a>>,
     advice: Vec<OutFinding<'a>>,
-    running_out: Vec<OutRunsOut<'a>>,
+    #[serde(rename = "running_out")]
+    soon: Vec<OutRunsOut<'a>>,
     outcomes: Vec<OutOutcome<'a>>,
     notes: &'a [String],
     summary: &'a [String],
@@ -147,7 +148,7 @@ pub fn json(report: &Report) -> Result<String, serde_json::Error> {
         holding: report.holding.iter().map(|of| finding(of, &report.record)).collect(),
         worklist: report.worklist.stops.iter().map(stop).collect(),
         advice: report.advice.iter().map(|of| finding(of, &report.record)).collect(),
-        running_out: report.worklist.running_out.iter().map(runs_out).collect(),
+        soon: report.worklist.running_out.iter().map(runs_out).collect(),
         outcomes: report
             .all
             .iter()

@@ -181,10 +181,10 @@ impl<'s, 'a> Days<'s, 'a> {
     /// The scene at the end of a day, so many days from today, from tomorrow on; nothing past the days that are taken.
     fn ahead(&self, days: i64) -> Option<&Scene<'a>> {
         let made = self.ahead.get(usize::try_from(days - 1).ok()?)?;
-        let make = || {
+        let begun = || {
             let end = self.today.checked_add_days(days + 1)?.start_in(self.now.zone()).just_before();
             Some(Scene::new(self.now.packs(), self.now.job(), end, self.now.zone()))
         };
-        made.get_or_init(make).as_ref()
+        made.get_or_init(begun).as_ref()
     }
 }

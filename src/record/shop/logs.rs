@@ -25,7 +25,9 @@ impl Expander<'_> {
             for (place, columns) in logs {
                 for holder in holders(root, subject) {
                     if let Some(Node { value: Value::List(rows), .. }) = at_mut(holder, &place) {
-                        rows.iter_mut().for_each(|row| self.row(row, columns));
+                        for row in rows.iter_mut() {
+                            self.row(row, columns);
+                        }
                     }
                 }
             }
@@ -39,20 +41,17 @@ impl Expander<'_> {
         let span_of = |part: &Part<'_>| {
             written.map_or(row.span, |start| Span::new(start + part.at, start + part.at + part.text.len()))
         };
-        match parts(text, columns) {
-            Some(parts) => {
-                let entries = parts.iter().map(|part| {
-                    let span = span_of(part);
-                    let node = Node { span, value: Value::Text(part.text.to_owned()) };
-                    Entry { key: part.column.to_owned(), key_span: span, node }
-                });
-                row.value = Value::Map(entries.collect());
-            }
-            None => {
-                let (span, due) = (row.span, in_words(columns));
-                self.refuse(refusals::shape("a row of the log", &due, span));
-            }
-        }
+        let Some(parts) = parts(text, columns) else {
+            let (span, due) = (row.span, in_words(columns));
+            self.refuse(refusals::shape("a row of the log", &due, span));
+            return;
+        };
+        let entries = parts.iter().map(|part| {
+            let span = span_of(part);
+            let node = Node { span, value: Value::Text(part.text.to_owned()) };
+            Entry { key: part.column.to_owned(), key_span: span, node }
+        });
+        row.value = Value::Map(entries.collect());
     }
 }
 
@@ -127,8 +126,9 @@ fn in_words(columns: &[FactSpec]) -> String {
     let read = columns.iter().filter(|column| is_due(column) && is_read(column));
     let names: Vec<&str> = read.map(|column| column.name.as_ref()).collect();
     let further = columns.iter().filter(|column| !is_due(column));
-    let further: String =
+    let further: Vec<String> =
         further.map(|column| format!("; behind them there may be `{} {}`", column.name, column.example)).collect();
+    let further = further.concat();
     format!("write the time, then {} with their units, such as `{}`{further}", names.join(" and "), example(columns))
 }
 
