@@ -84,14 +84,14 @@ fn apart(catalogue: &Catalogue, long: &Value, choices: &mut Choices) -> (Value, 
         let own = record.get_mut(section.key).and_then(Value::as_sequence_mut);
         let mut entries = Vec::new();
         // An instrument goes as a whole, and only one that a reading names comes back.
-        own.into_iter().for_each(|own| {
+        if let Some(own) = own {
             own.retain(|entry| {
                 let named = entry["mark"].as_str().is_some_and(|mark| text.contains(&format!("{key}: {mark}\n")));
                 let goes = named && choices.is_next();
                 entries.extend(goes.then(|| entry.clone()));
                 !goes
             });
-        });
+        }
         lists.push((section.key, entries));
     }
     for (section, key, mark) in [(&PUMPS, "pump", None), (&CAGES, "cage", Some("C")), (&LIFTING, "handling", Some("L"))]

@@ -25,7 +25,7 @@ const TRIES: u32 = 20;
 /// What is remembered.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Signed {
+struct Known {
     shop_signed: u32,
     /// The zone of the last one.
     zone: String,
@@ -115,7 +115,7 @@ impl ShopMemory {
             files.push((self.digest.clone(), at.to_record_text()));
             let files = files.split_off(files.len().saturating_sub(MOST_FILES));
             let (zone, entries) = (self.zone.clone(), self.entries.clone());
-            let text = serde_json::to_vec(&Signed { shop_signed: FORMAT, zone, entries, files }).unwrap_or_default();
+            let text = serde_json::to_vec(&Known { shop_signed: FORMAT, zone, entries, files }).unwrap_or_default();
             let existing = bytes.as_deref().map_or(Existing::Keep, Existing::Replace);
             match storage.write(&self.name, &text, existing, Readers::Usual) {
                 Err(StoreFault { what: Trouble::Changed | Trouble::Exists, .. }) if tries < TRIES => tries += 1,
@@ -126,9 +126,9 @@ impl ShopMemory {
 }
 
 /// The bytes that are remembered, where there are any, and what they say, where they can be read.
-fn recall(storage: &dyn Storage, name: &Path) -> Result<(Option<Vec<u8>>, Option<Signed>), StoreFault> {
+fn recall(storage: &dyn Storage, name: &Path) -> Result<(Option<Vec<u8>>, Option<Known>), StoreFault> {
     let bytes = storage.read_if_there(name)?;
-    let read = bytes.as_deref().and_then(|bytes| serde_json::from_slice::<Signed>(bytes).ok());
+    let read = bytes.as_deref().and_then(|bytes| serde_json::from_slice::<Known>(bytes).ok());
     Ok((bytes, read.filter(|signed| signed.shop_signed == FORMAT)))
 }
 
