@@ -21,8 +21,8 @@ const RECORD: &str = "shared/demo/short/pass-loader-bias-used.yaml";
 fn expanded(packs: &PackSet, record: &str, shop: Option<&str>) -> Result<Expanded, Faults> {
     let whole = shop.map(|shop| Shop::read(Document::read("shop.yaml", shop.as_bytes())?)).transpose();
     let part = shop.map(|shop| Shop::read_to_draw_on("shop.yaml", shop.as_bytes())).transpose();
-    let made = whole.and_then(|shop| expanded_with(packs, record, shop));
-    let with_part = part.and_then(|shop| expanded_with(packs, record, shop));
+    let made = whole.and_then(|shop| expanded_with(packs, record, shop.as_ref()));
+    let with_part = part.and_then(|shop| expanded_with(packs, record, shop.as_ref()));
     match (&made, &with_part) {
         (Ok(one), Ok(other)) => {
             assert_eq!((one.document.root(), &one.used), (other.document.root(), &other.used));
@@ -32,10 +32,10 @@ fn expanded(packs: &PackSet, record: &str, shop: Option<&str>) -> Result<Expande
     made
 }
 
-fn expanded_with(packs: &PackSet, record: &str, shop: Option<Shop>) -> Result<Expanded, Faults> {
+fn expanded_with(packs: &PackSet, record: &str, shop: Option<&Shop>) -> Result<Expanded, Faults> {
     let record = Document::read("job.yaml", record.as_bytes())?;
-    let zone = shop.as_ref().map_or_else(common::demo_zone, |shop| shop.zone().clone());
-    let made = shop::expand(record, shop.as_ref(), packs.catalogue(), &zone, common::demo_at())?;
+    let zone = shop.map_or_else(common::demo_zone, |shop| shop.zone().clone());
+    let made = shop::expand(record, shop, packs.catalogue(), &zone, common::demo_at())?;
     record::read(&made.document, packs.catalogue(), &zone)?;
     Ok(made)
 }
@@ -60,7 +60,7 @@ fn what_is_drawn_on_is_read_by_both_readers() {
     let packs = PackSet::base().unwrap();
     let drawn = |shop: &str, record: &str| {
         let shop = Shop::read_to_draw_on("shop.yaml", shop.as_bytes()).unwrap();
-        expanded_with(&packs, record, Some(shop)).map(|made| made.document.to_json())
+        expanded_with(&packs, record, Some(&shop)).map(|made| made.document.to_json())
     };
     let (shop, record) = (common::read(SHOP), common::read(RECORD));
     let more = "\ncrew:\n  - {mark: 010, name: Ten Pence, role: helper, sensitised: false}\n";
