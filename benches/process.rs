@@ -19,7 +19,7 @@ const RUNS: usize = 101;
 const RUNS_OF_SCRIPT: usize = 5;
 /// Which share of the script's time one run may take.
 const SHARE_OF_SCRIPT: i64 = 30;
-/// Reads the same texts with PyYAML, holds them against the schemas with jsonschema, and decides the rules by plain
+/// Reads the same texts with `PyYAML`, holds them against the schemas with jsonschema, and decides the rules by plain
 /// comparisons; both packages come from the registry.
 const SCRIPT: &str = "benches/process/checks.py";
 /// What all of it may take in memory, in the kibibytes in which Linux counts.
@@ -44,7 +44,7 @@ fn large_shop() -> Outcome<String> {
     let mut add = |section: &str, count: usize, entry: &dyn Fn(usize) -> String| {
         let head = format!("\n{section}:\n");
         let (before, after) = text.split_once(&head).ok_or_else(|| format!("the demo shop has no {section}"))?;
-        let more: String = (0..count).map(|one| format!("  - {{{}}}\n", entry(101 + one))).collect();
+        let more: String = (0..count).map(|one| ["  - {", &entry(101 + one), "}\n"].concat()).collect();
         text = format!("{before}{head}{more}{after}");
         Ok::<(), String>(())
     };

@@ -122,10 +122,10 @@ mod tests {
         let place = |finding: &Finding| (finding.pack, finding.rule, finding.entity);
         let now = scene.judge();
         let was = |after: &Finding| now.findings.iter().find(|before| place(before) == place(after)).map(|f| f.outcome);
-        let spoiled = |after: &Finding| {
-            let worse = (was(after), after.outcome);
-            worse == (Some(Outcome::Met), Outcome::NotShown)
-                || (after.outcome == Outcome::Broken && matches!(worse.0, Some(Outcome::Met | Outcome::DoesNotApply)))
+        let spoiled = |after: &Finding| match after.outcome {
+            Outcome::Broken => matches!(was(after), Some(Outcome::Met | Outcome::DoesNotApply)),
+            Outcome::NotShown => was(after) == Some(Outcome::Met),
+            _ => false,
         };
         scene.of_job(&job).judge().findings.into_iter().filter(|finding| finding.holds() && spoiled(finding)).collect()
     }
