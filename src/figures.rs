@@ -8,6 +8,7 @@ mod handling;
 mod lack;
 mod markings;
 mod material;
+mod outcome;
 mod parameter;
 mod physics;
 mod pre_stretch;
@@ -62,6 +63,10 @@ pub enum FigureId {
     AssemblyCycles,
     /// How long one assembly is being filled.
     AssemblyTime,
+    /// What was pumped, as a share of the least that the tyre held when new.
+    FilledOfLeast,
+    /// The same, as a share of the most.
+    FilledOfMost,
     /// The highest pressure that the tyre may bear.
     TyreMaximum,
     /// The lowest rating of tyre, rim and wheel.
@@ -88,6 +93,8 @@ pub enum FigureId {
     CageDemand,
     /// The longest continuous pre-stretch that the log shows.
     PreStretchTime,
+    /// When the log begins.
+    PreStretchBegin,
     /// When the log ends.
     PreStretchEnd,
     /// The highest pressure in the log.
@@ -100,6 +107,8 @@ pub enum FigureId {
     PreStretchOnScale,
     /// The mass of the filled assembly.
     FilledMass,
+    /// When its cure is over, counted from the end of its fill.
+    CuredAt,
     /// The mass of one component that the job takes.
     ComponentNeeded,
     /// The mass of it that the job takes by the likeliest volumes.
@@ -310,6 +319,8 @@ impl<'a> Workings<'a> {
             FigureId::MixVolume => filling::mix_volume(self),
             FigureId::AssemblyCycles => filling::assembly_cycles(self),
             FigureId::AssemblyTime => filling::assembly_time(self),
+            FigureId::FilledOfLeast => outcome::filled_of(self, Interval::lo),
+            FigureId::FilledOfMost => outcome::filled_of(self, Interval::hi),
             FigureId::PressureCeiling => pressure::ceiling(self),
             FigureId::PressureFloor => pressure::floor(source, facts),
             FigureId::TargetShown => pressure::target_shown(facts),
@@ -321,12 +332,14 @@ impl<'a> Workings<'a> {
             FigureId::PressureAfterCooling => physics::pressure_after_cooling(source, facts),
             FigureId::CageDemand => pressure::cage_demand(source, facts),
             FigureId::PreStretchTime => pre_stretch::time(source, facts),
+            FigureId::PreStretchBegin => pre_stretch::begin(facts),
             FigureId::PreStretchEnd => pre_stretch::end(source, facts),
             FigureId::PreStretchPeak => pre_stretch::peak(facts),
             FigureId::PreStretchLoss => pre_stretch::loss(source, facts),
             FigureId::PreStretchLossShare => pre_stretch::loss_share(source, facts),
             FigureId::PreStretchOnScale => pre_stretch::on_scale(source, facts),
             FigureId::FilledMass => handling::filled_mass(self),
+            FigureId::CuredAt => outcome::cured_at(source, facts),
             FigureId::ComponentNeeded => material::component_needed(source, facts),
             FigureId::ComponentLikely => material::component_likely(source, facts),
             FigureId::ComponentLeft => material::component_left(source, facts),

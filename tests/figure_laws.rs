@@ -78,6 +78,13 @@ const SLOTS: &[Slot] = &[
     slot("assemblies.0.pre_stretch.gauge", "assembly.pre_stretch.gauge", Fill::Text(&["G"])),
     slot("assemblies.0.pre_stretch.thermometer", "assembly.pre_stretch.thermometer", Fill::Text(&["T"])),
     slot("assemblies.0.pre_stretch.log", "assembly.pre_stretch.log", Fill::Log(ROW)),
+    slot(
+        "assemblies.0.fill.ended",
+        "assembly.fill.ended",
+        Fill::Text(&["2026-03-03T13:00:00-06:00", "2026-03-04T08:00:00-06:00"]),
+    ),
+    slot("assemblies.0.fill.strokes", "assembly.fill.strokes", Fill::Count(500, 1200)),
+    slot("assemblies.0.fill.mass", "assembly.fill.mass", Fill::Tenths(5000, 9000, "lb")),
     slot("components.isocyanate.density", "component.density", Fill::Tenths(9, 14, "kg/L")),
     slot("components.isocyanate.density_at", "component.density_at", Fill::Tenths(680, 800, "degF")),
     slot("components.isocyanate.expansion", "component.expansion", Fill::Tenths(0, 1, "%")),

@@ -40,6 +40,8 @@ fn base_pack_made_ready() {
 const SOURCE: &str = "shared/demo/source";
 const JOBS: &str = "shared/demo/jobs";
 const SHORT: &str = "shared/demo/short";
+/// One job carried through every hold point, and what is held on the way.
+const CARRIED: &str = "shared/demo/carried";
 
 /// The one full record: what is true of a job, then what is true of the shop.
 fn full() -> Value {
@@ -68,8 +70,10 @@ fn demo_jobs() {
     let packs = PackSet::base().unwrap();
     let (full, shortening) = (full(), short::Shortening::new(&packs));
     let order: Vec<&str> = full.as_mapping().unwrap().keys().map(|key| key.as_str().unwrap()).collect();
-    let stated: BTreeMap<String, (String, Changes)> = common::files(&format!("{SOURCE}/jobs"), ".yaml")
+    let sources = |folder: &str| common::files(&format!("{SOURCE}/{folder}"), ".yaml");
+    let stated: BTreeMap<String, (String, Changes)> = sources("jobs")
         .into_iter()
+        .chain(sources("carried"))
         .map(|path| {
             let text = common::read(&path);
             let changes = serde_yaml::from_str(&text).unwrap_or_else(|error| panic!("{path}: {error}"));
@@ -77,8 +81,11 @@ fn demo_jobs() {
             (name, (text, changes))
         })
         .collect();
-    let mut shortened = Vec::new();
+    let (mut shortened, mut jobs, mut carried) = (Vec::new(), Vec::new(), Vec::new());
     for (name, (text, changes)) in &stated {
+        let is_job = sources("jobs").contains(&format!("{SOURCE}/jobs/{name}.yaml"));
+        let path = format!("{}/{name}.yaml", if is_job { JOBS } else { CARRIED });
+        if is_job { &mut jobs } else { &mut carried }.push(path.clone());
         let story: String =
             text.lines().take_while(|line| line.starts_with('#')).flat_map(|line| [line, "\n"]).collect();
         let mut made = record(name, &stated, &full, 0);
@@ -88,15 +95,15 @@ fn demo_jobs() {
             .sort_by_key(|(key, _)| order.iter().position(|known| Some(*known) == key.as_str()).unwrap_or(order.len()));
         let long: Mapping = entries.into_iter().collect();
         let body = layout::text(&long, &changes.notes);
-        common::in_step(&format!("{JOBS}/{name}.yaml"), &format!("{story}\n{}", body.trim_start()));
-        if let Some(Value::Mapping(short)) = shortening.of(&Value::Mapping(long)) {
+        common::in_step(&path, &format!("{story}\n{}", body.trim_start()));
+        if is_job && let Some(Value::Mapping(short)) = shortening.of(&Value::Mapping(long)) {
             let body = layout::text(&short, &BTreeMap::new());
             let path = format!("{SHORT}/{name}.yaml");
             common::in_step(&path, &format!("{story}\n{}", body.trim_start()));
             shortened.push(path);
         }
     }
-    let made: Vec<String> = stated.keys().map(|name| format!("{JOBS}/{name}.yaml")).collect();
-    assert_eq!(common::files(JOBS, ".yaml"), made, "jobs without stated changes");
+    assert_eq!(common::files(JOBS, ".yaml"), jobs, "jobs without stated changes");
+    assert_eq!(common::files(CARRIED, ".yaml"), carried, "records that nothing makes");
     assert_eq!(common::files(SHORT, ".yaml"), shortened, "short records that nothing makes");
 }
