@@ -472,6 +472,8 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
         FigureId::PreStretchLossShare,
         FigureId::AssemblyCycles,
         FigureId::AssemblyTime,
+        FigureId::FilledOfLeast,
+        FigureId::FilledOfMost,
         FigureId::AirEnergy,
         FigureId::PressureAfterCooling,
         FigureId::ComponentLeft,

@@ -51,7 +51,7 @@ fn a_one_tyre_body_is_small() {
 }
 
 /// The most bytes of a one-tyre body: of a job that is held, with what it is held for.
-const MOST_BYTES: usize = 25 * 1024;
+const MOST_BYTES: usize = 27 * 1024;
 
 /// RFC 8785 by two implementations and the plain serialiser: the payload of the file is the canonical form of its body.
 #[test]
