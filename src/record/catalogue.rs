@@ -127,7 +127,7 @@ impl FactKey {
 macro_rules! facts {
     ($subject:expr; $($rows:tt)+) => { $crate::record::catalogue::facts! { $subject, 0; $($rows)+ } };
     ($subject:expr, $before:expr; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal, $holds:ident, $at:ident, $station:ident;)+) => {
-        #[expect(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the rows")]
+        #[allow(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the rows")]
         enum Row { $($id),+ }
         $(
             #[doc = $about]
