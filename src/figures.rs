@@ -8,6 +8,7 @@ mod handling;
 mod lack;
 mod markings;
 mod material;
+mod outcome;
 mod parameter;
 mod physics;
 mod pre_stretch;
@@ -63,6 +64,10 @@ pub enum FigureId {
     AssemblyCycles,
     /// How long one assembly is being filled.
     AssemblyTime,
+    /// What was pumped, as a share of the least that the tyre held when new.
+    FilledOfLeast,
+    /// The same, as a share of the most.
+    FilledOfMost,
     /// The highest pressure that the tyre may bear.
     TyreMaximum,
     /// That pressure for one ply, brought to one width.
@@ -91,6 +96,8 @@ pub enum FigureId {
     CageDemand,
     /// The longest continuous pre-stretch that the log shows.
     PreStretchTime,
+    /// When the log begins.
+    PreStretchBegin,
     /// When the log ends.
     PreStretchEnd,
     /// The highest pressure in the log.
@@ -109,6 +116,8 @@ pub enum FigureId {
     FilledMass,
     /// The same by the likeliest volume and the middles of what is estimated.
     LikelyFilledMass,
+    /// When its cure is over, counted from the end of its fill.
+    CuredAt,
     /// The mass of one component that the job takes.
     ComponentNeeded,
     /// The mass of it in the tyres alone, by the likeliest volumes.
@@ -360,6 +369,8 @@ impl<'a> Workings<'a> {
             FigureId::MixVolume => filling::mix_volume(self),
             FigureId::AssemblyCycles => filling::assembly_cycles(self),
             FigureId::AssemblyTime => filling::assembly_time(self),
+            FigureId::FilledOfLeast => outcome::filled_of(self, Interval::lo),
+            FigureId::FilledOfMost => outcome::filled_of(self, Interval::hi),
             FigureId::PressureCeiling => pressure::ceiling(self),
             FigureId::PressureFloor => pressure::floor(source, facts),
             FigureId::TargetShown => pressure::target_shown(facts),
@@ -371,6 +382,7 @@ impl<'a> Workings<'a> {
             FigureId::PressureAfterCooling => physics::pressure_after_cooling(source, facts),
             FigureId::CageDemand => pressure::cage_demand(source, facts),
             FigureId::PreStretchTime => pre_stretch::time(source, facts),
+            FigureId::PreStretchBegin => pre_stretch::begin(facts),
             FigureId::PreStretchEnd => pre_stretch::end(source, facts),
             FigureId::PreStretchPeak => pre_stretch::peak(facts),
             FigureId::PreStretchHottest => pre_stretch::hottest(facts),
@@ -380,6 +392,7 @@ impl<'a> Workings<'a> {
             FigureId::PreStretchOnScale => pre_stretch::on_scale(source, facts),
             FigureId::FilledMass => handling::filled_mass(self),
             FigureId::LikelyFilledMass => handling::likely_filled_mass(self),
+            FigureId::CuredAt => outcome::cured_at(source, facts),
             FigureId::ComponentNeeded => material::component_needed(source, facts),
             FigureId::ComponentInTyres => material::component_in_tyres(source, facts),
             FigureId::ComponentLikely => material::component_likely(source, facts),

@@ -11,15 +11,6 @@ use fillward::units::{Exact, Instant};
 
 use crate::common;
 
-/// The rule names that a comment line of a record lists.
-fn listed(text: &str, label: &str) -> BTreeSet<String> {
-    text.lines()
-        .take_while(|line| line.starts_with('#'))
-        .filter_map(|line| line.strip_prefix(&format!("# {label}: ")))
-        .flat_map(|names| names.split(',').map(|name| name.trim().to_owned()))
-        .collect()
-}
-
 /// The names of the holding rules with one outcome.
 fn found(packs: &PackSet, path: &str, outcome: Outcome) -> (Verdict, BTreeSet<String>) {
     let job = common::job(packs, path);
@@ -44,7 +35,10 @@ fn every_demo_job_comes_out_as_it_says() {
         let (verdict, broken) = found(&packs, path, Outcome::Broken);
         let (_, not_shown) = found(&packs, path, Outcome::NotShown);
         let says = text.lines().next().unwrap_or_default().strip_prefix("# expects: ").unwrap_or_default();
-        if says != verdict.word() || broken != listed(&text, "broken") || not_shown != listed(&text, "not shown") {
+        if says != verdict.word()
+            || broken != common::listed(&text, "broken")
+            || not_shown != common::listed(&text, "not shown")
+        {
             wrong.push(format!("{path}: {}\n  broken {broken:?}\n  not shown {not_shown:?}", verdict.word()));
         }
         assert_eq!(path.contains("/pass-"), says == "PASS", "{path}: name and first line differ");

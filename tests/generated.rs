@@ -49,6 +49,9 @@ const LONG_ONLY: &[(&str, &str)] = &[
     ("pass-on-the-limits", "its shop is another one, in which everything has its last day"),
 ];
 
+/// One job carried through every hold point, and what is held on the way.
+const CARRIED: &str = "shared/demo/carried";
+
 /// The one full record: what is true of a job, then what is true of the shop.
 fn full() -> Value {
     let mut whole = Mapping::new();
@@ -76,8 +79,10 @@ fn demo_jobs() {
     let packs = PackSet::base().unwrap();
     let (full, shortening) = (full(), short::Shortening::new(&packs));
     let order: Vec<&str> = full.as_mapping().unwrap().keys().map(|key| key.as_str().unwrap()).collect();
-    let stated: BTreeMap<String, (String, Changes)> = common::files(&format!("{SOURCE}/jobs"), ".yaml")
+    let sources = |folder: &str| common::files(&format!("{SOURCE}/{folder}"), ".yaml");
+    let stated: BTreeMap<String, (String, Changes)> = sources("jobs")
         .into_iter()
+        .chain(sources("carried"))
         .map(|path| {
             let text = common::read(&path);
             let changes = serde_yaml::from_str(&text).unwrap_or_else(|error| panic!("{path}: {error}"));
@@ -85,8 +90,11 @@ fn demo_jobs() {
             (name, (text, changes))
         })
         .collect();
-    let mut shortened = Vec::new();
+    let (mut shortened, mut jobs, mut carried) = (Vec::new(), Vec::new(), Vec::new());
     for (name, (text, changes)) in &stated {
+        let is_job = sources("jobs").contains(&format!("{SOURCE}/jobs/{name}.yaml"));
+        let path = format!("{}/{name}.yaml", if is_job { JOBS } else { CARRIED });
+        if is_job { &mut jobs } else { &mut carried }.push(path.clone());
         let story: String =
             text.lines().take_while(|line| line.starts_with('#')).flat_map(|line| [line, "\n"]).collect();
         let mut made = record(name, &stated, &full, 0);
@@ -96,10 +104,13 @@ fn demo_jobs() {
             .sort_by_key(|(key, _)| order.iter().position(|known| Some(*known) == key.as_str()).unwrap_or(order.len()));
         let long: Mapping = entries.into_iter().collect();
         let body = layout::text(&long, &changes.notes);
-        common::in_step(&format!("{JOBS}/{name}.yaml"), &format!("{story}\n{}", body.trim_start()));
-        let short = shortening.of(&Value::Mapping(long));
+        common::in_step(&path, &format!("{story}\n{}", body.trim_start()));
+        let short = if is_job { shortening.of(&Value::Mapping(long)) } else { None };
         let reason = LONG_ONLY.iter().find(|(long_only, _)| long_only == name);
-        assert_eq!(short.is_none(), reason.is_some(), "{name} has a short form, or no reason why it has none");
+        assert!(
+            !is_job || short.is_none() == reason.is_some(),
+            "{name} has a short form, or no reason why it has none"
+        );
         if let Some(Value::Mapping(short)) = short {
             let body = layout::text(&short, &BTreeMap::new());
             let path = format!("{SHORT}/{name}.yaml");
@@ -107,8 +118,8 @@ fn demo_jobs() {
             shortened.push(path);
         }
     }
-    let made: Vec<String> = stated.keys().map(|name| format!("{JOBS}/{name}.yaml")).collect();
-    assert_eq!(common::files(JOBS, ".yaml"), made, "jobs without stated changes");
+    assert_eq!(common::files(JOBS, ".yaml"), jobs, "jobs without stated changes");
+    assert_eq!(common::files(CARRIED, ".yaml"), carried, "records that nothing makes");
     assert!(LONG_ONLY.iter().all(|(name, _)| stated.contains_key(*name)), "a job that is no more");
     assert_eq!(common::files(SHORT, ".yaml"), shortened, "short records that nothing makes");
 }

@@ -1,10 +1,13 @@
 //! Hold points: a rule judges where it is asked and nowhere else, and every report says at which point it speaks.
 
+use std::collections::BTreeSet;
+
 use fillward::document::Document;
 use fillward::engine::{Outcome, Scene, Verdict};
 use fillward::explain::{self, AtFrom, Look, Report};
 use fillward::pack::PackSet;
 use fillward::record;
+use fillward::units::Instant;
 use fillward::vocabulary::HoldPoint;
 
 use crate::common;
@@ -85,5 +88,86 @@ fn every_form_says_its_hold_point_and_what_not_to_do() {
                 assert!(!flat.contains(other.stop()), "{form}");
             }
         }
+    }
+}
+
+/// What a record of the carried job says in its head: where and when it is judged.
+fn judged(path: &str) -> (HoldPoint, Instant) {
+    let text = common::read(path);
+    let head =
+        |label: &str| text.lines().find_map(|line| line.strip_prefix(&format!("# {label}: "))).unwrap_or_default();
+    let point = HoldPoint::from_word(head("hold point")).unwrap_or_else(|| panic!("{path} names no hold point"));
+    (point, Instant::parse(head("at")).unwrap())
+}
+
+/// The names of the holding rules with one outcome, and the verdict.
+fn found(packs: &PackSet, path: &str, point: HoldPoint, at: Instant) -> (Verdict, [BTreeSet<String>; 2]) {
+    let job = common::job(packs, path);
+    let scene = Scene::new(packs, &job, at, &common::demo_zone()).at_hold_point(point);
+    let judgement = scene.judge();
+    let names = |outcome| {
+        let told = judgement.findings.iter().filter(|finding| finding.holds() && finding.outcome == outcome);
+        told.map(|finding| scene.rule(finding).unwrap().name.clone()).collect()
+    };
+    (judgement.verdict, [names(Outcome::Broken), names(Outcome::NotShown)])
+}
+
+const CARRIED: [&str; 4] = ["1-before-air", "2-before-fill", "3-after-fill", "4-before-service"];
+
+fn carried(name: &str) -> String {
+    format!("shared/demo/carried/{name}.yaml")
+}
+
+#[test]
+fn every_carried_record_comes_out_as_it_says() {
+    let packs = PackSet::base().unwrap();
+    let mut wrong = Vec::new();
+    for path in common::files("shared/demo/carried", ".yaml") {
+        let (point, at) = judged(&path);
+        let (verdict, found) = found(&packs, &path, point, at);
+        let text = common::read(&path);
+        let says = text.lines().next().unwrap_or_default().strip_prefix("# expects: ").unwrap_or_default();
+        let listed = ["broken", "not shown"].map(|label| common::listed(&text, label));
+        if says != verdict.word() || listed != found {
+            wrong.push(format!("{path}: {} {found:?}", verdict.word()));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    for (name, point) in CARRIED.into_iter().zip(HoldPoint::ALL) {
+        assert_eq!(judged(&carried(name)).0, point, "{name}");
+    }
+}
+
+/// The record grows through the day: nothing that was written is taken back, and what is not due yet holds the next point.
+#[test]
+fn one_record_is_carried_through_every_hold_point() {
+    fn grows(before: &serde_json::Value, after: &serde_json::Value, at: &str) {
+        match (before, after) {
+            (serde_json::Value::Object(before), serde_json::Value::Object(after)) => {
+                for (key, value) in before {
+                    grows(value, &after[key], &format!("{at}.{key}"));
+                }
+            }
+            (serde_json::Value::Array(before), serde_json::Value::Array(after)) if before.len() == after.len() => {
+                for (index, (before, after)) in before.iter().zip(after).enumerate() {
+                    grows(before, after, &format!("{at}[{index}]"));
+                }
+            }
+            _ => assert_eq!(before, after, "{at}"),
+        }
+    }
+    let packs = PackSet::base().unwrap();
+    for pair in CARRIED.windows(2) {
+        let [before, after] = pair else { continue };
+        grows(&common::document(&carried(before)).to_json(), &common::document(&carried(after)).to_json(), after);
+        let (point, at) = judged(&carried(before));
+        let next = HoldPoint::ALL.into_iter().find(|next| next.previous() == Some(point)).unwrap();
+        let (verdict, [_, not_shown]) = found(&packs, &carried(before), next, at);
+        assert_eq!(verdict, Verdict::Hold, "{before} at the next hold point");
+        assert!(!not_shown.is_empty(), "{before} at the next hold point");
+        // At the same instant and point the grown record says no less: what is dated ahead is not taken for shown.
+        let (verdict, [broken, _]) = found(&packs, &carried(after), next, at);
+        assert_eq!(verdict, Verdict::Hold, "{after} before its time");
+        assert!(broken.is_empty() || next == HoldPoint::BeforeService, "{after} before its time: {broken:?}");
     }
 }

@@ -3,6 +3,7 @@
 use fillward::document::Document;
 use fillward::engine::check_examples;
 use fillward::pack::PackSet;
+use fillward::vocabulary::HoldPoint;
 
 use crate::common;
 
@@ -86,6 +87,8 @@ fn every_example_of_the_base_pack_comes_out_as_it_says() {
 #[test]
 fn no_cure_works_on_an_assembly_that_holds_air() {
     const FIRST: &str = "et all the air out first, with the valve core taken out";
+    // A blocked stem shows no air: the better words ask for a wire.
+    const PROVED: [&str; 4] = ["outside", "loosen the valve core", "core out", "a wire through the stem"];
     const WORK: [&str; 12] = [
         "drill",
         "patch",
@@ -105,13 +108,20 @@ fn no_cure_works_on_an_assembly_that_holds_air() {
     let mut found = Vec::new();
     for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
         let cure = rule.put_right.to_lowercase();
+        if rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill) {
+            // What is filled holds pressure that no valve lets out.
+            assert!(!cure.contains("valve core") && !cure.contains("let the air out"), "{}: {cure}", rule.name);
+            assert!(!cure.contains("scrap") || cure.contains("concession"), "{}: {cure}", rule.name);
+            continue;
+        }
         let fits = |part: &&&str| {
             ["fit a ", "fit a new ", "fit a sound "].iter().any(|fit| cure.contains(&format!("{fit}{part}")))
         };
         let Some(work) = WORK.iter().find(|work| cure.contains(**work)).or_else(|| PARTS.iter().find(fits)) else {
             continue;
         };
-        assert!(cure.contains(FIRST), "{}: {work}: {}", rule.name, rule.put_right);
+        let proved = PROVED.iter().all(|words| cure.contains(words));
+        assert!(proved || cure.contains(FIRST), "{}: {work}: {}", rule.name, rule.put_right);
         found.push(rule.name.as_str());
     }
     assert!(found.len() >= 30, "only {found:?}");

@@ -219,6 +219,7 @@ fn only_what_is_named_is_used() {
         "pumps[0]",
         "rounds[0]",
         "routines[0]",
+        "routines[12]",
         "routines[1]",
         "routines[8]",
         "thermometers[0]",

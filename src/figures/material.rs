@@ -222,6 +222,12 @@ pub(super) fn assembly_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
     grown.checked_scale(density).ok_or_else(Lack::out_of_range)
 }
 
+/// What fills one assembly as it was when new, in kg.
+pub(super) fn mass_when_new(workings: &Workings<'_>) -> Result<Interval, Lack> {
+    let (density, _) = mix(workings.source)?;
+    workings.cavity()?.volume.checked_scale(density).ok_or_else(Lack::out_of_range)
+}
+
 /// The volume that the mix fills in one assembly, in litres.
 pub(super) fn grown_volume(workings: &Workings<'_>) -> Result<Interval, Lack> {
     grown(workings, workings.cavity()?.volume)

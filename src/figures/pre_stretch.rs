@@ -36,6 +36,12 @@ pub(super) fn time(source: Source<'_>, facts: Reader<'_>) -> Figure {
     Ok(measured(Measured { interval, ..Measured::exact(shown) }))
 }
 
+/// When the log begins: from then on there is air in the assembly.
+pub(super) fn begin(facts: Reader<'_>) -> Figure {
+    let first = facts.need_log(assembly::PRE_STRETCH_LOG)?.first();
+    first.map(|row| Value::Instant(row.at)).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
+}
+
 /// The end of the latest stretch that is surely long enough, where it crosses out of what counts. A fresh row after it
 /// moves nothing, and neither does a longer stretch before it. Of a log that shows none, the end of the log: that it shows
 /// none is said elsewhere.

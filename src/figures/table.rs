@@ -5,7 +5,7 @@ mod job;
 
 use super::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::FactKey;
-use crate::record::catalogue::{assembly as each, component, job as whole};
+use crate::record::catalogue::{assembly as each, component, job as whole, stages};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
@@ -62,6 +62,20 @@ const MIX: Facts = &joined::<15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]
 /// What the mass of an assembly without its mix looks at, besides the size.
 const WEIGHED: Facts =
     &[(each::TYRE_MASS, Free), (each::WHEEL_MASS, Free), (each::TUBE_FITTED, Free), (each::FLAP_FITTED, Free)];
+
+/// What the shares of what was pumped look at.
+const FILLED: Facts = &joined::<17>(&[
+    &[(stages::FILL_STROKES, Up), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Up)],
+    CAVITY,
+    &[
+        (component::DENSITY, Down),
+        (component::PARTS, Free),
+        (component::PARTS_BY_VOLUME, Free),
+        (component::DENSITY_AT, Free),
+        (component::EXPANSION, Free),
+        (component::CORE_TEMPERATURE, Up),
+    ],
+]);
 /// What a rating's pressure, less the doubt of the gauge there, looks at. The doubt of a grade jumps at a quarter of the
 /// dial, so the ceiling need not rise with a rating.
 const CEILING: Facts = &[

@@ -41,6 +41,10 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "workspace.yaml",
     "people.yaml",
     "cure.yaml",
+    "before-air.yaml",
+    "before-fill.yaml",
+    "after-fill.yaml",
+    "service.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

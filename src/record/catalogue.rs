@@ -13,6 +13,7 @@ pub mod component;
 pub mod instruments;
 pub mod job;
 pub mod person;
+pub mod stages;
 
 pub use asked::{Asked, HoldsFor, Station};
 
@@ -112,16 +113,26 @@ pub struct FactKey {
     pub(crate) index: u16,
 }
 
+impl FactKey {
+    /// The key of a row of a table that stands behind so many facts of its subject.
+    #[expect(clippy::cast_possible_truncation, reason = "runs in the compiler, on tables of a few hundred rows")]
+    const fn behind(subject: Subject, before: usize, row: u16) -> Self {
+        Self { subject, index: before as u16 + row }
+    }
+}
+
 /// Declares the facts of one subject: a constant key for each, and the table in the same order. A row says name, kind,
 /// meaning, example, how long the fact holds ([`HoldsFor`]), at which hold points it is asked, and where ([`Station`]).
+/// A second table of a subject says how many facts stand before it.
 macro_rules! facts {
-    ($subject:expr; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal, $holds:ident, $at:ident, $station:ident;)+) => {
-        #[expect(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the rows")]
+    ($subject:expr; $($rows:tt)+) => { $crate::record::catalogue::facts! { $subject, 0; $($rows)+ } };
+    ($subject:expr, $before:expr; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal, $holds:ident, $at:ident, $station:ident;)+) => {
+        #[allow(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the rows")]
         enum Row { $($id),+ }
         $(
             #[doc = $about]
             pub const $id: $crate::record::FactKey =
-                $crate::record::FactKey { subject: $subject, index: Row::$id as u16 };
+                $crate::record::FactKey::behind($subject, $before, Row::$id as u16);
         )+
         /// The facts in the order of their keys.
         pub const TABLE: &[$crate::record::FactSpec] =
@@ -177,7 +188,7 @@ pub struct Catalogue {
 
 impl Default for Catalogue {
     fn default() -> Self {
-        Self { tables: PerSubject::from_fn(|subject| built_in(subject).to_vec()) }
+        Self { tables: PerSubject::from_fn(|subject| built_in(subject).cloned().collect()) }
     }
 }
 
@@ -233,16 +244,17 @@ impl Catalogue {
     }
 }
 
-/// The built-in facts of one subject.
-pub fn built_in(subject: Subject) -> &'static [FactSpec] {
-    match subject {
-        Subject::Job => job::TABLE,
-        Subject::Assembly => assembly::TABLE,
-        Subject::Component => component::TABLE,
-        Subject::Person => person::TABLE,
-        Subject::Gauge => instruments::gauge::TABLE,
-        Subject::Thermometer => instruments::thermometer::TABLE,
-    }
+/// The built-in facts of one subject, in the order of their keys.
+pub fn built_in(subject: Subject) -> impl Iterator<Item = &'static FactSpec> {
+    let tables: &[&[FactSpec]] = match subject {
+        Subject::Job => &[job::TABLE],
+        Subject::Assembly => &[assembly::TABLE, stages::TABLE],
+        Subject::Component => &[component::TABLE],
+        Subject::Person => &[person::TABLE],
+        Subject::Gauge => &[instruments::gauge::TABLE],
+        Subject::Thermometer => &[instruments::thermometer::TABLE],
+    };
+    tables.iter().copied().flatten()
 }
 
 /// Facts of which nothing at all is a slip of the pen: a rating, a mass or a density of zero.
@@ -272,6 +284,7 @@ pub const POSITIVE: &[FactKey] = &[
     job::PUMP_CYCLE_TIME,
     job::POT_LIFE,
     job::LIFTING_CAPACITY,
+    assembly::TYRE_SEATING_MAXIMUM,
 ];
 
 /// Columns that a row of a log may lack.
@@ -327,6 +340,20 @@ pub const GIVEN: &[FactKey] = &[
     instruments::thermometer::RANGE_FROM,
     instruments::thermometer::RANGE_TO,
     instruments::thermometer::UNCERTAINTY,
+    assembly::TYRE_BODY_CORDS,
+    assembly::TYRE_SEATING_MAXIMUM,
+    assembly::RIM_LOCK_RING,
+    stages::FILL_ENDED,
+    stages::FILL_STROKES,
+    stages::FILL_MASS,
+    stages::FILL_PEAK,
+    stages::FILL_FINAL,
+    stages::FILL_LONGEST_PAUSE,
+    stages::FILL_VENT_CLEAR,
+    stages::FILL_NEEDLE,
+    job::SAMPLE_TAKEN,
+    job::SAMPLE_HARDNESS,
+    job::SAMPLE_HARDNESS_LEAST,
     job::PUMP_MASS_PER_CYCLE,
     job::PUMP_PRIMING,
     job::POT_LIFE,
@@ -362,6 +389,8 @@ pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Job, "handling", "How the filled assemblies are moved; each weighs several times an air-filled one."),
     (Subject::Job, "sample", "The cup of mixed material kept to show how the batch cured."),
     (Subject::Job, "cure", "Where and how long the filled assembly lies before it works again."),
+    (Subject::Job, "service", "What is known before the assemblies work again."),
+    (Subject::Job, "service.accepted", "The owner's word on weight, speed and duty."),
     (Subject::Assembly, "tyre", "The tyre, as its sidewall and its casing show it."),
     (Subject::Assembly, "tyre.casing", "What the inspection of the casing found."),
     (Subject::Assembly, "tyre.casing.inspected", "Who looked at the casing, and when."),
@@ -375,6 +404,10 @@ pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Assembly, "vent_path", "The way out for the air while the material comes in."),
     (Subject::Assembly, "target", "The pressure the fill is to end at."),
     (Subject::Assembly, "pre_stretch", "The stretch of a new tyre with air before the fill."),
+    (Subject::Assembly, "mounting", "How the tyre is mounted, before any air goes in."),
+    (Subject::Assembly, "seated", "The look at the assembly in the cage, once it holds air."),
+    (Subject::Assembly, "fill", "How the fill went and ended."),
+    (Subject::Assembly, "refit", "How the cured assembly goes back on the machine."),
     (Subject::Component, "moisture_guard", "What keeps moist air out of the container."),
     (Subject::Gauge, "range", "The scale of the dial or display."),
     (Subject::Thermometer, "range", "The scale of the dial or display."),

@@ -35,8 +35,8 @@ fn what_was_in_order_reads_as_the_notation_says() {
     );
     assert_eq!(met("lot-unknown")[1], ".lot 'PS-118'; 'PL-641'");
     assert_eq!(
-        met("wheel-not-inspected-today")[1..],
-        [".wheel.inspected.at 2026-03-04T07:45:00-06:00 at_least today", ".wheel.inspected.by 'Odile Varga'"]
+        met("not-seen-seated")[1..],
+        [".seated.at 2026-03-04T08:25:00-06:00 at_least today", ".seated.by 'Odile Varga'"]
     );
     // Only the operator must know the pump; the helpers are named where the rule does not apply.
     assert_eq!(met("untrained-in-filling-pump people[1]")[1..], [".trained_in[2] 'filling pump'"]);

@@ -4,6 +4,7 @@ pub(crate) mod classes;
 pub(crate) mod parts;
 pub(crate) mod tree;
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -104,4 +105,13 @@ pub(crate) fn snapshot(name: &str, text: &str) {
     settings.set_prepend_module_to_snapshot(false);
     settings.set_omit_expression(true);
     settings.bind(|| insta::assert_snapshot!(name, text));
+}
+
+/// The rule names that a comment line of a record lists.
+pub(crate) fn listed(text: &str, label: &str) -> BTreeSet<String> {
+    text.lines()
+        .take_while(|line| line.starts_with('#'))
+        .filter_map(|line| line.strip_prefix(&format!("# {label}: ")))
+        .flat_map(|names| names.split(',').map(|name| name.trim().to_owned()))
+        .collect()
 }

@@ -48,7 +48,7 @@ impl Group {
     fn rank(&self, key: &str) -> usize {
         let place = self.below(key).prefix;
         let is = |name: &str| name.strip_prefix(&place).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
-        built_in(self.subject).iter().position(|spec| is(&spec.name)).unwrap_or(usize::MAX)
+        built_in(self.subject).position(|spec| is(&spec.name)).unwrap_or(usize::MAX)
     }
 }
 

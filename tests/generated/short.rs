@@ -113,8 +113,11 @@ impl<'a> Shortening<'a> {
                 let mut facts = without(entry, &["mark"]);
                 if key == "pump" {
                     facts.insert("mark".into(), entry["mark"].clone());
-                    if let Some(ran) = self.list("routines").find(|row| row["of"] == entry["mark"]) {
-                        facts.insert("exercised".into(), ran["at"].clone());
+                    for (did, fact) in [("pump exercised", "exercised"), ("ratio checked", "ratio_checked")] {
+                        let done = |row: &&Mapping| row["of"] == entry["mark"] && row["did"] == did;
+                        if let Some(row) = self.list("routines").find(done) {
+                            facts.insert(fact.into(), row["at"].clone());
+                        }
                     }
                 }
                 if let Some(rest) = less(group, &long_times(&facts)) {
@@ -245,8 +248,11 @@ impl<'a> Shortening<'a> {
             else {
                 continue;
             };
-            let inspected = serde_yaml::from_str("{tyre: {casing: {inspected: }}, wheel: {inspected: }}").unwrap();
-            forget(assembly, &inspected);
+            if let Some(at) = assembly.get("seated").and_then(|seated| seated.get("at")) {
+                looked["seated"] = at.clone();
+            }
+            let seen = "{tyre: {casing: {inspected: }}, wheel: {inspected: }, seated: }";
+            forget(assembly, &serde_yaml::from_str(seen).unwrap());
             if let Some(rest) = less(assembly, &nothing) {
                 *assembly = rest;
                 looked["found"] = Value::Sequence(Vec::new());

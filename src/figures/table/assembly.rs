@@ -1,11 +1,11 @@
 //! The figures of one assembly. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, CEILING, COUNT, DENSITY, DURATION, ENERGY, GROWTH, LENGTH, LOG, LOSS, MASS, MIX, PERCENT,
+    BELIEVED, CAVITY, CEILING, COUNT, DENSITY, DURATION, ENERGY, FILLED, GROWTH, LENGTH, LOG, LOSS, MASS, MIX, PERCENT,
     PRESSURE, TEMPERATURE, VOLUME, WEIGHED, joined, row,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
-use crate::record::catalogue::{assembly, component, job};
+use crate::record::catalogue::{assembly, component, job, stages};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
@@ -173,6 +173,30 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ("How long this assembly is being filled, the pump running without a pause.", "pump cycles x time of a cycle"),
         &joined::<17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)], MIX]),
         GROWTH,
+    ),
+    row(
+        FigureId::FilledOfLeast,
+        Assembly,
+        "filled_of_least",
+        PERCENT,
+        (
+            "What was pumped, as a share of the least that the tyre held when new; below 100 % there is air in it.",
+            "(cycles x mass per cycle, or the mass weighed) / least of (cavity volume x mix density)",
+        ),
+        FILLED,
+        BELIEVED,
+    ),
+    row(
+        FigureId::FilledOfMost,
+        Assembly,
+        "filled_of_most",
+        PERCENT,
+        (
+            "What was pumped, as a share of the most that the tyre held when new; growth and what is lost at the vent come on top.",
+            "(cycles x mass per cycle, or the mass weighed) / most of (cavity volume x mix density)",
+        ),
+        FILLED,
+        BELIEVED,
     ),
     row(
         FigureId::TyreMaximum,
@@ -367,6 +391,15 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ],
     ),
     row(
+        FigureId::PreStretchBegin,
+        Assembly,
+        "pre_stretch_begin",
+        Instant,
+        ("When the log begins; from then on there is air in the assembly.", "first row of the log"),
+        LOG,
+        &[],
+    ),
+    row(
         FigureId::PreStretchEnd,
         Assembly,
         "pre_stretch_end",
@@ -471,5 +504,27 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ),
         &joined::<18>(&[CAVITY, DENSITY, WEIGHED]),
         BELIEVED,
+    ),
+    row(
+        FigureId::CuredAt,
+        Assembly,
+        "cured_at",
+        Instant,
+        (
+            "When the cure of this assembly is over; hours for which the workspace log shows cold, or a gap, do not count.",
+            "end of its fill + longer of the planned and the ruled cure + hours not shown warm",
+        ),
+        &[
+            (stages::FILL_ENDED, Free),
+            (job::CURE_PLANNED, Up),
+            (job::WORKSPACE_TEMPERATURE, Free),
+            (job::WORKSPACE_LOG, Free),
+        ],
+        &[
+            (Parameter::WorkspaceTemperature, Up),
+            (Parameter::WorkspaceLongestGap, Down),
+            (Parameter::CureTime, Up),
+            (Parameter::ColdCureTime, Up),
+        ],
     ),
 ];

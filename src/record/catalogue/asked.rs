@@ -131,6 +131,8 @@ impl Asked {
 
 /// Asked from the first hold point on: what must be known before air goes in must still be so when material does.
 pub(super) const FROM_AIR: &[HoldPoint] = &[HoldPoint::BeforeAir, HoldPoint::BeforeFill];
+/// Asked while the parts lie on the bench and no air is in.
+pub(super) const AIR: &[HoldPoint] = &[HoldPoint::BeforeAir];
 /// Asked before the pump starts.
 pub(super) const FILL: &[HoldPoint] = &[HoldPoint::BeforeFill];
 /// Asked when the pump has stopped.

@@ -13,9 +13,11 @@ facts! {
     TYRE_PLY_RATING = "tyre.ply_rating", Kind::Count, "The ply rating on the sidewall; leave out where the sidewall gives a load range instead.", "16", Assembly, FROM_AIR, Wheel;
     TYRE_LOAD_RANGE = "tyre.load_range", Kind::Choice(words!["A", "B", "C", "D", "E", "F", "G", "H", "J", "L", "M", "N"]), "The load range letter on the sidewall; the published table gives its ply rating.", "H", Assembly, FROM_AIR, Wheel;
     TYRE_BELTS = "tyre.belts", Kind::Choice(words!["none", "textile", "steel"]), "What the belts are made of.", "textile", Assembly, FROM_AIR, Wheel;
+    TYRE_BODY_CORDS = "tyre.body_cords", Kind::Choice(words!["steel", "textile"]), "What the cords of the casing's body are made of, by the sidewall; asked of a radial that has run flat.", "steel", Assembly, FROM_AIR, Wheel;
     TYRE_BELTS_ON_SIDEWALL = "tyre.belts_on_sidewall", Kind::Flag, "Whether the sidewall itself says what casing and belts are made of.", "true", Assembly, FROM_AIR, Wheel;
     TYRE_SEAL = "tyre.seal", Kind::Choice(words!["tubeless", "tube type"]), "How the tyre is made to hold air.", "tubeless", Assembly, FROM_AIR, Wheel;
     TYRE_SIDEWALL_MAXIMUM = "tyre.sidewall_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure printed on the sidewall.", "70 psi", Assembly, FROM_AIR, Wheel;
+    TYRE_SEATING_MAXIMUM = "tyre.seating_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure at which the beads may be seated, where the sidewall states one.", "40 psi", Assembly, AIR, Wheel;
     TYRE_PUBLISHED_MAXIMUM = "tyre.published_maximum", Kind::Quantity(Dimension::Pressure), "The highest pressure that its maker or the load table gives, for a tyre that shows none on its sidewall.", "72 psi", Assembly, FROM_AIR, Desk;
     TYRE_LOAD_RATING = "tyre.load_rating", Kind::Quantity(Dimension::Mass), "The load that the tyre may carry at its highest pressure, by its sidewall or the load table.", "10000 lb", Assembly, FROM_AIR, Wheel;
     TYRE_PUBLISHED_IN = "tyre.published_in", Kind::Text, "The document that gives it, with its page.", "loader manual 2024, page 41", Assembly, FROM_AIR, Desk;
@@ -39,10 +41,14 @@ facts! {
     RIM_PARTS_MATCH = "rim.parts_match", Kind::Flag, "Whether the charts or the rim manual say that these parts go together.", "true", Assembly, FROM_AIR, Wheel;
     RIM_NEEDS_FLAP = "rim.needs_flap", Kind::Flag, "Whether this rim needs a flap under a tube (flat base, multi-piece, valve slot).", "false", Assembly, FROM_AIR, Wheel;
     RIM_LEAKS = "rim.leaks", Kind::Flag, "Whether the rim is suspected of leaking.", "false", Job, FROM_AIR, Wheel;
+    RIM_LOCK_RING = "rim.lock_ring", Kind::Choice(words!["split", "endless"]), "Whether the ring that locks a multi-piece rim is split or endless.", "split", Assembly, AIR, Wheel;
+    RIM_RING_GAP = "rim.ring_gap", Kind::Quantity(Dimension::Length), "The gap between the ends of the split ring as it lies in its gutter.", "1/2 in", Job, AIR, Wheel;
+    RIM_SEAL_RING = "rim.seal_ring", Kind::Choice(words!["new", "used"]), "Whether the rubber ring that seals a multi-piece rim without a tube is new.", "new", Job, AIR, Wheel;
     WHEEL_RATING = "wheel.rating", Kind::Quantity(Dimension::Pressure), "The highest pressure the wheel's maker allows.", "80 psi", Assembly, FROM_AIR, Wheel;
     WHEEL_LOAD_RATING = "wheel.load_rating", Kind::Quantity(Dimension::Mass), "The highest load the wheel's maker allows.", "9000 lb", Assembly, FROM_AIR, Wheel;
     WHEEL_MASS = "wheel.mass", Kind::Quantity(Dimension::Mass), "The mass of the wheel with its rim and rings.", "210 lb", Assembly, FROM_AIR, Wheel;
     WHEEL_FAULTS = "wheel.faults", Kind::Choices(words!["crack", "bend", "corrosion", "fatigue", "broken part", "weld repair", "heat damage", "worn stud holes"]), "What the inspection of the wheel found; an empty list says it was looked at and is sound.", "[]", Day, FROM_AIR, Wheel;
+    WHEEL_NUTS_TIGHT = "wheel.nuts_tight", Kind::Flag, "Whether the nuts are fully tightened: those that hold the halves of a bolt-together wheel, and those that hold a wheel on the vehicle.", "true", Job, AIR, Wheel;
     WHEEL_INSPECTED_AT = "wheel.inspected.at", Kind::Event, "When the wheel was inspected.", "2026-03-04T07:45:00-06:00", Day, FROM_AIR, Wheel;
     WHEEL_INSPECTED_BY = "wheel.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
     TUBE_FITTED = "tube.fitted", Kind::Flag, "Whether a tube is fitted.", "false", Job, FROM_AIR, Wheel;

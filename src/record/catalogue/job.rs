@@ -16,6 +16,10 @@ facts! {
     PUMP_MIXER_CYCLES_LEFT = "pump.mixer_cycles_left", Kind::Count, "How many cycles the static mixer may still run by its maker's limit.", "4000", Job, FILL, Pump;
     PUMP_PRIMING = "pump.priming", Kind::Quantity(Dimension::Mass), "How much mix is pumped off before the first fill and lost in hoses and mixer.", "6 lb", Shop, FILL, Pump;
     PUMP_CYCLE_TIME = "pump.cycle_time", Kind::Quantity(Dimension::Duration), "How long one cycle takes at the rate that the fill is to be pumped at.", "3 s", Shop, FILL, Pump;
+    PUMP_STOPS_AT = "pump.stops_at", Kind::Quantity(Dimension::Pressure), "The pressure at the tyre at which relief or cut-off stops the pump, as set for this job.", "66 psi", Job, FILL, Pump;
+    PUMP_GAUGE_READS = "pump.gauge_reads", Kind::Choice(words!["at the tyre, flow stopped", "at the pump"]), "Where the pressure of the fill is read.", "at the tyre, flow stopped", Shop, FILL, Pump;
+    PUMP_RATIO_CHECKED = "pump.ratio_checked", Kind::Event, "When both sides were last caught and weighed against each other.", "2026-03-02T16:20:00-06:00", Shop, FILL, Pump;
+    PUMP_RATIO_FOUND = "pump.ratio_found", Kind::Choice(words!["within the data sheet", "off"]), "What that showed.", "within the data sheet", Shop, FILL, Pump;
     POT_LIFE = "mix.pot_life", Kind::Quantity(Dimension::Duration), "How long the mix can be pumped after the two sides have met, by the data sheet.", "45 min", Job, FILL, Desk;
     CAGE_KIND = "cage.kind", Kind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds or stops flying parts while the assembly holds air.", "cage", Shop, FROM_AIR, Cage;
     CAGE_RATING = "cage.rating", Kind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi", Job, FROM_AIR, Cage;
@@ -26,6 +30,11 @@ facts! {
     STAND_OFF = "air_stage.stand_off", Kind::Quantity(Dimension::Length), "How far people stand from the cage while air goes in.", "10 ft", HoldPoint, FROM_AIR, Cage;
     CLIP_ON_CHUCK = "air_stage.clip_on_chuck", Kind::Flag, "Whether the air line has a clip-on chuck.", "true", Day, FROM_AIR, Cage;
     GAUGE_IN_LINE = "air_stage.gauge_in_line", Kind::Flag, "Whether the air line has an in-line valve with a gauge, or a regulator set beforehand.", "true", Day, FROM_AIR, Cage;
+    HOSE_LENGTH = "air_stage.hose_length", Kind::Quantity(Dimension::Length), "How long the hose is between the chuck and the in-line valve with its gauge.", "15 ft", Shop, AIR, Cage;
+    LUBRICANT = "air_stage.lubricant", Kind::Choice(words!["rubber lubricant", "none by the maker's word", "oil or grease", "flammable", "other"]), "What is put on beads and rims for mounting; a rubber lubricant is made for it and does not burn.", "rubber lubricant", Shop, AIR, Wheel;
+    REGULATOR = "air_stage.regulator", Kind::Quantity(Dimension::Pressure), "What the regulator of the air line is set to.", "60 psi", Job, AIR, Cage;
+    SURROUNDINGS_CLEAR = "air_stage.surroundings_clear", Kind::Flag, "Whether nothing flat and solid stands within arm's length of the sidewalls in the cage.", "true", Day, AIR, Cage;
+    AIR_DRY = "air_stage.air_dry", Kind::Flag, "Whether the air comes through a dryer that works, and its receiver was drained.", "true", Day, AIR, Cage;
     WORKSPACE_TEMPERATURE = "workspace.temperature", Kind::Reading(Dimension::Temperature), "The air temperature where the fill and the cure take place.", "{reading: 70 degF, at: 2026-03-04T08:50:00-06:00, thermometer: T-2}", HoldPoint, FILL, Bay;
     WORKSPACE_LOG = "workspace.log", Kind::Log(workspace_row::TABLE), "Readings of the air temperature after the fill, in the order of time; cold hours do not count towards the cure.", "- {at: 2026-03-04T14:00:00-06:00, temperature: 68 degF}", Job, SERVICE, CurePlace;
     IGNITION_SOURCES = "workspace.ignition_sources", Kind::Choices(words!["open flame", "hot work", "smoking", "open heater", "unbonded solvent transfer", "other"]), "What could light solvent vapour; an empty list says someone looked and found none.", "[]", HoldPoint, FILL, Bay;
@@ -38,14 +47,21 @@ facts! {
     RIM_CHARTS_AT_HAND = "workspace.rim_charts_at_hand", Kind::Flag, "Whether current rim charts or rim manuals for this type of wheel are in the service area.", "true", Job, FROM_AIR, Bay;
     SOLVENT_ON_HAND = "workspace.solvent_on_hand", Kind::Quantity(Dimension::Volume), "How much flushing solvent stands in the workspace outside a cabinet.", "2 gal", Day, FILL, Bay;
     SOLVENT_CLOSED = "workspace.solvent_closed", Kind::Flag, "Whether solvent is kept in closed containers.", "true", Day, FILL, Bay;
+    SPILL_KIT = "workspace.spill_kit", Kind::Flag, "Whether absorbent, neutraliser and a waste container that can breathe are at hand.", "true", Day, FILL, Bay;
     SPECTATORS_KEPT_OUT = "workspace.spectators_kept_out", Kind::Flag, "Whether people who are not of the crew are kept out.", "true", HoldPoint, FILL, Bay;
     VENTILATED = "workspace.ventilated", Kind::Flag, "Whether the workspace is ventilated as the data sheets ask.", "true", HoldPoint, FILL, Bay;
     LIFTING_GEAR = "handling.gear", Kind::Text, "What the filled assemblies will be lifted and carried with.", "forklift 2", Job, FILL, Bay;
     LIFTING_CAPACITY = "handling.capacity", Kind::Quantity(Dimension::Mass), "What that gear may lift.", "4000 lb", Job, FILL, Bay;
     SAMPLE_PREPARED = "sample.prepared", Kind::Flag, "Whether the cup for the quality sample stands ready and is labelled.", "true", Job, FILL, Pump;
+    SAMPLE_TAKEN = "sample.taken", Kind::Event, "When the cup was filled from the mix that went into the tyres, and labelled with job and lots.", "2026-03-04T10:40:00-06:00", Job, AFTER, Pump;
+    SAMPLE_HARDNESS = "sample.hardness", Kind::Count, "What the cured sample shows on the Shore A scale, by ISO 48-4 or ASTM D2240.", "57", Job, SERVICE, CurePlace;
+    SAMPLE_HARDNESS_LEAST = "sample.hardness_least", Kind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, SERVICE, Desk;
     CURE_PLACE = "cure.place", Kind::Text, "Where the filled assemblies will lie while they cure.", "east bay floor", Job, FILL, CurePlace;
     CURE_FLAT = "cure.flat", Kind::Flag, "Whether that place lets them lie flat and undisturbed.", "true", Job, FILL, CurePlace;
     CURE_PLANNED = "cure.planned", Kind::Quantity(Dimension::Duration), "How long they will lie before they work again.", "48 h", Job, FILL, Desk;
+    ACCEPTED_AT = "service.accepted.at", Kind::Event, "When the owner accepted in writing what the assemblies weigh, how fast they may run and what for.", "2026-03-06T07:30:00-06:00", Job, SERVICE, Desk;
+    ACCEPTED_BY = "service.accepted.by", Kind::Text, "Who signed it for the owner.", "Hanne Okonjo, tipping floor", Job, SERVICE, Desk;
+    MASS_ALLOWED = "service.mass_allowed", Kind::Flag, "Whether the machine's maker or its manual allows the mass of the filled assemblies for axle, brakes, lifting and towing.", "true", Job, SERVICE, Desk;
 }
 
 log_row! {

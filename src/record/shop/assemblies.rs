@@ -14,7 +14,7 @@ use crate::record::Subject;
 pub(super) const CARDS: &[(&Section, &str)] = &[(&TYRES, "tyre"), (&WHEELS, "wheel"), (&MACHINES, "machine")];
 
 /// What the look round the wheel may say.
-const LOOKED_KEYS: &[&str] = &["at", "by", "off_rim", "found"];
+const LOOKED_KEYS: &[&str] = &["at", "by", "off_rim", "seated", "found"];
 
 impl Expander<'_> {
     pub(super) fn assemblies(&mut self, root: &mut Node) {

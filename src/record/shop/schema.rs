@@ -239,6 +239,7 @@ fn looked() -> Json {
             "at": time("When."),
             "by": word("Who: the mark of the person, or a full name.", "OV"),
             "off_rim": {"type": ["boolean", "null"], "description": "Whether the tyre was off the rim for it.", "examples": [true]},
+            "seated": time("When it was seen in the cage, from outside the path of flying parts, that everything is seated and nothing shows from outside."),
             "found": {"type": ["array", "null"], "maxItems": 0, "description": "An empty list says that nothing was found at casing, inside, rim, wheel and valve: no damage, nothing that does not belong there, no leak. What was found is written in its own place instead.", "examples": [[]]},
         }),
         &[],

@@ -5,7 +5,7 @@
 //! entries are put into a record.
 
 use crate::record::catalogue::instruments::{gauge, thermometer};
-use crate::record::catalogue::{HoldsFor, assembly, component, job, person};
+use crate::record::catalogue::{HoldsFor, assembly, component, job, person, stages};
 use crate::record::{Catalogue, FactKey, FactSpec, Kind, Subject};
 
 /// A list of entries of a shop file, each called by its mark.
@@ -255,6 +255,7 @@ pub const ROUTINES: &[Routine] = &[
     Routine { did: "eyewash run", section: &PLACES, fact: job::EYEWASH_RUN, states_due: false },
     Routine { did: "extinguisher checked", section: &PLACES, fact: job::EXTINGUISHER_CHECKED, states_due: false },
     Routine { did: "pump exercised", section: &PUMPS, fact: job::PUMP_EXERCISED, states_due: false },
+    Routine { did: "ratio checked", section: &PUMPS, fact: job::PUMP_RATIO_CHECKED, states_due: false },
     Routine { did: "training reviewed", section: &CREW, fact: person::TRAINING_REVIEWED, states_due: false },
     Routine { did: "gauge calibrated", section: &GAUGES, fact: gauge::CALIBRATION_DUE, states_due: true },
     Routine {
@@ -266,8 +267,9 @@ pub const ROUTINES: &[Routine] = &[
 ];
 
 /// Facts that a round may state although they hold for the job: whoever walks round in the morning sees the papers lie
-/// there, and where the long probe stands in the drum.
-const SEEN_ON_ROUNDS: &[FactKey] = &[job::DATA_SHEETS_AT_HAND, job::RIM_CHARTS_AT_HAND, component::READ_AT];
+/// there, the cups for the samples stand ready, and where the long probe stands in the drum.
+const SEEN_ON_ROUNDS: &[FactKey] =
+    &[job::DATA_SHEETS_AT_HAND, job::RIM_CHARTS_AT_HAND, job::SAMPLE_PREPARED, component::READ_AT];
 
 /// Whether a round may state a fact: what holds for the day.
 pub fn round_takes(key: FactKey, spec: &FactSpec) -> bool {
@@ -288,7 +290,8 @@ pub const DAY_SECTIONS: &[&Section] = &[&CREW, &LOTS];
 /// What a look round the wheel supplies: the key of `looked`, and the facts that it states.
 pub const LOOKED: &[(&str, &[FactKey])] = &[
     ("at", &[assembly::CASING_INSPECTED_AT, assembly::WHEEL_INSPECTED_AT]),
-    ("by", &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY]),
+    ("by", &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, stages::SEATED_BY]),
+    ("seated", &[stages::SEATED_AT]),
     ("off_rim", &[assembly::CASING_INSPECTED_OFF_RIM]),
 ];
 
@@ -312,6 +315,22 @@ const OF_EACH_TYRE: &[FactKey] = &[
     assembly::VALVE_CONDITION,
     assembly::VENT_TUBE_REINFLATED,
     assembly::PRE_STRETCH_LOG,
+    assembly::RIM_RING_GAP,
+    assembly::RIM_SEAL_RING,
+    assembly::WHEEL_NUTS_TIGHT,
+    stages::MOUNTING_CLEAN,
+    stages::MOUNTING_STEM_OPEN,
+    stages::FILL_ENDED,
+    stages::FILL_STROKES,
+    stages::FILL_MASS,
+    stages::FILL_PEAK,
+    stages::FILL_FINAL,
+    stages::FILL_LONGEST_PAUSE,
+    stages::FILL_VENT_CLEAR,
+    stages::FILL_NEEDLE,
+    stages::FILL_CLOSED,
+    stages::REFIT_MARKED,
+    stages::REFIT_NUTS_TORQUED,
 ];
 
 /// Whether a tyre that is like another one takes a fact over from it: what is built, chosen or planned, and nothing that
@@ -326,4 +345,4 @@ pub fn is_alike(catalogue: &Catalogue, key: FactKey) -> bool {
 
 /// Facts that name a person: a mark there stands for the name of its entry.
 pub const NAMES_PERSON: &[FactKey] =
-    &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, job::CAGE_INSPECTED_BY];
+    &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, job::CAGE_INSPECTED_BY, stages::SEATED_BY];

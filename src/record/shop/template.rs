@@ -304,8 +304,8 @@ impl Page<'_> {
         self.line(4, "like:");
         self.comment(4, &format!("The mark of the machine card; one of: {}.", marks(shop, &MACHINES)));
         self.line(4, "machine:");
-        self.comment(4, "The look round tyre, rim, wheel and valve: when, who, whether the tyre was off the rim; `found: []` says that nothing was found.");
-        self.line(4, "looked: {at: , by: , off_rim: , found: }");
+        self.comment(4, "The look round tyre, rim, wheel and valve: when, who, whether the tyre was off the rim, and when it was seen seated in the cage; `found: []` says that nothing was found.");
+        self.line(4, "looked: {at: , by: , off_rim: , seated: , found: }");
         let looked: Vec<FactKey> = LOOKED.iter().flat_map(|(_, facts)| facts.iter().copied()).collect();
         let wanted = |key: FactKey, spec: &FactSpec| {
             spec.name != "mark"

@@ -6,8 +6,9 @@ use std::collections::BTreeSet;
 
 use super::nodes::scalar;
 use super::refusals;
+use super::sections::LOOKED;
 use crate::document::{Code, Fault, Node, Value};
-use crate::record::{Catalogue, Kind};
+use crate::record::{Catalogue, FactKey, Kind};
 use crate::units::{Day, Instant, WallTime, Zone};
 
 /// The last words of the facts that are instants, and the key under which readings and rows say when.
@@ -21,6 +22,9 @@ impl<'c> Keys<'c> {
         let instants = instants.filter(|spec| matches!(spec.kind, Kind::Event | Kind::Planned));
         let mut words: BTreeSet<&str> = instants.filter_map(|spec| spec.name.rsplit('.').next()).collect();
         words.insert("at");
+        // What a look round the wheel says under a shorter key.
+        let event = |key: &FactKey| catalogue.spec(*key).is_some_and(|spec| spec.kind == Kind::Event);
+        words.extend(LOOKED.iter().filter(|(_, facts)| facts.iter().any(event)).map(|(word, _)| *word));
         Self { words }
     }
 
