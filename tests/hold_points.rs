@@ -80,7 +80,7 @@ fn the_base_pack_asks_before_air_and_before_the_fill() {
     let verdict = |point| {
         let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
         let report = Report::new(&scene, scene.judge(), &document, AtFrom::Given);
-        (report.verdict(), report.notes().iter().any(|note| *note == Note::NoRule(point)))
+        (report.verdict(), report.notes().contains(&Note::NoRule(point)))
     };
     assert_eq!(verdict(HoldPoint::BeforeAir), (Verdict::Pass, false));
     assert_eq!(verdict(HoldPoint::BeforeFill), (Verdict::Pass, false));
