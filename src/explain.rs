@@ -291,7 +291,9 @@ impl<'a> Report<'a> {
             passed.filter(|(_, since)| *since > DAY).map(|(planned, since)| Note::StartPassed { planned, since });
         let left_out: Vec<String> = self.scene.left_out().map(|entity| entity.label.clone()).collect();
         let partly = (!left_out.is_empty()).then_some(Note::Partly { left_out });
-        let no_rule = self.judgement.findings.is_empty().then_some(Note::NoRule(self.hold_point()));
+        let point = self.hold_point();
+        let mut rules = self.packs().iter().flat_map(|pack| &pack.rules);
+        let no_rule = (!rules.any(|rule| rule.asked_at.contains(&point))).then_some(Note::NoRule(point));
         rehearsed.into_iter().chain(no_rule).chain(partly).chain(passed).collect()
     }
 
