@@ -174,8 +174,16 @@ impl<'a> Scene<'a> {
         if point == self.point {
             return self;
         }
-        let scene = Self::by(Amendments::All, self.packs, self.job, (self.at, point), &self.zone);
-        Self { covered: self.covered, ..scene }
+        Self { point, ..self }.anew(self.job, self.at)
+    }
+
+    /// The judgement of a job at an instant, at the same hold point and of the same assemblies.
+    fn anew<'j>(&self, job: &'j Job, at: Instant) -> Scene<'j>
+    where
+        'a: 'j,
+    {
+        let scene = Scene::by(Amendments::All, self.packs, job, (at, self.point), &self.zone);
+        Scene { covered: self.covered.clone(), ..scene }
     }
 
     /// The same judgement with findings of those assemblies only that are called by one of these marks: one may go on while
@@ -190,19 +198,19 @@ impl<'a> Scene<'a> {
         Ok(Self { covered: Some(found.collect::<Result<_, _>>()?), found: OnceCell::new(), ..self })
     }
 
-    /// The assemblies that are to go past the hold point.
-    pub fn covered(&self) -> impl Iterator<Item = &'a Entity> {
+    /// The assemblies that are to go past the hold point, each with its position.
+    pub fn covered(&self) -> impl Iterator<Item = (usize, &'a Entity)> {
         self.assemblies(true)
     }
 
     /// The assemblies of which nothing is said.
     pub fn left_out(&self) -> impl Iterator<Item = &'a Entity> {
-        self.assemblies(false)
+        self.assemblies(false).map(|(_, entity)| entity)
     }
 
-    fn assemblies(&self, covered: bool) -> impl Iterator<Item = &'a Entity> {
+    fn assemblies(&self, covered: bool) -> impl Iterator<Item = (usize, &'a Entity)> {
         let all = self.job.of(Subject::Assembly).unwrap_or(&[]).iter().enumerate();
-        all.filter(move |(index, _)| self.is_covered(Subject::Assembly, *index) == covered).map(|(_, entity)| entity)
+        all.filter(move |(index, _)| self.is_covered(Subject::Assembly, *index) == covered)
     }
 
     fn is_covered(&self, subject: Subject, index: usize) -> bool {
@@ -216,8 +224,7 @@ impl<'a> Scene<'a> {
     {
         let start = start_of(job, self.at, self.point).in_zone(&self.zone);
         if start.day_in(&self.zone) != self.day {
-            let scene = Scene::by(Amendments::All, self.packs, job, (self.at, self.point), &self.zone);
-            return Scene { covered: self.covered.clone(), ..scene };
+            return self.anew(job, self.at);
         }
         Scene {
             packs: self.packs,

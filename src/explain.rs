@@ -170,6 +170,8 @@ impl std::fmt::Display for About<'_> {
 pub enum Note {
     /// It was judged at an instant that was given.
     Rehearsed,
+    /// No rule of the packs in force is asked at this hold point.
+    NoRule(HoldPoint),
     /// It speaks of a part of the job.
     Partly {
         /// What the record calls the assemblies that are left out.
@@ -190,6 +192,11 @@ impl std::fmt::Display for Note {
             Self::Rehearsed => f.write_str(
                 "Judged at an instant that was given, not at the clock's: a rehearsal or a look back, no leave to \
                  start.",
+            ),
+            Self::NoRule(point) => write!(
+                f,
+                "No rule of the packs in force is asked {}, and without a rule nothing passes. A local pack can ask there.",
+                point.word()
             ),
             Self::Partly { left_out } => write!(
                 f,
@@ -284,7 +291,10 @@ impl<'a> Report<'a> {
             passed.filter(|(_, since)| *since > DAY).map(|(planned, since)| Note::StartPassed { planned, since });
         let left_out: Vec<String> = self.scene.left_out().map(|entity| entity.label.clone()).collect();
         let partly = (!left_out.is_empty()).then_some(Note::Partly { left_out });
-        rehearsed.into_iter().chain(partly).chain(passed).collect()
+        let point = self.hold_point();
+        let mut rules = self.packs().iter().flat_map(|pack| &pack.rules);
+        let no_rule = (!rules.any(|rule| rule.asked_at.contains(&point))).then_some(Note::NoRule(point));
+        rehearsed.into_iter().chain(no_rule).chain(partly).chain(passed).collect()
     }
 
     /// The packs as one phrase.

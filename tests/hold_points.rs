@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use fillward::document::Document;
 use fillward::engine::{Outcome, Scene, Verdict};
-use fillward::explain::{self, AtFrom, Look, Report};
+use fillward::explain::{self, AtFrom, Look, Note, Report};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
@@ -60,6 +60,35 @@ fn a_rule_is_asked_at_its_hold_points_and_nowhere_else() {
     // Where nothing is said it is the gate before the pump.
     let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
     assert_eq!(scene.hold_point(), HoldPoint::BeforeFill);
+}
+
+/// The base pack asks for what is seen on the bench before air goes in, and again before the pump starts. Where it asks
+/// nothing, nothing passes, and the report says why.
+#[test]
+fn the_base_pack_asks_before_air_and_before_the_fill() {
+    let packs = PackSet::base().unwrap();
+    let asked = |point| {
+        let rules = packs.packs().iter().flat_map(|pack| &pack.rules);
+        rules.filter(|rule| rule.asked_at.contains(&point)).map(|rule| rule.name.as_str()).collect::<Vec<_>>()
+    };
+    let (air, fill) = (asked(HoldPoint::BeforeAir), asked(HoldPoint::BeforeFill));
+    for rule in ["wheel-cracked", "bead-diameter-mismatch", "beads-damaged", "cage-damaged", "untrained-in-rim-wheels"]
+    {
+        assert!(air.contains(&rule) && fill.contains(&rule), "{rule}");
+    }
+    assert!(air.iter().all(|rule| fill.contains(rule)));
+    assert!(!air.contains(&"cold-material") && !air.contains(&"new-tyre-not-stretched"));
+    let document = common::document("shared/demo/jobs/pass-loader-bias-used.yaml");
+    let job = common::job(&packs, "shared/demo/jobs/pass-loader-bias-used.yaml");
+    let verdict = |point| {
+        let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
+        let report = Report::new(&scene, scene.judge(), &document, AtFrom::Given);
+        (report.verdict(), report.notes().contains(&Note::NoRule(point)))
+    };
+    assert_eq!(verdict(HoldPoint::BeforeAir), (Verdict::Pass, false));
+    assert_eq!(verdict(HoldPoint::BeforeFill), (Verdict::Pass, false));
+    assert_eq!(verdict(HoldPoint::AfterFill), (Verdict::Hold, true));
+    assert_eq!(verdict(HoldPoint::BeforeService), (Verdict::Hold, true));
 }
 
 #[test]

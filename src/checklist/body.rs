@@ -197,7 +197,7 @@ impl Making<'_> {
             self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
         let passes = permitted.verdict == Verdict::Pass;
         Ok(ChecklistBody {
-            assemblies: filled(self.scene.covered()),
+            assemblies: filled(self.scene.covered().map(|(_, entity)| entity)),
             before: self.before.clone(),
             figures: figures(self.scene),
             findings: findings(self.scene, self.judgement, &permitted),
@@ -276,6 +276,9 @@ impl ChecklistBody {
         let held = self.findings.faults.iter().find(|fault| fault.holds && !fault.permitted);
         if let Some(fault) = held.filter(|_| self.passes()) {
             say(format!("the verdict is PASS, and `{}` holds the job for {}", fault.rule, fault.subject_words()));
+        }
+        if self.passes() && self.assemblies.is_empty() {
+            say("the verdict is PASS, and it covers no assembly".to_owned());
         }
         if self.passes() && self.findings.met.is_empty() {
             say("the verdict is PASS, and no rule is met".to_owned());

@@ -35,13 +35,10 @@ pub fn digest(envelope: &Envelope) -> String {
 pub fn is_required(scene: &Scene<'_>) -> bool {
     let follows = scene.packs().packs().iter().flat_map(|pack| &pack.follows);
     let mut here = follows.filter(|follows| follows.at == scene.hold_point());
-    let all = scene.job().of(Subject::Assembly).unwrap_or(&[]);
-    let covered: Vec<usize> =
-        scene.covered().filter_map(|entity| all.iter().position(|one| one.path == entity.path)).collect();
     here.any(|follows| match &follows.applies {
         None => true,
-        Some(condition) => covered.iter().any(|assembly| {
-            let here = scene.here(Subject::Assembly, Some(*assembly));
+        Some(condition) => scene.covered().any(|(assembly, _)| {
+            let here = scene.here(Subject::Assembly, Some(assembly));
             scene.truth(condition, &here) != Truth::False
         }),
     })
@@ -94,7 +91,7 @@ fn acts(scene: &Scene<'_>, point: HoldPoint) -> Result<Vec<Instant>, Path> {
         Some(Value::Instant(at)) => Ok(*at),
         _ => Err(entity.path_of(scene.packs().catalogue(), key)),
     };
-    scene.covered().map(of_one).collect()
+    scene.covered().map(|(_, entity)| of_one(entity)).collect()
 }
 
 /// Holds the earlier checklist against what the later one says was done by it.

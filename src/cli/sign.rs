@@ -9,6 +9,7 @@ use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::packs::PackPart;
+use fillward::checklist::permit::filled_words;
 use fillward::desk::{Consent, Draft, FurtherOrder, Hand, Proposal, Purpose, Refusal, ShopChanges, SignOrder, Signed};
 use fillward::document::prose::whole;
 
@@ -152,6 +153,7 @@ fn proposed(proposal: &Proposal) -> String {
     if body.rehearsal {
         text.push_str("  a rehearsal: judged at a chosen instant, it starts nothing\n");
     }
+    let _ = writeln!(text, "  for {}", shown(&filled_words(&body.assemblies)));
     let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
     let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
     let _ = writeln!(

@@ -10,6 +10,7 @@ use std::thread;
 use clap::Args;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::canonical::shown;
+use fillward::checklist::permit::filled_words;
 use fillward::checklist::verify::Signed;
 use fillward::desk::{Against, Answer, Purpose, Verified, VerifyOrder};
 use fillward::document::prose::whole;
@@ -170,6 +171,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
             shown(&body.judged_at),
             shown(&body.time_zone)
         );
+        let _ = writeln!(text, "  for {}", shown(&filled_words(&body.assemblies)));
         if report.may_start()
             && let Some(until) = &body.valid_until
         {

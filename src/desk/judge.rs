@@ -59,7 +59,9 @@ impl Case {
         let shop::Expanded { document, used } = shop::expand(written, shop, packs.catalogue(), &zone, at)?;
         let job = record::read(&document, packs.catalogue(), &zone)?;
         let case = Self { packs, document, used, job, at, at_from, zone, passage };
-        case.try_scene()?;
+        if !case.passage.assemblies.is_empty() {
+            case.try_scene()?;
+        }
         Ok(case)
     }
 

@@ -22,7 +22,7 @@ use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Question};
 use crate::checklist::{Reason, signing};
 use crate::document::{Code, Fault};
-use crate::explain::{AtFrom, Report, Summary};
+use crate::explain::{AtFrom, Summary};
 use crate::pack::PackSet;
 use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
@@ -162,17 +162,16 @@ impl Desk<'_> {
         }
         let earlier: Vec<Earlier> = before.iter().map(earlier).collect();
         let named = earlier.first().map(|file| Envelope::read(Kind::Checklist, &file.name, &file.bytes)).transpose()?;
-        let report = case.report(&scene);
-        let judgement = &report.judgement;
+        let judgement = scene.judge();
         let making = Making {
             scene: &scene,
-            judgement,
+            judgement: &judgement,
             parts: &parts,
             record: &record.bytes,
             shop: shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| part_of(file, shop, &case.used)),
             permits: &bound,
             rehearsal: case.at_from == AtFrom::Given,
-            valid_until: holds_until(packs, &scene, judgement, &bound),
+            valid_until: holds_until(packs, &scene, &judgement, &bound),
             required_roles: &required_roles(&case.packs),
             trust: &trust,
             register: RegisterPart::default(),
@@ -187,7 +186,7 @@ impl Desk<'_> {
         }
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
         let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage));
-        let (permits, summary) = (PermitLine::all(&body, &trust), report.summary.clone());
+        let (permits, summary) = (PermitLine::all(&body, &trust), Summary::new(&scene, &judgement));
         let (zone, signed) = (case.zone.clone(), Vec::new());
         let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed };
         let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
@@ -224,8 +223,7 @@ impl Desk<'_> {
         let zone = instants.zone;
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = body.scene(&set, &job, judged_at, &zone)?;
-        let at_from = if body.rehearsal { AtFrom::Given } else { AtFrom::Clock };
-        let summary = Report::new(&scene, scene.judge(), &document, at_from).summary;
+        let summary = Summary::new(&scene, &scene.judge());
         let permits = PermitLine::all(&body, &trust);
         let (zone, signed) = (zone.clone(), verified.signatures);
         let proposal = Proposal { body, summary, zone, permits, shop_changes: None, earlier: signed };

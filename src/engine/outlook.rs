@@ -1,7 +1,7 @@
 //! How long a judgement lasts: the instants at which that of the same record can change, and what it is there.
 //!
-//! Readings grow old at the start, days end, a planned start passes, what is dated ahead comes true; between two such instants nothing
-//! can change, so that only they are looked at. Limits, figures and findings are kept from one to the next where nothing
+//! Readings grow old at the start, days end, a planned start passes, what is dated ahead comes true; between two such
+//! instants nothing can change, so that only they are looked at. Limits, figures and findings are kept from one to the next where nothing
 //! that they depend on has happened. This module must not know permits: what a verdict is, its caller says.
 
 use super::evaluate::{Here, Side};
@@ -82,10 +82,7 @@ impl<'a> Outlook<'a> {
         let next = next.in_zone(&self.scene.zone);
         if Some(next) == known || morrow.is_none_or(|morrow| next >= morrow) {
             self.ahead.retain(|at| *at > next);
-            let Scene { packs, job, point, .. } = self.scene;
-            let covered = self.scene.covered.take();
-            let scene = Scene::new(packs, job, next, &self.scene.zone.clone()).at_hold_point(point);
-            self.scene = Scene { covered, ..scene };
+            self.scene = self.scene.anew(self.scene.job, next);
             self.judgement = self.scene.judge();
             self.changes = self.changes_of_findings();
             return Some(next);

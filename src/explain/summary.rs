@@ -3,12 +3,12 @@
 //! Its values are its own, so that it may be kept beyond the judgement.
 
 use super::words;
-use crate::engine::{Judgement, Scene};
+use crate::engine::{Finding, Judgement, Scene};
 use crate::figures::FigureId;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Measured, Value};
 use crate::units::{Instant, Quantity, Rounding};
-use crate::vocabulary::{Outcome, Subject, Verdict};
+use crate::vocabulary::{Outcome, Verdict};
 
 /// Counts and figures of a judgement.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,25 +47,23 @@ pub struct Target {
 }
 
 impl Summary {
-    /// The summary of a judgement of the scene.
-    pub(super) fn new(scene: &Scene<'_>, judgement: &Judgement) -> Self {
-        let count = |wanted: &dyn Fn(&crate::engine::Finding) -> bool| {
-            judgement.findings.iter().filter(|finding| wanted(finding)).count()
-        };
+    /// The summary of a judgement of the scene; of the assemblies those that are to go past the hold point.
+    pub fn new(scene: &Scene<'_>, judgement: &Judgement) -> Self {
+        let count =
+            |wanted: &dyn Fn(&Finding) -> bool| judgement.findings.iter().filter(|finding| wanted(finding)).count();
         let whole = scene.job().whole();
         let ready = whole.and_then(|whole| match scene.compute(FigureId::ReadyToServe, whole) {
             Ok(Value::Instant(ready)) => Some(ready),
             _ => None,
         });
-        let targets = scene.job().of(Subject::Assembly).unwrap_or(&[]).iter();
         Self {
             verdict: judgement.verdict,
             broken: count(&|finding| finding.holds() && finding.outcome == Outcome::Broken),
             not_shown: count(&|finding| finding.holds() && finding.outcome == Outcome::NotShown),
             met: count(&|finding| finding.outcome == Outcome::Met),
             not_applying: count(&|finding| finding.outcome == Outcome::DoesNotApply),
-            advice: count(&crate::engine::Finding::advises),
-            targets: targets.filter_map(|assembly| Target::of(scene, assembly)).collect(),
+            advice: count(&Finding::advises),
+            targets: scene.covered().filter_map(|(_, assembly)| Target::of(scene, assembly)).collect(),
             material: whole.and_then(|whole| measured(scene, FigureId::JobMixMass, whole)),
             ready,
         }

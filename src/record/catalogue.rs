@@ -295,6 +295,10 @@ pub const OPTIONAL_COLUMNS: &[&str] = &["lowest_air"];
 pub const FINEST: &[(FactKey, (i128, i128))] =
     &[(instruments::gauge::UNCERTAINTY, (5, 1)), (instruments::thermometer::UNCERTAINTY, (1, 1000))];
 
+/// The share of its scale below which no pressure gauge is known to be in doubt: the finest class of EN 837-1 is 0.1 %, the
+/// best digital gauges are twice as fine. As a rule it would be one that more doubt clears.
+pub const FINEST_OF_SCALE: (i128, i128) = (1, 2000);
+
 /// Facts that are what they are: where one of them is in the way, it takes another tyre, rim, liquid or person, and no
 /// other word in the record.
 pub const GIVEN: &[FactKey] = &[

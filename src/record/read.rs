@@ -4,7 +4,7 @@
 //! refuses impossible ones, and resolves the marks of instruments.
 
 use super::catalogue::instruments::{gauge, thermometer};
-use super::catalogue::{Catalogue, FINEST, POSITIVE};
+use super::catalogue::{Catalogue, FINEST, FINEST_OF_SCALE, POSITIVE, instruments};
 use super::catalogue::{assembly, job as whole};
 use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
@@ -86,6 +86,7 @@ impl Reader<'_> {
         };
         self.resolve(&mut job, root);
         self.people_named(&job, root);
+        self.gauges_of_their_scale(&job, root);
         job
     }
 
@@ -111,6 +112,32 @@ impl Reader<'_> {
                         .help("write the name as it stands there, letter by letter"),
                 );
             }
+        }
+    }
+
+    /// Refuses a gauge that is finer than any of its scale: a point in the wrong place gives away the margin between a target
+    /// and a rating.
+    fn gauges_of_their_scale(&mut self, job: &Job, root: &Node) {
+        let (num, den) = FINEST_OF_SCALE;
+        let Some(share) = Exact::new(num, den) else { return };
+        for gauge in job.of(Subject::Gauge).unwrap_or(&[]) {
+            let base = |key| Some(gauge.facts.measured(key)?.shown.base());
+            let (doubt, top) = (base(instruments::gauge::UNCERTAINTY), base(instruments::gauge::RANGE_TO));
+            let finest = top.and_then(|top| top.checked_mul(share));
+            if doubt.zip(finest).is_none_or(|(doubt, finest)| doubt >= finest) {
+                continue;
+            }
+            let place = |key| {
+                let path = gauge.path_of(self.catalogue, key);
+                root.descend(path.steps()).map_or(root.span, |node| node.span)
+            };
+            let (doubt, top) = (place(instruments::gauge::UNCERTAINTY), place(instruments::gauge::RANGE_TO));
+            self.fault(
+                Fault::new(Code::RecordImpossibleValue, "no gauge is so fine for its scale")
+                    .label(doubt, "less than a two-thousandth of its scale")
+                    .label(top, "the top of its scale")
+                    .help("copy uncertainty and scale from the certificate and the dial again, with their units"),
+            );
         }
     }
 

@@ -70,20 +70,24 @@ fn stepped(job: &Job, from: Instant) -> Instant {
     later(from, good)
 }
 
+/// The demo jobs that pass.
+pub(super) fn passing_demo() -> Vec<&'static (String, Value)> {
+    DEMO.iter().filter(|(file, _)| file.contains("/pass-")).collect()
+}
+
+/// How a record is moved in time: which one, where its instants begin to be moved and by how many minutes each, and the whole
+/// of it by day or late in the evening.
+pub(super) fn moves() -> impl Strategy<Value = (Index, usize, Vec<i64>, i64)> {
+    let all = prop::sample::select(vec![0_i64, 0, 60, 700, 780, 830, 865]);
+    (any::<Index>(), any::<usize>(), prop::collection::vec(-15_i64..20, 1..9), all)
+}
+
 #[test]
 fn a_pass_lasts_as_long_as_it_says() {
     let (passing, ended_by_a_day) = (Cell::new(0), Cell::new(0));
-    let demo: Vec<&(String, Value)> = DEMO.iter().filter(|(file, _)| file.contains("/pass-")).collect();
-    let strategy = (
-        any::<Index>(),
-        any::<usize>(),
-        prop::collection::vec(-15_i64..20, 1..9),
-        // The whole record by day, or late in the evening.
-        prop::sample::select(vec![0_i64, 0, 60, 700, 780, 830, 865]),
-        -20_i64 * 60..100 * 60,
-        any::<Index>(),
-    );
-    let outcome = TestRunner::new(super::config()).run(&strategy, |(job, start, moves, all, judged, between)| {
+    let strategy = (moves(), -20_i64 * 60..100 * 60, any::<Index>());
+    let outcome = TestRunner::new(super::config()).run(&strategy, |((job, start, moves, all), judged, between)| {
+        let demo = passing_demo();
         let (name, tree) = job.get(&demo);
         let Some(job) = read(&moved(tree, start % 64, &moves, all)) else { return Ok(()) };
         let at = later(common::demo_at(), 60 * all + judged);

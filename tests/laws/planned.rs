@@ -14,8 +14,8 @@ use proptest::sample::Index;
 use proptest::test_runner::TestRunner;
 use serde_yaml::Value;
 
-use super::jobs::{DEMO, PACKS, scalars};
-use super::lasting::{later, moved, passes, read};
+use super::jobs::{PACKS, scalars};
+use super::lasting::{later, moved, moves, passes, passing_demo, read};
 use crate::common;
 use crate::common::tree::{Step, at, with};
 use crate::remedies::read_pack;
@@ -36,18 +36,10 @@ fn plan() -> Vec<Step> {
 #[test]
 fn a_pass_is_one_at_its_planned_start() {
     let (passing, far) = (Cell::new(0), Cell::new(0));
-    let demo: Vec<&(String, Value)> = DEMO.iter().filter(|(file, _)| file.contains("/pass-")).collect();
-    let strategy = (
-        any::<Index>(),
-        any::<usize>(),
-        prop::collection::vec(-15_i64..20, 1..9),
-        prop::sample::select(vec![0_i64, 0, 60, 700, 780, 830, 865]),
-        0..30 * 60_i64,
-        0..130 * 60_i64,
-        any::<Index>(),
-    );
+    let strategy = (moves(), 0..30 * 60_i64, 0..130 * 60_i64, any::<Index>());
     let outcome =
-        TestRunner::new(super::config()).run(&strategy, |(job, start, moves, all, judged, ahead, between)| {
+        TestRunner::new(super::config()).run(&strategy, |((job, start, moves, all), judged, ahead, between)| {
+            let demo = passing_demo();
             let (name, tree) = job.get(&demo);
             let at = later(common::demo_at(), 60 * all + judged);
             let planned = later(at, ahead);

@@ -134,7 +134,7 @@ fn compare(
     if permitted.verdict.word() != body.verdict {
         return Err(format!("{} instead of {}", permitted.verdict.word(), body.verdict));
     }
-    if filled(scene.covered()) != body.assemblies {
+    if filled(scene.covered().map(|(_, entity)| entity)) != body.assemblies {
         return Err("it fills other assemblies".to_owned());
     }
     let otherwise = compare_figures(&body.figures, &figures(&scene))?;

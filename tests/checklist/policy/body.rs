@@ -52,6 +52,21 @@ fn a_pass_cannot_be_said_to_hold_longer_than_it_does() {
     assert_eq!(until("2026-03-04T09:45:00-06:00"), ["judged-otherwise"]);
 }
 
+/// A PASS is for assemblies that it names: a body that names none starts nothing, whoever signed it.
+#[test]
+fn a_pass_covers_what_it_names() {
+    let shop = Shop::new();
+    let record = passing();
+    let (_, honest) = shop.make(&record, |_| {});
+    let named = |assemblies: &dyn Fn(&mut Value)| {
+        let file = resigned(&honest, BY_ODILE, |body| assemblies(&mut body["assemblies"]));
+        codes(&shop.verify(&file, &record))
+    };
+    assert_eq!(named(&|_| {}), [""; 0]);
+    assert_eq!(named(&|all| *all = json!([])), ["contradiction", "judged-otherwise"]);
+    assert_eq!(named(&|all| all[0]["mark"] = json!("loader 5, left front")), ["judged-otherwise"]);
+}
+
 /// The number that a record says is what every command reads, not how it is written.
 #[test]
 fn the_job_number_is_that_of_the_record_as_it_is_read() {
