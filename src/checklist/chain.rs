@@ -57,7 +57,9 @@ pub fn check(
         return (named.then(|| broken("nothing comes before the first hold point")), None);
     };
     let Some(due) = &body.before else {
-        return (is_required(scene).then_some(Reason::LinkLeftOut { point: before }), None);
+        // What is held starts nothing, with or without what came before.
+        let left_out = body.passes() && is_required(scene);
+        return (left_out.then_some(Reason::LinkLeftOut { point: before }), None);
     };
     let named = |earlier: &&Earlier| {
         let envelope = Envelope::read(Kind::Checklist, &earlier.name, &earlier.bytes);

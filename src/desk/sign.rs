@@ -156,10 +156,6 @@ impl Desk<'_> {
         let bound: Vec<Bound<'_>> =
             permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.zone, point)).collect();
         let scene = case.scene();
-        if before.is_none() && chain::is_required(&scene) {
-            let point = point.previous().unwrap_or_default();
-            return Err(vec![Reason::LinkLeftOut { point }].into());
-        }
         let earlier: Vec<Earlier> = before.iter().map(earlier).collect();
         let named = earlier.first().map(|file| Envelope::read(Kind::Checklist, &file.name, &file.bytes)).transpose()?;
         let judgement = scene.judge();

@@ -163,6 +163,11 @@ impl Faults {
         }
         // A stable sort: faults at one place stay in the order in which they were found.
         list.sort_by_key(|fault| fault.span().map(|span| span.start));
+        // What is written once and stands for several values is wrong once.
+        list.dedup_by(|next, fault| {
+            fault.span().is_some()
+                && (next.span(), next.code(), next.message()) == (fault.span(), fault.code(), fault.message())
+        });
         if list.len() > MAX_FAULTS {
             list.truncate(MAX_FAULTS);
             let mut rest = Fault::new(Code::DocumentMoreFaults, "there are more faults than these")

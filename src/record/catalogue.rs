@@ -374,7 +374,6 @@ pub const READ_OFF: &[FactKey] = &[
     instruments::thermometer::CALIBRATION_DUE,
     job::CAGE_RATING,
     job::LIFTING_CAPACITY,
-    job::PUMP_MIXER_CYCLES_LEFT,
 ];
 
 /// Limits that the site has set itself: a job keeps them, and no cure moves them.

@@ -56,7 +56,7 @@ fn a_fault_reads_as_the_notation_says() {
         fault(&nearer, "stand-off-short").shown,
         ["air_stage.stand_off 9 ft at_least 10 ft (stand_off) = false"]
     );
-    let unsaid = passing().replacen("stand_off: 12 ft, ", "", 1);
+    let unsaid = passing().replacen("  stand_off: 12 ft\n", "", 1);
     let found = fault(&unsaid, "stand-off-short");
     assert_eq!(found.shown, ["air_stage.stand_off null at_least 10 ft (stand_off) = unknown"]);
     assert_eq!((found.outcome.as_str(), found.subject.as_str(), found.mark), ("not shown", "", None));

@@ -51,7 +51,7 @@ fn a_one_tyre_body_is_small() {
 }
 
 /// The most bytes of a one-tyre body: of a job that is held, with what it is held for.
-const MOST_BYTES: usize = 27 * 1024;
+const MOST_BYTES: usize = 28 * 1024;
 
 /// RFC 8785 by two implementations and the plain serialiser: the payload of the file is the canonical form of its body.
 #[test]
@@ -88,9 +88,15 @@ fn every_demo_job_gives_a_file_that_fits_the_schema_and_judges_the_same_again() 
         assert!(wrong.is_empty(), "{path}: {wrong:?}");
         let question = Question { at: later(0), ..shop.question(&trust, &record) };
         let report = verify(&path, &file, &question);
-        let due: &[&str] = if path.contains("/pass-") { &[] } else { &["hold"] };
+        // A new tyre was under air for its stretch, and this file names no checklist of that.
+        let new = record.contains("      state: new\n");
+        let due = match path.contains("/pass-") {
+            true if new => ["link-left-out"].as_slice(),
+            true => &[],
+            false => &["hold"],
+        };
         assert_eq!(codes(&report), due, "{path}");
-        assert!(report.in_order(), "{path}");
+        assert_eq!(report.in_order(), due != ["link-left-out"], "{path}");
     }
 }
 

@@ -131,7 +131,7 @@ impl<'a> Shortening<'a> {
 
     fn place(&self, short: &Value) -> Vec<Value> {
         let of_place = |place: &Mapping| {
-            let mut facts = without(place, &["mark", "pump", "cage", "handling"]);
+            let mut facts = without(place, &["mark", "pump", "cage", "handling", "scale"]);
             for key in ["pump", "cage", "handling"] {
                 let mark = &place[key];
                 match short.get(key)? {
@@ -152,6 +152,13 @@ impl<'a> Shortening<'a> {
             }
             let mut made = less(short, &facts)?;
             made.as_mapping_mut()?.insert("place".into(), place["mark"].clone());
+            for side in ["isocyanate", "polyol"] {
+                let Some(side) = made.get_mut("components").and_then(|sides| sides.get_mut(side)) else { continue };
+                if side.get("on_hand").and_then(|read| read.get("uncertainty")) == Some(&place["scale"]["uncertainty"])
+                {
+                    forget(side, &serde_yaml::from_str("{on_hand: {uncertainty: }}").ok()?);
+                }
+            }
             Some(made)
         };
         self.list("places").filter_map(of_place).collect()
@@ -239,8 +246,8 @@ impl<'a> Shortening<'a> {
     }
 
     fn looks(&self, short: &Value) -> Vec<Value> {
-        let nothing = "{tyre: {casing: {damage: []}, interior: {contaminants: []}}, rim: {leaks: false}, wheel: {faults: []}, \
-                       valve: {condition: sound}}";
+        let nothing = "{tyre: {casing: {damage: []}, interior: {dry: true, contaminants: []}}, rim: {leaks: false}, \
+                       wheel: {faults: []}, valve: {condition: sound}, mounting: {clean: true}}";
         let nothing: Mapping = serde_yaml::from_str(nothing).unwrap();
         let mut made = short.clone();
         for assembly in list_mut(&mut made, "assemblies") {
@@ -248,11 +255,17 @@ impl<'a> Shortening<'a> {
             else {
                 continue;
             };
-            if let Some(at) = assembly.get("seated").and_then(|seated| seated.get("at")) {
-                looked["seated"] = at.clone();
+            if looked.as_mapping_mut().and_then(|looked| looked.remove("off_rim")) != Some(true.into()) {
+                continue;
             }
-            let seen = "{tyre: {casing: {inspected: }}, wheel: {inspected: }, seated: }";
+            let seen = "{tyre: {casing: {inspected: }}, wheel: {inspected: }}";
             forget(assembly, &serde_yaml::from_str(seen).unwrap());
+            if let Some(seated) = assembly.get_mut("seated")
+                && seated.get("by") == looked.get("by")
+                && let Some(at) = seated.get("at").cloned()
+            {
+                *seated = at;
+            }
             if let Some(rest) = less(assembly, &nothing) {
                 *assembly = rest;
                 looked["found"] = Value::Sequence(Vec::new());
@@ -260,7 +273,7 @@ impl<'a> Shortening<'a> {
             if let Some(by) = self.list("crew").find(|entry| entry["name"] == looked["by"]) {
                 looked["by"] = by["mark"].clone();
             }
-            assembly["looked"] = looked;
+            assembly["bench"] = looked;
             if let Some(Value::Mapping(wheel)) = assembly.get("wheel")
                 && wheel.len() == 1
                 && let Some(card) = wheel.get("card").cloned()
@@ -326,10 +339,13 @@ impl<'a> Shortening<'a> {
         let assemblies = list_mut(&mut made, "assemblies");
         let Some((first, more)) = assemblies.split_first_mut() else { return Vec::new() };
         let found = [
-            "{looked: }",
+            "{bench: {at: , found: }}",
             "{tyre: {ran_flat: , interior: }}",
+            "{mounting: }",
+            "{rim: {ring_gap: , seal_ring: }}",
             "{valve: }",
-            "{vent_path: {position: }}",
+            "{stands: }",
+            "{seated: }",
             "{pre_stretch: {log: }}",
         ];
         let own: Vec<Value> = found.map(|text| serde_yaml::from_str(text).unwrap()).to_vec();

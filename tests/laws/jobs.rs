@@ -7,6 +7,7 @@ use fillward::document::Document;
 use fillward::engine::{Outcome, Scene, Verdict};
 use fillward::pack::{OnFault, PackSet};
 use fillward::record::{self, Job};
+use fillward::vocabulary::HoldPoint;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_yaml::Value;
@@ -137,8 +138,13 @@ pub(super) fn read(packs: &PackSet, tree: &Value) -> Option<Job> {
 
 /// Judges a tree by `packs` on the demo morning; `None` where it is refused.
 pub(crate) fn judged(packs: &PackSet, tree: &Value) -> Option<Judged> {
+    judged_at(packs, tree, HoldPoint::BeforeFill)
+}
+
+/// What a record gives at a hold point; nothing where it is refused.
+pub(crate) fn judged_at(packs: &PackSet, tree: &Value, point: HoldPoint) -> Option<Judged> {
     let job = read(packs, tree)?;
-    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
+    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
     Some(outcomes(&scene))
 }
 

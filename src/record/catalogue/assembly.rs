@@ -25,7 +25,7 @@ facts! {
     TYRE_OVERALL_DIAMETER = "tyre.overall_diameter", Kind::Quantity(Dimension::Length), "The overall diameter as measured or published for this tyre, inflated.", "53 in", Assembly, FROM_AIR, Wheel;
     TYRE_INSIDE_VOLUME = "tyre.inside_volume", Kind::Quantity(Dimension::Volume), "The volume inside as measured, or as the tyre's maker publishes it; it takes precedence over any estimate.", "84 gal", Assembly, FROM_AIR, Wheel;
     TYRE_MASS = "tyre.mass", Kind::Quantity(Dimension::Mass), "The mass of the tyre alone.", "290 lb", Assembly, FROM_AIR, Wheel;
-    TYRE_RAN_FLAT = "tyre.ran_flat", Kind::Flag, "Whether the tyre has run flat or seriously underinflated.", "false", Job, FROM_AIR, Wheel;
+    TYRE_RAN_FLAT = "tyre.ran_flat", Kind::Choice(words!["never", "once or more", "not known"]), "Whether a used tyre was ever driven flat, or at 80 % of its pressure or less.", "never", Job, FROM_AIR, Wheel;
     CASING_DAMAGE = "tyre.casing.damage", Kind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "heat damage", "other"]), "What the inspection of the casing found; an empty list says it was looked at and is sound.", "[]", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_AT = "tyre.casing.inspected.at", Kind::Event, "When the casing was inspected.", "2026-03-04T07:50:00-06:00", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_BY = "tyre.casing.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
@@ -56,11 +56,10 @@ facts! {
     TUBE_SIZE = "tube.size", Kind::TubeSizes, "The tyre sizes that the tube is marked for, as it shows them.", "17.5/18-25", Job, FROM_AIR, Wheel;
     FLAP_FITTED = "flap.fitted", Kind::Flag, "Whether a flap is fitted.", "true", Job, FROM_AIR, Wheel;
     FLAP_STATE = "flap.state", Kind::Choice(words!["new", "used"]), "Whether the flap has been in service.", "new", Job, FROM_AIR, Wheel;
-    VALVE_POSITION = "valve.position", Kind::Choice(words!["bottom", "side", "top"]), "Where the valve stem stands as the assembly is set up for the fill.", "bottom", HoldPoint, FILL, Wheel;
+    STANDS = "stands", Kind::Choice(words!["stem low, vent high", "stem not low", "vent not high", "neither"]), "How the assembly stands for the fill: the valve stem at its lowest point and the vent at its highest, or not.", "stem low, vent high", HoldPoint, FILL, Wheel;
     VALVE_CONDITION = "valve.condition", Kind::Choice(words!["sound", "damaged", "leaking"]), "The state of the valve stem.", "sound", Job, FROM_AIR, Wheel;
     VENT_DRILLED = "vent_path.drilled", Kind::Flag, "Whether a pilot hole is drilled for the vent needle.", "true", Job, FILL, Wheel;
     VENT_PILOT_HOLE = "vent_path.pilot_hole", Kind::Quantity(Dimension::Length), "The diameter of the pilot hole.", "1/8 in", Job, FILL, Wheel;
-    VENT_POSITION = "vent_path.position", Kind::Choice(words!["bottom", "side", "top"]), "Where the vent stands as the assembly is set up for the fill.", "top", HoldPoint, FILL, Wheel;
     VENT_TUBE_SAFEGUARD = "vent_path.tube_safeguard", Kind::Choice(words!["drilled before mounting", "tube collapsed by vacuum, short bit", "patched after drilling", "none"]), "How the tube was kept from the drill.", "drilled before mounting", Job, FILL, Wheel;
     VENT_TUBE_REINFLATED = "vent_path.tube_reinflated", Kind::Flag, "Whether a tube that was collapsed for drilling was inflated again and held air.", "true", Job, FILL, Wheel;
     TARGET_PRESSURE = "target.pressure", Kind::Quantity(Dimension::Pressure), "The pressure the fill is to end at.", "65 psi", Job, FROM_AIR, Desk;

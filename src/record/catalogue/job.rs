@@ -9,11 +9,9 @@ facts! {
     SITE = "site", Kind::Text, "Where the fill is done.", "Hollow Tarn depot", Shop, EACH, Desk;
     PLANNED_START = "planned_start", Kind::Planned, "When the pump is to start.", "2026-03-04T10:00:00-06:00", Job, EACH, Desk;
     PUMP_MARK = "pump.mark", Kind::Text, "The shop's mark on the pump.", "P-1", Shop, FILL, Pump;
-    PUMP_MIXER_ELEMENTS = "pump.mixer_elements", Kind::Choice(words!["whole", "broken", "missing"]), "The state of the elements in the static mixer.", "whole", Job, FILL, Pump;
+    PUMP_MIXER = "pump.mixer", Kind::Choice(words!["new", "sound", "worn", "broken", "missing"]), "The state of the static mixer; worn is one whose maker allows no further fill of this size.", "new", Job, FILL, Pump;
     PUMP_EXERCISED = "pump.exercised", Kind::Event, "When the pump last ran.", "2026-03-03T15:00:00-06:00", Job, FILL, Pump;
-    PUMP_COUNTER_RESET = "pump.counter_reset", Kind::Flag, "Whether the cycle counter was set to zero for this job.", "true", Job, FILL, Pump;
     PUMP_MASS_PER_CYCLE = "pump.mass_per_cycle", Kind::Reading(Dimension::Mass), "How much mix one cycle gives, by the pump's own calibration, with its spread.", "{reading: 0.81 lb, uncertainty: 0.02 lb}", Shop, FILL, Pump;
-    PUMP_MIXER_CYCLES_LEFT = "pump.mixer_cycles_left", Kind::Count, "How many cycles the static mixer may still run by its maker's limit.", "4000", Job, FILL, Pump;
     PUMP_PRIMING = "pump.priming", Kind::Quantity(Dimension::Mass), "How much mix is pumped off before the first fill and lost in hoses and mixer.", "6 lb", Shop, FILL, Pump;
     PUMP_CYCLE_TIME = "pump.cycle_time", Kind::Quantity(Dimension::Duration), "How long one cycle takes at the rate that the fill is to be pumped at.", "3 s", Shop, FILL, Pump;
     PUMP_STOPS_AT = "pump.stops_at", Kind::Quantity(Dimension::Pressure), "The pressure at the tyre at which relief or cut-off stops the pump, as set for this job.", "66 psi", Job, FILL, Pump;

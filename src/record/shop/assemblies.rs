@@ -1,11 +1,11 @@
-//! Assemblies: those that are like another one, the look round the wheel, and cards of tyres, wheels and machines.
+//! Assemblies: those that are like another one, the look at the parts on the bench, when they were seen seated, and cards of tyres, wheels and machines.
 //!
 //! Must not know the rest of the record.
 
 use super::expand::Expander;
 use super::nodes::{at_place, entries, items, items_mut, said, said_at, scalar, take, value_mut};
 use super::refusals;
-use super::sections::{LOOKED, MACHINES, NOTHING_FOUND, Section, TYRES, WHEELS, is_alike};
+use super::sections::{LOOKED, MACHINES, NOTHING_FOUND, OFF_RIM, SEATED, Section, TYRES, WHEELS, is_alike};
 use super::sheets::{fill_facts, set};
 use crate::document::{Entry, Node, Path, Value};
 use crate::record::Subject;
@@ -13,16 +13,21 @@ use crate::record::Subject;
 /// The keys of an assembly that may name a card, with the section of it.
 pub(super) const CARDS: &[(&Section, &str)] = &[(&TYRES, "tyre"), (&WHEELS, "wheel"), (&MACHINES, "machine")];
 
-/// What the look round the wheel may say.
-const LOOKED_KEYS: &[&str] = &["at", "by", "off_rim", "seated", "found"];
+/// What the look at the parts on the bench may say.
+const BENCH_KEYS: &[&str] = &["at", "by", "found"];
+
+/// Where the look at the parts on the bench stands.
+pub(super) const BENCH: &str = "bench";
 
 impl Expander<'_> {
     pub(super) fn assemblies(&mut self, root: &mut Node) {
         self.likenesses(root);
         for (index, assembly) in items_mut(root, "assemblies").iter_mut().enumerate() {
             let path = Path::root().child("assemblies").child(index);
-            if let Some(looked) = take(assembly, "looked") {
-                self.looked(assembly, &looked.node, &path);
+            let bench = take(assembly, BENCH).map(|entry| entry.node);
+            self.seated(assembly, bench.as_ref().and_then(|bench| said(bench, "by")), &path);
+            if let Some(bench) = &bench {
+                self.bench(assembly, bench, &path);
             }
             for (section, key) in CARDS {
                 self.card(assembly, section, key, &path);
@@ -50,20 +55,37 @@ impl Expander<'_> {
         self.lay(assembly, facts, (section.one, scalar(&named).unwrap_or_default()), path);
     }
 
-    fn looked(&mut self, assembly: &mut Node, looked: &Node, path: &Path) {
+    /// A lone time says when it was seen seated; who saw it is whoever saw the parts on the bench.
+    fn seated(&mut self, assembly: &mut Node, by: Option<&Node>, path: &Path) {
+        if said(assembly, "seated").and_then(scalar).is_none() {
+            return;
+        }
+        let Some(Entry { node: at, .. }) = take(assembly, "seated") else { return };
+        let [at_fact, by_fact] = SEATED;
+        let seen = ("time", "seated");
+        set(self, assembly, at_fact, at, seen, path);
+        if let Some(by) = by {
+            set(self, assembly, by_fact, by.clone(), seen, path);
+        }
+    }
+
+    fn bench(&mut self, assembly: &mut Node, looked: &Node, path: &Path) {
         if !matches!(looked.value, Value::Map(_)) {
             self.refuse(refusals::shape(
-                "a mapping that says when and by whom it was looked at",
-                "write it like `looked: {at: 07:45, by: OV, off_rim: true, found: []}`",
+                "a mapping that says when and by whom the parts were looked at",
+                "write it like `bench: {at: 07:45, by: OV, found: []}`",
                 looked.span,
             ));
             return;
         }
-        let strange = refusals::unknown_key(looked, LOOKED_KEYS);
+        let strange = refusals::unknown_key(looked, BENCH_KEYS);
         for fault in strange {
             self.refuse(fault);
         }
-        let by = ("look", "looked");
+        let by = ("look", BENCH);
+        // On the bench is off the rim.
+        let off_rim = Node { span: looked.span, value: Value::Bool(true) };
+        set(self, assembly, OFF_RIM, off_rim, by, path);
         for (key, facts) in LOOKED {
             let Some(node) = said(looked, key) else { continue };
             for fact in *facts {
@@ -76,7 +98,7 @@ impl Expander<'_> {
                 for (fact, value) in NOTHING_FOUND {
                     let value = match *value {
                         "[]" => Value::List(Vec::new()),
-                        "false" => Value::Bool(false),
+                        "true" | "false" => Value::Bool(*value == "true"),
                         word => Value::Text(word.to_owned()),
                     };
                     set(self, assembly, *fact, Node { span: *span, value }, by, path);
@@ -105,8 +127,14 @@ impl Expander<'_> {
                 let Some(like) = like.as_ref().filter(|_| done.get(index) == Some(&false)) else { continue };
                 let other = scalar(like).and_then(|mark| place(root, mark));
                 let Some(other) = other.filter(|other| done.get(*other) == Some(&true)) else { continue };
-                let alike = items(root, "assemblies").get(other).map(|other| self.alike(other));
+                let other = items(root, "assemblies").get(other);
+                let alike = other.map(|other| self.alike(other));
+                let by = other.and_then(|other| said(said(other, BENCH)?, "by").cloned());
                 if let (Some(alike), Some(assembly)) = (alike, items_mut(root, "assemblies").get_mut(index)) {
+                    // Whoever looked at the one looked at the other, unless it says otherwise; when, it says itself.
+                    if let (Some(by), true) = (by, said(assembly, BENCH).is_some()) {
+                        fill_facts(assembly, at_place(BENCH, at_place("by", by)));
+                    }
                     fill_facts(assembly, alike);
                     if let Some(done) = done.get_mut(index) {
                         *done = true;
@@ -137,7 +165,7 @@ impl Expander<'_> {
                 fill_facts(&mut alike, at_place(&place, node.clone()));
             }
         }
-        debug_assert!(entries(&alike).iter().all(|entry| entry.key != "looked"));
+        debug_assert!(entries(&alike).iter().all(|entry| entry.key != BENCH));
         alike
     }
 }

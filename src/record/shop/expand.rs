@@ -9,8 +9,10 @@ use super::nodes::{
     Twice, at_mut, at_place, entries, further, items, items_mut, lay, moved, said, said_at, scalar, standing_for, take,
     value_mut,
 };
-use super::sections::{BELONGS, CREW, GAUGES, LOTS, MATERIALS, NAMES_PERSON, PLACES, Section, THERMOMETERS};
-use super::sheets::Sheet;
+use super::sections::{
+    BELONGS, CREW, GAUGES, LOTS, MATERIALS, NAMES_PERSON, PLACES, SCALE_DOUBT, Section, THERMOMETERS, WEIGHED,
+};
+use super::sheets::{Sheet, read_with};
 use super::times::{self, Keys};
 use super::{Shop, broken_program, refusals};
 use crate::document::{Document, Entry, Fault, Faults, Node, Path, Source, Span, Value};
@@ -346,8 +348,19 @@ impl Expander<'_> {
                 entries.push(Entry { key: (*key).to_owned(), key_span: node.span, node });
             }
         }
+        let scale = facts.as_mut().and_then(|facts| take(facts, SCALE_DOUBT.0)).map(|entry| entry.node);
         if let (Some(facts), Some(mark)) = (facts, named.and_then(scalar)) {
             self.lay(root, facts, (PLACES.one, mark), &Path::root());
+        }
+        let doubt = scale.as_ref().and_then(|scale| said(scale, SCALE_DOUBT.1));
+        let weighed = self.catalogue.spec(WEIGHED).map(|spec| spec.name.to_string());
+        let (Some(doubt), Some(weighed)) = (doubt, weighed) else { return };
+        // What the scale of the place may be off is so of every weighing there that does not say it itself.
+        for side in SIDES {
+            let side = value_mut(root, "components").and_then(|sides| value_mut(sides, side));
+            if let Some(reading) = side.and_then(|side| at_mut(side, &weighed)) {
+                read_with(reading, SCALE_DOUBT.1, doubt);
+            }
         }
     }
 

@@ -8,7 +8,8 @@ use std::sync::LazyLock;
 use serde_json::{Map, Value as Json, json};
 
 use super::sections::{
-    BELONGS, CREW, LOTS, MACHINES, MATERIALS, PLACES, ROUTINES, SECTIONS, Section, day_takes, round_takes,
+    BELONGS, CREW, LOTS, MACHINES, MATERIALS, PLACES, ROUTINES, SCALE, SCALE_DOUBT, SECTIONS, Section, day_takes,
+    round_takes,
 };
 use super::{assemblies, broken_program, logs, routines, shape, sheets};
 use crate::document::{Document, Faults, Schema};
@@ -134,7 +135,13 @@ fn short_assembly(assembly: &mut Json) {
     }
     let like = "The mark of another assembly of this record that this one is like: what is written here counts before what is written there, and what is found by looking at each tyre is not taken over.";
     set(assembly, "like", word(like, "loader 4, left front"));
-    set(assembly, "looked", looked());
+    set(assembly, "bench", bench());
+    at(assembly, &["seated"], |group| {
+        set(group, "type", json!(["object", "string", "null"]));
+        for key in ["pattern", "x-due"] {
+            set(group, key, time(SEATED)[key].clone());
+        }
+    });
 }
 
 /// Lets the rows of every log of a subject stand on one line each; its facts stand at a place of the schema.
@@ -232,15 +239,16 @@ fn stamp() -> Json {
     )
 }
 
-fn looked() -> Json {
+/// What a lone time says of an assembly that stands in the cage.
+const SEATED: &str = "When it was seen in the cage, from outside the path of flying parts, that everything is seated and nothing shows from outside; by whoever saw the parts on the bench.";
+
+fn bench() -> Json {
     object(
-        "The look round the tyre on its wheel, inside and outside.",
+        "The look at the parts as they lay apart on the bench: casing inside and outside, rim, wheel and valve.",
         &json!({
             "at": time("When."),
             "by": word("Who: the mark of the person, or a full name.", "OV"),
-            "off_rim": {"type": ["boolean", "null"], "description": "Whether the tyre was off the rim for it.", "examples": [true]},
-            "seated": time("When it was seen in the cage, from outside the path of flying parts, that everything is seated and nothing shows from outside."),
-            "found": {"type": ["array", "null"], "maxItems": 0, "description": "An empty list says that nothing was found at casing, inside, rim, wheel and valve: no damage, nothing that does not belong there, no leak. What was found is written in its own place instead.", "examples": [[]]},
+            "found": {"type": ["array", "null"], "maxItems": 0, "description": "An empty list says that nothing was found at casing, inside, rim, wheel and valve: no damage, dry, clean, nothing that does not belong there, no leak. What was found is written in its own place instead.", "examples": [[]]},
         }),
         &[],
     )
@@ -292,6 +300,8 @@ fn entries(section: &'static Section) -> Json {
             let about = format!("The mark of the {} that belongs to this place.", other.one);
             set(&mut properties, key, word(&about, other.example));
         }
+        let doubt = json!({"type": ["string", "null"], "description": SCALE, "examples": ["2 lb"]});
+        set(&mut properties, SCALE_DOUBT.0, object(SCALE, &json!({(SCALE_DOUBT.1): doubt}), &[]));
     }
     dated(&mut properties);
     list(section.about, &properties, &required)

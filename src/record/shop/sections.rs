@@ -287,21 +287,27 @@ pub fn day_takes(key: FactKey, spec: &FactSpec) -> bool {
 /// The sections of which the sheet of a day may state facts by mark, with the key there.
 pub const DAY_SECTIONS: &[&Section] = &[&CREW, &LOTS];
 
-/// What a look round the wheel supplies: the key of `looked`, and the facts that it states.
+/// What a look at the parts on the bench supplies: the key of `bench`, and the facts that it states.
 pub const LOOKED: &[(&str, &[FactKey])] = &[
     ("at", &[assembly::CASING_INSPECTED_AT, assembly::WHEEL_INSPECTED_AT]),
-    ("by", &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, stages::SEATED_BY]),
-    ("seated", &[stages::SEATED_AT]),
-    ("off_rim", &[assembly::CASING_INSPECTED_OFF_RIM]),
+    ("by", &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY]),
 ];
 
-/// What an empty list of findings says of a tyre on its wheel: the fact, and the value as a record has it.
+/// What lies on the bench is off its rim.
+pub const OFF_RIM: FactKey = assembly::CASING_INSPECTED_OFF_RIM;
+
+/// When an assembly was seen seated in the cage, and who saw it.
+pub const SEATED: [FactKey; 2] = [stages::SEATED_AT, stages::SEATED_BY];
+
+/// What an empty list of findings says of the parts on the bench: the fact, and the value as a record has it.
 pub const NOTHING_FOUND: &[(FactKey, &str)] = &[
     (assembly::CASING_DAMAGE, "[]"),
+    (assembly::INTERIOR_DRY, "true"),
     (assembly::INTERIOR_CONTAMINANTS, "[]"),
     (assembly::WHEEL_FAULTS, "[]"),
     (assembly::RIM_LEAKS, "false"),
     (assembly::VALVE_CONDITION, "sound"),
+    (stages::MOUNTING_CLEAN, "true"),
 ];
 
 /// Facts that hold for the job and yet are found out by looking at each tyre: a tyre like another one does not have them
@@ -342,6 +348,15 @@ pub fn is_alike(catalogue: &Catalogue, key: FactKey) -> bool {
         spec.asked.holds_for <= most && !OF_EACH_TYRE.contains(&key)
     })
 }
+
+/// Where a place says what the scale for the containers there may be off: the group, and the key in it.
+pub const SCALE_DOUBT: (&str, &str) = ("scale", "uncertainty");
+
+/// What that says, for the schema and the template.
+pub const SCALE: &str = "How much the scale on which the containers are weighed here may be off.";
+
+/// What is weighed on it.
+pub const WEIGHED: FactKey = component::ON_HAND;
 
 /// Facts that name a person: a mark there stands for the name of its entry.
 pub const NAMES_PERSON: &[FactKey] =

@@ -5,7 +5,7 @@
 //! that. It may refuse what the schema takes.
 
 use super::nodes::entries;
-use super::sections::{BELONGS, LOTS, MATERIALS, PLACES, SECTIONS, Section, day_takes, round_takes};
+use super::sections::{BELONGS, LOTS, MATERIALS, PLACES, SCALE_DOUBT, SECTIONS, Section, day_takes, round_takes};
 use super::{expand, routines, sheets};
 use crate::document::{Entry, Node, Value};
 use crate::record::shape::{fact, facts, is_text, is_text_or_nothing, is_word};
@@ -64,6 +64,10 @@ fn of_section(section: &Section, entry: &Entry) -> bool {
         }
         "material" if *section == LOTS => is_word(node),
         key if *section == PLACES && BELONGS.iter().any(|(_, belongs)| *belongs == key) => is_word(node),
+        key if *section == PLACES && key == SCALE_DOUBT.0 => {
+            let known = |inner: &Entry| inner.key == SCALE_DOUBT.1 && is_text_or_nothing(&inner.node);
+            matches!(&node.value, Value::Map(inner) if inner.iter().all(known))
+        }
         key if *section == MATERIALS => expand::SIDES.contains(&key) && facts(section.subject, "", node, &takes),
         _ => fact(section.subject, section.base, entry, &takes),
     }

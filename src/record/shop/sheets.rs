@@ -209,20 +209,27 @@ fn fill(into: &mut Node, from: Node) {
     super::nodes::lay(into, from, &mut stays);
 }
 
-fn stamped(reading: &mut Node, dimension: Dimension, stamp: &Node) {
+/// Says of a reading what it does not say itself.
+pub(super) fn read_with(reading: &mut Node, key: &str, node: &Node) {
     if scalar(reading).is_some() {
         *reading = super::nodes::standing_for("reading", reading.clone());
     }
-    let Value::Map(said) = &mut reading.value else { return };
+    if let Value::Map(said) = &mut reading.value
+        && !said.iter().any(|known| known.key == key)
+    {
+        said.push(Entry { key: key.to_owned(), key_span: node.span, node: node.clone() });
+    }
+}
+
+fn stamped(reading: &mut Node, dimension: Dimension, stamp: &Node) {
     let instrument = match dimension {
         Dimension::Temperature => "thermometer",
         Dimension::Pressure => "gauge",
         _ => "",
     };
     for entry in entries(stamp) {
-        let fits = entry.node.value != Value::Null && (entry.key == "at" || entry.key == instrument);
-        if fits && !said.iter().any(|known| known.key == entry.key) {
-            said.push(entry.clone());
+        if entry.node.value != Value::Null && (entry.key == "at" || entry.key == instrument) {
+            read_with(reading, &entry.key, &entry.node);
         }
     }
 }

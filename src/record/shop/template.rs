@@ -7,8 +7,8 @@ use std::fmt::Write as _;
 use super::Shop;
 use super::nodes::{entries, items, said, said_at, scalar};
 use super::sections::{
-    BELONGS, CREW, LOOKED, LOTS, MACHINES, MATERIALS, NOTHING_FOUND, PLACES, ROUTINES, SECTIONS, Section, TYRES,
-    WHEELS, day_takes, round_takes,
+    BELONGS, CREW, LOOKED, LOTS, MACHINES, MATERIALS, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES, SCALE, SCALE_DOUBT,
+    SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, round_takes,
 };
 use super::{expand, logs, routines, sheets};
 use crate::document::Node;
@@ -220,6 +220,8 @@ impl Page<'_> {
                 );
                 self.line(4, &format!("{key}:"));
             }
+            self.comment(4, SCALE);
+            self.line(4, &format!("{}: {{{}: }}", SCALE_DOUBT.0, SCALE_DOUBT.1));
         }
         let takes = |key: FactKey, spec: &FactSpec| section.takes(key, spec);
         if *section == MATERIALS {
@@ -304,9 +306,15 @@ impl Page<'_> {
         self.line(4, "like:");
         self.comment(4, &format!("The mark of the machine card; one of: {}.", marks(shop, &MACHINES)));
         self.line(4, "machine:");
-        self.comment(4, "The look round tyre, rim, wheel and valve: when, who, whether the tyre was off the rim, and when it was seen seated in the cage; `found: []` says that nothing was found.");
-        self.line(4, "looked: {at: , by: , off_rim: , seated: , found: }");
-        let looked: Vec<FactKey> = LOOKED.iter().flat_map(|(_, facts)| facts.iter().copied()).collect();
+        self.comment(4, "The look at the parts as they lay apart on the bench: when and who; `found: []` says that casing, inside, rim, wheel and valve are sound, dry and clean.");
+        self.line(4, "bench: {at: , by: , found: }");
+        self.comment(
+            4,
+            "When it was seen in the cage, from outside the path of flying parts, that everything is seated.",
+        );
+        self.line(4, "seated:");
+        let seen = LOOKED.iter().flat_map(|(_, facts)| facts.iter().copied()).chain(SEATED).chain([OFF_RIM]);
+        let looked: Vec<FactKey> = seen.collect();
         let wanted = |key: FactKey, spec: &FactSpec| {
             spec.name != "mark"
                 && !looked.contains(&key)

@@ -22,7 +22,8 @@ impl<'c> Keys<'c> {
         let instants = instants.filter(|spec| matches!(spec.kind, Kind::Event | Kind::Planned));
         let mut words: BTreeSet<&str> = instants.filter_map(|spec| spec.name.rsplit('.').next()).collect();
         words.insert("at");
-        // What a look round the wheel says under a shorter key.
+        // What the look at the parts says under a shorter key, and a lone time of being seen seated.
+        words.insert("seated");
         let event = |key: &FactKey| catalogue.spec(*key).is_some_and(|spec| spec.kind == Kind::Event);
         words.extend(LOOKED.iter().filter(|(_, facts)| facts.iter().any(event)).map(|(word, _)| *word));
         Self { words }

@@ -135,7 +135,7 @@ pub(super) fn is_abbreviation(text: &str) -> bool {
     let letters: Vec<char> = text.chars().filter(|c| c.is_alphabetic()).collect();
     let bare: String = letters.iter().flat_map(|c| c.to_lowercase()).collect();
     let alone = text.chars().all(|c| c.is_alphabetic() || matches!(c, '.' | '/' | '\\' | ' '));
-    let slashed = text.contains('/') || text.contains('\\');
+    let slashed = (text.contains('/') || text.contains('\\')) && !text.contains('.');
     let small = letters.first().is_some_and(|c| c.is_lowercase()) && text.contains('.');
     alone
         && (slashed || small)
