@@ -62,7 +62,8 @@ pub fn closing(verdict: Verdict, point: HoldPoint) -> Vec<String> {
 const fn before_touching(point: HoldPoint) -> &'static str {
     match point {
         HoldPoint::BeforeAir | HoldPoint::BeforeFill => {
-            "Let all the air out, with the valve core taken out, before anything is loosened, drilled or taken off."
+            "Whatever holds air: let it out slowly, take the valve core out and put a wire through the stem, before \
+             anything is loosened, drilled or taken off."
         }
         HoldPoint::AfterFill => {
             "A part-filled tyre is under pressure: do not open its valve, loosen nothing, and keep everyone out of its \
@@ -241,6 +242,12 @@ impl<'a> Report<'a> {
     /// The hold point at which it was judged.
     pub const fn hold_point(&self) -> HoldPoint {
         self.scene.hold_point()
+    }
+
+    /// How the air is let out, where a cure of what holds the job begins with it.
+    pub fn air_out(&self) -> Option<&'a str> {
+        let wanted = self.holding.iter().any(|finding| finding.rule.put_right.wants_air_out());
+        self.scene.packs().air_out().filter(|_| wanted)
     }
 
     /// The last words of the report, the most urgent first.

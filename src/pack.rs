@@ -7,6 +7,7 @@ mod base;
 mod check;
 pub mod condition;
 mod context;
+mod cure;
 mod example;
 mod polarity;
 mod read;
@@ -23,6 +24,7 @@ use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 use crate::vocabulary::HoldPoint;
 
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
+pub use cure::{AIR_OUT, Air, Cure, Step};
 pub use example::{Example, Expected};
 pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};
@@ -53,6 +55,8 @@ pub struct Pack {
     pub signed_by: Vec<String>,
     /// Where a checklist must follow that of the hold point before.
     pub follows: Vec<Follows>,
+    /// Steps that its cures share.
+    pub steps: Vec<Step>,
     /// The rules, in the order of the files.
     pub rules: Vec<Rule>,
     /// The texts the pack was read from.
@@ -208,7 +212,7 @@ pub struct Rule {
     /// The harm.
     pub why: String,
     /// What to do.
-    pub put_right: String,
+    pub put_right: Cure,
     /// The authority.
     pub source: Citation,
     /// Whether it holds.

@@ -30,7 +30,7 @@ fn pack(demands: &str) -> PackSet {
         format!(
             "pack: 1\nname: cures\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: {}\n\
              facts:\n  first: {{{fact}}}\n  second: {{{fact}}}\n{limits}rules:\n  rule:\n    title: A fault\n    covers: job\n    \
-             demands: {demands}\n    why: It does harm.\n    put_right: Put it right.\n    \
+             demands: {demands}\n    why: It does harm.\n    air:\n      stays: nothing is touched\n    put_right: Put it right.\n    \
              source: {{kind: local code, cite: invented for this test}}\n    on_fault: hold\n    permit: none\n    \
              examples: {{passes: [{{says: none}}], holds: [{{says: none}}]}}\n",
             common::DEMO_AT
@@ -147,13 +147,13 @@ proptest! {
 #[test]
 fn equality_tells_no_least() {
     let text = "pack: 1\nname: cures\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: AT\n\
-                rules:\n  rule:\n    title: A fault\n    covers: job\n    demands: {pump.mixer_cycles_left: {is: 12}}\n    \
-                why: It does harm.\n    put_right: Put it right.\n    \
+                rules:\n  rule:\n    title: A fault\n    covers: job\n    demands: {sample.hardness: {is: 12}}\n    \
+                why: It does harm.\n    air:\n      stays: nothing is touched\n    put_right: Put it right.\n    \
                 source: {kind: local code, cite: invented for this test}\n    on_fault: hold\n    permit: none\n    \
-                examples: {passes: [{pump.mixer_cycles_left: 12}], holds: [{pump.mixer_cycles_left: 10}]}\n"
+                examples: {passes: [{sample.hardness: 12}], holds: [{sample.hardness: 10}]}\n"
         .replace("AT", common::DEMO_AT);
     let packs = PackSet::alone(vec![document("pack.yaml", &text)]).unwrap();
-    let document = document("job.yaml", "record: 1\npump: {mixer_cycles_left: 10}\n");
+    let document = document("job.yaml", "record: 1\nsample: {hardness: 10}\n");
     let job = record::read_fragment(document.source(), document.root(), packs.catalogue()).unwrap();
     assert_eq!(reaches(&packs, &job), Some(Reaches::default()));
 }

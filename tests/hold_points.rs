@@ -17,7 +17,7 @@ fn pack() -> PackSet {
     let rule = |name: &str, points: &str, fact: &str| {
         format!(
             "  {name}:\n    title: {name}\n    covers: job\n{points}    demands: {{{fact}: {{is: true}}}}\n    why: It does harm.\n    \
-             put_right: Put it right.\n    source: {{kind: local code, cite: invented for this test}}\n    on_fault: hold\n    \
+             air:\n      stays: nothing is touched\n    put_right: Put it right.\n    source: {{kind: local code, cite: invented for this test}}\n    on_fault: hold\n    \
              permit: none\n    examples: {{passes: [{{{fact}: true}}], holds: [{{{fact}: false}}]}}\n"
         )
     };

@@ -62,6 +62,7 @@ const RULE: &[(&str, &str)] = &[
     ("title", "A fault"),
     ("covers", "job"),
     ("why", "It does harm."),
+    ("air", "{stays: nothing is touched}"),
     ("put_right", "Put it right."),
     ("source", "{kind: common practice, cite: no published source}"),
     ("on_fault", "hold"),

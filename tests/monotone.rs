@@ -175,7 +175,7 @@ fn pack(rules: &[(Option<String>, String)]) -> Option<PackSet> {
         if let Some(applies) = applies {
             writeln!(text, "    applies: {{{applies}}}").unwrap();
         }
-        write!(text, "    demands: {{{demands}}}\n    why: It does harm.\n    put_right: Put it right.\n").unwrap();
+        write!(text, "    demands: {{{demands}}}\n    why: It does harm.\n    air:\n      stays: nothing is touched\n    put_right: Put it right.\n").unwrap();
         text.push_str(
             "    source: {kind: common practice, cite: no published source}\n    on_fault: hold\n    permit: none\n",
         );

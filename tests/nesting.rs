@@ -40,7 +40,7 @@ fn pack(lists: &[(usize, bool)]) -> Result<PackSet, Vec<Code>> {
     });
     let text = format!(
         "pack: 1\nname: nested\nedition: \"1\"\ntitle: Lists in lists\nexamples_at: 2026-03-04T09:30:00-06:00\nrules:\n  \
-         nested:\n    title: A fault\n    covers: job\n    demands: {{{demands}}}\n    why: It does harm.\n    put_right: Put \
+         nested:\n    title: A fault\n    covers: job\n    demands: {{{demands}}}\n    why: It does harm.\n    air:\n      stays: nothing is touched\n    put_right: Put \
          it right.\n    source: {{kind: local code, cite: invented for this test}}\n    on_fault: hold\n    permit: none\n    \
          examples: {{passes: [{{says: none}}], holds: [{{says: none, outcome: broken}}]}}\n"
     );

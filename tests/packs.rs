@@ -82,53 +82,86 @@ fn every_example_of_the_base_pack_comes_out_as_it_says() {
     assert!(count > 200, "only {count} examples");
 }
 
-/// Whoever drills into an assembly, opens it or takes it apart lets the air out before: 29 CFR 1910.177(f)(1) and (g)(1),
-/// confirm against the current text.
+/// What whoever puts a fault right may do to a tyre, its rim and its wheel.
+const WORK: [&str; 22] = [
+    "drill the",
+    "drill a",
+    "drill 3",
+    "patch",
+    "mend",
+    "replace the valve",
+    "take the tyre",
+    "take tyre and tube",
+    "take the wheel",
+    "take the assembly",
+    "take the ring",
+    "take the tube",
+    "open the tyre",
+    "turn the assembly",
+    "reject the tyre",
+    "scrap",
+    "tag the",
+    "fit a tyre",
+    "fit a rim",
+    "fit a wheel",
+    "fit a new",
+    "fit a sound",
+];
+/// What a step says of itself where the cure as a whole does not begin with the air out.
+const PROVED: [&str; 4] = ["air out and a wire", "wire through the stem", "before the air is out", "on the bench"];
+
+/// Whoever drills into an assembly, opens it or takes it apart lets the air out before, and proves it by a wire: 29 CFR
+/// 1910.177(f)(1) and (g)(1), confirm against the current text; the wire, CCOHS on split rims. Each step is held by itself:
+/// nobody reads a cure to its end before he begins.
 #[test]
 fn no_cure_works_on_an_assembly_that_holds_air() {
-    const FIRST: &str = "et all the air out first, with the valve core taken out";
-    // A blocked stem shows no air: the better words ask for a wire.
-    const PROVED: [&str; 4] = ["outside", "loosen the valve core", "core out", "a wire through the stem"];
-    const WORK: [&str; 12] = [
-        "drill",
-        "patch",
-        "replace the valve",
-        "take the tyre",
-        "take tyre and tube",
-        "take the wheel",
-        "take the assembly",
-        "open the tyre",
-        "reject the tyre",
-        "scrap",
-        "tag the",
-        "mending",
-    ];
-    const PARTS: [&str; 5] = ["tyre", "tube", "flap", "rim", "wheel"];
     let packs = PackSet::base().unwrap();
-    let mut found = Vec::new();
+    let air_out = packs.air_out().unwrap();
+    for words in ["path of flying parts", "loosen the valve core", "slowly", "core out", "wire", "under pressure"] {
+        assert!(air_out.to_lowercase().contains(words), "{words}");
+    }
+    let mut worked = 0;
     for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
-        let cure = rule.put_right.to_lowercase();
-        if rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill) {
-            // What is filled holds pressure that no valve lets out.
-            assert!(!cure.contains("valve core") && !cure.contains("let the air out"), "{}: {cure}", rule.name);
-            assert!(!cure.contains("scrap") || cure.contains("concession"), "{}: {cure}", rule.name);
-            continue;
+        let late = rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill);
+        let mut proved = rule.put_right.wants_air_out();
+        for step in &rule.put_right.steps {
+            let text = step.to_lowercase();
+            if late {
+                // What is filled holds pressure that no valve lets out.
+                assert!(!text.contains("valve core") && !text.contains("let the air out"), "{}: {step}", rule.name);
+                assert!(!text.contains("scrap") || text.contains("concession"), "{}: {step}", rule.name);
+                continue;
+            }
+            proved |= step == air_out;
+            let Some(work) = WORK.iter().find(|work| text.contains(**work)) else { continue };
+            // A mixer and a drum hold no air of a tyre.
+            let other = ["mixer", "container", "drum", "in either line"].iter().any(|thing| text.contains(thing));
+            let says = PROVED.iter().any(|words| text.contains(words));
+            assert!(other || proved || says, "{}: {work}: {step}", rule.name);
+            worked += 1;
         }
-        let fits = |part: &&&str| {
-            ["fit a ", "fit a new ", "fit a sound "].iter().any(|fit| cure.contains(&format!("{fit}{part}")))
-        };
-        let Some(work) = WORK.iter().find(|work| cure.contains(**work)).or_else(|| PARTS.iter().find(fits)) else {
-            continue;
-        };
-        let proved = PROVED.iter().all(|words| cure.contains(words));
-        assert!(proved || cure.contains(FIRST), "{}: {work}: {}", rule.name, rule.put_right);
-        found.push(rule.name.as_str());
     }
-    assert!(found.len() >= 30, "only {found:?}");
-    let cure = |name: &str| &packs.find_rule(name).unwrap().1.put_right;
-    for word in ["cage", "stand clear", "clip-on chuck", "in-line gauge"] {
-        assert!(cure("tube-not-reinflated").contains(word), "{word}");
+    assert!(worked >= 60, "only {worked} steps");
+}
+
+/// Putting air in is the most dangerous thing that a cure asks for: cage, clip-on chuck, in-line gauge and distance are
+/// named each time.
+#[test]
+fn no_cure_puts_air_in_without_saying_how() {
+    let packs = PackSet::base().unwrap();
+    let how = ["cage", "clip-on chuck", "in-line", "path of flying parts", "10 ft"];
+    let puts = ["put air in", "inflate it", "inflate the", "stretch it again", "stretch the tyre again"];
+    let mut found = 0;
+    for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
+        let whole = rule.put_right.steps.join(" ").to_lowercase();
+        if puts.iter().any(|words| whole.contains(words)) && !whole.contains("do not inflate") {
+            for words in how {
+                assert!(whole.contains(words), "{}: says nothing of {words}", rule.name);
+            }
+            found += 1;
+        }
     }
+    assert!(found >= 4, "only {found}");
 }
 
 /// A local pack around a few lines of its own.

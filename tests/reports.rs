@@ -179,7 +179,7 @@ fn owed(finding: &Explained<'_>, record: &Source) -> Vec<String> {
         missing.push("does not say what would clear it".to_owned());
     }
     let (rule, drawn) = (finding.rule, [finding.source(), finding.clause(), finding.clause_at(), finding.permit()]);
-    let parts = drawn.iter().chain([&rule.why, &rule.put_right]);
+    let parts = drawn.iter().chain([&rule.why]).chain(&rule.put_right.steps);
     if parts.into_iter().any(|part| part.trim().is_empty()) {
         missing.push("lacks a part".to_owned());
     }

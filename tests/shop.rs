@@ -74,6 +74,14 @@ pub(crate) struct Shop {
     pub(crate) parts: Vec<PackPart>,
 }
 
+/// A local pack by which both liquids need something of their own.
+pub(crate) const YARD: &str = "pack: 1\nname: yard\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: 2026-03-04T09:30:00-06:00\n\
+    rules:\n  no-dry-gas:\n    title: No dry gas lies on it\n    covers: each component\n    \
+    demands: {component.moisture_guard.kind: {is: dry gas}}\n    why: It draws moisture.\n    put_right: Wait for it.\n    \
+    source: {kind: local code, cite: invented for this test}\n    on_fault: hold\n    \
+    permit: {by: safety-officer, longest: 8 h}\n    \
+    examples: {passes: [{component.moisture_guard.kind: dry gas}], holds: [{component.moisture_guard.kind: none}]}\n";
+
 impl Shop {
     pub(crate) fn new() -> Self {
         let set = PackSet::base().unwrap();

@@ -27,7 +27,7 @@ fn rule(name: &str, applies: Option<&str>, demands: &str) -> String {
     let applies = applies.map_or_else(String::new, |lines| format!("    applies: {lines}\n"));
     format!(
         "  {name}:\n    title: A fault\n    covers: job\n{applies}    demands: {demands}\n    why: It does harm.\n    \
-         put_right: Put it right.\n    {SOURCE}\n    on_fault: hold\n    permit: none\n    \
+         air:\n      stays: nothing is touched\n    put_right: Put it right.\n    {SOURCE}\n    on_fault: hold\n    permit: none\n    \
          examples: {{passes: [{{says: none}}], holds: [{{says: none}}]}}\n"
     )
 }
@@ -364,7 +364,7 @@ fn of_several_packs_the_strictest_limit_counts_in_whatever_order_they_stand() {
 #[test]
 fn examples_are_judged_by_the_amendments_of_their_own_pack_and_of_those_before_it() {
     let rules = "rules:\n  too-near:\n    title: A fault\n    covers: job\n    demands: \
-                 {air_stage.stand_off: {at_least: {limit: stand_off}}}\n    why: It does harm.\n    put_right: Put it right.\n    \
+                 {air_stage.stand_off: {at_least: {limit: stand_off}}}\n    why: It does harm.\n    air:\n      stays: nothing is touched\n    put_right: Put it right.\n    \
                  SOURCE\n    on_fault: hold\n    permit: none\n    examples: {passes: [{air_stage.stand_off: 12 ft}], \
                  holds: [{air_stage.stand_off: 11.9 ft}]}\n"
         .replace("SOURCE", SOURCE);

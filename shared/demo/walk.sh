@@ -89,16 +89,16 @@ must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphr
 say "Looking back says what could have been, and starts nothing"
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml --at "$(shop_time now)" "${trust[@]}"
 
-say "People stand too close to the cage: a HOLD, and a permit for as far as they stand now, which does not cover less"
-sed 's/stand_off: 12 ft/stand_off: 9 ft/' job.yaml > close.yaml
-sed 's/stand_off: 12 ft/stand_off: 2 ft/' job.yaml > closer.yaml
-must 1 "$FILLWARD" sign close.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
-must 0 "$FILLWARD" permit close.yaml --rule stand-off-short --reason "a wall stands between the cage and the people" \
-  --asked-by "Odile Varga" --until "$(shop_time '+2 hours')" --out stand-off.permit.json \
+say "Too much solvent stands in the bay: a HOLD, and a permit for what stands there now, which does not cover more"
+sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 11 gal/' job.yaml > much.yaml
+sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 40 gal/' job.yaml > more.yaml
+must 1 "$FILLWARD" sign much.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 0 "$FILLWARD" permit much.yaml --rule solvent-excess --reason "the store is being painted until noon" \
+  --asked-by "Odile Varga" --until "$(shop_time '+2 hours')" --out solvent.permit.json \
   --key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass "${trust[@]}"
-must 0 "$FILLWARD" sign close.yaml --permit stand-off.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
-must 0 "$FILLWARD" verify close.checklist.json --record close.yaml "${trust[@]}"
-must 3 "$FILLWARD" sign closer.yaml --permit stand-off.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 0 "$FILLWARD" sign much.yaml --permit solvent.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 0 "$FILLWARD" verify much.checklist.json --record much.yaml "${trust[@]}"
+must 3 "$FILLWARD" sign more.yaml --permit solvent.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 
 say "A rehearsal can be signed, and never lets a fill start"
 must 1 "$FILLWARD" sign job.yaml --at "$(shop_time now)" --out rehearsal.checklist.json \

@@ -197,6 +197,8 @@ codes! {
 
     PackAgainstSafer = "pack/against-safer":
         "A limit made stricter would let more pass here. Turn the comparison round, or give it a limit of its own.";
+    PackAirUnsaid = "pack/air-unsaid":
+        "A rule asks something of a tyre, a rim, a wheel or the cage, and does not say whether the air must be out before its cure begins. Write `air: out`, or `air: {stays: why}` where nothing that is done needs it out.";
     PackAmendsNothing = "pack/amends-nothing":
         "Limits are amended, but the head does not say which pack is amended. Name that pack and its edition in the head.";
     PackAmendsUnknown = "pack/amends-unknown":
@@ -243,12 +245,18 @@ codes! {
         "The pack has two rules of one name. Give each rule its own name.";
     PackRuleWithoutExamples = "pack/rule-without-examples":
         "A rule lacks an example that is met, or one that is broken. Write both.";
+    PackStepNeverUsed = "pack/step-never-used":
+        "No cure calls the step. Delete the step, or let a cure call it.";
+    PackStepTwice = "pack/step-twice":
+        "Two steps have one name. Call one of them otherwise, or let cures call the first.";
     PackUnknownFact = "pack/unknown-fact":
         "No fact or figure has this name, or it is not in reach at this place. Correct the name, or declare the fact.";
     PackUnknownLimit = "pack/unknown-limit":
         "No limit of this pack, or of the one it amends, has this name. Correct the name, or declare the limit.";
     PackUnknownOperand = "pack/unknown-operand":
         "An operand has no base, or a part that no operand has. Name a fact, a limit, `start` or `today`, or `judgement` for a plan.";
+    PackUnknownStep = "pack/unknown-step":
+        "A cure calls a step that no pack names. Write what is to be done, or name the step under `steps:`.";
     PackUnknownSubject = "pack/unknown-subject":
         "A rule or fact is said to cover something that there is not. Name one of the subjects listed.";
     PackUnknownTest = "pack/unknown-test":

@@ -27,8 +27,13 @@ const FURTHER: &str = "      ";
 pub fn brief(report: &Report<'_>, look: Look) -> String {
     let mut out = String::new();
     long::verdict(&mut out, report, look);
+    let stops = report.worklist.settled(report);
+    // Of what is only asked for nobody knows yet whether it is a fault.
+    if stops.iter().flat_map(|(_, groups)| groups.iter().flatten()).any(|fault| fault.rule.put_right.wants_air_out()) {
+        long::air_out(&mut out, report, look.width);
+    }
     let one_by_one = report.worklist.missing().filter(|missing| !missing.only_if_asked).count() <= ONE_BY_ONE;
-    for (stop, groups) in report.worklist.settled(report) {
+    for (stop, groups) in stops {
         let start = out.len();
         let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
         let before = out.len();

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::worklist::RunsOut;
 use super::{Explained, Missing, Place, Report, Stop};
 use crate::document::Source;
-use crate::pack::Pack;
+use crate::pack::{Air, Pack};
 use crate::units::Instant;
 
 /// The format number; a reader refuses a number that it does not know.
@@ -40,6 +40,8 @@ struct Out<'a> {
     notes: Vec<String>,
     summary: Vec<String>,
     latest_start: Option<String>,
+    #[serde(rename = "air_out")]
+    before_hands: Option<&'a str>,
     caution: String,
 }
 
@@ -67,12 +69,21 @@ struct OutFinding<'a> {
     subject: String,
     places: Vec<OutPlace<'a>>,
     clears: Vec<String>,
-    put_right: &'a str,
+    air: Option<OutAir<'a>>,
+    put_right: &'a [String],
     why: &'a str,
     clause: String,
     clause_at: String,
     source: String,
     permit: String,
+}
+
+/// What must be so of the air before the first step.
+#[derive(Serialize)]
+#[serde(rename_all = "snake_case")]
+enum OutAir<'a> {
+    Out,
+    Stays(&'a str),
 }
 
 #[derive(Serialize)]
@@ -155,6 +166,7 @@ pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
         notes: report.notes().iter().map(ToString::to_string).collect(),
         summary: report.summary.phrases(),
         latest_start: report.latest_start.map(Instant::to_record_text),
+        before_hands: report.air_out(),
         caution: report.closing().join(" "),
     };
     Ok(serde_json::to_string_pretty(&out)? + "\n")
@@ -176,12 +188,20 @@ fn finding<'a>(of: &Explained<'a>, source: &'a Source) -> OutFinding<'a> {
         subject: of.about().to_string(),
         places: of.places().iter().map(|at| place(of, at, source)).collect(),
         clears: of.clears(),
-        put_right: &of.rule.put_right,
+        air: of.rule.put_right.air.as_ref().map(air),
+        put_right: &of.rule.put_right.steps,
         why: &of.rule.why,
         clause: of.clause(),
         clause_at: of.clause_at(),
         source: of.source(),
         permit: of.permit(),
+    }
+}
+
+fn air(of: &Air) -> OutAir<'_> {
+    match of {
+        Air::Out => OutAir::Out,
+        Air::Stays { because } => OutAir::Stays(because),
     }
 }
 

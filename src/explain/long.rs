@@ -10,6 +10,7 @@ use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 use super::{About, AtFrom, Explained, Report};
 use crate::document::prose::laid_out;
 use crate::document::{Source, Span, Window};
+use crate::pack::{Air, Rule};
 use crate::vocabulary::{Outcome, Verdict};
 
 /// How the report is drawn.
@@ -36,6 +37,7 @@ const NARROWEST_LABEL: usize = 24;
 pub fn long(report: &Report<'_>, look: Look) -> String {
     let mut out = String::new();
     verdict(&mut out, report, look);
+    air_out(&mut out, report, look.width);
     let handler = handler(look);
     for (number, finding) in report.holding.iter().enumerate() {
         one(&mut out, &handler, report, finding, &format!("{}", number + 1), look);
@@ -147,11 +149,32 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
     }
     // What to do about a fault that is not ruled out is asked for only once it is known to be there.
     let cure = if finding.outcome() == Outcome::NotShown { "If it is so" } else { "Put right" };
-    section(out, cure, &finding.rule.put_right, width);
+    for (position, sentence) in cure_of(finding.rule).enumerate() {
+        section(out, if position == 0 { cure } else { "" }, &sentence, width);
+    }
     section(out, "Why", &finding.rule.why, width);
     section(out, "Clause", &format!("{}; {}", finding.clause(), finding.clause_at()), width);
     section(out, "Source", &finding.source(), width);
     section(out, "Permit", &finding.permit(), width);
+}
+
+/// What is to be done about a fault, a sentence or more each: what is first, then the steps.
+pub(super) fn cure_of(rule: &Rule) -> impl Iterator<Item = String> + '_ {
+    let first = rule.put_right.air.as_ref().map(|air| match air {
+        Air::Out => AIR_FIRST.to_owned(),
+        Air::Stays { because } => format!("The air may stay in: {because}."),
+    });
+    first.into_iter().chain(rule.put_right.numbered())
+}
+
+/// Said of a cure that begins with the air out.
+pub(super) const AIR_FIRST: &str = "First the air out, as told at the head of this report.";
+
+/// How the air is let out, once for all cures that begin with it.
+pub(super) fn air_out(out: &mut String, report: &Report<'_>, width: usize) {
+    if let Some(step) = report.air_out() {
+        let _ = writeln!(out, "\n{}", laid_out(step, width, "Air out first: ", "  "));
+    }
 }
 
 fn section(out: &mut String, opening: &str, text: &str, width: usize) {

@@ -6,7 +6,7 @@ use super::{CAUTION, citation, code, permit, stands_at, words};
 use crate::document::Span;
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
-use crate::pack::{Example, OnFault, Pack, Rule};
+use crate::pack::{Air, Example, OnFault, Pack, Rule};
 
 /// The page of a rule as text in at most `width` columns, with the limits in force at the scene's instant.
 pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String {
@@ -28,7 +28,14 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     }
     section("Demands", &words::condition(scene, &rule.demands));
     section("Why", &rule.why);
-    section("Put right", &rule.put_right);
+    match &rule.put_right.air {
+        Some(Air::Out) => section("Air", "out, and proved by a wire, before the first step"),
+        Some(Air::Stays { because }) => section("Air", &format!("may stay in: {because}")),
+        None => {}
+    }
+    for (position, step) in rule.put_right.numbered().enumerate() {
+        section(if position == 0 { "Put right" } else { "" }, &step);
+    }
     section("Source", &citation(&rule.source));
     section(
         "On a fault",

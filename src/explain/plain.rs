@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::long::cure_of;
 use super::{AtFrom, Explained, Report};
 use crate::vocabulary::{Outcome, Verdict};
 
@@ -37,6 +38,9 @@ pub fn plain(report: &Report<'_>) -> String {
     }
     for note in report.notes() {
         let _ = writeln!(out, "{note}");
+    }
+    if let Some(step) = report.air_out() {
+        let _ = writeln!(out, "Air out first: {step}");
     }
     let total = report.holding.len();
     for (position, finding) in report.holding.iter().enumerate() {
@@ -75,7 +79,8 @@ fn one(out: &mut String, report: &Report<'_>, finding: &Explained<'_>) {
     }
     let _ = writeln!(out, "Clears when: {}.", finding.clears().join(", "));
     let cure = if finding.outcome() == Outcome::NotShown { "If it is so" } else { "To put it right" };
-    let _ = writeln!(out, "{cure}: {}", finding.rule.put_right);
+    let steps: Vec<String> = cure_of(finding.rule).collect();
+    let _ = writeln!(out, "{cure}: {}", steps.join(" "));
     let _ = writeln!(out, "Why: {}", finding.rule.why);
     let _ = writeln!(out, "Clause: {}, at {}.", finding.clause(), finding.clause_at());
     let _ = writeln!(out, "Source: {}.", finding.source());

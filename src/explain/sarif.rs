@@ -7,11 +7,22 @@ use serde_json::{Value as Json, json};
 use super::worklist::RunsOut;
 use super::{Explained, Place, Report, citation, code};
 use crate::document::Span;
+use crate::pack::{Air, Rule};
 use crate::units::Instant;
 use crate::vocabulary::Outcome;
 
 /// Where the standard publishes its schema.
 const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json";
+
+/// What is to be done about a fault: a viewer shows it alone, so how the air is let out stands in it whole.
+fn help(report: &Report<'_>, rule: &Rule) -> String {
+    let first = match &rule.put_right.air {
+        Some(Air::Out) => report.scene.packs().air_out().map(str::to_owned),
+        Some(Air::Stays { because }) => Some(format!("The air may stay in: {because}.")),
+        None => None,
+    };
+    first.into_iter().chain(rule.put_right.numbered()).collect::<Vec<_>>().join("\n")
+}
 
 /// The report as one SARIF log with a final newline. The names of the files are taken as relative references.
 ///
@@ -29,7 +40,7 @@ pub fn sarif(report: &Report<'_>) -> Result<String, serde_json::Error> {
                 "id": id,
                 "shortDescription": {"text": rule.title},
                 "fullDescription": {"text": rule.why},
-                "help": {"text": format!("{}\nSource: {}", rule.put_right, citation(&rule.source))},
+                "help": {"text": format!("{}\nSource: {}", help(report, rule), citation(&rule.source))},
             });
             (id, described)
         })

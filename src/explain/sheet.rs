@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::Report;
 use super::brief::{clears, heading, named, running_out};
+use super::long::{air_out, cure_of};
 use super::worklist::{Lacking, Missing};
 use crate::document::prose::laid_out;
 use crate::vocabulary::Verdict;
@@ -16,11 +17,7 @@ const BESIDE: &str = "      ";
 const ROOM_FROM: usize = 50;
 
 /// Said before whoever carries the sheet reaches for a tool.
-const FIRST: [&str; 2] = [
-    "Before you touch a tyre that may hold air: stand out of its trajectory, let all the air out with the valve core taken \
-     out, and prove it with a wire through the stem. A blocked stem shows no air.",
-    "Nothing on this sheet starts the pump.",
-];
+const FIRST: &str = "Nothing on this sheet starts the pump.";
 
 /// The sheet as text of 80 columns.
 pub fn sheet(report: &Report<'_>) -> String {
@@ -30,9 +27,8 @@ pub fn sheet(report: &Report<'_>) -> String {
     let _ = writeln!(out, "{}", laid_out(&format!("Record: {}", report.record().name()), COLUMNS, "", "        "));
     let _ = writeln!(out, "Carried by ____________________________   Date and time ____________________");
     out.push('\n');
-    for sentence in FIRST {
-        let _ = writeln!(out, "{}", laid_out(sentence, COLUMNS, "", ""));
-    }
+    let _ = writeln!(out, "{FIRST}");
+    air_out(&mut out, report, COLUMNS);
     if report.verdict() == Verdict::Pass {
         let _ = writeln!(out, "\nNothing is left to put right or to find out.");
     }
@@ -52,7 +48,9 @@ pub fn sheet(report: &Report<'_>) -> String {
             }
             for (position, finding) in group.iter().enumerate() {
                 if group.iter().take(position).all(|other| other.rule.put_right != finding.rule.put_right) {
-                    let _ = writeln!(out, "{}", laid_out(&finding.rule.put_right, COLUMNS, BESIDE, BESIDE));
+                    for sentence in cure_of(finding.rule) {
+                        let _ = writeln!(out, "{}", laid_out(&sentence, COLUMNS, BESIDE, BESIDE));
+                    }
                 }
             }
         }

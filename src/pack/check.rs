@@ -3,10 +3,10 @@
 use super::condition::{Base, Condition, Leaf, Operand};
 use super::context::term_name;
 use super::test::{End, Relation};
-use super::{Expected, Limit, LimitId, Rule, Test};
+use super::{Expected, Limit, LimitId, Rule, Step, Term, Test};
 use crate::document::{Code, Fault, Span};
 use crate::figures::Parameter;
-use crate::record::{Catalogue, Value};
+use crate::record::{Catalogue, Subject, Value};
 use crate::units::Exact;
 
 /// Checks the rules of one pack among themselves.
@@ -32,9 +32,76 @@ pub(super) fn rules(rules: &[Rule], catalogue: &Catalogue, faults: &mut Vec<Faul
             let message = format!("`{}` is out of force before it comes into force", rule.name);
             say(Code::PackUnreachable, message, rule.place.span, "let `until` be later than `from`");
         }
+        if rule.put_right.air.is_none() && sends_hands_to_air(rule, catalogue) {
+            let message = format!("`{}` does not say whether the air must be out before its cure begins", rule.name);
+            let help = "write `air: out`, or `air: {stays: why nothing that is done needs it out}`";
+            say(Code::PackAirUnsaid, message, rule.place.span, help);
+        }
         for condition in rule.applies.iter().chain([&rule.demands]) {
             unreachable(condition, rule, catalogue, faults);
         }
+    }
+}
+
+/// The groups of facts about things that hold air, and about what stands between them and people: whoever puts such a fault
+/// right has hands near a tyre.
+const NEAR_AIR: &[(Subject, &[&str])] = &[
+    (
+        Subject::Assembly,
+        &[
+            "tyre",
+            "rim",
+            "wheel",
+            "tube",
+            "flap",
+            "valve",
+            "vent_path",
+            "stands",
+            "mounting",
+            "seated",
+            "pre_stretch",
+            "fill",
+        ],
+    ),
+    (Subject::Job, &["cage", "air_stage"]),
+];
+
+fn sends_hands_to_air(rule: &Rule, catalogue: &Catalogue) -> bool {
+    let near = |term: Term| match term {
+        Term::Fact(key) => catalogue.spec(key).is_some_and(|spec| {
+            let group = spec.name.split('.').next().unwrap_or_default();
+            NEAR_AIR.iter().any(|(subject, groups)| *subject == key.subject && groups.contains(&group))
+        }),
+        Term::Figure(_) => term_name(term, catalogue).starts_with("assembly."),
+        _ => false,
+    };
+    let mut found = false;
+    for condition in rule.applies.iter().chain([&rule.demands]) {
+        condition.leaves(&mut |leaf| {
+            let operands = leaf.test.operands().filter_map(|operand| match operand.base {
+                Base::Term(term) => Some(term),
+                _ => None,
+            });
+            found |= operands.chain([leaf.term]).any(near);
+        });
+    }
+    found
+}
+
+/// Steps of this pack, the last `own` of those known, that no cure calls or that are called like another one.
+pub(super) fn steps_called(known: &[Step], own: usize, called: &[String], faults: &mut Vec<Fault>) {
+    for (position, step) in known.iter().enumerate().skip(known.len() - own) {
+        let (code, message, help) = if known.iter().take(position).any(|earlier| earlier.name == step.name) {
+            let message = format!("there is a step `{}` already", step.name);
+            (Code::PackStepTwice, message, "call this one by another name, or let cures call that one")
+        } else if called.contains(&step.name) {
+            continue;
+        } else {
+            let message = format!("no cure calls the step `{}`", step.name);
+            (Code::PackStepNeverUsed, message, "let a cure call it, or take it out")
+        };
+        let fault = Fault::new(code, message).label(step.place.span, "here").help(help);
+        faults.push(fault.in_source(&step.place.source));
     }
 }
 

@@ -1,15 +1,18 @@
 //! From the text of a pack to its parts. Collects every fault.
 
 mod condition;
+mod cures;
 mod parts;
 
 use std::sync::Arc;
 
+use super::cure::Step;
 use super::{Limit, LimitId, Place};
 use crate::document::{Code, Fault, Node, Source, Span, Value};
 use crate::record::Catalogue;
 use crate::units::Instant;
 
+pub(super) use cures::steps;
 pub(super) use parts::{Head, amendments, declared_facts, follows, head, limits, rules};
 
 /// What rules are read against.
@@ -21,6 +24,10 @@ pub(super) struct Setting<'a> {
     pub(super) examples_at: Option<Instant>,
     /// Limits that some rule has named.
     pub(super) used: Vec<LimitId>,
+    /// Steps that cures may call by name: those of the pack and of the packs before it.
+    pub(super) steps: &'a [Step],
+    /// Steps that some cure has called.
+    pub(super) called: Vec<String>,
 }
 
 /// One file of a pack and the faults found in it so far.

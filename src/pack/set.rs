@@ -5,6 +5,7 @@ use std::sync::{Arc, LazyLock};
 use serde::{Deserialize, Serialize};
 
 use super::base::{self, FILES};
+use super::cure::{AIR_OUT, Step};
 use super::read::{self, Head, Reader, Setting};
 use super::{DatedValue, Limit, LimitId, Pack, Rule, check, polarity};
 use crate::document::{Code, Document, Fault, Faults, Schema, Source, Span};
@@ -187,8 +188,10 @@ impl PackSet {
         };
         let head = read::head(&mut Reader { source: Arc::clone(head_source), faults }, head_document.root());
         let amends = self.amended(&head, &mut Reader { source: Arc::clone(head_source), faults });
+        let mut own = Vec::new();
         for (document, source) in &parts {
             let reader = &mut Reader { source: Arc::clone(source), faults };
+            own.extend(read::steps(reader, document.root()));
             read::declared_facts(reader, document.root(), &mut self.catalogue);
             let named = read::limits(reader, document.root(), index);
             self.limits.extend(named);
@@ -203,6 +206,7 @@ impl PackSet {
                 );
             }
         }
+        let known: Vec<Step> = self.packs.iter().flat_map(|pack| &pack.steps).chain(&own).cloned().collect();
         let mut setting = Setting {
             pack: index,
             amends,
@@ -210,19 +214,29 @@ impl PackSet {
             limits: &self.limits,
             examples_at: head.examples_at,
             used: Vec::new(),
+            steps: &known,
+            called: Vec::new(),
         };
         let mut of_head = Reader { source: Arc::clone(head_source), faults };
         let follows = read::follows(&mut of_head, head_document.root(), &mut setting);
-        let (rules, used) = rules(&parts, setting, faults);
+        let rules = rules(&parts, &mut setting, faults);
+        let Setting { used, called, .. } = setting;
         check::rules(&rules, &self.catalogue, faults);
+        check::steps_called(&known, own.len(), &called, faults);
         polarity::check(&rules, &self.limits, &self.catalogue, faults);
         check::limits_used(&self.limits, index, &used, faults);
         Faults::none_of(std::mem::take(faults))?;
         self.note_figures(&rules);
         let Head { edition, title, amends, signed_by, .. } = head;
         let amends = amends.map(|(amends, _)| amends);
-        self.packs.push(Pack { name, edition, title, amends, signed_by, follows, rules, sources });
+        self.packs.push(Pack { name, edition, title, amends, signed_by, follows, steps: own, rules, sources });
         Ok(())
+    }
+
+    /// How the air is let out of an assembly, by the first pack that says so.
+    pub fn air_out(&self) -> Option<&str> {
+        let mut steps = self.packs.iter().flat_map(|pack| &pack.steps);
+        steps.find(|step| step.name == AIR_OUT).map(|step| step.text.as_str())
     }
 
     /// The position of the pack that a head says it amends; a wrong name or edition is a fault.
@@ -325,17 +339,13 @@ impl PackSet {
 }
 
 /// The rules of all files of a pack, and the limits they name.
-fn rules(
-    parts: &[(&Document, &Arc<Source>)],
-    mut setting: Setting<'_>,
-    faults: &mut Vec<Fault>,
-) -> (Vec<Rule>, Vec<LimitId>) {
+fn rules(parts: &[(&Document, &Arc<Source>)], setting: &mut Setting<'_>, faults: &mut Vec<Fault>) -> Vec<Rule> {
     let mut rules = Vec::new();
     for (document, source) in parts {
         let reader = &mut Reader { source: Arc::clone(source), faults };
-        rules.extend(read::rules(reader, document.root(), &mut setting));
+        rules.extend(read::rules(reader, document.root(), setting));
     }
-    (rules, setting.used)
+    rules
 }
 
 fn name_of(document: &Document) -> String {

@@ -228,7 +228,7 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
 #[test]
 fn every_permit_sets_a_finding_aside() {
     let shop = Shop::new();
-    let record = passing().replacen("stand_off: 12 ft", "stand_off: 9 ft", 1);
+    let record = passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1);
     let (held, _) = shop.make(&record, |_| {});
     let fault = &held.findings.faults[0];
     let body = permit::PermitBody {
@@ -240,8 +240,8 @@ fn every_permit_sets_a_finding_aside() {
         job: held.job.clone(),
         mark: fault.mark.clone(),
         pack: shop.parts[0].clone(),
-        reason: "a wall stands between the cage and the people".to_owned(),
-        rule: "stand-off-short".to_owned(),
+        reason: "the store is being painted".to_owned(),
+        rule: "solvent-excess".to_owned(),
         subject: fault.subject.clone(),
         title: fault.title.clone(),
         until: "2026-03-04T10:20:00-06:00".to_owned(),
@@ -320,6 +320,7 @@ rules:
         - workspace.ventilated: {is: true}
         - air_stage.stand_off: {at_least: 1 ft, at_most: 900 ft}
     why: Invented for a test.
+    air: {stays: nothing is touched}
     put_right: Do it.
     source: {kind: local code, cite: invented for this test}
     on_fault: hold

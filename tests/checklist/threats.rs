@@ -483,10 +483,10 @@ fn the_registers_head_is_part_of_what_is_signed() {
 fn a_permit_of_another_job_does_not_serve() {
     let shop = Shop::new();
     let trust = shop.trust();
-    let record = passing().replacen("stored: indoors", "stored: outdoors", 1);
+    let record = passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1);
     let (honest, _) = shop.make(&record, |_| {});
     let fault = &honest.findings.faults[0];
-    assert_eq!((honest.verdict.as_str(), fault.rule.as_str()), ("HOLD", "tyre-fill/stored-outdoors"));
+    assert_eq!((honest.verdict.as_str(), fault.rule.as_str()), ("HOLD", "tyre-fill/solvent-excess"));
     let permit = |job: &str, digest: &str| {
         let body = permit::PermitBody {
             format: permit::FORMAT.to_owned(),
@@ -497,8 +497,8 @@ fn a_permit_of_another_job_does_not_serve() {
             job: job.to_owned(),
             mark: fault.mark.clone(),
             pack: PackPart { sha256: digest.to_owned(), ..shop.parts[0].clone() },
-            reason: "the maker's letter is on file".to_owned(),
-            rule: "stored-outdoors".to_owned(),
+            reason: "the fire warden's letter is on file".to_owned(),
+            rule: "solvent-excess".to_owned(),
             subject: fault.subject.clone(),
             title: fault.title.clone(),
             until: "2026-03-04T17:00:00-06:00".to_owned(),

@@ -11,7 +11,7 @@ use crate::shop::{later, passing};
 const GATE: &str = "pack: 1\nname: gate\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: 2026-03-04T09:30:00-06:00\n\
     follows:\n  - at: before fill\nrules:\n  people-near:\n    title: People stand near\n    covers: job\n    \
     asked_at: [before air]\n    demands: {air_stage.people_clear: {is: true}}\n    why: Parts fly.\n    \
-    put_right: Keep away.\n    source: {kind: local code, cite: invented for this test}\n    on_fault: hold\n    \
+    air: {stays: nothing is touched}\n    put_right: Keep away.\n    source: {kind: local code, cite: invented for this test}\n    on_fault: hold\n    \
     permit: none\n    examples: {passes: [{air_stage.people_clear: true}], holds: [{air_stage.people_clear: false}]}\n";
 const AIR: &str = "air.json";
 

@@ -5,16 +5,16 @@ use fillward::checklist::trust::Revocation;
 use fillward::desk::{PermitOrder, Refusal};
 
 use crate::shop::counter::{Counter, FILE, RECORD, refused};
-use crate::shop::{MAIRE, ODILE, WREN, later, passing};
+use crate::shop::{MAIRE, ODILE, WREN, YARD, later, passing};
 
 const BY_MAIRE: (u8, Role) = (MAIRE, Role::SafetyOfficer);
-const RULE: &str = "stored-outdoors";
+const RULE: &str = "solvent-excess";
 const PERMIT: &str = "permit.json";
 
-/// A shop whose job passes but for one drum that stood outdoors.
-fn outdoors() -> Counter {
+/// A shop whose job passes but for too much solvent in the bay.
+fn too_much() -> Counter {
     let counter = Counter::new();
-    counter.put(RECORD, passing().replacen("stored: indoors", "stored: outdoors", 1));
+    counter.put(RECORD, passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1));
     counter
 }
 
@@ -34,10 +34,10 @@ fn sign_with(counter: &Counter, permits: &[&str]) -> Result<fillward::desk::Sign
 
 #[test]
 fn a_permitted_fault_stays_broken_and_lets_the_job_pass() {
-    let counter = outdoors();
+    let counter = too_much();
     assert!(matches!(counter.sign(|_| {}), Err(Refusal::Held)));
     let permitted = counter.permit(BY_MAIRE, &counter.permit_order(RULE)).unwrap();
-    assert_eq!((permitted.code.as_str(), permitted.body.job.as_str()), ("tyre-fill/stored-outdoors", "HT-0311"));
+    assert_eq!((permitted.code.as_str(), permitted.body.job.as_str()), ("tyre-fill/solvent-excess", "HT-0311"));
     let mut order = counter.order();
     order.permits = vec![counter.source(PERMIT)];
     let draft = counter.draft(order).unwrap();
@@ -51,7 +51,7 @@ fn a_permitted_fault_stays_broken_and_lets_the_job_pass() {
     counter.put("copy.json", counter.get(PERMIT).unwrap());
     assert!(refused(sign_with(&counter, &[PERMIT, "copy.json"]))[0].starts_with("PermitTwice"));
     for other in [
-        passing().replacen("stored: indoors", "stored: outdoors", 1).replacen("HT-0311", "HT-0999", 1),
+        passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1).replacen("HT-0311", "HT-0999", 1),
         passing().replacen("ventilated: true", "ventilated: false", 1),
     ] {
         counter.put(RECORD, other);
@@ -62,7 +62,7 @@ fn a_permitted_fault_stays_broken_and_lets_the_job_pass() {
 
 #[test]
 fn nobody_permits_it_to_themselves() {
-    let counter = outdoors();
+    let counter = too_much();
     let by = |who: &str| asked(&counter, BY_MAIRE, |order| order.asked_by = who.to_owned());
     assert_eq!(refused(by("Maire Lindqvist")), ["permit-self"]);
     assert_eq!(refused(by("Nobody Known")), ["unknown-person"]);
@@ -71,7 +71,7 @@ fn nobody_permits_it_to_themselves() {
 
 #[test]
 fn only_the_role_that_the_rule_names_permits() {
-    let counter = outdoors();
+    let counter = too_much();
     let by = |seed, role| refused(asked(&counter, (seed, role), |_| {}));
     assert_eq!(by(WREN, Role::Supervisor), ["permit-role"]);
     assert_eq!(by(WREN, Role::SafetyOfficer), ["wrong-role"]);
@@ -84,7 +84,7 @@ fn only_the_role_that_the_rule_names_permits() {
 
 #[test]
 fn a_permit_is_never_longer_than_the_rule_allows() {
-    let counter = outdoors();
+    let counter = too_much();
     let until = |seconds| asked(&counter, BY_MAIRE, |order| order.until = later(seconds));
     until(8 * 3600).unwrap();
     assert_eq!(refused(until(8 * 3600 + 1)), ["permit-too-long"]);
@@ -98,7 +98,7 @@ fn a_permit_is_never_longer_than_the_rule_allows() {
 
 #[test]
 fn a_permit_says_why_in_words_that_show() {
-    let counter = outdoors();
+    let counter = too_much();
     let because = |reason: &str| asked(&counter, BY_MAIRE, |order| order.reason = reason.to_owned());
     for reason in ["", "  ", "\n"] {
         assert_eq!(refused(because(reason)), ["NoReason"]);
@@ -112,33 +112,36 @@ fn a_permit_says_why_in_words_that_show() {
 /// What is met cannot be permitted, nor what was never recorded: nobody knows what would be permitted.
 #[test]
 fn only_what_is_broken_can_be_permitted() {
-    let counter = outdoors();
+    let counter = too_much();
     let rule = |rule: &str| refused(asked(&counter, BY_MAIRE, |order| order.rule = rule.to_owned()));
-    assert!(rule("stored-outdors")[0].starts_with("NoSuchRule"));
+    assert!(rule("solvent-exces")[0].starts_with("NoSuchRule"));
     let not_broken = |record: String| {
         counter.put(RECORD, record);
         assert!(rule(RULE)[0].starts_with("NotBroken"));
     };
     not_broken(passing());
-    not_broken(passing().replacen("    stored: indoors\n", "", 1));
+    not_broken(passing().replacen("  solvent_on_hand: 2 gal\n", "", 1));
     counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 60 degF", 1));
     assert_eq!(rule("cold-material"), ["permit-none"]);
-    counter.put(RECORD, passing().replacen("stored: indoors", "stored: outdoors", 1).replacen("job: HT-0311\n", "", 1));
+    counter.put(
+        RECORD,
+        passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1).replacen("job: HT-0311\n", "", 1),
+    );
     assert_eq!(rule(RULE), ["NoJobNumber"]);
 }
 
 #[test]
 fn a_rule_broken_twice_needs_a_permit_for_each() {
-    let counter = Counter::new();
-    counter.put(RECORD, passing().replace("stored: indoors", "stored: outdoors"));
-    let refusal = asked(&counter, BY_MAIRE, |_| {}).unwrap_err();
+    let counter = Counter::with(&[YARD]);
+    counter.put(RECORD, passing());
+    let refusal = asked(&counter, BY_MAIRE, |order| order.rule = "no-dry-gas".to_owned()).unwrap_err();
     let Refusal::Unfit(fillward::desk::Unfit::BrokenForSeveral { code, subjects }) = refusal else {
         panic!("{refusal:?}")
     };
-    assert_eq!((code.as_str(), subjects.len()), ("tyre-fill/stored-outdoors", 2));
+    assert_eq!((code.as_str(), subjects.len()), ("yard/no-dry-gas", 2));
     let mut permitted = std::collections::BTreeSet::new();
     for (place, subject) in subjects.iter().enumerate() {
-        let mut order = counter.permit_order(RULE);
+        let mut order = counter.permit_order("no-dry-gas");
         (order.subject, order.out) = (Some(subject.clone()), Some(format!("{place}.json").into()));
         permitted.insert(counter.permit(BY_MAIRE, &order).unwrap().body.subject);
     }
@@ -149,7 +152,7 @@ fn a_rule_broken_twice_needs_a_permit_for_each() {
 
 #[test]
 fn a_permit_past_its_end_sets_nothing_aside() {
-    let counter = outdoors();
+    let counter = too_much();
     counter.permit(BY_MAIRE, &PermitOrder { until: later(2400), ..counter.permit_order(RULE) }).unwrap();
     counter.clock(2399);
     sign_with(&counter, &[PERMIT]).unwrap();
@@ -160,13 +163,13 @@ fn a_permit_past_its_end_sets_nothing_aside() {
 
 #[test]
 fn a_permit_that_was_changed_or_is_something_else_is_refused() {
-    let counter = outdoors();
+    let counter = too_much();
     counter.permit(BY_MAIRE, &counter.permit_order(RULE)).unwrap();
     assert_eq!(refused(counter.permit(BY_MAIRE, &counter.permit_order(RULE))), ["Exists"]);
     let good = String::from_utf8(counter.get(PERMIT).unwrap()).unwrap();
     for (find, put, code) in [
-        ("the maker's letter", "the makers letter", "changed"),
-        ("\"stored-outdoors\"", "\"cold-material\"", "changed"),
+        ("the fire warden's letter", "the fire wardens letter", "changed"),
+        ("\"solvent-excess\"", "\"cold-material\"", "changed"),
         ("{\n", "{\n\n", "not-exact-form"),
         ("\"reason\"", "\"rule\": \"x\",\n    \"reason\"", "not-exact-form"),
     ] {

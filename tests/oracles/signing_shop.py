@@ -171,13 +171,13 @@ class Shop:
 
     def with_permit(self, name):
         """Has the program write a checklist that leans on a permit, and gives its bytes."""
-        record = self.read("job.yaml").replace(b"stored: indoors", b"stored: outdoors", 1)
-        self.write("outdoors.yaml", record)
-        asked = ["--rule", "stored-outdoors", "--asked-by", PEOPLE["odile"][0], "--until", stamp(3600)]
-        asked += ["--reason", "the maker's letter is on file", "--out", "outdoors.permit.json"]
-        self.must("permit", "outdoors.yaml", *asked, *self.with_key("tamsin"), *self.trusting())
-        permit = ["--permit", "outdoors.permit.json", "--out", name]
-        self.must("sign", "outdoors.yaml", "--yes", *permit, *self.with_key("odile"), *self.trusting())
+        record = self.read("job.yaml").replace(b"solvent_on_hand: 2 gal", b"solvent_on_hand: 12 gal", 1)
+        self.write("solvent.yaml", record)
+        asked = ["--rule", "solvent-excess", "--asked-by", PEOPLE["odile"][0], "--until", stamp(3600)]
+        asked += ["--reason", "the fire warden's letter is on file", "--out", "solvent.permit.json"]
+        self.must("permit", "solvent.yaml", *asked, *self.with_key("tamsin"), *self.trusting())
+        permit = ["--permit", "solvent.permit.json", "--out", name]
+        self.must("sign", "solvent.yaml", "--yes", *permit, *self.with_key("odile"), *self.trusting())
         return self.read(name)
 
     def verify(self, name, content=None):

@@ -316,7 +316,7 @@ impl Counter {
             packs: self.local(),
             rule: rule.to_owned(),
             subject: None,
-            reason: "the maker's letter is on file".to_owned(),
+            reason: "the fire warden's letter is on file".to_owned(),
             asked_by: "Odile Varga".to_owned(),
             until: super::later(3600),
             passage: Passage::default(),

@@ -98,7 +98,7 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
 fn one_shop_has_one_clock() {
     const ELSEWHERE: &str = "Asia/Kathmandu";
     let shop = Shop::new();
-    shop.write("job.yaml", crate::shop::folder::passing_but("stored: indoors", "stored: outdoors"));
+    shop.write("job.yaml", crate::shop::folder::passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
     let now = crate::shop::morning::from_now(0);
     let offset: String = now.chars().skip(19).collect();
     let shown_offset = if offset == "Z" { "+00:00" } else { &offset };
@@ -113,7 +113,7 @@ fn one_shop_has_one_clock() {
         assert!(stamps.len() + shown >= 1, "{ran:?}");
         ran
     };
-    let permit = ["permit", "job.yaml", "--rule", "stored-outdoors", "--asked-by", "Wren Castellane", "--reason", "x"];
+    let permit = ["permit", "job.yaml", "--rule", "solvent-excess", "--asked-by", "Wren Castellane", "--reason", "x"];
     let until = ["--until", &crate::shop::morning::from_now(3600), "--out", "permit.json"];
     run([with_key(&permit, MAIRE), owned(&until), owned(&TRUST)].concat(), 0);
     run([signing("job.yaml", ODILE), owned(&["--permit", "permit.json"])].concat(), 0);

@@ -4,14 +4,14 @@ use crate::shop::folder::{MAIRE, Ran, Shop, TRUST, owned, passing, passing_but, 
 use crate::shop::morning::from_now;
 
 const FILE: &str = "job.checklist.json";
-const PERMIT: &str = "job.stored-outdoors.permit.json";
+const PERMIT: &str = "job.solvent-excess.permit.json";
 const RULE: [&str; 6] =
-    ["--rule", "stored-outdoors", "--asked-by", "Odile Varga", "--reason", "the maker's letter is on file"];
+    ["--rule", "solvent-excess", "--asked-by", "Odile Varga", "--reason", "the fire warden's letter is on file"];
 
-/// A shop whose job passes but for one drum that stood outdoors.
+/// A shop whose job passes but for too much solvent in the bay.
 fn shop() -> Shop {
     let shop = Shop::new();
-    shop.write("job.yaml", passing_but("stored: indoors", "stored: outdoors"));
+    shop.write("job.yaml", passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
     shop
 }
 
@@ -29,16 +29,16 @@ fn refused(ran: Ran, exit: i32, code: &str) {
 #[test]
 fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     let shop = shop();
-    shop.sign(&[]).exits(1).says(&["HOLD", "broken: tyre-fill/stored-outdoors"]);
-    permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&["tyre-fill/stored-outdoors", "HT-0311", "stays broken"]);
+    shop.sign(&[]).exits(1).says(&["HOLD", "broken: tyre-fill/solvent-excess"]);
+    permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&["tyre-fill/solvent-excess", "HT-0311", "stays broken"]);
     shop.sign(&["--permit", PERMIT]).exits(0).says(&[
         "PASS",
         "1 to put right · 0 to find out · ",
         " · 1 permit",
         "loader 4, left front: target 60 psi",
-        "broken, permitted: tyre-fill/stored-outdoors of ",
+        "broken, permitted: tyre-fill/solvent-excess of ",
         "by Maire Lindqvist, asked by Odile Varga, until ",
-        "the maker's letter is on file",
+        "the fire warden's letter is on file",
         "the fill may start",
     ]);
     shop.verify(&[FILE, "--record", "job.yaml", "--rejudge"]).exits(0).says(&[
@@ -93,9 +93,9 @@ fn a_permit_is_for_what_is_filled_and_no_more() {
 fn what_cannot_be_permitted_as_it_was_asked_for_says_why() {
     let shop = shop();
     permit(&shop, MAIRE, -60, &RULE).exits(2).names(&["cli/usage"]).says(&["--until:", "is past", "still to come"]);
-    let both = passing().replace("stored: indoors", "stored: outdoors");
-    shop.write("job.yaml", both);
-    permit(&shop, MAIRE, 3600, &RULE).exits(2).names(&["cli/usage"]).says(&["is broken for", "--subject"]);
+    shop.write("yard.yaml", crate::shop::YARD);
+    let both = ["--rule", "no-dry-gas", "--asked-by", "Odile Varga", "--reason", "x", "--pack", "yard.yaml"];
+    permit(&shop, MAIRE, 3600, &both).exits(2).names(&["cli/usage"]).says(&["is broken for", "--subject"]);
     let tomorrow = [with_key(&["permit", "job.yaml", "--until", "tomorrow"], MAIRE), owned(&TRUST), owned(&RULE)];
     shop.run(&tomorrow.concat()).exits(2).says(&["--until:"]).never_says("--at");
 }
@@ -104,7 +104,7 @@ fn what_cannot_be_permitted_as_it_was_asked_for_says_why() {
 fn a_permit_says_why_in_words_that_show() {
     let shop = shop();
     let because = |reason: &str| {
-        let asked = ["--rule", "stored-outdoors", "--asked-by", "Odile Varga", "--reason", reason];
+        let asked = ["--rule", "solvent-excess", "--asked-by", "Odile Varga", "--reason", reason];
         permit(&shop, MAIRE, 3600, &asked)
     };
     for reason in ["", "  ", "\n", "\u{2800}", "\u{200d}", "\u{17b4}\u{a0}"] {
@@ -134,9 +134,9 @@ fn only_what_is_broken_can_be_permitted() {
     shop.write("job.yaml", passing());
     permit(&shop, MAIRE, 3600, &RULE).exits(2).names(&["cli/usage"]).says(&["is not broken here"]);
     // What was never recorded is not broken: nobody knows what would be permitted.
-    shop.write("job.yaml", passing_but("    stored: indoors\n", ""));
+    shop.write("job.yaml", passing_but("  solvent_on_hand: 2 gal\n", ""));
     permit(&shop, MAIRE, 3600, &RULE).exits(2).names(&["cli/usage"]).says(&["not shown must be found out"]);
-    let other = ["--rule", "stored-outdors", "--asked-by", "Odile Varga", "--reason", "x"];
+    let other = ["--rule", "solvent-exces", "--asked-by", "Odile Varga", "--reason", "x"];
     permit(&shop, MAIRE, 3600, &other).exits(2).names(&["cli/usage"]).says(&["no rule is called"]);
     assert!(!shop.has(PERMIT));
 }

@@ -140,10 +140,10 @@ fn an_older_version_under_another_name_is_as_old() {
 #[test]
 fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
     let shop = Shop::new();
-    shop.write("job.yaml", passing_but("stored: indoors", "stored: outdoors"));
+    shop.write("job.yaml", passing_but("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal"));
     let permit = || {
         let until = crate::shop::morning::from_now(3600);
-        let asked = ["--rule", "stored-outdoors", "--asked-by", "Odile Varga", "--reason", "x", "--until", &until];
+        let asked = ["--rule", "solvent-excess", "--asked-by", "Odile Varga", "--reason", "x", "--until", &until];
         shop.run(&[with_key(&["permit", "job.yaml"], MAIRE), owned(&asked), owned(&TRUST)].concat())
     };
     let look = || shop.run(&[&["trust", "show"][..], &TRUST].concat());

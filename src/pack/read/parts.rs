@@ -7,6 +7,7 @@ use super::super::example::Example;
 use super::super::polarity::never_negative;
 use super::super::{Amendment, Amends, Citation, DatedValue, Follows, Limit, OnFault, PermitTerms, Rule, Safer};
 use super::condition::Conditions;
+use super::cures::cure;
 use super::{Reader, Setting, entries};
 use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
 use crate::record::catalogue::{Asked, HoldsFor, Station};
@@ -372,7 +373,7 @@ fn rule(reader: &mut Reader<'_>, entry: &Entry, setting: &mut Setting<'_>) -> Op
         applies,
         demands,
         why: reader.text(node, "why"),
-        put_right: reader.text(node, "put_right"),
+        put_right: cure(reader, node, setting.steps, &mut setting.called),
         source: citation(reader, node),
         on_fault,
         permit: permit(reader, node),

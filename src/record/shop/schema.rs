@@ -138,9 +138,9 @@ fn short_assembly(assembly: &mut Json) {
     set(assembly, "bench", bench());
     at(assembly, &["seated"], |group| {
         set(group, "type", json!(["object", "string", "null"]));
-        for key in ["pattern", "x-due"] {
-            set(group, key, time(SEATED)[key].clone());
-        }
+        set(group, "description", json!(SEATED));
+        set(group, "pattern", json!(TIME));
+        set(group, "x-due", json!(TIME_DUE));
     });
 }
 
@@ -240,7 +240,7 @@ fn stamp() -> Json {
 }
 
 /// What a lone time says of an assembly that stands in the cage.
-const SEATED: &str = "When it was seen in the cage, from outside the path of flying parts, that everything is seated and nothing shows from outside; by whoever saw the parts on the bench.";
+const SEATED: &str = "How the assembly was seen in the cage, from outside the path of flying parts; a lone time is of whoever saw the parts on the bench.";
 
 fn bench() -> Json {
     object(

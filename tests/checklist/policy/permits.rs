@@ -12,11 +12,11 @@ use super::{BY_ODILE, resigned, said};
 use crate::common;
 use crate::shop::{self, MAIRE, ODILE, Shop, WREN, codes, key, later, passing};
 
-/// The demo job with people this far from the cage: a rule that the safety officer may permit.
-fn stand_off(distance: &str) -> String {
+/// The demo job with so much solvent in the bay: a rule that the safety officer may permit.
+fn solvent(amount: &str) -> String {
     let record = passing();
-    assert!(record.contains("stand_off: 12 ft"));
-    record.replacen("stand_off: 12 ft", &format!("stand_off: {distance}"), 1)
+    assert!(record.contains("solvent_on_hand: 2 gal"));
+    record.replacen("solvent_on_hand: 2 gal", &format!("solvent_on_hand: {amount}"), 1)
 }
 
 /// A permit for what the checklist of a record says is broken, signed by this key in this role.
@@ -32,7 +32,7 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
         job: held.job,
         mark: fault.mark.clone(),
         pack: shop.parts[0].clone(),
-        reason: "a wall stands between the cage and the people".to_owned(),
+        reason: "the store is being painted".to_owned(),
         rule: rule.to_owned(),
         subject: fault.subject.clone(),
         title: fault.title.clone(),
@@ -53,15 +53,15 @@ fn permitted(shop: &Shop, record: &str, permit: &Permit) -> (ChecklistBody, Enve
 fn a_permit_does_not_cover_a_worse_fault_of_its_rule() {
     let shop = Shop::new();
     let trust = shop.trust();
-    let record = stand_off("9 ft");
-    let permit = permit_for(&shop, &record, "stand-off-short", MAIRE_PERMITS, "Odile Varga");
+    let record = solvent("11 gal");
+    let permit = permit_for(&shop, &record, "solvent-excess", MAIRE_PERMITS, "Odile Varga");
     let (body, mut envelope) = permitted(&shop, &record, &permit);
     assert_eq!(body.verdict, "PASS");
     sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
     let file = envelope.to_file().unwrap();
     assert_eq!(codes(&verify("f", &file, &shop.question(&trust, &record))), [""; 0]);
-    // The supervisor writes 2 ft into the record and puts it, its digest and its evidence into the file.
-    let worse = stand_off("2 ft");
+    // The supervisor writes 20 gal into the record and puts it, its digest and its evidence into the file.
+    let worse = solvent("20 gal");
     let (held, _) = shop.make(&worse, |_| {});
     let forged = resigned(&envelope, BY_ODILE, |body| {
         body["inputs"]["record"] = json!(held.inputs.record);
@@ -80,7 +80,7 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
     use fillward::checklist::permit::Bound;
     use fillward::engine::Scene;
     let shop = Shop::new();
-    let permit = permit_for(&shop, &stand_off("9 ft"), "stand-off-short", MAIRE_PERMITS, "Odile Varga");
+    let permit = permit_for(&shop, &solvent("11 gal"), "solvent-excess", MAIRE_PERMITS, "Odile Varga");
     let made = |record: &str| {
         let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
         let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
@@ -104,18 +104,18 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             .envelope()
             .map_or_else(|reason| reason.code().word(), |(body, _)| if body.passes() { "PASS" } else { "HOLD" })
     };
-    assert_eq!(made(&stand_off("9 ft")), "PASS");
-    assert_eq!(made(&stand_off("9.5 ft")), "checklist/permit-other-evidence");
-    assert_eq!(made(&stand_off("2 ft")), "checklist/permit-other-evidence");
-    assert_eq!(made(&stand_off("12 ft")), "checklist/permit-not-needed");
+    assert_eq!(made(&solvent("11 gal")), "PASS");
+    assert_eq!(made(&solvent("10.5 gal")), "checklist/permit-other-evidence");
+    assert_eq!(made(&solvent("20 gal")), "checklist/permit-other-evidence");
+    assert_eq!(made(&solvent("2 gal")), "checklist/permit-not-needed");
 }
 
 #[test]
 fn permits_are_held_against_their_rules_and_the_present() {
     let shop = Shop::new();
     let trust = shop.trust();
-    let record = stand_off("9 ft");
-    let permit = permit_for(&shop, &record, "stand-off-short", MAIRE_PERMITS, "Odile Varga");
+    let record = solvent("11 gal");
+    let permit = permit_for(&shop, &record, "solvent-excess", MAIRE_PERMITS, "Odile Varga");
     let (body, mut envelope) = permitted(&shop, &record, &permit);
     sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
     let file = envelope.to_file().unwrap();
@@ -169,8 +169,8 @@ fn whoever_permits_does_not_sign_as_the_supervisor() {
 #[test]
 fn a_permit_that_ends_before_the_start_sets_nothing_aside() {
     let shop = Shop::new();
-    let record = stand_off("9 ft");
-    let signed = permit_for(&shop, &record, "stand-off-short", MAIRE_PERMITS, "Odile Varga");
+    let record = solvent("11 gal");
+    let signed = permit_for(&shop, &record, "solvent-excess", MAIRE_PERMITS, "Odile Varga");
     let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
     let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
     let misfit = |until: &str| {

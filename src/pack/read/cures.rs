@@ -1,0 +1,60 @@
+//! Shared steps of a pack, and the cures of its rules.
+
+use super::super::cure::{AIR_OUT, Air, Cure, Step};
+use super::{Reader, entries};
+use crate::document::{Code, Node, Span, Value, nearest};
+
+/// The steps that a file names.
+pub(in super::super) fn steps(reader: &mut Reader<'_>, root: &Node) -> Vec<Step> {
+    entries(root, "steps")
+        .iter()
+        .map(|entry| Step {
+            name: entry.key.clone(),
+            text: reader.text(root.entry("steps").map_or(root, |steps| &steps.node), &entry.key),
+            place: reader.place(entry.key_span),
+        })
+        .collect()
+}
+
+/// The cure of a rule. `steps` are those that it may call by name; those that it does are added to `used`.
+pub(super) fn cure(reader: &mut Reader<'_>, rule: &Node, steps: &[Step], used: &mut Vec<String>) -> Cure {
+    let mut named = |reader: &mut Reader<'_>, name: &str, span: Span| {
+        let step = steps.iter().find(|step| step.name == name);
+        if step.is_some() {
+            used.push(name.to_owned());
+        } else {
+            unknown(reader, name, span, steps);
+        }
+        step.map_or_else(String::new, |step| step.text.clone())
+    };
+    let air = rule.entry("air").map(|entry| {
+        if matches!(entry.node.value, Value::Map(_)) {
+            return Air::Stays { because: reader.text(&entry.node, "stays") };
+        }
+        // The schema lets no other word through.
+        named(reader, AIR_OUT, entry.node.span);
+        Air::Out
+    });
+    let mut step = |reader: &mut Reader<'_>, item: &Node| {
+        if let Value::Text(text) = &item.value {
+            return text.trim().to_owned();
+        }
+        let name = reader.text(item, "step");
+        named(reader, &name, item.span)
+    };
+    let steps = match rule.entry("put_right").map(|entry| &entry.node.value) {
+        Some(Value::List(items)) => items.iter().map(|item| step(reader, item)).collect(),
+        _ => vec![reader.text(rule, "put_right")],
+    };
+    Cure { air, steps }
+}
+
+fn unknown(reader: &mut Reader<'_>, name: &str, span: Span, steps: &[Step]) {
+    let known: Vec<&str> = steps.iter().map(|step| step.name.as_str()).collect();
+    let help = match nearest(name, known.iter().copied()) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None if known.is_empty() => "write what is to be done, or name the step under `steps:` of the pack".to_owned(),
+        None => format!("steps that are named: {}", known.join(", ")),
+    };
+    reader.say(Code::PackUnknownStep, format!("there is no step `{name}`"), span, help);
+}
