@@ -243,6 +243,8 @@ codes! {
         "The pack has two rules of one name. Give each rule its own name.";
     PackRuleWithoutExamples = "pack/rule-without-examples":
         "A rule lacks an example that is met, or one that is broken. Write both.";
+    PackTitleTwice = "pack/title-twice":
+        "The pack has two rules of one title, and signed files name what was in order by its title. Give each rule its own.";
     PackUnknownFact = "pack/unknown-fact":
         "No fact or figure has this name, or it is not in reach at this place. Correct the name, or declare the fact.";
     PackUnknownLimit = "pack/unknown-limit":

@@ -1,31 +1,87 @@
 //! What every rule says of every subject, and the figures that the rules go by, as they stand in a signed file: named by
 //! rule and place, with what decided.
 //!
-//! Nothing here is the program's own wording. A rule's title is the pack's data and stands beside its name, so that the
-//! file can be read without the pack. This module must not know signatures.
+//! Nothing here is the program's own wording. A rule's title is the pack's data; rules that are met go by it, so that the
+//! file can be read without the pack and stays small. This module must not know signatures.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::checklist::evidence::{Evidence, called, code, computed, met, place, subject, value};
+use crate::checklist::evidence::{Cited, Evidence, FIGURE, called, code, computed, met, place, subject, value};
 use crate::checklist::jws::nullable;
 use crate::checklist::permit::Permitted;
 use crate::engine::{Finding, Judgement, Known, Outcome, Scene};
 use crate::figures::{Figure, Lack};
 
-/// Every finding.
+/// Every finding, but of the rules that do not apply: those are all others of the packs that the hold point asks for.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Findings {
     /// Broken, or not shown.
     pub faults: Vec<FaultPart>,
-    /// Met, by the name of the rule: `RULE` where it came out alike for all that it covers, else `RULE PLACE...`. Rules of
-    /// the first pack stand by their bare name, those of others as `PACK/RULE`. Each is the rule's title and, behind it,
-    /// what met its demand.
-    pub met: BTreeMap<String, Vec<String>>,
-    /// Not applying, named in the same way, in the order of the packs.
-    pub not_applying: Vec<String>,
+    /// Met, gathered by what was seen.
+    pub met: Met,
+}
+
+/// Rules that are met: by the first fact that met them with its values, `FACT VALUE`, then by their titles. A figure has its
+/// value in [`Figures`]; a title is that of [`titled`]. Each has what was asked of that fact, and a whole line for each further one; it has nothing where nothing
+/// was asked that the rule does not spell out in its own words.
+pub type Met = BTreeMap<String, BTreeMap<String, Vec<String>>>;
+
+/// A rule that is met.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct MetPart {
+    /// The name by which it stands in [`Met`].
+    pub title: String,
+    /// What met it, a line for each fact.
+    pub shown: Vec<String>,
+}
+
+/// Between the title of a rule and the places of the subjects for which it came out in one way, where others did not.
+const OF: &str = " @ ";
+
+/// The name of a rule among those that are met: its title, behind the name of its pack where that is not the first.
+pub fn titled(packs: &[impl AsRef<str>], pack: usize, title: &str) -> String {
+    match packs.get(pack).filter(|_| pack > 0) {
+        Some(name) => format!("{}: {title}", name.as_ref()),
+        None => title.to_owned(),
+    }
+}
+
+impl MetPart {
+    /// The name of the rule, and the places of its subjects where it is not met for all.
+    pub fn parts(&self) -> (&str, Option<&str>) {
+        match self.title.rsplit_once(OF) {
+            Some((title, places)) => (title, Some(places)),
+            None => (&self.title, None),
+        }
+    }
+}
+
+impl Findings {
+    /// The rules that are met, by their titles, each with all of its lines. A title that stands twice is there twice.
+    pub fn each_met(&self) -> Vec<MetPart> {
+        let line = |seen: &str, asked: &str| if asked.is_empty() { seen.to_owned() } else { format!("{seen} {asked}") };
+        let one = |seen: &str, (title, asked): (&String, &Vec<String>)| {
+            let (first, more) = asked.split_first().map_or(("", &[][..]), |(first, more)| (first.as_str(), more));
+            let whole = std::iter::once(line(seen, first)).chain(more.iter().cloned());
+            MetPart { title: title.clone(), shown: whole.filter(|line| !line.is_empty()).collect() }
+        };
+        let mut found: Vec<MetPart> =
+            self.met.iter().flat_map(|(seen, rules)| rules.iter().map(|rule| one(seen, rule))).collect();
+        found.sort();
+        found
+    }
+
+    fn add_met(&mut self, title: String, lines: Vec<(String, String)>) {
+        let mut lines = lines.into_iter();
+        let (seen, first) = lines.next().unwrap_or_default();
+        let more: Vec<String> =
+            lines.map(|(seen, asked)| if asked.is_empty() { seen } else { format!("{seen} {asked}") }).collect();
+        let asked = if first.is_empty() && more.is_empty() { more } else { [vec![first], more].concat() };
+        self.met.entry(seen).or_default().insert(title, asked);
+    }
 }
 
 /// A finding that is broken or not shown.
@@ -65,57 +121,48 @@ impl FaultPart {
     }
 }
 
-/// The findings of a judgement with its permits.
-pub(in crate::checklist) fn findings(scene: &Scene<'_>, judgement: &Judgement, permitted: &Permitted) -> Findings {
+/// The findings of a judgement with its permits, and the figures that they go by.
+pub(in crate::checklist) fn findings(
+    scene: &Scene<'_>,
+    judgement: &Judgement,
+    permitted: &Permitted,
+) -> (Findings, Figures) {
     let mut found = Findings::default();
+    let mut cited = Cited::new();
+    let packs: Vec<&str> = scene.packs().packs().iter().map(|pack| pack.name.as_str()).collect();
     let mut rest = judgement.findings.as_slice();
     let mut permits = permitted.by.iter();
     while let Some(first) = rest.first() {
         let same_rule = |finding: &&Finding| finding.pack == first.pack && finding.rule == first.rule;
         let (of_rule, later) = rest.split_at(rest.iter().take_while(same_rule).count());
         rest = later;
-        let with = |outcome| of_rule.iter().filter(move |finding| finding.outcome == outcome);
-        let name = |outcome| name(scene, of_rule, outcome);
-        if let Some(name) = name(Outcome::Met) {
-            let title = std::iter::once(title(scene, first));
-            found.met.insert(name, title.chain(met(scene, with(Outcome::Met))).collect());
+        let with_met = || of_rule.iter().filter(|finding| finding.outcome == Outcome::Met);
+        if with_met().next().is_some() {
+            let mut name = titled(&packs, first.pack, &title(scene, first));
+            if with_met().count() < of_rule.len() {
+                let places: Vec<String> = with_met().map(|finding| place(&scene.place(finding))).collect();
+                name = format!("{name}{OF}{}", places.join(" "));
+            }
+            found.add_met(name, met(scene, with_met(), &mut cited));
         }
-        found.not_applying.extend(name(Outcome::DoesNotApply));
         for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {
             if matches!(finding.outcome, Outcome::Broken | Outcome::NotShown) {
-                found.faults.push(fault(scene, finding, permit.is_some()));
+                found.faults.push(fault(scene, finding, permit.is_some(), &mut cited));
             }
         }
     }
-    found
+    let figures = figures(scene, &cited);
+    (found, figures)
 }
 
 fn title(scene: &Scene<'_>, finding: &Finding) -> String {
     scene.rule(finding).map(|rule| rule.title.clone()).unwrap_or_default()
 }
 
-/// The rule of findings with an outcome, and their places where others of the rule came out otherwise; `None` where there
-/// are none.
-fn name(scene: &Scene<'_>, of_rule: &[Finding], outcome: Outcome) -> Option<String> {
-    let with = || of_rule.iter().filter(|finding| finding.outcome == outcome);
-    let first = with().next()?;
-    let mut name = match scene.rule(first) {
-        Some(rule) if first.pack == 0 => rule.name.clone(),
-        _ => code(scene, first),
-    };
-    if with().count() < of_rule.len() {
-        for finding in with() {
-            name.push(' ');
-            name.push_str(&place(&scene.place(finding)));
-        }
-    }
-    Some(name)
-}
-
 /// A finding that is broken or not shown.
-fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool) -> FaultPart {
+fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool, cited: &mut Cited) -> FaultPart {
     let (subject, mark) = subject(scene, finding);
-    let Evidence { applies, shown } = Evidence::of(scene, finding);
+    let Evidence { applies, shown } = Evidence::citing(scene, finding, cited);
     FaultPart {
         applies,
         holds: finding.holds(),
@@ -129,18 +176,20 @@ fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool) -> FaultPart {
     }
 }
 
-/// The computed quantities that the rules go by: by the place of their subject, which is empty for the job, then by name.
+/// The computed quantities that the findings cite: by the place of their subject, which is empty for the job, then by name.
 /// Each is its value as a line of evidence writes it; of one that could not be computed, what stands in the way, and the
 /// facts that are missing or cannot be used.
 pub type Figures = BTreeMap<String, BTreeMap<String, String>>;
 
-/// The computed quantities that the rules go by.
-pub(in crate::checklist) fn figures(scene: &Scene<'_>) -> Figures {
+/// The computed quantities that findings cite.
+fn figures(scene: &Scene<'_>, cited: &BTreeSet<String>) -> Figures {
     let mut found = Figures::new();
     for id in scene.packs().figures() {
         let Some(spec) = id.spec() else { continue };
         for (index, entity) in scene.job().of(spec.subject).unwrap_or_default().iter().enumerate() {
-            if let Some(figure) = scene.figure(*id, spec.subject, index) {
+            if let Some(figure) = scene.figure(*id, spec.subject, index)
+                && cited.contains(&entity.path.child(FIGURE).child(spec.name).to_string())
+            {
                 let of_subject = found.entry(place(&entity.path)).or_default();
                 of_subject.insert(spec.name.to_owned(), told(scene, figure));
             }
