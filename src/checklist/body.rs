@@ -5,6 +5,7 @@
 mod bounds;
 mod findings;
 mod inputs;
+pub mod met;
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -22,7 +23,7 @@ use crate::record::{Catalogue, Job};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::HoldPoint;
 
-pub use findings::{FaultPart, Figures, Findings, Met, MetPart, titled};
+pub use findings::{FaultPart, Figures, Findings};
 pub use inputs::{Inputs, RecordPart, ShopPart, TrustPart};
 
 pub(super) use findings::findings;

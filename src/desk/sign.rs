@@ -186,7 +186,7 @@ impl Desk<'_> {
         }
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
         let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage));
-        let (permits, summary) = (PermitLine::all(&body, &trust), Summary::new(&scene, &judgement));
+        let (permits, summary) = (PermitLine::all(&body, |kid| trust.name_of(kid)), Summary::new(&scene, &judgement));
         let (zone, signed) = (case.zone.clone(), Vec::new());
         let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed };
         let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
@@ -224,7 +224,7 @@ impl Desk<'_> {
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = body.scene(&set, &job, judged_at, &zone)?;
         let summary = Summary::new(&scene, &scene.judge());
-        let permits = PermitLine::all(&body, &trust);
+        let permits = PermitLine::all(&body, |kid| trust.name_of(kid));
         let (zone, signed) = (zone.clone(), verified.signatures);
         let proposal = Proposal { body, summary, zone, permits, shop_changes: None, earlier: signed };
         let (inputs, keeping) = (vec![record], Keeping::Further(checklist));

@@ -118,7 +118,8 @@ impl Against {
         } else {
             Answer::Doubtful
         };
-        let permits = report.body.as_ref().map(|body| PermitLine::all(body, &self.trust)).unwrap_or_default();
+        let permits =
+            report.body.as_ref().map(|body| PermitLine::all(body, |kid| self.trust.name_of(kid))).unwrap_or_default();
         Verified { answer, report, permits, zone }
     }
 }

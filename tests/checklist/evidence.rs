@@ -1,7 +1,7 @@
 //! Evidence in signed files: its notation as the schema describes it, and that nothing of it goes uncompared.
 
 use fillward::checklist::Reason;
-use fillward::checklist::body::ChecklistBody;
+use fillward::checklist::body::{ChecklistBody, met};
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::against;
@@ -26,7 +26,10 @@ fn content(shop: &Shop, record: &str) -> Value {
 fn what_was_in_order_reads_as_the_notation_says() {
     let shop = Shop::new();
     let (body, _) = shop.make(&passing(), |_| {});
-    let asked = |seen: &str, title: &str| body.findings.met[seen][title].clone();
+    let asked = |fact: &str, title: &str| {
+        let seen = body.findings.met.iter().find(|seen| seen.fact == fact).unwrap_or_else(|| panic!("{fact}"));
+        seen.rules.iter().find(|rule| rule[0] == title).unwrap_or_else(|| panic!("{title}"))[1..].to_vec()
+    };
     // Rules that one fact met stand together, each by its title.
     assert_eq!(asked(".wheel.faults []", "The wheel is cracked"), [""; 0]);
     assert_eq!(asked(".wheel.faults []", "The wheel is bent"), [""; 0]);
@@ -48,8 +51,8 @@ fn what_was_in_order_reads_as_the_notation_says() {
     // Only the operator must know the pump; to the helpers the rule does not apply.
     let untrained = "The operator is not trained on the filling pump @ people[1]";
     assert_eq!(asked(".trained_in[2] 'filling pump'", untrained), [""; 0]);
-    let whole = body.findings.each_met();
-    let find = |title: &str| whole.iter().find(|met| met.title == title).unwrap();
+    let whole = met::each(&body.findings.met);
+    let find = |title: &str| whole.iter().find(|met| met.name == title).unwrap();
     assert_eq!(find(untrained).parts(), ("The operator is not trained on the filling pump", Some("people[1]")));
     assert_eq!(find(near).shown, ["air_stage.stand_off 12 ft at_least 10 ft (stand_off)"]);
     assert_eq!(find("Nobody has inspected the wheel today").shown[1], ".wheel.inspected.by 'Odile Varga'");
@@ -66,16 +69,16 @@ fn figures_are_those_that_the_findings_cite() {
             continue;
         }
         let (body, _) = shop.make(&record, |_| {});
-        let mut lines: Vec<String> = body.findings.each_met().into_iter().flat_map(|met| met.shown).collect();
+        let mut lines: Vec<String> = met::each(&body.findings.met).into_iter().flat_map(|met| met.shown).collect();
         lines.extend(
             body.findings.faults.iter().flat_map(|fault| [fault.applies.clone(), fault.shown.clone()].concat()),
         );
-        let cites = |name: &str| {
+        let is_in_a_line = |name: &str| {
             let word = format!("figure.{name}");
             lines.iter().any(|line| line.split(' ').any(|of| of == word || of.ends_with(&format!(".{word}"))))
         };
         let names: Vec<&String> = body.figures.values().flat_map(|of| of.keys()).collect();
-        assert!(names.iter().all(|name| cites(name)), "{path}: {names:?}");
+        assert!(names.iter().all(|name| is_in_a_line(name)), "{path}: {names:?}");
         let cited = lines.iter().flat_map(|line| line.split(' ')).filter_map(|word| {
             let (before, name) = word.rsplit_once("figure.")?;
             (before.is_empty() || before.ends_with('.')).then_some(name)
@@ -158,7 +161,7 @@ fn nothing_in_a_body_goes_uncompared() {
         assert_eq!(control, if honest["verdict"] == "HOLD" { vec!["hold"] } else { vec![] });
         let mut leaves = Vec::new();
         places(&honest, "", &mut leaves);
-        assert!(leaves.len() > 100, "{} values", leaves.len());
+        assert!(leaves.len() > 300, "{} values", leaves.len());
         for at in leaves {
             let mut forged = honest.clone();
             let value = forged.pointer_mut(&at).unwrap();
@@ -166,28 +169,8 @@ fn nothing_in_a_body_goes_uncompared() {
             let report = verify("f", &resigned(&forged), &question);
             assert_eq!(codes(&report) == control, left_open.contains(&at.as_str()), "{at}: {:?}", codes(&report));
         }
-        // What met the rules stands in names of members.
-        let met = honest["findings"]["met"].as_object().unwrap();
-        let facts = met.keys().map(|fact| (None, fact));
-        let titles =
-            met.iter().flat_map(|(fact, rules)| rules.as_object().unwrap().keys().map(move |of| (Some(fact), of)));
-        let names: Vec<(Option<&String>, &String)> = facts.chain(titles).collect();
-        assert!(names.len() > 200, "{} names", names.len());
-        for (within, name) in names {
-            let mut forged = honest.clone();
-            let mut group = &mut forged["findings"]["met"];
-            if let Some(fact) = within {
-                group = &mut group[fact];
-            }
-            let members = group.as_object_mut().unwrap();
-            let value = members.remove(name).unwrap();
-            members.insert(other(&json!(name)).as_str().unwrap().to_owned(), value);
-            let said = codes(&verify("f", &resigned(&forged), &question));
-            assert!(said.contains(&"judged-otherwise"), "{name}: {said:?}");
-        }
         // Taken out, put in twice, or renamed.
-        let mut lists =
-            vec!["/findings/met", "/findings/met/.wheel.faults []", "/figures", "/assemblies", "/inputs/packs"];
+        let mut lists = vec!["/findings/met", "/findings/met/0", "/figures", "/assemblies", "/inputs/packs"];
         lists.extend((honest["verdict"] == "HOLD").then_some("/findings/faults"));
         for list in lists {
             let changed = |change: &dyn Fn(&mut Value)| {
@@ -204,7 +187,7 @@ fn nothing_in_a_body_goes_uncompared() {
                 _ => panic!("{list}"),
             };
             let grown = |value: &mut Value| match value {
-                Value::Array(items) => items.push(items[0].clone()),
+                Value::Array(items) => items.push(items.last().unwrap().clone()),
                 Value::Object(members) => {
                     let one = members.values().next().unwrap().clone();
                     members.insert("zz".to_owned(), one);
@@ -214,23 +197,27 @@ fn nothing_in_a_body_goes_uncompared() {
             assert!(!changed(&cut), "{list} cut");
             assert!(!changed(&grown), "{list} grown");
         }
-        // The same said in another order, or twice: it is gathered in one way only.
-        let gathered = |change: &dyn Fn(&mut serde_json::Map<String, Value>)| {
+        // The same said in another order, or under another fact: it is gathered in one way only.
+        let gathered = |change: &dyn Fn(&mut Vec<Value>)| {
             let mut forged = honest.clone();
-            change(forged["findings"]["met"].as_object_mut().unwrap());
+            change(forged["findings"]["met"].as_array_mut().unwrap());
             codes(&verify("f", &resigned(&forged), &question))
         };
+        let bent = |met: &[Value]| {
+            let fact = met.iter().position(|seen| seen[0] == ".wheel.faults []").unwrap();
+            let rule = met[fact].as_array().unwrap().iter().position(|rule| rule[0] == "The wheel is bent").unwrap();
+            (fact, rule)
+        };
         let apart = gathered(&|met| {
-            let bent = met[".wheel.faults []"].as_object_mut().unwrap().remove("The wheel is bent").unwrap();
-            assert_eq!(bent, json!([]));
-            met.insert(String::new(), json!({"The wheel is bent": ["", ".wheel.faults []"]}));
+            let (fact, rule) = bent(met);
+            met[fact].as_array_mut().unwrap().remove(rule);
+            met.push(json!(["", ["The wheel is bent", "", ".wheel.faults []"]]));
         });
         assert!(apart.contains(&"judged-otherwise"), "{apart:?}");
-        let twice = gathered(&|met| {
-            let lots = met.get_mut("air_stage.stand_off 12 ft").unwrap();
-            lots["The wheel is bent"] = json!([]);
-        });
+        let twice = gathered(&|met| met[0].as_array_mut().unwrap().push(json!(["The wheel is bent"])));
         assert!(twice.contains(&"judged-otherwise"), "{twice:?}");
+        let reversed = gathered(&|met| met.reverse());
+        assert!(reversed.contains(&"judged-otherwise"), "{reversed:?}");
     }
 }
 
@@ -255,7 +242,13 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     let record = passing();
     let honest = content(&shop, &record);
     let volume = "assemblies[0].figure.likely_filled_mass";
-    let line = "/findings/met/handling.capacity 6000 lb/The lifting gear cannot carry the filled assembly/0";
+    let met = honest["findings"]["met"].as_array().unwrap();
+    let seen = |fact: &str| met.iter().position(|seen| seen[0] == fact).unwrap();
+    let (gear, stand_off) = (seen("handling.capacity 6000 lb"), seen("air_stage.stand_off 12 ft"));
+    let rules = met[gear].as_array().unwrap();
+    let rule = rules.iter().position(|rule| rule[0] == "The lifting gear cannot carry the filled assembly").unwrap();
+    let line = format!("/findings/met/{gear}/{rule}/1");
+    let line = line.as_str();
     let said = |edition: &str, change: &dyn Fn(&mut Value)| {
         let mut body = honest.clone();
         body["program"]["edition"] = json!(edition);
@@ -288,16 +281,12 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     assert_eq!(said("0.0.9", &bound), (vec!["judged-otherwise"], vec![]));
     assert_eq!(said(own, &bound), (vec!["judged-otherwise"], vec![]));
     let fact = |body: &mut Value| {
-        let met = body["findings"]["met"].as_object_mut().unwrap();
-        let rules = met.remove("air_stage.stand_off 12 ft").unwrap();
-        met.insert("air_stage.stand_off 13 ft".to_owned(), rules);
+        body["findings"]["met"][stand_off][0] = json!("air_stage.stand_off 13 ft");
     };
     assert_eq!(said("0.0.9", &fact), (vec!["judged-otherwise"], vec![]));
     let value = |body: &mut Value| {
         figure(body);
-        let met = body["findings"]["met"].as_object_mut().unwrap();
-        let rules = met.remove("handling.capacity 6000 lb").unwrap();
-        met.insert("handling.gear 6000 lb".to_owned(), rules);
+        body["findings"]["met"][gear][0] = json!("handling.gear 6000 lb");
     };
     assert_eq!(said("0.0.9", &value), (vec!["judged-otherwise"], vec![]));
 }
@@ -406,7 +395,7 @@ rules:
     let shop = Shop::with(&[PACK]);
     let (body, _) = shop.make(&passing(), |_| {});
     assert_eq!(
-        body.findings.each_met().iter().find(|met| met.title == "lines: Something is missing").unwrap().shown,
+        met::each(&body.findings.met).iter().find(|met| met.name == "lines: Something is missing").unwrap().shown,
         [
             "workspace.spectators_kept_out true",
             "workspace.ventilated true",
@@ -415,7 +404,8 @@ rules:
     );
     let one_lot = passing().replacen("lot: PL-641", "lot: PS-118", 1);
     let (body, _) = shop.make(&one_lot, |_| {});
-    assert!(body.findings.met[".lot 'PS-118'"].contains_key("The lot number is not recorded"));
+    let lot = body.findings.met.iter().find(|seen| seen.fact == ".lot 'PS-118'").unwrap();
+    assert_eq!(lot.rules, [["The lot number is not recorded"]]);
 }
 
 /// Why a rule applies is compared as well as why it is broken.

@@ -159,6 +159,22 @@ fn a_record_with_carriage_returns_or_accents_is_kept_byte_for_byte() {
     assert_eq!(report.body.unwrap().inputs.record.text, record);
 }
 
+/// Names, marks and lots are the record's own text, in any alphabet.
+#[test]
+fn a_record_may_name_people_and_things_in_any_alphabet() {
+    let shop = Shop::new();
+    let mut record = passing();
+    for (find, put) in
+        [("Tobiah Renske", "Tobiáš Renský"), ("loader 4, left front", "nakladač 4, vlevo"), ("PS-118", "ПС-118")]
+    {
+        assert!(record.contains(find), "{find}");
+        record = record.replace(find, put);
+    }
+    let report = shop.verify(&shop.signed(&record), &record);
+    assert_eq!(codes(&report), [""; 0]);
+    assert!(report.rejudged);
+}
+
 #[test]
 fn nobody_signs_what_is_not_in_order() {
     let shop = Shop::new();

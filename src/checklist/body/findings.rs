@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
+use super::met::{Seen, gathered, named};
 use crate::checklist::evidence::{Cited, Evidence, FIGURE, called, code, computed, met, place, subject, value};
 use crate::checklist::jws::nullable;
 use crate::checklist::permit::Permitted;
@@ -20,68 +21,8 @@ use crate::figures::{Figure, Lack};
 pub struct Findings {
     /// Broken, or not shown.
     pub faults: Vec<FaultPart>,
-    /// Met, gathered by what was seen.
-    pub met: Met,
-}
-
-/// Rules that are met: by the first fact that met them with its values, `FACT VALUE`, then by their titles. A figure has its
-/// value in [`Figures`]; a title is that of [`titled`]. Each has what was asked of that fact, and a whole line for each further one; it has nothing where nothing
-/// was asked that the rule does not spell out in its own words.
-pub type Met = BTreeMap<String, BTreeMap<String, Vec<String>>>;
-
-/// A rule that is met.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub struct MetPart {
-    /// The name by which it stands in [`Met`].
-    pub title: String,
-    /// What met it, a line for each fact.
-    pub shown: Vec<String>,
-}
-
-/// Between the title of a rule and the places of the subjects for which it came out in one way, where others did not.
-const OF: &str = " @ ";
-
-/// The name of a rule among those that are met: its title, behind the name of its pack where that is not the first.
-pub fn titled(packs: &[impl AsRef<str>], pack: usize, title: &str) -> String {
-    match packs.get(pack).filter(|_| pack > 0) {
-        Some(name) => format!("{}: {title}", name.as_ref()),
-        None => title.to_owned(),
-    }
-}
-
-impl MetPart {
-    /// The name of the rule, and the places of its subjects where it is not met for all.
-    pub fn parts(&self) -> (&str, Option<&str>) {
-        match self.title.rsplit_once(OF) {
-            Some((title, places)) => (title, Some(places)),
-            None => (&self.title, None),
-        }
-    }
-}
-
-impl Findings {
-    /// The rules that are met, by their titles, each with all of its lines. A title that stands twice is there twice.
-    pub fn each_met(&self) -> Vec<MetPart> {
-        let line = |seen: &str, asked: &str| if asked.is_empty() { seen.to_owned() } else { format!("{seen} {asked}") };
-        let one = |seen: &str, (title, asked): (&String, &Vec<String>)| {
-            let (first, more) = asked.split_first().map_or(("", &[][..]), |(first, more)| (first.as_str(), more));
-            let whole = std::iter::once(line(seen, first)).chain(more.iter().cloned());
-            MetPart { title: title.clone(), shown: whole.filter(|line| !line.is_empty()).collect() }
-        };
-        let mut found: Vec<MetPart> =
-            self.met.iter().flat_map(|(seen, rules)| rules.iter().map(|rule| one(seen, rule))).collect();
-        found.sort();
-        found
-    }
-
-    fn add_met(&mut self, title: String, lines: Vec<(String, String)>) {
-        let mut lines = lines.into_iter();
-        let (seen, first) = lines.next().unwrap_or_default();
-        let more: Vec<String> =
-            lines.map(|(seen, asked)| if asked.is_empty() { seen } else { format!("{seen} {asked}") }).collect();
-        let asked = if first.is_empty() && more.is_empty() { more } else { [vec![first], more].concat() };
-        self.met.entry(seen).or_default().insert(title, asked);
-    }
+    /// Met, gathered by what was seen, in the order of the packs.
+    pub met: Vec<Seen>,
 }
 
 /// A finding that is broken or not shown.
@@ -129,7 +70,7 @@ pub(in crate::checklist) fn findings(
 ) -> (Findings, Figures) {
     let mut found = Findings::default();
     let mut cited = Cited::new();
-    let packs: Vec<&str> = scene.packs().packs().iter().map(|pack| pack.name.as_str()).collect();
+    let mut rules = Vec::new();
     let mut rest = judgement.findings.as_slice();
     let mut permits = permitted.by.iter();
     while let Some(first) = rest.first() {
@@ -138,12 +79,11 @@ pub(in crate::checklist) fn findings(
         rest = later;
         let with_met = || of_rule.iter().filter(|finding| finding.outcome == Outcome::Met);
         if with_met().next().is_some() {
-            let mut name = titled(&packs, first.pack, &title(scene, first));
-            if with_met().count() < of_rule.len() {
-                let places: Vec<String> = with_met().map(|finding| place(&scene.place(finding))).collect();
-                name = format!("{name}{OF}{}", places.join(" "));
-            }
-            found.add_met(name, met(scene, with_met(), &mut cited));
+            let pack = scene.packs().packs().get(first.pack).filter(|_| first.pack > 0).map(|pack| pack.name.as_str());
+            let places: Vec<String> = with_met().map(|finding| place(&scene.place(finding))).collect();
+            let others = places.len() < of_rule.len();
+            let name = named(pack, &title(scene, first), if others { &places } else { &[] });
+            rules.push((name, met(scene, with_met(), &mut cited)));
         }
         for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {
             if matches!(finding.outcome, Outcome::Broken | Outcome::NotShown) {
@@ -151,6 +91,7 @@ pub(in crate::checklist) fn findings(
             }
         }
     }
+    found.met = gathered(rules);
     let figures = figures(scene, &cited);
     (found, figures)
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Otherwise, Question, Verification};
-use crate::checklist::body::{ChecklistBody, FaultPart, Figures, Findings, Instants, MetPart, Program, findings};
+use crate::checklist::body::{ChecklistBody, FaultPart, Figures, Findings, Instants, Program, findings, met};
 use crate::checklist::chain;
 use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
 use crate::checklist::jws::{Role, instant};
@@ -202,7 +202,7 @@ fn compare_findings(then: &Findings, now: &Findings) -> Result<Vec<String>, Stri
         }
     }
     if then.met != now.met {
-        otherwise.extend(compare_met(&then.each_met(), &now.each_met()).map_err(|what| differ(&what))?);
+        otherwise.extend(compare_met(&met::each(&then.met), &met::each(&now.met)).map_err(|what| differ(&what))?);
     }
     Ok(otherwise)
 }
@@ -211,7 +211,7 @@ fn compare_findings(then: &Findings, now: &Findings) -> Result<Vec<String>, Stri
 ///
 /// # Errors
 /// The first rule that differs.
-fn compare_met(then: &[MetPart], now: &[MetPart]) -> Result<Vec<String>, String> {
+fn compare_met(then: &[met::MetPart], now: &[met::MetPart]) -> Result<Vec<String>, String> {
     if then == now {
         return Err("what met the rules is gathered otherwise".to_owned());
     }
@@ -220,14 +220,14 @@ fn compare_met(then: &[MetPart], now: &[MetPart]) -> Result<Vec<String>, String>
     loop {
         let (found, of_now) = match (own.peek(), again.peek()) {
             (None, None) => return Ok(otherwise),
-            (Some(found), Some(of_now)) if found.title == of_now.title => (found, of_now),
+            (Some(found), Some(of_now)) if found.name == of_now.name => (found, of_now),
             (Some(odd), other) | (other, Some(odd)) => {
-                let first = other.filter(|other| other.title < odd.title).unwrap_or(odd);
-                return Err(format!("`{}` is not met", first.title));
+                let first = other.filter(|other| other.name < odd.name).unwrap_or(odd);
+                return Err(format!("`{}` is not met", first.name));
             }
         };
         let lines = compare_lines(&found.shown, &of_now.shown);
-        otherwise.extend(lines.ok_or_else(|| format!("`{}` is met otherwise", found.title))?);
+        otherwise.extend(lines.ok_or_else(|| format!("`{}` is met otherwise", found.name))?);
         own.next();
         again.next();
     }
