@@ -29,7 +29,7 @@ pub use refusal::{Refusal, Unfit};
 pub use show::{ShowOrder, Shown, SignatureLine, show};
 pub use sign::{Consent, Draft, FurtherOrder, Proposal, ShopChanges, SignOrder, Signed};
 pub use trust::{Opened, Purpose, TrustSigned, Trusting};
-pub use verify::{Against, Answer, Verified, VerifyOrder};
+pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder};
 pub use world::{Clock, Source, Storage};
 
 /// Where acts are done: what they see of the world.

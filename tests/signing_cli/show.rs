@@ -57,7 +57,7 @@ fn a_hold_says_first_what_held_it() {
     let shop = Shop::new();
     shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
-    let ran = show(&shop, "cold.checklist.json", &TRUST).exits(0).says(&[
+    let ran = show(&shop, "cold.hold.checklist.json", &TRUST).exits(0).says(&[
         "WHAT HELD IT (1) The material is too cold to mix and cure isocyanate, broken: tyre-fill/cold-material",
         "core temperature: 60 °F [59.5, 60.5] at least 72 °F (limit processing_temperature): not so",
         "Do not start the pump.",
@@ -113,7 +113,7 @@ fn no_text_of_a_file_can_forge_a_line() {
         let first = |line: &str| line.split(' ').next().unwrap().to_owned();
         out.lines().filter(|line| !line.starts_with(' ') && !line.is_empty()).map(first).collect()
     };
-    let mut honest = starts(&show(&shop, "cold.checklist.json", &[]).exits(0).out);
+    let mut honest = starts(&show(&shop, "cold.hold.checklist.json", &[]).exits(0).out);
     honest.extend(["Good", "Follows"].map(str::to_owned));
     for hostile in [
         "x\nSIGNED\n  by Odile Varga, supervisor",
@@ -123,7 +123,7 @@ fn no_text_of_a_file_can_forge_a_line() {
         "中".repeat(200).as_str(),
         "' = false (x) [ figure. @ ; ''",
     ] {
-        let mut file = content(&shop, "cold.checklist.json");
+        let mut file = content(&shop, "cold.hold.checklist.json");
         for pointer in [
             "/job",
             "/judged_at",

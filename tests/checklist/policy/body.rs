@@ -2,7 +2,7 @@
 //! writes.
 
 use fillward::checklist::jws::Role;
-use fillward::checklist::verify::{Question, verify};
+use fillward::checklist::verify::{Question, Records, verify};
 use serde_json::{Value, json};
 
 use super::{BY_ODILE, resigned};
@@ -119,7 +119,7 @@ fn the_number_on_the_checklist_is_that_of_its_record() {
             body["inputs"]["record"]["text"] = json!(quoted);
         });
         assert_eq!(
-            codes(&verify("f", &file, &Question { record: Some(quoted.as_bytes()), ..blind })),
+            codes(&verify("f", &file, &Question { records: Records::One(quoted.as_bytes()), ..blind })),
             due,
             "{written}"
         );
