@@ -14,6 +14,7 @@ mod record;
 mod schema;
 mod secret;
 mod shop;
+mod show;
 mod sign;
 mod trust;
 mod verify;
@@ -99,6 +100,8 @@ enum Command {
     Permit(Box<permit::Arguments>),
     /// Verify checklists: whether a fill may start, or what stands against it
     Verify(Box<verify::Arguments>),
+    /// Show what a signed checklist says, as a page for people; it decides nothing
+    Show(Box<show::Arguments>),
     /// Make keys and show their fingerprints
     #[command(subcommand)]
     Key(key::Command),
@@ -126,6 +129,7 @@ impl Command {
             Self::Explain(_)
             | Self::Record(_)
             | Self::Shop(_)
+            | Self::Show(_)
             | Self::Key(_)
             | Self::Trust(_)
             | Self::Schema(_)
@@ -157,6 +161,7 @@ pub(crate) fn run() -> Exit {
         Command::Countersign(arguments) => sign::countersign(&arguments, terminal),
         Command::Permit(arguments) => permit::run(&arguments, terminal),
         Command::Verify(arguments) => verify::run(&arguments, terminal),
+        Command::Show(arguments) => show::run(&arguments, terminal),
         Command::Key(command) => key::run(&command, terminal),
         Command::Trust(command) => trust::run(&command, terminal),
         Command::Schema(arguments) => schema::run(arguments),

@@ -1,6 +1,6 @@
 //! Floor 8, the desk: the acts of a shop, each with its policy, under every face that the program has.
 //!
-//! Judging, signing, countersigning, permitting, verifying, opening and signing the trust file, making a key. An act takes
+//! Judging, signing, countersigning, permitting, verifying, showing, opening and signing the trust file, making a key. An act takes
 //! its documents by value, sees the rest of the world through the traits of [`world`], and gives a sheet of typed values
 //! or a typed [`Refusal`]; a face asks people, draws the sheet and finds the words. The desk must not know the terminal,
 //! HTML, exit codes, files, or where the time and the random bytes come from.
@@ -9,6 +9,7 @@ mod judge;
 mod keys;
 mod permit;
 mod refusal;
+mod show;
 mod sign;
 mod trust;
 mod verify;
@@ -25,9 +26,10 @@ pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
 pub use permit::{PermitLine, PermitOrder, Permitted};
 pub use refusal::{Refusal, Unfit};
+pub use show::{ShowOrder, Shown, SignatureLine, show};
 pub use sign::{Consent, Draft, FurtherOrder, Proposal, ShopChanges, SignOrder, Signed};
 pub use trust::{Opened, Purpose, TrustSigned, Trusting};
-pub use verify::{Against, Answer, Verified, VerifyOrder};
+pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder};
 pub use world::{Clock, Source, Storage};
 
 /// Where acts are done: what they see of the world.

@@ -13,7 +13,7 @@ use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::permit::{self, Bound, Filled, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
-use fillward::checklist::verify::{Question, Verification, verify};
+use fillward::checklist::verify::{Question, Records, Verification, verify};
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record;
@@ -213,7 +213,7 @@ impl Shop {
             at: later(600),
             chosen: false,
             job: None,
-            record: Some(record.as_bytes()),
+            records: Records::One(record.as_bytes()),
             packs: Some(self.packs()),
             rejudge: true,
             earlier: &[],

@@ -71,10 +71,10 @@ must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 say "The same without fillward"
 sh "$root/tests/checklist/stock-tools.sh" job.checklist.json odile-varga-supervisor.pub.pem
 
-say "Somebody edits one reading of the record: verify says why not, exit 3"
+say "Somebody edits one reading of the record: verify says why not, exit 1"
 sed 's/target: {pressure: [0-9.]* psi/target: {pressure: 58 psi/' job.yaml > edited.yaml
 cmp -s job.yaml edited.yaml && { echo "the edit changed nothing" >&2; exit 1; }
-must 3 "$FILLWARD" verify job.checklist.json --record edited.yaml "${trust[@]}"
+must 1 "$FILLWARD" verify job.checklist.json --record edited.yaml "${trust[@]}"
 
 say "An older trust file put back in its place: it is noticed"
 cp trust.json older.json

@@ -5,6 +5,7 @@
 mod bounds;
 mod findings;
 mod inputs;
+pub mod met;
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -25,7 +26,7 @@ use crate::vocabulary::HoldPoint;
 pub use findings::{FaultPart, Figures, Findings};
 pub use inputs::{Inputs, RecordPart, ShopPart, TrustPart};
 
-pub(super) use findings::{figures, findings};
+pub(super) use findings::findings;
 
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-checklist/2";
@@ -49,7 +50,7 @@ pub struct ChecklistBody {
     /// SHA-256 of the content of the checklist of the hold point before; null where it follows none.
     #[serde(deserialize_with = "nullable")]
     pub before: Option<String>,
-    /// Computed quantities that the rules used, by the place of their subject and their names.
+    /// Computed quantities that the findings cite, by the place of their subject and their names.
     pub figures: Figures,
     /// Every finding.
     pub findings: Findings,
@@ -196,11 +197,12 @@ impl Making<'_> {
         let permits =
             self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
         let passes = permitted.verdict == Verdict::Pass;
+        let (findings, figures) = findings(self.scene, self.judgement, &permitted);
         Ok(ChecklistBody {
             assemblies: filled(self.scene.covered().map(|(_, entity)| entity)),
             before: self.before.clone(),
-            figures: figures(self.scene),
-            findings: findings(self.scene, self.judgement, &permitted),
+            figures,
+            findings,
             format: FORMAT.to_owned(),
             hold_point: self.scene.hold_point().word().to_owned(),
             inputs: Inputs {

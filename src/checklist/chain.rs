@@ -8,7 +8,7 @@ use super::jws::{Envelope, Kind, instant};
 use super::packs::{Packs, sha256_hex};
 use super::permit::Filled;
 use super::reason::Reason;
-use super::verify::{Question, verify};
+use super::verify::{Question, Records, verify};
 use crate::document::Path;
 use crate::engine::Scene;
 use crate::record::catalogue::assembly;
@@ -113,7 +113,7 @@ fn held_against(
         at: *first,
         chosen: true,
         job: Some(&body.job),
-        record: None,
+        records: Records::None,
         packs: Some(packs),
         rejudge: true,
         ..*question
@@ -129,7 +129,7 @@ fn held_against(
     let open = verified
         .bars
         .iter()
-        .find(|bar| !matches!(bar, Reason::NotNow { .. } | Reason::RecordNotGiven | Reason::TrustUnpinned));
+        .find(|bar| !matches!(bar, Reason::NotNow { .. } | Reason::RecordNotGiven { .. } | Reason::TrustUnpinned));
     if let Some(bar) = open {
         return Err(format!(
             "by the checklist of {}, {} did not hold when it was done: {bar}",

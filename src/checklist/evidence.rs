@@ -7,13 +7,18 @@
 //! left out where it is met. Every line is written from the engine's evidence and compared as it stands; none is drawn
 //! for people, and this module must not know signatures.
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 
-use crate::document::Path;
+use crate::document::{Path, Step};
 use crate::engine::{Bound, Comparison, Finding, Known, Origin, Scene};
 use crate::pack::LimitId;
 use crate::record::{Measured, Subject, Value};
 use crate::units::{Quantity, Rounding, Truth};
+
+/// The group under which figures stand at their subjects.
+pub(super) const FIGURE: &str = "figure";
 
 /// Decimals of an end of an interval: finer than any gauge or scale in a shop.
 const PLACES: u32 = 4;
@@ -31,23 +36,36 @@ pub struct Evidence {
 impl Evidence {
     /// What decided a finding.
     pub fn of(scene: &Scene<'_>, finding: &Finding) -> Self {
+        Self::citing(scene, finding, &mut Cited::new())
+    }
+
+    /// The same, with the figures that it cites noted.
+    pub(super) fn citing(scene: &Scene<'_>, finding: &Finding, cited: &mut Cited) -> Self {
         let (place, evidence) = (scene.place(finding), scene.evidence(finding));
-        let lines = |comparisons: &[Comparison]| {
+        let mut lines = |comparisons: &[Comparison]| {
             let mut lines = Lines::default();
-            lines.extend(scene, &place, comparisons);
-            lines.into_text()
+            lines.extend(scene, &place, comparisons, cited);
+            lines.joined().iter().map(Line::whole).collect()
         };
         Self { applies: lines(&evidence.applies), shown: lines(&evidence.demands) }
     }
 }
 
-/// What met a rule, for all of its subjects together.
-pub(super) fn met<'f>(scene: &Scene<'_>, findings: impl Iterator<Item = &'f Finding>) -> Vec<String> {
-    let mut lines = Lines::default();
+/// Figures by their places, `SUBJECT.figure.NAME`.
+pub(super) type Cited = BTreeSet<String>;
+
+/// What met a rule, for all of its subjects together: each fact with its values, and what was asked of it. A figure stands
+/// without its value, which the list of figures gives; as a bound where it is one by itself.
+pub(super) fn met<'f>(
+    scene: &Scene<'_>,
+    findings: impl Iterator<Item = &'f Finding>,
+    cited: &mut Cited,
+) -> Vec<(String, String)> {
+    let mut lines = Lines { figures_apart: true, ..Lines::default() };
     for finding in findings {
-        lines.extend(scene, &scene.place(finding), &scene.evidence(finding).demands);
+        lines.extend(scene, &scene.place(finding), &scene.evidence(finding).demands, cited);
     }
-    lines.into_text()
+    lines.joined().into_iter().map(|line| (line.seen(), line.asked.trim_start().to_owned())).collect()
 }
 
 /// The subject of a finding: its place in the record, and the name that the record gives it.
@@ -99,7 +117,11 @@ pub(super) fn same_but_for_a_figure<'l>(then: &'l str, now: &str) -> Option<&'l 
 
 /// Lines in the making.
 #[derive(Debug, Default)]
-struct Lines(Vec<Line>);
+struct Lines {
+    lines: Vec<Line>,
+    /// Whether the values of figures stand elsewhere.
+    figures_apart: bool,
+}
 
 /// One fact with its values, one for each subject that has another, and what was asked of it.
 #[derive(Debug)]
@@ -109,34 +131,62 @@ struct Line {
     asked: String,
 }
 
+impl Line {
+    /// The fact with its values.
+    fn seen(&self) -> String {
+        if self.values.is_empty() { self.fact.clone() } else { format!("{} {}", self.fact, self.values.join("; ")) }
+    }
+
+    fn whole(&self) -> String {
+        format!("{}{}", self.seen(), self.asked)
+    }
+}
+
 impl Lines {
-    fn extend(&mut self, scene: &Scene<'_>, place: &Path, comparisons: &[Comparison]) {
+    fn extend(&mut self, scene: &Scene<'_>, place: &Path, comparisons: &[Comparison], cited: &mut Cited) {
         for comparison in comparisons {
+            cite(comparison, cited);
             self.add(scene, place, comparison);
         }
     }
 
     fn add(&mut self, scene: &Scene<'_>, place: &Path, comparison: &Comparison) {
         let fact = within(place, &comparison.fact);
-        let (value, asked) = (value(&comparison.value), asked(scene, place, comparison));
-        match self.0.iter_mut().find(|line| line.fact == fact && line.asked == asked) {
-            Some(line) if line.values.contains(&value) => {}
-            Some(line) => line.values.push(value),
-            None => self.0.push(Line { fact, values: vec![value], asked }),
+        let asked = asked(scene, place, comparison, self.figures_apart);
+        let apart = self.figures_apart && is_figure(&comparison.fact);
+        let value = (!apart).then(|| value(&comparison.value));
+        match self.lines.iter_mut().find(|line| line.fact == fact && line.asked == asked) {
+            Some(line) => line.values.extend(value.filter(|value| !line.values.contains(value))),
+            None => self.lines.push(Line { fact, values: value.into_iter().collect(), asked }),
         }
     }
 
     /// The lines, those of one fact with the same values joined.
-    fn into_text(self) -> Vec<String> {
+    fn joined(self) -> Vec<Line> {
         let mut joined: Vec<Line> = Vec::new();
-        for line in self.0 {
+        for line in self.lines {
             match joined.iter_mut().find(|known| known.fact == line.fact && known.values == line.values) {
                 Some(known) => known.asked.push_str(&line.asked),
                 None => joined.push(line),
             }
         }
-        joined.into_iter().map(|Line { fact, values, asked }| format!("{fact} {}{asked}", values.join("; "))).collect()
+        joined
     }
+}
+
+/// Notes the figures that a comparison goes by.
+fn cite(comparison: &Comparison, cited: &mut Cited) {
+    let origins = comparison.bounds.iter().flat_map(|bound| &bound.origins);
+    let bounds = origins.filter_map(|origin| match origin {
+        Origin::Fact(path) => Some(path),
+        _ => None,
+    });
+    cited.extend(std::iter::once(&comparison.fact).chain(bounds).filter(|path| is_figure(path)).map(Path::to_string));
+}
+
+/// Whether a place is that of a computed figure.
+fn is_figure(path: &Path) -> bool {
+    matches!(path.steps(), [.., Step::Key(group), Step::Key(_)] if &**group == FIGURE)
 }
 
 /// A place in the record, from the place of a subject on where it lies there.
@@ -150,7 +200,7 @@ fn within(subject: &Path, path: &Path) -> String {
 }
 
 /// What was asked of a fact, with a blank before it, and that it is not so; nothing where it says nothing.
-fn asked(scene: &Scene<'_>, place: &Path, comparison: &Comparison) -> String {
+fn asked(scene: &Scene<'_>, place: &Path, comparison: &Comparison, figures_apart: bool) -> String {
     let Comparison { test, bounds, truth, .. } = comparison;
     let spelt_out = matches!(*test, "is" | "is_not" | "one_of" | "none_of" | "recorded" | "for_each" | "for_some")
         && bounds.iter().all(|bound| bound.origins.is_empty());
@@ -160,7 +210,7 @@ fn asked(scene: &Scene<'_>, place: &Path, comparison: &Comparison) -> String {
         for bound in bounds {
             // What is another fact's value, and met, is that fact's value.
             let alike = *test == "is" && *truth == Truth::True;
-            said.push_str(&against(scene, place, bound, alike));
+            said.push_str(&against(scene, place, bound, alike, figures_apart));
         }
     }
     said.push_str(match truth {
@@ -172,11 +222,11 @@ fn asked(scene: &Scene<'_>, place: &Path, comparison: &Comparison) -> String {
 }
 
 /// A bound and what it was made of, with a blank before each. An instant that the file states is not written again, nor is
-/// the value of another fact that is alike.
-fn against(scene: &Scene<'_>, place: &Path, bound: &Bound, alike: bool) -> String {
+/// the value of another fact that is alike, or of a figure whose value stands elsewhere.
+fn against(scene: &Scene<'_>, place: &Path, bound: &Bound, alike: bool, figures_apart: bool) -> String {
     let stated = match bound.origins.as_slice() {
         [Origin::Judgement | Origin::Start | Origin::Today] => true,
-        [Origin::Fact(_)] => alike,
+        [Origin::Fact(path)] => alike || (figures_apart && is_figure(path)),
         _ => false,
     };
     let mut said = if stated { String::new() } else { format!(" {}", value(&bound.value)) };

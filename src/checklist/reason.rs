@@ -417,7 +417,12 @@ pub enum Reason {
         until: String,
     },
     /// The record was not given.
-    RecordNotGiven,
+    RecordNotGiven {
+        /// The job of the checklist.
+        job: String,
+        /// Whether records of other jobs were given.
+        others: bool,
+    },
     /// The question was asked for another instant than the present one.
     NotNow {
         /// That instant.

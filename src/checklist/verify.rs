@@ -15,7 +15,9 @@ use super::packs::Packs;
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
 use crate::document::Document;
-use crate::units::Instant;
+use crate::units::{Exact, Instant};
+
+pub use subject::{Present, Records};
 
 /// What a checklist is held against.
 #[derive(Debug, Clone, Copy)]
@@ -28,8 +30,8 @@ pub struct Question<'a> {
     pub chosen: bool,
     /// The job that is to be filled, if a certain one is meant.
     pub job: Option<&'a str>,
-    /// The record as it stands now.
-    pub record: Option<&'a [u8]>,
+    /// The records as they stand now.
+    pub records: Records<'a>,
     /// The packs given. Where they are those of the checklist, the record inside is judged again, and permits and roles
     /// are held against their rules; otherwise nothing may start.
     pub packs: Option<Packs<'a>>,
@@ -76,6 +78,8 @@ pub struct Verification {
     pub bars: Vec<Reason>,
     /// Whether the record inside was judged again, with the same findings.
     pub rejudged: bool,
+    /// Whether what it was for is long past: then nobody is told to do anything about it.
+    pub old: bool,
     /// What another edition of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
     pub otherwise: Vec<Otherwise>,
 }
@@ -103,6 +107,11 @@ impl Verification {
     /// Whether the file is what it says, whatever its verdict.
     pub const fn in_order(&self) -> bool {
         self.faults.is_empty()
+    }
+
+    /// Why it is of another job or record than the one given, whatever it is worth by itself.
+    pub fn misfits(&self) -> impl Iterator<Item = &Reason> {
+        self.bars.iter().filter(|bar| matches!(bar, Reason::OtherJob { .. } | Reason::RecordChanged { .. }))
     }
 
     /// Every reason, the doubtful first.
@@ -142,7 +151,7 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     });
     subject::check(&body, record.as_ref(), question, &mut report);
     again::check(&body, instants.as_ref(), record.as_ref(), question, &mut report);
-    trust(&body, question, &mut report);
+    trust(&body, instants.as_ref(), question, &mut report);
     if !body.passes() {
         report.bars.push(Reason::Hold);
     }
@@ -152,20 +161,43 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     if question.chosen {
         report.bars.push(Reason::NotNow { at: question.at.to_record_text() });
     }
+    report.old = instants.as_ref().is_some_and(|instants| is_old(instants, question.at));
     report.body = Some(body);
     report
 }
 
+/// How long after its end nobody waits any more to start by a checklist: the next day the job is another one.
+const WAITED_FOR_SECONDS: i64 = 86_400;
+
+/// Whether what a checklist was for is long past.
+fn is_old(instants: &Instants, at: Instant) -> bool {
+    let end = instants.valid_until.unwrap_or(instants.judged_at);
+    at.seconds_since(end) > Exact::from_int(WAITED_FOR_SECONDS)
+}
+
 /// The trust file itself, at the instant of the question, and whether it is the one that the body names.
-fn trust(body: &ChecklistBody, question: &Question<'_>, report: &mut Verification) {
+fn trust(body: &ChecklistBody, instants: Option<&Instants>, question: &Question<'_>, report: &mut Verification) {
     report.faults.extend(body.inputs.trust.differs(question.trust));
     // Whoever looks back does so with the latest trust file; that it was made later says nothing then.
     let of_the_clock = |reason: &Reason| matches!(reason, Reason::ClockBehind { .. } | Reason::SignedAhead { .. });
     let lapses = question.trust.lapses(question.at);
-    report.faults.extend(lapses.filter(|reason| !(question.chosen && of_the_clock(reason))));
+    if let Some(reason) = lapses.filter(|reason| !(question.chosen && of_the_clock(reason))) {
+        // Every trust file ends. What was judged and signed before says no less for that; nothing starts by it any more.
+        let ended = matches!(reason, Reason::TrustEnded { .. }) && ended_since(instants, question.trust, report);
+        let list = if ended { &mut report.bars } else { &mut report.faults };
+        list.push(reason);
+    }
     if !question.trust.is_pinned() {
         report.bars.push(Reason::TrustUnpinned);
     }
+}
+
+/// Whether the trust file has ended, and everything was judged and signed before that.
+fn ended_since(instants: Option<&Instants>, trust: &Trust, report: &Verification) -> bool {
+    let Some(Instants { judged_at, .. }) = instants else { return false };
+    let has_ended = |at: Instant| matches!(trust.lapses(at), Some(Reason::TrustEnded { .. }));
+    let mut done = report.signatures.iter().filter_map(|signed| signed.at).chain([*judged_at]);
+    done.all(|at| !has_ended(at))
 }
 
 /// The instants of the body against the present and the trust file. A rehearsal says nothing of the present.
@@ -203,8 +235,9 @@ fn packs(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, rep
         let approved = |at| question.trust.approves(&pack.name, &pack.edition, &pack.sha256, at);
         match (approved(then), approved(question.at)) {
             (Err(reason), _) => report.faults.push(reason),
-            (Ok(()), Err(reason)) => report.bars.push(reason),
-            (Ok(()), Ok(())) => {}
+            // What may judge today is no matter for what cannot start today.
+            (Ok(()), Err(reason)) if !is_old(instants, question.at) => report.bars.push(reason),
+            (Ok(()), _) => {}
         }
     }
 }

@@ -19,6 +19,8 @@ enum Which {
     Report,
     /// The signed checklist
     Checklist,
+    /// The JSON answer of `fillward verify --format json`
+    Verification,
     /// The trust file, as its owner writes it
     Trust,
 }
@@ -37,6 +39,7 @@ pub(crate) fn run(arguments: Arguments) -> Result<Exit, Failure> {
         Which::Pack => fillward::pack::schema(),
         Which::Report => fillward::explain::json_schema(),
         Which::Checklist => fillward::checklist::body::schema(),
+        Which::Verification => super::verify::json::schema(),
         Which::Trust => fillward::checklist::trust::schema(),
     })?;
     Ok(Exit::Pass)

@@ -1,43 +1,60 @@
 //! `fillward verify`: what checklists are worth, now.
 
-use std::fmt::Write as _;
+mod cells;
+mod csv;
+pub(crate) mod json;
+mod overview;
+mod paths;
+mod table;
+mod text;
+
 use std::io::{self, IsTerminal as _, Write as _};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
-use clap::Args;
-use fillward::checklist::body::ChecklistBody;
-use fillward::checklist::canonical::shown;
-use fillward::checklist::permit::filled_words;
-use fillward::checklist::verify::Signed;
+use clap::{Args, ValueEnum};
 use fillward::desk::{Against, Answer, Purpose, Verified, VerifyOrder};
-use fillward::document::prose::whole;
-use fillward::units::Zone;
-use miette::Diagnostic as _;
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::Terminal;
+use super::output::{self, Terminal};
 use super::trust::TrustArguments;
 use super::{Exit, input};
+use overview::Row;
+
+pub(crate) use text::signature;
 
 /// From so many files on a bar shows how far it is.
 const MANY: usize = 50;
 /// Columns of the bar.
 const BAR: usize = 30;
 
+/// How the answers are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// Each file in full
+    Text,
+    /// A line a file, and totals
+    Table,
+    /// For other programs; see `fillward schema verification`
+    Json,
+    /// Comma-separated values, a line a file
+    Csv,
+}
+
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// The checklists
+    /// The checklists; a folder is all files in it that end in `.checklist.json`
     #[arg(required = true)]
     checklists: Vec<PathBuf>,
     #[command(flatten)]
     trust: TrustArguments,
-    /// The record as it stands now; without it no fill may start
+    /// A record as it stands now, for the checklists of its job; without its own no fill may start. May be given several
+    /// times, and a folder is all files in it that end in `.yaml`
     #[arg(long, value_name = "RECORD")]
-    record: Option<PathBuf>,
+    record: Vec<PathBuf>,
     /// The number of the job that is meant
     #[arg(long, value_name = "NUMBER")]
     job: Option<String>,
@@ -54,42 +71,44 @@ pub(crate) struct Arguments {
     /// A checklist of a hold point before, which one of these follows; may be given several times
     #[arg(long, value_name = "FILE")]
     before: Vec<PathBuf>,
+    /// How to print the answers
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let order = VerifyOrder {
         packs: input::sources(&arguments.pack)?,
-        record: arguments.record.as_deref().map(input::source).transpose()?,
+        records: input::sources(&paths::expanded(&arguments.record, ".yaml")?)?,
         job: arguments.job.clone(),
         at: input::at(arguments.at.as_deref())?,
         rejudge: arguments.rejudge,
         before: input::sources(&arguments.before)?,
     };
+    let checklists = paths::expanded(&arguments.checklists, ".checklist.json")?;
     let against = DESK.against(order, arguments.trust.open(Purpose::Look)?)?;
-    let reports = all(&arguments.checklists, &against);
-    let mut worst = Exit::Pass;
-    let mut text = String::new();
-    for (path, report) in arguments.checklists.iter().zip(reports) {
-        let exit = match report {
-            Some(Ok(verified)) => {
-                say(&mut text, path, &verified);
-                of(verified.answer)
-            }
-            Some(Err(failure)) => {
-                let cure = failure.help().map(|help| format!("\n    {}", shown(&help.to_string()))).unwrap_or_default();
-                let _ = writeln!(text, "{}: not verified\n  {}{cure}", named(path), shown(&failure.to_string()));
-                Exit::NotJudged
-            }
-            None => Exit::NotJudged,
-        };
-        worst = worse(worst, exit);
+    let reports = all(&checklists, &against);
+    let rows: Vec<Row> =
+        checklists.into_iter().zip(reports).filter_map(|(path, report)| Some((path, report?))).collect();
+    let exit = |(_, row): &Row| row.as_ref().map_or(Exit::NotJudged, |verified| of(verified.answer));
+    let worst = rows.iter().map(exit).fold(Exit::Pass, worse);
+    let (at, chosen) = (against.at().to_record_text(), arguments.at.is_some());
+    match arguments.format {
+        Format::Json => output::report(&json::json(&rows, &at, chosen)?)?,
+        Format::Csv => output::report(&csv::csv(&rows))?,
+        Format::Table => {
+            output::report(&table::table(&rows, terminal.look().width))?;
+            terminal.prose(&ending(chosen, terminal))?;
+        }
+        Format::Text => terminal.prose(&(text::text(&rows) + &ending(chosen, terminal)))?,
     }
-    if arguments.at.is_some() {
-        text.push_str("Verified as of an instant that was given, not now.\n");
-    }
-    let _ = writeln!(text, "{}", terminal.caution());
-    terminal.prose(&text)?;
     Ok(worst)
+}
+
+/// What stands under every answer that people read.
+fn ending(chosen: bool, terminal: Terminal) -> String {
+    let as_of = if chosen { "Verified as of an instant that was given, not now.\n" } else { "" };
+    format!("{as_of}{}\n", terminal.caution())
 }
 
 /// Verifies the files on as many threads as the machine has cores, in the order in which they were given.
@@ -135,7 +154,7 @@ fn draw(done: usize, total: usize) {
 fn of(answer: Answer) -> Exit {
     match answer {
         Answer::MayStart => Exit::Pass,
-        Answer::CouldHaveStarted { .. } | Answer::InOrder => Exit::Hold,
+        Answer::CouldHaveStarted { .. } | Answer::InOrder | Answer::Old | Answer::DoesNotFit => Exit::Hold,
         Answer::Doubtful => Exit::Integrity,
     }
 }
@@ -149,67 +168,4 @@ fn worse(a: Exit, b: Exit) -> Exit {
         Exit::Integrity => 3,
     };
     if rank(b) > rank(a) { b } else { a }
-}
-
-fn say(text: &mut String, path: &Path, verified: &Verified) {
-    let Verified { answer, report, permits, zone } = verified;
-    let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
-    let answer = match answer {
-        Answer::MayStart => point.may().to_owned(),
-        Answer::CouldHaveStarted { at } => format!("could have started at {}", at.to_record_text()),
-        Answer::InOrder => format!("in order. {}", point.stop()),
-        Answer::Doubtful => "not to be relied on".to_owned(),
-    };
-    let _ = writeln!(text, "{}: {answer}", named(path));
-    if let Some(body) = &report.body {
-        let _ = writeln!(
-            text,
-            "  {} {} · job {} · judged {} in {}",
-            shown(&body.verdict),
-            shown(&body.hold_point),
-            shown(&body.job),
-            shown(&body.judged_at),
-            shown(&body.time_zone)
-        );
-        let _ = writeln!(text, "  for {}", shown(&filled_words(&body.assemblies)));
-        if report.may_start()
-            && let Some(until) = &body.valid_until
-        {
-            let _ = writeln!(text, "  until {}", shown(until));
-        }
-        for permit in permits {
-            super::permit::describe(text, permit);
-        }
-    }
-    for signed in &report.signatures {
-        signature(text, signed, zone);
-    }
-    for reason in report.reasons() {
-        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(reason.help()));
-    }
-    if report.rejudged && report.in_order() {
-        let _ = writeln!(text, "  judged again with the same findings");
-    }
-    for otherwise in &report.otherwise {
-        let (place, edition) = (shown(&otherwise.place), shown(&otherwise.edition));
-        let _ = writeln!(text, "  worked out otherwise by {edition}: {place}");
-    }
-}
-
-/// Who signed, as what and when by the clock of the zone, and what the signature is worth.
-pub(crate) fn signature(text: &mut String, signed: &Signed, zone: &Zone) {
-    let role = signed.role.map_or("", |role| role.word());
-    let at = signed.at.map(|at| at.in_zone(zone).to_string()).unwrap_or_default();
-    let standing = match (&signed.fault, &signed.since) {
-        (Some(_), _) => "does not count",
-        (None, Some(_)) => "was good when it was made",
-        (None, None) => "good",
-    };
-    let who = if signed.who.is_empty() { "somebody" } else { &signed.who };
-    let _ = writeln!(text, "  signed by {}, {role}, {at}: {standing}", shown(who));
-}
-
-/// A path that cannot act on the terminal and stays on one line.
-fn named(path: &Path) -> String {
-    whole(&shown(&path.display().to_string()))
 }

@@ -67,14 +67,13 @@ pub struct PermitLine {
 }
 
 impl PermitLine {
-    fn of(permit: &Permit, trust: &Trust) -> Self {
-        let by = permit.signer().map(|signer| trust.name_of(&signer.kid));
-        Self { code: permit.code(), body: permit.body().clone(), by }
-    }
-
-    /// The permits of a checklist, as far as they can be read.
-    pub(super) fn all(body: &ChecklistBody, trust: &Trust) -> Vec<Self> {
-        body.open_permits().flatten().map(|permit| Self::of(&permit, trust)).collect()
+    /// The permits of a checklist, as far as they can be read; `name_of` gives the person of a key.
+    pub(super) fn all(body: &ChecklistBody, name_of: impl Fn(&str) -> String) -> Vec<Self> {
+        let one = |permit: Permit| {
+            let by = permit.signer().map(|signer| name_of(&signer.kid));
+            Self { code: permit.code(), body: permit.body().clone(), by }
+        };
+        body.open_permits().flatten().map(one).collect()
     }
 }
 

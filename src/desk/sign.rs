@@ -10,7 +10,7 @@ use shop_changes::ShopMemory;
 
 use super::keys::Hand;
 use super::permit::PermitLine;
-use super::world::{Existing, Readers, Source, StoreFault};
+use super::world::{Existing, Readers, Source, StoreFault, Trouble};
 use super::{Case, Desk, Passage, Refusal, Unfit, earlier, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
 use crate::checklist::chain::{self, Earlier};
@@ -19,7 +19,7 @@ use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
 use crate::checklist::permit::{Bound, Permit};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Question};
+use crate::checklist::verify::{self, Question, Records};
 use crate::checklist::{Reason, signing};
 use crate::document::{Code, Fault};
 use crate::explain::{AtFrom, Summary};
@@ -27,6 +27,9 @@ use crate::pack::PackSet;
 use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
 use crate::units::{Instant, Zone};
+
+/// Signed holds of one record that are kept beside it; a job that is held more often should not be filled.
+const MOST_HOLDS: usize = 99;
 
 /// A first signature that is asked for.
 #[derive(Debug)]
@@ -182,10 +185,10 @@ impl Desk<'_> {
         }
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
         let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage));
-        let (permits, summary) = (PermitLine::all(&body, &trust), Summary::new(&scene, &judgement));
+        let (permits, summary) = (PermitLine::all(&body, |kid| trust.name_of(kid)), Summary::new(&scene, &judgement));
         let (zone, signed) = (case.zone.clone(), Vec::new());
         let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed };
-        let out = out.unwrap_or_else(|| record.name.with_extension("checklist.json"));
+        let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
         let inputs = std::iter::once(record).chain(shop_file).collect();
         let (keeping, set) = (Keeping::New { out, hold }, case.packs);
         Ok(Draft { proposal, envelope, trust, set, parts, inputs, shop: memory, keeping, earlier })
@@ -207,8 +210,9 @@ impl Desk<'_> {
         let packs = Packs { set: &set, parts: &parts };
         let question = question(&trust, &record.bytes, packs, &earlier, self.now(trust.zone())?);
         let verified = verify::verify(&name, &checklist.bytes, &question);
-        if !verified.in_order() {
-            return Err(verified.faults.into());
+        let against: Vec<Reason> = verified.faults.iter().chain(verified.misfits()).cloned().collect();
+        if !against.is_empty() {
+            return Err(against.into());
         }
         // What was verified has an instant of judgement and a zone.
         let content = |why: String, help| Fault::new(Code::ChecklistContent, why).help(help);
@@ -220,11 +224,25 @@ impl Desk<'_> {
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = body.scene(&set, &job, judged_at, &zone)?;
         let summary = Summary::new(&scene, &scene.judge());
-        let permits = PermitLine::all(&body, &trust);
+        let permits = PermitLine::all(&body, |kid| trust.name_of(kid));
         let (zone, signed) = (zone.clone(), verified.signatures);
         let proposal = Proposal { body, summary, zone, permits, shop_changes: None, earlier: signed };
         let (inputs, keeping) = (vec![record], Keeping::Further(checklist));
         Ok(Draft { proposal, envelope, trust, set, parts, inputs, shop: None, keeping, earlier })
+    }
+}
+
+impl Desk<'_> {
+    /// Where a checklist goes that is to be kept beside its record. A HOLD has a name of its own, so that it is not in the
+    /// way of the PASS that comes once it is cleared, and neither is one HOLD in the way of the next.
+    fn beside(&self, record: &Path, passes: bool) -> PathBuf {
+        if passes {
+            return record.with_extension("checklist.json");
+        }
+        let taken = |name: &PathBuf| matches!(self.storage.vacant(name), Err(StoreFault { what: Trouble::Exists, .. }));
+        let first = record.with_extension("hold.checklist.json");
+        let further = (2..=MOST_HOLDS).map(|number| record.with_extension(format!("hold-{number}.checklist.json")));
+        std::iter::once(first.clone()).chain(further).find(|name| !taken(name)).unwrap_or(first)
     }
 }
 
@@ -283,8 +301,9 @@ impl Draft {
         let packs = Packs { set: &self.set, parts: &self.parts };
         let question = question(&self.trust, &record, packs, &self.earlier, desk.now(self.trust.zone())?);
         let report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
-        if !report.in_order() {
-            return Err(report.faults.into());
+        let against: Vec<Reason> = report.faults.iter().chain(report.misfits()).cloned().collect();
+        if !against.is_empty() {
+            return Err(against.into());
         }
         Ok(Signed { name: name.to_owned(), report, unremembered: None })
     }
@@ -304,7 +323,16 @@ fn question<'a>(
     earlier: &'a [Earlier],
     at: Instant,
 ) -> Question<'a> {
-    Question { trust, at, chosen: false, job: None, record: Some(record), packs: Some(packs), rejudge: true, earlier }
+    Question {
+        trust,
+        at,
+        chosen: false,
+        job: None,
+        records: Records::One(record),
+        packs: Some(packs),
+        rejudge: true,
+        earlier,
+    }
 }
 
 /// Reads permits, none of them given twice.

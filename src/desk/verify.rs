@@ -6,7 +6,7 @@ use super::{Desk, Refusal, earlier, packs};
 use crate::checklist::chain::Earlier;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Question, Verification};
+use crate::checklist::verify::{self, Present, Question, Records, Verification};
 use crate::explain::AtFrom;
 use crate::pack::PackSet;
 use crate::units::{Instant, Zone};
@@ -16,8 +16,8 @@ use crate::units::{Instant, Zone};
 pub struct VerifyOrder {
     /// The local packs that judged as well.
     pub packs: Vec<Source>,
-    /// The record as it stands now; without it no fill may start.
-    pub record: Option<Source>,
+    /// Records as they stand now, each for the checklists of its job; without its own no fill may start.
+    pub records: Vec<Source>,
     /// The number of the job that is meant.
     pub job: Option<String>,
     /// The instant to verify as of instead of now: whether a fill could have started then, never whether it may now.
@@ -35,7 +35,7 @@ pub struct Against {
     at: Instant,
     chosen: bool,
     job: Option<String>,
-    record: Option<Vec<u8>>,
+    records: Vec<Present>,
     set: PackSet,
     parts: Vec<PackPart>,
     rejudge: bool,
@@ -54,8 +54,31 @@ pub enum Answer {
     },
     /// The file is in order, but a fill may not start.
     InOrder,
+    /// The file is in order, and what it was for is long past.
+    Old,
+    /// The file is in order, but not of the record or the job that was given.
+    DoesNotFit,
     /// The file is not to be relied on.
     Doubtful,
+}
+
+impl Answer {
+    /// Every answer, the best first.
+    pub const WORDS: [&str; 6] =
+        ["may start", "could have started", "in order", "in order, old", "does not fit", "not to be relied on"];
+
+    /// What programs read.
+    pub const fn word(self) -> &'static str {
+        let [may_start, could_have, in_order, old, does_not_fit, doubtful] = Self::WORDS;
+        match self {
+            Self::MayStart => may_start,
+            Self::CouldHaveStarted { .. } => could_have,
+            Self::InOrder => in_order,
+            Self::Old => old,
+            Self::DoesNotFit => does_not_fit,
+            Self::Doubtful => doubtful,
+        }
+    }
 }
 
 /// One checklist, verified.
@@ -84,7 +107,7 @@ impl Desk<'_> {
             at,
             chosen: from == AtFrom::Given,
             job: order.job,
-            record: order.record.map(|record| record.bytes),
+            records: order.records.into_iter().map(|record| Present::of(&record.label(), record.bytes)).collect(),
             parts: parts(&set),
             set,
             rejudge: order.rejudge,
@@ -93,7 +116,39 @@ impl Desk<'_> {
     }
 }
 
+impl Verified {
+    /// The rules that hold the job, by their codes, each with its title and its subjects in words.
+    pub fn held_by(&self) -> Vec<HeldBy<'_>> {
+        let mut found: Vec<HeldBy<'_>> = Vec::new();
+        let faults = self.report.body.iter().flat_map(|body| &body.findings.faults);
+        for fault in faults.filter(|fault| fault.holds && !fault.permitted) {
+            let subject = fault.subject_words();
+            match found.iter_mut().find(|known| known.rule == fault.rule) {
+                Some(known) => known.subjects.push(subject),
+                None => found.push(HeldBy { rule: &fault.rule, title: &fault.title, subjects: vec![subject] }),
+            }
+        }
+        found
+    }
+}
+
+/// A rule that holds the job of a checklist.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HeldBy<'v> {
+    /// `pack/rule`.
+    pub rule: &'v str,
+    /// Its title.
+    pub title: &'v str,
+    /// Its subjects in words.
+    pub subjects: Vec<String>,
+}
+
 impl Against {
+    /// The instant of the question.
+    pub const fn at(&self) -> Instant {
+        self.at
+    }
+
     /// Verifies one checklist.
     pub fn verify(&self, checklist: &Source) -> Verified {
         let question = Question {
@@ -101,7 +156,7 @@ impl Against {
             at: self.at,
             chosen: self.chosen,
             job: self.job.as_deref(),
-            record: self.record.as_deref(),
+            records: Records::Of(&self.records),
             packs: Some(Packs { set: &self.set, parts: &self.parts }),
             rejudge: self.rejudge,
             earlier: &self.earlier,
@@ -111,14 +166,19 @@ impl Against {
         let zone = named.unwrap_or_else(|| self.trust.zone().clone());
         let answer = if report.may_start() {
             Answer::MayStart
+        } else if !report.in_order() {
+            Answer::Doubtful
+        } else if report.misfits().next().is_some() {
+            Answer::DoesNotFit
         } else if report.could_have_started() {
             Answer::CouldHaveStarted { at: self.at.in_zone(&zone) }
-        } else if report.in_order() {
-            Answer::InOrder
+        } else if report.old {
+            Answer::Old
         } else {
-            Answer::Doubtful
+            Answer::InOrder
         };
-        let permits = report.body.as_ref().map(|body| PermitLine::all(body, &self.trust)).unwrap_or_default();
+        let permits =
+            report.body.as_ref().map(|body| PermitLine::all(body, |kid| self.trust.name_of(kid))).unwrap_or_default();
         Verified { answer, report, permits, zone }
     }
 }

@@ -18,6 +18,9 @@ pub(super) fn rules(rules: &[Rule], catalogue: &Catalogue, faults: &mut Vec<Faul
         if rules.iter().take(position).any(|earlier| earlier.name == rule.name) {
             let message = format!("two rules are called `{}`", rule.name);
             say(Code::PackRuleTwice, message, rule.place.span, "give each rule its own name");
+        } else if rules.iter().take(position).any(|earlier| earlier.title == rule.title) {
+            let message = format!("two rules are titled `{}`", rule.title);
+            say(Code::PackTitleTwice, message, rule.place.span, "give each rule a title of its own");
         }
         let shows =
             |expected: Expected| rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected);

@@ -28,8 +28,7 @@ fn small() -> (Trust, String, Vec<u8>) {
         "figures": {"assemblies[0]": {"ply_rating": "12"}},
         "findings": {
             "faults": [],
-            "met": {"stored-outdoors": ["The material was stored outdoors", ".stored 'indoors'"]},
-            "not_applying": [],
+            "met": [[".stored 'indoors'", ["The material was stored outdoors"]]],
         },
         "format": fillward::checklist::body::FORMAT,
         "hold_point": "before fill",

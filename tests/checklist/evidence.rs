@@ -1,13 +1,14 @@
 //! Evidence in signed files: its notation as the schema describes it, and that nothing of it goes uncompared.
 
 use fillward::checklist::Reason;
-use fillward::checklist::body::ChecklistBody;
+use fillward::checklist::body::{ChecklistBody, met};
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::against;
 use fillward::checklist::verify::{Question, verify};
 use serde_json::{Value, json};
 
+use crate::common;
 use crate::shop::{self, MAIRE, ODILE, Shop, codes, held, key, later, passing};
 
 /// A checklist changed by somebody whose key is good, and signed anew.
@@ -25,22 +26,67 @@ fn content(shop: &Shop, record: &str) -> Value {
 fn what_was_in_order_reads_as_the_notation_says() {
     let shop = Shop::new();
     let (body, _) = shop.make(&passing(), |_| {});
-    let met = |rule: &str| body.findings.met[rule].iter().map(String::as_str).collect::<Vec<_>>();
-    assert_eq!(met("wheel-cracked"), ["The wheel is cracked", ".wheel.faults []"]);
-    assert_eq!(met("stand-off-short")[1], "air_stage.stand_off 12 ft at_least 10 ft (stand_off)");
+    let asked = |fact: &str, title: &str| {
+        let seen = body.findings.met.iter().find(|seen| seen.fact == fact).unwrap_or_else(|| panic!("{fact}"));
+        seen.rules.iter().find(|rule| rule[0] == title).unwrap_or_else(|| panic!("{title}"))[1..].to_vec()
+    };
+    // Rules that one fact met stand together, each by its title.
+    assert_eq!(asked(".wheel.faults []", "The wheel is cracked"), [""; 0]);
+    assert_eq!(asked(".wheel.faults []", "The wheel is bent"), [""; 0]);
+    let near = "People are too close to the cage";
+    assert_eq!(asked("air_stage.stand_off 12 ft", near), ["at_least 10 ft (stand_off)"]);
     // Both components, each with the doubt of its thermometer.
+    let both = ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF [74.1, 75.1]";
+    assert_eq!(asked(both, "The material is too cold to mix and cure"), ["at_least 72 degF (processing_temperature)"]);
+    assert_eq!(asked(".lot 'PS-118'; 'PL-641'", "The lot number is not recorded"), [""; 0]);
+    let seated = ".seated.at 2026-03-04T08:25:00-06:00";
     assert_eq!(
-        met("cold-material")[1],
-        ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF [74.1, 75.1] at_least 72 degF (processing_temperature)"
+        asked(seated, "Nobody has seen today that the assembly is seated"),
+        ["at_least today", ".seated.by 'Odile Varga'"]
     );
-    assert_eq!(met("lot-unknown")[1], ".lot 'PS-118'; 'PL-641'");
-    assert_eq!(
-        met("not-seen-seated")[1..],
-        [".seated.at 2026-03-04T08:25:00-06:00 at_least today", ".seated.by 'Odile Varga'"]
-    );
-    // Only the operator must know the pump; the helpers are named where the rule does not apply.
-    assert_eq!(met("untrained-in-filling-pump people[1]")[1..], [".trained_in[2] 'filling pump'"]);
-    assert!(body.findings.not_applying.contains(&"untrained-in-filling-pump people[0] people[2]".to_owned()));
+    // A figure that is a bound by itself has its value in the list of figures.
+    let mass = "The lifting gear may be too weak by the widest estimate of the mass";
+    assert_eq!(asked("handling.capacity 6000 lb", mass), ["at_least .figure.filled_mass"]);
+    assert!(body.figures["assemblies[0]"].contains_key("filled_mass"));
+    // Only the operator must know the pump; to the helpers the rule does not apply.
+    let untrained = "The operator is not trained on the filling pump @ people[1]";
+    assert_eq!(asked(".trained_in[2] 'filling pump'", untrained), [""; 0]);
+    let whole = met::each(&body.findings.met);
+    let find = |title: &str| whole.iter().find(|met| met.name == title).unwrap();
+    assert_eq!(find(untrained).parts(), ("The operator is not trained on the filling pump", Some("people[1]")));
+    assert_eq!(find(near).shown, ["air_stage.stand_off 12 ft at_least 10 ft (stand_off)"]);
+    assert_eq!(find("Nobody has seen today that the assembly is seated").shown[1], ".seated.by 'Odile Varga'");
+}
+
+/// The figures of a file are those that its findings cite, and no others.
+#[test]
+fn figures_are_those_that_the_findings_cite() {
+    let shop = Shop::new();
+    for path in common::files("shared/demo/jobs", ".yaml") {
+        let record = common::read(&path);
+        let job = fillward::record::read(&common::document(&path), shop.set.catalogue(), &common::demo_zone()).unwrap();
+        if job.number().is_none() {
+            continue;
+        }
+        let (body, _) = shop.make(&record, |_| {});
+        let mut lines: Vec<String> = met::each(&body.findings.met).into_iter().flat_map(|met| met.shown).collect();
+        lines.extend(
+            body.findings.faults.iter().flat_map(|fault| [fault.applies.clone(), fault.shown.clone()].concat()),
+        );
+        let is_in_a_line = |name: &str| {
+            let word = format!("figure.{name}");
+            lines.iter().any(|line| line.split(' ').any(|of| of == word || of.ends_with(&format!(".{word}"))))
+        };
+        let names: Vec<&String> = body.figures.values().flat_map(|of| of.keys()).collect();
+        assert!(names.iter().all(|name| is_in_a_line(name)), "{path}: {names:?}");
+        let cited = lines.iter().flat_map(|line| line.split(' ')).filter_map(|word| {
+            let (before, name) = word.rsplit_once("figure.")?;
+            (before.is_empty() || before.ends_with('.')).then_some(name)
+        });
+        for name in cited {
+            assert!(names.iter().any(|known| *known == name), "{path}: {name}");
+        }
+    }
 }
 
 #[test]
@@ -124,7 +170,7 @@ fn nothing_in_a_body_goes_uncompared() {
             assert_eq!(codes(&report) == control, left_open.contains(&at.as_str()), "{at}: {:?}", codes(&report));
         }
         // Taken out, put in twice, or renamed.
-        let mut lists = vec!["/findings/met", "/figures", "/findings/not_applying", "/assemblies", "/inputs/packs"];
+        let mut lists = vec!["/findings/met", "/findings/met/0", "/figures", "/assemblies", "/inputs/packs"];
         lists.extend((honest["verdict"] == "HOLD").then_some("/findings/faults"));
         for list in lists {
             let changed = |change: &dyn Fn(&mut Value)| {
@@ -141,7 +187,7 @@ fn nothing_in_a_body_goes_uncompared() {
                 _ => panic!("{list}"),
             };
             let grown = |value: &mut Value| match value {
-                Value::Array(items) => items.push(items[0].clone()),
+                Value::Array(items) => items.push(items.last().unwrap().clone()),
                 Value::Object(members) => {
                     let one = members.values().next().unwrap().clone();
                     members.insert("zz".to_owned(), one);
@@ -151,6 +197,27 @@ fn nothing_in_a_body_goes_uncompared() {
             assert!(!changed(&cut), "{list} cut");
             assert!(!changed(&grown), "{list} grown");
         }
+        // The same said in another order, or under another fact: it is gathered in one way only.
+        let gathered = |change: &dyn Fn(&mut Vec<Value>)| {
+            let mut forged = honest.clone();
+            change(forged["findings"]["met"].as_array_mut().unwrap());
+            codes(&verify("f", &resigned(&forged), &question))
+        };
+        let bent = |met: &[Value]| {
+            let fact = met.iter().position(|seen| seen[0] == ".wheel.faults []").unwrap();
+            let rule = met[fact].as_array().unwrap().iter().position(|rule| rule[0] == "The wheel is bent").unwrap();
+            (fact, rule)
+        };
+        let apart = gathered(&|met| {
+            let (fact, rule) = bent(met);
+            met[fact].as_array_mut().unwrap().remove(rule);
+            met.push(json!(["", ["The wheel is bent", "", ".wheel.faults []"]]));
+        });
+        assert!(apart.contains(&"judged-otherwise"), "{apart:?}");
+        let twice = gathered(&|met| met[0].as_array_mut().unwrap().push(json!(["The wheel is bent"])));
+        assert!(twice.contains(&"judged-otherwise"), "{twice:?}");
+        let reversed = gathered(&|met| met.reverse());
+        assert!(reversed.contains(&"judged-otherwise"), "{reversed:?}");
     }
 }
 
@@ -174,8 +241,14 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     let shop = Shop::new();
     let record = passing();
     let honest = content(&shop, &record);
-    let volume = "assemblies[0].figure.filled_mass";
-    let line = "/findings/met/lifting-gear-close/1";
+    let volume = "assemblies[0].figure.likely_filled_mass";
+    let met = honest["findings"]["met"].as_array().unwrap();
+    let seen = |fact: &str| met.iter().position(|seen| seen[0] == fact).unwrap();
+    let (gear, stand_off) = (seen("handling.capacity 6000 lb"), seen("air_stage.stand_off 12 ft"));
+    let rules = met[gear].as_array().unwrap();
+    let rule = rules.iter().position(|rule| rule[0] == "The lifting gear cannot carry the filled assembly").unwrap();
+    let line = format!("/findings/met/{gear}/{rule}/1");
+    let line = line.as_str();
     let said = |edition: &str, change: &dyn Fn(&mut Value)| {
         let mut body = honest.clone();
         body["program"]["edition"] = json!(edition);
@@ -186,9 +259,9 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     };
     let own = env!("CARGO_PKG_VERSION");
     let figure = |body: &mut Value| {
-        let told = &mut body["figures"]["assemblies[0]"]["filled_mass"];
-        assert!(told.as_str().unwrap().starts_with('['), "{told}");
-        *told = json!("[1500, 1600] lb");
+        let told = &mut body["figures"]["assemblies[0]"]["likely_filled_mass"];
+        assert!(told.as_str().unwrap().ends_with(" lb"), "{told}");
+        *told = json!("1500 lb");
     };
     assert_eq!(said(own, &|_| {}), (vec![], vec![]));
     assert_eq!(said(own, &figure), (vec!["judged-otherwise"], vec![]));
@@ -196,15 +269,9 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     assert_eq!(said("0.0.9", &figure), (vec![], vec![volume.to_owned()]));
     // In a line the same: another number beside the figure is the figure's; another capacity is not.
     let told = honest.pointer(line).unwrap().as_str().unwrap().to_owned();
-    assert!(
-        told.starts_with("handling.capacity 6000 lb at_least [") && told.ends_with(" .figure.filled_mass"),
-        "{told}"
-    );
-    let bound = |body: &mut Value| {
-        let (before, after) = told.split_once('[').unwrap();
-        let (_, high) = after.split_once(',').unwrap();
-        *body.pointer_mut(line).unwrap() = json!(format!("{before}[1500,{high}"));
-    };
+    let rest = " lb .figure.likely_filled_mass (lifting_reserve)";
+    assert!(told.starts_with("at_least ") && told.ends_with(rest), "{told}");
+    let bound = |body: &mut Value| *body.pointer_mut(line).unwrap() = json!(format!("at_least 1650{rest}"));
     let both = |body: &mut Value| {
         figure(body);
         bound(body);
@@ -214,13 +281,12 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     assert_eq!(said("0.0.9", &bound), (vec!["judged-otherwise"], vec![]));
     assert_eq!(said(own, &bound), (vec!["judged-otherwise"], vec![]));
     let fact = |body: &mut Value| {
-        *body.pointer_mut("/findings/met/stand-off-short/1").unwrap() =
-            json!("air_stage.stand_off 13 ft at_least 10 ft (stand_off)");
+        body["findings"]["met"][stand_off][0] = json!("air_stage.stand_off 13 ft");
     };
     assert_eq!(said("0.0.9", &fact), (vec!["judged-otherwise"], vec![]));
     let value = |body: &mut Value| {
         figure(body);
-        *body.pointer_mut(line).unwrap() = json!(told.replacen("handling.capacity", "handling.gear", 1));
+        body["findings"]["met"][gear][0] = json!("handling.gear 6000 lb");
     };
     assert_eq!(said("0.0.9", &value), (vec!["judged-otherwise"], vec![]));
 }
@@ -330,7 +396,7 @@ rules:
     let shop = Shop::with(&[PACK]);
     let (body, _) = shop.make(&passing(), |_| {});
     assert_eq!(
-        body.findings.met["lines/flags"][1..],
+        met::each(&body.findings.met).iter().find(|met| met.name == "lines: Something is missing").unwrap().shown,
         [
             "workspace.spectators_kept_out true",
             "workspace.ventilated true",
@@ -339,7 +405,8 @@ rules:
     );
     let one_lot = passing().replacen("lot: PL-641", "lot: PS-118", 1);
     let (body, _) = shop.make(&one_lot, |_| {});
-    assert_eq!(body.findings.met["lot-unknown"][1], ".lot 'PS-118'");
+    let lot = body.findings.met.iter().find(|seen| seen.fact == ".lot 'PS-118'").unwrap();
+    assert_eq!(lot.rules, [["The lot number is not recorded"]]);
 }
 
 /// Why a rule applies is compared as well as why it is broken.

@@ -7,7 +7,7 @@ use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::{against, sign};
 use fillward::checklist::trust::{Pins, Revocation, Trust};
-use fillward::checklist::verify::{Question, verify};
+use fillward::checklist::verify::{Question, Records, verify};
 use fillward::checklist::{Reason, canonical};
 use serde_json::{Value, json};
 
@@ -46,12 +46,13 @@ fn the_record_edited_after_signing() {
     let report = shop.verify(&file, &edited);
     assert_eq!(codes(&report), ["record-changed"]);
     let line = record.lines().position(|line| line.contains("stand_off: 12 ft")).unwrap() + 1;
-    assert!(report.faults[0].to_string().ends_with(&format!("first in line {line}")), "{}", report.faults[0]);
+    assert!(report.bars[0].to_string().ends_with(&format!("first in line {line}")), "{}", report.bars[0]);
+    assert!(report.in_order() && !report.may_start());
     // The record edited inside the file as well, with and without its digest.
     let inside = forged(&file, |value| value["checklist"]["inputs"]["record"]["text"] = json!(edited));
     assert_eq!(codes(&shop.verify(&inside, &edited))[..3], ["record-digest", "changed", "judged-otherwise"]);
     let trust = shop.trust();
-    let without = Question { record: None, ..shop.question(&trust, &record) };
+    let without = Question { records: Records::None, ..shop.question(&trust, &record) };
     let report = verify("f", &file, &without);
     assert_eq!(codes(&report), ["record-not-given"]);
     assert!(report.in_order() && !report.may_start());
@@ -119,7 +120,7 @@ fn the_clock_set_back_or_ahead_when_verifying() {
         ["signed-ahead", "judged-ahead", "clock-behind", "too-few-signers", "pack-approval-over"]
     );
     assert_eq!(said(later(13 * 3600)), ["lapsed"]);
-    assert_eq!(said(shop::at("2026-09-04T09:30:00-06:00")), ["trust-ended", "lapsed"]);
+    assert_eq!(said(shop::at("2026-09-04T09:30:00-06:00")), ["lapsed", "trust-ended"]);
     // Clocks of two machines differ by minutes, and that is no fault.
     assert_eq!(said(later(-200)), [""; 0]);
 }

@@ -1,9 +1,11 @@
 //! Signing and countersigning: only what may be signed, by whom it may be, as it was shown, and whole.
 
+use std::path::Path;
+
 use fillward::checklist::jws::Role;
 use fillward::checklist::trust::{Revocation, TrustBody};
 use fillward::desk::world::Trouble;
-use fillward::desk::{Consent, Refusal};
+use fillward::desk::{Consent, Refusal, SignOrder};
 use serde_json::Value;
 
 use crate::common;
@@ -279,4 +281,21 @@ fn of_two_signers_at_once_one_starts_again() {
     assert_eq!(trouble(Trouble::Changed), ["Changed"]);
     assert_eq!(trouble(Trouble::Busy), ["Busy"]);
     assert!(counter.countersign(BY_WREN).unwrap().report.may_start());
+}
+
+/// The file of a hold is not in the way of the pass that comes once it is cleared, nor of another hold.
+#[test]
+fn a_hold_that_was_signed_is_not_in_the_way() {
+    let counter = Counter::new();
+    let hold = |order: &mut SignOrder| order.hold = true;
+    counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 60 degF", 1));
+    assert_eq!(counter.sign(hold).unwrap().name, Path::new("job.hold.checklist.json"));
+    assert_eq!(counter.sign(hold).unwrap().name, Path::new("job.hold-2.checklist.json"));
+    counter.put(RECORD, passing());
+    let signed = counter.sign(|_| {}).unwrap();
+    assert_eq!(signed.name, Path::new(FILE));
+    assert!(signed.report.may_start());
+    // A pass is never written over, and where a place is named it is that one.
+    assert_eq!(refused(counter.sign(|_| {})), ["Exists"]);
+    assert_eq!(refused(counter.sign(|order| order.out = Some("job.hold.checklist.json".into()))), ["Exists"]);
 }

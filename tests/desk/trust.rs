@@ -311,7 +311,8 @@ fn a_trust_file_out_of_its_time_lets_nothing_start() {
     counter.clock(60);
     let answer = |counter: &Counter| {
         let verified = counter.verify(|_| {}).unwrap();
-        verified.report.faults.iter().map(|reason| reason.code().word()).collect::<Vec<_>>()
+        assert!(!verified.report.may_start());
+        verified.report.reasons().map(|reason| reason.code().word()).collect::<Vec<_>>()
     };
     assert_eq!(answer(&counter), ["checklist/trust-ended"]);
     counter.put(RECORD, passing());

@@ -21,6 +21,11 @@ fn told(counter: &Counter, change: impl FnOnce(&mut VerifyOrder)) -> (Answer, Ve
     (verified.answer, codes.collect())
 }
 
+fn sorted(mut codes: Vec<String>) -> Vec<String> {
+    codes.sort();
+    codes
+}
+
 fn owned(codes: &[&str]) -> Vec<String> {
     codes.iter().map(|code| (*code).to_owned()).collect()
 }
@@ -29,12 +34,13 @@ fn owned(codes: &[&str]) -> Vec<String> {
 fn one_word_says_what_a_checklist_is_worth() {
     let counter = signed();
     assert_eq!(told(&counter, |_| {}), (Answer::MayStart, vec![]));
-    assert_eq!(told(&counter, |order| order.record = None), (Answer::InOrder, owned(&["record-not-given"])));
+    assert_eq!(told(&counter, |order| order.records.clear()), (Answer::InOrder, owned(&["record-not-given"])));
     counter.put(RECORD, passing() + "# checked\n");
-    assert_eq!(told(&counter, |_| {}), (Answer::Doubtful, owned(&["record-changed"])));
+    assert_eq!(told(&counter, |_| {}), (Answer::DoesNotFit, owned(&["record-changed"])));
     counter.put(RECORD, passing());
-    let job = |number: &str| told(&counter, |order| order.job = Some(number.to_owned())).0;
-    assert_eq!((job("HT-0311"), job("HT-0999")), (Answer::MayStart, Answer::Doubtful));
+    let job = |number: &str| told(&counter, |order| order.job = Some(number.to_owned()));
+    assert_eq!(job("HT-0311").0, Answer::MayStart);
+    assert_eq!(job("HT-0999"), (Answer::DoesNotFit, owned(&["other-job"])));
     counter.put(FILE, "");
     assert_eq!(told(&counter, |_| {}), (Answer::Doubtful, owned(&["not-json"])));
 }
@@ -50,7 +56,8 @@ fn another_instant_says_what_was_and_starts_nothing() {
     assert!(["judged-ahead", "signed-ahead"].iter().all(|code| codes.contains(&(*code).to_owned())), "{codes:?}");
     // In winter again, when the shop has the same offset as in March.
     let next_winter = 330 * 86_400;
-    assert_eq!(at(next_winter), (Answer::Doubtful, owned(&["trust-ended", "key-ended", "lapsed", "not-now"])));
+    let (answer, codes) = at(next_winter);
+    assert_eq!((answer, sorted(codes)), (Answer::Old, owned(&["key-ended", "lapsed", "not-now", "trust-ended"])));
     // The clock that goes on is no choice of anybody's.
     counter.clock(13 * 3600);
     assert_eq!(told(&counter, |_| {}), (Answer::InOrder, owned(&["lapsed"])));
@@ -82,4 +89,74 @@ fn whose_trust_file_it_is_decides_too() {
     assert_eq!(told(&counter, |_| {}), (Answer::InOrder, owned(&["trust-unpinned"])));
     counter.put("trust.json", counter.get(FILE).unwrap());
     assert!(matches!(counter.verify(|_| {}), Err(Refusal::Trust { .. })));
+}
+
+/// Each checklist is held against the record of its job; none is called forged for the record of another.
+#[test]
+fn records_are_matched_by_job() {
+    let counter = signed();
+    let other = passing().replacen("job: HT-0311", "job: HT-0312", 1);
+    counter.put("other.yaml", &other);
+    counter.sign(|order| order.record = counter.source("other.yaml")).unwrap();
+    let told = |names: &[&str], file: &str| {
+        let verified = counter
+            .verify_file(file, |order| order.records = names.iter().map(|name| counter.source(name)).collect())
+            .unwrap();
+        let codes = verified.report.reasons().map(|reason| reason.code().word().trim_start_matches("checklist/"));
+        (verified.answer, codes.map(str::to_owned).collect::<Vec<_>>())
+    };
+    let second = "other.checklist.json";
+    for order in [&[RECORD, "other.yaml"], &["other.yaml", RECORD]] {
+        assert_eq!(told(order, FILE), (Answer::MayStart, vec![]));
+        assert_eq!(told(order, second), (Answer::MayStart, vec![]));
+    }
+    let not_given = (Answer::InOrder, owned(&["record-not-given"]));
+    assert_eq!(told(&[RECORD], second), not_given);
+    assert_eq!(told(&["other.yaml"], FILE), not_given);
+    // Of its job and changed; a lone record that cannot be read is taken for the one that was meant.
+    counter.put("changed.yaml", other + "# checked\n");
+    let changed = (Answer::DoesNotFit, owned(&["record-changed"]));
+    assert_eq!(told(&[RECORD, "changed.yaml"], second), changed);
+    assert_eq!(told(&["changed.yaml", "other.yaml"], second), (Answer::MayStart, vec![]));
+    counter.put("broken.yaml", "job: [");
+    assert_eq!(told(&["broken.yaml"], FILE), changed);
+    assert_eq!(told(&["broken.yaml", "other.yaml"], FILE), not_given);
+}
+
+/// What does not fit is not signed by a second person either.
+#[test]
+fn nobody_signs_what_does_not_fit_the_record() {
+    let counter = signed();
+    counter.put(RECORD, passing() + "# checked\n");
+    let refused = crate::shop::counter::refused(counter.countersign((crate::shop::WREN, Role::Supervisor)));
+    assert_eq!(refused, ["record-changed"]);
+}
+
+/// A checklist outlives keys and trust file: what was in order then stays so, and nobody is told to do the job again.
+#[test]
+fn an_old_checklist_stays_in_order_whatever_has_ended_since() {
+    const YEAR: i128 = 365 * 86_400;
+    let counter = signed();
+    for (after, due) in
+        [(13 * 3600, Answer::InOrder), (3 * 86_400, Answer::Old), (3 * YEAR, Answer::Old), (9 * YEAR, Answer::Old)]
+    {
+        counter.clock(after);
+        let verified = counter.verify(|_| {}).unwrap();
+        assert_eq!(verified.answer, due, "{after}: {:?}", verified.report);
+        assert!(verified.report.rejudged && !verified.report.may_start());
+        for reason in verified.report.reasons() {
+            let told = format!("{} {}", reason.help(), reason.code().page());
+            assert!(!told.contains("reading") && !told.contains("anew with"), "{told}");
+        }
+    }
+    // What was signed when the trust file had ended already is another matter.
+    let counter = signed();
+    counter.clock(60);
+    counter.trust(|body| body.ends_at = later(0).to_record_text());
+    assert_eq!(told(&counter, |_| {}), (Answer::Doubtful, owned(&["trust-ended"])));
+    counter.trust(|body| body.ends_at = later(1).to_record_text());
+    assert_eq!(told(&counter, |_| {}), (Answer::InOrder, owned(&["trust-ended"])));
+    counter.clock(3 * YEAR);
+    let (answer, codes) = told(&counter, |_| {});
+    assert_eq!(answer, Answer::Old, "{codes:?}");
 }

@@ -330,12 +330,16 @@ impl Counter {
     }
 
     pub(crate) fn verify(&self, change: impl FnOnce(&mut VerifyOrder)) -> Result<Verified, Refusal> {
-        let record = Some(self.source(RECORD));
+        self.verify_file(FILE, change)
+    }
+
+    pub(crate) fn verify_file(&self, file: &str, change: impl FnOnce(&mut VerifyOrder)) -> Result<Verified, Refusal> {
+        let records = vec![self.source(RECORD)];
         let mut order =
-            VerifyOrder { packs: self.local(), record, job: None, at: None, rejudge: true, before: Vec::new() };
+            VerifyOrder { packs: self.local(), records, job: None, at: None, rejudge: true, before: Vec::new() };
         change(&mut order);
         let against = self.desk().against(order, self.open(Purpose::Look)?.trust)?;
-        Ok(against.verify(&self.source(FILE)))
+        Ok(against.verify(&self.source(file)))
     }
 
     /// Has the owner with this key sign a trust file, as the shop's or as another.

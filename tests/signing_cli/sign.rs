@@ -62,14 +62,16 @@ fn a_hold_is_signed_for_the_file_when_asked() {
         .exits(1)
         .says(&["Signed and read back", "not yet: the verdict is HOLD"])
         .never_says("the fill may start");
-    assert_eq!(file(&shop)["checklist"]["verdict"], "HOLD");
-    shop.verify(&[FILE, "--record", "job.yaml", "--rejudge"])
+    let held = "job.hold.checklist.json";
+    assert!(shop.read(held).contains("\"verdict\": \"HOLD\""));
+    shop.verify(&[held, "--record", "job.yaml", "--rejudge"])
         .exits(1)
         .names(&["hold"])
         .says(&["in order. Do not start"]);
-    // The word decides nothing on a job that passes.
+    // The word decides nothing on a job that passes, and the file of the hold is not in its way.
     shop.write("job.yaml", crate::shop::folder::passing());
-    shop.sign(&["--hold", "--out", "pass.json"]).exits(0).says(&["PASS", "the fill may start"]);
+    shop.sign(&["--hold"]).exits(0).says(&["PASS", "the fill may start"]);
+    assert!(shop.has(held) && shop.has(FILE));
 }
 
 #[test]

@@ -43,14 +43,15 @@ fn the_record_must_be_the_one_that_was_signed() {
     shop.write("edited.yaml", shop.read("job.yaml").replacen("pressure: 60 psi", "pressure: 58 psi", 1));
     let line = shop.read("job.yaml").lines().position(|line| line.contains("pressure: 60 psi")).unwrap() + 1;
     shop.verify(&[FILE, "--record", "edited.yaml"])
-        .exits(3)
+        .exits(1)
         .names(&["record-changed"])
-        .says(&["not to be relied on", &format!("first in line {line}")]);
+        .says(&["in order, and does not fit what was given. Do not start the pump.", &format!("first in line {line}")])
+        .never_says("not to be relied on");
     shop.write("longer.yaml", shop.read("job.yaml") + "# checked\n");
-    shop.verify(&[FILE, "--record", "longer.yaml"]).exits(3).names(&["record-changed"]);
+    shop.verify(&[FILE, "--record", "longer.yaml"]).exits(1).names(&["record-changed"]);
     shop.verify(&[FILE, "--record", "none.yaml"]).exits(2).names(&["cli/unreadable"]);
     shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0999"])
-        .exits(3)
+        .exits(1)
         .names(&["other-job"])
         .says(&["is for the job `HT-0311`, not `HT-0999`"]);
     shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0311"]).exits(0);
@@ -62,7 +63,7 @@ fn many_files_each_get_their_answer_and_the_worst_decides() {
     shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     shop.write("broken.json", &shop.read(FILE).as_bytes()[..2000]);
-    let held = "cold.checklist.json";
+    let held = "cold.hold.checklist.json";
     let answers = |files: &[&str], exit: i32| {
         let ran = shop.verify(&[files, &["--record", "job.yaml"]].concat()).exits(exit);
         let places: Vec<usize> = files.iter().map(|file| ran.out.find(&format!("{file}: ")).unwrap()).collect();
@@ -71,13 +72,19 @@ fn many_files_each_get_their_answer_and_the_worst_decides() {
         ran
     };
     answers(&[FILE], 0);
-    // The held job's record is another one, which makes its file doubtful here.
-    answers(&[held], 3);
+    // The held job's record is another one of the same job, which it does not fit.
+    answers(&[held], 1).names(&["record-changed", "hold"]);
+    let both = ["--record", "job.yaml", "--record", "cold.yaml"];
+    shop.verify(&[&[FILE, held][..], &both].concat()).exits(1).names(&["hold"]).says(&[
+        "held by tyre-fill/cold-material: The material is too cold to mix and cure (isocyanate)",
+        "2 files: 1 may start · 1 in order",
+        "held by tyre-fill/cold-material: 1",
+    ]);
     shop.verify(&[held, "--record", "cold.yaml"]).exits(1).names(&["hold"]);
     shop.verify(&[FILE, held]).exits(1).names(&["record-not-given", "record-not-given", "hold"]);
     answers(&[FILE, "none.json"], 2).says(&["none.json: not verified", "may start"]);
     answers(&["none.json", "broken.json", FILE], 3);
-    answers(&[held, "none.json"], 3);
+    answers(&[held, "none.json"], 2);
     // More than a bar's worth, on all cores, in the order in which they were given.
     let copies: Vec<String> = (0..120).map(|number| format!("copy-{number:03}.json")).collect();
     for (number, copy) in copies.iter().enumerate() {
@@ -107,7 +114,7 @@ fn what_is_no_checklist_is_not_taken_for_one() {
     verify("bytes.json").exits(3).names(&["not-utf8"]);
     std::fs::create_dir(shop.path("folder.json")).unwrap();
     let cure = "check the path and the permission";
-    verify("folder.json").exits(2).says(&["not verified", cure]);
+    verify("folder.json").exits(2).says(&["cli/usage", "the folder `folder.json` has no file"]);
     verify("none.json").exits(2).says(&["not verified", "cannot read `none.json`", cure]);
     let deep: Vec<String> = (0..40).map(|depth| format!("{}[\n", "  ".repeat(depth))).collect();
     shop.write("deep.json", deep.concat());
@@ -217,7 +224,7 @@ fn a_verification_as_of_another_instant_says_so() {
         .says(&["job.checklist.json: could have started at", "Verified as of an instant that was given, not now."])
         .never_says("may start");
     at(13 * 3600).exits(1).names(&["lapsed", "not-now"]).never_says("job.checklist.json: could have");
-    at(400 * 86_400).exits(3).names(&["trust-ended", "key-ended", "lapsed", "not-now"]);
+    at(400 * 86_400).exits(1).names(&["key-ended", "lapsed", "trust-ended", "not-now"]).says(&["in order, old"]);
     // Whoever looks back does so with the latest trust file, so that this was made later says nothing.
     at(-86_400 / 2)
         .exits(3)
@@ -258,4 +265,63 @@ fn what_a_file_quotes_does_not_steer_the_terminal() {
         r"gone\u{7}.json",
     ]);
     assert!(!ran.out.lines().any(|line| line.starts_with("other.json")), "{}", ran.out);
+}
+
+/// A shop's archive: folders of checklists and of records, each answer in the form that is asked for.
+#[test]
+fn a_folder_is_verified_as_text_table_json_and_csv() {
+    let shop = signed();
+    shop.write(
+        "cold.yaml",
+        passing_but("job: HT-0311", "job: HT-0320").replace("reading: 75.2 degF", "reading: 60 degF"),
+    );
+    shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
+    for folder in ["kept", "kept/march", "records", "empty"] {
+        std::fs::create_dir(shop.path(folder)).unwrap();
+    }
+    shop.write("kept/march/HT-0311.checklist.json", shop.read(FILE));
+    shop.write("kept/HT-0320.hold.checklist.json", shop.read("cold.hold.checklist.json"));
+    shop.write("kept/cut.checklist.json", &shop.read(FILE).as_bytes()[..900]);
+    shop.write("kept/notes.txt", "no checklist");
+    for record in ["job.yaml", "cold.yaml"] {
+        shop.write(&format!("records/{record}"), shop.read(record));
+    }
+    let told = |format: &str| shop.verify(&["kept", "--record", "records", "--format", format]).exits(3);
+    let files = ["kept/HT-0320.hold.checklist.json", "kept/cut.checklist.json", "kept/march/HT-0311.checklist.json"];
+    let totals = "3 files: 1 may start · 1 in order · 1 not to be relied on";
+    let text = told("text").says(&[totals, "held by tyre-fill/cold-material: 1"]);
+    let places: Vec<usize> = files.iter().map(|file| text.out.find(file).unwrap()).collect();
+    assert!(places.is_sorted(), "{}", text.out);
+    let table = told("table").says(&[totals, "file answer job signed by held by against it"]);
+    let row =
+        |file: &str| table.out.lines().find(|line| line.starts_with(file)).unwrap_or_else(|| panic!("{}", table.out));
+    assert!(row(files[2]).contains("may start") && row(files[2]).contains("Odile Varga"), "{}", table.out);
+    assert!(row(files[0]).contains("in order") && row(files[0]).contains("HT-0320"), "{}", table.out);
+    assert!(table.out.lines().all(|line| line.chars().count() <= 100), "{}", table.out);
+
+    let json: Value = serde_json::from_str(&told("json").out).unwrap();
+    let schema: Value = serde_json::from_str(&shop.run(&["schema", "verification"]).exits(0).out).unwrap();
+    let validator = jsonschema::draft202012::options().should_validate_formats(true).build(&schema).unwrap();
+    let wrong: Vec<String> = validator.iter_errors(&json).map(|error| error.to_string()).collect();
+    assert!(wrong.is_empty(), "{wrong:?}");
+    let answers: Vec<&str> =
+        json["files"].as_array().unwrap().iter().map(|of| of["answer"].as_str().unwrap()).collect();
+    assert_eq!(answers, ["in order", "not to be relied on", "may start"]);
+    assert_eq!(json["held_by"], json!([{"of": "tyre-fill/cold-material", "files": 1}]));
+    let passed = &json["files"][2];
+    assert_eq!(passed["signatures"][0]["who"], "Odile Varga");
+    assert_eq!((&passed["against"], &passed["judged_again"]), (&json!([]), &json!(true)));
+    assert_eq!(json["files"][1]["against"][0]["doubtful"], json!(true));
+
+    let csv = told("csv").out;
+    let lines: Vec<&str> = csv.split("\r\n").collect();
+    assert_eq!(lines.len(), 5);
+    assert!(lines[0].starts_with("file,answer,job,hold_point,verdict,"), "{csv}");
+    assert!(
+        lines[1].starts_with(r#""kept/HT-0320.hold.checklist.json","in order","HT-0320","before fill","HOLD","#),
+        "{csv}"
+    );
+    assert!(lines[1].ends_with(r#""Odile Varga","tyre-fill/cold-material","","hold""#), "{csv}");
+    shop.verify(&["empty"]).exits(2).says(&["the folder `empty` has no file that ends in `.checklist.json`"]);
+    shop.verify(&["none.json", "--format", "json"]).exits(2).says(&["not verified", "cli/unreadable"]);
 }

@@ -1,31 +1,28 @@
 //! What every rule says of every subject, and the figures that the rules go by, as they stand in a signed file: named by
 //! rule and place, with what decided.
 //!
-//! Nothing here is the program's own wording. A rule's title is the pack's data and stands beside its name, so that the
-//! file can be read without the pack. This module must not know signatures.
+//! Nothing here is the program's own wording. A rule's title is the pack's data; rules that are met go by it, so that the
+//! file can be read without the pack and stays small. This module must not know signatures.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::checklist::evidence::{Evidence, called, code, computed, met, place, subject, value};
+use super::met::{Seen, gathered, named};
+use crate::checklist::evidence::{Cited, Evidence, FIGURE, called, code, computed, met, place, subject, value};
 use crate::checklist::jws::nullable;
 use crate::checklist::permit::Permitted;
 use crate::engine::{Finding, Judgement, Known, Outcome, Scene};
 use crate::figures::{Figure, Lack};
 
-/// Every finding.
+/// Every finding, but of the rules that do not apply: those are all others of the packs that the hold point asks for.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Findings {
     /// Broken, or not shown.
     pub faults: Vec<FaultPart>,
-    /// Met, by the name of the rule: `RULE` where it came out alike for all that it covers, else `RULE PLACE...`. Rules of
-    /// the first pack stand by their bare name, those of others as `PACK/RULE`. Each is the rule's title and, behind it,
-    /// what met its demand.
-    pub met: BTreeMap<String, Vec<String>>,
-    /// Not applying, named in the same way, in the order of the packs.
-    pub not_applying: Vec<String>,
+    /// Met, gathered by what was seen, in the order of the packs.
+    pub met: Vec<Seen>,
 }
 
 /// A finding that is broken or not shown.
@@ -65,57 +62,48 @@ impl FaultPart {
     }
 }
 
-/// The findings of a judgement with its permits.
-pub(in crate::checklist) fn findings(scene: &Scene<'_>, judgement: &Judgement, permitted: &Permitted) -> Findings {
+/// The findings of a judgement with its permits, and the figures that they go by.
+pub(in crate::checklist) fn findings(
+    scene: &Scene<'_>,
+    judgement: &Judgement,
+    permitted: &Permitted,
+) -> (Findings, Figures) {
     let mut found = Findings::default();
+    let mut cited = Cited::new();
+    let mut rules = Vec::new();
     let mut rest = judgement.findings.as_slice();
     let mut permits = permitted.by.iter();
     while let Some(first) = rest.first() {
         let same_rule = |finding: &&Finding| finding.pack == first.pack && finding.rule == first.rule;
         let (of_rule, later) = rest.split_at(rest.iter().take_while(same_rule).count());
         rest = later;
-        let with = |outcome| of_rule.iter().filter(move |finding| finding.outcome == outcome);
-        let name = |outcome| name(scene, of_rule, outcome);
-        if let Some(name) = name(Outcome::Met) {
-            let title = std::iter::once(title(scene, first));
-            found.met.insert(name, title.chain(met(scene, with(Outcome::Met))).collect());
+        let with_met = || of_rule.iter().filter(|finding| finding.outcome == Outcome::Met);
+        if with_met().next().is_some() {
+            let pack = scene.packs().packs().get(first.pack).filter(|_| first.pack > 0).map(|pack| pack.name.as_str());
+            let places: Vec<String> = with_met().map(|finding| place(&scene.place(finding))).collect();
+            let others = places.len() < of_rule.len();
+            let name = named(pack, &title(scene, first), if others { &places } else { &[] });
+            rules.push((name, met(scene, with_met(), &mut cited)));
         }
-        found.not_applying.extend(name(Outcome::DoesNotApply));
         for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {
             if matches!(finding.outcome, Outcome::Broken | Outcome::NotShown) {
-                found.faults.push(fault(scene, finding, permit.is_some()));
+                found.faults.push(fault(scene, finding, permit.is_some(), &mut cited));
             }
         }
     }
-    found
+    found.met = gathered(rules);
+    let figures = figures(scene, &cited);
+    (found, figures)
 }
 
 fn title(scene: &Scene<'_>, finding: &Finding) -> String {
     scene.rule(finding).map(|rule| rule.title.clone()).unwrap_or_default()
 }
 
-/// The rule of findings with an outcome, and their places where others of the rule came out otherwise; `None` where there
-/// are none.
-fn name(scene: &Scene<'_>, of_rule: &[Finding], outcome: Outcome) -> Option<String> {
-    let with = || of_rule.iter().filter(|finding| finding.outcome == outcome);
-    let first = with().next()?;
-    let mut name = match scene.rule(first) {
-        Some(rule) if first.pack == 0 => rule.name.clone(),
-        _ => code(scene, first),
-    };
-    if with().count() < of_rule.len() {
-        for finding in with() {
-            name.push(' ');
-            name.push_str(&place(&scene.place(finding)));
-        }
-    }
-    Some(name)
-}
-
 /// A finding that is broken or not shown.
-fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool) -> FaultPart {
+fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool, cited: &mut Cited) -> FaultPart {
     let (subject, mark) = subject(scene, finding);
-    let Evidence { applies, shown } = Evidence::of(scene, finding);
+    let Evidence { applies, shown } = Evidence::citing(scene, finding, cited);
     FaultPart {
         applies,
         holds: finding.holds(),
@@ -129,18 +117,20 @@ fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool) -> FaultPart {
     }
 }
 
-/// The computed quantities that the rules go by: by the place of their subject, which is empty for the job, then by name.
+/// The computed quantities that the findings cite: by the place of their subject, which is empty for the job, then by name.
 /// Each is its value as a line of evidence writes it; of one that could not be computed, what stands in the way, and the
 /// facts that are missing or cannot be used.
 pub type Figures = BTreeMap<String, BTreeMap<String, String>>;
 
-/// The computed quantities that the rules go by.
-pub(in crate::checklist) fn figures(scene: &Scene<'_>) -> Figures {
+/// The computed quantities that findings cite.
+fn figures(scene: &Scene<'_>, cited: &BTreeSet<String>) -> Figures {
     let mut found = Figures::new();
     for id in scene.packs().figures() {
         let Some(spec) = id.spec() else { continue };
         for (index, entity) in scene.job().of(spec.subject).unwrap_or_default().iter().enumerate() {
-            if let Some(figure) = scene.figure(*id, spec.subject, index) {
+            if let Some(figure) = scene.figure(*id, spec.subject, index)
+                && cited.contains(&entity.path.child(FIGURE).child(spec.name).to_string())
+            {
                 let of_subject = found.entry(place(&entity.path)).or_default();
                 of_subject.insert(spec.name.to_owned(), told(scene, figure));
             }

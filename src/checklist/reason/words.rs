@@ -84,7 +84,9 @@ impl Reason {
             }
             Self::Key { who, fault } => format!("the key of {who}: {fault}"),
             Self::OtherJob { found, due } => format!("the checklist is for the job `{found}`, not `{due}`"),
-            Self::RecordChanged { first } => format!("the record has been changed since it was judged{first}"),
+            Self::RecordChanged { first } => {
+                format!("it is not of the record given, which is another than was judged{first}")
+            }
             Self::RecordDigest => {
                 "the record inside the checklist does not have the digest that the checklist states".to_owned()
             }
@@ -139,7 +141,12 @@ impl Reason {
             Self::Hold => "the verdict is HOLD".to_owned(),
             Self::Rehearsal => "the job was judged at a chosen instant, for rehearsal".to_owned(),
             Self::Lapsed { until } => format!("the checklist was valid until {until}"),
-            Self::RecordNotGiven => "the record was not given, so nobody has seen that it is unchanged".to_owned(),
+            Self::RecordNotGiven { others: false, .. } => {
+                "the record was not given, so nobody has seen that it is unchanged".to_owned()
+            }
+            Self::RecordNotGiven { job, others: true } => {
+                format!("of the records given none is of the job `{job}`, so nobody has seen that its own is unchanged")
+            }
             Self::NotNow { at } => {
                 format!("what was asked is whether a fill could have started at {at}, not whether it may now")
             }
@@ -217,7 +224,7 @@ impl Reason {
             Self::Hold => Code::ChecklistHold,
             Self::Rehearsal => Code::ChecklistRehearsal,
             Self::Lapsed { .. } => Code::ChecklistLapsed,
-            Self::RecordNotGiven => Code::ChecklistRecordNotGiven,
+            Self::RecordNotGiven { .. } => Code::ChecklistRecordNotGiven,
             Self::NotNow { .. } => Code::ChecklistNotNow,
         }
     }
@@ -247,14 +254,18 @@ impl Reason {
                 "have it signed with a key that is valid for the role"
             }
             Self::KeyRevoked { .. } | Self::KeyRevokedSince { .. } => "have it signed anew with another key",
-            Self::KeyEnded { .. } => "have it signed anew with a key that is valid now; what was signed stays in order",
+            Self::KeyEnded { .. } => {
+                "what was signed stays in order; a fill that is still to be done is signed for with a key that is valid now"
+            }
             Self::SignedBeforeJudged { .. } | Self::SignedAhead { .. } | Self::BackDated { .. } => {
                 "set the clock of the signing machine right, then sign the job anew"
             }
             Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
-            Self::SignedTooLate { .. } | Self::Lapsed { .. } | Self::NoLongerPasses { .. } => {
-                "take the readings again and sign the job anew"
+            Self::SignedTooLate { .. } => "do not rely on this signature; whoever signs judges the job anew first",
+            Self::Lapsed { .. } => {
+                "a fill that was done in time needs nothing; one that is still to be done is judged and signed anew"
             }
+            Self::NoLongerPasses { .. } => "put right what holds it, then judge and sign the job anew",
             Self::TrustEnded { .. } | Self::TrustOlder { .. } | Self::TrustOlderThanAsked { .. } => {
                 "get the shop's latest trust file from its owner"
             }
@@ -275,7 +286,7 @@ impl Reason {
             Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
             Self::OtherJob { .. } => "find the checklist of this job",
             Self::RecordChanged { .. } => {
-                "judge and sign the record as it now stands, or restore the one that was signed"
+                "find the checklist of this record, or judge and sign the record as it now stands"
             }
             Self::PackNotApproved { .. } | Self::PackApprovalOver { .. } => {
                 "have the safety officer approve the pack in the trust file, or use the approved one"
@@ -306,7 +317,7 @@ impl Reason {
             Self::PermitOtherFill { .. } => "ask for a permit for what is filled now",
             Self::Hold => "clear what the findings name, then judge again",
             Self::Rehearsal => "judge and sign the job at the clock's own time",
-            Self::RecordNotGiven => "give the record as it stands now with --record",
+            Self::RecordNotGiven { .. } => "give the record as it stands now with --record",
             Self::NotNow { .. } => "leave --at out to ask for now",
         }
     }

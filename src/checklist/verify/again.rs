@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::{Otherwise, Question, Verification};
-use crate::checklist::body::{ChecklistBody, FaultPart, Figures, Findings, Instants, Program, figures, findings};
+use crate::checklist::body::{ChecklistBody, FaultPart, Figures, Findings, Instants, Program, findings, met};
 use crate::checklist::chain;
 use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
 use crate::checklist::jws::{Role, instant};
@@ -137,8 +137,9 @@ fn compare(
     if filled(scene.covered().map(|(_, entity)| entity)) != body.assemblies {
         return Err("it fills other assemblies".to_owned());
     }
-    let otherwise = compare_figures(&body.figures, &figures(&scene))?;
-    for figure in compare_findings(&body.findings, &findings(&scene, &judgement, &permitted))? {
+    let (own_findings, own_figures) = findings(&scene, &judgement, &permitted);
+    let otherwise = compare_figures(&body.figures, &own_figures)?;
+    for figure in compare_findings(&body.findings, &own_findings)? {
         // A line may only differ by a figure that differs in the list of figures as well.
         if !otherwise.iter().any(|place| place.ends_with(&figure)) {
             return Err(format!("the findings differ: `{figure}`"));
@@ -200,18 +201,36 @@ fn compare_findings(then: &Findings, now: &Findings) -> Result<Vec<String>, Stri
             otherwise.extend(compare_lines(found, own).ok_or_else(|| named(again))?);
         }
     }
-    let met = || then.met.keys().chain(now.met.keys());
-    if let Some(odd) = met().find(|name| then.met.contains_key(*name) != now.met.contains_key(*name)) {
-        return Err(differ(&format!("`{odd}` is not met")));
-    }
-    for ((name, found), again) in then.met.iter().zip(now.met.values()) {
-        let lines = compare_lines(found, again);
-        otherwise.extend(lines.ok_or_else(|| differ(&format!("`{name}` is met otherwise")))?);
-    }
-    if then.not_applying != now.not_applying {
-        return Err(differ("other rules do not apply"));
+    if then.met != now.met {
+        otherwise.extend(compare_met(&met::each(&then.met), &met::each(&now.met)).map_err(|what| differ(&what))?);
     }
     Ok(otherwise)
+}
+
+/// The figures that differ in what met rules that are otherwise the same.
+///
+/// # Errors
+/// The first rule that differs.
+fn compare_met(then: &[met::MetPart], now: &[met::MetPart]) -> Result<Vec<String>, String> {
+    if then == now {
+        return Err("what met the rules is gathered otherwise".to_owned());
+    }
+    let mut otherwise = Vec::new();
+    let (mut own, mut again) = (then.iter().peekable(), now.iter().peekable());
+    loop {
+        let (found, of_now) = match (own.peek(), again.peek()) {
+            (None, None) => return Ok(otherwise),
+            (Some(found), Some(of_now)) if found.name == of_now.name => (found, of_now),
+            (Some(odd), other) | (other, Some(odd)) => {
+                let first = other.filter(|other| other.name < odd.name).unwrap_or(odd);
+                return Err(format!("`{}` is not met", first.name));
+            }
+        };
+        let lines = compare_lines(&found.shown, &of_now.shown);
+        otherwise.extend(lines.ok_or_else(|| format!("`{}` is met otherwise", found.name))?);
+        own.next();
+        again.next();
+    }
 }
 
 /// The figures that differ in lines that are the same but for them; `None` where more differs.

@@ -2,7 +2,7 @@
 //! writes.
 
 use fillward::checklist::jws::Role;
-use fillward::checklist::verify::{Question, verify};
+use fillward::checklist::verify::{Question, Records, verify};
 use serde_json::{Value, json};
 
 use super::{BY_ODILE, resigned};
@@ -119,7 +119,7 @@ fn the_number_on_the_checklist_is_that_of_its_record() {
             body["inputs"]["record"]["text"] = json!(quoted);
         });
         assert_eq!(
-            codes(&verify("f", &file, &Question { record: Some(quoted.as_bytes()), ..blind })),
+            codes(&verify("f", &file, &Question { records: Records::One(quoted.as_bytes()), ..blind })),
             due,
             "{written}"
         );
@@ -155,7 +155,8 @@ fn values_out_of_the_schemas_bounds_are_refused() {
         ("no version", &|body| body["inputs"]["trust"]["version"] = json!(0)),
         ("digest of the trust file", &|body| body["inputs"]["trust"]["sha256"] = json!("zz")),
         ("hold point", &|body| body["hold_point"] = json!("before lunch")),
-        ("title", &|body| body["findings"]["met"]["stand-off-short"] = json!([])),
+        ("title", &|body| body["findings"]["met"][0][1] = json!([])),
+        ("rules of a fact", &|body| body["findings"]["met"][0] = json!([".wheel.faults []"])),
         ("size", &|body| body["register"] = head(&root, -5)),
         ("root", &|body| body["register"] = head("zz", 5)),
         ("capital digits", &|body| body["register"] = head(&"AB".repeat(32), 5)),

@@ -206,7 +206,7 @@ fn a_changed_record_is_told_with_the_line_of_its_first_change() {
     let told = |now: &str| {
         let report = shop.verify(&file, now);
         assert_eq!(codes(&report), ["record-changed"]);
-        report.faults[0].to_string().split_once("since it was judged").unwrap().1.to_owned()
+        report.bars[0].to_string().split_once("another than was judged").unwrap().1.to_owned()
     };
     let changed = record.replacen("stand_off: 12 ft", "stand_off: 11 ft", 1);
     let line = record.lines().position(|line| line.contains("stand_off: 12 ft")).unwrap() + 1;

@@ -1,0 +1,241 @@
+//! The page that `fillward show` prints: first what the file is and what held the job, then everything that was looked at.
+//!
+//! Every text of the file stands behind words of the program's and inside its own columns. This module must not know files.
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+
+use fillward::checklist::body::{ChecklistBody, FaultPart, met};
+use fillward::checklist::permit::Filled;
+use fillward::desk::{PermitLine, Shown, SignatureLine};
+use fillward::document::prose;
+use fillward::explain::{CAUTION, citation};
+use fillward::pack::Rule;
+
+use super::columns::laid_out;
+use super::lines;
+
+/// Said at the beginning and at the end.
+const DECIDES_NOTHING: &str = "This page shows what the file says. It decides nothing: whether the file is to be relied \
+                               on, and whether anything may start by it, only `fillward verify` tells.";
+
+/// The page in at most `width` columns.
+pub(super) fn page(shown: &Shown, width: usize) -> String {
+    let mut page = Page { out: String::new(), width };
+    page.head(shown);
+    page.faults(shown);
+    page.permits(&shown.permits);
+    page.signed(shown);
+    page.filled(&shown.body.assemblies);
+    page.met(shown);
+    page.not_applying(shown);
+    page.limits(shown);
+    page.inputs(shown);
+    page.end(&shown.body);
+    page.out
+}
+
+struct Page {
+    out: String,
+    width: usize,
+}
+
+impl Page {
+    /// A line of the program's that begins at the left edge.
+    fn heading(&mut self, words: &str) {
+        let _ = write!(self.out, "\n{}", laid_out(words, self.width, ""));
+    }
+
+    /// A sentence of the program's, with nothing of the file in it.
+    fn sentence(&mut self, words: &str) {
+        let _ = write!(self.out, "\n{}\n", prose::laid_out(words, self.width, "", ""));
+    }
+
+    /// Text behind so many blanks.
+    fn text(&mut self, indent: usize, words: &str) {
+        let _ = write!(self.out, "{}", laid_out(words, self.width, &" ".repeat(indent)));
+    }
+
+    /// A word of the program's and what the file says to it.
+    fn entry(&mut self, word: &str, said: &str) {
+        let _ = write!(self.out, "{}", laid_out(said, self.width, &format!("{word:<11}")));
+    }
+
+    fn head(&mut self, shown: &Shown) {
+        let body = &shown.body;
+        self.entry("CHECKLIST", &format!("{} {}, job {}", body.verdict, body.hold_point, body.job));
+        self.entry("Shop", &format!("{}, trust file version {}", body.inputs.trust.shop, body.inputs.trust.version));
+        self.entry("Judged", &format!("at {} in {}", body.judged_at, body.time_zone));
+        let build =
+            body.program.build.as_ref().map_or("no build is named".to_owned(), |build| format!("build {build}"));
+        self.entry("By", &format!("{}, {build}", body.program.title()));
+        if let Some(until) = &body.valid_until {
+            self.entry("Good until", until);
+        }
+        if let Some(before) = &body.before {
+            self.entry("Follows", &format!("the checklist of the hold point before, SHA-256 {before}"));
+        }
+        if body.rehearsal {
+            self.entry("Rehearsal", "the instant was chosen by hand; nothing ever starts by this file");
+        }
+        self.sentence(DECIDES_NOTHING);
+        for reason in &shown.contradictions {
+            self.text(2, &format!("NOT IN ORDER: {reason}"));
+        }
+    }
+
+    fn signed(&mut self, shown: &Shown) {
+        self.heading("SIGNED");
+        if shown.signatures.is_empty() {
+            self.text(2, "by nobody");
+        }
+        for signature in &shown.signatures {
+            match signature {
+                Ok(SignatureLine { who, role, at, fault }) => {
+                    self.text(2, &format!("by {who}, {}, at {}", role.word(), at.to_record_text()));
+                    if let Some(fault) = fault {
+                        self.text(4, &format!("THIS SIGNATURE DOES NOT COUNT: {fault}"));
+                    }
+                }
+                Err(reason) => self.text(2, &format!("THIS SIGNATURE CANNOT BE READ: {reason}")),
+            }
+        }
+        let roles: Vec<&str> = shown.body.required_roles.iter().map(|role| role.word()).collect();
+        self.text(2, &format!("asked for: {}", roles.join(", ")));
+        match &shown.names_by {
+            Some((shop, version)) => self.text(2, &format!("names by the trust file of {shop}, version {version}")),
+            None => self.text(2, "a file holds no names, only keys; `--trust FILE` gives the names, and no signature was checked without it"),
+        }
+    }
+
+    fn filled(&mut self, assemblies: &[Filled]) {
+        self.heading("FILLS");
+        for Filled { mark, target_pressure, tyre_size } in assemblies {
+            let [mark, size, pressure] =
+                [mark, tyre_size, target_pressure].map(|said| said.as_deref().unwrap_or("not recorded"));
+            self.text(2, &format!("{mark}: tyre size {size}, target pressure {pressure}"));
+        }
+        if assemblies.is_empty() {
+            self.text(2, "no assembly");
+        }
+    }
+
+    fn faults(&mut self, shown: &Shown) {
+        let faults = &shown.body.findings.faults;
+        let heading_of = |fault: &FaultPart| match (fault.permitted, fault.holds) {
+            (true, _) => "BROKEN, PERMITTED",
+            (false, true) => "WHAT HELD IT",
+            (false, false) => "SAID, AND HOLDS NOTHING",
+        };
+        for heading in ["WHAT HELD IT", "BROKEN, PERMITTED", "SAID, AND HOLDS NOTHING"] {
+            let found: Vec<&FaultPart> = faults.iter().filter(|fault| heading_of(fault) == heading).collect();
+            if !found.is_empty() {
+                self.heading(&format!("{heading} ({})", found.len()));
+            }
+            for fault in found {
+                self.text(2, &fault.title);
+                self.text(4, &format!("{}, {}: {}", fault.subject_words(), fault.outcome, fault.rule));
+                for line in &fault.applies {
+                    self.text(4, &format!("since {}", lines::words(line, None)));
+                }
+                for line in &fault.shown {
+                    self.text(4, &lines::words(line, None));
+                }
+                self.source(shown.rule(&fault.rule));
+            }
+        }
+    }
+
+    fn source(&mut self, rule: Option<&Rule>) {
+        if let Some(rule) = rule {
+            self.text(4, &format!("Source, {}", citation(&rule.source)));
+        }
+    }
+
+    fn permits(&mut self, permits: &[PermitLine]) {
+        if !permits.is_empty() {
+            self.heading(&format!("PERMITS ({})", permits.len()));
+        }
+        for PermitLine { code, body, by } in permits {
+            self.text(2, &format!("{code} of {}", body.subject_words()));
+            self.text(4, &format!("permitted by {}", by.as_deref().unwrap_or("nobody")));
+            self.text(4, &format!("asked for by {}: {}", body.asked_by, body.reason));
+            self.text(4, &format!("from {} until {}", body.from, body.until));
+        }
+    }
+
+    fn met(&mut self, shown: &Shown) {
+        let met = met::each(&shown.body.findings.met);
+        self.heading(&format!("LOOKED FOR, AND NOT SO ({})", met.len()));
+        for rule in &met {
+            let (name, places) = rule.parts();
+            let of = places.map(|places| format!(" (of {places})")).unwrap_or_default();
+            self.text(2, &format!("{name}{of}"));
+            for line in &rule.shown {
+                self.text(4, &lines::words(line, Some(&shown.body.figures)));
+            }
+            if let Some((code, rule)) = shown.met_rule(name) {
+                self.text(4, &format!("{code}. Source, {}", citation(&rule.source)));
+            }
+        }
+    }
+
+    fn not_applying(&mut self, shown: &Shown) {
+        let rules = shown.not_applying();
+        if !rules.is_empty() {
+            self.heading(&format!("NOT ASKED OF THIS JOB ({})", rules.len()));
+            self.text(2, "by the packs at hand; the file does not list them");
+        }
+        for (code, title) in rules {
+            self.text(2, &format!("{title}: {code}"));
+        }
+    }
+
+    /// The limits that lines name, with what they mean and where they come from.
+    fn limits(&mut self, shown: &Shown) {
+        let findings = &shown.body.findings;
+        let met = met::each(&findings.met);
+        let of_faults = findings.faults.iter().flat_map(|fault| fault.applies.iter().chain(&fault.shown));
+        let all = of_faults.chain(met.iter().flat_map(|rule| &rule.shown));
+        let names: BTreeSet<&str> = all.flat_map(|line| lines::limits(line)).collect();
+        let known: Vec<_> = names.into_iter().filter_map(|name| Some((name, shown.limit(name)?))).collect();
+        if !known.is_empty() {
+            self.heading(&format!("LIMITS NAMED ABOVE ({})", known.len()));
+        }
+        for (name, limit) in known {
+            self.text(2, &format!("{name}: {}", limit.about));
+            self.text(4, &format!("Source, {}", citation(&limit.source)));
+        }
+    }
+
+    fn inputs(&mut self, shown: &Shown) {
+        let inputs = &shown.body.inputs;
+        self.heading("JUDGED BY AND FROM");
+        for (pack, at_hand) in shown.packs() {
+            self.text(2, &format!("rule pack {}, SHA-256 {}", pack.title(), pack.sha256));
+            if !at_hand {
+                self.text(4, "this pack is not at hand, so names and sources of its rules are not shown; give it with `--pack FILE`");
+            }
+        }
+        self.text(2, &format!("record, SHA-256 {}; it stands in the file word for word", inputs.record.sha256));
+        if let Some(shop) = &inputs.shop_file {
+            self.text(
+                2,
+                &format!(
+                    "shop file {}, SHA-256 {}; the entries that were used stand in the file",
+                    shop.name, shop.sha256
+                ),
+            );
+        }
+        self.text(2, &format!("trust file, SHA-256 {}", inputs.trust.sha256));
+    }
+
+    fn end(&mut self, body: &ChecklistBody) {
+        self.sentence("In square brackets stand the ends between which a value lies that is in doubt.");
+        if !body.passes() {
+            self.sentence(body.point().unwrap_or_default().stop());
+        }
+        self.sentence(CAUTION);
+        self.sentence(DECIDES_NOTHING);
+    }
+}

@@ -1,0 +1,35 @@
+//! Verified files as comma-separated values (RFC 4180): a header, a line a file, lists with semicolons.
+
+use fillward::checklist::canonical::shown;
+
+use super::cells::{HEADS, cells};
+use super::overview::Row;
+
+/// Signs with which a spreadsheet begins a formula: a text of a file must not become one.
+const FORMULA: [char; 4] = ['=', '+', '-', '@'];
+
+/// All files.
+pub(super) fn csv(rows: &[Row]) -> String {
+    let heads = HEADS.map(|(_, head)| head.replace(' ', "_")).join(",");
+    let lines = rows.iter().map(|row| cells(row).map(|cell| field(&cell.join("; "))).join(","));
+    std::iter::once(heads).chain(lines).map(|line| line + "\r\n").collect()
+}
+
+/// A field in quotation marks; one that would be taken for a formula stands behind an apostrophe.
+fn field(text: &str) -> String {
+    let text = shown(text);
+    let apart = if text.starts_with(FORMULA) { "'" } else { "" };
+    format!("\"{apart}{}\"", text.replace('"', "\"\""))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_field_is_text_whatever_it_says() {
+        assert_eq!(field("a \"b\", c"), "\"a \"\"b\"\", c\"");
+        assert_eq!(field("=1+1"), "\"'=1+1\"");
+        assert_eq!(field("HT\n1"), "\"HT\\u{a}1\"");
+    }
+}

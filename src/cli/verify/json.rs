@@ -1,0 +1,198 @@
+//! Verified files for other programs: JSON with a format number and a published schema.
+
+use fillward::checklist::Reason;
+use fillward::checklist::jws::Role;
+use fillward::checklist::verify::Signed;
+use fillward::desk::{PermitLine, Verified};
+use miette::Diagnostic as _;
+use serde::Serialize;
+
+use super::super::failure::Failure;
+use super::overview::{Overview, Row};
+
+/// The format number; a reader refuses a number that it does not know.
+const FORMAT: u32 = 1;
+
+/// The text of the published schema.
+pub(crate) const fn schema() -> &'static str {
+    include_str!("../../../schemas/verification.schema.json")
+}
+
+#[derive(Serialize)]
+struct Out<'a> {
+    verification: u32,
+    verified_at: String,
+    chosen: bool,
+    totals: Vec<Count<'a>>,
+    held_by: Vec<Count<'a>>,
+    files: Vec<OutFile<'a>>,
+}
+
+#[derive(Serialize)]
+struct Count<'a> {
+    of: &'a str,
+    files: usize,
+}
+
+#[derive(Serialize)]
+struct OutFile<'a> {
+    #[serde(rename = "file")]
+    path: String,
+    answer: &'a str,
+    job: Option<&'a str>,
+    hold_point: Option<&'a str>,
+    verdict: Option<&'a str>,
+    judged_at: Option<&'a str>,
+    valid_until: Option<&'a str>,
+    signatures: Vec<Signature<'a>>,
+    held_by: Vec<Held<'a>>,
+    permitted: Vec<Permitted<'a>>,
+    against: Vec<Against>,
+    judged_again: bool,
+    judged_otherwise: Vec<Otherwise<'a>>,
+}
+
+#[derive(Serialize)]
+struct Signature<'a> {
+    who: &'a str,
+    kid: &'a str,
+    role: Option<&'a str>,
+    at: Option<String>,
+    counts: bool,
+}
+
+#[derive(Serialize)]
+struct Held<'a> {
+    rule: &'a str,
+    title: &'a str,
+    subjects: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Permitted<'a> {
+    rule: &'a str,
+    subject: String,
+    by: Option<&'a str>,
+    asked_by: &'a str,
+    until: &'a str,
+}
+
+#[derive(Serialize)]
+struct Against {
+    code: String,
+    doubtful: bool,
+    says: String,
+    cure: String,
+}
+
+#[derive(Serialize)]
+struct Otherwise<'a> {
+    figure: &'a str,
+    edition: &'a str,
+}
+
+/// The text, ending in a line break.
+pub(super) fn json(rows: &[Row], at: &str, chosen: bool) -> Result<String, Failure> {
+    let overview = Overview::of(rows);
+    let mut totals: Vec<Count<'_>> = overview.answers.iter().map(|(of, files)| Count { of, files: *files }).collect();
+    if overview.not_verified > 0 {
+        totals.push(Count { of: NOT_VERIFIED, files: overview.not_verified });
+    }
+    let out = Out {
+        verification: FORMAT,
+        verified_at: at.to_owned(),
+        chosen,
+        totals,
+        held_by: overview.rules.iter().map(|(of, files)| Count { of, files: *files }).collect(),
+        files: rows.iter().map(file).collect(),
+    };
+    let text = serde_json::to_string_pretty(&out).map_err(|error| Failure::Unwritable(error.into()))?;
+    Ok(text + "\n")
+}
+
+const NOT_VERIFIED: &str = "not verified";
+
+fn file((path, row): &Row) -> OutFile<'_> {
+    let name = path.display().to_string();
+    match row {
+        Ok(verified) => of_verified(name, verified),
+        Err(failure) => OutFile {
+            path: name,
+            answer: NOT_VERIFIED,
+            job: None,
+            hold_point: None,
+            verdict: None,
+            judged_at: None,
+            valid_until: None,
+            signatures: Vec::new(),
+            held_by: Vec::new(),
+            permitted: Vec::new(),
+            against: vec![Against {
+                code: failure.code().map(|code| code.to_string()).unwrap_or_default(),
+                doubtful: false,
+                says: failure.to_string(),
+                cure: failure.help().map(|help| help.to_string()).unwrap_or_default(),
+            }],
+            judged_again: false,
+            judged_otherwise: Vec::new(),
+        },
+    }
+}
+
+fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
+    let Verified { answer, report, permits, zone } = verified;
+    let body = report.body.as_ref();
+    let signature = |signed: &'_ Signed| signed.fault.is_none() && signed.since.is_none();
+    let against = |doubtful: bool| {
+        move |reason: &Reason| Against {
+            code: reason.code().word().to_owned(),
+            doubtful,
+            says: reason.to_string(),
+            cure: reason.help().to_owned(),
+        }
+    };
+    OutFile {
+        path,
+        answer: answer.word(),
+        job: body.map(|body| body.job.as_str()),
+        hold_point: body.map(|body| body.hold_point.as_str()),
+        verdict: body.map(|body| body.verdict.as_str()),
+        judged_at: body.map(|body| body.judged_at.as_str()),
+        valid_until: body.and_then(|body| body.valid_until.as_deref()),
+        signatures: report
+            .signatures
+            .iter()
+            .map(|signed| Signature {
+                who: &signed.who,
+                kid: &signed.kid,
+                role: signed.role.map(Role::word),
+                at: signed.at.map(|at| at.in_zone(zone).to_record_text()),
+                counts: signature(signed),
+            })
+            .collect(),
+        held_by: verified
+            .held_by()
+            .into_iter()
+            .map(|held| Held { rule: held.rule, title: held.title, subjects: held.subjects })
+            .collect(),
+        permitted: permits.iter().map(permitted).collect(),
+        against: report.faults.iter().map(against(true)).chain(report.bars.iter().map(against(false))).collect(),
+        judged_again: report.rejudged,
+        judged_otherwise: report
+            .otherwise
+            .iter()
+            .map(|otherwise| Otherwise { figure: &otherwise.place, edition: &otherwise.edition })
+            .collect(),
+    }
+}
+
+fn permitted(permit: &PermitLine) -> Permitted<'_> {
+    let PermitLine { code, body, by } = permit;
+    Permitted {
+        rule: code,
+        subject: body.subject_words(),
+        by: by.as_deref(),
+        asked_by: &body.asked_by,
+        until: &body.until,
+    }
+}

@@ -1,0 +1,85 @@
+//! Many verified files as a table: a line a file, then the totals.
+//!
+//! Columns are as wide as what stands in them; what does not fit goes on in its column, so that no text of a file begins a
+//! line of its own.
+
+use std::fmt::Write as _;
+
+use fillward::checklist::canonical::shown;
+use textwrap::core::display_width;
+
+use super::cells::{HEADS, cells};
+use super::overview::{Overview, Row};
+
+/// Blanks between columns.
+const GAP: &str = "  ";
+/// Other columns give way to that of the files until they are as narrow as this.
+const NARROW: usize = 12;
+/// No column is narrower than this.
+const NARROWEST: usize = 8;
+
+/// The table in at most `width` columns, where that many are enough.
+pub(super) fn table(rows: &[Row], width: usize) -> String {
+    let lines: Vec<Vec<String>> = std::iter::once(HEADS.map(|(_, head)| head.to_owned()).to_vec())
+        .chain(rows.iter().map(|row| cells(row).map(|cell| shown(&cell.join(", ")).into_owned()).to_vec()))
+        .map(|cells| {
+            cells.into_iter().zip(HEADS).filter(|(_, (is_shown, _))| *is_shown).map(|(cell, _)| cell).collect()
+        })
+        .collect();
+    let widths = widths(&lines, width);
+    let mut out = String::new();
+    for line in &lines {
+        let parts: Vec<Vec<String>> = line.iter().zip(&widths).map(|(cell, width)| broken(cell, *width)).collect();
+        for place in 0..parts.iter().map(Vec::len).max().unwrap_or_default() {
+            let mut drawn = String::new();
+            for (part, width) in parts.iter().zip(&widths) {
+                let text = part.get(place).map_or("", String::as_str);
+                let _ = write!(drawn, "{text}{}{GAP}", " ".repeat(width.saturating_sub(display_width(text))));
+            }
+            let _ = writeln!(out, "{}", drawn.trim_end());
+        }
+    }
+    let overview = Overview::of(rows);
+    let _ = writeln!(out, "\n{}", overview.line(rows.len()));
+    for (rule, count) in &overview.rules {
+        let _ = writeln!(out, "  held by {}: {count}", shown(rule));
+    }
+    out
+}
+
+/// The widths of the columns: as wide as needed, the widest made narrower until the line fits, the files' last.
+fn widths(lines: &[Vec<String>], width: usize) -> Vec<usize> {
+    let columns = lines.first().map_or(0, Vec::len);
+    let widest = |column: usize| lines.iter().filter_map(|line| line.get(column)).map(|cell| display_width(cell)).max();
+    let mut widths: Vec<usize> = (0..columns).map(|column| widest(column).unwrap_or_default()).collect();
+    let room = width.saturating_sub(columns.saturating_sub(1) * GAP.len());
+    while widths.iter().sum::<usize>() > room {
+        let wide = widths.iter().skip(1).any(|width| *width > NARROW);
+        match widths.iter_mut().skip(usize::from(wide)).max() {
+            Some(widest) if *widest > NARROWEST => *widest -= 1,
+            _ => break,
+        }
+    }
+    widths
+}
+
+/// A cell in pieces of its column, broken at blanks where there are any.
+fn broken(cell: &str, width: usize) -> Vec<String> {
+    let options =
+        textwrap::Options::new(width.max(1)).break_words(true).word_splitter(textwrap::WordSplitter::NoHyphenation);
+    textwrap::wrap(cell, options).into_iter().map(std::borrow::Cow::into_owned).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_files_give_way_last() {
+        let lines = vec![vec!["a".repeat(60), "b".repeat(30), "c".repeat(3)]];
+        assert_eq!(widths(&lines, 200), [60, 30, 3]);
+        assert_eq!(widths(&lines, 82), [60, 15, 3]);
+        assert_eq!(widths(&lines, 40), [21, 12, 3]);
+        assert_eq!(broken("tyre-fill/cold-material", 10), ["tyre-fill/", "cold-mater", "ial"]);
+    }
+}

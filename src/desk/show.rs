@@ -1,0 +1,166 @@
+//! Showing: what a signed checklist says, for people who have none of the shop's tools. It decides nothing.
+//!
+//! The file names packs by their digests; what packs that are at hand say of its rules stands beside what it says itself.
+
+use std::sync::Arc;
+
+use super::permit::PermitLine;
+use super::world::Source;
+use super::{Refusal, packs};
+use crate::checklist::Reason;
+use crate::checklist::body::{ChecklistBody, met};
+use crate::checklist::jws::{Envelope, Kind, Role};
+use crate::checklist::packs::{PackPart, parts};
+use crate::checklist::trust::Trust;
+use crate::document::Fault;
+use crate::pack::{Limit, Pack, PackSet, Rule};
+use crate::units::Instant;
+
+/// What is to be shown, and by what.
+#[derive(Debug)]
+pub struct ShowOrder {
+    /// The checklist.
+    pub checklist: Source,
+    /// The local packs that judged as well, where they are at hand.
+    pub packs: Vec<Source>,
+    /// The trust file that names people, where it is at hand.
+    pub trust: Option<Trust>,
+}
+
+/// A checklist that could be read.
+#[derive(Debug)]
+pub struct Shown {
+    /// What it says.
+    pub body: ChecklistBody,
+    /// Where it contradicts itself.
+    pub contradictions: Vec<Reason>,
+    /// The signatures in their order.
+    pub signatures: Vec<Result<SignatureLine, Reason>>,
+    /// The permits that it relies on.
+    pub permits: Vec<PermitLine>,
+    /// The trust file that names people, by its shop and version.
+    pub names_by: Option<(String, i64)>,
+    books: Vec<Book>,
+}
+
+/// A signature as people read it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SignatureLine {
+    /// The person by the trust file; the key where there is no trust file, or none that knows it.
+    pub who: String,
+    /// The role claimed.
+    pub role: Role,
+    /// The instant claimed.
+    pub at: Instant,
+    /// By the trust file, why it does not count; nothing where there is no trust file.
+    pub fault: Option<Reason>,
+}
+
+/// A pack of the checklist.
+#[derive(Debug)]
+struct Book {
+    part: PackPart,
+    /// The set that it was found in and its position there, if it is at hand.
+    found: Option<(Arc<PackSet>, usize)>,
+}
+
+impl Book {
+    fn pack(&self) -> Option<&Pack> {
+        self.found.as_ref().and_then(|(set, place)| set.packs().get(*place))
+    }
+}
+
+/// Reads a checklist for showing it.
+///
+/// # Errors
+/// The faults of the packs; the reason why the file is no checklist in exact form.
+pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
+    let set = Arc::new(packs(&order.packs)?);
+    let at_hand = parts(&set);
+    let refused = |fault: Fault| Refusal::from(vec![Reason::from(fault)]);
+    let envelope =
+        Envelope::read(Kind::Checklist, &order.checklist.label(), &order.checklist.bytes).map_err(refused)?;
+    let body: ChecklistBody = envelope.body().map_err(refused)?;
+    let trust = order.trust.as_ref();
+    let name_of = |kid: &str| trust.map_or_else(|| format!("the key `{kid}`"), |trust| trust.name_of(kid));
+    let signatures = envelope.signers().into_iter().map(|signer| {
+        signer.map(|signer| SignatureLine {
+            who: name_of(&signer.kid),
+            role: signer.role,
+            at: signer.at,
+            fault: trust.and_then(|trust| trust.standing(&envelope, &signer).err()),
+        })
+    });
+    let book = |part: &PackPart| {
+        let place = at_hand.iter().position(|known| known == part);
+        Book { part: part.clone(), found: place.map(|place| (Arc::clone(&set), place)) }
+    };
+    Ok(Shown {
+        contradictions: body.contradictions().1,
+        signatures: signatures.collect(),
+        permits: PermitLine::all(&body, name_of),
+        names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
+        books: body.packs().iter().map(book).collect(),
+        body,
+    })
+}
+
+impl Shown {
+    /// The packs of the checklist, each with whether it is at hand.
+    pub fn packs(&self) -> impl Iterator<Item = (&PackPart, bool)> {
+        self.books.iter().map(|book| (&book.part, book.found.is_some()))
+    }
+
+    /// The rule of a code, `pack/rule`, where its pack is at hand.
+    pub fn rule(&self, code: &str) -> Option<&Rule> {
+        let (name, rule) = code.split_once('/')?;
+        let pack = self.books.iter().find(|book| book.part.name == name)?.pack()?;
+        pack.rules.iter().find(|found| found.name == rule)
+    }
+
+    /// The rule that is met under a name, with its code, where its pack is at hand.
+    pub fn met_rule(&self, name: &str) -> Option<(String, &Rule)> {
+        self.rules()
+            .find(|(book, rule)| *name == self.met_name(book, rule))
+            .map(|(book, rule)| (code(book, rule), rule))
+    }
+
+    /// A limit by its name as lines have it, with its pack where that is not the first.
+    pub fn limit(&self, name: &str) -> Option<&Limit> {
+        let (pack, name) = name.split_once('/').map_or((None, name), |(pack, name)| (Some(pack), name));
+        let book = match pack {
+            None => self.books.first(),
+            Some(pack) => self.books.iter().find(|book| book.part.name == pack),
+        };
+        let (set, place) = book?.found.as_ref()?;
+        set.limits().iter().find(|limit| limit.pack == *place && limit.name == name)
+    }
+
+    /// The rules of packs at hand that the hold point asks for and that did not apply, by their codes and titles.
+    pub fn not_applying(&self) -> Vec<(String, &str)> {
+        let point = self.body.point().unwrap_or_default();
+        let met = met::each(&self.body.findings.met);
+        let rules = self.rules().filter(|(book, rule)| {
+            let name = self.met_name(book, rule);
+            let (code, is_met) = (code(book, rule), met.iter().any(|met| met.parts().0 == name));
+            let is_fault = self.body.findings.faults.iter().any(|fault| fault.rule == code);
+            rule.asked_at.contains(&point) && !is_met && !is_fault
+        });
+        rules.map(|(book, rule)| (code(book, rule), rule.title.as_str())).collect()
+    }
+
+    fn rules(&self) -> impl Iterator<Item = (&Book, &Rule)> {
+        self.books.iter().flat_map(|book| {
+            book.pack().into_iter().flat_map(move |pack| pack.rules.iter().map(move |rule| (book, rule)))
+        })
+    }
+
+    fn met_name(&self, book: &Book, rule: &Rule) -> String {
+        let is_first = self.books.first().is_some_and(|first| first.part == book.part);
+        met::named((!is_first).then_some(book.part.name.as_str()), &rule.title, &[])
+    }
+}
+
+fn code(book: &Book, rule: &Rule) -> String {
+    format!("{}/{}", book.part.name, rule.name)
+}
