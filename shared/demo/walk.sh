@@ -16,6 +16,8 @@ fi
 FILLWARD=$(realpath "$FILLWARD")
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
+# The account of this walk remembers what it has seen in a folder of its own.
+export XDG_STATE_HOME=$work/state
 
 # The shop lies where it is the middle of the morning now, so that what was inspected today still is.
 zone=$(python3 "$root/shared/demo/move_to_today.py")
@@ -60,6 +62,13 @@ person() { # name, role, public key
 } > trust.yaml
 must 0 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
 trust=(--trust trust.json --owner marit-osei-owner.pub.pem)
+
+say "Nothing starts by an owner whom nobody has accepted: the words of her key and of her file are typed off her paper"
+paper_of_key=$("$FILLWARD" key show marit-osei-owner.pub.pem | sed -n 's/^ *words *//p')
+paper_of_file=$("$FILLWARD" trust show "${trust[@]}" | sed -n 's/^words of this version *//p')
+must 3 "$FILLWARD" sign job.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 2 "$FILLWARD" trust accept "${trust[@]}" --owner-words "$paper_of_file" --trust-words "$paper_of_file"
+must 0 "$FILLWARD" trust accept "${trust[@]}" --owner-words "$paper_of_key" --trust-words "$paper_of_file"
 
 say "A supervisor does not sign by a trust file that nobody knows the owner of"
 must 2 "$FILLWARD" sign job.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass --trust trust.json --yes

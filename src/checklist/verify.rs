@@ -163,9 +163,7 @@ fn trust(body: &ChecklistBody, question: &Question<'_>, report: &mut Verificatio
     let of_the_clock = |reason: &Reason| matches!(reason, Reason::ClockBehind { .. } | Reason::SignedAhead { .. });
     let lapses = question.trust.lapses(question.at);
     report.faults.extend(lapses.filter(|reason| !(question.chosen && of_the_clock(reason))));
-    if !question.trust.is_pinned() {
-        report.bars.push(Reason::TrustUnpinned);
-    }
+    report.bars.extend(question.trust.bars());
 }
 
 /// The instants of the body against the present and the trust file. A rehearsal says nothing of the present.

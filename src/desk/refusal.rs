@@ -107,6 +107,11 @@ pub enum Unfit {
     },
     /// A key is to be put to use, and nobody has said whose trust file it is.
     NoOwner,
+    /// Words from paper that are not those of an owner's key.
+    OtherOwnerWords {
+        /// Whose key it is said to be.
+        who: String,
+    },
     /// The job number was not written as it stands in the record.
     NotConfirmed,
     /// A name that no trust file takes.

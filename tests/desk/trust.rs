@@ -5,16 +5,34 @@ use fillward::checklist::trust::TrustBody;
 use fillward::desk::world::Trouble;
 use fillward::desk::{Purpose, Refusal, Unfit};
 
-use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, refused, with_hand};
+use crate::common;
+use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, accepted, refused, with_hand};
 use crate::shop::{MAIRE, ODILE, OWNER, PEOPLE, SECOND, entry, key, later, passing};
 
 fn kid(seed: u8) -> String {
     key(seed).public().kid().to_owned()
 }
 
-/// What is written down of trust files signed with the shop's owner's key.
+/// What is written down where trust files signed with a key have been seen, and the shop's owners accepted.
+pub(super) fn marked(marks: &[(u8, i64)]) -> Vec<u8> {
+    let mut known: serde_json::Value = serde_json::from_slice(&accepted()).unwrap();
+    for (seed, version) in marks {
+        known["seen"][kid(*seed)] = serde_json::json!({
+            "clock_anew": null, "needed": 1, "owners": [[kid(*seed)]], "sha256": "0".repeat(64),
+            "time": common::DEMO_AT, "version": version,
+        });
+    }
+    (serde_json::to_string_pretty(&known).unwrap() + "\n").into_bytes()
+}
+
 fn mark(version: i64) -> Vec<u8> {
-    format!("fillward-trust-seen/4\n{0} {version} 1 {0}\n", kid(OWNER)).into_bytes()
+    marked(&[(OWNER, version)])
+}
+
+/// What is remembered of the files of the shop's owner.
+pub(super) fn remembered(counter: &Counter) -> serde_json::Value {
+    let known: serde_json::Value = serde_json::from_slice(&counter.memory().unwrap()).unwrap();
+    known["seen"][kid(OWNER)].clone()
 }
 
 /// The trust file of the shop with a second owner, as whoever is given signed it.
@@ -49,19 +67,19 @@ fn an_older_version_put_back_is_noticed() {
     let counter = Counter::new();
     let three = counter.get(TRUST).unwrap();
     counter.sign(|_| {}).unwrap();
-    assert_eq!(counter.memory().unwrap(), mark(3));
+    assert_eq!(remembered(&counter)["version"], 3);
     counter.trust(|body| body.version = 4);
     assert!(counter.open(Purpose::Look).unwrap().unremembered.is_none());
-    assert_eq!(counter.memory().unwrap(), mark(4));
+    assert_eq!(remembered(&counter)["version"], 4);
     counter.put(TRUST, &three);
     not_taken(&counter, &["trust-older"]);
     assert_eq!(refused(counter.verify(|_| {})), ["trust-older"]);
     // A machine that knows nothing is told by the version from paper, or by the checklist.
-    counter.remember(None);
+    counter.remember(Some(accepted()));
     assert_eq!(refused(counter.open_at_least(Purpose::Look, 4)), ["trust-older"]);
     counter.trust(|body| body.version = 4);
     counter.sign(|order| order.out = Some("four.json".into())).unwrap();
-    counter.remember(None);
+    counter.remember(Some(accepted()));
     counter.put(TRUST, three);
     counter.put(FILE, counter.get("four.json").unwrap());
     let verified = counter.verify(|_| {}).unwrap();
@@ -76,15 +94,16 @@ fn what_is_remembered_is_of_one_owner_and_read_exactly() {
         counter.remember(Some(bytes.to_owned()));
         assert!(matches!(counter.open(Purpose::Look), Err(Refusal::Memory { .. })), "{bytes:?}");
     };
-    odd(b"fillward-trust-seen/4\nsomething\n");
+    odd(b"{}\n");
     odd(b"");
     let text = String::from_utf8(mark(9)).unwrap();
-    odd(text.replace(" 9 ", " nine ").as_bytes());
-    // Another owner's file in the same place has a history of its own.
-    let other = text.replace(&kid(OWNER), &kid(MALLORY));
-    counter.remember(Some(other.into_bytes()));
+    odd(text.replace(": 9", ": \"nine\"").as_bytes());
+    odd(text.trim_end().as_bytes());
+    // Another owner's files have a history of their own.
+    counter.remember(Some(marked(&[(MALLORY, 9)])));
     counter.open(Purpose::Sign).unwrap();
-    assert_eq!(String::from_utf8(counter.memory().unwrap()).unwrap().lines().count(), 3);
+    let known: serde_json::Value = serde_json::from_slice(&counter.memory().unwrap()).unwrap();
+    assert_eq!([&known["seen"][kid(MALLORY)]["version"], &known["seen"][kid(OWNER)]["version"]], [9, 3]);
 }
 
 /// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
@@ -98,7 +117,7 @@ fn what_cannot_be_remembered_signs_nothing() {
         counter.trouble("memory", what);
         assert!(matches!(counter.sign(|_| {}), Err(Refusal::Store(_))));
     }
-    assert!(counter.memory().is_none() && !counter.has(FILE));
+    assert!(counter.memory() == Some(accepted()) && !counter.has(FILE));
     counter.sign(|_| {}).unwrap();
 }
 
@@ -106,18 +125,18 @@ fn what_cannot_be_remembered_signs_nothing() {
 #[test]
 fn what_others_remember_meanwhile_is_kept() {
     let counter = Counter::new();
-    let other = String::from_utf8(mark(1)).unwrap().replace(&kid(OWNER), &kid(MALLORY));
-    counter.rival(other.clone().into_bytes());
+    counter.rival(marked(&[(MALLORY, 1)]));
     counter.open(Purpose::Sign).unwrap();
-    let both = String::from_utf8(counter.memory().unwrap()).unwrap();
-    let line = other.lines().nth(1).unwrap();
-    assert!(both.contains(line) && both.contains(&format!("{} 3 1 ", kid(OWNER))), "{both}");
-    // The faster one has seen a later version of the same file.
-    counter.remember(None);
-    counter.rival(mark(4));
-    not_taken(&counter, &["trust-older"]);
+    let both: serde_json::Value = serde_json::from_slice(&counter.memory().unwrap()).unwrap();
+    assert_eq!([&both["seen"][kid(MALLORY)]["version"], &both["seen"][kid(OWNER)]["version"]], [1, 3]);
+    // The faster one has seen a later version of the same file, or another one of the same.
+    for (version, code) in [(4, "trust-older"), (3, "trust-twin")] {
+        counter.remember(Some(accepted()));
+        counter.rival(mark(version));
+        not_taken(&counter, &[code]);
+    }
     // As many others as a shop never has: it ends, and does not turn for ever.
-    counter.remember(None);
+    counter.remember(Some(accepted()));
     for number in 0..100 {
         counter.rival(mark(if number % 2 == 0 { 1 } else { 2 }));
     }
@@ -131,7 +150,7 @@ fn a_key_is_put_to_use_only_by_a_trust_file_of_a_known_owner() {
     assert_eq!(refused(counter.open(Purpose::Sign)), ["NoOwner"]);
     // Looking is free, and nothing is remembered of a file that anybody could have made.
     assert!(!counter.open(Purpose::Look).unwrap().trust.is_pinned());
-    assert!(counter.memory().is_none());
+    assert_eq!(counter.memory(), Some(accepted()));
     // Somebody else's key is none of its owner's.
     for seed in [SECOND, ODILE] {
         counter.owners = vec![seed];
@@ -149,7 +168,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     assert_eq!(sign(&one, OWNER).unwrap().owners, 1);
     let before = counter.get(TRUST);
     let shop = TrustBody { shop: "Another".to_owned(), ..one.clone() };
-    assert_eq!(refused(sign(&shop, OWNER)), ["trust-older"]);
+    assert_eq!(refused(sign(&shop, OWNER)), ["trust-twin"]);
     let skipped = sign(&version(3), OWNER);
     assert!(matches!(skipped, Err(Refusal::Unfit(Unfit::VersionSkipped { found: 3, before: 1 }))));
     // A new owner in the new version does not sign it in place of the one before.
@@ -162,6 +181,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     // The file taken away, what is remembered of it still stands.
     counter.drop(TRUST);
     assert_eq!(refused(sign(&one, OWNER)), ["trust-older"]);
+    assert_eq!(refused(sign(&TrustBody { shop: "Another".to_owned(), ..version(2) }, OWNER)), ["trust-twin"]);
     let ahead = TrustBody { made_at: "2026-03-05T09:30:00-06:00".to_owned(), ..version(2) };
     assert_eq!(refused(sign(&ahead, OWNER)), ["clock-behind"]);
     // Somebody else changes the file while the passphrase is asked for.
@@ -274,7 +294,7 @@ fn one_of_two_owners_cannot_take_the_shop_over() {
     counter.put(TRUST, signed(&invented, &[OWNER, ODILE]));
     not_taken(&counter, &["trust-fewer-owners"]);
     // A machine that knows nothing of the first version is told by the keys on paper.
-    counter.remember(None);
+    counter.remember(Some(accepted()));
     counter.owners = vec![OWNER, SECOND];
     not_taken(&counter, &["trust-not-by-owner"]);
     // The shop may lawfully come to ask for one owner only: both sign that, and from then on one is enough.

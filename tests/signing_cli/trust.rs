@@ -1,6 +1,8 @@
 //! `fillward trust`: the owner's file, and why another is not taken for it.
 
-use crate::shop::folder::{MAIRE, ODILE, OWNER, SECOND_OWNER, Shop, TRUST, owned, passing_but, with_key};
+use crate::shop::folder::{
+    MAIRE, ODILE, OWNER, Ran, SECOND_OWNER, Shop, TRUST, mode, owned, passing_but, signing, with_key,
+};
 
 const SIGN: [&str; 5] = ["trust", "sign", "trust.yaml", "--out", "trust.json"];
 
@@ -95,9 +97,9 @@ fn a_trust_file_that_is_not_one_says_where() {
     ]);
 }
 
-/// The same older version under every other spelling: another name, a link, a link from another folder, a way around.
+/// The same older version under every other name and place: another name, a link, another folder, a pipe.
 #[test]
-fn an_older_version_under_another_name_is_as_old() {
+fn an_older_version_is_as_old_wherever_it_lies() {
     let shop = Shop::new();
     shop.write("old.json", shop.read("trust.json"));
     shop.trust(|trust| trust.version = 2);
@@ -112,28 +114,20 @@ fn an_older_version_under_another_name_is_as_old() {
     std::fs::remove_file(shop.path("out.json")).unwrap();
     std::fs::create_dir(shop.path("elsewhere")).unwrap();
     std::os::unix::fs::symlink("old.json", shop.path("link.json")).unwrap();
-    std::os::unix::fs::symlink("../old.json", shop.path("elsewhere/trust.json")).unwrap();
-    let whole = shop.path("old.json");
-    for file in [
-        "old.json",
-        "./old.json",
-        "link.json",
-        "elsewhere/trust.json",
-        "elsewhere/../old.json",
-        whole.to_str().unwrap(),
-    ] {
+    std::fs::copy(shop.path("old.json"), shop.path("elsewhere/trust.json")).unwrap();
+    for file in ["old.json", "link.json", "elsewhere/trust.json"] {
         look(file).exits(3).names(&["trust-older"]);
         sign(file).exits(3).names(&["trust-older"]);
     }
-    // The version in force is so by every spelling, too.
-    std::os::unix::fs::symlink("../trust.json", shop.path("elsewhere/new.json")).unwrap();
-    look("elsewhere/new.json").exits(0);
-    assert!(!shop.has("elsewhere/fillward-trust.seen") && !shop.has("out.json"));
-    // What it does not cover: a copy in a folder that never had one. There the version is given from paper.
-    std::fs::copy(whole, shop.path("elsewhere/copy.json")).unwrap();
-    let known = ["trust", "show", "--trust", "elsewhere/copy.json", "--trust-at-least", "2"];
+    let piped = r#"cat old.json | "$0" "$@" --trust /dev/stdin --owner ansel-prewitt-okoro-owner.pub.pem"#;
+    shop.shell(piped, &["trust", "show"]).exits(3).names(&["trust-older"]);
+    // Another account knows nothing of it: there the version is given from paper, or its words.
+    shop.forget_trust();
+    let known = ["trust", "show", "--trust", "old.json", "--trust-at-least", "2"];
     shop.run(&[&known[..], &owner].concat()).exits(3).names(&["trust-older"]);
-    look("elsewhere/copy.json").exits(0);
+    let known = ["trust", "show", "--trust", "old.json", "--trust-words", "these are not the words on the paper"];
+    shop.run(&[&known[..], &owner].concat()).exits(3).names(&["trust-not-on-paper"]);
+    look("old.json").exits(0);
 }
 
 /// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
@@ -147,26 +141,65 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
         shop.run(&[with_key(&["permit", "job.yaml"], MAIRE), owned(&asked), owned(&TRUST)].concat())
     };
     let look = || shop.run(&[&["trust", "show"][..], &TRUST].concat());
-    let held = shop.hold("fillward-trust.seen");
-    permit().exits(2).names(&["cli/locked"]).says(&["fillward-trust.seen.lock", "wait until they are done"]);
+    let held = Shop::hold_at(&shop.memory());
+    permit().exits(2).names(&["cli/locked"]).says(&["memory.json.lock", "wait until they are done"]);
     look().exits(0).says(&["warning: version 1 of the trust file is not remembered"]);
     drop(held);
     // Nor can what was remembered be relied on where it is not as it was written.
-    shop.write("fillward-trust.seen", "fillward-trust-seen/4\nsomething\n");
-    look().exits(3).says(&["cli/trust-seen", "fillward-trust.seen", "remove that file"]);
-    shop.forget_trust();
-    // Through a pipe there is no folder to remember it in.
-    let piped = r#"cat trust.json | "$0" "$@" --trust /dev/stdin --owner ansel-prewitt-okoro-owner.pub.pem"#;
-    shop.shell(piped, &with_key(&["sign", "job.yaml", "--yes", "--hold"], ODILE))
-        .exits(2)
-        .names(&["cli/usage"])
-        .says(&["give the trust file by its path"]);
-    shop.shell(piped, &["trust", "show"]).exits(0).says(&["is not remembered"]);
+    std::fs::write(shop.memory(), "{}\n").unwrap();
+    look().exits(3).says(&["cli/trust-seen", "memory.json", "remove that file"]);
     // What cannot be read is never passed over.
-    std::fs::create_dir(shop.path("fillward-trust.seen")).unwrap();
+    std::fs::remove_file(shop.memory()).unwrap();
+    std::fs::create_dir(shop.memory()).unwrap();
     look().exits(2).names(&["cli/unreadable"]);
     permit().exits(2).names(&["cli/unreadable"]);
-    std::fs::remove_dir(shop.path("fillward-trust.seen")).unwrap();
+    std::fs::remove_dir(shop.memory()).unwrap();
+    permit().exits(3).names(&["owner-not-accepted"]);
+    shop.forget_trust();
     permit().exits(0);
     assert!(!shop.has("job.checklist.json"));
+}
+
+/// An account without a home remembers nothing: there the words from paper are given each time.
+#[test]
+fn an_account_without_a_home_starts_only_by_the_words_from_paper() {
+    let shop = Shop::new();
+    let shown = shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0).out;
+    let words = shown.lines().find_map(|line| line.strip_prefix("words of this version  ")).unwrap().to_owned();
+    let homeless = |arguments: Vec<String>| {
+        let output = shop.command(&arguments).env_remove("XDG_STATE_HOME").env("HOME", "").output().unwrap();
+        Ran::of(&arguments, output)
+    };
+    let sign = signing("job.yaml", ODILE);
+    homeless(sign.clone()).exits(2).names(&["cli/usage"]).says(&["no home", "from paper"]);
+    homeless([sign, owned(&["--trust-words", &words])].concat()).exits(0).says(&["the fill may start"]);
+    let verify = [owned(&["verify", "job.checklist.json", "--record", "job.yaml"]), owned(&TRUST)].concat();
+    homeless(verify.clone()).exits(1).says(&["owner-not-accepted", "trust-not-remembered"]);
+    homeless([verify, owned(&["--trust-words", &words])].concat()).exits(0);
+}
+
+/// On a new account nothing starts before the owner's key and the trust file are accepted, each by its words from paper.
+#[test]
+fn an_owner_is_accepted_by_the_words_on_the_paper() {
+    let shop = Shop::new();
+    let [key, file] = [&["key", "show", TRUST[3]][..], &[&["trust", "show"][..], &TRUST].concat()]
+        .map(|arguments| shop.run(arguments).exits(0).out);
+    let words = |text: &str, before: &str| {
+        text.lines().find_map(|line| line.trim().strip_prefix(before)).unwrap().trim().to_owned()
+    };
+    let (owner, file) = (words(&key, "words"), words(&file, "words of this version"));
+    std::fs::remove_file(shop.memory()).unwrap();
+    shop.sign(&[]).exits(3).names(&["owner-not-accepted"]).says(&["fillward trust accept"]);
+    let accept = |owner: &str, file: &str| {
+        let given = ["trust", "accept", "--owner-words", owner, "--trust-words", file];
+        shop.run(&[&given[..], &TRUST].concat())
+    };
+    shop.run(&[&["trust", "accept"][..], &TRUST].concat()).exits(2).names(&["cli/usage"]).says(&["--owner-words"]);
+    accept(&file, &file).exits(2).says(&["not those of the owner's key of Ansel Prewitt-Okoro"]).never_says(&owner);
+    accept(&owner, &owner).exits(3).names(&["trust-not-on-paper"]).never_says(&file);
+    shop.sign(&[]).exits(3).names(&["owner-not-accepted"]);
+    accept(&owner.to_uppercase(), &file).exits(0).says(&["Accepted on this account: Hollow Tarn, version 1"]);
+    shop.sign(&[]).exits(0);
+    // For its person alone.
+    assert_eq!(mode(&shop.memory()), 0o600);
 }

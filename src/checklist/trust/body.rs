@@ -37,6 +37,10 @@ pub struct TrustBody {
     pub made_at: String,
     /// The instant from which it must have been replaced.
     pub ends_at: String,
+    /// The instant from which the clocks of the shop count, whatever they have shown before: an owner sets aside with it
+    /// that a clock once stood at a wrong time. Later versions keep it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clock_anew: Option<String>,
     /// How many different owners sign.
     pub owners_needed: i64,
     /// Who may sign.

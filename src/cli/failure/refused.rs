@@ -39,8 +39,8 @@ impl From<StoreFault> for Failure {
             Trouble::NotKept { why } => Self::NotKept { path, why },
             Trouble::NotAsWritten => Self::NotAsWritten { path },
             Trouble::Nowhere => Self::usage(
-                "the trust file is no file in a folder, so its version cannot be remembered",
-                "give the trust file by its path, not through a pipe",
+                "this account has no home, so it cannot be remembered which trust file was seen",
+                "set HOME or XDG_STATE_HOME, or give the words of the trust file from paper with --trust-words",
             ),
         }
     }
@@ -107,6 +107,10 @@ impl From<Unfit> for Failure {
                 "nobody has said whose trust file it is",
                 "give the owner's public key, known from paper, with --owner",
             ),
+            Unfit::OtherOwnerWords { who } => Self::usage(
+                format!("the words are not those of the owner's key of {who}"),
+                "read them off the shop's paper again; if they differ, the key is another one, and nothing starts by it",
+            ),
             Unfit::NotConfirmed => {
                 Self::usage("the job number was not written as it stands in the record", "start again if you meant to")
             }
@@ -129,5 +133,5 @@ impl From<Unfit> for Failure {
 fn seen_unsound(path: &Path) -> Fault {
     let message = format!("`{}` is not as it was written: which version is the latest is not known", named(path));
     Fault::new(Code::CliTrustSeen, message)
-        .help("compare the version of the trust file with its owner's word, then remove that file")
+        .help("remove that file, then accept the owner's key anew by the words on the latest paper")
 }
