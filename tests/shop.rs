@@ -60,6 +60,7 @@ pub(crate) fn entry(seed: u8) -> Key {
         public_key: key(seed).public().to_pem(),
         from: "2026-01-01T00:00:00-06:00".to_owned(),
         until: "2027-01-01T00:00:00-06:00".to_owned(),
+        retired: None,
         revoked: None,
     }
 }

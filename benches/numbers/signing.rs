@@ -150,6 +150,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
             public_key: key.public().to_pem(),
             from: from.to_owned(),
             until: "2027-01-01T00:00:00-06:00".to_owned(),
+            retired: None,
             revoked: None,
         }],
     };

@@ -60,7 +60,7 @@ person() { # name, role, public key
   person "Tamsin Brandt" safety-officer tamsin-brandt-safety-officer.pub.pem
   printf 'packs:\n  - {name: %s, edition: "%s", sha256: %s, approved_by: Tamsin Brandt, from: %s}\n' "$name" "$edition" "$digest" "$start"
 } > trust.yaml
-must 0 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+must 0 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
 trust=(--trust trust.json --owner marit-osei-owner.pub.pem)
 
 say "Nothing starts by an owner whom nobody has accepted: the words of her key and of her file are typed off her paper"
@@ -88,12 +88,12 @@ must 3 "$FILLWARD" verify job.checklist.json --record edited.yaml "${trust[@]}"
 say "An older trust file put back in its place: it is noticed"
 cp trust.json older.json
 sed 's/^version: 1$/version: 2/' trust.yaml > next.yaml
-must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
 must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 cp older.json trust.json
 must 3 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
-must 3 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
-must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+must 3 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
+must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
 
 say "Looking back says what could have been, and starts nothing"
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml --at "$(shop_time now)" "${trust[@]}"

@@ -5,6 +5,8 @@
 //! Keys are checked when the file is opened, once. This module must not know checklists.
 
 mod body;
+mod changes;
+mod edit;
 mod names;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -17,6 +19,9 @@ use super::reason::Reason;
 use crate::units::{Exact, Instant, Zone};
 
 pub use names::fault_of as fault_of_name;
+
+pub use changes::{Change, changes};
+pub use edit::{EditFault, Ending};
 
 pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
 
@@ -475,6 +480,9 @@ fn holders(body: &TrustBody, reasons: &mut Vec<Reason>) -> BTreeMap<String, Hold
             let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
             let from = instant_of(&entry.from, "from", &mut unsound);
             let until = instant_of(&entry.until, "until", &mut unsound);
+            // Whoever leaves before the key's own end cannot sign from then on.
+            let retired = entry.retired.as_ref().map(|end| instant_of(&end.at, "retired.at", &mut unsound));
+            let until = retired.map_or(until, |end| end.zip(until).map(|(end, until)| end.min(until)));
             let revoked = entry
                 .revoked
                 .as_ref()

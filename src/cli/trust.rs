@@ -1,5 +1,7 @@
 //! `fillward trust`: the shop's trust file, and how the other commands open it.
 
+mod edit;
+
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
@@ -9,7 +11,6 @@ use fillward::checklist::jws::Role;
 use fillward::checklist::packs;
 use fillward::checklist::trust::Trust;
 use fillward::desk::{Acceptance, Opened, Purpose, Refusal, Trusting};
-use fillward::document::prose::whole;
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -70,16 +71,21 @@ pub(crate) fn role(word: &str) -> Result<Role, String> {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Sign the owner's trust file (YAML) so that the other commands take it
+    #[command(flatten)]
+    Edit(edit::Edit),
+    /// Sign the draft that waits beside the trust file, or a version that the owner wrote in YAML
     Sign {
-        /// The trust file as the owner writes it; see `fillward schema trust`
-        source: PathBuf,
+        /// The version as the owner wrote it, see `fillward schema trust`; where it is left out, the draft that waits
+        source: Option<PathBuf>,
         #[command(flatten)]
         key: PrivateKey,
-        /// Where the signed file goes. If it is there with the same content, a signature is added; other content must be
-        /// the next version, signed by an owner of the version that is there
+        /// The shop's signed trust file. A version that not all owners have signed who must waits beside it, and the one
+        /// in force stays
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
+        /// Do not ask before signing
+        #[arg(long)]
+        yes: bool,
     },
     /// Accept owners' keys on this account, by the words on the shop's paper: before that nothing starts by them
     Accept {
@@ -109,7 +115,10 @@ pub(crate) enum Command {
 
 pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     match command {
-        Command::Sign { source, key, out } => sign(source, key, out, terminal),
+        Command::Edit(edit) => edit::run(edit, terminal),
+        Command::Sign { source, key, out, yes } => {
+            edit::sign(source.as_deref(), &key.hand(Role::Owner), out, *yes, terminal)
+        }
         Command::Accept { trust, owner, owner_words, trust_words } => {
             accept(trust, owner, owner_words, trust_words.as_deref(), terminal)
         }
@@ -124,21 +133,6 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             Ok(Exit::Pass)
         }
     }
-}
-
-fn sign(source: &Path, key: &PrivateKey, out: &Path, terminal: Terminal) -> Result<Exit, Failure> {
-    let signed = DESK.sign_trust(&input::source(source)?, &key.hand(Role::Owner), out)?;
-    let told = terminal.prose(&format!(
-        "Signed version {} of the trust file of {}: {} of {} owners have signed.\n  {}\n",
-        signed.body.version,
-        shown(&signed.body.shop),
-        signed.owners,
-        signed.body.owners_needed,
-        whole(&shown(&signed.name.display().to_string()))
-    ));
-    told.map_err(Failure::after_signing)?;
-    warn_unremembered(signed.body.version, signed.unremembered);
-    Ok(Exit::Pass)
 }
 
 fn accept(

@@ -2,17 +2,18 @@
 //! signing its next version.
 
 mod memory;
+mod signing;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-use super::keys::Hand;
-use super::world::{Existing, Readers, Source};
+use super::world::Source;
 use super::{Desk, Refusal, Unfit};
 use crate::checklist::Reason;
-use crate::checklist::jws::{Envelope, Kind, Role};
 use crate::checklist::keys::{PublicKey, same_words};
-use crate::checklist::trust::{Pins, Trust, TrustBody};
+use crate::checklist::trust::{Pins, Trust};
 use memory::Seen;
+
+pub use signing::{TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.
 #[derive(Debug)]
@@ -55,19 +56,6 @@ pub enum Purpose {
 pub struct Opened {
     /// What it says.
     pub trust: Trust,
-    /// Why its version is not remembered, if it is not.
-    pub unremembered: Option<Refusal>,
-}
-
-/// A trust file that was signed.
-#[derive(Debug)]
-pub struct TrustSigned {
-    /// Where it is kept.
-    pub name: PathBuf,
-    /// What it says.
-    pub body: TrustBody,
-    /// How many different owners have signed it so far.
-    pub owners: usize,
     /// Why its version is not remembered, if it is not.
     pub unremembered: Option<Refusal>,
 }
@@ -150,90 +138,4 @@ impl Desk<'_> {
         seen.note(&kids, &trust, now, true)?;
         Ok(trust)
     }
-
-    /// Signs the owner's trust file, which is kept as `out`: a further signature where the same content is there, the
-    /// version after it where other content is there.
-    ///
-    /// # Errors
-    /// Trust that does not hold together, a key that is not an owner's, a version that does not follow.
-    pub fn sign_trust(&self, source: &Source, hand: &Hand<'_>, out: &Path) -> Result<TrustSigned, Refusal> {
-        let body = TrustBody::from_document(&source.document()?)?;
-        let against_it = against(&source.name);
-        // Unsound trust is refused before anybody signs it.
-        let trust = Trust::of(body.clone()).map_err(&against_it)?;
-        let key = self.open_key(hand)?;
-        let kid = key.public().kid();
-        let at = self.now(trust.zone())?;
-        if let Err(reason) = trust.may_sign(kid, Role::Owner, at) {
-            return Err(against_it(vec![reason]));
-        }
-        if let Some(reason @ Reason::ClockBehind { .. }) = trust.lapses(at) {
-            return Err(against_it(vec![reason]));
-        }
-        let kids = [kid.to_owned()];
-        let seen = Seen::of(self.storage)?;
-        let Pins { least_version: least, digest, .. } = seen.latest(&kids);
-        if body.version < least {
-            return Err(against_it(vec![Reason::TrustOlder { found: body.version, least }]));
-        }
-        if body.version == least && digest.is_some_and(|digest| digest != trust.digest()) {
-            return Err(against_it(vec![Reason::TrustTwin { version: least }]));
-        }
-        if let Some(reason) = seen.clock_set_back(&kids, &trust, at) {
-            return Err(against_it(vec![reason]));
-        }
-        let before = self.storage.read_if_there(out)?;
-        let (mut envelope, pins) = match &before {
-            Some(bytes) => {
-                let there = Source { name: out.to_owned(), bytes: bytes.clone() };
-                beside(&there, source, &trust, kid)?
-            }
-            None => (Envelope::new(Kind::Trust, &body)?, None),
-        };
-        envelope.sign(&key, Role::Owner, at)?;
-        let owners = trust.owners_who_signed(&envelope)?.len();
-        let file = envelope.to_file()?;
-        // A version that fewer owners make complete than the one before asked for is none of theirs.
-        if let Some(pins) = pins.filter(|_| Trust::open("trust", &file, &Pins::default()).is_ok()) {
-            Trust::open("trust", &file, &pins).map_err(&against_it)?;
-        }
-        let existing = before.as_deref().map_or(Existing::Keep, Existing::Replace);
-        self.storage.write(out, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
-        // A version that is complete is in force: this account makes no other one of the same number.
-        let complete = Trust::open("trust", &file, &Pins::default()).ok();
-        let unremembered = complete.and_then(|trust| seen.note(&kids, &trust, at, false).err());
-        Ok(TrustSigned { name: out.to_owned(), body, owners, unremembered })
-    }
-}
-
-/// The document to sign where one is there: with the same content that one, with its signatures; with other content a new
-/// one, and what it is held against.
-fn beside(there: &Source, source: &Source, trust: &Trust, kid: &str) -> Result<(Envelope, Option<Pins>), Refusal> {
-    let body = trust.body();
-    let signed = Envelope::read(Kind::Trust, &there.label(), &there.bytes)?;
-    if signed.body::<TrustBody>()? != *body {
-        let old = Trust::open(&there.label(), &there.bytes, &Pins::default()).map_err(against(&there.name))?;
-        let pins = follows(source, &old, body, kid)?;
-        return Ok((Envelope::new(Kind::Trust, body)?, Some(pins)));
-    }
-    if signed.signers().into_iter().flatten().any(|signer| signer.kid == kid) {
-        return Err(Reason::SignedAlready { who: trust.name_of(kid) }.into());
-    }
-    Ok((signed, None))
-}
-
-/// Sees that a body is the version after the one in force and is signed by an owner of that one; gives what the signed
-/// file is held against.
-fn follows(source: &Source, old: &Trust, body: &TrustBody, kid: &str) -> Result<Pins, Refusal> {
-    let (pins, found, before) = (old.pins(), body.version, old.version());
-    if found <= before {
-        return Err(against(&source.name)(vec![Reason::TrustOlder { found, least: before + 1 }]));
-    }
-    if found != before + 1 {
-        return Err(Unfit::VersionSkipped { found, before }.into());
-    }
-    if !pins.owners.iter().flatten().any(|owner| owner == kid) {
-        return Err(against(&source.name)(vec![Reason::TrustNotByOwnerBefore { version: before }]));
-    }
-    Ok(Pins { least_version: found, digest: None, ..pins })
 }

@@ -1,13 +1,16 @@
 //! The trust file at the desk: what is remembered of it, and why another is not taken for it.
 
 use fillward::checklist::jws::{Envelope, Kind, Role};
-use fillward::checklist::trust::TrustBody;
+use fillward::checklist::trust::{Change, Revocation, TrustBody, changes};
 use fillward::desk::world::Trouble;
-use fillward::desk::{Purpose, Refusal, Unfit};
+use fillward::desk::{Consent, Purpose, Refusal, Source, Unfit};
 
 use crate::common;
 use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, accepted, refused, with_hand};
 use crate::shop::{MAIRE, ODILE, OWNER, PEOPLE, SECOND, entry, key, later, passing};
+
+/// Where a version waits that not all have signed who must.
+const DRAFT: &str = "trust.next.json";
 
 fn kid(seed: u8) -> String {
     key(seed).public().kid().to_owned()
@@ -168,7 +171,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     assert_eq!(sign(&one, OWNER).unwrap().owners, 1);
     let before = counter.get(TRUST);
     let shop = TrustBody { shop: "Another".to_owned(), ..one.clone() };
-    assert_eq!(refused(sign(&shop, OWNER)), ["trust-twin"]);
+    assert_eq!(refused(sign(&shop, OWNER)), ["trust-older"]);
     let skipped = sign(&version(3), OWNER);
     assert!(matches!(skipped, Err(Refusal::Unfit(Unfit::VersionSkipped { found: 3, before: 1 }))));
     // A new owner in the new version does not sign it in place of the one before.
@@ -214,15 +217,18 @@ fn owners_are_counted_and_not_their_signatures() {
     let sign = |seed| counter.sign_trust(seed, &body, TRUST);
     assert_eq!(sign(OWNER).unwrap().owners, 1);
     assert_eq!(refused(sign(OWNER)), ["signed-twice"]);
-    assert_eq!(sign(SECOND).unwrap().owners, 1);
-    assert_eq!(refused(counter.open(Purpose::Sign)), ["trust-not-by-owner"]);
-    let good = counter.get(TRUST).unwrap();
+    let second = sign(SECOND).unwrap();
+    assert_eq!((second.owners, second.missing.len()), (1, 1));
+    assert!(!counter.has(TRUST));
+    let good = counter.get(DRAFT).unwrap();
     let mut value: serde_json::Value = serde_json::from_slice(&good).unwrap();
     value["signatures"][1]["signature"] = value["signatures"][0]["signature"].clone();
-    counter.put(TRUST, serde_json::to_string_pretty(&value).unwrap() + "\n");
+    counter.put(DRAFT, serde_json::to_string_pretty(&value).unwrap() + "\n");
     assert_eq!(refused(sign(ODILE)), ["changed"]);
-    counter.put(TRUST, good);
-    assert_eq!(sign(ODILE).unwrap().owners, 2);
+    counter.put(DRAFT, good);
+    let third = sign(ODILE).unwrap();
+    assert_eq!((third.owners, third.missing.len()), (2, 0));
+    assert!(!counter.has(DRAFT));
     counter.open(Purpose::Sign).unwrap();
     // A change of the content starts without signatures.
     body.version += 1;
@@ -261,18 +267,134 @@ fn unsound_trust_is_refused_before_anybody_signs_it() {
     assert!(!counter.has(TRUST));
 }
 
-/// Where two owners must sign, one of them does not make a version that asks for one.
+/// Where two owners must sign, one of them does not make a version that asks for one: it waits beside the one in force.
 #[test]
-fn one_of_two_owners_does_not_lower_their_number() {
-    let counter = Counter::new();
+fn the_version_in_force_stays_until_the_next_one_is_complete() {
+    let mut counter = Counter::new();
     counter.drop(TRUST);
     let two = two_owners(&counter, 1, 2);
     assert_eq!(counter.sign_trust(OWNER, &two, TRUST).unwrap().owners, 1);
+    assert!(!counter.has(TRUST) && counter.has(DRAFT));
     assert_eq!(counter.sign_trust(SECOND, &two, TRUST).unwrap().owners, 2);
+    let in_force = counter.get(TRUST).unwrap();
+    assert!(!counter.has(DRAFT));
     let lowered = TrustBody { version: 2, owners_needed: 1, ..two.clone() };
-    assert_eq!(refused(counter.sign_trust(OWNER, &lowered, TRUST)), ["trust-fewer-owners"]);
+    let signed = counter.sign_trust(OWNER, &lowered, TRUST).unwrap();
+    let missing: Vec<_> = signed.missing.iter().map(|reason| reason.code().word()).collect();
+    assert_eq!(missing, ["checklist/trust-fewer-owners"]);
+    assert_eq!((signed.name, counter.get(TRUST).unwrap()), (DRAFT.into(), in_force.clone()));
+    assert_eq!(counter.open(Purpose::Sign).unwrap().trust.version(), 1);
+    // Another draft of the same version replaces the one that waits, and its signatures with it.
     let next = TrustBody { version: 2, ..two };
     assert_eq!(counter.sign_trust(OWNER, &next, TRUST).unwrap().owners, 1);
+    assert_eq!(counter.get(TRUST).unwrap(), in_force);
+    // The other owner signs what waits, and it comes in force.
+    let draft = counter.desk().draft_that_waits(std::path::Path::new(TRUST)).unwrap();
+    assert_eq!(draft.proposal().signed, ["Ansel Prewitt-Okoro"]);
+    let desk = counter.desk();
+    let signed = with_hand((SECOND, Role::Owner), |hand| draft.sign(&desk, hand, &Consent::Given)).unwrap();
+    assert!(signed.missing.is_empty());
+    assert!(!counter.has(DRAFT));
+    counter.owners = vec![OWNER, SECOND];
+    assert_eq!(counter.open(Purpose::Sign).unwrap().trust.version(), 2);
+}
+
+/// What several people ask for comes into one version; a draft of a version that is in force is past.
+#[test]
+fn the_next_version_goes_on_from_the_draft_that_waits() {
+    let counter = Counter::new();
+    counter.drop(TRUST);
+    let two = two_owners(&counter, 1, 2);
+    counter.sign_trust(OWNER, &two, TRUST).unwrap();
+    counter.sign_trust(SECOND, &two, TRUST).unwrap();
+    let next = || counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap();
+    let mut body = next();
+    assert_eq!((body.version, &body.made_at), (2, &later(0).to_record_text()));
+    body.shop = "Hollow Tarn depot".to_owned();
+    counter.sign_trust(OWNER, &body, TRUST).unwrap();
+    assert_eq!((next().version, next().shop), (2, body.shop.clone()));
+    let draft = counter.get(DRAFT).unwrap();
+    counter.sign_trust(SECOND, &body, TRUST).unwrap();
+    assert_eq!(next().version, 3);
+    counter.put(DRAFT, draft);
+    let other = TrustBody { ends_at: "2026-07-01T00:00:00-06:00".to_owned(), ..next() };
+    assert_eq!((next().version, &next().ends_at), (3, &body.ends_at));
+    assert_eq!(counter.sign_trust(OWNER, &other, TRUST).unwrap().missing.len(), 2);
+}
+
+/// Nobody signs what was not shown: the version is written out, and what is shown names everything that is said otherwise.
+#[test]
+fn a_version_is_signed_with_consent_to_what_it_changes() {
+    let counter = Counter::new();
+    let mut body = counter.shop.trust_body();
+    body.version = 4;
+    body.people[1].roles.push(Role::Owner);
+    let source = Source { name: "trust.yaml".into(), bytes: serde_yaml::to_string(&body).unwrap().into_bytes() };
+    let draft = || counter.draft_trust(&source, TRUST).unwrap();
+    let change = Change {
+        what: "Wren Castellane, role".to_owned(),
+        before: Some("supervisor".to_owned()),
+        after: Some("supervisor, owner".to_owned()),
+    };
+    assert_eq!(draft().proposal().changes, [change]);
+    let sign = |consent: &str| {
+        let desk = counter.desk();
+        with_hand((OWNER, Role::Owner), |hand| draft().sign(&desk, hand, &Consent::Written(consent.to_owned())))
+    };
+    for other in ["", "3", "y", "44"] {
+        assert!(matches!(sign(other), Err(Refusal::Unfit(Unfit::VersionNotConfirmed))));
+    }
+    assert!(sign(" 4\n").unwrap().missing.is_empty());
+}
+
+/// Whatever is changed in a trust file is shown, however it came to be changed.
+#[test]
+fn whatever_is_changed_is_shown() {
+    let shop = crate::shop::Shop::new();
+    let mut body = shop.trust_body();
+    body.people[0].keys[0].retired = Some(Revocation { at: body.made_at.clone(), why: "left".to_owned() });
+    body.people[1].keys[0].revoked = Some(Revocation { at: body.made_at.clone(), why: "stolen".to_owned() });
+    body.clock_anew = Some(body.made_at.clone());
+    body.packs[0].until = Some(body.ends_at.clone());
+    let good = serde_json::to_value(&body).unwrap();
+    let mut tried = 0;
+    for path in leaves(&good, "") {
+        let mut changed = good.clone();
+        let value = changed.pointer_mut(&path).unwrap();
+        *value = match &value {
+            serde_json::Value::String(text) if path.contains("roles") => {
+                serde_json::json!(if *text == "auditor" { "owner" } else { "auditor" })
+            }
+            serde_json::Value::String(text) => serde_json::json!(format!("{text} otherwise")),
+            serde_json::Value::Bool(so) => serde_json::json!(!*so),
+            number => serde_json::json!(number.as_i64().unwrap() + 1),
+        };
+        let changed: TrustBody = serde_json::from_value(changed).unwrap();
+        let shown = changes(Some(&body), &changed);
+        let heading = ["/format", "/version", "/made_at"].contains(&path.as_str());
+        assert_eq!(shown.is_empty(), heading, "{path}: {shown:?}");
+        tried += 1;
+    }
+    assert!(tried > 30, "{tried}");
+    assert_eq!(changes(Some(&body), &body), []);
+    // One who stands there twice is not one who stands there once.
+    let mut twice = body.clone();
+    twice.people.push(body.people[0].clone());
+    assert!(!changes(Some(&body), &twice).is_empty());
+}
+
+/// The places of all values that are no lists, maps or null.
+fn leaves(value: &serde_json::Value, at: &str) -> Vec<String> {
+    match value {
+        serde_json::Value::Object(map) => {
+            map.iter().flat_map(|(key, value)| leaves(value, &format!("{at}/{key}"))).collect()
+        }
+        serde_json::Value::Array(list) => {
+            list.iter().enumerate().flat_map(|(place, value)| leaves(value, &format!("{at}/{place}"))).collect()
+        }
+        serde_json::Value::Null => Vec::new(),
+        _ => vec![at.to_owned()],
+    }
 }
 
 /// One of two owners writes a version that asks for one owner only and leaves the other out.
@@ -313,10 +435,7 @@ fn a_trust_file_that_is_not_one_is_an_invalid_document() {
     let counter = Counter::new();
     counter.put("odd.yaml", "shop: Hollow Tarn\n");
     let source = counter.source("odd.yaml");
-    let signed = with_hand((OWNER, Role::Owner), |hand| {
-        counter.desk().sign_trust(&source, hand, std::path::Path::new("odd.json"))
-    });
-    assert!(matches!(signed, Err(Refusal::Invalid(_))));
+    assert!(matches!(counter.draft_trust(&source, "odd.json"), Err(Refusal::Invalid(_))));
     // The YAML itself is not a signed file, and a checklist is none either.
     counter.put(TRUST, "shop: Hollow Tarn\n");
     not_taken(&counter, &["not-json"]);

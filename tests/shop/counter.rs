@@ -12,7 +12,7 @@ use fillward::desk::world::{
 };
 use fillward::desk::{
     Clock, Consent, Desk, Draft, FurtherOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose, Refusal,
-    SignOrder, Signed, Source, Storage, TrustSigned, Trusting, Verified, VerifyOrder,
+    SignOrder, Signed, Source, Storage, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::{Exact, Instant};
 use zeroize::Zeroizing;
@@ -364,7 +364,14 @@ impl Counter {
     /// Has the owner with this key sign a trust file, as the shop's or as another.
     pub(crate) fn sign_trust(&self, seed: u8, body: &trust::TrustBody, out: &str) -> Result<TrustSigned, Refusal> {
         let source = Source { name: "trust.yaml".into(), bytes: serde_yaml::to_string(body).unwrap().into_bytes() };
-        with_hand((seed, Role::Owner), |hand| self.desk().sign_trust(&source, hand, Path::new(out)))
+        let draft = self.draft_trust(&source, out)?;
+        with_hand((seed, Role::Owner), |hand| draft.sign(&self.desk(), hand, &Consent::Given))
+    }
+
+    /// Proposes the trust file that an owner wrote.
+    pub(crate) fn draft_trust(&self, source: &Source, out: &str) -> Result<TrustDraft, Refusal> {
+        let body = trust::TrustBody::from_document(&source.document()?)?;
+        self.desk().draft_trust(TrustOrder { body, name: source.name.clone(), out: out.into() })
     }
 }
 

@@ -26,7 +26,7 @@ while True:
         break
     text, open_question = text + part, open_question + part
     for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"Once more", b"lantern copper meadow rain"),
-                          (b"write the job number", b"HT-0311"),
+                          (b"write the job number", b"HT-0311"), (b"the number of the version", b"1"),
                           (b"of the owner's key", said(rb"Marit Osei, owner.*?words +([a-z ]+)")),
                           (b"of the trust file, from paper", said(rb"words of this version +([a-z ]+)"))]:
         if asked in open_question and open_question.endswith(b": "):

@@ -4,10 +4,10 @@ use crate::shop::folder::{
     MAIRE, ODILE, OWNER, Ran, SECOND_OWNER, Shop, TRUST, mode, owned, passing_but, signing, with_key,
 };
 
-const SIGN: [&str; 5] = ["trust", "sign", "trust.yaml", "--out", "trust.json"];
+const SIGN: [&str; 6] = ["trust", "sign", "trust.yaml", "--out", "trust.json", "--yes"];
 
-fn signatures(shop: &Shop) -> usize {
-    let file: serde_json::Value = serde_json::from_str(&shop.read("trust.json")).unwrap();
+fn signatures(shop: &Shop, name: &str) -> usize {
+    let file: serde_json::Value = serde_json::from_str(&shop.read(name)).unwrap();
     file["signatures"].as_array().unwrap().len()
 }
 
@@ -50,13 +50,18 @@ fn the_digest_of_a_pack_is_that_of_its_file() {
 fn a_second_owner_signs_the_same_file() {
     let shop = Shop::with_keys();
     shop.write("trust.yaml", shop.trust_text(|trust| trust.owners_needed = 2));
-    shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["1 of 2 owners"]);
-    shop.run(&[&["trust", "show"][..], &TRUST].concat())
-        .exits(3)
-        .names(&["trust-not-by-owner"])
-        .says(&["1 of 2 signatures by owners it names"]);
-    shop.run(&with_key(&SIGN, SECOND_OWNER)).exits(0).says(&["2 of 2 owners"]);
-    assert_eq!(signatures(&shop), 2);
+    shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["1 of 2 owners", "not in force yet", "trust.next.json"]);
+    assert!(!shop.has("trust.json"));
+    // The other owner needs no YAML: what waits is shown and signed.
+    let waiting = ["trust", "sign", "--out", "trust.json", "--yes"];
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&[
+        "signed so far by Ansel Prewitt-Okoro",
+        "+ Odile Varga, role: supervisor",
+        "2 of 2 owners",
+        "It is in force",
+    ]);
+    assert_eq!(signatures(&shop, "trust.json"), 2);
+    assert!(!shop.has("trust.next.json"));
     shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
     // Signing again adds nothing.
     let before = shop.read("trust.json");
@@ -64,11 +69,56 @@ fn a_second_owner_signs_the_same_file() {
         .exits(3)
         .names(&["signed-twice"])
         .says(&["Ansel Prewitt-Okoro has signed this already"]);
-    assert_eq!(shop.read("trust.json"), before);
-    // A change of the content starts without signatures.
+    // A change of the content starts without signatures, and the version in force stays.
     shop.write("trust.yaml", shop.read("trust.yaml").replacen("version: 1\n", "version: 2\n", 1));
-    shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["version 2", "1 of 2 owners"]);
-    assert_eq!(signatures(&shop), 1);
+    shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["version 2", "1 of 2 owners", "it says the same"]);
+    assert_eq!(signatures(&shop, "trust.next.json"), 1);
+    assert_eq!(shop.read("trust.json"), before);
+}
+
+/// A shop from its first day: an owner, people, a leaver, a theft, a renewal, without a line of YAML.
+#[test]
+fn a_shop_is_kept_by_commands_alone() {
+    let shop = Shop::with_keys();
+    let act = |arguments: &[&str]| {
+        let by = format!("{OWNER}.key.pem");
+        let signing = ["--trust", "trust.json", "--by", &by, "--passphrase-file", "words.txt", "--yes"];
+        shop.run(&[&["trust"], arguments, &signing].concat())
+    };
+    let public = |stem: &str| format!("{stem}.pub.pem");
+    let zone = crate::shop::morning::zone();
+    let new = ["new", "--shop", "Hollow Tarn depot", "--zone", zone, "--name", "Ansel Prewitt-Okoro"];
+    act(&[&new[..], &["--key", &public(OWNER)]].concat()).exits(0).says(&[
+        "the first version",
+        "+ shop: Hollow Tarn depot",
+        "+ Ansel Prewitt-Okoro, role: owner",
+        "1 of 1 owners",
+    ]);
+    act(&["add", "Odile Varga", "--key", &public(ODILE)]).exits(2).says(&["--role"]);
+    let added = act(&["add", "Odile Varga", "--role", "supervisor", "--key", &public(ODILE)]);
+    added.exits(0).says(&["version 2", "+ Odile Varga, role: supervisor", "+ Odile Varga, key "]);
+    act(&["add", "Odile Varga", "--role", "supervisor", "--key", &public(ODILE)]).exits(2).says(&["already"]);
+    let second = ["add", "Marit Osei", "--role", "owner", "--key", &public(SECOND_OWNER), "--owners-needed", "2"];
+    // Whoever comes signs, too, before two are asked for.
+    act(&second).exits(0).says(&["~ owners who must sign: 2", "before: 1", "not in force yet"]);
+    let waiting = ["trust", "sign", "--out", "trust.json", "--yes"];
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["It is in force"]);
+    act(&["retire", "Odile Vargas"]).exits(2).says(&["nobody is called", "Odile Varga"]);
+    act(&["retire", "Odile Varga"]).exits(0).says(&["version 4", "retired from", "left the shop", "not in force yet"]);
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0);
+    act(&["retire", "Odile Varga"]).exits(2).says(&["has ended already"]);
+    let stolen = crate::shop::morning::from_now(-3600);
+    act(&["revoke", "Odile Varga", "--from", &stolen, "--why", "the laptop was stolen"])
+        .exits(0)
+        .says(&["revoked from", "the laptop was stolen"]);
+    act(&["renew", "--until", &stolen]).exits(3).names(&["trust-unsound"]);
+    act(&["renew", "--clock-anew"]).exits(0).says(&["clocks count anew from", "replaces the draft", "version 5"]);
+    act(&["renew", "--until", "tomorrow"]).exits(2).says(&["--until"]);
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["version 5"]);
+    // Without --yes somebody must be there to consent.
+    let by = format!("{OWNER}.key.pem");
+    let unasked = ["trust", "renew", "--trust", "trust.json", "--by", &by, "--passphrase-file", "words.txt"];
+    shop.run(&unasked).exits(2).says(&["there is no terminal to ask whether to sign"]);
 }
 
 #[test]

@@ -242,6 +242,7 @@ impl Reason {
     }
 
     /// How to put it right, one imperative sentence.
+    #[expect(clippy::too_many_lines, reason = "one arm for each reason, and nothing else")]
     pub fn help(&self) -> &str {
         match self {
             Self::Form(fault) => fault.cure().unwrap_or("fetch the file again from where it was signed"),
@@ -265,7 +266,10 @@ impl Reason {
             Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
                 "have it signed with a key that is valid for the role"
             }
-            Self::KeyRevoked { .. } | Self::KeyRevokedSince { .. } => "have it signed anew with another key",
+            Self::KeyRevoked { .. } => "have it signed anew with another key",
+            Self::KeyRevokedSince { .. } => {
+                "start nothing by it; have it signed anew with another key, or, where the fill is long done, look for a second person's signature from before"
+            }
             Self::KeyEnded { .. } => "have it signed anew with a key that is valid now; what was signed stays in order",
             Self::SignedBeforeJudged { .. } | Self::SignedAhead { .. } | Self::BackDated { .. } => {
                 "set the clock of the signing machine right, then sign the job anew"

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use fillward::checklist::trust::EditFault;
 use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
 use fillward::desk::{LONGEST_PASSPHRASE, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
@@ -114,6 +115,10 @@ impl From<Unfit> for Failure {
             Unfit::NotConfirmed => {
                 Self::usage("the job number was not written as it stands in the record", "start again if you meant to")
             }
+            Unfit::VersionNotConfirmed => {
+                Self::usage("the version was not written as it is signed", "start again if you meant to")
+            }
+            Unfit::Edit(fault) => unedited(fault),
             Unfit::Name { name, why } => Self::usage(
                 format!("--name: the name `{}` {why}", name.escape_default()),
                 "give the name as the trust file is to have it, in letters of one script",
@@ -127,6 +132,24 @@ impl From<Unfit> for Failure {
                 format!("give the changed trust file the version {}", before + 1),
             ),
         }
+    }
+}
+
+fn unedited(fault: EditFault) -> Failure {
+    match fault {
+        EditFault::NoSuchPerson { name, known } => Failure::usage(
+            format!("nobody is called `{}` in the trust file", name.escape_default()),
+            format!("give the name as it stands there: {}", known.join(", ")),
+        ),
+        EditFault::KeyThere { who } => Failure::usage(
+            format!("this key is in the trust file already, as {who}'s"),
+            "make a new key with `fillward key new`; nobody shares one",
+        ),
+        EditFault::NoKey { who } => Failure::usage(
+            format!("{who} has no such key, or it has ended already"),
+            "look at the keys with `fillward trust show`",
+        ),
+        EditFault::NoRole => Failure::usage("somebody new has no role yet", "say with --role what they sign as"),
     }
 }
 
