@@ -1,5 +1,6 @@
 //! The edge: arguments, files, clock, terminal and exit codes. Nothing below this floor knows any of them.
 
+mod ask;
 mod check;
 mod explain;
 mod failure;

@@ -9,6 +9,7 @@ mod kept;
 mod keys;
 mod permits;
 mod policy;
+mod stolen;
 mod threats;
 mod trust;
 mod vectors;

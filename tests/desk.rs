@@ -3,6 +3,7 @@
 
 mod chain;
 mod keys;
+mod memory;
 mod permit;
 mod short;
 mod sign;

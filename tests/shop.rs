@@ -60,6 +60,7 @@ pub(crate) fn entry(seed: u8) -> Key {
         public_key: key(seed).public().to_pem(),
         from: "2026-01-01T00:00:00-06:00".to_owned(),
         until: "2027-01-01T00:00:00-06:00".to_owned(),
+        retired: None,
         revoked: None,
     }
 }
@@ -123,6 +124,7 @@ impl Shop {
             version: 3,
             made_at: "2026-02-01T08:00:00-06:00".to_owned(),
             ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
+            clock_anew: None,
             owners_needed: 1,
             people: PEOPLE[..4].iter().map(person).collect(),
             packs: self.parts.iter().map(approval).collect(),

@@ -150,6 +150,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
             public_key: key.public().to_pem(),
             from: from.to_owned(),
             until: "2027-01-01T00:00:00-06:00".to_owned(),
+            retired: None,
             revoked: None,
         }],
     };
@@ -170,6 +171,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
         version: 1,
         made_at: "2026-02-01T08:00:00-06:00".to_owned(),
         ends_at: "2026-08-01T00:00:00-06:00".to_owned(),
+        clock_anew: None,
         owners_needed: 1,
         people: vec![
             person("Odile Varga", Role::Supervisor, supervisor),

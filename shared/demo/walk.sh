@@ -16,6 +16,8 @@ fi
 FILLWARD=$(realpath "$FILLWARD")
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
+# The account of this walk remembers what it has seen in a folder of its own.
+export XDG_STATE_HOME=$work/state
 
 # The shop lies where it is the middle of the morning now, so that what was inspected today still is.
 zone=$(python3 "$root/shared/demo/move_to_today.py")
@@ -58,8 +60,15 @@ person() { # name, role, public key
   person "Tamsin Brandt" safety-officer tamsin-brandt-safety-officer.pub.pem
   printf 'packs:\n  - {name: %s, edition: "%s", sha256: %s, approved_by: Tamsin Brandt, from: %s}\n' "$name" "$edition" "$digest" "$start"
 } > trust.yaml
-must 0 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+must 0 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
 trust=(--trust trust.json --owner marit-osei-owner.pub.pem)
+
+say "Nothing starts by an owner whom nobody has accepted: the words of her key and of her file are typed off her paper"
+paper_of_key=$("$FILLWARD" key show marit-osei-owner.pub.pem | sed -n 's/^ *words *//p')
+paper_of_file=$("$FILLWARD" trust show "${trust[@]}" | sed -n 's/^words of this version *//p')
+must 3 "$FILLWARD" sign job.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 2 "$FILLWARD" trust accept "${trust[@]}" --owner-words "$paper_of_file" --trust-words "$paper_of_file"
+must 0 "$FILLWARD" trust accept "${trust[@]}" --owner-words "$paper_of_key" --trust-words "$paper_of_file"
 
 say "A supervisor does not sign by a trust file that nobody knows the owner of"
 must 2 "$FILLWARD" sign job.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass --trust trust.json --yes
@@ -79,12 +88,12 @@ must 1 "$FILLWARD" verify job.checklist.json --record edited.yaml "${trust[@]}"
 say "An older trust file put back in its place: it is noticed"
 cp trust.json older.json
 sed 's/^version: 1$/version: 2/' trust.yaml > next.yaml
-must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
 must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 cp older.json trust.json
 must 3 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
-must 3 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
-must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json
+must 3 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
+must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
 
 say "Looking back says what could have been, and starts nothing"
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml --at "$(shop_time now)" "${trust[@]}"

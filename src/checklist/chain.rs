@@ -126,10 +126,12 @@ fn held_against(
     if found.point() != Some(point) {
         return Err(format!("the checklist that it names is of {}", found.hold_point));
     }
-    let open = verified
-        .bars
-        .iter()
-        .find(|bar| !matches!(bar, Reason::NotNow { .. } | Reason::RecordNotGiven { .. } | Reason::TrustUnpinned));
+    // What bars every start by this trust file is said of the checklist itself.
+    let of_the_question = |bar: &Reason| {
+        matches!(bar, Reason::NotNow { .. } | Reason::RecordNotGiven { .. })
+            || then.trust.bars().any(|known| known == *bar)
+    };
+    let open = verified.bars.iter().find(|bar| !of_the_question(bar));
     if let Some(bar) = open {
         return Err(format!(
             "by the checklist of {}, {} did not hold when it was done: {bar}",

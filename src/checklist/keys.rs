@@ -21,7 +21,7 @@ use zeroize::Zeroizing;
 
 use crate::document::Code;
 
-pub use words::fingerprint_words;
+pub use words::{digest_words, fingerprint_words, same_words};
 
 /// Rounds of PBKDF2 with HMAC-SHA-256 for a new private key file: the figure that OWASP's cheat sheet on password
 /// storage gives (from memory).

@@ -79,7 +79,7 @@ pub fn sha256_hex(bytes: &[u8]) -> String {
 }
 
 /// Whether a text is a SHA-256 as files of ours write it: 64 small hexadecimal digits.
-pub(super) fn is_digest(text: &str) -> bool {
+pub(crate) fn is_digest(text: &str) -> bool {
     text.len() == 64 && text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'))
 }
 

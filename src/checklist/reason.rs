@@ -215,6 +215,27 @@ pub enum Reason {
         /// The version.
         version: i64,
     },
+    /// Two trust files of one version.
+    TrustTwin {
+        /// The version.
+        version: i64,
+    },
+    /// The trust file does not have the words that were given from paper.
+    TrustNotOnPaper,
+    /// An owner's key that the person of this account has not accepted.
+    OwnerNotAccepted {
+        /// Whose key it is said to be.
+        who: String,
+    },
+    /// What is seen of trust files cannot be remembered on this account.
+    TrustNotRemembered,
+    /// The clock shows an earlier time than it has shown before.
+    ClockSetBack {
+        /// The present instant.
+        at: String,
+        /// The latest one that was seen.
+        seen: String,
+    },
     /// The trust file of another shop.
     OtherShop {
         /// The shop in the checklist.

@@ -5,18 +5,23 @@
 //! Keys are checked when the file is opened, once. This module must not know checklists.
 
 mod body;
+mod changes;
+mod edit;
 mod names;
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::canonical;
 use super::jws::{Envelope, Kind, Role, Signer, instant};
-use super::keys::PublicKey;
+use super::keys::{PublicKey, digest_words};
 use super::packs::{BASE, PackPart, sha256_hex};
 use super::reason::Reason;
 use crate::units::{Exact, Instant, Zone};
 
 pub use names::fault_of as fault_of_name;
+
+pub use changes::{Change, changes};
+pub use edit::{EditFault, Ending};
 
 pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
 
@@ -36,6 +41,8 @@ pub struct Pins {
     pub needed: usize,
     /// The least version that can be taken.
     pub least_version: i64,
+    /// SHA-256 of the content of that version, where it has been seen: there is one file of a version, and no other.
+    pub digest: Option<String>,
 }
 
 /// A key of the trust file, checked.
@@ -68,6 +75,8 @@ pub struct Trust {
     /// From when and until when each approved pack may judge, in the order of the body.
     spans: Vec<(Instant, Option<Instant>)>,
     pinned: bool,
+    /// What else keeps a fill from starting by it.
+    bars: Vec<Reason>,
 }
 
 /// A signature that was good when it was made.
@@ -113,6 +122,10 @@ impl Trust {
         if trust.body.version < pins.least_version {
             reasons.push(Reason::TrustOlder { found: trust.body.version, least: pins.least_version });
         }
+        let twin = |digest: &String| trust.body.version == pins.least_version && *digest != trust.digest;
+        if pins.digest.as_ref().is_some_and(twin) {
+            reasons.push(Reason::TrustTwin { version: trust.body.version });
+        }
         let owners = trust.owners_of(&envelope, &mut reasons);
         trust.signed = owners.iter().map(|(kid, _, at)| (kid.clone(), *at)).collect();
         let people: BTreeSet<usize> = owners.iter().map(|(_, who, _)| *who).collect();
@@ -156,12 +169,17 @@ impl Trust {
         {
             unsound("it ends before it is made".to_owned());
         }
+        let anew = body.clock_anew.as_deref().and_then(|text| instant_of(text, "clock_anew", &mut unsound));
+        if anew.zip(made_at).is_some_and(|(anew, made)| anew > made) {
+            unsound("it begins the clock anew after it is made".to_owned());
+        }
         let holders = holders(&body, &mut reasons);
         let spans = body.packs.iter().filter_map(Approval::span).collect();
         match (zone, made_at, ends_at) {
             (Some(zone), Some(made_at), Some(ends_at)) if reasons.is_empty() => {
                 let digest = canonical::bytes(&body).map(|bytes| sha256_hex(&bytes)).map_err(|f| vec![f.into()])?;
-                Ok(Self { body, digest, zone, made_at, ends_at, signed: Vec::new(), holders, spans, pinned: false })
+                let (signed, bars) = (Vec::new(), Vec::new());
+                Ok(Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, bars })
             }
             _ => Err(reasons),
         }
@@ -370,6 +388,22 @@ impl Trust {
         self.pinned
     }
 
+    /// What keeps a fill from starting by it, whatever checklist it is: that nobody said whose it is, and what is said with
+    /// [`Trust::bar`].
+    pub fn bars(&self) -> impl Iterator<Item = Reason> + '_ {
+        (!self.pinned).then_some(Reason::TrustUnpinned).into_iter().chain(self.bars.iter().cloned())
+    }
+
+    /// Keeps fills from starting by it, for these reasons.
+    pub fn bar(&mut self, reasons: Vec<Reason>) {
+        self.bars.extend(reasons);
+    }
+
+    /// The first half of the digest of its content as eight words, as they stand on the owner's paper.
+    pub fn words(&self) -> String {
+        digest_words(&self.digest)
+    }
+
     /// The people who have signed an envelope of this body as owners so far, each once; and what speaks against one of its
     /// signatures, which would make it worthless however many more are added.
     ///
@@ -406,6 +440,7 @@ impl Trust {
             owners: owners.into_values().collect(),
             needed: self.owners_needed(),
             least_version: self.body.version,
+            digest: Some(self.digest.clone()),
             ..Pins::default()
         }
     }
@@ -417,7 +452,7 @@ fn covers((from, until): (Instant, Option<Instant>), at: Instant) -> bool {
 }
 
 /// Whether an instant is later than another by more than clocks may differ.
-pub(super) fn ahead_of(instant: Instant, of: Instant) -> bool {
+pub(crate) fn ahead_of(instant: Instant, of: Instant) -> bool {
     let skew = Exact::new(CLOCK_SKEW_SECONDS, 1).unwrap_or(Exact::ZERO);
     instant > of && instant.seconds_since(of) > skew
 }
@@ -445,12 +480,15 @@ fn holders(body: &TrustBody, reasons: &mut Vec<Reason>) -> BTreeMap<String, Hold
             let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
             let from = instant_of(&entry.from, "from", &mut unsound);
             let until = instant_of(&entry.until, "until", &mut unsound);
+            // Whoever leaves before the key's own end cannot sign from then on.
+            let retired = entry.retired.as_ref().map(|end| instant_of(&end.at, "retired.at", &mut unsound));
+            let until = retired.map_or(until, |end| end.zip(until).map(|(end, until)| end.min(until)));
             let revoked = entry
                 .revoked
                 .as_ref()
                 .and_then(|r| Some((instant_of(&r.at, "revoked.at", &mut unsound)?, r.why.clone())));
             let (Some(from), Some(until)) = (from, until) else { continue };
-            if until <= from {
+            if until < from {
                 unsound(format!("a key of {} ends before it begins", who.name));
             }
             let kid = key.kid().to_owned();

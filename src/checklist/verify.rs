@@ -187,9 +187,7 @@ fn trust(body: &ChecklistBody, instants: Option<&Instants>, question: &Question<
         let list = if ended { &mut report.bars } else { &mut report.faults };
         list.push(reason);
     }
-    if !question.trust.is_pinned() {
-        report.bars.push(Reason::TrustUnpinned);
-    }
+    report.bars.extend(question.trust.bars());
 }
 
 /// Whether the trust file has ended, and everything was judged and signed before that.

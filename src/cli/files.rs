@@ -1,5 +1,6 @@
 //! The world at the edge: files that are whole or not there, the machine's clock, its random bytes.
 
+use std::env;
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -11,8 +12,8 @@ use fillward::desk::{Clock, Desk, Storage};
 use fillward::document::limits::MAX_BYTES;
 use fillward::units::Instant;
 
-/// Under which name a folder keeps what is remembered of its trust files.
-const SEEN: &str = "fillward-trust.seen";
+/// Under which name the state of an account has what is remembered of trust files.
+const MEMORY: [&str; 2] = ["fillward", "trust-memory.json"];
 /// How often a lock is tried while somebody else writes: a write takes a few milliseconds, and a second and a half is not
 /// yet a hang.
 const TRIES: u32 = 60;
@@ -134,15 +135,16 @@ impl Storage for Files {
         false
     }
 
-    fn recall(&self, trust: &Path) -> Result<Remembered, StoreFault> {
-        let Some(name) = memory_of(trust) else { return Ok(Remembered { name: trust.to_owned(), bytes: None }) };
+    fn recall(&self) -> Result<Remembered, StoreFault> {
+        let name = memory()?;
         let bytes = self.read_if_there(&name)?;
         Ok(Remembered { name, bytes })
     }
 
-    fn remember(&self, trust: &Path, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault> {
-        let Some(name) = memory_of(trust) else { return Err(fault(trust, Trouble::Nowhere)) };
-        let written = self.write(&name, now, before.map_or(Existing::Keep, Existing::Replace), Readers::Usual);
+    fn remember(&self, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault> {
+        let name = memory()?;
+        make_folder(folder_of(&name)).map_err(unwritable(&name))?;
+        let written = self.write(&name, now, before.map_or(Existing::Keep, Existing::Replace), Readers::Owner);
         written.map_err(|StoreFault { name, what }| match what {
             // That it is there already is news of another command, too.
             Trouble::Exists => fault(&name, Trouble::Changed),
@@ -151,17 +153,24 @@ impl Storage for Files {
     }
 }
 
-/// The file that remembers, in the folder where the trust file really lies, links followed: an older version behind a link
-/// is as old. What lies in another folder or on another machine is not covered; there a person gives the version. `None` for
-/// a trust file that is not a file on a disk, such as a pipe.
-fn memory_of(trust: &Path) -> Option<PathBuf> {
-    let folder = match fs::metadata(trust) {
-        Ok(metadata) if !metadata.is_file() => return None,
-        Ok(_) => fs::canonicalize(trust).map(|resolved| folder_of(&resolved).to_owned()),
-        // It is still to be written, or the opening of it says what is wrong.
-        Err(_) => fs::canonicalize(folder_of(trust)),
-    };
-    Some(folder.ok()?.join(SEEN))
+/// The file that remembers, in the folder where this account keeps the state of its programs (XDG Base Directory
+/// Specification 0.8: `XDG_STATE_HOME`, or `.local/state` in the home; on Windows the account's own application data). A
+/// path that is not whole is none, after that specification, since it would name another place in every folder.
+fn memory() -> Result<PathBuf, StoreFault> {
+    let whole = |name: &str| env::var_os(name).map(PathBuf::from).filter(|path| path.is_absolute());
+    let state = whole("XDG_STATE_HOME")
+        .or_else(|| Some(whole("HOME")?.join(".local").join("state")))
+        .or_else(|| whole("LOCALAPPDATA"));
+    let file: PathBuf = MEMORY.iter().collect();
+    state.map(|state| state.join(&file)).ok_or_else(|| fault(&file, Trouble::Nowhere))
+}
+
+/// Makes a folder of the account, with those above it, for its person alone.
+fn make_folder(folder: &Path) -> io::Result<()> {
+    let mut builder = fs::DirBuilder::new();
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.recursive(true).create(folder)
 }
 
 /// The folder that a path names its file in.

@@ -1,7 +1,6 @@
 //! `fillward sign` and `fillward countersign`: the signatures that let a fill start.
 
 use std::fmt::Write as _;
-use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
 use std::path::PathBuf;
 
 use clap::Args;
@@ -18,7 +17,7 @@ use super::files::DESK;
 use super::output::Terminal;
 use super::secret::PrivateKey;
 use super::trust::TrustArguments;
-use super::{Exit, input};
+use super::{Exit, ask, input};
 
 /// The last line wherever signing ends without a signature.
 pub(crate) const NOTHING_SIGNED: &str = "Nothing was signed. Do not start the pump.";
@@ -256,18 +255,7 @@ fn counted(count: usize, noun: &str) -> String {
 
 /// Asks the person to write the job number, which takes a look at what is signed.
 fn job_number() -> Result<String, Failure> {
-    if !io::stdin().is_terminal() {
-        return Err(Failure::usage(
-            "there is no terminal to ask whether to sign",
-            "read what is signed, then give --yes",
-        ));
-    }
-    let unanswered = |why: io::Error| Failure::NoAnswer { why: why.to_string() };
-    let mut out = io::stderr().lock();
-    write!(out, "To sign this, write the job number: ").and_then(|()| out.flush()).map_err(unanswered)?;
-    let mut answer = String::new();
-    io::stdin().lock().read_line(&mut answer).map_err(unanswered)?;
-    Ok(answer)
+    ask::consent("To sign this, write the job number: ")
 }
 
 /// Says what a signed file is good for.

@@ -1,5 +1,7 @@
 //! `fillward trust`: the shop's trust file, and how the other commands open it.
 
+mod edit;
+
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
@@ -8,14 +10,13 @@ use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::packs;
 use fillward::checklist::trust::Trust;
-use fillward::desk::{Opened, Purpose, Trusting};
-use fillward::document::prose::whole;
+use fillward::desk::{Acceptance, Opened, Purpose, Refusal, Trusting};
 
 use super::failure::Failure;
 use super::files::DESK;
 use super::output::{self, Terminal};
 use super::secret::PrivateKey;
-use super::{Exit, input};
+use super::{Exit, ask, input};
 
 /// The trust file of a command. Commands that put a key to use ask for an owner's key; without one the file is taken at its
 /// word, and no fill may start by it.
@@ -31,23 +32,32 @@ pub(crate) struct TrustArguments {
     /// Refuse a trust file of an older version than this
     #[arg(long, value_name = "VERSION", default_value_t = 1)]
     trust_at_least: i64,
+    /// The words of the trust file's content, read off the shop's latest paper: they stand for what this account remembers
+    /// and has accepted, for this command
+    #[arg(long, value_name = "WORDS")]
+    trust_words: Option<String>,
 }
 
 impl TrustArguments {
     /// Opens and checks the trust file.
     pub(crate) fn open(&self, purpose: Purpose) -> Result<Trust, Failure> {
         let owners = self.owner.iter().map(|path| DESK.public_key(path)).collect::<Result<_, _>>()?;
-        let trusting = Trusting { owners, file: input::source(&self.trust)?, at_least: self.trust_at_least };
+        let (file, words) = (input::source(&self.trust)?, self.trust_words.clone());
+        let trusting = Trusting { owners, file, at_least: self.trust_at_least, words };
         let Opened { trust, unremembered } = DESK.open_trust(&trusting, purpose)?;
-        if let Some(refusal) = unremembered {
-            let _ = writeln!(
-                io::stderr(),
-                "warning: version {} of the trust file is not remembered, so an older one would be taken later: {}",
-                trust.version(),
-                Failure::from(refusal)
-            );
-        }
+        warn_unremembered(trust.version(), unremembered);
         Ok(trust)
+    }
+}
+
+/// Says that a version is not remembered, and why.
+fn warn_unremembered(version: i64, unremembered: Option<Refusal>) {
+    if let Some(refusal) = unremembered {
+        let _ = writeln!(
+            io::stderr(),
+            "warning: version {version} of the trust file is not remembered, so an older one would be taken later: {}",
+            Failure::from(refusal)
+        );
     }
 }
 
@@ -61,16 +71,37 @@ pub(crate) fn role(word: &str) -> Result<Role, String> {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Sign the owner's trust file (YAML) so that the other commands take it
+    #[command(flatten)]
+    Edit(edit::Edit),
+    /// Sign the draft that waits beside the trust file, or a version that the owner wrote in YAML
     Sign {
-        /// The trust file as the owner writes it; see `fillward schema trust`
-        source: PathBuf,
+        /// The version as the owner wrote it, see `fillward schema trust`; where it is left out, the draft that waits
+        source: Option<PathBuf>,
         #[command(flatten)]
         key: PrivateKey,
-        /// Where the signed file goes. If it is there with the same content, a signature is added; other content must be
-        /// the next version, signed by an owner of the version that is there
+        /// The shop's signed trust file. A version that not all owners have signed who must waits beside it, and the one
+        /// in force stays
         #[arg(long, value_name = "FILE")]
         out: PathBuf,
+        /// Do not ask before signing
+        #[arg(long)]
+        yes: bool,
+    },
+    /// Accept owners' keys on this account, by the words on the shop's paper: before that nothing starts by them
+    Accept {
+        /// The shop's signed trust file
+        #[arg(long, value_name = "FILE")]
+        trust: PathBuf,
+        /// The public key of an owner; may be given several times
+        #[arg(long, value_name = "FILE", required = true)]
+        owner: Vec<PathBuf>,
+        /// The words of the owner's key, read off the paper; once for each --owner, in their order. Without them you are
+        /// asked
+        #[arg(long, value_name = "WORDS")]
+        owner_words: Vec<String>,
+        /// The words of the trust file, read off the paper. Without them you are asked
+        #[arg(long, value_name = "WORDS")]
+        trust_words: Option<String>,
     },
     /// Show who may sign what by a signed trust file, and which packs are approved
     Show(TrustArguments),
@@ -84,7 +115,13 @@ pub(crate) enum Command {
 
 pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     match command {
-        Command::Sign { source, key, out } => sign(source, key, out, terminal),
+        Command::Edit(edit) => edit::run(edit, terminal),
+        Command::Sign { source, key, out, yes } => {
+            edit::sign(source.as_deref(), &key.hand(Role::Owner), out, *yes, terminal)
+        }
+        Command::Accept { trust, owner, owner_words, trust_words } => {
+            accept(trust, owner, owner_words, trust_words.as_deref(), terminal)
+        }
         Command::Show(arguments) => show(arguments, terminal),
         Command::Packs { pack } => {
             let set = input::packs(pack)?;
@@ -98,17 +135,36 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
     }
 }
 
-fn sign(source: &Path, key: &PrivateKey, out: &Path, terminal: Terminal) -> Result<Exit, Failure> {
-    let signed = DESK.sign_trust(&input::source(source)?, &key.hand(Role::Owner), out)?;
-    let told = terminal.prose(&format!(
-        "Signed version {} of the trust file of {}: {} of {} owners have signed.\n  {}\n",
-        signed.body.version,
-        shown(&signed.body.shop),
-        signed.owners,
-        signed.body.owners_needed,
-        whole(&shown(&signed.name.display().to_string()))
-    ));
-    told.map_err(Failure::after_signing)?;
+fn accept(
+    trust: &Path,
+    owners: &[PathBuf],
+    owner_words: &[String],
+    trust_words: Option<&str>,
+    terminal: Terminal,
+) -> Result<Exit, Failure> {
+    // The words are not shown here: who copies them from the screen has compared nothing.
+    let mut accepted = Vec::new();
+    for (place, path) in owners.iter().enumerate() {
+        let words = match owner_words.get(place) {
+            Some(words) => words.clone(),
+            None => ask::line(
+                &format!("The eight words of the owner's key {}, from paper: ", shown(&path.to_string_lossy())),
+                "--owner-words",
+            )?,
+        };
+        accepted.push((DESK.public_key(path)?, words));
+    }
+    let words = match trust_words {
+        Some(words) => words.to_owned(),
+        None => ask::line("The eight words of the trust file, from paper: ", "--trust-words")?,
+    };
+    let trust = DESK.accept_owners(&Acceptance { file: input::source(trust)?, owners: accepted, words })?;
+    terminal.prose(&format!(
+        "Accepted on this account: {}, version {}, with {} of its owners' keys.\n",
+        shown(trust.shop()),
+        trust.version(),
+        owners.len()
+    ))?;
     Ok(Exit::Pass)
 }
 
@@ -122,6 +178,7 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
         body.made_at,
         body.ends_at
     );
+    out = format!("{out}words of this version  {}\n", trust.words());
     if !trust.is_pinned() {
         out.push_str("Taken at its word: give the owner's public key with --owner to be sure whose file it is.\n");
     }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use super::world::{NoPassphrase, StoreFault, Trouble};
 use crate::checklist::Reason;
 use crate::checklist::keys::KeyFault;
+use crate::checklist::trust::EditFault;
 use crate::document::{Fault, Faults};
 use crate::units::{Instant, Zone, ZoneError};
 
@@ -107,8 +108,17 @@ pub enum Unfit {
     },
     /// A key is to be put to use, and nobody has said whose trust file it is.
     NoOwner,
+    /// Words from paper that are not those of an owner's key.
+    OtherOwnerWords {
+        /// Whose key it is said to be.
+        who: String,
+    },
     /// The job number was not written as it stands in the record.
     NotConfirmed,
+    /// The version of the trust file was not written as it is signed.
+    VersionNotConfirmed,
+    /// A trust file that cannot be changed as it was asked for.
+    Edit(EditFault),
     /// A name that no trust file takes.
     Name {
         /// The name.
@@ -180,6 +190,12 @@ impl From<Vec<Reason>> for Refusal {
 impl From<NoPassphrase> for Refusal {
     fn from(none: NoPassphrase) -> Self {
         Self::Passphrase(none)
+    }
+}
+
+impl From<EditFault> for Refusal {
+    fn from(fault: EditFault) -> Self {
+        Self::Unfit(Unfit::Edit(fault))
     }
 }
 

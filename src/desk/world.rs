@@ -103,19 +103,20 @@ pub trait Storage: fmt::Debug + Sync {
     /// Whether others than its owner can read a document.
     fn is_open_to_others(&self, name: &Path) -> bool;
 
-    /// What is remembered of the trust files that are kept under this name. The desk alone knows what the bytes say; the
-    /// storage alone knows where they lie and for whom.
+    /// What is remembered of trust files for whoever is at work. The desk alone knows what the bytes say; the storage alone
+    /// knows where they lie and for whom: one memory for each person's account, wherever the documents of a job lie.
     ///
     /// # Errors
-    /// As [`Storage::read`], except that nothing remembered is no error.
-    fn recall(&self, trust: &Path) -> Result<Remembered, StoreFault>;
+    /// As [`Storage::read`], except that nothing remembered is no error; [`Trouble::Nowhere`] where this person has no
+    /// place of their own.
+    fn recall(&self) -> Result<Remembered, StoreFault>;
 
     /// Puts other bytes in the place of what was recalled, if it is still that.
     ///
     /// # Errors
     /// [`Trouble::Changed`] where another act has been faster, [`Trouble::Nowhere`] where nothing can be remembered, and
     /// those of [`Storage::write`].
-    fn remember(&self, trust: &Path, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault>;
+    fn remember(&self, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault>;
 }
 
 /// What went wrong with a document that is kept.
@@ -165,7 +166,7 @@ pub enum Trouble {
     },
     /// It is in its place, but does not read back as it was written.
     NotAsWritten,
-    /// It is no place where anything can be remembered, such as a pipe.
+    /// There is no place where anything can be remembered for whoever is at work.
     Nowhere,
 }
 

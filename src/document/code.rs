@@ -282,6 +282,8 @@ codes! {
         "The content is not what was signed. Fetch the file again from where it was signed, or sign the job anew.";
     ChecklistClockBehind = "checklist/clock-behind":
         "The clock shows a time before the trust file was made. Set this machine's clock right.";
+    ChecklistClockSetBack = "checklist/clock-set-back":
+        "The clock shows an earlier time than it has shown before. Set it right; a wrong time that it once showed is set aside by an owner in the next version of the trust file.";
     ChecklistContent = "checklist/content":
         "A signed file lacks a part, or has one of the wrong form. Fetch it again from where it was signed.";
     ChecklistContradiction = "checklist/contradiction":
@@ -366,6 +368,8 @@ codes! {
         "The checklist is of another shop than the trust file. Give the trust file of the shop whose checklist it is.";
     ChecklistOtherZone = "checklist/other-zone":
         "The job was judged by the days of another time zone than the one in which the trust file says the shop lies. Do not start; have the job judged and signed anew.";
+    ChecklistOwnerNotAccepted = "checklist/owner-not-accepted":
+        "Nobody on this account has accepted the owner's key by its words from paper. Accept it with `fillward trust accept`.";
     ChecklistPackApprovalOver = "checklist/pack-approval-over":
         "The approval of a pack does not cover this instant. Have the safety officer approve the pack anew in the trust file.";
     ChecklistPackLeftOut = "checklist/pack-left-out":
@@ -434,10 +438,16 @@ codes! {
         "Fewer owners of the version before have signed this trust file than that version asked for. Have as many of them sign it.";
     ChecklistTrustNotByOwner = "checklist/trust-not-by-owner":
         "Owners' signatures are missing, or that of an owner whose key was given. Compare the owner's fingerprint with the one on paper.";
+    ChecklistTrustNotOnPaper = "checklist/trust-not-on-paper":
+        "The words given from paper are not those of the trust file. Get the latest trust file and its paper from the owner.";
+    ChecklistTrustNotRemembered = "checklist/trust-not-remembered":
+        "This account cannot remember which trust file it has seen. Work on an account that can, or give the words of the trust file from paper with `--trust-words`.";
     ChecklistTrustOlder = "checklist/trust-older":
         "A later version of the trust file has been in use or was asked for. Get the shop's latest trust file from its owner.";
     ChecklistTrustOther = "checklist/trust-other":
         "The trust file is another one of the same version than that by which the checklist was signed. Ask the owner which of the two is the shop's.";
+    ChecklistTrustTwin = "checklist/trust-twin":
+        "Another trust file of this version has been in use, and of two of one version the first one counts. Get the shop's latest trust file from its owner.";
     ChecklistTrustUnpinned = "checklist/trust-unpinned":
         "Nobody said which owner must have signed the trust file. Give the owner's public key, known from paper, with `--owner`.";
     ChecklistTrustUnsound = "checklist/trust-unsound":
@@ -472,7 +482,7 @@ codes! {
     CliTooLong = "cli/too-long":
         "A file is longer than any document may be. Give the document itself.";
     CliTrustSeen = "cli/trust-seen":
-        "The memory of which trust file is the latest is not as it was written. Ask the owner for the latest version, then remove the memory.";
+        "The memory of which trust file is the latest is not as it was written. Remove it, then accept the owner's key anew by the words on the latest paper.";
     CliUnreadable = "cli/unreadable":
         "A file could not be read. Check the path and the permission.";
     CliUnwritable = "cli/unwritable":

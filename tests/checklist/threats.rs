@@ -173,6 +173,14 @@ fn a_key_revoked_or_expired_or_not_yet_valid() {
         (vec!["key-revoked", "too-few-signers", "not-now"], false, false)
     );
     assert_eq!(said(&|key| key.until = "2026-03-04T09:40:01-06:00".to_owned()), (vec![], true));
+    // Whoever left before the key's own end has signed until then, and no longer.
+    let retired = |at: &str| {
+        let end = Revocation { at: at.to_owned(), why: "left the shop".to_owned() };
+        said(&|key| key.retired = Some(end.clone()))
+    };
+    assert_eq!(retired("2026-03-04T09:32:00-06:00"), (vec!["key-ended"], true));
+    assert_eq!(retired("2026-03-04T09:31:00-06:00"), (vec!["key-expired", "too-few-signers"], false));
+    assert_eq!(retired("2028-03-04T09:31:00-06:00"), (vec![], true));
 }
 
 #[test]

@@ -9,7 +9,7 @@ use fillward::desk::{Consent, Refusal, SignOrder};
 use serde_json::Value;
 
 use crate::common;
-use crate::shop::counter::{Counter, FILE, RECORD, refused, with_hand};
+use crate::shop::counter::{Counter, FILE, RECORD, accepted, refused, with_hand};
 use crate::shop::{MAIRE, ODILE, OWNER, WREN, held, later, passing};
 
 const BY_ODILE: (u8, Role) = (ODILE, Role::Supervisor);
@@ -61,6 +61,7 @@ fn a_rehearsal_starts_nothing() {
     assert_eq!(file(&counter)["checklist"]["rehearsal"], true);
     // One at the present instant is one all the same.
     counter.clock(0);
+    counter.remember(Some(accepted()));
     counter.put(RECORD, passing());
     let now = counter.sign(|order| (order.at, order.out) = (Some(later(0)), Some("now.json".into()))).unwrap();
     assert!(!now.report.may_start());

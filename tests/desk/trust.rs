@@ -1,20 +1,41 @@
 //! The trust file at the desk: what is remembered of it, and why another is not taken for it.
 
 use fillward::checklist::jws::{Envelope, Kind, Role};
-use fillward::checklist::trust::TrustBody;
+use fillward::checklist::trust::{Change, Revocation, TrustBody, changes};
 use fillward::desk::world::Trouble;
-use fillward::desk::{Purpose, Refusal, Unfit};
+use fillward::desk::{Consent, Purpose, Refusal, Source, Unfit};
 
-use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, refused, with_hand};
+use crate::common;
+use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, accepted, refused, with_hand};
 use crate::shop::{MAIRE, ODILE, OWNER, PEOPLE, SECOND, entry, key, later, passing};
+
+/// Where a version waits that not all have signed who must.
+const DRAFT: &str = "trust.next.json";
 
 fn kid(seed: u8) -> String {
     key(seed).public().kid().to_owned()
 }
 
-/// What is written down of trust files signed with the shop's owner's key.
+/// What is written down where trust files signed with a key have been seen, and the shop's owners accepted.
+pub(super) fn marked(marks: &[(u8, i64)]) -> Vec<u8> {
+    let mut known: serde_json::Value = serde_json::from_slice(&accepted()).unwrap();
+    for (seed, version) in marks {
+        known["seen"][kid(*seed)] = serde_json::json!({
+            "clock_anew": null, "needed": 1, "owners": [[kid(*seed)]], "sha256": "0".repeat(64),
+            "time": common::DEMO_AT, "version": version,
+        });
+    }
+    (serde_json::to_string_pretty(&known).unwrap() + "\n").into_bytes()
+}
+
 fn mark(version: i64) -> Vec<u8> {
-    format!("fillward-trust-seen/4\n{0} {version} 1 {0}\n", kid(OWNER)).into_bytes()
+    marked(&[(OWNER, version)])
+}
+
+/// What is remembered of the files of the shop's owner.
+pub(super) fn remembered(counter: &Counter) -> serde_json::Value {
+    let known: serde_json::Value = serde_json::from_slice(&counter.memory().unwrap()).unwrap();
+    known["seen"][kid(OWNER)].clone()
 }
 
 /// The trust file of the shop with a second owner, as whoever is given signed it.
@@ -49,19 +70,19 @@ fn an_older_version_put_back_is_noticed() {
     let counter = Counter::new();
     let three = counter.get(TRUST).unwrap();
     counter.sign(|_| {}).unwrap();
-    assert_eq!(counter.memory().unwrap(), mark(3));
+    assert_eq!(remembered(&counter)["version"], 3);
     counter.trust(|body| body.version = 4);
     assert!(counter.open(Purpose::Look).unwrap().unremembered.is_none());
-    assert_eq!(counter.memory().unwrap(), mark(4));
+    assert_eq!(remembered(&counter)["version"], 4);
     counter.put(TRUST, &three);
     not_taken(&counter, &["trust-older"]);
     assert_eq!(refused(counter.verify(|_| {})), ["trust-older"]);
     // A machine that knows nothing is told by the version from paper, or by the checklist.
-    counter.remember(None);
+    counter.remember(Some(accepted()));
     assert_eq!(refused(counter.open_at_least(Purpose::Look, 4)), ["trust-older"]);
     counter.trust(|body| body.version = 4);
     counter.sign(|order| order.out = Some("four.json".into())).unwrap();
-    counter.remember(None);
+    counter.remember(Some(accepted()));
     counter.put(TRUST, three);
     counter.put(FILE, counter.get("four.json").unwrap());
     let verified = counter.verify(|_| {}).unwrap();
@@ -76,15 +97,16 @@ fn what_is_remembered_is_of_one_owner_and_read_exactly() {
         counter.remember(Some(bytes.to_owned()));
         assert!(matches!(counter.open(Purpose::Look), Err(Refusal::Memory { .. })), "{bytes:?}");
     };
-    odd(b"fillward-trust-seen/4\nsomething\n");
+    odd(b"{}\n");
     odd(b"");
     let text = String::from_utf8(mark(9)).unwrap();
-    odd(text.replace(" 9 ", " nine ").as_bytes());
-    // Another owner's file in the same place has a history of its own.
-    let other = text.replace(&kid(OWNER), &kid(MALLORY));
-    counter.remember(Some(other.into_bytes()));
+    odd(text.replace(": 9", ": \"nine\"").as_bytes());
+    odd(text.trim_end().as_bytes());
+    // Another owner's files have a history of their own.
+    counter.remember(Some(marked(&[(MALLORY, 9)])));
     counter.open(Purpose::Sign).unwrap();
-    assert_eq!(String::from_utf8(counter.memory().unwrap()).unwrap().lines().count(), 3);
+    let known: serde_json::Value = serde_json::from_slice(&counter.memory().unwrap()).unwrap();
+    assert_eq!([&known["seen"][kid(MALLORY)]["version"], &known["seen"][kid(OWNER)]["version"]], [9, 3]);
 }
 
 /// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
@@ -98,7 +120,7 @@ fn what_cannot_be_remembered_signs_nothing() {
         counter.trouble("memory", what);
         assert!(matches!(counter.sign(|_| {}), Err(Refusal::Store(_))));
     }
-    assert!(counter.memory().is_none() && !counter.has(FILE));
+    assert!(counter.memory() == Some(accepted()) && !counter.has(FILE));
     counter.sign(|_| {}).unwrap();
 }
 
@@ -106,18 +128,18 @@ fn what_cannot_be_remembered_signs_nothing() {
 #[test]
 fn what_others_remember_meanwhile_is_kept() {
     let counter = Counter::new();
-    let other = String::from_utf8(mark(1)).unwrap().replace(&kid(OWNER), &kid(MALLORY));
-    counter.rival(other.clone().into_bytes());
+    counter.rival(marked(&[(MALLORY, 1)]));
     counter.open(Purpose::Sign).unwrap();
-    let both = String::from_utf8(counter.memory().unwrap()).unwrap();
-    let line = other.lines().nth(1).unwrap();
-    assert!(both.contains(line) && both.contains(&format!("{} 3 1 ", kid(OWNER))), "{both}");
-    // The faster one has seen a later version of the same file.
-    counter.remember(None);
-    counter.rival(mark(4));
-    not_taken(&counter, &["trust-older"]);
+    let both: serde_json::Value = serde_json::from_slice(&counter.memory().unwrap()).unwrap();
+    assert_eq!([&both["seen"][kid(MALLORY)]["version"], &both["seen"][kid(OWNER)]["version"]], [1, 3]);
+    // The faster one has seen a later version of the same file, or another one of the same.
+    for (version, code) in [(4, "trust-older"), (3, "trust-twin")] {
+        counter.remember(Some(accepted()));
+        counter.rival(mark(version));
+        not_taken(&counter, &[code]);
+    }
     // As many others as a shop never has: it ends, and does not turn for ever.
-    counter.remember(None);
+    counter.remember(Some(accepted()));
     for number in 0..100 {
         counter.rival(mark(if number % 2 == 0 { 1 } else { 2 }));
     }
@@ -131,7 +153,7 @@ fn a_key_is_put_to_use_only_by_a_trust_file_of_a_known_owner() {
     assert_eq!(refused(counter.open(Purpose::Sign)), ["NoOwner"]);
     // Looking is free, and nothing is remembered of a file that anybody could have made.
     assert!(!counter.open(Purpose::Look).unwrap().trust.is_pinned());
-    assert!(counter.memory().is_none());
+    assert_eq!(counter.memory(), Some(accepted()));
     // Somebody else's key is none of its owner's.
     for seed in [SECOND, ODILE] {
         counter.owners = vec![seed];
@@ -162,6 +184,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     // The file taken away, what is remembered of it still stands.
     counter.drop(TRUST);
     assert_eq!(refused(sign(&one, OWNER)), ["trust-older"]);
+    assert_eq!(refused(sign(&TrustBody { shop: "Another".to_owned(), ..version(2) }, OWNER)), ["trust-twin"]);
     let ahead = TrustBody { made_at: "2026-03-05T09:30:00-06:00".to_owned(), ..version(2) };
     assert_eq!(refused(sign(&ahead, OWNER)), ["clock-behind"]);
     // Somebody else changes the file while the passphrase is asked for.
@@ -194,15 +217,18 @@ fn owners_are_counted_and_not_their_signatures() {
     let sign = |seed| counter.sign_trust(seed, &body, TRUST);
     assert_eq!(sign(OWNER).unwrap().owners, 1);
     assert_eq!(refused(sign(OWNER)), ["signed-twice"]);
-    assert_eq!(sign(SECOND).unwrap().owners, 1);
-    assert_eq!(refused(counter.open(Purpose::Sign)), ["trust-not-by-owner"]);
-    let good = counter.get(TRUST).unwrap();
+    let second = sign(SECOND).unwrap();
+    assert_eq!((second.owners, second.missing.len()), (1, 1));
+    assert!(!counter.has(TRUST));
+    let good = counter.get(DRAFT).unwrap();
     let mut value: serde_json::Value = serde_json::from_slice(&good).unwrap();
     value["signatures"][1]["signature"] = value["signatures"][0]["signature"].clone();
-    counter.put(TRUST, serde_json::to_string_pretty(&value).unwrap() + "\n");
+    counter.put(DRAFT, serde_json::to_string_pretty(&value).unwrap() + "\n");
     assert_eq!(refused(sign(ODILE)), ["changed"]);
-    counter.put(TRUST, good);
-    assert_eq!(sign(ODILE).unwrap().owners, 2);
+    counter.put(DRAFT, good);
+    let third = sign(ODILE).unwrap();
+    assert_eq!((third.owners, third.missing.len()), (2, 0));
+    assert!(!counter.has(DRAFT));
     counter.open(Purpose::Sign).unwrap();
     // A change of the content starts without signatures.
     body.version += 1;
@@ -241,18 +267,134 @@ fn unsound_trust_is_refused_before_anybody_signs_it() {
     assert!(!counter.has(TRUST));
 }
 
-/// Where two owners must sign, one of them does not make a version that asks for one.
+/// Where two owners must sign, one of them does not make a version that asks for one: it waits beside the one in force.
 #[test]
-fn one_of_two_owners_does_not_lower_their_number() {
-    let counter = Counter::new();
+fn the_version_in_force_stays_until_the_next_one_is_complete() {
+    let mut counter = Counter::new();
     counter.drop(TRUST);
     let two = two_owners(&counter, 1, 2);
     assert_eq!(counter.sign_trust(OWNER, &two, TRUST).unwrap().owners, 1);
+    assert!(!counter.has(TRUST) && counter.has(DRAFT));
     assert_eq!(counter.sign_trust(SECOND, &two, TRUST).unwrap().owners, 2);
+    let in_force = counter.get(TRUST).unwrap();
+    assert!(!counter.has(DRAFT));
     let lowered = TrustBody { version: 2, owners_needed: 1, ..two.clone() };
-    assert_eq!(refused(counter.sign_trust(OWNER, &lowered, TRUST)), ["trust-fewer-owners"]);
+    let signed = counter.sign_trust(OWNER, &lowered, TRUST).unwrap();
+    let missing: Vec<_> = signed.missing.iter().map(|reason| reason.code().word()).collect();
+    assert_eq!(missing, ["checklist/trust-fewer-owners"]);
+    assert_eq!((signed.name, counter.get(TRUST).unwrap()), (DRAFT.into(), in_force.clone()));
+    assert_eq!(counter.open(Purpose::Sign).unwrap().trust.version(), 1);
+    // Another draft of the same version replaces the one that waits, and its signatures with it.
     let next = TrustBody { version: 2, ..two };
     assert_eq!(counter.sign_trust(OWNER, &next, TRUST).unwrap().owners, 1);
+    assert_eq!(counter.get(TRUST).unwrap(), in_force);
+    // The other owner signs what waits, and it comes in force.
+    let draft = counter.desk().draft_that_waits(std::path::Path::new(TRUST)).unwrap();
+    assert_eq!(draft.proposal().signed, ["Ansel Prewitt-Okoro"]);
+    let desk = counter.desk();
+    let signed = with_hand((SECOND, Role::Owner), |hand| draft.sign(&desk, hand, &Consent::Given)).unwrap();
+    assert!(signed.missing.is_empty());
+    assert!(!counter.has(DRAFT));
+    counter.owners = vec![OWNER, SECOND];
+    assert_eq!(counter.open(Purpose::Sign).unwrap().trust.version(), 2);
+}
+
+/// What several people ask for comes into one version; a draft of a version that is in force is past.
+#[test]
+fn the_next_version_goes_on_from_the_draft_that_waits() {
+    let counter = Counter::new();
+    counter.drop(TRUST);
+    let two = two_owners(&counter, 1, 2);
+    counter.sign_trust(OWNER, &two, TRUST).unwrap();
+    counter.sign_trust(SECOND, &two, TRUST).unwrap();
+    let next = || counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap();
+    let mut body = next();
+    assert_eq!((body.version, &body.made_at), (2, &later(0).to_record_text()));
+    body.shop = "Hollow Tarn depot".to_owned();
+    counter.sign_trust(OWNER, &body, TRUST).unwrap();
+    assert_eq!((next().version, next().shop), (2, body.shop.clone()));
+    let draft = counter.get(DRAFT).unwrap();
+    counter.sign_trust(SECOND, &body, TRUST).unwrap();
+    assert_eq!(next().version, 3);
+    counter.put(DRAFT, draft);
+    let other = TrustBody { ends_at: "2026-07-01T00:00:00-06:00".to_owned(), ..next() };
+    assert_eq!((next().version, &next().ends_at), (3, &body.ends_at));
+    assert_eq!(counter.sign_trust(OWNER, &other, TRUST).unwrap().missing.len(), 2);
+}
+
+/// Nobody signs what was not shown: the version is written out, and what is shown names everything that is said otherwise.
+#[test]
+fn a_version_is_signed_with_consent_to_what_it_changes() {
+    let counter = Counter::new();
+    let mut body = counter.shop.trust_body();
+    body.version = 4;
+    body.people[1].roles.push(Role::Owner);
+    let source = Source { name: "trust.yaml".into(), bytes: serde_yaml::to_string(&body).unwrap().into_bytes() };
+    let draft = || counter.draft_trust(&source, TRUST).unwrap();
+    let change = Change {
+        what: "Wren Castellane, role".to_owned(),
+        before: Some("supervisor".to_owned()),
+        after: Some("supervisor, owner".to_owned()),
+    };
+    assert_eq!(draft().proposal().changes, [change]);
+    let sign = |consent: &str| {
+        let desk = counter.desk();
+        with_hand((OWNER, Role::Owner), |hand| draft().sign(&desk, hand, &Consent::Written(consent.to_owned())))
+    };
+    for other in ["", "3", "y", "44"] {
+        assert!(matches!(sign(other), Err(Refusal::Unfit(Unfit::VersionNotConfirmed))));
+    }
+    assert!(sign(" 4\n").unwrap().missing.is_empty());
+}
+
+/// Whatever is changed in a trust file is shown, however it came to be changed.
+#[test]
+fn whatever_is_changed_is_shown() {
+    let shop = crate::shop::Shop::new();
+    let mut body = shop.trust_body();
+    body.people[0].keys[0].retired = Some(Revocation { at: body.made_at.clone(), why: "left".to_owned() });
+    body.people[1].keys[0].revoked = Some(Revocation { at: body.made_at.clone(), why: "stolen".to_owned() });
+    body.clock_anew = Some(body.made_at.clone());
+    body.packs[0].until = Some(body.ends_at.clone());
+    let good = serde_json::to_value(&body).unwrap();
+    let mut tried = 0;
+    for path in leaves(&good, "") {
+        let mut changed = good.clone();
+        let value = changed.pointer_mut(&path).unwrap();
+        *value = match &value {
+            serde_json::Value::String(text) if path.contains("roles") => {
+                serde_json::json!(if *text == "auditor" { "owner" } else { "auditor" })
+            }
+            serde_json::Value::String(text) => serde_json::json!(format!("{text} otherwise")),
+            serde_json::Value::Bool(so) => serde_json::json!(!*so),
+            number => serde_json::json!(number.as_i64().unwrap() + 1),
+        };
+        let changed: TrustBody = serde_json::from_value(changed).unwrap();
+        let shown = changes(Some(&body), &changed);
+        let heading = ["/format", "/version", "/made_at"].contains(&path.as_str());
+        assert_eq!(shown.is_empty(), heading, "{path}: {shown:?}");
+        tried += 1;
+    }
+    assert!(tried > 30, "{tried}");
+    assert_eq!(changes(Some(&body), &body), []);
+    // One who stands there twice is not one who stands there once.
+    let mut twice = body.clone();
+    twice.people.push(body.people[0].clone());
+    assert!(!changes(Some(&body), &twice).is_empty());
+}
+
+/// The places of all values that are no lists, maps or null.
+fn leaves(value: &serde_json::Value, at: &str) -> Vec<String> {
+    match value {
+        serde_json::Value::Object(map) => {
+            map.iter().flat_map(|(key, value)| leaves(value, &format!("{at}/{key}"))).collect()
+        }
+        serde_json::Value::Array(list) => {
+            list.iter().enumerate().flat_map(|(place, value)| leaves(value, &format!("{at}/{place}"))).collect()
+        }
+        serde_json::Value::Null => Vec::new(),
+        _ => vec![at.to_owned()],
+    }
 }
 
 /// One of two owners writes a version that asks for one owner only and leaves the other out.
@@ -274,7 +416,7 @@ fn one_of_two_owners_cannot_take_the_shop_over() {
     counter.put(TRUST, signed(&invented, &[OWNER, ODILE]));
     not_taken(&counter, &["trust-fewer-owners"]);
     // A machine that knows nothing of the first version is told by the keys on paper.
-    counter.remember(None);
+    counter.remember(Some(accepted()));
     counter.owners = vec![OWNER, SECOND];
     not_taken(&counter, &["trust-not-by-owner"]);
     // The shop may lawfully come to ask for one owner only: both sign that, and from then on one is enough.
@@ -293,10 +435,7 @@ fn a_trust_file_that_is_not_one_is_an_invalid_document() {
     let counter = Counter::new();
     counter.put("odd.yaml", "shop: Hollow Tarn\n");
     let source = counter.source("odd.yaml");
-    let signed = with_hand((OWNER, Role::Owner), |hand| {
-        counter.desk().sign_trust(&source, hand, std::path::Path::new("odd.json"))
-    });
-    assert!(matches!(signed, Err(Refusal::Invalid(_))));
+    assert!(matches!(counter.draft_trust(&source, "odd.json"), Err(Refusal::Invalid(_))));
     // The YAML itself is not a signed file, and a checklist is none either.
     counter.put(TRUST, "shop: Hollow Tarn\n");
     not_taken(&counter, &["not-json"]);

@@ -81,7 +81,14 @@ class Shop:
         moved = [*MOVE, str(JOBS / "pass-loader-bias-used.yaml"), ZONE]
         self.write("job.yaml", self.command(moved).out)
         self.write("trust.yaml", self.trust())
-        self.must("trust", "sign", "trust.yaml", "--out", "trust.json", *self.with_key("owner"))
+        self.must("trust", "sign", "trust.yaml", "--yes", "--out", "trust.json", *self.with_key("owner"))
+        paper = ["--owner-words", self.words("key", "show", self.stem("owner") + ".pub.pem")]
+        paper += ["--trust-words", self.words("trust", "show", *self.trusting())]
+        self.must("trust", "accept", *self.trusting(), *paper)
+
+    def words(self, *arguments):
+        """The words that the owner hands out on paper."""
+        return re.search(r"^ *words(?: of this version)? +([a-z ]+)$", self.must(*arguments).out, re.MULTILINE).group(1)
 
     def trust(self):
         """The trust file as the owner writes it."""
@@ -137,6 +144,7 @@ class Shop:
     def command(self, arguments, stdin=b""):
         """Runs a command in the folder, at the shop's own time."""
         environment = {"PATH": os.environ.get("PATH", ""), "TZ": ZONE, "COLUMNS": "200", "NO_COLOR": "1"}
+        environment["XDG_STATE_HOME"] = os.path.join(self.folder, ".state")
         done = subprocess.run(
             arguments,
             cwd=self.folder,

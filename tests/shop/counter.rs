@@ -1,7 +1,7 @@
 //! The shop at its desk, without a process: a storage in memory, a clock that stands still, bytes that are not random.
 
 use std::cell::Cell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, OnceLock};
 
@@ -12,12 +12,12 @@ use fillward::desk::world::{
 };
 use fillward::desk::{
     Clock, Consent, Desk, Draft, FurtherOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose, Refusal,
-    SignOrder, Signed, Source, Storage, TrustSigned, Trusting, Verified, VerifyOrder,
+    SignOrder, Signed, Source, Storage, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::{Exact, Instant};
 use zeroize::Zeroizing;
 
-use super::{ODILE, OWNER, PEOPLE, Shop, at, key};
+use super::{ODILE, OWNER, PEOPLE, SECOND, Shop, at, key};
 use crate::common;
 
 /// Nothing here is secret.
@@ -34,6 +34,8 @@ pub(crate) const MALLORY: u8 = 66;
 pub(crate) struct World {
     kept: Mutex<BTreeMap<PathBuf, Vec<u8>>>,
     remembered: Mutex<Option<Vec<u8>>>,
+    /// Whether the person at work has a place where anything can be remembered.
+    at_home: Mutex<bool>,
     /// What another act remembers before the next one of this shop can.
     rivals: Mutex<Vec<Vec<u8>>>,
     trouble: Mutex<Option<(PathBuf, Trouble)>>,
@@ -45,6 +47,7 @@ impl World {
         Self {
             kept: Mutex::default(),
             remembered: Mutex::default(),
+            at_home: Mutex::new(true),
             rivals: Mutex::default(),
             trouble: Mutex::default(),
             now: Mutex::new(at(common::DEMO_AT)),
@@ -103,20 +106,27 @@ impl Storage for World {
         false
     }
 
-    fn recall(&self, trust: &Path) -> Result<Remembered, StoreFault> {
-        Ok(Remembered { name: trust.with_file_name("memory"), bytes: self.remembered.lock().unwrap().clone() })
+    fn recall(&self) -> Result<Remembered, StoreFault> {
+        if !*self.at_home.lock().unwrap() {
+            return Err(fault(Path::new("memory"), Trouble::Nowhere));
+        }
+        Ok(Remembered { name: "memory".into(), bytes: self.remembered.lock().unwrap().clone() })
     }
 
-    fn remember(&self, trust: &Path, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault> {
-        if let Some(what) = self.trouble(Path::new("memory")) {
-            return Err(fault(trust, what));
+    fn remember(&self, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault> {
+        let memory = Path::new("memory");
+        if !*self.at_home.lock().unwrap() {
+            return Err(fault(memory, Trouble::Nowhere));
+        }
+        if let Some(what) = self.trouble(memory) {
+            return Err(fault(memory, what));
         }
         let mut remembered = self.remembered.lock().unwrap();
         if let Some(rival) = self.rivals.lock().unwrap().pop() {
             *remembered = Some(rival);
         }
         if remembered.as_deref() != before {
-            return Err(fault(trust, Trouble::Changed));
+            return Err(fault(memory, Trouble::Changed));
         }
         *remembered = Some(now.to_owned());
         Ok(())
@@ -191,6 +201,7 @@ impl Counter {
         }
         counter.put(RECORD, super::passing());
         counter.trust(|_| {});
+        counter.remember(Some(accepted()));
         counter
     }
 
@@ -233,6 +244,11 @@ impl Counter {
         *self.world.remembered.lock().unwrap() = bytes;
     }
 
+    /// Whether there is a place where anything can be remembered.
+    pub(crate) fn at_home(&self, at_home: bool) {
+        *self.world.at_home.lock().unwrap() = at_home;
+    }
+
     /// What others remember, each before this shop can.
     pub(crate) fn rival(&self, bytes: Vec<u8>) {
         self.world.rivals.lock().unwrap().push(bytes);
@@ -261,7 +277,14 @@ impl Counter {
 
     pub(crate) fn open_at_least(&self, purpose: Purpose, at_least: i64) -> Result<Opened, Refusal> {
         let owners = self.owners.iter().map(|seed| key(*seed).public().clone()).collect();
-        self.desk().open_trust(&Trusting { file: self.source(TRUST), owners, at_least }, purpose)
+        self.desk().open_trust(&Trusting { file: self.source(TRUST), owners, at_least, words: None }, purpose)
+    }
+
+    /// Opens it by the words that stand on a paper.
+    pub(crate) fn open_by_paper(&self, purpose: Purpose, words: &str) -> Result<Opened, Refusal> {
+        let owners = self.owners.iter().map(|seed| key(*seed).public().clone()).collect();
+        let words = Some(words.to_owned());
+        self.desk().open_trust(&Trusting { file: self.source(TRUST), owners, at_least: 1, words }, purpose)
     }
 
     fn trusted(&self) -> Result<Trust, Refusal> {
@@ -345,8 +368,22 @@ impl Counter {
     /// Has the owner with this key sign a trust file, as the shop's or as another.
     pub(crate) fn sign_trust(&self, seed: u8, body: &trust::TrustBody, out: &str) -> Result<TrustSigned, Refusal> {
         let source = Source { name: "trust.yaml".into(), bytes: serde_yaml::to_string(body).unwrap().into_bytes() };
-        with_hand((seed, Role::Owner), |hand| self.desk().sign_trust(&source, hand, Path::new(out)))
+        let draft = self.draft_trust(&source, out)?;
+        with_hand((seed, Role::Owner), |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
+
+    /// Proposes the trust file that an owner wrote.
+    pub(crate) fn draft_trust(&self, source: &Source, out: &str) -> Result<TrustDraft, Refusal> {
+        let body = trust::TrustBody::from_document(&source.document()?)?;
+        self.desk().draft_trust(TrustOrder { body, name: source.name.clone(), out: out.into() })
+    }
+}
+
+/// What an account remembers that has accepted the keys of the shop's owners, and has seen no trust file yet.
+pub(crate) fn accepted() -> Vec<u8> {
+    let kids = BTreeSet::from([OWNER, SECOND].map(|seed| key(seed).public().kid().to_owned()));
+    let known = serde_json::json!({ "accepted": kids, "seen": {}, "trust_memory": 1 });
+    (serde_json::to_string_pretty(&known).unwrap() + "\n").into_bytes()
 }
 
 /// Whoever holds this key, in this role.

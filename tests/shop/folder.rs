@@ -9,7 +9,7 @@ use std::process::{Command, Output, Stdio};
 use fillward::checklist::trust;
 use tempfile::TempDir;
 
-use super::counter::{WORDS, private_keys};
+use super::counter::{WORDS, accepted, private_keys};
 use super::morning::{from_now, moved, zone};
 use super::{PEOPLE, key, person};
 use crate::common;
@@ -32,6 +32,8 @@ const STEMS: [&str; 8] = [ODILE, WREN, MAIRE, OWNER, SECOND_OWNER, IVO, SIGNE, P
 /// A folder with everything that a shop needs to sign.
 pub(crate) struct Shop {
     folder: TempDir,
+    /// Where the account of its people keeps what is remembered.
+    state: TempDir,
     policy: super::Shop,
     /// How often the trust file was changed: each change makes a version of its own.
     changes: Cell<i64>,
@@ -44,7 +46,10 @@ impl Shop {
     }
 
     fn of(policy: super::Shop) -> Self {
-        let shop = Self { folder: tempfile::tempdir().unwrap(), policy, changes: Cell::default() };
+        let [folder, state] = [(); 2].map(|()| tempfile::tempdir().unwrap());
+        let shop = Self { folder, state, policy, changes: Cell::default() };
+        fs::create_dir(shop.state.path().join("fillward")).unwrap();
+        fs::write(shop.memory(), accepted()).unwrap();
         shop.write(WORDS_FILE, format!("{WORDS}\n"));
         shop
     }
@@ -132,9 +137,14 @@ impl Shop {
         self.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
     }
 
-    /// Forgets which versions of the trust file have been seen, as a machine does that never saw one.
+    /// The file in which the account remembers trust files.
+    pub(crate) fn memory(&self) -> PathBuf {
+        self.state.path().join("fillward").join("trust-memory.json")
+    }
+
+    /// Forgets which trust files have been seen, and keeps whose keys were accepted.
     pub(crate) fn forget_trust(&self) {
-        fs::remove_file(self.path("fillward-trust.seen")).unwrap();
+        fs::write(self.memory(), accepted()).unwrap();
     }
 
     /// What lies in the folder; the dot in front of a name is no hiding place.
@@ -145,7 +155,12 @@ impl Shop {
 
     /// Holds the lock of a file, as a command that is writing it does, until the lock is dropped.
     pub(crate) fn hold(&self, name: &str) -> fs::File {
-        let lock = fs::File::create(self.path(&format!("{name}.lock"))).unwrap();
+        Self::hold_at(&self.path(name))
+    }
+
+    /// The same of a file anywhere.
+    pub(crate) fn hold_at(path: &Path) -> fs::File {
+        let lock = fs::File::create(format!("{}.lock", path.display())).unwrap();
         lock.try_lock().unwrap();
         lock
     }
@@ -178,6 +193,7 @@ impl Shop {
         let mut command = Command::new(program);
         command.current_dir(self.folder.path()).env_clear().stdin(Stdio::null());
         command.env("PATH", std::env::var_os("PATH").unwrap_or_default()).env("TZ", zone()).env("COLUMNS", "200");
+        command.env("XDG_STATE_HOME", self.state.path());
         command
     }
 

@@ -1,4 +1,5 @@
 //! The signing commands of the README, run as they are printed: by a shell at a terminal, in a home where nothing is yet.
+//! The words that the owner hands out on paper are those that the commands before have shown.
 
 use std::process::{Command, Stdio};
 
@@ -8,11 +9,14 @@ use crate::shop::morning;
 
 /// A person at a terminal: writes the passphrase and the job number where they are asked for.
 const PERSON: &str = r#"
-import os, pty, sys
+import os, pty, re, sys
 pid, terminal = pty.fork()
 if pid == 0:
     os.execvp("bash", ["bash", "-e", "-c", sys.argv[1]])
 text, open_question = b"", b""
+def said(pattern):
+    found = re.search(pattern, text, re.DOTALL)
+    return found.group(1).strip() if found else b""
 while True:
     try:
         part = os.read(terminal, 4096)
@@ -22,7 +26,9 @@ while True:
         break
     text, open_question = text + part, open_question + part
     for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"Once more", b"lantern copper meadow rain"),
-                          (b"write the job number", b"HT-0311")]:
+                          (b"write the job number", b"HT-0311"), (b"the number of the version", b"1"),
+                          (b"of the owner's key", said(rb"Marit Osei, owner.*?words +([a-z ]+)")),
+                          (b"of the trust file, from paper", said(rb"words of this version +([a-z ]+)"))]:
         if asked in open_question and open_question.endswith(b": "):
             os.write(terminal, answer + b"\n")
             open_question = b""
@@ -56,6 +62,7 @@ fn the_signing_block_runs_as_printed() {
     Ran::of(&["README"], output).exits(0).says(&[
         "Made a key for Marit Osei, owner.",
         "Signed version 1 of the trust file of Hollow Tarn depot: 1 of 1 owners have signed.",
+        "Accepted on this account: Hollow Tarn depot, version 1",
         "once signed by all, good until",
         "Signed and read back: HT-0311.checklist.json",
         "the fill may start",

@@ -1,11 +1,13 @@
 //! `fillward trust`: the owner's file, and why another is not taken for it.
 
-use crate::shop::folder::{MAIRE, ODILE, OWNER, SECOND_OWNER, Shop, TRUST, owned, passing_but, with_key};
+use crate::shop::folder::{
+    MAIRE, ODILE, OWNER, Ran, SECOND_OWNER, Shop, TRUST, mode, owned, passing_but, signing, with_key,
+};
 
-const SIGN: [&str; 5] = ["trust", "sign", "trust.yaml", "--out", "trust.json"];
+const SIGN: [&str; 6] = ["trust", "sign", "trust.yaml", "--out", "trust.json", "--yes"];
 
-fn signatures(shop: &Shop) -> usize {
-    let file: serde_json::Value = serde_json::from_str(&shop.read("trust.json")).unwrap();
+fn signatures(shop: &Shop, name: &str) -> usize {
+    let file: serde_json::Value = serde_json::from_str(&shop.read(name)).unwrap();
     file["signatures"].as_array().unwrap().len()
 }
 
@@ -48,13 +50,18 @@ fn the_digest_of_a_pack_is_that_of_its_file() {
 fn a_second_owner_signs_the_same_file() {
     let shop = Shop::with_keys();
     shop.write("trust.yaml", shop.trust_text(|trust| trust.owners_needed = 2));
-    shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["1 of 2 owners"]);
-    shop.run(&[&["trust", "show"][..], &TRUST].concat())
-        .exits(3)
-        .names(&["trust-not-by-owner"])
-        .says(&["1 of 2 signatures by owners it names"]);
-    shop.run(&with_key(&SIGN, SECOND_OWNER)).exits(0).says(&["2 of 2 owners"]);
-    assert_eq!(signatures(&shop), 2);
+    shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["1 of 2 owners", "not in force yet", "trust.next.json"]);
+    assert!(!shop.has("trust.json"));
+    // The other owner needs no YAML: what waits is shown and signed.
+    let waiting = ["trust", "sign", "--out", "trust.json", "--yes"];
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&[
+        "signed so far by Ansel Prewitt-Okoro",
+        "+ Odile Varga, role: supervisor",
+        "2 of 2 owners",
+        "It is in force",
+    ]);
+    assert_eq!(signatures(&shop, "trust.json"), 2);
+    assert!(!shop.has("trust.next.json"));
     shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
     // Signing again adds nothing.
     let before = shop.read("trust.json");
@@ -62,11 +69,56 @@ fn a_second_owner_signs_the_same_file() {
         .exits(3)
         .names(&["signed-twice"])
         .says(&["Ansel Prewitt-Okoro has signed this already"]);
-    assert_eq!(shop.read("trust.json"), before);
-    // A change of the content starts without signatures.
+    // A change of the content starts without signatures, and the version in force stays.
     shop.write("trust.yaml", shop.read("trust.yaml").replacen("version: 1\n", "version: 2\n", 1));
-    shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["version 2", "1 of 2 owners"]);
-    assert_eq!(signatures(&shop), 1);
+    shop.run(&with_key(&SIGN, OWNER)).exits(0).says(&["version 2", "1 of 2 owners", "it says the same"]);
+    assert_eq!(signatures(&shop, "trust.next.json"), 1);
+    assert_eq!(shop.read("trust.json"), before);
+}
+
+/// A shop from its first day: an owner, people, a leaver, a theft, a renewal, without a line of YAML.
+#[test]
+fn a_shop_is_kept_by_commands_alone() {
+    let shop = Shop::with_keys();
+    let act = |arguments: &[&str]| {
+        let by = format!("{OWNER}.key.pem");
+        let signing = ["--trust", "trust.json", "--by", &by, "--passphrase-file", "words.txt", "--yes"];
+        shop.run(&[&["trust"], arguments, &signing].concat())
+    };
+    let public = |stem: &str| format!("{stem}.pub.pem");
+    let zone = crate::shop::morning::zone();
+    let new = ["new", "--shop", "Hollow Tarn depot", "--zone", zone, "--name", "Ansel Prewitt-Okoro"];
+    act(&[&new[..], &["--key", &public(OWNER)]].concat()).exits(0).says(&[
+        "the first version",
+        "+ shop: Hollow Tarn depot",
+        "+ Ansel Prewitt-Okoro, role: owner",
+        "1 of 1 owners",
+    ]);
+    act(&["add", "Odile Varga", "--key", &public(ODILE)]).exits(2).says(&["--role"]);
+    let added = act(&["add", "Odile Varga", "--role", "supervisor", "--key", &public(ODILE)]);
+    added.exits(0).says(&["version 2", "+ Odile Varga, role: supervisor", "+ Odile Varga, key "]);
+    act(&["add", "Odile Varga", "--role", "supervisor", "--key", &public(ODILE)]).exits(2).says(&["already"]);
+    let second = ["add", "Marit Osei", "--role", "owner", "--key", &public(SECOND_OWNER), "--owners-needed", "2"];
+    // Whoever comes signs, too, before two are asked for.
+    act(&second).exits(0).says(&["~ owners who must sign: 2", "before: 1", "not in force yet"]);
+    let waiting = ["trust", "sign", "--out", "trust.json", "--yes"];
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["It is in force"]);
+    act(&["retire", "Odile Vargas"]).exits(2).says(&["nobody is called", "Odile Varga"]);
+    act(&["retire", "Odile Varga"]).exits(0).says(&["version 4", "retired from", "left the shop", "not in force yet"]);
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0);
+    act(&["retire", "Odile Varga"]).exits(2).says(&["has ended already"]);
+    let stolen = crate::shop::morning::from_now(-3600);
+    act(&["revoke", "Odile Varga", "--from", &stolen, "--why", "the laptop was stolen"])
+        .exits(0)
+        .says(&["revoked from", "the laptop was stolen"]);
+    act(&["renew", "--until", &stolen]).exits(3).names(&["trust-unsound"]);
+    act(&["renew", "--clock-anew"]).exits(0).says(&["clocks count anew from", "replaces the draft", "version 5"]);
+    act(&["renew", "--until", "tomorrow"]).exits(2).says(&["--until"]);
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["version 5"]);
+    // Without --yes somebody must be there to consent.
+    let by = format!("{OWNER}.key.pem");
+    let unasked = ["trust", "renew", "--trust", "trust.json", "--by", &by, "--passphrase-file", "words.txt"];
+    shop.run(&unasked).exits(2).says(&["there is no terminal to ask whether to sign"]);
 }
 
 #[test]
@@ -95,9 +147,9 @@ fn a_trust_file_that_is_not_one_says_where() {
     ]);
 }
 
-/// The same older version under every other spelling: another name, a link, a link from another folder, a way around.
+/// The same older version under every other name and place: another name, a link, another folder, a pipe.
 #[test]
-fn an_older_version_under_another_name_is_as_old() {
+fn an_older_version_is_as_old_wherever_it_lies() {
     let shop = Shop::new();
     shop.write("old.json", shop.read("trust.json"));
     shop.trust(|trust| trust.version = 2);
@@ -112,28 +164,20 @@ fn an_older_version_under_another_name_is_as_old() {
     std::fs::remove_file(shop.path("out.json")).unwrap();
     std::fs::create_dir(shop.path("elsewhere")).unwrap();
     std::os::unix::fs::symlink("old.json", shop.path("link.json")).unwrap();
-    std::os::unix::fs::symlink("../old.json", shop.path("elsewhere/trust.json")).unwrap();
-    let whole = shop.path("old.json");
-    for file in [
-        "old.json",
-        "./old.json",
-        "link.json",
-        "elsewhere/trust.json",
-        "elsewhere/../old.json",
-        whole.to_str().unwrap(),
-    ] {
+    std::fs::copy(shop.path("old.json"), shop.path("elsewhere/trust.json")).unwrap();
+    for file in ["old.json", "link.json", "elsewhere/trust.json"] {
         look(file).exits(3).names(&["trust-older"]);
         sign(file).exits(3).names(&["trust-older"]);
     }
-    // The version in force is so by every spelling, too.
-    std::os::unix::fs::symlink("../trust.json", shop.path("elsewhere/new.json")).unwrap();
-    look("elsewhere/new.json").exits(0);
-    assert!(!shop.has("elsewhere/fillward-trust.seen") && !shop.has("out.json"));
-    // What it does not cover: a copy in a folder that never had one. There the version is given from paper.
-    std::fs::copy(whole, shop.path("elsewhere/copy.json")).unwrap();
-    let known = ["trust", "show", "--trust", "elsewhere/copy.json", "--trust-at-least", "2"];
+    let piped = r#"cat old.json | "$0" "$@" --trust /dev/stdin --owner ansel-prewitt-okoro-owner.pub.pem"#;
+    shop.shell(piped, &["trust", "show"]).exits(3).names(&["trust-older"]);
+    // Another account knows nothing of it: there the version is given from paper, or its words.
+    shop.forget_trust();
+    let known = ["trust", "show", "--trust", "old.json", "--trust-at-least", "2"];
     shop.run(&[&known[..], &owner].concat()).exits(3).names(&["trust-older"]);
-    look("elsewhere/copy.json").exits(0);
+    let known = ["trust", "show", "--trust", "old.json", "--trust-words", "these are not the words on the paper"];
+    shop.run(&[&known[..], &owner].concat()).exits(3).names(&["trust-not-on-paper"]);
+    look("old.json").exits(0);
 }
 
 /// Who puts a key to use must be able to remember the trust file; who only looks is told that it is not remembered.
@@ -147,26 +191,65 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
         shop.run(&[with_key(&["permit", "job.yaml"], MAIRE), owned(&asked), owned(&TRUST)].concat())
     };
     let look = || shop.run(&[&["trust", "show"][..], &TRUST].concat());
-    let held = shop.hold("fillward-trust.seen");
-    permit().exits(2).names(&["cli/locked"]).says(&["fillward-trust.seen.lock", "wait until they are done"]);
+    let held = Shop::hold_at(&shop.memory());
+    permit().exits(2).names(&["cli/locked"]).says(&["memory.json.lock", "wait until they are done"]);
     look().exits(0).says(&["warning: version 1 of the trust file is not remembered"]);
     drop(held);
     // Nor can what was remembered be relied on where it is not as it was written.
-    shop.write("fillward-trust.seen", "fillward-trust-seen/4\nsomething\n");
-    look().exits(3).says(&["cli/trust-seen", "fillward-trust.seen", "remove that file"]);
-    shop.forget_trust();
-    // Through a pipe there is no folder to remember it in.
-    let piped = r#"cat trust.json | "$0" "$@" --trust /dev/stdin --owner ansel-prewitt-okoro-owner.pub.pem"#;
-    shop.shell(piped, &with_key(&["sign", "job.yaml", "--yes", "--hold"], ODILE))
-        .exits(2)
-        .names(&["cli/usage"])
-        .says(&["give the trust file by its path"]);
-    shop.shell(piped, &["trust", "show"]).exits(0).says(&["is not remembered"]);
+    std::fs::write(shop.memory(), "{}\n").unwrap();
+    look().exits(3).says(&["cli/trust-seen", "memory.json", "remove that file"]);
     // What cannot be read is never passed over.
-    std::fs::create_dir(shop.path("fillward-trust.seen")).unwrap();
+    std::fs::remove_file(shop.memory()).unwrap();
+    std::fs::create_dir(shop.memory()).unwrap();
     look().exits(2).names(&["cli/unreadable"]);
     permit().exits(2).names(&["cli/unreadable"]);
-    std::fs::remove_dir(shop.path("fillward-trust.seen")).unwrap();
+    std::fs::remove_dir(shop.memory()).unwrap();
+    permit().exits(3).names(&["owner-not-accepted"]);
+    shop.forget_trust();
     permit().exits(0);
     assert!(!shop.has("job.checklist.json"));
+}
+
+/// An account without a home remembers nothing: there the words from paper are given each time.
+#[test]
+fn an_account_without_a_home_starts_only_by_the_words_from_paper() {
+    let shop = Shop::new();
+    let shown = shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0).out;
+    let words = shown.lines().find_map(|line| line.strip_prefix("words of this version  ")).unwrap().to_owned();
+    let homeless = |arguments: Vec<String>| {
+        let output = shop.command(&arguments).env_remove("XDG_STATE_HOME").env("HOME", "").output().unwrap();
+        Ran::of(&arguments, output)
+    };
+    let sign = signing("job.yaml", ODILE);
+    homeless(sign.clone()).exits(2).names(&["cli/usage"]).says(&["no home", "from paper"]);
+    homeless([sign, owned(&["--trust-words", &words])].concat()).exits(0).says(&["the fill may start"]);
+    let verify = [owned(&["verify", "job.checklist.json", "--record", "job.yaml"]), owned(&TRUST)].concat();
+    homeless(verify.clone()).exits(1).says(&["owner-not-accepted", "trust-not-remembered"]);
+    homeless([verify, owned(&["--trust-words", &words])].concat()).exits(0);
+}
+
+/// On a new account nothing starts before the owner's key and the trust file are accepted, each by its words from paper.
+#[test]
+fn an_owner_is_accepted_by_the_words_on_the_paper() {
+    let shop = Shop::new();
+    let [key, file] = [&["key", "show", TRUST[3]][..], &[&["trust", "show"][..], &TRUST].concat()]
+        .map(|arguments| shop.run(arguments).exits(0).out);
+    let words = |text: &str, before: &str| {
+        text.lines().find_map(|line| line.trim().strip_prefix(before)).unwrap().trim().to_owned()
+    };
+    let (owner, file) = (words(&key, "words"), words(&file, "words of this version"));
+    std::fs::remove_file(shop.memory()).unwrap();
+    shop.sign(&[]).exits(3).names(&["owner-not-accepted"]).says(&["fillward trust accept"]);
+    let accept = |owner: &str, file: &str| {
+        let given = ["trust", "accept", "--owner-words", owner, "--trust-words", file];
+        shop.run(&[&given[..], &TRUST].concat())
+    };
+    shop.run(&[&["trust", "accept"][..], &TRUST].concat()).exits(2).names(&["cli/usage"]).says(&["--owner-words"]);
+    accept(&file, &file).exits(2).says(&["not those of the owner's key of Ansel Prewitt-Okoro"]).never_says(&owner);
+    accept(&owner, &owner).exits(3).names(&["trust-not-on-paper"]).never_says(&file);
+    shop.sign(&[]).exits(3).names(&["owner-not-accepted"]);
+    accept(&owner.to_uppercase(), &file).exits(0).says(&["Accepted on this account: Hollow Tarn, version 1"]);
+    shop.sign(&[]).exits(0);
+    // For its person alone.
+    assert_eq!(mode(&shop.memory()), 0o600);
 }

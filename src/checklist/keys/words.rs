@@ -8,6 +8,18 @@ const ENDINGS: [&str; 16] = ["a", "e", "i", "o", "u", "an", "en", "in", "on", "u
 /// Bytes of the fingerprint that are spoken: 128 bits, too many to find a second key that sounds the same.
 const SPOKEN: usize = 16;
 
+/// The words of a digest that is written in hexadecimal.
+pub fn digest_words(sha256: &str) -> String {
+    let byte = |at: usize| sha256.get(at * 2..at * 2 + 2).and_then(|digits| u8::from_str_radix(digits, 16).ok());
+    fingerprint_words(&std::array::from_fn(|at| byte(at).unwrap_or_default()))
+}
+
+/// Whether words that somebody typed are these: by what is heard, so that case and spacing say nothing.
+pub fn same_words(typed: &str, due: &str) -> bool {
+    let said = |text: &str| text.split_whitespace().map(str::to_ascii_lowercase).collect::<Vec<_>>();
+    said(typed) == said(due)
+}
+
 /// The first sixteen bytes as eight words of two syllables.
 pub fn fingerprint_words(thumbprint: &[u8; 32]) -> String {
     let mut words = String::with_capacity(SPOKEN * 4);
@@ -25,6 +37,15 @@ pub fn fingerprint_words(thumbprint: &[u8; 32]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn words_of_a_digest_are_those_of_its_bytes() {
+        assert_eq!(digest_words(&"1a95".repeat(16)), fingerprint_words(&[0x1a, 0x95].repeat(16).try_into().unwrap()));
+        let due = digest_words(&"00ff".repeat(16));
+        assert!(same_words(&format!("  {} ", due.replace(' ', "\n").to_uppercase()), &due));
+        assert!(!same_words(&due.replacen("bazai", "bazal", 1), &due) && !same_words("", &due));
+        assert!(!same_words(due.rsplit_once(' ').unwrap().0, &due));
+    }
 
     #[test]
     fn words_follow_the_rule_and_every_byte_has_its_own_syllable() {

@@ -73,6 +73,20 @@ impl Reason {
                     "the trust file given is another version {version} than the one by which the checklist was signed"
                 )
             }
+            Self::TrustTwin { version } => {
+                format!(
+                    "another trust file of version {version} has been in use: of two of one version the first one counts"
+                )
+            }
+            Self::TrustNotOnPaper => "the words from paper are not those of the trust file given".to_owned(),
+            Self::OwnerNotAccepted { who } => {
+                format!("nobody on this account has accepted the owner's key of {who} by its words from paper")
+            }
+            Self::TrustNotRemembered => {
+                "this account cannot remember which trust file it has seen, so an older one would not be noticed"
+                    .to_owned()
+            }
+            Self::ClockSetBack { at, seen } => format!("the clock says {at}, and it has shown {seen} before"),
             Self::OtherShop { found, due } => {
                 format!("the checklist is of the shop `{found}`, and the trust file of `{due}`")
             }
@@ -187,6 +201,11 @@ impl Reason {
             }
             Self::TrustFewerOwners { .. } => Code::ChecklistTrustFewerOwners,
             Self::TrustOther { .. } => Code::ChecklistTrustOther,
+            Self::TrustTwin { .. } => Code::ChecklistTrustTwin,
+            Self::TrustNotOnPaper => Code::ChecklistTrustNotOnPaper,
+            Self::OwnerNotAccepted { .. } => Code::ChecklistOwnerNotAccepted,
+            Self::TrustNotRemembered => Code::ChecklistTrustNotRemembered,
+            Self::ClockSetBack { .. } => Code::ChecklistClockSetBack,
             Self::OtherShop { .. } => Code::ChecklistOtherShop,
             Self::TrustUnsound { .. } | Self::TrustApprover { .. } => Code::ChecklistTrustUnsound,
             Self::TrustUnpinned => Code::ChecklistTrustUnpinned,
@@ -230,6 +249,7 @@ impl Reason {
     }
 
     /// How to put it right, one imperative sentence.
+    #[expect(clippy::too_many_lines, reason = "one arm for each reason, and nothing else")]
     pub fn help(&self) -> &str {
         match self {
             Self::Form(fault) => fault.cure().unwrap_or("fetch the file again from where it was signed"),
@@ -253,7 +273,10 @@ impl Reason {
             Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
                 "have it signed with a key that is valid for the role"
             }
-            Self::KeyRevoked { .. } | Self::KeyRevokedSince { .. } => "have it signed anew with another key",
+            Self::KeyRevoked { .. } => "have it signed anew with another key",
+            Self::KeyRevokedSince { .. } => {
+                "start nothing by it; have it signed anew with another key, or, where the fill is long done, look for a second person's signature from before"
+            }
             Self::KeyEnded { .. } => {
                 "what was signed stays in order; a fill that is still to be done is signed for with a key that is valid now"
             }
@@ -279,9 +302,24 @@ impl Reason {
                 "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
             }
             Self::TrustFewerOwners { .. } => {
-                "have as many owners of the version before sign this one as that asked for, into a new file first; where a key of theirs is lost, ask the owners, then remove `fillward-trust.seen` beside the trust file"
+                "have as many owners of the version before sign this one as that asked for, into a new file first; where a key of theirs is lost, ask the owners for a trust file and an owner's key that are begun anew"
             }
             Self::TrustOther { .. } => "ask the owner which of the two is the shop's; one of them was never in force",
+            Self::TrustTwin { .. } => {
+                "get the shop's latest trust file from its owner, who makes one file of each version"
+            }
+            Self::TrustNotOnPaper => {
+                "start nothing by it; get the latest trust file and its paper from the owner, and read the words again"
+            }
+            Self::OwnerNotAccepted { .. } => {
+                "get the owner's paper, compare who gave it to you, and accept the key with `fillward trust accept`"
+            }
+            Self::TrustNotRemembered => {
+                "work on an account whose home can be written, or give the words of the latest trust file from paper with --trust-words"
+            }
+            Self::ClockSetBack { .. } => {
+                "set this machine's clock right; if it once showed a time that was wrong, an owner sets that aside in the next version of the trust file"
+            }
             Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
             Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
             Self::OtherJob { .. } => "find the checklist of this job",

@@ -37,6 +37,10 @@ pub struct TrustBody {
     pub made_at: String,
     /// The instant from which it must have been replaced.
     pub ends_at: String,
+    /// The instant from which the clocks of the shop count, whatever they have shown before: an owner sets aside with it
+    /// that a clock once stood at a wrong time. Later versions keep it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clock_anew: Option<String>,
     /// How many different owners sign.
     pub owners_needed: i64,
     /// Who may sign.
@@ -67,7 +71,11 @@ pub struct Key {
     pub from: String,
     /// The first instant after it.
     pub until: String,
-    /// When and why it was revoked.
+    /// When and why whoever held it gave it back: from then on it signs nothing, and what it signed before stays in order.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub retired: Option<Revocation>,
+    /// When and why it was revoked, because somebody else may have it: whoever has it can write any instant, so what it
+    /// signed before stays in order only where another person's signature from before bears it out.
     #[serde(default)]
     pub revoked: Option<Revocation>,
 }
@@ -76,7 +84,8 @@ pub struct Key {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Revocation {
-    /// From when its signatures no longer count; for a stolen key, from the theft.
+    /// From when its signatures no longer count; for a stolen key, from the latest instant at which it was surely not
+    /// stolen yet.
     pub at: String,
     /// Why.
     pub why: String,

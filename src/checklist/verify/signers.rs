@@ -5,9 +5,12 @@ use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
 use crate::checklist::jws::{Envelope, Kind, Role, Signer};
 use crate::checklist::reason::Reason;
 use crate::checklist::trust::ahead_of;
+use crate::units::Instant;
 
 /// A person who signed, by name, and the role.
 type Vote = (String, Role);
+/// A person whose key was revoked after it had signed: who, from when, and what is said of it.
+type Revoked = (String, Instant, Reason);
 
 /// Checks every signature, then counts people, never signatures.
 pub(super) fn check(
@@ -21,6 +24,7 @@ pub(super) fn check(
         report.faults.push(Reason::NotSigned(Kind::Checklist));
     }
     let mut votes: Vec<Vote> = Vec::new();
+    let (mut revoked, mut good): (Vec<Revoked>, Vec<(String, Instant)>) = (Vec::new(), Vec::new());
     let mut kids: Vec<String> = Vec::new();
     for signer in envelope.signers() {
         let signer = match signer {
@@ -42,12 +46,14 @@ pub(super) fn check(
         let who = question.trust.name_of(&signer.kid);
         let mut since = None;
         let fault = match one(envelope, body, instants, question, &signer, &who) {
-            Ok(since_then) => {
-                // A key that came to its end as planned was good; one that was revoked may have signed at any time.
-                match &since_then {
-                    Some(ended @ Reason::KeyEnded { .. }) => report.bars.push(ended.clone()),
-                    Some(revoked) => report.faults.push(revoked.clone()),
-                    None => {}
+            Ok((since_then, from)) => {
+                match (&since_then, from) {
+                    (Some(reason), Some(from)) => revoked.push((who.clone(), from, reason.clone())),
+                    // A key that came to its end as planned was good.
+                    (ended, _) => {
+                        report.bars.extend(ended.clone());
+                        good.push((who.clone(), signer.at));
+                    }
                 }
                 since = since_then;
                 kids.contains(&signer.kid).then(|| Reason::SignedTwice { who: who.clone() })
@@ -62,6 +68,13 @@ pub(super) fn check(
         let (role, at) = (Some(signer.role), Some(signer.at));
         report.signatures.push(Signed { who, kid: signer.kid, role, at, fault, since });
     }
+    // A revoked key may have signed at any time, whatever instant it wrote. Another person who signed the same content before
+    // bears out that it was there by then; the fill may not start by it all the same.
+    for (who, from, reason) in revoked {
+        let borne_out = good.iter().any(|(other, at)| *other != who && *at < from);
+        let list = if borne_out { &mut report.bars } else { &mut report.faults };
+        list.push(reason);
+    }
     // More than may be asked for is a contradiction of its own, and not listed one by one.
     let required = body.required_roles.get(..MAX_ROLES).unwrap_or(&body.required_roles);
     let missing = missing(required, &votes);
@@ -71,7 +84,8 @@ pub(super) fn check(
     }
 }
 
-/// One signature: whose it is, and whether its instant fits the judgement. Gives what has happened to its key since.
+/// One signature: whose it is, and whether its instant fits the judgement. Gives what has happened to its key since, and
+/// from when it was revoked, if that is what happened.
 fn one(
     envelope: &Envelope,
     body: &ChecklistBody,
@@ -79,7 +93,7 @@ fn one(
     question: &Question<'_>,
     signer: &Signer,
     who: &str,
-) -> Result<Option<Reason>, Reason> {
+) -> Result<(Option<Reason>, Option<Instant>), Reason> {
     let standing = question.trust.standing(envelope, signer)?;
     let (who, at) = (|| who.to_owned(), || signer.at.to_record_text());
     if ahead_of(signer.at, question.at) {
@@ -93,7 +107,10 @@ fn one(
             return Err(Reason::SignedTooLate { who: who(), at: at() });
         }
     }
-    Ok(standing.revoked(question.as_of()).or_else(|| standing.ended(question.at)))
+    match standing.revoked(question.as_of()) {
+        Some(revoked) => Ok((Some(revoked), standing.revoked_since.map(|(from, _)| from))),
+        None => Ok((standing.ended(question.at), None)),
+    }
 }
 
 /// The roles that nobody fills when each person fills one role at most.

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use fillward::checklist::trust::EditFault;
 use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
 use fillward::desk::{LONGEST_PASSPHRASE, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
@@ -39,8 +40,8 @@ impl From<StoreFault> for Failure {
             Trouble::NotKept { why } => Self::NotKept { path, why },
             Trouble::NotAsWritten => Self::NotAsWritten { path },
             Trouble::Nowhere => Self::usage(
-                "the trust file is no file in a folder, so its version cannot be remembered",
-                "give the trust file by its path, not through a pipe",
+                "this account has no home, so it cannot be remembered which trust file was seen",
+                "set HOME or XDG_STATE_HOME, or give the words of the trust file from paper with --trust-words",
             ),
         }
     }
@@ -107,9 +108,17 @@ impl From<Unfit> for Failure {
                 "nobody has said whose trust file it is",
                 "give the owner's public key, known from paper, with --owner",
             ),
+            Unfit::OtherOwnerWords { who } => Self::usage(
+                format!("the words are not those of the owner's key of {who}"),
+                "read them off the shop's paper again; if they differ, the key is another one, and nothing starts by it",
+            ),
             Unfit::NotConfirmed => {
                 Self::usage("the job number was not written as it stands in the record", "start again if you meant to")
             }
+            Unfit::VersionNotConfirmed => {
+                Self::usage("the version was not written as it is signed", "start again if you meant to")
+            }
+            Unfit::Edit(fault) => unedited(fault),
             Unfit::Name { name, why } => Self::usage(
                 format!("--name: the name `{}` {why}", name.escape_default()),
                 "give the name as the trust file is to have it, in letters of one script",
@@ -126,8 +135,26 @@ impl From<Unfit> for Failure {
     }
 }
 
+fn unedited(fault: EditFault) -> Failure {
+    match fault {
+        EditFault::NoSuchPerson { name, known } => Failure::usage(
+            format!("nobody is called `{}` in the trust file", name.escape_default()),
+            format!("give the name as it stands there: {}", known.join(", ")),
+        ),
+        EditFault::KeyThere { who } => Failure::usage(
+            format!("this key is in the trust file already, as {who}'s"),
+            "make a new key with `fillward key new`; nobody shares one",
+        ),
+        EditFault::NoKey { who } => Failure::usage(
+            format!("{who} has no such key, or it has ended already"),
+            "look at the keys with `fillward trust show`",
+        ),
+        EditFault::NoRole => Failure::usage("somebody new has no role yet", "say with --role what they sign as"),
+    }
+}
+
 fn seen_unsound(path: &Path) -> Fault {
     let message = format!("`{}` is not as it was written: which version is the latest is not known", named(path));
     Fault::new(Code::CliTrustSeen, message)
-        .help("compare the version of the trust file with its owner's word, then remove that file")
+        .help("remove that file, then accept the owner's key anew by the words on the latest paper")
 }

@@ -1,130 +1,209 @@
-//! The highest version of a trust file that each owner's key was seen on, which owners it had and how many of them it asked
-//! for, remembered in the storage, so that an older version is noticed when somebody puts it back, and a newer one when
-//! fewer of the owners before have signed it than had to.
+//! What one account of a machine remembers of trust files: which owners' keys its person has accepted by their words from
+//! paper, and for each owner's key the highest version seen, what it said, whose signatures it asked for, and the latest
+//! time that the clock showed.
 //!
-//! It is kept by owner's key and not by the file's name: an older version under another name is as old. Where it is kept,
-//! and for whom, is a matter of the storage, which compares before it writes; what the bytes say is known here alone.
+//! It is kept by owner's key and not by file or folder: an older version under another name, in another folder or on a
+//! stick is as old. One key is for one shop. Where it is kept is a matter of the storage, which compares before it writes;
+//! what the bytes say is known here alone.
 //!
-//! It is no secret and is not signed: whoever can write it can also remove it, and is then no further than at the start.
+//! It is no secret and is not signed: whoever can write it can also remove it, and is then no further than at the start,
+//! since without it nothing is accepted.
 
-use std::collections::BTreeMap;
-use std::fmt::Write as _;
-use std::path::Path;
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
 
 use crate::checklist::Reason;
 use crate::checklist::jws::is_kid;
-use crate::checklist::trust::{Pins, Trust};
+use crate::checklist::packs::is_digest;
+use crate::checklist::trust::{Pins, Trust, ahead_of};
 use crate::desk::Refusal;
 use crate::desk::world::{Remembered, Storage, StoreFault, Trouble};
+use crate::units::{Exact, Instant};
 
-/// The first line.
-const FORMAT: &str = "fillward-trust-seen/4";
+/// The format of what is remembered; another one is not read.
+const FORMAT: u32 = 1;
 /// How often other acts may be faster before this one gives up: more than a shop has people.
 const TRIES: u32 = 60;
+/// Seconds by which the clock must have gone on before its time is written down anew: every look would write otherwise.
+const CLOCK_STEP_SECONDS: i128 = 60;
+
+/// What is remembered.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Known {
+    /// The thumbprints of the owners' keys that the person of this account has accepted.
+    accepted: BTreeSet<String>,
+    /// By the thumbprints of owners' keys.
+    seen: BTreeMap<String, Mark>,
+    trust_memory: u32,
+}
 
 /// What is remembered of the trust files that were signed with one owner's key.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 struct Mark {
-    /// The highest version.
-    version: i64,
-    /// How many owners that version asks for. A version that asks for fewer, or has other owners, has been signed by as many
-    /// owners of the one before as that asked for, or it would not have been taken; so both may change with it.
+    /// From when the clock was last begun anew by a version of the trust file, if it ever was.
+    clock_anew: Option<String>,
+    /// How many owners the highest version asks for. A version that asks for fewer, or has other owners, has been signed by
+    /// as many owners of the one before as that asked for, or it would not have been taken; so both may change with it.
     needed: usize,
     /// The thumbprints of its owners' keys, in order, one list for each owner. Were only the number of owners known, one
     /// could make up another; were only their keys known, one with two keys could give the second to somebody invented.
     owners: Vec<Vec<String>>,
+    /// SHA-256 of its content: of two files of one version the first one seen counts, and the other one never.
+    sha256: String,
+    /// The latest time that the clock has shown, to the minute.
+    time: String,
+    /// The highest version.
+    version: i64,
 }
 
 /// What was recalled.
 pub(super) struct Seen<'a> {
     storage: &'a dyn Storage,
-    trust: &'a Path,
     /// The bytes, where there are any.
     before: Option<Vec<u8>>,
-    /// By the thumbprints of owners' keys.
-    marks: BTreeMap<String, Mark>,
+    known: Known,
 }
 
 impl<'a> Seen<'a> {
-    /// Recalls what is remembered of the trust files kept under this name.
-    pub(super) fn of(storage: &'a dyn Storage, trust: &'a Path) -> Result<Self, Refusal> {
-        let Remembered { name, bytes: before } = storage.recall(trust)?;
-        let marks = match &before {
-            Some(bytes) => parse(bytes).ok_or(Refusal::Memory { name })?,
-            None => BTreeMap::new(),
+    /// Recalls what is remembered; nothing, where nothing can be.
+    pub(super) fn of(storage: &'a dyn Storage) -> Result<Self, Refusal> {
+        let nothing = || Known { accepted: BTreeSet::new(), seen: BTreeMap::new(), trust_memory: FORMAT };
+        let Remembered { name, bytes: before } = match storage.recall() {
+            Err(StoreFault { name, what: Trouble::Nowhere }) => Remembered { name, bytes: None },
+            recalled => recalled?,
         };
-        Ok(Self { storage, trust, before, marks })
+        let known = match &before {
+            Some(bytes) => parse(bytes).ok_or(Refusal::Memory { name })?,
+            None => nothing(),
+        };
+        Ok(Self { storage, before, known })
     }
 
-    /// What a trust file is held against by the highest version seen with any of these keys, or with another key while one
-    /// of these was an owner's too; nothing, where none was.
-    pub(super) fn latest(&self, owners: &[String]) -> Pins {
+    /// Whether the person of this account has accepted an owner's key.
+    pub(super) fn has_accepted(&self, kid: &str) -> bool {
+        self.known.accepted.contains(kid)
+    }
+
+    /// What is remembered of these keys, or of another key while one of these was an owner's too.
+    fn of_owners(&self, owners: &[String]) -> impl Iterator<Item = (&String, &Mark)> {
         let given = |kid: &String| owners.contains(kid);
-        let marks = self.marks.iter().filter(|(kid, mark)| given(kid) || mark.owners.iter().flatten().any(given));
-        marks.map(|(_, mark)| mark).max_by_key(|mark| (mark.version, mark.needed)).map_or_else(Pins::default, |mark| {
-            Pins { owners: mark.owners.clone(), needed: mark.needed, least_version: mark.version, ..Pins::default() }
+        self.known.seen.iter().filter(move |(kid, mark)| given(kid) || mark.owners.iter().flatten().any(given))
+    }
+
+    /// What a trust file of these owners is held against: the highest version that was seen; nothing, where none was.
+    pub(super) fn latest(&self, owners: &[String]) -> Pins {
+        let marks = self.of_owners(owners).map(|(_, mark)| mark);
+        marks.max_by_key(|mark| (mark.version, mark.needed)).map_or_else(Pins::default, |mark| Pins {
+            each: Vec::new(),
+            owners: mark.owners.clone(),
+            needed: mark.needed,
+            least_version: mark.version,
+            digest: Some(mark.sha256.clone()),
         })
     }
 
-    /// Remembers a trust file for these keys.
-    pub(super) fn note(mut self, owners: &[String], trust: &Trust) -> Result<(), Refusal> {
-        let Pins { needed, owners: known, least_version: version, .. } = trust.pins();
-        let mark = Mark { version, needed, owners: known };
+    /// That the clock was set back since the latest time it has shown here, if so.
+    pub(super) fn clock_set_back(&self, owners: &[String], trust: &Trust, now: Instant) -> Option<Reason> {
+        let seen = self.time(owners, trust)?;
+        let known =
+            || Reason::ClockSetBack { at: now.to_record_text(), seen: seen.in_zone(trust.zone()).to_record_text() };
+        ahead_of(seen, now).then(known)
+    }
+
+    /// The latest time that the clock has shown; that from which a version of the trust file begins it anew, where this
+    /// account learns of that now.
+    fn time(&self, owners: &[String], trust: &Trust) -> Option<Instant> {
+        let times = self.of_owners(owners).filter_map(|(_, mark)| match begins_anew(mark, trust) {
+            Some(anew) => Some(anew),
+            None => Instant::parse(&mark.time).ok(),
+        });
+        times.max()
+    }
+
+    /// Remembers a trust file for these keys, and that they were accepted, where they were.
+    pub(super) fn note(mut self, owners: &[String], trust: &Trust, now: Instant, accept: bool) -> Result<(), Refusal> {
         let mut tries = 0;
         loop {
             // Another act may have seen a later version since this one looked.
-            let least = self.latest(owners).least_version;
-            if least > mark.version {
-                return Err(Reason::TrustOlder { found: mark.version, least }.into());
+            let latest = self.latest(owners);
+            let found = trust.version();
+            if latest.least_version > found {
+                return Err(Reason::TrustOlder { found, least: latest.least_version }.into());
             }
-            if owners.iter().all(|owner| self.marks.get(owner) == Some(&mark)) {
+            if latest.least_version == found && latest.digest.is_some_and(|digest| digest != trust.digest()) {
+                return Err(Reason::TrustTwin { version: found }.into());
+            }
+            let known = self.with(owners, trust, now, accept);
+            if known == self.known {
                 return Ok(());
             }
-            self.marks.extend(owners.iter().map(|owner| (owner.clone(), mark.clone())));
-            match self.storage.remember(self.trust, self.before.as_deref(), print(&self.marks).as_bytes()) {
+            match self.storage.remember(self.before.as_deref(), print(&known).as_bytes()) {
                 // Another act was faster; what it remembered is taken in.
                 Err(StoreFault { what: Trouble::Changed, .. }) if tries < TRIES => {
                     tries += 1;
-                    self = Self::of(self.storage, self.trust)?;
+                    self = Self::of(self.storage)?;
                 }
                 done => return Ok(done?),
             }
         }
     }
-}
 
-fn print(marks: &BTreeMap<String, Mark>) -> String {
-    let mut text = format!("{FORMAT}\n");
-    for (owner, Mark { version, needed, owners }) in marks {
-        let _ = writeln!(
-            text,
-            "{owner} {version} {needed} {}",
-            owners.iter().map(|held| held.join("+")).collect::<Vec<_>>().join(",")
-        );
-    }
-    text
-}
-
-/// Takes the file only as it is written here.
-fn parse(bytes: &[u8]) -> Option<BTreeMap<String, Mark>> {
-    let text = str::from_utf8(bytes).ok()?;
-    let mut marks = BTreeMap::new();
-    for line in text.lines().skip(1) {
-        let (owner, numbers) = line.split_once(' ')?;
-        let (version, numbers) = numbers.split_once(' ')?;
-        let (needed, owners) = numbers.split_once(' ')?;
-        let owners = owners.split(',').map(|held| held.split('+').map(str::to_owned).collect()).collect();
-        let mark = Mark { version: version.parse().ok()?, needed: needed.parse().ok()?, owners };
-        if !is_kid(owner)
-            || mark.version < 1
-            || mark.needed < 1
-            || !mark.owners.iter().flatten().all(|owner| is_kid(owner))
-        {
-            return None;
+    /// What is remembered from now on.
+    fn with(&self, owners: &[String], trust: &Trust, now: Instant, accept: bool) -> Known {
+        let step = Exact::new(CLOCK_STEP_SECONDS, 1).unwrap_or(Exact::ZERO);
+        let time = match self.time(owners, trust) {
+            Some(seen) if now < seen || now.seconds_since(seen) < step => seen,
+            _ => now,
+        };
+        let anew = trust.body().clock_anew.clone();
+        let mut known = self.known.clone();
+        // Other keys of the same owners learn of the time alone: whether a version is theirs, they have not been asked.
+        for (kid, mark) in self.of_owners(owners).filter(|(_, mark)| begins_anew(mark, trust).is_some()) {
+            let told = Mark { time: time.to_record_text(), clock_anew: anew.clone(), ..mark.clone() };
+            known.seen.insert(kid.clone(), told);
         }
-        marks.insert(owner.to_owned(), mark);
+        let Pins { needed, owners: held, least_version: version, .. } = trust.pins();
+        let sha256 = trust.digest().to_owned();
+        let mark = Mark { clock_anew: anew, needed, owners: held, sha256, time: time.to_record_text(), version };
+        known.seen.extend(owners.iter().map(|owner| (owner.clone(), mark.clone())));
+        if accept {
+            known.accepted.extend(owners.iter().cloned());
+        }
+        known
     }
-    (print(&marks) == text).then_some(marks)
+}
+
+/// The instant from which a trust file begins the clock anew, where it is a later version than the one remembered and says
+/// what no version before it said: each time it is one signed act, and each account learns of it once.
+fn begins_anew(mark: &Mark, trust: &Trust) -> Option<Instant> {
+    let anew = Instant::parse(trust.body().clock_anew.as_deref()?).ok()?;
+    let before = mark.clock_anew.as_deref().and_then(|before| Instant::parse(before).ok());
+    (trust.version() > mark.version && before.is_none_or(|before| before < anew)).then_some(anew)
+}
+
+fn print(known: &Known) -> String {
+    serde_json::to_string_pretty(known).map(|text| text + "\n").unwrap_or_default()
+}
+
+/// Takes the bytes only as they are written here.
+fn parse(bytes: &[u8]) -> Option<Known> {
+    let known: Known = serde_json::from_slice(bytes).ok()?;
+    let is_instant = |text: &str| Instant::parse(text).is_ok_and(|instant| instant.to_record_text() == *text);
+    let is_sound = |mark: &Mark| {
+        mark.version >= 1
+            && mark.needed >= 1
+            && is_digest(&mark.sha256)
+            && is_instant(&mark.time)
+            && mark.clock_anew.as_deref().is_none_or(is_instant)
+            && mark.owners.iter().flatten().all(|owner| is_kid(owner))
+    };
+    let sound = known.trust_memory == FORMAT
+        && known.accepted.iter().chain(known.seen.keys()).all(|kid| is_kid(kid))
+        && known.seen.values().all(is_sound);
+    (sound && print(&known).as_bytes() == bytes).then_some(known)
 }
 
 #[cfg(test)]
@@ -134,32 +213,41 @@ mod tests {
     #[test]
     fn only_what_was_written_is_read() {
         let kid = "kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k";
-        let marks = BTreeMap::from([(
-            kid.to_owned(),
-            Mark { version: 7, needed: 2, owners: vec![vec![kid.to_owned(); 2], vec![kid.to_owned()]] },
-        )]);
-        let good = print(&marks);
-        assert_eq!(parse(good.as_bytes()), Some(marks));
-        assert_eq!(parse(format!("{FORMAT}\n").as_bytes()), Some(BTreeMap::new()));
-        for bad in [
-            String::new(),
-            good.replace(" 7", " 07"),
-            good.replace(" 7", " 0"),
-            good.replace(" 7", " seven"),
-            good.replace(" 2", ""),
-            good.replace(" 2", " 0"),
-            good.replace(" 2", " +2"),
-            good.replace(" 2", " 2 "),
-            good.replace(',', ", "),
-            good.replace(',', ",,"),
-            good.replace('k', "!"),
-            good.replace("/4", "/3"),
-            good.trim_end().to_owned(),
-            format!("{good}{kid} 8 1 {kid}\n"),
-            good.replace('\n', "\r\n"),
+        let mark = Mark {
+            clock_anew: None,
+            needed: 2,
+            owners: vec![vec![kid.to_owned(); 2], vec![kid.to_owned()]],
+            sha256: "a3".repeat(32),
+            time: "2026-03-04T09:30:00-06:00".to_owned(),
+            version: 7,
+        };
+        let known = Known {
+            accepted: BTreeSet::from([kid.to_owned()]),
+            seen: BTreeMap::from([(kid.to_owned(), mark)]),
+            trust_memory: FORMAT,
+        };
+        let good = print(&known);
+        assert_eq!(parse(good.as_bytes()), Some(known));
+        for (find, put) in [
+            ("7", "07"),
+            ("7\n", "0\n"),
+            ("7\n", "\"seven\"\n"),
+            ("\"needed\": 2", "\"needed\": 0"),
+            ("\"needed\": 2", "\"needed\":  2"),
+            ("a3a3", "A3a3"),
+            ("a3a3", ""),
+            ("09:30:00", "9:30:00"),
+            ("null", "\"yesterday\""),
+            ("kPrK", "!PrK"),
+            ("\"trust_memory\": 1", "\"trust_memory\": 2"),
+            ("\"seen\"", "\"seen \""),
+            ("\n}\n", "\n}"),
+            ("\n", "\r\n"),
         ] {
-            assert_eq!(parse(bad.as_bytes()), None, "{bad:?}");
+            assert!(good.contains(find), "{find}");
+            assert_eq!(parse(good.replace(find, put).as_bytes()), None, "{find:?} {put:?}");
         }
+        assert_eq!(parse(b""), None);
         assert_eq!(parse(b"\xff"), None);
     }
 }

@@ -1,0 +1,89 @@
+//! What one version of a trust file says otherwise than another, for the person who signs it.
+//!
+//! Both are laid out as lines, each with a name of its own and a value; whatever is said in a body is said in its lines, so
+//! no difference is left out. This module must not know how it is printed.
+
+use std::collections::BTreeMap;
+
+use super::body::{Approval, Key, TrustBody};
+use crate::checklist::keys::PublicKey;
+use crate::checklist::packs::sha256_hex;
+
+/// One thing that is said otherwise.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// Of what.
+    pub what: String,
+    /// What was said; nothing where it is new.
+    pub before: Option<String>,
+    /// What is said now; nothing where it is gone.
+    pub after: Option<String>,
+}
+
+/// Everything that a version says otherwise than the one before; without one before, everything that it says.
+pub fn changes(before: Option<&TrustBody>, after: &TrustBody) -> Vec<Change> {
+    let (then, now) = (before.map(lines).unwrap_or_default(), lines(after));
+    let mut names: Vec<&String> = then.keys().chain(now.keys()).collect();
+    names.sort_unstable();
+    names.dedup();
+    let of = |lines: &BTreeMap<String, String>, name: &String| lines.get(name).cloned();
+    let change = |name: &String| Change { what: name.clone(), before: of(&then, name), after: of(&now, name) };
+    names.into_iter().map(change).filter(|change| change.before != change.after).collect()
+}
+
+/// Everything that a body says, but for its version and when it was made.
+fn lines(body: &TrustBody) -> BTreeMap<String, String> {
+    let TrustBody { format: _, version: _, made_at: _, shop, zone, ends_at, clock_anew, owners_needed, people, packs } =
+        body;
+    let mut lines = BTreeMap::new();
+    let mut say = |what: String, value: String| {
+        // What stands there twice is said twice.
+        let mut name = what.clone();
+        for again in 2.. {
+            if !lines.contains_key(&name) {
+                break;
+            }
+            name = format!("{what} ({again})");
+        }
+        lines.insert(name, value);
+    };
+    say("shop".to_owned(), shop.clone());
+    say("time zone".to_owned(), zone.clone());
+    say("to be replaced by".to_owned(), ends_at.clone());
+    say("owners who must sign".to_owned(), owners_needed.to_string());
+    if let Some(anew) = clock_anew {
+        say("clocks count anew from".to_owned(), anew.clone());
+    }
+    for person in people {
+        let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
+        say(format!("{}, role", person.name), roles.join(", "));
+        for key in &person.keys {
+            say(format!("{}, key {}", person.name, words(&key.public_key)), span(key));
+        }
+    }
+    for pack in packs {
+        say(format!("pack {} {} {}", pack.name, pack.edition, pack.sha256), approval(pack));
+    }
+    lines
+}
+
+/// A key by its words; by the digest of what stands there, where it is none.
+fn words(pem: &str) -> String {
+    PublicKey::from_pem(pem).map_or_else(|_| sha256_hex(pem.as_bytes()), |key| key.fingerprint_words())
+}
+
+fn span(Key { public_key: _, from, until, retired, revoked }: &Key) -> String {
+    let mut text = format!("from {from} until {until}");
+    for (word, end) in [("retired", retired), ("revoked", revoked)] {
+        if let Some(end) = end {
+            text = format!("{text}, {word} from {}: {}", end.at, end.why);
+        }
+    }
+    text
+}
+
+fn approval(Approval { name: _, edition: _, sha256: _, approved_by, required, from, until }: &Approval) -> String {
+    let needed = if *required { "required" } else { "not required" };
+    let until = until.as_ref().map_or(String::new(), |until| format!(" until {until}"));
+    format!("approved by {approved_by} from {from}{until}, {needed}")
+}

@@ -1,0 +1,315 @@
+//! `fillward trust new`, `add`, `retire`, `revoke`, `renew` and `sign`: the next version of the trust file, shown with what
+//! it says otherwise, asked for, and signed by an owner. No policy: what may be signed is a matter of the desk.
+
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Subcommand};
+use fillward::checklist::canonical::shown;
+use fillward::checklist::jws::Role;
+use fillward::checklist::trust::{Change, Ending, FORMAT, TrustBody};
+use fillward::desk::{Consent, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned};
+use fillward::document::prose::whole;
+use fillward::units::{Exact, Instant, Zone};
+
+use super::warn_unremembered;
+use crate::cli::failure::Failure;
+use crate::cli::files::DESK;
+use crate::cli::output::Terminal;
+use crate::cli::secret::Passphrase;
+use crate::cli::{Exit, ask, input};
+
+/// Seconds of a year, for which a key or a trust file holds where nothing is said.
+const YEAR: i128 = 365 * 86_400;
+
+/// Which trust file is changed, and which owner signs that.
+#[derive(Debug, Args)]
+pub(crate) struct Owner {
+    /// The shop's signed trust file; its next version waits beside it until all owners who must have signed it
+    #[arg(long, value_name = "FILE")]
+    trust: PathBuf,
+    /// The private key of the owner who signs
+    #[arg(long, value_name = "FILE")]
+    by: PathBuf,
+    #[command(flatten)]
+    passphrase: Passphrase,
+    /// Do not ask before signing
+    #[arg(long)]
+    yes: bool,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Edit {
+    /// Make the trust file of a new shop, with its first owner
+    New {
+        /// The name of the shop
+        #[arg(long)]
+        shop: String,
+        /// Where the shop lies, by the name of the IANA time zone database
+        #[arg(long)]
+        zone: String,
+        /// The name of the owner
+        #[arg(long)]
+        name: String,
+        /// The owner's public key
+        #[arg(long, value_name = "FILE")]
+        key: PathBuf,
+        /// Until when trust file and key hold; a year where nothing is said
+        #[arg(long, value_name = "INSTANT")]
+        until: Option<String>,
+        #[command(flatten)]
+        owner: Owner,
+    },
+    /// Add a person with a key, or a further key or role of somebody who is there
+    Add {
+        /// The person's name
+        person: String,
+        /// In which role the person signs; may be given several times
+        #[arg(long, value_parser = super::role)]
+        role: Vec<Role>,
+        /// The person's public key
+        #[arg(long, value_name = "FILE")]
+        key: PathBuf,
+        /// Until when the key may sign; a year where nothing is said
+        #[arg(long, value_name = "INSTANT")]
+        until: Option<String>,
+        /// How many owners must sign the trust file from now on
+        #[arg(long, value_name = "NUMBER")]
+        owners_needed: Option<i64>,
+        #[command(flatten)]
+        owner: Owner,
+    },
+    /// End the keys of somebody who leaves and has given them back: what they signed stays in order
+    Retire {
+        /// The person's name
+        person: String,
+        /// From when the keys sign nothing; now where nothing is said
+        #[arg(long, value_name = "INSTANT")]
+        from: Option<String>,
+        /// Why
+        #[arg(long, default_value = "left the shop")]
+        why: String,
+        /// One public key of the person, where only that one ends
+        #[arg(long, value_name = "FILE")]
+        key: Option<PathBuf>,
+        #[command(flatten)]
+        owner: Owner,
+    },
+    /// Revoke the keys of somebody, because another may have them: what they signed is then in order only where another
+    /// person's signature from before bears it out
+    Revoke {
+        /// The person's name
+        person: String,
+        /// The latest instant at which the keys were surely in the right hands
+        #[arg(long, value_name = "INSTANT")]
+        from: String,
+        /// Why
+        #[arg(long)]
+        why: String,
+        /// One public key of the person, where only that one is revoked
+        #[arg(long, value_name = "FILE")]
+        key: Option<PathBuf>,
+        #[command(flatten)]
+        owner: Owner,
+    },
+    /// Let the trust file hold for longer, ask for more or fewer owners, or set aside that a clock stood wrong
+    Renew {
+        /// Until when it is to hold; a year where nothing is said
+        #[arg(long, value_name = "INSTANT")]
+        until: Option<String>,
+        /// How many owners must sign the trust file from now on
+        #[arg(long, value_name = "NUMBER")]
+        owners_needed: Option<i64>,
+        /// Let the clocks of all accounts count from now, whatever they have shown before
+        #[arg(long)]
+        clock_anew: bool,
+        #[command(flatten)]
+        owner: Owner,
+    },
+}
+
+pub(crate) fn run(edit: &Edit, terminal: Terminal) -> Result<Exit, Failure> {
+    match edit {
+        Edit::New { shop, zone, name, key, until, owner } => {
+            let zone = Zone::find(zone).map_err(|error| Failure::usage(format!("--zone: {error}"), error.help()))?;
+            let now = DESK.now(&zone)?;
+            let span = (now, until_of(until.as_deref(), now, &zone)?);
+            let mut body = TrustBody {
+                format: FORMAT.to_owned(),
+                shop: shop.clone(),
+                zone: zone.name().to_owned(),
+                version: 1,
+                made_at: now.to_record_text(),
+                ends_at: span.1.to_record_text(),
+                clock_anew: None,
+                owners_needed: 1,
+                people: Vec::new(),
+                packs: Vec::new(),
+            };
+            body.add(name, &[Role::Owner], &DESK.public_key(key)?, span).map_err(unedited)?;
+            ask_and_sign_as(body, owner, terminal)
+        }
+        Edit::Add { person, role, key, until, owners_needed, owner } => {
+            let (mut body, zone, now) = next(owner)?;
+            let span = (now, until_of(until.as_deref(), now, &zone)?);
+            body.add(person, role, &DESK.public_key(key)?, span).map_err(unedited)?;
+            body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
+            ask_and_sign_as(body, owner, terminal)
+        }
+        Edit::Retire { person, from, why, key, owner } => {
+            let end = End { person, how: Ending::Retired, from: from.as_deref(), why, key: key.as_deref() };
+            end.sign(owner, terminal)
+        }
+        Edit::Revoke { person, from, why, key, owner } => {
+            let end = End { person, how: Ending::Revoked, from: Some(from), why, key: key.as_deref() };
+            end.sign(owner, terminal)
+        }
+        Edit::Renew { until, owners_needed, clock_anew, owner } => {
+            let (mut body, zone, now) = next(owner)?;
+            body.ends_at = until_of(until.as_deref(), now, &zone)?.to_record_text();
+            body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
+            if *clock_anew {
+                body.clock_anew = Some(body.made_at.clone());
+            }
+            ask_and_sign_as(body, owner, terminal)
+        }
+    }
+}
+
+/// The end of somebody's keys.
+struct End<'a> {
+    person: &'a str,
+    how: Ending,
+    from: Option<&'a str>,
+    why: &'a str,
+    key: Option<&'a Path>,
+}
+
+impl End<'_> {
+    fn sign(&self, owner: &Owner, terminal: Terminal) -> Result<Exit, Failure> {
+        let (mut body, zone, now) = next(owner)?;
+        let from = self.from.map_or(Ok(now), |text| instant_of("--from", text, &zone))?;
+        let key = self.key.map(|path| DESK.public_key(path)).transpose()?;
+        body.end(self.person, key.as_ref(), self.how, from, self.why).map_err(unedited)?;
+        ask_and_sign_as(body, owner, terminal)
+    }
+}
+
+/// Signs a trust file that an owner wrote, or, where none is given, the draft that waits.
+pub(crate) fn sign(
+    source: Option<&Path>,
+    hand: &Hand<'_>,
+    out: &Path,
+    yes: bool,
+    terminal: Terminal,
+) -> Result<Exit, Failure> {
+    let draft = match source {
+        Some(path) => {
+            let source = input::source(path)?;
+            let body = TrustBody::from_document(&source.document()?)?;
+            DESK.draft_trust(TrustOrder { body, name: source.name, out: out.to_owned() })?
+        }
+        None => DESK.draft_that_waits(out)?,
+    };
+    ask_and_sign(draft, hand, yes, terminal)
+}
+
+/// The next version, where the shop lies, and the present instant by its clock.
+fn next(owner: &Owner) -> Result<(TrustBody, Zone, Instant), Failure> {
+    let body = DESK.next_trust(&owner.trust)?;
+    let zone = Zone::find(&body.zone).map_err(|error| Failure::usage(error.to_string(), error.help()))?;
+    let now = DESK.now(&zone)?;
+    Ok((body, zone, now))
+}
+
+fn unedited(fault: fillward::checklist::trust::EditFault) -> Failure {
+    fillward::desk::Refusal::from(fault).into()
+}
+
+/// An instant that is given, by the clock of the shop.
+fn instant_of(option: &str, text: &str, zone: &Zone) -> Result<Instant, Failure> {
+    let instant = Instant::parse(text).map_err(|error| Failure::usage(format!("{option}: {error}"), error.help()))?;
+    zone.check(instant).map_err(|error| Failure::usage(format!("{option}: {error}"), error.help()))?;
+    Ok(instant)
+}
+
+/// The end that is given, or a year from now.
+fn until_of(given: Option<&str>, now: Instant, zone: &Zone) -> Result<Instant, Failure> {
+    if let Some(text) = given {
+        return instant_of("--until", text, zone);
+    }
+    let year = Exact::new(YEAR, 1).and_then(|year| now.checked_add_seconds(year));
+    year.map(|end| end.in_zone(zone)).ok_or(Failure::Clock)
+}
+
+fn ask_and_sign_as(body: TrustBody, owner: &Owner, terminal: Terminal) -> Result<Exit, Failure> {
+    let hand = Hand { key: &owner.by, role: Role::Owner, passphrases: &owner.passphrase };
+    let (name, out) = (owner.trust.clone(), owner.trust.clone());
+    ask_and_sign(DESK.draft_trust(TrustOrder { body, name, out })?, &hand, owner.yes, terminal)
+}
+
+/// Shows what is to be signed, asks, and says whether it is in force.
+fn ask_and_sign(draft: TrustDraft, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
+    terminal.prose(&proposed(draft.proposal()))?;
+    let consent = if yes {
+        Consent::Given
+    } else {
+        Consent::Written(ask::consent("To sign this, write the number of the version: ")?)
+    };
+    let signed = draft.sign(&DESK, hand, &consent)?;
+    terminal.prose(&told(&signed)).map_err(Failure::after_signing)?;
+    warn_unremembered(signed.body.version, signed.unremembered);
+    Ok(Exit::Pass)
+}
+
+/// What is to be signed, in full where it is the first version, else by what it says otherwise.
+fn proposed(proposal: &TrustProposal) -> String {
+    let TrustProposal { body, words, before, changes, signed, gives_up_a_draft } = proposal;
+    let mut text = format!("Trust file of {}, version {}, made {}\n", shown(&body.shop), body.version, body.made_at);
+    let after = before.map(|before| format!("  beside version {before}, which is in force:\n"));
+    text.push_str(after.as_deref().unwrap_or("  the first version:\n"));
+    if changes.is_empty() {
+        text.push_str("  = it says the same\n");
+    }
+    for Change { what, before, after } in changes {
+        let what = shown(what);
+        let _ = match (before, after) {
+            (None, Some(after)) => writeln!(text, "  + {what}: {}", shown(after)),
+            (Some(before), None) => writeln!(text, "  - {what}: {}", shown(before)),
+            (before, after) => writeln!(
+                text,
+                "  ~ {what}: {}\n      before: {}",
+                shown(after.as_deref().unwrap_or_default()),
+                shown(before.as_deref().unwrap_or_default())
+            ),
+        };
+    }
+    if *gives_up_a_draft {
+        text.push_str("  it replaces the draft of this version that waits; who has signed that one signs anew\n");
+    }
+    if !signed.is_empty() {
+        let _ = writeln!(text, "  signed so far by {}", shown(&signed.join(", ")));
+    }
+    let _ = writeln!(text, "words of this version  {words}");
+    text
+}
+
+fn told(signed: &TrustSigned) -> String {
+    let TrustSigned { name, body, words, owners, missing, unremembered: _ } = signed;
+    let mut text = format!(
+        "Signed version {} of the trust file of {}: {owners} of {} owners have signed.\n  {}\n",
+        body.version,
+        shown(&body.shop),
+        body.owners_needed,
+        whole(&shown(&name.display().to_string()))
+    );
+    if missing.is_empty() {
+        let _ = writeln!(text, "It is in force. For the paper that you hand out:\nwords of this version  {words}");
+    } else {
+        text.push_str("It is not in force yet; the version before stays in its place:\n");
+        for reason in missing {
+            let _ = writeln!(text, "  not yet: {reason}");
+        }
+    }
+    text
+}

@@ -1,0 +1,258 @@
+//! What an account remembers of trust files, attacked: another file of the version in force, owner and file swapped
+//! together, a clock set back, and whatever order of all that.
+
+use fillward::checklist::jws::Role;
+use fillward::checklist::trust::{Revocation, TrustBody};
+use fillward::desk::{Answer, Purpose, Refusal, Unfit};
+use proptest::prelude::*;
+
+use super::trust::remembered;
+use crate::shop::counter::{Counter, FILE, MALLORY, TRUST, accepted, refused};
+use crate::shop::{OWNER, SECOND, Shop, key, later, person};
+
+const HOUR: i128 = 3600;
+const YEAR: i128 = 365 * 24 * HOUR;
+
+/// What keeps the signed checklist from starting a fill, looked at.
+fn bars(counter: &Counter) -> Vec<&'static str> {
+    let verified = counter.verify(|_| {}).unwrap();
+    assert!(verified.report.faults.is_empty(), "{:?}", verified.report.faults);
+    verified.report.bars.iter().map(|bar| bar.code().word().trim_start_matches("checklist/")).collect()
+}
+
+fn signs(counter: &Counter, out: &str) -> Result<bool, Refusal> {
+    counter.sign(|order| order.out = Some(out.into())).map(|signed| signed.report.may_start())
+}
+
+/// A draft of version 4, made and signed before somebody's key was revoked in the version 4 that is in force.
+#[test]
+fn a_draft_of_the_version_in_force_is_not_taken_for_it() {
+    let counter = Counter::new();
+    let theft = |body: &mut TrustBody| {
+        let (at, why) = (body.made_at.clone(), "stolen".to_owned());
+        body.people[0].keys[0].revoked = Some(Revocation { at, why });
+    };
+    counter.trust(|body| body.version = 4);
+    let draft = counter.get(TRUST).unwrap();
+    counter.trust(|body| {
+        body.version = 4;
+        theft(body);
+    });
+    assert_eq!(refused(signs(&counter, FILE)), ["key-revoked"]);
+    counter.put(TRUST, draft);
+    assert_eq!(refused(signs(&counter, FILE)), ["trust-twin"]);
+    assert_eq!(refused(counter.open(Purpose::Look)), ["trust-twin"]);
+    assert!(!counter.has(FILE));
+}
+
+/// Trust file and owner's key are swapped together: nobody has accepted that owner.
+#[test]
+fn an_owner_whom_nobody_accepted_starts_nothing() {
+    let mut counter = Counter::new();
+    let mut theirs = counter.shop.trust_body();
+    theirs.people[3] = person(&(MALLORY, "Ansel Prewitt-Okoro", Role::Owner));
+    let mut envelope = fillward::checklist::jws::Envelope::new(fillward::checklist::jws::Kind::Trust, &theirs).unwrap();
+    envelope.sign(&key(MALLORY), Role::Owner, crate::shop::at(&theirs.made_at)).unwrap();
+    counter.put(TRUST, envelope.to_file().unwrap());
+    counter.owners = vec![MALLORY];
+    assert_eq!(refused(signs(&counter, FILE)), ["owner-not-accepted"]);
+    // Looking is free, and says why nothing may start.
+    assert!(counter.open(Purpose::Look).unwrap().trust.bars().any(|bar| bar.code().word().ends_with("not-accepted")));
+    // Words that were read off a paper are those of the shop's own owner, not of this one.
+    let (mallory, owner) = (key(MALLORY).public().clone(), key(OWNER).public().fingerprint_words());
+    let words = counter.open(Purpose::Look).unwrap().trust.words();
+    let accept = |owner: String, words: String| {
+        let owners = vec![(mallory.clone(), owner)];
+        counter.desk().accept_owners(&fillward::desk::Acceptance { file: counter.source(TRUST), owners, words })
+    };
+    let other = accept(owner, words.clone());
+    assert!(matches!(other, Err(Refusal::Unfit(Unfit::OtherOwnerWords { .. }))), "{other:?}");
+    assert_eq!(refused(accept(mallory.fingerprint_words(), "lantern".to_owned())), ["trust-not-on-paper"]);
+    assert_eq!(refused(signs(&counter, FILE)), ["owner-not-accepted"]);
+    // By all the right words they are accepted, on this account.
+    accept(mallory.fingerprint_words(), words).unwrap();
+    assert!(signs(&counter, FILE).unwrap());
+    counter.remember(Some(accepted()));
+    assert_eq!(bars(&counter), ["owner-not-accepted"]);
+}
+
+/// Of a shop with two owners one of them is known on paper, and nothing is remembered: the paper tells one owner's own file.
+#[test]
+fn one_owner_of_two_makes_no_file_that_the_paper_bears_out() {
+    let counter = Counter::new();
+    let mut both = counter.shop.trust_body();
+    (both.version, both.owners_needed) = (4, 2);
+    both.people.push(person(&crate::shop::PEOPLE[4]));
+    counter.drop(TRUST);
+    for seed in [OWNER, SECOND] {
+        counter.sign_trust(seed, &both, TRUST).unwrap();
+    }
+    let paper = counter.open(Purpose::Look).unwrap().trust.words();
+    counter.trust(|body| body.version = 5);
+    counter.remember(None);
+    let owners = vec![(key(OWNER).public().clone(), key(OWNER).public().fingerprint_words())];
+    let solo = fillward::desk::Acceptance { file: counter.source(TRUST), owners, words: paper };
+    assert_eq!(refused(counter.desk().accept_owners(&solo)), ["trust-not-on-paper"]);
+    assert_eq!(refused(signs(&counter, FILE)), ["owner-not-accepted"]);
+}
+
+/// Where nothing can be remembered, nothing starts until the words of the trust file are given from paper.
+#[test]
+fn without_a_memory_the_words_from_paper_stand_in() {
+    let counter = Counter::new();
+    assert!(signs(&counter, FILE).unwrap());
+    counter.at_home(false);
+    assert_eq!(refused(counter.open(Purpose::Sign)), ["Nowhere"]);
+    let looked = counter.open(Purpose::Look).unwrap();
+    let said: Vec<_> = looked.trust.bars().map(|bar| bar.code().word()).collect();
+    assert_eq!(said, ["checklist/owner-not-accepted", "checklist/trust-not-remembered"]);
+    assert_eq!(bars(&counter), ["owner-not-accepted", "trust-not-remembered"]);
+    let words = looked.trust.words();
+    assert_eq!(counter.open_by_paper(Purpose::Sign, &words).unwrap().trust.bars().count(), 0);
+    for purpose in [Purpose::Sign, Purpose::Look] {
+        assert_eq!(refused(counter.open_by_paper(purpose, "lantern")), ["trust-not-on-paper"]);
+    }
+    // The words are of one content: no other file has them.
+    counter.trust(|_| {});
+    assert_eq!(refused(counter.open_by_paper(Purpose::Sign, &words)), ["trust-not-on-paper"]);
+}
+
+#[test]
+fn a_clock_set_back_is_a_bar() {
+    let counter = Counter::new();
+    assert!(signs(&counter, FILE).unwrap());
+    counter.clock(HOUR);
+    counter.open(Purpose::Look).unwrap();
+    // A few minutes are what clocks of a shop differ by.
+    for (seconds, due) in [(HOUR - 300, false), (HOUR - 301, true), (60, true)] {
+        counter.clock(seconds);
+        assert_eq!(bars(&counter).contains(&"clock-set-back"), due, "{seconds}");
+        let opened = counter.open(Purpose::Sign);
+        assert_eq!(opened.is_err(), due, "{seconds}");
+        assert!(!due || refused(opened) == ["clock-set-back"]);
+    }
+    counter.clock(HOUR);
+    counter.open(Purpose::Sign).unwrap();
+    assert_eq!(remembered(&counter)["time"], later(HOUR).to_record_text());
+}
+
+/// The clock once stood a year ahead. An owner sets that aside with a version of the trust file, once.
+#[test]
+fn one_wrong_year_is_set_aside_by_an_owner() {
+    let counter = Counter::new();
+    counter.trust(|body| {
+        body.version = 4;
+        body.ends_at = later(3 * YEAR).to_record_text();
+    });
+    counter.clock(YEAR);
+    counter.open(Purpose::Look).unwrap();
+    counter.clock(0);
+    assert_eq!(refused(signs(&counter, FILE)), ["clock-set-back"]);
+    // A new version alone sets nothing aside, and an owner's own machine asks for the same.
+    let mut next = counter.shop.trust_body();
+    next.version = 5;
+    next.ends_at = later(3 * YEAR).to_record_text();
+    assert_eq!(refused(counter.sign_trust(OWNER, &next, TRUST)), ["clock-set-back"]);
+    let anew = |body: &mut TrustBody, at| body.clock_anew = Some(crate::shop::later(at).to_record_text());
+    next.made_at = later(0).to_record_text();
+    anew(&mut next, 60);
+    let early = counter.sign_trust(OWNER, &next, TRUST);
+    assert_eq!(refused(early), ["trust-unsound"]);
+    anew(&mut next, 0);
+    counter.sign_trust(OWNER, &next, TRUST).unwrap();
+    assert!(signs(&counter, FILE).unwrap());
+    // From there the time counts as before, and the same act does not serve twice.
+    counter.clock(HOUR);
+    counter.open(Purpose::Look).unwrap();
+    counter.clock(0);
+    assert_eq!(bars(&counter), ["clock-set-back"]);
+    next.version = 6;
+    assert_eq!(refused(counter.sign_trust(OWNER, &next, TRUST)), ["clock-set-back"]);
+    // Before the instant that it names nothing starts, either.
+    counter.clock(-HOUR);
+    assert!(counter.open(Purpose::Sign).is_err());
+    let verified = counter.verify(|_| {}).unwrap();
+    assert_ne!(verified.answer, Answer::MayStart);
+}
+
+/// One thing that happens in a shop, honest or not.
+#[derive(Debug, Clone)]
+enum Act {
+    /// The owner signs the version after the last one that was made.
+    Next,
+    /// A file that was once made is put in the place of the trust file.
+    PutBack(prop::sample::Index),
+    /// The owner makes another file of a version that there is, elsewhere.
+    Draft(prop::sample::Index),
+    /// Somebody signs a job, or looks.
+    Use(bool),
+    /// Time goes on, or the clock is set back, by so many minutes.
+    Clock(i16),
+}
+
+fn acts() -> impl Strategy<Value = Vec<Act>> {
+    let act = prop_oneof![
+        Just(Act::Next),
+        any::<prop::sample::Index>().prop_map(Act::PutBack),
+        any::<prop::sample::Index>().prop_map(Act::Draft),
+        any::<bool>().prop_map(Act::Use),
+        (-90_i16..90).prop_map(Act::Clock),
+    ];
+    prop::collection::vec(act, 1..24)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    /// Whatever happens in whatever order: what was superseded where this account could see it never serves again, of one
+    /// version one file serves, the clock never serves behind what it has shown, and the memory never goes back.
+    #[test]
+    fn what_was_superseded_never_serves_again(acts in acts()) {
+        let counter = Counter::new();
+        let mut files = vec![(3, counter.get(TRUST).unwrap())];
+        // What this account has seen: the highest version and its file, and the latest time in minutes.
+        let mut seen: Option<(i64, Vec<u8>)> = None;
+        let (mut minute, mut latest) = (0_i128, i128::MIN);
+        let mut drafts = 0;
+        for act in acts {
+            let there = counter.get(TRUST).unwrap();
+            match act {
+                Act::Next => {
+                    let version = files.iter().map(|(version, _)| *version).max().unwrap() + 1;
+                    counter.trust(|body| body.version = version);
+                    files.push((version, counter.get(TRUST).unwrap()));
+                }
+                Act::PutBack(at) => counter.put(TRUST, &at.get(&files).1),
+                Act::Draft(at) => {
+                    drafts += 1;
+                    let version = at.get(&files).0;
+                    let shop = format!("Hollow Tarn {drafts}");
+                    let body = TrustBody { version, shop, ..counter.shop.trust_body() };
+                    files.push((version, Shop::trust_file(&body)));
+                }
+                Act::Clock(by) => {
+                    minute += i128::from(by);
+                    counter.clock(minute * 60);
+                }
+                Act::Use(signs) => {
+                    let purpose = if signs { Purpose::Sign } else { Purpose::Look };
+                    let opened = counter.open(purpose);
+                    let version = files.iter().find(|(_, file)| *file == there).unwrap().0;
+                    let superseded = seen.as_ref().is_some_and(|(known, file)| {
+                        version < *known || version == *known && there != *file
+                    });
+                    let behind = minute + 5 < latest;
+                    let serves = opened.as_ref().is_ok_and(|opened| opened.trust.bars().count() == 0);
+                    prop_assert_eq!(serves, !superseded && !behind, "{:?} {} {} {}", purpose, version, minute, latest);
+                    if !superseded {
+                        seen = Some((version, there));
+                        latest = latest.max(minute);
+                        let mark = remembered(&counter);
+                        prop_assert_eq!(mark["version"].as_i64(), Some(version));
+                        prop_assert_eq!(&mark["time"], &later(latest * 60).to_record_text());
+                    }
+                }
+            }
+        }
+    }
+}
