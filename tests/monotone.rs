@@ -29,7 +29,7 @@ struct Facts {
     people: Option<Vec<Person>>,
 }
 
-/// Whether the person is sensitised, and the words of the protective equipment.
+/// Whether the person is the operator, and the words of the protective equipment.
 type Person = (Option<bool>, Option<Vec<usize>>);
 
 const FLAGS: [&str; 2] = ["sample.prepared", "cure.flat"];
@@ -38,6 +38,11 @@ const WORDS: [&str; 3] = ["cage", "barrier", "none"];
 const READINGS: [&str; 2] = ["local.first", "local.second"];
 const ITEMS: [&str; 3] = ["gloves", "coveralls", "respirator"];
 const ORDERS: [&str; 4] = ["at_least", "at_most", "above", "below"];
+
+/// A word of two, for what is a flag here.
+const fn role(operator: bool) -> &'static str {
+    if operator { "operator" } else { "helper" }
+}
 
 fn facts() -> impl Strategy<Value = Facts> {
     let reading = || prop::option::of((0..6i32, 0..3i32));
@@ -97,7 +102,7 @@ fn record_text(facts: &Facts) -> String {
             .iter()
             .enumerate()
             .map(|(number, (flag, words))| {
-                let flag = flag.map_or_else(String::new, |flag| format!(", sensitised: {flag}"));
+                let flag = flag.map_or_else(String::new, |flag| format!(", role: {}", role(flag)));
                 let words = words.as_ref().map_or_else(String::new, |words| {
                     let words: Vec<&str> = words.iter().map(|word| ITEMS[*word]).collect();
                     format!(", protection: [{}]", words.join(", "))
@@ -140,7 +145,7 @@ fn over_people() -> impl Strategy<Value = String> {
     let item = (quantifier.clone(), 0..3usize).prop_map(|(which, word)| {
         format!("{which}: {{of: person.protection, meets: {{item: {{is: {}}}}}}}", ITEMS[word])
     });
-    let inner = prop_oneof![any::<bool>().prop_map(|value| format!("person.sensitised: {{is: {value}}}")), item];
+    let inner = prop_oneof![any::<bool>().prop_map(|value| format!("person.role: {{is: {}}}", role(value))), item];
     (quantifier, inner).prop_map(|(which, inner)| format!("{which}: {{of: person, meets: {{{inner}}}}}"))
 }
 
@@ -171,7 +176,7 @@ fn pack(rules: &[(Option<String>, String)]) -> Option<PackSet> {
     }
     text.push_str("rules:\n");
     for (number, (applies, demands)) in rules.iter().enumerate() {
-        write!(text, "  rule-{number}:\n    title: A fault\n    covers: job\n").unwrap();
+        write!(text, "  rule-{number}:\n    title: Fault {number}\n    covers: job\n").unwrap();
         if let Some(applies) = applies {
             writeln!(text, "    applies: {{{applies}}}").unwrap();
         }
@@ -253,7 +258,7 @@ fn ask(key: &str, test: &str, operand: &Value, facts: &Facts, person: Option<usi
     let known: Option<String> = match key {
         WORD => facts.word.map(|word| WORDS[word].to_owned()),
         "item" => item.map(|word| ITEMS[word].to_owned()),
-        "person.sensitised" => facts.people.as_ref().unwrap()[person.unwrap()].0.map(|flag| flag.to_string()),
+        "person.role" => facts.people.as_ref().unwrap()[person.unwrap()].0.map(|flag| role(flag).to_owned()),
         flag => facts.flags[FLAGS.iter().position(|name| *name == flag).unwrap()].map(|flag| flag.to_string()),
     };
     let written =

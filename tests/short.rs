@@ -67,7 +67,7 @@ fn what_is_drawn_on_is_read_by_both_readers() {
         expanded_with(&packs, record, Some(&shop)).map(|made| made.document.to_json())
     };
     let (shop, record) = (common::read(SHOP), common::read(RECORD));
-    let more = "\ncrew:\n  - {mark: 010, name: Ten Pence, role: helper, sensitised: false}\n";
+    let more = "\ncrew:\n  - {mark: 010, name: Ten Pence, role: helper, fit_until: 2026-12-31}\n";
     let two_ways = shop.replace("\ncrew:\n", more);
     assert!(Shop::read(Document::read("shop.yaml", shop.as_bytes()).unwrap()).is_ok());
     let faults = Document::read("shop.yaml", two_ways.as_bytes()).unwrap_err();

@@ -45,6 +45,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "before-fill.yaml",
     "after-fill.yaml",
     "service.yaml",
+    "sheet.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

@@ -289,7 +289,7 @@ fn of_two_signers_at_once_one_starts_again() {
 fn a_hold_that_was_signed_is_not_in_the_way() {
     let counter = Counter::new();
     let hold = |order: &mut SignOrder| order.hold = true;
-    counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 60 degF", 1));
+    counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 68 degF", 1));
     assert_eq!(counter.sign(hold).unwrap().name, Path::new("job.hold.checklist.json"));
     assert_eq!(counter.sign(hold).unwrap().name, Path::new("job.hold-2.checklist.json"));
     counter.put(RECORD, passing());

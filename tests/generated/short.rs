@@ -86,7 +86,7 @@ impl<'a> Shortening<'a> {
     }
 
     fn components(&self, short: &Value) -> Vec<Value> {
-        let mut made = short.clone();
+        let (mut made, mut of_mix) = (short.clone(), None);
         for side in ["isocyanate", "polyol"] {
             let Some(stated) = made.get_mut("components").and_then(|sides| sides.get_mut(side)) else { continue };
             let Some(lot) = self.list("lots").find(|lot| Some(&lot["mark"]) == stated.get("lot")) else { continue };
@@ -100,7 +100,12 @@ impl<'a> Shortening<'a> {
             let facts = without(lot, &["mark", "side", "material"]);
             if let Some(rest) = less(&priced, &facts).and_then(|rest| less(&rest, sheet)) {
                 *stated = rest;
+                of_mix = material.get("mix").cloned();
             }
+        }
+        if let Some(said) = of_mix {
+            let mix = Mapping::from_iter([("mix".into(), said)]);
+            made = less(&made, &mix).unwrap_or(made);
         }
         vec![made]
     }

@@ -72,7 +72,7 @@ fn whatever_ends_without_a_signature_says_so_last() {
     ended(sign(crate::shop::folder::WORDS_FILE, &["--yes", "--role", "auditor"]), 3, true);
     shop.write("there.json", "");
     ended(sign(crate::shop::folder::WORDS_FILE, &["--yes", "--out", "there.json"]), 2, true);
-    shop.write("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 60 degF"));
+    shop.write("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 68 degF"));
     ended(sign(crate::shop::folder::WORDS_FILE, &["--yes"]), 1, false);
     let held = sign(crate::shop::folder::WORDS_FILE, &["--yes"])
         .says(&["finding holds the job", "Do not start the pump. A HOLD"]);
@@ -88,7 +88,7 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
     };
     end(shop.sign(&[]).exits(0), "the fill may start");
     end(shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(0), "judged again with the same findings");
-    shop.write("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 60 degF"));
+    shop.write("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 68 degF"));
     end(shop.sign(&["--hold", "--out", "held.json"]).exits(1), "Do not start the pump.");
 }
 

@@ -55,11 +55,11 @@ fn a_pass_is_shown_with_everything_that_was_looked_at() {
 #[test]
 fn a_hold_says_first_what_held_it() {
     let shop = Shop::new();
-    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
+    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     let ran = show(&shop, "cold.hold.checklist.json", &TRUST).exits(0).says(&[
         "WHAT HELD IT (1) The material is too cold to mix and cure isocyanate, broken: tyre-fill/cold-material",
-        "core temperature: 60 °F [59.5, 60.5] at least 72 °F (limit processing_temperature): not so",
+        "core temperature: 68 °F [67.5, 68.5] at least 72 °F (limit processing_temperature): not so",
         "Do not start the pump.",
     ]);
     assert!(ran.out.find("WHAT HELD IT") < ran.out.find("SIGNED"), "{}", ran.out);
@@ -107,7 +107,7 @@ fn a_signature_that_does_not_fit_is_shown_as_one() {
 #[test]
 fn no_text_of_a_file_can_forge_a_line() {
     let shop = Shop::new();
-    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
+    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     let starts = |out: &str| -> Vec<String> {
         let first = |line: &str| line.split(' ').next().unwrap().to_owned();

@@ -60,7 +60,7 @@ fn the_record_must_be_the_one_that_was_signed() {
 #[test]
 fn many_files_each_get_their_answer_and_the_worst_decides() {
     let shop = signed();
-    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 60 degF"));
+    shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     shop.write("broken.json", &shop.read(FILE).as_bytes()[..2000]);
     let held = "cold.hold.checklist.json";
@@ -273,7 +273,7 @@ fn a_folder_is_verified_as_text_table_json_and_csv() {
     let shop = signed();
     shop.write(
         "cold.yaml",
-        passing_but("job: HT-0311", "job: HT-0320").replace("reading: 75.2 degF", "reading: 60 degF"),
+        passing_but("job: HT-0311", "job: HT-0320").replace("reading: 75.2 degF", "reading: 68 degF"),
     );
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     for folder in ["kept", "kept/march", "records", "empty"] {

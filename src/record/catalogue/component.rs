@@ -10,6 +10,9 @@ facts! {
     CORE_TEMPERATURE = "core_temperature", Kind::Reading(Dimension::Temperature), "The temperature of the material in the core of its container, not at the wall.", "{reading: 74 degF, at: 2026-03-04T08:55:00-06:00, thermometer: T-1}", HoldPoint, FILL, Drums;
     READ_AT = "read_at", Kind::Choice(words!["core", "stirred", "wall"]), "Where that temperature was taken: in the core, in a container that is being stirred, or at the wall.", "core", HoldPoint, FILL, Drums;
     WARMING = "warming", Kind::Log(warming_row::TABLE), "Earlier readings in the same place, in the order of time; they tell when a cold container will be warm.", "- {at: 2026-03-04T06:30:00-06:00, temperature: 65.1 degF}", Job, FILL, Drums;
+    SYSTEM = "system", Kind::Text, "The system, with its grade, that the label names.", "firm 55", Job, FILL, Drums;
+    SHEET_LEAST = "sheet.least", Kind::Quantity(Dimension::Temperature), "The least temperature at which it may be pumped, by the data sheet.", "65 degF", Job, FILL, Desk;
+    SHEET_MOST = "sheet.most", Kind::Quantity(Dimension::Temperature), "The greatest temperature to which it may be warmed, by the data sheet.", "95 degF", Job, FILL, Desk;
     DENSITY = "density", Kind::Quantity(Dimension::Density), "The density by the maker's data sheet.", "1.03 kg/L", Job, FILL, Desk;
     DENSITY_AT = "density_at", Kind::Quantity(Dimension::Temperature), "The temperature for which the density is given.", "77 degF", Job, FILL, Desk;
     EXPANSION = "expansion", Kind::Quantity(Dimension::Percent), "By how much the volume grows for one kelvin, by the data sheet.", "0.07 %", Job, FILL, Desk;

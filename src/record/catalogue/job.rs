@@ -18,7 +18,12 @@ facts! {
     PUMP_GAUGE_READS = "pump.gauge_reads", Kind::Choice(words!["at the tyre, flow stopped", "at the pump"]), "Where the pressure of the fill is read.", "at the tyre, flow stopped", Shop, FILL, Pump;
     PUMP_RATIO_CHECKED = "pump.ratio_checked", Kind::Event, "When both sides were last caught and weighed against each other.", "2026-03-02T16:20:00-06:00", Shop, FILL, Pump;
     PUMP_RATIO_FOUND = "pump.ratio_found", Kind::Choice(words!["within the data sheet", "off"]), "What that showed.", "within the data sheet", Shop, FILL, Pump;
+    ORDER_SYSTEM = "order.system", Kind::Text, "The system, with its grade, that the work order asks for, as the labels name it.", "firm 55", Job, FILL, Desk;
+    SHEET = "mix.sheet", Kind::Text, "The maker's data sheet that the mix is judged by: its title and edition.", "Firm 55, sheet 3 of 2025", Job, FILL, Desk;
     POT_LIFE = "mix.pot_life", Kind::Quantity(Dimension::Duration), "How long the mix can be pumped after the two sides have met, by the data sheet.", "45 min", Job, FILL, Desk;
+    CURE_TIME = "mix.cure_time", Kind::Quantity(Dimension::Duration), "How long the mix cures before it may carry load, by the data sheet.", "36 h", Job, FILL, Desk;
+    CURE_TEMPERATURE = "mix.cure_temperature", Kind::Quantity(Dimension::Temperature), "The least temperature at which it cures in that time, by the data sheet.", "60 degF", Job, FILL, Desk;
+    HARDNESS_LEAST = "mix.hardness_least", Kind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, SERVICE, Desk;
     CAGE_KIND = "cage.kind", Kind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds or stops flying parts while the assembly holds air.", "cage", Shop, FROM_AIR, Cage;
     CAGE_RATING = "cage.rating", Kind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi", Job, FROM_AIR, Cage;
     CAGE_DAMAGE = "cage.damage", Kind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What today's look at the cage found; an empty list says nothing was found.", "[]", Day, FROM_AIR, Cage;
@@ -53,7 +58,6 @@ facts! {
     SAMPLE_PREPARED = "sample.prepared", Kind::Flag, "Whether the cup for the quality sample stands ready and is labelled.", "true", Job, FILL, Pump;
     SAMPLE_TAKEN = "sample.taken", Kind::Event, "When the cup was filled from the mix that went into the tyres, and labelled with job and lots.", "2026-03-04T10:40:00-06:00", Job, AFTER, Pump;
     SAMPLE_HARDNESS = "sample.hardness", Kind::Count, "What the cured sample shows on the Shore A scale, by ISO 48-4 or ASTM D2240.", "57", Job, SERVICE, CurePlace;
-    SAMPLE_HARDNESS_LEAST = "sample.hardness_least", Kind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, SERVICE, Desk;
     CURE_PLACE = "cure.place", Kind::Text, "Where the filled assemblies will lie while they cure.", "east bay floor", Job, FILL, CurePlace;
     CURE_FLAT = "cure.flat", Kind::Flag, "Whether that place lets them lie flat and undisturbed.", "true", Job, FILL, CurePlace;
     CURE_PLANNED = "cure.planned", Kind::Quantity(Dimension::Duration), "How long they will lie before they work again.", "48 h", Job, FILL, Desk;

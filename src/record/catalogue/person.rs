@@ -8,6 +8,6 @@ facts! {
     ROLE = "role", Kind::Choice(words!["operator", "helper", "supervisor"]), "What the person does on this job.", "operator", Job, EACH, Desk;
     TRAINED_IN = "trained_in", Kind::Choices(words!["rim wheels", "isocyanates", "filling pump"]), "What the person has been trained in and shown able to do.", "[rim wheels, isocyanates, filling pump]", Shop, EACH, Desk;
     TRAINING_REVIEWED = "training_reviewed", Kind::Day, "The day the training was last given or reviewed.", "2025-06-12", Shop, EACH, Desk;
-    SENSITISED = "sensitised", Kind::Flag, "Whether a doctor has found the person sensitised to isocyanates.", "false", Shop, EACH, Desk;
+    FIT_UNTIL = "fit_until", Kind::Day, "The last day on which the person's note says `fit for work with isocyanates`; no illness is ever named.", "2026-12-31", Shop, EACH, Desk;
     PROTECTION = "protection", Kind::Choices(words!["gloves", "eye protection", "coveralls", "safety shoes", "respirator"]), "The protective equipment the person has and wears.", "[gloves, eye protection, coveralls]", Day, FROM_AIR, Crew;
 }

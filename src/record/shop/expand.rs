@@ -10,7 +10,7 @@ use super::nodes::{
     value_mut,
 };
 use super::sections::{
-    BELONGS, CREW, GAUGES, LOTS, MATERIALS, NAMES_PERSON, PLACES, SCALE_DOUBT, Section, THERMOMETERS, WEIGHED,
+    BELONGS, CREW, GAUGES, LOTS, MATERIALS, MIX, NAMES_PERSON, PLACES, SCALE_DOUBT, Section, THERMOMETERS, WEIGHED,
 };
 use super::sheets::{Sheet, read_with};
 use super::times::{self, Keys};
@@ -388,6 +388,15 @@ impl Expander<'_> {
     }
 
     fn components(&mut self, root: &mut Node, sheets: &[Sheet]) {
+        let mut mix = None;
+        self.sides(root, sheets, &mut mix);
+        if let Some((material, facts)) = mix {
+            self.lay(root, standing_for(MIX, facts), (MATERIALS.one, &material), &Path::root());
+        }
+    }
+
+    /// Brings in what the lots and their materials say of the sides, and finds what the material says of the mix.
+    fn sides(&mut self, root: &mut Node, sheets: &[Sheet], mix: &mut Option<(String, Node)>) {
         let Some(sides) = value_mut(root, "components") else { return };
         let mut materials: Vec<Node> = Vec::new();
         for key in SIDES {
@@ -404,9 +413,15 @@ impl Expander<'_> {
             take(&mut facts, "side");
             let path = Path::root().child("components").child(key);
             if let Some(Entry { node: material, .. }) = take(&mut facts, "material") {
-                if let Some(mut sheet) = self.entry(&MATERIALS, &material).and_then(|mut sides| take(&mut sides, key)) {
-                    self.unsaid(&MATERIALS, &mut sheet.node, sheet.key_span);
-                    self.lay(&mut facts, sheet.node, (MATERIALS.one, scalar(&material).unwrap_or_default()), &path);
+                let mark = scalar(&material).unwrap_or_default();
+                if let Some(mut said) = self.entry(&MATERIALS, &material) {
+                    if let Some(mut sheet) = take(&mut said, key) {
+                        self.unsaid(&MATERIALS, &mut sheet.node, sheet.key_span);
+                        self.lay(&mut facts, sheet.node, (MATERIALS.one, mark), &path);
+                    }
+                    if let Some(of_mix) = take(&mut said, MIX) {
+                        *mix = Some((mark.to_owned(), of_mix.node));
+                    }
                 }
                 materials.push(material);
             }

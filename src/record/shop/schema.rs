@@ -8,8 +8,8 @@ use std::sync::LazyLock;
 use serde_json::{Map, Value as Json, json};
 
 use super::sections::{
-    BELONGS, CREW, LOTS, MACHINES, MATERIALS, PLACES, ROUTINES, SCALE, SCALE_DOUBT, SECTIONS, Section, day_takes,
-    round_takes,
+    BELONGS, CREW, LOTS, MACHINES, MATERIALS, MIX, PLACES, ROUTINES, SCALE, SCALE_DOUBT, SECTIONS, Section, day_takes,
+    mix_takes, round_takes,
 };
 use super::{assemblies, broken_program, logs, routines, shape, sheets};
 use crate::document::{Document, Faults, Schema};
@@ -278,6 +278,8 @@ fn entries(section: &'static Section) -> Json {
         for (side, about) in [("isocyanate", "The isocyanate side."), ("polyol", "The polyol side.")] {
             set(&mut properties, side, object(about, &inner, &[]));
         }
+        let of_mix = some_of_group(Subject::Job, "mix.", &mix_takes);
+        set(&mut properties, MIX, object("What its data sheet says of the mix.", &of_mix, &[]));
     } else if let Json::Object(map) = &mut properties {
         merge(map, inner);
     }

@@ -159,6 +159,8 @@ pub const MATERIALS: Section = Section {
     subject: Subject::Component,
     // What a data sheet and a price list say is copied once, not for every job.
     also: &[
+        component::SHEET_LEAST,
+        component::SHEET_MOST,
         component::DENSITY,
         component::DENSITY_AT,
         component::EXPANSION,
@@ -178,7 +180,7 @@ pub const LOTS: Section = Section {
     example: "PS-118",
     subject: Subject::Component,
     // What the label says, how much a full container holds, and what was fitted when the container was opened; its state is looked at each day.
-    also: &[component::EXPIRES, component::CONTAINER_SIZE, component::MOISTURE_GUARD_KIND],
+    also: &[component::SYSTEM, component::EXPIRES, component::CONTAINER_SIZE, component::MOISTURE_GUARD_KIND],
     mark_is: Some("lot"),
     named_by: "lot",
     ..PLAIN
@@ -354,6 +356,14 @@ pub const SCALE_DOUBT: (&str, &str) = ("scale", "uncertainty");
 
 /// What that says, for the schema and the template.
 pub const SCALE: &str = "How much the scale on which the containers are weighed here may be off.";
+
+/// Where a material says what its data sheet says of the mix: a group of facts of the job.
+pub const MIX: &str = "mix";
+
+/// Whether the entry of a material may state a fact of the mix.
+pub fn mix_takes(_: FactKey, spec: &FactSpec) -> bool {
+    spec.name.starts_with("mix.")
+}
 
 /// What is weighed on it.
 pub const WEIGHED: FactKey = component::ON_HAND;

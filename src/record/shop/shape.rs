@@ -5,7 +5,9 @@
 //! that. It may refuse what the schema takes.
 
 use super::nodes::entries;
-use super::sections::{BELONGS, LOTS, MATERIALS, PLACES, SCALE_DOUBT, SECTIONS, Section, day_takes, round_takes};
+use super::sections::{
+    BELONGS, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, day_takes, mix_takes, round_takes,
+};
 use super::{expand, routines, sheets};
 use crate::document::{Entry, Node, Value};
 use crate::record::shape::{fact, facts, is_text, is_text_or_nothing, is_word};
@@ -68,6 +70,7 @@ fn of_section(section: &Section, entry: &Entry) -> bool {
             let known = |inner: &Entry| inner.key == SCALE_DOUBT.1 && is_text_or_nothing(&inner.node);
             matches!(&node.value, Value::Map(inner) if inner.iter().all(known))
         }
+        MIX if *section == MATERIALS => facts(Subject::Job, "mix.", node, &mix_takes),
         key if *section == MATERIALS => expand::SIDES.contains(&key) && facts(section.subject, "", node, &takes),
         _ => fact(section.subject, section.base, entry, &takes),
     }

@@ -7,8 +7,8 @@ use std::fmt::Write as _;
 use super::Shop;
 use super::nodes::{entries, items, said, said_at, scalar};
 use super::sections::{
-    BELONGS, CREW, LOOKED, LOTS, MACHINES, MATERIALS, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES, SCALE, SCALE_DOUBT,
-    SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, round_takes,
+    BELONGS, CREW, LOOKED, LOTS, MACHINES, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES, SCALE,
+    SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, mix_takes, round_takes,
 };
 use super::{expand, logs, routines, sheets};
 use crate::document::Node;
@@ -157,7 +157,7 @@ impl Stated<'_> {
             let logged = items(self.root, routines::KEY).iter().filter_map(|row| said(row, "did").and_then(scalar));
             routine.fact == key && logged.into_iter().any(|did| did == routine.did)
         });
-        let lists = [PLACES.key, sheets::ROUNDS, sheets::DAYS];
+        let lists = [PLACES.key, MATERIALS.key, sheets::ROUNDS, sheets::DAYS];
         let inspected = name.starts_with("cage.inspected.") && self.any(sheets::ROUNDS, "cage");
         !(by_mark || routine || inspected || lists.into_iter().any(|list| self.any(list, name)))
     }
@@ -229,6 +229,8 @@ impl Page<'_> {
                 self.line(4, &format!("{side}:"));
                 self.facts(section.subject, section.base, 6, index == 0, &takes, &|_, _| {});
             }
+            self.line(4, &format!("{MIX}:"));
+            self.facts(Subject::Job, "mix.", 6, true, &mix_takes, &|_, _| {});
         } else {
             self.facts(section.subject, section.base, 4, true, &takes, &|_, _| {});
         }
