@@ -488,7 +488,7 @@ fn holders(body: &TrustBody, reasons: &mut Vec<Reason>) -> BTreeMap<String, Hold
                 .as_ref()
                 .and_then(|r| Some((instant_of(&r.at, "revoked.at", &mut unsound)?, r.why.clone())));
             let (Some(from), Some(until)) = (from, until) else { continue };
-            if until < from {
+            if until <= from {
                 unsound(format!("a key of {} ends before it begins", who.name));
             }
             let kid = key.kid().to_owned();
