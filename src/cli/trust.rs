@@ -8,9 +8,9 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Subcommand};
 use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
-use fillward::checklist::packs;
+use fillward::checklist::packs::{self, BASE};
 use fillward::checklist::trust::Trust;
-use fillward::desk::{Acceptance, Opened, Purpose, Refusal, Trusting};
+use fillward::desk::{Acceptance, ApprovalOrder, Opened, Purpose, Refusal, Trusting};
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -87,6 +87,25 @@ pub(crate) enum Command {
         #[arg(long)]
         yes: bool,
     },
+    /// Approve a pack as its safety officer; the approval waits in the draft that the owners sign next
+    Approve {
+        /// The local pack's file, or `tyre-fill` for the base pack
+        pack: PathBuf,
+        /// The shop's signed trust file
+        #[arg(long, value_name = "FILE")]
+        trust: PathBuf,
+        #[command(flatten)]
+        key: PrivateKey,
+        /// Only some jobs need this pack: a checklist without it is accepted
+        #[arg(long)]
+        optional: bool,
+        /// From when it may judge; now where nothing is said
+        #[arg(long, value_name = "INSTANT")]
+        from: Option<String>,
+        /// Do not ask before signing
+        #[arg(long)]
+        yes: bool,
+    },
     /// Accept owners' keys on this account, by the words on the shop's paper: before that nothing starts by them
     Accept {
         /// The shop's signed trust file
@@ -118,6 +137,15 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
         Command::Edit(edit) => edit::run(edit, terminal),
         Command::Sign { source, key, out, yes } => {
             edit::sign(source.as_deref(), &key.hand(Role::Owner), out, *yes, terminal)
+        }
+        Command::Approve { pack, trust, key, optional, from, yes } => {
+            let order = ApprovalOrder {
+                pack: if pack == Path::new(BASE) { None } else { Some(input::source(pack)?) },
+                required: !optional,
+                from: input::at(from.as_deref())?,
+                trust: trust.clone(),
+            };
+            edit::approve(order, &key.hand(Role::SafetyOfficer), *yes, terminal)
         }
         Command::Accept { trust, owner, owner_words, trust_words } => {
             accept(trust, owner, owner_words, trust_words.as_deref(), terminal)

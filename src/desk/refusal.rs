@@ -115,6 +115,15 @@ pub enum Unfit {
     },
     /// The job number was not written as it stands in the record.
     NotConfirmed,
+    /// A pack that is approved as it was asked for already.
+    ApprovedAlready {
+        /// Name and edition.
+        pack: String,
+    },
+    /// No pack where one should be.
+    NoPack,
+    /// The name of the pack was not written as it is approved.
+    PackNotConfirmed,
     /// The version of the trust file was not written as it is signed.
     VersionNotConfirmed,
     /// A trust file that cannot be changed as it was asked for.

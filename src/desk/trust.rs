@@ -1,6 +1,7 @@
 //! The shop's trust file: accepting its owner, opening it by what is known of its owners and by what is remembered, and
 //! signing its next version.
 
+mod approving;
 mod memory;
 mod signing;
 
@@ -13,6 +14,7 @@ use crate::checklist::keys::{PublicKey, same_words};
 use crate::checklist::trust::{Pins, Trust};
 use memory::Seen;
 
+pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
 pub use signing::{TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.

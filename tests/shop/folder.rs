@@ -98,7 +98,7 @@ impl Shop {
         }
         body.packs.iter_mut().for_each(|pack| pack.from = from_now(-DAY));
         change(&mut body);
-        body
+        super::sealed(&body)
     }
 
     /// Puts another `trust.json`, signed by the owner.

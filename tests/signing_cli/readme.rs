@@ -15,8 +15,8 @@ if pid == 0:
     os.execvp("bash", ["bash", "-e", "-c", sys.argv[1]])
 text, open_question = b"", b""
 def said(pattern):
-    found = re.search(pattern, text, re.DOTALL)
-    return found.group(1).strip() if found else b""
+    found = re.findall(pattern, text, re.DOTALL)
+    return found[-1].strip() if found else b""
 while True:
     try:
         part = os.read(terminal, 4096)
@@ -26,7 +26,8 @@ while True:
         break
     text, open_question = text + part, open_question + part
     for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"Once more", b"lantern copper meadow rain"),
-                          (b"write the job number", b"HT-0311"), (b"the number of the version", b"1"),
+                          (b"write the job number", b"HT-0311"), (b"the number of the version", said(rb"depot, version (\d+)")),
+                          (b"this pack, write its name", b"tyre-fill"),
                           (b"of the owner's key", said(rb"Marit Osei, owner.*?words +([a-z ]+)")),
                           (b"of the trust file, from paper", said(rb"words of this version +([a-z ]+)"))]:
         if asked in open_question and open_question.endswith(b": "):
@@ -62,7 +63,7 @@ fn the_signing_block_runs_as_printed() {
     Ran::of(&["README"], output).exits(0).says(&[
         "Made a key for Marit Osei, owner.",
         "Signed version 1 of the trust file of Hollow Tarn depot: 1 of 1 owners have signed.",
-        "Accepted on this account: Hollow Tarn depot, version 1",
+        "Accepted on this account: Hollow Tarn depot, version 4",
         "once signed by all, good until",
         "Signed and read back: HT-0311.checklist.json",
         "the fill may start",
