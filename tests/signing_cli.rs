@@ -7,6 +7,7 @@ mod keys;
 mod page;
 mod permit;
 mod readme;
+mod settings;
 mod sign;
 mod store;
 mod trust;

@@ -403,6 +403,15 @@ impl Trust {
         self.bars.extend(reasons);
     }
 
+    /// The owners who signed it, by name and by the words of the key.
+    pub fn signers(&self) -> impl Iterator<Item = (&str, String)> {
+        let of = |kid: &String| {
+            let holder = self.holders.get(kid)?;
+            Some((self.body.people.get(holder.person)?.name.as_str(), holder.key.fingerprint_words()))
+        };
+        self.signed.iter().filter_map(move |(kid, _)| of(kid))
+    }
+
     /// The first half of the digest of its content as eight words, as they stand on the owner's paper.
     pub fn words(&self) -> String {
         digest_words(&self.digest)

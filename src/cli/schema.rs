@@ -21,6 +21,8 @@ enum Which {
     Checklist,
     /// The trust file, as its owner writes it
     Trust,
+    /// The settings of a shop
+    Settings,
 }
 
 #[derive(Debug, Clone, Copy, Args)]
@@ -38,6 +40,7 @@ pub(crate) fn run(arguments: Arguments) -> Result<Exit, Failure> {
         Which::Report => fillward::explain::json_schema(),
         Which::Checklist => fillward::checklist::body::schema(),
         Which::Trust => fillward::checklist::trust::schema(),
+        Which::Settings => super::settings::schema(),
     })?;
     Ok(Exit::Pass)
 }

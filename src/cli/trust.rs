@@ -25,10 +25,10 @@ pub(crate) struct TrustArguments {
     /// The shop's signed trust file
     #[arg(long, value_name = "FILE")]
     trust: PathBuf,
-    /// The public key of an owner, known from paper; may be given several times, and the trust file must be signed with
-    /// each of them
-    #[arg(long, value_name = "FILE")]
-    owner: Vec<PathBuf>,
+    /// The public key of an owner, by its file or by its eight words from paper; may be given several times, and the trust
+    /// file must be signed with each of them
+    #[arg(long, value_name = "FILE|WORDS")]
+    owner: Vec<String>,
     /// Refuse a trust file of an older version than this
     #[arg(long, value_name = "VERSION", default_value_t = 1)]
     trust_at_least: i64,
@@ -41,13 +41,31 @@ pub(crate) struct TrustArguments {
 impl TrustArguments {
     /// Opens and checks the trust file.
     pub(crate) fn open(&self, purpose: Purpose) -> Result<Trust, Failure> {
-        let owners = self.owner.iter().map(|path| DESK.public_key(path)).collect::<Result<_, _>>()?;
         let (file, words) = (input::source(&self.trust)?, self.trust_words.clone());
+        let owner = |owner: &String| {
+            if owner.trim().contains(' ') && !Path::new(owner).exists() {
+                DESK.owner_by_words(&file, owner)
+            } else {
+                DESK.public_key(Path::new(owner))
+            }
+        };
+        let owners = self.owner.iter().map(owner).collect::<Result<_, _>>()?;
         let trusting = Trusting { owners, file, at_least: self.trust_at_least, words };
         let Opened { trust, unremembered } = DESK.open_trust(&trusting, purpose)?;
         warn_unremembered(trust.version(), unremembered);
         Ok(trust)
     }
+}
+
+/// Whose trust file is in force, for whoever signs by it: the shop, the version and the owners who signed it, with the words
+/// that stand on their paper.
+pub(crate) fn whose(trust: &Trust) -> String {
+    let mut text =
+        format!("By the trust file of {}, version {} ({})\n", shown(trust.shop()), trust.version(), trust.words());
+    for (name, words) in trust.signers() {
+        text = format!("{text}  signed by its owner {} ({words})\n", shown(name));
+    }
+    text
 }
 
 /// Says that a version is not remembered, and why.

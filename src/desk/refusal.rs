@@ -137,6 +137,8 @@ pub enum Unfit {
     },
     /// A passphrase that can be guessed by trying.
     ShortPassphrase,
+    /// A passphrase that is long enough and can be guessed all the same: one letter many times, a row, a part again and again.
+    EasyPassphrase,
     /// A version of the trust file that does not follow the one in force.
     VersionSkipped {
         /// Its version.

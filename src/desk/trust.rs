@@ -10,6 +10,7 @@ use std::path::Path;
 use super::world::Source;
 use super::{Desk, Refusal, Unfit};
 use crate::checklist::Reason;
+use crate::checklist::jws::{Envelope, Kind};
 use crate::checklist::keys::{PublicKey, same_words};
 use crate::checklist::trust::{Pins, Trust};
 use memory::Seen;
@@ -112,6 +113,20 @@ impl Desk<'_> {
         }
         trust.bar(bars);
         Ok(Opened { trust, unremembered })
+    }
+
+    /// The key in a trust file that has these words. The file is taken at its word in this alone: the words name one key.
+    ///
+    /// # Errors
+    /// If none has.
+    pub fn owner_by_words(&self, file: &Source, words: &str) -> Result<PublicKey, Refusal> {
+        let body = Envelope::read(Kind::Trust, &file.label(), &file.bytes)?.body()?;
+        let trust = Trust::of(body).map_err(against(&file.name))?;
+        let found = trust.keys().find(|(_, holder)| same_words(words, &holder.key.fingerprint_words()));
+        let who = || "the key with the words given".to_owned();
+        found
+            .map(|(_, holder)| holder.key.clone())
+            .ok_or_else(|| against(&file.name)(vec![Reason::TrustWithoutOwner { who: who() }]))
     }
 
     /// Accepts owners' keys for this account, by their words and those of the trust file, both read off the shop's paper.

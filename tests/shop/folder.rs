@@ -51,6 +51,7 @@ impl Shop {
         fs::create_dir(shop.state.path().join("fillward")).unwrap();
         fs::write(shop.memory(), accepted()).unwrap();
         shop.write(WORDS_FILE, format!("{WORDS}\n"));
+        fs::set_permissions(shop.path(WORDS_FILE), owners_alone()).unwrap();
         shop
     }
 

@@ -135,6 +135,10 @@ impl From<Unfit> for Failure {
                 format!("the passphrase has fewer than {SHORTEST_PASSPHRASE} characters"),
                 "take several words that do not belong together",
             ),
+            Unfit::EasyPassphrase => Self::usage(
+                "the passphrase says the same again and again, or counts on",
+                "take several words that do not belong together",
+            ),
             Unfit::VersionSkipped { found, before } => Self::usage(
                 format!("version {found} does not follow version {before}, which is there"),
                 format!("give the changed trust file the version {}", before + 1),
