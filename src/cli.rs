@@ -14,6 +14,7 @@ mod permit;
 mod record;
 mod schema;
 mod secret;
+mod settings;
 mod shop;
 mod show;
 mod sign;
@@ -22,6 +23,7 @@ mod verify;
 
 use std::env;
 use std::ffi::OsString;
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use clap::{CommandFactory, FromArgMatches as _, Parser, Subcommand};
@@ -60,6 +62,11 @@ struct Arguments {
     /// When to use colour; colour never carries meaning alone
     #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
     colour: Colour,
+
+    /// The settings of the shop: trust file, owners, key, shop file and packs, where the command line does not give them;
+    /// also taken from the variable `FILLWARD_SETTINGS`
+    #[arg(long, global = true, value_name = "FILE")]
+    settings: Option<PathBuf>,
 
     #[command(subcommand)]
     command: Command,
@@ -125,7 +132,10 @@ impl Command {
             Self::Check(_) => Telling { heading: "NOT JUDGED", last: Some(output::DO_NOT_START) },
             Self::Figures(_) | Self::Pack(_) => Telling { heading: "NOT JUDGED", last: None },
             Self::Sign(_) | Self::Countersign(_) => Telling { heading: "NOT SIGNED", last: Some(sign::NOTHING_SIGNED) },
-            Self::Permit(_) | Self::Trust(trust::Command::Sign { .. }) => Telling { heading: "NOT SIGNED", last: None },
+            Self::Permit(_)
+            | Self::Trust(trust::Command::Sign { .. } | trust::Command::Edit(_) | trust::Command::Approve { .. }) => {
+                Telling { heading: "NOT SIGNED", last: None }
+            }
             Self::Verify(_) => Telling { heading: "NOT VERIFIED", last: Some(output::DO_NOT_START) },
             Self::Explain(_)
             | Self::Record(_)
@@ -141,7 +151,16 @@ impl Command {
 
 /// Runs the command that was typed.
 pub(crate) fn run() -> Exit {
-    let arguments = match read(env::args_os().collect()) {
+    let words: Vec<OsString> = env::args_os().collect();
+    let colour = Colour::typed(&words);
+    let filled = match settings::fill(&Arguments::command(), words) {
+        Ok(filled) => filled,
+        Err(failure) => {
+            Terminal::new(colour).failure(&failure, Telling { heading: "NOT DONE", last: None });
+            return failure.exit();
+        }
+    };
+    let arguments = match read(filled.words) {
         Ok(arguments) => arguments,
         Err(error) => {
             // Help and version are no faults; clap prints each on its own stream.
@@ -151,6 +170,9 @@ pub(crate) fn run() -> Exit {
     };
     let terminal = Terminal::new(arguments.colour);
     let telling = arguments.command.telling();
+    if let Some(told) = filled.told {
+        terminal.aside(&told);
+    }
     let outcome = match arguments.command {
         Command::Check(arguments) => check::run(&arguments, terminal),
         Command::Figures(arguments) => figures::run(&arguments, terminal),

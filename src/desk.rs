@@ -28,7 +28,10 @@ pub use permit::{PermitLine, PermitOrder, Permitted};
 pub use refusal::{Refusal, Unfit};
 pub use show::{ShowOrder, Shown, SignatureLine, show};
 pub use sign::{Consent, Draft, FurtherOrder, Proposal, ShopChanges, SignOrder, Signed};
-pub use trust::{Acceptance, Opened, Purpose, TrustDraft, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of};
+pub use trust::{
+    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Opened, Purpose, TrustDraft, TrustOrder, TrustProposal,
+    TrustSigned, Trusting, draft_of,
+};
 pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder};
 pub use world::{Clock, Source, Storage};
 

@@ -1,6 +1,7 @@
 //! The acts of the desk without a process: what they refuse and what comes of them, by a storage in memory and a clock
 //! that stands still.
 
+mod approve;
 mod chain;
 mod keys;
 mod memory;

@@ -70,6 +70,16 @@ pub(crate) fn person((seed, name, role): &(u8, &str, Role)) -> Person {
     Person { name: (*name).to_owned(), roles: vec![*role], keys: vec![entry(*seed)] }
 }
 
+/// The body with its packs approved by the signatures of those whom it names, as they would have given them.
+pub(crate) fn sealed(body: &trust::TrustBody) -> trust::TrustBody {
+    let mut body = body.clone();
+    for pack in &mut body.packs {
+        let (seed, ..) = PEOPLE.iter().find(|(_, name, _)| *name == pack.approved_by).unwrap();
+        pack.sign(&key(*seed), at(&body.made_at)).unwrap();
+    }
+    body
+}
+
 pub(crate) struct Shop {
     pub(crate) set: PackSet,
     pub(crate) parts: Vec<PackPart>,
@@ -116,8 +126,9 @@ impl Shop {
             required: true,
             from: "2026-02-01T00:00:00-06:00".to_owned(),
             until: None,
+            seal: None,
         };
-        trust::TrustBody {
+        sealed(&trust::TrustBody {
             format: trust::FORMAT.to_owned(),
             shop: "Hollow Tarn".to_owned(),
             zone: common::DEMO_ZONE.to_owned(),
@@ -128,10 +139,11 @@ impl Shop {
             owners_needed: 1,
             people: PEOPLE[..4].iter().map(person).collect(),
             packs: self.parts.iter().map(approval).collect(),
-        }
+        })
     }
 
     pub(crate) fn trust_file(body: &trust::TrustBody) -> Vec<u8> {
+        let body = &sealed(body);
         let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
         envelope.sign(&key(OWNER), Role::Owner, at(&body.made_at)).unwrap();
         envelope.to_file().unwrap()

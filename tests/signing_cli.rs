@@ -7,6 +7,7 @@ mod keys;
 mod page;
 mod permit;
 mod readme;
+mod settings;
 mod show;
 mod sign;
 mod store;

@@ -155,14 +155,19 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
         }],
     };
     let officer = SecretKey::from_seed(&[3; 32]);
-    let approve = |part: &packs::PackPart| Approval {
-        name: part.name.clone(),
-        edition: part.edition.clone(),
-        sha256: part.sha256.clone(),
-        approved_by: "Tamsin Brandt".to_owned(),
-        required: true,
-        from: from.to_owned(),
-        until: None,
+    let signed_at = Instant::parse("2026-02-01T08:00:00-06:00")?;
+    let approve = |part: &packs::PackPart| {
+        let mut approval = Approval {
+            name: part.name.clone(),
+            edition: part.edition.clone(),
+            sha256: part.sha256.clone(),
+            approved_by: "Tamsin Brandt".to_owned(),
+            required: true,
+            from: from.to_owned(),
+            until: None,
+            seal: None,
+        };
+        approval.sign(&officer, signed_at).map(|()| approval)
     };
     let body = trust::TrustBody {
         format: trust::FORMAT.to_owned(),
@@ -178,7 +183,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
             person("Tamsin Brandt", Role::SafetyOfficer, &officer),
             person("Marit Osei", Role::Owner, owner),
         ],
-        packs: parts.iter().map(approve).collect(),
+        packs: parts.iter().map(approve).collect::<Result<_, _>>()?,
     };
     let made_at = Instant::parse(&body.made_at)?;
     let mut envelope = Envelope::new(Kind::Trust, &body)?;

@@ -46,29 +46,23 @@ must 0 "$FILLWARD" key new --name "Marit Osei" --role owner --passphrase-file ow
 must 0 "$FILLWARD" key new --name "Odile Varga" --role supervisor --passphrase-file supervisor.pass
 must 0 "$FILLWARD" key new --name "Tamsin Brandt" --role safety-officer --passphrase-file safety.pass
 
-say "The trust file: who may sign what, and which pack is approved"
-read -r name edition digest < <("$FILLWARD" trust packs)
-start=$(date -u -d '-1 day' +%Y-%m-%dT%H:%M:%SZ) end=$(date -u -d '+365 days' +%Y-%m-%dT%H:%M:%SZ) now=$(date -u -d '-2 hours' +%Y-%m-%dT%H:%M:%SZ)
-person() { # name, role, public key
-  printf '  - name: %s\n    roles: [%s]\n    keys:\n      - from: %s\n        until: %s\n        public_key: |\n' "$1" "$2" "$start" "$end"
-  sed 's/^/          /' "$3"
-}
-{
-  printf 'format: fillward-trust/1\nshop: Hollow Tarn depot\nzone: %s\nversion: 1\nmade_at: %s\nends_at: %s\nowners_needed: 1\npeople:\n' "$zone" "$now" "$end"
-  person "Marit Osei" owner marit-osei-owner.pub.pem
-  person "Odile Varga" supervisor odile-varga-supervisor.pub.pem
-  person "Tamsin Brandt" safety-officer tamsin-brandt-safety-officer.pub.pem
-  printf 'packs:\n  - {name: %s, edition: "%s", sha256: %s, approved_by: Tamsin Brandt, from: %s}\n' "$name" "$edition" "$digest" "$start"
-} > trust.yaml
-must 0 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
+say "A new shop: its owner makes the trust file and adds people; the safety officer approves the base pack with her own signature"
+owner=(--trust trust.json --by marit-osei-owner.key.pem --passphrase-file owner.pass --yes)
+must 0 "$FILLWARD" trust new --shop "Hollow Tarn depot" --zone "$zone" --name "Marit Osei" --key marit-osei-owner.pub.pem "${owner[@]}"
+must 0 "$FILLWARD" trust add "Odile Varga" --role supervisor --key odile-varga-supervisor.pub.pem "${owner[@]}"
+must 0 "$FILLWARD" trust add "Tamsin Brandt" --role safety-officer --key tamsin-brandt-safety-officer.pub.pem "${owner[@]}"
+must 3 "$FILLWARD" trust approve tyre-fill --trust trust.json --key marit-osei-owner.key.pem --passphrase-file owner.pass --yes
+must 0 "$FILLWARD" trust approve tyre-fill --trust trust.json --key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass --yes
+must 0 "$FILLWARD" trust sign --out trust.json --key marit-osei-owner.key.pem --passphrase-file owner.pass --yes
 trust=(--trust trust.json --owner marit-osei-owner.pub.pem)
+# The words as they stand on the papers that the owner hands out.
+paper_of_key() { "$FILLWARD" key show "$1" | sed -n 's/^ *words *//p'; }
+paper_of_file() { "$FILLWARD" trust show --trust trust.json | sed -n 's/^words of this version *//p'; }
 
 say "Nothing starts by an owner whom nobody has accepted: the words of her key and of her file are typed off her paper"
-paper_of_key=$("$FILLWARD" key show marit-osei-owner.pub.pem | sed -n 's/^ *words *//p')
-paper_of_file=$("$FILLWARD" trust show "${trust[@]}" | sed -n 's/^words of this version *//p')
 must 3 "$FILLWARD" sign job.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
-must 2 "$FILLWARD" trust accept "${trust[@]}" --owner-words "$paper_of_file" --trust-words "$paper_of_file"
-must 0 "$FILLWARD" trust accept "${trust[@]}" --owner-words "$paper_of_key" --trust-words "$paper_of_file"
+must 2 "$FILLWARD" trust accept "${trust[@]}" --owner-words "$(paper_of_file)" --trust-words "$(paper_of_file)"
+must 0 "$FILLWARD" trust accept "${trust[@]}" --owner-words "$(paper_of_key marit-osei-owner.pub.pem)" --trust-words "$(paper_of_file)"
 
 say "A supervisor does not sign by a trust file that nobody knows the owner of"
 must 2 "$FILLWARD" sign job.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass --trust trust.json --yes
@@ -85,15 +79,17 @@ sed 's/target: {pressure: [0-9.]* psi/target: {pressure: 58 psi/' job.yaml > edi
 cmp -s job.yaml edited.yaml && { echo "the edit changed nothing" >&2; exit 1; }
 must 1 "$FILLWARD" verify job.checklist.json --record edited.yaml "${trust[@]}"
 
-say "An older trust file put back in its place: it is noticed"
+say "An older trust file put back in its place, or in another folder: it is noticed"
 cp trust.json older.json
-sed 's/^version: 1$/version: 2/' trust.yaml > next.yaml
-must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
+must 0 "$FILLWARD" trust renew "${owner[@]}"
 must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+cp trust.json newest.json
 cp older.json trust.json
 must 3 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
-must 3 "$FILLWARD" trust sign trust.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
-must 0 "$FILLWARD" trust sign next.yaml --key marit-osei-owner.key.pem --passphrase-file owner.pass --out trust.json --yes
+must 3 "$FILLWARD" trust renew --until "$(shop_time '+100 days')" "${owner[@]}"
+mkdir elsewhere && cp older.json elsewhere/trust.json
+must 3 "$FILLWARD" verify job.checklist.json --record job.yaml --trust elsewhere/trust.json --owner marit-osei-owner.pub.pem
+cp newest.json trust.json
 
 say "Looking back says what could have been, and starts nothing"
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml --at "$(shop_time now)" "${trust[@]}"
@@ -113,3 +109,52 @@ say "A rehearsal can be signed, and never lets a fill start"
 must 1 "$FILLWARD" sign job.yaml --at "$(shop_time now)" --out rehearsal.checklist.json \
   --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 must 1 "$FILLWARD" verify rehearsal.checklist.json --record job.yaml "${trust[@]}"
+
+say "A clock that once stood a year ahead: set right, it is behind what it has shown, until an owner signs that it counts anew"
+memory=$XDG_STATE_HOME/fillward/trust-memory.json
+sed -i "s/\"time\": \"[^\"]*\"/\"time\": \"$(shop_time '+1 year')\"/" "$memory"
+must 1 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+must 3 "$FILLWARD" trust renew "${owner[@]}"
+must 0 "$FILLWARD" trust renew --clock-anew "${owner[@]}"
+must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+
+say "A second owner: from now on two sign, and a version waits beside the one in force until both have"
+printf 'anvil orchard pebble tide\n' > second.pass
+must 0 "$FILLWARD" key new --name "Ansel Prewitt" --role owner --passphrase-file second.pass
+must 0 "$FILLWARD" trust add "Ansel Prewitt" --role owner --key ansel-prewitt-owner.pub.pem --owners-needed 2 "${owner[@]}"
+[ -e trust.next.json ] || { echo "the version does not wait" >&2; exit 1; }
+second_signs() { must 0 "$FILLWARD" trust sign --out trust.json --key ansel-prewitt-owner.key.pem --passphrase-file second.pass --yes; }
+second_signs
+must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+
+say "One of two owners makes a version that asks for her alone: it never comes in force"
+must 0 "$FILLWARD" trust renew --owners-needed 1 "${owner[@]}"
+cp trust.json both.json && cp trust.next.json trust.json
+must 3 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+cp both.json trust.json && rm trust.next.json
+
+say "A leaver gives the key back: what it signed stays in order, and it signs nothing more"
+printf 'saddle copper lark winter\n' > leaver.pass
+must 0 "$FILLWARD" key new --name "Wren Castellane" --role supervisor --passphrase-file leaver.pass
+must 0 "$FILLWARD" trust add "Wren Castellane" --role supervisor --key wren-castellane-supervisor.pub.pem "${owner[@]}"
+second_signs
+wren=(--key wren-castellane-supervisor.key.pem --passphrase-file leaver.pass)
+must 0 "$FILLWARD" countersign job.checklist.json --record job.yaml "${wren[@]}" "${trust[@]}" --yes
+must 0 "$FILLWARD" sign job.yaml --out wren.checklist.json "${wren[@]}" "${trust[@]}" --yes
+sleep 2
+must 0 "$FILLWARD" trust retire "Wren Castellane" "${owner[@]}"
+second_signs
+must 1 "$FILLWARD" verify wren.checklist.json --record job.yaml "${trust[@]}"
+must 3 "$FILLWARD" sign job.yaml --out more.checklist.json "${wren[@]}" "${trust[@]}" --yes
+
+say "The version from before the leaver, put back: the leaver signs nothing by it"
+cp trust.json in-force.json && cp both.json trust.json
+must 3 "$FILLWARD" sign job.yaml --out more.checklist.json "${wren[@]}" "${trust[@]}" --yes
+cp in-force.json trust.json
+
+say "A theft: what the stolen key signed is in order where another person signed the same before, and not by its own word"
+must 0 "$FILLWARD" trust revoke "Odile Varga" --from "$(shop_time now)" --why "the laptop was stolen" "${owner[@]}"
+second_signs
+must 1 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+must 3 "$FILLWARD" verify close.checklist.json --record close.yaml "${trust[@]}"
+must 3 "$FILLWARD" sign job.yaml --out more.checklist.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes

@@ -10,6 +10,8 @@ pub enum Kind {
     Permit,
     /// The shop's trust file.
     Trust,
+    /// The safety officer's approval of a pack.
+    Approval,
     /// The head of a register.
     Head,
 }
@@ -22,6 +24,7 @@ impl Kind {
             Self::Permit => "permit",
             // Before `signatures` in the order of keys, so that the reader comes to the content first.
             Self::Trust => "shop_trust",
+            Self::Approval => "pack_approval",
             Self::Head => "register_head",
         }
     }
@@ -32,6 +35,7 @@ impl Kind {
             Self::Checklist => "fillward-checklist+jws",
             Self::Permit => "fillward-permit+jws",
             Self::Trust => "fillward-trust+jws",
+            Self::Approval => "fillward-approval+jws",
             Self::Head => "fillward-head+jws",
         }
     }
@@ -42,6 +46,7 @@ impl Kind {
             Self::Checklist => "checklist",
             Self::Permit => "permit",
             Self::Trust => "trust file",
+            Self::Approval => "approval of a pack",
             Self::Head => "register head",
         }
     }
@@ -52,6 +57,7 @@ impl Kind {
             Self::Checklist => "give the checklist, the `.checklist.json` that `fillward sign` writes",
             Self::Permit => "give the permit, the `.permit.json` that `fillward permit` writes",
             Self::Trust => "give the signed trust file, which `fillward trust sign` writes",
+            Self::Approval => "give the approval that `fillward trust approve` writes",
             Self::Head => "give the signed head of the register",
         }
     }

@@ -4,6 +4,7 @@
 //! version, so that an older one cannot be passed off as the latest, and an end, so that nobody is kept on it for ever.
 //! Keys are checked when the file is opened, once. This module must not know checklists.
 
+mod approval;
 mod body;
 mod changes;
 mod edit;
@@ -179,7 +180,10 @@ impl Trust {
             (Some(zone), Some(made_at), Some(ends_at)) if reasons.is_empty() => {
                 let digest = canonical::bytes(&body).map(|bytes| sha256_hex(&bytes)).map_err(|f| vec![f.into()])?;
                 let (signed, bars) = (Vec::new(), Vec::new());
-                Ok(Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, bars })
+                let trust = Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, bars };
+                let unsigned = trust.body.packs.iter().filter_map(|pack| trust.check_approval(pack).err());
+                let unsigned: Vec<Reason> = unsigned.collect();
+                if unsigned.is_empty() { Ok(trust) } else { Err(unsigned) }
             }
             _ => Err(reasons),
         }
@@ -399,6 +403,15 @@ impl Trust {
         self.bars.extend(reasons);
     }
 
+    /// The owners who signed it, by name and by the words of the key.
+    pub fn signers(&self) -> impl Iterator<Item = (&str, String)> {
+        let of = |kid: &String| {
+            let holder = self.holders.get(kid)?;
+            Some((self.body.people.get(holder.person)?.name.as_str(), holder.key.fingerprint_words()))
+        };
+        self.signed.iter().filter_map(move |(kid, _)| of(kid))
+    }
+
     /// The first half of the digest of its content as eight words, as they stand on the owner's paper.
     pub fn words(&self) -> String {
         digest_words(&self.digest)
@@ -480,9 +493,7 @@ fn holders(body: &TrustBody, reasons: &mut Vec<Reason>) -> BTreeMap<String, Hold
             let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
             let from = instant_of(&entry.from, "from", &mut unsound);
             let until = instant_of(&entry.until, "until", &mut unsound);
-            // Whoever leaves before the key's own end cannot sign from then on.
             let retired = entry.retired.as_ref().map(|end| instant_of(&end.at, "retired.at", &mut unsound));
-            let until = retired.map_or(until, |end| end.zip(until).map(|(end, until)| end.min(until)));
             let revoked = entry
                 .revoked
                 .as_ref()
@@ -491,6 +502,8 @@ fn holders(body: &TrustBody, reasons: &mut Vec<Reason>) -> BTreeMap<String, Hold
             if until <= from {
                 unsound(format!("a key of {} ends before it begins", who.name));
             }
+            // Whoever leaves before the key's own end cannot sign from then on, were it on the first day.
+            let until = retired.flatten().map_or(until, |end| end.min(until));
             let kid = key.kid().to_owned();
             if holders.insert(kid, Holder { person, key, from, until, revoked }).is_some() {
                 unsound(format!("a key of {} stands there twice", who.name));

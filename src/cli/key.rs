@@ -30,6 +30,16 @@ pub(crate) enum Command {
         #[command(flatten)]
         passphrase: Passphrase,
     },
+    /// Put a private key under another passphrase: the key stays the same, and so does what it signed
+    Passwd {
+        /// The private key file
+        key: PathBuf,
+        #[command(flatten)]
+        passphrase: Passphrase,
+        /// Take the new passphrase from the first line of this file
+        #[arg(long, value_name = "FILE")]
+        new_passphrase_file: Option<PathBuf>,
+    },
     /// Show the fingerprint of a public key, as words and in hexadecimal
     Show {
         /// The public key file
@@ -40,6 +50,15 @@ pub(crate) enum Command {
 pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     match command {
         Command::New { name, role, out, passphrase } => new(name, *role, out, passphrase, terminal)?,
+        Command::Passwd { key, passphrase, new_passphrase_file } => {
+            let new = Passphrase::of_file(new_passphrase_file.as_deref());
+            let public = DESK.change_passphrase(key, passphrase, &new, &Machine)?;
+            let told = format!(
+                "This key has another passphrase now; copies of the file still open with the old one.\n{}",
+                fingerprint(&public)
+            );
+            terminal.prose(&told)?;
+        }
         Command::Show { key } => terminal.prose(&fingerprint(&DESK.public_key(key)?))?,
     }
     Ok(Exit::Pass)

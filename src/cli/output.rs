@@ -129,6 +129,11 @@ impl Terminal {
         report(&wrapped(text, self.width))
     }
 
+    /// Says something beside what was asked for, where it disturbs no report.
+    pub(crate) fn aside(self, text: &str) {
+        let _ = write!(io::stderr(), "{}", wrapped(&format!("{text}\n"), self.width));
+    }
+
     /// The caution that stands under every verdict.
     pub(crate) fn caution(self) -> String {
         laid_out(CAUTION, self.width, "", "")

@@ -23,6 +23,8 @@ enum Which {
     Verification,
     /// The trust file, as its owner writes it
     Trust,
+    /// The settings of a shop
+    Settings,
 }
 
 #[derive(Debug, Clone, Copy, Args)]
@@ -41,6 +43,7 @@ pub(crate) fn run(arguments: Arguments) -> Result<Exit, Failure> {
         Which::Checklist => fillward::checklist::body::schema(),
         Which::Verification => super::verify::json::schema(),
         Which::Trust => fillward::checklist::trust::schema(),
+        Which::Settings => super::settings::schema(),
     })?;
     Ok(Exit::Pass)
 }

@@ -8,10 +8,10 @@ use clap::Args;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::desk::world::{NoPassphrase, Passphrases};
-use fillward::desk::{Hand, LONGEST_PASSPHRASE};
+use fillward::desk::{Hand, LONGEST_PASSPHRASE, Storage as _};
 use zeroize::Zeroizing;
 
-use super::files::unreadable;
+use super::files::{Files, unreadable};
 
 #[derive(Debug, Args)]
 pub(crate) struct Passphrase {
@@ -24,8 +24,25 @@ pub(crate) struct Passphrase {
 }
 
 impl Passphrase {
+    /// The one in this file, or a person's where none is given.
+    pub(crate) fn of_file(path: Option<&Path>) -> Self {
+        Self { passphrase_file: path.map(Path::to_owned), passphrase_fd: None }
+    }
+
+    /// Whether a person is asked.
+    const fn at_the_terminal(&self) -> bool {
+        self.passphrase_file.is_none() && self.passphrase_fd.is_none()
+    }
+
     fn ask(&self, prompt: &str) -> Result<Zeroizing<String>, NoPassphrase> {
         if let Some(path) = &self.passphrase_file {
+            if Files.is_open_to_others(path) && path.is_file() {
+                let _ = writeln!(
+                    io::stderr(),
+                    "warning: others on this machine can read the passphrase in `{}`; make it yours alone with `chmod 600`",
+                    shown(&path.to_string_lossy())
+                );
+            }
             return first_line(path);
         }
         if let Some(number) = self.passphrase_fd {
@@ -53,10 +70,17 @@ impl Passphrases for Passphrase {
         self.ask(&format!("Passphrase for {}: ", shown(&name)))
     }
 
+    fn again(&self) -> bool {
+        let asks = self.at_the_terminal() && io::stdin().is_terminal();
+        if asks {
+            let _ = writeln!(io::stderr(), "That is not the passphrase of this key.");
+        }
+        asks
+    }
+
     fn choose(&self) -> Result<Zeroizing<String>, NoPassphrase> {
         let first = self.ask("Passphrase for the new key: ")?;
-        let at_the_terminal = self.passphrase_file.is_none() && self.passphrase_fd.is_none();
-        if at_the_terminal && *self.ask("Once more: ")? != *first {
+        if self.at_the_terminal() && *self.ask("Once more: ")? != *first {
             return Err(NoPassphrase::Differ);
         }
         Ok(first)

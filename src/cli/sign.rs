@@ -16,7 +16,7 @@ use super::failure::Failure;
 use super::files::DESK;
 use super::output::Terminal;
 use super::secret::PrivateKey;
-use super::trust::TrustArguments;
+use super::trust::{TrustArguments, whose};
 use super::{Exit, ask, input};
 
 /// The last line wherever signing ends without a signature.
@@ -82,7 +82,9 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         passage: arguments.passing.passage(),
         before: arguments.before.as_deref().map(input::source).transpose()?,
     };
-    let draft = DESK.draft(order, trust.open(Purpose::Sign)?)?;
+    let trust = trust.open(Purpose::Sign)?;
+    terminal.prose(&whose(&trust))?;
+    let draft = DESK.draft(order, trust)?;
     ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
 }
 
@@ -115,7 +117,9 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
         packs: input::sources(&arguments.pack)?,
         before: input::sources(&arguments.before)?,
     };
-    let draft = DESK.draft_further(order, trust.open(Purpose::Sign)?)?;
+    let trust = trust.open(Purpose::Sign)?;
+    terminal.prose(&whose(&trust))?;
+    let draft = DESK.draft_further(order, trust)?;
     ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
 }
 

@@ -8,9 +8,9 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Subcommand};
 use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
-use fillward::checklist::packs;
+use fillward::checklist::packs::{self, BASE};
 use fillward::checklist::trust::Trust;
-use fillward::desk::{Acceptance, Opened, Purpose, Refusal, Trusting};
+use fillward::desk::{Acceptance, ApprovalOrder, Opened, Purpose, Refusal, Trusting};
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -25,10 +25,10 @@ pub(crate) struct TrustArguments {
     /// The shop's signed trust file
     #[arg(long, value_name = "FILE")]
     trust: PathBuf,
-    /// The public key of an owner, known from paper; may be given several times, and the trust file must be signed with
-    /// each of them
-    #[arg(long, value_name = "FILE")]
-    owner: Vec<PathBuf>,
+    /// The public key of an owner, by its file or by its eight words from paper; may be given several times, and the trust
+    /// file must be signed with each of them
+    #[arg(long, value_name = "FILE|WORDS")]
+    owner: Vec<String>,
     /// Refuse a trust file of an older version than this
     #[arg(long, value_name = "VERSION", default_value_t = 1)]
     trust_at_least: i64,
@@ -41,13 +41,31 @@ pub(crate) struct TrustArguments {
 impl TrustArguments {
     /// Opens and checks the trust file.
     pub(crate) fn open(&self, purpose: Purpose) -> Result<Trust, Failure> {
-        let owners = self.owner.iter().map(|path| DESK.public_key(path)).collect::<Result<_, _>>()?;
         let (file, words) = (input::source(&self.trust)?, self.trust_words.clone());
+        let owner = |owner: &String| {
+            if owner.trim().contains(' ') && !Path::new(owner).exists() {
+                DESK.owner_by_words(&file, owner)
+            } else {
+                DESK.public_key(Path::new(owner))
+            }
+        };
+        let owners = self.owner.iter().map(owner).collect::<Result<_, _>>()?;
         let trusting = Trusting { owners, file, at_least: self.trust_at_least, words };
         let Opened { trust, unremembered } = DESK.open_trust(&trusting, purpose)?;
         warn_unremembered(trust.version(), unremembered);
         Ok(trust)
     }
+}
+
+/// Whose trust file is in force, for whoever signs by it: the shop, the version and the owners who signed it, with the words
+/// that stand on their paper.
+pub(crate) fn whose(trust: &Trust) -> String {
+    let mut text =
+        format!("By the trust file of {}, version {} ({})\n", shown(trust.shop()), trust.version(), trust.words());
+    for (name, words) in trust.signers() {
+        text = format!("{text}  signed by its owner {} ({words})\n", shown(name));
+    }
+    text
 }
 
 /// Says that a version is not remembered, and why.
@@ -87,6 +105,25 @@ pub(crate) enum Command {
         #[arg(long)]
         yes: bool,
     },
+    /// Approve a pack as its safety officer; the approval waits in the draft that the owners sign next
+    Approve {
+        /// The local pack's file, or `tyre-fill` for the base pack
+        pack: PathBuf,
+        /// The shop's signed trust file
+        #[arg(long, value_name = "FILE")]
+        trust: PathBuf,
+        #[command(flatten)]
+        key: PrivateKey,
+        /// Only some jobs need this pack: a checklist without it is accepted
+        #[arg(long)]
+        optional: bool,
+        /// From when it may judge; now where nothing is said
+        #[arg(long, value_name = "INSTANT")]
+        from: Option<String>,
+        /// Do not ask before signing
+        #[arg(long)]
+        yes: bool,
+    },
     /// Accept owners' keys on this account, by the words on the shop's paper: before that nothing starts by them
     Accept {
         /// The shop's signed trust file
@@ -118,6 +155,15 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
         Command::Edit(edit) => edit::run(edit, terminal),
         Command::Sign { source, key, out, yes } => {
             edit::sign(source.as_deref(), &key.hand(Role::Owner), out, *yes, terminal)
+        }
+        Command::Approve { pack, trust, key, optional, from, yes } => {
+            let order = ApprovalOrder {
+                pack: if pack == Path::new(BASE) { None } else { Some(input::source(pack)?) },
+                required: !optional,
+                from: input::at(from.as_deref())?,
+                trust: trust.clone(),
+            };
+            edit::approve(order, &key.hand(Role::SafetyOfficer), *yes, terminal)
         }
         Command::Accept { trust, owner, owner_words, trust_words } => {
             accept(trust, owner, owner_words, trust_words.as_deref(), terminal)

@@ -14,6 +14,10 @@ use crate::checklist::trust::fault_of_name;
 pub const LONGEST_PASSPHRASE: usize = 1024;
 /// Fewer characters than this are guessed by trying.
 pub const SHORTEST_PASSPHRASE: usize = 12;
+/// Fewer characters than this that do not follow from those before are guessed as well, however many there are.
+const LEAST_UNLIKE: usize = 8;
+/// How often somebody may mistype a passphrase before the act ends.
+const TRIES: u32 = 3;
 
 /// Whose hand signs: a private key, the role, and whoever knows the passphrase.
 #[derive(Debug, Clone, Copy)]
@@ -56,8 +60,33 @@ impl Desk<'_> {
         let refused = |fault| Refusal::Key { name: hand.key.to_owned(), fault };
         let bytes = Zeroizing::new(self.storage.read(hand.key)?);
         let pem = str::from_utf8(&bytes).map_err(|_| refused(KeyFault::NotPrivatePem))?;
-        let words = hand.passphrases.of(hand.key, self.storage.is_open_to_others(hand.key))?;
-        SecretKey::from_encrypted_pem(pem, words.as_bytes()).map_err(refused)
+        let open_to_others = self.storage.is_open_to_others(hand.key);
+        let mut tries = 1;
+        loop {
+            let words = hand.passphrases.of(hand.key, open_to_others)?;
+            match SecretKey::from_encrypted_pem(pem, words.as_bytes()) {
+                Err(KeyFault::Passphrase) if tries < TRIES && hand.passphrases.again() => tries += 1,
+                opened => return opened.map_err(refused),
+            }
+        }
+    }
+
+    /// Puts a private key under another passphrase; the key, and what was signed with it, stays the same.
+    ///
+    /// # Errors
+    /// A key that does not open, a passphrase that can be guessed, and what goes wrong with the file.
+    pub fn change_passphrase(
+        &self,
+        name: &Path,
+        old: &dyn Passphrases,
+        new: &dyn Passphrases,
+        randomness: &dyn Randomness,
+    ) -> Result<PublicKey, Refusal> {
+        let before = Zeroizing::new(self.storage.read(name)?);
+        let key = self.open_key(&Hand { key: name, role: Role::Supervisor, passphrases: old })?;
+        let pem = encrypted(&key, name, new, randomness)?;
+        self.storage.write(name, pem.as_bytes(), Existing::Replace(&before), Readers::Owner)?;
+        Ok(key.public().clone())
     }
 
     /// Reads a public key.
@@ -88,14 +117,8 @@ impl Desk<'_> {
         let (private, public) = (order.private, order.public);
         self.storage.vacant(private)?;
         self.storage.vacant(public)?;
-        let words = passphrases.choose()?;
-        if words.chars().count() < SHORTEST_PASSPHRASE {
-            return Err(Unfit::ShortPassphrase.into());
-        }
         let key = SecretKey::from_seed(&*random::<32>(randomness)?);
-        let pem = key
-            .to_encrypted_pem(words.as_bytes(), &*random::<16>(randomness)?, *random::<16>(randomness)?)
-            .map_err(|fault| Refusal::Key { name: private.to_owned(), fault })?;
+        let pem = encrypted(&key, private, passphrases, randomness)?;
         // The public key first: a private key that nobody can give a trust file is of no use to anyone but a thief.
         self.storage.write(public, key.public().to_pem().as_bytes(), Existing::Keep, Readers::Usual)?;
         if let Err(fault) = self.storage.write(private, pem.as_bytes(), Existing::Keep, Readers::Owner) {
@@ -105,6 +128,36 @@ impl Desk<'_> {
         }
         Ok(KeyFiles { private: private.to_owned(), public: public.to_owned(), key: key.public().clone() })
     }
+}
+
+/// The private key under a passphrase that is chosen for it.
+fn encrypted(
+    key: &SecretKey,
+    name: &Path,
+    passphrases: &dyn Passphrases,
+    randomness: &dyn Randomness,
+) -> Result<Zeroizing<String>, Refusal> {
+    let words = passphrases.choose()?;
+    if words.chars().count() < SHORTEST_PASSPHRASE {
+        return Err(Unfit::ShortPassphrase.into());
+    }
+    if unlike(&words) < LEAST_UNLIKE {
+        return Err(Unfit::EasyPassphrase.into());
+    }
+    key.to_encrypted_pem(words.as_bytes(), &*random::<16>(randomness)?, *random::<16>(randomness)?)
+        .map_err(|fault| Refusal::Key { name: name.to_owned(), fault })
+}
+
+/// How many characters of a text do not follow from those before: neither the same, nor the next in a row such as `abcd` or
+/// `4321`, nor a part that comes again.
+fn unlike(words: &str) -> usize {
+    let letters =
+        Zeroizing::new(words.chars().map(|letter| u32::from(letter.to_ascii_lowercase())).collect::<Vec<_>>());
+    let repeats = |period: &usize| letters.iter().zip(letters.iter().skip(*period)).all(|(one, other)| one == other);
+    let period = (1..letters.len()).find(repeats).unwrap_or(letters.len());
+    let once = letters.get(..period).unwrap_or(&letters);
+    let follows = once.iter().zip(once.iter().skip(1)).filter(|(one, next)| one.abs_diff(**next) <= 1).count();
+    once.len() - follows
 }
 
 /// Fresh random bytes.

@@ -115,6 +115,15 @@ pub enum Unfit {
     },
     /// The job number was not written as it stands in the record.
     NotConfirmed,
+    /// A pack that is approved as it was asked for already.
+    ApprovedAlready {
+        /// Name and edition.
+        pack: String,
+    },
+    /// No pack where one should be.
+    NoPack,
+    /// The name of the pack was not written as it is approved.
+    PackNotConfirmed,
     /// The version of the trust file was not written as it is signed.
     VersionNotConfirmed,
     /// A trust file that cannot be changed as it was asked for.
@@ -128,6 +137,8 @@ pub enum Unfit {
     },
     /// A passphrase that can be guessed by trying.
     ShortPassphrase,
+    /// A passphrase that is long enough and can be guessed all the same: one letter many times, a row, a part again and again.
+    EasyPassphrase,
     /// A version of the trust file that does not follow the one in force.
     VersionSkipped {
         /// Its version.

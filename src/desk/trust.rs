@@ -1,6 +1,7 @@
 //! The shop's trust file: accepting its owner, opening it by what is known of its owners and by what is remembered, and
 //! signing its next version.
 
+mod approving;
 mod memory;
 mod signing;
 
@@ -9,10 +10,12 @@ use std::path::Path;
 use super::world::Source;
 use super::{Desk, Refusal, Unfit};
 use crate::checklist::Reason;
+use crate::checklist::jws::{Envelope, Kind};
 use crate::checklist::keys::{PublicKey, same_words};
 use crate::checklist::trust::{Pins, Trust};
 use memory::Seen;
 
+pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
 pub use signing::{TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.
@@ -110,6 +113,20 @@ impl Desk<'_> {
         }
         trust.bar(bars);
         Ok(Opened { trust, unremembered })
+    }
+
+    /// The key in a trust file that has these words. The file is taken at its word in this alone: the words name one key.
+    ///
+    /// # Errors
+    /// If none has.
+    pub fn owner_by_words(&self, file: &Source, words: &str) -> Result<PublicKey, Refusal> {
+        let body = Envelope::read(Kind::Trust, &file.label(), &file.bytes)?.body()?;
+        let trust = Trust::of(body).map_err(against(&file.name))?;
+        let found = trust.keys().find(|(_, holder)| same_words(words, &holder.key.fingerprint_words()));
+        let who = || "the key with the words given".to_owned();
+        found
+            .map(|(_, holder)| holder.key.clone())
+            .ok_or_else(|| against(&file.name)(vec![Reason::TrustWithoutOwner { who: who() }]))
     }
 
     /// Accepts owners' keys for this account, by their words and those of the trust file, both read off the shop's paper.

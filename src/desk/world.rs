@@ -201,7 +201,10 @@ pub trait Passphrases: fmt::Debug {
     /// Why there is none.
     fn of(&self, key: &Path, open_to_others: bool) -> Result<Zeroizing<String>, NoPassphrase>;
 
-    /// A passphrase for a new key.
+    /// Whether it is worth asking once more, after a passphrase that was wrong: a person mistypes, a file does not.
+    fn again(&self) -> bool;
+
+    /// A passphrase for a new key, or a new one for a key.
     ///
     /// # Errors
     /// Why there is none.

@@ -74,7 +74,70 @@ fn a_passphrase_that_can_be_guessed_is_refused() {
         assert_eq!(refused(make(&counter, "Ada Quist", short)), ["ShortPassphrase"], "{short}");
     }
     assert!(!counter.has(PRIVATE) && !counter.has(PUBLIC));
-    make(&counter, "Ada Quist", "éééééééééééé").unwrap();
+    // Long enough and guessed all the same: one letter, rows, parts that come again.
+    for easy in [
+        "éééééééééééé",
+        "aaaaaaaaaaaa",
+        "abcdefghijkl",
+        "210987654321",
+        "abcabcabcabc",
+        "Tyre1Tyre1Tyre1",
+        "            ",
+    ] {
+        assert!(easy.chars().count() >= SHORTEST_PASSPHRASE);
+        assert_eq!(refused(make(&counter, "Ada Quist", easy)), ["EasyPassphrase"], "{easy}");
+    }
+    assert!(!counter.has(PRIVATE) && !counter.has(PUBLIC));
+    make(&counter, "Ada Quist", "été à la mér").unwrap();
+}
+
+/// A person who mistypes is asked again, and not for ever; a file that is wrong stays wrong.
+#[test]
+fn a_wrong_passphrase_is_asked_for_again() {
+    #[derive(Debug)]
+    struct Typing {
+        wrong: u32,
+        asked: std::cell::Cell<u32>,
+        person: bool,
+    }
+    impl Passphrases for Typing {
+        fn of(&self, _key: &Path, _open: bool) -> Result<Zeroizing<String>, NoPassphrase> {
+            let asked = self.asked.replace(self.asked.get() + 1);
+            Ok(Zeroizing::new(if asked < self.wrong { "lantern copper meadow rein" } else { WORDS }.to_owned()))
+        }
+        fn again(&self) -> bool {
+            self.person
+        }
+        fn choose(&self) -> Result<Zeroizing<String>, NoPassphrase> {
+            Err(NoPassphrase::NobodyToAsk)
+        }
+    }
+    let counter = Counter::new();
+    for (wrong, person, opens, asked) in
+        [(0, false, true, 1), (1, false, false, 1), (2, true, true, 3), (3, true, false, 3)]
+    {
+        let typing = Typing { wrong, asked: std::cell::Cell::new(0), person };
+        let hand = fillward::desk::Hand { key: Path::new("1.key.pem"), role: Role::Supervisor, passphrases: &typing };
+        let mut order = counter.order();
+        order.out = Some(format!("{wrong}-{person}.json").into());
+        let signed = counter.draft(order).unwrap().sign(&counter.desk(), &hand, &fillward::desk::Consent::Given);
+        assert_eq!((signed.is_ok(), typing.asked.get()), (opens, asked), "{wrong} {person}");
+    }
+}
+
+#[test]
+fn a_key_under_another_passphrase_is_the_same_key() {
+    let counter = Counter::new();
+    let public = make(&counter, "Ada Quist", WORDS).unwrap().key;
+    let new = Person("walnut harbour slate finch");
+    let change = |old: &Person, new: &Person| counter.desk().change_passphrase(Path::new(PRIVATE), old, new, &Counting);
+    let before = counter.get(PRIVATE);
+    assert!(matches!(change(&new, &Person(WORDS)), Err(Refusal::Key { .. })));
+    assert_eq!(refused(change(&Person(WORDS), &Person("aaaaaaaaaaaa"))), ["EasyPassphrase"]);
+    assert_eq!(counter.get(PRIVATE), before);
+    assert_eq!(change(&Person(WORDS), &new).unwrap(), public);
+    assert!(matches!(change(&Person(WORDS), &new), Err(Refusal::Key { .. })));
+    assert_eq!(change(&new, &Person(WORDS)).unwrap(), public);
 }
 
 #[test]
@@ -85,6 +148,9 @@ fn what_cannot_be_opened_signs_nothing() {
     impl Passphrases for Asked {
         fn of(&self, _key: &Path, _open: bool) -> Result<Zeroizing<String>, NoPassphrase> {
             self.0.clone().map(|words| Zeroizing::new(words.to_owned()))
+        }
+        fn again(&self) -> bool {
+            false
         }
         fn choose(&self) -> Result<Zeroizing<String>, NoPassphrase> {
             self.of(Path::new(""), false)

@@ -153,6 +153,10 @@ impl Passphrases for Person {
         Ok(Zeroizing::new(self.0.to_owned()))
     }
 
+    fn again(&self) -> bool {
+        false
+    }
+
     fn choose(&self) -> Result<Zeroizing<String>, NoPassphrase> {
         Ok(Zeroizing::new(self.0.to_owned()))
     }

@@ -51,6 +51,7 @@ impl Shop {
         fs::create_dir(shop.state.path().join("fillward")).unwrap();
         fs::write(shop.memory(), accepted()).unwrap();
         shop.write(WORDS_FILE, format!("{WORDS}\n"));
+        fs::set_permissions(shop.path(WORDS_FILE), owners_alone()).unwrap();
         shop
     }
 
@@ -98,7 +99,7 @@ impl Shop {
         }
         body.packs.iter_mut().for_each(|pack| pack.from = from_now(-DAY));
         change(&mut body);
-        body
+        super::sealed(&body)
     }
 
     /// Puts another `trust.json`, signed by the owner.

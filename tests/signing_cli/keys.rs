@@ -156,6 +156,27 @@ fn a_private_key_that_others_can_read_is_warned_of() {
     let path = shop.path(&format!("{ODILE}.key.pem"));
     std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o640)).unwrap();
     shop.sign(&["--out", "again.json"]).exits(0).says(&["warning: others on this machine can read", ODILE]);
+    std::fs::set_permissions(shop.path(WORDS_FILE), std::fs::Permissions::from_mode(0o644)).unwrap();
+    shop.sign(&["--out", "third.json"]).exits(0).says(&["can read the passphrase in `words.txt`"]);
+}
+
+/// The key itself stays as it is, and the old passphrase no longer opens it.
+#[test]
+fn a_key_gets_another_passphrase() {
+    let shop = Shop::new();
+    let key = format!("{ODILE}.key.pem");
+    shop.write("new.txt", "walnut harbour slate finch\n");
+    let change = |old: &str, new: &str| {
+        shop.run(&["key", "passwd", &key, "--passphrase-file", old, "--new-passphrase-file", new])
+    };
+    change("new.txt", WORDS_FILE).exits(2).says(&["passphrase does not open"]);
+    shop.write("easy.txt", "aaaaaaaaaaaa\n");
+    change(WORDS_FILE, "easy.txt").exits(2).says(&["again and again"]);
+    change(WORDS_FILE, "new.txt").exits(0).says(&["another passphrase now"]);
+    assert_eq!(mode(&shop.path(&key)), 0o600);
+    shop.sign(&[]).exits(2).says(&["passphrase does not open"]);
+    change("new.txt", WORDS_FILE).exits(0);
+    shop.sign(&[]).exits(0);
 }
 
 #[test]

@@ -15,8 +15,8 @@ if pid == 0:
     os.execvp("bash", ["bash", "-e", "-c", sys.argv[1]])
 text, open_question = b"", b""
 def said(pattern):
-    found = re.search(pattern, text, re.DOTALL)
-    return found.group(1).strip() if found else b""
+    found = re.findall(pattern, text, re.DOTALL)
+    return found[-1].strip() if found else b""
 while True:
     try:
         part = os.read(terminal, 4096)
@@ -26,7 +26,8 @@ while True:
         break
     text, open_question = text + part, open_question + part
     for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"Once more", b"lantern copper meadow rain"),
-                          (b"write the job number", b"HT-0311"), (b"the number of the version", b"1"),
+                          (b"write the job number", b"HT-0311"), (b"the number of the version", said(rb"Trust file of [A-Za-z ]+, version (\d+)")),
+                          (b"this pack, write its name", b"tyre-fill"),
                           (b"of the owner's key", said(rb"Marit Osei, owner.*?words +([a-z ]+)")),
                           (b"of the trust file, from paper", said(rb"words of this version +([a-z ]+)"))]:
         if asked in open_question and open_question.endswith(b": "):
@@ -37,20 +38,28 @@ sys.stdout.write(text.decode())
 sys.exit(os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]))
 "#;
 
+/// The first block of commands of a section.
+fn block_of(section: &str) -> &str {
+    let (_, block) = section.split_once("```sh\n").unwrap();
+    block.split_once("```").unwrap().0
+}
+
 #[test]
 #[ignore = "needs bash and python3"]
 fn the_signing_block_runs_as_printed() {
     let readme = common::read("README.md");
     let (_, section) = readme.split_once("\n## The signed checklist\n").unwrap();
-    let (_, block) = section.split_once("```sh\n").unwrap();
-    let (block, _) = block.split_once("```").unwrap();
+    let signing = block_of(section);
+    // What happens to keys later goes on from there, in the same shell.
+    let (_, section) = readme.split_once("\n## Keys in a shop\n").unwrap();
+    let block = format!("{signing}\n{}", block_of(section));
     let program = std::path::Path::new(env!("CARGO_BIN_EXE_fillward")).parent().unwrap();
     let path = std::env::join_paths(
         std::iter::once(program.to_owned()).chain(std::env::split_paths(&std::env::var_os("PATH").unwrap_or_default())),
     );
     let home = tempfile::tempdir().unwrap();
     let output = Command::new("python3")
-        .args(["-c", PERSON, block])
+        .args(["-c", PERSON, &block])
         .current_dir(common::project("."))
         .env_clear()
         .envs([("HOME", home.path()), ("TMPDIR", home.path())])
@@ -62,10 +71,18 @@ fn the_signing_block_runs_as_printed() {
     Ran::of(&["README"], output).exits(0).says(&[
         "Made a key for Marit Osei, owner.",
         "Signed version 1 of the trust file of Hollow Tarn depot: 1 of 1 owners have signed.",
-        "Accepted on this account: Hollow Tarn depot, version 1",
+        "Accepted on this account: Hollow Tarn depot, version 4",
         "once signed by all, good until",
         "Signed and read back: HT-0311.checklist.json",
         "the fill may start",
         "HT-0311.checklist.json: the fill may start",
+        "+ Wren Castellane, role: supervisor",
+        "This key has another passphrase now",
+        "retired from",
+        "the passphrase is lost",
+        "left the shop",
+        "the laptop was stolen",
+        "Accepted on this account: Hollow Tarn depot, version 10",
+        "Signed version 1 of the trust file of Hollow Tarn north",
     ]);
 }

@@ -126,7 +126,7 @@ fn the_trust_file_is_needed_and_must_be_whole() {
         &["countersign", "job.checklist.json", "--record", "job.yaml"],
         &["permit", "job.yaml", "--rule", "x", "--reason", "x", "--asked-by", "x", "--until", "x"],
     ] {
-        shop.run(&[with_key(command, ODILE), owned(&keyed)].concat()).exits(2).says(&["--owner <FILE>"]);
+        shop.run(&[with_key(command, ODILE), owned(&keyed)].concat()).exits(2).says(&["--owner <FILE|WORDS>"]);
     }
     shop.write("trust.json", shop.read("trust.json").replacen("Hollow", "Hallow", 1));
     shop.sign(&[]).exits(3).says(&["checklist/changed"]);

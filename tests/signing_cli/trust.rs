@@ -98,13 +98,21 @@ fn a_shop_is_kept_by_commands_alone() {
     let added = act(&["add", "Odile Varga", "--role", "supervisor", "--key", &public(ODILE)]);
     added.exits(0).says(&["version 2", "+ Odile Varga, role: supervisor", "+ Odile Varga, key "]);
     act(&["add", "Odile Varga", "--role", "supervisor", "--key", &public(ODILE)]).exits(2).says(&["already"]);
+    act(&["add", "Maire Lindqvist", "--role", "safety-officer", "--key", &public(MAIRE)]).exits(0);
+    let approve = with_key(&["trust", "approve", "tyre-fill", "--trust", "trust.json", "--yes"], MAIRE);
+    shop.run(&approve).exits(0).says(&[
+        "Pack tyre-fill",
+        "every job must be judged by it",
+        "Approved",
+        "trust.next.json",
+    ]);
     let second = ["add", "Marit Osei", "--role", "owner", "--key", &public(SECOND_OWNER), "--owners-needed", "2"];
     // Whoever comes signs, too, before two are asked for.
-    act(&second).exits(0).says(&["~ owners who must sign: 2", "before: 1", "not in force yet"]);
+    act(&second).exits(0).says(&["~ owners who must sign: 2", "before: 1", "+ pack tyre-fill", "not in force yet"]);
     let waiting = ["trust", "sign", "--out", "trust.json", "--yes"];
     shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["It is in force"]);
     act(&["retire", "Odile Vargas"]).exits(2).says(&["nobody is called", "Odile Varga"]);
-    act(&["retire", "Odile Varga"]).exits(0).says(&["version 4", "retired from", "left the shop", "not in force yet"]);
+    act(&["retire", "Odile Varga"]).exits(0).says(&["version 5", "retired from", "left the shop", "not in force yet"]);
     shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0);
     act(&["retire", "Odile Varga"]).exits(2).says(&["has ended already"]);
     let stolen = crate::shop::morning::from_now(-3600);
@@ -112,9 +120,9 @@ fn a_shop_is_kept_by_commands_alone() {
         .exits(0)
         .says(&["revoked from", "the laptop was stolen"]);
     act(&["renew", "--until", &stolen]).exits(3).names(&["trust-unsound"]);
-    act(&["renew", "--clock-anew"]).exits(0).says(&["clocks count anew from", "replaces the draft", "version 5"]);
+    act(&["renew", "--clock-anew"]).exits(0).says(&["clocks count anew from", "replaces the draft", "version 6"]);
     act(&["renew", "--until", "tomorrow"]).exits(2).says(&["--until"]);
-    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["version 5"]);
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["version 6"]);
     // Without --yes somebody must be there to consent.
     let by = format!("{OWNER}.key.pem");
     let unasked = ["trust", "renew", "--trust", "trust.json", "--by", &by, "--passphrase-file", "words.txt"];

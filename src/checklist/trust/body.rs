@@ -4,7 +4,7 @@ use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 
-use crate::checklist::jws::{Role, instant};
+use crate::checklist::jws::{Role, Seal, instant};
 use crate::checklist::packs::is_digest;
 use crate::checklist::reason::Reason;
 use crate::document::{Code, Document, Fault, Faults, Schema};
@@ -108,9 +108,12 @@ pub struct Approval {
     pub required: bool,
     /// From when it may judge.
     pub from: String,
-    /// Until when, if it has been withdrawn.
+    /// Until when, if it has been withdrawn: not of the signed statement, since an owner may end what an officer allowed.
     #[serde(default)]
     pub until: Option<String>,
+    /// The safety officer's signature of the statement, see [`Approval::sign`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub seal: Option<Seal>,
 }
 
 /// A pack that is approved is required unless the owner says otherwise: leaving one out by mistake must be noticed.

@@ -82,8 +82,13 @@ fn span(Key { public_key: _, from, until, retired, revoked }: &Key) -> String {
     text
 }
 
-fn approval(Approval { name: _, edition: _, sha256: _, approved_by, required, from, until }: &Approval) -> String {
+fn approval(
+    Approval { name: _, edition: _, sha256: _, approved_by, required, from, until, seal }: &Approval,
+) -> String {
+    let seal = seal.as_ref().map_or(String::new(), |seal| {
+        format!(", signature {}", sha256_hex(format!("{}.{}", seal.protected, seal.signature).as_bytes()))
+    });
     let needed = if *required { "required" } else { "not required" };
     let until = until.as_ref().map_or(String::new(), |until| format!(" until {until}"));
-    format!("approved by {approved_by} from {from}{until}, {needed}")
+    format!("approved by {approved_by} from {from}{until}, {needed}{seal}")
 }

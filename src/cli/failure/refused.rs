@@ -115,6 +115,14 @@ impl From<Unfit> for Failure {
             Unfit::NotConfirmed => {
                 Self::usage("the job number was not written as it stands in the record", "start again if you meant to")
             }
+            Unfit::ApprovedAlready { pack } => Self::usage(
+                format!("the pack `{pack}` is approved like this already"),
+                "look at the packs with `fillward trust show`",
+            ),
+            Unfit::NoPack => Self::usage("there is no pack to approve", "give the file of the pack, or tyre-fill"),
+            Unfit::PackNotConfirmed => {
+                Self::usage("the name of the pack was not written as it is approved", "start again if you meant to")
+            }
             Unfit::VersionNotConfirmed => {
                 Self::usage("the version was not written as it is signed", "start again if you meant to")
             }
@@ -125,6 +133,10 @@ impl From<Unfit> for Failure {
             ),
             Unfit::ShortPassphrase => Self::usage(
                 format!("the passphrase has fewer than {SHORTEST_PASSPHRASE} characters"),
+                "take several words that do not belong together",
+            ),
+            Unfit::EasyPassphrase => Self::usage(
+                "the passphrase says the same again and again, or counts on",
                 "take several words that do not belong together",
             ),
             Unfit::VersionSkipped { found, before } => Self::usage(

@@ -8,7 +8,9 @@ use clap::{Args, Subcommand};
 use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::trust::{Change, Ending, FORMAT, TrustBody};
-use fillward::desk::{Consent, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned};
+use fillward::desk::{
+    ApprovalOrder, ApprovalProposal, Consent, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned,
+};
 use fillward::document::prose::whole;
 use fillward::units::{Exact, Instant, Zone};
 
@@ -246,6 +248,28 @@ fn ask_and_sign_as(body: TrustBody, owner: &Owner, terminal: Terminal) -> Result
     let hand = Hand { key: &owner.by, role: Role::Owner, passphrases: &owner.passphrase };
     let (name, out) = (owner.trust.clone(), owner.trust.clone());
     ask_and_sign(DESK.draft_trust(TrustOrder { body, name, out })?, &hand, owner.yes, terminal)
+}
+
+/// Shows which pack is to be approved, asks, and says where the approval waits.
+pub(crate) fn approve(order: ApprovalOrder, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
+    let draft = DESK.draft_approval(order)?;
+    let ApprovalProposal { part, rules, from, required, ends } = draft.proposal();
+    let needed = if *required { "every job must be judged by it" } else { "a job may be judged by it" };
+    let mut text =
+        format!("Pack {}, {rules} rules, to judge from {from}; {needed}\n  + {}\n", shown(&part.title()), part.sha256);
+    for old in ends {
+        let _ = writeln!(text, "  - {} {}: its approval ends then", shown(&old.title()), old.sha256);
+    }
+    terminal.prose(&text)?;
+    let consent =
+        if yes { Consent::Given } else { Consent::Written(ask::consent("To approve this pack, write its name: ")?) };
+    let name = draft.sign(&DESK, hand, &consent)?;
+    let told = format!(
+        "Approved. It counts once the owners have signed the draft that it waits in:\n  {}\n",
+        whole(&shown(&name.display().to_string()))
+    );
+    terminal.prose(&told).map_err(Failure::after_signing)?;
+    Ok(Exit::Pass)
 }
 
 /// Shows what is to be signed, asks, and says whether it is in force.

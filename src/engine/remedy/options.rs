@@ -218,6 +218,12 @@ fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, 
     };
     match &right.known {
         _ if hold == Hold::Fixed => Vec::new(),
+        // Today, for a day that nobody has written down.
+        Known::Other(Value::Instant(bound)) if on.is_day(key) => {
+            let days = if inclusive { 0 } else if upward { 1 } else { -1 };
+            let day = bound.day_in(on.scene.zone()).checked_add_days(days);
+            day.map(|day| one(Value::Day(day), moment())).unwrap_or_default()
+        }
         Known::Other(Value::Instant(bound)) => {
             let step = Exact::from_int(i64::from(!inclusive));
             let step = if upward { Some(step) } else { Exact::ZERO.checked_sub(step) };

@@ -1,0 +1,137 @@
+//! The settings of a shop: what commands take where the command line says nothing, from one file that is named by option or
+//! variable and looked for nowhere else. It only fills in options, so it can do nothing that a command line could not, and
+//! accepts nobody.
+
+use std::env;
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+
+use clap::Command;
+use fillward::document::{Document, Schema};
+use serde::Deserialize;
+
+use super::failure::Failure;
+use super::input;
+
+/// The variable that names the file where `--settings` does not.
+const VARIABLE: &str = "FILLWARD_SETTINGS";
+/// The option that names the file.
+const OPTION: &str = "--settings";
+const SCHEMA: &str = include_str!("../../schemas/settings.schema.json");
+
+/// The text of the published schema of settings.
+pub(crate) const fn schema() -> &'static str {
+    SCHEMA
+}
+
+/// What the file may say.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Settings {
+    #[serde(rename = "settings")]
+    _format: u32,
+    trust: Option<PathBuf>,
+    #[serde(default)]
+    owners: Vec<String>,
+    key: Option<PathBuf>,
+    shop: Option<PathBuf>,
+    #[serde(default)]
+    packs: Vec<PathBuf>,
+    zone: Option<String>,
+}
+
+/// What was taken from settings: the words of the command line with them, and what is told of it.
+#[derive(Debug)]
+pub(crate) struct Filled {
+    /// The command line, filled in.
+    pub(crate) words: Vec<OsString>,
+    /// The options that were filled in, for the person at work; nothing where none were.
+    pub(crate) told: Option<String>,
+}
+
+/// Fills in the options that the command takes, the command line lacks and the settings name.
+pub(crate) fn fill(command: &Command, words: Vec<OsString>) -> Result<Filled, Failure> {
+    let Some(path) = named(&words) else { return Ok(Filled { words, told: None }) };
+    let source = input::source(&path)?;
+    let settings = read(&source.document()?)?;
+    let folder = path.parent().unwrap_or_else(|| Path::new(""));
+    let (mut words, mut told) = (words, Vec::new());
+    let chain = commands(command, &words);
+    let Some(last) = chain.last() else { return Ok(Filled { words, told: None }) };
+    let of_trust = chain.iter().any(|command| command.get_name() == "trust");
+    for (option, values) in options(&settings, folder, of_trust, last) {
+        let takes = last.get_arguments().any(|argument| argument.get_long() == Some(option));
+        let long = format!("--{option}");
+        let given = words.iter().any(|word| {
+            let word = word.to_string_lossy();
+            word == long || word.starts_with(&format!("{long}="))
+        });
+        if takes && !given {
+            for value in values {
+                told.push(format!("{long} {}", value.to_string_lossy()));
+                words.extend([OsString::from(&long), value]);
+            }
+        }
+    }
+    let told = (!told.is_empty()).then(|| format!("by the settings {}: {}", path.display(), told.join(", ")));
+    Ok(Filled { words, told })
+}
+
+/// The file that is named: by the option, else by the variable.
+fn named(words: &[OsString]) -> Option<PathBuf> {
+    let with = format!("{OPTION}=");
+    let mut typed = words.iter().enumerate().filter_map(|(place, word)| {
+        if word == OPTION {
+            return words.get(place + 1).map(PathBuf::from);
+        }
+        word.to_str().and_then(|word| word.strip_prefix(&with)).map(PathBuf::from)
+    });
+    typed.next().or_else(|| env::var_os(VARIABLE).filter(|name| !name.is_empty()).map(PathBuf::from))
+}
+
+fn read(document: &Document) -> Result<Settings, Failure> {
+    let broken = |why: String| Failure::usage(format!("the built-in schema of settings: {why}"), "report this");
+    Schema::compile(SCHEMA).map_err(|error| broken(error.to_string()))?.check(document)?;
+    serde_json::from_value(document.to_json()).map_err(|error| broken(error.to_string()))
+}
+
+/// The command that was typed, with those that it belongs to.
+fn commands<'a>(root: &'a Command, words: &[OsString]) -> Vec<&'a Command> {
+    let mut chain: Vec<&Command> = Vec::new();
+    for word in words.iter().skip(1).filter_map(|word| word.to_str()) {
+        let within = chain.last().copied().unwrap_or(root);
+        chain.extend(within.find_subcommand(word));
+    }
+    chain
+}
+
+/// Options by their names, with their values. What is one thing for the person at work has another name where a trust file
+/// is made: there `--key` is somebody's public key, and `--shop` a name.
+fn options(
+    settings: &Settings,
+    folder: &Path,
+    of_trust: bool,
+    command: &Command,
+) -> Vec<(&'static str, Vec<OsString>)> {
+    let at = |path: &PathBuf| folder.join(path).into_os_string();
+    let one = |path: &Option<PathBuf>| path.iter().map(at).collect::<Vec<_>>();
+    let owner = |owner: &String| if owner.contains(' ') { OsString::from(owner) } else { at(&PathBuf::from(owner)) };
+    let signs = command.get_arguments().any(|argument| argument.get_long() == Some("by"));
+    let mut options = vec![("trust", one(&settings.trust)), ("pack", settings.packs.iter().map(at).collect())];
+    if of_trust {
+        options.push((if signs { "by" } else { "key" }, one(&settings.key)));
+        options.push(("out", one(&settings.trust)));
+    } else {
+        options.push(("key", one(&settings.key)));
+        options.push(("shop", one(&settings.shop)));
+    }
+    // Whoever accepts an owner names the key: it is the one thing that must not come from a file.
+    if command.get_name() != "accept" {
+        options.push(("owner", settings.owners.iter().map(owner).collect()));
+    }
+    // A trust file says where its shop lies, and so does a shop file.
+    if settings.shop.is_none() && !of_trust {
+        options.push(("zone", settings.zone.iter().map(OsString::from).collect()));
+    }
+    options
+}

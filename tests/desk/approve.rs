@@ -1,0 +1,101 @@
+//! The approval of a pack: the safety officer's signature, and neither a name nor anybody else's.
+
+use std::path::Path;
+
+use fillward::checklist::jws::Role;
+use fillward::checklist::trust::{Approval, Revocation, Trust, TrustBody};
+use fillward::desk::{ApprovalOrder, Consent, Purpose, Refusal, Unfit};
+
+use crate::shop::counter::{Counter, FILE, TRUST, refused, with_hand};
+use crate::shop::{MAIRE, ODILE, OWNER, Shop, at, key};
+
+const DRAFT: &str = "trust.next.json";
+
+/// Proposes the base pack.
+fn order(required: bool) -> ApprovalOrder {
+    ApprovalOrder { pack: None, required, from: None, trust: TRUST.into() }
+}
+
+fn codes(body: TrustBody) -> Vec<&'static str> {
+    Trust::of(body).err().unwrap_or_default().iter().map(|reason| reason.code().word()).collect()
+}
+
+/// A shop whose trust file approves nothing yet.
+fn unapproved() -> Counter {
+    let counter = Counter::new();
+    counter.trust(|body| body.packs.clear());
+    counter
+}
+
+#[test]
+fn a_typed_name_approves_nothing() {
+    let body = Shop::new().trust_body();
+    let with = |change: &dyn Fn(&mut Approval)| {
+        let mut body = body.clone();
+        change(&mut body.packs[0]);
+        codes(body)
+    };
+    assert_eq!(with(&|_| {}), [""; 0]);
+    assert_eq!(with(&|pack| pack.seal = None), ["checklist/trust-unsound"]);
+    // Nothing of what she signed can be changed, and nobody signs in her place, whatever they are.
+    let changed = ["checklist/changed"];
+    assert_eq!(with(&|pack| pack.edition = "2031.1".to_owned()), changed);
+    assert_eq!(with(&|pack| pack.sha256 = "0".repeat(64)), changed);
+    assert_eq!(with(&|pack| pack.required = false), changed);
+    assert_eq!(with(&|pack| pack.from = "2026-01-01T00:00:00-06:00".to_owned()), changed);
+    for seed in [OWNER, ODILE] {
+        assert_eq!(with(&|pack| pack.sign(&key(seed), at(&body.made_at)).unwrap()), ["checklist/wrong-role"]);
+    }
+    // Two officers: neither gives the other's name.
+    let mut two = body.clone();
+    two.people[0].roles.push(Role::SafetyOfficer);
+    two.packs[0].sign(&key(ODILE), at(&body.made_at)).unwrap();
+    assert_eq!(codes(two), ["checklist/trust-unsound"]);
+    // An owner may end what she allowed.
+    assert_eq!(with(&|pack| pack.until = Some("2026-03-01T00:00:00-06:00".to_owned())), [""; 0]);
+    // Her key can be revoked without undoing what the owners have signed as well.
+    let mut stolen = body;
+    let at = "2026-03-01T00:00:00-06:00".to_owned();
+    stolen.people[2].keys[0].revoked = Some(Revocation { at, why: "stolen".to_owned() });
+    assert_eq!(codes(stolen), [""; 0]);
+}
+
+#[test]
+fn a_pack_is_approved_by_its_officer_and_counts_once_the_owners_have_signed() {
+    let counter = unapproved();
+    assert_eq!(refused(counter.sign(|_| {})), ["pack-not-approved"]);
+    let desk = counter.desk();
+    let approve = |seed, consent: Consent| {
+        let draft = desk.draft_approval(order(true))?;
+        with_hand((seed, Role::SafetyOfficer), |hand| draft.sign(&desk, hand, &consent))
+    };
+    // She is shown which pack it is, and writes its name.
+    let draft = desk.draft_approval(order(true)).unwrap();
+    let proposal = draft.proposal();
+    assert_eq!((&proposal.part, proposal.ends.len()), (&counter.shop.parts[0], 0));
+    assert!(proposal.rules > 100);
+    let unmeant = approve(MAIRE, Consent::Written("yes".to_owned()));
+    assert!(matches!(unmeant, Err(Refusal::Unfit(Unfit::PackNotConfirmed))));
+    for seed in [ODILE, OWNER] {
+        assert_eq!(refused(approve(seed, Consent::Given)), ["wrong-role"]);
+    }
+    assert!(!counter.has(DRAFT));
+    assert_eq!(approve(MAIRE, Consent::Written("tyre-fill\n".to_owned())).unwrap(), Path::new(DRAFT));
+    assert_eq!(refused(counter.sign(|_| {})), ["pack-not-approved"]);
+    let waiting = desk.draft_that_waits(Path::new(TRUST)).unwrap();
+    assert_eq!(waiting.proposal().changes.len(), 1);
+    assert!(waiting.proposal().changes[0].what.starts_with("pack tyre-fill "));
+    let signed = with_hand((OWNER, Role::Owner), |hand| waiting.sign(&desk, hand, &Consent::Given)).unwrap();
+    assert!(signed.missing.is_empty());
+    assert!(counter.sign(|_| {}).unwrap().report.may_start());
+    assert!(counter.has(FILE));
+    // Once more it is approved already; otherwise than before, the one before ends.
+    assert!(matches!(approve(MAIRE, Consent::Given), Err(Refusal::Unfit(Unfit::ApprovedAlready { .. }))));
+    let draft = desk.draft_approval(order(false)).unwrap();
+    assert_eq!(draft.proposal().ends, [counter.shop.parts[0].clone()]);
+    with_hand((MAIRE, Role::SafetyOfficer), |hand| draft.sign(&desk, hand, &Consent::Given)).unwrap();
+    let next = desk.next_trust(Path::new(TRUST)).unwrap();
+    let ends: Vec<bool> = next.packs.iter().map(|pack| pack.until.is_some()).collect();
+    assert_eq!(ends, [true, false]);
+    assert_eq!(counter.open(Purpose::Sign).unwrap().trust.body().packs.len(), 1);
+}

@@ -1,0 +1,81 @@
+//! The settings of a shop: what is filled in, what is not, and where it is looked for.
+
+use crate::shop::folder::{ODILE, OWNER, Ran, Shop, TRUST, WORDS_FILE, owned};
+
+const SETTINGS: &str = "shop.settings.yaml";
+
+fn shop() -> Shop {
+    let shop = Shop::new();
+    let text = format!("settings: 1\ntrust: trust.json\nowners: [{}]\nkey: {ODILE}.key.pem\n", TRUST[3]);
+    shop.write(SETTINGS, text);
+    shop
+}
+
+fn sign(more: &[&str]) -> Vec<String> {
+    owned(&[&["sign", "job.yaml", "--yes", "--passphrase-file", WORDS_FILE], more].concat())
+}
+
+#[test]
+fn a_record_is_signed_by_the_settings_that_are_named() {
+    let shop = shop();
+    // Nothing is looked for: where no file is named, nothing is filled in.
+    shop.run(&sign(&[])).exits(2).says(&["--trust"]);
+    let signed = shop.run(&sign(&["--settings", SETTINGS])).exits(0);
+    signed.says(&[
+        "by the settings shop.settings.yaml: --trust trust.json",
+        "By the trust file of Hollow Tarn, version 1",
+        "signed by its owner Ansel Prewitt-Okoro",
+    ]);
+    let verify = ["verify", "job.checklist.json", "--record", "job.yaml"];
+    let output = shop.command(&verify).env("FILLWARD_SETTINGS", SETTINGS).output().unwrap();
+    Ran::of(&verify, output).exits(0);
+    // What the command line says goes first.
+    let other = ["--settings", SETTINGS, "--trust", "none.json", "--out", "other.json"];
+    shop.run(&sign(&other)).exits(2).says(&["none.json"]);
+    // The owner by the words from paper is the same owner, and words of nobody are nobody.
+    let words = shop.run(&["key", "show", TRUST[3]]).exits(0).out;
+    let words = words.lines().find_map(|line| line.trim().strip_prefix("words")).unwrap().trim().to_owned();
+    shop.run(&["verify", "job.checklist.json", "--record", "job.yaml", "--trust", "trust.json", "--owner", &words])
+        .exits(0);
+    let nobody = words.to_uppercase().replacen(' ', " ba", 1);
+    shop.run(&["trust", "show", "--trust", "trust.json", "--owner", &nobody]).exits(3).names(&["trust-not-by-owner"]);
+}
+
+/// Settings fill in options and accept nobody, whatever they name.
+#[test]
+fn settings_accept_nobody() {
+    let shop = shop();
+    std::fs::remove_file(shop.memory()).unwrap();
+    shop.run(&sign(&["--settings", SETTINGS])).exits(3).names(&["owner-not-accepted"]);
+    shop.run(&["trust", "accept", "--settings", SETTINGS]).exits(2).says(&["--owner"]);
+}
+
+#[test]
+fn settings_that_are_none_say_where() {
+    let shop = shop();
+    for (text, said) in [
+        ("settings: 1\ntrst: trust.json\n", "shop.settings.yaml:2"),
+        ("settings: 2\n", "shop.settings.yaml:1"),
+        ("settings: 1\npacks: county.yaml\n", "shop.settings.yaml:2"),
+        ("trust: trust.json\n", "settings"),
+    ] {
+        shop.write(SETTINGS, text);
+        shop.run(&sign(&["--settings", SETTINGS])).exits(2).says(&["schema/", said]);
+    }
+    shop.run(&sign(&["--settings", "none.yaml"])).exits(2).names(&["cli/unreadable"]);
+    assert!(!shop.has("job.checklist.json"));
+}
+
+/// Where a trust file is made, `--key` is somebody's public key and `--shop` a name: the person's own key is the one that signs.
+#[test]
+fn settings_serve_whoever_keeps_the_trust_file() {
+    let shop = shop();
+    let text = format!("settings: 1\ntrust: trust.json\nkey: {OWNER}.key.pem\nshop: shop.yaml\n");
+    shop.write(SETTINGS, text);
+    let with = |arguments: &[&str]| {
+        shop.run(&[arguments, &["--settings", SETTINGS, "--passphrase-file", WORDS_FILE, "--yes"]].concat())
+    };
+    with(&["trust", "retire", "Odile Varga"]).exits(0).says(&["version 2", "retired from", "It is in force"]);
+    with(&["trust", "renew"]).exits(0).says(&["version 3"]);
+    shop.run(&["trust", "show", "--settings", SETTINGS]).exits(0).says(&["version 3"]);
+}
