@@ -12,7 +12,7 @@ use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, Packs};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
-use fillward::checklist::verify::{Question, verify};
+use fillward::checklist::verify::{Question, Records, verify};
 use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
@@ -70,7 +70,7 @@ pub(crate) fn measure() -> Outcome<()> {
         at: later,
         chosen: false,
         job: None,
-        record: Some(JOB.as_bytes()),
+        records: Records::One(JOB.as_bytes()),
         packs,
         rejudge: false,
         earlier: &[],

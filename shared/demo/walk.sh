@@ -93,7 +93,7 @@ say "People stand too close to the cage: a HOLD, and a permit for as far as they
 sed 's/stand_off: 12 ft/stand_off: 9 ft/' job.yaml > close.yaml
 sed 's/stand_off: 12 ft/stand_off: 2 ft/' job.yaml > closer.yaml
 must 1 "$FILLWARD" sign close.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
-must 0 "$FILLWARD" permit close.yaml --rule stand-off-short --reason "a wall stands between the cage and the people" \
+must 0 "$FILLWARD" permit close.yaml --yes --rule stand-off-short --reason "a wall stands between the cage and the people" \
   --asked-by "Odile Varga" --until "$(shop_time '+2 hours')" --out stand-off.permit.json \
   --key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass "${trust[@]}"
 must 0 "$FILLWARD" sign close.yaml --permit stand-off.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes

@@ -358,6 +358,11 @@ pub enum Reason {
         /// Who.
         who: String,
     },
+    /// More signatures than those of whoever permits and whoever asks.
+    PermitSigners {
+        /// Who signed.
+        who: String,
+    },
     /// Whoever permitted it signed the checklist as supervisor.
     PermitBySigner {
         /// Who.

@@ -15,7 +15,7 @@ use super::packs::Packs;
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
 use crate::document::Document;
-use crate::units::{Exact, Instant};
+use crate::units::{Exact, Instant, Quantity};
 
 pub use subject::{Present, Records};
 
@@ -78,10 +78,25 @@ pub struct Verification {
     pub bars: Vec<Reason>,
     /// Whether the record inside was judged again, with the same findings.
     pub rejudged: bool,
+    /// The target and the window of each assembly of a PASS that was judged again.
+    pub windows: Vec<Window>,
     /// Whether what it was for is long past: then nobody is told to do anything about it.
     pub old: bool,
     /// What another edition of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
     pub otherwise: Vec<Otherwise>,
+}
+
+/// The pressure at which the fill of an assembly is to end, and what it must lie between.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Window {
+    /// What the assembly is called.
+    pub assembly: String,
+    /// The target, as recorded.
+    pub target: Quantity,
+    /// The least pressure for its load.
+    pub floor: Quantity,
+    /// The greatest pressure that its ratings and the gauge allow.
+    pub ceiling: Quantity,
 }
 
 /// A figure that another edition of the program had worked out otherwise.

@@ -1,7 +1,7 @@
 //! `fillward show`: what a signed checklist says, as a page for people.
 
 mod columns;
-mod lines;
+pub(crate) mod lines;
 mod page;
 
 use std::path::PathBuf;

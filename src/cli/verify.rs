@@ -24,7 +24,7 @@ use super::trust::TrustArguments;
 use super::{Exit, input};
 use overview::Row;
 
-pub(crate) use text::signature;
+pub(crate) use text::{signature, stops};
 
 /// From so many files on a bar shows how far it is.
 const MANY: usize = 50;

@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use super::permit::PermitLine;
+use super::permit::{PermitLine, name_of};
 use super::world::Source;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
@@ -82,10 +82,9 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
         Envelope::read(Kind::Checklist, &order.checklist.label(), &order.checklist.bytes).map_err(refused)?;
     let body: ChecklistBody = envelope.body().map_err(refused)?;
     let trust = order.trust.as_ref();
-    let name_of = |kid: &str| trust.map_or_else(|| format!("the key `{kid}`"), |trust| trust.name_of(kid));
     let signatures = envelope.signers().into_iter().map(|signer| {
         signer.map(|signer| SignatureLine {
-            who: name_of(&signer.kid),
+            who: name_of(trust, &signer.kid),
             role: signer.role,
             at: signer.at,
             fault: trust.and_then(|trust| trust.standing(&envelope, &signer).err()),
@@ -98,7 +97,7 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     Ok(Shown {
         contradictions: body.contradictions().1,
         signatures: signatures.collect(),
-        permits: PermitLine::all(&body, name_of),
+        permits: PermitLine::all(&body, trust),
         names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
         books: body.packs().iter().map(book).collect(),
         body,

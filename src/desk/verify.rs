@@ -3,13 +3,15 @@
 use super::permit::PermitLine;
 use super::world::Source;
 use super::{Desk, Refusal, earlier, packs};
+use crate::checklist::body::ChecklistBody;
 use crate::checklist::chain::Earlier;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Present, Question, Records, Verification};
-use crate::explain::AtFrom;
+use crate::checklist::verify::{self, Present, Question, Records, Verification, Window};
+use crate::explain::{AtFrom, Target};
 use crate::pack::PackSet;
 use crate::units::{Instant, Zone};
+use crate::vocabulary::HoldPoint;
 
 /// What is asked of checklists.
 #[derive(Debug)]
@@ -81,6 +83,18 @@ impl Answer {
     }
 }
 
+/// The targets of what may be filled now.
+pub(super) fn targets(report: &Verification) -> Vec<Target> {
+    let is_fill = report.body.as_ref().and_then(ChecklistBody::point) == Some(HoldPoint::BeforeFill);
+    let of = |Window { assembly, target, floor, ceiling }: &Window| Target {
+        assembly: assembly.clone(),
+        target: *target,
+        floor: *floor,
+        ceiling: *ceiling,
+    };
+    if report.may_start() && is_fill { report.windows.iter().map(of).collect() } else { Vec::new() }
+}
+
 /// One checklist, verified.
 #[derive(Debug)]
 pub struct Verified {
@@ -90,6 +104,8 @@ pub struct Verified {
     pub report: Verification,
     /// The permits that it relies on.
     pub permits: Vec<PermitLine>,
+    /// The targets of the assemblies that may be filled; nothing where none may.
+    pub targets: Vec<Target>,
     /// The zone by whose days it was judged; that of the trust file, where it cannot be read.
     pub zone: Zone,
 }
@@ -177,8 +193,8 @@ impl Against {
         } else {
             Answer::InOrder
         };
-        let permits =
-            report.body.as_ref().map(|body| PermitLine::all(body, |kid| self.trust.name_of(kid))).unwrap_or_default();
-        Verified { answer, report, permits, zone }
+        let permits = report.body.as_ref().map(|body| PermitLine::all(body, Some(&self.trust))).unwrap_or_default();
+        let targets = targets(&report);
+        Verified { answer, report, permits, targets, zone }
     }
 }

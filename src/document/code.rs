@@ -386,6 +386,8 @@ codes! {
         "The permit was signed in a role that the rule does not let permit. Ask the role that the rule names.";
     ChecklistPermitSelf = "checklist/permit-self":
         "Whoever asked for it permitted it, or whoever permitted it signed the checklist as supervisor. Have another person permit it.";
+    ChecklistPermitSigners = "checklist/permit-signers":
+        "A permit has more signatures than that of whoever permits and, if they like, that of whoever asks. Have one person permit it, in a file of its own.";
     ChecklistPermitTooLong = "checklist/permit-too-long":
         "A permit runs longer than its rule allows. Ask for a shorter one.";
     ChecklistPermitsNotChecked = "checklist/permits-not-checked":

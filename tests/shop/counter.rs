@@ -325,8 +325,8 @@ impl Counter {
     }
 
     pub(crate) fn permit(&self, by: (u8, Role), order: &PermitOrder) -> Result<Permitted, Refusal> {
-        let trust = self.trusted()?;
-        with_hand(by, |hand| self.desk().permit(order, &trust, hand))
+        let draft = self.desk().draft_permit(order.clone(), self.trusted()?)?;
+        with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
 
     pub(crate) fn verify(&self, change: impl FnOnce(&mut VerifyOrder)) -> Result<Verified, Refusal> {

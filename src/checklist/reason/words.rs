@@ -119,6 +119,9 @@ impl Reason {
             Self::PermitRole { due, who, role } => {
                 format!("the rule lets only the {due} permit, and {who} signed as {role}")
             }
+            Self::PermitSigners { who } => {
+                format!("it is signed by {who}; only whoever permits signs it, and whoever asks for it may, each once")
+            }
             Self::PermitSelf { who } => format!("{who} asked for it and permitted it too"),
             Self::PermitBySigner { who } => format!("{who} permitted it and signed the checklist as supervisor"),
             Self::UnknownPerson { who } => format!("`{who}` is not in the trust file"),
@@ -211,6 +214,7 @@ impl Reason {
             Self::Permit { reason, .. } => reason.code(),
             Self::PermitNone => Code::ChecklistPermitNone,
             Self::PermitRole { .. } => Code::ChecklistPermitRole,
+            Self::PermitSigners { .. } => Code::ChecklistPermitSigners,
             Self::PermitSelf { .. } | Self::PermitBySigner { .. } => Code::ChecklistPermitSelf,
             Self::UnknownPerson { .. } => Code::ChecklistUnknownPerson,
             Self::PermitTooLong { .. } => Code::ChecklistPermitTooLong,
@@ -307,6 +311,7 @@ impl Reason {
             Self::PermitNone => "clear the fault itself; nobody may permit it",
             Self::PermitRole { .. }
             | Self::PermitSelf { .. }
+            | Self::PermitSigners { .. }
             | Self::PermitBySigner { .. }
             | Self::PermitTooLong { .. }
             | Self::PermitNotInForce { .. }
