@@ -5,6 +5,7 @@
 //! or a typed [`Refusal`]; a face asks people, draws the sheet and finds the words. The desk must not know the terminal,
 //! HTML, exit codes, files, or where the time and the random bytes come from.
 
+mod editions;
 mod judge;
 mod keys;
 mod permit;

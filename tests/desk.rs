@@ -2,6 +2,7 @@
 //! that stands still.
 
 mod chain;
+mod editions;
 mod keys;
 mod permit;
 mod short;

@@ -410,6 +410,8 @@ pub enum Reason {
         /// What the permit was given for.
         given: String,
     },
+    /// Judged by an edition of a pack that is no longer in force.
+    OldEdition,
     /// The permits were not held against their rules.
     PermitsNotChecked,
     /// The verdict is HOLD.

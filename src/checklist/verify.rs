@@ -11,7 +11,7 @@ mod subject;
 use super::body::{ChecklistBody, Instants};
 use super::chain::Earlier;
 use super::jws::{Envelope, Kind, Role};
-use super::packs::Packs;
+use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
 use crate::document::Document;
@@ -35,6 +35,8 @@ pub struct Question<'a> {
     /// The packs given. Where they are those of the checklist, the record inside is judged again, and permits and roles
     /// are held against their rules; otherwise nothing may start.
     pub packs: Option<Packs<'a>>,
+    /// Whether the packs are an edition that is no longer in force: then nothing may start.
+    pub old_edition: bool,
     /// Whether judging again is demanded: where it cannot be done, that is then a fault.
     pub rejudge: bool,
     /// Signed checklists of earlier hold points, of which those are looked at that the checklist follows.
@@ -135,6 +137,12 @@ impl Verification {
     }
 }
 
+/// The packs that a checklist names, as far as it can be read; nothing of it has been verified yet.
+pub fn packs_of(name: &str, bytes: &[u8]) -> Option<Vec<PackPart>> {
+    let envelope = Envelope::read(Kind::Checklist, name, bytes).ok()?;
+    Some(envelope.body::<ChecklistBody>().ok()?.inputs.packs)
+}
+
 /// Verifies a checklist; `name` is what reports call the file.
 pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification {
     let mut report = Verification::default();
@@ -172,6 +180,9 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     }
     if body.rehearsal {
         report.bars.push(Reason::Rehearsal);
+    }
+    if question.old_edition {
+        report.bars.push(Reason::OldEdition);
     }
     if question.chosen {
         report.bars.push(Reason::NotNow { at: question.at.to_record_text() });

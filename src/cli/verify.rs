@@ -15,7 +15,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use clap::{Args, ValueEnum};
-use fillward::desk::{Against, Answer, Purpose, Verified, VerifyOrder};
+use fillward::desk::{Against, Answer, Purpose, Source, Verified, VerifyOrder};
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -68,6 +68,10 @@ pub(crate) struct Arguments {
     /// A local pack that judged as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
+    /// A pack in an edition that is no longer in force, as a folder of its files or as its one file; may be given several
+    /// times. What it judged is judged again by it, and starts nothing
+    #[arg(long, value_name = "PACK")]
+    edition: Vec<PathBuf>,
     /// A checklist of a hold point before, which one of these follows; may be given several times
     #[arg(long, value_name = "FILE")]
     before: Vec<PathBuf>,
@@ -82,6 +86,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         records: input::sources(&paths::expanded(&arguments.record, ".yaml")?)?,
         job: arguments.job.clone(),
         at: input::at(arguments.at.as_deref())?,
+        editions: editions(&arguments.edition)?,
         rejudge: arguments.rejudge,
         before: input::sources(&arguments.before)?,
     };
@@ -103,6 +108,11 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         Format::Text => terminal.prose(&(text::text(&rows) + &ending(chosen, terminal)))?,
     }
     Ok(worst)
+}
+
+/// The files of editions of packs, each given by its folder or its one file.
+pub(crate) fn editions(given: &[PathBuf]) -> Result<Vec<Vec<Source>>, Failure> {
+    given.iter().map(|path| input::sources(&paths::expanded(std::slice::from_ref(path), ".yaml")?)).collect()
 }
 
 /// What stands under every answer that people read.

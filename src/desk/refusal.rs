@@ -63,6 +63,11 @@ pub enum Unfit {
         /// What was asked for.
         rule: String,
     },
+    /// An edition of a pack whose files are no pack, or lack the one that names its edition.
+    NoPack {
+        /// The first of the files.
+        name: PathBuf,
+    },
     /// An assembly that the record does not have.
     NoSuchAssembly {
         /// The mark that was given.

@@ -4,6 +4,7 @@
 
 use std::sync::Arc;
 
+use super::editions::Editions;
 use super::permit::{PermitLine, name_of};
 use super::world::Source;
 use super::{Refusal, packs};
@@ -23,6 +24,8 @@ pub struct ShowOrder {
     pub checklist: Source,
     /// The local packs that judged as well, where they are at hand.
     pub packs: Vec<Source>,
+    /// Editions of packs that are no longer in force, each by its files.
+    pub editions: Vec<Vec<Source>>,
     /// The trust file that names people, where it is at hand.
     pub trust: Option<Trust>,
 }
@@ -90,9 +93,13 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
             fault: trust.and_then(|trust| trust.standing(&envelope, &signer).err()),
         })
     });
+    let old = Editions::read(&order.editions)?.set(body.packs(), &set);
     let book = |part: &PackPart| {
-        let place = at_hand.iter().position(|known| known == part);
-        Book { part: part.clone(), found: place.map(|place| (Arc::clone(&set), place)) }
+        let of = |set: &Arc<PackSet>, parts: &[PackPart]| {
+            parts.iter().position(|known| known == part).map(|place| (Arc::clone(set), place))
+        };
+        let found = of(&set, &at_hand).or_else(|| of(old.as_ref()?, body.packs()));
+        Book { part: part.clone(), found }
     };
     Ok(Shown {
         contradictions: body.contradictions().1,

@@ -337,6 +337,7 @@ fn question<'a>(
         chosen: false,
         job: None,
         records: Records::One(record),
+        old_edition: false,
         packs: Some(packs),
         rejudge: true,
         earlier,

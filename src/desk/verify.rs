@@ -1,5 +1,6 @@
 //! Verifying: what checklists are worth, each held against the same trust, packs, record and instant.
 
+use super::editions::Editions;
 use super::permit::PermitLine;
 use super::world::Source;
 use super::{Desk, Refusal, earlier, packs};
@@ -7,7 +8,7 @@ use crate::checklist::body::ChecklistBody;
 use crate::checklist::chain::Earlier;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Present, Question, Records, Verification, Window};
+use crate::checklist::verify::{self, Present, Question, Records, Verification, Window, packs_of};
 use crate::explain::{AtFrom, Target};
 use crate::pack::PackSet;
 use crate::units::{Instant, Zone};
@@ -24,6 +25,9 @@ pub struct VerifyOrder {
     pub job: Option<String>,
     /// The instant to verify as of instead of now: whether a fill could have started then, never whether it may now.
     pub at: Option<Instant>,
+    /// Editions of packs that are no longer in force, each by its files: checklists that they judged are judged again by
+    /// them, and start nothing.
+    pub editions: Vec<Vec<Source>>,
     /// Whether judging again is demanded.
     pub rejudge: bool,
     /// The checklists of earlier hold points, of which those are looked at that the checklists follow.
@@ -40,6 +44,7 @@ pub struct Against {
     records: Vec<Present>,
     set: PackSet,
     parts: Vec<PackPart>,
+    editions: Editions,
     rejudge: bool,
     earlier: Vec<Earlier>,
 }
@@ -126,6 +131,7 @@ impl Desk<'_> {
             records: order.records.into_iter().map(|record| Present::of(&record.label(), record.bytes)).collect(),
             parts: parts(&set),
             set,
+            editions: Editions::read(&order.editions)?,
             rejudge: order.rejudge,
             earlier: order.before.iter().map(earlier).collect(),
         })
@@ -167,13 +173,20 @@ impl Against {
 
     /// Verifies one checklist.
     pub fn verify(&self, checklist: &Source) -> Verified {
+        let named = packs_of(&checklist.label(), &checklist.bytes).filter(|_| !self.editions.is_empty());
+        let old = named.and_then(|packs| Some((self.editions.set(&packs, &self.set)?, packs)));
+        let packs = match &old {
+            Some((set, parts)) => Packs { set, parts },
+            None => Packs { set: &self.set, parts: &self.parts },
+        };
         let question = Question {
             trust: &self.trust,
             at: self.at,
             chosen: self.chosen,
             job: self.job.as_deref(),
             records: Records::Of(&self.records),
-            packs: Some(Packs { set: &self.set, parts: &self.parts }),
+            packs: Some(packs),
+            old_edition: old.is_some(),
             rejudge: self.rejudge,
             earlier: &self.earlier,
         };

@@ -335,8 +335,15 @@ impl Counter {
 
     pub(crate) fn verify_file(&self, file: &str, change: impl FnOnce(&mut VerifyOrder)) -> Result<Verified, Refusal> {
         let records = vec![self.source(RECORD)];
-        let mut order =
-            VerifyOrder { packs: self.local(), records, job: None, at: None, rejudge: true, before: Vec::new() };
+        let mut order = VerifyOrder {
+            editions: Vec::new(),
+            packs: self.local(),
+            records,
+            job: None,
+            at: None,
+            rejudge: true,
+            before: Vec::new(),
+        };
         change(&mut order);
         let against = self.desk().against(order, self.open(Purpose::Look)?.trust)?;
         Ok(against.verify(&self.source(file)))

@@ -143,6 +143,9 @@ impl Reason {
             Self::PermitsNotChecked => "its permits were not held against the rules that they set aside".to_owned(),
             Self::Hold => "the verdict is HOLD".to_owned(),
             Self::Rehearsal => "the job was judged at a chosen instant, for rehearsal".to_owned(),
+            Self::OldEdition => {
+                "it was judged by an edition of a pack that is no longer in force, and judged again by that".to_owned()
+            }
             Self::Lapsed { until } => format!("the checklist was valid until {until}"),
             Self::RecordNotGiven { others: false, .. } => {
                 "the record was not given, so nobody has seen that it is unchanged".to_owned()
@@ -227,6 +230,7 @@ impl Reason {
             Self::PermitsNotChecked => Code::ChecklistPermitsNotChecked,
             Self::Hold => Code::ChecklistHold,
             Self::Rehearsal => Code::ChecklistRehearsal,
+            Self::OldEdition => Code::ChecklistOldEdition,
             Self::Lapsed { .. } => Code::ChecklistLapsed,
             Self::RecordNotGiven { .. } => Code::ChecklistRecordNotGiven,
             Self::NotNow { .. } => Code::ChecklistNotNow,
@@ -317,6 +321,7 @@ impl Reason {
             | Self::PermitNotInForce { .. }
             | Self::PermitAfterwards { .. }
             | Self::PermitOther { .. } => "clear the fault itself, or ask whoever may permit it beforehand",
+            Self::OldEdition => "a fill that is still to be done is judged and signed by the packs in force",
             Self::PermitNotNeeded => "leave the permit out",
             Self::PermitOtherEvidence => "ask for a permit for what the record shows now",
             Self::PermitOtherFill { .. } => "ask for a permit for what is filled now",

@@ -70,6 +70,10 @@ impl From<Unfit> for Failure {
             Unfit::NoJobNumber => {
                 Self::usage("the record has no job number", "a permit is for one job: number it first")
             }
+            Unfit::NoPack { name } => Self::usage(
+                format!("`{}` and the files beside it are no pack with a name and an edition", named(&name)),
+                "give --edition the folder with all files of the pack, or its one file",
+            ),
             Unfit::NoSuchRule { rule } => {
                 Self::usage(format!("no rule is called `{rule}`"), "`fillward explain all` lists every rule")
             }
