@@ -2,9 +2,9 @@
 # From a passing record to a signature, and what becomes of it when somebody edits the record afterwards.
 #
 # Everything happens in a folder of its own that is removed at the end. FILLWARD may name the program to run.
-# Besides the usual tools of a GNU system it needs python3, jq and openssl.
+# Besides the usual tools of a GNU system it needs python3, jq, perl and openssl.
 set -euo pipefail
-for tool in python3 jq openssl; do
+for tool in python3 jq perl openssl; do
   command -v "$tool" > /dev/null || { echo "this walk needs $tool, which is not here" >&2; exit 1; }
 done
 cd "$(dirname "$0")/../.."
