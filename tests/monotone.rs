@@ -171,7 +171,7 @@ fn pack(rules: &[(Option<String>, String)]) -> Option<PackSet> {
     }
     text.push_str("rules:\n");
     for (number, (applies, demands)) in rules.iter().enumerate() {
-        write!(text, "  rule-{number}:\n    title: A fault\n    covers: job\n").unwrap();
+        write!(text, "  rule-{number}:\n    title: Fault {number}\n    covers: job\n").unwrap();
         if let Some(applies) = applies {
             writeln!(text, "    applies: {{{applies}}}").unwrap();
         }
