@@ -5,6 +5,7 @@
 //! or a typed [`Refusal`]; a face asks people, draws the sheet and finds the words. The desk must not know the terminal,
 //! HTML, exit codes, files, or where the time and the random bytes come from.
 
+mod editions;
 mod judge;
 mod keys;
 mod permit;
@@ -24,7 +25,7 @@ use crate::units::{Instant, Zone};
 
 pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
-pub use permit::{PermitLine, PermitOrder, Permitted};
+pub use permit::{PermitDraft, PermitLine, PermitOrder, Permitted};
 pub use refusal::{Refusal, Unfit};
 pub use show::{ShowOrder, Shown, SignatureLine, show};
 pub use sign::{Consent, Draft, FurtherOrder, Proposal, ShopChanges, SignOrder, Signed};

@@ -15,6 +15,7 @@ mod places;
 mod plain;
 mod sarif;
 mod sheet;
+mod stops;
 mod summary;
 mod words;
 mod worklist;
@@ -36,6 +37,7 @@ pub use places::Place;
 pub use plain::plain;
 pub use sarif::sarif;
 pub use sheet::sheet;
+pub use stops::stops;
 pub use summary::{Summary, Target};
 pub use worklist::{Missing, RunsOut, Stop, Worklist};
 

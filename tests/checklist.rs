@@ -4,6 +4,7 @@ mod bounds;
 mod bytes;
 mod evidence;
 mod file;
+mod hostile;
 mod jws_vectors;
 mod kept;
 mod keys;

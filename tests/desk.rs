@@ -3,6 +3,7 @@
 
 mod approve;
 mod chain;
+mod editions;
 mod keys;
 mod memory;
 mod permit;

@@ -193,7 +193,7 @@ fn head(name: &str) -> String {
 
 fn rule(name: &str) -> String {
     format!(
-        "rules:\n  {name}:\n    title: A fault\n    covers: job\n    demands: {{cage.rating: {{at_least: {{limit: least}}}}}}\n    \
+        "rules:\n  {name}:\n    title: A fault, {name}\n    covers: job\n    demands: {{cage.rating: {{at_least: {{limit: least}}}}}}\n    \
          why: It does harm.\n    air:\n      stays: nothing is touched\n    put_right: Put it right.\n    {SOURCE}\n    on_fault: hold\n    permit: none\n    \
          examples: {{passes: [{{says: none}}], holds: [{{says: none}}]}}\n"
     )

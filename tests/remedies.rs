@@ -31,7 +31,7 @@ limits:
 
 fn rule(name: &str, covers: &str, demands: &str) -> String {
     format!(
-        "  {name}:\n    title: A fault\n    covers: {covers}\n    demands: {demands}\n    why: It does harm.\n    \
+        "  {name}:\n    title: A fault, {name}\n    covers: {covers}\n    demands: {demands}\n    why: It does harm.\n    \
          air:\n      stays: nothing is touched\n    put_right: Put it right.\n    source: {{kind: local code, cite: invented for this test}}\n    on_fault: hold\n    \
          permit: none\n    examples: {{passes: [{{says: none}}], holds: [{{says: none}}]}}\n"
     )

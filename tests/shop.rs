@@ -229,6 +229,7 @@ impl Shop {
             job: None,
             records: Records::One(record.as_bytes()),
             packs: Some(self.packs()),
+            old_edition: false,
             rejudge: true,
             earlier: &[],
         }

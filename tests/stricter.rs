@@ -26,7 +26,7 @@ fn head(name: &str) -> String {
 fn rule(name: &str, applies: Option<&str>, demands: &str) -> String {
     let applies = applies.map_or_else(String::new, |lines| format!("    applies: {lines}\n"));
     format!(
-        "  {name}:\n    title: A fault\n    covers: job\n{applies}    demands: {demands}\n    why: It does harm.\n    \
+        "  {name}:\n    title: A fault, {name}\n    covers: job\n{applies}    demands: {demands}\n    why: It does harm.\n    \
          air:\n      stays: nothing is touched\n    put_right: Put it right.\n    {SOURCE}\n    on_fault: hold\n    permit: none\n    \
          examples: {{passes: [{{says: none}}], holds: [{{says: none}}]}}\n"
     )

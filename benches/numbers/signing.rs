@@ -72,6 +72,7 @@ pub(crate) fn measure() -> Outcome<()> {
         job: None,
         records: Records::One(JOB.as_bytes()),
         packs,
+        old_edition: false,
         rejudge: false,
         earlier: &[],
     };

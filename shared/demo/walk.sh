@@ -2,9 +2,9 @@
 # From a passing record to a signature, and what becomes of it when somebody edits the record afterwards.
 #
 # Everything happens in a folder of its own that is removed at the end. FILLWARD may name the program to run.
-# Besides the usual tools of a GNU system it needs python3, jq and openssl.
+# Besides the usual tools of a GNU system it needs python3, jq, perl and openssl.
 set -euo pipefail
-for tool in python3 jq openssl; do
+for tool in python3 jq perl openssl; do
   command -v "$tool" > /dev/null || { echo "this walk needs $tool, which is not here" >&2; exit 1; }
 done
 cd "$(dirname "$0")/../.."
@@ -98,7 +98,7 @@ say "Too much solvent stands in the bay: a HOLD, and a permit for what stands th
 sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 11 gal/' job.yaml > much.yaml
 sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 40 gal/' job.yaml > more.yaml
 must 1 "$FILLWARD" sign much.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
-must 0 "$FILLWARD" permit much.yaml --rule solvent-excess --reason "the store is being painted until noon" \
+must 0 "$FILLWARD" permit much.yaml --yes --rule solvent-excess --reason "the store is being painted until noon" \
   --asked-by "Odile Varga" --until "$(shop_time '+2 hours')" --out solvent.permit.json \
   --key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass "${trust[@]}"
 must 0 "$FILLWARD" sign much.yaml --permit solvent.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes

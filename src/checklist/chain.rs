@@ -114,6 +114,7 @@ fn held_against(
         chosen: true,
         job: Some(&body.job),
         records: Records::None,
+        old_edition: false,
         packs: Some(packs),
         rejudge: true,
         ..*question

@@ -5,6 +5,7 @@ use sha2::{Digest, Sha256};
 
 use super::jws::Role;
 use super::keys::hex;
+use crate::document::Source;
 use crate::pack::{Pack, PackSet};
 
 /// The base pack. It judges every job, before all others.
@@ -88,9 +89,12 @@ pub(crate) fn is_digest(text: &str) -> bool {
 /// The bytes are those of the files as they are, a byte order mark and a missing last line break included.
 /// It is what `LC_ALL=C sha256sum *.yaml | sha256sum` prints in the folder of the pack, so no program of ours is needed.
 pub fn digest(pack: &Pack) -> String {
-    let mut lines: Vec<(&str, String)> = pack
-        .sources
-        .iter()
+    digest_of(pack.sources.iter().map(AsRef::as_ref))
+}
+
+/// The digest of the files of a pack, as [`digest`].
+pub fn digest_of<'a>(sources: impl Iterator<Item = &'a Source>) -> String {
+    let mut lines: Vec<(&str, String)> = sources
         .map(|source| {
             let name = source.name().rsplit(['/', '\\']).next().unwrap_or_default();
             (name, sha256_hex(source.file_bytes()))

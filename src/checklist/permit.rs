@@ -159,6 +159,11 @@ impl Permit {
         &self.body
     }
 
+    /// Until when it holds.
+    pub const fn until(&self) -> Instant {
+        self.until
+    }
+
     /// The signed document.
     pub const fn envelope(&self) -> &Envelope {
         &self.envelope
@@ -189,14 +194,26 @@ impl Permit {
         as_of: Option<Instant>,
     ) -> Vec<Reason> {
         let mut reasons = Vec::new();
-        let signer = match self.envelope.signers().as_slice() {
-            [] => Err(Reason::NotSigned(Kind::Permit)),
-            [one] => one.clone(),
-            [_, rest @ ..] => Err(Reason::SignatureForm { place: rest.len() + 1 }),
-        };
-        match signer {
-            Ok(signer) => self.check_signer(&signer, trust, packs, as_of, &mut reasons),
-            Err(reason) => reasons.push(reason),
+        if self.envelope.seals().is_empty() {
+            reasons.push(Reason::NotSigned(Kind::Permit));
+        }
+        reasons.extend(self.envelope.signers().into_iter().filter_map(Result::err));
+        let asks = |signer: &Signer| trust.name_of(&signer.kid) == self.body.asked_by;
+        let (askers, permitters): (Vec<Signer>, Vec<Signer>) = self.signers().partition(asks);
+        match (permitters.as_slice(), askers.as_slice()) {
+            ([], []) => {}
+            // Whoever asked has permitted it, or nobody else has.
+            ([], [signer, ..]) | ([signer], []) => self.check_signer(signer, trust, packs, as_of, &mut reasons),
+            ([signer], [asker]) => {
+                self.check_signer(signer, trust, packs, as_of, &mut reasons);
+                match trust.standing(&self.envelope, asker) {
+                    Ok(standing) => reasons.extend(standing.revoked(as_of)),
+                    Err(reason) => reasons.push(reason),
+                }
+            }
+            _ => reasons.push(Reason::PermitSigners {
+                who: self.signers().map(|signer| trust.name_of(&signer.kid)).collect::<Vec<_>>().join(", "),
+            }),
         }
         if trust.person(&self.body.asked_by).is_none() {
             reasons.push(Reason::UnknownPerson { who: self.body.asked_by.clone() });
@@ -216,9 +233,24 @@ impl Permit {
         Reason::PermitNotInForce { from: from.clone(), until: until.clone(), at: at.to_record_text() }
     }
 
-    /// The signature, where there is one that can be read.
-    pub fn signer(&self) -> Option<Signer> {
-        self.envelope.signers().into_iter().next()?.ok()
+    /// The signatures that can be read.
+    fn signers(&self) -> impl Iterator<Item = Signer> {
+        self.envelope.signers().into_iter().flatten()
+    }
+
+    /// The signature of whoever permits: the one that is not by whoever asks, where there are two. `name_of` gives the
+    /// person of a key.
+    pub fn permitter(&self, name_of: impl Fn(&str) -> String) -> Option<Signer> {
+        let is_permitter = |signer: &Signer| name_of(&signer.kid) != self.body.asked_by;
+        self.signers().find(is_permitter).or_else(|| self.signers().next())
+    }
+
+    /// Whether whoever asks has signed as well: then it is not only said that they asked.
+    pub fn asker_signed(&self, trust: &Trust) -> bool {
+        let asked = |signer: Signer| {
+            trust.standing(&self.envelope, &signer).is_ok_and(|standing| standing.person == self.body.asked_by)
+        };
+        self.signers().any(asked)
     }
 
     /// A reason against this permit.

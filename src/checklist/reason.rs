@@ -379,6 +379,11 @@ pub enum Reason {
         /// Who.
         who: String,
     },
+    /// More signatures than those of whoever permits and whoever asks.
+    PermitSigners {
+        /// Who signed.
+        who: String,
+    },
     /// Whoever permitted it signed the checklist as supervisor.
     PermitBySigner {
         /// Who.
@@ -426,6 +431,8 @@ pub enum Reason {
         /// What the permit was given for.
         given: String,
     },
+    /// Judged by an edition of a pack that is no longer in force.
+    OldEdition,
     /// The permits were not held against their rules.
     PermitsNotChecked,
     /// The verdict is HOLD.

@@ -57,7 +57,8 @@ pub fn against(
         }
     }
     // Whoever lets the rule be set aside does not also let the fill start.
-    let permitted_by = |permit: Permit| permit.signer().map(|signer| trust.name_of(&signer.kid));
+    let name_of = |kid: &str| trust.name_of(kid);
+    let permitted_by = |permit: Permit| permit.permitter(name_of).map(|signer| name_of(&signer.kid));
     if role == Role::Supervisor && body.open_permits().flatten().filter_map(permitted_by).any(|by| by == who) {
         reasons.push(Reason::PermitBySigner { who: who.clone() });
     }

@@ -11,11 +11,11 @@ mod subject;
 use super::body::{ChecklistBody, Instants};
 use super::chain::Earlier;
 use super::jws::{Envelope, Kind, Role};
-use super::packs::Packs;
+use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
 use crate::document::Document;
-use crate::units::{Exact, Instant};
+use crate::units::{Exact, Instant, Quantity};
 
 pub use subject::{Present, Records};
 
@@ -35,6 +35,8 @@ pub struct Question<'a> {
     /// The packs given. Where they are those of the checklist, the record inside is judged again, and permits and roles
     /// are held against their rules; otherwise nothing may start.
     pub packs: Option<Packs<'a>>,
+    /// Whether the packs are an edition that is no longer in force: then nothing may start.
+    pub old_edition: bool,
     /// Whether judging again is demanded: where it cannot be done, that is then a fault.
     pub rejudge: bool,
     /// Signed checklists of earlier hold points, of which those are looked at that the checklist follows.
@@ -78,10 +80,25 @@ pub struct Verification {
     pub bars: Vec<Reason>,
     /// Whether the record inside was judged again, with the same findings.
     pub rejudged: bool,
+    /// The target and the window of each assembly of a PASS that was judged again.
+    pub windows: Vec<Window>,
     /// Whether what it was for is long past: then nobody is told to do anything about it.
     pub old: bool,
     /// What another edition of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
     pub otherwise: Vec<Otherwise>,
+}
+
+/// The pressure at which the fill of an assembly is to end, and what it must lie between.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Window {
+    /// What the assembly is called.
+    pub assembly: String,
+    /// The target, as recorded.
+    pub target: Quantity,
+    /// The least pressure for its load.
+    pub floor: Quantity,
+    /// The greatest pressure that its ratings and the gauge allow.
+    pub ceiling: Quantity,
 }
 
 /// A figure that another edition of the program had worked out otherwise.
@@ -118,6 +135,12 @@ impl Verification {
     pub fn reasons(&self) -> impl Iterator<Item = &Reason> {
         self.faults.iter().chain(&self.bars)
     }
+}
+
+/// The packs that a checklist names, as far as it can be read; nothing of it has been verified yet.
+pub fn packs_of(name: &str, bytes: &[u8]) -> Option<Vec<PackPart>> {
+    let envelope = Envelope::read(Kind::Checklist, name, bytes).ok()?;
+    Some(envelope.body::<ChecklistBody>().ok()?.inputs.packs)
 }
 
 /// Verifies a checklist; `name` is what reports call the file.
@@ -157,6 +180,9 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     }
     if body.rehearsal {
         report.bars.push(Reason::Rehearsal);
+    }
+    if question.old_edition {
+        report.bars.push(Reason::OldEdition);
     }
     if question.chosen {
         report.bars.push(Reason::NotNow { at: question.at.to_record_text() });

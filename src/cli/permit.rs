@@ -7,13 +7,15 @@ use clap::Args;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::permit;
-use fillward::desk::{PermitLine, PermitOrder, Purpose};
+use fillward::desk::{Consent, PermitDraft, PermitLine, PermitOrder, Purpose};
 use fillward::document::prose::whole;
+use fillward::explain::citation;
 
 use super::failure::Failure;
 use super::files::DESK;
 use super::output::Terminal;
 use super::secret::PrivateKey;
+use super::show::lines;
 use super::trust::TrustArguments;
 use super::{Exit, input};
 
@@ -54,6 +56,9 @@ pub(crate) struct Arguments {
     /// Where the permit goes; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+    /// Do not ask before signing
+    #[arg(long)]
+    yes: bool,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
@@ -70,8 +75,10 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         passage: arguments.passing.passage(),
         out: arguments.out.clone(),
     };
-    let trust = arguments.trust.open(Purpose::Sign)?;
-    let permitted = DESK.permit(&order, &trust, &arguments.key.hand(arguments.role))?;
+    let draft = DESK.draft_permit(order, arguments.trust.open(Purpose::Sign)?)?;
+    terminal.prose(&proposed(&draft))?;
+    let consent = if arguments.yes { Consent::Given } else { Consent::Written(super::sign::job_number()?) };
+    let permitted = draft.sign(&DESK, &arguments.key.hand(arguments.role), &consent)?;
     let body = &permitted.body;
     let told = terminal.prose(&format!(
         "Permitted until {}: {} for {}, job {}.\n  filled: {}\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
@@ -86,17 +93,53 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     Ok(Exit::Pass)
 }
 
-/// A permit as people read it: what stays broken, who lets it pass, for whom, why and until when.
-pub(crate) fn describe(text: &mut String, permit: &PermitLine) {
-    let PermitLine { code, body, by } = permit;
+/// What is to be permitted, with what the record shows of it and the harm that the rule prevents.
+fn proposed(draft: &PermitDraft) -> String {
+    let body = draft.body();
+    let mut text = format!(
+        "TO BE PERMITTED   {}/{} for {}, job {}\n  {}\n",
+        shown(&body.pack.name),
+        shown(&body.rule),
+        shown(&body.subject_words()),
+        shown(&body.job),
+        shown(&body.title)
+    );
+    for line in &body.evidence.applies {
+        let _ = writeln!(text, "  applies: {}", shown(&lines::words(line, None)));
+    }
+    for line in &body.evidence.shown {
+        let _ = writeln!(text, "  the record shows: {}", shown(&lines::words(line, None)));
+    }
+    if let Some(rule) = draft.rule() {
+        let _ = writeln!(text, "  why the rule is there: {}", shown(&rule.why));
+        let steps: Vec<String> = rule.put_right.numbered().collect();
+        let _ = writeln!(text, "  what would put it right: {}", shown(&steps.join(" ")));
+        let _ = writeln!(text, "  source, {}", shown(&citation(&rule.source)));
+    }
     let _ = writeln!(
         text,
-        "  broken, permitted: {} of {}\n    filled: {}\n    by {}, asked by {}, until {}: {}",
+        "  filled: {}\n  asked by {}, who has not signed: {}\n  from {} until {}",
+        shown(&permit::filled_words(&body.filled)),
+        shown(&body.asked_by),
+        shown(&body.reason),
+        body.from,
+        body.until
+    );
+    text
+}
+
+/// A permit as people read it: what stays broken, who lets it pass, for whom, why and until when.
+pub(crate) fn describe(text: &mut String, permit: &PermitLine) {
+    let PermitLine { code, body, by, asker_signed } = permit;
+    let _ = writeln!(
+        text,
+        "  broken, permitted: {} of {}\n    filled: {}\n    by {}, asked by {}{}, until {}: {}",
         shown(code),
         shown(&body.subject_words()),
         shown(&permit::filled_words(&body.filled)),
         shown(by.as_deref().unwrap_or("nobody")),
         shown(&body.asked_by),
+        if *asker_signed { ", who signed too" } else { ", who has not signed" },
         body.until,
         shown(&body.reason)
     );

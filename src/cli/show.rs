@@ -1,7 +1,7 @@
 //! `fillward show`: what a signed checklist says, as a page for people.
 
 mod columns;
-mod lines;
+pub(crate) mod lines;
 mod page;
 
 use std::path::PathBuf;
@@ -24,12 +24,17 @@ pub(crate) struct Arguments {
     /// A local pack that judged as well, so that its rules are shown with their sources; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
+    /// A pack in an edition that is no longer in force, as a folder of its files or as its one file; may be given several
+    /// times
+    #[arg(long, value_name = "PACK")]
+    edition: Vec<PathBuf>,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let order = ShowOrder {
         checklist: input::source(&arguments.checklist)?,
         packs: input::sources(&arguments.pack)?,
+        editions: super::verify::editions(&arguments.edition)?,
         trust: arguments.trust.as_ref().map(|trust| trust.open(Purpose::Look)).transpose()?,
     };
     output::report(&page::page(&desk::show(&order)?, terminal.look().width))?;

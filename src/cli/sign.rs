@@ -258,7 +258,7 @@ fn counted(count: usize, noun: &str) -> String {
 }
 
 /// Asks the person to write the job number, which takes a look at what is signed.
-fn job_number() -> Result<String, Failure> {
+pub(crate) fn job_number() -> Result<String, Failure> {
     ask::consent("To sign this, write the job number: ")
 }
 
@@ -278,6 +278,8 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     let may_start = signed.report.may_start();
     let point = signed.report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
     let (last, exit) = if may_start { (point.may(), Exit::Pass) } else { (point.stop(), Exit::Hold) };
-    terminal.prose(&format!("  {last}\n{}\n", terminal.caution()))?;
+    let mut text = String::new();
+    super::verify::stops(&mut text, &signed.targets);
+    terminal.prose(&format!("{text}  {last}\n{}\n", terminal.caution()))?;
     Ok(exit)
 }

@@ -15,7 +15,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use clap::{Args, ValueEnum};
-use fillward::desk::{Against, Answer, Purpose, Verified, VerifyOrder};
+use fillward::desk::{Against, Answer, Purpose, Source, Verified, VerifyOrder};
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -24,7 +24,7 @@ use super::trust::TrustArguments;
 use super::{Exit, input};
 use overview::Row;
 
-pub(crate) use text::signature;
+pub(crate) use text::{signature, stops};
 
 /// From so many files on a bar shows how far it is.
 const MANY: usize = 50;
@@ -68,6 +68,10 @@ pub(crate) struct Arguments {
     /// A local pack that judged as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
+    /// A pack in an edition that is no longer in force, as a folder of its files or as its one file; may be given several
+    /// times. What it judged is judged again by it, and starts nothing
+    #[arg(long, value_name = "PACK")]
+    edition: Vec<PathBuf>,
     /// A checklist of a hold point before, which one of these follows; may be given several times
     #[arg(long, value_name = "FILE")]
     before: Vec<PathBuf>,
@@ -82,6 +86,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         records: input::sources(&paths::expanded(&arguments.record, ".yaml")?)?,
         job: arguments.job.clone(),
         at: input::at(arguments.at.as_deref())?,
+        editions: editions(&arguments.edition)?,
         rejudge: arguments.rejudge,
         before: input::sources(&arguments.before)?,
     };
@@ -105,6 +110,11 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     Ok(worst)
 }
 
+/// The files of editions of packs, each given by its folder or its one file.
+pub(crate) fn editions(given: &[PathBuf]) -> Result<Vec<Vec<Source>>, Failure> {
+    given.iter().map(|path| input::sources(&paths::expanded(std::slice::from_ref(path), ".yaml")?)).collect()
+}
+
 /// What stands under every answer that people read.
 fn ending(chosen: bool, terminal: Terminal) -> String {
     let as_of = if chosen { "Verified as of an instant that was given, not now.\n" } else { "" };
@@ -122,7 +132,7 @@ fn all(paths: &[PathBuf], against: &Against) -> Vec<Option<Result<Verified, Fail
         loop {
             let place = next.fetch_add(1, Ordering::Relaxed);
             let Some(path) = paths.get(place) else { break };
-            let report = input::source(path).map(|checklist| against.verify(&checklist));
+            let report = input::source(path).map(|checklist| against.verify(&checklist).without_texts());
             let Ok(mut done) = done.lock() else { break };
             done.0 += 1;
             if bar {

@@ -5,10 +5,10 @@ use std::path::PathBuf;
 
 use super::keys::Hand;
 use super::world::{Existing, Readers, Source};
-use super::{Case, Desk, Passage, Refusal, Unfit, shop_of};
+use super::{Case, Consent, Desk, Passage, Refusal, Unfit, shop_of};
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::evidence::{self, Evidence, called};
-use crate::checklist::packs::{Packs, parts};
+use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::permit::{self, Bound, FORMAT, Permit, PermitBody};
 use crate::checklist::trust::Trust;
 use crate::engine::{Finding, Judgement, Outcome, Scene};
@@ -18,7 +18,7 @@ use crate::units::{Instant, Zone};
 use crate::vocabulary::{is_blank, unseen};
 
 /// A permit that is asked for.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub struct PermitOrder {
     /// The job record.
     pub record: Source,
@@ -62,43 +62,61 @@ pub struct PermitLine {
     pub code: String,
     /// What it says.
     pub body: PermitBody,
-    /// Who signed it, or the key where nobody is known to hold it; nothing where nobody signed.
+    /// Who permitted it, or the key where nobody is known to hold it; nothing where nobody signed.
     pub by: Option<String>,
+    /// Whether whoever asked has signed it too; otherwise that they asked is the word of whoever permitted it.
+    pub asker_signed: bool,
 }
 
 impl PermitLine {
-    /// The permits of a checklist, as far as they can be read; `name_of` gives the person of a key.
-    pub(super) fn all(body: &ChecklistBody, name_of: impl Fn(&str) -> String) -> Vec<Self> {
+    /// The permits of a checklist, as far as they can be read; without a trust file nobody is known.
+    pub(super) fn all(body: &ChecklistBody, trust: Option<&Trust>) -> Vec<Self> {
+        let name_of = |kid: &str| name_of(trust, kid);
         let one = |permit: Permit| {
-            let by = permit.signer().map(|signer| name_of(&signer.kid));
-            Self { code: permit.code(), body: permit.body().clone(), by }
+            let by = permit.permitter(name_of).map(|signer| name_of(&signer.kid));
+            let asker_signed = trust.is_some_and(|trust| permit.asker_signed(trust));
+            Self { code: permit.code(), body: permit.body().clone(), by, asker_signed }
         };
         body.open_permits().flatten().map(one).collect()
     }
 }
 
+/// The person of a key by a trust file; the key itself where there is none, or none that knows it.
+pub(super) fn name_of(trust: Option<&Trust>, kid: &str) -> String {
+    trust.map_or_else(|| format!("the key `{kid}`"), |trust| trust.name_of(kid))
+}
+
+/// A permit that is ready to be signed, and everything that it was judged by.
+#[derive(Debug)]
+pub struct PermitDraft {
+    case: Case,
+    parts: Vec<PackPart>,
+    trust: Trust,
+    permit: Permit,
+    name: PathBuf,
+    record: Source,
+}
+
 impl Desk<'_> {
-    /// Permits going on in spite of one broken rule.
+    /// Proposes a permit for going on in spite of one broken rule.
     ///
     /// # Errors
-    /// What cannot be permitted as it was asked for, and everything that speaks against the permit.
-    pub fn permit(&self, order: &PermitOrder, trust: &Trust, hand: &Hand<'_>) -> Result<Permitted, Refusal> {
+    /// What cannot be permitted as it was asked for.
+    pub fn draft_permit(&self, order: PermitOrder, trust: Trust) -> Result<PermitDraft, Refusal> {
         let zone = trust.zone();
         let now = self.now(zone)?;
-        asked_for_well(order, now, zone)?;
+        asked_for_well(&order, now, zone)?;
         let shop = order.shop.as_ref().map(|file| shop_of(file, zone)).transpose()?;
         let at = (now, AtFrom::Clock);
         let case = Case::new(&order.record, shop.as_ref(), &order.packs, at, zone.clone(), order.passage.clone())?;
         let parts = parts(&case.packs);
-        let packs = Packs { set: &case.packs, parts: &parts };
         let scene = case.scene();
-        let until = order.until;
         let judgement = scene.judge();
         let number = case.job.number().ok_or(Unfit::NoJobNumber)?;
         let found = case.packs.find_rule(&order.rule);
         let (pack, rule) = found.ok_or_else(|| Unfit::NoSuchRule { rule: order.rule.clone() })?;
         let code = explain::code(pack, rule);
-        let finding = one_finding(order, &scene, &judgement, rule, &code)?;
+        let finding = one_finding(&order, &scene, &judgement, rule, &code)?;
         let place = case.packs.packs().iter().position(|known| known.name == pack.name);
         let part = place.and_then(|place| parts.get(place)).ok_or_else(|| Unfit::NoSuchRule { rule: code.clone() })?;
         let (subject, mark) = evidence::subject(&scene, finding);
@@ -118,23 +136,56 @@ impl Desk<'_> {
             rule: rule.name.clone(),
             subject,
             title: rule.title.clone(),
-            until: until.to_record_text(),
+            until: order.until.to_record_text(),
         };
-        let mut permit = Permit::new(&body)?;
-        let key = self.open_key(hand)?;
-        permit.envelope_mut().sign(&key, hand.role, now)?;
+        let permit = Permit::new(&body)?;
+        drop(scene);
+        Ok(PermitDraft { case, parts, trust, permit, name, record: order.record })
+    }
+}
+
+impl PermitDraft {
+    /// What is to be permitted.
+    pub const fn body(&self) -> &PermitBody {
+        self.permit.body()
+    }
+
+    /// The rule that is broken.
+    pub fn rule(&self) -> Option<&Rule> {
+        self.case.packs.find_rule(&self.permit.code()).map(|(_, rule)| rule)
+    }
+
+    /// Signs it, and keeps it. The key is opened last, and what is permitted is the record as it still stands.
+    ///
+    /// # Errors
+    /// Everything that speaks against the permit.
+    pub fn sign(mut self, desk: &Desk<'_>, hand: &Hand<'_>, consent: &Consent) -> Result<Permitted, Refusal> {
+        if matches!(consent, Consent::Written(number) if number.trim() != self.body().job) {
+            return Err(Unfit::NotConfirmed.into());
+        }
+        let key = desk.open_key(hand)?;
+        if desk.storage.read(&self.record.name)? != self.record.bytes {
+            return Err(Refusal::changed(&self.record.name));
+        }
+        let (trust, zone) = (&self.trust, &self.case.zone);
+        // The person may have taken a while to answer: the permit holds from now on, and its evidence must still be so.
+        let now = desk.now(zone)?;
+        self.permit = Permit::new(&PermitBody { from: now.to_record_text(), ..self.permit.body().clone() })?;
+        self.permit.envelope_mut().sign(&key, hand.role, now)?;
+        let packs = Packs { set: &self.case.packs, parts: &self.parts };
         let mut against: Vec<_> = trust.lapses(now).into_iter().collect();
-        against.extend(permit.check(trust, Some(packs), now));
+        against.extend(self.permit.check(trust, Some(packs), now));
         // Where nothing else speaks against it, it must serve for the record that it is given for.
         if against.is_empty() {
-            against.extend(Bound::new(&permit, packs, &case.job, zone, order.passage.point).misfit());
+            against.extend(Bound::new(&self.permit, packs, &self.case.job, zone, self.case.passage.point).misfit());
         }
         if !against.is_empty() {
             return Err(against.into());
         }
-        let file = permit.envelope().to_file()?;
-        self.storage.write(&name, &file, Existing::Keep, Readers::Usual).map_err(Refusal::of_writing)?;
-        Ok(Permitted { name, code, body, until })
+        let file = self.permit.envelope().to_file()?;
+        desk.storage.write(&self.name, &file, Existing::Keep, Readers::Usual).map_err(Refusal::of_writing)?;
+        let (code, body, until) = (self.permit.code(), self.body().clone(), self.permit.until());
+        Ok(Permitted { name: self.name, code, body, until })
     }
 }
 

@@ -64,6 +64,11 @@ pub enum Unfit {
         /// What was asked for.
         rule: String,
     },
+    /// An edition of a pack whose files are no pack, or lack the one that names its edition.
+    NoPack {
+        /// The first of the files.
+        name: PathBuf,
+    },
     /// An assembly that the record does not have.
     NoSuchAssembly {
         /// The mark that was given.
@@ -120,8 +125,8 @@ pub enum Unfit {
         /// Name and edition.
         pack: String,
     },
-    /// No pack where one should be.
-    NoPack,
+    /// No pack where one is to be approved.
+    NothingToApprove,
     /// The name of the pack was not written as it is approved.
     PackNotConfirmed,
     /// The version of the trust file was not written as it is signed.

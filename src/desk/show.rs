@@ -4,7 +4,8 @@
 
 use std::sync::Arc;
 
-use super::permit::PermitLine;
+use super::editions::Editions;
+use super::permit::{PermitLine, name_of};
 use super::world::Source;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
@@ -23,6 +24,8 @@ pub struct ShowOrder {
     pub checklist: Source,
     /// The local packs that judged as well, where they are at hand.
     pub packs: Vec<Source>,
+    /// Editions of packs that are no longer in force, each by its files.
+    pub editions: Vec<Vec<Source>>,
     /// The trust file that names people, where it is at hand.
     pub trust: Option<Trust>,
 }
@@ -82,23 +85,26 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
         Envelope::read(Kind::Checklist, &order.checklist.label(), &order.checklist.bytes).map_err(refused)?;
     let body: ChecklistBody = envelope.body().map_err(refused)?;
     let trust = order.trust.as_ref();
-    let name_of = |kid: &str| trust.map_or_else(|| format!("the key `{kid}`"), |trust| trust.name_of(kid));
     let signatures = envelope.signers().into_iter().map(|signer| {
         signer.map(|signer| SignatureLine {
-            who: name_of(&signer.kid),
+            who: name_of(trust, &signer.kid),
             role: signer.role,
             at: signer.at,
             fault: trust.and_then(|trust| trust.standing(&envelope, &signer).err()),
         })
     });
+    let old = Editions::read(&order.editions)?.set(body.packs(), &set);
     let book = |part: &PackPart| {
-        let place = at_hand.iter().position(|known| known == part);
-        Book { part: part.clone(), found: place.map(|place| (Arc::clone(&set), place)) }
+        let of = |set: &Arc<PackSet>, parts: &[PackPart]| {
+            parts.iter().position(|known| known == part).map(|place| (Arc::clone(set), place))
+        };
+        let found = of(&set, &at_hand).or_else(|| of(old.as_ref()?, body.packs()));
+        Book { part: part.clone(), found }
     };
     Ok(Shown {
         contradictions: body.contradictions().1,
         signatures: signatures.collect(),
-        permits: PermitLine::all(&body, name_of),
+        permits: PermitLine::all(&body, trust),
         names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
         books: body.packs().iter().map(book).collect(),
         body,

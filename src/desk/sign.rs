@@ -10,6 +10,7 @@ use shop_changes::ShopMemory;
 
 use super::keys::Hand;
 use super::permit::PermitLine;
+use super::verify::targets;
 use super::world::{Existing, Readers, Source, StoreFault, Trouble};
 use super::{Case, Desk, Passage, Refusal, Unfit, earlier, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
@@ -22,7 +23,7 @@ use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Question, Records};
 use crate::checklist::{Reason, signing};
 use crate::document::{Code, Fault};
-use crate::explain::{AtFrom, Summary};
+use crate::explain::{AtFrom, Summary, Target};
 use crate::pack::PackSet;
 use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
@@ -133,6 +134,8 @@ pub struct Signed {
     pub name: PathBuf,
     /// What it is good for, as anybody verifies it: it is in order, or this would be a refusal.
     pub report: verify::Verification,
+    /// The targets of the assemblies that may be filled; nothing where none may.
+    pub targets: Vec<Target>,
     /// Why it could not be remembered which shop file was signed with; the next signature then cannot tell what changed.
     pub unremembered: Option<StoreFault>,
 }
@@ -185,7 +188,7 @@ impl Desk<'_> {
         }
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
         let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage));
-        let (permits, summary) = (PermitLine::all(&body, |kid| trust.name_of(kid)), Summary::new(&scene, &judgement));
+        let (permits, summary) = (PermitLine::all(&body, Some(&trust)), Summary::new(&scene, &judgement));
         let (zone, signed) = (case.zone.clone(), Vec::new());
         let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed };
         let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
@@ -224,7 +227,7 @@ impl Desk<'_> {
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = body.scene(&set, &job, judged_at, &zone)?;
         let summary = Summary::new(&scene, &scene.judge());
-        let permits = PermitLine::all(&body, |kid| trust.name_of(kid));
+        let permits = PermitLine::all(&body, Some(&trust));
         let (zone, signed) = (zone.clone(), verified.signatures);
         let proposal = Proposal { body, summary, zone, permits, shop_changes: None, earlier: signed };
         let (inputs, keeping) = (vec![record], Keeping::Further(checklist));
@@ -305,7 +308,8 @@ impl Draft {
         if !against.is_empty() {
             return Err(against.into());
         }
-        Ok(Signed { name: name.to_owned(), report, unremembered: None })
+        let targets = targets(&report);
+        Ok(Signed { name: name.to_owned(), report, targets, unremembered: None })
     }
 }
 
@@ -329,6 +333,7 @@ fn question<'a>(
         chosen: false,
         job: None,
         records: Records::One(record),
+        old_edition: false,
         packs: Some(packs),
         rejudge: true,
         earlier,

@@ -1,15 +1,18 @@
 //! Verifying: what checklists are worth, each held against the same trust, packs, record and instant.
 
+use super::editions::Editions;
 use super::permit::PermitLine;
 use super::world::Source;
 use super::{Desk, Refusal, earlier, packs};
+use crate::checklist::body::ChecklistBody;
 use crate::checklist::chain::Earlier;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Present, Question, Records, Verification};
-use crate::explain::AtFrom;
+use crate::checklist::verify::{self, Present, Question, Records, Verification, Window, packs_of};
+use crate::explain::{AtFrom, Target};
 use crate::pack::PackSet;
 use crate::units::{Instant, Zone};
+use crate::vocabulary::HoldPoint;
 
 /// What is asked of checklists.
 #[derive(Debug)]
@@ -22,6 +25,9 @@ pub struct VerifyOrder {
     pub job: Option<String>,
     /// The instant to verify as of instead of now: whether a fill could have started then, never whether it may now.
     pub at: Option<Instant>,
+    /// Editions of packs that are no longer in force, each by its files: checklists that they judged are judged again by
+    /// them, and start nothing.
+    pub editions: Vec<Vec<Source>>,
     /// Whether judging again is demanded.
     pub rejudge: bool,
     /// The checklists of earlier hold points, of which those are looked at that the checklists follow.
@@ -38,6 +44,7 @@ pub struct Against {
     records: Vec<Present>,
     set: PackSet,
     parts: Vec<PackPart>,
+    editions: Editions,
     rejudge: bool,
     earlier: Vec<Earlier>,
 }
@@ -81,6 +88,18 @@ impl Answer {
     }
 }
 
+/// The targets of what may be filled now.
+pub(super) fn targets(report: &Verification) -> Vec<Target> {
+    let is_fill = report.body.as_ref().and_then(ChecklistBody::point) == Some(HoldPoint::BeforeFill);
+    let of = |Window { assembly, target, floor, ceiling }: &Window| Target {
+        assembly: assembly.clone(),
+        target: *target,
+        floor: *floor,
+        ceiling: *ceiling,
+    };
+    if report.may_start() && is_fill { report.windows.iter().map(of).collect() } else { Vec::new() }
+}
+
 /// One checklist, verified.
 #[derive(Debug)]
 pub struct Verified {
@@ -90,6 +109,8 @@ pub struct Verified {
     pub report: Verification,
     /// The permits that it relies on.
     pub permits: Vec<PermitLine>,
+    /// The targets of the assemblies that may be filled; nothing where none may.
+    pub targets: Vec<Target>,
     /// The zone by whose days it was judged; that of the trust file, where it cannot be read.
     pub zone: Zone,
 }
@@ -110,6 +131,7 @@ impl Desk<'_> {
             records: order.records.into_iter().map(|record| Present::of(&record.label(), record.bytes)).collect(),
             parts: parts(&set),
             set,
+            editions: Editions::read(&order.editions)?,
             rejudge: order.rejudge,
             earlier: order.before.iter().map(earlier).collect(),
         })
@@ -117,6 +139,17 @@ impl Desk<'_> {
 }
 
 impl Verified {
+    /// Without what no answer tells: the texts inside, and what was in order. Of a thousand files nobody keeps those.
+    #[must_use]
+    pub fn without_texts(mut self) -> Self {
+        if let Some(body) = &mut self.report.body {
+            (body.findings.met, body.inputs.record.text) = (Vec::new(), String::new());
+            body.inputs.shop_file = None;
+            body.figures.clear();
+        }
+        self
+    }
+
     /// The rules that hold the job, by their codes, each with its title and its subjects in words.
     pub fn held_by(&self) -> Vec<HeldBy<'_>> {
         let mut found: Vec<HeldBy<'_>> = Vec::new();
@@ -151,13 +184,20 @@ impl Against {
 
     /// Verifies one checklist.
     pub fn verify(&self, checklist: &Source) -> Verified {
+        let named = packs_of(&checklist.label(), &checklist.bytes).filter(|_| !self.editions.is_empty());
+        let old = named.and_then(|packs| Some((self.editions.set(&packs, &self.set)?, packs)));
+        let packs = match &old {
+            Some((set, parts)) => Packs { set, parts },
+            None => Packs { set: &self.set, parts: &self.parts },
+        };
         let question = Question {
             trust: &self.trust,
             at: self.at,
             chosen: self.chosen,
             job: self.job.as_deref(),
             records: Records::Of(&self.records),
-            packs: Some(Packs { set: &self.set, parts: &self.parts }),
+            packs: Some(packs),
+            old_edition: old.is_some(),
             rejudge: self.rejudge,
             earlier: &self.earlier,
         };
@@ -177,8 +217,8 @@ impl Against {
         } else {
             Answer::InOrder
         };
-        let permits =
-            report.body.as_ref().map(|body| PermitLine::all(body, |kid| self.trust.name_of(kid))).unwrap_or_default();
-        Verified { answer, report, permits, zone }
+        let permits = report.body.as_ref().map(|body| PermitLine::all(body, Some(&self.trust))).unwrap_or_default();
+        let targets = targets(&report);
+        Verified { answer, report, permits, targets, zone }
     }
 }

@@ -356,6 +356,8 @@ codes! {
         "The file, or the record to be signed, is not text in UTF-8. Save the record as UTF-8, or fetch the signed file again.";
     ChecklistNumberNotSafe = "checklist/number-not-safe":
         "A number of a signed file is not an integer that all programs keep exactly. Fetch the file again from where it was signed.";
+    ChecklistOldEdition = "checklist/old-edition":
+        "The checklist was judged by an edition of a pack that is no longer in force. It can be judged again by that edition, and nothing starts by it; a fill that is still to be done is judged and signed by the packs in force.";
     ChecklistOtherDocument = "checklist/other-document":
         "The file is a signed document of another kind. Give the kind that is asked for.";
     ChecklistOtherJob = "checklist/other-job":
@@ -398,6 +400,8 @@ codes! {
         "The permit was signed in a role that the rule does not let permit. Ask the role that the rule names.";
     ChecklistPermitSelf = "checklist/permit-self":
         "Whoever asked for it permitted it, or whoever permitted it signed the checklist as supervisor. Have another person permit it.";
+    ChecklistPermitSigners = "checklist/permit-signers":
+        "A permit has more signatures than that of whoever permits and, if they like, that of whoever asks. Have one person permit it, in a file of its own.";
     ChecklistPermitTooLong = "checklist/permit-too-long":
         "A permit runs longer than its rule allows. Ask for a shorter one.";
     ChecklistPermitsNotChecked = "checklist/permits-not-checked":

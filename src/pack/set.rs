@@ -124,7 +124,7 @@ impl PackSet {
         Self::empty().with(documents)
     }
 
-    /// This set and the packs in `documents`; files of one name make one pack.
+    /// This set and the packs in `documents`; files of one name make one pack. In which order they are given does not matter.
     ///
     /// # Errors
     /// Every fault of shape (`schema/...`) and of meaning (`pack/...`), with its place.
@@ -153,7 +153,7 @@ impl PackSet {
                 None => groups.push((name, vec![document])),
             }
         }
-        for (_, group) in groups {
+        for (_, group) in in_order(groups) {
             self.add_group(&group, &mut Vec::new())?;
         }
         Ok(self)
@@ -335,6 +335,29 @@ impl PackSet {
         });
         let first = found.next()?;
         found.next().is_none().then_some(first)
+    }
+}
+
+/// Packs by their names, each behind those among them that it amends.
+fn in_order(mut groups: Vec<(String, Vec<Document>)>) -> Vec<(String, Vec<Document>)> {
+    groups.sort_by(|(one, _), (other, _)| one.cmp(other));
+    let mut ordered: Vec<(String, Vec<Document>)> = Vec::with_capacity(groups.len());
+    while !groups.is_empty() {
+        let waits = |(_, files): &(String, Vec<Document>)| {
+            files.iter().filter_map(amended_name).any(|amended| groups.iter().any(|(name, _)| *name == amended))
+        };
+        // Packs that amend each other in a ring are refused when the first of them is added.
+        let next = groups.iter().position(|group| !waits(group)).unwrap_or_default();
+        ordered.push(groups.remove(next));
+    }
+    ordered
+}
+
+/// The name of the pack that a file says its pack amends.
+fn amended_name(document: &Document) -> Option<String> {
+    match &document.root().entry("amends")?.node.entry("pack")?.node.value {
+        crate::document::Value::Text(text) => Some(text.clone()),
+        _ => None,
     }
 }
 

@@ -134,9 +134,26 @@ fn permits_that_do_not_count() {
     assert_eq!(by(OWNER, Role::Owner, None), ["wrong-role"]);
     assert_eq!(by(99, Role::SafetyOfficer, packs), ["unknown-key"]);
     assert_eq!(said(&Permit::new(&body(&shop)).unwrap().check(&trust, packs, later(0))), ["not-signed"]);
-    let mut twice = signed(&body(&shop), MAIRE, Role::SafetyOfficer);
-    twice.envelope_mut().sign(&key(WREN), Role::SafetyOfficer, later(0)).unwrap();
-    assert!(!twice.check(&trust, packs, later(0)).is_empty());
+    // Whoever asked may sign as well, before or after; anybody else may not, nor anybody twice, nor in another's role.
+    let and = |others: &[(u8, Role)]| {
+        let mut permit = signed(&body(&shop), MAIRE, Role::SafetyOfficer);
+        for (seed, role) in others {
+            permit.envelope_mut().sign(&key(*seed), *role, later(0)).unwrap();
+        }
+        (said(&permit.check(&trust, packs, later(0))), permit.asker_signed(&trust))
+    };
+    let asker = (ODILE, Role::Supervisor);
+    assert_eq!(and(&[]), (vec![], false));
+    assert_eq!(and(&[asker]), (vec![], true));
+    assert_eq!(and(&[(ODILE, Role::Owner)]), (vec!["wrong-role"], false));
+    assert_eq!(and(&[(WREN, Role::Supervisor)]), (vec!["permit-signers"], false));
+    assert_eq!(and(&[(MAIRE, Role::SafetyOfficer)]), (vec!["permit-signers"], false));
+    assert_eq!(and(&[asker, asker]), (vec!["permit-signers"], true));
+    let mut asker_first = signed(&body(&shop), ODILE, Role::Supervisor);
+    asker_first.envelope_mut().sign(&key(MAIRE), Role::SafetyOfficer, shop::at("2026-03-04T09:00:00-06:00")).unwrap();
+    assert_eq!(said(&asker_first.check(&trust, packs, later(0))), [""; 0]);
+    let name_of = |kid: &str| trust.name_of(kid);
+    assert_eq!(asker_first.permitter(name_of).map(|signer| name_of(&signer.kid)).as_deref(), Some("Maire Lindqvist"));
 }
 
 #[test]

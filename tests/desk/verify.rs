@@ -160,3 +160,34 @@ fn an_old_checklist_stays_in_order_whatever_has_ended_since() {
     let (answer, codes) = told(&counter, |_| {});
     assert_eq!(answer, Answer::Old, "{codes:?}");
 }
+
+/// The law: in which order packs are given changes neither what is signed nor what it is worth.
+#[test]
+fn the_order_of_packs_does_not_matter() {
+    let north = crate::common::local_pack("county-north", "supervisor");
+    let yard = crate::common::local_pack("yard", "supervisor");
+    // Amends a pack that its own name comes before.
+    let amends = "amends: {pack: county-north, edition: \"1\"}\nrules:";
+    let annex = crate::common::local_pack("annex", "supervisor").replacen("rules:", amends, 1);
+    let packs = [north.as_str(), yard.as_str(), annex.as_str()];
+    let orders = [[0, 1, 2], [0, 2, 1], [1, 0, 2], [1, 2, 0], [2, 0, 1], [2, 1, 0]];
+    let files: Vec<Vec<u8>> = orders
+        .iter()
+        .map(|order| {
+            let counter = Counter::with(&order.map(|place| packs[place]));
+            counter.sign(|_| {}).unwrap();
+            assert_eq!(told(&counter, |_| {}), (Answer::MayStart, vec![]));
+            counter.get(FILE).unwrap()
+        })
+        .collect();
+    let body =
+        |file: &Vec<u8>| serde_json::from_slice::<serde_json::Value>(file).unwrap()["checklist"]["findings"].clone();
+    assert!(files.iter().all(|file| body(file) == body(&files[0])));
+    // What one order signed another verifies.
+    for order in orders {
+        let mut counter = Counter::with(&packs);
+        counter.sign(|_| {}).unwrap();
+        counter.packs = order.map(|place| packs[place].to_owned()).to_vec();
+        assert_eq!(told(&counter, |_| {}), (Answer::MayStart, vec![]), "{order:?}");
+    }
+}

@@ -352,8 +352,8 @@ impl Counter {
     }
 
     pub(crate) fn permit(&self, by: (u8, Role), order: &PermitOrder) -> Result<Permitted, Refusal> {
-        let trust = self.trusted()?;
-        with_hand(by, |hand| self.desk().permit(order, &trust, hand))
+        let draft = self.desk().draft_permit(order.clone(), self.trusted()?)?;
+        with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
 
     pub(crate) fn verify(&self, change: impl FnOnce(&mut VerifyOrder)) -> Result<Verified, Refusal> {
@@ -362,8 +362,15 @@ impl Counter {
 
     pub(crate) fn verify_file(&self, file: &str, change: impl FnOnce(&mut VerifyOrder)) -> Result<Verified, Refusal> {
         let records = vec![self.source(RECORD)];
-        let mut order =
-            VerifyOrder { packs: self.local(), records, job: None, at: None, rejudge: true, before: Vec::new() };
+        let mut order = VerifyOrder {
+            editions: Vec::new(),
+            packs: self.local(),
+            records,
+            job: None,
+            at: None,
+            rejudge: true,
+            before: Vec::new(),
+        };
         change(&mut order);
         let against = self.desk().against(order, self.open(Purpose::Look)?.trust)?;
         Ok(against.verify(&self.source(file)))

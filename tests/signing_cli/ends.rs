@@ -113,7 +113,8 @@ fn one_shop_has_one_clock() {
         assert!(stamps.len() + shown >= 1, "{ran:?}");
         ran
     };
-    let permit = ["permit", "job.yaml", "--rule", "solvent-excess", "--asked-by", "Wren Castellane", "--reason", "x"];
+    let permit =
+        ["permit", "job.yaml", "--yes", "--rule", "solvent-excess", "--asked-by", "Wren Castellane", "--reason", "x"];
     let until = ["--until", &crate::shop::morning::from_now(3600), "--out", "permit.json"];
     run([with_key(&permit, MAIRE), owned(&until), owned(&TRUST)].concat(), 0);
     run([signing("job.yaml", ODILE), owned(&["--permit", "permit.json"])].concat(), 0);

@@ -18,7 +18,7 @@ fn shop() -> Shop {
 /// Asks for a permit that ends so many seconds from now.
 fn permit(shop: &Shop, key: &str, seconds: i64, more: &[&str]) -> Ran {
     let until = from_now(seconds);
-    let arguments = [with_key(&["permit", "job.yaml", "--until", &until], key), owned(&TRUST), owned(more)];
+    let arguments = [with_key(&["permit", "job.yaml", "--yes", "--until", &until], key), owned(&TRUST), owned(more)];
     shop.run(&arguments.concat())
 }
 
@@ -37,7 +37,7 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
         " · 1 permit",
         "loader 4, left front: target 60 psi",
         "broken, permitted: tyre-fill/solvent-excess of ",
-        "by Maire Lindqvist, asked by Odile Varga, until ",
+        "by Maire Lindqvist, asked by Odile Varga, who has not signed, until ",
         "the fire warden's letter is on file",
         "the fill may start",
     ]);
@@ -126,6 +126,30 @@ fn the_same_permit_given_twice_is_told() {
         ran.says(&[&format!("the permit `{second}` is given twice"), "give each permit once"]);
     }
     assert!(!shop.has(FILE));
+}
+
+/// Nobody permits what they have not seen: the finding with its evidence stands there before anybody is asked.
+#[test]
+fn what_is_to_be_permitted_is_shown_before_it_is_asked() {
+    let shop = shop();
+    let until = from_now(3600);
+    let arguments = [with_key(&["permit", "job.yaml", "--until", &until], MAIRE), owned(&TRUST), owned(&RULE)].concat();
+    let ran = shop.run(&arguments).exits(2).says(&[
+        "TO BE PERMITTED tyre-fill/solvent-excess for isocyanate, job HT-0311",
+        "The material was stored too_much",
+        "the record shows: stored: 'too_much' is 'indoors': not so",
+        "why the rule is there: ",
+        "filled: loader 4, left front (",
+        "asked by Odile Varga, who has not signed: the fire warden's letter is on file",
+        "there is no terminal to ask",
+    ]);
+    assert!(ran.err.contains("give --yes") && !shop.has(PERMIT));
+    permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&["TO BE PERMITTED"]);
+    shop.sign(&["--permit", PERMIT]).exits(0).says(&["asked by Odile Varga, who has not signed, until"]);
+    shop.run(&["show", FILE]).exits(0).says(&[
+        "BROKEN, PERMITTED (1) The material was stored too_much",
+        "asked for by Odile Varga, whose signature is not shown: the fire warden's letter is on file",
+    ]);
 }
 
 #[test]

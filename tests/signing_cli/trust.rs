@@ -196,7 +196,7 @@ fn a_trust_file_that_cannot_be_remembered_signs_nothing() {
     let permit = || {
         let until = crate::shop::morning::from_now(3600);
         let asked = ["--rule", "solvent-excess", "--asked-by", "Odile Varga", "--reason", "x", "--until", &until];
-        shop.run(&[with_key(&["permit", "job.yaml"], MAIRE), owned(&asked), owned(&TRUST)].concat())
+        shop.run(&[with_key(&["permit", "job.yaml", "--yes"], MAIRE), owned(&asked), owned(&TRUST)].concat())
     };
     let look = || shop.run(&[&["trust", "show"][..], &TRUST].concat());
     let held = Shop::hold_at(&shop.memory());

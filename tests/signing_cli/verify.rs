@@ -39,7 +39,11 @@ fn signed_over(shop: &Shop, role: Role, at: &str, change: impl FnOnce(&mut Value
 #[test]
 fn the_record_must_be_the_one_that_was_signed() {
     let shop = signed();
-    shop.verify(&[FILE]).exits(1).names(&["record-not-given"]).says(&["in order. Do not start the pump.", "--record"]);
+    shop.verify(&[FILE])
+        .exits(1)
+        .never_says("stop at")
+        .names(&["record-not-given"])
+        .says(&["in order. Do not start the pump.", "--record"]);
     shop.write("edited.yaml", shop.read("job.yaml").replacen("pressure: 60 psi", "pressure: 58 psi", 1));
     let line = shop.read("job.yaml").lines().position(|line| line.contains("pressure: 60 psi")).unwrap() + 1;
     shop.verify(&[FILE, "--record", "edited.yaml"])
@@ -54,7 +58,12 @@ fn the_record_must_be_the_one_that_was_signed() {
         .exits(1)
         .names(&["other-job"])
         .says(&["is for the job `HT-0311`, not `HT-0999`"]);
-    shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0311"]).exits(0);
+    shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0311"]).exits(0).says(&[
+        "the fill may start",
+        "for loader 4, left front (tyre size 17.5-25, target pressure 60 psi)",
+        "loader 4, left front: stop at 60 psi, never above ",
+        "Stop at once, and let nobody near",
+    ]);
 }
 
 #[test]

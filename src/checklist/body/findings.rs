@@ -19,9 +19,9 @@ use crate::figures::{Figure, Lack};
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Findings {
-    /// Broken, or not shown.
+    /// Broken, or not shown, by rule and place.
     pub faults: Vec<FaultPart>,
-    /// Met, gathered by what was seen, in the order of the packs.
+    /// Met, gathered by what was seen, by fact and title.
     pub met: Vec<Seen>,
 }
 
@@ -92,6 +92,7 @@ pub(in crate::checklist) fn findings(
         }
     }
     found.met = gathered(rules);
+    found.faults.sort_by(|one, other| (&one.rule, &one.subject).cmp(&(&other.rule, &other.subject)));
     let figures = figures(scene, &cited);
     (found, figures)
 }

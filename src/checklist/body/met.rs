@@ -63,7 +63,8 @@ pub fn each(met: &[Seen]) -> Vec<MetPart> {
     found
 }
 
-/// Gathers rules under the first fact that met them; each comes with its facts and what was asked of them.
+/// Gathers rules under the first fact that met them; each comes with its facts and what was asked of them. Everything is in
+/// the order of its text, so that a pack may be given in any order of its files.
 pub(super) fn gathered(rules: Vec<(String, Vec<(String, String)>)>) -> Vec<Seen> {
     let mut met: Vec<Seen> = Vec::new();
     for (name, lines) in rules {
@@ -76,6 +77,10 @@ pub(super) fn gathered(rules: Vec<(String, Vec<(String, String)>)>) -> Vec<Seen>
             Some(seen) => seen.rules.push(rule),
             None => met.push(Seen { fact, rules: vec![rule] }),
         }
+    }
+    met.sort_by(|one, other| one.fact.cmp(&other.fact));
+    for seen in &mut met {
+        seen.rules.sort();
     }
     met
 }

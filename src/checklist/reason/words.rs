@@ -133,6 +133,9 @@ impl Reason {
             Self::PermitRole { due, who, role } => {
                 format!("the rule lets only the {due} permit, and {who} signed as {role}")
             }
+            Self::PermitSigners { who } => {
+                format!("it is signed by {who}; only whoever permits signs it, and whoever asks for it may, each once")
+            }
             Self::PermitSelf { who } => format!("{who} asked for it and permitted it too"),
             Self::PermitBySigner { who } => format!("{who} permitted it and signed the checklist as supervisor"),
             Self::UnknownPerson { who } => format!("`{who}` is not in the trust file"),
@@ -154,6 +157,9 @@ impl Reason {
             Self::PermitsNotChecked => "its permits were not held against the rules that they set aside".to_owned(),
             Self::Hold => "the verdict is HOLD".to_owned(),
             Self::Rehearsal => "the job was judged at a chosen instant, for rehearsal".to_owned(),
+            Self::OldEdition => {
+                "it was judged by an edition of a pack that is no longer in force, and judged again by that".to_owned()
+            }
             Self::Lapsed { until } => format!("the checklist was valid until {until}"),
             Self::RecordNotGiven { others: false, .. } => {
                 "the record was not given, so nobody has seen that it is unchanged".to_owned()
@@ -230,6 +236,7 @@ impl Reason {
             Self::Permit { reason, .. } => reason.code(),
             Self::PermitNone => Code::ChecklistPermitNone,
             Self::PermitRole { .. } => Code::ChecklistPermitRole,
+            Self::PermitSigners { .. } => Code::ChecklistPermitSigners,
             Self::PermitSelf { .. } | Self::PermitBySigner { .. } => Code::ChecklistPermitSelf,
             Self::UnknownPerson { .. } => Code::ChecklistUnknownPerson,
             Self::PermitTooLong { .. } => Code::ChecklistPermitTooLong,
@@ -242,6 +249,7 @@ impl Reason {
             Self::PermitsNotChecked => Code::ChecklistPermitsNotChecked,
             Self::Hold => Code::ChecklistHold,
             Self::Rehearsal => Code::ChecklistRehearsal,
+            Self::OldEdition => Code::ChecklistOldEdition,
             Self::Lapsed { .. } => Code::ChecklistLapsed,
             Self::RecordNotGiven { .. } => Code::ChecklistRecordNotGiven,
             Self::NotNow { .. } => Code::ChecklistNotNow,
@@ -345,11 +353,13 @@ impl Reason {
             Self::PermitNone => "clear the fault itself; nobody may permit it",
             Self::PermitRole { .. }
             | Self::PermitSelf { .. }
+            | Self::PermitSigners { .. }
             | Self::PermitBySigner { .. }
             | Self::PermitTooLong { .. }
             | Self::PermitNotInForce { .. }
             | Self::PermitAfterwards { .. }
             | Self::PermitOther { .. } => "clear the fault itself, or ask whoever may permit it beforehand",
+            Self::OldEdition => "a fill that is still to be done is judged and signed by the packs in force",
             Self::PermitNotNeeded => "leave the permit out",
             Self::PermitOtherEvidence => "ask for a permit for what the record shows now",
             Self::PermitOtherFill { .. } => "ask for a permit for what is filled now",

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{Otherwise, Question, Verification};
+use super::{Otherwise, Question, Verification, Window};
 use crate::checklist::body::{ChecklistBody, FaultPart, Figures, Findings, Instants, Program, findings, met};
 use crate::checklist::chain;
 use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
@@ -12,8 +12,10 @@ use crate::checklist::packs::{Packs, required_roles, roles_left_out};
 use crate::checklist::permit::{Bound, Permit, apply, filled};
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults};
-use crate::engine::Verdict;
-use crate::record::{self, Job};
+use crate::engine::{Scene, Verdict};
+use crate::figures::FigureId;
+use crate::record::catalogue::assembly::TARGET_PRESSURE;
+use crate::record::{self, Entity, Job, Value};
 use crate::units::{Instant, Zone};
 
 /// Judges again where the packs are given; where they are not, nothing may start.
@@ -80,6 +82,9 @@ fn judge(
     report.otherwise =
         compare(body, packs, &job, (*at, zone), &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
     let scene = body.scene(packs.set, &job, *at, zone)?;
+    if body.passes() {
+        report.windows = scene.covered().filter_map(|(_, assembly)| window(&scene, assembly)).collect();
+    }
     let (fault, bar) = chain::check(body, &scene, packs, question);
     report.faults.extend(fault);
     report.bars.extend(bar);
@@ -87,6 +92,20 @@ fn judge(
         report.bars.extend(now(body, packs, &job, (question.at.max(*at), zone), &bound));
     }
     Ok(())
+}
+
+/// The target of an assembly and what it must lie between, where all three are known.
+fn window(scene: &Scene<'_>, assembly: &Entity) -> Option<Window> {
+    let figure = |id| match scene.compute(id, assembly) {
+        Ok(Value::Measured(measured)) => Some(measured.shown),
+        _ => None,
+    };
+    Some(Window {
+        assembly: assembly.label.clone(),
+        target: assembly.facts.measured(TARGET_PRESSURE)?.shown,
+        floor: figure(FigureId::PressureFloor)?,
+        ceiling: figure(FigureId::PressureCeiling)?,
+    })
 }
 
 /// What holds the job at the present instant, if anything does: the search that found the end of its validity is not relied

@@ -41,7 +41,7 @@ fn one(permit: &Permit, body: &ChecklistBody, instants: &Instants, question: &Qu
     if !body.packs().contains(&inner.pack) {
         other(format!("the pack `{}` in another edition or with another digest", inner.pack.title()));
     }
-    let Some(signer) = permit.signer() else { return };
+    let Some(signer) = permit.permitter(|kid| question.trust.name_of(kid)) else { return };
     let who = question.trust.name_of(&signer.kid);
     let starts = |signed: &super::Signed| signed.role == Some(Role::Supervisor) && signed.who == who;
     if report.signatures.iter().any(starts) {

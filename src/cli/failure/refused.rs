@@ -71,6 +71,10 @@ impl From<Unfit> for Failure {
             Unfit::NoJobNumber => {
                 Self::usage("the record has no job number", "a permit is for one job: number it first")
             }
+            Unfit::NoPack { name } => Self::usage(
+                format!("`{}` and the files beside it are no pack with a name and an edition", named(&name)),
+                "give --edition the folder with all files of the pack, or its one file",
+            ),
             Unfit::NoSuchRule { rule } => {
                 Self::usage(format!("no rule is called `{rule}`"), "`fillward explain all` lists every rule")
             }
@@ -119,7 +123,9 @@ impl From<Unfit> for Failure {
                 format!("the pack `{pack}` is approved like this already"),
                 "look at the packs with `fillward trust show`",
             ),
-            Unfit::NoPack => Self::usage("there is no pack to approve", "give the file of the pack, or tyre-fill"),
+            Unfit::NothingToApprove => {
+                Self::usage("there is no pack to approve", "give the file of the pack, or tyre-fill")
+            }
             Unfit::PackNotConfirmed => {
                 Self::usage("the name of the pack was not written as it is approved", "start again if you meant to")
             }

@@ -5,7 +5,7 @@
 use fillward::checklist::body::Figures;
 
 /// A line in words. Where figures are given, those that the line cites stand with their values.
-pub(super) fn words(line: &str, figures: Option<&Figures>) -> String {
+pub(crate) fn words(line: &str, figures: Option<&Figures>) -> String {
     let (line, outcome) = match (line.strip_suffix(" = false"), line.strip_suffix(" = unknown")) {
         (Some(line), _) => (line, ": not so"),
         (_, Some(line)) => (line, ": cannot be told"),

@@ -156,10 +156,11 @@ impl Page {
         if !permits.is_empty() {
             self.heading(&format!("PERMITS ({})", permits.len()));
         }
-        for PermitLine { code, body, by } in permits {
+        for PermitLine { code, body, by, asker_signed } in permits {
             self.text(2, &format!("{code} of {}", body.subject_words()));
             self.text(4, &format!("permitted by {}", by.as_deref().unwrap_or("nobody")));
-            self.text(4, &format!("asked for by {}: {}", body.asked_by, body.reason));
+            let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
+            self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
             self.text(4, &format!("from {} until {}", body.from, body.until));
         }
     }

@@ -74,6 +74,7 @@ struct Permitted<'a> {
     subject: String,
     by: Option<&'a str>,
     asked_by: &'a str,
+    asker_signed: bool,
     until: &'a str,
 }
 
@@ -140,7 +141,7 @@ fn file((path, row): &Row) -> OutFile<'_> {
 }
 
 fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
-    let Verified { answer, report, permits, zone } = verified;
+    let Verified { answer, report, permits, zone, .. } = verified;
     let body = report.body.as_ref();
     let signature = |signed: &'_ Signed| signed.fault.is_none() && signed.since.is_none();
     let against = |doubtful: bool| {
@@ -187,12 +188,13 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
 }
 
 fn permitted(permit: &PermitLine) -> Permitted<'_> {
-    let PermitLine { code, body, by } = permit;
+    let PermitLine { code, body, by, asker_signed } = permit;
     Permitted {
         rule: code,
         subject: body.subject_words(),
         by: by.as_deref(),
         asked_by: &body.asked_by,
+        asker_signed: *asker_signed,
         until: &body.until,
     }
 }

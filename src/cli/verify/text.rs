@@ -9,6 +9,7 @@ use fillward::checklist::permit::filled_words;
 use fillward::checklist::verify::Signed;
 use fillward::desk::{Answer, Verified};
 use fillward::document::prose::whole;
+use fillward::explain::{self, Target};
 use fillward::units::Zone;
 use miette::Diagnostic as _;
 
@@ -38,7 +39,7 @@ pub(super) fn text(rows: &[Row]) -> String {
 }
 
 fn say(text: &mut String, path: &Path, verified: &Verified) {
-    let Verified { answer, report, permits, zone } = verified;
+    let Verified { answer, report, permits, targets, zone } = verified;
     let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
     let answer = match answer {
         Answer::MayStart => point.may().to_owned(),
@@ -73,6 +74,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
             permit::describe(text, line);
         }
     }
+    stops(text, targets);
     for signed in &report.signatures {
         signature(text, signed, zone);
     }
@@ -85,6 +87,13 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
     for otherwise in &report.otherwise {
         let (place, edition) = (shown(&otherwise.place), shown(&otherwise.edition));
         let _ = writeln!(text, "  worked out otherwise by {edition}: {place}");
+    }
+}
+
+/// What stops a fill that may start.
+pub(crate) fn stops(text: &mut String, targets: &[Target]) {
+    for line in explain::stops(targets).iter().filter(|_| !targets.is_empty()) {
+        let _ = writeln!(text, "  {}", shown(line));
     }
 }
 

@@ -61,7 +61,7 @@ impl Desk<'_> {
         let draft = self.storage.read_if_there(&draft_of(&order.trust))?;
         let set = packs(order.pack.as_slice())?;
         let pack = if order.pack.is_some() { set.packs().last() } else { set.packs().first() };
-        let pack = pack.ok_or(Unfit::NoPack)?;
+        let pack = pack.ok_or(Unfit::NothingToApprove)?;
         let part = PackPart::of(pack);
         let made_at = Instant::parse(&next.made_at).map_err(|_| Refusal::Clock)?;
         let from = order.from.unwrap_or(made_at);

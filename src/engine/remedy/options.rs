@@ -219,8 +219,14 @@ fn on_order(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, 
     match &right.known {
         _ if hold == Hold::Fixed => Vec::new(),
         // Today, for a day that nobody has written down.
-        Known::Other(Value::Instant(bound)) if on.is_day(key) => {
-            let days = if inclusive { 0 } else if upward { 1 } else { -1 };
+        Known::Other(Value::Instant(bound)) if is_day(on, key) => {
+            let days = if inclusive {
+                0
+            } else if upward {
+                1
+            } else {
+                -1
+            };
             let day = bound.day_in(on.scene.zone()).checked_add_days(days);
             day.map(|day| one(Value::Day(day), moment())).unwrap_or_default()
         }
@@ -353,6 +359,11 @@ fn again(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
     };
     let from = recent_from(on, leaf);
     value.map(|value| vec![act(key, entity, value, ActKind::Again { from })]).into_iter().collect()
+}
+
+/// Whether a fact is a calendar day.
+fn is_day(on: &Ground<'_>, key: FactKey) -> bool {
+    on.scene.packs().catalogue().spec(key).is_some_and(|spec| spec.kind == Kind::Day)
 }
 
 /// The present moment, for a fact that is one.

@@ -1,0 +1,90 @@
+//! Editions of packs that are no longer in force: by them old checklists are shown and judged again, and nothing else.
+//!
+//! An edition is known by its digest alone. No act that judges a job afresh takes one, so that there is no way back to
+//! weaker rules.
+
+use std::sync::{Arc, Mutex};
+
+use super::world::Source;
+use super::{Refusal, Unfit};
+use crate::checklist::packs::{PackPart, digest_of, parts};
+use crate::document::{self, Document, Value};
+use crate::pack::{Pack, PackSet};
+
+/// The editions that were given.
+#[derive(Debug, Default)]
+pub(super) struct Editions {
+    packs: Vec<(PackPart, Vec<Document>)>,
+    made: Mutex<Vec<Made>>,
+}
+
+/// A set that was made, and the packs in it; nothing where it could not be made.
+#[derive(Debug)]
+struct Made {
+    packs: Vec<PackPart>,
+    set: Option<Arc<PackSet>>,
+}
+
+impl Editions {
+    /// Takes editions, each by its files.
+    ///
+    /// # Errors
+    /// The faults of their texts; [`Unfit::NoPack`] for files that are no pack.
+    pub(super) fn read(given: &[Vec<Source>]) -> Result<Self, Refusal> {
+        let mut packs = Vec::with_capacity(given.len());
+        for files in given {
+            let documents: Vec<Document> = files.iter().map(Source::document).collect::<Result<_, _>>()?;
+            let named = |key: &str| documents.iter().find_map(|document| text(document, key));
+            let (Some(name), Some(edition)) = (named("name"), named("edition")) else {
+                let first = files.first().map(|file| file.name.clone()).unwrap_or_default();
+                return Err(Unfit::NoPack { name: first }.into());
+            };
+            let sha256 = digest_of(documents.iter().map(Document::source));
+            packs.push((PackPart { edition, name, sha256 }, documents));
+        }
+        Ok(Self { packs, made: Mutex::default() })
+    }
+
+    /// Whether none was given.
+    pub(super) const fn is_empty(&self) -> bool {
+        self.packs.is_empty()
+    }
+
+    /// The set of these packs, made of the editions given and of those in force; nothing where one of them is not at hand, or
+    /// cannot be read by this edition of the program.
+    pub(super) fn set(&self, wanted: &[PackPart], in_force: &PackSet) -> Option<Arc<PackSet>> {
+        if !wanted.iter().any(|part| self.packs.iter().any(|(known, _)| known == part)) {
+            return None;
+        }
+        let mut made = self.made.lock().ok()?;
+        if let Some(made) = made.iter().find(|made| made.packs == wanted) {
+            return made.set.clone();
+        }
+        let set = self.make(wanted, in_force).filter(|set| parts(set) == wanted).map(Arc::new);
+        made.push(Made { packs: wanted.to_vec(), set: set.clone() });
+        set
+    }
+
+    fn make(&self, wanted: &[PackPart], in_force: &PackSet) -> Option<PackSet> {
+        let (base, local) = wanted.split_first()?;
+        let documents = |part: &PackPart| {
+            let given = self.packs.iter().find(|(known, _)| known == part).map(|(_, documents)| documents.clone());
+            given.or_else(|| in_force.packs().iter().find(|pack| PackPart::of(pack) == *part).and_then(texts))
+        };
+        let local: Vec<Vec<Document>> = local.iter().map(documents).collect::<Option<_>>()?;
+        PackSet::alone(documents(base)?).ok()?.with(local.concat()).ok()
+    }
+}
+
+/// The texts of a pack in force, read anew.
+fn texts(pack: &Pack) -> Option<Vec<Document>> {
+    pack.sources.iter().map(|source| Document::read(source.name(), source.file_bytes()).ok()).collect()
+}
+
+fn text(document: &Document, key: &str) -> Option<String> {
+    let document::Entry { node, .. } = document.root().entry(key)?;
+    match &node.value {
+        Value::Text(text) | Value::Number(text) => Some(text.clone()),
+        _ => None,
+    }
+}

@@ -1,0 +1,126 @@
+//! Editions of the base pack that are no longer in force: they judge old checklists again and show them, and nothing else.
+//!
+//! Two made editions: in the first people may stand at 8 ft, in the second at 9 ft, where the one in force asks for 10 ft.
+
+use std::path::PathBuf;
+
+use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::packs;
+use fillward::desk::{Answer, ShowOrder, Source, Unfit, VerifyOrder, show};
+use fillward::pack::PackSet;
+use serde_json::{Value, json};
+
+use crate::shop::counter::{Counter, FILE, RECORD};
+use crate::shop::{ODILE, Shop, key, later, passing};
+
+/// A made edition of the base pack, by its files.
+fn edition(name: &str, stand_off: &str) -> Vec<Source> {
+    let limit =
+        "stand_off:\n    about: The shortest distance between people and the cage while air goes in.\n    value: ";
+    let made = |(path, text): &(&str, &str)| {
+        let text = text.replacen("edition: \"2026.1\"", &format!("edition: \"{name}\""), 1);
+        Source {
+            name: PathBuf::from(path),
+            bytes: text.replacen(&format!("{limit}10 ft"), &format!("{limit}{stand_off}"), 1).into_bytes(),
+        }
+    };
+    PackSet::base_files().iter().map(made).collect()
+}
+
+/// The shop as it judged by an edition.
+fn by(files: &[Source]) -> Shop {
+    let documents = files.iter().map(|file| file.document().unwrap()).collect();
+    let set = PackSet::alone(documents).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
+    Shop { parts: packs::parts(&set), set }
+}
+
+/// A shop that has the two editions' checklists, and approved each of them once.
+fn shop() -> (Counter, [Vec<Source>; 2]) {
+    let editions = [edition("2024.1", "8 ft"), edition("2025.1", "9 ft")];
+    let counter = Counter::new();
+    let then = editions.each_ref().map(|files| by(files));
+    counter.trust(|body| body.packs.extend(then.iter().flat_map(|shop| shop.trust_body().packs)));
+    counter.put(RECORD, near("8.5 ft"));
+    counter.put("first.json", then[0].signed(&near("8.5 ft")));
+    counter.put("second.json", then[1].signed(&near("9.5 ft")));
+    (counter, editions)
+}
+
+fn near(stand_off: &str) -> String {
+    passing().replacen("stand_off: 12 ft", &format!("stand_off: {stand_off}"), 1)
+}
+
+fn told(counter: &Counter, file: &str, change: impl FnOnce(&mut VerifyOrder)) -> (Answer, Vec<&'static str>, bool) {
+    counter.clock(600);
+    let verified = counter.verify_file(file, change).unwrap();
+    let codes = verified.report.reasons().map(|reason| reason.code().word().trim_start_matches("checklist/"));
+    (verified.answer, codes.collect(), verified.report.rejudged)
+}
+
+#[test]
+fn an_old_edition_judges_again_what_it_judged_and_starts_nothing() {
+    let (counter, editions) = shop();
+    let of = |file: &str, given: Vec<Vec<Source>>, stand_off: &str| {
+        counter.put(RECORD, near(stand_off));
+        told(&counter, file, |order| (order.editions, order.rejudge) = (given, false))
+    };
+    let both = || editions.to_vec();
+    assert_eq!(of("first.json", both(), "8.5 ft"), (Answer::InOrder, vec!["old-edition"], true));
+    assert_eq!(of("second.json", both(), "9.5 ft"), (Answer::InOrder, vec!["old-edition"], true));
+    // Without its edition nothing is judged again, nor with the other one, nor with one that was edited under its name.
+    let blind = (Answer::InOrder, vec!["not-rejudged"], false);
+    assert_eq!(of("first.json", Vec::new(), "8.5 ft"), blind);
+    assert_eq!(of("first.json", vec![editions[1].clone()], "8.5 ft"), blind);
+    assert_eq!(of("first.json", vec![edition("2024.1", "7 ft")], "8.5 ft"), blind);
+    // What the edition in force judged is judged by that, whatever else is given.
+    counter.put(RECORD, passing());
+    counter.clock(0);
+    counter.sign(|_| {}).unwrap();
+    assert_eq!(of(FILE, both(), "12 ft"), (Answer::MayStart, vec![], true));
+    // The way back: the record that only the old edition lets pass is held by every act that judges afresh.
+    counter.put(RECORD, near("8.5 ft"));
+    assert!(matches!(counter.sign(|order| order.out = Some("again.json".into())), Err(fillward::desk::Refusal::Held)));
+}
+
+/// What is forged under an old edition is found by that edition.
+#[test]
+fn forgery_is_found_by_the_edition_that_judged() {
+    let (counter, editions) = shop();
+    let file: Value = serde_json::from_slice(&counter.get("second.json").unwrap()).unwrap();
+    let mut body = file["checklist"].clone();
+    let met = body["findings"]["met"].as_array_mut().unwrap();
+    let near = met.iter_mut().find(|seen| seen[0].as_str().unwrap().starts_with("air_stage.stand_off")).unwrap();
+    near[0] = json!("air_stage.stand_off 12 ft");
+    let mut envelope = Envelope::new(Kind::Checklist, &body).unwrap();
+    envelope.sign(&key(ODILE), Role::Supervisor, later(60)).unwrap();
+    counter.put("forged.json", envelope.to_file().unwrap());
+    let (answer, codes, rejudged) = told(&counter, "forged.json", |order| {
+        (order.editions, order.records) = (editions.to_vec(), Vec::new());
+    });
+    assert_eq!((answer, rejudged), (Answer::Doubtful, false));
+    assert!(codes.contains(&"judged-otherwise"), "{codes:?}");
+}
+
+#[test]
+fn an_old_edition_gives_a_page_its_rules() {
+    let (counter, editions) = shop();
+    let page = |editions: Vec<Vec<Source>>| {
+        let order = ShowOrder { checklist: counter.source("first.json"), packs: Vec::new(), editions, trust: None };
+        show(&order).unwrap()
+    };
+    let near = "People stand too close to the cage";
+    let shown = page(editions.to_vec());
+    assert!(shown.packs().all(|(_, at_hand)| at_hand));
+    assert_eq!(shown.met_rule(near).unwrap().0, "tyre-fill/stand-off-short");
+    assert_eq!(shown.limit("stand_off").unwrap().values[0].value.to_string(), "8 ft");
+    let shown = page(Vec::new());
+    assert!(shown.packs().all(|(_, at_hand)| !at_hand) && shown.met_rule(near).is_none());
+}
+
+#[test]
+fn what_is_no_pack_is_no_edition() {
+    let (counter, _) = shop();
+    let files = vec![vec![Source { name: "notes.yaml".into(), bytes: b"name: notes\n".to_vec() }]];
+    let refusal = counter.verify(|order| order.editions = files).unwrap_err();
+    assert!(matches!(refusal, fillward::desk::Refusal::Unfit(Unfit::NoPack { .. })), "{refusal:?}");
+}
