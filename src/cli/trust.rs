@@ -218,11 +218,13 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
     let trust = arguments.open(Purpose::Look)?;
     let body = trust.body();
     let mut out = format!(
-        "{}, version {}, made {}, to be replaced by {}\n",
+        "{}, version {}, made {}, to be replaced by {}\nin {}, {} of its owners sign\n",
         shown(&body.shop),
         body.version,
         body.made_at,
-        body.ends_at
+        body.ends_at,
+        trust.zone(),
+        body.owners_needed
     );
     out = format!("{out}words of this version  {}\n", trust.words());
     if !trust.is_pinned() {
@@ -231,13 +233,18 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
     for person in &body.people {
         let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
         out = format!("{out}\n{}  {}\n", person.name, roles.join(", "));
-        for (kid, holder) in trust.keys().filter(|(kid, _)| trust.name_of(kid) == person.name) {
+        for (_, holder) in trust.keys().filter(|(name, _)| *name == person.name) {
+            let kid = holder.key.kid();
             let revoked = holder
                 .revoked
                 .as_ref()
                 .map_or(String::new(), |(at, why)| format!(", revoked from {at}: {}", shown(why)));
+            let entry = person.keys.iter().find(|entry| entry.public_key == holder.key.to_pem());
+            let retired = entry
+                .and_then(|entry| entry.retired.as_ref())
+                .map_or(String::new(), |end| format!(", retired: {}", shown(&end.why)));
             out = format!(
-                "{out}  key {kid}\n    {}\n    from {} until {}{revoked}\n",
+                "{out}  key {kid}\n    {}\n    from {} until {}{retired}{revoked}\n",
                 holder.key.fingerprint_words(),
                 holder.from,
                 holder.until

@@ -1,7 +1,7 @@
 //! What an account remembers of trust files, attacked: another file of the version in force, owner and file swapped
 //! together, a clock set back, and whatever order of all that.
 
-use fillward::checklist::jws::Role;
+use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::trust::{Revocation, TrustBody};
 use fillward::desk::{Answer, Purpose, Refusal, Unfit};
 use proptest::prelude::*;
@@ -190,6 +190,26 @@ enum Act {
     Clock(i16),
 }
 
+/// A version that somebody makes.
+#[derive(Debug, Clone)]
+struct Made {
+    with_second: bool,
+    needed: i64,
+    signers: Vec<u8>,
+    /// By how much its number is more than that of the one taken last.
+    step: i64,
+}
+
+fn version() -> impl Strategy<Value = Made> {
+    let signers = prop::sample::subsequence(vec![OWNER, SECOND], 0..=2);
+    (any::<bool>(), 1_i64..3, signers, -1_i64..3).prop_map(|(with_second, needed, signers, step)| Made {
+        with_second,
+        needed,
+        signers,
+        step,
+    })
+}
+
 fn acts() -> impl Strategy<Value = Vec<Act>> {
     let act = prop_oneof![
         Just(Act::Next),
@@ -252,6 +272,44 @@ proptest! {
                         prop_assert_eq!(&mark["time"], &later(latest * 60).to_record_text());
                     }
                 }
+            }
+        }
+    }
+
+    /// Whoever makes and signs versions in whatever order, with one owner or two: an account takes what is complete by
+    /// itself, signed by the owner whom it knows, and by as many owners of the version that it took before as that asked for.
+    #[test]
+    fn owners_change_only_by_the_owners_before(versions in prop::collection::vec(version(), 1..16)) {
+        let counter = Counter::new();
+        // What the account took last: the body, the owners, how many of them sign.
+        let mut taken: Option<(TrustBody, Vec<u8>, usize)> = None;
+        for Made { with_second, needed, signers, step } in versions {
+            let mut body = counter.shop.trust_body();
+            body.version = (taken.as_ref().map_or(3, |(body, ..)| body.version) + step).max(1);
+            body.owners_needed = needed;
+            let mut owners = vec![OWNER];
+            if with_second {
+                body.people.push(person(&crate::shop::PEOPLE[4]));
+                owners.push(SECOND);
+            }
+            let mut envelope = Envelope::new(Kind::Trust, &body).unwrap();
+            for seed in &signers {
+                envelope.sign(&key(*seed), Role::Owner, crate::shop::at(&body.made_at)).unwrap();
+            }
+            counter.put(TRUST, envelope.to_file().unwrap());
+            let needed = usize::try_from(needed).unwrap();
+            let whole = needed <= owners.len()
+                && signers.len() >= needed
+                && signers.contains(&OWNER)
+                && signers.iter().all(|seed| owners.contains(seed));
+            let follows = taken.as_ref().is_none_or(|(before, held, least)| {
+                (body.version > before.version || body == *before)
+                    && held.iter().filter(|seed| signers.contains(seed)).count() >= *least
+            });
+            let opened = counter.open(Purpose::Sign);
+            prop_assert_eq!(opened.is_ok(), whole && follows, "{:?} after {:?}", signers, taken);
+            if opened.is_ok() {
+                taken = Some((body, owners, needed));
             }
         }
     }

@@ -17,9 +17,13 @@ fn a_trust_file_is_signed_and_shown() {
     let shown = shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0);
     let shown = shown.says(&[
         "Hollow Tarn, version 1",
+        crate::shop::morning::zone(),
+        "1 of its owners sign",
         "Odile Varga supervisor",
         "pack tyre-fill",
         "approved by Maire Lindqvist",
+        &crate::shop::key(crate::shop::ODILE).public().fingerprint_words(),
+        crate::shop::key(crate::shop::ODILE).public().kid(),
     ]);
     let digest = shop.run(&["trust", "packs"]).exits(0).out.split_whitespace().nth(2).unwrap().to_owned();
     shown.says(&[&digest]).never_says("taken at its word");
@@ -115,6 +119,7 @@ fn a_shop_is_kept_by_commands_alone() {
     act(&["retire", "Odile Varga"]).exits(0).says(&["version 5", "retired from", "left the shop", "not in force yet"]);
     shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0);
     act(&["retire", "Odile Varga"]).exits(2).says(&["has ended already"]);
+    shop.run(&["trust", "show", "--trust", "trust.json"]).exits(0).says(&[", retired: left the shop"]);
     let stolen = crate::shop::morning::from_now(-3600);
     act(&["revoke", "Odile Varga", "--from", &stolen, "--why", "the laptop was stolen"])
         .exits(0)
