@@ -175,7 +175,7 @@ class Shop:
         self.write("outdoors.yaml", record)
         asked = ["--rule", "stored-outdoors", "--asked-by", PEOPLE["odile"][0], "--until", stamp(3600)]
         asked += ["--reason", "the maker's letter is on file", "--out", "outdoors.permit.json"]
-        self.must("permit", "outdoors.yaml", *asked, *self.with_key("tamsin"), *self.trusting())
+        self.must("permit", "outdoors.yaml", "--yes", *asked, *self.with_key("tamsin"), *self.trusting())
         permit = ["--permit", "outdoors.permit.json", "--out", name]
         self.must("sign", "outdoors.yaml", "--yes", *permit, *self.with_key("odile"), *self.trusting())
         return self.read(name)
