@@ -74,7 +74,7 @@ fn log(stretch: &Stretch) -> String {
 fn record(stretch: &Stretch) -> String {
     let base = common::read(BASE);
     let (head, rest) = base.split_once("      log:\n").unwrap();
-    let tail = rest.find("components:").and_then(|at| rest.get(at..)).unwrap();
+    let tail = rest.find("order:").and_then(|at| rest.get(at..)).unwrap();
     let hundredths = |value: u32| format!("{}.{:02}", value / 100, value % 100);
     // Whatever day the log begins on, the parts were seen before it.
     let head = head.replace("at: 2026-03-03T05:", "at: 2026-02-19T05:");

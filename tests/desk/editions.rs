@@ -74,7 +74,6 @@ fn an_old_edition_judges_again_what_it_judged_and_starts_nothing() {
     assert_eq!(of("first.json", vec![edition("2024.1", "7 ft")], "8.5 ft"), blind);
     // What the edition in force judged is judged by that, whatever else is given.
     counter.put(RECORD, passing());
-    counter.clock(0);
     counter.sign(|_| {}).unwrap();
     assert_eq!(of(FILE, both(), "12 ft"), (Answer::MayStart, vec![], true));
     // The way back: the record that only the old edition lets pass is held by every act that judges afresh.
@@ -108,7 +107,7 @@ fn an_old_edition_gives_a_page_its_rules() {
         let order = ShowOrder { checklist: counter.source("first.json"), packs: Vec::new(), editions, trust: None };
         show(&order).unwrap()
     };
-    let near = "People stand too close to the cage";
+    let near = "People are too close to the cage";
     let shown = page(editions.to_vec());
     assert!(shown.packs().all(|(_, at_hand)| at_hand));
     assert_eq!(shown.met_rule(near).unwrap().0, "tyre-fill/stand-off-short");

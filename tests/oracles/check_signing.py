@@ -61,8 +61,9 @@ def by_jose(shop, who, body, seal):
 def by_openssl(shop, who, body, seal):
     """Whether openssl takes a signature in a file that jq finds in exact form."""
     shop.write("stock.json", exact_file({"checklist": body, "signatures": [seal]}))
-    ran = shop.command(["sh", STOCK_TOOLS, "stock.json", shop.stem(who) + ".pub.pem"])
-    good = ran.exit == 0 and "Signature Verified Successfully" in ran.out
+    signer = [shop.stem(who) + ".pub.pem", "0", "checklist", PEOPLE[who][1]]
+    ran = shop.command(["sh", STOCK_TOOLS, "stock.json", *signer])
+    good = ran.exit == 0 and "ALL IN ORDER" in ran.out
     return None if good else str(ran)
 
 
@@ -254,7 +255,7 @@ def forms(tally, shop, content):
     due = ran.exit == 3 and ran.codes == ["duplicate-key"]
     tally.check("a second job number is refused by the program", [] if due else [ran])
     ran = shop.command(["sh", STOCK_TOOLS, "double.json", shop.stem("odile") + ".pub.pem"])
-    due = ran.exit == 3 and "exact form" in ran.err
+    due = ran.exit == 3 and "exact form: NOT IN ORDER" in ran.out
     tally.check("a second job number is refused by stock tools", [] if due else [ran])
 
 

@@ -135,9 +135,9 @@ fn what_is_to_be_permitted_is_shown_before_it_is_asked() {
     let until = from_now(3600);
     let arguments = [with_key(&["permit", "job.yaml", "--until", &until], MAIRE), owned(&TRUST), owned(&RULE)].concat();
     let ran = shop.run(&arguments).exits(2).says(&[
-        "TO BE PERMITTED tyre-fill/solvent-excess for isocyanate, job HT-0311",
-        "The material was stored too_much",
-        "the record shows: stored: 'too_much' is 'indoors': not so",
+        "TO BE PERMITTED tyre-fill/solvent-excess for the job, job HT-0311",
+        "There is too much solvent in the workspace",
+        "the record shows: workspace solvent on hand: 12 gal at most 10 gal (limit solvent_most): not so",
         "why the rule is there: ",
         "filled: loader 4, left front (",
         "asked by Odile Varga, who has not signed: the fire warden's letter is on file",
@@ -147,7 +147,7 @@ fn what_is_to_be_permitted_is_shown_before_it_is_asked() {
     permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&["TO BE PERMITTED"]);
     shop.sign(&["--permit", PERMIT]).exits(0).says(&["asked by Odile Varga, who has not signed, until"]);
     shop.run(&["show", FILE]).exits(0).says(&[
-        "BROKEN, PERMITTED (1) The material was stored too_much",
+        "BROKEN, PERMITTED (1) There is too much solvent in the workspace",
         "asked for by Odile Varga, whose signature is not shown: the fire warden's letter is on file",
     ]);
 }
