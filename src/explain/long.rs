@@ -11,7 +11,7 @@ use super::{About, AtFrom, Explained, Report};
 use crate::document::prose::laid_out;
 use crate::document::{Source, Span, Window};
 use crate::pack::{Air, Rule};
-use crate::vocabulary::{Outcome, Verdict};
+use crate::vocabulary::{HoldPoint, Outcome, Verdict};
 
 /// How the report is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -162,9 +162,16 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
 pub(super) fn cure_of(rule: &Rule) -> impl Iterator<Item = String> + '_ {
     let first = rule.put_right.air.as_ref().map(|air| match air {
         Air::Out => AIR_FIRST.to_owned(),
-        Air::Stays { because } => format!("The air may stay in: {because}."),
+        Air::Stays { because } => stays(rule, because),
     });
     first.into_iter().chain(rule.put_right.numbered())
+}
+
+/// That nothing is let out, and why. What is filled holds pressure, and no air.
+pub(super) fn stays(rule: &Rule, because: &str) -> String {
+    let filled = rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill);
+    let said = if filled { "Let nothing out" } else { "The air may stay in" };
+    format!("{said}: {because}.")
 }
 
 /// Said of a cure that begins with the air out.

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::long::stays;
 use super::{CAUTION, citation, code, permit, stands_at, words};
 use crate::document::Span;
 use crate::document::prose::laid_out;
@@ -30,7 +31,7 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     section("Why", &rule.why);
     match &rule.put_right.air {
         Some(Air::Out) => section("Air", "out, and proved by a wire, before the first step"),
-        Some(Air::Stays { because }) => section("Air", &format!("may stay in: {because}")),
+        Some(Air::Stays { because }) => section("Air", &stays(rule, because)),
         None => {}
     }
     for (position, step) in rule.put_right.numbered().enumerate() {

@@ -2,6 +2,7 @@
 //!
 //! Broken is the kind `fail`; not shown is `open`: the standard's word for "there was not enough to decide".
 
+use super::long::stays;
 use serde_json::{Value as Json, json};
 
 use super::worklist::RunsOut;
@@ -18,7 +19,7 @@ const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os
 fn help(report: &Report<'_>, rule: &Rule) -> String {
     let first = match &rule.put_right.air {
         Some(Air::Out) => report.scene.packs().air_out().map(str::to_owned),
-        Some(Air::Stays { because }) => Some(format!("The air may stay in: {because}.")),
+        Some(Air::Stays { because }) => Some(stays(rule, because)),
         None => None,
     };
     first.into_iter().chain(rule.put_right.numbered()).collect::<Vec<_>>().join("\n")
