@@ -21,18 +21,16 @@ pub(super) fn sentences(
 ) -> Vec<String> {
     let parts = demands.map(Trace::in_the_way).unwrap_or_default();
     let cure = parts.as_slice();
-    let price = remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, way, spoiled));
+    let alone = remedy.ways.is_empty();
+    let price =
+        remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone));
     let mut said = match (price, remedy.ways.as_slice()) {
         (None, []) => vec![beyond(scene, rule, cure)],
         (None, [way]) => way.acts.iter().map(|act| of_act(scene, cure, act)).collect(),
         (price, ways) => {
-            vec![
-                price
-                    .into_iter()
-                    .chain(ways.iter().map(|way| of_way(scene, cure, way)))
-                    .collect::<Vec<_>>()
-                    .join("; or "),
-            ]
+            let each: Vec<String> = ways.iter().map(|way| of_way(scene, cure, way)).collect();
+            let either = (!each.is_empty()).then(|| each.join("; or "));
+            vec![either.into_iter().chain(price).collect::<Vec<_>>().join("; ")]
         }
     };
     said.dedup();
@@ -58,12 +56,14 @@ fn of_way(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way) -> String {
     acts.join(", and ")
 }
 
-/// What clears it alone puts something else out of order.
-fn at_a_price(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way, spoiled: &[Finding]) -> String {
+/// What clears it puts something else out of order; `alone` where there is no other way.
+fn at_a_price(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], (way, spoiled): (&Way, &[Finding]), alone: bool) -> String {
     let mut rules: Vec<String> =
         spoiled.iter().filter_map(|finding| scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
     rules.dedup();
-    format!("nothing alone clears it: once {}, {} would hold the job", of_way(scene, cure, way), rules.join(" and "))
+    let (way, rules) = (of_way(scene, cure, way), rules.join(" and "));
+    let nothing = if alone { "nothing alone" } else { "nothing else" };
+    format!("{nothing} clears it: once {way}, {rules} would hold the job")
 }
 
 /// Nothing that can be tried on the record clears it: what is in the way, and who decides.
