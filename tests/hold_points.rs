@@ -175,6 +175,25 @@ fn every_carried_record_comes_out_as_it_says() {
     }
 }
 
+/// What a hand writes after the fill and before service, beside what was there: at most twelve values and ten, which were
+/// set as goals.
+#[test]
+fn little_is_written_once_the_pump_has_stopped() {
+    fn values(of: &serde_json::Value) -> usize {
+        match of {
+            serde_json::Value::Object(map) => map.values().map(values).sum(),
+            serde_json::Value::Array(items) if !items.is_empty() => items.iter().map(values).sum(),
+            _ => 1,
+        }
+    }
+    let count = |name| values(&common::document(&carried(name)).to_json());
+    let [_, before, after, service] = CARRIED.map(count);
+    println!("after the fill {} values more, before service {}", after - before, service - after);
+    assert!(after - before <= 12, "{}", after - before);
+    assert!(service - after <= 10, "{}", service - after);
+    assert!(after > before && service > after);
+}
+
 /// The record grows through the day: nothing that was written is taken back, and what is not due yet holds the next point.
 #[test]
 fn one_record_is_carried_through_every_hold_point() {
