@@ -156,5 +156,5 @@ say "A theft: what the stolen key signed is in order where another person signed
 must 0 "$FILLWARD" trust revoke "Odile Varga" --from "$(shop_time now)" --why "the laptop was stolen" "${owner[@]}"
 second_signs
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
-must 3 "$FILLWARD" verify close.checklist.json --record close.yaml "${trust[@]}"
+must 3 "$FILLWARD" verify much.checklist.json --record much.yaml "${trust[@]}"
 must 3 "$FILLWARD" sign job.yaml --out more.checklist.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
