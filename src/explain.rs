@@ -246,9 +246,10 @@ impl<'a> Report<'a> {
         self.scene.hold_point()
     }
 
-    /// How the air is let out, where a cure of what holds the job begins with it.
+    /// How the air is let out, where a cure that the report gives begins with it, of a finding that holds or of advice.
     pub fn air_out(&self) -> Option<&'a str> {
-        let wanted = self.holding.iter().any(|finding| finding.rule.put_right.wants_air_out());
+        let mut told = self.holding.iter().chain(&self.advice);
+        let wanted = told.any(|finding| finding.rule.put_right.wants_air_out());
         self.scene.packs().air_out().filter(|_| wanted)
     }
 

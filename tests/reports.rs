@@ -186,6 +186,38 @@ fn owed(finding: &Explained<'_>, record: &Source) -> Vec<String> {
     missing
 }
 
+/// A cure that begins with the air out says that the head of the report tells how: then it stands there, also where only
+/// advice begins so.
+#[test]
+fn what_the_head_is_said_to_tell_stands_there() {
+    let packs = PackSet::base().unwrap();
+    let mut told = 0;
+    let mut look = |path: &str, report: &Report<'_>| {
+        let forms = [explain::long(report, Look { width: 80, colour: false }), explain::plain(report)];
+        let refers = report.holding.iter().chain(&report.advice).any(|of| of.rule.put_right.wants_air_out());
+        for form in &forms {
+            assert_eq!(form.contains("First the air out, as told"), refers, "{path}");
+            assert_eq!(form.matches("Air out first: ").count(), usize::from(refers), "{path}");
+        }
+        told += usize::from(refers);
+        refers
+    };
+    each(&packs, |path, report| {
+        look(path, report);
+    });
+    let used = common::read(&format!("{JOBS}/pass-grader-vacuum-drilled.yaml")).replacen(
+        "flap: {fitted: true, state: new}",
+        "flap: {fitted: true, state: used}",
+        1,
+    );
+    let document = Document::read("used-flap.yaml", used.as_bytes()).unwrap();
+    common::with_report(&packs, &document, common::demo_at(), |report| {
+        assert_eq!(report.verdict(), Verdict::Pass);
+        assert!(look("used-flap", report), "the flap is no advice");
+    });
+    assert!(told > 20, "only {told}");
+}
+
 #[test]
 fn every_finding_gives_its_reader_what_it_owes() {
     let packs = PackSet::base().unwrap();
