@@ -80,13 +80,7 @@ fn sends_hands_to_air(rule: &Rule, catalogue: &Catalogue) -> bool {
     };
     let mut found = false;
     for condition in rule.applies.iter().chain([&rule.demands]) {
-        condition.leaves(&mut |leaf| {
-            let operands = leaf.test.operands().filter_map(|operand| match operand.base {
-                Base::Term(term) => Some(term),
-                _ => None,
-            });
-            found |= operands.chain([leaf.term]).any(near);
-        });
+        condition.leaves(&mut |leaf| found |= leaf.terms().any(near));
     }
     found
 }

@@ -76,6 +76,17 @@ pub struct Leaf {
     pub span: Span,
 }
 
+impl Leaf {
+    /// Every term that it names: those that it compares with, and the one that is looked at.
+    pub fn terms(&self) -> impl Iterator<Item = Term> + '_ {
+        let compared = self.test.operands().filter_map(|operand| match operand.base {
+            Base::Term(term) => Some(term),
+            _ => None,
+        });
+        compared.chain([self.term])
+    }
+}
+
 /// Something that has a value for a subject.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Term {

@@ -259,11 +259,7 @@ impl PackSet {
         for rule in rules {
             for condition in rule.applies.iter().chain([&rule.demands]) {
                 condition.leaves(&mut |leaf| {
-                    let operands = leaf.test.operands().filter_map(|operand| match operand.base {
-                        super::condition::Base::Term(term) => Some(term),
-                        _ => None,
-                    });
-                    for term in operands.chain([leaf.term]) {
+                    for term in leaf.terms() {
                         if let super::Term::Figure(id) = term
                             && !self.figures.contains(&id)
                         {

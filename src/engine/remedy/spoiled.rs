@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 
 use super::Way;
 use crate::engine::{Finding, Outcome, Scene};
-use crate::pack::condition::{Base, Collection};
+use crate::pack::condition::Collection;
 use crate::pack::{Condition, PackSet, Rule, Term};
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Edit, FactKey, Job};
@@ -89,11 +89,7 @@ fn note(condition: &Condition, facts: &mut BTreeSet<FactKey>) {
             note(&q.meets, facts);
         }
         Condition::Leaf(leaf) => {
-            let compared = leaf.test.operands().filter_map(|operand| match operand.base {
-                Base::Term(term) => Some(term),
-                _ => None,
-            });
-            for term in compared.chain([leaf.term]) {
+            for term in leaf.terms() {
                 match term {
                     Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) | Term::ReadDoubt(key) => {
                         facts.insert(key);
