@@ -282,7 +282,7 @@ impl ChecklistBody {
         if self.passes() && self.assemblies.is_empty() {
             say("the verdict is PASS, and it covers no assembly".to_owned());
         }
-        if self.passes() && self.findings.met.is_empty() {
+        if self.passes() && self.findings.ruled_out.is_empty() {
             say("the verdict is PASS, and no rule is met".to_owned());
         }
         if self.findings.faults.iter().any(|fault| fault.permitted && fault.outcome != Outcome::Broken.word()) {

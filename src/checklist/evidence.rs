@@ -54,16 +54,34 @@ impl Evidence {
 /// Figures by their places, `SUBJECT.figure.NAME`.
 pub(super) type Cited = BTreeSet<String>;
 
+/// What met a finding: the place of its subject, and what was compared.
+pub(super) struct Met {
+    place: Path,
+    comparisons: Vec<Comparison>,
+}
+
+impl Met {
+    pub(super) fn of(scene: &Scene<'_>, finding: &Finding) -> Self {
+        Self { place: scene.place(finding), comparisons: scene.evidence(finding).demands }
+    }
+
+    /// The facts whose values stand in the lines of this, so that a bound need not give them again.
+    pub(super) fn told(&self) -> impl Iterator<Item = &Path> {
+        self.comparisons.iter().map(|comparison| &comparison.fact)
+    }
+}
+
 /// What met a rule, for all of its subjects together: each fact with its values, and what was asked of it. A figure stands
-/// without its value, which the list of figures gives; as a bound where it is one by itself.
-pub(super) fn met<'f>(
+/// without its value, which the list of figures gives. As a bound by itself, so does any fact that has a line of its own.
+pub(super) fn met(
     scene: &Scene<'_>,
-    findings: impl Iterator<Item = &'f Finding>,
+    findings: &[Met],
+    told: &BTreeSet<&Path>,
     cited: &mut Cited,
 ) -> Vec<(String, String)> {
-    let mut lines = Lines { figures_apart: true, ..Lines::default() };
-    for finding in findings {
-        lines.extend(scene, &scene.place(finding), &scene.evidence(finding).demands, cited);
+    let mut lines = Lines { told: Some(told), ..Lines::default() };
+    for Met { place, comparisons } in findings {
+        lines.extend(scene, place, comparisons, cited);
     }
     lines.joined().into_iter().map(|line| (line.seen(), line.asked.trim_start().to_owned())).collect()
 }
@@ -117,10 +135,10 @@ pub(super) fn same_but_for_a_figure<'l>(then: &'l str, now: &str) -> Option<&'l 
 
 /// Lines in the making.
 #[derive(Debug, Default)]
-struct Lines {
+struct Lines<'t> {
     lines: Vec<Line>,
-    /// Whether the values of figures stand elsewhere.
-    figures_apart: bool,
+    /// The facts whose values stand in other lines, where the values of figures stand apart too.
+    told: Option<&'t BTreeSet<&'t Path>>,
 }
 
 /// One fact with its values, one for each subject that has another, and what was asked of it.
@@ -142,7 +160,7 @@ impl Line {
     }
 }
 
-impl Lines {
+impl Lines<'_> {
     fn extend(&mut self, scene: &Scene<'_>, place: &Path, comparisons: &[Comparison], cited: &mut Cited) {
         for comparison in comparisons {
             cite(comparison, cited);
@@ -152,13 +170,51 @@ impl Lines {
 
     fn add(&mut self, scene: &Scene<'_>, place: &Path, comparison: &Comparison) {
         let fact = within(place, &comparison.fact);
-        let asked = asked(scene, place, comparison, self.figures_apart);
-        let apart = self.figures_apart && is_figure(&comparison.fact);
+        let asked = self.asked(scene, place, comparison);
+        let apart = self.told.is_some() && is_figure(&comparison.fact);
         let value = (!apart).then(|| value(&comparison.value));
         match self.lines.iter_mut().find(|line| line.fact == fact && line.asked == asked) {
             Some(line) => line.values.extend(value.filter(|value| !line.values.contains(value))),
             None => self.lines.push(Line { fact, values: value.into_iter().collect(), asked }),
         }
+    }
+
+    /// What was asked of a fact, with a blank before it, and that it is not so; nothing where it says nothing.
+    fn asked(&self, scene: &Scene<'_>, place: &Path, comparison: &Comparison) -> String {
+        let Comparison { test, bounds, truth, .. } = comparison;
+        let spelt_out = matches!(*test, "is" | "is_not" | "one_of" | "none_of" | "recorded" | "for_each" | "for_some")
+            && bounds.iter().all(|bound| bound.origins.is_empty());
+        let mut said = String::new();
+        if *truth != Truth::True || !spelt_out {
+            said = format!(" {test}");
+            for bound in bounds {
+                // What is another fact's value, and met, is that fact's value.
+                let alike = *test == "is" && *truth == Truth::True;
+                said.push_str(&self.against(scene, place, bound, alike));
+            }
+        }
+        said.push_str(match truth {
+            Truth::True => "",
+            Truth::False => " = false",
+            Truth::Unknown => " = unknown",
+        });
+        said
+    }
+
+    /// A bound and what it was made of, with a blank before each. An instant that the file states is not written again,
+    /// nor is the value of another fact that is alike, or that stands elsewhere.
+    fn against(&self, scene: &Scene<'_>, place: &Path, bound: &Bound, alike: bool) -> String {
+        let stated = match bound.origins.as_slice() {
+            [Origin::Judgement | Origin::Start | Origin::Today] => true,
+            [Origin::Fact(path)] => alike || self.told.is_some_and(|told| is_figure(path) || told.contains(path)),
+            _ => false,
+        };
+        let mut said = if stated { String::new() } else { format!(" {}", value(&bound.value)) };
+        for origin in &bound.origins {
+            said.push(' ');
+            said.push_str(&named(scene, place, origin));
+        }
+        said
     }
 
     /// The lines, those of one fact with the same values joined.
@@ -197,44 +253,6 @@ fn within(subject: &Path, path: &Path) -> String {
         }
         _ => place(path),
     }
-}
-
-/// What was asked of a fact, with a blank before it, and that it is not so; nothing where it says nothing.
-fn asked(scene: &Scene<'_>, place: &Path, comparison: &Comparison, figures_apart: bool) -> String {
-    let Comparison { test, bounds, truth, .. } = comparison;
-    let spelt_out = matches!(*test, "is" | "is_not" | "one_of" | "none_of" | "recorded" | "for_each" | "for_some")
-        && bounds.iter().all(|bound| bound.origins.is_empty());
-    let mut said = String::new();
-    if *truth != Truth::True || !spelt_out {
-        said = format!(" {test}");
-        for bound in bounds {
-            // What is another fact's value, and met, is that fact's value.
-            let alike = *test == "is" && *truth == Truth::True;
-            said.push_str(&against(scene, place, bound, alike, figures_apart));
-        }
-    }
-    said.push_str(match truth {
-        Truth::True => "",
-        Truth::False => " = false",
-        Truth::Unknown => " = unknown",
-    });
-    said
-}
-
-/// A bound and what it was made of, with a blank before each. An instant that the file states is not written again, nor is
-/// the value of another fact that is alike, or of a figure whose value stands elsewhere.
-fn against(scene: &Scene<'_>, place: &Path, bound: &Bound, alike: bool, figures_apart: bool) -> String {
-    let stated = match bound.origins.as_slice() {
-        [Origin::Judgement | Origin::Start | Origin::Today] => true,
-        [Origin::Fact(path)] => alike || (figures_apart && is_figure(path)),
-        _ => false,
-    };
-    let mut said = if stated { String::new() } else { format!(" {}", value(&bound.value)) };
-    for origin in &bound.origins {
-        said.push(' ');
-        said.push_str(&named(scene, place, origin));
-    }
-    said
 }
 
 fn named(scene: &Scene<'_>, place: &Path, origin: &Origin) -> String {

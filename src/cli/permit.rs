@@ -105,10 +105,10 @@ fn proposed(draft: &PermitDraft) -> String {
         shown(&body.title)
     );
     for line in &body.evidence.applies {
-        let _ = writeln!(text, "  applies: {}", shown(&lines::words(line, None)));
+        let _ = writeln!(text, "  applies: {}", shown(&lines::words(line, &lines::Told::default())));
     }
     for line in &body.evidence.shown {
-        let _ = writeln!(text, "  the record shows: {}", shown(&lines::words(line, None)));
+        let _ = writeln!(text, "  the record shows: {}", shown(&lines::words(line, &lines::Told::default())));
     }
     if let Some(rule) = draft.rule() {
         let _ = writeln!(text, "  why the rule is there: {}", shown(&rule.why));

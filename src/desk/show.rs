@@ -145,7 +145,7 @@ impl Shown {
     /// The rules of packs at hand that the hold point asks for and that did not apply, by their codes and titles.
     pub fn not_applying(&self) -> Vec<(String, &str)> {
         let point = self.body.point().unwrap_or_default();
-        let met = met::each(&self.body.findings.met);
+        let met = met::each(&self.body.findings.ruled_out);
         let rules = self.rules().filter(|(book, rule)| {
             let name = self.met_name(book, rule);
             let (code, is_met) = (code(book, rule), met.iter().any(|met| met.parts().0 == name));

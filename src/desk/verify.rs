@@ -143,7 +143,7 @@ impl Verified {
     #[must_use]
     pub fn without_texts(mut self) -> Self {
         if let Some(body) = &mut self.report.body {
-            (body.findings.met, body.inputs.record.text) = (Vec::new(), String::new());
+            (body.findings.ruled_out, body.inputs.record.text) = (Vec::new(), String::new());
             body.inputs.shop_file = None;
             body.figures.clear();
         }

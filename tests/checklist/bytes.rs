@@ -28,7 +28,7 @@ fn small() -> (Trust, String, Vec<u8>) {
         "figures": {"assemblies[0]": {"ply_rating": "12"}},
         "findings": {
             "faults": [],
-            "met": [[".stored 'indoors'", ["The material was stored outdoors"]]],
+            "ruled_out": [[".stored 'indoors'", "The material was stored outdoors"]],
         },
         "format": fillward::checklist::body::FORMAT,
         "hold_point": "before fill",

@@ -27,7 +27,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     let shop = Shop::new();
     let (body, _) = shop.make(&passing(), |_| {});
     let asked = |fact: &str, title: &str| {
-        let seen = body.findings.met.iter().find(|seen| seen.fact == fact).unwrap_or_else(|| panic!("{fact}"));
+        let seen = body.findings.ruled_out.iter().find(|seen| seen.fact == fact).unwrap_or_else(|| panic!("{fact}"));
         seen.rules.iter().find(|rule| rule[0] == title).unwrap_or_else(|| panic!("{title}"))[1..].to_vec()
     };
     // Rules that one fact met stand together, each by its title.
@@ -51,7 +51,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     // Only the operator must know the pump; to the helpers the rule does not apply.
     let untrained = "The operator is not trained on the filling pump @ people[1]";
     assert_eq!(asked(".trained_in[2] 'filling pump'", untrained), [""; 0]);
-    let whole = met::each(&body.findings.met);
+    let whole = met::each(&body.findings.ruled_out);
     let find = |title: &str| whole.iter().find(|met| met.name == title).unwrap();
     assert_eq!(find(untrained).parts(), ("The operator is not trained on the filling pump", Some("people[1]")));
     assert_eq!(find(near).shown, ["air_stage.stand_off 12 ft at_least 10 ft (stand_off)"]);
@@ -69,7 +69,8 @@ fn figures_are_those_that_the_findings_cite() {
             continue;
         }
         let (body, _) = shop.make(&record, |_| {});
-        let mut lines: Vec<String> = met::each(&body.findings.met).into_iter().flat_map(|met| met.shown).collect();
+        let mut lines: Vec<String> =
+            met::each(&body.findings.ruled_out).into_iter().flat_map(|met| met.shown).collect();
         lines.extend(
             body.findings.faults.iter().flat_map(|fault| [fault.applies.clone(), fault.shown.clone()].concat()),
         );
@@ -170,7 +171,7 @@ fn nothing_in_a_body_goes_uncompared() {
             assert_eq!(codes(&report) == control, left_open.contains(&at.as_str()), "{at}: {:?}", codes(&report));
         }
         // Taken out, put in twice, or renamed.
-        let mut lists = vec!["/findings/met", "/findings/met/0", "/figures", "/assemblies", "/inputs/packs"];
+        let mut lists = vec!["/findings/ruled_out", "/findings/ruled_out/0", "/figures", "/assemblies", "/inputs/packs"];
         lists.extend((honest["verdict"] == "HOLD").then_some("/findings/faults"));
         for list in lists {
             let changed = |change: &dyn Fn(&mut Value)| {
@@ -200,12 +201,12 @@ fn nothing_in_a_body_goes_uncompared() {
         // The same said in another order, or under another fact: it is gathered in one way only.
         let gathered = |change: &dyn Fn(&mut Vec<Value>)| {
             let mut forged = honest.clone();
-            change(forged["findings"]["met"].as_array_mut().unwrap());
+            change(forged["findings"]["ruled_out"].as_array_mut().unwrap());
             codes(&verify("f", &resigned(&forged), &question))
         };
         let bent = |met: &[Value]| {
             let fact = met.iter().position(|seen| seen[0] == ".wheel.faults []").unwrap();
-            let rule = met[fact].as_array().unwrap().iter().position(|rule| rule[0] == "The wheel is bent").unwrap();
+            let rule = met[fact].as_array().unwrap().iter().position(|rule| *rule == "The wheel is bent").unwrap();
             (fact, rule)
         };
         let apart = gathered(&|met| {
@@ -214,7 +215,7 @@ fn nothing_in_a_body_goes_uncompared() {
             met.push(json!(["", ["The wheel is bent", "", ".wheel.faults []"]]));
         });
         assert!(apart.contains(&"judged-otherwise"), "{apart:?}");
-        let twice = gathered(&|met| met[0].as_array_mut().unwrap().push(json!(["The wheel is bent"])));
+        let twice = gathered(&|met| met[0].as_array_mut().unwrap().push(json!("The wheel is bent")));
         assert!(twice.contains(&"judged-otherwise"), "{twice:?}");
         let reversed = gathered(&|met| met.reverse());
         assert!(reversed.contains(&"judged-otherwise"), "{reversed:?}");
@@ -242,12 +243,12 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     let record = passing();
     let honest = content(&shop, &record);
     let volume = "assemblies[0].figure.likely_filled_mass";
-    let met = honest["findings"]["met"].as_array().unwrap();
+    let met = honest["findings"]["ruled_out"].as_array().unwrap();
     let seen = |fact: &str| met.iter().position(|seen| seen[0] == fact).unwrap();
     let (gear, stand_off) = (seen("handling.capacity 6000 lb"), seen("air_stage.stand_off 12 ft"));
     let rules = met[gear].as_array().unwrap();
     let rule = rules.iter().position(|rule| rule[0] == "The lifting gear cannot carry the filled assembly").unwrap();
-    let line = format!("/findings/met/{gear}/{rule}/1");
+    let line = format!("/findings/ruled_out/{gear}/{rule}/1");
     let line = line.as_str();
     let said = |edition: &str, change: &dyn Fn(&mut Value)| {
         let mut body = honest.clone();
@@ -281,12 +282,12 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     assert_eq!(said("0.0.9", &bound), (vec!["judged-otherwise"], vec![]));
     assert_eq!(said(own, &bound), (vec!["judged-otherwise"], vec![]));
     let fact = |body: &mut Value| {
-        body["findings"]["met"][stand_off][0] = json!("air_stage.stand_off 13 ft");
+        body["findings"]["ruled_out"][stand_off][0] = json!("air_stage.stand_off 13 ft");
     };
     assert_eq!(said("0.0.9", &fact), (vec!["judged-otherwise"], vec![]));
     let value = |body: &mut Value| {
         figure(body);
-        body["findings"]["met"][gear][0] = json!("handling.gear 6000 lb");
+        body["findings"]["ruled_out"][gear][0] = json!("handling.gear 6000 lb");
     };
     assert_eq!(said("0.0.9", &value), (vec!["judged-otherwise"], vec![]));
 }
@@ -396,7 +397,7 @@ rules:
     let shop = Shop::with(&[PACK]);
     let (body, _) = shop.make(&passing(), |_| {});
     assert_eq!(
-        met::each(&body.findings.met).iter().find(|met| met.name == "lines: Something is missing").unwrap().shown,
+        met::each(&body.findings.ruled_out).iter().find(|met| met.name == "lines: Something is missing").unwrap().shown,
         [
             "workspace.spectators_kept_out true",
             "workspace.ventilated true",
@@ -405,7 +406,7 @@ rules:
     );
     let one_lot = passing().replacen("lot: PL-641", "lot: PS-118", 1);
     let (body, _) = shop.make(&one_lot, |_| {});
-    let lot = body.findings.met.iter().find(|seen| seen.fact == ".lot 'PS-118'").unwrap();
+    let lot = body.findings.ruled_out.iter().find(|seen| seen.fact == ".lot 'PS-118'").unwrap();
     assert_eq!(lot.rules, [["The lot number is not recorded"]]);
 }
 

@@ -41,7 +41,7 @@ fn a_kept_file_is_in_order_and_judged_again_alike() {
     let outcomes: BTreeSet<&str> =
         findings["faults"].as_array().unwrap().iter().map(|fault| fault["outcome"].as_str().unwrap()).collect();
     assert_eq!(outcomes, BTreeSet::from(["broken", "not shown"]));
-    assert!(!findings["met"].as_array().unwrap().is_empty());
+    assert!(!findings["ruled_out"].as_array().unwrap().is_empty());
     assert!(!content["checklist"]["figures"].as_object().unwrap().is_empty());
 }
 

@@ -36,10 +36,10 @@ fn a_pass_is_shown_with_everything_that_was_looked_at() {
     assert_eq!(ran.err, "");
     let ran = ran.never_says("may start.").never_says("this pack is not at hand").never_says("DOES NOT COUNT");
     let file = content(&shop, FILE);
-    let met = file["checklist"]["findings"]["met"].as_array().unwrap();
+    let met = file["checklist"]["findings"]["ruled_out"].as_array().unwrap();
     let text = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for rule in met.iter().flat_map(|seen| &seen.as_array().unwrap()[1..]) {
-        let title = rule[0].as_str().unwrap().split(" @ ").next().unwrap();
+        let title = rule.as_str().or_else(|| rule[0].as_str()).unwrap().split(" @ ").next().unwrap();
         assert!(text.contains(title), "{title}");
     }
     for (name, value) in file["checklist"]["figures"]["assemblies[0]"].as_object().unwrap() {
@@ -148,8 +148,8 @@ fn no_text_of_a_file_can_forge_a_line() {
             "/findings/faults/0/mark",
             "/findings/faults/0/outcome",
             "/findings/faults/0/shown/0",
-            "/findings/met/0/0",
-            "/findings/met/0/1/0",
+            "/findings/ruled_out/0/0",
+            "/findings/ruled_out/0/1",
         ] {
             *file["checklist"].pointer_mut(pointer).unwrap_or_else(|| panic!("{pointer}")) = json!(hostile);
         }

@@ -35,10 +35,8 @@ fn value(body: &ChecklistBody) -> Option<String> {
         Some(not_a_digest(&head.root))
     } else if let Some(sequence) = register.sequence.filter(|sequence| *sequence < 0) {
         Some(format!("the number {sequence} of the entry in the register is below zero"))
-    } else if let Some(seen) = body.findings.met.iter().find(|seen| seen.rules.is_empty()) {
+    } else if let Some(seen) = body.findings.ruled_out.iter().find(|seen| seen.rules.is_empty()) {
         Some(format!("`{}` is said to meet something, and no rule stands there", seen.fact))
-    } else if body.findings.met.iter().any(|seen| seen.rules.iter().any(Vec::is_empty)) {
-        Some("a rule is met without its title".to_owned())
     } else {
         digests.find(|digest| !is_digest(digest)).map(|digest| not_a_digest(digest))
     }

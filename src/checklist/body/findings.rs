@@ -9,9 +9,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use super::met::{Seen, gathered, named};
-use crate::checklist::evidence::{Cited, Evidence, FIGURE, called, code, computed, met, place, subject, value};
+use crate::checklist::evidence::{Cited, Evidence, FIGURE, Met, called, code, computed, met, place, subject, value};
 use crate::checklist::jws::nullable;
 use crate::checklist::permit::Permitted;
+use crate::document::Path;
 use crate::engine::{Finding, Judgement, Known, Outcome, Scene};
 use crate::figures::{Figure, Lack};
 
@@ -22,7 +23,7 @@ pub struct Findings {
     /// Broken, or not shown, by rule and place.
     pub faults: Vec<FaultPart>,
     /// Met, gathered by what was seen, by fact and title.
-    pub met: Vec<Seen>,
+    pub ruled_out: Vec<Seen>,
 }
 
 /// A finding that is broken or not shown.
@@ -70,7 +71,7 @@ pub(in crate::checklist) fn findings(
 ) -> (Findings, Figures) {
     let mut found = Findings::default();
     let mut cited = Cited::new();
-    let mut rules = Vec::new();
+    let mut rules: Vec<(String, Vec<Met>)> = Vec::new();
     let mut rest = judgement.findings.as_slice();
     let mut permits = permitted.by.iter();
     while let Some(first) = rest.first() {
@@ -83,7 +84,7 @@ pub(in crate::checklist) fn findings(
             let places: Vec<String> = with_met().map(|finding| place(&scene.place(finding))).collect();
             let others = places.len() < of_rule.len();
             let name = named(pack, &title(scene, first), if others { &places } else { &[] });
-            rules.push((name, met(scene, with_met(), &mut cited)));
+            rules.push((name, with_met().map(|finding| Met::of(scene, finding)).collect()));
         }
         for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {
             if matches!(finding.outcome, Outcome::Broken | Outcome::NotShown) {
@@ -91,7 +92,9 @@ pub(in crate::checklist) fn findings(
             }
         }
     }
-    found.met = gathered(rules);
+    let told: BTreeSet<&Path> = rules.iter().flat_map(|(_, findings)| findings).flat_map(Met::told).collect();
+    let lines = rules.iter().map(|(name, findings)| (name.clone(), met(scene, findings, &told, &mut cited)));
+    found.ruled_out = gathered(lines.collect());
     found.faults.sort_by(|one, other| (&one.rule, &one.subject).cmp(&(&other.rule, &other.subject)));
     let figures = figures(scene, &cited);
     (found, figures)

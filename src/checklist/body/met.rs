@@ -12,7 +12,8 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 /// Between the title of a rule and the places of the subjects that met it, where other subjects did not.
 const OF: &str = " @ ";
 
-/// A fact with its values, and the rules that it met: in a file `[FACT VALUE, [TITLE, ASKED, LINE...]...]`.
+/// A fact with its values, and the rules that it met: in a file `[FACT VALUE, RULE...]`, where a rule is
+/// `[TITLE, ASKED, LINE...]`, or its title alone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Seen {
     /// `FACT VALUE`; a computed figure stands without its value, which the list of figures gives.
@@ -94,7 +95,10 @@ impl Serialize for Seen {
         let mut list = into.serialize_seq(Some(1 + self.rules.len()))?;
         list.serialize_element(&self.fact)?;
         for rule in &self.rules {
-            list.serialize_element(rule)?;
+            match rule.as_slice() {
+                [title] => list.serialize_element(title)?,
+                rule => list.serialize_element(rule)?,
+            }
         }
         list.end()
     }
@@ -102,6 +106,13 @@ impl Serialize for Seen {
 
 impl<'de> Deserialize<'de> for Seen {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        /// A rule as a file writes it: its title, with a list around it only where more is said.
+        #[derive(Deserialize)]
+        #[serde(untagged)]
+        enum Rule {
+            Title(String),
+            Asked(Vec<String>),
+        }
         struct List;
         impl<'de> Visitor<'de> for List {
             type Value = Seen;
@@ -115,7 +126,11 @@ impl<'de> Deserialize<'de> for Seen {
                 let fact = list.next_element()?.ok_or_else(none)?;
                 let mut rules = Vec::new();
                 while let Some(rule) = list.next_element()? {
-                    rules.push(rule);
+                    rules.push(match rule {
+                        Rule::Title(title) => vec![title],
+                        Rule::Asked(rule) if rule.len() > 1 => rule,
+                        Rule::Asked(_) => return Err(none()),
+                    });
                 }
                 Ok(Seen { fact, rules })
             }

@@ -220,8 +220,10 @@ fn compare_findings(then: &Findings, now: &Findings) -> Result<Vec<String>, Stri
             otherwise.extend(compare_lines(found, own).ok_or_else(|| named(again))?);
         }
     }
-    if then.met != now.met {
-        otherwise.extend(compare_met(&met::each(&then.met), &met::each(&now.met)).map_err(|what| differ(&what))?);
+    if then.ruled_out != now.ruled_out {
+        otherwise.extend(
+            compare_met(&met::each(&then.ruled_out), &met::each(&now.ruled_out)).map_err(|what| differ(&what))?,
+        );
     }
     Ok(otherwise)
 }

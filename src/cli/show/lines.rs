@@ -2,20 +2,65 @@
 //!
 //! The notation is that of `schemas/CHECKLIST.md`. A text of the record stays as it is. This module must not know rules.
 
-use fillward::checklist::body::Figures;
+use std::collections::BTreeMap;
 
-/// A line in words. Where figures are given, those that the line cites stand with their values.
-pub(crate) fn words(line: &str, figures: Option<&Figures>) -> String {
+use fillward::checklist::body::{ChecklistBody, Figures, met};
+use fillward::pack::test::Row;
+
+/// What lines leave out because it stands elsewhere in the file.
+#[derive(Debug, Default)]
+pub(crate) struct Told<'b> {
+    /// The computed figures.
+    figures: Option<&'b Figures>,
+    /// The facts that met a rule, and their values.
+    facts: BTreeMap<String, Vec<String>>,
+}
+
+impl<'b> Told<'b> {
+    pub(super) fn of(body: &'b ChecklistBody) -> Self {
+        let mut facts = BTreeMap::<String, Vec<String>>::new();
+        for line in met::each(&body.findings.ruled_out).iter().flat_map(|rule| &rule.shown) {
+            let mut said = tokens(line).into_iter();
+            let Some(fact) = said.next().filter(|fact| figure(fact).is_none()) else { continue };
+            let value: Vec<String> = said.take_while(|token| Row::find(token).is_none()).map(spoken).collect();
+            let values = facts.entry(fact.to_owned()).or_default();
+            if !value.is_empty() && !values.contains(&value.join(" ")) {
+                values.push(value.join(" "));
+            }
+        }
+        Self { figures: Some(&body.figures), facts }
+    }
+
+    fn word(&self, token: &str, after_test: bool) -> String {
+        if let Some((subject, name)) = figure(token) {
+            let name = plain(name);
+            let values =
+                self.figures.map(|figures| values(figures, subject, token)).filter(|values| !values.is_empty());
+            return match values {
+                Some(values) => format!("{name} (computed: {})", values.join("; ")),
+                None => format!("{name} (computed)"),
+            };
+        }
+        match self.facts.get(token).filter(|values| after_test && !values.is_empty()) {
+            Some(values) => format!("{} ({})", plain(token), values.join("; ")),
+            None => spoken(token),
+        }
+    }
+}
+
+/// A line in words. Figures, and bounds whose values the line leaves out, stand with what is told of them.
+pub(crate) fn words(line: &str, told: &Told<'_>) -> String {
     let (line, outcome) = match (line.strip_suffix(" = false"), line.strip_suffix(" = unknown")) {
         (Some(line), _) => (line, ": not so"),
         (_, Some(line)) => (line, ": cannot be told"),
         (None, None) => (line, ""),
     };
-    let mut said = tokens(line).into_iter();
-    let Some(fact) = said.next() else { return outcome.to_owned() };
-    let rest: Vec<String> = said.map(|token| word(token, figures)).collect();
+    let said = tokens(line);
+    let Some((fact, rest)) = said.split_first() else { return outcome.to_owned() };
+    let before = said.iter().map(|token| Row::find(token).is_some());
+    let rest: Vec<String> = rest.iter().zip(before).map(|(token, after_test)| told.word(token, after_test)).collect();
     let colon = if rest.is_empty() || figure(fact).is_some() { "" } else { ":" };
-    let fact = if figure(fact).is_some() { word(fact, figures) } else { plain(fact) };
+    let fact = if figure(fact).is_some() { told.word(fact, false) } else { plain(fact) };
     [vec![format!("{fact}{colon}")], rest].concat().join(" ") + outcome
 }
 
@@ -42,17 +87,10 @@ fn tokens(line: &str) -> Vec<&str> {
     found
 }
 
-fn word(token: &str, figures: Option<&Figures>) -> String {
+/// A part of a line that is no figure.
+fn spoken(token: &str) -> String {
     if token.contains('\'') {
         return token.to_owned();
-    }
-    if let Some((subject, name)) = figure(token) {
-        let name = plain(name);
-        let values = figures.map(|figures| values(figures, subject, token)).filter(|values| !values.is_empty());
-        return match values {
-            Some(values) => format!("{name} (computed: {})", values.join("; ")),
-            None => format!("{name} (computed)"),
-        };
     }
     let bare = token.trim_end_matches(';');
     let put = |word: &str| format!("{word}{}", token.strip_prefix(bare).unwrap_or_default());
@@ -105,7 +143,17 @@ mod tests {
             ("assemblies[0]".to_owned(), [("lowest_rating".to_owned(), "70 psi".to_owned())].into()),
             (String::new(), [("pump_cycles".to_owned(), "[720, 1275]".to_owned())].into()),
         ]);
+        let facts = BTreeMap::from([(".target.pressure".to_owned(), vec!["58 psi [57.6, 58.4]".to_owned()])]);
+        let told = Told { figures: Some(&figures), facts };
         for (line, due) in [
+            (
+                "gauges[0].range.to 100 psi at_least .target.pressure",
+                "gauges[0] range to: 100 psi at least target pressure (58 psi [57.6, 58.4])",
+            ),
+            (
+                ".target.pressure 58 psi [57.6, 58.4] at_most 78 psi .rim.rating",
+                "target pressure: 58 psi [57.6, 58.4] at most 78 psi rim rating",
+            ),
             (
                 "air_stage.stand_off 9 ft at_least 10 ft (stand_off) = false",
                 "air stage stand off: 9 ft at least 10 ft (limit stand_off): not so",
@@ -131,10 +179,10 @@ mod tests {
             (".figure.tyre_maximum", "tyre maximum (computed)"),
             ("cure.flat true", "cure flat: yes"),
         ] {
-            assert_eq!(words(line, Some(&figures)), due);
+            assert_eq!(words(line, &told), due);
         }
         assert_eq!(
-            words("a.b 2 at_most 3 psi .figure.lowest_rating", None),
+            words("a.b 2 at_most 3 psi .figure.lowest_rating", &Told::default()),
             "a b: 2 at most 3 psi lowest rating (computed)"
         );
         let named: Vec<&str> = limits("x '(no)' at_most 3 (one) at_least 4 (pack/two)").collect();

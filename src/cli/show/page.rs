@@ -136,10 +136,10 @@ impl Page {
                 self.text(2, &fault.title);
                 self.text(4, &format!("{}, {}: {}", fault.subject_words(), fault.outcome, fault.rule));
                 for line in &fault.applies {
-                    self.text(4, &format!("since {}", lines::words(line, None)));
+                    self.text(4, &format!("since {}", lines::words(line, &lines::Told::default())));
                 }
                 for line in &fault.shown {
-                    self.text(4, &lines::words(line, None));
+                    self.text(4, &lines::words(line, &lines::Told::default()));
                 }
                 self.source(shown.rule(&fault.rule));
             }
@@ -166,14 +166,14 @@ impl Page {
     }
 
     fn met(&mut self, shown: &Shown) {
-        let met = met::each(&shown.body.findings.met);
+        let (met, told) = (met::each(&shown.body.findings.ruled_out), lines::Told::of(&shown.body));
         self.heading(&format!("LOOKED FOR, AND NOT SO ({})", met.len()));
         for rule in &met {
             let (name, places) = rule.parts();
             let of = places.map(|places| format!(" (of {places})")).unwrap_or_default();
             self.text(2, &format!("{name}{of}"));
             for line in &rule.shown {
-                self.text(4, &lines::words(line, Some(&shown.body.figures)));
+                self.text(4, &lines::words(line, &told));
             }
             if let Some((code, rule)) = shown.met_rule(name) {
                 self.text(4, &format!("{code}. Source, {}", citation(&rule.source)));
@@ -195,7 +195,7 @@ impl Page {
     /// The limits that lines name, with what they mean and where they come from.
     fn limits(&mut self, shown: &Shown) {
         let findings = &shown.body.findings;
-        let met = met::each(&findings.met);
+        let met = met::each(&findings.ruled_out);
         let of_faults = findings.faults.iter().flat_map(|fault| fault.applies.iter().chain(&fault.shown));
         let all = of_faults.chain(met.iter().flat_map(|rule| &rule.shown));
         let names: BTreeSet<&str> = all.flat_map(|line| lines::limits(line)).collect();
