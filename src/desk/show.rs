@@ -57,6 +57,8 @@ pub struct SignatureLine {
     pub at: Instant,
     /// By the trust file, why it does not count; nothing where there is no trust file.
     pub fault: Option<Reason>,
+    /// Whether, by the trust file, the key has been revoked since.
+    pub revoked: bool,
 }
 
 /// A pack of the checklist.
@@ -86,11 +88,15 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     let body: ChecklistBody = envelope.body().map_err(refused)?;
     let trust = order.trust.as_ref();
     let signatures = envelope.signers().into_iter().map(|signer| {
-        signer.map(|signer| SignatureLine {
-            who: name_of(trust, &signer.kid),
-            role: signer.role,
-            at: signer.at,
-            fault: trust.and_then(|trust| trust.standing(&envelope, &signer).err()),
+        signer.map(|signer| {
+            let standing = trust.map(|trust| trust.standing(&envelope, &signer));
+            SignatureLine {
+                who: name_of(trust, &signer.kid),
+                role: signer.role,
+                at: signer.at,
+                revoked: matches!(&standing, Some(Ok(standing)) if standing.revoked_since.is_some()),
+                fault: standing.and_then(Result::err),
+            }
         })
     });
     let old = Editions::read(&order.editions)?.set(body.packs(), &set);

@@ -1,11 +1,22 @@
 //! A stolen key, and what bears out that something was signed before the theft.
 
 use fillward::checklist::jws::Role;
+use fillward::checklist::permit::{FORMAT, Permit, PermitBody};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::Revocation;
-use fillward::checklist::verify::verify;
+use fillward::checklist::verify::{Verification, verify};
 
-use crate::shop::{ODILE, Shop, WREN, codes, key, later, passing};
+use crate::shop::{MAIRE, ODILE, Shop, WREN, codes, key, later, passing};
+
+/// What is said of a file once keys of these people, by position, are revoked from so many seconds after the judgement.
+fn after_theft(shop: &Shop, record: &str, file: &[u8], stolen: &[(usize, i128)]) -> Verification {
+    let mut body = shop.trust_body();
+    for (person, seconds) in stolen {
+        let end = Revocation { at: later(*seconds).to_record_text(), why: "stolen".to_owned() };
+        body.people[*person].keys[0].revoked = Some(end);
+    }
+    verify("f", file, &shop.question(&Shop::next(&body), record))
+}
 
 /// A key is stolen: what it signed before is in order where another person signed the same before the theft, and nothing
 /// starts by it; what only the stolen key says of itself is not.
@@ -21,12 +32,7 @@ fn what_a_stolen_key_signed_is_borne_out_by_another_person_alone() {
         envelope.to_file().unwrap()
     };
     let said = |file: &[u8], stolen: &[(usize, i128)]| {
-        let mut body = shop.trust_body();
-        for (person, seconds) in stolen {
-            let end = Revocation { at: later(*seconds).to_record_text(), why: "stolen".to_owned() };
-            body.people[*person].keys[0].revoked = Some(end);
-        }
-        let report = verify("f", file, &shop.question(&Shop::next(&body), &record));
+        let report = after_theft(&shop, &record, file, stolen);
         (codes(&report), report.in_order(), report.may_start())
     };
     let doubtful = (vec!["key-revoked-since"], false, false);
@@ -40,4 +46,71 @@ fn what_a_stolen_key_signed_is_borne_out_by_another_person_alone() {
     assert_eq!(said(&both, &[(0, 300), (1, 300)]), (vec!["key-revoked-since"; 2], false, false));
     // From the theft on nothing by the key counts, whoever else signs.
     assert_eq!(said(&both, &[(0, 60)]).0, ["key-revoked"]);
+}
+
+/// A permit by a stolen key is judged by the same law. Whoever signed the checklist before the theft signed the permit in it,
+/// signature and all; whoever only asked for it signed before anybody had permitted it, and bears out nothing.
+#[test]
+fn a_permit_by_a_stolen_key_is_borne_out_by_who_signed_the_checklist() {
+    let (shop, record) = (Shop::new(), passing().replacen("no_smoking_signs: true", "no_smoking_signs: false", 1));
+    let (held, _) = shop.make(&record, |_| {});
+    let fault = &held.findings.faults[0];
+    let mut permit = Permit::new(&PermitBody {
+        asked_at: later(-600).to_record_text(),
+        asked_by: "Wren Castellane".to_owned(),
+        evidence: fault.evidence(),
+        filled: shop.filled(&record),
+        format: FORMAT.to_owned(),
+        job: held.job.clone(),
+        mark: fault.mark.clone(),
+        pack: shop.parts[0].clone(),
+        reason: "a watch stands at the door".to_owned(),
+        rule: "no-smoking-signs-missing".to_owned(),
+        subject: fault.subject.clone(),
+        title: fault.title.clone(),
+        until: later(7200).to_record_text(),
+    })
+    .unwrap();
+    permit.envelope_mut().sign(&key(WREN), Role::Supervisor, later(-600)).unwrap();
+    permit.envelope_mut().sign(&key(MAIRE), Role::SafetyOfficer, later(-300)).unwrap();
+    let (body, mut envelope) = shop.make(&record, |choices| choices.permits = vec![&permit]);
+    sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &shop.trust(), later(60)).unwrap();
+    let file = envelope.to_file().unwrap();
+    assert!(verify("f", &file, &shop.question(&shop.trust(), &record)).may_start());
+    let said = |stolen: &[(usize, i128)]| {
+        let report = after_theft(&shop, &record, &file, stolen);
+        assert!(!report.may_start());
+        let words: Vec<String> = report.reasons().map(ToString::to_string).collect();
+        (codes(&report), report.in_order(), words.join("; "))
+    };
+    let (odile, wren, maire) = (0, 1, 2);
+    for permitter_or_asker in [maire, wren] {
+        let (codes, in_order, words) = said(&[(permitter_or_asker, 61)]);
+        assert_eq!((codes, in_order), (vec!["key-revoked-since"], true));
+        assert!(words.contains("Odile Varga signed the checklist with this signature in it before that"), "{words}");
+        // The checklist was signed when the key was stolen already: Wren, who asked for it before, is no word for it.
+        let (codes, in_order, words) = said(&[(permitter_or_asker, 60)]);
+        assert_eq!((codes, in_order), (vec!["key-revoked-since"], false));
+        assert!(words.contains("nobody else signed before"), "{words}");
+    }
+    assert_eq!(said(&[(maire, -300)]).0, ["key-revoked"]);
+    // Whose own key was stolen bears out nothing.
+    let (codes, in_order, _) = said(&[(odile, 300), (maire, 300)]);
+    assert_eq!((codes, in_order), (vec!["key-revoked-since"; 2], false));
+}
+
+/// Whoever has a stolen key can add a signature with an old time to what others signed honestly. That what it says was there
+/// is known all the same; that the key's owner had signed it is not, and no report says so.
+#[test]
+fn a_signature_added_with_a_stolen_key_is_never_called_good() {
+    let (shop, record) = (Shop::new(), passing());
+    let (body, mut envelope) = shop.make(&record, |_| {});
+    sign(&mut envelope, &body, &key(WREN), Role::Supervisor, &shop.trust(), later(60)).unwrap();
+    // The thief, a day later, writes the minute after.
+    envelope.sign(&key(ODILE), Role::Supervisor, later(120)).unwrap();
+    let report = after_theft(&shop, &record, &envelope.to_file().unwrap(), &[(0, 300)]);
+    assert_eq!((codes(&report), report.in_order(), report.may_start()), (vec!["key-revoked-since"], true, false));
+    let words = report.bars[0].to_string();
+    assert!(words.contains("what it says was there, but not whether Odile Varga had signed it"), "{words}");
+    assert_eq!(report.signatures[1].since.as_ref(), Some(&report.bars[0]));
 }

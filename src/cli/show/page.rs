@@ -65,6 +65,9 @@ impl Page {
         let body = &shown.body;
         self.entry("CHECKLIST", &format!("{} {}, job {}", body.verdict, body.hold_point, body.job));
         self.entry("Shop", &format!("{}, trust file version {}", body.inputs.trust.shop, body.inputs.trust.version));
+        for words in &body.inputs.trust.owners {
+            self.entry("Owner", &format!("key {words}, to be compared with the shop's paper"));
+        }
         self.entry("Judged", &format!("at {} in {}", body.judged_at, body.time_zone));
         let build =
             body.program.build.as_ref().map_or("no build is named".to_owned(), |build| format!("build {build}"));
@@ -91,10 +94,13 @@ impl Page {
         }
         for signature in &shown.signatures {
             match signature {
-                Ok(SignatureLine { who, role, at, fault }) => {
+                Ok(SignatureLine { who, role, at, fault, revoked }) => {
                     self.text(2, &format!("by {who}, {}, at {}", role.word(), at.to_record_text()));
                     if let Some(fault) = fault {
                         self.text(4, &format!("THIS SIGNATURE DOES NOT COUNT: {fault}"));
+                    }
+                    if *revoked {
+                        self.text(4, "THE KEY HAS BEEN REVOKED SINCE, and whoever has it can write any time");
                     }
                 }
                 Err(reason) => self.text(2, &format!("THIS SIGNATURE CANNOT BE READ: {reason}")),
@@ -161,7 +167,7 @@ impl Page {
             self.text(4, &format!("permitted by {}", by.as_deref().unwrap_or("nobody")));
             let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
             self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
-            self.text(4, &format!("from {} until {}", body.from, body.until));
+            self.text(4, &format!("asked for at {}, until {}", body.asked_at, body.until));
         }
     }
 
