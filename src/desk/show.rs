@@ -9,12 +9,14 @@ use super::permit::{PermitLine, name_of};
 use super::world::Source;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
-use crate::checklist::body::{ChecklistBody, met};
+use crate::checklist::body::{ChecklistBody, Instants, met};
 use crate::checklist::jws::{Envelope, Kind, Role};
 use crate::checklist::packs::{PackPart, parts};
 use crate::checklist::trust::Trust;
 use crate::document::Fault;
+use crate::explain::Summary;
 use crate::pack::{Limit, Pack, PackSet, Rule};
+use crate::record;
 use crate::units::Instant;
 
 /// What is to be shown, and by what.
@@ -43,6 +45,9 @@ pub struct Shown {
     pub permits: Vec<PermitLine>,
     /// The trust file that names people, by its shop and version.
     pub names_by: Option<(String, i64)>,
+    /// The counts and figures that were shown to whoever signed, worked out again from the record inside, where every pack
+    /// is at hand and the record can be judged by them.
+    pub proposed: Option<Summary>,
     books: Vec<Book>,
 }
 
@@ -107,14 +112,25 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
         let found = of(&set, &at_hand).or_else(|| of(old.as_ref()?, body.packs()));
         Book { part: part.clone(), found }
     };
+    let all = if at_hand == body.packs() { Some(&set) } else { old.as_ref() };
+    let (instants, contradictions) = body.contradictions();
     Ok(Shown {
-        contradictions: body.contradictions().1,
+        contradictions,
+        proposed: all.zip(instants).and_then(|(set, instants)| proposed(&body, set, &instants)),
         signatures: signatures.collect(),
         permits: PermitLine::all(&body, trust),
         names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
         books: body.packs().iter().map(book).collect(),
         body,
     })
+}
+
+/// What a record inside a checklist comes to at its instant.
+fn proposed(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<Summary> {
+    let document = body.whole_record(set.catalogue(), instants).ok()?;
+    let job = record::read(&document, set.catalogue(), &instants.zone).ok()?;
+    let scene = body.scene(set, &job, instants.judged_at, &instants.zone).ok()?;
+    Some(Summary::new(&scene, &scene.judge()))
 }
 
 impl Shown {

@@ -4,7 +4,7 @@ use fillward::checklist::jws::Role;
 use fillward::checklist::trust::Revocation;
 use fillward::desk::{By, PermitOrder, Refusal};
 
-use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, refused};
+use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused};
 use crate::shop::{MAIRE, ODILE, WREN, YARD, later, passing};
 
 const BY_MAIRE: (u8, Role) = (MAIRE, Role::SafetyOfficer);
@@ -90,6 +90,25 @@ fn a_permit_is_asked_for_by_one_and_given_by_another() {
     assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());
     let verified = counter.verify(|_| {}).unwrap();
     assert!(verified.permits[0].asker_signed && verified.report.may_start());
+}
+
+/// The clock of whoever asks may be ahead of that of whoever permits, by as much as clocks may differ and no more.
+#[test]
+fn clocks_of_whoever_asks_and_permits_may_differ() {
+    let counter = too_much();
+    let ask = |seconds| {
+        counter.drop(PERMIT);
+        counter.clock(seconds);
+        counter.permit((WREN, Role::Supervisor), &PermitOrder { by: By::Asker, ..counter.permit_order(RULE) }).unwrap();
+        // Whoever permits does so on another machine, which has not seen that clock.
+        counter.remember(Some(accepted()));
+        counter.clock(0);
+    };
+    ask(301);
+    assert_eq!(refused(counter.give(BY_MAIRE)), ["permit-afterwards", "permit-not-in-force"]);
+    ask(300);
+    counter.give(BY_MAIRE).unwrap();
+    assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());
 }
 
 /// Whoever gives it sees the record as it is by then: what was changed since it was asked for is not permitted.

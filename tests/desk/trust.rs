@@ -246,7 +246,7 @@ fn unsound_trust_is_refused_at_its_line_before_anybody_signs_it() {
         change(&mut body);
         let Refusal::Invalid(faults) = counter.sign_trust(OWNER, &body, TRUST).unwrap_err() else { panic!("{phrase}") };
         let told = |fault: &Fault| format!("{fault} {}", fault.cure().unwrap());
-        for fault in faults.iter() {
+        for fault in &faults {
             assert_eq!(fault.code().word(), "checklist/trust-unsound", "{phrase}");
             assert!(fault.cure().is_some_and(|cure| cure.len() > 10), "{phrase}: {fault:?}");
         }
@@ -254,7 +254,7 @@ fn unsound_trust_is_refused_at_its_line_before_anybody_signs_it() {
         let found = found.unwrap_or_else(|| panic!("{phrase}: {faults:?}"));
         let (source, span) = (found.source().unwrap(), found.span().unwrap());
         let lines: Vec<&str> = source.text().lines().collect();
-        let number = source.text()[..span.start].matches('\n').count();
+        let number = source.text().get(..span.start).unwrap().matches('\n').count();
         // The text of a block begins in the line after its key.
         let found = if lines[number].contains("BEGIN PUBLIC KEY") { lines[number - 1] } else { lines[number] };
         assert!(found.contains(line), "{phrase}: `{found}` and not `{line}`");
@@ -290,6 +290,10 @@ fn unsound_trust_is_refused_at_its_line_before_anybody_signs_it() {
     unsound("is not an instant as it is written here", "ends_at:", &|body| {
         body.ends_at = "2027-13-01T00:00:00-06:00".to_owned();
     });
+    unsound("is not in Unicode's form NFC", "why:", &|body| {
+        let (at, why) = (later(-60).to_record_text(), "laisse\u{301}".to_owned());
+        body.people[0].keys[0].retired = Some(Revocation { at, why });
+    });
     assert!(!counter.has(TRUST));
 }
 
@@ -313,7 +317,7 @@ fn of_a_crowd_the_line_is_the_one_that_clashes() {
             let text = serde_yaml::to_string(&body).unwrap();
             let Refusal::Invalid(faults) = counter.sign_trust(OWNER, &body, TRUST).unwrap_err() else { panic!() };
             let [fault] = faults.iter().collect::<Vec<_>>()[..] else { panic!("{faults:?}") };
-            let before = &text[..fault.span().unwrap().start];
+            let before = text.get(..fault.span().unwrap().start).unwrap();
             assert_eq!(before.matches("name: ").count(), first + clash + 1, "{people} {clash}");
         }
     }

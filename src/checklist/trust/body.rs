@@ -158,7 +158,11 @@ impl TrustBody {
         match Zone::find(&self.zone) {
             Ok(zone) if zone.name() == self.zone => return Some(zone),
             Ok(zone) => {
-                found.say(at(), format!("its time zone `{}` is written `{zone}`", self.zone), format!("write `{zone}`"))
+                found.say(
+                    at(),
+                    format!("its time zone `{}` is written `{zone}`", self.zone),
+                    format!("write `{zone}`"),
+                );
             }
             Err(error) => found.say(at(), format!("its time zone: {error}"), error.help()),
         }

@@ -1,6 +1,9 @@
 //! What does not hold together in a trust file: each with its place in the body and its cure, so that whoever wrote the file
 //! is shown the line. This module must not know files.
 
+use serde_json::Value;
+
+use crate::checklist::canonical::is_nfc;
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Fault, Path, Step};
 
@@ -34,6 +37,23 @@ impl Found {
 
     pub(super) fn into_vec(self) -> Vec<Unsound> {
         self.0
+    }
+}
+
+/// Sees that every text can stand in a signed file.
+pub(super) fn texts(value: &Value, at: &Path, found: &mut Found) {
+    match value {
+        Value::String(text) if !is_nfc(text) => {
+            let what = format!("the text `{}` is not in Unicode's form NFC", text.escape_default());
+            found.say(at.clone(), what, "delete the text and type it again by hand");
+        }
+        Value::Array(list) => {
+            list.iter().enumerate().for_each(|(place, item)| texts(item, &at.child(place), found));
+        }
+        Value::Object(members) => {
+            members.iter().for_each(|(name, value)| texts(value, &at.child(name.as_str()), found));
+        }
+        _ => {}
     }
 }
 

@@ -22,7 +22,8 @@ pub(super) fn check(
         report.faults.push(Reason::NotSigned(Kind::Checklist));
     }
     let mut votes: Vec<Vote> = Vec::new();
-    let (mut revoked, mut good): (Vec<(usize, Revoked)>, Vec<(String, Instant)>) = (Vec::new(), Vec::new());
+    let mut revoked: Vec<(usize, Revoked)> = Vec::new();
+    let mut good: Vec<(String, Instant)> = Vec::new();
     let mut kids: Vec<String> = Vec::new();
     for signer in envelope.signers() {
         let signer = match signer {

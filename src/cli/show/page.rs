@@ -27,6 +27,7 @@ pub(super) fn page(shown: &Shown, width: usize) -> String {
     page.permits(&shown.permits);
     page.signed(shown);
     page.filled(&shown.body.assemblies);
+    page.proposed(shown);
     page.met(shown);
     page.not_applying(shown);
     page.limits(shown);
@@ -124,6 +125,20 @@ impl Page {
         if assemblies.is_empty() {
             self.text(2, "no assembly");
         }
+    }
+
+    /// What stood before whoever signed, beside what the rest of the page says.
+    fn proposed(&mut self, shown: &Shown) {
+        self.heading("SHOWN BEFORE IT WAS SIGNED");
+        let Some(summary) = &shown.proposed else {
+            self.text(2, "the counts and figures are not in the file, and without all of its packs they cannot be worked out again");
+            return;
+        };
+        self.text(2, &summary.counts_phrase());
+        for line in summary.phrases().iter().filter(|_| shown.body.passes()) {
+            self.text(2, line);
+        }
+        self.text(2, "worked out again from the record inside, by the packs and the edition of fillward at hand");
     }
 
     fn faults(&mut self, shown: &Shown) {
