@@ -4,6 +4,7 @@
 # Everything happens in a folder of its own that is removed at the end. FILLWARD may name the program to run.
 # Besides the usual tools of a GNU system it needs python3, jq, perl, openssl and cc.
 set -euo pipefail
+umask 077
 for tool in python3 jq perl openssl cc; do
   command -v "$tool" > /dev/null || { echo "this walk needs $tool, which is not here" >&2; exit 1; }
 done

@@ -238,7 +238,7 @@ fn proposed(draft: &PermitDraft) -> String {
             writeln!(text, "  asked for by {}, {signed}: {}", shown(who), shown(&body.reason))
         }
     };
-    let _ = writeln!(text, "  asked for at {}, until {}", body.asked_at, body.until);
+    let _ = writeln!(text, "  asked for at {}, to hold until {}", body.asked_at, body.until);
     text
 }
 

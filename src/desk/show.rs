@@ -130,7 +130,7 @@ fn proposed(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<
     let document = body.whole_record(set.catalogue(), instants).ok()?;
     let job = record::read(&document, set.catalogue(), &instants.zone).ok()?;
     let scene = body.scene(set, &job, instants.judged_at, &instants.zone).ok()?;
-    Some(Summary::new(&scene, &scene.judge()))
+    Some(Summary::new(&scene, &scene.judge()).with_permitted(body.permitted()))
 }
 
 impl Shown {

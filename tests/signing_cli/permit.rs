@@ -34,7 +34,7 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&["tyre-fill/solvent-excess", "HT-0311", "stays broken"]);
     shop.sign(&["--permit", PERMIT]).exits(0).says(&[
         "PASS",
-        "1 to put right · 0 to find out · ",
+        "1 broken, permitted · ",
         " · 1 permit",
         "loader 4, left front: target 60 psi",
         "broken, permitted: tyre-fill/solvent-excess of ",
@@ -113,8 +113,8 @@ fn a_permit_is_asked_for_and_given() {
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     let permitted = &json["files"][0]["permitted"][0];
     assert_eq!((&permitted["asked_by"], &permitted["asker_signed"]), (&"Wren Castellane".into(), &true.into()));
-    let shown = shop.run(&[&["show", FILE][..], &TRUST].concat()).exits(0);
-    shown.says(&["asked for by Wren Castellane, who signed too: the letter is on file"]);
+    let shown = shop.run(&[&["show", FILE][..], &TRUST].concat()).exits(0).never_says("to put right");
+    shown.says(&["1 broken, permitted · ", "asked for by Wren Castellane, who signed too: the letter is on file"]);
 }
 
 /// A permit for one tyre does not serve for more of them, nor for another pressure, under the same job number.

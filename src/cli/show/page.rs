@@ -182,7 +182,7 @@ impl Page {
             self.text(4, &format!("permitted by {}", by.as_deref().unwrap_or("nobody")));
             let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
             self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
-            self.text(4, &format!("asked for at {}, until {}", body.asked_at, body.until));
+            self.text(4, &format!("asked for at {}, to hold until {}", body.asked_at, body.until));
         }
     }
 
