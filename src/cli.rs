@@ -104,8 +104,9 @@ enum Command {
     Sign(Box<sign::Arguments>),
     /// Add the signature of a second person to a checklist
     Countersign(Box<sign::CountersignArguments>),
-    /// Permit going on in spite of one broken rule, signed, for a while
-    Permit(Box<permit::Arguments>),
+    /// Ask for, or give, a signed permit to go on in spite of one broken rule for a while
+    #[command(subcommand)]
+    Permit(permit::Command),
     /// Verify checklists: whether a fill may start, or what stands against it
     Verify(Box<verify::Arguments>),
     /// Show what a signed checklist says, as a page for people; it decides nothing
@@ -182,7 +183,7 @@ pub(crate) fn run() -> Exit {
         Command::Pack(command) => pack::run(&command, terminal),
         Command::Sign(arguments) => sign::run(&arguments, terminal),
         Command::Countersign(arguments) => sign::countersign(&arguments, terminal),
-        Command::Permit(arguments) => permit::run(&arguments, terminal),
+        Command::Permit(command) => permit::run(&command, terminal),
         Command::Verify(arguments) => verify::run(&arguments, terminal),
         Command::Show(arguments) => show::run(&arguments, terminal),
         Command::Key(command) => key::run(&command, terminal),

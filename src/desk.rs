@@ -25,7 +25,7 @@ use crate::units::{Instant, Zone};
 
 pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
-pub use permit::{PermitDraft, PermitLine, PermitOrder, Permitted};
+pub use permit::{By, GiveOrder, PermitDraft, PermitLine, PermitOrder, Permitted};
 pub use refusal::{Refusal, Unfit};
 pub use show::{ShowOrder, Shown, SignatureLine, show};
 pub use sign::{Consent, Draft, FurtherOrder, Proposal, ShopChanges, SignOrder, Signed};

@@ -2,9 +2,10 @@
 # From a passing record to a signature, and what becomes of it when somebody edits the record afterwards.
 #
 # Everything happens in a folder of its own that is removed at the end. FILLWARD may name the program to run.
-# Besides the usual tools of a GNU system it needs python3, jq, perl and openssl.
+# Besides the usual tools of a GNU system it needs python3, jq, perl, openssl and cc.
 set -euo pipefail
-for tool in python3 jq perl openssl; do
+umask 077
+for tool in python3 jq perl openssl cc; do
   command -v "$tool" > /dev/null || { echo "this walk needs $tool, which is not here" >&2; exit 1; }
 done
 cd "$(dirname "$0")/../.."
@@ -21,6 +22,27 @@ export XDG_STATE_HOME=$work/state
 
 # The shop lies where it is the middle of the morning now, so that what was inspected today still is.
 zone=$(python3 "$root/shared/demo/move_to_today.py")
+
+# A clock that stands wrong, as the whole program sees it: the system's own answer, moved by $SHIFT seconds on its way. The
+# program has no switch for that; its machine has.
+cat > "$work/clock.c" <<'C'
+#define _GNU_SOURCE
+#include <dlfcn.h>
+#include <stdlib.h>
+#include <time.h>
+int clock_gettime(clockid_t clock, struct timespec *at) {
+  int (*real)(clockid_t, struct timespec *) = (int (*)(clockid_t, struct timespec *))dlsym(RTLD_NEXT, "clock_gettime");
+  int done = real(clock, at);
+  if (done == 0 && clock == CLOCK_REALTIME) at->tv_sec += atol(getenv("SHIFT"));
+  return done;
+}
+C
+cc -shared -fPIC -o "$work/clock.so" "$work/clock.c" -ldl
+clock_moved() { # seconds, then the command
+  local seconds=$1
+  shift
+  SHIFT=$seconds LD_PRELOAD=$work/clock.so "$@"
+}
 
 say() { printf '\n== %s\n' "$*"; }
 must() { # expected exit code, then the command
@@ -94,26 +116,35 @@ cp newest.json trust.json
 say "Looking back says what could have been, and starts nothing"
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml --at "$(shop_time now)" "${trust[@]}"
 
-say "Too much solvent stands in the bay: a HOLD, and a permit for what stands there now, which does not cover more"
+say "Too much solvent stands in the bay: a HOLD. The supervisor asks for a permit and signs that; it permits nothing yet"
 sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 11 gal/' job.yaml > much.yaml
 sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 40 gal/' job.yaml > more.yaml
-must 1 "$FILLWARD" sign much.yaml --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
-must 0 "$FILLWARD" permit much.yaml --yes --rule solvent-excess --reason "the store is being painted until noon" \
-  --asked-by "Odile Varga" --until "$(shop_time '+2 hours')" --out solvent.permit.json \
-  --key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass "${trust[@]}"
-must 0 "$FILLWARD" sign much.yaml --permit solvent.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+odile=(--key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes)
+tamsin=(--key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass "${trust[@]}" --yes)
+must 1 "$FILLWARD" sign much.yaml "${odile[@]}"
+must 0 "$FILLWARD" permit ask much.yaml --rule solvent-excess --reason "the store is being painted until noon" \
+  --until "$(shop_time '+2 hours')" --out solvent.permit.json "${odile[@]}"
+must 3 "$FILLWARD" sign much.yaml --permit solvent.permit.json "${odile[@]}"
+
+say "Nobody gives it to themselves; the safety officer is shown what it sets aside and who asked, and gives it. It covers no more"
+must 3 "$FILLWARD" permit give solvent.permit.json --record much.yaml "${odile[@]}"
+must 3 "$FILLWARD" permit give solvent.permit.json --record more.yaml "${tamsin[@]}"
+must 0 "$FILLWARD" permit give solvent.permit.json --record much.yaml "${tamsin[@]}"
+must 0 "$FILLWARD" sign much.yaml --permit solvent.permit.json "${odile[@]}"
 must 0 "$FILLWARD" verify much.checklist.json --record much.yaml "${trust[@]}"
-must 3 "$FILLWARD" sign more.yaml --permit solvent.permit.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+must 3 "$FILLWARD" sign more.yaml --permit solvent.permit.json "${odile[@]}"
 
 say "A rehearsal can be signed, and never lets a fill start"
 must 1 "$FILLWARD" sign job.yaml --at "$(shop_time now)" --out rehearsal.checklist.json \
   --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 must 1 "$FILLWARD" verify rehearsal.checklist.json --record job.yaml "${trust[@]}"
 
-say "A clock that once stood a year ahead: set right, it is behind what it has shown, until an owner signs that it counts anew"
-memory=$XDG_STATE_HOME/fillward/trust-memory.json
-sed -i "s/\"time\": \"[^\"]*\"/\"time\": \"$(shop_time '+1 year')\"/" "$memory"
+say "The next day it has lapsed. The clock set back to today would make it hold again: that is a bar, and nobody signs by it"
+must 1 clock_moved 86400 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+must 3 "$FILLWARD" sign job.yaml --out back.checklist.json "${odile[@]}"
+
+say "Here it was the other clock that stood wrong, a day ahead: an owner signs that the clocks count anew from now"
 must 3 "$FILLWARD" trust renew "${owner[@]}"
 must 0 "$FILLWARD" trust renew --clock-anew "${owner[@]}"
 must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
@@ -126,6 +157,18 @@ must 0 "$FILLWARD" trust add "Ansel Prewitt" --role owner --key ansel-prewitt-ow
 second_signs() { must 0 "$FILLWARD" trust sign --out trust.json --key ansel-prewitt-owner.key.pem --passphrase-file second.pass --yes; }
 second_signs
 must 0 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+
+say "A draft of a version, signed by the owners before a revocation was put into it, is put back: of one version the first counts"
+cp trust.json before.json
+must 0 "$FILLWARD" trust renew "${owner[@]}"
+second_signs
+cp trust.json in-force.json
+cp before.json trust.json
+must 0 env XDG_STATE_HOME="$work/elsewhere-state" "$FILLWARD" trust renew --until "$(shop_time '+90 days')" "${owner[@]}"
+env XDG_STATE_HOME="$work/elsewhere-state" "$FILLWARD" trust sign --out trust.json --key ansel-prewitt-owner.key.pem --passphrase-file second.pass --yes
+must 3 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
+must 3 "$FILLWARD" sign job.yaml --out draft.checklist.json "${odile[@]}"
+cp in-force.json trust.json
 
 say "One of two owners makes a version that asks for her alone: it never comes in force"
 must 0 "$FILLWARD" trust renew --owners-needed 1 "${owner[@]}"
@@ -158,3 +201,13 @@ second_signs
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 must 3 "$FILLWARD" verify much.checklist.json --record much.yaml "${trust[@]}"
 must 3 "$FILLWARD" sign job.yaml --out more.checklist.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
+
+say "Fifty files in one table, one of them edited and one that is none; and one of them as a page"
+mkdir shelf
+for number in $(seq -w 1 48); do cp wren.checklist.json "shelf/$number.checklist.json"; done
+sed 's/HT-0311/HT-0312/' wren.checklist.json > shelf/49.checklist.json
+cp job.yaml shelf/50.checklist.json
+must 3 "$FILLWARD" verify shelf --record job.yaml --format table "${trust[@]}" > table.txt
+[ "$(grep -c '^shelf/' table.txt)" = 50 ] || { echo "not a line for each file" >&2; exit 1; }
+tail -n 8 table.txt
+must 0 "$FILLWARD" show much.checklist.json "${trust[@]}"

@@ -339,6 +339,11 @@ impl ChecklistBody {
         (instants, reasons)
     }
 
+    /// How many findings would hold the job and are permitted.
+    pub fn permitted(&self) -> usize {
+        self.findings.faults.iter().filter(|fault| fault.holds && fault.permitted).count()
+    }
+
     /// The permits inside, each as far as it can be read.
     pub fn open_permits(&self) -> impl Iterator<Item = Result<Permit, Fault>> + '_ {
         self.permits.iter().map(|value| Envelope::nested(Kind::Permit, value).and_then(Permit::of))

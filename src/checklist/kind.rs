@@ -55,7 +55,7 @@ impl Kind {
     pub const fn which(self) -> &'static str {
         match self {
             Self::Checklist => "give the checklist, the `.checklist.json` that `fillward sign` writes",
-            Self::Permit => "give the permit, the `.permit.json` that `fillward permit` writes",
+            Self::Permit => "give the permit, the `.permit.json` that `fillward permit ask` writes",
             Self::Trust => "give the signed trust file, which `fillward trust sign` writes",
             Self::Approval => "give the approval that `fillward trust approve` writes",
             Self::Head => "give the signed head of the register",

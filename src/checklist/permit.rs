@@ -1,8 +1,11 @@
 //! Deviation permits (ISO 9000:2015, 3.12.6): a signed permission, given beforehand, to go on in spite of one broken rule.
 //!
 //! A permit names one rule of one pack, one subject of one job, what is filled, what the record showed of the fault, who
-//! asked and why, and its span; whoever may permit signs it. A record that fills or shows something else is not covered.
-//! What is not shown cannot be permitted: nobody knows what they would be permitting. This module must not know checklists.
+//! asked, when and why, and its end. Whoever asks may sign it; it is a permit once whoever may permit has signed it, and
+//! holds from then on. A record that fills or shows something else is not covered. What is not shown cannot be permitted:
+//! nobody knows what they would be permitting. This module must not know checklists.
+
+mod bound;
 
 use serde::{Deserialize, Serialize};
 
@@ -10,33 +13,34 @@ use super::evidence::{Evidence, called, subject};
 use super::jws::{Envelope, Kind, Role, Signer, instant, nullable};
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
-use super::trust::{Trust, ahead_of};
+use super::trust::{Revoked, Trust, ahead_of};
 use crate::document::{Code, Fault};
-use crate::engine::{Finding, Judgement, Outcome, Scene, Verdict};
+use crate::engine::{Finding, Outcome, Scene};
 use crate::pack::Rule;
-use crate::record::catalogue::{assembly, job as whole};
-use crate::record::{Entity, Job, Subject, Value};
-use crate::units::{Instant, Zone};
-use crate::vocabulary::HoldPoint;
+use crate::record::catalogue::assembly;
+use crate::record::{Entity, Job, Subject};
+use crate::units::Instant;
 use crate::vocabulary::is_blank;
 
+pub use bound::{Bound, Permitted, apply};
+
 /// The format of this edition.
-pub const FORMAT: &str = "fillward-permit/2";
+pub const FORMAT: &str = "fillward-permit/3";
 
 /// The content of a permit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PermitBody {
-    /// [`FORMAT`].
-    pub format: String,
+    /// When it was asked for: what the record shows is as of then, and the longest span of the rule counts from then.
+    pub asked_at: String,
     /// Who asked for it, by the name in the trust file.
     pub asked_by: String,
-    /// What the record shows of the broken rule, as it was when the permit begins.
+    /// What the record shows of the broken rule, as it was when it was asked for.
     pub evidence: Evidence,
     /// What is filled, all of it, in the order of the record.
     pub filled: Vec<Filled>,
-    /// From when it holds.
-    pub from: String,
+    /// [`FORMAT`].
+    pub format: String,
     /// The job.
     pub job: String,
     /// The name that the record gives the subject; null for the job, and where it gives none.
@@ -109,8 +113,19 @@ pub fn filled_words(filled: &[Filled]) -> String {
 pub struct Permit {
     envelope: Envelope,
     body: PermitBody,
-    from: Instant,
+    asked_at: Instant,
     until: Instant,
+}
+
+/// What a permit comes to by the trust file.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(super) struct Checked {
+    /// Everything against it.
+    pub(super) faults: Vec<Reason>,
+    /// Its signatures by keys that were revoked since.
+    pub(super) revoked: Vec<Revoked>,
+    /// Its signatures by keys whose time has run out by the instant of the question.
+    pub(super) ended: Vec<Reason>,
 }
 
 impl Permit {
@@ -137,21 +152,21 @@ impl Permit {
     pub fn of(envelope: Envelope) -> Result<Self, Fault> {
         let body: PermitBody = envelope.body()?;
         let fault = |what: String| {
-            Err(Fault::new(Code::ChecklistPermitContent, what).help("write the permit anew with `fillward permit`"))
+            Err(Fault::new(Code::ChecklistPermitContent, what).help("ask for it anew with `fillward permit ask`"))
         };
         if body.format != FORMAT {
             return fault(format!("the format of the permit is `{}`, this edition reads `{FORMAT}`", body.format));
         }
-        let (Some(from), Some(until)) = (instant(&body.from), instant(&body.until)) else {
+        let (Some(asked_at), Some(until)) = (instant(&body.asked_at), instant(&body.until)) else {
             return fault("the span of the permit is not of instants with seconds and offset".to_owned());
         };
-        if until <= from {
-            return fault("the permit ends before it begins".to_owned());
+        if until <= asked_at {
+            return fault("the permit ends before it is asked for".to_owned());
         }
         if is_blank(&body.reason) {
             return fault("the permit gives no reason".to_owned());
         }
-        Ok(Self { envelope, body, from, until })
+        Ok(Self { envelope, body, asked_at, until })
     }
 
     /// The content.
@@ -179,58 +194,62 @@ impl Permit {
         format!("{}/{}", self.body.pack.name, self.body.rule)
     }
 
-    /// Everything against the permit when it is relied on at `at`: its signature, who signed, who asked, and, where the
-    /// packs are given, what the rule allows.
+    /// Everything against the permit when it is relied on at `at`: its signatures, who signed, who asked, and, where the
+    /// packs are given, what the rule allows. A key that was revoked since speaks against it whenever it signed.
     pub fn check(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant) -> Vec<Reason> {
-        self.check_as_of(trust, packs, at, None)
+        let Checked { mut faults, revoked, ended: _ } = self.check_as_of(trust, packs, at, (at, None));
+        faults.extend(revoked.into_iter().map(|revoked| self.wrap(revoked.reason(None))));
+        faults
     }
 
-    /// The same by what was known `as_of` an earlier instant.
+    /// The same at the instant of a question, by what was known as of an earlier one; the keys that were revoked since, or
+    /// have ended, are given by themselves.
     pub(super) fn check_as_of(
         &self,
         trust: &Trust,
         packs: Option<Packs<'_>>,
         at: Instant,
-        as_of: Option<Instant>,
-    ) -> Vec<Reason> {
-        let mut reasons = Vec::new();
+        (asked, as_of): (Instant, Option<Instant>),
+    ) -> Checked {
+        let mut checked = Checked::default();
         if self.envelope.seals().is_empty() {
-            reasons.push(Reason::NotSigned(Kind::Permit));
+            checked.faults.push(Reason::NotSigned(Kind::Permit));
         }
-        reasons.extend(self.envelope.signers().into_iter().filter_map(Result::err));
+        checked.faults.extend(self.envelope.signers().into_iter().filter_map(Result::err));
         let asks = |signer: &Signer| trust.name_of(&signer.kid) == self.body.asked_by;
         let (askers, permitters): (Vec<Signer>, Vec<Signer>) = self.signers().partition(asks);
-        match (permitters.as_slice(), askers.as_slice()) {
-            ([], []) => {}
-            // Whoever asked has permitted it, or nobody else has.
-            ([], [signer, ..]) | ([signer], []) => self.check_signer(signer, trust, packs, as_of, &mut reasons),
-            ([signer], [asker]) => {
-                self.check_signer(signer, trust, packs, as_of, &mut reasons);
-                match trust.standing(&self.envelope, asker) {
-                    Ok(standing) => reasons.extend(standing.revoked(as_of)),
-                    Err(reason) => reasons.push(reason),
-                }
+        if askers.len() > 1 || permitters.len() > 1 {
+            let who = self.signers().map(|signer| trust.name_of(&signer.kid)).collect::<Vec<_>>().join(", ");
+            checked.faults.push(Reason::PermitSigners { who });
+        } else {
+            for signer in askers.iter().chain(&permitters) {
+                self.check_signature(signer, trust, at, &mut checked, (asked, as_of));
             }
-            _ => reasons.push(Reason::PermitSigners {
-                who: self.signers().map(|signer| trust.name_of(&signer.kid)).collect::<Vec<_>>().join(", "),
-            }),
+            match (permitters.first(), askers.first()) {
+                (Some(signer), _) => checked.faults.extend(self.check_role(signer, trust, packs)),
+                (None, Some(_)) => checked.faults.push(Reason::PermitSelf { who: self.body.asked_by.clone() }),
+                (None, None) => {}
+            }
         }
+        checked.faults.extend(packs.map(|packs| self.check_rule(packs)).unwrap_or_default());
         if trust.person(&self.body.asked_by).is_none() {
-            reasons.push(Reason::UnknownPerson { who: self.body.asked_by.clone() });
+            checked.faults.push(Reason::UnknownPerson { who: self.body.asked_by.clone() });
         }
-        reasons.extend(self.out_of_force(at));
-        reasons.into_iter().map(|reason| self.wrap(reason)).collect()
+        checked.faults.extend(self.out_of_force(at));
+        let wrap = |reasons: Vec<Reason>| reasons.into_iter().map(|reason| self.wrap(reason)).collect();
+        Checked { faults: wrap(checked.faults), revoked: checked.revoked, ended: wrap(checked.ended) }
     }
 
     /// Why the permit is not in force at an instant, if so.
     pub(super) fn out_of_force(&self, at: Instant) -> Option<Reason> {
-        let outside = at < self.from || at >= self.until;
+        // The clock of whoever asked may be ahead of this one by a little; an end is an end.
+        let outside = ahead_of(self.asked_at, at) || at >= self.until;
         outside.then(|| self.not_in_force(at))
     }
 
     fn not_in_force(&self, at: Instant) -> Reason {
-        let PermitBody { from, until, .. } = &self.body;
-        Reason::PermitNotInForce { from: from.clone(), until: until.clone(), at: at.to_record_text() }
+        let PermitBody { asked_at, until, .. } = &self.body;
+        Reason::PermitNotInForce { from: asked_at.clone(), until: until.clone(), at: at.to_record_text() }
     }
 
     /// The signatures that can be read.
@@ -253,60 +272,61 @@ impl Permit {
         self.signers().any(asked)
     }
 
+    /// Whether somebody else than whoever asks has signed it.
+    pub fn is_given(&self, trust: &Trust) -> bool {
+        self.signers().any(|signer| trust.name_of(&signer.kid) != self.body.asked_by)
+    }
+
     /// A reason against this permit.
     pub fn wrap(&self, reason: Reason) -> Reason {
         Reason::Permit { rule: self.code(), reason: Box::new(reason) }
     }
 
-    fn check_signer(
+    /// One signature, whoever's it is: good when it was made, and there when the permit was relied on.
+    fn check_signature(
         &self,
         signer: &Signer,
         trust: &Trust,
-        packs: Option<Packs<'_>>,
-        as_of: Option<Instant>,
-        reasons: &mut Vec<Reason>,
+        at: Instant,
+        checked: &mut Checked,
+        (asked, as_of): (Instant, Option<Instant>),
     ) {
         match trust.standing(&self.envelope, signer) {
             Ok(standing) => {
-                if standing.person == self.body.asked_by {
-                    reasons.push(Reason::PermitSelf { who: standing.person.to_owned() });
-                }
-                reasons.extend(standing.revoked(as_of));
+                checked.revoked.extend(standing.revoked(as_of));
+                checked.ended.extend(standing.ended(asked));
             }
-            Err(reason) => reasons.push(reason),
+            Err(reason) => checked.faults.push(reason),
         }
-        if ahead_of(signer.at, self.from) {
-            reasons.push(Reason::PermitAfterwards { at: signer.at.to_record_text() });
-        }
-        match packs {
-            Some(packs) => reasons.extend(self.check_rule(signer, &trust.name_of(&signer.kid), packs)),
-            // Whatever the rule says, nobody else may ever permit.
-            None if !matches!(signer.role, Role::Supervisor | Role::SafetyOfficer) => {
-                reasons.push(Reason::WrongRole { who: trust.name_of(&signer.kid), role: signer.role });
-            }
-            None => {}
+        if ahead_of(signer.at, at) {
+            checked.faults.push(Reason::PermitAfterwards { at: signer.at.to_record_text() });
         }
     }
 
-    /// What the rule says of permits: whether it allows one, by whom, for how long.
-    fn check_rule(&self, signer: &Signer, who: &str, packs: Packs<'_>) -> Vec<Reason> {
+    /// Whether whoever permits may by the role: the one that the rule names, or, without the packs, one that any rule can.
+    fn check_role(&self, signer: &Signer, trust: &Trust, packs: Option<Packs<'_>>) -> Option<Reason> {
+        let (who, role) = (trust.name_of(&signer.kid), signer.role);
+        let Some(packs) = packs else {
+            let may = matches!(role, Role::Supervisor | Role::SafetyOfficer);
+            return (!may).then_some(Reason::WrongRole { who, role });
+        };
+        let due = &self.find(packs)?.permit.as_ref()?.by;
+        (Role::find(due) != Some(role)).then(|| Reason::PermitRole { due: due.clone(), who, role })
+    }
+
+    /// What the rule says of permits: whether it allows one, and for how long.
+    fn check_rule(&self, packs: Packs<'_>) -> Vec<Reason> {
         let Some(rule) = self.find(packs) else {
             return vec![Reason::PermitOther { what: format!("`{}` of a pack that is not in force", self.code()) }];
         };
         let Some(allowed) = &rule.permit else { return vec![Reason::PermitNone] };
-        let mut reasons = Vec::new();
-        if Role::find(&allowed.by) != Some(signer.role) {
-            let due = allowed.by.clone();
-            reasons.push(Reason::PermitRole { due, who: who.to_owned(), role: signer.role });
-        }
-        if self.until.seconds_since(self.from) > allowed.longest.base() {
-            reasons.push(Reason::PermitTooLong {
-                from: self.body.from.clone(),
-                until: self.body.until.clone(),
-                longest: allowed.longest.to_string(),
-            });
-        }
-        reasons
+        let too_long = self.until.seconds_since(self.asked_at) > allowed.longest.base();
+        let reason = || Reason::PermitTooLong {
+            from: self.body.asked_at.clone(),
+            until: self.body.until.clone(),
+            longest: allowed.longest.to_string(),
+        };
+        too_long.then(reason).into_iter().collect()
     }
 
     fn find<'p>(&self, packs: Packs<'p>) -> Option<&'p Rule> {
@@ -322,120 +342,7 @@ impl Permit {
             && parts.get(finding.pack) == Some(&self.body.pack)
             && rule.is_some_and(|rule| rule.name == self.body.rule && rule.permit.is_some())
             && subject(scene, finding).0 == self.body.subject
-            && self.from <= scene.at()
+            && !ahead_of(self.asked_at, scene.at())
             && scene.at() < self.until
     }
-}
-
-/// When the pump is to start, as the record has it.
-fn planned_start(job: &Job) -> Option<Instant> {
-    match job.whole()?.facts.get(whole::PLANNED_START)? {
-        Value::Instant(start) => Some(*start),
-        _ => None,
-    }
-}
-
-/// A permit held against the record that it is to serve for. Only such a permit can set a finding aside.
-#[derive(Debug, Clone, Copy)]
-pub struct Bound<'p> {
-    permit: &'p Permit,
-    misfit: Option<Misfit>,
-}
-
-/// Why a permit does not serve for a record.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Misfit {
-    /// Other tyres, or to other pressures.
-    Fill,
-    /// Another fault, or none.
-    Evidence,
-    /// A start that is planned for after its end.
-    Start(Instant),
-}
-
-impl<'p> Bound<'p> {
-    /// Judges the record at the instant from which the permit holds, as whoever permitted it saw it, and compares what is
-    /// filled and what it shows: readings grow older, but a fault that is worse, or shown by something else, is not what
-    /// was permitted.
-    pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job, zone: &Zone, point: HoldPoint) -> Self {
-        let scene = Scene::new(packs.set, job, permit.from, zone).at_hold_point(point);
-        let judgement = scene.judge();
-        let mut named = judgement.findings.iter().filter(|finding| permit.names(&scene, packs.parts, finding));
-        let body = &permit.body;
-        let shows = |finding: &Finding| {
-            subject(&scene, finding) == (body.subject.clone(), body.mark.clone())
-                && scene.rule(finding).is_some_and(|rule| rule.title == body.title)
-                && Evidence::of(&scene, finding) == body.evidence
-        };
-        let misfit = if all_filled(job) != body.filled {
-            Some(Misfit::Fill)
-        } else if !named.next().is_some_and(shows) {
-            Some(Misfit::Evidence)
-        } else {
-            planned_start(job).filter(|start| *start >= permit.until).map(Misfit::Start)
-        };
-        Self { permit, misfit }
-    }
-
-    /// The permit.
-    pub const fn permit(self) -> &'p Permit {
-        self.permit
-    }
-
-    /// From when it holds, and until when.
-    pub(super) const fn span(self) -> [Instant; 2] {
-        [self.permit.from, self.permit.until]
-    }
-
-    /// Whether the record fills and shows what the permit was given for.
-    pub const fn fits(self) -> bool {
-        self.misfit.is_none()
-    }
-
-    /// Why the permit does not serve for the record, if it does not.
-    pub fn misfit(self) -> Option<Reason> {
-        Some(self.permit.wrap(match self.misfit? {
-            Misfit::Fill => Reason::PermitOtherFill { given: filled_words(&self.permit.body.filled) },
-            Misfit::Evidence => Reason::PermitOtherEvidence,
-            Misfit::Start(start) => self.permit.not_in_force(start),
-        }))
-    }
-
-    /// Why the permit sets nothing aside in this judgement.
-    pub(super) fn idle(self, scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement) -> Reason {
-        let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
-        let misfit = self.misfit().filter(|_| named);
-        misfit.unwrap_or_else(|| self.permit.wrap(Reason::PermitNotNeeded))
-    }
-}
-
-/// A judgement with permits.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Permitted {
-    /// PASS if all that is left to hold the job is permitted.
-    pub verdict: Verdict,
-    /// For each finding of the judgement, the permit that sets it aside, by its position.
-    pub by: Vec<Option<usize>>,
-}
-
-impl Permitted {
-    /// Whether each of `count` permits sets something aside.
-    pub fn unused(&self, count: usize) -> impl Iterator<Item = usize> + '_ {
-        (0..count).filter(|permit| !self.by.contains(&Some(*permit)))
-    }
-}
-
-/// What is left of a judgement when permits, already checked, are taken into account. A finding stays broken; it only
-/// no longer holds the job.
-pub fn apply(scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement, permits: &[Bound<'_>]) -> Permitted {
-    let by: Vec<Option<usize>> = judgement
-        .findings
-        .iter()
-        .map(|finding| permits.iter().position(|bound| bound.fits() && bound.permit.names(scene, parts, finding)))
-        .collect();
-    let holds = judgement.findings.iter().zip(&by).any(|(finding, permit)| finding.holds() && permit.is_none());
-    // A HOLD without any finding that holds is a judgement by no rule; a permit cannot mend that.
-    let held = judgement.findings.iter().any(Finding::holds);
-    let verdict = if judgement.verdict == Verdict::Pass || (held && !holds) { Verdict::Pass } else { Verdict::Hold };
-    Permitted { verdict, by }
 }

@@ -96,12 +96,14 @@ pub enum Reason {
         /// Why it was revoked.
         why: String,
     },
-    /// The key was good when it signed and has been revoked since.
+    /// The key has been revoked since the instant that the signature names.
     KeyRevokedSince {
         /// Who.
         who: String,
         /// Why it was revoked.
         why: String,
+        /// What another person's signature from before shows; nothing where there is none.
+        borne_out: Option<BorneOut>,
     },
     /// The key was good when it signed and its time has run out.
     KeyEnded {
@@ -181,6 +183,13 @@ pub enum Reason {
         /// The least version that can be taken.
         least: i64,
     },
+    /// A version of the trust file that is not the one after the version in force.
+    TrustNotNext {
+        /// Its version.
+        found: i64,
+        /// The version in force.
+        before: i64,
+    },
     /// A trust file older than the version that was asked for.
     TrustOlderThanAsked {
         /// Its version.
@@ -245,11 +254,6 @@ pub enum Reason {
     },
     /// The trust file contradicts itself.
     TrustUnsound {
-        /// What is wrong.
-        what: String,
-    },
-    /// A pack is approved by somebody without the role for it.
-    TrustApprover {
         /// What is wrong.
         what: String,
         /// What to write instead.
@@ -455,6 +459,21 @@ pub enum Reason {
     NotNow {
         /// That instant.
         at: String,
+    },
+}
+
+/// What is known of a signature by a key that was revoked since, by another person's signature from before.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BorneOut {
+    /// They signed the same content, so it was there; whether this signature was is not known.
+    Content {
+        /// Who.
+        by: String,
+    },
+    /// They signed what has this signature in it, so it was there as well.
+    Signature {
+        /// Who.
+        by: String,
     },
 }
 

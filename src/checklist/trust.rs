@@ -9,6 +9,7 @@ mod body;
 mod changes;
 mod edit;
 mod names;
+mod unsound;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,13 +17,19 @@ use super::canonical;
 use super::jws::{Envelope, Kind, Role, Signer, instant};
 use super::keys::{PublicKey, digest_words};
 use super::packs::{BASE, PackPart, sha256_hex};
-use super::reason::Reason;
+use super::reason::{BorneOut, Reason};
+use crate::document::Path;
 use crate::units::{Exact, Instant, Zone};
 
 pub use names::fault_of as fault_of_name;
 
 pub use changes::{Change, changes};
 pub use edit::{EditFault, Ending};
+
+use body::INSTANT;
+use unsound::{Found, of_pack, of_person, place};
+
+pub use unsound::{Unsound, fault};
 
 pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
 
@@ -92,18 +99,41 @@ pub struct Standing<'t> {
 }
 
 impl Standing<'_> {
-    /// What revoking the key since says against relying on the signature: at present whatever the instant of revocation,
-    /// since the instant of signing is the signer's word alone; `as_of` an earlier instant, what was known by then.
-    pub(super) fn revoked(&self, as_of: Option<Instant>) -> Option<Reason> {
+    /// That the key has been revoked since, if it has: at present whatever the instant of revocation, since the instant of
+    /// signing is the signer's word alone; `as_of` an earlier instant, by what was known then.
+    pub(super) fn revoked(&self, as_of: Option<Instant>) -> Option<Revoked> {
         let (from, why) = self.revoked_since?;
         let known = as_of.is_none_or(|at| from <= at);
-        known.then(|| Reason::KeyRevokedSince { who: self.person.to_owned(), why: why.to_owned() })
+        known.then(|| Revoked { who: self.person.to_owned(), from, why: why.to_owned() })
     }
 
     /// What the end of the key's time says against relying on the signature at an instant.
     pub(super) fn ended(&self, at: Instant) -> Option<Reason> {
         let (who, end) = (self.person.to_owned(), self.until.to_record_text());
         (at >= self.until).then_some(Reason::KeyEnded { who, at: end })
+    }
+}
+
+/// A signature by a key that was revoked after the instant that it names. Whoever has the key now can have made it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Revoked {
+    /// Whose key it is.
+    pub(super) who: String,
+    /// From when it is revoked.
+    pub(super) from: Instant,
+    /// Why.
+    pub(super) why: String,
+}
+
+impl Revoked {
+    /// Of people who signed with keys that stand, one who bears it out: somebody else, who signed before the revocation.
+    pub(super) fn bearer<'g>(&self, good: &'g [(String, Instant)]) -> Option<&'g str> {
+        good.iter().find(|(other, at)| *other != self.who && *at < self.from).map(|(other, _)| other.as_str())
+    }
+
+    /// What it says against the file, and what is known all the same.
+    pub(super) fn reason(self, borne_out: Option<BorneOut>) -> Reason {
+        Reason::KeyRevokedSince { who: self.who, why: self.why, borne_out }
     }
 }
 
@@ -132,7 +162,7 @@ impl Trust {
         let people: BTreeSet<usize> = owners.iter().map(|(_, who, _)| *who).collect();
         let (found, due) = (people.len(), trust.owners_needed());
         if found < due {
-            let missing = format!("{found} of {due} signatures by owners it names");
+            let missing = format!("{found} of {due} are there");
             reasons.push(Reason::TrustNotByOwner { missing });
         }
         for kid in pins.each.iter().filter(|each| !owners.iter().any(|(kid, ..)| kid == *each)) {
@@ -156,37 +186,59 @@ impl Trust {
     /// # Errors
     /// Every reason against it.
     pub fn of(body: TrustBody) -> Result<Self, Vec<Reason>> {
-        let mut reasons = Vec::new();
-        let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
-        let zone = body.zone(&mut unsound);
-        body.shape(&mut unsound);
-        names::check(&body, &mut unsound);
-        reasons.extend(body.approvers());
-        let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
-        let made_at = instant_of(&body.made_at, "made_at", &mut unsound);
-        let ends_at = instant_of(&body.ends_at, "ends_at", &mut unsound);
+        Self::examine(body).map_err(|found| found.into_iter().map(|unsound| unsound.reason).collect())
+    }
+
+    /// The same, each reason with its place in the body.
+    ///
+    /// # Errors
+    /// Every reason against it.
+    pub fn examine(body: TrustBody) -> Result<Self, Vec<Unsound>> {
+        let mut found = Found::default();
+        let zone = body.zone(&mut found);
+        body.shape(&mut found);
+        names::check(&body, &mut found);
+        body.approvers(&mut found);
+        let made_at = instant_of(&body.made_at, || place(["made_at".into()]), &mut found);
+        let ends_at = instant_of(&body.ends_at, || place(["ends_at".into()]), &mut found);
         if let (Some(made), Some(ends)) = (made_at, ends_at)
             && ends <= made
         {
-            unsound("it ends before it is made".to_owned());
+            found.say(
+                place(["ends_at".into()]),
+                "it ends before it is made",
+                "let it end after `made_at`, by when it is to be renewed",
+            );
         }
-        let anew = body.clock_anew.as_deref().and_then(|text| instant_of(text, "clock_anew", &mut unsound));
+        let clock_anew = || place(["clock_anew".into()]);
+        let anew = body.clock_anew.as_deref().and_then(|text| instant_of(text, clock_anew, &mut found));
         if anew.zip(made_at).is_some_and(|(anew, made)| anew > made) {
-            unsound("it begins the clock anew after it is made".to_owned());
+            let cure = "begin the clock anew at `made_at`, or before";
+            found.say(clock_anew(), "it begins the clock anew after it is made", cure);
         }
-        let holders = holders(&body, &mut reasons);
+        let holders = holders(&body, &mut found);
+        if found.is_empty() {
+            unsound::texts(&serde_json::to_value(&body).unwrap_or_default(), &place([]), &mut found);
+        }
         let spans = body.packs.iter().filter_map(Approval::span).collect();
-        match (zone, made_at, ends_at) {
-            (Some(zone), Some(made_at), Some(ends_at)) if reasons.is_empty() => {
-                let digest = canonical::bytes(&body).map(|bytes| sha256_hex(&bytes)).map_err(|f| vec![f.into()])?;
-                let (signed, bars) = (Vec::new(), Vec::new());
-                let trust = Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, bars };
-                let unsigned = trust.body.packs.iter().filter_map(|pack| trust.check_approval(pack).err());
-                let unsigned: Vec<Reason> = unsigned.collect();
-                if unsigned.is_empty() { Ok(trust) } else { Err(unsigned) }
+        let (Some(zone), Some(made_at), Some(ends_at), true) = (zone, made_at, ends_at, found.is_empty()) else {
+            return Err(found.into_vec());
+        };
+        let digest = match canonical::bytes(&body) {
+            Ok(bytes) => sha256_hex(&bytes),
+            Err(fault) => {
+                found.push(place([]), fault.into());
+                return Err(found.into_vec());
             }
-            _ => Err(reasons),
+        };
+        let (signed, bars) = (Vec::new(), Vec::new());
+        let trust = Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, bars };
+        for (place, pack) in trust.body.packs.iter().enumerate() {
+            if let Err(reason) = trust.check_approval(pack) {
+                found.push(of_pack(place, ["approved_by".into()]), reason);
+            }
         }
+        if found.is_empty() { Ok(trust) } else { Err(found.into_vec()) }
     }
 
     /// The owners whose signatures hold: thumbprint, person and instant. A signature that does not hold is a reason.
@@ -412,6 +464,14 @@ impl Trust {
         self.signed.iter().filter_map(move |(kid, _)| of(kid))
     }
 
+    /// Whether a key of these words is an owner's.
+    pub(super) fn has_owner(&self, words: &str) -> bool {
+        self.holders.values().any(|holder| {
+            let person = self.body.people.get(holder.person);
+            person.is_some_and(|person| person.roles.contains(&Role::Owner)) && holder.key.fingerprint_words() == words
+        })
+    }
+
     /// The first half of the digest of its content as eight words, as they stand on the owner's paper.
     pub fn words(&self) -> String {
         digest_words(&self.digest)
@@ -470,44 +530,50 @@ pub(crate) fn ahead_of(instant: Instant, of: Instant) -> bool {
     instant > of && instant.seconds_since(of) > skew
 }
 
-fn instant_of(text: &str, member: &str, unsound: &mut impl FnMut(String)) -> Option<Instant> {
-    let found = instant(text);
-    if found.is_none() {
-        unsound(format!("`{text}` at `{member}` is not an instant such as `2026-03-04T09:30:00-06:00`"));
+fn instant_of(text: &str, at: impl FnOnce() -> Path, found: &mut Found) -> Option<Instant> {
+    let read = instant(text);
+    if read.is_none() {
+        found.say(at(), format!("`{text}` is not an instant as it is written here"), INSTANT);
     }
-    found
+    read
 }
 
 /// The keys of all people, each checked; one key under two names is a fault.
-fn holders(body: &TrustBody, reasons: &mut Vec<Reason>) -> BTreeMap<String, Holder> {
+fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
     let mut holders: BTreeMap<String, Holder> = BTreeMap::new();
-    for (person, who) in body.people.iter().enumerate() {
-        for entry in &who.keys {
-            let key = match PublicKey::from_pem(&entry.public_key) {
-                Ok(key) => key,
-                Err(fault) => {
-                    reasons.push(Reason::Key { who: who.name.clone(), fault });
-                    continue;
-                }
-            };
-            let mut unsound = |what: String| reasons.push(Reason::TrustUnsound { what });
-            let from = instant_of(&entry.from, "from", &mut unsound);
-            let until = instant_of(&entry.until, "until", &mut unsound);
-            let retired = entry.retired.as_ref().map(|end| instant_of(&end.at, "retired.at", &mut unsound));
-            let revoked = entry
-                .revoked
-                .as_ref()
-                .and_then(|r| Some((instant_of(&r.at, "revoked.at", &mut unsound)?, r.why.clone())));
-            let (Some(from), Some(until)) = (from, until) else { continue };
-            if until <= from {
-                unsound(format!("a key of {} ends before it begins", who.name));
+    let keys = body.people.iter().enumerate().flat_map(|(person, who)| {
+        who.keys.iter().enumerate().map(move |(place, entry)| ((person, place), who.name.as_str(), entry))
+    });
+    for ((person, key_place), who, entry) in keys {
+        let at = |member: &str| of_person(person, ["keys".into(), key_place.into(), member.into()]);
+        let end_at = |member: &str| of_person(person, ["keys".into(), key_place.into(), member.into(), "at".into()]);
+        let key = match PublicKey::from_pem(&entry.public_key) {
+            Ok(key) => key,
+            Err(fault) => {
+                found.push(at("public_key"), Reason::Key { who: who.to_owned(), fault });
+                continue;
             }
-            // Whoever leaves before the key's own end cannot sign from then on, were it on the first day.
-            let until = retired.flatten().map_or(until, |end| end.min(until));
-            let kid = key.kid().to_owned();
-            if holders.insert(kid, Holder { person, key, from, until, revoked }).is_some() {
-                unsound(format!("a key of {} stands there twice", who.name));
-            }
+        };
+        let from = instant_of(&entry.from, || at("from"), found);
+        let until = instant_of(&entry.until, || at("until"), found);
+        let retired = entry.retired.as_ref().map(|end| instant_of(&end.at, || end_at("retired"), found));
+        let revoked = entry
+            .revoked
+            .as_ref()
+            .and_then(|end| Some((instant_of(&end.at, || end_at("revoked"), found)?, end.why.clone())));
+        let (Some(from), Some(until)) = (from, until) else { continue };
+        if until <= from {
+            found.say(at("until"), format!("a key of {who} ends before it begins"), "let it end after its `from`");
+        }
+        // Whoever leaves before the key's own end cannot sign from then on, were it on the first day.
+        let until = retired.flatten().map_or(until, |end| end.min(until));
+        let kid = key.kid().to_owned();
+        if holders.insert(kid, Holder { person, key, from, until, revoked }).is_some() {
+            found.say(
+                at("public_key"),
+                format!("a key of {who} stands there twice"),
+                "let each key stand once, with the one person who has it; make a new key for anybody else",
+            );
         }
     }
     holders

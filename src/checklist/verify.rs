@@ -63,7 +63,8 @@ pub struct Signed {
     pub at: Option<Instant>,
     /// Why it does not count, if it does not.
     pub fault: Option<Reason>,
-    /// What has happened to the key since: the signature was good when it was made.
+    /// What has happened to the key since. One that ended was good when it signed; of one that was revoked nobody knows when
+    /// it did.
     pub since: Option<Reason>,
 }
 
@@ -160,11 +161,11 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     // The present instant is given back by the clock of the shop, like all others of the file.
     let at = instants.as_ref().map_or(question.at, |instants| question.at.in_zone(&instants.zone));
     let question = &Question { at, ..*question };
-    signers::check(&envelope, &body, instants.as_ref(), question, &mut report);
+    let good = signers::check(&envelope, &body, instants.as_ref(), question, &mut report);
     if let Some(instants) = &instants {
         times(&body, instants, question, &mut report);
         packs(&body, instants, question, &mut report);
-        permits::check(&body, instants, question, &mut report);
+        permits::check(&body, instants, question, &good, &mut report);
     }
     // Read once, and only where packs are there to judge it by: it takes longer than everything else together. Without
     // them nothing starts by the checklist.

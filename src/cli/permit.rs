@@ -1,13 +1,13 @@
-//! `fillward permit`: a signed permission to go on in spite of one broken rule.
+//! `fillward permit`: asking for, and giving, a signed permission to go on in spite of one broken rule.
 
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
-use clap::Args;
+use clap::{Args, Subcommand};
 use fillward::checklist::canonical::shown;
 use fillward::checklist::jws::Role;
 use fillward::checklist::permit;
-use fillward::desk::{Consent, PermitDraft, PermitLine, PermitOrder, Purpose};
+use fillward::desk::{By, Consent, GiveOrder, Hand, PermitDraft, PermitLine, PermitOrder, Permitted, Purpose};
 use fillward::document::prose::whole;
 use fillward::explain::citation;
 
@@ -16,18 +16,26 @@ use super::files::DESK;
 use super::output::Terminal;
 use super::secret::PrivateKey;
 use super::show::lines;
-use super::trust::TrustArguments;
-use super::{Exit, input};
+use super::trust::{TrustArguments, whose};
+use super::{Exit, ask, input};
 
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Ask for a permit and sign that; it permits nothing until somebody else gives it
+    Ask(Box<AskArguments>),
+    /// Give the permit that somebody asked for and signed, after a look at what it sets aside
+    Give(Box<GiveArguments>),
+    /// Write and give a permit for somebody who asked by word of mouth; every report says that they have not signed
+    Write(Box<WriteArguments>),
+}
+
+/// What is asked for.
 #[derive(Debug, Args)]
-#[command(mut_arg("owner", |owner| owner.required(true)))]
-pub(crate) struct Arguments {
+struct Asked {
     /// The job record
     record: PathBuf,
     #[command(flatten)]
-    shop: input::ShopFile,
-    #[command(flatten)]
-    passing: input::Passing,
+    judging: Judging,
     /// The broken rule, such as stored-outdoors
     #[arg(long)]
     rule: String,
@@ -37,67 +45,170 @@ pub(crate) struct Arguments {
     /// Why it is asked for, and what is done instead
     #[arg(long)]
     reason: String,
-    /// Who asks, as the trust file names the person; never the one who permits
-    #[arg(long, value_name = "NAME")]
-    asked_by: String,
     /// Until when it is to hold
     #[arg(long, value_name = "INSTANT")]
     until: String,
-    #[command(flatten)]
-    key: PrivateKey,
-    /// In which role
-    #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
-    role: Role,
-    #[command(flatten)]
-    trust: TrustArguments,
-    /// A local pack to judge by as well; may be given several times
-    #[arg(long, value_name = "FILE")]
-    pack: Vec<PathBuf>,
     /// Where the permit goes; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
+}
+
+/// What the record is judged with.
+#[derive(Debug, Args)]
+struct Judging {
+    #[command(flatten)]
+    shop: input::ShopFile,
+    #[command(flatten)]
+    passing: input::Passing,
+    /// A local pack to judge by as well; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pack: Vec<PathBuf>,
+}
+
+/// Who signs, and by which trust file.
+#[derive(Debug, Args)]
+struct Signatory {
+    #[command(flatten)]
+    key: PrivateKey,
+    #[command(flatten)]
+    trust: TrustArguments,
     /// Do not ask before signing
     #[arg(long)]
     yes: bool,
 }
 
-pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let until = input::instant("--until", &arguments.until)?;
+#[derive(Debug, Args)]
+#[command(mut_arg("owner", |owner| owner.required(true)))]
+pub(crate) struct AskArguments {
+    #[command(flatten)]
+    asked: Asked,
+    #[command(flatten)]
+    signatory: Signatory,
+    /// In which role
+    #[arg(long, default_value = "supervisor", value_parser = super::trust::role)]
+    role: Role,
+}
+
+#[derive(Debug, Args)]
+#[command(mut_arg("owner", |owner| owner.required(true)))]
+pub(crate) struct GiveArguments {
+    /// What was asked for, the `.permit.json` that `fillward permit ask` writes
+    request: PathBuf,
+    /// The record as it stands now
+    #[arg(long, value_name = "RECORD")]
+    record: PathBuf,
+    #[command(flatten)]
+    judging: Judging,
+    #[command(flatten)]
+    signatory: Signatory,
+    /// In which role
+    #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
+    role: Role,
+}
+
+#[derive(Debug, Args)]
+#[command(mut_arg("owner", |owner| owner.required(true)))]
+pub(crate) struct WriteArguments {
+    #[command(flatten)]
+    asked: Asked,
+    /// Who asked, as the trust file names the person; never the one who permits
+    #[arg(long, value_name = "NAME")]
+    asked_by: String,
+    #[command(flatten)]
+    signatory: Signatory,
+    /// In which role
+    #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
+    role: Role,
+}
+
+pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
+    match command {
+        Command::Ask(arguments) => {
+            let AskArguments { asked, signatory, role } = &**arguments;
+            new(asked, By::Asker, signatory, *role, terminal)
+        }
+        Command::Write(arguments) => {
+            let WriteArguments { asked, asked_by, signatory, role } = &**arguments;
+            new(asked, By::Permitter { asked_by: asked_by.clone() }, signatory, *role, terminal)
+        }
+        Command::Give(arguments) => {
+            let GiveArguments { request, record, judging, signatory, role } = &**arguments;
+            let order = GiveOrder {
+                request: input::source(request)?,
+                record: input::source(record)?,
+                shop: judging.shop.source()?,
+                packs: input::sources(&judging.pack)?,
+                passage: judging.passing.passage(),
+            };
+            let trust = signatory.trust.open(Purpose::Sign)?;
+            terminal.prose(&whose(&trust))?;
+            ask_and_sign(DESK.draft_given(order, trust)?, signatory, *role, terminal)
+        }
+    }
+}
+
+fn new(asked: &Asked, by: By, signatory: &Signatory, role: Role, terminal: Terminal) -> Result<Exit, Failure> {
+    let until = input::instant("--until", &asked.until)?;
     let order = PermitOrder {
-        record: input::source(&arguments.record)?,
-        shop: arguments.shop.source()?,
-        packs: input::sources(&arguments.pack)?,
-        rule: arguments.rule.clone(),
-        subject: arguments.subject.clone(),
-        reason: arguments.reason.clone(),
-        asked_by: arguments.asked_by.clone(),
+        record: input::source(&asked.record)?,
+        shop: asked.judging.shop.source()?,
+        packs: input::sources(&asked.judging.pack)?,
+        rule: asked.rule.clone(),
+        subject: asked.subject.clone(),
+        reason: asked.reason.clone(),
+        by,
         until,
-        passage: arguments.passing.passage(),
-        out: arguments.out.clone(),
+        passage: asked.judging.passing.passage(),
+        out: asked.out.clone(),
     };
-    let draft = DESK.draft_permit(order, arguments.trust.open(Purpose::Sign)?)?;
+    let trust = signatory.trust.open(Purpose::Sign)?;
+    terminal.prose(&whose(&trust))?;
+    ask_and_sign(DESK.draft_permit(order, trust)?, signatory, role, terminal)
+}
+
+/// Shows what is asked for or to be permitted, asks, and says what became of it.
+fn ask_and_sign(draft: PermitDraft, signatory: &Signatory, role: Role, terminal: Terminal) -> Result<Exit, Failure> {
     terminal.prose(&proposed(&draft))?;
-    let consent = if arguments.yes { Consent::Given } else { Consent::Written(super::sign::job_number()?) };
-    let permitted = draft.sign(&DESK, &arguments.key.hand(arguments.role), &consent)?;
-    let body = &permitted.body;
-    let told = terminal.prose(&format!(
-        "Permitted until {}: {} for {}, job {}.\n  filled: {}\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
-        permitted.until,
-        permitted.code,
+    let consent = if signatory.yes {
+        Consent::Given
+    } else {
+        let question = match draft.asked_by() {
+            None => "To ask for this, write the job number: ",
+            Some(_) => "To permit this, write the job number: ",
+        };
+        Consent::Written(ask::consent(question)?)
+    };
+    let hand: Hand<'_> = signatory.key.hand(role);
+    let permitted = draft.sign(&DESK, &hand, &consent)?;
+    terminal.prose(&told(&permitted)).map_err(Failure::after_signing)?;
+    Ok(Exit::Pass)
+}
+
+fn told(permitted: &Permitted) -> String {
+    let Permitted { name, code, body, until, given } = permitted;
+    let head = if *given { "Permitted until" } else { "Asked for until" };
+    let tail = if *given {
+        "The finding stays broken; it is shown as broken, permitted."
+    } else {
+        "Nothing is permitted yet: whoever may permit it signs it with `fillward permit give`."
+    };
+    format!(
+        "{head} {until}: {} for {}, job {}, asked for by {}.\n  filled: {}\n  {}\n{tail}\n",
+        shown(code),
         shown(&body.subject_words()),
         shown(&body.job),
+        shown(&body.asked_by),
         shown(&permit::filled_words(&body.filled)),
-        whole(&shown(&permitted.name.display().to_string()))
-    ));
-    told.map_err(Failure::after_signing)?;
-    Ok(Exit::Pass)
+        whole(&shown(&name.display().to_string()))
+    )
 }
 
 /// What is to be permitted, with what the record shows of it and the harm that the rule prevents.
 fn proposed(draft: &PermitDraft) -> String {
     let body = draft.body();
     let mut text = format!(
-        "TO BE PERMITTED   {}/{} for {}, job {}\n  {}\n",
+        "{}   {}/{} for {}, job {}\n  {}\n",
+        if draft.asked_by().is_some() { "TO BE PERMITTED" } else { "TO BE ASKED FOR" },
         shown(&body.pack.name),
         shown(&body.rule),
         shown(&body.subject_words()),
@@ -115,16 +226,19 @@ fn proposed(draft: &PermitDraft) -> String {
         let steps: Vec<String> = rule.put_right.numbered().collect();
         let _ = writeln!(text, "  what would put it right: {}", shown(&steps.join(" ")));
         let _ = writeln!(text, "  source, {}", shown(&citation(&rule.source)));
+        if let Some(allowed) = &rule.permit {
+            let _ = writeln!(text, "  only a {} may permit it, for {} at most", shown(&allowed.by), allowed.longest);
+        }
     }
-    let _ = writeln!(
-        text,
-        "  filled: {}\n  asked by {}, who has not signed: {}\n  from {} until {}",
-        shown(&permit::filled_words(&body.filled)),
-        shown(&body.asked_by),
-        shown(&body.reason),
-        body.from,
-        body.until
-    );
+    let _ = writeln!(text, "  filled: {}", shown(&permit::filled_words(&body.filled)));
+    let _ = match draft.asked_by() {
+        None => writeln!(text, "  asked for by you: {}", shown(&body.reason)),
+        Some((who, signed)) => {
+            let signed = if signed { "who has signed that" } else { "who has not signed" };
+            writeln!(text, "  asked for by {}, {signed}: {}", shown(who), shown(&body.reason))
+        }
+    };
+    let _ = writeln!(text, "  asked for at {}, to hold until {}", body.asked_at, body.until);
     text
 }
 

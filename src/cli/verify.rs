@@ -15,12 +15,13 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use clap::{Args, ValueEnum};
+use fillward::checklist::trust::Trust;
 use fillward::desk::{Against, Answer, Purpose, Source, Verified, VerifyOrder};
 
 use super::failure::Failure;
 use super::files::DESK;
 use super::output::{self, Terminal};
-use super::trust::TrustArguments;
+use super::trust::{TrustArguments, whose};
 use super::{Exit, input};
 use overview::Row;
 
@@ -99,13 +100,13 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let worst = rows.iter().map(exit).fold(Exit::Pass, worse);
     let (at, chosen) = (against.at().to_record_text(), arguments.at.is_some());
     match arguments.format {
-        Format::Json => output::report(&json::json(&rows, &at, chosen)?)?,
-        Format::Csv => output::report(&csv::csv(&rows))?,
+        Format::Json => output::report(&json::json(&rows, against.trust(), &at, chosen)?)?,
+        Format::Csv => output::report(&csv::csv(&rows, against.trust()))?,
         Format::Table => {
             output::report(&table::table(&rows, terminal.look().width))?;
-            terminal.prose(&ending(chosen, terminal))?;
+            terminal.prose(&ending(against.trust(), chosen, terminal))?;
         }
-        Format::Text => terminal.prose(&(text::text(&rows) + &ending(chosen, terminal)))?,
+        Format::Text => terminal.prose(&(text::text(&rows) + &ending(against.trust(), chosen, terminal)))?,
     }
     Ok(worst)
 }
@@ -115,10 +116,10 @@ pub(crate) fn editions(given: &[PathBuf]) -> Result<Vec<Vec<Source>>, Failure> {
     given.iter().map(|path| input::sources(&paths::expanded(std::slice::from_ref(path), ".yaml")?)).collect()
 }
 
-/// What stands under every answer that people read.
-fn ending(chosen: bool, terminal: Terminal) -> String {
+/// What stands under every answer that people read: by whose trust file it is, and as of when.
+fn ending(trust: &Trust, chosen: bool, terminal: Terminal) -> String {
     let as_of = if chosen { "Verified as of an instant that was given, not now.\n" } else { "" };
-    format!("{as_of}{}\n", terminal.caution())
+    format!("{}{as_of}{}\n", whose(trust), terminal.caution())
 }
 
 /// Verifies the files on as many threads as the machine has cores, in the order in which they were given.

@@ -1,11 +1,13 @@
-//! Permitting: a signed permission to go on in spite of one broken rule, and how a permit is shown wherever it is relied
-//! on.
+//! Permitting: a signed permission to go on in spite of one broken rule. Whoever needs it asks for it and signs that;
+//! whoever may permit sees the finding and the request and signs as well, or writes the permit for somebody who asked by
+//! word of mouth. And how a permit is shown wherever it is relied on.
 
 use std::path::PathBuf;
 
 use super::keys::Hand;
 use super::world::{Existing, Readers, Source};
 use super::{Case, Consent, Desk, Passage, Refusal, Unfit, shop_of};
+use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::evidence::{self, Evidence, called};
 use crate::checklist::packs::{PackPart, Packs, parts};
@@ -32,8 +34,8 @@ pub struct PermitOrder {
     pub subject: Option<String>,
     /// Why it is asked for, and what is done instead.
     pub reason: String,
-    /// Who asks, as the trust file names the person.
-    pub asked_by: String,
+    /// Who asks.
+    pub by: By,
     /// Until when it is to hold.
     pub until: Instant,
     /// The hold point at which the rule is broken, and of which assemblies.
@@ -42,7 +44,34 @@ pub struct PermitOrder {
     pub out: Option<PathBuf>,
 }
 
-/// A permit that was signed and kept.
+/// Who asks for a permit, and so whose hand signs the order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum By {
+    /// Whoever signs asks; somebody else permits it later.
+    Asker,
+    /// Whoever signs permits it; asked by word of mouth by this person, as the trust file has the name.
+    Permitter {
+        /// Who asked.
+        asked_by: String,
+    },
+}
+
+/// A request that was signed by whoever asks, for whoever may permit it.
+#[derive(Debug, Clone)]
+pub struct GiveOrder {
+    /// The request.
+    pub request: Source,
+    /// The job record as it stands now.
+    pub record: Source,
+    /// The shop file that it draws on.
+    pub shop: Option<Source>,
+    /// The local packs that judge it as well.
+    pub packs: Vec<Source>,
+    /// The hold point at which the rule is broken, and of which assemblies.
+    pub passage: Passage,
+}
+
+/// A permit or a request that was signed and kept.
 #[derive(Debug)]
 pub struct Permitted {
     /// Where it is kept.
@@ -53,6 +82,8 @@ pub struct Permitted {
     pub body: PermitBody,
     /// Until when it holds.
     pub until: Instant,
+    /// Whether it is a permit now; otherwise it is asked for, and nobody has permitted it.
+    pub given: bool,
 }
 
 /// A permit as people read it wherever it is relied on: what stays broken, who lets it pass, for whom, why and until when.
@@ -93,54 +124,97 @@ pub struct PermitDraft {
     parts: Vec<PackPart>,
     trust: Trust,
     permit: Permit,
-    name: PathBuf,
     record: Source,
+    act: Act,
+}
+
+/// What the signature does.
+#[derive(Debug)]
+enum Act {
+    /// Asks, and is kept under a new name.
+    Ask(PathBuf),
+    /// Permits what was asked for by word of mouth, and is kept under a new name.
+    Write(PathBuf),
+    /// Permits a request, and takes its place.
+    Give(Source),
 }
 
 impl Desk<'_> {
-    /// Proposes a permit for going on in spite of one broken rule.
+    /// Proposes a permit for going on in spite of one broken rule, or the request for one.
     ///
     /// # Errors
     /// What cannot be permitted as it was asked for.
     pub fn draft_permit(&self, order: PermitOrder, trust: Trust) -> Result<PermitDraft, Refusal> {
-        let zone = trust.zone();
-        let now = self.now(zone)?;
-        asked_for_well(&order, now, zone)?;
-        let shop = order.shop.as_ref().map(|file| shop_of(file, zone)).transpose()?;
-        let at = (now, AtFrom::Clock);
-        let case = Case::new(&order.record, shop.as_ref(), &order.packs, at, zone.clone(), order.passage.clone())?;
+        let now = self.now(trust.zone())?;
+        asked_for_well(&order, now, trust.zone())?;
+        let PermitOrder { record, shop, packs, rule, subject: of, reason, by, until, passage, out } = order;
+        let case = self.case_of(&record, shop.as_ref(), &packs, passage, &trust)?;
         let parts = parts(&case.packs);
         let scene = case.scene();
         let judgement = scene.judge();
         let number = case.job.number().ok_or(Unfit::NoJobNumber)?;
-        let found = case.packs.find_rule(&order.rule);
-        let (pack, rule) = found.ok_or_else(|| Unfit::NoSuchRule { rule: order.rule.clone() })?;
-        let code = explain::code(pack, rule);
-        let finding = one_finding(&order, &scene, &judgement, rule, &code)?;
+        let (pack, found) = case.packs.find_rule(&rule).ok_or_else(|| Unfit::NoSuchRule { rule: rule.clone() })?;
+        let code = explain::code(pack, found);
+        let finding = one_finding(of.as_deref(), &scene, &judgement, found, &code)?;
         let place = case.packs.packs().iter().position(|known| known.name == pack.name);
         let part = place.and_then(|place| parts.get(place)).ok_or_else(|| Unfit::NoSuchRule { rule: code.clone() })?;
         let (subject, mark) = evidence::subject(&scene, finding);
-        let beside = || order.record.name.with_extension(format!("{}.permit.json", rule.name));
-        let name = order.out.clone().unwrap_or_else(beside);
+        let name = out.unwrap_or_else(|| record.name.with_extension(format!("{}.permit.json", found.name)));
         self.storage.vacant(&name)?;
+        // Whose key asks is known once it is opened.
+        let (asked_by, act) = match by {
+            By::Asker => (String::new(), Act::Ask(name)),
+            By::Permitter { asked_by } => (asked_by, Act::Write(name)),
+        };
         let body = PermitBody {
+            asked_at: now.to_record_text(),
+            asked_by,
             evidence: Evidence::of(&scene, finding),
             filled: permit::all_filled(&case.job),
             format: FORMAT.to_owned(),
-            asked_by: order.asked_by.clone(),
-            from: now.to_record_text(),
             job: number.to_owned(),
             mark,
             pack: part.clone(),
-            reason: order.reason.clone(),
-            rule: rule.name.clone(),
+            reason,
+            rule: found.name.clone(),
             subject,
-            title: rule.title.clone(),
-            until: order.until.to_record_text(),
+            title: found.title.clone(),
+            until: until.to_record_text(),
         };
         let permit = Permit::new(&body)?;
         drop(scene);
-        Ok(PermitDraft { case, parts, trust, permit, name, record: order.record })
+        Ok(PermitDraft { case, parts, trust, permit, record, act })
+    }
+
+    /// Proposes a request to whoever may permit it: judged anew, it must still be what the record shows.
+    ///
+    /// # Errors
+    /// Everything that speaks against the request by itself.
+    pub fn draft_given(&self, order: GiveOrder, trust: Trust) -> Result<PermitDraft, Refusal> {
+        let GiveOrder { request, record, shop, packs, passage } = order;
+        let case = self.case_of(&record, shop.as_ref(), &packs, passage, &trust)?;
+        let parts = parts(&case.packs);
+        let permit = Permit::read(&request.label(), &request.bytes)?;
+        if permit.is_given(&trust) {
+            return Err(Unfit::PermittedAlready { name: request.name }.into());
+        }
+        let draft = PermitDraft { case, parts, trust, permit, record, act: Act::Give(request) };
+        let against = draft.against(draft.case.at, false);
+        if against.is_empty() { Ok(draft) } else { Err(against.into()) }
+    }
+
+    /// The record, judged now.
+    fn case_of(
+        &self,
+        record: &Source,
+        shop: Option<&Source>,
+        packs: &[Source],
+        passage: Passage,
+        trust: &Trust,
+    ) -> Result<Case, Refusal> {
+        let zone = trust.zone();
+        let shop = shop.map(|file| shop_of(file, zone)).transpose()?;
+        Case::new(record, shop.as_ref(), packs, (self.now(zone)?, AtFrom::Clock), zone.clone(), passage)
     }
 }
 
@@ -155,6 +229,14 @@ impl PermitDraft {
         self.case.packs.find_rule(&self.permit.code()).map(|(_, rule)| rule)
     }
 
+    /// Who asks, where that is known yet, and whether they have signed.
+    pub fn asked_by(&self) -> Option<(&str, bool)> {
+        match &self.act {
+            Act::Ask(_) => None,
+            Act::Write(_) | Act::Give(_) => Some((&self.body().asked_by, self.permit.asker_signed(&self.trust))),
+        }
+    }
+
     /// Signs it, and keeps it. The key is opened last, and what is permitted is the record as it still stands.
     ///
     /// # Errors
@@ -167,25 +249,52 @@ impl PermitDraft {
         if desk.storage.read(&self.record.name)? != self.record.bytes {
             return Err(Refusal::changed(&self.record.name));
         }
-        let (trust, zone) = (&self.trust, &self.case.zone);
-        // The person may have taken a while to answer: the permit holds from now on, and its evidence must still be so.
-        let now = desk.now(zone)?;
-        self.permit = Permit::new(&PermitBody { from: now.to_record_text(), ..self.permit.body().clone() })?;
-        self.permit.envelope_mut().sign(&key, hand.role, now)?;
-        let packs = Packs { set: &self.case.packs, parts: &self.parts };
-        let mut against: Vec<_> = trust.lapses(now).into_iter().collect();
-        against.extend(self.permit.check(trust, Some(packs), now));
-        // Where nothing else speaks against it, it must serve for the record that it is given for.
-        if against.is_empty() {
-            against.extend(Bound::new(&self.permit, packs, &self.case.job, zone, self.case.passage.point).misfit());
+        // The person may have taken a while to answer: it is asked for now, and its evidence must still be so.
+        let now = desk.now(&self.case.zone)?;
+        let kid = key.public().kid();
+        if !matches!(self.act, Act::Give(_)) {
+            let body = PermitBody { asked_at: now.to_record_text(), ..self.body().clone() };
+            let asked_by = match self.act {
+                Act::Ask(_) => self.trust.may_sign(kid, hand.role, now)?.to_owned(),
+                Act::Write(_) | Act::Give(_) => body.asked_by.clone(),
+            };
+            self.permit = Permit::new(&PermitBody { asked_by, ..body })?;
+        } else if self.trust.name_of(kid) == self.body().asked_by {
+            return Err(vec![self.permit.wrap(Reason::PermitSelf { who: self.body().asked_by.clone() })].into());
         }
+        self.permit.envelope_mut().sign(&key, hand.role, now)?;
+        let given = !matches!(self.act, Act::Ask(_));
+        let against = self.against(now, given);
         if !against.is_empty() {
             return Err(against.into());
         }
         let file = self.permit.envelope().to_file()?;
-        desk.storage.write(&self.name, &file, Existing::Keep, Readers::Usual).map_err(Refusal::of_writing)?;
+        let (name, existing) = match &self.act {
+            Act::Ask(name) | Act::Write(name) => (name, Existing::Keep),
+            Act::Give(request) => (&request.name, Existing::Replace(&request.bytes)),
+        };
+        desk.storage.write(name, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
         let (code, body, until) = (self.permit.code(), self.body().clone(), self.permit.until());
-        Ok(Permitted { name: self.name, code, body, until })
+        Ok(Permitted { name: name.clone(), code, body, until, given })
+    }
+
+    /// Everything that speaks against it: the trust file, the signatures that are there, what the rule allows, and whether
+    /// the record shows and fills what it says, when it was asked for and now. Of a request it is no fault that nobody has
+    /// permitted it.
+    fn against(&self, now: Instant, given: bool) -> Vec<Reason> {
+        let packs = Packs { set: &self.case.packs, parts: &self.parts };
+        let mut against: Vec<_> = self.trust.lapses(now).into_iter().collect();
+        let asks = |reason: &Reason| matches!(reason, Reason::Permit { reason, .. } if matches!(**reason, Reason::PermitSelf { .. }));
+        let checked = self.permit.check(&self.trust, Some(packs), now);
+        against.extend(checked.into_iter().filter(|reason| given || !asks(reason)));
+        // Where nothing else speaks against it, it must serve for the record that it is given for.
+        if against.is_empty() {
+            let (zone, point) = (&self.case.zone, self.case.passage.point);
+            let bound = Bound::new(&self.permit, packs, &self.case.job, zone, point);
+            let bound_now = Bound::seen_at(&self.permit, packs, &self.case.job, zone, point, now);
+            against.extend(bound.misfit().or_else(|| bound_now.misfit()));
+        }
+        against
     }
 }
 
@@ -206,7 +315,7 @@ fn asked_for_well(order: &PermitOrder, now: Instant, zone: &Zone) -> Result<(), 
 
 /// The one finding of the rule that is broken and for which a permit is asked for.
 fn one_finding<'j>(
-    order: &PermitOrder,
+    asked: Option<&str>,
     scene: &Scene<'_>,
     judgement: &'j Judgement,
     rule: &Rule,
@@ -221,7 +330,7 @@ fn one_finding<'j>(
         .iter()
         .filter(|finding| finding.outcome == Outcome::Broken && finding.holds())
         .filter(|finding| scene.rule(finding).is_some_and(|found| std::ptr::eq(found, rule)))
-        .filter(|finding| order.subject.as_ref().is_none_or(|asked| *asked == subject(finding)))
+        .filter(|finding| asked.is_none_or(|asked| asked == subject(finding)))
         .collect();
     let code = code.to_owned();
     match broken.as_slice() {

@@ -106,6 +106,11 @@ pub enum Unfit {
     NoReason,
     /// A reason with a character that nobody sees.
     HiddenReason,
+    /// A request that somebody has permitted already.
+    PermittedAlready {
+        /// The permit.
+        name: PathBuf,
+    },
     /// One permit given twice: the second one would set nothing aside.
     PermitTwice {
         /// The second one.
@@ -144,13 +149,6 @@ pub enum Unfit {
     ShortPassphrase,
     /// A passphrase that is long enough and can be guessed all the same: one letter many times, a row, a part again and again.
     EasyPassphrase,
-    /// A version of the trust file that does not follow the one in force.
-    VersionSkipped {
-        /// Its version.
-        found: i64,
-        /// The version in force.
-        before: i64,
-    },
 }
 
 impl Refusal {

@@ -9,12 +9,14 @@ use super::permit::{PermitLine, name_of};
 use super::world::Source;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
-use crate::checklist::body::{ChecklistBody, met};
+use crate::checklist::body::{ChecklistBody, Instants, met};
 use crate::checklist::jws::{Envelope, Kind, Role};
 use crate::checklist::packs::{PackPart, parts};
 use crate::checklist::trust::Trust;
 use crate::document::Fault;
+use crate::explain::Summary;
 use crate::pack::{Limit, Pack, PackSet, Rule};
+use crate::record;
 use crate::units::Instant;
 
 /// What is to be shown, and by what.
@@ -43,6 +45,9 @@ pub struct Shown {
     pub permits: Vec<PermitLine>,
     /// The trust file that names people, by its shop and version.
     pub names_by: Option<(String, i64)>,
+    /// The counts and figures that were shown to whoever signed, worked out again from the record inside, where every pack
+    /// is at hand and the record can be judged by them.
+    pub proposed: Option<Summary>,
     books: Vec<Book>,
 }
 
@@ -57,6 +62,8 @@ pub struct SignatureLine {
     pub at: Instant,
     /// By the trust file, why it does not count; nothing where there is no trust file.
     pub fault: Option<Reason>,
+    /// Whether, by the trust file, the key has been revoked since.
+    pub revoked: bool,
 }
 
 /// A pack of the checklist.
@@ -86,11 +93,15 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     let body: ChecklistBody = envelope.body().map_err(refused)?;
     let trust = order.trust.as_ref();
     let signatures = envelope.signers().into_iter().map(|signer| {
-        signer.map(|signer| SignatureLine {
-            who: name_of(trust, &signer.kid),
-            role: signer.role,
-            at: signer.at,
-            fault: trust.and_then(|trust| trust.standing(&envelope, &signer).err()),
+        signer.map(|signer| {
+            let standing = trust.map(|trust| trust.standing(&envelope, &signer));
+            SignatureLine {
+                who: name_of(trust, &signer.kid),
+                role: signer.role,
+                at: signer.at,
+                revoked: matches!(&standing, Some(Ok(standing)) if standing.revoked_since.is_some()),
+                fault: standing.and_then(Result::err),
+            }
         })
     });
     let old = Editions::read(&order.editions)?.set(body.packs(), &set);
@@ -101,14 +112,25 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
         let found = of(&set, &at_hand).or_else(|| of(old.as_ref()?, body.packs()));
         Book { part: part.clone(), found }
     };
+    let all = if at_hand == body.packs() { Some(&set) } else { old.as_ref() };
+    let (instants, contradictions) = body.contradictions();
     Ok(Shown {
-        contradictions: body.contradictions().1,
+        contradictions,
+        proposed: all.zip(instants).and_then(|(set, instants)| proposed(&body, set, &instants)),
         signatures: signatures.collect(),
         permits: PermitLine::all(&body, trust),
         names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
         books: body.packs().iter().map(book).collect(),
         body,
     })
+}
+
+/// What a record inside a checklist comes to at its instant.
+fn proposed(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<Summary> {
+    let document = body.whole_record(set.catalogue(), instants).ok()?;
+    let job = record::read(&document, set.catalogue(), &instants.zone).ok()?;
+    let scene = body.scene(set, &job, instants.judged_at, &instants.zone).ok()?;
+    Some(Summary::new(&scene, &scene.judge()).with_permitted(body.permitted()))
 }
 
 impl Shown {

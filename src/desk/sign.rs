@@ -188,7 +188,8 @@ impl Desk<'_> {
         }
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
         let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage));
-        let (permits, summary) = (PermitLine::all(&body, Some(&trust)), Summary::new(&scene, &judgement));
+        let summary = Summary::new(&scene, &judgement).with_permitted(body.permitted());
+        let permits = PermitLine::all(&body, Some(&trust));
         let (zone, signed) = (case.zone.clone(), Vec::new());
         let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed };
         let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
@@ -226,7 +227,7 @@ impl Desk<'_> {
         let zone = instants.zone;
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = body.scene(&set, &job, judged_at, &zone)?;
-        let summary = Summary::new(&scene, &scene.judge());
+        let summary = Summary::new(&scene, &scene.judge()).with_permitted(body.permitted());
         let permits = PermitLine::all(&body, Some(&trust));
         let (zone, signed) = (zone.clone(), verified.signatures);
         let proposal = Proposal { body, summary, zone, permits, shop_changes: None, earlier: signed };

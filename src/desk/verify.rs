@@ -177,6 +177,11 @@ pub struct HeldBy<'v> {
 }
 
 impl Against {
+    /// The trust file that all are held against.
+    pub const fn trust(&self) -> &Trust {
+        &self.trust
+    }
+
     /// The instant of the question.
     pub const fn at(&self) -> Instant {
         self.at

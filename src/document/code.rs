@@ -381,9 +381,9 @@ codes! {
     ChecklistPassphrase = "checklist/passphrase":
         "The passphrase does not open the private key. Type it again; without it the key is lost.";
     ChecklistPermitAfterwards = "checklist/permit-afterwards":
-        "A permit was signed after the instant from which it should hold. Clear the fault itself, or ask for a permit beforehand.";
+        "A permit was signed after the job had been judged by it. Clear the fault itself, or ask for a permit beforehand.";
     ChecklistPermitContent = "checklist/permit-content":
-        "A permit lacks a part, or has one that cannot be. Write the permit anew with `fillward permit`.";
+        "A permit lacks a part, or has one that cannot be. Ask for it anew with `fillward permit ask`.";
     ChecklistPermitNone = "checklist/permit-none":
         "The rule allows no permit. Clear the fault itself.";
     ChecklistPermitNotInForce = "checklist/permit-not-in-force":
@@ -399,7 +399,7 @@ codes! {
     ChecklistPermitRole = "checklist/permit-role":
         "The permit was signed in a role that the rule does not let permit. Ask the role that the rule names.";
     ChecklistPermitSelf = "checklist/permit-self":
-        "Whoever asked for it permitted it, or whoever permitted it signed the checklist as supervisor. Have another person permit it.";
+        "Nobody but whoever asked for it has permitted it, or whoever permitted it signed the checklist as supervisor. Have another person permit it.";
     ChecklistPermitSigners = "checklist/permit-signers":
         "A permit has more signatures than that of whoever permits and, if they like, that of whoever asks. Have one person permit it, in a file of its own.";
     ChecklistPermitTooLong = "checklist/permit-too-long":
@@ -429,7 +429,7 @@ codes! {
     ChecklistSignedTooLate = "checklist/signed-too-late":
         "A signature was made after the judgement had lapsed. Do not rely on it; whoever signs judges the job anew first.";
     ChecklistSignedTwice = "checklist/signed-twice":
-        "One person has signed twice, and people are counted. Have another person sign.";
+        "One person has signed twice. Have another person sign.";
     ChecklistTooDeep = "checklist/too-deep":
         "A signed file has more levels than any has. Check that it is the file you meant.";
     ChecklistTooFewSigners = "checklist/too-few-signers":
@@ -441,7 +441,7 @@ codes! {
     ChecklistTrustFewerOwners = "checklist/trust-fewer-owners":
         "Fewer owners of the version before have signed this trust file than that version asked for. Have as many of them sign it.";
     ChecklistTrustNotByOwner = "checklist/trust-not-by-owner":
-        "Owners' signatures are missing, or that of an owner whose key was given. Compare the owner's fingerprint with the one on paper.";
+        "Owners' signatures are missing, or that of an owner whose key was given. Compare the eight words of the owner's key with the paper.";
     ChecklistTrustNotOnPaper = "checklist/trust-not-on-paper":
         "The words given from paper are not those of the trust file. Get the latest trust file and its paper from the owner.";
     ChecklistTrustNotRemembered = "checklist/trust-not-remembered":
@@ -457,7 +457,7 @@ codes! {
     ChecklistTrustUnsound = "checklist/trust-unsound":
         "The trust file contradicts itself, or has names that can be mistaken for one another. Put it right and have its owner sign it.";
     ChecklistUnknownKey = "checklist/unknown-key":
-        "The key of a signature is not in the trust file. Compare its fingerprint with its owner, then have it added.";
+        "The key of a signature is not in the trust file. Ask whose key it is; the shop's owner adds it.";
     ChecklistUnknownPerson = "checklist/unknown-person":
         "A person named is not in the trust file. Correct the name, or have the person added.";
     ChecklistWrongRole = "checklist/wrong-role":

@@ -17,6 +17,8 @@ pub struct Summary {
     pub verdict: Verdict,
     /// Findings that are broken and hold the job.
     pub broken: usize,
+    /// Findings that are broken and permitted; without permits there are none.
+    pub permitted: usize,
     /// Findings that are not shown and hold the job.
     pub not_shown: usize,
     /// Findings that are met.
@@ -59,6 +61,7 @@ impl Summary {
         Self {
             verdict: judgement.verdict,
             broken: count(&|finding| finding.holds() && finding.outcome == Outcome::Broken),
+            permitted: 0,
             not_shown: count(&|finding| finding.holds() && finding.outcome == Outcome::NotShown),
             met: count(&|finding| finding.outcome == Outcome::Met),
             not_applying: count(&|finding| finding.outcome == Outcome::DoesNotApply),
@@ -69,12 +72,24 @@ impl Summary {
         }
     }
 
+    /// The same with so many of the broken findings permitted: they stay broken, and nobody is to put them right first.
+    #[must_use]
+    pub fn with_permitted(mut self, permitted: usize) -> Self {
+        self.broken = self.broken.saturating_sub(permitted);
+        self.permitted = permitted;
+        self
+    }
+
     /// The counts as one phrase.
     pub fn counts_phrase(&self) -> String {
         let mut parts = Vec::new();
-        if self.verdict == Verdict::Hold {
+        let permits_let_it_pass = self.permitted > 0 && self.broken == 0 && self.not_shown == 0;
+        if self.verdict == Verdict::Hold && !permits_let_it_pass {
             parts.push(format!("{} to put right", self.broken));
             parts.push(format!("{} to find out", self.not_shown));
+        }
+        if self.permitted > 0 {
+            parts.push(format!("{} broken, permitted", self.permitted));
         }
         parts.push(format!("{} in order", self.met));
         parts.push(format!("{} do not apply", self.not_applying));

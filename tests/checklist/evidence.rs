@@ -303,7 +303,7 @@ fn every_permit_sets_a_finding_aside() {
         asked_by: "Odile Varga".to_owned(),
         evidence: fault.evidence(),
         filled: held.assemblies.clone(),
-        from: "2026-03-04T09:25:00-06:00".to_owned(),
+        asked_at: "2026-03-04T09:25:00-06:00".to_owned(),
         job: held.job.clone(),
         mark: fault.mark.clone(),
         pack: shop.parts[0].clone(),

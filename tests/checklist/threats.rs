@@ -502,7 +502,7 @@ fn a_permit_of_another_job_does_not_serve() {
             asked_by: "Odile Varga".to_owned(),
             evidence: fault.evidence(),
             filled: shop.filled(&record),
-            from: "2026-03-04T09:00:00-06:00".to_owned(),
+            asked_at: "2026-03-04T09:00:00-06:00".to_owned(),
             job: job.to_owned(),
             mark: fault.mark.clone(),
             pack: PackPart { sha256: digest.to_owned(), ..shop.parts[0].clone() },

@@ -2,9 +2,9 @@
 
 use fillward::checklist::jws::Role;
 use fillward::checklist::trust::Revocation;
-use fillward::desk::{PermitOrder, Refusal};
+use fillward::desk::{By, PermitOrder, Refusal};
 
-use crate::shop::counter::{Counter, FILE, RECORD, refused};
+use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused};
 use crate::shop::{MAIRE, ODILE, WREN, YARD, later, passing};
 
 const BY_MAIRE: (u8, Role) = (MAIRE, Role::SafetyOfficer);
@@ -60,10 +60,106 @@ fn a_permitted_fault_stays_broken_and_lets_the_job_pass() {
     assert!(!counter.has(FILE));
 }
 
+/// Asked for by one person, who signs that, and given by another, who signs it as well: then it is a permit, and not before.
+#[test]
+fn a_permit_is_asked_for_by_one_and_given_by_another() {
+    let counter = too_much();
+    let ask = |by: (u8, Role)| {
+        counter.drop(PERMIT);
+        counter.permit(by, &PermitOrder { by: By::Asker, ..counter.permit_order(RULE) })
+    };
+    // Nobody asks in a role that is not theirs, or with a key that the trust file does not know.
+    assert_eq!(refused(ask((ODILE, Role::SafetyOfficer))), ["wrong-role"]);
+    assert_eq!(refused(ask((MALLORY, Role::Supervisor))), ["unknown-key"]);
+    let asked = ask((WREN, Role::Supervisor)).unwrap();
+    assert_eq!((asked.body.asked_by.as_str(), asked.given), ("Wren Castellane", false));
+    // What is only asked for permits nothing, and nobody gives it to themselves, or without the role that the rule names.
+    assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["permit-self"]);
+    assert_eq!(refused(counter.give((WREN, Role::Supervisor))), ["permit-self"]);
+    assert_eq!(refused(counter.give((ODILE, Role::Supervisor))), ["permit-role"]);
+    counter.clock(600);
+    let given = counter.give(BY_MAIRE).unwrap();
+    assert_eq!((&given.body, given.given), (&asked.body, true));
+    assert!(refused(counter.give(BY_MAIRE))[0].starts_with("PermittedAlready"));
+    counter.clock(660);
+    let mut order = counter.order();
+    order.permits = vec![counter.source(PERMIT)];
+    let draft = counter.draft(order).unwrap();
+    let [line] = draft.proposal().permits.as_slice() else { panic!() };
+    assert_eq!((line.by.as_deref(), line.asker_signed), (Some("Maire Lindqvist"), true));
+    assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());
+    let verified = counter.verify(|_| {}).unwrap();
+    assert!(verified.permits[0].asker_signed && verified.report.may_start());
+}
+
+/// The clock of whoever asks may be ahead of that of whoever permits, by as much as clocks may differ and no more.
+#[test]
+fn clocks_of_whoever_asks_and_permits_may_differ() {
+    let counter = too_much();
+    let ask = |seconds| {
+        counter.drop(PERMIT);
+        counter.clock(seconds);
+        counter.permit((WREN, Role::Supervisor), &PermitOrder { by: By::Asker, ..counter.permit_order(RULE) }).unwrap();
+        // Whoever permits does so on another machine, which has not seen that clock.
+        counter.remember(Some(accepted()));
+        counter.clock(0);
+    };
+    ask(301);
+    assert_eq!(refused(counter.give(BY_MAIRE)), ["permit-afterwards", "permit-not-in-force"]);
+    ask(300);
+    counter.give(BY_MAIRE).unwrap();
+    assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());
+}
+
+/// Whoever gives it sees the record as it is by then: what was changed since it was asked for is not permitted.
+#[test]
+fn what_was_changed_since_it_was_asked_for_is_not_given() {
+    let counter = too_much();
+    counter.permit((ODILE, Role::Supervisor), &PermitOrder { by: By::Asker, ..counter.permit_order(RULE) }).unwrap();
+    let asked = (counter.get(RECORD).unwrap(), counter.get(PERMIT).unwrap());
+    let record = String::from_utf8(asked.0.clone()).unwrap();
+    for (find, put, code) in [
+        ("solvent_on_hand: 12 gal", "solvent_on_hand: 13 gal", "permit-other-evidence"),
+        ("solvent_on_hand: 12 gal", "solvent_on_hand: 2 gal", "permit-other-evidence"),
+        ("pressure: 60 psi", "pressure: 61 psi", "permit-other-fill"),
+        ("HT-0311", "HT-0312", "permit-other-evidence"),
+    ] {
+        assert!(record.contains(find), "{find}");
+        counter.put(RECORD, record.replacen(find, put, 1));
+        assert_eq!(refused(counter.give(BY_MAIRE)), [code], "{put}");
+    }
+    counter.put(RECORD, asked.0);
+    // The request itself, changed after it was signed, or past its end.
+    let request = String::from_utf8(asked.1.clone()).unwrap();
+    counter.put(PERMIT, request.replacen("letter", "lettre", 1));
+    assert_eq!(refused(counter.give(BY_MAIRE)), ["changed"]);
+    counter.put(PERMIT, asked.1);
+    counter.clock(3600);
+    assert_eq!(refused(counter.give(BY_MAIRE)), ["permit-not-in-force"]);
+    assert!(!counter.has(FILE));
+}
+
+/// What no permit may be given for is not asked for either.
+#[test]
+fn what_the_rule_does_not_allow_is_not_asked_for() {
+    let counter = too_much();
+    let ask = |change: &dyn Fn(&mut PermitOrder)| {
+        let mut order = PermitOrder { by: By::Asker, ..counter.permit_order(RULE) };
+        change(&mut order);
+        refused(counter.permit((ODILE, Role::Supervisor), &order))
+    };
+    assert_eq!(ask(&|order| order.until = later(8 * 3600 + 1)), ["permit-too-long"]);
+    assert_eq!(ask(&|order| order.until = later(30 * 60)), ["permit-not-in-force"]);
+    assert_eq!(ask(&|order| order.reason = " ".to_owned()), ["NoReason"]);
+    counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 68 degF", 1));
+    assert_eq!(ask(&|order| order.rule = "cold-material".to_owned()), ["permit-none"]);
+    assert!(!counter.has(PERMIT));
+}
+
 #[test]
 fn nobody_permits_it_to_themselves() {
     let counter = too_much();
-    let by = |who: &str| asked(&counter, BY_MAIRE, |order| order.asked_by = who.to_owned());
+    let by = |who: &str| asked(&counter, BY_MAIRE, |order| order.by = By::Permitter { asked_by: who.to_owned() });
     assert_eq!(refused(by("Maire Lindqvist")), ["permit-self"]);
     assert_eq!(refused(by("Nobody Known")), ["unknown-person"]);
     by("Odile Varga").unwrap();
@@ -75,7 +171,7 @@ fn only_the_role_that_the_rule_names_permits() {
     let by = |seed, role| refused(asked(&counter, (seed, role), |_| {}));
     assert_eq!(by(WREN, Role::Supervisor), ["permit-role"]);
     assert_eq!(by(WREN, Role::SafetyOfficer), ["wrong-role"]);
-    assert_eq!(by(ODILE, Role::Supervisor), ["permit-self", "permit-role"]);
+    assert_eq!(by(ODILE, Role::Supervisor), ["permit-self"]);
     counter.trust(|body| body.people[2].keys[0].until = crate::common::DEMO_AT.to_owned());
     assert_eq!(by(MAIRE, Role::SafetyOfficer), ["key-expired"]);
     counter.trust(|body| body.ends_at = crate::common::DEMO_AT.to_owned());

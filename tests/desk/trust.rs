@@ -4,6 +4,7 @@ use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::trust::{Change, Revocation, TrustBody, changes};
 use fillward::desk::world::Trouble;
 use fillward::desk::{Consent, Purpose, Refusal, Source, Unfit};
+use fillward::document::Fault;
 
 use crate::common;
 use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, accepted, refused, with_hand};
@@ -173,7 +174,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     let shop = TrustBody { shop: "Another".to_owned(), ..one.clone() };
     assert_eq!(refused(sign(&shop, OWNER)), ["trust-older"]);
     let skipped = sign(&version(3), OWNER);
-    assert!(matches!(skipped, Err(Refusal::Unfit(Unfit::VersionSkipped { found: 3, before: 1 }))));
+    assert_eq!(refused(skipped), ["trust-unsound"]);
     // A new owner in the new version does not sign it in place of the one before.
     let mut taken = version(2);
     taken.people[3].keys = vec![entry(MALLORY)];
@@ -235,36 +236,91 @@ fn owners_are_counted_and_not_their_signatures() {
     assert_eq!(counter.sign_trust(OWNER, &body, TRUST).unwrap().owners, 1);
 }
 
+/// Each fault of a file that does not hold together has a code, the line where it is written, and a cure of its own.
 #[test]
-fn unsound_trust_is_refused_before_anybody_signs_it() {
+fn unsound_trust_is_refused_at_its_line_before_anybody_signs_it() {
     let counter = Counter::new();
     counter.drop(TRUST);
-    let unsound = |phrase: &str, change: &dyn Fn(&mut TrustBody)| {
+    let unsound = |phrase: &str, line: &str, change: &dyn Fn(&mut TrustBody)| {
         let mut body = counter.shop.trust_body();
         change(&mut body);
-        let refusal = counter.sign_trust(OWNER, &body, TRUST).unwrap_err();
-        let Refusal::Trust { reasons, .. } = refusal else { panic!("{refusal:?}") };
-        assert!(reasons.iter().all(|reason| reason.code().word() == "checklist/trust-unsound"), "{reasons:?}");
-        assert!(reasons.iter().any(|reason| format!("{reason} {}", reason.help()).contains(phrase)), "{reasons:?}");
+        let Refusal::Invalid(faults) = counter.sign_trust(OWNER, &body, TRUST).unwrap_err() else { panic!("{phrase}") };
+        let told = |fault: &Fault| format!("{fault} {}", fault.cure().unwrap());
+        for fault in &faults {
+            assert_eq!(fault.code().word(), "checklist/trust-unsound", "{phrase}");
+            assert!(fault.cure().is_some_and(|cure| cure.len() > 10), "{phrase}: {fault:?}");
+        }
+        let found = faults.iter().find(|fault| told(fault).contains(phrase));
+        let found = found.unwrap_or_else(|| panic!("{phrase}: {faults:?}"));
+        let (source, span) = (found.source().unwrap(), found.span().unwrap());
+        let lines: Vec<&str> = source.text().lines().collect();
+        let number = source.text().get(..span.start).unwrap().matches('\n').count();
+        // The text of a block begins in the line after its key.
+        let found = if lines[number].contains("BEGIN PUBLIC KEY") { lines[number - 1] } else { lines[number] };
+        assert!(found.contains(line), "{phrase}: `{found}` and not `{line}`");
     };
-    unsound("it ends before it is made", &|body| body.ends_at.clone_from(&body.made_at));
-    unsound("3 owners must sign, and it names 1", &|body| body.owners_needed = 3);
-    unsound("two people are called", &|body| body.people[0].name = "Wren Castellane".to_owned());
+    unsound("it ends before it is made", "ends_at:", &|body| body.ends_at.clone_from(&body.made_at));
+    unsound("3 owners must sign, and it names 1", "owners_needed: 3", &|body| body.owners_needed = 3);
+    unsound("two people are called", "name: Wren Castellane", &|body| {
+        body.people[0].name = "Wren Castellane".to_owned();
+    });
     // A Cyrillic letter in a Latin name.
-    unsound("mixes scripts", &|body| body.people[0].name = "\u{41e}dile Varga".to_owned());
-    unsound("look alike", &|body| body.people[0].name = "Wren CasteIlane".to_owned());
-    unsound("who is no safety officer", &|body| body.people[2].roles = vec![Role::Auditor]);
-    unsound("name one who has it, such as Wren Castellane", &|body| {
+    unsound("mixes scripts", "dile Varga", &|body| body.people[0].name = "\u{41e}dile Varga".to_owned());
+    unsound("look alike", "name: Wren Castellane", &|body| body.people[0].name = "Wren CasteIlane".to_owned());
+    unsound("who is no safety officer", "approved_by: Maire Lindqvist", &|body| {
+        body.people[2].roles = vec![Role::Auditor];
+    });
+    unsound("name one who has it, such as Wren Castellane", "approved_by:", &|body| {
         body.people[2].roles = vec![Role::Auditor];
         body.people[1].roles = vec![Role::SafetyOfficer];
     });
-    unsound("add Maire Lindqvist to `people` with the role `safety-officer`", &|body| drop(body.people.remove(2)));
-    unsound("stands there twice", &|body| body.people[0].keys = vec![entry(MAIRE)]);
-    unsound("ends before it begins", &|body| {
+    unsound("add Maire Lindqvist to `people` with the role `safety-officer`", "approved_by:", &|body| {
+        drop(body.people.remove(2));
+    });
+    unsound("stands there twice", "public_key:", &|body| body.people[0].keys = vec![entry(MAIRE)]);
+    unsound("ends before it begins", "until:", &|body| {
         let key = &mut body.people[0].keys[0];
         key.until.clone_from(&key.from);
     });
+    unsound("it begins the clock anew after it is made", "clock_anew:", &|body| {
+        body.clock_anew = Some(later(60).to_record_text());
+    });
+    unsound("by a name, and not by the signature", "approved_by:", &|body| body.packs[0].seal = None);
+    unsound("its time zone", "zone:", &|body| body.zone = "America/Chikago".to_owned());
+    unsound("is not an instant as it is written here", "ends_at:", &|body| {
+        body.ends_at = "2027-13-01T00:00:00-06:00".to_owned();
+    });
+    unsound("is not in Unicode's form NFC", "why:", &|body| {
+        let (at, why) = (later(-60).to_record_text(), "laisse\u{301}".to_owned());
+        body.people[0].keys[0].retired = Some(Revocation { at, why });
+    });
     assert!(!counter.has(TRUST));
+}
+
+/// The second of two that clash is the one that is pointed at, wherever it stands among how many people.
+#[test]
+fn of_a_crowd_the_line_is_the_one_that_clashes() {
+    let counter = Counter::new();
+    for people in 2..9_usize {
+        for clash in 1..people {
+            let mut body = counter.shop.trust_body();
+            let extra = |number: usize| {
+                let mut person = body.people[0].clone();
+                person.name = format!("Zora {}", "Q".repeat(number + 1));
+                (person.roles, person.keys) = (vec![Role::Auditor], Vec::new());
+                person
+            };
+            let mut extras: Vec<_> = (0..people).map(extra).collect();
+            extras[clash].name = extras[0].name.clone();
+            let first = body.people.len();
+            body.people.extend(extras);
+            let text = serde_yaml::to_string(&body).unwrap();
+            let Refusal::Invalid(faults) = counter.sign_trust(OWNER, &body, TRUST).unwrap_err() else { panic!() };
+            let [fault] = faults.iter().collect::<Vec<_>>()[..] else { panic!("{faults:?}") };
+            let before = text.get(..fault.span().unwrap().start).unwrap();
+            assert_eq!(before.matches("name: ").count(), first + clash + 1, "{people} {clash}");
+        }
+    }
 }
 
 /// Where two owners must sign, one of them does not make a version that asks for one: it waits beside the one in force.

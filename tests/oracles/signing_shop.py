@@ -181,7 +181,7 @@ class Shop:
         self.write("solvent.yaml", record)
         asked = ["--rule", "solvent-excess", "--asked-by", PEOPLE["odile"][0], "--until", stamp(3600)]
         asked += ["--reason", "the fire warden's letter is on file", "--out", "solvent.permit.json"]
-        self.must("permit", "solvent.yaml", "--yes", *asked, *self.with_key("tamsin"), *self.trusting())
+        self.must("permit", "write", "solvent.yaml", "--yes", *asked, *self.with_key("tamsin"), *self.trusting())
         permit = ["--permit", "solvent.permit.json", "--out", name]
         self.must("sign", "solvent.yaml", "--yes", *permit, *self.with_key("odile"), *self.trusting())
         return self.read(name)

@@ -11,8 +11,8 @@ use fillward::desk::world::{
     Existing, NoPassphrase, Passphrases, Randomness, Readers, Remembered, StoreFault, Trouble,
 };
 use fillward::desk::{
-    Clock, Consent, Desk, Draft, FurtherOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose, Refusal,
-    SignOrder, Signed, Source, Storage, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
+    By, Clock, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose,
+    Refusal, SignOrder, Signed, Source, Storage, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::{Exact, Instant};
 use zeroize::Zeroizing;
@@ -344,7 +344,7 @@ impl Counter {
             rule: rule.to_owned(),
             subject: None,
             reason: "the fire warden's letter is on file".to_owned(),
-            asked_by: "Odile Varga".to_owned(),
+            by: By::Permitter { asked_by: "Odile Varga".to_owned() },
             until: super::later(3600),
             passage: Passage::default(),
             out: Some("permit.json".into()),
@@ -353,6 +353,19 @@ impl Counter {
 
     pub(crate) fn permit(&self, by: (u8, Role), order: &PermitOrder) -> Result<Permitted, Refusal> {
         let draft = self.desk().draft_permit(order.clone(), self.trusted()?)?;
+        with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
+    }
+
+    /// Gives the permit that was asked for.
+    pub(crate) fn give(&self, by: (u8, Role)) -> Result<Permitted, Refusal> {
+        let order = GiveOrder {
+            request: self.source("permit.json"),
+            record: self.source(RECORD),
+            shop: None,
+            packs: self.local(),
+            passage: Passage::default(),
+        };
+        let draft = self.desk().draft_given(order, self.trusted()?)?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
 
@@ -385,8 +398,10 @@ impl Counter {
 
     /// Proposes the trust file that an owner wrote.
     pub(crate) fn draft_trust(&self, source: &Source, out: &str) -> Result<TrustDraft, Refusal> {
-        let body = trust::TrustBody::from_document(&source.document()?)?;
-        self.desk().draft_trust(TrustOrder { body, name: source.name.clone(), out: out.into() })
+        let document = source.document()?;
+        let body = trust::TrustBody::from_document(&document)?;
+        let (name, document) = (source.name.clone(), Some(document));
+        self.desk().draft_trust(TrustOrder { body, name, document, out: out.into() })
     }
 }
 
@@ -410,6 +425,9 @@ pub(crate) fn refused<T: std::fmt::Debug>(outcome: Result<T, Refusal>) -> Vec<St
         match refusal {
             Refusal::Reasons(reasons) | Refusal::Trust { reasons, .. } => {
                 reasons.iter().map(|reason| reason.code().word().trim_start_matches("checklist/").to_owned()).collect()
+            }
+            Refusal::Invalid(faults) => {
+                faults.iter().map(|fault| fault.code().word().trim_start_matches("checklist/").to_owned()).collect()
             }
             Refusal::AfterSigning(refusal) => [vec!["after signing".to_owned()], codes(refusal)].concat(),
             Refusal::Unfit(unfit) => vec![format!("{unfit:?}")],

@@ -1,6 +1,6 @@
 //! `fillward permit`: a fault that somebody else lets pass beforehand stays a fault, and says so everywhere.
 
-use crate::shop::folder::{MAIRE, Ran, Shop, TRUST, owned, passing, passing_but, with_key};
+use crate::shop::folder::{MAIRE, Ran, Shop, TRUST, WREN, owned, passing, passing_but, with_key};
 use crate::shop::morning::from_now;
 
 const FILE: &str = "job.checklist.json";
@@ -18,7 +18,8 @@ fn shop() -> Shop {
 /// Asks for a permit that ends so many seconds from now.
 fn permit(shop: &Shop, key: &str, seconds: i64, more: &[&str]) -> Ran {
     let until = from_now(seconds);
-    let arguments = [with_key(&["permit", "job.yaml", "--yes", "--until", &until], key), owned(&TRUST), owned(more)];
+    let arguments =
+        [with_key(&["permit", "write", "job.yaml", "--yes", "--until", &until], key), owned(&TRUST), owned(more)];
     shop.run(&arguments.concat())
 }
 
@@ -33,7 +34,7 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&["tyre-fill/solvent-excess", "HT-0311", "stays broken"]);
     shop.sign(&["--permit", PERMIT]).exits(0).says(&[
         "PASS",
-        "1 to put right · 0 to find out · ",
+        "1 broken, permitted · ",
         " · 1 permit",
         "loader 4, left front: target 60 psi",
         "broken, permitted: tyre-fill/solvent-excess of ",
@@ -60,6 +61,60 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     shop.write("job.yaml", passing_but("ventilated: true", "ventilated: false"));
     refused(shop.sign(&["--permit", PERMIT, "--out", "other.json"]), 3, "permit-not-needed");
     assert!(!shop.has("other.json"));
+}
+
+/// Asked for and signed by one person, shown to another who signs as well; every output says that both have.
+#[test]
+fn a_permit_is_asked_for_and_given() {
+    let shop = shop();
+    let until = from_now(3600);
+    let ask = [
+        "permit",
+        "ask",
+        "job.yaml",
+        "--rule",
+        "solvent-excess",
+        "--until",
+        &until,
+        "--reason",
+        "the letter is on file",
+    ];
+    shop.run(&[with_key(&ask, WREN), owned(&TRUST)].concat()).exits(2).says(&[
+        "By the trust file of Hollow Tarn, version 1 (",
+        "TO BE ASKED FOR tyre-fill/solvent-excess for the job, job HT-0311",
+        "workspace solvent on hand: 12 gal at most 10 gal",
+        "only a safety-officer may permit it, for 8 h at most",
+        "asked for by you: the letter is on file",
+        "there is no terminal to ask",
+    ]);
+    assert!(!shop.has(PERMIT));
+    shop.run(&[with_key(&ask, WREN), owned(&TRUST), owned(&["--yes"])].concat()).exits(0).says(&[
+        "Asked for until",
+        "asked for by Wren Castellane",
+        "Nothing is permitted yet",
+        "`fillward permit give`",
+    ]);
+    shop.sign(&["--permit", PERMIT])
+        .exits(3)
+        .names(&["permit-self"])
+        .says(&["Wren Castellane asked for it, and nobody else has permitted it", "`fillward permit give`"]);
+    let give = [with_key(&["permit", "give", PERMIT, "--record", "job.yaml"], MAIRE), owned(&TRUST)].concat();
+    shop.run(&give).exits(2).says(&[
+        "TO BE PERMITTED tyre-fill/solvent-excess for the job, job HT-0311",
+        "asked for by Wren Castellane, who has signed that: the letter is on file",
+        "there is no terminal to ask",
+    ]);
+    shop.run(&[give.clone(), owned(&["--yes"])].concat()).exits(0).says(&["Permitted until", "stays broken"]);
+    shop.run(&[give, owned(&["--yes"])].concat()).exits(2).names(&["cli/usage"]).says(&["permitted", "already"]);
+    let both = "by Maire Lindqvist, asked by Wren Castellane, who signed too, until ";
+    shop.sign(&["--permit", PERMIT]).exits(0).says(&[both, "the fill may start"]);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0).says(&[both]);
+    let json = shop.verify(&[FILE, "--record", "job.yaml", "--format", "json"]).exits(0).out;
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let permitted = &json["files"][0]["permitted"][0];
+    assert_eq!((&permitted["asked_by"], &permitted["asker_signed"]), (&"Wren Castellane".into(), &true.into()));
+    let shown = shop.run(&[&["show", FILE][..], &TRUST].concat()).exits(0).never_says("to put right");
+    shown.says(&["1 broken, permitted · ", "asked for by Wren Castellane, who signed too: the letter is on file"]);
 }
 
 /// A permit for one tyre does not serve for more of them, nor for another pressure, under the same job number.
@@ -96,7 +151,8 @@ fn what_cannot_be_permitted_as_it_was_asked_for_says_why() {
     shop.write("yard.yaml", crate::shop::YARD);
     let both = ["--rule", "no-dry-gas", "--asked-by", "Odile Varga", "--reason", "x", "--pack", "yard.yaml"];
     permit(&shop, MAIRE, 3600, &both).exits(2).names(&["cli/usage"]).says(&["is broken for", "--subject"]);
-    let tomorrow = [with_key(&["permit", "job.yaml", "--until", "tomorrow"], MAIRE), owned(&TRUST), owned(&RULE)];
+    let tomorrow =
+        [with_key(&["permit", "write", "job.yaml", "--until", "tomorrow"], MAIRE), owned(&TRUST), owned(&RULE)];
     shop.run(&tomorrow.concat()).exits(2).says(&["--until:"]).never_says("--at");
 }
 
@@ -133,14 +189,15 @@ fn the_same_permit_given_twice_is_told() {
 fn what_is_to_be_permitted_is_shown_before_it_is_asked() {
     let shop = shop();
     let until = from_now(3600);
-    let arguments = [with_key(&["permit", "job.yaml", "--until", &until], MAIRE), owned(&TRUST), owned(&RULE)].concat();
+    let arguments =
+        [with_key(&["permit", "write", "job.yaml", "--until", &until], MAIRE), owned(&TRUST), owned(&RULE)].concat();
     let ran = shop.run(&arguments).exits(2).says(&[
         "TO BE PERMITTED tyre-fill/solvent-excess for the job, job HT-0311",
         "There is too much solvent in the workspace",
         "the record shows: workspace solvent on hand: 12 gal at most 10 gal (limit solvent_most): not so",
         "why the rule is there: ",
         "filled: loader 4, left front (",
-        "asked by Odile Varga, who has not signed: the fire warden's letter is on file",
+        "asked for by Odile Varga, who has not signed: the fire warden's letter is on file",
         "there is no terminal to ask",
     ]);
     assert!(ran.err.contains("give --yes") && !shop.has(PERMIT));

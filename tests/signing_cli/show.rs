@@ -27,6 +27,8 @@ fn a_pass_is_shown_with_everything_that_was_looked_at() {
         "fillward 0.1.0, no build is named",
         "by Odile Varga, supervisor, at 20",
         "loader 4, left front: tyre size",
+        "SHOWN BEFORE IT WAS SIGNED",
+        "loader 4, left front: target 60 psi (window ",
         "The wheel is cracked wheel faults: none tyre-fill/wheel-cracked. Source, ",
         "air stage stand off: 12 ft at least 10 ft (limit stand_off)",
         "stand_off: ",
@@ -58,6 +60,7 @@ fn a_hold_says_first_what_held_it() {
     shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     let ran = show(&shop, "cold.hold.checklist.json", &TRUST).exits(0).says(&[
+        "SHOWN BEFORE IT WAS SIGNED 1 to put right · 0 to find out",
         "WHAT HELD IT (1) The material is too cold to mix and cure isocyanate, broken: tyre-fill/cold-material",
         "core temperature: 68 °F [67.5, 68.5] at least 72 °F (limit processing_temperature): not so",
         "Do not start the pump.",

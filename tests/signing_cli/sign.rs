@@ -124,7 +124,7 @@ fn the_trust_file_is_needed_and_must_be_whole() {
     for command in [
         &["sign", "job.yaml"][..],
         &["countersign", "job.checklist.json", "--record", "job.yaml"],
-        &["permit", "job.yaml", "--rule", "x", "--reason", "x", "--asked-by", "x", "--until", "x"],
+        &["permit", "write", "job.yaml", "--rule", "x", "--reason", "x", "--asked-by", "x", "--until", "x"],
     ] {
         shop.run(&[with_key(command, ODILE), owned(&keyed)].concat()).exits(2).says(&["--owner <FILE|WORDS>"]);
     }

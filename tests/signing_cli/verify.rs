@@ -3,6 +3,7 @@
 use fillward::checklist::canonical;
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::keys::SecretKey;
+use fillward::checklist::trust::Revocation;
 use fillward::units::Instant;
 use serde_json::{Value, json};
 
@@ -257,6 +258,63 @@ fn whose_trust_file_it_is_is_said() {
     shop.run(&["verify", FILE, "--trust", "trust.json", "--owner", &maire]).exits(3).names(&["trust-not-by-owner"]);
 }
 
+/// Of a key that was revoked since nobody says that its signature was good when it was made.
+#[test]
+fn a_signature_by_a_key_revoked_since_is_never_called_good() {
+    let shop = signed();
+    let (at, why) = (from_now(60), "the laptop was stolen".to_owned());
+    shop.trust(|trust| trust.people[0].keys[0].revoked = Some(Revocation { at, why }));
+    shop.verify(&[FILE, "--record", "job.yaml"])
+        .exits(3)
+        .names(&["key-revoked-since"])
+        .says(&[
+            ": by a key that has been revoked since",
+            "whoever has it can write any time",
+            "nobody else signed before",
+        ])
+        .never_says("was good when it was made");
+    shop.run(&[&["show", FILE][..], &TRUST].concat()).exits(0).says(&["THE KEY HAS BEEN REVOKED SINCE"]);
+    // A key that was given back was good.
+    shop.trust(|trust| {
+        let (at, why) = (from_now(60), "left the shop".to_owned());
+        trust.people[0].keys[0].retired = Some(Revocation { at, why });
+    });
+    shop.run(&[&["show", FILE][..], &TRUST].concat()).exits(0).never_says("REVOKED");
+}
+
+/// Whose trust file stands behind an answer is in every form of it, in the words that stand on the paper.
+#[test]
+fn the_owners_words_are_in_every_form() {
+    let shop = signed();
+    let words = |text: &str, before: &str| {
+        text.lines().find_map(|line| line.trim().strip_prefix(before)).unwrap().trim().to_owned()
+    };
+    let key = words(&shop.run(&["key", "show", TRUST[3]]).exits(0).out, "words");
+    let file = words(&shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0).out, "words of this version");
+    let by =
+        format!("By the trust file of Hollow Tarn, version 1 ({file}) signed by its owner Ansel Prewitt-Okoro ({key})");
+    shop.sign(&["--out", "again.json"]).exits(0).says(&[&by]);
+    let verify = |format: &str| shop.verify(&[FILE, "--record", "job.yaml", "--format", format]).exits(0);
+    verify("text").says(&[&by]);
+    verify("table").says(&[&by]);
+    let csv = verify("csv").out;
+    assert!(csv.lines().next().unwrap().ends_with(",shop,trust_version,trust_signed_by"), "{csv}");
+    let ending = format!(",\"Hollow Tarn\",\"1\",\"Ansel Prewitt-Okoro ({key})\"");
+    assert!(csv.lines().nth(1).unwrap().ends_with(&ending), "{csv}");
+    let json: Value = serde_json::from_str(&verify("json").out).unwrap();
+    assert_eq!(
+        json["trust"],
+        json!({
+            "shop": "Hollow Tarn", "version": 1, "words": file, "taken_at_its_word": false,
+            "signed_by": [{"name": "Ansel Prewitt-Okoro", "words": key}],
+        })
+    );
+    let content: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
+    let owners = &content["checklist"]["inputs"]["trust"]["owners"];
+    assert_eq!(owners, &json!([key]));
+    shop.run(&["show", FILE]).exits(0).says(&[&format!("Owner key {key}, to be compared with the shop's paper")]);
+}
+
 #[test]
 fn what_a_file_quotes_does_not_steer_the_terminal() {
     let shop = Shop::new();
@@ -330,7 +388,7 @@ fn a_folder_is_verified_as_text_table_json_and_csv() {
         lines[1].starts_with(r#""kept/HT-0320.hold.checklist.json","in order","HT-0320","before fill","HOLD","#),
         "{csv}"
     );
-    assert!(lines[1].ends_with(r#""Odile Varga","tyre-fill/cold-material","","hold""#), "{csv}");
+    assert!(lines[1].contains(r#""Odile Varga","tyre-fill/cold-material","","hold","Hollow Tarn","1","#), "{csv}");
     shop.verify(&["empty"]).exits(2).says(&["the folder `empty` has no file that ends in `.checklist.json`"]);
     shop.verify(&["none.json", "--format", "json"]).exits(2).says(&["not verified", "cli/unreadable"]);
 }

@@ -68,6 +68,8 @@ impl ShopPart {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct TrustPart {
+    /// The words of the keys by which owners had signed it, as they stand on the shop's paper; whose they are, the file says.
+    pub owners: Vec<String>,
     /// SHA-256 of the canonical bytes of its content, in hexadecimal; signatures added to it do not change it.
     pub sha256: String,
     /// The shop whose it is.
@@ -79,16 +81,22 @@ pub struct TrustPart {
 impl TrustPart {
     /// Names a trust file.
     pub fn of(trust: &Trust) -> Self {
-        Self { sha256: trust.digest().to_owned(), shop: trust.shop().to_owned(), version: trust.version() }
+        Self {
+            owners: trust.signers().map(|(_, words)| words).collect(),
+            sha256: trust.digest().to_owned(),
+            shop: trust.shop().to_owned(),
+            version: trust.version(),
+        }
     }
 
     /// Why a trust file given cannot be the one named here, or a version of it.
     pub(in crate::checklist) fn differs(&self, trust: &Trust) -> Option<Reason> {
-        let at_hand = Self::of(trust);
-        if self.shop != at_hand.shop {
-            return Some(Reason::OtherShop { found: self.shop.clone(), due: at_hand.shop });
+        if self.shop != trust.shop() {
+            return Some(Reason::OtherShop { found: self.shop.clone(), due: trust.shop().to_owned() });
         }
-        let other = self.version == at_hand.version && self.sha256 != at_hand.sha256;
+        // Further owners may have signed it since; of those who had, each is one by the file.
+        let names_no_owner = || self.owners.is_empty() || self.owners.iter().any(|words| !trust.has_owner(words));
+        let other = self.version == trust.version() && (self.sha256 != trust.digest() || names_no_owner());
         other.then_some(Reason::TrustOther { version: self.version })
     }
 }

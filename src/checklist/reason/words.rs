@@ -1,6 +1,6 @@
 //! The words, codes and cures of reasons.
 
-use super::Reason;
+use super::{BorneOut, Reason};
 use crate::document::Code;
 
 impl Reason {
@@ -25,14 +25,22 @@ impl Reason {
                 format!("the content is not what {who} signed: it was changed, or the signature is not theirs")
             }
             Self::SignedTwice { who } => format!("{who} has signed twice with one key"),
-            Self::SignedAlready { who } => format!("{who} has signed this already, and people are counted"),
+            Self::SignedAlready { who } => {
+                format!("{who} has signed this already; a further signature must be another person's")
+            }
             Self::UnknownKey { kid } => format!("the key `{kid}` is not in the trust file"),
             Self::KeyNotYet { who, at } => format!("{who} signed at {at}, before the key was valid"),
             Self::KeyExpired { who, at } => format!("{who} signed at {at}, when the key was no longer valid"),
             Self::KeyRevoked { who, at, why } => format!("{who} signed at {at}, after the key was revoked ({why})"),
-            Self::KeyRevokedSince { who, why } => {
-                format!("the key of {who} was valid when it signed and has been revoked since ({why})")
-            }
+            Self::KeyRevokedSince { who, why, borne_out: None } => format!(
+                "the key of {who} has been revoked since ({why}); whoever has it can write any time, and nobody else signed before"
+            ),
+            Self::KeyRevokedSince { who, why, borne_out: Some(BorneOut::Content { by }) } => format!(
+                "the key of {who} has been revoked since ({why}); {by} signed the same before that, so what it says was there, but not whether {who} had signed it"
+            ),
+            Self::KeyRevokedSince { who, why, borne_out: Some(BorneOut::Signature { by }) } => format!(
+                "the key of {who} has been revoked since ({why}); {by} signed the checklist with this signature in it before that, so it was there"
+            ),
             Self::KeyEnded { who, at } => format!("the key of {who} was valid when it signed, and only until {at}"),
             Self::WrongRole { who, role } => {
                 format!("{who} signed as {role}, a role the trust file does not give them")
@@ -55,12 +63,18 @@ impl Reason {
             Self::TrustOlder { found, least } => {
                 format!("the trust file is version {found}; version {least} has been in use already")
             }
+            Self::TrustNotNext { found, before } => {
+                format!(
+                    "the trust file is version {found}; version {before} is in force, and {} comes next",
+                    before + 1
+                )
+            }
             Self::TrustOlderThanAsked { found, least } => {
                 format!("the trust file is version {found}; version {least} or later was asked for")
             }
-            Self::TrustNotByOwner { missing } => format!("the trust file is not signed by the owner: {missing}"),
+            Self::TrustNotByOwner { missing } => format!("the trust file lacks signatures of its owners: {missing}"),
             Self::TrustNotByOwnerBefore { version } => format!(
-                "the trust file is not signed by the owner: this key is none of an owner by version {version}, which is there"
+                "this key is no owner's by version {version} of the trust file, which is in force, and only an owner of that signs the next one first"
             ),
             Self::TrustWithoutOwner { who } => {
                 format!("the trust file is not signed with every owner's key that was given: not by {who}")
@@ -90,9 +104,7 @@ impl Reason {
             Self::OtherShop { found, due } => {
                 format!("the checklist is of the shop `{found}`, and the trust file of `{due}`")
             }
-            Self::TrustUnsound { what } | Self::TrustApprover { what, .. } => {
-                format!("the trust file does not hold together: {what}")
-            }
+            Self::TrustUnsound { what, .. } => format!("the trust file does not hold together: {what}"),
             Self::TrustUnpinned => {
                 "the trust file was taken at its word: nobody said which owner it must be signed by".to_owned()
             }
@@ -102,7 +114,8 @@ impl Reason {
                 format!("it is not of the record given, which is another than was judged{first}")
             }
             Self::RecordDigest => {
-                "the record inside the checklist does not have the digest that the checklist states".to_owned()
+                "the record inside the checklist was changed: it does not have the digest that the checklist states"
+                    .to_owned()
             }
             Self::Contradiction { what } => format!("the checklist contradicts itself: {what}"),
             Self::PackNotApproved { pack, digest } => format!("the pack `{pack}` with digest {digest} is not approved"),
@@ -125,7 +138,9 @@ impl Reason {
             Self::LinkNotGiven { point } => {
                 format!("it follows a checklist of {}, which was not given", point.word())
             }
-            Self::LinkBroken { what } => format!("what it follows does not bear it: {what}"),
+            Self::LinkBroken { what } => {
+                format!("the checklist of the hold point before does not let it follow: {what}")
+            }
             Self::NotRejudged { why } => format!("the record was not judged again: {why}"),
             Self::NoLongerPasses { at, what } => format!("judged at {at}, the job does not pass: {what}"),
             Self::Permit { rule, reason } => format!("the permit for `{rule}` does not count: {reason}"),
@@ -136,7 +151,7 @@ impl Reason {
             Self::PermitSigners { who } => {
                 format!("it is signed by {who}; only whoever permits signs it, and whoever asks for it may, each once")
             }
-            Self::PermitSelf { who } => format!("{who} asked for it and permitted it too"),
+            Self::PermitSelf { who } => format!("{who} asked for it, and nobody else has permitted it"),
             Self::PermitBySigner { who } => format!("{who} permitted it and signed the checklist as supervisor"),
             Self::UnknownPerson { who } => format!("`{who}` is not in the trust file"),
             Self::PermitTooLong { from, until, longest } => {
@@ -146,7 +161,7 @@ impl Reason {
                 format!("it runs from {from} to {until}, which does not cover {at}")
             }
             Self::PermitAfterwards { at } => {
-                format!("it was signed at {at}, after the instant from which it should hold")
+                format!("it was signed at {at}, after the job had been judged by it")
             }
             Self::PermitOther { what } => format!("it is for {what}"),
             Self::PermitNotNeeded => "nothing is broken that it could permit".to_owned(),
@@ -213,7 +228,8 @@ impl Reason {
             Self::TrustNotRemembered => Code::ChecklistTrustNotRemembered,
             Self::ClockSetBack { .. } => Code::ChecklistClockSetBack,
             Self::OtherShop { .. } => Code::ChecklistOtherShop,
-            Self::TrustUnsound { .. } | Self::TrustApprover { .. } => Code::ChecklistTrustUnsound,
+            Self::TrustNotNext { found, before } if found <= before => Code::ChecklistTrustOlder,
+            Self::TrustUnsound { .. } | Self::TrustNotNext { .. } => Code::ChecklistTrustUnsound,
             Self::TrustUnpinned => Code::ChecklistTrustUnpinned,
             Self::Key { fault, .. } => fault.code(),
             Self::OtherJob { .. } => Code::ChecklistOtherJob,
@@ -263,7 +279,8 @@ impl Reason {
             Self::Form(fault) => fault.cure().unwrap_or("fetch the file again from where it was signed"),
             Self::Permit { reason, .. } => reason.help(),
             Self::Key { fault, .. } => fault.help(),
-            Self::NotSigned(_) | Self::TooFewSigners { .. } => "have it signed by the people it asks for",
+            Self::NotSigned(_) => "have it signed by the people it asks for",
+            Self::TooFewSigners { .. } => "have others sign it in the missing roles with `fillward countersign`",
             Self::HeaderNotExact { .. }
             | Self::HeaderMember { .. }
             | Self::Algorithm { .. }
@@ -276,19 +293,25 @@ impl Reason {
             Self::SignedAlready { .. } => "nothing was added; have another person sign it",
             Self::Changed { .. } => "fetch the file again from where it was signed, or sign the job anew",
             Self::UnknownKey { .. } | Self::UnknownPerson { .. } => {
-                "compare the key's fingerprint with its owner, then have it added to the trust file"
+                "ask whose key it is; the shop's owner adds it to the trust file once that person has read its eight words out"
             }
             Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
                 "have it signed with a key that is valid for the role"
             }
             Self::KeyRevoked { .. } => "have it signed anew with another key",
-            Self::KeyRevokedSince { .. } => {
+            Self::KeyRevokedSince { borne_out: None, .. } => {
                 "start nothing by it; have it signed anew with another key, or, where the fill is long done, look for a second person's signature from before"
+            }
+            Self::KeyRevokedSince { .. } => {
+                "a fill that was done needs nothing; one that is still to be done is judged and signed anew with keys that stand"
             }
             Self::KeyEnded { .. } => {
                 "what was signed stays in order; a fill that is still to be done is signed for with a key that is valid now"
             }
-            Self::SignedBeforeJudged { .. } | Self::SignedAhead { .. } | Self::BackDated { .. } => {
+            Self::SignedAhead { .. } => {
+                "look which clock is wrong, this machine's or the signer's; set it right, and if it was the signer's, have it signed anew"
+            }
+            Self::SignedBeforeJudged { .. } | Self::BackDated { .. } => {
                 "set the clock of the signing machine right, then sign the job anew"
             }
             Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
@@ -303,14 +326,17 @@ impl Reason {
             Self::SignedBeforeMade { .. } => "set the owner's clock right, then have the trust file signed anew",
             Self::TrustUnpinned => "give the owner's public key, known from paper, with --owner",
             Self::TrustNotByOwner { .. } | Self::TrustNotByOwnerBefore { .. } => {
-                "compare the owner's fingerprint with the one on paper"
+                "compare the eight words of the owner's key with the paper; only owners sign a trust file"
             }
-            Self::TrustApprover { cure, .. } => cure,
+            Self::TrustUnsound { cure, .. } => cure,
+            Self::TrustNotNext { .. } => {
+                "write the version that comes next, after a look at what the one in force says"
+            }
             Self::TrustWithoutOwner { .. } => {
                 "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
             }
             Self::TrustFewerOwners { .. } => {
-                "have as many owners of the version before sign this one as that asked for, into a new file first; where a key of theirs is lost, ask the owners for a trust file and an owner's key that are begun anew"
+                "have as many owners of the version before sign it as that asked for; where they cannot, the owners begin anew with a new key, a new trust file and new papers"
             }
             Self::TrustOther { .. } => "ask the owner which of the two is the shop's; one of them was never in force",
             Self::TrustTwin { .. } => {
@@ -329,7 +355,6 @@ impl Reason {
                 "set this machine's clock right; if it once showed a time that was wrong, an owner sets that aside in the next version of the trust file"
             }
             Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
-            Self::TrustUnsound { .. } => "put the trust file right and have its owner sign it",
             Self::OtherJob { .. } => "find the checklist of this job",
             Self::RecordChanged { .. } => {
                 "find the checklist of this record, or judge and sign the record as it now stands"
@@ -351,8 +376,10 @@ impl Reason {
             }
             Self::NotJudgeable { .. } => "give the packs with which the job was judged",
             Self::PermitNone => "clear the fault itself; nobody may permit it",
+            Self::PermitSelf { .. } => {
+                "have somebody else who may permit it sign it with `fillward permit give`, or clear the fault itself"
+            }
             Self::PermitRole { .. }
-            | Self::PermitSelf { .. }
             | Self::PermitSigners { .. }
             | Self::PermitBySigner { .. }
             | Self::PermitTooLong { .. }

@@ -55,7 +55,7 @@ impl Trust {
     /// keep a shop from revoking the key.
     pub(super) fn check_approval(&self, approval: &Approval) -> Result<(), Reason> {
         let pack = format!("{} {}", approval.name, approval.edition);
-        let unsigned = || Reason::TrustApprover {
+        let unsigned = || Reason::TrustUnsound {
             what: format!(
                 "the pack `{pack}` is approved by a name, and not by the signature, of {}",
                 approval.approved_by

@@ -4,14 +4,18 @@ use std::sync::LazyLock;
 
 use serde::{Deserialize, Serialize};
 
+use super::unsound::{Found, of_pack, place};
 use crate::checklist::jws::{Role, Seal, instant};
 use crate::checklist::packs::is_digest;
-use crate::checklist::reason::Reason;
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::{Instant, Zone};
 
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-trust/1";
+
+/// How an instant is written.
+pub(super) const INSTANT: &str =
+    "write an instant with seconds and the offset of the shop, such as 2026-03-04T09:30:00-06:00";
 
 const SCHEMA: &str = include_str!("../../../schemas/trust.schema.json");
 static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(SCHEMA).ok());
@@ -149,44 +153,69 @@ impl TrustBody {
     }
 
     /// The time zone that it names.
-    pub(super) fn zone(&self, unsound: &mut impl FnMut(String)) -> Option<Zone> {
+    pub(super) fn zone(&self, found: &mut Found) -> Option<Zone> {
+        let at = || place(["zone".into()]);
         match Zone::find(&self.zone) {
             Ok(zone) if zone.name() == self.zone => return Some(zone),
-            Ok(zone) => unsound(format!("its time zone `{}` is written `{zone}`", self.zone)),
-            Err(error) => unsound(format!("its time zone: {error}")),
+            Ok(zone) => {
+                found.say(
+                    at(),
+                    format!("its time zone `{}` is written `{zone}`", self.zone),
+                    format!("write `{zone}`"),
+                );
+            }
+            Err(error) => found.say(at(), format!("its time zone: {error}"), error.help()),
         }
         None
     }
 
     /// What the schema cannot say: counts and digests.
-    pub(super) fn shape(&self, unsound: &mut impl FnMut(String)) {
+    pub(super) fn shape(&self, found: &mut Found) {
         if self.format != FORMAT {
-            unsound(format!("its format is `{}`, this edition reads `{FORMAT}`", self.format));
+            let what = format!("its format is `{}`, this edition reads `{FORMAT}`", self.format);
+            found.say(place(["format".into()]), what, format!("write `{FORMAT}`"));
         }
         if self.version < 1 {
-            unsound("its version is not 1 or more".to_owned());
+            found.say(place(["version".into()]), "its version is not 1 or more", "count the versions from 1 upwards");
         }
         let owners = self.people.iter().filter(|person| person.roles.contains(&Role::Owner)).count();
         let needed = usize::try_from(self.owners_needed).unwrap_or(0);
         if needed == 0 || needed > owners {
-            unsound(format!("{} owners must sign, and it names {owners}", self.owners_needed));
+            let cure = match owners {
+                0 => "give at least one person the role `owner`".to_owned(),
+                1 => "write 1, or give further people the role `owner`".to_owned(),
+                owners => format!("write a number from 1 to {owners}, or give further people the role `owner`"),
+            };
+            let what = format!("{} owners must sign, and it names {owners}", self.owners_needed);
+            found.say(place(["owners_needed".into()]), what, cure);
         }
-        for approval in &self.packs {
+        for (place, approval) in self.packs.iter().enumerate() {
             if !is_digest(&approval.sha256) {
-                unsound(format!("the digest of the pack `{}` is not 64 small hexadecimal digits", approval.name));
+                found.say(
+                    of_pack(place, ["sha256".into()]),
+                    format!("the digest of the pack `{}` is not 64 small hexadecimal digits", approval.name),
+                    "copy the digest that `fillward trust packs` prints",
+                );
             }
-            if approval.span().is_none() {
-                unsound(format!("the approval of the pack `{}` has a span that is not of instants", approval.name));
+            for (key, text) in [("from", Some(&approval.from)), ("until", approval.until.as_ref())] {
+                if text.is_some_and(|text| instant(text).is_none()) {
+                    found.say(
+                        of_pack(place, [key.into()]),
+                        format!("the approval of the pack `{}` has a span that is not of instants", approval.name),
+                        INSTANT,
+                    );
+                }
             }
         }
     }
-    /// The packs that are approved by somebody who may not approve any.
-    pub(super) fn approvers(&self) -> impl Iterator<Item = Reason> {
-        self.packs.iter().filter_map(|approval| {
+
+    /// Sees that packs are approved by people who may approve them.
+    pub(super) fn approvers(&self, found: &mut Found) {
+        for (place, approval) in self.packs.iter().enumerate() {
             let (name, role) = (&approval.approved_by, Role::SafetyOfficer);
             let by = self.people.iter().find(|person| person.name == *name);
             if by.is_some_and(|person| person.roles.contains(&role)) {
-                return None;
+                continue;
             }
             let has = self.people.iter().find(|person| person.roles.contains(&role)).map(|person| &person.name);
             let give = match by {
@@ -199,7 +228,7 @@ impl TrustBody {
                 "the pack `{} {}` is approved by `{name}`, who is no safety officer here",
                 approval.name, approval.edition
             );
-            Some(Reason::TrustApprover { what, cure: format!("{give}, or {or}") })
-        })
+            found.say(of_pack(place, ["approved_by".into()]), what, format!("{give}, or {or}"));
+        }
     }
 }

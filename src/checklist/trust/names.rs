@@ -5,32 +5,40 @@
 use unicode_security::MixedScript;
 
 use super::body::TrustBody;
+use super::unsound::{Found, of_person, place};
 use crate::checklist::canonical::is_nfc;
 use crate::vocabulary::{Look, name_fault};
 
 /// Characters in a name; the longest honest one fits several times over.
 const MAX_NAME_CHARS: usize = 80;
 
+/// How a name that tells its person from every other is written.
+const NAME: &str =
+    "write the name as people say it, in letters of one script, and add to it what tells two people apart";
+
 /// Says what is wrong with the names of the people.
-pub(super) fn check(body: &TrustBody, unsound: &mut impl FnMut(String)) {
+pub(super) fn check(body: &TrustBody, found: &mut Found) {
     if let Some(fault) = name_fault(&body.shop) {
-        unsound(format!("the name of the shop, `{}`, {}", body.shop.escape_default(), fault.description()));
+        let what = format!("the name of the shop, `{}`, {}", body.shop.escape_default(), fault.description());
+        found.say(place(["shop".into()]), what, "type the name anew by hand, in letters that show");
     }
     let mut seen: Vec<(Look, &str)> = Vec::new();
-    for person in &body.people {
+    for (index, person) in body.people.iter().enumerate() {
         let name = person.name.as_str();
+        let at = || of_person(index, ["name".into()]);
         if let Some(why) = fault_of(name) {
-            unsound(format!("the name `{}` {why}", name.escape_default()));
+            found.say(at(), format!("the name `{}` {why}", name.escape_default()), NAME);
             continue;
         }
         // Marks and spaces tell nobody apart: nobody hears them, and few see them.
         let look = Look::of(&name.chars().filter(|c| !is_mark(*c)).collect::<String>());
         if let Some((_, other)) = seen.iter().find(|(other, _)| look.is_like(other)) {
-            unsound(if *other == name {
-                format!("two people are called `{name}`")
+            if *other == name {
+                let cure = "put the keys of one person under one name, and write two people so that each is told apart";
+                found.say(at(), format!("two people are called `{name}`"), cure);
             } else {
-                format!("the names `{other}` and `{name}` look alike")
-            });
+                found.say(at(), format!("the names `{other}` and `{name}` look alike"), NAME);
+            }
         }
         seen.push((look, name));
     }

@@ -4,15 +4,23 @@
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::jws::Role;
-use crate::checklist::permit::Permit;
-use crate::checklist::reason::Reason;
+use crate::checklist::permit::{Checked, Permit};
+use crate::checklist::reason::{BorneOut, Reason};
+use crate::units::Instant;
 
-pub(super) fn check(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, report: &mut Verification) {
+/// Checks each permit; `good` are the people who signed the checklist with keys that stand, and when.
+pub(super) fn check(
+    body: &ChecklistBody,
+    instants: &Instants,
+    question: &Question<'_>,
+    good: &[(String, Instant)],
+    report: &mut Verification,
+) {
     let mut codes = Vec::new();
     for permit in body.open_permits() {
         match permit {
             Ok(permit) => {
-                one(&permit, body, instants, question, report);
+                one(&permit, body, instants, question, good, report);
                 codes.push((permit.code(), permit.body().subject.clone()));
             }
             Err(fault) => report.faults.push(fault.into()),
@@ -30,9 +38,26 @@ pub(super) fn check(body: &ChecklistBody, instants: &Instants, question: &Questi
     }
 }
 
-fn one(permit: &Permit, body: &ChecklistBody, instants: &Instants, question: &Question<'_>, report: &mut Verification) {
+fn one(
+    permit: &Permit,
+    body: &ChecklistBody,
+    instants: &Instants,
+    question: &Question<'_>,
+    good: &[(String, Instant)],
+    report: &mut Verification,
+) {
     let packs = question.packs.filter(|packs| body.packs() == packs.parts);
-    report.faults.extend(permit.check_as_of(question.trust, packs, instants.judged_at, question.as_of()));
+    let asked = (question.at, question.as_of());
+    let Checked { faults, revoked, ended } = permit.check_as_of(question.trust, packs, instants.judged_at, asked);
+    report.faults.extend(faults);
+    report.bars.extend(ended);
+    // The permit stands in the content with its signatures: whoever signed that has signed them as well. A signature of the
+    // permit beside it is no such word, since whoever asks signs before anybody permits.
+    for revoked in revoked {
+        let borne_out = revoked.bearer(good).map(|by| BorneOut::Signature { by: by.to_owned() });
+        let list = if borne_out.is_some() { &mut report.bars } else { &mut report.faults };
+        list.push(permit.wrap(revoked.reason(borne_out)));
+    }
     let inner = permit.body();
     let mut other = |what: String| report.faults.push(permit.wrap(Reason::PermitOther { what }));
     if inner.job != body.job {
@@ -46,9 +71,6 @@ fn one(permit: &Permit, body: &ChecklistBody, instants: &Instants, question: &Qu
     let starts = |signed: &super::Signed| signed.role == Some(Role::Supervisor) && signed.who == who;
     if report.signatures.iter().any(starts) {
         report.faults.push(permit.wrap(Reason::PermitBySigner { who }));
-    }
-    if let Ok(standing) = question.trust.standing(permit.envelope(), &signer) {
-        report.bars.extend(standing.ended(question.at).map(|reason| permit.wrap(reason)));
     }
     // What a rehearsal says of its permits says nothing of the present, and it never starts a fill.
     if !body.rehearsal {

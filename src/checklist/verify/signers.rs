@@ -3,28 +3,27 @@
 use super::{Question, Signed, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
 use crate::checklist::jws::{Envelope, Kind, Role, Signer};
-use crate::checklist::reason::Reason;
-use crate::checklist::trust::ahead_of;
+use crate::checklist::reason::{BorneOut, Reason};
+use crate::checklist::trust::{Revoked, ahead_of};
 use crate::units::Instant;
 
 /// A person who signed, by name, and the role.
 type Vote = (String, Role);
-/// A person whose key was revoked after it had signed: who, from when, and what is said of it.
-type Revoked = (String, Instant, Reason);
 
-/// Checks every signature, then counts people, never signatures.
+/// Checks every signature, then counts people, never signatures. Gives the people who signed with keys that stand, and when.
 pub(super) fn check(
     envelope: &Envelope,
     body: &ChecklistBody,
     instants: Option<&Instants>,
     question: &Question<'_>,
     report: &mut Verification,
-) {
+) -> Vec<(String, Instant)> {
     if envelope.seals().is_empty() {
         report.faults.push(Reason::NotSigned(Kind::Checklist));
     }
     let mut votes: Vec<Vote> = Vec::new();
-    let (mut revoked, mut good): (Vec<Revoked>, Vec<(String, Instant)>) = (Vec::new(), Vec::new());
+    let mut revoked: Vec<(usize, Revoked)> = Vec::new();
+    let mut good: Vec<(String, Instant)> = Vec::new();
     let mut kids: Vec<String> = Vec::new();
     for signer in envelope.signers() {
         let signer = match signer {
@@ -46,16 +45,15 @@ pub(super) fn check(
         let who = question.trust.name_of(&signer.kid);
         let mut since = None;
         let fault = match one(envelope, body, instants, question, &signer, &who) {
-            Ok((since_then, from)) => {
-                match (&since_then, from) {
-                    (Some(reason), Some(from)) => revoked.push((who.clone(), from, reason.clone())),
-                    // A key that came to its end as planned was good.
-                    (ended, _) => {
-                        report.bars.extend(ended.clone());
-                        good.push((who.clone(), signer.at));
-                    }
-                }
-                since = since_then;
+            Ok(Since { revoked: Some(key), .. }) => {
+                revoked.push((report.signatures.len(), key));
+                kids.contains(&signer.kid).then(|| Reason::SignedTwice { who: who.clone() })
+            }
+            Ok(Since { ended, .. }) => {
+                // A key that came to its end as planned was good.
+                report.bars.extend(ended.clone());
+                good.push((who.clone(), signer.at));
+                since = ended;
                 kids.contains(&signer.kid).then(|| Reason::SignedTwice { who: who.clone() })
             }
             Err(reason) => Some(reason),
@@ -69,11 +67,15 @@ pub(super) fn check(
         report.signatures.push(Signed { who, kid: signer.kid, role, at, fault, since });
     }
     // A revoked key may have signed at any time, whatever instant it wrote. Another person who signed the same content before
-    // bears out that it was there by then; the fill may not start by it all the same.
-    for (who, from, reason) in revoked {
-        let borne_out = good.iter().any(|(other, at)| *other != who && *at < from);
-        let list = if borne_out { &mut report.bars } else { &mut report.faults };
-        list.push(reason);
+    // bears out that it was there by then, though not that this signature was; the fill may not start by it all the same.
+    for (place, key) in revoked {
+        let borne_out = key.bearer(&good).map(|by| BorneOut::Content { by: by.to_owned() });
+        let list = if borne_out.is_some() { &mut report.bars } else { &mut report.faults };
+        let reason = key.reason(borne_out);
+        list.push(reason.clone());
+        if let Some(signed) = report.signatures.get_mut(place) {
+            signed.since = Some(reason);
+        }
     }
     // More than may be asked for is a contradiction of its own, and not listed one by one.
     let required = body.required_roles.get(..MAX_ROLES).unwrap_or(&body.required_roles);
@@ -82,10 +84,16 @@ pub(super) fn check(
         let words: Vec<&str> = missing.into_iter().map(Role::word).collect();
         report.bars.push(Reason::TooFewSigners { missing: words.join(", ") });
     }
+    good
 }
 
-/// One signature: whose it is, and whether its instant fits the judgement. Gives what has happened to its key since, and
-/// from when it was revoked, if that is what happened.
+/// What has happened to a key since it signed.
+struct Since {
+    revoked: Option<Revoked>,
+    ended: Option<Reason>,
+}
+
+/// One signature: whose it is, and whether its instant fits the judgement. Gives what has happened to its key since.
 fn one(
     envelope: &Envelope,
     body: &ChecklistBody,
@@ -93,7 +101,7 @@ fn one(
     question: &Question<'_>,
     signer: &Signer,
     who: &str,
-) -> Result<(Option<Reason>, Option<Instant>), Reason> {
+) -> Result<Since, Reason> {
     let standing = question.trust.standing(envelope, signer)?;
     let (who, at) = (|| who.to_owned(), || signer.at.to_record_text());
     if ahead_of(signer.at, question.at) {
@@ -107,10 +115,7 @@ fn one(
             return Err(Reason::SignedTooLate { who: who(), at: at() });
         }
     }
-    match standing.revoked(question.as_of()) {
-        Some(revoked) => Ok((Some(revoked), standing.revoked_since.map(|(from, _)| from))),
-        None => Ok((standing.ended(question.at), None)),
-    }
+    Ok(Since { revoked: standing.revoked(question.as_of()), ended: standing.ended(question.at) })
 }
 
 /// The roles that nobody fills when each person fills one role at most.

@@ -105,6 +105,10 @@ impl From<Unfit> for Failure {
                 "--reason: it has a character that cannot be seen",
                 "type the reason anew by hand, in letters, digits and signs that show",
             ),
+            Unfit::PermittedAlready { name } => Self::usage(
+                format!("somebody has permitted `{}` already", named(&name)),
+                "nothing was added; sign the job with it by `fillward sign --permit`",
+            ),
             Unfit::PermitTwice { name } => {
                 Self::usage(format!("the permit `{}` is given twice", named(&name)), "give each permit once")
             }
@@ -144,10 +148,6 @@ impl From<Unfit> for Failure {
             Unfit::EasyPassphrase => Self::usage(
                 "the passphrase says the same again and again, or counts on",
                 "take several words that do not belong together",
-            ),
-            Unfit::VersionSkipped { found, before } => Self::usage(
-                format!("version {found} does not follow version {before}, which is there"),
-                format!("give the changed trust file the version {}", before + 1),
             ),
         }
     }

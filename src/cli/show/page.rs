@@ -27,6 +27,7 @@ pub(super) fn page(shown: &Shown, width: usize) -> String {
     page.permits(&shown.permits);
     page.signed(shown);
     page.filled(&shown.body.assemblies);
+    page.proposed(shown);
     page.met(shown);
     page.not_applying(shown);
     page.limits(shown);
@@ -65,6 +66,9 @@ impl Page {
         let body = &shown.body;
         self.entry("CHECKLIST", &format!("{} {}, job {}", body.verdict, body.hold_point, body.job));
         self.entry("Shop", &format!("{}, trust file version {}", body.inputs.trust.shop, body.inputs.trust.version));
+        for words in &body.inputs.trust.owners {
+            self.entry("Owner", &format!("key {words}, to be compared with the shop's paper"));
+        }
         self.entry("Judged", &format!("at {} in {}", body.judged_at, body.time_zone));
         let build =
             body.program.build.as_ref().map_or("no build is named".to_owned(), |build| format!("build {build}"));
@@ -91,10 +95,13 @@ impl Page {
         }
         for signature in &shown.signatures {
             match signature {
-                Ok(SignatureLine { who, role, at, fault }) => {
+                Ok(SignatureLine { who, role, at, fault, revoked }) => {
                     self.text(2, &format!("by {who}, {}, at {}", role.word(), at.to_record_text()));
                     if let Some(fault) = fault {
                         self.text(4, &format!("THIS SIGNATURE DOES NOT COUNT: {fault}"));
+                    }
+                    if *revoked {
+                        self.text(4, "THE KEY HAS BEEN REVOKED SINCE, and whoever has it can write any time");
                     }
                 }
                 Err(reason) => self.text(2, &format!("THIS SIGNATURE CANNOT BE READ: {reason}")),
@@ -118,6 +125,20 @@ impl Page {
         if assemblies.is_empty() {
             self.text(2, "no assembly");
         }
+    }
+
+    /// What stood before whoever signed, beside what the rest of the page says.
+    fn proposed(&mut self, shown: &Shown) {
+        self.heading("SHOWN BEFORE IT WAS SIGNED");
+        let Some(summary) = &shown.proposed else {
+            self.text(2, "the counts and figures are not in the file, and without all of its packs they cannot be worked out again");
+            return;
+        };
+        self.text(2, &summary.counts_phrase());
+        for line in summary.phrases().iter().filter(|_| shown.body.passes()) {
+            self.text(2, line);
+        }
+        self.text(2, "worked out again from the record inside, by the packs and the edition of fillward at hand");
     }
 
     fn faults(&mut self, shown: &Shown) {
@@ -161,7 +182,7 @@ impl Page {
             self.text(4, &format!("permitted by {}", by.as_deref().unwrap_or("nobody")));
             let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
             self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
-            self.text(4, &format!("from {} until {}", body.from, body.until));
+            self.text(4, &format!("asked for at {}, to hold until {}", body.asked_at, body.until));
         }
     }
 

@@ -208,8 +208,10 @@ pub(crate) fn sign(
     let draft = match source {
         Some(path) => {
             let source = input::source(path)?;
-            let body = TrustBody::from_document(&source.document()?)?;
-            DESK.draft_trust(TrustOrder { body, name: source.name, out: out.to_owned() })?
+            let document = source.document()?;
+            let body = TrustBody::from_document(&document)?;
+            let (name, document) = (source.name, Some(document));
+            DESK.draft_trust(TrustOrder { body, name, document, out: out.to_owned() })?
         }
         None => DESK.draft_that_waits(out)?,
     };
@@ -247,7 +249,7 @@ fn until_of(given: Option<&str>, now: Instant, zone: &Zone) -> Result<Instant, F
 fn ask_and_sign_as(body: TrustBody, owner: &Owner, terminal: Terminal) -> Result<Exit, Failure> {
     let hand = Hand { key: &owner.by, role: Role::Owner, passphrases: &owner.passphrase };
     let (name, out) = (owner.trust.clone(), owner.trust.clone());
-    ask_and_sign(DESK.draft_trust(TrustOrder { body, name, out })?, &hand, owner.yes, terminal)
+    ask_and_sign(DESK.draft_trust(TrustOrder { body, name, document: None, out })?, &hand, owner.yes, terminal)
 }
 
 /// Shows which pack is to be approved, asks, and says where the approval waits.

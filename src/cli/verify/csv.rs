@@ -1,6 +1,7 @@
 //! Verified files as comma-separated values (RFC 4180): a header, a line a file, lists with semicolons.
 
 use fillward::checklist::canonical::shown;
+use fillward::checklist::trust::Trust;
 
 use super::cells::{HEADS, cells};
 use super::overview::Row;
@@ -8,10 +9,13 @@ use super::overview::Row;
 /// Signs with which a spreadsheet begins a formula: a text of a file must not become one.
 const FORMULA: [char; 4] = ['=', '+', '-', '@'];
 
-/// All files.
-pub(super) fn csv(rows: &[Row]) -> String {
-    let heads = HEADS.map(|(_, head)| head.replace(' ', "_")).join(",");
-    let lines = rows.iter().map(|row| cells(row).map(|cell| field(&cell.join("; "))).join(","));
+/// All files, each with the trust file that it was held against: a line may be read by itself.
+pub(super) fn csv(rows: &[Row], trust: &Trust) -> String {
+    let heads = HEADS.map(|(_, head)| head.replace(' ', "_")).join(",") + ",shop,trust_version,trust_signed_by";
+    let owners: Vec<String> = trust.signers().map(|(name, words)| format!("{name} ({words})")).collect();
+    let whose =
+        [trust.shop().to_owned(), trust.version().to_string(), owners.join("; ")].map(|text| field(&text)).join(",");
+    let lines = rows.iter().map(|row| cells(row).map(|cell| field(&cell.join("; "))).join(",") + "," + &whose);
     std::iter::once(heads).chain(lines).map(|line| line + "\r\n").collect()
 }
 

@@ -2,6 +2,7 @@
 
 use fillward::checklist::Reason;
 use fillward::checklist::jws::Role;
+use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::Signed;
 use fillward::desk::{PermitLine, Verified};
 use miette::Diagnostic as _;
@@ -23,9 +24,26 @@ struct Out<'a> {
     verification: u32,
     verified_at: String,
     chosen: bool,
+    trust: OutTrust<'a>,
     totals: Vec<Count<'a>>,
     held_by: Vec<Count<'a>>,
     files: Vec<OutFile<'a>>,
+}
+
+/// Whose trust file the files were held against.
+#[derive(Serialize)]
+struct OutTrust<'a> {
+    shop: &'a str,
+    version: i64,
+    words: String,
+    signed_by: Vec<Owner<'a>>,
+    taken_at_its_word: bool,
+}
+
+#[derive(Serialize)]
+struct Owner<'a> {
+    name: &'a str,
+    words: String,
 }
 
 #[derive(Serialize)]
@@ -93,7 +111,7 @@ struct Otherwise<'a> {
 }
 
 /// The text, ending in a line break.
-pub(super) fn json(rows: &[Row], at: &str, chosen: bool) -> Result<String, Failure> {
+pub(super) fn json(rows: &[Row], trust: &Trust, at: &str, chosen: bool) -> Result<String, Failure> {
     let overview = Overview::of(rows);
     let mut totals: Vec<Count<'_>> = overview.answers.iter().map(|(of, files)| Count { of, files: *files }).collect();
     if overview.not_verified > 0 {
@@ -103,6 +121,13 @@ pub(super) fn json(rows: &[Row], at: &str, chosen: bool) -> Result<String, Failu
         verification: FORMAT,
         verified_at: at.to_owned(),
         chosen,
+        trust: OutTrust {
+            shop: trust.shop(),
+            version: trust.version(),
+            words: trust.words(),
+            signed_by: trust.signers().map(|(name, words)| Owner { name, words }).collect(),
+            taken_at_its_word: !trust.is_pinned(),
+        },
         totals,
         held_by: overview.rules.iter().map(|(of, files)| Count { of, files: *files }).collect(),
         files: rows.iter().map(file).collect(),

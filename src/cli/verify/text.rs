@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
+use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::canonical::shown;
 use fillward::checklist::permit::filled_words;
@@ -103,6 +104,8 @@ pub(crate) fn signature(text: &mut String, signed: &Signed, zone: &Zone) {
     let at = signed.at.map(|at| at.in_zone(zone).to_string()).unwrap_or_default();
     let standing = match (&signed.fault, &signed.since) {
         (Some(_), _) => "does not count",
+        // Whoever has a key that was revoked can have signed at any time.
+        (None, Some(Reason::KeyRevokedSince { .. })) => "by a key that has been revoked since",
         (None, Some(_)) => "was good when it was made",
         (None, None) => "good",
     };

@@ -7,11 +7,12 @@ use super::memory::Seen;
 use super::{Trust, against};
 use crate::checklist::Reason;
 use crate::checklist::jws::{Envelope, Kind, Role};
-use crate::checklist::trust::{Change, Pins, TrustBody, changes};
+use crate::checklist::trust::{Change, Pins, TrustBody, Unsound, changes, fault};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, Readers, Storage, StoreFault};
 use crate::desk::{Desk, Refusal, Unfit};
+use crate::document::{self, Document, Faults};
 
 /// A version of a trust file that is asked for.
 #[derive(Debug)]
@@ -20,6 +21,8 @@ pub struct TrustOrder {
     pub body: TrustBody,
     /// The name of the document that says it, for the messages.
     pub name: PathBuf,
+    /// The document itself, where somebody wrote it by hand: what speaks against it is shown at its line.
+    pub document: Option<Document>,
     /// Where the version in force is kept.
     pub out: PathBuf,
 }
@@ -77,6 +80,24 @@ pub fn draft_of(out: &Path) -> PathBuf {
     out.with_extension("next.json")
 }
 
+impl TrustOrder {
+    /// The refusal of a body that does not hold together: at its lines, where somebody wrote it.
+    fn unsound(&self, found: Vec<Unsound>) -> Refusal {
+        match &self.document {
+            Some(document) => {
+                let list = found.iter().map(|unsound| fault(document, &unsound.at, &unsound.reason)).collect();
+                Faults::none_of(list).err().map_or_else(|| against(&self.name)(Vec::new()), Refusal::Invalid)
+            }
+            None => against(&self.name)(found.into_iter().map(|unsound| unsound.reason).collect()),
+        }
+    }
+
+    /// The refusal for what one member of the body says.
+    fn refused(&self, member: &str, reason: Reason) -> Refusal {
+        self.unsound(vec![Unsound { at: document::Path::root().child(member), reason }])
+    }
+}
+
 impl Desk<'_> {
     /// Proposes a version: the first one, the one after the version in force, or a further signature on either.
     ///
@@ -84,10 +105,10 @@ impl Desk<'_> {
     /// Trust that does not hold together, a version that does not follow, and whatever speaks against what is there.
     pub fn draft_trust(&self, order: TrustOrder) -> Result<TrustDraft, Refusal> {
         // Unsound trust is refused before anybody signs it.
-        let trust = Trust::of(order.body.clone()).map_err(against(&order.name))?;
+        let trust = Trust::examine(order.body.clone()).map_err(|found| order.unsound(found))?;
         let at = self.now(trust.zone())?;
         if let Some(reason @ Reason::ClockBehind { .. }) = trust.lapses(at) {
-            return Err(against(&order.name)(vec![reason]));
+            return Err(order.refused("made_at", reason));
         }
         let in_force = self.storage.read_if_there(&order.out)?;
         let draft = self.storage.read_if_there(&draft_of(&order.out))?;
@@ -147,7 +168,7 @@ impl Desk<'_> {
         let name = draft_of(out);
         let bytes = self.storage.read(&name)?;
         let body = Envelope::read(Kind::Trust, &name.to_string_lossy(), &bytes)?.body()?;
-        self.draft_trust(TrustOrder { body, name, out: out.to_owned() })
+        self.draft_trust(TrustOrder { body, name, document: None, out: out.to_owned() })
     }
 }
 
@@ -247,11 +268,8 @@ impl TrustDraft {
 /// Sees that a body is the version after the one in force; gives what the signed file is held against.
 fn follows(order: &TrustOrder, old: &Trust) -> Result<Pins, Refusal> {
     let (pins, found, before) = (old.pins(), order.body.version, old.version());
-    if found <= before {
-        return Err(against(&order.name)(vec![Reason::TrustOlder { found, least: before + 1 }]));
-    }
     if found != before + 1 {
-        return Err(Unfit::VersionSkipped { found, before }.into());
+        return Err(order.refused("version", Reason::TrustNotNext { found, before }));
     }
     Ok(pins)
 }

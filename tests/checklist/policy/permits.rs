@@ -28,7 +28,7 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
         asked_by: asked_by.to_owned(),
         evidence: fault.evidence(),
         filled: shop.filled(record),
-        from: "2026-03-04T09:25:00-06:00".to_owned(),
+        asked_at: "2026-03-04T09:25:00-06:00".to_owned(),
         job: held.job,
         mark: fault.mark.clone(),
         pack: shop.parts[0].clone(),
@@ -134,17 +134,19 @@ fn permits_are_held_against_their_rules_and_the_present() {
     let ended = Shop::next(&body);
     let report = verify("f", &file, &Question { trust: &ended, ..question });
     assert_eq!((codes(&report), report.in_order()), (vec!["key-ended"], true));
-    // Revoked since, it is doubtful at present, and was good by what was known before.
+    // Revoked since, it is borne out by who signed the checklist before; it starts nothing, and was good by what was known
+    // before.
     let mut body = shop.trust_body();
     let (at, why) = ("2026-03-04T09:38:00-06:00".to_owned(), "left the shop".to_owned());
     body.people[2].keys[0].revoked = Some(fillward::checklist::trust::Revocation { at, why });
     let revoked = Shop::next(&body);
     let as_of = |seconds, chosen| {
         let report = verify("f", &file, &Question { trust: &revoked, at: later(seconds), chosen, ..question });
+        assert!(!report.may_start());
         (codes(&report), report.in_order())
     };
-    assert_eq!(as_of(600, false), (vec!["key-revoked-since"], false));
-    assert_eq!(as_of(600, true), (vec!["key-revoked-since", "not-now"], false));
+    assert_eq!(as_of(600, false), (vec!["key-revoked-since"], true));
+    assert_eq!(as_of(600, true), (vec!["key-revoked-since", "not-now"], true));
     assert_eq!(as_of(479, true), (vec!["not-now"], true));
 }
 

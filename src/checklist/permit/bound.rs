@@ -1,0 +1,137 @@
+//! A permit held against a record: whether it serves for it, and what a judgement comes to with it.
+//!
+//! This module must not know who signed a permit.
+
+use super::{Permit, all_filled, filled_words};
+use crate::checklist::evidence::{Evidence, subject};
+use crate::checklist::packs::{PackPart, Packs};
+use crate::checklist::reason::Reason;
+use crate::engine::{Finding, Judgement, Scene, Verdict};
+use crate::record::catalogue::job as whole;
+use crate::record::{Job, Value};
+use crate::units::{Instant, Zone};
+use crate::vocabulary::HoldPoint;
+
+/// When the pump is to start, as the record has it.
+fn planned_start(job: &Job) -> Option<Instant> {
+    match job.whole()?.facts.get(whole::PLANNED_START)? {
+        Value::Instant(start) => Some(*start),
+        _ => None,
+    }
+}
+
+/// A permit held against the record that it is to serve for. Only such a permit can set a finding aside.
+#[derive(Debug, Clone, Copy)]
+pub struct Bound<'p> {
+    permit: &'p Permit,
+    misfit: Option<Misfit>,
+}
+
+/// Why a permit does not serve for a record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Misfit {
+    /// Other tyres, or to other pressures.
+    Fill,
+    /// Another fault, or none.
+    Evidence,
+    /// A start that is planned for after its end.
+    Start(Instant),
+}
+
+impl<'p> Bound<'p> {
+    /// Judges the record at the instant at which the permit was asked for, and compares what is filled and what it shows:
+    /// readings grow older, but a fault that is worse, or shown by something else, is not what was permitted.
+    pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job, zone: &Zone, point: HoldPoint) -> Self {
+        Self::seen_at(permit, packs, job, zone, point, permit.asked_at)
+    }
+
+    /// The same by what the record shows at another instant: whoever permits sees it later than whoever asked.
+    pub fn seen_at(
+        permit: &'p Permit,
+        packs: Packs<'_>,
+        job: &Job,
+        zone: &Zone,
+        point: HoldPoint,
+        at: Instant,
+    ) -> Self {
+        let scene = Scene::new(packs.set, job, at, zone).at_hold_point(point);
+        let judgement = scene.judge();
+        let mut named = judgement.findings.iter().filter(|finding| permit.names(&scene, packs.parts, finding));
+        let body = &permit.body;
+        let shows = |finding: &Finding| {
+            subject(&scene, finding) == (body.subject.clone(), body.mark.clone())
+                && scene.rule(finding).is_some_and(|rule| rule.title == body.title)
+                && Evidence::of(&scene, finding) == body.evidence
+        };
+        let misfit = if all_filled(job) != body.filled {
+            Some(Misfit::Fill)
+        } else if !named.next().is_some_and(shows) {
+            Some(Misfit::Evidence)
+        } else {
+            planned_start(job).filter(|start| *start >= permit.until).map(Misfit::Start)
+        };
+        Self { permit, misfit }
+    }
+
+    /// The permit.
+    pub const fn permit(self) -> &'p Permit {
+        self.permit
+    }
+
+    /// When it was asked for, and until when it holds.
+    pub(in crate::checklist) const fn span(self) -> [Instant; 2] {
+        [self.permit.asked_at, self.permit.until]
+    }
+
+    /// Whether the record fills and shows what the permit was given for.
+    pub const fn fits(self) -> bool {
+        self.misfit.is_none()
+    }
+
+    /// Why the permit does not serve for the record, if it does not.
+    pub fn misfit(self) -> Option<Reason> {
+        Some(self.permit.wrap(match self.misfit? {
+            Misfit::Fill => Reason::PermitOtherFill { given: filled_words(&self.permit.body.filled) },
+            Misfit::Evidence => Reason::PermitOtherEvidence,
+            Misfit::Start(start) => self.permit.not_in_force(start),
+        }))
+    }
+
+    /// Why the permit sets nothing aside in this judgement.
+    pub(in crate::checklist) fn idle(self, scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement) -> Reason {
+        let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
+        let misfit = self.misfit().filter(|_| named);
+        misfit.unwrap_or_else(|| self.permit.wrap(Reason::PermitNotNeeded))
+    }
+}
+
+/// A judgement with permits.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Permitted {
+    /// PASS if all that is left to hold the job is permitted.
+    pub verdict: Verdict,
+    /// For each finding of the judgement, the permit that sets it aside, by its position.
+    pub by: Vec<Option<usize>>,
+}
+
+impl Permitted {
+    /// Whether each of `count` permits sets something aside.
+    pub fn unused(&self, count: usize) -> impl Iterator<Item = usize> + '_ {
+        (0..count).filter(|permit| !self.by.contains(&Some(*permit)))
+    }
+}
+
+/// What is left of a judgement when permits, already checked, are taken into account. A finding stays broken; it only
+/// no longer holds the job.
+pub fn apply(scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement, permits: &[Bound<'_>]) -> Permitted {
+    let by: Vec<Option<usize>> = judgement
+        .findings
+        .iter()
+        .map(|finding| permits.iter().position(|bound| bound.fits() && bound.permit.names(scene, parts, finding)))
+        .collect();
+    let holds = judgement.findings.iter().zip(&by).any(|(finding, permit)| finding.holds() && permit.is_none());
+    // A HOLD without any finding that holds is a judgement by no rule; a permit cannot mend that.
+    let held = judgement.findings.iter().any(Finding::holds);
+    let verdict = if judgement.verdict == Verdict::Pass || (held && !holds) { Verdict::Pass } else { Verdict::Hold };
+    Permitted { verdict, by }
+}
