@@ -137,7 +137,7 @@ impl Permit {
     pub fn of(envelope: Envelope) -> Result<Self, Fault> {
         let body: PermitBody = envelope.body()?;
         let fault = |what: String| {
-            Err(Fault::new(Code::ChecklistPermitContent, what).help("write the permit anew with `fillward permit`"))
+            Err(Fault::new(Code::ChecklistPermitContent, what).help("write the permit again with `fillward permit`"))
         };
         if body.format != FORMAT {
             return fault(format!("the format of the permit is `{}`, this edition reads `{FORMAT}`", body.format));

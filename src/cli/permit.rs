@@ -40,7 +40,7 @@ pub(crate) struct Arguments {
     /// Who asks, as the trust file names the person; never the one who permits
     #[arg(long, value_name = "NAME")]
     asked_by: String,
-    /// Until when it is to hold
+    /// Until when the permit is valid
     #[arg(long, value_name = "INSTANT")]
     until: String,
     #[command(flatten)]
@@ -50,7 +50,7 @@ pub(crate) struct Arguments {
     role: Role,
     #[command(flatten)]
     trust: TrustArguments,
-    /// A local pack to judge by as well; may be given several times
+    /// A local pack to check by as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
     /// Where the permit goes; beside the record where this is left out
@@ -81,7 +81,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let permitted = draft.sign(&DESK, &arguments.key.hand(arguments.role), &consent)?;
     let body = &permitted.body;
     let told = terminal.prose(&format!(
-        "Permitted until {}: {} for {}, job {}.\n  filled: {}\n  {}\nThe finding stays broken; it is shown as broken, permitted.\n",
+        "Permitted until {}: {} for {}, job {}.\n  covers the fill of: {}\n  {}\nThe fault stays on the record, marked `broken, permitted`. A permit starts nothing.\n",
         permitted.until,
         permitted.code,
         shown(&body.subject_words()),
@@ -118,7 +118,7 @@ fn proposed(draft: &PermitDraft) -> String {
     }
     let _ = writeln!(
         text,
-        "  filled: {}\n  asked by {}, who has not signed: {}\n  from {} until {}",
+        "  covers the fill of: {}\n  asked by {}, who has not signed: {}\n  from {} until {}",
         shown(&permit::filled_words(&body.filled)),
         shown(&body.asked_by),
         shown(&body.reason),
@@ -133,7 +133,7 @@ pub(crate) fn describe(text: &mut String, permit: &PermitLine) {
     let PermitLine { code, body, by, asker_signed } = permit;
     let _ = writeln!(
         text,
-        "  broken, permitted: {} of {}\n    filled: {}\n    by {}, asked by {}{}, until {}: {}",
+        "  broken, permitted: {} of {}\n    covers the fill of: {}\n    by {}, asked by {}{}, until {}: {}",
         shown(code),
         shown(&body.subject_words()),
         shown(&permit::filled_words(&body.filled)),

@@ -87,7 +87,7 @@ fn what_is_signed_and_what_is_verified_ends_with_the_caution() {
         assert_eq!(text.lines().last().map(str::trim), Some(before), "{ran:?}");
     };
     end(shop.sign(&[]).exits(0), "the fill may start");
-    end(shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(0), "judged again with the same findings");
+    end(shop.verify(&["job.checklist.json", "--record", "job.yaml"]).exits(0), "checked again with the same findings");
     shop.write("job.yaml", crate::shop::folder::passing_but("reading: 75.2 degF", "reading: 68 degF"));
     end(shop.sign(&["--hold", "--out", "held.json"]).exits(1), "Do not start the pump.");
 }
