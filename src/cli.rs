@@ -59,7 +59,7 @@ impl From<Exit> for ExitCode {
 #[derive(Debug, Parser)]
 #[command(name = "fillward", version, about, after_help = AFTER_HELP)]
 struct Arguments {
-    /// When to use colour; colour never carries meaning alone
+    /// When to use colour; nothing is said by colour alone
     #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
     colour: Colour,
 
@@ -85,7 +85,7 @@ local codes or trained judgement.";
 
 #[derive(Debug, Subcommand)]
 enum Command {
-    /// Judge a job record and say PASS or HOLD, with reasons
+    /// Check a job record and say PASS or HOLD, with reasons
     Check(check::Arguments),
     /// Show what can be computed from a record: volumes, masses, pressures, times
     Figures(figures::Arguments),
@@ -100,7 +100,7 @@ enum Command {
     /// Work on rule packs
     #[command(subcommand)]
     Pack(pack::Command),
-    /// Judge a record afresh and sign the checklist that lets a fill start
+    /// Check a record again and sign the checklist that lets a fill start
     Sign(Box<sign::Arguments>),
     /// Add the signature of a second person to a checklist
     Countersign(Box<sign::CountersignArguments>),

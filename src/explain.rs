@@ -3,10 +3,12 @@
 //! The engine's findings come in as facts; everything a person or another program reads is made here. This floor must not
 //! know files, exit codes or whether a terminal is there.
 
+mod beyond;
 mod brief;
 mod clears;
 mod figures;
 mod json;
+mod labels;
 mod long;
 mod notes;
 mod obstacles;
@@ -28,6 +30,7 @@ use crate::record::{Entity, Value};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, Subject, Verdict};
 
+pub use beyond::{PAGES, page_beyond};
 pub use brief::brief;
 pub use figures::{figures, figures_json};
 pub use json::{json, schema as json_schema};
@@ -64,17 +67,17 @@ pub fn closing(verdict: Verdict, point: HoldPoint) -> Vec<String> {
 const fn before_touching(point: HoldPoint) -> &'static str {
     match point {
         HoldPoint::BeforeAir | HoldPoint::BeforeFill => {
-            "Whatever holds air: let it out slowly, take the valve core out and put a wire through the stem, before \
-             anything is loosened, drilled or taken off."
+            "Before anything is loosened, drilled or taken off: let the air out slowly, take the valve core out and put \
+             a wire through the stem."
         }
         HoldPoint::AfterFill => {
-            "A part-filled tyre is under pressure: do not open its valve, loosen nothing, and keep everyone out of its \
-             trajectory. Rework only within the pot life and by the material maker's word; else it is scrapped, or its \
-             maker's concession is asked for."
+            "A part-filled tyre is under pressure: do not open its valve, loosen nothing, and keep everyone out of the \
+             path of flying parts. It may be reworked only within the pot life and as the material's maker says. Otherwise \
+             it is scrapped, or the maker of tyre or machine is asked for a concession."
         }
         HoldPoint::BeforeService => {
-            "A filled tyre is never inflated, cut, welded, heated or taken apart here. What cannot be shown any more is \
-             put before its maker, who may give a concession."
+            "A filled tyre is never inflated, cut, welded, heated or taken apart here. If something can no longer be \
+             shown, ask its maker for a concession."
         }
     }
 }
@@ -193,12 +196,13 @@ impl std::fmt::Display for Note {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Rehearsed => f.write_str(
-                "Judged at an instant that was given, not at the clock's: a rehearsal or a look back, no leave to \
+                "Checked as of a time given by hand: a practice run, or a look at a past job. This does not allow a \
                  start.",
             ),
             Self::NoRule(point) => write!(
                 f,
-                "No rule of the packs in force is asked {}, and without a rule nothing passes. A local pack can ask there.",
+                "The packs in force have no rule for the hold point {}, and without a rule nothing passes. A local pack \
+                 can add one.",
                 point.word()
             ),
             Self::Partly { left_out } => write!(
@@ -210,8 +214,8 @@ impl std::fmt::Display for Note {
             ),
             Self::StartPassed { planned, since } => write!(
                 f,
-                "The start was planned for {planned}, {} before this judgement: what was read and inspected then has \
-                 aged. Take it again, or use --at to look back at that morning.",
+                "The start was planned for {planned}, {} before this check, and what was read and inspected then is \
+                 out of date. Do it again, or use --at to look at that morning.",
                 words::span(*since)
             ),
         }
@@ -381,7 +385,7 @@ impl<'a> Explained<'a> {
         let traced = self.traced();
         let demands = traced.as_ref().map(|(demands, _)| demands);
         let applies = traced.as_ref().and_then(|(_, applies)| applies.as_ref());
-        clears::sentences(self.scene, self.rule, &remedy, demands, applies)
+        clears::sentences(self.scene, (self.rule, &self.finding), &remedy, demands, applies)
     }
 
     /// The demand, in words.
@@ -392,6 +396,14 @@ impl<'a> Explained<'a> {
     /// Where the rule stands: file and line.
     pub fn clause_at(&self) -> String {
         stands_at(self.rule)
+    }
+
+    /// Where people find the whole rule: the base pack is compiled in, so its files are on no shop's machine.
+    pub fn page(&self) -> String {
+        if self.pack.amends.is_some() {
+            return self.clause_at();
+        }
+        format!("`fillward explain {}`", self.rule.name)
     }
 
     /// Where the rule comes from.
@@ -416,7 +428,7 @@ pub fn code(pack: &Pack, rule: &Rule) -> String {
     format!("{}/{}", pack.name, rule.name)
 }
 
-/// A citation as one line, with its honest standing.
+/// A citation as one line, with how reliable it is.
 pub fn citation(source: &Citation) -> String {
     let mut line = format!("{}: {}", source.kind, source.cite);
     if let Some(note) = &source.note {
@@ -428,7 +440,12 @@ pub fn citation(source: &Citation) -> String {
 
 fn permit(rule: &Rule) -> String {
     match &rule.permit {
-        Some(permit) => format!("may be permitted by the {} for at most {}", permit.by, permit.longest),
-        None => "no permit may set this rule aside".to_owned(),
+        Some(permit) => format!("the {} may permit it, for {} at most", role(&permit.by), permit.longest),
+        None => "nobody may waive this rule".to_owned(),
     }
+}
+
+/// A role as people say it.
+fn role(word: &str) -> String {
+    word.replace('-', " ")
 }

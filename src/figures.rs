@@ -84,7 +84,7 @@ pub enum FigureId {
     PressureWindow,
     /// The expanded uncertainty of the gauge at the target.
     GaugeUncertainty,
-    /// Where the target lies on the dial of its gauge.
+    /// Where the target is on the dial of its gauge.
     DialPlace,
     /// The load that the tyre carries at the operating pressure.
     LoadCarried,

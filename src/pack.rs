@@ -268,7 +268,7 @@ impl Class {
             Self::Flag => "true or false".to_owned(),
             Self::Number(Dimension::Count) => "a plain number".to_owned(),
             Self::Number(dimension) => format!("a {}", dimension.name()),
-            Self::Instant => "an instant".to_owned(),
+            Self::Instant => "a date and time".to_owned(),
             Self::Day => "a calendar day".to_owned(),
             Self::Words => "a list of words".to_owned(),
             Self::Log => "a log of readings".to_owned(),

@@ -42,7 +42,7 @@ fn only_what_is_dated_has_an_age() {
         ("{local.ready: {read_within: 2 h}}", "wrong-kind", fault),
         ("{local.note: {read_within: 2 h}}", "wrong-kind", fault),
         ("{local.first.instrument: {read_within: 2 h}}", "wrong-kind", fault),
-        ("{local.first: {read_within: 2 psi}}", "wrong-unit", "a pressure where a duration is due"),
+        ("{local.first: {read_within: 2 psi}}", "wrong-unit", "a pressure where a duration is expected"),
     ]);
 }
 
@@ -61,7 +61,7 @@ fn a_word_is_one_that_the_fact_can_be() {
         ("{local.colour: {one_of: [red, purple]}}", "wrong-kind", never),
         ("{for_each: {of: local.found, meets: {item: {is: hole}}}}", "wrong-kind", never),
         ("{local.found: {is: crack}}", "wrong-kind", "`is` cannot be asked of `local.found`"),
-        ("{local.ready: {is: red}}", "wrong-kind", "true or false is due here"),
+        ("{local.ready: {is: red}}", "wrong-kind", "true or false is expected here"),
         ("{local.first: {is: 50 psi}}", "wrong-kind", "`is` cannot be asked of `local.first`"),
         ("{local.colour: {at_least: red}}", "wrong-kind", "`at_least` cannot be asked of `local.colour`"),
     ]);
@@ -95,9 +95,9 @@ fn like_is_compared_with_like() {
         "{workspace.temperature: {at_least: {fact: workspace.temperature, plus: 2 K}}}",
     ]);
     refused(&[
-        ("{local.first: {at_least: {fact: local.note}}}", "wrong-kind", "is due here"),
+        ("{local.first: {at_least: {fact: local.note}}}", "wrong-kind", "is expected here"),
         ("{local.first: {at_least: {fact: pump.mass_per_cycle}}}", "wrong-unit", "`pump.mass_per_cycle` is a mass"),
-        ("{local.first: {at_least: 72 degF}}", "wrong-unit", "a temperature where a pressure is due"),
+        ("{local.first: {at_least: 72 degF}}", "wrong-unit", "a temperature where a pressure is expected"),
         ("{workspace.temperature: {at_least: {limit: least}}}", "wrong-unit", "the limit `least` is a pressure"),
         ("{local.first: {at_least: {moment: today}}}", "wrong-kind", "a moment cannot be compared with a pressure"),
         // An age asked of the check would let pass what is too old when the pump starts.
@@ -121,8 +121,12 @@ fn like_is_compared_with_like() {
         ("{local.colour: {is: {fact: local.note, plus: 2 h}}}", "wrong-kind", "nothing can be added to text"),
         ("{local.first: {at_least: {fact: local.second, times: {limit: least}}}}", "wrong-unit", "the limit `least`"),
         ("{planned_start: {at_least: {moment: judgement, plus: {limit: least}}}}", "wrong-unit", "the limit `least`"),
-        ("{local.first: {at_least: {fact: local.second, plus: 2 h}}}", "wrong-unit", "where a pressure is due"),
-        ("{workspace.temperature: {at_least: {fact: workspace.temperature, plus: 2 psi}}}", "wrong-unit", "is due"),
+        ("{local.first: {at_least: {fact: local.second, plus: 2 h}}}", "wrong-unit", "where a pressure is expected"),
+        (
+            "{workspace.temperature: {at_least: {fact: workspace.temperature, plus: 2 psi}}}",
+            "wrong-unit",
+            "is expected",
+        ),
     ]);
 }
 

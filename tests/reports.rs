@@ -196,7 +196,7 @@ fn what_the_head_is_said_to_tell_stands_there() {
         let forms = [explain::long(report, Look { width: 80, colour: false }), explain::plain(report)];
         let refers = report.holding.iter().chain(&report.advice).any(|of| of.rule.put_right.wants_air_out());
         for form in &forms {
-            assert_eq!(form.contains("First the air out, as told"), refers, "{path}");
+            assert_eq!(form.contains("First let the air out, as told"), refers, "{path}");
             assert_eq!(form.matches("Air out first: ").count(), usize::from(refers), "{path}");
         }
         told += usize::from(refers);
@@ -337,7 +337,7 @@ fn clears(job: &str, edits: &[(&str, &str)], rule: &str) -> Vec<String> {
 fn no_cure_asks_for_a_target_above_the_ratings() {
     let clears = clears("hold-no-admissible-pressure", &[], "target-below-need");
     let [said] = clears.as_slice() else { panic!("{clears:?}") };
-    assert!(said.starts_with("loader 12, left front: target operating pressure is checked again and says "), "{said}");
+    assert!(said.starts_with("loader 12, left front: pressure for the load is checked again and says "), "{said}");
     assert!(said.contains("; nothing else clears it: once "), "{said}");
     assert!(said.contains("target pressure is 72.52 psi or more"), "{said}");
     assert!(said.contains("`target-above-tyre-rating`"), "{said}");

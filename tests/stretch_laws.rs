@@ -171,7 +171,7 @@ const STRICTER: &[(&str, &[&str])] = &[
     ("pre_stretch_lag", &["10 min", "1 h"]),
     ("pre_stretch_let_down", &["5 %", "30 %"]),
     ("pre_stretch_let_down_time", &["1 min", "20 min"]),
-    ("pre_stretch_age", &["-6 d", "-1 d"]),
+    ("pre_stretch_age", &["-60 h", "-1 d"]),
 ];
 
 fn stricter(limit: &str, value: &str) -> PackSet {

@@ -152,7 +152,7 @@ impl Permit {
     pub fn of(envelope: Envelope) -> Result<Self, Fault> {
         let body: PermitBody = envelope.body()?;
         let fault = |what: String| {
-            Err(Fault::new(Code::ChecklistPermitContent, what).help("ask for it anew with `fillward permit ask`"))
+            Err(Fault::new(Code::ChecklistPermitContent, what).help("ask for it again with `fillward permit ask`"))
         };
         if body.format != FORMAT {
             return fault(format!("the format of the permit is `{}`, this edition reads `{FORMAT}`", body.format));

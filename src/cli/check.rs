@@ -33,7 +33,7 @@ pub(crate) enum Format {
 pub(crate) struct Arguments {
     /// The job record
     record: PathBuf,
-    /// A local pack to judge by as well; may be given several times
+    /// A local pack to check by as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
     #[command(flatten)]

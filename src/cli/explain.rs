@@ -1,4 +1,4 @@
-//! `fillward explain`: the page of one rule, or of one fault code.
+//! `fillward explain`: the page of one rule, of one fault code, or of cautions beyond the rules.
 
 use std::path::PathBuf;
 
@@ -17,7 +17,8 @@ use super::{Exit, input};
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
     /// The rule, such as cold-material or tyre-fill/cold-material, or a fault code, such as pack/unknown-limit;
-    /// `all` lists every rule, `codes` every fault code
+    /// `all` lists every rule, `codes` every fault code; `receiving`, `in-service` and `removal` are pages of cautions on
+    /// work that no rule asks about
     rule: String,
     /// A local pack that has rules of its own; may be given several times
     #[arg(long, value_name = "FILE")]
@@ -30,7 +31,8 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     if arguments.rule == "all" {
         let lines: Vec<String> =
             all().map(|(pack, rule)| format!("{}  {}\n", explain::code(pack, rule), rule.title)).collect();
-        terminal.prose(&lines.concat())?;
+        let pages: Vec<&str> = explain::PAGES.iter().map(|(name, _)| *name).collect();
+        terminal.prose(&format!("{}\nCautions beyond the rules: {}\n", lines.concat(), pages.join(", ")))?;
         return Ok(Exit::Pass);
     }
     if arguments.rule == "codes" {
@@ -39,13 +41,17 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         return Ok(Exit::Pass);
     }
     let Some((pack, rule)) = packs.find_rule(&arguments.rule) else {
+        if let Some(page) = explain::page_beyond(&arguments.rule) {
+            terminal.prose(&page)?;
+            return Ok(Exit::Pass);
+        }
         if let Some(code) = Code::from_word(&arguments.rule) {
             terminal.prose(&format!("{code}\n\n{}\n", code.page()))?;
             return Ok(Exit::Pass);
         }
         let names: Vec<String> =
             all().flat_map(|(pack, rule)| [rule.name.clone(), explain::code(pack, rule)]).collect();
-        let words = Code::ALL.iter().map(|code| code.word());
+        let words = Code::ALL.iter().map(|code| code.word()).chain(explain::PAGES.iter().map(|(name, _)| *name));
         let help = match nearest(&arguments.rule, names.iter().map(String::as_str).chain(words)) {
             Some(near) => format!("did you mean `{near}`? `fillward explain all` lists every rule"),
             None => "`fillward explain all` lists every rule, `fillward explain codes` every fault code; write PACK/RULE where two packs share a name".to_owned(),

@@ -57,7 +57,7 @@ pub(crate) enum Failure {
     #[error("cannot write the report: {0}")]
     Unwritable(io::Error),
     /// Something speaks against a signature or a signed document.
-    #[error("what is signed, or was to be signed, is not in order")]
+    #[error("something speaks against this signature, so nothing starts by it")]
     Integrity(Vec<Reason>),
     /// Something speaks against a trust file.
     #[error("the trust file `{}` is not in order", named(path))]

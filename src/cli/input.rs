@@ -61,7 +61,7 @@ fn hold_point(text: &str) -> Result<HoldPoint, String> {
 /// When and by which clock a command judges that has no trust file to say where the shop lies.
 #[derive(Debug, Args)]
 pub(crate) struct When {
-    /// Judge at this instant instead of now, for rehearsal and for looking back
+    /// Check as of this date and time instead of now: a practice run, or a look at a past job
     #[arg(long, value_name = "INSTANT")]
     at: Option<String>,
     /// The time zone of the shop, such as America/Chicago, where it is not that of this machine

@@ -247,7 +247,7 @@ pub(crate) fn describe(text: &mut String, permit: &PermitLine) {
     let PermitLine { code, body, by, asker_signed } = permit;
     let _ = writeln!(
         text,
-        "  broken, permitted: {} of {}\n    filled: {}\n    by {}, asked by {}{}, until {}: {}",
+        "  broken, permitted: {} of {}\n    covers the fill of: {}\n    by {}, asked by {}{}, until {}: {}",
         shown(code),
         shown(&body.subject_words()),
         shown(&permit::filled_words(&body.filled)),

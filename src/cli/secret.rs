@@ -80,7 +80,7 @@ impl Passphrases for Passphrase {
 
     fn choose(&self) -> Result<Zeroizing<String>, NoPassphrase> {
         let first = self.ask("Passphrase for the new key: ")?;
-        if self.at_the_terminal() && *self.ask("Once more: ")? != *first {
+        if self.at_the_terminal() && *self.ask("Repeat the passphrase: ")? != *first {
             return Err(NoPassphrase::Differ);
         }
         Ok(first)

@@ -45,13 +45,13 @@ pub(crate) struct Arguments {
     passing: input::Passing,
     #[command(flatten)]
     signatory: Signatory,
-    /// A local pack to judge by as well; may be given several times
+    /// A local pack to check by as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
     /// A signed permit for a broken rule; may be given several times
     #[arg(long, value_name = "FILE")]
     permit: Vec<PathBuf>,
-    /// Judge at this instant instead of now: a rehearsal, which never lets a fill start
+    /// Check as of this date and time instead of now: a practice run, which never lets a fill start
     #[arg(long, value_name = "INSTANT")]
     at: Option<String>,
     /// The signed checklist of the hold point before, which this one follows

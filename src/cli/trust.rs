@@ -228,7 +228,7 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
     );
     out = format!("{out}words of this version  {}\n", trust.words());
     if !trust.is_pinned() {
-        out.push_str("Taken at its word: give the owner's public key with --owner to be sure whose file it is.\n");
+        out.push_str("Not checked against an owner's key: give the owner's public key with --owner to be sure whose file it is.\n");
     }
     for person in &body.people {
         let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();

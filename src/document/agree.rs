@@ -127,7 +127,7 @@ fn refused(source: &Source, root: &Node, error: &serde_yaml::Error) -> Fault {
     }
     Fault::new(Code::DocumentReadersDiffer, format!("one reader takes this text and the other does not: {error}"))
         .label(place.map_or(root.heading(), Span::empty), "here")
-        .help("write one `key: value` a line, indented with blanks, and text in quotes")
+        .help("write one `key: value` a line, indented with spaces, and text in quotes")
         .in_source(source)
 }
 

@@ -20,7 +20,7 @@ use super::{Code, Source, Span};
 /// let source = Source::new("record.yaml", "target: 72\n");
 /// let fault = Fault::new(Code::RecordNoUnit, "`72` has no unit")
 ///     .label(Span::new(8, 10), "which unit")
-///     .help("write the unit behind the number")
+///     .help("write the unit after the number")
 ///     .in_source(&source);
 /// assert_eq!(fault.to_string(), "`72` has no unit");
 /// assert_eq!(fault.code(), Code::RecordNoUnit);

@@ -16,7 +16,7 @@ pub(super) fn alias(source: &Source, span: Span) -> Fault {
 pub(super) fn anchor(span: Span) -> Fault {
     Fault::new(Code::DocumentAnchor, "a value is named here to be used elsewhere")
         .label(span, "anchor")
-        .help("delete the name behind `&` and write the value out wherever it is due")
+        .help("delete the name behind `&` and write the value out wherever it is needed")
 }
 
 pub(super) fn tag(span: Span) -> Fault {
@@ -43,7 +43,7 @@ pub(super) fn several_documents(span: Span) -> Fault {
 }
 
 pub(super) fn empty(source: &Source) -> Fault {
-    Fault::new(Code::DocumentEmpty, "the document says nothing")
+    Fault::new(Code::DocumentEmpty, "the file is empty")
         .label(Span::empty(source.text().len()), "the document ends here")
         .help("check that this is the file you meant")
 }
@@ -98,7 +98,7 @@ pub(super) fn out_of_range(word: &str, why: OutOfRange, span: Span) -> Fault {
 }
 
 pub(super) fn duplicate_key(key: &str, span: Span, before: Span) -> Fault {
-    Fault::new(Code::DocumentDuplicateKey, format!("the key `{key}` stands here twice"))
+    Fault::new(Code::DocumentDuplicateKey, format!("the key `{key}` appears twice"))
         .label(span, "again here")
         .label(before, "before that here")
         .help("keep the one that is right and delete the other")

@@ -9,7 +9,7 @@ use super::spans::Ruler;
 use super::{Code, Fault, Source, Span, refusals};
 
 const QUOTE_THE_VALUE: &str = "put quotes round the value";
-const LINE_UP: &str = "line this up with its neighbours, and put a blank behind the `:` of each key";
+const LINE_UP: &str = "line this up with its neighbours, and put a space after the `:` of each key";
 const CLOSE_OR_SEPARATE: &str =
     "put a `,` between the items, close the bracket, or put quotes round a value with a comma or bracket in it";
 const WRITE_THE_CHARACTER: &str = "write the character itself";
@@ -29,7 +29,7 @@ const SLIPS: [(&str, &str, &str); 25] = [
     ),
     (
         "trailing content after double-quoted",
-        "something stands behind the closing quotation mark",
+        "there is something after the closing quotation mark",
         "put the whole value inside the quotes, and use the other kind for quotes inside",
     ),
     (
@@ -40,25 +40,25 @@ const SLIPS: [(&str, &str, &str); 25] = [
     ("hexadecimal number", "an escape with too few digits", WRITE_THE_CHARACTER),
     ("Unicode character escape", "an escape for a character that does not exist", WRITE_THE_CHARACTER),
     ("misplaced bracket", "a closing bracket that nothing opened", "delete the bracket, or put quotes round the value"),
-    ("did not find expected ',' or", "a `,` or a closing bracket is due here", CLOSE_OR_SEPARATE),
-    ("expected ',' or ']'", "a `,` or a closing bracket is due here", CLOSE_OR_SEPARATE),
-    ("did not find expected node content", "a value is due here", "write the value, or delete the `,` before it"),
-    ("unknown anchor", "a value beginning with `*` stands for nothing", QUOTE_THE_VALUE),
+    ("did not find expected ',' or", "a `,` or a closing bracket is expected here", CLOSE_OR_SEPARATE),
+    ("expected ',' or ']'", "a `,` or a closing bracket is expected here", CLOSE_OR_SEPARATE),
+    ("did not find expected node content", "a value is expected here", "write the value, or delete the `,` before it"),
+    ("unknown anchor", "a value beginning with `*` refers to nothing", QUOTE_THE_VALUE),
     ("anchor or alias", "a value cannot begin with `*` or `&`", QUOTE_THE_VALUE),
     ("unexpected character", "a value cannot begin with this character", QUOTE_THE_VALUE),
     ("plain scalar cannot start", "a value cannot begin like this", QUOTE_THE_VALUE),
     ("tag", "a value cannot begin with `!`", QUOTE_THE_VALUE),
     ("handle wasn't declared", "a value cannot begin with `!`", QUOTE_THE_VALUE),
-    ("simple key expect", "a `:` is due behind the key", "write `key: value`, with a blank behind the colon"),
+    ("simple key expect", "a `:` is expected after the key", "write `key: value`, with a space after the colon"),
     (
         "must be followed by a valid YAML whitespace",
-        "a blank is due before this",
-        "put one blank, not a tab, behind the `:` or `-`",
+        "a space is expected before this",
+        "put one space, not a tab, after the `:` or `-`",
     ),
-    ("did not find expected key", "a key is due here", LINE_UP),
+    ("did not find expected key", "a key is expected here", LINE_UP),
     (
         "did not find expected '-' indicator",
-        "an item of the list above is due here",
+        "an item of the list above is expected here",
         "begin the line with `- `, or line the key up with the other keys of its mapping",
     ),
     (
@@ -66,7 +66,7 @@ const SLIPS: [(&str, &str, &str); 25] = [
         "a list cannot begin here",
         "begin the list on the next line, or put quotes round the value",
     ),
-    ("expected <document start>", "something stands here that belongs to no key", LINE_UP),
+    ("expected <document start>", "there is something here that belongs to no key", LINE_UP),
     ("invalid indentation", "this line is not indented far enough", "indent it further than its key"),
     (
         "wrongly indented line in block scalar",
@@ -125,9 +125,9 @@ pub(super) fn tab_at(source: &Source, at: usize) -> Option<Fault> {
     let here = source.text().get(at..).is_some_and(|rest| rest.starts_with('\t')).then_some(at);
     let tab = here.or_else(|| indenting_tab(source, at))?;
     Some(
-        Fault::new(Code::DocumentTabIndent, "a tab stands where only blanks may stand")
+        Fault::new(Code::DocumentTabIndent, "a tab where only spaces are allowed")
             .label(Span::new(tab, tab + 1), "tab")
-            .help("put blanks in place of the tab"),
+            .help("put spaces in place of the tab"),
     )
 }
 

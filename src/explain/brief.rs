@@ -17,7 +17,9 @@ use crate::vocabulary::{Outcome, Verdict};
 /// which nothing is filled in yet still fits a screen.
 const ONE_BY_ONE: usize = 20;
 /// Said above what of the shop file runs out soon.
-pub(super) const RUNS_OUT: &str = "Runs out soon; it holds nothing yet, and is put right in the shop file:";
+pub(super) const RUNS_OUT: &str = "Runs out soon; it does not hold this job yet. Renew it, then correct the shop file:";
+/// Said above findings that hold nothing.
+pub(super) const ADVICE: &str = "Advice only; these do not hold the job:";
 /// Indent of what stands under a place.
 const INDENT: &str = "  ";
 /// Indent of what belongs to an entry.
@@ -58,7 +60,12 @@ pub fn brief(report: &Report<'_>, look: Look) -> String {
         let _ = writeln!(
             out,
             "\n{}",
-            laid_out(&format!("{facts} may be asked for, depending on these: see --format sheet."), look.width, "", "")
+            laid_out(
+                &format!("{facts} may be asked for, depending on these: `--format sheet` lists them."),
+                look.width,
+                "",
+                ""
+            )
         );
     }
     advice(&mut out, report, look);
@@ -105,8 +112,8 @@ fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: 
 
 /// A finding by what it is about, its title and its rule.
 pub(super) fn named(finding: &Explained<'_>) -> String {
-    let doubt = if finding.outcome() == Outcome::NotShown { "not ruled out: " } else { "" };
-    format!("{doubt}{}{} ({})", finding.about().opening(), finding.rule.title, finding.code())
+    let doubt = if finding.outcome() == Outcome::NotShown { "possible: " } else { "" };
+    format!("{}{doubt}{} ({})", finding.about().opening(), finding.rule.title, finding.code())
 }
 
 /// What clears the findings of a group, each way once.
@@ -171,7 +178,7 @@ fn by_thing(out: &mut String, missing: &[&Missing], look: Look) {
 
 fn advice(out: &mut String, report: &Report<'_>, look: Look) {
     if !report.advice.is_empty() && report.verdict() == Verdict::Pass {
-        let _ = writeln!(out, "\nFor advice; these hold nothing:");
+        let _ = writeln!(out, "\n{ADVICE}");
         for finding in &report.advice {
             let head = format!("- {}: {} ({})", finding.about(), finding.rule.title, finding.code());
             let _ = writeln!(out, "{}", laid_out(&head, look.width, INDENT, FURTHER));

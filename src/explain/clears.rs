@@ -6,7 +6,7 @@ use crate::engine::{Act, ActKind, Finding, InTheWay, Known, Remedy, Scene, Seen,
 use crate::figures::FigureId;
 use crate::pack::{Rule, Term};
 use crate::record::catalogue::{READ_OFF, component};
-use crate::record::{FactKey, Kind, Value};
+use crate::record::{Entity, FactKey, Kind, Value};
 use crate::units::{Instant, Rounding, Truth};
 use crate::vocabulary::Subject;
 
@@ -14,21 +14,25 @@ use crate::vocabulary::Subject;
 /// goes on from those before it, `and ...` or `or ...`.
 pub(super) fn sentences(
     scene: &Scene<'_>,
-    rule: &Rule,
+    (rule, finding): (&Rule, &Finding),
     remedy: &Remedy,
     demands: Option<&Trace<'_>>,
     applies: Option<&Trace<'_>>,
 ) -> Vec<String> {
+    let at = At { scene, about: scene.entity(finding) };
     let parts = demands.map(Trace::in_the_way).unwrap_or_default();
     let cure = parts.as_slice();
     let alone = remedy.ways.is_empty();
     let price =
-        remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone));
+        remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(&at, cure, (way, spoiled.as_slice()), alone));
     let mut said = match (price, remedy.ways.as_slice()) {
-        (None, []) => vec![beyond(scene, rule, cure)],
-        (None, [way]) => way.acts.iter().map(|act| of_act(scene, cure, act)).collect(),
+        (None, []) => vec![beyond(&at, rule, cure)],
+        (None, [way]) => way.acts.iter().map(|act| of_act(&at, cure, act)).collect(),
+        (None, ways) if one_of_words(ways).is_some() => {
+            one_of_words(ways).iter().map(|acts| becomes(&at, acts)).collect()
+        }
         (price, ways) => {
-            let each: Vec<String> = ways.iter().map(|way| of_way(scene, cure, way)).collect();
+            let each: Vec<String> = ways.iter().map(|way| of_way(&at, cure, way)).collect();
             let either = (!each.is_empty()).then(|| each.join("; or "));
             vec![either.into_iter().chain(price).collect::<Vec<_>>().join("; ")]
         }
@@ -40,53 +44,127 @@ pub(super) fn sentences(
     if let Some(applies) = applies
         && applies.truth() == Truth::Unknown
     {
-        let mut open = unknown_terms(applies);
+        let mut open = unknown_terms(&at, applies);
         let mut seen = std::collections::BTreeSet::new();
         open.retain(|place| seen.insert(place.clone()));
         if !open.is_empty() {
             let or = if said.is_empty() { "" } else { "or " };
-            said.push(format!("{or}{} is recorded and shows that the rule does not apply", open.join(" and ")));
+            let (is, shows) = if open.len() == 1 { ("is", "shows") } else { ("are", "show") };
+            said.push(format!("{or}{} {is} recorded and {shows} that the rule does not apply", listed(&open)));
         }
     }
     said
 }
 
-fn of_way(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way) -> String {
-    let acts: Vec<String> = way.acts.iter().map(|act| of_act(scene, cure, act)).collect();
+/// Where things stand in the record, seen from what a finding is about.
+#[derive(Debug, Clone, Copy)]
+struct At<'s, 'a> {
+    scene: &'s Scene<'a>,
+    about: Option<&'s Entity>,
+}
+
+impl At<'_, '_> {
+    /// A place of the record: within what the finding is about by its own name, elsewhere with whose it is.
+    fn place(self, path: &Path) -> String {
+        let inside = |entity: &Entity| {
+            let own = path.steps().strip_prefix(entity.path.steps()).filter(|own| !own.is_empty())?;
+            let mut within = Path::root();
+            for step in own {
+                within.push(step.clone());
+            }
+            Some(within)
+        };
+        if let Some(within) = self.about.and_then(inside) {
+            return format!("`{within}`");
+        }
+        let several = Subject::ALL.into_iter().filter(|subject| *subject != Subject::Job);
+        let mut entities = several.filter_map(|subject| self.scene.job().of(subject)).flatten();
+        match entities.find_map(|entity| Some((inside(entity)?, &entity.label))) {
+            Some((within, label)) => format!("`{within}` of {label}"),
+            None => format!("`{path}`"),
+        }
+    }
+}
+
+/// Several things in one list.
+fn listed(things: &[String]) -> String {
+    match things.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => things.concat(),
+    }
+}
+
+/// The acts of ways that are each of one act and record another word of one fact.
+fn one_of_words(ways: &[Way]) -> Option<Vec<&Act>> {
+    let acts: Option<Vec<&Act>> =
+        ways.iter().map(|way| if let [act] = way.acts.as_slice() { Some(act) } else { None }).collect();
+    let acts = acts?;
+    let first = acts.first()?;
+    let alike = |act: &&Act| {
+        matches!(act.kind, ActKind::Becomes) && act.key() == first.key() && act.edit.entity == first.edit.entity
+    };
+    acts.iter().all(alike).then_some(acts)
+}
+
+/// What is there has been put right, and is recorded by one of several words.
+fn becomes(at: &At<'_, '_>, acts: &[&Act]) -> String {
+    let Some(first) = acts.first() else { return String::new() };
+    let (key, entity) = (first.key(), first.edit.entity);
+    let subject = at.scene.job().of(key.subject).and_then(|entities| entities.get(entity));
+    let values: Vec<String> = acts.iter().map(|act| words::bare(&act.edit.value)).collect();
+    let Some((subject, present)) = subject.and_then(|subject| Some((subject, subject.facts.get(key)?))) else {
+        let place = subject.map_or_else(
+            || format!("`{}`", at.scene.packs().catalogue().full_name(key)),
+            |subject| at.place(&subject.path_of(at.scene.packs().catalogue(), key)),
+        );
+        return format!("{place} is recorded; it needs `{}`", values.join("` or `"));
+    };
+    let place = at.place(&subject.path_of(at.scene.packs().catalogue(), key));
+    let (path, whose) = parted(&place);
+    let values = values.join("` or `");
+    format!(
+        "this is put right as the rule says, and recorded as `{path}: {values}`{whose} (now `{}`)",
+        words::bare(present)
+    )
+}
+
+fn of_way(at: &At<'_, '_>, cure: &[InTheWay<'_, '_>], way: &Way) -> String {
+    let acts: Vec<String> = way.acts.iter().map(|act| of_act(at, cure, act)).collect();
     acts.join(", and ")
 }
 
 /// What clears it puts something else out of order; `alone` where there is no other way.
-fn at_a_price(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], (way, spoiled): (&Way, &[Finding]), alone: bool) -> String {
+fn at_a_price(at: &At<'_, '_>, cure: &[InTheWay<'_, '_>], (way, spoiled): (&Way, &[Finding]), alone: bool) -> String {
     let mut rules: Vec<String> =
-        spoiled.iter().filter_map(|finding| scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
+        spoiled.iter().filter_map(|finding| at.scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
     rules.dedup();
-    let (way, rules) = (of_way(scene, cure, way), rules.join(" and "));
+    let (way, rules) = (of_way(at, cure, way), listed(&rules));
     let nothing = if alone { "nothing alone" } else { "nothing else" };
     format!("{nothing} clears it: once {way}, {rules} would hold the job")
 }
 
 /// Nothing that can be tried on the record clears it: what is in the way, and who decides.
-fn beyond(scene: &Scene<'_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> String {
-    let (open, written) = places(cure);
+fn beyond(at: &At<'_, '_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> String {
+    let scene = at.scene;
+    let (open, written) = places(at, cure);
     let asked = words::condition(scene, &rule.demands);
     if !open.is_empty() {
-        return format!("{} shows {asked}", open.join(" and "));
+        return format!("{} {}: {asked}", listed(&open), if open.len() == 1 { "shows" } else { "show" });
     }
     let decides = match &rule.permit {
-        Some(permit) => format!("only the {} can decide to go on", permit.by),
-        None => "nobody can permit going on".to_owned(),
+        Some(permit) => format!("only the {} can decide to go on", super::role(&permit.by)),
+        None => "nobody may waive it".to_owned(),
     };
     if is_logged(scene, cure) {
-        let instead = format!("only a new log shows {asked}, and {decides}");
+        let instead = format!("a new log shows: {asked}; {decides}");
         return match written.first() {
-            Some(place) => format!("{place} stands as it is: {instead}"),
+            Some(place) => format!("{place} stays as it is, and {instead}"),
             None => instead,
         };
     }
-    let instead = format!("only another tyre, part, instrument or person shows {asked}, and {decides}");
+    let instead = format!("another tyre, part, instrument or person shows: {asked}; {decides}");
     match written.first() {
-        Some(place) => format!("{place} is checked again; if it stands as it is, {instead}"),
+        Some(place) => format!("{place} is checked again and was wrong, or {instead}"),
         None => instead,
     }
 }
@@ -111,20 +189,20 @@ fn seen<'t>(cure: &'t [InTheWay<'t, '_>]) -> impl Iterator<Item = &'t Seen> {
 }
 
 /// The places of what is not recorded, and of what is and is in the way.
-fn places(cure: &[InTheWay<'_, '_>]) -> (Vec<String>, Vec<String>) {
+fn places(at: &At<'_, '_>, cure: &[InTheWay<'_, '_>]) -> (Vec<String>, Vec<String>) {
     let (mut open, mut written) = (Vec::new(), Vec::new());
     for part in cure {
         match part {
             InTheWay::List { path, recorded, .. } => {
                 let into = if *recorded { &mut written } else { &mut open };
-                into.extend(path.iter().map(|path| format!("`{path}`")));
+                into.extend(path.iter().map(|path| at.place(path)));
             }
             InTheWay::Comparison { leaf, .. } => {
                 for seen in std::iter::once(&leaf.left).chain(&leaf.right) {
                     let into = if matches!(seen.known, Known::NotRecorded) { &mut open } else { &mut written };
                     let place = |path: &Path| match &seen.known {
-                        Known::Obstacle(why) => format!("`{path}` ({})", obstacles::words(why)),
-                        _ => format!("`{path}`"),
+                        Known::Obstacle(why) => format!("{} ({})", at.place(path), obstacles::words(why)),
+                        _ => at.place(path),
                     };
                     let new: Vec<String> = seen.paths.iter().map(place).filter(|place| !into.contains(place)).collect();
                     into.extend(new);
@@ -140,14 +218,14 @@ fn short_name<'s>(scene: &'s Scene<'_>, key: FactKey) -> &'s str {
     scene.packs().catalogue().spec(key).map_or("", |spec| spec.name.as_ref())
 }
 
-fn of_act(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act) -> String {
-    let key = act.key();
+fn of_act(at: &At<'_, '_>, cure: &[InTheWay<'_, '_>], act: &Act) -> String {
+    let (scene, key) = (at.scene, act.key());
     let catalogue = scene.packs().catalogue();
     let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
     let present = subject.and_then(|subject| subject.facts.get(key));
     let path = subject.map(|subject| subject.path_of(catalogue, key));
     let place = match (&path, key.subject) {
-        (Some(path), _) => format!("`{path}`"),
+        (Some(path), _) => at.place(path),
         (None, Subject::Job) => format!("`{}`", catalogue.full_name(key)),
         // Of what is not listed yet the way has said that it is.
         (None, _) => format!("`{}` there", short_name(scene, key)),
@@ -190,7 +268,7 @@ fn of_act(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act) -> String {
         }
         ActKind::Becomes => match present {
             None => format!("{place} is recorded; it needs {value}"),
-            Some(now) => format!("{place} can truthfully say {value} (now {})", words::value(now)),
+            Some(_) => becomes(at, &[act]),
         },
         ActKind::Recorded => match path.as_ref().and_then(|path| obstacle(cure, path)) {
             Some(why) => format!("{place} is put right: {why}"),
@@ -209,17 +287,22 @@ fn of_act(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act) -> String {
             }
         },
         ActKind::WithoutWord(word) => {
-            format!("`{word}` at {place} is dealt with, and a new look no longer finds it")
+            format!("this is put right as the rule says, and a new inspection finds no `{word}` ({place})")
         }
-        ActKind::WithWord(word) => format!("{place} can truthfully name `{word}`"),
+        ActKind::WithWord(word) => format!("this is done, and `{word}` is added at {place}"),
         ActKind::Added => match key.subject.record_key() {
             Some(list) if scene.job().of(key.subject).is_none() => each_listed(key.subject, list),
-            _ => format!("one more {} stands in the record", key.subject.word()),
+            _ => format!("one more {} is in the record", key.subject.word()),
         },
         ActKind::Instrument => {
             format!("{place} names the instrument that read it, or its own uncertainty")
         }
     }
+}
+
+/// A place without its marks, and whose it is.
+fn parted(place: &str) -> (&str, &str) {
+    place.strip_prefix('`').and_then(|rest| rest.split_once('`')).unwrap_or((place, ""))
 }
 
 /// What stands in the record now, in brackets.
@@ -276,23 +359,25 @@ fn whose(scene: &Scene<'_>, key: FactKey, entity: usize) -> String {
 }
 
 /// The places of the terms that leave a condition unknown.
-fn unknown_terms(trace: &Trace<'_>) -> Vec<String> {
+fn unknown_terms(at: &At<'_, '_>, trace: &Trace<'_>) -> Vec<String> {
     match trace {
-        Trace::All(_, parts) | Trace::Any(_, parts) => {
-            parts.iter().filter(|part| part.truth() == Truth::Unknown).flat_map(unknown_terms).collect()
-        }
-        Trace::Not(_, inner) => unknown_terms(inner),
-        Trace::Elements { path, recorded: false, .. } => path.iter().map(|path| format!("`{path}`")).collect(),
+        Trace::All(_, parts) | Trace::Any(_, parts) => parts
+            .iter()
+            .filter(|part| part.truth() == Truth::Unknown)
+            .flat_map(|part| unknown_terms(at, part))
+            .collect(),
+        Trace::Not(_, inner) => unknown_terms(at, inner),
+        Trace::Elements { path, recorded: false, .. } => path.iter().map(|path| at.place(path)).collect(),
         Trace::Elements { parts, .. } => parts
             .iter()
             .filter(|(_, part)| part.truth() == Truth::Unknown)
-            .flat_map(|(_, part)| unknown_terms(part))
+            .flat_map(|(_, part)| unknown_terms(at, part))
             .collect(),
         Trace::Leaf(leaf) if leaf.truth == Truth::Unknown => {
             let sides = std::iter::once(&leaf.left).chain(&leaf.right);
             sides
                 .filter(|seen| !matches!(&seen.known, Known::Other(Value::Text(_))))
-                .flat_map(|seen| seen.paths.iter().map(|path| format!("`{path}`")))
+                .flat_map(|seen| seen.paths.iter().map(|path| at.place(path)))
                 .collect()
         }
         Trace::Leaf(_) => Vec::new(),

@@ -70,7 +70,7 @@ pub fn figures(scene: &Scene<'_>, width: usize) -> String {
 }
 
 fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
-    let name = shown.spec.name.replace('_', " ");
+    let name = words::figure_name(shown.spec);
     let first = format!("  {name:<NAME$}");
     let rest = format!("  {:NAME$}", "");
     let mut line = |text: &str, first: &str| {
@@ -91,7 +91,11 @@ fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
 
 /// A value with its bounds, in its own unit and in that of the other system.
 fn in_both(value: &Value, safe: Rounding) -> String {
-    let Value::Measured(measured) = value else { return words::value(value) };
+    let measured = match value {
+        Value::Measured(measured) => measured,
+        Value::Flag(flag) => return words::yes_or_no(*flag).to_owned(),
+        other => return words::value(other),
+    };
     let unit = measured.shown.unit();
     let (own, other) = (words::figure(measured, unit, safe), unit.counterpart());
     if other == unit { own } else { format!("{own} ({})", words::figure(measured, other, safe)) }
@@ -138,11 +142,12 @@ fn lacking(scene: &Scene<'_>, lack: &Lack) -> String {
     };
     match lack {
         Lack::Obstacle { obstacle, .. } => obstacles::words(obstacle),
-        Lack::Missing(missing) => format!("{} is not recorded", names(missing)),
+        Lack::Missing(missing) if missing.len() == 1 => format!("{} is not recorded", names(missing)),
+        Lack::Missing(missing) => format!("{} are not recorded", names(missing)),
     }
 }
 
-/// The window of pressure and the pre-stretch log of one assembly, as bars.
+/// The pressure window and the pre-stretch log of one assembly, as bars.
 fn drawings(out: &mut String, scene: &Scene<'_>, entity: &Entity) {
     let base = |id| match scene.compute(id, entity) {
         Ok(Value::Measured(measured)) => Some(measured.shown),
@@ -154,7 +159,7 @@ fn drawings(out: &mut String, scene: &Scene<'_>, entity: &Entity) {
     if let (Some(ceiling), Some(floor), Some(target)) = (ceiling, floor, target)
         && let Some(bar) = window(floor.base(), target.base(), ceiling.base())
     {
-        let _ = writeln!(out, "  {:<NAME$}{bar}", "window of pressure");
+        let _ = writeln!(out, "  {:<NAME$}{bar}", "pressure window");
         let _ = writeln!(
             out,
             "  {:NAME$}floor {} · target {} · ceiling {}",

@@ -43,7 +43,7 @@ pub fn long(report: &Report<'_>, look: Look) -> String {
         one(&mut out, &handler, report, finding, &format!("{}", number + 1), look);
     }
     if !report.advice.is_empty() {
-        let _ = writeln!(out, "\nFor advice; these hold nothing:");
+        let _ = writeln!(out, "\n{}", super::brief::ADVICE);
         for finding in &report.advice {
             one(&mut out, &handler, report, finding, "advice", look);
         }
@@ -61,7 +61,7 @@ pub fn long(report: &Report<'_>, look: Look) -> String {
 pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Look) {
     let word = bold(report.verdict().word(), look);
     let head = format!(
-        "{} · judged {} in {}{} by {}",
+        "{} · checked {} in {}{} by {}",
         report.head_phrase(),
         report.at(),
         report.zone(),
@@ -85,7 +85,7 @@ pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Look) {
 fn given(report: &Report<'_>) -> &'static str {
     match report.at_from {
         AtFrom::Clock => "",
-        AtFrom::Given => " (an instant given, not now)",
+        AtFrom::Given => " (a time given by hand, not now)",
     }
 }
 
@@ -134,7 +134,7 @@ fn one(
 /// Number, title, subject and code; the code goes to a line of its own where it does not fit.
 fn heading(finding: &Explained<'_>, number: &str, width: usize) -> String {
     let code = finding.code();
-    let doubt = if finding.outcome() == Outcome::NotShown { "Not ruled out: " } else { "" };
+    let doubt = if finding.outcome() == Outcome::NotShown { "Possible: " } else { "" };
     let left = format!("{number:>2}  {doubt}{}", finding.rule.title);
     let room = width.saturating_sub(left.chars().count() + code.chars().count());
     if room >= 2 {
@@ -153,7 +153,7 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
         section(out, if position == 0 { cure } else { "" }, &sentence, width);
     }
     section(out, "Why", &finding.rule.why, width);
-    section(out, "Clause", &format!("{}; {}", finding.clause(), finding.clause_at()), width);
+    section(out, "Clause", &format!("{}; {}", finding.clause(), finding.page()), width);
     section(out, "Source", &finding.source(), width);
     section(out, "Permit", &finding.permit(), width);
 }
@@ -175,7 +175,7 @@ pub(super) fn stays(rule: &Rule, because: &str) -> String {
 }
 
 /// Said of a cure that begins with the air out.
-pub(super) const AIR_FIRST: &str = "First the air out, as told at the head of this report.";
+pub(super) const AIR_FIRST: &str = "First let the air out, as told at the head of this report.";
 
 /// How the air is let out, once for all cures that begin with it.
 pub(super) fn air_out(out: &mut String, report: &Report<'_>, width: usize) {

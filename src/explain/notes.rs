@@ -13,7 +13,9 @@ use crate::units::{Rounding, Truth};
 /// Everything that is said of a place, each thing once.
 pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
     let mut said: Vec<String> = Vec::new();
-    for note in &place.notes {
+    // Of what still leaves something open it is not said too that the rule applies.
+    let open = place.notes.iter().any(|note| matches!(note, Note::Scope { open: true, .. }));
+    for note in place.notes.iter().filter(|note| !(open && matches!(note, Note::Scope { open: false, .. }))) {
         let words = of_note(scene, note);
         if !said.contains(&words) {
             said.push(words);
@@ -33,12 +35,12 @@ fn of_note(scene: &Scene<'_>, note: &Note<'_>) -> String {
                 _ => compared,
             }
         }
-        Note::GoesInto(term) => format!("goes into {}", words::term(scene, *term)),
+        Note::GoesInto(term) => format!("used for: {}", words::term(scene, *term)),
         Note::MakesTheBound(known) => format!("makes the limit {}", words::known(known)),
         Note::Is(term, known) => format!("{}: {}", words::term(scene, *term), words::known(known)),
         Note::Elements { every, of, meets } => format!("needs {}", words::elements(scene, *every, *of, meets)),
-        Note::Scope { known, open: true } => format!("{}: leaves open whether the rule applies", words::known(known)),
-        Note::Scope { known, open: false } => format!("{}: so the rule applies", words::known(known)),
+        Note::Scope { known, open: true } => format!("{}: the rule may apply or not", words::known(known)),
+        Note::Scope { known, open: false } => format!("{}: the rule applies", words::known(known)),
     }
 }
 

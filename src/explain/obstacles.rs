@@ -23,15 +23,15 @@ pub(super) fn words(obstacle: &Obstacle) -> String {
         Obstacle::DensityCorrection => {
             "the temperatures would change the density by more than a twentieth, which no liquid of this kind does; read both from the data sheet again"
         }
-        Obstacle::NothingPerCycle => "the pump's mass per cycle is not surely above nothing",
+        Obstacle::NothingPerCycle => "within its uncertainty the pump's mass per cycle may be zero",
         Obstacle::RowIncomplete => "a row of the log has no pressure or no temperature",
         Obstacle::ReadAtWall => "a reading at the wall does not tell the core",
         Obstacle::AirNotWarmer => "the air around it is not warmer than the limit, so it will never get there",
-        Obstacle::NoRate => "the readings do not differ by more than the thermometer's doubt, so they show no rate",
-        Obstacle::NotBelowAir => "a reading is not below the air around it, so the approach does not describe it",
-        Obstacle::ReadingFalls => "a reading is lower than the one before it, so the approach does not describe them",
-        Obstacle::NotOneApproach => "the readings do not lie on one approach to the air's temperature",
-        Obstacle::EndsCold => "the workspace log ends in the cold, so nobody can tell when the hours count again",
+        Obstacle::NoRate => "the readings differ by no more than the thermometer's uncertainty, so they show no rate",
+        Obstacle::NotBelowAir => "a reading is not below the temperature of the air, so the log shows no warming by it",
+        Obstacle::ReadingFalls => "a reading is lower than the one before it, so the log shows no steady warming",
+        Obstacle::NotOneApproach => "the readings do not follow one curve of warming",
+        Obstacle::EndsCold => "the workspace log ends with a cold reading, so the end of the cure cannot be told yet",
     };
     fixed.to_owned()
 }

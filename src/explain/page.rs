@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use super::long::stays;
-use super::{CAUTION, citation, code, permit, stands_at, words};
+use super::{CAUTION, citation, code, permit, words};
 use crate::document::Span;
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
@@ -41,8 +41,8 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     section(
         "On a fault",
         match rule.on_fault {
-            OnFault::Hold => "the job is held; so it is where the evidence does not decide",
-            OnFault::Advise => "it is said, and holds nothing",
+            OnFault::Hold => "if it is broken or not shown, the job is held",
+            OnFault::Advise => "reported as advice; does not hold the job",
         },
     );
     section("Permit", &permit(rule));
@@ -52,7 +52,9 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     if let Some(until) = rule.until {
         section("Until", &format!("the day before {until}"));
     }
-    section("Stands at", &format!("{}, edition {}", stands_at(rule), pack.edition));
+    // The base pack is compiled in: its files are not on the machine.
+    let file = if pack.amends.is_some() { format!(", {}", super::stands_at(rule)) } else { String::new() };
+    section("Pack", &format!("{}, edition {}{file}", pack.name, pack.edition));
     for (heading, examples) in [("Passes", &rule.passes), ("Holds", &rule.holds)] {
         let _ = writeln!(out, "\n{heading}:");
         for example in examples {

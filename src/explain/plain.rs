@@ -19,9 +19,9 @@ pub fn plain(report: &Report<'_>) -> String {
     );
     let given = match report.at_from {
         AtFrom::Clock => "the time of the clock",
-        AtFrom::Given => "an instant given, not now",
+        AtFrom::Given => "a time given by hand, not now",
     };
-    let _ = writeln!(out, "Judged at {} in {}, {given}, by {}.", report.at(), report.zone(), report.packs_phrase());
+    let _ = writeln!(out, "Checked at {} in {}, {given}, by {}.", report.at(), report.zone(), report.packs_phrase());
     let _ = writeln!(
         out,
         "To put right: {}. To find out: {}. In order: {}. Do not apply: {}. For advice: {}.",
@@ -82,7 +82,7 @@ fn one(out: &mut String, report: &Report<'_>, finding: &Explained<'_>) {
     let steps: Vec<String> = cure_of(finding.rule).collect();
     let _ = writeln!(out, "{cure}: {}", steps.join(" "));
     let _ = writeln!(out, "Why: {}", finding.rule.why);
-    let _ = writeln!(out, "Clause: {}, at {}.", finding.clause(), finding.clause_at());
+    let _ = writeln!(out, "Clause: {}; {}.", finding.clause(), finding.page());
     let _ = writeln!(out, "Source: {}.", finding.source());
     let _ = writeln!(out, "Permit: {}.", finding.permit());
 }

@@ -22,7 +22,7 @@ const FIRST: &str = "Nothing on this sheet starts the pump.";
 /// The sheet as text of 80 columns.
 pub fn sheet(report: &Report<'_>) -> String {
     let mut out = String::new();
-    let head = format!("{} · {} when judged {}", report.head_phrase(), report.verdict().word(), report.at());
+    let head = format!("{} · {} when checked {}", report.head_phrase(), report.verdict().word(), report.at());
     let _ = writeln!(out, "{}", laid_out(&head, COLUMNS, "Worklist   ", "           "));
     let _ = writeln!(out, "{}", laid_out(&format!("Record: {}", report.record().name()), COLUMNS, "", "        "));
     let _ = writeln!(out, "Carried by ____________________________   Date and time ____________________");
@@ -59,7 +59,7 @@ pub fn sheet(report: &Report<'_>) -> String {
             box_of(&mut out, &lacking);
         }
         if !later.is_empty() {
-            let _ = writeln!(out, "\n{BESIDE}These may not be asked for, depending on the others:");
+            let _ = writeln!(out, "\n{BESIDE}Asked for only where the others make it necessary:");
             for lacking in Lacking::of(&later, report.record().name(), false) {
                 box_of(&mut out, &lacking);
             }

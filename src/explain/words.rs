@@ -1,7 +1,8 @@
 //! The words for values, tests and conditions.
 
-use super::obstacles;
+use super::{labels, obstacles};
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
+use crate::figures::FigureSpec;
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::test::{End, Relation};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
@@ -39,23 +40,37 @@ pub(super) fn plain(name: &str) -> String {
     name.trim_start_matches("local.").replace("pre_stretch", "pre-stretch").replace(['_', '.'], " ")
 }
 
-/// The name of a term in trade words: its path without its subject, with spaces.
+/// The name of a term in trade words: its label, or its path without its subject, with spaces.
 pub(super) fn term(scene: &Scene<'_>, term: Term) -> String {
     let catalogue = scene.packs().catalogue();
+    let fact = |key| {
+        let label = labels::of(&catalogue.full_name(key)).map(str::to_owned);
+        label.or_else(|| catalogue.spec(key).map(|spec| plain(&spec.name))).unwrap_or_default()
+    };
     match term {
-        Term::Fact(key) => catalogue.spec(key).map_or_else(String::new, |spec| plain(&spec.name)),
-        Term::ReadAt(key) => {
-            catalogue.spec(key).map_or_else(String::new, |spec| format!("time of {}", plain(&spec.name)))
-        }
-        Term::ReadWith(key) => {
-            catalogue.spec(key).map_or_else(String::new, |spec| format!("instrument of {}", plain(&spec.name)))
-        }
-        Term::ReadDoubt(key) => {
-            catalogue.spec(key).map_or_else(String::new, |spec| format!("uncertainty of {}", plain(&spec.name)))
-        }
-        Term::Figure(id) => id.spec().map_or_else(String::new, |spec| plain(spec.name)),
+        Term::Fact(key) => fact(key),
+        Term::ReadAt(key) => format!("time of {}", fact(key)),
+        Term::ReadWith(key) => format!("instrument of {}", fact(key)),
+        Term::ReadDoubt(key) => format!("uncertainty of {}", fact(key)),
+        Term::Figure(id) => id.spec().map_or_else(String::new, figure_name),
         Term::Item => "entry".to_owned(),
     }
+}
+
+/// The name of a figure in trade words.
+pub(super) fn figure_name(spec: &FigureSpec) -> String {
+    labels::of(&spec.full_name()).map_or_else(|| plain(spec.name), str::to_owned)
+}
+
+/// What a yes or no is about, as a sentence without its full stop: what stands behind `Whether` in its meaning.
+fn statement(scene: &Scene<'_>, term: Term) -> Option<String> {
+    let about = match term {
+        Term::Fact(key) => scene.packs().catalogue().spec(key)?.about.clone().into_owned(),
+        Term::Figure(id) => id.spec()?.about.to_owned(),
+        _ => return None,
+    };
+    let said = about.strip_prefix("Whether ")?;
+    Some(said.split([';', '.']).next().unwrap_or(said).to_owned())
 }
 
 /// A measured value with its uncertainty, such as `68.4 °F ± 0.5`.
@@ -84,7 +99,8 @@ pub(super) fn number_of(quantity: Quantity, rounding: Rounding) -> String {
     if quantity.unit() == Unit::One && value.abs() >= Exact::from_int(100) {
         return value.to_decimal(0, rounding);
     }
-    value.to_decimal_exact(2).unwrap_or_else(|| value.to_decimal(places(quantity), rounding))
+    let exact = value.to_decimal_exact(2).or_else(|| value.to_decimal_exact(places(quantity)));
+    exact.unwrap_or_else(|| value.to_decimal(places(quantity), rounding))
 }
 
 /// Decimal places beyond which nothing in a shop has a digit.
@@ -156,15 +172,29 @@ fn known_to(known: &Known, safe: Rounding) -> String {
         Known::Number { low, high } => format!("{} to {}", rounded(*low, Rounding::Down), rounded(*high, Rounding::Up)),
         Known::Other(v) => value(v),
         Known::NotRecorded => "not recorded".to_owned(),
-        Known::Ahead(at) => format!("dated {at}, after the judgement"),
+        Known::Ahead(at) => format!("dated {at}, after this check"),
         Known::Obstacle(why) => format!("cannot be worked out: {}", obstacles::words(why)),
     }
+}
+
+/// What a reading is compared with, in the unit of the reading where that is of another system, with its own in brackets.
+fn beside(left: &Known, right: &Known, safe: Rounding) -> String {
+    let own = known_to(right, safe);
+    let unit = match left {
+        Known::Measured(measured) => measured.shown.unit(),
+        Known::Number { low, .. } => low.unit(),
+        _ => return own,
+    };
+    let Known::Number { low, high } = right else { return own };
+    let other_system = unit != low.unit() && unit.counterpart() != unit && low.base() == high.base();
+    let there = low.in_unit(unit).filter(|_| other_system);
+    there.map_or(own.clone(), |there| format!("{} ({own})", rounded(there, safe)))
 }
 
 /// What a comparison asks, such as `needs 72 °F or more`; `wanted` is false where it must not hold.
 pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
     if leaf.right.iter().any(|seen| matches!(seen.known, Known::NotRecorded | Known::Ahead(_) | Known::Obstacle(_))) {
-        return "cannot be compared yet".to_owned();
+        return "cannot be checked before the rest is recorded".to_owned();
     }
     let test = &leaf.leaf.test;
     let row = test.row();
@@ -174,14 +204,14 @@ pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
             .right
             .iter()
             .enumerate()
-            .map(|(position, seen)| known_to(&seen.known, safe_side(row.end(position), wanted)))
+            .map(|(position, seen)| beside(&leaf.left.known, &seen.known, safe_side(row.end(position), wanted)))
             .collect(),
     };
     // `recorded: false` wants what `recorded: true` does not.
     let wanted = wanted == !matches!(test, Test::Recorded(false));
     let apart = row.relation == Relation::Equal(!wanted);
     if apart && leaf.right.first().is_none_or(|right| known_as(&leaf.left) == known_as(right)) {
-        return "must not be so".to_owned();
+        return "not allowed".to_owned();
     }
     filled(row.needs(wanted, is_time(leaf)), &said).replace("  ", " ")
 }
@@ -245,20 +275,52 @@ pub(super) fn gap(reach: &Reach) -> Option<String> {
     };
     let gap = reach.gap.filter(|gap| !gap.is_zero())?;
     let sure = reach.sure.and_then(|sure| both(sure, Rounding::Down));
-    let sure = sure.map(|sure| format!("; {sure} of it whatever the doubts")).unwrap_or_default();
+    let sure = sure.map(|sure| format!("; at least {sure} in any case")).unwrap_or_default();
     Some(format!("{} to go{sure}", both(gap, Rounding::Up)?))
 }
 
 /// A condition of a pack in words, with the limits' values at the instant of the judgement.
 pub(super) fn condition(scene: &Scene<'_>, of: &Condition) -> String {
     match of {
-        Condition::All(parts) => parts.iter().map(|part| nested(scene, part)).collect::<Vec<_>>().join(" and "),
+        Condition::All(parts) => all(scene, parts),
         Condition::Any(parts) => parts.iter().map(|part| nested(scene, part)).collect::<Vec<_>>().join(" or "),
         Condition::Not(inner) => format!("not ({})", condition(scene, inner)),
         Condition::Each(q) => elements(scene, true, q.of, &q.meets),
         Condition::Some(q) => elements(scene, false, q.of, &q.meets),
         Condition::Leaf(leaf) => comparison(scene, leaf),
     }
+}
+
+/// Conditions that must all be met. Two bounds of one term are said in one: where they are the same, it must equal that.
+fn all(scene: &Scene<'_>, parts: &[Condition]) -> String {
+    let mut said: Vec<String> = Vec::new();
+    let mut rest = parts.iter();
+    while let Some(part) = rest.next() {
+        let pair = match (part, rest.clone().next()) {
+            (Condition::Leaf(low), Some(Condition::Leaf(high))) => both_bounds(scene, low, high),
+            _ => None,
+        };
+        if pair.is_some() {
+            rest.next();
+        }
+        said.push(pair.unwrap_or_else(|| nested(scene, part)));
+    }
+    said.join(" and ")
+}
+
+/// A least and a greatest bound of one term in one.
+fn both_bounds(scene: &Scene<'_>, low: &Leaf, high: &Leaf) -> Option<String> {
+    let (Test::AtLeast(least), Test::AtMost(most)) = (&low.test, &high.test) else { return None };
+    if low.term != high.term {
+        return None;
+    }
+    let (name, of_moments) = (term(scene, low.term), is_moment(scene, least));
+    let (least, most) = (operand(scene, least), operand(scene, most));
+    if least == most {
+        return Some(format!("{name} equal to {least}"));
+    }
+    let (at_least, at_most) = (low.test.row().says(of_moments), high.test.row().says(of_moments));
+    Some(format!("{name} {} and {}", filled(at_least, &[least]), filled(at_most, &[most])))
 }
 
 /// What the elements of a collection must meet, the common cases in shop words.
@@ -292,6 +354,12 @@ pub(super) fn collection(scene: &Scene<'_>, of: Collection) -> String {
 
 fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
     let name = term(scene, leaf.term);
+    if let Test::Is(Operand { base: Base::Literal(Value::Flag(flag)), .. }) = &leaf.test {
+        return match statement(scene, leaf.term).filter(|_| *flag) {
+            Some(statement) => statement,
+            None => format!("{name}: {}", yes_or_no(*flag)),
+        };
+    }
     let said: Vec<String> = match &leaf.test {
         Test::OneOf(values) | Test::NoneOf(values) => vec![list(values, "or")],
         Test::Recorded(false) => return format!("{name} not recorded"),
@@ -299,6 +367,11 @@ fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
     };
     let of_moments = leaf.test.operands().any(|of| is_moment(scene, of));
     format!("{name} {}", filled(leaf.test.row().says(of_moments), &said))
+}
+
+/// A yes or no as people say it.
+pub(super) const fn yes_or_no(flag: bool) -> &'static str {
+    if flag { "yes" } else { "no" }
 }
 
 fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
@@ -320,16 +393,20 @@ fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
 fn operand(scene: &Scene<'_>, of: &Operand) -> String {
     let limit = |id: crate::pack::LimitId| {
         let name = scene.packs().limits().get(id.0).map_or_else(String::new, |l| l.name.replace('_', " "));
-        let value = scene.limit(id).map_or_else(|| "not in force".to_owned(), |value| value.to_string());
-        format!("{value} ({name})")
+        // What is counted backwards is said without its sign, as so much before.
+        let value = scene
+            .limit(id)
+            .map(|value| if value.base().is_negative() { value.scaled(MINUS).unwrap_or(value) } else { value });
+        format!("{} ({name})", value.map_or_else(|| "not in force".to_owned(), |value| value.to_string()))
     };
+    let backwards = |id| scene.limit(id).is_some_and(|value| value.base().is_negative());
     let mut text = match &of.base {
         Base::Literal(v) => value(v),
         Base::Limit(id) => limit(*id),
         Base::Term(t) => term(scene, *t),
-        Base::Judgement => "the judgement".to_owned(),
-        Base::Start => "the start of the fill".to_owned(),
-        Base::Today => "00:00 of the day of the fill".to_owned(),
+        Base::Judgement => "this check".to_owned(),
+        Base::Start => "the start".to_owned(),
+        Base::Today => "00:00 of the day of the start".to_owned(),
     };
     if let Some(factor) = of.times {
         let factor = match factor {
@@ -340,17 +417,25 @@ fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         };
         text = format!("{factor} of {text}");
     }
-    match of.plus {
-        Some(Offset::Literal(quantity)) if quantity.base().is_negative() => {
-            text = format!("{text} less {}", quantity.scaled(Exact::from_int(-1)).unwrap_or(quantity));
+    let Some(plus) = of.plus else { return text };
+    let (by, less) = match plus {
+        Offset::Literal(quantity) if quantity.base().is_negative() => {
+            (quantity.scaled(MINUS).unwrap_or(quantity).to_string(), true)
         }
-        Some(Offset::Literal(quantity)) => text = format!("{text} plus {quantity}"),
-        Some(Offset::Limit(id)) => text = format!("{text} plus {}", limit(id)),
-        Some(Offset::LessLimit(id)) => text = format!("{text} less {}", limit(id)),
-        None => {}
+        Offset::Literal(quantity) => (quantity.to_string(), false),
+        Offset::Limit(id) => (limit(id), backwards(id)),
+        Offset::LessLimit(id) => (limit(id), !backwards(id)),
+    };
+    match (is_moment(scene, of), less) {
+        (true, true) => format!("{by} before {text}"),
+        (true, false) => format!("{by} after {text}"),
+        (false, true) => format!("{text} less {by}"),
+        (false, false) => format!("{text} plus {by}"),
     }
-    text
 }
+
+/// Turns a sign.
+const MINUS: Exact = Exact::from_int(-1);
 
 #[cfg(test)]
 mod tests;

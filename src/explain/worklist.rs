@@ -49,6 +49,8 @@ pub struct Missing {
     pub line: usize,
     /// The fact, in trade words.
     pub name: String,
+    /// The words of the fact's path, which begin with what it belongs to.
+    path_words: String,
     /// What the fact belongs to, in trade words, such as the rim; nothing for a fact of its own.
     pub of: Option<String>,
     /// What it means.
@@ -230,8 +232,8 @@ impl<'m> Lacking<'m> {
 
 impl Missing {
     /// The fact's name where what it belongs to has been said.
-    pub(super) fn within(&self) -> String {
-        let bare = self.of.as_ref().and_then(|of| self.name.strip_prefix(of.as_str())).map(str::trim_start);
+    pub fn within(&self) -> String {
+        let bare = self.of.as_ref().and_then(|of| self.path_words.strip_prefix(of.as_str())?.strip_prefix(' '));
         bare.unwrap_or(&self.name).to_owned()
     }
 
@@ -264,6 +266,7 @@ impl Missing {
             line: document.source().line_and_column(at).0,
             place: gap.place.to_string(),
             name,
+            path_words: spec.map(|spec| super::words::plain(&spec.name)).unwrap_or_default(),
             of: group.filter(|_| !is_list),
             about: spec.map(|spec| spec.about.clone().into_owned()).unwrap_or_default(),
             kind: spec.map(|spec| spec.kind.describe()).unwrap_or_default(),

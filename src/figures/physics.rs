@@ -55,7 +55,7 @@ pub(super) fn load_carried(facts: Reader<'_>) -> Figure {
     checked(carried(), rated.unit())
 }
 
-/// Where the target lies on the dial of its gauge: none of the span at the bottom, all of it at the top.
+/// Where the target is on the dial of its gauge: none of the span at the bottom, all of it at the top.
 pub(super) fn dial_place(source: Source<'_>, facts: Reader<'_>) -> Figure {
     let target = facts.need_shown(assembly::TARGET_PRESSURE)?.base();
     let unknown = || Lack::missing(assembly::TARGET_GAUGE);

@@ -124,7 +124,7 @@ pub(super) fn target_shown(facts: Reader<'_>) -> Figure {
     shown(facts.need_shown(assembly::TARGET_PRESSURE)?.base(), facts)
 }
 
-/// Ceiling less floor; below zero where no pressure does for both.
+/// Ceiling less floor; below zero where no pressure suits both.
 pub(super) fn window(workings: &Workings<'_>) -> Figure {
     let facts = workings.facts;
     let room = workings.ceiling()?.checked_sub(floor_base(workings.source, facts)?).ok_or_else(Lack::out_of_range)?;

@@ -363,7 +363,7 @@ language! {
         takes: Takes::Values(Test::NoneOf),
         relation: Relation::Equal(false),
         about: "Equal to none of these.",
-        words: Words::of("is not {0}", "must not be so"),
+        words: Words::of("is not {0}", "not allowed"),
     };
     /// Not below.
     AtLeast(Operand) = Row {
@@ -373,7 +373,7 @@ language! {
         relation: Relation::Within(&[Bound::LEAST]),
         about: "Not below this. A reading with uncertainty must lie wholly at or above; wholly below is false; between is unknown.",
         words: Words {
-            says: ("at least {0}", "not before {0}"),
+            says: ("at least {0}", "not earlier than {0}"),
             needs: ("needs {0} or more", "needs {0} or later"),
             must_not: None,
         },
@@ -386,7 +386,7 @@ language! {
         relation: Relation::Within(&[Bound::MOST]),
         about: "Not above this.",
         words: Words {
-            says: ("at most {0}", "not after {0}"),
+            says: ("at most {0}", "not later than {0}"),
             needs: ("needs {0} or less", "needs {0} or earlier"),
             must_not: None,
         },
@@ -451,7 +451,7 @@ language! {
         takes: Takes::Flag(Test::Recorded),
         relation: Relation::Recorded,
         about: "Whether the fact is recorded at all; the only test that is never unknown.",
-        words: Words::of("recorded", "must be recorded").or_else("must not be recorded"),
+        words: Words::of("recorded", "must be recorded").or_else("not expected here"),
     };
     /// Read, or done, not longer ago than this.
     ReadWithin(Operand) = Row {

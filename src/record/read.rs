@@ -109,7 +109,7 @@ impl Reader<'_> {
                 self.fault(
                     Fault::new(Code::RecordNameOtherwise, message)
                         .label(span, "taken for the same person")
-                        .help("write the name as it stands there, letter by letter"),
+                        .help("write the name as it is written there, letter by letter"),
                 );
             }
         }
@@ -459,7 +459,7 @@ impl Reader<'_> {
             };
             self.fault(
                 Fault::new(Code::RecordUnknownInstrument, format!("no {} is marked `{mark}`", list.word()))
-                    .label(span, "stands for nothing in this record")
+                    .label(span, format!("no {} of this record has this mark", list.word()))
                     .help(help),
             );
         }

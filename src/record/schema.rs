@@ -204,7 +204,7 @@ fn example(spec: &FactSpec) -> Json {
 /// Instants as RFC 3339 writes them, with the offset that the judgement needs.
 pub(super) const INSTANT: &str =
     r"^[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]+)?)?([Zz]|[+-][0-9]{2}:[0-9]{2})$";
-pub(super) const INSTANT_DUE: &str = "an instant with its offset from UTC, such as `2026-03-04T09:30:00-06:00`";
+pub(super) const INSTANT_DUE: &str = "a date and time with its offset from UTC, such as `2026-03-04T09:30:00-06:00`";
 /// A text that says something: it has a character that is neither a blank nor a mark of punctuation.
 pub(super) const SPEAKS: &str = r"[^\s!-/:-@\[-`{-~]";
 pub(super) const DAY: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";

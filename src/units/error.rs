@@ -15,7 +15,7 @@ const MAX_ECHO_CHARS: usize = 40;
 #[non_exhaustive]
 pub enum QuantityError {
     /// A bare number where a unit is needed.
-    #[error("`{text}` has no unit where a {} is due", due.name())]
+    #[error("`{text}` has no unit where a {} is expected", due.name())]
     MissingUnit {
         /// The text as written.
         text: String,
@@ -35,7 +35,7 @@ pub enum QuantityError {
         meant: Option<String>,
     },
     /// A quantity of another kind.
-    #[error("`{text}` is a {} where a {} is due", found.name(), due.name())]
+    #[error("`{text}` is a {} where a {} is expected", found.name(), due.name())]
     WrongDimension {
         /// The text as written.
         text: String,
@@ -168,7 +168,7 @@ impl NumberFault {
 fn unknown_unit(text: &str, unit: &str, due: Dimension) -> String {
     match due {
         Dimension::Count => {
-            format!("`{text}` has `{unit}` after the number where a plain count is due")
+            format!("`{text}` has `{unit}` after the number where a plain count is expected")
         }
         _ => format!("`{text}` has `{unit}` after the number, which is not a unit of {}", due.name()),
     }

@@ -33,7 +33,7 @@ impl NameFault {
         match self {
             Self::SaysNothing => "says nothing",
             Self::Unseen(..) => "has a character that cannot be seen",
-            Self::Blanks => "has blanks that nobody sees",
+            Self::Blanks => "has spaces that nobody sees",
             Self::Guessed => "is a guess",
         }
     }

@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 use crate::common;
 use crate::shop::{self, MAIRE, ODILE, Shop, codes, held, key, later, passing};
 
-/// A checklist changed by somebody whose key is good, and signed anew.
+/// A checklist changed by somebody whose key is good, and signed again.
 fn resigned(body: &Value) -> Vec<u8> {
     let mut envelope = Envelope::new(Kind::Checklist, body).unwrap();
     envelope.sign(&key(ODILE), Role::Supervisor, later(60)).unwrap();

@@ -13,7 +13,7 @@ use serde_json::Value;
 
 use crate::shop::{ODILE, key, later};
 
-/// A checklist changed as somebody with these keys would change it: everything else is in order and signed anew.
+/// A checklist changed as somebody with these keys would change it: everything else is in order and signed again.
 pub(super) fn resigned(envelope: &Envelope, signers: &[(u8, Role)], change: impl FnOnce(&mut Value)) -> Vec<u8> {
     let mut value = envelope.to_value().unwrap();
     change(&mut value["checklist"]);

@@ -146,7 +146,7 @@ fn an_old_checklist_stays_in_order_whatever_has_ended_since() {
         assert!(verified.report.rejudged && !verified.report.may_start());
         for reason in verified.report.reasons() {
             let told = format!("{} {}", reason.help(), reason.code().page());
-            assert!(!told.contains("reading") && !told.contains("anew with"), "{told}");
+            assert!(!told.contains("reading") && !told.contains("again with"), "{told}");
         }
     }
     // What was signed when the trust file had ended already is another matter.

@@ -34,7 +34,7 @@ fn two_supervisors() {
     assert_eq!(shop.read(FILE), before);
     countersign(&shop, WREN, &[]).exits(0).says(&[
         "PASS before fill · job HT-0311",
-        "loader 4, left front: target 60 psi (window 55.86 to 68.89 psi)",
+        "loader 4, left front: target 60 psi (pressure window 55.86 to 68.89 psi)",
         "once signed by all, good until",
         "signed by Odile Varga, supervisor",
         "Signed and read back",

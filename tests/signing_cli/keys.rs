@@ -61,7 +61,7 @@ fn a_name_that_the_trust_file_refuses_gets_no_key() {
     for (name, why) in [
         ("", "says nothing"),
         ("  ", "says nothing"),
-        ("Odile  Varga", "has blanks"),
+        ("Odile  Varga", "has spaces"),
         ("Odile\u{1b}[2K Varga", "cannot be seen"),
         ("Odile\u{200b} Varga", "cannot be seen"),
         ("Odile\nVarga", "cannot be seen"),

@@ -31,7 +31,7 @@ fn refused(ran: Ran, exit: i32, code: &str) {
 fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     let shop = shop();
     shop.sign(&[]).exits(1).says(&["HOLD", "broken: tyre-fill/solvent-excess"]);
-    permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&["tyre-fill/solvent-excess", "HT-0311", "stays broken"]);
+    permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&["tyre-fill/solvent-excess", "HT-0311", "stays on the record"]);
     shop.sign(&["--permit", PERMIT]).exits(0).says(&[
         "PASS",
         "1 broken, permitted · ",
@@ -123,7 +123,7 @@ fn a_permit_is_for_what_is_filled_and_no_more() {
     let shop = shop();
     let record = shop.read("job.yaml");
     let tyre = "loader 4, left front (tyre size 17.5-25, target pressure 60 psi)";
-    permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&[&format!("filled: {tyre}")]);
+    permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&[&format!("covers the fill of: {tyre}")]);
     let (before, rest) = record.split_once("  - mark: loader 4, left front").unwrap();
     let (one, after) = rest.split_once("\n\n").unwrap();
     let mark = "  - mark: loader 4";
@@ -140,8 +140,8 @@ fn a_permit_is_for_what_is_filled_and_no_more() {
     }
     assert!(!shop.has(FILE));
     shop.write("job.yaml", &record);
-    shop.sign(&["--permit", PERMIT]).exits(0).says(&[&format!("filled: {tyre}")]);
-    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0).says(&[&format!("filled: {tyre}")]);
+    shop.sign(&["--permit", PERMIT]).exits(0).says(&[&format!("covers the fill of: {tyre}")]);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0).says(&[&format!("covers the fill of: {tyre}")]);
 }
 
 #[test]
@@ -167,7 +167,7 @@ fn a_permit_says_why_in_words_that_show() {
         because(reason).exits(2).names(&["cli/usage"]).says(&["--reason", "say why it is asked for"]);
     }
     for reason in ["the letter\u{1b}[2K is on file", "the letter\u{202e}", "the\u{200b} letter"] {
-        because(reason).exits(2).names(&["cli/usage"]).says(&["--reason", "type the reason anew"]);
+        because(reason).exits(2).names(&["cli/usage"]).says(&["--reason", "type the reason again"]);
     }
     assert!(!shop.has(PERMIT));
 }

@@ -25,7 +25,7 @@ while True:
     if not part:
         break
     text, open_question = text + part, open_question + part
-    for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"Once more", b"lantern copper meadow rain"),
+    for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"Repeat the passphrase", b"lantern copper meadow rain"),
                           (b"write the job number", b"HT-0311"), (b"the number of the version", said(rb"Trust file of [A-Za-z ]+, version (\d+)")),
                           (b"this pack, write its name", b"tyre-fill"),
                           (b"of the owner's key", said(rb"Marit Osei, owner.*?words +([a-z ]+)")),

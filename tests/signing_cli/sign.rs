@@ -22,7 +22,7 @@ fn a_pass_is_signed_read_back_and_may_start() {
         " in order · ",
         " do not apply · 0 permits",
         "for loader 4, left front (tyre size 17.5-25, target pressure 60 psi)",
-        "loader 4, left front: target 60 psi (window 55.86 to 68.89 psi)",
+        "loader 4, left front: target 60 psi (pressure window 55.86 to 68.89 psi)",
         "material 598.0 lb to 1007.5 lb",
         "ready to serve from",
         "once signed by all, good until",
@@ -37,7 +37,7 @@ fn a_pass_is_signed_read_back_and_may_start() {
     assert_eq!(shop.leftovers(), [""; 0]);
     shop.verify(&[FILE, "--record", "job.yaml", "--rejudge"])
         .exits(0)
-        .says(&["may start", "signed by Odile Varga, supervisor", "judged again with the same findings"])
+        .says(&["may start", "signed by Odile Varga, supervisor", "checked again with the same findings"])
         .names(&[]);
 }
 

@@ -27,7 +27,7 @@ fn forged(shop: &Shop, change: impl FnOnce(&mut Value)) -> Vec<u8> {
     canonical::file("forged", &value).unwrap().0
 }
 
-/// The same, signed anew by somebody who has Odile Varga's key.
+/// The same, signed again by somebody who has Odile Varga's key.
 fn signed_over(shop: &Shop, role: Role, at: &str, change: impl FnOnce(&mut Value)) -> Vec<u8> {
     let mut value: Value = serde_json::from_str(&shop.read(FILE)).unwrap();
     change(&mut value["checklist"]);
@@ -50,7 +50,10 @@ fn the_record_must_be_the_one_that_was_signed() {
     shop.verify(&[FILE, "--record", "edited.yaml"])
         .exits(1)
         .names(&["record-changed"])
-        .says(&["in order, and does not fit what was given. Do not start the pump.", &format!("first in line {line}")])
+        .says(&[
+            "in order, but it does not fit what was given. Do not start the pump.",
+            &format!("first in line {line}"),
+        ])
         .never_says("not to be relied on");
     shop.write("longer.yaml", shop.read("job.yaml") + "# checked\n");
     shop.verify(&[FILE, "--record", "longer.yaml"]).exits(1).names(&["record-changed"]);

@@ -149,7 +149,9 @@ impl Reason {
                 format!("the rule lets only the {due} permit, and {who} signed as {role}")
             }
             Self::PermitSigners { who } => {
-                format!("it is signed by {who}; only whoever permits signs it, and whoever asks for it may, each once")
+                format!(
+                    "it is signed by {who}; only the person who permits must sign it, and the person who asks for it may, each once"
+                )
             }
             Self::PermitSelf { who } => format!("{who} asked for it, and nobody else has permitted it"),
             Self::PermitBySigner { who } => format!("{who} permitted it and signed the checklist as supervisor"),
@@ -169,9 +171,9 @@ impl Reason {
             Self::PermitOtherFill { given } => {
                 format!("the record does not fill what it was given for, which is {given}")
             }
-            Self::PermitsNotChecked => "its permits were not held against the rules that they set aside".to_owned(),
+            Self::PermitsNotChecked => "its permits were not compared with the rules that they waive".to_owned(),
             Self::Hold => "the verdict is HOLD".to_owned(),
-            Self::Rehearsal => "the job was judged at a chosen instant, for rehearsal".to_owned(),
+            Self::Rehearsal => "the job was checked as of a time given by hand, as a practice run".to_owned(),
             Self::OldEdition => {
                 "it was judged by an edition of a pack that is no longer in force, and judged again by that".to_owned()
             }
@@ -289,41 +291,41 @@ impl Reason {
             | Self::SignedTwice { .. }
             | Self::Contradiction { .. }
             | Self::RolesLowered { .. }
-            | Self::RecordDigest => "do not trust this file; sign the job anew",
+            | Self::RecordDigest => "do not trust this file; sign the job again",
             Self::SignedAlready { .. } => "nothing was added; have another person sign it",
-            Self::Changed { .. } => "fetch the file again from where it was signed, or sign the job anew",
+            Self::Changed { .. } => "fetch the file again from where it was signed, or sign the job again",
             Self::UnknownKey { .. } | Self::UnknownPerson { .. } => {
                 "ask whose key it is; the shop's owner adds it to the trust file once that person has read its eight words out"
             }
             Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
                 "have it signed with a key that is valid for the role"
             }
-            Self::KeyRevoked { .. } => "have it signed anew with another key",
+            Self::KeyRevoked { .. } => "have it signed again with another key",
             Self::KeyRevokedSince { borne_out: None, .. } => {
-                "start nothing by it; have it signed anew with another key, or, where the fill is long done, look for a second person's signature from before"
+                "start nothing by it; have it signed again with another key, or, where the fill is long done, look for a second person's signature from before"
             }
             Self::KeyRevokedSince { .. } => {
-                "a fill that was done needs nothing; one that is still to be done is judged and signed anew with keys that stand"
+                "a fill that was done needs nothing; one that is still to be done is judged and signed again with keys that stand"
             }
             Self::KeyEnded { .. } => {
                 "what was signed stays in order; a fill that is still to be done is signed for with a key that is valid now"
             }
             Self::SignedAhead { .. } => {
-                "look which clock is wrong, this machine's or the signer's; set it right, and if it was the signer's, have it signed anew"
+                "look which clock is wrong, this machine's or the signer's; set it right, and if it was the signer's, have it signed again"
             }
             Self::SignedBeforeJudged { .. } | Self::BackDated { .. } => {
-                "set the clock of the signing machine right, then sign the job anew"
+                "set the clock of the signing machine right, then sign the job again"
             }
             Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
-            Self::SignedTooLate { .. } => "do not rely on this signature; whoever signs judges the job anew first",
+            Self::SignedTooLate { .. } => "do not rely on this signature; check the job again before signing",
             Self::Lapsed { .. } => {
-                "a fill that was done in time needs nothing; one that is still to be done is judged and signed anew"
+                "a fill that was done in time needs nothing; one that is still to be done is judged and signed again"
             }
-            Self::NoLongerPasses { .. } => "put right what holds it, then judge and sign the job anew",
+            Self::NoLongerPasses { .. } => "put right what holds it, then judge and sign the job again",
             Self::TrustEnded { .. } | Self::TrustOlder { .. } | Self::TrustOlderThanAsked { .. } => {
                 "get the shop's latest trust file from its owner"
             }
-            Self::SignedBeforeMade { .. } => "set the owner's clock right, then have the trust file signed anew",
+            Self::SignedBeforeMade { .. } => "set the owner's clock right, then have the trust file signed again",
             Self::TrustUnpinned => "give the owner's public key, known from paper, with --owner",
             Self::TrustNotByOwner { .. } | Self::TrustNotByOwnerBefore { .. } => {
                 "compare the eight words of the owner's key with the paper; only owners sign a trust file"
@@ -336,7 +338,7 @@ impl Reason {
                 "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
             }
             Self::TrustFewerOwners { .. } => {
-                "have as many owners of the version before sign it as that asked for; where they cannot, the owners begin anew with a new key, a new trust file and new papers"
+                "have as many owners of the version before sign it as that asked for; where they cannot, the owners begin again with a new key, a new trust file and new papers"
             }
             Self::TrustOther { .. } => "ask the owner which of the two is the shop's; one of them was never in force",
             Self::TrustTwin { .. } => {
@@ -367,12 +369,12 @@ impl Reason {
                 "have the hold point before it judged and signed, and give its checklist with --before"
             }
             Self::LinkNotGiven { .. } => "give the checklist of the hold point before with --before",
-            Self::LinkBroken { .. } => "go no further; whoever may decide says what becomes of the assembly",
+            Self::LinkBroken { .. } => "go no further; ask the supervisor what becomes of the assembly",
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {
                 "give the packs in the editions that the checklist names"
             }
             Self::OtherZone { .. } | Self::JudgedOtherwise { .. } => {
-                "do not start; have the job judged and signed anew"
+                "do not start; have the job judged and signed again"
             }
             Self::NotJudgeable { .. } => "give the packs with which the job was judged",
             Self::PermitNone => "clear the fault itself; nobody may permit it",
@@ -385,13 +387,13 @@ impl Reason {
             | Self::PermitTooLong { .. }
             | Self::PermitNotInForce { .. }
             | Self::PermitAfterwards { .. }
-            | Self::PermitOther { .. } => "clear the fault itself, or ask whoever may permit it beforehand",
+            | Self::PermitOther { .. } => "clear the fault itself, or ask beforehand the person who may permit it",
             Self::OldEdition => "a fill that is still to be done is judged and signed by the packs in force",
             Self::PermitNotNeeded => "leave the permit out",
             Self::PermitOtherEvidence => "ask for a permit for what the record shows now",
             Self::PermitOtherFill { .. } => "ask for a permit for what is filled now",
             Self::Hold => "clear what the findings name, then judge again",
-            Self::Rehearsal => "judge and sign the job at the clock's own time",
+            Self::Rehearsal => "check and sign the job as of now, without --at",
             Self::RecordNotGiven { .. } => "give the record as it stands now with --record",
             Self::NotNow { .. } => "leave --at out to ask for now",
         }

@@ -96,14 +96,14 @@ impl From<Unfit> for Failure {
             ),
             Unfit::UntilOfAnotherZone(error) => Self::usage(format!("--until: {error}"), error.help()),
             Unfit::UntilPast { until } => {
-                Self::usage(format!("--until: {until} is past"), "give an instant that is still to come")
+                Self::usage(format!("--until: {until} is past"), "give a date and time that is still to come")
             }
             Unfit::NoReason => {
                 Self::usage("--reason: nothing is said", "say why it is asked for, and what is done instead")
             }
             Unfit::HiddenReason => Self::usage(
                 "--reason: it has a character that cannot be seen",
-                "type the reason anew by hand, in letters, digits and signs that show",
+                "type the reason again by hand, in letters, digits and signs that show",
             ),
             Unfit::PermittedAlready { name } => Self::usage(
                 format!("somebody has permitted `{}` already", named(&name)),
@@ -174,5 +174,5 @@ fn unedited(fault: EditFault) -> Failure {
 fn seen_unsound(path: &Path) -> Fault {
     let message = format!("`{}` is not as it was written: which version is the latest is not known", named(path));
     Fault::new(Code::CliTrustSeen, message)
-        .help("remove that file, then accept the owner's key anew by the words on the latest paper")
+        .help("remove that file, then accept the owner's key again by the words on the latest paper")
 }

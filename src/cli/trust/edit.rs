@@ -311,7 +311,9 @@ fn proposed(proposal: &TrustProposal) -> String {
         };
     }
     if *gives_up_a_draft {
-        text.push_str("  it replaces the draft of this version that waits; who has signed that one signs anew\n");
+        text.push_str(
+            "  it replaces the draft of this version that waits; people who have signed that one sign again\n",
+        );
     }
     if !signed.is_empty() {
         let _ = writeln!(text, "  signed so far by {}", shown(&signed.join(", ")));

@@ -47,14 +47,14 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         Answer::CouldHaveStarted { at } => format!("could have started at {}", at.to_record_text()),
         Answer::InOrder => format!("in order. {}", point.stop()),
         Answer::Old => "in order, old. Nothing starts by it any more.".to_owned(),
-        Answer::DoesNotFit => format!("in order, and does not fit what was given. {}", point.stop()),
+        Answer::DoesNotFit => format!("in order, but it does not fit what was given. {}", point.stop()),
         Answer::Doubtful => "not to be relied on".to_owned(),
     };
     let _ = writeln!(text, "{}: {answer}", named(path));
     if let Some(body) = &report.body {
         let _ = writeln!(
             text,
-            "  {} {} · job {} · judged {} in {}",
+            "  {} {} · job {} · checked {} in {}",
             shown(&body.verdict),
             shown(&body.hold_point),
             shown(&body.job),
@@ -83,7 +83,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(reason.help()));
     }
     if report.rejudged && report.in_order() {
-        let _ = writeln!(text, "  judged again with the same findings");
+        let _ = writeln!(text, "  checked again with the same findings");
     }
     for otherwise in &report.otherwise {
         let (place, edition) = (shown(&otherwise.place), shown(&otherwise.edition));

@@ -41,7 +41,7 @@ pub(super) struct Spot<'a> {
 }
 
 impl Spot<'_> {
-    /// What the schema says is due here, in words of our own.
+    /// What the schema says is expected here, in words of our own.
     pub(super) fn due(&self) -> Option<&str> {
         walk::annotation(&self.applying, "x-due")
     }
@@ -177,7 +177,7 @@ impl<'a> Problems<'a> {
         let names = spot.applying.iter().filter_map(|schema| schema.get("propertyNames"));
         let applying: Vec<&Json> = names.flat_map(|names| walk::with_references(self.schema, names)).collect();
         let message = match (walk::annotation(&applying, "x-due"), walk::annotation(&applying, "x-say")) {
-            (Some(due), _) => format!("{} is due as a key here, not {}", words::clause(due), quoted(&key)),
+            (Some(due), _) => format!("{} is expected as a key here, not {}", words::clause(due), quoted(&key)),
             (None, Some(say)) => format!("the key {} is not {say}", quoted(&key)),
             (None, None) => format!("the key {} is not spelt as keys are here", quoted(&key)),
         };

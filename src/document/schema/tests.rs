@@ -136,12 +136,12 @@ fn failures_are_worded_for_people() {
         ),
         (
             "either: {value: 72}",
-            "a pressure with its unit is due here, not the number `72`",
+            "a pressure with its unit is expected here, not the number `72`",
             "write a pressure with its unit, such as `105 psi`; units: psi, kPa, bar",
         ),
         (
             "either: {value: 72 atu}",
-            "a pressure with its unit is due here, not the text `72 atu`",
+            "a pressure with its unit is expected here, not the text `72 atu`",
             "write a pressure with its unit, such as `105 psi`; units: psi, kPa, bar",
         ),
         (
@@ -156,32 +156,32 @@ fn failures_are_worded_for_people() {
     for (text, message, cure) in [
         ("job: W-17\n", "the key `assemblies` is missing", "add `assemblies:`"),
         ("assemblies: []\n", "the key `job` is missing", "add `job: W-17` (The number on the work order)"),
-        ("job: 17\nassemblies: []\n", "text is due here, not the number `17`", "quote it: `\"17\"`"),
+        ("job: 17\nassemblies: []\n", "text is expected here, not the number `17`", "quote it: `\"17\"`"),
         (
             "job: W-17\nassemblies: []\nchecked: No\n",
-            "`true` or `false` is due here, not the text `No`",
+            "`true` or `false` is expected here, not the text `No`",
             "write `false`",
         ),
         (
             "job: W-17\nassemblies: []\ncount: '3'\n",
-            "a whole number is due here, not the text `3`",
+            "a whole number is expected here, not the text `3`",
             "take the quotes away",
         ),
         ("job: W-17\nassemblies: []\nday: soon\n", "the text `soon` is not a date", "write, for example, `2026-10-15`"),
         (
             "job: W-17\nassemblies: {}\n",
-            "a list is due here, not a set of names with values",
+            "a list is expected here, not a block of `name: value` lines",
             "put `- ` before it, on a line of its own",
         ),
         (
             "job: W\nassemblies: []\n",
-            "the text `W` is too short; at least 2 characters are due here",
+            "the text `W` is too short; at least 2 characters are expected here",
             "write, for example, `W-17` (The number on the work order)",
         ),
         (
             "72\n",
-            "a set of names with values is due here, not the number `72`",
-            "write what is due here: A job, for the tests",
+            "a block of `name: value` lines is expected here, not the number `72`",
+            "write what is expected here: A job, for the tests",
         ),
     ] {
         let faults = check(text);

@@ -31,7 +31,7 @@ impl Problems<'_> {
         }
         let found = words::found(spot.node);
         let message = match spot.due() {
-            Some(due) => format!("{} is due here, not {found}", words::clause(due)),
+            Some(due) => format!("{} is expected here, not {found}", words::clause(due)),
             None => format!("{found} fits none of the forms that can stand here"),
         };
         self.value(spot, Rank::Form, Code::SchemaNoFormFits, message, None);
@@ -40,8 +40,8 @@ impl Problems<'_> {
     pub(super) fn wrong_kind(&mut self, spot: &Spot<'_>, due: &TypeKind) {
         let found = words::found(spot.node);
         let (message, help) = match spot.due() {
-            Some(due) => (format!("{} is due here, not {found}", words::clause(due)), None),
-            None => (format!("{} is due here, not {found}", words::kinds(due)), repair(&spot.node.value, due)),
+            Some(due) => (format!("{} is expected here, not {found}", words::clause(due)), None),
+            None => (format!("{} is expected here, not {found}", words::kinds(due)), repair(&spot.node.value, due)),
         };
         self.value(spot, Rank::Kind, Code::SchemaWrongKind, message, help);
     }
@@ -64,14 +64,14 @@ impl Problems<'_> {
 
     pub(super) fn not_constant(&mut self, spot: &Spot<'_>, due: &Json) {
         let due = words::literal(due);
-        let message = format!("{due} is due here, not {}", words::found(spot.node));
+        let message = format!("{due} is expected here, not {}", words::found(spot.node));
         self.value(spot, Rank::Choice, Code::SchemaNotInList, message, Some(format!("write {due}")));
     }
 
     pub(super) fn pattern(&mut self, spot: &Spot<'_>) {
         let found = words::found(spot.node);
         let message = match (spot.due(), walk::annotation(&spot.applying, "x-say")) {
-            (Some(due), _) => format!("{} is due here, not {found}", words::clause(due)),
+            (Some(due), _) => format!("{} is expected here, not {found}", words::clause(due)),
             (None, Some(say)) => format!("{found} is not {say}"),
             (None, None) => format!("{found} is not written as it must be here"),
         };
@@ -85,7 +85,7 @@ impl Problems<'_> {
             let first = values.iter().take(place).position(|earlier| earlier == value);
             let Some(first) = first.and_then(|first| items.get(first)) else { continue };
             let fault =
-                Fault::new(Code::SchemaRepeatedItem, format!("{} stands in this list twice", words::found(item)))
+                Fault::new(Code::SchemaRepeatedItem, format!("{} appears in this list twice", words::found(item)))
                     .label(item.span, "again here")
                     .label(first.span, "first here")
                     .help("delete one of the two");

@@ -23,7 +23,7 @@ pub(super) fn found(node: &Node) -> String {
         Value::Text(text) if text.is_empty() => "an empty text".to_owned(),
         Value::Text(text) => format!("the text {}", quoted(text)),
         Value::List(_) => "a list".to_owned(),
-        Value::Map(_) => "a set of names with values".to_owned(),
+        Value::Map(_) => "a block of `name: value` lines".to_owned(),
     }
 }
 
@@ -61,7 +61,7 @@ fn kind_words(kind: JsonType) -> &'static str {
         JsonType::Integer => "a whole number",
         JsonType::Null => "nothing",
         JsonType::Number => "a number",
-        JsonType::Object => "a set of names with values",
+        JsonType::Object => "a block of `name: value` lines",
         JsonType::String => "text",
     }
 }
@@ -96,7 +96,7 @@ pub(super) fn advice(applying: &[&Json]) -> Option<String> {
     match (walk::example(applying), description) {
         (Some(example), Some(description)) => Some(format!("write, for example, `{example}` ({description})")),
         (Some(example), None) => Some(format!("write, for example, `{example}`")),
-        (None, Some(description)) => Some(format!("write what is due here: {description}")),
+        (None, Some(description)) => Some(format!("write what is expected here: {description}")),
         (None, None) => None,
     }
 }
@@ -114,24 +114,28 @@ pub(super) fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(Code, S
     let keys = |limit: u64| count(limit, "key is", "keys are");
     let characters = |limit: u64| count(limit, "character is", "characters are");
     Some(match kind {
-        Kind::MinItems { limit } => (TOO_FEW, format!("a list of {size}; at least {} due here", items(*limit))),
+        Kind::MinItems { limit } => (TOO_FEW, format!("a list of {size}; at least {} expected here", items(*limit))),
         Kind::MaxItems { limit } => (TOO_MANY, format!("a list of {size}; at most {} allowed here", items(*limit))),
         Kind::MinProperties { limit } => {
-            (TOO_FEW, format!("a set of {size} names with values; at least {} due here", keys(*limit)))
+            (TOO_FEW, format!("a block of {size} `name: value` lines; at least {} expected here", keys(*limit)))
         }
         Kind::MaxProperties { limit } => {
             (TOO_MANY, format!("a set of {size} names with values; at most {} allowed here", keys(*limit)))
         }
         Kind::MinLength { limit } => {
-            (Code::SchemaTooShort, format!("{found} is too short; at least {} due here", characters(*limit)))
+            (Code::SchemaTooShort, format!("{found} is too short; at least {} expected here", characters(*limit)))
         }
         Kind::MaxLength { limit } => {
             (Code::SchemaTooLong, format!("{found} is too long; at most {} allowed here", characters(*limit)))
         }
-        Kind::Minimum { limit } => (TOO_LOW, format!("{found} is too low; `{limit}` or more is due here")),
-        Kind::Maximum { limit } => (TOO_HIGH, format!("{found} is too high; `{limit}` or less is due here")),
-        Kind::ExclusiveMinimum { limit } => (TOO_LOW, format!("{found} is too low; more than `{limit}` is due here")),
-        Kind::ExclusiveMaximum { limit } => (TOO_HIGH, format!("{found} is too high; less than `{limit}` is due here")),
+        Kind::Minimum { limit } => (TOO_LOW, format!("{found} is too low; `{limit}` or more is expected here")),
+        Kind::Maximum { limit } => (TOO_HIGH, format!("{found} is too high; `{limit}` or less is expected here")),
+        Kind::ExclusiveMinimum { limit } => {
+            (TOO_LOW, format!("{found} is too low; more than `{limit}` is expected here"))
+        }
+        Kind::ExclusiveMaximum { limit } => {
+            (TOO_HIGH, format!("{found} is too high; less than `{limit}` is expected here"))
+        }
         _ => return None,
     })
 }

@@ -42,7 +42,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "size_agrees",
         FigureKind::Flag,
         (
-            "Whether the size designation and the rest of the record say the same of construction, seal and strength, as far as they speak.",
+            "Whether the size designation agrees with the construction, the seal and the strength on record.",
             "size designation against construction and seal; one strength by ply rating, load range and size",
         ),
         &[
@@ -72,7 +72,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "tube_suits",
         FigureKind::Flag,
         (
-            "Whether one of the sizes that the tube is marked for is one that the tyre shows, however each is written.",
+            "Whether the tube is marked for the size of the tyre, however each is written.",
             "sizes of the tube against sizes of the tyre",
         ),
         &[(assembly::TUBE_SIZE, Free), (assembly::TYRE_SIZE, Free)],
@@ -103,7 +103,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         VOLUME,
         (
             "The volume inside the mounted tyre when new, between bounds found by comparison with published volumes.",
-            "half ellipse on parabola about the axle, times the family's factor; a recorded inside volume that is believed takes precedence over it",
+            "half ellipse on parabola about the axle, times the family's factor; a recorded inside volume that is believed is used instead",
         ),
         CAVITY,
         BELIEVED,
@@ -284,7 +284,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         Assembly,
         "pressure_window",
         PRESSURE,
-        ("The room between floor and ceiling; below zero where no pressure does for both.", "ceiling - floor"),
+        ("The room between floor and ceiling; below zero where no pressure suits both.", "ceiling - floor"),
         &joined::<9>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
         &[(Parameter::SoftSide, Up)],
     ),
@@ -306,7 +306,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "dial_place",
         PERCENT,
         (
-            "Where the target lies on the dial of its gauge, from nothing at the bottom to 100 % at the top.",
+            "Where the target is on the dial of its gauge, from nothing at the bottom to 100 % at the top.",
             "(target - bottom) / (top - bottom)",
         ),
         &[(assembly::TARGET_PRESSURE, Up), (assembly::TARGET_GAUGE, Free)],
@@ -475,7 +475,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "pre_stretch_on_scale",
         FigureKind::Flag,
         (
-            "Whether every pressure and every temperature of the log lies on the scale of the instrument that read it.",
+            "Whether every pressure and every temperature of the log is within the range of the instrument that read it.",
             "each reading against the ends of its scale",
         ),
         LOG,

@@ -55,7 +55,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             _ => {
                 self.reader.say(
                     Code::PackNotACondition,
-                    "a condition is due here",
+                    "a condition is expected here",
                     node.span,
                     "write `FACT: {TEST: VALUE}`",
                 );
@@ -91,7 +91,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             "all" | "any" => {
                 let Written::List(items) = &entry.node.value else {
                     let help = format!("write `{}:` with a list of conditions", entry.key);
-                    self.reader.say(Code::PackNotACondition, "a list is due here", entry.node.span, help);
+                    self.reader.say(Code::PackNotACondition, "a list is expected here", entry.node.span, help);
                     return None;
                 };
                 let parts = self.all(items.iter(), scope, &entry.node)?;
@@ -237,7 +237,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
         let test = match row.takes {
             Takes::Flag(test) => {
                 let Written::Bool(flag) = node.value else {
-                    due("true or false is due here", "true");
+                    due("true or false is expected here", "true");
                     return None;
                 };
                 test(flag)
@@ -245,7 +245,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             Takes::Values(test) => test(self.literals(node, class, words.as_deref())?),
             Takes::Two(test) => {
                 let (Some(first), Some(second)) = (node.item(0), node.item(1)) else {
-                    due("two values are due here", "[LOW, HIGH]");
+                    due("two values are expected here", "[LOW, HIGH]");
                     return None;
                 };
                 test(self.operand(first, class, None, scope)?, self.operand(second, class, None, scope)?)
@@ -276,7 +276,12 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                 values.into_iter().collect()
             }
             _ => {
-                self.reader.say(Code::PackWrongKind, "a list of values is due here", node.span, "write `[one, two]`");
+                self.reader.say(
+                    Code::PackWrongKind,
+                    "a list of values is expected here",
+                    node.span,
+                    "write `[one, two]`",
+                );
                 None
             }
         }
@@ -310,7 +315,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                 Ok(day) => return Some(Value::Day(day)),
                 Err(error) => (error.to_string(), error.help()),
             },
-            _ => (format!("{} is due here", class.describe()), "write a value of that kind".to_owned()),
+            _ => (format!("{} is expected here", class.describe()), "write a value of that kind".to_owned()),
         };
         let code = if matches!(class, Class::Number(_)) { Code::PackWrongUnit } else { Code::PackWrongKind };
         self.reader.say(code, failure.0, node.span, failure.1);
@@ -370,7 +375,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
     fn base(&mut self, entry: &Entry, due: Class, scope: &Scope) -> Option<Base> {
         let node = &entry.node;
         let Written::Text(name) = &node.value else {
-            self.reader.say(Code::PackWrongKind, "a name is due here", node.span, "write the name as text");
+            self.reader.say(Code::PackWrongKind, "a name is expected here", node.span, "write the name as text");
             return None;
         };
         match entry.key.as_str() {
@@ -396,7 +401,8 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                     // An instant that a day is compared with counts as its day in the shop.
                     let its_day = (found, due) == (Class::Instant, Class::Day);
                     if found != due && !its_day {
-                        let message = format!("`{name}` is {}, but {} is due here", found.describe(), due.describe());
+                        let message =
+                            format!("`{name}` is {}, but {} is expected here", found.describe(), due.describe());
                         let code = match (found, due) {
                             (Class::Number(_), Class::Number(_)) => Code::PackWrongUnit,
                             _ => Code::PackWrongKind,
@@ -430,7 +436,8 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             return Some(id);
         }
         let due: Vec<String> = due.iter().map(|class| class.describe()).collect();
-        let message = format!("the limit `{name}` is a {}, but {} is due here", dimension.name(), due.join(" or "));
+        let message =
+            format!("the limit `{name}` is a {}, but {} is expected here", dimension.name(), due.join(" or "));
         self.reader.say(Code::PackWrongUnit, message, node.span, "use a limit of the right unit");
         None
     }
@@ -466,7 +473,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
         };
         if factor.is_none() {
             let help = "write a plain number such as 1.5, a percentage such as `150 %`, or `{limit: NAME}`";
-            self.reader.say(Code::PackWrongKind, "a factor is due here", node.span, help);
+            self.reader.say(Code::PackWrongKind, "a factor is expected here", node.span, help);
         }
         factor.map(Factor::Literal)
     }

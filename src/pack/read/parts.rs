@@ -149,7 +149,12 @@ const LIMIT_FAMILIES: [Dimension; 9] = [
 
 fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Option<Quantity> {
     let (Value::Text(text) | Value::Number(text)) = &node.value else {
-        reader.say(Code::PackNotAQuantity, "a number with its unit is due here", node.span, "write it like `72 degF`");
+        reader.say(
+            Code::PackNotAQuantity,
+            "a number with its unit is expected here",
+            node.span,
+            "write it like `72 degF`",
+        );
         return None;
     };
     if let Some(dimension) = due {
@@ -176,7 +181,7 @@ fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> 
 pub(super) fn day(reader: &mut Reader<'_>, node: &Node, key: &str) -> Option<Day> {
     let entry = node.entry(key)?;
     let Value::Text(text) = &entry.node.value else {
-        reader.say(Code::PackNotADay, "a calendar day is due here", entry.node.span, "write it like `2026-01-31`");
+        reader.say(Code::PackNotADay, "a calendar day is expected here", entry.node.span, "write it like `2026-01-31`");
         return None;
     };
     match Day::parse(text) {

@@ -26,10 +26,10 @@ facts! {
     TYRE_INSIDE_VOLUME = "tyre.inside_volume", Kind::Quantity(Dimension::Volume), "The volume inside as measured, or as the tyre's maker publishes it; it takes precedence over any estimate.", "84 gal", Assembly, FROM_AIR, Wheel;
     TYRE_MASS = "tyre.mass", Kind::Quantity(Dimension::Mass), "The mass of the tyre alone.", "290 lb", Assembly, FROM_AIR, Wheel;
     TYRE_RAN_FLAT = "tyre.ran_flat", Kind::Choice(words!["never", "once or more", "not known"]), "Whether a used tyre was ever driven flat, or at 80 % of its pressure or less.", "never", Job, FROM_AIR, Wheel;
-    CASING_DAMAGE = "tyre.casing.damage", Kind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "heat damage", "other"]), "What the inspection of the casing found; an empty list says it was looked at and is sound.", "[]", Day, FROM_AIR, Wheel;
+    CASING_DAMAGE = "tyre.casing.damage", Kind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "heat damage", "other"]), "What the inspection of the casing found, and an empty list where it is sound; `sidewall cracks` are those in which a fingernail catches.", "[]", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_AT = "tyre.casing.inspected.at", Kind::Event, "When the casing was inspected.", "2026-03-04T07:50:00-06:00", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_BY = "tyre.casing.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
-    CASING_INSPECTED_OFF_RIM = "tyre.casing.inspected.off_rim", Kind::Flag, "Whether the tyre was off the rim for it, so that tyre, tube and rim could be seen from inside.", "true", Day, FROM_AIR, Wheel;
+    CASING_INSPECTED_OFF_RIM = "tyre.casing.inspected.off_rim", Kind::Flag, "Whether the tyre was off the rim for the inspection, so that tyre, tube and rim could be seen from inside.", "true", Day, FROM_AIR, Wheel;
     INTERIOR_DRY = "tyre.interior.dry", Kind::Flag, "Whether the inside is dry.", "true", Job, FROM_AIR, Wheel;
     INTERIOR_CONTAMINANTS = "tyre.interior.contaminants", Kind::Choices(words!["water", "sealant", "glycol", "calcium chloride", "soap", "bead lubricant", "dirt", "other"]), "What was found inside that does not belong there; an empty list says it was looked at and is clean.", "[]", Job, FROM_AIR, Wheel;
     RIM_KIND = "rim.kind", Kind::Choice(words!["single piece", "multi-piece", "bolt-together"]), "How the rim is made; multi-piece means with a side or lock ring.", "multi-piece", Assembly, FROM_AIR, Wheel;
@@ -47,7 +47,7 @@ facts! {
     WHEEL_RATING = "wheel.rating", Kind::Quantity(Dimension::Pressure), "The highest pressure the wheel's maker allows.", "80 psi", Assembly, FROM_AIR, Wheel;
     WHEEL_LOAD_RATING = "wheel.load_rating", Kind::Quantity(Dimension::Mass), "The highest load the wheel's maker allows.", "9000 lb", Assembly, FROM_AIR, Wheel;
     WHEEL_MASS = "wheel.mass", Kind::Quantity(Dimension::Mass), "The mass of the wheel with its rim and rings.", "210 lb", Assembly, FROM_AIR, Wheel;
-    WHEEL_FAULTS = "wheel.faults", Kind::Choices(words!["crack", "bend", "corrosion", "fatigue", "broken part", "weld repair", "heat damage", "worn stud holes"]), "What the inspection of the wheel found; an empty list says it was looked at and is sound.", "[]", Day, FROM_AIR, Wheel;
+    WHEEL_FAULTS = "wheel.faults", Kind::Choices(words!["crack", "bend", "corrosion", "fatigue", "broken part", "weld repair", "heat damage", "worn stud holes"]), "What the inspection of the wheel found, and an empty list where it is sound; `corrosion` is pits, since surface rust is cleaned off.", "[]", Day, FROM_AIR, Wheel;
     WHEEL_NUTS_TIGHT = "wheel.nuts_tight", Kind::Flag, "Whether the nuts are fully tightened: those that hold the halves of a bolt-together wheel, and those that hold a wheel on the vehicle.", "true", Job, AIR, Wheel;
     WHEEL_INSPECTED_AT = "wheel.inspected.at", Kind::Event, "When the wheel was inspected.", "2026-03-04T07:45:00-06:00", Day, FROM_AIR, Wheel;
     WHEEL_INSPECTED_BY = "wheel.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
@@ -60,7 +60,7 @@ facts! {
     VALVE_CONDITION = "valve.condition", Kind::Choice(words!["sound", "damaged", "leaking"]), "The state of the valve stem.", "sound", Job, FROM_AIR, Wheel;
     VENT_DRILLED = "vent_path.drilled", Kind::Flag, "Whether a pilot hole is drilled for the vent needle.", "true", Job, FILL, Wheel;
     VENT_PILOT_HOLE = "vent_path.pilot_hole", Kind::Quantity(Dimension::Length), "The diameter of the pilot hole.", "1/8 in", Job, FILL, Wheel;
-    VENT_TUBE_SAFEGUARD = "vent_path.tube_safeguard", Kind::Choice(words!["drilled before mounting", "tube collapsed by vacuum, short bit", "patched after drilling", "none"]), "How the tube was kept from the drill.", "drilled before mounting", Job, FILL, Wheel;
+    VENT_TUBE_SAFEGUARD = "vent_path.tube_safeguard", Kind::Choice(words!["drilled before mounting", "tube collapsed by vacuum, short bit", "patched after drilling", "none"]), "How the tube was protected from the drill.", "drilled before mounting", Job, FILL, Wheel;
     VENT_TUBE_REINFLATED = "vent_path.tube_reinflated", Kind::Flag, "Whether a tube that was collapsed for drilling was inflated again and held air.", "true", Job, FILL, Wheel;
     TARGET_PRESSURE = "target.pressure", Kind::Quantity(Dimension::Pressure), "The pressure the fill is to end at.", "65 psi", Job, FROM_AIR, Desk;
     TARGET_OPERATING_PRESSURE = "target.operating_pressure", Kind::Quantity(Dimension::Pressure), "The pressure that the load needs, by the load table or the machine's manual.", "60 psi", Job, FROM_AIR, Desk;

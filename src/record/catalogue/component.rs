@@ -6,7 +6,7 @@ use crate::units::Dimension;
 facts! {
     Subject::Component;
     LOT = "lot", Kind::Text, "The lot number on the container.", "PS-118", Job, FILL, Drums;
-    EXPIRES = "expires", Kind::Day, "The last day on which the maker vouches for it.", "2026-11-30", Job, FILL, Drums;
+    EXPIRES = "expires", Kind::Day, "The last day for which its maker guarantees it.", "2026-11-30", Job, FILL, Drums;
     CORE_TEMPERATURE = "core_temperature", Kind::Reading(Dimension::Temperature), "The temperature of the material in the core of its container, not at the wall.", "{reading: 74 degF, at: 2026-03-04T08:55:00-06:00, thermometer: T-1}", HoldPoint, FILL, Drums;
     READ_AT = "read_at", Kind::Choice(words!["core", "stirred", "wall"]), "Where that temperature was taken: in the core, in a container that is being stirred, or at the wall.", "core", HoldPoint, FILL, Drums;
     WARMING = "warming", Kind::Log(warming_row::TABLE), "Earlier readings in the same place, in the order of time; they tell when a cold container will be warm.", "- {at: 2026-03-04T06:30:00-06:00, temperature: 65.1 degF}", Job, FILL, Drums;
@@ -25,7 +25,7 @@ facts! {
     CONTAINER_SIZE = "container_size", Kind::Quantity(Dimension::Mass), "How much one full container of it holds.", "440 lb", Job, FILL, Desk;
     CONTAINER = "container", Kind::Choice(words!["sound", "bulging", "leaking"]), "The state of the container.", "sound", Day, FILL, Drums;
     STORED = "stored", Kind::Choice(words!["indoors", "outdoors"]), "Where it has been kept.", "indoors", Day, FILL, Drums;
-    MOISTURE_GUARD_KIND = "moisture_guard.kind", Kind::Choice(words!["desiccant breather", "dry gas", "sealed", "none"]), "What keeps moist air out.", "desiccant breather", Day, FILL, Drums;
+    MOISTURE_GUARD_KIND = "moisture_guard.kind", Kind::Choice(words!["desiccant breather", "dry gas", "sealed", "none"]), "What keeps moist air out while the pump draws on it.", "desiccant breather", Day, FILL, Drums;
     MOISTURE_GUARD_STATE = "moisture_guard.state", Kind::Choice(words!["active", "spent"]), "Whether it still works: the desiccant's colour, the gas pressure, the seal.", "active", Day, FILL, Drums;
 }
 

@@ -57,7 +57,7 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
             .map_err(|error| boxed(Code::RecordNotADay, error.to_string(), node, error.help())),
         (kind, _) => Err(boxed(
             Code::RecordWrongKind,
-            format!("{} is due here", kind.describe()),
+            format!("{} is expected here", kind.describe()),
             node,
             match kind {
                 Kind::Flag => "write true or false".to_owned(),
@@ -65,7 +65,7 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
                 Kind::Choices(words) => format!("write a list, `[]` for none, of any of: {}", words.join(", ")),
                 Kind::Count => "write a plain number, such as 16".to_owned(),
                 Kind::Event | Kind::Planned => {
-                    "write an instant with its offset, such as 2026-03-04T09:30:00-06:00".to_owned()
+                    "write a date and time with its offset, such as 2026-03-04T09:30:00-06:00".to_owned()
                 }
                 Kind::Day => "write a day, such as 2026-09-30".to_owned(),
                 _ => "write it as text".to_owned(),
@@ -93,8 +93,8 @@ fn said(text: &str, node: &Node) -> Result<(), Box<Fault>> {
         ),
         Some(NameFault::Blanks) => (
             Code::RecordUnseenCharacter,
-            format!("`{}` has blanks that nobody sees", shown(text)),
-            "take out the blanks at its ends, and leave one where two stand together",
+            format!("`{}` has spaces that nobody sees", shown(text)),
+            "take out the spaces at its ends, and leave one where there are two together",
         ),
         Some(NameFault::Guessed) => (
             Code::RecordSaysNothing,
@@ -126,7 +126,7 @@ fn choices(words: &[Cow<'static, str>], items: &[Node]) -> Result<Vec<Box<str>>,
             document::Value::Text(text) => word(words, text, item),
             _ => Err(boxed(
                 Code::RecordWrongKind,
-                "a word is due here".to_owned(),
+                "a word is expected here".to_owned(),
                 item,
                 format!("use one of: {}", words.join(", ")),
             )),
@@ -141,7 +141,7 @@ fn quantity(dimension: Dimension, node: &Node) -> Result<Quantity, Box<Fault>> {
         }
         _ => Err(boxed(
             Code::RecordWrongKind,
-            format!("a {} with its unit is due here", dimension.name()),
+            format!("a {} with its unit is expected here", dimension.name()),
             node,
             format!("write it like `{}`", dimension.example()),
         )),

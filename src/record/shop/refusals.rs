@@ -10,7 +10,7 @@ use crate::units::{Day, DoubtfulTime, ZoneError};
 pub(super) fn header(root: &Node, due: &str, other: &str) -> Option<Fault> {
     let name = |key: &str| if key == "shop" { "a shop file" } else { "a job record" };
     let found = root.entry(other)?;
-    let fault = Fault::new(Code::ShopOtherFile, format!("{} is given where {} is due", name(other), name(due)));
+    let fault = Fault::new(Code::ShopOtherFile, format!("{} is given where {} is expected", name(other), name(due)));
     Some(match root.entry(due) {
         None => fault.label(found.key_span, format!("this is {}", name(other))).help(if due == "shop" {
             "give the shop file with --shop, and the record in front of it"
@@ -152,7 +152,7 @@ pub(super) fn unknown_key(parent: &Node, allowed: &[&str]) -> Vec<Fault> {
 
 /// A value of another shape than is due.
 pub(super) fn shape(what: &str, cure: &str, span: Span) -> Fault {
-    Fault::new(Code::RecordWrongKind, format!("{what} is due here")).label(span, "here").help(cure)
+    Fault::new(Code::RecordWrongKind, format!("{what} is expected here")).label(span, "here").help(cure)
 }
 
 /// A lot on the wrong side of the mix.

@@ -57,7 +57,7 @@ fn by_schema(document: &Document) -> Result<(), Faults> {
 /// An instant, or a time as people write it.
 const TIME: &str =
     "^([0-9]{4}-[0-9]{2}-[0-9]{2}[ Tt])?[0-9]{2}:[0-9]{2}(:[0-9]{2}([.][0-9]+)?)?([Zz]|[+-][0-9]{2}:[0-9]{2})?$";
-const TIME_DUE: &str = "a time, such as `07:45` or `2026-03-03 16:00`, or an instant with its offset from UTC";
+const TIME_DUE: &str = "a time, such as `07:45` or `2026-03-03 16:00`, or a date and time with its offset from UTC";
 
 /// Makes the schema of the shop file.
 pub fn generate() -> Json {

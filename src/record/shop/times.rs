@@ -69,6 +69,6 @@ pub(super) fn day(node: &Node) -> Result<Day, Fault> {
         |message: String, help: String| Fault::new(Code::RecordNotADay, message).label(node.span, "here").help(help);
     match &node.value {
         Value::Text(text) => Day::parse(text).map_err(|error| fault(error.to_string(), error.help())),
-        _ => Err(fault("a calendar day is due here".to_owned(), "write a day, such as 2026-09-30".to_owned())),
+        _ => Err(fault("a calendar day is expected here".to_owned(), "write a day, such as 2026-09-30".to_owned())),
     }
 }

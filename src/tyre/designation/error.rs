@@ -83,7 +83,7 @@ pub enum DesignationFault {
         found: String,
     },
     /// No sign of the construction between width and rim.
-    #[error("has {found} where `-` (diagonal), `R` (radial) or `B` (bias-belted) is due")]
+    #[error("has {found} where `-` (diagonal), `R` (radial) or `B` (bias-belted) is expected")]
     NoConstruction {
         /// What stands there, quoted, or `nothing`.
         found: String,
@@ -192,7 +192,7 @@ impl DesignationFault {
                 "put the point where the sidewall has it, as in `22.5`, or compare the number with the sidewall"
             }
             DesignationFault::NoNumber { .. } | DesignationFault::OutOfRange { .. } | DesignationFault::NoHeight => {
-                "compare the number with the sidewall and write the size as it stands there"
+                "compare the number with the sidewall and write the size as it shows there"
             }
             DesignationFault::NoConstruction { .. } => {
                 "put `-` for diagonal or `R` for radial between width and rim, as in `17.5-25`"
@@ -210,7 +210,7 @@ impl DesignationFault {
             DesignationFault::OnlyTwoNumbers
             | DesignationFault::WidthUnit { .. }
             | DesignationFault::LoneLetter { .. }
-            | DesignationFault::LoneNumber { .. } => "write the size as it stands on the sidewall",
+            | DesignationFault::LoneNumber { .. } => "write the size as the sidewall shows it",
         }
     }
 }
