@@ -130,7 +130,7 @@ impl Command {
     /// How a failure of the command is told.
     const fn telling(&self) -> Telling {
         match self {
-            Self::Check(_) => Telling { heading: "NOT JUDGED", last: Some(output::DO_NOT_START) },
+            Self::Check(check) => Telling { heading: "NOT JUDGED", last: Some(check.point().stop()) },
             Self::Figures(_) | Self::Pack(_) => Telling { heading: "NOT JUDGED", last: None },
             Self::Sign(_) | Self::Countersign(_) => Telling { heading: "NOT SIGNED", last: Some(sign::NOTHING_SIGNED) },
             Self::Permit(_)

@@ -3,22 +3,27 @@
 //! The engine's findings come in as facts; everything a person or another program reads is made here. This floor must not
 //! know files, exit codes or whether a terminal is there.
 
+mod acts;
+mod air;
 mod beyond;
 mod brief;
 mod clears;
 mod figures;
+mod floor;
 mod json;
 mod labels;
 mod long;
 mod notes;
 mod obstacles;
 mod page;
+mod papers;
 mod places;
 mod plain;
 mod sarif;
 mod sheet;
 mod stops;
 mod summary;
+mod waits;
 mod words;
 mod worklist;
 
@@ -67,8 +72,8 @@ pub fn closing(verdict: Verdict, point: HoldPoint) -> Vec<String> {
 const fn before_touching(point: HoldPoint) -> &'static str {
     match point {
         HoldPoint::BeforeAir | HoldPoint::BeforeFill => {
-            "Before anything is loosened, drilled or taken off: let the air out slowly, take the valve core out and put \
-             a wire through the stem."
+            "Before anything is loosened, drilled or taken off: the air out slowly, the core out, a wire through the \
+             stem. Otherwise leave what holds air in its cage as it is."
         }
         HoldPoint::AfterFill => {
             "A part-filled tyre is under pressure: do not open its valve, loosen nothing, and keep everyone out of the \
@@ -115,7 +120,7 @@ pub struct Report<'a> {
     pub judgement: Judgement,
     /// Where the instant of the judgement came from.
     pub at_from: AtFrom,
-    /// What holds the job: broken first, then not shown, each in the order of the packs.
+    /// What holds the job: what runs away first, then what is broken, then what is not shown, each in the order of the packs.
     pub holding: Vec<Explained<'a>>,
     /// The same by the place where it is settled, a missing fact once.
     pub worklist: Worklist,
@@ -232,7 +237,9 @@ impl<'a> Report<'a> {
             let found = with(Outcome::Broken).chain(with(Outcome::NotShown));
             found.filter_map(|finding| Explained::new(scene, document, *finding)).collect::<Vec<_>>()
         };
-        let (holding, advice) = (of(Finding::holds), of(Finding::advises));
+        let (mut holding, advice) = (of(Finding::holds), of(Finding::advises));
+        // What runs away while somebody reads comes first.
+        holding.sort_by_key(papers::urgency);
         let findings: Vec<&Finding> = holding.iter().map(|of| &of.finding).collect();
         let worklist = Worklist::new(scene, &findings, document);
         let summary = Summary::new(scene, &judgement);
@@ -248,13 +255,6 @@ impl<'a> Report<'a> {
     /// The hold point at which it was judged.
     pub const fn hold_point(&self) -> HoldPoint {
         self.scene.hold_point()
-    }
-
-    /// How the air is let out, where a cure that the report gives begins with it, of a finding that holds or of advice.
-    pub fn air_out(&self) -> Option<&'a str> {
-        let mut told = self.holding.iter().chain(&self.advice);
-        let wanted = told.any(|finding| finding.rule.put_right.wants_air_out());
-        self.scene.packs().air_out().filter(|_| wanted)
     }
 
     /// The last words of the report, the most urgent first.
@@ -301,8 +301,11 @@ impl<'a> Report<'a> {
             Some(Value::Instant(planned)) => Some((*planned, self.at().seconds_since(*planned))),
             _ => None,
         };
-        let passed =
-            passed.filter(|(_, since)| *since > DAY).map(|(planned, since)| Note::StartPassed { planned, since });
+        // Once it is filled, nothing of that morning can be looked at again.
+        let to_start = self.hold_point() <= HoldPoint::BeforeFill;
+        let passed = passed
+            .filter(|(_, since)| to_start && *since > DAY)
+            .map(|(planned, since)| Note::StartPassed { planned, since });
         let left_out: Vec<String> = self.scene.left_out().map(|entity| entity.label.clone()).collect();
         let partly = (!left_out.is_empty()).then_some(Note::Partly { left_out });
         let point = self.hold_point();
@@ -319,7 +322,14 @@ impl<'a> Report<'a> {
 
     /// Until when a PASS lets a fill start, as one phrase.
     pub fn start_phrase(&self) -> Option<String> {
-        self.latest_start.map(|latest| format!("once signed, {} until {latest}", self.hold_point().may()))
+        let point = self.hold_point();
+        self.latest_start.map(|latest| {
+            if point <= HoldPoint::BeforeFill {
+                format!("once signed, {} until {latest}", point.may())
+            } else {
+                format!("once signed, {}, before {latest}; later check again", point.may())
+            }
+        })
     }
 
     /// Hold point and job as one phrase.
@@ -385,7 +395,14 @@ impl<'a> Explained<'a> {
         let traced = self.traced();
         let demands = traced.as_ref().map(|(demands, _)| demands);
         let applies = traced.as_ref().and_then(|(_, applies)| applies.as_ref());
-        clears::sentences(self.scene, (self.rule, &self.finding), &remedy, demands, applies)
+        let own = self.finding.entity.map(|entity| (self.rule.covers, entity));
+        clears::sentences(self.scene, self.rule, &remedy, demands, applies, own)
+    }
+
+    /// What it waits for, where time alone clears it.
+    fn waits(&self) -> Option<String> {
+        let (demands, _) = self.traced()?;
+        waits::waits(self.scene, &demands.in_the_way())
     }
 
     /// The demand, in words.

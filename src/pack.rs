@@ -24,7 +24,7 @@ use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 use crate::vocabulary::HoldPoint;
 
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
-pub use cure::{AIR_OUT, Air, Cure, Step};
+pub use cure::{AIR_OUT, Air, Cure, Step, numbered};
 pub use example::{Example, Expected};
 pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};

@@ -11,6 +11,7 @@ mod planned;
 mod stricter;
 mod tighter;
 mod wider;
+mod words;
 
 use proptest::test_runner::Config;
 

@@ -117,8 +117,9 @@ const PROVED: [&str; 4] = ["air out and a wire", "wire through the stem", "befor
 fn no_cure_works_on_an_assembly_that_holds_air() {
     let packs = PackSet::base().unwrap();
     let air_out = packs.air_out().unwrap();
+    let told = air_out.join(" ").to_lowercase();
     for words in ["path of flying parts", "loosen the valve core", "slowly", "core out", "wire", "under pressure"] {
-        assert!(air_out.to_lowercase().contains(words), "{words}");
+        assert!(told.contains(words), "{words}");
     }
     let mut worked = 0;
     for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
@@ -132,7 +133,7 @@ fn no_cure_works_on_an_assembly_that_holds_air() {
                 assert!(!text.contains("scrap") || text.contains("concession"), "{}: {step}", rule.name);
                 continue;
             }
-            proved |= step == air_out;
+            proved |= air_out.contains(step);
             let Some(work) = WORK.iter().find(|work| text.contains(**work)) else { continue };
             // A mixer and a drum hold no air of a tyre.
             let other = ["mixer", "container", "drum", "in either line"].iter().any(|thing| text.contains(thing));

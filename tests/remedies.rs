@@ -90,7 +90,7 @@ fn told(packs: &PackSet, act: &Act) -> String {
         ActKind::Moment { later: true } => "at the earliest",
         ActKind::Moment { later: false } => "at the latest",
         ActKind::Recorded => "recorded, such as",
-        ActKind::Again { .. } => "again at",
+        ActKind::Again => "again at",
         ActKind::WithoutWord(word) => return format!("{place} without {word}: {value}"),
         ActKind::WithWord(word) => return format!("{place} with {word}: {value}"),
         ActKind::Added => "added as",

@@ -186,8 +186,8 @@ fn owed(finding: &Explained<'_>, record: &Source) -> Vec<String> {
     missing
 }
 
-/// A cure that begins with the air out says that the head of the report tells how: then it stands there, also where only
-/// advice begins so.
+/// A cure that begins with the air out says that the report tells how: then it stands there once, with the assemblies by
+/// their marks, also where only advice begins so.
 #[test]
 fn what_the_head_is_said_to_tell_stands_there() {
     let packs = PackSet::base().unwrap();
@@ -196,8 +196,9 @@ fn what_the_head_is_said_to_tell_stands_there() {
         let forms = [explain::long(report, Look { width: 80, colour: false }), explain::plain(report)];
         let refers = report.holding.iter().chain(&report.advice).any(|of| of.rule.put_right.wants_air_out());
         for form in &forms {
-            assert_eq!(form.contains("First let the air out, as told"), refers, "{path}");
-            assert_eq!(form.matches("Air out first: ").count(), usize::from(refers), "{path}");
+            let form = form.split_whitespace().collect::<Vec<_>>().join(" ");
+            assert_eq!(form.contains("First the air out, as this report tells"), refers, "{path}");
+            assert_eq!(form.to_lowercase().matches("air out first: ").count(), usize::from(refers), "{path}");
         }
         told += usize::from(refers);
         refers
@@ -336,9 +337,10 @@ fn clears(job: &str, edits: &[(&str, &str)], rule: &str) -> Vec<String> {
 #[test]
 fn no_cure_asks_for_a_target_above_the_ratings() {
     let clears = clears("hold-no-admissible-pressure", &[], "target-below-need");
-    let [said] = clears.as_slice() else { panic!("{clears:?}") };
-    assert!(said.starts_with("loader 12, left front: pressure for the load is checked again and says "), "{said}");
-    assert!(said.contains("; nothing else clears it: once "), "{said}");
+    let [said, misread] = clears.as_slice() else { panic!("{clears:?}") };
+    assert!(said.starts_with("this is done, and it is found out anew (target operating pressure is "), "{said}");
+    assert!(misread.starts_with("or, where an entry was misread"), "{misread}");
+    assert!(said.contains("; or more is put right: once "), "{said}");
     assert!(said.contains("target pressure is 72.52 psi or more"), "{said}");
     assert!(said.contains("`target-above-tyre-rating`"), "{said}");
 }
@@ -356,5 +358,5 @@ fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
     let reached = clears("pressure: 66 psi, operating_pressure: 70 psi");
     assert!(reached.contains("target pressure is 68.6 psi (now 66 psi"), "{reached}");
     let beyond = clears("pressure: 66 psi, operating_pressure: 70.01 psi");
-    assert!(beyond.contains("nothing else clears it"), "{beyond}");
+    assert!(beyond.contains("more is put right"), "{beyond}");
 }

@@ -146,7 +146,9 @@ fn brief_reports_and_sheets_name_every_fault_and_every_missing_fact() {
         let (brief, sheet) = (flat(explain::brief(report, WIDE)), flat(explain::sheet(report)));
         let missing = report.worklist.missing().count();
         let faults: Vec<usize> = report.worklist.stops.iter().flat_map(|stop| stop.faults.clone()).collect();
-        assert_eq!(sheet.matches("[ ]").count(), missing + faults.len(), "{name}");
+        // Faults of one value with one cure share a box.
+        let boxes = sheet.matches("[ ]").count();
+        assert!(missing < boxes + usize::from(faults.is_empty()) && boxes <= missing + faults.len(), "{name}: {boxes}");
         for finding in faults.iter().map(|position| &report.holding[*position]) {
             let code = finding.code();
             assert!(brief.contains(&code) && sheet.contains(&code), "{name}: {code}");

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use fillward::engine::Verdict;
 use fillward::explain;
+use fillward::vocabulary::HoldPoint;
 
 use super::Exit;
 use super::failure::Failure;
@@ -43,6 +44,13 @@ pub(crate) struct Arguments {
     /// The form of the report
     #[arg(long, value_name = "FORM", default_value = "brief")]
     format: Format,
+}
+
+impl Arguments {
+    /// The hold point that is asked.
+    pub(crate) const fn point(&self) -> HoldPoint {
+        self.when.passing.point()
+    }
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {

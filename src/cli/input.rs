@@ -45,6 +45,10 @@ pub(crate) struct Passing {
 }
 
 impl Passing {
+    pub(crate) const fn point(&self) -> HoldPoint {
+        self.hold_point
+    }
+
     pub(crate) fn passage(&self) -> Passage {
         Passage { point: self.hold_point, assemblies: self.assembly.clone() }
     }

@@ -16,7 +16,7 @@ use crate::figures::FigureId;
 use crate::pack::Rule;
 use crate::record::catalogue::{GIVEN, READ_OFF, SITE_LIMITS, assembly};
 use crate::record::{Edit, FactKey, Job, Measured, Value};
-use crate::units::{Instant, Quantity};
+use crate::units::Quantity;
 
 /// Ways that are given on: more than a person weighs against one another would not be read.
 const MOST_WAYS: usize = 4;
@@ -82,6 +82,14 @@ impl Act {
         self.edit.key
     }
 
+    /// Whether something is done or read again now, or is said that was missing: the record is added to, and nothing in it changed.
+    pub const fn is_done_again(&self) -> bool {
+        matches!(
+            self.kind,
+            ActKind::Again | ActKind::Instrument | ActKind::Added | ActKind::WithWord(_) | ActKind::Recorded
+        )
+    }
+
     fn is_on_the_same(&self, other: &Self) -> bool {
         (self.edit.key, self.edit.entity) == (other.edit.key, other.edit.entity)
     }
@@ -117,10 +125,7 @@ pub enum ActKind {
     /// It is found out and recorded; the value of the edit is an example.
     Recorded,
     /// It is done, or read, again now.
-    Again {
-        /// Where the pump is to start later: the instant from which it is recent enough for that.
-        from: Option<Instant>,
-    },
+    Again,
     /// A word is taken off a list because what it names was dealt with.
     WithoutWord(Box<str>),
     /// A word is put on a list.

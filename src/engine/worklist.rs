@@ -85,7 +85,8 @@ impl Scene<'_> {
             .flat_map(|seen| self.gaps_of(seen, leaf, is_conditional))
             .collect();
         if missing.is_empty() {
-            let station = sides().filter_map(|seen| seen.term).find_map(|term| self.station(term));
+            let listed = leaf.here.item().and_then(|item| self.station(Term::Fact(item.list)));
+            let station = listed.or_else(|| sides().filter_map(|seen| seen.term).find_map(|term| self.station(term)));
             open.blocked(station);
         }
         for gap in missing {

@@ -1,15 +1,17 @@
 //! The brief report: the verdict, then what is to do, place by place in the order of the walk, then the verdict again.
 //!
-//! Every finding that holds the job is in it: a fault with what clears it, a missing fact with the number of rules that ask.
+//! Every finding that holds the job is in it: a fault with its first safe deed and what clears it, a missing fact with the number of rules that ask.
 //! What one value of the shop file is the matter of stands together, once. Reasons, clauses and the record's lines are left
 //! to the long report.
 
 use std::fmt::Write as _;
 
 use super::long::{self, Look};
+use super::papers::Urgency;
 use super::worklist::{Lacking, Missing};
-use super::{Explained, Report};
+use super::{Explained, Report, air, clears, papers};
 use crate::document::prose::{laid_out, whole};
+use crate::pack::Air;
 use crate::record::catalogue::Station;
 use crate::vocabulary::{Outcome, Verdict};
 
@@ -20,6 +22,8 @@ const ONE_BY_ONE: usize = 20;
 pub(super) const RUNS_OUT: &str = "Runs out soon; it does not hold this job yet. Renew it, then correct the shop file:";
 /// Said above findings that hold nothing.
 pub(super) const ADVICE: &str = "Advice only; these do not hold the job:";
+/// Said once below the faults, where something was read, found or written down.
+const MISREAD: &str = "Where an entry was misread, whoever read it corrects it; nothing else is written in its place.";
 /// Indent of what stands under a place.
 const INDENT: &str = "  ";
 /// Indent of what belongs to an entry.
@@ -27,46 +31,18 @@ const FURTHER: &str = "      ";
 
 /// The report as text.
 pub fn brief(report: &Report<'_>, look: Look) -> String {
+    let (body, counts) = walk(report, look);
     let mut out = String::new();
-    long::verdict(&mut out, report, look);
-    let stops = report.worklist.settled(report);
+    long::verdict(&mut out, report, &counts.phrase(report), look);
+    out.push_str(&body);
+    let faults: Vec<&Explained<'_>> = report.worklist.faults(report).collect();
     // Of what is only asked for nobody knows yet whether it is a fault.
-    if stops.iter().flat_map(|(_, groups)| groups.iter().flatten()).any(|fault| fault.rule.put_right.wants_air_out()) {
-        long::air_out(&mut out, report, look.width);
-    }
-    let one_by_one = report.worklist.missing().filter(|missing| !missing.only_if_asked).count() <= ONE_BY_ONE;
-    for (stop, groups) in stops {
-        let start = out.len();
-        let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
-        let before = out.len();
-        for group in &groups {
-            fault(&mut out, report, group, look);
+    match (air::order(report, &faults), air::may_stay(&faults)) {
+        (Some(order), _) => order.draw(&mut out, look.width),
+        (None, Some(stays)) => {
+            let _ = writeln!(out, "\n{stays}");
         }
-        let asked: Vec<&Missing> = stop.missing.iter().filter(|missing| !missing.only_if_asked).collect();
-        if one_by_one {
-            for lacking in Lacking::of(&asked, report.record().name(), true) {
-                one(&mut out, report, &lacking, look);
-            }
-        } else {
-            by_thing(&mut out, &asked, look);
-        }
-        if out.len() == before {
-            out.truncate(start);
-        }
-    }
-    let later = report.worklist.missing().filter(|missing| missing.only_if_asked).count();
-    if later > 0 {
-        let facts = if later == 1 { "1 more fact".to_owned() } else { format!("{later} more facts") };
-        let _ = writeln!(
-            out,
-            "\n{}",
-            laid_out(
-                &format!("{facts} may be asked for, depending on these: `--format sheet` lists them."),
-                look.width,
-                "",
-                ""
-            )
-        );
+        (None, None) => {}
     }
     advice(&mut out, report, look);
     out.push('\n');
@@ -76,6 +52,86 @@ pub fn brief(report: &Report<'_>, look: Look) -> String {
     let last = format!("{}   {}", report.verdict().word(), report.head_phrase());
     let _ = writeln!(out, "\n{}", long::bold(&last, look));
     out
+}
+
+/// The lines of a report that are to be done.
+#[derive(Debug, Clone, Copy, Default)]
+struct Counts {
+    /// Those that put something right.
+    faults: usize,
+    /// Those that find something out.
+    missing: usize,
+    /// Whether one of them may be cleared by correcting what was misread.
+    misread: bool,
+}
+
+impl Counts {
+    /// The counts of the lines that stand below, with those of the rules that ask nothing more.
+    fn phrase(self, report: &Report<'_>) -> String {
+        report.summary.counts_of(self.faults, self.missing)
+    }
+}
+
+/// What is to be done: what runs away first, then what can be done only while the filling flows, then place by place.
+fn walk(report: &Report<'_>, look: Look) -> (String, Counts) {
+    let (mut out, mut counts) = (String::new(), Counts::default());
+    let stops = report.worklist.settled(report);
+    for (urgency, heading) in
+        [(Urgency::AtOnce, "At once"), (Urgency::WhileItFlows, "While what is in the tyre still flows")]
+    {
+        let groups = || stops.iter().flat_map(|(_, groups)| groups).filter(|group| is_of(group, urgency));
+        if groups().next().is_some() {
+            let _ = writeln!(out, "\n{}", long::bold(heading, look));
+        }
+        for group in groups() {
+            counts.misread |= fault(&mut out, report, group, look);
+            counts.faults += 1;
+        }
+    }
+    let short = report.record().names().count() > 1;
+    let asked: Vec<&Missing> = report.worklist.missing().filter(|missing| !missing.only_if_asked).collect();
+    let (looks, asked) = if short { Lacking::benches(&asked) } else { (Vec::new(), asked) };
+    let one_by_one = looks.len() + asked.len() <= ONE_BY_ONE;
+    for (stop, groups) in stops {
+        let start = out.len();
+        let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
+        let before = out.len();
+        for group in groups.iter().filter(|group| is_of(group, Urgency::InTurn)) {
+            counts.misread |= fault(&mut out, report, group, look);
+            counts.faults += 1;
+        }
+        for look_at in looks.iter().filter(|look_at| stop.missing.contains(look_at.first)) {
+            one(&mut out, report, look_at, look);
+            counts.missing += 1;
+        }
+        let asked: Vec<&Missing> = asked.iter().copied().filter(|missing| stop.missing.contains(missing)).collect();
+        if one_by_one {
+            for lacking in Lacking::of(&asked, report.record().name(), true) {
+                one(&mut out, report, &lacking, look);
+                counts.missing += 1;
+            }
+        } else {
+            counts.missing += by_thing(&mut out, &asked, look);
+        }
+        if out.len() == before {
+            out.truncate(start);
+        }
+    }
+    let later = report.worklist.missing().filter(|missing| missing.only_if_asked).count();
+    if later > 0 {
+        let facts = if later == 1 { "1 more fact".to_owned() } else { format!("{later} more facts") };
+        let sentence = format!("{facts} may be asked for, depending on these: see --format sheet.");
+        let _ = writeln!(out, "\n{}", laid_out(&sentence, look.width, "", ""));
+    }
+    if counts.misread {
+        let _ = writeln!(out, "\n{}", laid_out(MISREAD, look.width, "", ""));
+    }
+    (out, counts)
+}
+
+/// Whether the most urgent finding of a group is so urgent.
+fn is_of(group: &[&Explained<'_>], wanted: Urgency) -> bool {
+    group.iter().map(|finding| papers::urgency(finding)).min() == Some(wanted)
 }
 
 /// The name of a place as a heading.
@@ -92,9 +148,9 @@ pub(super) const fn heading(station: Station) -> &'static str {
     }
 }
 
-/// A fault, or all that one value of the shop file is the matter of.
-fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: Look) {
-    let Some(first) = group.first() else { return };
+/// A fault, or all that one value is the matter of. Gives whether something may have been misread.
+fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: Look) -> bool {
+    let Some(first) = group.first() else { return false };
     let _ = writeln!(out, "{}", laid_out(&format!("! {}", named(first)), look.width, INDENT, FURTHER));
     for more in group.iter().skip(1) {
         let _ = writeln!(out, "{}", laid_out(&format!("and {}", named(more)), look.width, FURTHER, FURTHER));
@@ -105,9 +161,32 @@ fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: 
         let said = format!("{at}: {}", first.said_of(place));
         let _ = writeln!(out, "{}", laid_out(&said, look.width, FURTHER, FURTHER));
     }
-    for line in clears(group) {
-        let _ = writeln!(out, "{}", laid_out(&line, look.width, FURTHER, FURTHER));
+    let all = clears(group);
+    for line in deeds(group).iter().chain(all.iter().filter(|line| *line != clears::MISREAD)) {
+        let _ = writeln!(out, "{}", laid_out(line, look.width, FURTHER, FURTHER));
     }
+    all.iter().any(|line| line == clears::MISREAD)
+}
+
+/// The first deed of each finding of a group, once: what must be so of the air, and the first step that does something.
+fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    // Where time alone clears it, what is to be done is to wait.
+    for finding in group.iter().filter(|finding| finding.waits().is_none()) {
+        let cure = &finding.rule.put_right;
+        let opening = if finding.outcome() == Outcome::NotShown { "if it is so: " } else { "do: " };
+        let first = match &cure.air {
+            Some(Air::Out) if papers::is_on_paper(finding) => "look at the entry; if it stands, air out first. ",
+            Some(Air::Out) => "air out first. ",
+            _ => "",
+        };
+        let until = papers::pot_life(finding).map(|until| format!("{until}: ")).unwrap_or_default();
+        let line = format!("{opening}{until}{first}{}", cure.first_deed().collect::<Vec<_>>().join(" "));
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    }
+    lines
 }
 
 /// A finding by what it is about, its title and its rule.
@@ -138,7 +217,7 @@ fn line(report: &Report<'_>, file: &str, number: usize) -> String {
 }
 
 fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Look) {
-    let Lacking { first, whose, facts, rules } = lacking;
+    let Lacking { first, bench, whose, facts, rules } = lacking;
     let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
     let names: Vec<&str> = facts.iter().map(|fact| fact.name.as_str()).collect();
     // What stands in the shop file holds more jobs than this one: it is said by which rules.
@@ -147,12 +226,14 @@ fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Look)
         rules if lacking.is_in_shop_file(report.record().name()) => format!("{} ask", rules.join(", ")),
         rules => format!("{} rules ask", rules.len()),
     };
-    let line = format!("? {whose}{} ({}; {asking})", names.join(" and "), line(report, &first.file, first.line));
+    let asked = bench.clone().unwrap_or_else(|| names.join(" and "));
+    let line = format!("? {whose}{asked} ({}; {asking})", line(report, &first.file, first.line));
     let _ = writeln!(out, "{}", laid_out(&line, look.width, INDENT, FURTHER));
 }
 
-/// The facts of one subject in one paragraph, thing by thing; subjects that lack the same facts share it.
-fn by_thing(out: &mut String, missing: &[&Missing], look: Look) {
+/// The facts of one subject in one paragraph, thing by thing; subjects that lack the same facts share it. Gives how many
+/// paragraphs there are.
+fn by_thing(out: &mut String, missing: &[&Missing], look: Look) -> usize {
     let mut paragraphs: Vec<(Vec<&str>, String)> = Vec::new();
     for of_one in missing.chunk_by(|one, next| one.whose == next.whose) {
         let things = of_one.chunk_by(|one, next| one.of == next.of).map(|facts| {
@@ -170,10 +251,11 @@ fn by_thing(out: &mut String, missing: &[&Missing], look: Look) {
             None => paragraphs.push((whose.into_iter().collect(), facts)),
         }
     }
-    for (whose, facts) in paragraphs {
+    for (whose, facts) in &paragraphs {
         let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
         let _ = writeln!(out, "{}", laid_out(&format!("? {whose}{facts}"), look.width, INDENT, FURTHER));
     }
+    paragraphs.len()
 }
 
 fn advice(out: &mut String, report: &Report<'_>, look: Look) {

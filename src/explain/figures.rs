@@ -70,8 +70,9 @@ pub fn figures(scene: &Scene<'_>, width: usize) -> String {
 }
 
 fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
-    let name = words::figure_name(shown.spec);
-    let first = format!("  {name:<NAME$}");
+    let name = shown.spec.name.replace('_', " ");
+    // A name as long as its column has a blank behind it all the same.
+    let first = format!("  {:<NAME$}", format!("{name} "));
     let rest = format!("  {:NAME$}", "");
     let mut line = |text: &str, first: &str| {
         let _ = writeln!(out, "{}", laid_out(text, width, first, &rest));

@@ -41,7 +41,7 @@ struct Out<'a> {
     summary: Vec<String>,
     latest_start: Option<String>,
     #[serde(rename = "air_out")]
-    before_hands: Option<&'a str>,
+    before_hands: Vec<String>,
     caution: String,
 }
 
@@ -166,10 +166,17 @@ pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
         notes: report.notes().iter().map(ToString::to_string).collect(),
         summary: report.summary.phrases(),
         latest_start: report.latest_start.map(Instant::to_record_text),
-        before_hands: report.air_out(),
+        before_hands: air_first(report),
         caution: report.closing().join(" "),
     };
     Ok(serde_json::to_string_pretty(&out)? + "\n")
+}
+
+/// The order to let the air out, of which assemblies first, then step by step; empty where no cure begins with it.
+fn air_first(report: &Report<'_>) -> Vec<String> {
+    let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
+    let order = super::air::order(report, &all);
+    order.iter().flat_map(|order| std::iter::once(order.opening()).chain(order.steps.iter().cloned())).collect()
 }
 
 fn pack(of: &Pack) -> OutPack<'_> {

@@ -7,11 +7,11 @@ use miette::{
 };
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
-use super::{About, AtFrom, Explained, Report};
+use super::{About, AtFrom, Explained, Report, air, papers};
 use crate::document::prose::laid_out;
 use crate::document::{Source, Span, Window};
-use crate::pack::{Air, Rule};
-use crate::vocabulary::{HoldPoint, Outcome, Verdict};
+use crate::pack::Air;
+use crate::vocabulary::{Outcome, Verdict};
 
 /// How the report is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,8 +36,11 @@ const NARROWEST_LABEL: usize = 24;
 /// The report as text.
 pub fn long(report: &Report<'_>, look: Look) -> String {
     let mut out = String::new();
-    verdict(&mut out, report, look);
-    air_out(&mut out, report, look.width);
+    verdict(&mut out, report, &report.summary.counts_phrase(), look);
+    let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
+    if let Some(order) = air::order(report, &all) {
+        order.draw(&mut out, look.width);
+    }
     let handler = handler(look);
     for (number, finding) in report.holding.iter().enumerate() {
         one(&mut out, &handler, report, finding, &format!("{}", number + 1), look);
@@ -58,7 +61,8 @@ pub fn long(report: &Report<'_>, look: Look) -> String {
     out
 }
 
-pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Look) {
+/// The first lines: the verdict, of what and when, the counts of what stands below, and what must be known of it.
+pub(super) fn verdict(out: &mut String, report: &Report<'_>, counts: &str, look: Look) {
     let word = bold(report.verdict().word(), look);
     let head = format!(
         "{} · checked {} in {}{} by {}",
@@ -70,7 +74,7 @@ pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Look) {
     );
     let wrapped = laid_out(&head, look.width, BELOW, BELOW);
     let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
-    let _ = writeln!(out, "{}", laid_out(&report.summary.counts_phrase(), look.width, BELOW, BELOW));
+    let _ = writeln!(out, "{}", laid_out(counts, look.width, BELOW, BELOW));
     if report.verdict() == Verdict::Pass {
         let further = format!("{BELOW}  ");
         for line in report.summary.phrases().into_iter().chain(report.start_phrase()) {
@@ -144,13 +148,13 @@ fn heading(finding: &Explained<'_>, number: &str, width: usize) -> String {
 }
 
 fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
-    for (position, sentence) in finding.clears().iter().enumerate() {
-        section(out, if position == 0 { "Clears when" } else { "" }, sentence, width);
-    }
     // What to do about a fault that is not ruled out is asked for only once it is known to be there.
     let cure = if finding.outcome() == Outcome::NotShown { "If it is so" } else { "Put right" };
-    for (position, sentence) in cure_of(finding.rule).enumerate() {
+    for (position, sentence) in cure_of(finding).into_iter().enumerate() {
         section(out, if position == 0 { cure } else { "" }, &sentence, width);
+    }
+    for (position, sentence) in finding.clears().iter().enumerate() {
+        section(out, if position == 0 { "Clears when" } else { "" }, sentence, width);
     }
     section(out, "Why", &finding.rule.why, width);
     section(out, "Clause", &format!("{}; {}", finding.clause(), finding.page()), width);
@@ -159,30 +163,31 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
 }
 
 /// What is to be done about a fault, a sentence or more each: what is first, then the steps.
-pub(super) fn cure_of(rule: &Rule) -> impl Iterator<Item = String> + '_ {
-    let first = rule.put_right.air.as_ref().map(|air| match air {
+pub(super) fn cure_of(finding: &Explained<'_>) -> Vec<String> {
+    let cure = &finding.rule.put_right;
+    let first = cure.air.as_ref().map(|air| match air {
+        Air::Out if papers::is_on_paper(finding) => format!("{ENTRY_FIRST} {AIR_FIRST}"),
         Air::Out => AIR_FIRST.to_owned(),
-        Air::Stays { because } => stays(rule, because),
+        Air::Stays { because } => air::stays(finding.rule, because),
     });
-    first.into_iter().chain(rule.put_right.numbered())
+    first
+        .into_iter()
+        .chain(papers::pot_life(finding).map(|until| format!("{}.", capital(&until))))
+        .chain(cure.numbered())
+        .collect()
 }
 
-/// That nothing is let out, and why. What is filled holds pressure, and no air.
-pub(super) fn stays(rule: &Rule, because: &str) -> String {
-    let filled = rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill);
-    let said = if filled { "Let nothing out" } else { "The air may stay in" };
-    format!("{said}: {because}.")
+/// A phrase with a capital letter.
+fn capital(phrase: &str) -> String {
+    let mut letters = phrase.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
+
+/// Said before the air is let out for what somebody may have written wrong.
+pub(super) const ENTRY_FIRST: &str = "Look at the entry first; if it stands:";
 
 /// Said of a cure that begins with the air out.
-pub(super) const AIR_FIRST: &str = "First let the air out, as told at the head of this report.";
-
-/// How the air is let out, once for all cures that begin with it.
-pub(super) fn air_out(out: &mut String, report: &Report<'_>, width: usize) {
-    if let Some(step) = report.air_out() {
-        let _ = writeln!(out, "\n{}", laid_out(step, width, "Air out first: ", "  "));
-    }
-}
+pub(super) const AIR_FIRST: &str = "First the air out, as this report tells.";
 
 fn section(out: &mut String, opening: &str, text: &str, width: usize) {
     let first = format!("{INDENT}{opening:<OPENING$}");

@@ -8,7 +8,8 @@ use crate::document::Path;
 use crate::engine::{Known, Scene, Seen, TraceLeaf};
 use crate::pack::condition::Base;
 use crate::pack::{Term, Test};
-use crate::units::{Rounding, Truth};
+use crate::record::Value;
+use crate::units::{Exact, Rounding, Truth};
 
 /// Everything that is said of a place, each thing once.
 pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
@@ -30,18 +31,32 @@ fn of_note(scene: &Scene<'_>, note: &Note<'_>) -> String {
         Note::Absent { key } => format!("`{key}` is missing here"),
         Note::Compared { leaf, wanted } => {
             let compared = compared(scene, leaf, *wanted);
-            match leaf.leaf.term {
-                Term::Figure(_) => format!("{} {compared}", words::term(scene, leaf.leaf.term)),
-                _ => compared,
+            let Term::Figure(_) = leaf.leaf.term else { return compared };
+            let name = words::term(scene, leaf.leaf.term);
+            match (&leaf.left.known, short_of_nothing(leaf)) {
+                (Known::Other(Value::Flag(_)), _) => format!("{name}: no"),
+                (_, Some(short)) => format!("{name} is short by {short}"),
+                (_, None) => format!("{name} {compared}"),
             }
         }
         Note::GoesInto(term) => format!("used for: {}", words::term(scene, *term)),
         Note::MakesTheBound(known) => format!("makes the limit {}", words::known(known)),
         Note::Is(term, known) => format!("{}: {}", words::term(scene, *term), words::known(known)),
         Note::Elements { every, of, meets } => format!("needs {}", words::elements(scene, *every, *of, meets)),
-        Note::Scope { known, open: true } => format!("{}: the rule may apply or not", words::known(known)),
-        Note::Scope { known, open: false } => format!("{}: the rule applies", words::known(known)),
+        Note::Scope { known, open: true } => format!("{}: leaves open whether the rule applies", words::known(known)),
+        Note::Scope { known, open: false } => format!("{}, which is why this is asked", words::known(known)),
     }
+}
+
+/// By how much a figure lies below nothing, where it must not.
+fn short_of_nothing(leaf: &TraceLeaf<'_>) -> Option<String> {
+    let Known::Measured(measured) = &leaf.left.known else { return None };
+    let nothing = leaf.right.iter().all(|right| match &right.known {
+        Known::Number { low, high } => low.base().is_zero() && high.base().is_zero(),
+        _ => false,
+    });
+    let short = measured.shown.scaled(Exact::from_int(-1))?;
+    (nothing && measured.interval.is_point() && short.base() > Exact::ZERO).then(|| words::rounded(short, Rounding::Up))
 }
 
 /// What is there, what is needed, and whether that is too close to tell.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::long::stays;
+use super::air::stays;
 use super::{CAUTION, citation, code, permit, words};
 use crate::document::Span;
 use crate::document::prose::laid_out;

@@ -3,7 +3,8 @@
 use std::fmt::Write as _;
 
 use super::long::cure_of;
-use super::{AtFrom, Explained, Report};
+use super::{AtFrom, Explained, Report, air};
+use crate::pack::numbered;
 use crate::vocabulary::{Outcome, Verdict};
 
 /// The report as sentences.
@@ -39,8 +40,9 @@ pub fn plain(report: &Report<'_>) -> String {
     for note in report.notes() {
         let _ = writeln!(out, "{note}");
     }
-    if let Some(step) = report.air_out() {
-        let _ = writeln!(out, "Air out first: {step}");
+    let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
+    if let Some(order) = air::order(report, &all) {
+        let _ = writeln!(out, "{} {}", order.opening(), numbered(order.steps).collect::<Vec<_>>().join(" "));
     }
     let total = report.holding.len();
     for (position, finding) in report.holding.iter().enumerate() {
@@ -77,10 +79,9 @@ fn one(out: &mut String, report: &Report<'_>, finding: &Explained<'_>) {
         let file = if file == report.record().name() { String::new() } else { format!(" of {file}") };
         let _ = writeln!(out, "Line {line}{file}, column {column}, {}: {}.", place.path, finding.said_of(&place));
     }
-    let _ = writeln!(out, "Clears when: {}.", finding.clears().join(", "));
     let cure = if finding.outcome() == Outcome::NotShown { "If it is so" } else { "To put it right" };
-    let steps: Vec<String> = cure_of(finding.rule).collect();
-    let _ = writeln!(out, "{cure}: {}", steps.join(" "));
+    let _ = writeln!(out, "{cure}: {}", cure_of(finding).join(" "));
+    let _ = writeln!(out, "Clears when: {}.", finding.clears().join(", "));
     let _ = writeln!(out, "Why: {}", finding.rule.why);
     let _ = writeln!(out, "Clause: {}; {}.", finding.clause(), finding.page());
     let _ = writeln!(out, "Source: {}.", finding.source());

@@ -2,13 +2,13 @@
 //!
 //! Broken is the kind `fail`; not shown is `open`: the standard's word for "there was not enough to decide".
 
-use super::long::stays;
+use super::air::stays;
 use serde_json::{Value as Json, json};
 
 use super::worklist::RunsOut;
 use super::{Explained, Place, Report, citation, code};
 use crate::document::Span;
-use crate::pack::{Air, Rule};
+use crate::pack::{Air, Rule, numbered};
 use crate::units::Instant;
 use crate::vocabulary::Outcome;
 
@@ -18,7 +18,7 @@ const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os
 /// What is to be done about a fault: a viewer shows it alone, so how the air is let out stands in it whole.
 fn help(report: &Report<'_>, rule: &Rule) -> String {
     let first = match &rule.put_right.air {
-        Some(Air::Out) => report.scene.packs().air_out().map(str::to_owned),
+        Some(Air::Out) => report.scene.packs().air_out().map(|steps| numbered(steps).collect::<Vec<_>>().join(" ")),
         Some(Air::Stays { because }) => Some(stays(rule, because)),
         None => None,
     };

@@ -2,10 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::Report;
 use super::brief::{clears, heading, named, running_out};
-use super::long::{air_out, cure_of};
+use super::long::cure_of;
 use super::worklist::{Lacking, Missing};
+use super::{Explained, Report, air};
 use crate::document::prose::laid_out;
 use crate::vocabulary::Verdict;
 
@@ -16,9 +16,6 @@ const BESIDE: &str = "      ";
 /// Where the room to write begins.
 const ROOM_FROM: usize = 50;
 
-/// Said before whoever carries the sheet reaches for a tool.
-const FIRST: &str = "Nothing on this sheet starts the pump.";
-
 /// The sheet as text of 80 columns.
 pub fn sheet(report: &Report<'_>) -> String {
     let mut out = String::new();
@@ -27,8 +24,12 @@ pub fn sheet(report: &Report<'_>) -> String {
     let _ = writeln!(out, "{}", laid_out(&format!("Record: {}", report.record().name()), COLUMNS, "", "        "));
     let _ = writeln!(out, "Carried by ____________________________   Date and time ____________________");
     out.push('\n');
-    let _ = writeln!(out, "{FIRST}");
-    air_out(&mut out, report, COLUMNS);
+    // Said before whoever carries the sheet reaches for a tool.
+    let _ = writeln!(out, "Nothing on this sheet is a leave. {}", report.hold_point().stop());
+    let holding: Vec<&Explained<'_>> = report.holding.iter().collect();
+    if let Some(order) = air::order(report, &holding) {
+        order.draw(&mut out, COLUMNS);
+    }
     if report.verdict() == Verdict::Pass {
         let _ = writeln!(out, "\nNothing is left to put right or to find out.");
     }
@@ -43,15 +44,15 @@ pub fn sheet(report: &Report<'_>) -> String {
                 let named = format!("{head}{}", named(finding));
                 let _ = writeln!(out, "{}", laid_out(&named, COLUMNS, opening, BESIDE));
             }
-            for line in clears(group) {
-                let _ = writeln!(out, "{}", laid_out(&line, COLUMNS, BESIDE, BESIDE));
-            }
             for (position, finding) in group.iter().enumerate() {
                 if group.iter().take(position).all(|other| other.rule.put_right != finding.rule.put_right) {
-                    for sentence in cure_of(finding.rule) {
+                    for sentence in cure_of(finding) {
                         let _ = writeln!(out, "{}", laid_out(&sentence, COLUMNS, BESIDE, BESIDE));
                     }
                 }
+            }
+            for line in clears(group) {
+                let _ = writeln!(out, "{}", laid_out(&line, COLUMNS, BESIDE, BESIDE));
             }
         }
         let (asked, later): (Vec<&Missing>, Vec<&Missing>) = stop.missing.iter().partition(|fact| !fact.only_if_asked);

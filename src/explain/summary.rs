@@ -2,13 +2,13 @@
 //!
 //! Its values are its own, so that it may be kept beyond the judgement.
 
-use super::words;
+use super::{floor, words};
 use crate::engine::{Finding, Judgement, Scene};
 use crate::figures::FigureId;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Measured, Value};
 use crate::units::{Instant, Quantity, Rounding};
-use crate::vocabulary::{Outcome, Verdict};
+use crate::vocabulary::{HoldPoint, Outcome, Verdict};
 
 /// Counts and figures of a judgement.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,6 +33,12 @@ pub struct Summary {
     pub material: Option<Measured>,
     /// When the job is ready to serve, where that is known.
     pub ready: Option<Instant>,
+    /// Whether that is counted from the end of the fill; else from its planned start, and it may be later.
+    pub filled: bool,
+    /// What was read of each assembly, in the order of the record, with what it is called.
+    pub assemblies: Vec<(String, String)>,
+    /// The containers and the crew, a phrase each.
+    pub floor: Vec<String>,
 }
 
 /// The target pressure of one assembly.
@@ -54,10 +60,19 @@ impl Summary {
         let count =
             |wanted: &dyn Fn(&Finding) -> bool| judgement.findings.iter().filter(|finding| wanted(finding)).count();
         let whole = scene.job().whole();
-        let ready = whole.and_then(|whole| match scene.compute(FigureId::ReadyToServe, whole) {
-            Ok(Value::Instant(ready)) => Some(ready),
+        // Once it is known when each fill ended, the cure counts from there.
+        let filled = scene.hold_point() >= HoldPoint::AfterFill;
+        let instant = |id, of: &Entity| match scene.compute(id, of) {
+            Ok(Value::Instant(at)) => Some(at),
             _ => None,
-        });
+        };
+        let ready = if filled {
+            let cured = scene.covered().map(|(_, assembly)| instant(FigureId::CuredAt, assembly));
+            cured.collect::<Option<Vec<_>>>().and_then(|cured| cured.into_iter().max())
+        } else {
+            whole.and_then(|whole| instant(FigureId::ReadyToServe, whole))
+        };
+        let material = whole.filter(|_| !filled).and_then(|whole| measured(scene, FigureId::JobMixMass, whole));
         Self {
             verdict: judgement.verdict,
             broken: count(&|finding| finding.holds() && finding.outcome == Outcome::Broken),
@@ -67,8 +82,11 @@ impl Summary {
             not_applying: count(&|finding| finding.outcome == Outcome::DoesNotApply),
             advice: count(&Finding::advises),
             targets: scene.covered().filter_map(|(_, assembly)| Target::of(scene, assembly)).collect(),
-            material: whole.and_then(|whole| measured(scene, FigureId::JobMixMass, whole)),
+            material,
             ready,
+            filled,
+            assemblies: floor::assemblies(scene),
+            floor: floor::phrases(scene),
         }
     }
 
@@ -82,11 +100,15 @@ impl Summary {
 
     /// The counts as one phrase.
     pub fn counts_phrase(&self) -> String {
+        self.counts_of(self.broken, self.not_shown)
+    }
+
+    /// The counts as one phrase, of a form that shows so many lines to put right and to find out.
+    pub(super) fn counts_of(&self, broken: usize, not_shown: usize) -> String {
         let mut parts = Vec::new();
-        let permits_let_it_pass = self.permitted > 0 && self.broken == 0 && self.not_shown == 0;
-        if self.verdict == Verdict::Hold && !permits_let_it_pass {
-            parts.push(format!("{} to put right", self.broken));
-            parts.push(format!("{} to find out", self.not_shown));
+        if self.verdict == Verdict::Hold {
+            parts.push(format!("{broken} to put right"));
+            parts.push(format!("{not_shown} to find out"));
         }
         if self.permitted > 0 {
             parts.push(format!("{} broken, permitted", self.permitted));
@@ -101,13 +123,24 @@ impl Summary {
 
     /// The figures, a phrase each.
     pub fn phrases(&self) -> Vec<String> {
-        let targets = self.targets.iter().map(Target::phrase);
+        let targets = self.assemblies.iter().map(|(name, read)| {
+            match self.targets.iter().find(|target| target.assembly == *name) {
+                Some(target) => format!("{}; {read}", target.phrase()),
+                None => format!("{name}: {read}"),
+            }
+        });
         let material = self
             .material
             .iter()
-            .map(|mass| format!("material {}", words::figure(mass, mass.shown.unit(), Rounding::Nearest)));
-        let ready = self.ready.iter().map(|ready| format!("ready to serve from {ready}"));
-        targets.chain(material).chain(ready).collect()
+            .map(|mass| format!("goes in: {}", words::figure(mass, mass.shown.unit(), Rounding::Nearest)));
+        let ready = self.ready.iter().map(|ready| {
+            if self.filled {
+                format!("ready to serve from {ready}")
+            } else {
+                format!("ready to serve not before {ready}; it counts from the end of the fill")
+            }
+        });
+        targets.chain(material).chain(self.floor.iter().cloned()).chain(ready).collect()
     }
 }
 

@@ -7,7 +7,7 @@ use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::test::{End, Relation};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
 use crate::record::{Kind, Measured, Value};
-use crate::units::{Dimension, Exact, Quantity, Rounding, Unit};
+use crate::units::{Dimension, Exact, Instant, Quantity, Rounding, Unit};
 
 /// A span of seconds in the two largest units that say something, such as `3 h 10 min`.
 pub(super) fn span(seconds: Exact) -> String {
@@ -30,9 +30,14 @@ pub(super) fn span(seconds: Exact) -> String {
 
 /// The start by the clock on the wall, with its day where that is not the day of the judgement.
 pub(super) fn clock(scene: &Scene<'_>) -> String {
-    let (start, zone) = (scene.start(), scene.zone());
-    let time = start.clock_text();
-    if start.day_in(zone) == scene.at().day_in(zone) { time } else { format!("{} {time}", start.day_in(zone)) }
+    moment(scene, scene.start())
+}
+
+/// An instant by the clock on the wall, with its day where that is not the day of the judgement.
+pub(super) fn moment(scene: &Scene<'_>, at: Instant) -> String {
+    let (at, zone) = (at.in_zone(scene.zone()), scene.zone());
+    let time = at.clock_text();
+    if at.day_in(zone) == scene.at().day_in(zone) { time } else { format!("{} {time}", at.day_in(zone)) }
 }
 
 /// A dotted name in trade words.
@@ -169,6 +174,9 @@ fn known_to(known: &Known, safe: Rounding) -> String {
     match known {
         Known::Measured(m) => measured(m),
         Known::Number { low, high } if low.base() == high.base() => rounded(*low, safe),
+        // Of a bound in doubt the end counts that keeps to it whatever the doubt.
+        Known::Number { high, .. } if safe == Rounding::Up => rounded(*high, Rounding::Up),
+        Known::Number { low, .. } if safe == Rounding::Down => rounded(*low, Rounding::Down),
         Known::Number { low, high } => format!("{} to {}", rounded(*low, Rounding::Down), rounded(*high, Rounding::Up)),
         Known::Other(v) => value(v),
         Known::NotRecorded => "not recorded".to_owned(),

@@ -11,10 +11,11 @@ pub use running_out::RunsOut;
 use super::{Explained, Report, code};
 use crate::document::{Document, Path, Step};
 use crate::engine::{Errand, Finding, Gap, Scene};
-use crate::pack::Term;
+use crate::pack::{Cure, Term};
 use crate::record::FactKey;
-use crate::record::catalogue::Station;
-use crate::vocabulary::Subject;
+use crate::record::catalogue::{HoldsFor, Station};
+use crate::record::shop::sections;
+use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// Everything that keeps a job from a PASS, by the place where it is settled.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -39,6 +40,8 @@ pub struct Stop {
 /// A fact that is not recorded.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Missing {
+    /// The fact.
+    pub key: FactKey,
     /// What it is about, where a job may have several of the kind.
     pub whose: Option<String>,
     /// The fact's place in the record.
@@ -95,18 +98,23 @@ impl Worklist {
         let stops = Station::ALL.into_iter().map(stop);
         Self {
             stops: stops.filter(|stop| !stop.faults.is_empty() || !stop.missing.is_empty()).collect(),
-            running_out: running_out::running_out(scene, document),
+            // Once it is filled, nothing is looked at again that runs out.
+            running_out: if scene.hold_point() <= HoldPoint::BeforeFill {
+                running_out::running_out(scene, document)
+            } else {
+                Vec::new()
+            },
         }
     }
 
-    /// The faults of each stop, those together that one value of the shop file is the matter of: it is put right once, at
-    /// the first of their places.
+    /// The faults of each stop, those together that one value of the shop file is the matter of, or one value of the record
+    /// with one cure: it is put right once, at the first of their places.
     pub(super) fn settled<'r, 'a>(&self, report: &'r Report<'a>) -> Vec<(&Stop, Vec<Vec<&'r Explained<'a>>>)> {
         let mut settled: Vec<(&Stop, Vec<Group<'_, '_>>)> = Vec::with_capacity(self.stops.len());
         for stop in &self.stops {
             settled.push((stop, Vec::new()));
             for finding in stop.faults.iter().filter_map(|position| report.holding.get(*position)) {
-                let matter = report.in_shop_file(finding);
+                let matter = report.matter(finding);
                 let known = settled.iter_mut().flat_map(|(_, groups)| groups);
                 if let Some(group) = known.filter(|_| matter.is_some()).find(|group| group.matter == matter) {
                     group.findings.push(finding);
@@ -117,6 +125,11 @@ impl Worklist {
         }
         let findings = |groups: Vec<Group<'r, 'a>>| groups.into_iter().map(|group| group.findings).collect();
         settled.into_iter().map(|(stop, groups)| (stop, findings(groups))).collect()
+    }
+
+    /// The faults, in walking order.
+    pub(super) fn faults<'r, 'a>(&'r self, report: &'r Report<'a>) -> impl Iterator<Item = &'r Explained<'a>> {
+        self.stops.iter().flat_map(|stop| &stop.faults).filter_map(|position| report.holding.get(*position))
     }
 
     /// Everything that is missing, in walking order.
@@ -145,24 +158,85 @@ impl Place {
     }
 }
 
+/// Where the answer is to be written: where the line stands empty, or at what it belongs to. What an assembly has by being
+/// like another one, or of a card, stands elsewhere; what is found of the tyre itself is written at its own mark.
+fn written_at(scene: &Scene<'_>, gap: &Gap, document: &Document) -> usize {
+    let source = document.source();
+    let found = document.locate(&gap.place).span.start;
+    let all = scene.job().of(Subject::Assembly).unwrap_or(&[]);
+    let Some(index) = entity(scene, gap).filter(|_| gap.key.subject == Subject::Assembly) else { return found };
+    let mark = |index: usize| {
+        let place = document.locate(&all.get(index)?.path.child("mark"));
+        place.is_found().then_some(place.span.start)
+    };
+    let Some(own) = mark(index) else { return found };
+    let lasts = scene.packs().catalogue().spec(gap.key).is_some_and(|spec| spec.asked.holds_for <= HoldsFor::Assembly);
+    if source.name_at(found) != source.name_at(own) {
+        return if lasts { found } else { own };
+    }
+    let line = |at: usize| source.line_and_column(at).0;
+    let next = (0..all.len()).filter_map(mark).filter(|next| line(*next) > line(own)).min();
+    let is_own = line(found) >= line(own) && next.is_none_or(|next| line(found) < line(next));
+    // Marks stand first in most records; where one does not, nothing can be told from the lines.
+    let first = all.get(index).map(|entity| document.locate(&entity.path).span.start);
+    let marks_first =
+        first.is_some_and(|first| line(first) == line(own) || source.name_at(first) != source.name_at(own));
+    if is_own || !marks_first { found } else { own }
+}
+
 fn entity(scene: &Scene<'_>, gap: &Gap) -> Option<usize> {
     let entities = scene.job().of(gap.key.subject)?;
     entities.iter().position(|entity| gap.place.steps().starts_with(entity.path.steps()))
 }
 
-/// Findings that one value of the shop file is the matter of, or a single one.
+/// Findings that one value is the matter of, or a single one.
 struct Group<'r, 'a> {
-    /// Where that value stands.
-    matter: Option<usize>,
+    /// Where that value stands, and its cure where that must be the same.
+    matter: Option<(usize, Option<&'a Cure>)>,
     findings: Vec<&'r Explained<'a>>,
 }
 
-impl Report<'_> {
-    /// Where in the shop file a finding points first, if it does.
-    fn in_shop_file(&self, finding: &Explained<'_>) -> Option<usize> {
+impl<'a> Report<'a> {
+    /// Where a finding points first, and what puts it right; of the shop file one value is put right once, whatever the cure.
+    fn matter(&self, finding: &Explained<'a>) -> Option<(usize, Option<&'a Cure>)> {
         let first = finding.places().first()?.span.start;
-        (self.record().name_at(first) != self.record().name()).then_some(first)
+        let in_shop_file = self.record().name_at(first) != self.record().name();
+        let is_broken = finding.outcome() == Outcome::Broken;
+        (in_shop_file || is_broken).then_some((first, (!in_shop_file).then_some(&finding.rule.put_right)))
     }
+}
+
+/// A part of the look at the parts on the bench, as a short record says it.
+struct BenchPart {
+    /// The word for it.
+    word: &'static str,
+    /// The facts that it states.
+    facts: fn(FactKey) -> bool,
+    /// So many of them must be missing for the part to be.
+    at_least: usize,
+}
+
+impl BenchPart {
+    fn has(&self, key: FactKey) -> bool {
+        (self.facts)(key)
+    }
+}
+
+/// When, by whom, and what was found.
+const BENCH: [BenchPart; 3] = [
+    BenchPart { word: "when", facts: |key| looked("at", key), at_least: 1 },
+    BenchPart { word: "who", facts: |key| looked("by", key), at_least: 2 },
+    BenchPart { word: "what was found", facts: is_found_on_the_bench, at_least: 3 },
+];
+
+/// Whether this key of the look states a fact; who looked is also who saw it seated, where a lone time says that.
+fn looked(part: &str, key: FactKey) -> bool {
+    let seated = part == "by" && sections::SEATED.last() == Some(&key);
+    seated || sections::LOOKED.iter().any(|(known, facts)| *known == part && facts.contains(&key))
+}
+
+fn is_found_on_the_bench(key: FactKey) -> bool {
+    key == sections::OFF_RIM || sections::NOTHING_FOUND.iter().any(|(fact, _)| *fact == key)
 }
 
 /// Missing facts that are one line of the shop file: of everything that draws on an entry, and several of one entry.
@@ -170,6 +244,8 @@ impl Report<'_> {
 pub(super) struct Lacking<'m> {
     /// The first of them.
     pub(super) first: &'m Missing,
+    /// What one look at the parts on the bench would say, where these facts are of it.
+    pub(super) bench: Option<String>,
     /// What they are about.
     pub(super) whose: Vec<&'m str>,
     /// The facts.
@@ -184,8 +260,13 @@ impl<'m> Lacking<'m> {
         let mut facts: Vec<Self> = Vec::new();
         for fact in missing {
             let rules: Vec<&str> = fact.rules.iter().map(String::as_str).collect();
-            let one =
-                Self { first: fact, whose: fact.whose.as_deref().into_iter().collect(), facts: vec![fact], rules };
+            let one = Self {
+                first: fact,
+                bench: None,
+                whose: fact.whose.as_deref().into_iter().collect(),
+                facts: vec![fact],
+                rules,
+            };
             let same = |known: &Self| known.is_beside(&one, record) && known.first.name == fact.name;
             match facts.iter_mut().find(|known| same(known)) {
                 Some(known) => {
@@ -209,6 +290,30 @@ impl<'m> Lacking<'m> {
             }
         }
         entries
+    }
+
+    /// The looks at the parts on the bench that a short record lacks, one for each assembly, and what is missing besides. Of a
+    /// look nothing is asked twice: its time, its person and what was found each stand there once.
+    pub(super) fn benches(missing: &[&'m Missing]) -> (Vec<Self>, Vec<&'m Missing>) {
+        let (mut looks, mut rest): (Vec<Self>, Vec<&'m Missing>) = (Vec::new(), Vec::new());
+        for of_one in missing.chunk_by(|one, next| one.whose == next.whose) {
+            let lacks = |part: &BenchPart| of_one.iter().filter(|fact| part.has(fact.key)).count();
+            // One thing that somebody looked at is asked for by its own name.
+            let parts = BENCH.iter().filter(|part| lacks(part) >= part.at_least);
+            let parts: Vec<&BenchPart> = parts.collect();
+            let is_of_bench = |fact: &&Missing| parts.iter().any(|part| part.has(fact.key));
+            let (facts, others): (Vec<&Missing>, Vec<&Missing>) = of_one.iter().copied().partition(is_of_bench);
+            rest.extend(others);
+            let Some(first) = facts.first().copied() else { continue };
+            let said = parts.iter().map(|part| part.word).collect::<Vec<_>>().join(", ");
+            let whose = first.whose.as_deref().into_iter().collect();
+            let mut look = Self { first, bench: Some(format!("bench: {said}")), whose, facts, rules: Vec::new() };
+            for fact in look.facts.clone() {
+                look.add_rules(&fact.rules.iter().map(String::as_str).collect::<Vec<_>>());
+            }
+            looks.push(look);
+        }
+        (looks, rest)
     }
 
     /// Whether both stand in one line of the shop file.
@@ -243,7 +348,7 @@ impl Missing {
         let entity = entity(scene, gap);
         let whose = entity.filter(|_| subject != Subject::Job).and_then(|index| scene.label(subject, index));
         let fact = super::words::term(scene, Term::Fact(gap.key));
-        let at = document.locate(&gap.place).span.start;
+        let at = written_at(scene, gap, document);
         // A part of a reading that is there has a name of its own.
         let recorded = scene.job().of(subject).and_then(|list| list.get(entity?));
         let part = recorded.and_then(|whole| {
@@ -261,6 +366,7 @@ impl Missing {
         };
         let group = spec.and_then(|spec| spec.name.split_once('.')).map(|(group, _)| super::words::plain(group));
         Self {
+            key: gap.key,
             whose: whose.map(str::to_owned),
             file: document.source().name_at(at).to_owned(),
             line: document.source().line_and_column(at).0,

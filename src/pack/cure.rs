@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Place;
 
-/// The step that says how the air is let out and proved to be out. It is told once at the head of a report.
+/// The step that says how the air is let out and proved to be out. A report tells it once.
 pub const AIR_OUT: &str = "air-out";
 
 /// A step that several cures of a pack share.
@@ -15,8 +15,8 @@ pub const AIR_OUT: &str = "air-out";
 pub struct Step {
     /// Its name, by which rules call it.
     pub name: String,
-    /// What is done.
-    pub text: String,
+    /// What is done, in the order in which it is done; there is at least one.
+    pub texts: Vec<String>,
     /// Where it stands.
     pub place: Place,
 }
@@ -50,10 +50,26 @@ impl Cure {
 
     /// The steps with their numbers, where there are several.
     pub fn numbered(&self) -> impl Iterator<Item = String> + '_ {
-        let several = self.steps.len() > 1;
-        let numbered = move |(position, step): (usize, &String)| {
-            if several { format!("{}. {step}", position + 1) } else { step.clone() }
-        };
-        self.steps.iter().enumerate().map(numbered)
+        numbered(&self.steps)
     }
+
+    /// The first steps, up to the first that does something: what only warns comes with what is done.
+    pub fn first_deed(&self) -> impl Iterator<Item = &str> {
+        let first = self.steps.iter().position(|step| does_something(step)).unwrap_or_default();
+        self.steps.iter().take(first + 1).map(String::as_str)
+    }
+}
+
+/// Steps with their numbers, where there are several.
+pub fn numbered(steps: &[String]) -> impl Iterator<Item = String> + '_ {
+    let several = steps.len() > 1;
+    let numbered = move |(position, step): (usize, &String)| {
+        if several { format!("{}. {step}", position + 1) } else { step.clone() }
+    };
+    steps.iter().enumerate().map(numbered)
+}
+
+/// Whether a step has a sentence that does not only forbid.
+fn does_something(step: &str) -> bool {
+    step.split(". ").any(|sentence| !["Do not ", "Never "].iter().any(|opening| sentence.starts_with(opening)))
 }

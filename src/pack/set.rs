@@ -234,9 +234,9 @@ impl PackSet {
     }
 
     /// How the air is let out of an assembly, by the first pack that says so.
-    pub fn air_out(&self) -> Option<&str> {
+    pub fn air_out(&self) -> Option<&[String]> {
         let mut steps = self.packs.iter().flat_map(|pack| &pack.steps);
-        steps.find(|step| step.name == AIR_OUT).map(|step| step.text.as_str())
+        steps.find(|step| step.name == AIR_OUT).map(|step| step.texts.as_slice())
     }
 
     /// The position of the pack that a head says it amends; a wrong name or edition is a fault.

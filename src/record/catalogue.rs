@@ -9,6 +9,7 @@ use crate::vocabulary::{PerSubject, Subject};
 
 mod asked;
 pub mod assembly;
+mod comes;
 pub mod component;
 pub mod instruments;
 pub mod job;
@@ -16,6 +17,7 @@ pub mod person;
 pub mod stages;
 
 pub use asked::{Asked, HoldsFor, Station};
+pub use comes::{Comes, RUNS_AWAY, Thing, WHILE_IT_FLOWS};
 
 /// What a fact's value is.
 #[derive(Debug, Clone, PartialEq, Eq)]

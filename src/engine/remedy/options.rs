@@ -10,7 +10,7 @@ use crate::pack::test::End;
 use crate::pack::{Collection, Condition, Operand, Term, Test};
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{FactKey, Kind, Measured, Subject, Value, example};
-use crate::units::{Dimension, Exact, Instant, Quantity, Truth};
+use crate::units::{Dimension, Exact, Quantity, Truth};
 
 /// Options tried for one condition.
 const MOST: usize = 8;
@@ -172,7 +172,7 @@ fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Ve
         _ if matches!(leaf.left.known, Known::Ahead(_)) => again(on, leaf, key),
         Test::Recorded(wanted) if *wanted == aim && present.is_none() => {
             let moment = now(on, &spec.kind);
-            let kind = if moment.is_some() { ActKind::Again { from: None } } else { ActKind::Recorded };
+            let kind = if moment.is_some() { ActKind::Again } else { ActKind::Recorded };
             moment.or_else(|| sample(on, key)).map(|value| one(value, kind)).into_iter().collect()
         }
         // Evidence is never erased, and nothing that is recorded is made unrecorded.
@@ -335,18 +335,6 @@ fn low_end(seen: &Seen) -> Option<Exact> {
     }
 }
 
-/// The instant from which a thing done is recent enough at a start that lies ahead.
-fn recent_from(on: &Ground<'_>, leaf: &TraceLeaf<'_>) -> Option<Instant> {
-    let scene = on.scene;
-    if scene.start() <= scene.at() || !matches!(leaf.leaf.test, Test::ReadWithin(_)) {
-        return None;
-    }
-    let before = low_end(leaf.right.first()?)?.neg();
-    let from = scene.start().checked_add_seconds(before)?;
-    // What is done now comes too early for a start that is further off: then the start itself must come sooner.
-    (from <= scene.at()).then(|| from.in_zone(scene.zone()))
-}
-
 /// The same thing read or done now.
 fn again(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
     let Some((entity, subject)) = leaf.here.entity(key.subject) else { return Vec::new() };
@@ -357,8 +345,7 @@ fn again(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
         }
         _ => now(on, &spec.kind).or_else(|| example(spec)),
     };
-    let from = recent_from(on, leaf);
-    value.map(|value| vec![act(key, entity, value, ActKind::Again { from })]).into_iter().collect()
+    value.map(|value| vec![act(key, entity, value, ActKind::Again)]).into_iter().collect()
 }
 
 /// Whether a fact is a calendar day.

@@ -10,10 +10,22 @@ pub(in super::super) fn steps(reader: &mut Reader<'_>, root: &Node) -> Vec<Step>
         .iter()
         .map(|entry| Step {
             name: entry.key.clone(),
-            text: reader.text(root.entry("steps").map_or(root, |steps| &steps.node), &entry.key),
+            texts: match &entry.node.value {
+                // The schema lets nothing but texts through.
+                Value::List(items) => items.iter().filter_map(said).collect(),
+                _ => said(&entry.node).into_iter().collect(),
+            },
             place: reader.place(entry.key_span),
         })
         .collect()
+}
+
+/// The text of a node.
+fn said(node: &Node) -> Option<String> {
+    match &node.value {
+        Value::Text(text) => Some(text.trim().to_owned()),
+        _ => None,
+    }
 }
 
 /// The cure of a rule. `steps` are those that it may call by name; those that it does are added to `used`.
@@ -25,7 +37,7 @@ pub(super) fn cure(reader: &mut Reader<'_>, rule: &Node, steps: &[Step], used: &
         } else {
             unknown(reader, name, span, steps);
         }
-        step.map_or_else(String::new, |step| step.text.clone())
+        step.map_or_else(Vec::new, |step| step.texts.clone())
     };
     let air = rule.entry("air").map(|entry| {
         if matches!(entry.node.value, Value::Map(_)) {
@@ -36,14 +48,14 @@ pub(super) fn cure(reader: &mut Reader<'_>, rule: &Node, steps: &[Step], used: &
         Air::Out
     });
     let mut step = |reader: &mut Reader<'_>, item: &Node| {
-        if let Value::Text(text) = &item.value {
-            return text.trim().to_owned();
+        if let Some(text) = said(item) {
+            return vec![text];
         }
         let name = reader.text(item, "step");
         named(reader, &name, item.span)
     };
     let steps = match rule.entry("put_right").map(|entry| &entry.node.value) {
-        Some(Value::List(items)) => items.iter().map(|item| step(reader, item)).collect(),
+        Some(Value::List(items)) => items.iter().flat_map(|item| step(reader, item)).collect(),
         _ => vec![reader.text(rule, "put_right")],
     };
     Cure { air, steps }

@@ -21,6 +21,6 @@ facts! {
     FILL_VENT_CLEAR = "fill.vent_clear", Kind::Flag, "Whether liquid without froth ran from the vent before it was closed.", "true", Job, AFTER, Wheel;
     FILL_NEEDLE = "fill.needle", Kind::Choice(words!["out and whole", "none used", "broken", "missing"]), "What became of the vent needle.", "out and whole", Job, AFTER, Wheel;
     FILL_CLOSED = "fill.closed", Kind::Flag, "Whether valve stem and vent are closed and hold.", "true", Job, AFTER, Wheel;
-    REFIT_MARKED = "refit.marked", Kind::Flag, "Whether the wheel has a lasting mark that says `filled, do not inflate, cut, weld or heat`.", "true", Job, SERVICE, CurePlace;
-    REFIT_NUTS_TORQUED = "refit.nuts_torqued", Kind::Flag, "Whether the wheel nuts are torqued to the machine maker's figure.", "true", Job, SERVICE, Bay;
+    REFIT_MARKED = "refit.marked", Kind::Flag, "Whether the wheel bears a lasting mark: filled; do not inflate, cut, weld or heat.", "true", Job, SERVICE, Wheel;
+    REFIT_NUTS_TORQUED = "refit.nuts_torqued", Kind::Flag, "Whether the wheel nuts are torqued to the machine maker's figure.", "true", Job, SERVICE, Wheel;
 }

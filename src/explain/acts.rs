@@ -1,0 +1,188 @@
+//! One act of a cure in words.
+//!
+//! A value to be reached is said of what people bring about, and of nothing else: of what a plate, a look, a person or the
+//! past has said, the words name what is to be done, and no value that somebody could write down in its place.
+
+use super::{obstacles, papers, words};
+use crate::document::Path;
+use crate::engine::{Act, ActKind, InTheWay, Known, Scene, Seen};
+use crate::figures::FigureId;
+use crate::pack::Term;
+use crate::record::catalogue::{Comes, Thing, WHILE_IT_FLOWS, component};
+use crate::record::{FactKey, Kind, Value};
+use crate::units::Rounding;
+use crate::vocabulary::{HoldPoint, Subject};
+
+/// What an act is, as a sentence behind `clears when`; `own` is the subject of the finding, which has been named already.
+pub(super) fn words(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own: Option<(Subject, usize)>) -> String {
+    let key = act.key();
+    let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
+    let present = subject.and_then(|subject| subject.facts.get(key));
+    let catalogue = scene.packs().catalogue();
+    let whose = scene.label(key.subject, act.edit.entity).filter(|_| key.subject != Subject::Job);
+    let whose = whose.filter(|_| own != Some((key.subject, act.edit.entity)));
+    let whose = whose.map(|label| format!("{label}: ")).unwrap_or_default();
+    let name = format!("{whose}{}", words::term(scene, Term::Fact(key)));
+    match (&act.kind, present) {
+        (ActKind::Added, _) => added(scene, key.subject),
+        (ActKind::Recorded, _) => {
+            let path = subject.map(|subject| subject.path_of(catalogue, key));
+            match path.as_ref().and_then(|path| obstacle(cure, path)) {
+                Some(why) => format!("{name} is put right: {why}"),
+                None => format!("{name} is recorded"),
+            }
+        }
+        (ActKind::Again, present) => again(scene, key, &name, present),
+        (ActKind::Instrument, _) => format!("{name} names the instrument that read it, or its own uncertainty"),
+        (ActKind::WithoutWord(word), _) => {
+            format!("this is done, and whoever looks again finds no `{word}` any more ({name})")
+        }
+        (ActKind::WithWord(word), _) => format!("this is done, and {name} names `{word}` as well"),
+        (kind, None) => match kind {
+            ActKind::Number(reach) if catalogue.comes(key) == Comes::Made => {
+                format!("{name} is recorded; it needs {}", words::reach(reach))
+            }
+            ActKind::Between { .. } => format!("{name} is recorded, {}", between(kind)),
+            _ => format!("{name} is found out and recorded"),
+        },
+        (kind, Some(now)) => match catalogue.comes(key) {
+            Comes::Made => made(scene, act, kind, &name, now),
+            comes => not_made(scene, comes, act, &name, now),
+        },
+    }
+}
+
+/// What people bring about: the value to be reached.
+fn made(scene: &Scene<'_>, act: &Act, kind: &ActKind, name: &str, now: &Value) -> String {
+    let value = words::value(&act.edit.value);
+    match kind {
+        ActKind::Number(reach) | ActKind::ReadAgain(reach) => {
+            let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
+            format!("{name} is {}{gap}{}", words::reach(reach), when(scene, act))
+        }
+        ActKind::Between { .. } => format!("{name} is {} (now {})", between(kind), words::value(now)),
+        ActKind::Moment { later } | ActKind::DateReadAgain { later } => {
+            let side = if *later { "later" } else { "earlier" };
+            format!("{name} is {value} or {side} (now {})", words::value(now))
+        }
+        _ => format!("{name} is another one, such as {value} (now {})", words::value(now)),
+    }
+}
+
+/// What nobody brings about by writing it down.
+fn not_made(scene: &Scene<'_>, comes: Comes, act: &Act, name: &str, now: &Value) -> String {
+    let filled = scene.hold_point() >= HoldPoint::AfterFill;
+    let is = format!("{name} is {}", words::value(now));
+    match comes {
+        Comes::Past if goes_on(act) => format!("{FILLED_ON} ({is})"),
+        // What is full cannot be exchanged any more.
+        Comes::Past => format!("{STAYS} ({is})"),
+        Comes::Stamped(thing) if filled && thing.is_filled() => format!("{STAYS} ({is})"),
+        Comes::Stamped(thing) => format!("{} ({is})", exchanged(thing)),
+        Comes::Signed => format!("this is done, and whoever does it signs with their own name ({is})"),
+        Comes::Done if matches!(act.kind, ActKind::Moment { later: true } | ActKind::Becomes) => {
+            format!("it is done again, and says when ({is})")
+        }
+        Comes::Done => format!("this is done; the time of what was done is not moved ({is})"),
+        Comes::Made | Comes::Found | Comes::Logged => {
+            let again = match act.edit.value {
+                Value::Measured(_) => "this is done, and it is found out anew",
+                _ => "this is done, and it is looked at again",
+            };
+            format!("{again} ({is})")
+        }
+    }
+}
+
+/// Said of what is past and can only have been misread.
+const STAYS: &str = "the entry was misread, and whoever read it corrects it; what is past stays as it is, and the assembly \
+                     closed and out of use until its maker is asked";
+/// Said of what more filling brings about, while it flows.
+const FILLED_ON: &str = "it is filled on as told within the pot life; else it stays closed and out of use, and its maker \
+                         is asked";
+
+/// Whether filling on brings it about.
+fn goes_on(act: &Act) -> bool {
+    let upward = match &act.kind {
+        ActKind::Number(reach) | ActKind::ReadAgain(reach) => reach.upward,
+        _ => false,
+    };
+    upward && WHILE_IT_FLOWS.contains(&act.key())
+}
+
+/// That another thing takes the place of one.
+pub(super) const fn exchanged(thing: Thing) -> &'static str {
+    match thing {
+        Thing::Tyre => "a tyre that suits is fitted",
+        Thing::Rim => "a rim that suits is fitted",
+        Thing::Wheel => "a wheel that suits is fitted",
+        Thing::Container => "containers that suit are used",
+        Thing::Mix => "a mix that suits is used",
+        Thing::Gauge => "a gauge that suits is used",
+        Thing::Thermometer => "a thermometer that suits is used",
+        Thing::Cage => "a cage that is rated for it is used",
+        Thing::Gear => "gear that may carry it is used",
+        Thing::Person => "somebody else does it",
+    }
+}
+
+fn between(kind: &ActKind) -> String {
+    match kind {
+        ActKind::Between { low, high } if low.base() == high.base() => words::rounded(*low, Rounding::Nearest),
+        ActKind::Between { low, high } => {
+            format!("from {} to {}", words::rounded(*low, Rounding::Up), words::rounded(*high, Rounding::Down))
+        }
+        _ => String::new(),
+    }
+}
+
+fn again(scene: &Scene<'_>, key: FactKey, name: &str, present: Option<&Value>) -> String {
+    match (present, scene.packs().catalogue().spec(key).map(|spec| &spec.kind)) {
+        (None, _) => format!("it is done, and {name} says when"),
+        (Some(Value::Measured(measured)), _) if measured.at.is_none() => {
+            format!("{name} says when it was read (`at`), and that is recent enough")
+        }
+        (Some(_), Some(Kind::Reading(_))) => format!("{name} is read again now, and says what and when"),
+        (Some(now), _) => format!("it is done again now, and {name} says when (last {})", words::value(now)),
+    }
+}
+
+/// That a subject stands in its list, in plain words.
+fn added(scene: &Scene<'_>, subject: Subject) -> String {
+    match (subject.record_key(), subject) {
+        (Some(list), _) if scene.job().of(subject).is_some() => {
+            format!("one more {} stands at `{list}`", subject.word())
+        }
+        (Some(list), Subject::Person) => format!("everybody of the crew is listed at `{list}`"),
+        (Some(list), _) => format!("each {} of the job is listed at `{list}`", subject.word()),
+        (None, _) => format!("one more {} stands in the record", subject.word()),
+    }
+}
+
+/// Why a fact that is recorded cannot be used, where a figure says so.
+fn obstacle(cure: &[InTheWay<'_, '_>], place: &Path) -> Option<String> {
+    seen(cure).find_map(|seen| match &seen.known {
+        Known::Obstacle(why) if seen.paths.contains(place) => Some(obstacles::words(why)),
+        _ => None,
+    })
+}
+
+/// What was seen on either side of the comparisons in the way.
+pub(super) fn seen<'t>(cure: &'t [InTheWay<'t, '_>]) -> impl Iterator<Item = &'t Seen> {
+    cure.iter().flat_map(|part| match part {
+        InTheWay::Comparison { leaf, .. } => Some(papers::sides(leaf)).into_iter().flatten(),
+        InTheWay::List { .. } => None.into_iter().flatten(),
+    })
+}
+
+/// When the change comes about by itself, where a figure tells: a cold container warms at its logged rate.
+fn when(scene: &Scene<'_>, act: &Act) -> String {
+    if act.key() != component::CORE_TEMPERATURE {
+        return String::new();
+    }
+    let side = scene.job().of(Subject::Component).and_then(|sides| sides.get(act.edit.entity));
+    match side.map(|side| scene.compute(FigureId::WarmAt, side)) {
+        Some(Ok(Value::Instant(at))) if at > scene.at() => format!("; at the logged rate about {at}"),
+        _ => String::new(),
+    }
+}

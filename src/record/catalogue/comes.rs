@@ -1,0 +1,182 @@
+//! How the value of a fact comes about, and so what a cure may ask of it: only what people bring about by work or by choice
+//! has a value to be reached. Of everything else a cure says what is to be done, and never what is to be written.
+
+use super::instruments::{gauge, thermometer};
+use super::{Catalogue, GIVEN, READ_OFF, assembly, component, job, person, stages};
+use crate::record::{FactKey, Kind, Subject};
+
+/// How the value of a fact comes about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Comes {
+    /// People set, supply, choose or wait for it.
+    Made,
+    /// It stands on a thing or in its papers: the thing can be exchanged, and what stands on it only read.
+    Stamped(Thing),
+    /// Somebody looked, measured, counted or asked.
+    Found,
+    /// Somebody has put a name under what was done or seen.
+    Signed,
+    /// It was done then.
+    Done,
+    /// It belongs to a fill that is over: nobody can change it.
+    Past,
+    /// Rows that were read one after the other.
+    Logged,
+}
+
+/// A thing of which one can take another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Thing {
+    /// The tyre.
+    Tyre,
+    /// The rim.
+    Rim,
+    /// The wheel.
+    Wheel,
+    /// The containers of a side, with their data sheet.
+    Container,
+    /// The data sheet of the mix, that is, another mix.
+    Mix,
+    /// A pressure gauge.
+    Gauge,
+    /// A thermometer.
+    Thermometer,
+    /// The cage or barrier.
+    Cage,
+    /// What is lifted with.
+    Gear,
+    /// A person.
+    Person,
+}
+
+impl Thing {
+    /// Whether it is full of filling, or is it, once the pump has stopped.
+    pub const fn is_filled(self) -> bool {
+        matches!(self, Self::Tyre | Self::Rim | Self::Wheel | Self::Container | Self::Mix)
+    }
+}
+
+/// What people bring about on this job: a cure may name the value to be reached.
+const MADE: &[FactKey] = &[
+    job::PLANNED_START,
+    job::PUMP_CYCLE_TIME,
+    job::PUMP_STOPS_AT,
+    job::STAND_OFF,
+    job::HOSE_LENGTH,
+    job::REGULATOR,
+    job::WORKSPACE_TEMPERATURE,
+    job::SOLVENT_ON_HAND,
+    job::CURE_PLANNED,
+    assembly::TARGET_PRESSURE,
+    assembly::TARGET_GAUGE,
+    stages::MOUNTING_SEATING_PRESSURE,
+    component::CORE_TEMPERATURE,
+    component::ON_HAND,
+];
+
+/// What belongs to a fill that is over.
+const PAST: &[FactKey] = &[
+    assembly::ACT_AIR,
+    assembly::ACT_FILL,
+    assembly::ACT_OFF_STAND,
+    stages::FILL_ENDED,
+    stages::FILL_STROKES,
+    stages::FILL_MASS,
+    stages::FILL_PEAK,
+    stages::FILL_FINAL,
+    stages::FILL_LONGEST_PAUSE,
+    stages::FILL_NEEDLE,
+    job::SAMPLE_TAKEN,
+];
+
+/// What was looked up, weighed, worked out or asked, although it is given: looking again finds it.
+const LOOKED_UP: &[FactKey] = &[
+    assembly::TYRE_RAN_FLAT,
+    assembly::TARGET_OPERATING_PRESSURE,
+    assembly::TARGET_LOAD,
+    assembly::WHEEL_MASS,
+    assembly::TYRE_MASS,
+    component::NEEDED,
+    component::PRICE,
+    component::PRICE_FOR,
+    job::PUMP_MASS_PER_CYCLE,
+    job::PUMP_PRIMING,
+    job::ORDER_SYSTEM,
+    person::NAME,
+    job::SAMPLE_HARDNESS,
+    gauge::MARK,
+    thermometer::MARK,
+];
+
+impl Catalogue {
+    /// How the value of a fact comes about. What no list names is found: of it no cure says a value.
+    pub fn comes(&self, key: FactKey) -> Comes {
+        let Some(spec) = self.spec(key) else { return Comes::Found };
+        if MADE.contains(&key) {
+            return Comes::Made;
+        }
+        if PAST.contains(&key) {
+            return Comes::Past;
+        }
+        let is_given = (GIVEN.contains(&key) || READ_OFF.contains(&key)) && !LOOKED_UP.contains(&key);
+        if let Some(thing) = thing(key, &spec.name).filter(|_| is_given) {
+            return Comes::Stamped(thing);
+        }
+        match spec.kind {
+            Kind::Log(_) => Comes::Logged,
+            Kind::Event | Kind::Planned | Kind::Day => Comes::Done,
+            Kind::Text if spec.name.ends_with(".by") => Comes::Signed,
+            _ => Comes::Found,
+        }
+    }
+}
+
+/// The thing on which a fact stands.
+fn thing(key: FactKey, name: &str) -> Option<Thing> {
+    match key.subject {
+        Subject::Assembly => {
+            let group = name.split('.').next()?;
+            [("tyre", Thing::Tyre), ("rim", Thing::Rim), ("wheel", Thing::Wheel)]
+                .into_iter()
+                .find_map(|(word, thing)| (word == group).then_some(thing))
+        }
+        Subject::Component => Some(Thing::Container),
+        Subject::Gauge => Some(Thing::Gauge),
+        Subject::Thermometer => Some(Thing::Thermometer),
+        Subject::Person => Some(Thing::Person),
+        Subject::Job if key == job::CAGE_RATING => Some(Thing::Cage),
+        Subject::Job if key == job::LIFTING_CAPACITY => Some(Thing::Gear),
+        Subject::Job => name.starts_with("mix.").then_some(Thing::Mix),
+    }
+}
+
+/// What runs away while somebody reads: what is open or leaks, who stands in the path, what burns. It is dealt with before
+/// everything else.
+pub const RUNS_AWAY: &[FactKey] =
+    &[stages::FILL_CLOSED, job::PEOPLE_CLEAR, job::IGNITION_SOURCES, job::SOLVENT_CLOSED, component::CONTAINER];
+
+/// What can be put right only while what is in the tyre still flows.
+pub const WHILE_IT_FLOWS: &[FactKey] =
+    &[stages::FILL_STROKES, stages::FILL_MASS, stages::FILL_FINAL, stages::FILL_VENT_CLEAR, job::SAMPLE_TAKEN];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What a plate, a label, a look, a person or the past has said has no value to be reached; the lists name no fact twice.
+    #[test]
+    fn only_what_people_bring_about_has_a_value_to_be_reached() {
+        let catalogue = Catalogue::default();
+        for key in catalogue.keys() {
+            let lists = [MADE, PAST, LOOKED_UP].iter().filter(|list| list.contains(&key)).count();
+            assert!(lists <= 1, "{}", catalogue.full_name(key));
+            let is_given = GIVEN.contains(&key) || READ_OFF.contains(&key);
+            assert!(!(is_given && catalogue.comes(key) == Comes::Made), "{}", catalogue.full_name(key));
+        }
+        assert_eq!(catalogue.comes(assembly::RIM_BEAD_DIAMETER), Comes::Stamped(Thing::Rim));
+        assert_eq!(catalogue.comes(component::CONTAINER), Comes::Found);
+        assert_eq!(catalogue.comes(assembly::CASING_INSPECTED_BY), Comes::Signed);
+        assert_eq!(catalogue.comes(assembly::CASING_INSPECTED_AT), Comes::Done);
+        assert_eq!(catalogue.comes(component::CORE_TEMPERATURE), Comes::Made);
+    }
+}
