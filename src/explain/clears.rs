@@ -8,7 +8,7 @@ use crate::pack::{Rule, Term};
 use crate::record::catalogue::{READ_OFF, component};
 use crate::record::{Entity, FactKey, Kind, Value};
 use crate::units::{Instant, Rounding, Truth};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{HoldPoint, Subject};
 
 /// One line for each thing that must change, or one for all where there is a choice; behind the first line each says how it
 /// goes on from those before it, `and ...` or `or ...`.
@@ -74,7 +74,8 @@ impl At<'_, '_> {
             }
             Some(within)
         };
-        if let Some(within) = self.about.and_then(inside) {
+        // The job as a whole holds every place; of what is one of several it is said whose it is.
+        if let Some(within) = self.about.filter(|about| !about.path.is_root()).and_then(inside) {
             return format!("`{within}`");
         }
         let several = Subject::ALL.into_iter().filter(|subject| *subject != Subject::Job);
@@ -161,6 +162,13 @@ fn beyond(at: &At<'_, '_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> String {
             Some(place) => format!("{place} stays as it is, and {instead}"),
             None => instead,
         };
+    }
+    if let Some(place) = written.first()
+        && rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill)
+    {
+        return format!(
+            "{place} is checked again and was wrong, or the steps of the rule are followed to their end; {decides}"
+        );
     }
     let instead = format!("another tyre, part, instrument or person shows: {asked}; {decides}");
     match written.first() {
