@@ -5,14 +5,29 @@
 //! somewhere, such as `Ng`, `No`, `He` or `Guy`, stand alone in no list. The lists are from memory of forms in several
 //! languages. This module must not know characters that are unseen or look alike; `names` looks at those.
 
-use std::collections::BTreeSet;
+use std::borrow::Cow;
 use std::sync::LazyLock;
 
-type Words = LazyLock<BTreeSet<String>>;
+type Words = LazyLock<List>;
 
-/// The words of a list, by the letters that are compared.
-fn listed(words: &str) -> BTreeSet<String> {
-    words.split_whitespace().map(|word| word.chars().filter(|c| c.is_alphanumeric()).collect()).collect()
+/// Words by the letters that are compared, in order.
+struct List(Vec<Cow<'static, str>>);
+
+impl List {
+    fn contains(&self, word: &str) -> bool {
+        self.0.binary_search_by(|listed| (**listed).cmp(word)).is_ok()
+    }
+}
+
+/// The words of a list. Most are compared as they stand, and are not copied: a process looks at a few dozen names.
+fn listed(words: &'static str) -> List {
+    let letters = |word: &'static str| match word.chars().all(char::is_alphanumeric) {
+        true => Cow::Borrowed(word),
+        false => Cow::Owned(word.chars().filter(|c| c.is_alphanumeric()).collect()),
+    };
+    let mut words: Vec<_> = words.split_whitespace().map(letters).collect();
+    words.sort_unstable();
+    List(words)
 }
 
 /// Bytes beyond which a text is taken to say something: as long as the longest of these with a few words around it.
@@ -147,5 +162,5 @@ pub(super) fn is_abbreviation(text: &str) -> bool {
 
 /// What says nothing as a whole, for whoever compares by the look of letters.
 pub(super) fn whole() -> impl Iterator<Item = &'static str> {
-    [&UNKNOWN, &PARTS, &WHOLE].into_iter().flat_map(|words| words.iter().map(String::as_str))
+    [&UNKNOWN, &PARTS, &WHOLE].into_iter().flat_map(|words| words.0.iter().map(AsRef::as_ref))
 }
