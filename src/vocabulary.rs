@@ -15,7 +15,7 @@ mod subject;
 
 pub use characters::{Unseen, is_blank, shown, unseen, unseen_in_name};
 pub use hold_point::HoldPoint;
-pub use names::{Look, NameFault, name_fault};
+pub use names::{Look, NameFault, name_fault, names_one_thing, plain_name};
 pub use outcome::{Outcome, Verdict};
 pub use role::Role;
 pub use subject::{PerSubject, Subject};

@@ -1,8 +1,12 @@
 //! Short records and the shop file: what they are put together to, where every value of it stands, and what is refused.
 
+mod finds;
 mod moves;
+mod obeyed;
 mod refusals;
+mod renewed;
 mod reports;
+mod templates;
 
 use std::collections::BTreeSet;
 

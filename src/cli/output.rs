@@ -9,6 +9,7 @@ use fillward::checklist::canonical::shown;
 use fillward::document::prose::laid_out;
 use fillward::explain::CAUTION;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, ThemeCharacters, ThemeStyles};
+use textwrap::{WordSeparator, WordSplitter};
 
 use super::failure::Failure;
 
@@ -172,7 +173,12 @@ fn wrapped(text: &str, width: usize) -> String {
 
 fn draw(diagnostic: &dyn Diagnostic, theme: GraphicalTheme, width: usize) -> String {
     let mut drawn = String::new();
-    let handler = GraphicalReportHandler::new_themed(theme).with_width(width).with_links(false);
+    // Lines end at blanks only: whoever copies a value from a cure must not find a hyphen of it at the end of a line.
+    let handler = GraphicalReportHandler::new_themed(theme)
+        .with_width(width)
+        .with_links(false)
+        .with_word_separator(WordSeparator::AsciiSpace)
+        .with_word_splitter(WordSplitter::NoHyphenation);
     if handler.render_report(&mut drawn, diagnostic).is_err() {
         drawn = format!("{diagnostic}\n");
     }

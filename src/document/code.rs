@@ -46,6 +46,8 @@ codes! {
         "The text holds a control character, which nobody can see. Delete it.";
     DocumentDirective = "document/directive":
         "A line that begins with `%` changes how the rest is read. Delete the line.";
+    DocumentCommaInValue = "document/comma-in-value":
+        "A comma in braces or brackets ends a value, and what stands behind it is no value or key of its own. Write a point in the number, quotes round a text with a comma, or a colon behind a key.";
     DocumentDuplicateKey = "document/duplicate-key":
         "A mapping has one key twice, and programs differ about which counts. Keep the one that is right.";
     DocumentEmpty = "document/empty":

@@ -248,9 +248,28 @@ impl<'a> Builder<'a> {
     fn hand_over(&mut self, node: Node, form: Form) {
         match self.open.last_mut() {
             None => self.root = Some(node),
-            Some(Open::List { items, .. }) => items.push(node),
-            Some(Open::Map { key, entries, .. }) => match key.take() {
-                Some(Key { text: Some(text), span }) => entries.push(Entry { key: text, key_span: span, node }),
+            Some(Open::List { items, span }) => {
+                let in_brackets = self.ruler.has(span.start, b'[');
+                let torn = items.last().filter(|_| in_brackets).and_then(|last| commas::torn(self.source, last, &node));
+                items.push(node);
+                if let Some(fault) = torn {
+                    self.refuse(fault);
+                }
+            }
+            Some(Open::Map { key, entries, span, .. }) => match key.take() {
+                Some(Key { text: Some(text), span: key_span }) => {
+                    let in_braces = self.ruler.has(span.start, b'{');
+                    let colon = self.ruler.skip(key_span.end, &[]);
+                    let torn = in_braces
+                        && node.value == Value::Null
+                        && !self.ruler.has(colon, b':')
+                        && form == Form::Unquoted;
+                    let fault = torn.then(|| commas::no_value(self.source, entries, key_span)).flatten();
+                    entries.push(Entry { key: text, key_span, node });
+                    if let Some(fault) = fault {
+                        self.refuse(fault);
+                    }
+                }
                 // The value of a refused key goes; the document is refused anyway.
                 Some(Key { text: None, .. }) => {}
                 None => {
@@ -268,6 +287,17 @@ impl<'a> Builder<'a> {
     fn key(&mut self, node: Node, form: Form) -> Option<String> {
         let span = node.span;
         let Value::Text(text) = node.value else {
+            let colon = self.ruler.skip(span.end, &[]);
+            if let Some(Open::Map { entries, span: map, .. }) = self.open.last()
+                && self.ruler.has(map.start, b'{')
+                && !self.ruler.has(colon, b':')
+                && form == Form::Unquoted
+            {
+                if let Some(fault) = commas::no_value(self.source, entries, span) {
+                    self.refuse(fault);
+                }
+                return None;
+            }
             self.refuse(refusals::key_not_text(self.source, span, form != Form::Collection));
             return None;
         };
@@ -279,13 +309,18 @@ impl<'a> Builder<'a> {
             self.refuse(refusals::odd_key(&text, span));
             return None;
         }
+        let mut holds_more = false;
         let before = match self.open.last_mut() {
-            Some(Open::Map { seen, .. }) => seen.insert(text.clone(), span),
+            Some(Open::Map { seen, entries, .. }) => {
+                let first = entries.iter().find(|entry| entry.key == text).map(|entry| &entry.node.value);
+                holds_more = matches!(first, Some(Value::Map(_) | Value::List(_)));
+                seen.insert(text.clone(), span)
+            }
             _ => None,
         };
         match before {
             Some(before) => {
-                self.refuse(refusals::duplicate_key(&text, span, before));
+                self.refuse(refusals::duplicate_key(&text, span, before, holds_more));
                 None
             }
             None => Some(text),
@@ -324,6 +359,8 @@ impl<'a> Builder<'a> {
         }
     }
 }
+
+mod commas;
 
 #[cfg(test)]
 mod tests;

@@ -242,6 +242,8 @@ impl<'t> Reader<'t> {
                 items.push(item);
                 match self.byte(at)? {
                     b']' => break,
+                    // A comma between two figures may be that of a number.
+                    b',' if self.byte(at + 1).is_some_and(|byte| byte.is_ascii_digit()) => return None,
                     b',' => at = self.behind_blanks(at + 1, end),
                     _ => return None,
                 }

@@ -37,6 +37,16 @@ pub fn laid_out(text: &str, width: usize, first: &str, rest: &str) -> String {
     textwrap::fill(&bound, options).replace(BOUND, " ")
 }
 
+/// Words or marks in a row, each in quotes of its own, so that none falls apart at a comma that it has itself.
+///
+/// ```
+/// use fillward::document::prose::in_quotes;
+/// assert_eq!(in_quotes(["stem low, vent high", "neither"]), "`stem low, vent high`, `neither`");
+/// ```
+pub fn in_quotes<S: AsRef<str>>(words: impl IntoIterator<Item = S>) -> String {
+    words.into_iter().map(|word| format!("`{}`", word.as_ref())).collect::<Vec<_>>().join(", ")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -97,11 +97,68 @@ pub(super) fn out_of_range(word: &str, why: OutOfRange, span: Span) -> Fault {
         .help("put quotes round it if it is a serial number or other text, else check the digits")
 }
 
-pub(super) fn duplicate_key(key: &str, span: Span, before: Span) -> Fault {
+/// A key that stands twice; `holds_more` where the first has lines of its own below it.
+pub(super) fn duplicate_key(key: &str, span: Span, before: Span, holds_more: bool) -> Fault {
     Fault::new(Code::DocumentDuplicateKey, format!("the key `{key}` appears twice"))
         .label(span, "again here")
         .label(before, "before that here")
-        .help("keep the one that is right and delete the other")
+        .help(if holds_more {
+            "move what stands under the second one to the first, and take the empty heading out"
+        } else {
+            "keep the one that is right and delete the other"
+        })
+}
+
+/// A key with its value right behind its colon.
+pub(super) fn no_blank(name: &str, value: &str, span: Span) -> Fault {
+    Fault::new(Code::DocumentNotYaml, format!("there is no blank behind the colon of `{name}`"))
+        .label(span, "no blank here")
+        .help(format!("write `{name}: {value}`"))
+}
+
+/// A comma inside a value in braces or brackets: `written` is the whole as it was meant, if that can be told, and `word`
+/// what stands behind the comma.
+pub(super) fn comma_in_value(word: &str, written: Option<&str>, span: Span) -> Fault {
+    let help = match written {
+        Some(whole) if is_number(whole) => match without_comma(whole).as_slice() {
+            [one] => format!("write `{one}`, with a point"),
+            [point, thousands @ ..] => {
+                let others: Vec<String> = thousands.iter().map(|text| format!("`{text}`")).collect();
+                format!(
+                    "write `{point}` if the comma stood for a point, or {} if it parted thousands",
+                    others.join(" or ")
+                )
+            }
+            [] => "write the number with a point".to_owned(),
+        },
+        Some(whole) => format!(
+            "put quotes round it if it is one text: `\"{whole}\"`; if `{word}` is a key of its own, write a colon and its value behind it"
+        ),
+        None => {
+            format!("write a colon and a value behind `{word}`; words without values stand in brackets, `[{word}]`")
+        }
+    };
+    Fault::new(
+        Code::DocumentCommaInValue,
+        format!("the comma ends the value before it, and `{word}` says nothing by itself"),
+    )
+    .label(span, "behind a comma")
+    .help(help)
+}
+
+fn is_number(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_digit() || c == '-')
+        && text.split(',').skip(1).all(|part| part.trim_start().starts_with(|c: char| c.is_ascii_digit()))
+}
+
+/// A number with a comma in it as it may have been meant: with a point, and, where three figures stand behind each comma,
+/// without it.
+fn without_comma(text: &str) -> Vec<String> {
+    let parts: Vec<&str> = text.split(',').map(str::trim_start).collect();
+    let figures = |part: &str| part.bytes().take_while(u8::is_ascii_digit).count();
+    let grouped = parts.iter().skip(1).all(|part| figures(part) == 3);
+    let point = (parts.len() == 2).then(|| parts.join("."));
+    point.into_iter().chain(grouped.then(|| parts.concat())).collect()
 }
 
 pub(super) fn odd_key(key: &str, span: Span) -> Fault {

@@ -75,8 +75,34 @@ const SLIPS: [(&str, &str, &str); 25] = [
     ),
 ];
 
+/// A key without a blank behind its colon, on the line that is refused or the last one before it: the parser takes it for
+/// the beginning of a text, and stumbles over what comes behind.
+fn no_blank(source: &Source, at: usize) -> Option<Fault> {
+    let text = source.text();
+    let end = text.get(at..).and_then(|rest| rest.find('\n')).map_or(text.len(), |length| at + length);
+    let mut start = end;
+    for _ in 0..2 {
+        let begin = text.get(..start)?.trim_end_matches('\n').rfind('\n').map_or(0, |line| line + 1);
+        let line = text.get(begin..start)?.trim_end();
+        let content = line.trim_start().trim_start_matches("- ");
+        let column = line.len() - content.len();
+        let is_sign = |c: char| c.is_ascii_alphanumeric() || c == '_';
+        let name = content.get(..content.find(|c| !is_sign(c)).unwrap_or(content.len()))?;
+        let value = content.get(name.len()..)?.strip_prefix(':').unwrap_or_default();
+        if name.starts_with(|c: char| c.is_ascii_alphabetic()) && !value.is_empty() && !value.starts_with([' ', '/']) {
+            let span = Span::new(begin + column, begin + line.len());
+            return Some(refusals::no_blank(name, value.trim(), span));
+        }
+        start = begin;
+    }
+    None
+}
+
 /// The fault of a text that the event parser gave up on.
 pub(super) fn fault(source: &Source, ruler: &Ruler<'_>, error: &ScanError) -> Fault {
+    if let Some(fault) = no_blank(source, ruler.offset(*error.marker())) {
+        return fault;
+    }
     let at = ruler.offset(*error.marker());
     let span = mark(source, at);
     // The parser refuses open brackets deeper than its own counter goes before it gives the first event.

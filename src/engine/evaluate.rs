@@ -5,7 +5,7 @@ use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
 use crate::record::{Entity, FactKey, Kind, Measured, Value};
 use crate::units::{Day, Exact, Instant, Interval, Truth};
-use crate::vocabulary::{PerSubject, Subject};
+use crate::vocabulary::{PerSubject, Subject, names_one_thing};
 
 /// Seconds in a day of 24 hours.
 const DAY: Exact = Exact::from_int(86_400);
@@ -382,7 +382,7 @@ fn any(parts: impl Iterator<Item = Truth>) -> Truth {
 fn equals(left: &Side<'_>, right: &Side<'_>) -> Truth {
     match (left, right) {
         (Side::Number(a), Side::Number(b)) => a.equals(**b),
-        (Side::Text(a), Side::Text(b)) => Truth::from(a == b),
+        (Side::Text(a), Side::Text(b)) => Truth::from(names_one_thing(a, b)),
         (Side::Flag(a), Side::Flag(b)) => Truth::from(a == b),
         (Side::Day(a), Side::Day(b)) => Truth::from(a == b),
         (Side::Instant(a), Side::Instant(b)) => Truth::from(a == b),

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use serde::{Deserialize, Serialize};
 
+use crate::document::prose::in_quotes;
 use crate::units::Dimension;
 use crate::vocabulary::{PerSubject, Subject};
 
@@ -58,8 +59,8 @@ impl Kind {
             Self::TyreSize => "a tyre size".to_owned(),
             Self::TubeSizes => "one or more tyre sizes".to_owned(),
             Self::Flag => "true or false".to_owned(),
-            Self::Choice(words) => format!("one of: {}", words.join(", ")),
-            Self::Choices(words) => format!("a list of any of: {}", words.join(", ")),
+            Self::Choice(words) => format!("one of: {}", in_quotes(words.iter())),
+            Self::Choices(words) => format!("a list of any of: {}", in_quotes(words.iter())),
             Self::Count => "a plain number".to_owned(),
             Self::Quantity(d) => format!("a {} with its unit", d.name()),
             Self::Reading(d) => format!("a {} reading", d.name()),

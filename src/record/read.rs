@@ -10,7 +10,7 @@ use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactSpec, Kind, Subject};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
-use crate::units::{Exact, Zone};
+use crate::units::{Exact, Instant, WallTime, Zone};
 use crate::vocabulary::{Look, PerSubject, shown};
 
 mod offsets;
@@ -168,7 +168,8 @@ impl Reader<'_> {
                 None => format!("{} {}", subject.word(), index + 1),
             };
             let look = Look::of(&entity.label);
-            if let Some((twin, _)) = entities.iter().zip(&looks).find(|(_, other)| look.is_like(other)) {
+            let twin = entities.iter().zip(&looks).zip(items).find(|((_, other), _)| look.is_like(other));
+            if let Some(((twin, _), before)) = twin {
                 let message = if twin.label == entity.label {
                     format!("two entries are called `{}`", twin.label)
                 } else {
@@ -177,7 +178,8 @@ impl Reader<'_> {
                 self.fault(
                     Fault::new(Code::RecordMarkTwice, message)
                         .label(item.span, "this one")
-                        .help("give each its own mark or name, so that reports and readings can tell them apart"),
+                        .label(before.span, "and this one")
+                        .help("give each its own mark or name, so that reports and readings can tell them apart; of one thing keep one entry"),
                 );
             }
             self.scale(subject, &entity, item);
@@ -320,16 +322,43 @@ impl Reader<'_> {
                 }
             }
             let at = at?;
-            if rows.last().is_some_and(|last| last.at >= at) {
+            if let Some(last) = rows.last().filter(|last| last.at >= at) {
+                let above = items.get(rows.len().saturating_sub(1));
+                let help = self.cure_of_order(above, item, last.at, at);
                 self.fault(
                     Fault::new(Code::RecordLogOutOfOrder, "this row is not later than the one before it")
                         .label(item.span, "not later than the row above")
-                        .help("write the rows in the order of time, each instant once"),
+                        .help(help),
                 );
             }
             rows.push(LogRow { at, readings });
         }
         Some(rows)
+    }
+
+    /// How two rows are put right of which the second is not later: by saying their days where they say none, and never by
+    /// putting them in another order, which would make a log that nobody kept.
+    fn cure_of_order(&self, above: Option<&Node>, this: &Node, last: Instant, at: Instant) -> String {
+        let time = |row: &Node| {
+            let written = self.source.slice(row.entry("at")?.node.span).trim_matches(['"', '\'']);
+            let time = WallTime::parse(written)?.ok()?;
+            time.day().is_none().then(|| written.to_owned())
+        };
+        let (above, this) = (above.and_then(time), time(this));
+        let mut ways = Vec::new();
+        if let (Some(time), Some(day)) = (&above, last.day_as_written().checked_add_days(-1)) {
+            ways.push(format!(
+                "`{} {time}` above, and of the rows before it, if they are of the day before",
+                day.to_record_text()
+            ));
+        }
+        if let (Some(time), Some(day)) = (&this, at.day_as_written().checked_add_days(1)) {
+            ways.push(format!("`{} {time}` here, if this row is of the day after", day.to_record_text()));
+        }
+        if ways.is_empty() {
+            return "look in the notebook: put the time right that was copied wrong, or take out a row that stands there once; never sort rows to fit".to_owned();
+        }
+        format!("say of which day each row is, and leave their order: {}", ways.join("; "))
     }
 
     /// Gives readings the uncertainty of the instruments that took them, and refuses marks that stand for nothing.

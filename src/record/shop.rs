@@ -8,6 +8,7 @@
 //! module must not know packs, rules or where files lie.
 
 mod assemblies;
+mod bench;
 mod expand;
 mod logs;
 mod nodes;
@@ -33,6 +34,7 @@ use std::collections::BTreeMap;
 
 use crate::document::{Code, Document, Fault, Faults, Node, Source, Span, Value};
 use crate::units::Zone;
+use crate::vocabulary::plain_name;
 use nodes::{entries, items, said, scalar};
 use sections::{BELONGS, DAY_SECTIONS, LOTS, MATERIALS, PLACES, ROUTINES};
 
@@ -185,7 +187,7 @@ impl Marks<'_> {
         let mut seen: BTreeMap<String, (&str, Span)> = BTreeMap::new();
         for node in items(root, section).iter().filter_map(|item| said(item, "mark")) {
             let Some(mark) = scalar(node) else { continue };
-            if let Some((before, place)) = seen.insert(mark.trim().to_lowercase(), (mark, node.span)) {
+            if let Some((before, place)) = seen.insert(plain_name(mark.trim()).into_owned(), (mark, node.span)) {
                 self.refuse(refusals::mark_twice(section, before, place, node.span));
             }
         }

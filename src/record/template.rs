@@ -3,9 +3,10 @@
 use std::fmt::Write as _;
 
 use super::catalogue::{Catalogue, GROUPS, HoldsFor};
-use super::{FactSpec, Kind, Subject};
-use crate::document::prose::laid_out;
+use super::{FactKey, FactSpec, Kind, Subject};
+use crate::document::prose::{in_quotes, laid_out};
 use crate::document::{Document, Node, Value};
+use crate::vocabulary::HoldPoint;
 
 /// Columns of a comment.
 pub(super) const COLUMNS: usize = 92;
@@ -77,17 +78,20 @@ impl Page<'_> {
     }
 
     fn group(&mut self, subject: Subject, prefix: &str, indent: usize, entity: &Entity<'_>) {
-        let mut done: Vec<&str> = Vec::new();
         let mut first = entity.opens && prefix.is_empty();
-        for spec in self.catalogue.of(subject) {
-            let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
-            match rest.split_once('.') {
-                None => {
-                    self.line(spec, rest, indent, first, entity);
+        let mut stage = None;
+        for line in lines(self.catalogue, subject, prefix, &|_, _| true) {
+            let due = line.heading_behind(&mut stage).filter(|_| entity.explained && (prefix.is_empty() || !first));
+            if let Some(due) = due.filter(|_| !first) {
+                let _ = writeln!(self.out, "{:indent$}# {due}", "");
+            }
+            match line.fact {
+                Some((_, spec)) => {
+                    self.line(spec, line.head, indent, first, entity);
                     first = false;
                 }
-                Some((head, _)) if !done.contains(&head) => {
-                    done.push(head);
+                None => {
+                    let head = line.head;
                     let place = format!("{prefix}{head}");
                     let about = match GROUPS.iter().find(|(s, g, _)| *s == subject && *g == place) {
                         Some((_, _, about)) => about,
@@ -100,7 +104,6 @@ impl Page<'_> {
                     let _ = writeln!(self.out, "{:indent$}{head}:", "");
                     self.group(subject, &format!("{place}."), indent + 2, entity);
                 }
-                Some(_) => {}
             }
         }
     }
@@ -118,6 +121,50 @@ impl Page<'_> {
     }
 }
 
+/// A line of a template: a fact, or the heading of a group of them.
+pub(super) struct Line<'c> {
+    /// The word before the colon.
+    pub(super) head: &'c str,
+    /// The fact, where it is one.
+    pub(super) fact: Option<(FactKey, &'c FactSpec)>,
+    /// The first hold point at which it is asked, or anything of the group.
+    pub(super) due: HoldPoint,
+}
+
+impl Line<'_> {
+    /// The comment that says from when on lines are due, where it is another hold point than that of the line before; the
+    /// first line of a group says nothing, since the group itself was placed by it.
+    pub(super) fn heading_behind(&self, stage: &mut Option<HoldPoint>) -> Option<String> {
+        let before = stage.replace(self.due)?;
+        (before != self.due).then(|| format!("-- {}", self.due.word()))
+    }
+}
+
+/// The lines below a place of a subject, in the order of the work: what is asked at the first hold point first.
+pub(super) fn lines<'c>(
+    catalogue: &'c Catalogue,
+    subject: Subject,
+    prefix: &str,
+    wanted: &dyn Fn(FactKey, &FactSpec) -> bool,
+) -> Vec<Line<'c>> {
+    let mut lines: Vec<Line<'c>> = Vec::new();
+    for key in catalogue.keys_of(subject) {
+        let Some(spec) = catalogue.spec(key).filter(|spec| wanted(key, spec)) else { continue };
+        let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
+        let due = spec.asked.at.iter().min().copied().unwrap_or_default();
+        match rest.split_once('.') {
+            None => lines.push(Line { head: rest, fact: Some((key, spec)), due }),
+            Some((head, _)) => match lines.iter_mut().find(|line| line.fact.is_none() && line.head == head) {
+                Some(line) => line.due = line.due.min(due),
+                None => lines.push(Line { head, fact: None, due }),
+            },
+        }
+    }
+    // The mark or name that opens an entry stays in front, whenever it is asked.
+    lines.sort_by_key(|line| line.due);
+    lines
+}
+
 fn found<'a>(old: &'a Node, name: &str) -> Option<&'a Node> {
     name.split('.').try_fold(old, |node, key| Some(&node.entry(key)?.node))
 }
@@ -125,8 +172,15 @@ fn found<'a>(old: &'a Node, name: &str) -> Option<&'a Node> {
 pub(super) fn explained(spec: &FactSpec) -> String {
     match &spec.kind {
         Kind::Flag => format!("{} (true or false)", spec.about),
-        Kind::Choice(words) => format!("{} (one of: {})", spec.about, words.join(", ")),
-        Kind::Choices(words) => format!("{} (any of: [{}])", spec.about, words.join(", ")),
+        Kind::Choice(words) => format!("{} (one of: {})", spec.about, in_quotes(words.iter())),
+        Kind::Choices(words) => {
+            format!(
+                "{} (any of: {}; in brackets, such as `[{}]`; `[]` for none)",
+                spec.about,
+                in_quotes(words.iter()),
+                words.first().map_or("", AsRef::as_ref)
+            )
+        }
         _ => format!("{} Such as `{}`.", spec.about, spec.example),
     }
 }

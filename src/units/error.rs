@@ -5,7 +5,7 @@
 
 use thiserror::Error;
 
-use super::{Dimension, FIRST_YEAR, LAST_YEAR, Unit};
+use super::{Day, Dimension, FIRST_YEAR, LAST_YEAR, Unit, days_meant};
 
 /// Longest piece of user text that an error repeats.
 const MAX_ECHO_CHARS: usize = 40;
@@ -251,7 +251,16 @@ impl InstantError {
                 "write year, month, day, a `T`, the time and the offset from UTC, such as `2026-03-04T09:30:00-06:00`"
                     .to_owned()
             }
-            InstantError::NotADay { .. } => "write year, month and day, such as `2027-01-31`".to_owned(),
+            InstantError::NotADay { text } => match days_meant(text).as_slice() {
+                [] => "write year, month and day, such as `2027-01-31`".to_owned(),
+                days => {
+                    let days = days.iter().map(|day| match Day::parse(day) {
+                        Ok(of) => format!("`{day}` for {of}"),
+                        Err(_) => format!("`{day}`"),
+                    });
+                    format!("write {}", days.collect::<Vec<_>>().join(" or "))
+                }
+            },
             InstantError::NoTime { text } => {
                 format!("add the time of day and the offset from UTC, such as `{text}T09:30-06:00`")
             }

@@ -65,7 +65,8 @@ impl WallTime {
             offset.to_timestamp(local).ok().map(|point| Instant::at_offset(point, offset))
         };
         let doubtful = |doubled, before, after| {
-            let readings = [reading(before), reading(after)].into_iter().flatten().collect();
+            // What the clock of the zone truly showed then.
+            let readings = [reading(before), reading(after)].into_iter().flatten().map(|at| at.in_zone(zone)).collect();
             DoubtfulTime { local: local.to_string(), zone: zone.name().to_owned(), doubled, readings }
         };
         match zone.rules().to_ambiguous_timestamp(local).offset() {
@@ -83,17 +84,37 @@ pub struct DoubtfulTime {
     zone: String,
     /// Whether the clock shows it twice; else it shows it never.
     pub doubled: bool,
-    /// What it would mean by the clock before it was put, and after.
+    /// What it would mean by a clock that was not put yet, and by one that was; each as the zone has it.
     readings: Vec<Instant>,
 }
 
 impl DoubtfulTime {
     /// How to put it right, in one imperative sentence.
     pub fn help(&self) -> String {
-        let readings: Vec<String> = self.readings.iter().map(|at| format!("`{}`", at.to_record_text())).collect();
-        let which = if self.doubled { "the one that was meant" } else { "the one that the clock showed" };
-        format!("write {which} with its offset: {}", readings.join(" or "))
+        let [before, after] = self.readings.as_slice() else {
+            return "write the instant with its offset from UTC".to_owned();
+        };
+        if self.doubled {
+            return format!(
+                "write the one that was meant: the first, before the clock was put back, is `{}`; the second, after it, is `{}`",
+                before.to_record_text(),
+                after.to_record_text()
+            );
+        }
+        format!(
+            "write `{}` if it was read off a clock that was not put forward yet, or `{}` if off one that was put forward too early",
+            on_a_clock(*before),
+            on_a_clock(*after)
+        )
     }
+}
+
+/// An instant of a zone as the clock there shows it, which reads back as the same one where the clock shows it once.
+fn on_a_clock(at: Instant) -> String {
+    let text = at.to_record_text();
+    let (day, time) = text.split_once('T').unwrap_or((&text, ""));
+    let clock = time.find(['+', '-', 'Z']).and_then(|end| time.get(..end)).unwrap_or(time);
+    format!("{day} {}", clock.strip_suffix(":00").filter(|clock| clock.contains(':')).unwrap_or(clock))
 }
 
 impl fmt::Display for DoubtfulTime {
@@ -108,6 +129,10 @@ impl fmt::Display for DoubtfulTime {
 }
 
 impl std::error::Error for DoubtfulTime {}
+
+mod hand;
+
+pub use hand::{days_meant, times_meant};
 
 #[cfg(test)]
 mod tests;

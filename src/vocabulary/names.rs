@@ -127,6 +127,34 @@ fn shape(text: &str) -> String {
     skeleton(text).collect()
 }
 
+/// A name without what people write one way or another and mean nothing by: capitals, and the quotes and dashes that a word
+/// processor makes of those of the keyboard.
+pub fn plain_name(name: &str) -> Cow<'_, str> {
+    let is_plain = |c: char| c.is_ascii() && !c.is_ascii_uppercase();
+    if name.chars().all(is_plain) {
+        return Cow::Borrowed(name);
+    }
+    let plain = |c: char| match c {
+        '\u{2018}'..='\u{201b}' | '\u{2bc}' => '\'',
+        '\u{201c}'..='\u{201f}' => '"',
+        '\u{2010}'..='\u{2015}' => '-',
+        other => other,
+    };
+    Cow::Owned(name.nfc().map(plain).flat_map(char::to_lowercase).collect())
+}
+
+/// Whether two texts name one thing. Two entries that differ only so are never told apart, so nothing is confused by it;
+/// letters that merely look alike are no such difference, since two lots may differ by them.
+///
+/// ```
+/// use fillward::vocabulary::names_one_thing;
+/// assert!(names_one_thing("Firm 55", "firm 55") && names_one_thing("O\u{2019}Neil", "O'Neil"));
+/// assert!(!names_one_thing("lot 0", "lot O"));
+/// ```
+pub fn names_one_thing(one: &str, other: &str) -> bool {
+    one == other || plain_name(one) == plain_name(other)
+}
+
 /// How a name looks, to tell whether two would be taken for one another: in small letters, and as it is written, since
 /// letters look alike in one case and not in the other.
 #[derive(Debug, Clone, PartialEq, Eq)]

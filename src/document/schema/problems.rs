@@ -130,7 +130,10 @@ impl<'a> Problems<'a> {
         } else {
             let names: Vec<String> = known.iter().map(|(name, _)| format!("`{name}`")).collect();
             let allowed = format!("keys allowed here: {}", words::listed(&names));
+            let places = walk::places_of(self.schema, key);
             let help = match nearest(key, known.iter().map(|(name, _)| *name)) {
+                // A key that is spelt right stands in the wrong place, whatever it is like.
+                _ if (1..=MAX_PLACES).contains(&places.len()) => belongs(key, &places),
                 Some(name) => {
                     if !self.is_there(&spot.path, name) {
                         self.meant.push((spot.path.clone(), name.to_owned()));
@@ -138,7 +141,8 @@ impl<'a> Problems<'a> {
                     format!("did you mean `{name}`? {allowed}")
                 }
                 None if names.is_empty() => "delete the key; none is allowed here".to_owned(),
-                None => format!("delete or correct the key; {allowed}"),
+                None if places.is_empty() => format!("delete or correct the key; {allowed}"),
+                None => format!("correct the key, or move it to where it belongs; {allowed}"),
             };
             Fault::new(Code::SchemaUnknownKey, format!("unknown key {}", quoted(key)))
                 .label(span, "not known here")
@@ -195,6 +199,22 @@ impl<'a> Problems<'a> {
             .help("delete it, or change the keys that rule it out");
         self.add(spot.path.clone(), None, Rank::Kind, fault);
     }
+}
+
+/// Places that a cure names; a key with more of them says little by itself.
+const MAX_PLACES: usize = 3;
+
+/// Where a key belongs that is right and stands in the wrong place.
+fn belongs(key: &str, places: &[String]) -> String {
+    let named: Vec<String> = places
+        .iter()
+        .map(|place| match place.strip_suffix("[]") {
+            Some(list) => format!("to an entry of `{list}`"),
+            None if place.is_empty() => "to the head of the file, without blanks before it".to_owned(),
+            None => format!("under `{place}`"),
+        })
+        .collect();
+    format!("move it, with what it says: `{key}` belongs {}", named.join(" or "))
 }
 
 /// Code of a key that another form of the same mapping would take.

@@ -119,6 +119,9 @@ fn repair(value: &Value, due: &TypeKind) -> Option<String> {
             let is_number = text.parse::<f64>().is_ok_and(f64::is_finite);
             is_number.then(|| "take the quotes away".to_owned())
         }
+        Value::Number(text) | Value::Text(text) if is_due(JsonType::Array) && !text.contains(['[', ']', '\n']) => {
+            Some(format!("write it in brackets, each item by itself: `[{text}]`"))
+        }
         Value::Bool(_) | Value::Number(_) | Value::Text(_) | Value::Map(_) if is_due(JsonType::Array) => {
             Some("put `- ` before it, on a line of its own".to_owned())
         }

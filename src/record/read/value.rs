@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 use std::sync::LazyLock;
 
+use crate::document::prose::in_quotes;
 use crate::document::{self, Code, Fault, Node, nearest};
 use crate::record::{Kind, Measured, Value};
 use crate::tyre::{Designation, TubeMarking};
@@ -61,8 +62,8 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
             node,
             match kind {
                 Kind::Flag => "write true or false".to_owned(),
-                Kind::Choice(words) => format!("write one of: {}", words.join(", ")),
-                Kind::Choices(words) => format!("write a list, `[]` for none, of any of: {}", words.join(", ")),
+                Kind::Choice(words) => format!("write one of: {}", in_quotes(words.iter())),
+                Kind::Choices(words) => format!("write a list, `[]` for none, of any of: {}", in_quotes(words.iter())),
                 Kind::Count => "write a plain number, such as 16".to_owned(),
                 Kind::Event | Kind::Planned => {
                     "write a date and time with its offset, such as 2026-03-04T09:30:00-06:00".to_owned()
@@ -115,7 +116,7 @@ fn word(words: &[Cow<'static, str>], text: &str, node: &Node) -> Result<Box<str>
         Code::RecordUnknownWord,
         format!("`{text}` is not one of the words for this fact"),
         node,
-        format!("{guess}use one of: {}", words.join(", ")),
+        format!("{guess}use one of: {}", in_quotes(words.iter())),
     ))
 }
 
@@ -128,7 +129,7 @@ fn choices(words: &[Cow<'static, str>], items: &[Node]) -> Result<Vec<Box<str>>,
                 Code::RecordWrongKind,
                 "a word is expected here".to_owned(),
                 item,
-                format!("use one of: {}", words.join(", ")),
+                format!("use one of: {}", in_quotes(words.iter())),
             )),
         })
         .collect()

@@ -1,23 +1,18 @@
-//! Assemblies: those that are like another one, the look at the parts on the bench, when they were seen seated, and cards of tyres, wheels and machines.
+//! Assemblies: those that are like another one, and cards of tyres, wheels and machines.
 //!
-//! Must not know the rest of the record.
+//! Must not know the rest of the record, nor what a look at the parts says.
 
+use super::bench::BENCH;
 use super::expand::Expander;
 use super::nodes::{at_place, entries, items, items_mut, said, said_at, scalar, take, value_mut};
 use super::refusals;
-use super::sections::{LOOKED, MACHINES, NOTHING_FOUND, OFF_RIM, SEATED, Section, TYRES, WHEELS, is_alike};
-use super::sheets::{fill_facts, set};
+use super::sections::{MACHINES, Section, TYRES, WHEELS, is_alike};
+use super::sheets::fill_facts;
 use crate::document::{Entry, Node, Path, Value};
 use crate::record::Subject;
 
 /// The keys of an assembly that may name a card, with the section of it.
 pub(super) const CARDS: &[(&Section, &str)] = &[(&TYRES, "tyre"), (&WHEELS, "wheel"), (&MACHINES, "machine")];
-
-/// What the look at the parts on the bench may say.
-const BENCH_KEYS: &[&str] = &["at", "by", "found"];
-
-/// Where the look at the parts on the bench stands.
-pub(super) const BENCH: &str = "bench";
 
 impl Expander<'_> {
     pub(super) fn assemblies(&mut self, root: &mut Node) {
@@ -53,63 +48,6 @@ impl Expander<'_> {
         let Some(facts) = self.entry(section, &named) else { return };
         let facts = if section.base.is_empty() { facts } else { at_place(section.base.trim_end_matches('.'), facts) };
         self.lay(assembly, facts, (section.one, scalar(&named).unwrap_or_default()), path);
-    }
-
-    /// A lone time says when it was seen seated; who saw it is whoever saw the parts on the bench.
-    fn seated(&mut self, assembly: &mut Node, by: Option<&Node>, path: &Path) {
-        if said(assembly, "seated").and_then(scalar).is_none() {
-            return;
-        }
-        let Some(Entry { node: at, .. }) = take(assembly, "seated") else { return };
-        let [at_fact, by_fact] = SEATED;
-        let seen = ("time", "seated");
-        set(self, assembly, at_fact, at, seen, path);
-        if let Some(by) = by {
-            set(self, assembly, by_fact, by.clone(), seen, path);
-        }
-    }
-
-    fn bench(&mut self, assembly: &mut Node, looked: &Node, path: &Path) {
-        if !matches!(looked.value, Value::Map(_)) {
-            self.refuse(refusals::shape(
-                "a mapping that says when and by whom the parts were looked at",
-                "write it like `bench: {at: 07:45, by: OV, found: []}`",
-                looked.span,
-            ));
-            return;
-        }
-        let strange = refusals::unknown_key(looked, BENCH_KEYS);
-        for fault in strange {
-            self.refuse(fault);
-        }
-        let by = ("look", BENCH);
-        // On the bench is off the rim.
-        let off_rim = Node { span: looked.span, value: Value::Bool(true) };
-        set(self, assembly, OFF_RIM, off_rim, by, path);
-        for (key, facts) in LOOKED {
-            let Some(node) = said(looked, key) else { continue };
-            for fact in *facts {
-                set(self, assembly, *fact, node.clone(), by, path);
-            }
-        }
-        match said(looked, "found") {
-            None => {}
-            Some(Node { span, value: Value::List(items) }) if items.is_empty() => {
-                for (fact, value) in NOTHING_FOUND {
-                    let value = match *value {
-                        "[]" => Value::List(Vec::new()),
-                        "true" | "false" => Value::Bool(*value == "true"),
-                        word => Value::Text(word.to_owned()),
-                    };
-                    set(self, assembly, *fact, Node { span: *span, value }, by, path);
-                }
-            }
-            Some(found) => self.refuse(refusals::shape(
-                "an empty list, for a look that found nothing,",
-                "take `found` out, and write what was found at the tyre, its inside, the rim, the wheel or the valve",
-                found.span,
-            )),
-        }
     }
 
     /// Gives assemblies that are like another one what that one says.

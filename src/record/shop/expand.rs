@@ -10,12 +10,13 @@ use super::nodes::{
     value_mut,
 };
 use super::sections::{
-    BELONGS, CREW, GAUGES, LOTS, MATERIALS, MIX, NAMES_PERSON, PLACES, SCALE_DOUBT, Section, THERMOMETERS, WEIGHED,
+    BELONGS, CREW, GAUGES, LOTS, MATERIALS, MIX, NAMES_PERSON, PLACES, SCALE_DOUBT, SECTIONS, Section, THERMOMETERS,
+    WEIGHED,
 };
 use super::sheets::{Sheet, read_with};
 use super::times::{self, Keys};
 use super::{Shop, broken_program, refusals};
-use crate::document::{Document, Entry, Fault, Faults, Node, Path, Source, Span, Value};
+use crate::document::{Code, Document, Entry, Fault, Faults, Node, Path, Source, Span, Value};
 use crate::record::catalogue::HoldsFor;
 use crate::record::{Catalogue, FactSpec, Subject};
 use crate::units::{Day, Instant, Zone};
@@ -71,6 +72,10 @@ pub fn expand(
     if let Some(shop) = shop.filter(|shop| !shop.confirmed && !faults.is_empty()) {
         // What the readers differ about comes before everything that follows from a reading.
         shop.document.confirm()?;
+    }
+    if let Some(missing) = faults.iter().find(|fault| fault.code() == Code::ShopNotGiven) {
+        // Everything else follows from that: facts and zone are those of the shop.
+        return Err(missing.clone().into());
     }
     Faults::none_of(faults)?;
     used.sort();
@@ -144,7 +149,11 @@ impl Expander<'_> {
         for mut said in twice {
             let steps = path.steps().iter().chain(said.path.steps()).cloned();
             said.path = steps.collect();
-            self.refuse(refusals::twice(one, mark, &said));
+            let section = SECTIONS.iter().find(|section| section.one == one);
+            let others = section.zip(self.shop).map(|(section, shop)| shop.marks(section.key)).unwrap_or_default();
+            let same = self.slice(said.first) == self.slice(said.second);
+            let in_record = said.first.start < self.base;
+            self.refuse(refusals::twice((one, mark), &said, (same, in_record), &others));
         }
     }
 
@@ -239,7 +248,8 @@ impl Expander<'_> {
             take(&mut facts, key);
         }
         self.times(&mut facts, None);
-        for routine in self.routines(section, mark) {
+        for mut routine in self.routines(section, mark) {
+            self.later_done(&mut facts, &mut routine, section);
             self.lay(&mut facts, routine, ("routine of", mark), &Path::root());
         }
         // A material says its facts side by side.
@@ -350,6 +360,8 @@ impl Expander<'_> {
         }
         let scale = facts.as_mut().and_then(|facts| take(facts, SCALE_DOUBT.0)).map(|entry| entry.node);
         if let (Some(facts), Some(mark)) = (facts, named.and_then(scalar)) {
+            let mut facts = facts;
+            self.later_done(root, &mut facts, &PLACES);
             self.lay(root, facts, (PLACES.one, mark), &Path::root());
         }
         let doubt = scale.as_ref().and_then(|scale| said(scale, SCALE_DOUBT.1));
@@ -373,14 +385,16 @@ impl Expander<'_> {
             Some(_) => said(group, section.named_by).filter(|mark| self.draws_on(section, group, mark)).cloned(),
         };
         let Some(named) = named else { return };
-        let Some(facts) = self.entry(section, &named) else { return };
+        let Some(mut facts) = self.entry(section, &named) else { return };
+        self.later_done(group, &mut facts, section);
         self.lay(group, facts, (section.one, scalar(&named).unwrap_or_default()), &Path::root().child(key));
     }
 
     fn people(&mut self, root: &mut Node, sheets: &[Sheet]) {
         for (index, person) in items_mut(root, "people").iter_mut().enumerate() {
             let Some(Entry { node: named, .. }) = take(person, CREW.named_by) else { continue };
-            let Some(facts) = self.entry(&CREW, &named) else { continue };
+            let Some(mut facts) = self.entry(&CREW, &named) else { continue };
+            self.later_done(person, &mut facts, &CREW);
             let (mark, path) = (scalar(&named).unwrap_or_default(), Path::root().child("people").child(index));
             self.lay(person, facts, (CREW.one, mark), &path);
             self.of_mark(sheets, (&CREW, mark), person, &path);

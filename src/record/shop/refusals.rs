@@ -3,8 +3,10 @@
 //! Must not know when they arise.
 
 use super::nodes::{Twice, said};
+use crate::document::prose::in_quotes;
 use crate::document::{Code, Fault, Node, Span, nearest};
 use crate::units::{Day, DoubtfulTime, ZoneError};
+use crate::vocabulary::names_one_thing;
 
 /// Refuses a file that says it is another one, or two at once.
 pub(super) fn header(root: &Node, due: &str, other: &str) -> Option<Fault> {
@@ -36,7 +38,7 @@ pub(super) fn mark_twice(section: &str, mark: &str, first: Span, second: Span) -
     Fault::new(Code::ShopMarkTwice, format!("two entries of `{section}` are called `{mark}`"))
         .label(second, "this one")
         .label(first, "and this one")
-        .help("give each its own mark, so that records can name the one that is meant")
+        .help("give each its own mark, so that records can name the one that is meant; if both are one thing, keep one entry")
 }
 
 /// An entry without a mark.
@@ -58,11 +60,13 @@ pub(super) fn in_both(one: &str, mark: &str, record: Span, shop: Span) -> Fault 
 pub(super) fn unknown_mark(one: &str, section: &str, mark: &str, span: Span, known: &[&str]) -> Fault {
     let listed = match known {
         [] => format!("the shop file has nothing under `{section}`; add the entry there"),
-        known => format!("use one of: {}; or add the entry under `{section}` of the shop file", known.join(", ")),
+        known => format!("use one of: {}; or add the entry under `{section}` of the shop file", in_quotes(known)),
     };
-    let help = match nearest(mark, known.iter().copied()) {
-        Some(near) => format!("did you mean `{near}`? {listed}"),
-        None => listed,
+    let twin = known.iter().find(|known| names_one_thing(known, mark));
+    let help = match (twin, nearest(mark, known.iter().copied())) {
+        (Some(twin), _) => format!("write `{twin}`, letter by letter: it differs only in capitals, quotes or dashes"),
+        (None, Some(near)) => format!("did you mean `{near}`? {listed}"),
+        (None, None) => listed,
     };
     Fault::new(Code::ShopUnknownMark, format!("no {one} is called `{mark}`")).label(span, "not known").help(help)
 }
@@ -71,15 +75,42 @@ pub(super) fn unknown_mark(one: &str, section: &str, mark: &str, span: Span, kno
 pub(super) fn no_shop(one: &str, mark: &str, span: Span) -> Fault {
     Fault::new(Code::ShopNotGiven, format!("`{mark}` names a {one} of a shop file, and no shop file is given"))
         .label(span, "named here")
-        .help("give the shop file with --shop, or write the facts out")
+        .help(
+            "give the shop file with `--shop`; without one write the facts out, as `fillward record new` lays them out",
+        )
 }
 
-/// A place that is said in two places.
-pub(super) fn twice(one: &str, mark: &str, twice: &Twice) -> Fault {
+/// A place that is said in two places: in the record or an entry first, and then by what is laid over it. Says which of the
+/// two stays, and what is to be done where it is not so.
+pub(super) fn twice(
+    (one, mark): (&str, &str),
+    twice: &Twice,
+    (same, in_record): (bool, bool),
+    others: &[&str],
+) -> Fault {
+    let first = if in_record { "the record" } else { "the entry" };
+    let help = match one {
+        _ if same => format!("both say the same: take the line out of {first}"),
+        "look" => "keep what was seen: put the word in `found` right, or take the other line out".to_owned(),
+        "routine of" => "keep the row of the log, which says since when, and take the line out of the entry".to_owned(),
+        "sheet of" | "sheet of the day for" => {
+            format!("keep what is so: take the line out of {first}, or put the sheet of the day right")
+        }
+        _ => {
+            let others: Vec<&str> = others.iter().copied().filter(|other| *other != mark).collect();
+            let another = match others.as_slice() {
+                [] => format!("if another {one} is used, give it an entry of its own and name that"),
+                others => format!("if another {one} is used, name it by its mark; there are {}", in_quotes(others)),
+            };
+            format!(
+                "if the {one} `{mark}` is used, take the line out of {first}; {another}; if its entry is wrong, correct it there"
+            )
+        }
+    };
     Fault::new(Code::ShopSaidTwice, format!("`{}` is said twice", twice.path))
         .label(twice.first, "here")
         .label(twice.second, format!("and by the {one} `{mark}`"))
-        .help("take one of the two out, or name another entry; of two statements neither is preferred")
+        .help(help)
 }
 
 /// An entry that is not in force.

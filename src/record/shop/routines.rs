@@ -1,12 +1,14 @@
-//! The log of routines: of the rows on one thing the latest counts that is not after the judgement.
+//! The log of routines: of the rows on one thing the latest counts that is not after the judgement. What a record or an
+//! entry says itself of when something was last done is as good as a row, and the latest counts of all of them.
 //!
 //! Must not know what the facts mean.
 
 use super::expand::Expander;
-use super::nodes::{at_place, items, moved, said, scalar};
+use super::nodes::{at_mut, at_place, items, moved, said, said_at, scalar};
 use super::sections::{ROUTINES, Routine, Section};
 use super::times;
 use crate::document::{Code, Fault, Node, Value};
+use crate::record::FactSpec;
 use crate::record::Kind;
 use crate::units::{Day, Instant};
 
@@ -18,6 +20,30 @@ impl Expander<'_> {
     pub(super) fn routines(&mut self, section: &Section, mark: &str) -> Vec<Node> {
         let of_section = ROUTINES.iter().filter(|routine| routine.section == section);
         of_section.filter_map(|routine| self.latest(routine, mark)).collect()
+    }
+
+    /// Of two statements of when something was last done keeps the later one: it is done from time to time, and whoever has
+    /// just done it says so where they are.
+    pub(super) fn later_done(&self, into: &mut Node, from: &mut Node, section: &Section) {
+        for (routine, spec) in self.states_when(section) {
+            let Some(place) = spec.name.strip_prefix(routine.section.base) else { continue };
+            let (Some(one), Some(other)) = (said_at(into, place), said_at(from, place)) else { continue };
+            let when = |node: &Node| self.when(node, matches!(spec.kind, Kind::Day)).ok();
+            let earlier = match (when(one), when(other)) {
+                (Some(one), Some(other)) if one < other => &mut *into,
+                // What cannot be read is left to the reader of its fact.
+                _ => &mut *from,
+            };
+            if let Some(node) = at_mut(earlier, place) {
+                node.value = Value::Null;
+            }
+        }
+    }
+
+    /// The routines of a section whose rows state when something was done, and not until when it is good.
+    fn states_when(&self, section: &Section) -> Vec<(&'static Routine, &FactSpec)> {
+        let of_section = ROUTINES.iter().filter(|routine| routine.section == section && !routine.states_due);
+        of_section.filter_map(|routine| Some((routine, self.catalogue.spec(routine.fact)?))).collect()
     }
 
     fn latest(&mut self, routine: &Routine, mark: &str) -> Option<Node> {

@@ -11,13 +11,13 @@ use super::sections::{
     BELONGS, CREW, LOTS, MACHINES, MATERIALS, MIX, PLACES, ROUTINES, SCALE, SCALE_DOUBT, SECTIONS, Section, day_takes,
     mix_takes, round_takes,
 };
-use super::{assemblies, broken_program, logs, routines, shape, sheets};
+use super::{assemblies, bench, broken_program, logs, routines, shape, sheets};
 use crate::document::{Document, Faults, Schema};
 use crate::record::catalogue::built_in;
 use crate::record::schema::{
     DAY, INSTANT, INSTANT_DUE, SPEAKS, generate as generate_record, merge, object, some_of_group,
 };
-use crate::record::{FactKey, FactSpec, Kind, Subject};
+use crate::record::{Catalogue, FactKey, FactSpec, Kind, Subject};
 
 /// The schema as published; a test holds it equal to [`generate`].
 const TEXT: &str = include_str!("../../../schemas/shop.schema.json");
@@ -70,6 +70,7 @@ pub fn generate() -> Json {
     put("name", word("The name of the shop.", "Hollow Tarn"));
     let mut zone = word("The time zone in which the shop lies, by the IANA database.", "America/Chicago");
     set(&mut zone, "type", json!("string"));
+    set(&mut zone, "x-due", json!("the time zone in which the shop lies, such as `America/Chicago`"));
     put("zone", zone);
     for section in SECTIONS {
         put(section.key, entries(section));
@@ -135,7 +136,7 @@ fn short_assembly(assembly: &mut Json) {
     }
     let like = "The mark of another assembly of this record that this one is like: what is written here counts before what is written there, and what is found by looking at each tyre is not taken over.";
     set(assembly, "like", word(like, "loader 4, left front"));
-    set(assembly, "bench", bench());
+    set(assembly, "bench", look());
     at(assembly, &["seated"], |group| {
         set(group, "type", json!(["object", "string", "null"]));
         set(group, "description", json!(SEATED));
@@ -242,16 +243,31 @@ fn stamp() -> Json {
 /// What a lone time says of an assembly that stands in the cage.
 const SEATED: &str = "How the assembly was seen in the cage, from outside the path of flying parts; a lone time is of whoever saw the parts on the bench.";
 
-fn bench() -> Json {
+fn look() -> Json {
     object(
         "The look at the parts as they lay apart on the bench: casing inside and outside, rim, wheel and valve.",
         &json!({
             "at": time("When."),
             "by": word("Who: the mark of the person, or a full name.", "OV"),
-            "found": {"type": ["array", "null"], "maxItems": 0, "description": "An empty list says that nothing was found at casing, inside, rim, wheel and valve: no damage, dry, clean, nothing that does not belong there, no leak. What was found is written in its own place instead.", "examples": [[]]},
+            "found": {
+                "type": ["array", "string", "null"],
+                "items": {"type": "string", "enum": every_find()},
+                "description": "What was found at casing, inside, rim, wheel and valve, in any words of the list; the rest counts as looked at: no damage, dry, clean, nothing that does not belong there, no leak. An empty list says that nothing was found.",
+                "examples": [[]],
+            },
         }),
         &[],
     )
+}
+
+/// Every word for a find, alone and behind its place.
+fn every_find() -> Vec<String> {
+    let catalogue = Catalogue::default();
+    let mut words = bench::words(&catalogue);
+    words.extend(bench::full_words(&catalogue));
+    words.sort();
+    words.dedup();
+    words
 }
 
 fn list(about: &str, properties: &Json, required: &[&str]) -> Json {

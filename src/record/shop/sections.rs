@@ -268,6 +268,50 @@ pub const ROUTINES: &[Routine] = &[
     },
 ];
 
+/// Where a shop that has a shop file states a fact.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Home {
+    /// In the record: it is of this job.
+    Record,
+    /// In the entry that the record names.
+    Entry(&'static Section),
+    /// In a row of the log of routines, on the entry that the record names: the latest one counts.
+    Routine(&'static Routine),
+    /// On the sheet of the day, or on the round that it names.
+    Day,
+}
+
+impl Home {
+    /// Where a fact is stated.
+    pub fn of(catalogue: &Catalogue, key: FactKey) -> Self {
+        if let Some(routine) = ROUTINES.iter().find(|routine| routine.fact == key) {
+            return Self::Routine(routine);
+        }
+        let Some(spec) = catalogue.spec(key) else { return Self::Record };
+        // What a material says, its lots say not.
+        let mut sections = SECTIONS.iter().copied().filter(|section| section.subject == key.subject);
+        match sections.find(|section| section.takes(key, spec)) {
+            Some(section) => Self::Entry(section),
+            None if mix_takes(key, spec) => Self::Entry(&MATERIALS),
+            None if day_takes(key, spec) => Self::Day,
+            None => Self::Record,
+        }
+    }
+}
+
+impl Routine {
+    /// A row of the log as it would be written, for an entry and a time.
+    pub fn row(&self, mark: &str, at: &str) -> String {
+        let due = if self.states_due { ", due: " } else { "" };
+        format!("- {{did: {}, of: {mark}, at: {at}, by: {due}}}", self.did)
+    }
+
+    /// Whether the row of this routine is the place of a fact, which no entry need state.
+    pub fn is_of(key: FactKey) -> bool {
+        ROUTINES.iter().any(|routine| routine.fact == key)
+    }
+}
+
 /// Facts that a round may state although they hold for the job: whoever walks round in the morning sees the papers lie
 /// there, the cups for the samples stand ready, and where the long probe stands in the drum.
 const SEEN_ON_ROUNDS: &[FactKey] =
@@ -300,6 +344,29 @@ pub const OFF_RIM: FactKey = assembly::CASING_INSPECTED_OFF_RIM;
 
 /// When an assembly was seen seated in the cage, and who saw it.
 pub const SEATED: [FactKey; 2] = [stages::SEATED_AT, stages::SEATED_BY];
+
+/// What may be found at the parts on the bench: the part, the fact whose words these are, and for a fact that is true or
+/// false the word with its value.
+#[derive(Debug)]
+pub struct Find {
+    /// The part, which stands in front of a word that more than one part has.
+    pub place: &'static str,
+    /// The fact that the word is filled in at.
+    pub fact: FactKey,
+    /// The word for a fact that is true or false, and what it then is.
+    pub flag: Option<(&'static str, bool)>,
+}
+
+/// Every kind of find.
+pub const FOUND: &[Find] = &[
+    Find { place: "casing", fact: assembly::CASING_DAMAGE, flag: None },
+    Find { place: "inside", fact: assembly::INTERIOR_DRY, flag: Some(("wet", false)) },
+    Find { place: "inside", fact: assembly::INTERIOR_CONTAMINANTS, flag: None },
+    Find { place: "wheel", fact: assembly::WHEEL_FAULTS, flag: None },
+    Find { place: "rim", fact: assembly::RIM_LEAKS, flag: Some(("leaks", true)) },
+    Find { place: "valve", fact: assembly::VALVE_CONDITION, flag: None },
+    Find { place: "bead seats", fact: stages::MOUNTING_CLEAN, flag: Some(("dirty", false)) },
+];
 
 /// What an empty list of findings says of the parts on the bench: the fact, and the value as a record has it.
 pub const NOTHING_FOUND: &[(FactKey, &str)] = &[

@@ -7,15 +7,16 @@ use std::fmt::Write as _;
 use super::Shop;
 use super::nodes::{entries, items, said, said_at, scalar};
 use super::sections::{
-    BELONGS, CREW, LOOKED, LOTS, MACHINES, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES, SCALE,
-    SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, mix_takes, round_takes,
+    BELONGS, CREW, Home, LOOKED, LOTS, MACHINES, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES, Routine,
+    SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, mix_takes, round_takes,
 };
-use super::{expand, logs, routines, sheets};
+use super::{bench, expand, logs, routines, sheets};
 use crate::document::Node;
-use crate::document::prose::laid_out;
+use crate::document::prose::{in_quotes, laid_out};
 use crate::record::catalogue::GROUPS;
-use crate::record::template::{COLUMNS, explained, flow};
+use crate::record::template::{COLUMNS, explained, flow, lines};
 use crate::record::{Catalogue, FactKey, FactSpec, Kind, Subject};
+use crate::vocabulary::HoldPoint;
 
 const SHOP_HEAD: &str = "\
 # Shop file for fillward: what lasts in the shop. Records name its entries by mark. Repeat the block of an entry (from its
@@ -43,11 +44,12 @@ type Wanted<'w> = &'w dyn Fn(FactKey, &FactSpec) -> bool;
 
 /// A shop file with nothing in it: every section, every entry and every fact explained.
 pub fn blank_shop(catalogue: &Catalogue) -> String {
-    let mut page = Page { out: SHOP_HEAD.to_owned(), catalogue };
+    let mut page = Page { out: SHOP_HEAD.to_owned(), catalogue, of_a_day: false };
     for section in SECTIONS {
         page.section(section);
     }
     page.routines();
+    page.of_a_day = true;
     page.round();
     page.sheet();
     page.out
@@ -56,7 +58,7 @@ pub fn blank_shop(catalogue: &Catalogue) -> String {
 /// A short record to fill in: a line for every fact that the shop file does not state, and for every mark.
 /// From an old record the place and the people are taken over.
 pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> String {
-    let mut page = Page { out: RECORD_HEAD.to_owned(), catalogue };
+    let mut page = Page { out: RECORD_HEAD.to_owned(), catalogue, of_a_day: true };
     let stated = Stated { catalogue, root: shop.document().root() };
     let carried = |key: &str| old.and_then(|old| said(old, key)).map(flow).unwrap_or_default();
     page.comment(0, "The day of the job.");
@@ -71,7 +73,15 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
     page.line(0, "read: {at: , thermometer: , gauge: }");
     page.comment(0, &format!("Everyone who takes part, by mark, such as `[OV, TR]`; of: {}.", marks(shop, &CREW)));
     page.line(0, &format!("people: {}", carried("people")));
-    page.group(Subject::Job, "", 0, &|key, spec| stated.asks_job(key, spec), &|page, place| page.belongs(shop, place));
+    // What is asked once the pump has stopped stands at the end.
+    let heads = lines(catalogue, Subject::Job, "", &|key, spec| stated.asks_job(key, spec));
+    let of_head = |spec: &FactSpec, late: bool| {
+        let head = spec.name.split('.').next().unwrap_or_default();
+        heads.iter().any(|line| line.head == head && (line.due > HoldPoint::BeforeFill) == late)
+    };
+    let asked = |key: FactKey, spec: &FactSpec, late: bool| stated.asks_job(key, spec) && of_head(spec, late);
+    let belongs: Opening<'_> = &|page, place| page.belongs(shop, place);
+    page.group(Subject::Job, "", 0, &|key, spec| asked(key, spec, false), belongs);
     page.out.push_str("\n# one entry for each tyre on its wheel\nassemblies:\n");
     page.short_assembly(shop, &stated);
     page.out.push_str("\n# the two liquids\ncomponents:\n");
@@ -84,33 +94,37 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
         let wanted = |key: FactKey, spec: &FactSpec| spec.name != "lot" && !stated.of_lots(key, &spec.name);
         page.facts(Subject::Component, "", 4, index == 0, &wanted, &|_, _| {});
     }
+    page.out.push_str("\n# -- when the pump has stopped\n");
+    page.group(Subject::Job, "", 0, &|key, spec| asked(key, spec, true), belongs);
     page.out
 }
 
 fn marks(shop: &Shop, section: &Section) -> String {
     let marks = shop.marks(section.key);
-    if marks.is_empty() { "none yet".to_owned() } else { marks.join(", ") }
+    if marks.is_empty() { "none yet".to_owned() } else { in_quotes(marks) }
 }
 
 /// What is said of a fact where it may be written short.
-fn short_explained(spec: &FactSpec) -> String {
+fn short_explained(spec: &FactSpec, of_a_day: bool) -> String {
     match spec.kind {
         Kind::Log(columns) => {
             let row = logs::example(columns);
             format!("{} One line a row, such as `- {row}`; a row of another day says its day in front.", spec.about)
         }
-        _ => with_short_times(&explained(spec)),
+        _ => with_short_times(&explained(spec), of_a_day),
     }
 }
 
-/// The instants of a text as times of the day.
-fn with_short_times(text: &str) -> String {
+/// The instants of a text as times of the day, with their day where they stand on none.
+fn with_short_times(text: &str, of_a_day: bool) -> String {
     let mut parts = text.split(SECONDS_AND_OFFSET).peekable();
     let mut short = String::new();
     while let Some(part) = parts.next() {
         match part.rsplit_once('T').filter(|_| parts.peek().is_some()) {
             Some((before, time)) => {
-                short.push_str(before.get(..before.len().saturating_sub(LENGTH_OF_DAY)).unwrap_or(before));
+                let cut = before.len().saturating_sub(if of_a_day { LENGTH_OF_DAY } else { 0 });
+                short.push_str(before.get(..cut).unwrap_or(before));
+                short.push_str(if of_a_day { "" } else { " " });
                 short.push_str(time);
             }
             None => short.push_str(part),
@@ -127,7 +141,7 @@ fn without_card(catalogue: &Catalogue, shop: &Shop, section: &Section) -> String
     });
     let facts: Vec<&str> = facts.collect();
     let (one, marks) = (section.one, marks(shop, section));
-    format!("The mark of the {one}; one of: {marks}. Without one, write out: {}.", facts.join(", "))
+    format!("The mark of the {one}; one of: {marks}. Without one, write out: {}.", in_quotes(facts))
 }
 
 /// What a shop file states somewhere, so that no record need ask for it.
@@ -153,10 +167,13 @@ impl Stated<'_> {
             let is_mark = name.strip_prefix(section.base).is_some_and(|below| section.mark_is == Some(below));
             is_mark || self.on_entries(section, key)
         });
-        let routine = ROUTINES.iter().any(|routine| {
-            let logged = items(self.root, routines::KEY).iter().filter_map(|row| said(row, "did").and_then(scalar));
-            routine.fact == key && logged.into_iter().any(|did| did == routine.did)
-        });
+        let routine = match Home::of(self.catalogue, key) {
+            Home::Routine(routine) => {
+                let mut logged = items(self.root, routines::KEY).iter().filter_map(|row| scalar(said(row, "did")?));
+                logged.any(|did| did == routine.did)
+            }
+            _ => false,
+        };
         let lists = [PLACES.key, MATERIALS.key, sheets::ROUNDS, sheets::DAYS];
         let inspected = name.starts_with("cage.inspected.") && self.any(sheets::ROUNDS, "cage");
         !(by_mark || routine || inspected || lists.into_iter().any(|list| self.any(list, name)))
@@ -181,6 +198,8 @@ type Opening<'o> = &'o dyn Fn(&mut Page<'_>, &str);
 struct Page<'a> {
     out: String,
     catalogue: &'a Catalogue,
+    /// Whether a time stands on a day of its own, so that it need not say one.
+    of_a_day: bool,
 }
 
 impl Page<'_> {
@@ -223,7 +242,8 @@ impl Page<'_> {
             self.comment(4, SCALE);
             self.line(4, &format!("{}: {{{}: }}", SCALE_DOUBT.0, SCALE_DOUBT.1));
         }
-        let takes = |key: FactKey, spec: &FactSpec| section.takes(key, spec);
+        // What is done from time to time is written once, in the log of routines.
+        let takes = |key: FactKey, spec: &FactSpec| section.takes(key, spec) && !Routine::is_of(key);
         if *section == MATERIALS {
             for (index, side) in expand::SIDES.into_iter().enumerate() {
                 self.line(4, &format!("{side}:"));
@@ -243,8 +263,7 @@ impl Page<'_> {
              where an hour matters, `by` who did it; a calibration says under `due` its last day. The latest row counts.",
         );
         for routine in ROUTINES {
-            let due = if routine.states_due { ", due: " } else { "" };
-            self.line(2, &format!("- {{did: {}, of: , at: , by: {due}}}", routine.did));
+            self.line(2, &routine.row("", ""));
         }
     }
 
@@ -308,13 +327,15 @@ impl Page<'_> {
         self.line(4, "like:");
         self.comment(4, &format!("The mark of the machine card; one of: {}.", marks(shop, &MACHINES)));
         self.line(4, "machine:");
-        self.comment(4, "The look at the parts as they lay apart on the bench: when and who; `found: []` says that casing, inside, rim, wheel and valve are sound, dry and clean.");
+        let finds = in_quotes(bench::words(self.catalogue));
+        self.comment(4, &format!("The look at the parts as they lay apart on the bench: when and who; `found: []` says that casing, inside, rim, wheel and valve are sound, dry and clean. What was found is named there, such as `found: [crack]`; the rest then counts as looked at. The words: {finds}."));
         self.line(4, "bench: {at: , by: , found: }");
         self.comment(
             4,
-            "When it was seen in the cage, from outside the path of flying parts, that everything is seated.",
+            "When it was seen in the cage, from outside the path of flying parts, that everything is seated, and who saw it. \
+             A lone time is of whoever looked at the parts on the bench.",
         );
-        self.line(4, "seated:");
+        self.line(4, "seated: {at: , by: }");
         let seen = LOOKED.iter().flat_map(|(_, facts)| facts.iter().copied()).chain(SEATED).chain([OFF_RIM]);
         let looked: Vec<FactKey> = seen.collect();
         let wanted = |key: FactKey, spec: &FactSpec| {
@@ -350,20 +371,22 @@ impl Page<'_> {
         wanted: Wanted<'_>,
         opening: Opening<'_>,
     ) {
-        let catalogue = self.catalogue;
-        let mut done: Vec<&str> = Vec::new();
-        for key in catalogue.keys_of(subject) {
-            let Some(spec) = catalogue.spec(key).filter(|spec| wanted(key, spec)) else { continue };
-            let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
-            match rest.split_once('.') {
-                None => {
+        let mut stage = None;
+        for line in lines(self.catalogue, subject, prefix, wanted) {
+            // A shop file is not walked in the order of the work.
+            let due = line.heading_behind(&mut stage).filter(|_| explains && self.of_a_day);
+            if let Some(due) = due {
+                self.comment(indent, &due);
+            }
+            match line.fact {
+                Some((_, spec)) => {
                     if explains {
-                        self.comment(indent, &short_explained(spec));
+                        self.comment(indent, &short_explained(spec, self.of_a_day));
                     }
-                    self.line(indent, &format!("{rest}:"));
+                    self.line(indent, &format!("{}:", line.head));
                 }
-                Some((head, _)) if !done.contains(&head) => {
-                    done.push(head);
+                None => {
+                    let head = line.head;
                     let place = format!("{prefix}{head}");
                     let about = GROUPS.iter().find(|(of, group, _)| *of == subject && *group == place);
                     if let Some((_, _, about)) = about.filter(|_| explains) {
@@ -373,7 +396,6 @@ impl Page<'_> {
                     opening(self, &place);
                     self.facts(subject, &format!("{place}."), indent + 2, explains, wanted, &|_, _| {});
                 }
-                Some(_) => {}
             }
         }
     }

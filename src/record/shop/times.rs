@@ -9,11 +9,13 @@ use super::refusals;
 use super::sections::LOOKED;
 use crate::document::{Code, Fault, Node, Value};
 use crate::record::{Catalogue, FactKey, Kind};
-use crate::units::{Day, Instant, WallTime, Zone};
+use crate::units::{Day, Instant, WallTime, Zone, times_meant};
 
 /// The last words of the facts that are instants, and the key under which readings and rows say when.
 pub(super) struct Keys<'c> {
     words: BTreeSet<&'c str>,
+    /// Those of them that are of nothing but times.
+    only_times: BTreeSet<&'c str>,
 }
 
 impl<'c> Keys<'c> {
@@ -26,7 +28,21 @@ impl<'c> Keys<'c> {
         words.insert("seated");
         let event = |key: &FactKey| catalogue.spec(*key).is_some_and(|spec| spec.kind == Kind::Event);
         words.extend(LOOKED.iter().filter(|(_, facts)| facts.iter().any(event)).map(|(word, _)| *word));
-        Self { words }
+        let is_time = |kind: &Kind| matches!(kind, Kind::Event | Kind::Planned);
+        let mut other: BTreeSet<&str> = BTreeSet::new();
+        for spec in catalogue.keys().filter_map(|key| catalogue.spec(key)) {
+            match &spec.kind {
+                Kind::Log(columns) => {
+                    other.extend(
+                        columns.iter().filter(|column| !is_time(&column.kind)).map(|column| column.name.as_ref()),
+                    );
+                }
+                kind if !is_time(kind) => other.extend(spec.name.rsplit('.').next()),
+                _ => {}
+            }
+        }
+        let only_times = words.difference(&other).copied().collect();
+        Self { words, only_times }
     }
 
     /// Makes every time of a tree into the instant that it means in the zone, on the day given where it does not say its
@@ -41,6 +57,9 @@ impl<'c> Keys<'c> {
                     } else if self.words.contains(entry.key.as_str()) {
                         match instant(&entry.node, day, zone) {
                             Ok(Some(at)) => entry.node.value = Value::Text(at.to_record_text()),
+                            Ok(None) if self.only_times.contains(entry.key.as_str()) => {
+                                faults.extend(by_hand(&entry.node, day));
+                            }
                             Ok(None) => {}
                             Err(fault) => faults.push(*fault),
                         }
@@ -63,12 +82,39 @@ fn instant(node: &Node, day: Option<Day>, zone: &Zone) -> Result<Option<Instant>
     time.instant(day, zone).map(Some).map_err(|doubt| Box::new(refusals::doubtful(&doubt, node.span)))
 }
 
+/// What is written where a time is due and is none: what it can mean is asked for in the form in which it would be taken.
+fn by_hand(node: &Node, day: Option<Day>) -> Option<Fault> {
+    let text = scalar(node)?;
+    // An instant, and the day of a routine that is done on no hour, are read by others.
+    if Instant::parse(text).is_ok() || Day::parse(text).is_ok() {
+        return None;
+    }
+    let meant = times_meant(text);
+    let help = match (meant.as_slice(), day) {
+        ([], None) => return None,
+        ([], Some(_)) => "write the time, such as `07:45`, or with its day in front, `2026-03-03 16:00`".to_owned(),
+        ([time], None) if !time.contains(' ') => {
+            format!("write the day in front and the time as `{time}`, such as `2026-03-03 {time}`")
+        }
+        (times, _) => {
+            format!("write {}", times.iter().map(|time| format!("`{time}`")).collect::<Vec<_>>().join(" or "))
+        }
+    };
+    Some(
+        Fault::new(Code::RecordNotAnInstant, format!("`{text}` is not how a time is written"))
+            .label(node.span, "here")
+            .help(help),
+    )
+}
+
 /// A calendar day, as an entry or a header states it.
 pub(super) fn day(node: &Node) -> Result<Day, Fault> {
     let fault =
         |message: String, help: String| Fault::new(Code::RecordNotADay, message).label(node.span, "here").help(help);
     match &node.value {
-        Value::Text(text) => Day::parse(text).map_err(|error| fault(error.to_string(), error.help())),
+        Value::Text(text) | Value::Number(text) => {
+            Day::parse(text).map_err(|error| fault(error.to_string(), error.help()))
+        }
         _ => Err(fault("a calendar day is expected here".to_owned(), "write a day, such as 2026-09-30".to_owned())),
     }
 }
