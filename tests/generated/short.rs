@@ -136,7 +136,7 @@ impl<'a> Shortening<'a> {
 
     fn place(&self, short: &Value) -> Vec<Value> {
         let of_place = |place: &Mapping| {
-            let mut facts = without(place, &["mark", "pump", "cage", "handling", "scale"]);
+            let mut facts = long_times(&without(place, &["mark", "pump", "cage", "handling", "scale"]));
             for key in ["pump", "cage", "handling"] {
                 let mark = &place[key];
                 match short.get(key)? {
