@@ -116,6 +116,8 @@ pub enum FigureId {
     FilledMass,
     /// The same by the likeliest volume and the middles of what is estimated.
     LikelyFilledMass,
+    /// The mass of the assembly with what was pumped into it.
+    MassAsFilled,
     /// When its cure is over, counted from the end of its fill.
     CuredAt,
     /// The mass of one component that the job takes.
@@ -392,6 +394,7 @@ impl<'a> Workings<'a> {
             FigureId::PreStretchOnScale => pre_stretch::on_scale(source, facts),
             FigureId::FilledMass => handling::filled_mass(self),
             FigureId::LikelyFilledMass => handling::likely_filled_mass(self),
+            FigureId::MassAsFilled => outcome::mass_as_filled(self),
             FigureId::CuredAt => outcome::cured_at(source, facts),
             FigureId::ComponentNeeded => material::component_needed(source, facts),
             FigureId::ComponentInTyres => material::component_in_tyres(source, facts),

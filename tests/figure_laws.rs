@@ -484,6 +484,7 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
         FigureId::FilledOfMost,
         FigureId::AirEnergy,
         FigureId::PressureAfterCooling,
+        FigureId::MassAsFilled,
         FigureId::ComponentLeft,
         FigureId::PumpCycles,
         FigureId::JobTime,

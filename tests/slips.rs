@@ -270,13 +270,17 @@ fn a_weighed_mass_is_believed_and_one_in_the_wrong_unit_is_not() {
 /// to strike out the letter.
 #[test]
 fn an_absolute_pressure_is_not_taken_for_a_gauges() {
-    for text in ["72 psia", "72 psi(a)", "5 bara", "5 bar abs", "496 kPaa", "5 ata"] {
+    for text in ["72 psia", "72 psi(a)", "5 bara", "5 bar abs", "500 mbar a", "496 kPaa", "5 ata"] {
         let error = Quantity::parse(text, Dimension::Pressure).unwrap_err();
         assert!(error.help().starts_with("read a gauge"), "{text}: {}", error.help());
     }
     assert_eq!(Quantity::parse("72 psi", Dimension::Pressure).unwrap().unit(), Unit::Psi);
-    let prefixed = Quantity::parse("720 mbar", Dimension::Pressure).unwrap_err();
+    let prefixed = Quantity::parse("720 dbar", Dimension::Pressure).unwrap_err();
     assert!(!prefixed.help().contains("720 bar"), "{}", prefixed.help());
+    assert_eq!(
+        Quantity::parse("720 mbar", Dimension::Pressure).unwrap().in_unit(Unit::Bar).unwrap().to_string(),
+        "0.72 bar"
+    );
 }
 
 /// `G-5` and `g-5 ` stand on one label in the shop.

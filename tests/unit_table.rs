@@ -47,6 +47,21 @@ fn the_generated_table_is_in_step() {
     common::in_step("tests/oracles/conversions.csv", &table());
 }
 
+/// The families that a local fact may be of are written by hand in the schema of packs; a dimension that is not there could
+/// be used by the base pack alone. A difference of temperatures is spelt as a temperature, and a count is a kind of its own.
+#[test]
+fn the_schema_of_packs_names_every_family() {
+    let schema: serde_json::Value = serde_json::from_str(&common::read("schemas/rule-pack.schema.json")).unwrap();
+    let named = schema["$defs"]["fact"]["properties"]["of"]["enum"].as_array().unwrap();
+    let named: Vec<&str> = named.iter().map(|name| name.as_str().unwrap()).collect();
+    let ours: Vec<&str> = Dimension::ALL
+        .into_iter()
+        .filter(|dimension| !matches!(dimension, Dimension::TemperatureDifference | Dimension::Count))
+        .map(Dimension::name)
+        .collect();
+    assert_eq!(named, ours);
+}
+
 fn table() -> String {
     let mut table = String::from("dimension,number,unit,to,result\n");
     for dimension in Dimension::ALL {

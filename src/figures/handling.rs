@@ -45,10 +45,14 @@ pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
 /// The same by the likeliest volume and the middles of what is estimated: lifting gear is held against it, so that no width
 /// of an estimate decides. Most tyres weigh less than the middle, since a casing fills little of the rectangle around it.
 pub(super) fn likely_filled_mass(workings: &Workings<'_>) -> Figure {
+    with_mix(workings, likely_mass(workings)?)
+}
+
+/// A mass of mix with tyre, wheel, tube and flap around it, those in the middle of what is estimated.
+pub(super) fn with_mix(workings: &Workings<'_>, mix: Interval) -> Figure {
     let Empty { tyre, wheel, lining } = empty(workings)?;
-    let sum = [tyre, wheel, lining]
-        .into_iter()
-        .try_fold(likely_mass(workings)?, |sum, part| sum.checked_add(Interval::point(part.mid()?)));
+    let sum =
+        [tyre, wheel, lining].into_iter().try_fold(mix, |sum, part| sum.checked_add(Interval::point(part.mid()?)));
     checked(sum, mass_unit(workings.facts))
 }
 

@@ -1,6 +1,7 @@
 //! What came of the fill: how full an assembly is by what was pumped, and when its cure is over. It must not know which
 //! share is full enough; rules say that.
 
+use super::handling::with_mix;
 use super::material::mass_when_new;
 use super::reader::{Reader, Source};
 use super::time::ready_from;
@@ -24,6 +25,11 @@ fn pumped(workings: &Workings<'_>) -> Result<Interval, Lack> {
 pub(super) fn filled_of(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> Figure {
     let whole = Interval::point(end(mass_when_new(workings)?));
     checked(pumped(workings)?.checked_div(whole), Unit::Percent)
+}
+
+/// The mass of the assembly with what was pumped into it.
+pub(super) fn mass_as_filled(workings: &Workings<'_>) -> Figure {
+    with_mix(workings, pumped(workings)?)
 }
 
 /// When the cure of one assembly is over.

@@ -63,9 +63,11 @@ const MIX: Facts = &joined::<15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]
 const WEIGHED: Facts =
     &[(each::TYRE_MASS, Free), (each::WHEEL_MASS, Free), (each::TUBE_FITTED, Free), (each::FLAP_FITTED, Free)];
 
+/// What the mass that was pumped looks at.
+const PUMPED: Facts = &[(stages::FILL_STROKES, Up), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Up)];
 /// What the shares of what was pumped look at.
 const FILLED: Facts = &joined::<17>(&[
-    &[(stages::FILL_STROKES, Up), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Up)],
+    PUMPED,
     CAVITY,
     &[
         (component::DENSITY, Down),

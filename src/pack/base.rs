@@ -46,6 +46,9 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "after-fill.yaml",
     "service.yaml",
     "sheet.yaml",
+    "exposure.yaml",
+    "climate.yaml",
+    "line.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

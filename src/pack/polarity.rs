@@ -66,7 +66,12 @@ pub(super) const fn never_negative(dimension: Dimension) -> bool {
         | Dimension::Volume
         | Dimension::Density
         | Dimension::Energy
+        | Dimension::Torque
+        | Dimension::Speed
         | Dimension::Percent
+        | Dimension::Humidity
+        | Dimension::MassConcentration
+        | Dimension::VolumeConcentration
         | Dimension::Count => true,
         Dimension::Temperature | Dimension::TemperatureDifference | Dimension::Duration => false,
     }

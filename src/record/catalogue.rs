@@ -287,7 +287,11 @@ pub const POSITIVE: &[FactKey] = &[
     job::PUMP_CYCLE_TIME,
     job::POT_LIFE,
     job::LIFTING_CAPACITY,
+    job::PUMP_STALLS_AT,
+    job::PUMP_HOSE_RATING,
+    job::SPEED_MOST,
     assembly::TYRE_SEATING_MAXIMUM,
+    assembly::WHEEL_NUT_TORQUE,
 ];
 
 /// Columns that a row of a log may lack.
@@ -371,6 +375,10 @@ pub const GIVEN: &[FactKey] = &[
     job::PUMP_MASS_PER_CYCLE,
     job::PUMP_PRIMING,
     job::POT_LIFE,
+    job::WEAR,
+    job::HUMIDITY_MOST,
+    job::SPEED_MOST,
+    assembly::WHEEL_NUT_TORQUE,
 ];
 
 /// Facts that are read off a plate, a label, a stamp or a paper. The thing can be changed for another one, but what is
@@ -389,6 +397,10 @@ pub const READ_OFF: &[FactKey] = &[
     job::CURE_TEMPERATURE,
     component::SHEET_LEAST,
     component::SHEET_MOST,
+    job::PUMP_HOSE_RATING,
+    job::HUMIDITY_MOST,
+    job::SPEED_MOST,
+    assembly::WHEEL_NUT_TORQUE,
 ];
 
 /// Limits that the site has set itself: a job keeps them, and no cure moves them.
@@ -403,6 +415,7 @@ pub const GROUPS: &[(Subject, &str, &str)] = &[
     (Subject::Job, "cage.inspected", "The look at the cage before today's use."),
     (Subject::Job, "air_stage", "How people are kept safe while the assembly holds air."),
     (Subject::Job, "workspace", "The place where the fill is done."),
+    (Subject::Job, "workspace.air", "What the last air monitoring of this work found where people breathe."),
     (Subject::Job, "workspace.extinguisher", "The fire extinguisher within reach."),
     (Subject::Job, "workspace.eyewash", "The eyewash within reach."),
     (Subject::Job, "handling", "How the filled assemblies are moved; each weighs several times an air-filled one."),

@@ -131,8 +131,10 @@ impl QuantityError {
 }
 
 /// Spellings of absolute pressures, which must never be taken for what a gauge shows.
-const ABSOLUTE: [&str; 12] =
-    ["psia", "psi a", "psi abs", "bara", "bar a", "bar abs", "kpaa", "kpa a", "kpa abs", "mpaa", "mpa abs", "ata"];
+const ABSOLUTE: [&str; 15] = [
+    "psia", "psi a", "psi abs", "bara", "bar a", "bar abs", "mbara", "mbar a", "mbar abs", "kpaa", "kpa a", "kpa abs",
+    "mpaa", "mpa abs", "ata",
+];
 
 fn is_absolute(unit: &str) -> bool {
     let plain = unit.to_lowercase().replace(['(', ')', '.'], "");

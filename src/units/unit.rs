@@ -7,147 +7,174 @@ use serde::{Deserialize, Serialize};
 
 use super::Exact;
 
-/// What is measured.
-///
-/// Base units, in which values are compared: kelvin for temperatures and their differences, pascal, millimetre,
-/// kilogram, litre, kilogram per litre (so that volume times density is mass without a factor), joule, second; a
-/// percentage is its fraction (`2 %` is 1/50), a count is itself.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-pub enum Dimension {
+/// Declares what can be measured and in which units it is written: of each dimension its name in sentences (all go with
+/// the article "a") and a quantity as a record would write it; of each of its units, the commonest first, how it is spelt
+/// in records and for people, further accepted spellings, base units in one of it as a fraction in lowest terms, the
+/// customary unit of the other system, and the usual number of decimal places for people.
+macro_rules! quantities {
+    ($($(#[doc = $about:literal])+ $dimension:ident = $name:literal, $example:literal {
+        $($unit:ident $spelt:tt, [$($also:literal),*], ($num:literal, $den:literal), $counterpart:ident, $places:literal;)+
+    })+) => {
+        /// What is measured.
+        ///
+        /// Base units, in which values are compared: kelvin for temperatures and their differences, pascal, millimetre,
+        /// kilogram, litre, kilogram per litre (so that volume times density is mass without a factor), joule, newton
+        /// metre, metre per second, second, milligram per cubic metre; a percentage is its fraction (`2 %` is 1/50), and so
+        /// are a relative humidity and a volume concentration; a count is itself.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+        pub enum Dimension {
+            $($(#[doc = $about])+ $dimension),+
+        }
+
+        impl Dimension {
+            /// Every dimension.
+            pub const ALL: [Dimension; [$(Dimension::$dimension),+].len()] = [$(Dimension::$dimension),+];
+
+            /// The noun for sentences; all of them go with the article "a".
+            pub const fn name(self) -> &'static str {
+                match self {
+                    $(Dimension::$dimension => $name),+
+                }
+            }
+
+            /// The units in which it may be written, the commonest first.
+            pub const fn units(self) -> &'static [Unit] {
+                match self {
+                    $(Dimension::$dimension => &[$(Unit::$unit),+]),+
+                }
+            }
+
+            /// A quantity as a record would write it.
+            pub const fn example(self) -> &'static str {
+                match self {
+                    $(Dimension::$dimension => $example),+
+                }
+            }
+        }
+
+        /// A unit of one dimension. A degree of temperature and a degree of difference are two units with one spelling.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+        #[expect(missing_docs, reason = "each name is the unit's own name; the table gives spelling and size")]
+        pub enum Unit {
+            $($($unit),+),+
+        }
+
+        impl Unit {
+            const fn row(self) -> Row {
+                match self {
+                    $($(Unit::$unit => {
+                        let (symbol, pretty) = $spelt;
+                        Row {
+                            dimension: Dimension::$dimension,
+                            symbol,
+                            pretty,
+                            also: &[$($also),*],
+                            scale: Exact::in_lowest_terms($num, $den),
+                            counterpart: Unit::$counterpart,
+                            places: $places,
+                        }
+                    }),+),+
+                }
+            }
+        }
+    };
+}
+
+// Sizes follow from 1 in = 25.4 mm, 1 lb = 0.453 592 37 kg, g = 9.806 65 m/s2 (the conventional value, which makes psi an
+// exact fraction), 1 US gal = 231 in3, 1 mile = 5280 ft.
+quantities! {
     /// How hot something is; has an offset between scales.
-    Temperature,
+    Temperature = "temperature", "72 degF" {
+        DegF ("degF", "°F"), ["°F", "deg F"], (5, 9), DegC, 1;
+        DegC ("degC", "°C"), ["°C", "deg C"], (1, 1), DegF, 1;
+        Kelvin ("K", "K"), [], (1, 1), DegF, 1;
+    }
     /// By how much two temperatures differ; scales without an offset.
-    TemperatureDifference,
+    TemperatureDifference = "temperature difference", "5 degF" {
+        DegFDifference ("degF", "°F"), ["°F", "deg F"], (5, 9), DegCDifference, 1;
+        DegCDifference ("degC", "°C"), ["°C", "deg C"], (1, 1), DegFDifference, 1;
+        KelvinDifference ("K", "K"), [], (1, 1), DegFDifference, 1;
+    }
     /// Pressure; whether gauge or absolute is said by the name of the fact.
-    Pressure,
+    Pressure = "pressure", "105 psi" {
+        Psi ("psi", "psi"), [], (8_896_443_230_521, 1_290_320_000), Kilopascal, 1;
+        Kilopascal ("kPa", "kPa"), [], (1000, 1), Psi, 1;
+        Bar ("bar", "bar"), [], (100_000, 1), Psi, 2;
+        Megapascal ("MPa", "MPa"), [], (1_000_000, 1), Psi, 3;
+        Millibar ("mbar", "mbar"), [], (100, 1), Psi, 0;
+    }
     /// Length.
-    Length,
+    Length = "length", "16.5 in" {
+        Inch ("in", "in"), ["\"", "″"], (127, 5), Millimetre, 2;
+        Millimetre ("mm", "mm"), [], (1, 1), Inch, 1;
+        Centimetre ("cm", "cm"), [], (10, 1), Inch, 1;
+        Metre ("m", "m"), [], (1000, 1), Foot, 3;
+        Foot ("ft", "ft"), [], (1524, 5), Metre, 2;
+    }
     /// Mass.
-    Mass,
+    Mass = "mass", "55 lb" {
+        Pound ("lb", "lb"), [], (45_359_237, 100_000_000), Kilogram, 1;
+        Kilogram ("kg", "kg"), [], (1, 1), Pound, 1;
+        Tonne ("t", "t"), [], (1000, 1), Pound, 3;
+    }
     /// Volume.
-    Volume,
+    Volume = "volume", "30 gal" {
+        Gallon ("gal", "US gal"), ["US gal"], (473_176_473, 125_000_000), Litre, 2;
+        Litre ("L", "L"), ["l"], (1, 1), Gallon, 1;
+        CubicMetre ("m3", "m³"), ["m³"], (1000, 1), Gallon, 4;
+        CubicInch ("in3", "in³"), ["in³"], (2_048_383, 125_000_000), Litre, 1;
+    }
     /// Mass per volume.
-    Density,
+    Density = "density", "1030 kg/m3" {
+        KilogramPerCubicMetre ("kg/m3", "kg/m³"), ["kg/m³"], (1, 1000), PoundPerGallon, 0;
+        GramPerCubicCentimetre ("g/cm3", "g/cm³"), ["g/cm³"], (1, 1), PoundPerGallon, 3;
+        KilogramPerLitre ("kg/L", "kg/L"), ["kg/l"], (1, 1), PoundPerGallon, 3;
+        PoundPerGallon ("lb/gal", "lb/US gal"), ["lb/US gal"], (2_945_405, 24_580_596), KilogramPerLitre, 2;
+    }
     /// Work that something can do.
-    Energy,
+    Energy = "quantity of energy", "100 kJ" {
+        FootPound ("ft.lbf", "ft·lbf"), ["ft·lbf"], (3_389_544_870_828_501, 2_500_000_000_000_000), Kilojoule, 0;
+        Kilojoule ("kJ", "kJ"), [], (1000, 1), FootPound, 1;
+    }
+    /// How hard something is turned.
+    Torque = "torque", "450 lbf.ft" {
+        PoundForceFoot ("lbf.ft", "lbf·ft"), ["lbf·ft"], (3_389_544_870_828_501, 2_500_000_000_000_000), NewtonMetre, 0;
+        NewtonMetre ("N.m", "N·m"), ["N·m", "Nm"], (1, 1), PoundForceFoot, 0;
+    }
+    /// How fast something moves.
+    Speed = "speed", "15 mph" {
+        MilePerHour ("mph", "mph"), [], (1397, 3125), KilometrePerHour, 0;
+        KilometrePerHour ("km/h", "km/h"), [], (5, 18), MilePerHour, 0;
+    }
     /// How long something takes.
-    Duration,
+    Duration = "duration", "24 h" {
+        Second ("s", "s"), [], (1, 1), Second, 0;
+        Minute ("min", "min"), [], (60, 1), Minute, 1;
+        Hour ("h", "h"), [], (3600, 1), Hour, 1;
+        Day ("d", "d"), [], (86_400, 1), Day, 1;
+    }
     /// A part of a hundred.
-    Percent,
+    Percent = "percentage", "2 %" {
+        Percent ("%", "%"), [], (1, 100), Percent, 1;
+    }
+    /// How much of the water vapour that air can hold it does hold.
+    Humidity = "relative humidity", "60 %RH" {
+        PercentHumidity ("%RH", "% RH"), ["% RH", "%"], (1, 100), PercentHumidity, 0;
+    }
+    /// The mass of a substance in a volume of air.
+    MassConcentration = "mass concentration", "0.02 mg/m3" {
+        MilligramPerCubicMetre ("mg/m3", "mg/m³"), ["mg/m³"], (1, 1), MilligramPerCubicMetre, 3;
+        MicrogramPerCubicMetre ("ug/m3", "µg/m³"), ["µg/m³", "µg/m3", "μg/m³", "μg/m3"], (1, 1000), MicrogramPerCubicMetre, 1;
+    }
+    /// The volume of a vapour in a volume of air.
+    VolumeConcentration = "volume concentration", "0.02 ppm" {
+        PartPerMillion ("ppm", "ppm"), [], (1, 1_000_000), PartPerMillion, 3;
+        PartPerBillion ("ppb", "ppb"), [], (1, 1_000_000_000), PartPerBillion, 1;
+    }
     /// A number of things, written without a unit.
-    Count,
-}
-
-impl Dimension {
-    /// Every dimension.
-    pub const ALL: [Dimension; 11] = [
-        Dimension::Temperature,
-        Dimension::TemperatureDifference,
-        Dimension::Pressure,
-        Dimension::Length,
-        Dimension::Mass,
-        Dimension::Volume,
-        Dimension::Density,
-        Dimension::Energy,
-        Dimension::Duration,
-        Dimension::Percent,
-        Dimension::Count,
-    ];
-
-    /// The noun for sentences; all of them go with the article "a".
-    pub const fn name(self) -> &'static str {
-        match self {
-            Dimension::Temperature => "temperature",
-            Dimension::TemperatureDifference => "temperature difference",
-            Dimension::Pressure => "pressure",
-            Dimension::Length => "length",
-            Dimension::Mass => "mass",
-            Dimension::Volume => "volume",
-            Dimension::Density => "density",
-            Dimension::Energy => "quantity of energy",
-            Dimension::Duration => "duration",
-            Dimension::Percent => "percentage",
-            Dimension::Count => "count",
-        }
+    Count = "count", "16" {
+        One ("", ""), [], (1, 1), One, 1;
     }
-
-    /// The units in which it may be written, the commonest first.
-    pub const fn units(self) -> &'static [Unit] {
-        match self {
-            Dimension::Temperature => &[Unit::DegF, Unit::DegC, Unit::Kelvin],
-            Dimension::TemperatureDifference => &[Unit::DegFDifference, Unit::DegCDifference, Unit::KelvinDifference],
-            Dimension::Pressure => &[Unit::Psi, Unit::Kilopascal, Unit::Bar, Unit::Megapascal],
-            Dimension::Length => &[Unit::Inch, Unit::Millimetre, Unit::Centimetre, Unit::Metre, Unit::Foot],
-            Dimension::Mass => &[Unit::Pound, Unit::Kilogram],
-            Dimension::Volume => &[Unit::Gallon, Unit::Litre, Unit::CubicMetre, Unit::CubicInch],
-            Dimension::Density => &[
-                Unit::KilogramPerCubicMetre,
-                Unit::GramPerCubicCentimetre,
-                Unit::KilogramPerLitre,
-                Unit::PoundPerGallon,
-            ],
-            Dimension::Energy => &[Unit::FootPound, Unit::Kilojoule],
-            Dimension::Duration => &[Unit::Second, Unit::Minute, Unit::Hour, Unit::Day],
-            Dimension::Percent => &[Unit::Percent],
-            Dimension::Count => &[Unit::One],
-        }
-    }
-
-    /// A quantity as a record would write it.
-    pub const fn example(self) -> &'static str {
-        match self {
-            Dimension::Temperature => "72 degF",
-            Dimension::TemperatureDifference => "5 degF",
-            Dimension::Pressure => "105 psi",
-            Dimension::Length => "16.5 in",
-            Dimension::Mass => "55 lb",
-            Dimension::Volume => "30 gal",
-            Dimension::Density => "1030 kg/m3",
-            Dimension::Energy => "100 kJ",
-            Dimension::Duration => "24 h",
-            Dimension::Percent => "2 %",
-            Dimension::Count => "16",
-        }
-    }
-}
-
-/// A unit of one dimension. A degree of temperature and a degree of difference are two units with one spelling.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[expect(missing_docs, reason = "each name is the unit's own name; the table below gives spelling and size")]
-pub enum Unit {
-    DegF,
-    DegC,
-    Kelvin,
-    DegFDifference,
-    DegCDifference,
-    KelvinDifference,
-    Psi,
-    Kilopascal,
-    Bar,
-    Megapascal,
-    Inch,
-    Millimetre,
-    Centimetre,
-    Metre,
-    Foot,
-    Pound,
-    Kilogram,
-    Gallon,
-    Litre,
-    CubicMetre,
-    CubicInch,
-    KilogramPerCubicMetre,
-    GramPerCubicCentimetre,
-    KilogramPerLitre,
-    PoundPerGallon,
-    FootPound,
-    Kilojoule,
-    Second,
-    Minute,
-    Hour,
-    Day,
-    Percent,
-    One,
 }
 
 /// One row of the table.
@@ -164,63 +191,7 @@ struct Row {
     places: u32,
 }
 
-/// Builds a row; `scale` is a fraction in lowest terms.
-const fn row(
-    dimension: Dimension,
-    (symbol, pretty): (&'static str, &'static str),
-    also: &'static [&'static str],
-    (num, den): (i128, i128),
-    counterpart: Unit,
-    places: u32,
-) -> Row {
-    Row { dimension, symbol, pretty, also, scale: Exact::in_lowest_terms(num, den), counterpart, places }
-}
-
 impl Unit {
-    /// The table: spelling, further spellings, exact size in base units, counterpart, usual places.
-    ///
-    /// Sizes follow from 1 in = 25.4 mm, 1 lb = 0.453 592 37 kg, g = 9.806 65 m/s2 (the conventional value, which
-    /// makes psi an exact fraction), 1 US gal = 231 in3.
-    #[rustfmt::skip]
-    const fn row(self) -> Row {
-        use Dimension as D;
-        match self {
-            Unit::DegF => row(D::Temperature, ("degF", "°F"), &["°F", "deg F"], (5, 9), Unit::DegC, 1),
-            Unit::DegC => row(D::Temperature, ("degC", "°C"), &["°C", "deg C"], (1, 1), Unit::DegF, 1),
-            Unit::Kelvin => row(D::Temperature, ("K", "K"), &[], (1, 1), Unit::DegF, 1),
-            Unit::DegFDifference => row(D::TemperatureDifference, ("degF", "°F"), &["°F", "deg F"], (5, 9), Unit::DegCDifference, 1),
-            Unit::DegCDifference => row(D::TemperatureDifference, ("degC", "°C"), &["°C", "deg C"], (1, 1), Unit::DegFDifference, 1),
-            Unit::KelvinDifference => row(D::TemperatureDifference, ("K", "K"), &[], (1, 1), Unit::DegFDifference, 1),
-            Unit::Psi => row(D::Pressure, ("psi", "psi"), &[], (8_896_443_230_521, 1_290_320_000), Unit::Kilopascal, 1),
-            Unit::Kilopascal => row(D::Pressure, ("kPa", "kPa"), &[], (1000, 1), Unit::Psi, 1),
-            Unit::Bar => row(D::Pressure, ("bar", "bar"), &[], (100_000, 1), Unit::Psi, 2),
-            Unit::Megapascal => row(D::Pressure, ("MPa", "MPa"), &[], (1_000_000, 1), Unit::Psi, 3),
-            Unit::Inch => row(D::Length, ("in", "in"), &["\"", "″"], (127, 5), Unit::Millimetre, 2),
-            Unit::Millimetre => row(D::Length, ("mm", "mm"), &[], (1, 1), Unit::Inch, 1),
-            Unit::Centimetre => row(D::Length, ("cm", "cm"), &[], (10, 1), Unit::Inch, 1),
-            Unit::Metre => row(D::Length, ("m", "m"), &[], (1000, 1), Unit::Foot, 3),
-            Unit::Foot => row(D::Length, ("ft", "ft"), &[], (1524, 5), Unit::Metre, 2),
-            Unit::Pound => row(D::Mass, ("lb", "lb"), &[], (45_359_237, 100_000_000), Unit::Kilogram, 1),
-            Unit::Kilogram => row(D::Mass, ("kg", "kg"), &[], (1, 1), Unit::Pound, 1),
-            Unit::Gallon => row(D::Volume, ("gal", "US gal"), &["US gal"], (473_176_473, 125_000_000), Unit::Litre, 2),
-            Unit::Litre => row(D::Volume, ("L", "L"), &["l"], (1, 1), Unit::Gallon, 1),
-            Unit::CubicMetre => row(D::Volume, ("m3", "m³"), &["m³"], (1000, 1), Unit::Gallon, 4),
-            Unit::CubicInch => row(D::Volume, ("in3", "in³"), &["in³"], (2_048_383, 125_000_000), Unit::Litre, 1),
-            Unit::KilogramPerCubicMetre => row(D::Density, ("kg/m3", "kg/m³"), &["kg/m³"], (1, 1000), Unit::PoundPerGallon, 0),
-            Unit::GramPerCubicCentimetre => row(D::Density, ("g/cm3", "g/cm³"), &["g/cm³"], (1, 1), Unit::PoundPerGallon, 3),
-            Unit::KilogramPerLitre => row(D::Density, ("kg/L", "kg/L"), &["kg/l"], (1, 1), Unit::PoundPerGallon, 3),
-            Unit::PoundPerGallon => row(D::Density, ("lb/gal", "lb/US gal"), &["lb/US gal"], (2_945_405, 24_580_596), Unit::KilogramPerLitre, 2),
-            Unit::FootPound => row(D::Energy, ("ft.lbf", "ft·lbf"), &["ft·lbf"], (3_389_544_870_828_501, 2_500_000_000_000_000), Unit::Kilojoule, 0),
-            Unit::Kilojoule => row(D::Energy, ("kJ", "kJ"), &[], (1000, 1), Unit::FootPound, 1),
-            Unit::Second => row(D::Duration, ("s", "s"), &[], (1, 1), Unit::Second, 0),
-            Unit::Minute => row(D::Duration, ("min", "min"), &[], (60, 1), Unit::Minute, 1),
-            Unit::Hour => row(D::Duration, ("h", "h"), &[], (3600, 1), Unit::Hour, 1),
-            Unit::Day => row(D::Duration, ("d", "d"), &[], (86_400, 1), Unit::Day, 1),
-            Unit::Percent => row(D::Percent, ("%", "%"), &[], (1, 100), Unit::Percent, 1),
-            Unit::One => row(D::Count, ("", ""), &[], (1, 1), Unit::One, 1),
-        }
-    }
-
     /// What the unit measures.
     pub const fn dimension(self) -> Dimension {
         self.row().dimension
@@ -320,7 +291,7 @@ impl Unit {
 
 /// Spellings from workshop habit that are refused with the right one named: a record should leave no room for a second
 /// reading, and `C` and `F` are also load ranges.
-const HABITS: [(&str, Unit); 35] = [
+const HABITS: &[(&str, Unit)] = &[
     ("F", Unit::DegF),
     ("C", Unit::DegC),
     ("degrees F", Unit::DegF),
@@ -340,6 +311,17 @@ const HABITS: [(&str, Unit); 35] = [
     ("pounds", Unit::Pound),
     ("kgs", Unit::Kilogram),
     ("kilo", Unit::Kilogram),
+    ("tonne", Unit::Tonne),
+    ("tonnes", Unit::Tonne),
+    ("ft lb", Unit::PoundForceFoot),
+    ("ft-lb", Unit::PoundForceFoot),
+    ("ft-lbs", Unit::PoundForceFoot),
+    ("lb ft", Unit::PoundForceFoot),
+    ("lb-ft", Unit::PoundForceFoot),
+    ("lbf ft", Unit::PoundForceFoot),
+    ("kph", Unit::KilometrePerHour),
+    ("kmh", Unit::KilometrePerHour),
+    ("RH", Unit::PercentHumidity),
     ("gallon", Unit::Gallon),
     ("gallons", Unit::Gallon),
     ("gals", Unit::Gallon),

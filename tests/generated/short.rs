@@ -136,7 +136,7 @@ impl<'a> Shortening<'a> {
 
     fn place(&self, short: &Value) -> Vec<Value> {
         let of_place = |place: &Mapping| {
-            let mut facts = without(place, &["mark", "pump", "cage", "handling", "scale"]);
+            let mut facts = long_times(&without(place, &["mark", "pump", "cage", "handling", "scale"]));
             for key in ["pump", "cage", "handling"] {
                 let mark = &place[key];
                 match short.get(key)? {
@@ -179,7 +179,7 @@ impl<'a> Shortening<'a> {
             let mut made = short.clone();
             let mut facts = without(round, &["mark", "place", "each_lot", "each_person"]);
             if air {
-                forget(&mut made, &serde_yaml::from_str("{workspace: {temperature: }}").ok()?);
+                forget(&mut made, &serde_yaml::from_str("{workspace: {temperature: , humidity: }}").ok()?);
             }
             // Of a cage that the record names instead of the place's nobody says anything on the round.
             if short.get("place").is_some() && short.get("cage").is_some_and(names_an_entry) {

@@ -24,14 +24,16 @@ DIMENSIONS = {
     ),
     "pressure": (
         "pascal",
-        {"psi": "pound_force_per_square_inch", "kPa": "kilopascal", "bar": "bar", "MPa": "megapascal"},
+        {"psi": "pound_force_per_square_inch", "kPa": "kilopascal", "bar": "bar", "MPa": "megapascal", "mbar": "millibar"},
     ),
     "length": (
         "millimeter",
         {"in": "inch", "mm": "millimeter", "cm": "centimeter", "m": "meter", "ft": "foot"},
     ),
-    "mass": ("kilogram", {"lb": "pound", "kg": "kilogram"}),
+    "mass": ("kilogram", {"lb": "pound", "kg": "kilogram", "t": "metric_ton"}),
     "quantity of energy": ("joule", {"ft.lbf": "foot*force_pound", "kJ": "kilojoule"}),
+    "torque": ("newton*meter", {"lbf.ft": "force_pound*foot", "N.m": "newton*meter"}),
+    "speed": ("meter/second", {"mph": "mile/hour", "km/h": "kilometer/hour"}),
     "volume": ("liter", {"gal": "gallon", "L": "liter", "m3": "meter**3", "in3": "inch**3"}),
     "density": (
         "kilogram/liter",
@@ -44,6 +46,12 @@ DIMENSIONS = {
     ),
     "duration": ("second", {"s": "second", "min": "minute", "h": "hour", "d": "day"}),
     "percentage": ("dimensionless", {"%": "percent"}),
+    "relative humidity": ("dimensionless", {"%RH": "percent"}),
+    "mass concentration": (
+        "milligram/meter**3",
+        {"mg/m3": "milligram/meter**3", "ug/m3": "microgram/meter**3"},
+    ),
+    "volume concentration": ("dimensionless", {"ppm": "ppm", "ppb": "nanometer/meter"}),
     "count": ("dimensionless", {"": "dimensionless"}),
 }
 

@@ -2,7 +2,7 @@
 
 use super::{
     BELIEVED, CAVITY, CEILING, COUNT, DENSITY, DURATION, ENERGY, FILLED, GROWTH, LENGTH, LOG, LOSS, MASS, MIX, PERCENT,
-    PRESSURE, TEMPERATURE, VOLUME, WEIGHED, joined, row,
+    PRESSURE, PUMPED, TEMPERATURE, VOLUME, WEIGHED, joined, row,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job, stages};
@@ -504,6 +504,27 @@ pub(super) const ROWS: &[FigureSpec] = &[
         ),
         &joined::<18>(&[CAVITY, DENSITY, WEIGHED]),
         BELIEVED,
+    ),
+    row(
+        FigureId::MassAsFilled,
+        Assembly,
+        "mass_as_filled",
+        MASS,
+        (
+            "The mass of the assembly with what was pumped into it; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates.",
+            "cycles x mass per cycle, or the mass weighed, + tyre + wheel + tube + flap",
+        ),
+        &joined::<11>(&[
+            PUMPED,
+            &[
+                (assembly::TYRE_SIZE, Free),
+                (assembly::TYRE_PLY_RATING, Free),
+                (assembly::TYRE_LOAD_RANGE, Free),
+                (assembly::TYRE_CONSTRUCTION, Free),
+            ],
+            WEIGHED,
+        ]),
+        &[],
     ),
     row(
         FigureId::CuredAt,

@@ -134,18 +134,10 @@ fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) ->
     values
 }
 
-/// The families a limit can have; what `value` says decides.
-const LIMIT_FAMILIES: [Dimension; 9] = [
-    Dimension::Temperature,
-    Dimension::Pressure,
-    Dimension::Length,
-    Dimension::Mass,
-    Dimension::Volume,
-    Dimension::Density,
-    Dimension::Duration,
-    Dimension::Percent,
-    Dimension::Count,
-];
+/// The families a limit can have; what `value` says decides. A difference of temperatures is spelt as a temperature.
+fn limit_families() -> impl Iterator<Item = Dimension> {
+    Dimension::ALL.into_iter().filter(|dimension| *dimension != Dimension::TemperatureDifference)
+}
 
 fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Option<Quantity> {
     let (Value::Text(text) | Value::Number(text)) = &node.value else {
@@ -166,7 +158,7 @@ fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> 
             }
         };
     }
-    let found = LIMIT_FAMILIES.iter().find_map(|dimension| Quantity::parse(text, *dimension).ok());
+    let found = limit_families().find_map(|dimension| Quantity::parse(text, dimension).ok());
     if found.is_none() {
         reader.say(
             Code::PackNotAQuantity,
@@ -320,7 +312,7 @@ fn word_list(node: &Node, key: &str) -> Vec<String> {
 fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
     let words: Vec<Cow<'static, str>> = word_list(node, "words").into_iter().map(Cow::Owned).collect();
     let of = super::optional_text(node, "of");
-    let dimension = of.as_deref().and_then(|of| LIMIT_FAMILIES.into_iter().find(|dimension| dimension.name() == of));
+    let dimension = of.as_deref().and_then(|of| limit_families().find(|dimension| dimension.name() == of));
     let kind = reader.text(node, "kind");
     let found = match (kind.as_str(), dimension) {
         ("text", _) => Some(Kind::Text),

@@ -26,10 +26,11 @@ facts! {
     TYRE_INSIDE_VOLUME = "tyre.inside_volume", Kind::Quantity(Dimension::Volume), "The volume inside as measured, or as the tyre's maker publishes it; it takes precedence over any estimate.", "84 gal", Assembly, FROM_AIR, Wheel;
     TYRE_MASS = "tyre.mass", Kind::Quantity(Dimension::Mass), "The mass of the tyre alone.", "290 lb", Assembly, FROM_AIR, Wheel;
     TYRE_RAN_FLAT = "tyre.ran_flat", Kind::Choice(words!["never", "once or more", "not known"]), "Whether a used tyre was ever driven flat, or at 80 % of its pressure or less.", "never", Job, FROM_AIR, Wheel;
-    CASING_DAMAGE = "tyre.casing.damage", Kind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "heat damage", "other"]), "What the inspection of the casing found, and an empty list where it is sound; `sidewall cracks` are those in which a fingernail catches.", "[]", Day, FROM_AIR, Wheel;
+    CASING_DAMAGE = "tyre.casing.damage", Kind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "plug without patch", "boot or large repair", "heat damage", "other"]), "What the inspection of the casing found, and an empty list where it is sound; `sidewall cracks` are those in which a fingernail catches.", "[]", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_AT = "tyre.casing.inspected.at", Kind::Event, "When the casing was inspected.", "2026-03-04T07:50:00-06:00", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_BY = "tyre.casing.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_OFF_RIM = "tyre.casing.inspected.off_rim", Kind::Flag, "Whether the tyre was off the rim for the inspection, so that tyre, tube and rim could be seen from inside.", "true", Day, FROM_AIR, Wheel;
+    CASING_TEMPERATURE = "tyre.casing.temperature", Kind::Reading(Dimension::Temperature), "How warm the casing is, where the workspace is cold or the tyre comes from the cold.", "{reading: 55 degF, at: 2026-03-04T08:50:00-06:00}", HoldPoint, FILL, Wheel;
     INTERIOR_DRY = "tyre.interior.dry", Kind::Flag, "Whether the inside is dry.", "true", Job, FROM_AIR, Wheel;
     INTERIOR_CONTAMINANTS = "tyre.interior.contaminants", Kind::Choices(words!["water", "sealant", "glycol", "calcium chloride", "soap", "bead lubricant", "dirt", "other"]), "What was found inside that does not belong there; an empty list says it was looked at and is clean.", "[]", Job, FROM_AIR, Wheel;
     RIM_KIND = "rim.kind", Kind::Choice(words!["single piece", "multi-piece", "bolt-together"]), "How the rim is made; multi-piece means with a side or lock ring.", "multi-piece", Assembly, FROM_AIR, Wheel;
@@ -49,6 +50,7 @@ facts! {
     WHEEL_MASS = "wheel.mass", Kind::Quantity(Dimension::Mass), "The mass of the wheel with its rim and rings.", "210 lb", Assembly, FROM_AIR, Wheel;
     WHEEL_FAULTS = "wheel.faults", Kind::Choices(words!["crack", "bend", "corrosion", "fatigue", "broken part", "weld repair", "heat damage", "worn stud holes"]), "What the inspection of the wheel found, and an empty list where it is sound; `corrosion` is pits, since surface rust is cleaned off.", "[]", Day, FROM_AIR, Wheel;
     WHEEL_NUTS_TIGHT = "wheel.nuts_tight", Kind::Flag, "Whether the nuts are fully tightened: those that hold the halves of a bolt-together wheel, and those that hold a wheel on the vehicle.", "true", Job, AIR, Wheel;
+    WHEEL_NUT_TORQUE = "wheel.nut_torque", Kind::Quantity(Dimension::Torque), "The torque of the wheel nuts by the manual of the machine.", "450 lbf.ft", Assembly, SERVICE, Desk;
     WHEEL_INSPECTED_AT = "wheel.inspected.at", Kind::Event, "When the wheel was inspected.", "2026-03-04T07:45:00-06:00", Day, FROM_AIR, Wheel;
     WHEEL_INSPECTED_BY = "wheel.inspected.by", Kind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
     TUBE_FITTED = "tube.fitted", Kind::Flag, "Whether a tube is fitted.", "false", Job, FROM_AIR, Wheel;

@@ -16,6 +16,8 @@ facts! {
     PUMP_CYCLE_TIME = "pump.cycle_time", Kind::Quantity(Dimension::Duration), "How long one cycle takes at the rate that the fill is to be pumped at.", "3 s", Shop, FILL, Pump;
     PUMP_STOPS_AT = "pump.stops_at", Kind::Quantity(Dimension::Pressure), "The pressure at the tyre at which relief or cut-off stops the pump, as set for this job.", "66 psi", Job, FILL, Pump;
     PUMP_GAUGE_READS = "pump.gauge_reads", Kind::Choice(words!["at the tyre, flow stopped", "at the pump"]), "Where the pressure of the fill is read.", "at the tyre, flow stopped", Shop, FILL, Pump;
+    PUMP_STALLS_AT = "pump.stalls_at", Kind::Quantity(Dimension::Pressure), "The highest pressure that the pump can put on its hoses when it stalls, as its relief or the regulator of its drive is set.", "20 MPa", Shop, FILL, Pump;
+    PUMP_HOSE_RATING = "pump.hose_rating", Kind::Quantity(Dimension::Pressure), "The lowest working pressure that hoses, fittings and mixer are marked for.", "25 MPa", Shop, FILL, Pump;
     PUMP_RATIO_CHECKED = "pump.ratio_checked", Kind::Event, "When both sides were last caught and weighed against each other.", "2026-03-02T16:20:00-06:00", Shop, FILL, Pump;
     PUMP_RATIO_FOUND = "pump.ratio_found", Kind::Choice(words!["within the data sheet", "off"]), "What that showed.", "within the data sheet", Shop, FILL, Pump;
     ORDER_SYSTEM = "order.system", Kind::Text, "The system, with its grade, that the work order asks for, as the labels name it.", "firm 55", Job, FILL, Desk;
@@ -23,6 +25,9 @@ facts! {
     POT_LIFE = "mix.pot_life", Kind::Quantity(Dimension::Duration), "How long the mix can be pumped after the two sides have met, by the data sheet.", "45 min", Job, FILL, Desk;
     CURE_TIME = "mix.cure_time", Kind::Quantity(Dimension::Duration), "How long the mix cures before it may carry load, by the data sheet.", "36 h", Job, FILL, Desk;
     CURE_TEMPERATURE = "mix.cure_temperature", Kind::Quantity(Dimension::Temperature), "The least temperature at which it cures in that time, by the data sheet.", "60 degF", Job, FILL, Desk;
+    WEAR = "mix.wear", Kind::Choices(words!["gloves", "eye protection", "coveralls", "safety shoes", "respirator"]), "What the safety data sheets ask to be worn at the pump.", "[gloves, eye protection, coveralls]", Job, FILL, Desk;
+    HUMIDITY_MOST = "mix.humidity_most", Kind::Quantity(Dimension::Humidity), "The dampest air in which it may be worked with, where the data sheet says so.", "80 %RH", Job, FILL, Desk;
+    SPEED_MOST = "mix.speed_most", Kind::Quantity(Dimension::Speed), "The highest speed at which a tyre with this filling may run, where the data sheet says so.", "15 mph", Job, SERVICE, Desk;
     HARDNESS_LEAST = "mix.hardness_least", Kind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, SERVICE, Desk;
     CAGE_KIND = "cage.kind", Kind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds or stops flying parts while the assembly holds air.", "cage", Shop, FROM_AIR, Cage;
     CAGE_RATING = "cage.rating", Kind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi", Job, FROM_AIR, Cage;
@@ -38,8 +43,12 @@ facts! {
     REGULATOR = "air_stage.regulator", Kind::Quantity(Dimension::Pressure), "What the regulator of the air line is set to.", "60 psi", Job, AIR, Cage;
     SURROUNDINGS_CLEAR = "air_stage.surroundings_clear", Kind::Flag, "Whether nothing flat and solid is within 1 m (3 ft) of the sidewalls in the cage.", "true", Day, AIR, Cage;
     AIR_DRY = "air_stage.air_dry", Kind::Flag, "Whether the air comes through a dryer that works, and its receiver was drained.", "true", Day, AIR, Cage;
+    AIR_DEW_POINT = "air_stage.dew_point", Kind::Reading(Dimension::Temperature), "The dew point of the compressed air behind its dryer, at the pressure there, where the dryer shows it.", "35 degF", Shop, AIR, Cage;
     WORKSPACE_TEMPERATURE = "workspace.temperature", Kind::Reading(Dimension::Temperature), "The air temperature where the fill and the cure take place.", "{reading: 70 degF, at: 2026-03-04T08:50:00-06:00, thermometer: T-2}", HoldPoint, FILL, Bay;
     WORKSPACE_LOG = "workspace.log", Kind::Log(workspace_row::TABLE), "Readings of the air temperature after the fill, in the order of time; cold hours do not count towards the cure.", "- {at: 2026-03-04T14:00:00-06:00, temperature: 68 degF}", Job, SERVICE, CurePlace;
+    WORKSPACE_HUMIDITY = "workspace.humidity", Kind::Reading(Dimension::Humidity), "The relative humidity of the air there, where the data sheet asks for it.", "{reading: 55 %RH, at: 2026-03-04T08:50:00-06:00}", HoldPoint, FILL, Bay;
+    AIR_NCO = "workspace.air.nco", Kind::Reading(Dimension::MassConcentration), "What was found of all isocyanates together, as the mass of their NCO groups, over a shift.", "{reading: 0.004 mg/m3, at: 2026-01-14T15:30:00-06:00}", Shop, FILL, Desk;
+    AIR_VAPOUR = "workspace.air.vapour", Kind::Reading(Dimension::VolumeConcentration), "The most that was found of the vapour of the diisocyanate at any time.", "{reading: 0.005 ppm, at: 2026-01-14T15:30:00-06:00}", Shop, FILL, Desk;
     IGNITION_SOURCES = "workspace.ignition_sources", Kind::Choices(words!["open flame", "hot work", "smoking", "open heater", "unbonded solvent transfer", "other"]), "What could light solvent vapour; an empty list says someone looked and found none.", "[]", HoldPoint, FILL, Bay;
     NO_SMOKING_SIGNS = "workspace.no_smoking_signs", Kind::Flag, "Whether no-smoking signs are up.", "true", Shop, FILL, Bay;
     EXTINGUISHER_AT_HAND = "workspace.extinguisher.at_hand", Kind::Flag, "Whether an extinguisher for liquid fires is within reach.", "true", Day, FILL, Bay;
@@ -51,6 +60,7 @@ facts! {
     SOLVENT_ON_HAND = "workspace.solvent_on_hand", Kind::Quantity(Dimension::Volume), "How much flushing solvent is in the workspace outside a cabinet.", "2 gal", Day, FILL, Bay;
     SOLVENT_CLOSED = "workspace.solvent_closed", Kind::Flag, "Whether solvent is kept in closed containers.", "true", Day, FILL, Bay;
     SPILL_KIT = "workspace.spill_kit", Kind::Flag, "Whether absorbent, neutraliser and a waste container that can breathe are at hand.", "true", Day, FILL, Bay;
+    FIRST_AID = "workspace.first_aid", Kind::Flag, "Whether first aid things and a telephone that reaches help are at hand.", "true", Day, FILL, Bay;
     SPECTATORS_KEPT_OUT = "workspace.spectators_kept_out", Kind::Flag, "Whether bystanders are kept out.", "true", HoldPoint, FILL, Bay;
     VENTILATED = "workspace.ventilated", Kind::Flag, "Whether the workspace is ventilated as the data sheets ask.", "true", HoldPoint, FILL, Bay;
     LIFTING_GEAR = "handling.gear", Kind::Text, "What the filled assemblies will be lifted and carried with.", "forklift 2", Job, FILL, Bay;
@@ -63,6 +73,7 @@ facts! {
     CURE_PLANNED = "cure.planned", Kind::Quantity(Dimension::Duration), "How long they will cure before they work again.", "48 h", Job, FILL, Desk;
     ACCEPTED_AT = "service.accepted.at", Kind::Event, "When the owner accepted in writing what the assemblies weigh, how fast they may run and what for.", "2026-03-06T07:30:00-06:00", Job, SERVICE, Desk;
     ACCEPTED_BY = "service.accepted.by", Kind::Text, "Who signed it for the owner.", "Hanne Okonjo, tipping floor", Job, SERVICE, Desk;
+    ACCEPTED_SPEED = "service.accepted.speed", Kind::Quantity(Dimension::Speed), "The highest speed at which the owner will run the machine.", "12 mph", Job, SERVICE, Desk;
     MASS_ALLOWED = "service.mass_allowed", Kind::Flag, "Whether the machine's maker or its manual allows the mass of the filled assemblies for axle, brakes, lifting and towing.", "true", Job, SERVICE, Desk;
 }
 

@@ -22,5 +22,5 @@ facts! {
     FILL_NEEDLE = "fill.needle", Kind::Choice(words!["out and whole", "none used", "broken", "missing"]), "What became of the vent needle.", "out and whole", Job, AFTER, Wheel;
     FILL_CLOSED = "fill.closed", Kind::Flag, "Whether valve stem and vent are closed and hold.", "true", Job, AFTER, Wheel;
     REFIT_MARKED = "refit.marked", Kind::Flag, "Whether the wheel bears a lasting mark: filled; do not inflate, cut, weld or heat.", "true", Job, SERVICE, Wheel;
-    REFIT_NUTS_TORQUED = "refit.nuts_torqued", Kind::Flag, "Whether the wheel nuts are torqued to the machine maker's figure.", "true", Job, SERVICE, Wheel;
+    REFIT_NUT_TORQUE = "refit.nut_torque", Kind::Quantity(Dimension::Torque), "The torque to which the wheel nuts were tightened, by the wrench.", "450 lbf.ft", Job, SERVICE, Wheel;
 }

@@ -206,8 +206,10 @@ fn bounds(dimension: Dimension, is_reading: bool) -> Option<(&'static str, &'sta
         Dimension::Temperature if is_reading => Some(("-60 degF", "200 degF")),
         Dimension::Temperature => Some(("-330 degF", "2000 degF")),
         Dimension::TemperatureDifference => Some(("0 degF", "200 degF")),
-        Dimension::Pressure => Some(("0 psi", "3000 psi")),
-        Dimension::Length => Some(("0 m", "20 m")),
+        // Pumps and hoses for thick material go to tens of megapascals.
+        Dimension::Pressure => Some(("0 psi", "15000 psi")),
+        // People stand back from the largest tyres by a good part of this.
+        Dimension::Length => Some(("0 m", "200 m")),
         Dimension::Mass => Some(("0 kg", "100000 kg")),
         Dimension::Volume => Some(("0 L", "200000 L")),
         Dimension::Energy => Some(("0 kJ", "1000000 kJ")),
@@ -215,6 +217,13 @@ fn bounds(dimension: Dimension, is_reading: bool) -> Option<(&'static str, &'sta
         Dimension::Density => Some(("0.7 kg/L", "2 kg/L")),
         // Thermal expansion for one kelvin is the only percentage that records state.
         Dimension::Percent => Some(("0 %", "0.5 %")),
+        Dimension::Humidity => Some(("0 %RH", "100 %RH")),
+        // Far above what anybody could breathe.
+        Dimension::MassConcentration => Some(("0 mg/m3", "1000 mg/m3")),
+        Dimension::VolumeConcentration => Some(("0 ppm", "1000 ppm")),
+        // The nuts of the largest haul trucks.
+        Dimension::Torque => Some(("0 N.m", "20000 N.m")),
+        Dimension::Speed => Some(("0 km/h", "200 km/h")),
         Dimension::Duration => Some(("0 h", "3700 d")),
         Dimension::Count => None,
     }

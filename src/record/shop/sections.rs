@@ -405,7 +405,7 @@ const OF_EACH_TYRE: &[FactKey] = &[
     stages::FILL_NEEDLE,
     stages::FILL_CLOSED,
     stages::REFIT_MARKED,
-    stages::REFIT_NUTS_TORQUED,
+    stages::REFIT_NUT_TORQUE,
 ];
 
 /// Whether a tyre that is like another one takes a fact over from it: what is built, chosen or planned, and nothing that
