@@ -260,3 +260,20 @@ fn the_figures_of_a_subject_are_all_there_under_their_names() {
         assert_eq!((subject, FigureId::find(subject, &name)), (spec.subject, Some(spec.id)));
     }
 }
+
+/// The coldest moment between two rows: where somebody watched, a moment below 72 degF takes the time between them out of what
+/// is shown, and 72 degF itself does not; what may have been is all of it, since nobody knows when it was that cold.
+#[test]
+fn a_cold_moment_between_rows_shows_nothing() {
+    let packs = PackSet::base().unwrap();
+    for (lowest, shown) in [("72.1", "10"), ("72", "10"), ("71.9", "0")] {
+        let log = format!(
+            "target: {{pressure: 65 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T00:00:00Z, pressure: 66 psi, air: 74 degF}}, \
+             {{at: 2026-03-02T10:00:00Z, pressure: 66 psi, air: 74 degF, lowest_air: {lowest} degF}}]}}"
+        );
+        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
+        let found = bounds(&found, fillward::units::Unit::Hour, 0);
+        assert_eq!(found, (shown.to_owned(), "10".to_owned()), "{lowest}");
+    }
+}
