@@ -47,6 +47,15 @@ fn a_pass_lasts_to_the_last_second_at_which_it_is_one() {
         ("{local.done: {at_least: {moment: start, plus: -2 h}}}".to_owned(), of_nine, "11:00:00"),
         ("{local.done: {after: {moment: start, plus: -2 h}}}".to_owned(), of_nine, "10:59:59"),
         ("{local.first.at: {at_least: {moment: start, plus: -90 min}}}".to_owned(), of_nine, "10:30:00"),
+        // What was otherwise before the judgement says nothing of what comes.
+        (
+            format!(
+                "{{all: [{}, {{local.done: {{at_most: {{moment: start, plus: -25 min}}}}}}]}}",
+                fresh("first", "2 h")
+            ),
+            of_nine,
+            "11:00:00",
+        ),
         // A plan goes by the clock of the judgement.
         (
             "{planned_start: {at_least: {moment: judgement}}}".to_owned(),
@@ -142,4 +151,31 @@ fn a_pass_ends_where_something_else_does() {
     assert_eq!(until(&[LONGEST], LONGEST), seconds(LONGEST - 1));
     assert_eq!(until(&[LONGEST + 1], LONGEST + 1), seconds(LONGEST));
     assert_eq!(until(&[600], 0), None);
+}
+
+/// A row of a log that lies ahead is read when its time comes: a workspace that is then cold ends the PASS of a rule that
+/// asks when the fill may serve.
+#[test]
+fn a_row_that_lies_ahead_counts_from_its_instant() {
+    const PACK: &str = "pack: 1\nname: local\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: 2026-03-04T09:30:00-06:00\nrules:\n  serves:\n    \
+        title: It serves too late\n    covers: job\n    demands: {figure.ready_to_serve: {at_most: 2026-03-09T00:00:00-06:00}}\n    why: It is waited for.\n    \
+        air: {stays: nothing is touched}\n    put_right: Fill sooner.\n    source: {kind: local code, cite: invented for this test}\n    on_fault: hold\n    \
+        permit: none\n    examples: {passes: [{says: none}], holds: [{says: none}]}\n";
+    let packs = PackSet::base().unwrap().with(vec![Document::read("local.yaml", PACK.as_bytes()).unwrap()]).unwrap();
+    for (row, due) in [("50 degF", "2026-03-04T10:59:59-06:00"), ("70 degF", "2026-03-04T21:30:00-06:00")] {
+        let job = job(
+            &packs,
+            &format!(
+                "planned_start: 2026-03-04T09:00:00-06:00\nworkspace: {{temperature: 70 degF, log: [{{at: 2026-03-04T09:15:00-06:00, \
+                 temperature: 70 degF}}, {{at: 2026-03-04T11:00:00-06:00, temperature: {row}}}]}}"
+            ),
+        );
+        let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+        let is_met = |scene: &Scene<'_>, judgement: &fillward::engine::Judgement| {
+            let of_rule = |finding: &&fillward::engine::Finding| scene.rule(finding).unwrap().name == "serves";
+            !judgement.findings.iter().find(of_rule).unwrap().outcome.is_fault()
+        };
+        let last = lasts(&scene, &scene.judge(), &[], is_met).unwrap();
+        assert_eq!(last.to_record_text(), due, "{row}");
+    }
 }

@@ -25,6 +25,7 @@ mod figures;
 mod figures_fill;
 mod generated;
 mod hold_points;
+mod in_the_way;
 mod invalid_packs;
 mod language;
 mod language_reference;

@@ -102,7 +102,10 @@ fn told(packs: &PackSet, act: &Act) -> String {
         ActKind::Moment { later: true } => "at the earliest",
         ActKind::Moment { later: false } => "at the latest",
         ActKind::Recorded => "recorded, such as",
-        ActKind::Again { .. } => "again at",
+        ActKind::Again { from: None } => "again at",
+        ActKind::Again { from: Some(from) } => {
+            return format!("{place} again at {value}, from {}", from.to_record_text());
+        }
         ActKind::WithoutWord(word) => return format!("{place} without {word}: {value}"),
         ActKind::WithWord(word) => return format!("{place} with {word}: {value}"),
         ActKind::Added => "added as",

@@ -1,6 +1,7 @@
 //! The next version of a trust file: keys that are added and ended, and everything that it says otherwise.
 
 use fillward::checklist::jws::Role;
+use fillward::checklist::keys::SecretKey;
 use fillward::checklist::trust::{Approval, Change, EditFault, Ending, Key, Person, Revocation, TrustBody, changes};
 
 use crate::shop::{self, MAIRE, ODILE, Shop, entry, key};
@@ -51,7 +52,7 @@ fn keys_are_ended_by_person_or_one_by_one() {
     let at = shop::at("2026-03-04T12:00:00-06:00");
     let end = |body: &mut TrustBody, name: &str, seed: Option<u8>, how| {
         let held = seed.map(key);
-        body.end(name, held.as_ref().map(|key| key.public()), how, at, "left the shop")
+        body.end(name, held.as_ref().map(SecretKey::public), how, at, "left the shop")
     };
     let of = |body: &TrustBody| body.people[0].keys.iter().map(Ends::keys_end).collect::<Vec<_>>();
     let mut two = Shop::new().trust_body();

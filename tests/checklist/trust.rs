@@ -29,6 +29,8 @@ fn a_trust_file_that_does_not_hold_together_is_refused() {
         (refused(|body| body.owners_needed = 0), "0 owners must sign"),
         (refused(|body| body.ends_at.clone_from(&body.made_at)), "ends before it is made"),
         (refused(|body| body.made_at = "2026-02-01".to_owned()), "not an instant"),
+        (refused(|body| body.zone = "america/chicago".to_owned()), "is written `America/Chicago`"),
+        (refused(|body| body.zone = "Hollow Tarn".to_owned()), "its time zone"),
         (refused(|body| body.packs[0].approved_by = "Odile Varga".to_owned()), "no safety officer"),
         (refused(|body| body.packs[0].sha256 = "AB".repeat(32)), "hexadecimal"),
         (refused(|body| body.packs[0].from = "soon".to_owned()), "span"),

@@ -87,6 +87,12 @@ fn either_side_of_a_comparison_may_move() {
         ),
         ("{local.first: {at_least: {fact: local.second}}}", "local: {second: 40 psi}", &["local.first up to 40 psi"]),
     ]);
+    // What is only found out turns out to be what is needed; what is settled already is not moved for its sake.
+    hold(&[(
+        "{local.first: {at_least: {fact: local.second, times: 2, plus: 1 psi}}}",
+        "local: {first: 2 psi}",
+        &["local.second down to 0.5 psi"],
+    )]);
     let same = [("each assembly", "{assembly.target.gauge: {is: {fact: assembly.pre_stretch.gauge}}}")];
     let record = "gauges: [{mark: G1}, {mark: G2}]\nassemblies: [{target: {gauge: G1}, pre_stretch: {gauge: G2}}]";
     let due = ["assembly.target.gauge becomes G2", "assembly.pre_stretch.gauge becomes G1"];
@@ -154,6 +160,31 @@ fn what_is_stale_or_lies_ahead_is_done_again_now() {
         ("{local.first: {at_least: 40 psi}}", &first("10:00"), read),
         ("{local.first.at: {recorded: true}}", "local: {first: 47 psi}", read),
     ]);
+}
+
+/// Of a start that lies ahead: what is done now must still be recent enough then, from when on it is, is told; where now is
+/// too early for it, only a start that comes sooner helps.
+#[test]
+fn what_must_be_recent_at_a_start_is_done_now_or_the_start_comes_sooner() {
+    let record = |start: &str| {
+        format!(
+            "planned_start: 2026-03-04T{start}:00-06:00\nlocal: {{done: 2026-03-04T08:00:00-06:00, seen: 2026-03-03}}"
+        )
+    };
+    let sooner = "planned_start at the latest 2026-03-04T10:00:00-06:00";
+    let from = |at: &str| format!("local.done again at 2026-03-04T09:30:00-06:00, from 2026-03-04T{at}:00-06:00");
+    let ways = |demands: &str, start: &str| ways(&[("job", demands)], &record(start));
+    let recent = "{local.done: {read_within: 2 h}}";
+    assert_eq!(ways(recent, "11:00"), [from("09:00"), sooner.to_owned()]);
+    assert_eq!(ways(recent, "11:30"), [from("09:30"), sooner.to_owned()]);
+    let both =
+        "local.done again at 2026-03-04T09:30:00-06:00 and planned_start at the latest 2026-03-04T11:30:00-06:00";
+    assert_eq!(ways(recent, "11:31"), [sooner, both]);
+    // The start is not ahead: it is now.
+    assert_eq!(ways("{local.done: {read_within: 1 h}}", "09:00"), ["local.done again at 2026-03-04T09:30:00-06:00"]);
+    // Compared with the start itself, nothing is said of an age.
+    let after = "{local.done: {at_least: {moment: start, plus: -2 h}}}";
+    assert!(ways(after, "11:00").iter().all(|way| !way.contains(", from ")));
 }
 
 #[test]
