@@ -2,6 +2,8 @@
 
 mod bounds;
 mod bytes;
+mod chain;
+mod edit;
 mod evidence;
 mod file;
 mod hostile;

@@ -157,3 +157,39 @@ fn equality_tells_no_least() {
     let job = record::read_fragment(document.source(), document.root(), packs.catalogue()).unwrap();
     assert_eq!(reaches(&packs, &job), Some(Reaches::default()));
 }
+
+/// How far it is at the least, where only the other side is in doubt: less than that is surely too little. It is told where
+/// it is not nothing and not already the way itself.
+#[test]
+fn what_is_surely_missing_is_told_where_the_other_side_is_in_doubt() {
+    let psi = |thousandths: i64| fillward::units::Unit::Psi.to_base(Exact::new(thousandths.into(), 1000).unwrap());
+    for (test, first, second, gap, sure) in [
+        ("at_least", (47_000, 0), (50_000, 1_000), 4_000, Some(2_000)),
+        ("at_least", (47_000, 500), (50_000, 1_000), 4_500, Some(1_500)),
+        ("at_least", (49_000, 0), (50_000, 1_000), 2_000, None),
+        ("at_least", (49_500, 0), (50_000, 1_000), 1_500, None),
+        ("at_least", (47_000, 0), (50_000, 0), 3_000, None),
+        ("at_least", (47_000, 2_000), (50_000, 0), 5_000, None),
+        ("at_most", (53_000, 0), (50_000, 1_000), 4_000, Some(2_000)),
+        ("at_most", (53_000, 500), (50_000, 1_000), 4_500, Some(1_500)),
+        ("at_most", (51_000, 0), (50_000, 1_000), 2_000, None),
+        ("at_most", (53_000, 2_000), (50_000, 0), 5_000, None),
+    ] {
+        let packs = pack(&format!("{{local.first: {{{test}: {{fact: local.second}}}}}}"));
+        let reach = reaches(&packs, &job(&packs, first, second)).and_then(|reaches| reaches.term).unwrap();
+        let due = (psi(gap), sure.map(|sure| psi(sure).unwrap()));
+        assert_eq!((reach.gap, reach.sure), due, "{test} {first:?} {second:?}");
+    }
+}
+
+/// A bound that is just kept is not the one that is missed.
+#[test]
+fn of_two_bounds_the_one_that_is_just_kept_is_not_told() {
+    let packs = pack("{local.first: {between: [40 psi, 50 psi]}}");
+    let second = (10_000, 0);
+    for (first, upward, gap) in [((47_000, 7_000), false, 4_000), ((43_000, 7_000), true, 4_000)] {
+        let reach = reaches(&packs, &job(&packs, first, second)).and_then(|reaches| reaches.term).unwrap();
+        let gap = fillward::units::Unit::Psi.to_base(Exact::new(gap, 1000).unwrap());
+        assert_eq!((reach.upward, reach.gap), (upward, gap), "{first:?}");
+    }
+}

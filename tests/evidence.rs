@@ -117,6 +117,17 @@ fn a_comparison_says_where_and_what_and_of_what_its_bound_is_made() {
             "local: {seen: 2026-03-04}",
             &["local.seen: 2026-03-04 at_least 2026-03-04 (today), yes"],
         ),
+        // The instrument of a reading, by the word of its kind.
+        (
+            "{workspace.temperature.instrument: {recorded: true}}",
+            "workspace: {temperature: 70 degF}",
+            &["workspace.temperature.thermometer: not recorded recorded true, no"],
+        ),
+        (
+            "{local.first.instrument: {recorded: true}}",
+            "local: {first: 40 psi}",
+            &["local.first.gauge: not recorded recorded true, no"],
+        ),
         // Of a reading whose age is asked, its instant.
         (
             "{local.first: {read_within: 2 h}}",

@@ -180,6 +180,8 @@ fn air_that_was_let_out_is_told_from_air_that_leaked() {
     assert_eq!(then(&[(25, "20.1")]), "41.9", "not so low: it leaked");
     assert_eq!(then(&[(27, "0")]), "0.0", "all of it in just three hours");
     assert_eq!(then(&[(28, "0")]), "62.0", "found flat after four");
+    assert_eq!(then(&[(27, "0"), (28, "30")]), "0.0", "half of it put back: still let down");
+    assert_eq!(then(&[(27, "0"), (28, "30.1")]), "62.0", "more than that: put up again, for an hour");
     assert_eq!(then(&[(25, "20"), (26, "62")]), "42.0", "put up again for an hour");
     assert_eq!(then(&[(25, "20"), (26, "62"), (38, "62"), (50, "62")]), "0.0", "put up again and held");
     assert_eq!(then(&[(26, "61.1")]), "0.9", "one fall counts, within the jitter or not");
@@ -258,5 +260,62 @@ fn the_figures_of_a_subject_are_all_there_under_their_names() {
             None => panic!("{}", spec.full_name()),
         };
         assert_eq!((subject, FigureId::find(subject, &name)), (spec.subject, Some(spec.id)));
+    }
+}
+
+/// The coldest moment between two rows: where somebody watched, a moment below 72 degF takes the time between them out of what
+/// is shown, and 72 degF itself does not; what may have been is all of it, since nobody knows when it was that cold.
+#[test]
+fn a_cold_moment_between_rows_shows_nothing() {
+    let packs = PackSet::base().unwrap();
+    for (lowest, shown) in [("72.1", "10"), ("72", "10"), ("71.9", "0")] {
+        let log = format!(
+            "target: {{pressure: 65 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T00:00:00Z, pressure: 66 psi, air: 74 degF}}, \
+             {{at: 2026-03-02T10:00:00Z, pressure: 66 psi, air: 74 degF, lowest_air: {lowest} degF}}]}}"
+        );
+        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
+        let found = bounds(&found, fillward::units::Unit::Hour, 0);
+        assert_eq!(found, (shown.to_owned(), "10".to_owned()), "{lowest}");
+    }
+}
+
+/// A night without rows counts as a whole where its coldest moment is still 72 degF.
+#[test]
+fn a_night_just_warm_enough_counts() {
+    let packs = PackSet::base().unwrap();
+    for (lowest, shown) in [("72.1", "14"), ("72", "14"), ("71.9", "0")] {
+        let log = format!(
+            "target: {{pressure: 65 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T17:00:00Z, pressure: 68 psi, air: 74 degF}}, \
+             {{at: 2026-03-03T07:00:00Z, pressure: 68 psi, air: 74 degF, lowest_air: {lowest} degF}}]}}"
+        );
+        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
+        let found = bounds(&found, fillward::units::Unit::Hour, 0);
+        assert_eq!(found, (shown.to_owned(), "14".to_owned()), "{lowest}");
+    }
+}
+
+/// Volumes and masses are told in the units of whoever wrote the pressures.
+#[test]
+fn figures_speak_the_units_of_the_crew() {
+    use fillward::units::Unit;
+    let packs = PackSet::base().unwrap();
+    for (pressures, volume, mass) in [
+        ("sidewall_maximum: 60 psi}", Unit::Gallon, Unit::Pound),
+        ("sidewall_maximum: 400 kPa}", Unit::Litre, Unit::Kilogram),
+        ("sidewall_maximum: 4 bar}", Unit::Litre, Unit::Kilogram),
+        ("published_maximum: 400 kPa}", Unit::Litre, Unit::Kilogram),
+        ("sidewall_maximum: 60 psi}, target: {pressure: 350 kPa}", Unit::Litre, Unit::Kilogram),
+        ("sidewall_maximum: 400 kPa}, target: {pressure: 50 psi}", Unit::Gallon, Unit::Pound),
+        ("published_in: a letter}", Unit::Gallon, Unit::Pound),
+    ] {
+        let tyre = format!("tyre: {{size: 18.4-34, state: used, {pressures}");
+        let job = job(&packs, "", &tyre, "density: 1.24 kg/L, parts: 10", "density: 1.01 kg/L, parts: 90");
+        let unit = |id| match figure(&packs, &job, Subject::Assembly, id) {
+            Ok(Value::Measured(measured)) => measured.shown.unit(),
+            other => panic!("{other:?}"),
+        };
+        assert_eq!((unit(FigureId::CavityVolume), unit(FigureId::MixMass)), (volume, mass), "{pressures}");
     }
 }

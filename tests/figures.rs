@@ -201,6 +201,38 @@ fn figures_warm_at_follows_the_exponential_approach() {
     assert!((hours - 16.86).abs() < 0.05, "{hours}");
 }
 
+/// Readings need not lie on the curve exactly. At 0, 5 and 10 h the gaps to air of 25 degC are 20, 10 and 5 K, a half-life of
+/// 5 h, but for the middle one. In the logarithm a straight line through three readings at equal distances has the slope of
+/// the outer two, whatever the middle one shows, and passes the middle one by two thirds of what it is off and the others by
+/// one third: the middle gap `10 exp(d)` lies `10 exp(d) - 10 exp(d / 3)` beside it. One kelvin is still the thermometer's
+/// own scatter, and twice its doubt comes on top (engineering estimate, no source).
+#[test]
+fn figures_warm_at_believes_readings_by_the_curve_and_no_others() {
+    let packs = PackSet::base().unwrap();
+    for (off, doubt, believed) in
+        [(0.0, 0.0, true), (0.132, 0.0, true), (0.145, 0.0, false), (0.18, 0.2, true), (0.21, 0.2, false)]
+    {
+        let middle = 25.0 - 10.0 * f64::exp(off);
+        let stated = if doubt > 0.0 { format!(", uncertainty: {doubt} degC") } else { String::new() };
+        let core = format!(
+            "read_at: core, warming: [{{at: 2026-03-04T00:00:00Z, temperature: 5 degC}}, {{at: 2026-03-04T05:00:00Z, temperature: \
+             {middle:.3} degC}}], core_temperature: {{reading: 20 degC, at: 2026-03-04T10:00:00Z{stated}}}"
+        );
+        let job = job(&packs, "workspace: {temperature: 25 degC}", "tyre: {state: used}", &core, "lot: y");
+        let found = figure(&packs, &job, Subject::Component, FigureId::WarmAt);
+        if !believed {
+            assert_eq!(obstacle(&found), Obstacle::NotOneApproach, "{core}");
+            continue;
+        }
+        let Ok(Value::Instant(at)) = found else { panic!("{core}: {found:?}") };
+        let hours =
+            at.seconds_since(fillward::units::Instant::parse("2026-03-04T10:00:00Z").unwrap()).to_f64() / 3600.0;
+        // From a gap of 5 K to that of 72 degF and the doubt, with a half-life of 5 h.
+        let due = (5.0_f64 / (25.0 - 200.0 / 9.0 - doubt)).log2() * 5.0;
+        assert!((due..due + 0.02).contains(&hours), "{core}: {hours} h, not {due} h");
+    }
+}
+
 /// What carries no answer gives none, and says why.
 #[test]
 fn figures_warm_at_says_when_it_cannot_tell() {

@@ -104,3 +104,34 @@ fn every_code_of_the_pack_floor_has_its_file() {
         Code::ALL.iter().filter_map(|code| code.word().strip_prefix("pack/")).map(str::to_owned).collect();
     assert_eq!(shown, &codes - &NOT_BY_READING.map(str::to_owned).into());
 }
+
+/// A choice lists its words, and a number says what of; the other kinds need nothing more.
+#[test]
+fn a_fact_says_what_its_kind_needs() {
+    for (declared, taken) in [
+        ("kind: text, example: said", true),
+        ("kind: flag, example: 'true'", true),
+        ("kind: count, example: '3'", true),
+        ("kind: event, example: 2026-03-04T09:00:00-06:00", true),
+        ("kind: day, example: 2026-03-04", true),
+        ("kind: choice, words: [red, green], example: red", true),
+        ("kind: choices, words: [red, green], example: red", true),
+        ("kind: choice, example: red", false),
+        ("kind: choices, example: red", false),
+        ("kind: quantity, of: length, example: 1 ft", true),
+        ("kind: reading, of: pressure, example: 1 psi", true),
+        ("kind: quantity, example: 1 ft", false),
+        ("kind: reading, example: 1 psi", false),
+    ] {
+        let text = format!(
+            "pack: 1\nname: county-north\nedition: \"1\"\ntitle: Additions of a county\nexamples_at: 2026-03-04T09:30:00-06:00\n\
+             facts:\n  added: {{covers: job, holds_for: job, {declared}, about: What was added.}}\n"
+        );
+        let document = fillward::document::Document::read("pack.yaml", text.as_bytes()).unwrap();
+        let codes: Vec<Code> = match PackSet::base().unwrap().with(vec![document]) {
+            Ok(_) => Vec::new(),
+            Err(faults) => faults.iter().map(Fault::code).collect(),
+        };
+        assert_eq!(codes, vec![Code::PackFactWithoutKind; usize::from(!taken)], "{declared}");
+    }
+}

@@ -227,3 +227,30 @@ fn no_rule_is_met_by_erasing_evidence() {
     let erasing = serde_yaml::from_str("any: [{a.b: {recorded: false}}, {not: {a.c: {recorded: true}}}]").unwrap();
     assert!(asks_for_nothing(&erasing, false));
 }
+
+/// The figures that a report and a checklist have to state are those that rules ask for, each once.
+#[test]
+fn the_figures_of_a_pack_are_those_that_its_rules_ask_for() {
+    use fillward::figures::FigureId;
+    let of = |rules: &[(&str, &str)]| crate::remedies::pack(rules).figures().to_vec();
+    let shown = "{assembly.figure.target_shown: {at_most: {fact: assembly.figure.pressure_ceiling}}}";
+    assert_eq!(of(&[("job", "{local.ready: {is: true}}")]), []);
+    assert_eq!(of(&[("each assembly", "{assembly.figure.target_shown: {at_most: 50 psi}}")]), [FigureId::TargetShown]);
+    for rules in [&[("each assembly", shown)][..], &[("each assembly", shown), ("each assembly", shown)]] {
+        let mut found = of(rules);
+        found.sort();
+        let mut due = [FigureId::TargetShown, FigureId::PressureCeiling];
+        due.sort();
+        assert_eq!(found, due);
+    }
+    assert!(PackSet::base().unwrap().figures().contains(&FigureId::PressureCeiling));
+}
+
+/// Of three things that a rule can say of the air, one wants it out before anything else is done.
+#[test]
+fn one_thing_said_of_the_air_wants_it_out() {
+    use fillward::pack::{Air, Cure};
+    let wants = |air| Cure { air, steps: vec!["Put it right.".to_owned()] }.wants_air_out();
+    assert!(wants(Some(Air::Out)));
+    assert!(!wants(Some(Air::Stays { because: "nothing is touched".to_owned() })) && !wants(None));
+}

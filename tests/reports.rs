@@ -360,3 +360,25 @@ fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
     let beyond = clears("pressure: 66 psi, operating_pressure: 70.01 psi");
     assert!(beyond.contains("more is put right"), "{beyond}");
 }
+
+/// When a cold container will be warm by itself is told while that lies ahead, and no more from the minute itself on.
+#[test]
+fn when_a_container_will_be_warm_is_told_while_it_lies_ahead() {
+    let packs = PackSet::base().unwrap();
+    let document = common::document(&format!("{JOBS}/hold-still-warming.yaml"));
+    let job = fillward::record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
+    let scene = fillward::engine::Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+    let warm = job.of(fillward::vocabulary::Subject::Component).unwrap().iter().find_map(|side| {
+        match scene.compute(fillward::figures::FigureId::WarmAt, side) {
+            Ok(fillward::record::Value::Instant(at)) if at > common::demo_at() => Some(at),
+            _ => None,
+        }
+    });
+    let warm = warm.unwrap();
+    let told = |seconds: i64| {
+        let at = warm.checked_add_seconds(fillward::units::Exact::from_int(seconds)).unwrap();
+        let text = common::with_report(&packs, &document, at, explain::plain);
+        text.matches("at the logged rate about").count()
+    };
+    assert_eq!((told(-60), told(-1), told(0), told(60)), (1, 1, 0, 0), "{warm}");
+}

@@ -5,6 +5,7 @@ pub(crate) mod counter;
 pub(crate) mod folder;
 pub(crate) mod morning;
 
+use fillward::checklist::Reason;
 use fillward::checklist::body::{ChecklistBody, Making, RegisterPart};
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::keys::SecretKey;
@@ -175,6 +176,7 @@ impl Shop {
         let job = record::read(&document, self.set.catalogue(), &common::demo_zone()).unwrap();
         let mut choices = Choices {
             at: at(AT),
+            point: HoldPoint::BeforeFill,
             rehearsal: false,
             permits: Vec::new(),
             required_roles: vec![Role::Supervisor],
@@ -186,9 +188,9 @@ impl Shop {
         let bound: Vec<Bound<'_>> = choices
             .permits
             .iter()
-            .map(|permit| Bound::new(permit, self.packs(), &job, &common::demo_zone(), HoldPoint::BeforeFill))
+            .map(|permit| Bound::new(permit, self.packs(), &job, &common::demo_zone(), choices.point))
             .collect();
-        let scene = Scene::new(&self.set, &job, choices.at, &common::demo_zone());
+        let scene = Scene::new(&self.set, &job, choices.at, &common::demo_zone()).at_hold_point(choices.point);
         let judgement = scene.judge();
         let making = Making {
             scene: &scene,
@@ -243,6 +245,7 @@ impl Shop {
 /// What can be chosen of a checklist.
 pub(crate) struct Choices<'a> {
     pub(crate) at: Instant,
+    pub(crate) point: HoldPoint,
     pub(crate) rehearsal: bool,
     pub(crate) permits: Vec<&'a Permit>,
     pub(crate) required_roles: Vec<Role>,
@@ -259,7 +262,13 @@ pub(crate) fn held() -> String {
     common::read("shared/demo/jobs/hold-cold-material.yaml")
 }
 
-/// The codes of everything said against a file.
+/// The codes of everything said against a file; whatever is said, it is a sentence, and so is what to do about it.
 pub(crate) fn codes(report: &Verification) -> Vec<&'static str> {
-    report.reasons().map(|reason| reason.code().word().trim_start_matches("checklist/")).collect()
+    let said = |reason: &Reason| {
+        for text in [&reason.to_string(), reason.help()] {
+            assert!(text.split(' ').count() > 2 && !text.ends_with('.') && !text.contains("  "), "{reason:?}: {text}");
+        }
+        reason.code().word().trim_start_matches("checklist/")
+    };
+    report.reasons().map(said).collect()
 }

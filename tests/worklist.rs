@@ -11,6 +11,7 @@ use fillward::record::catalogue::Station;
 
 use crate::common;
 use crate::common::tree::{Step, name, paths, without};
+use crate::remedies::pack;
 
 const JOBS: &str = "shared/demo/jobs";
 const WIDE: Look = Look { width: 80, colour: false };
@@ -159,4 +160,26 @@ fn brief_reports_and_sheets_name_every_fault_and_every_missing_fact() {
             assert!(fact.only_if_asked || said, "{name}: {}", fact.name);
         }
     });
+}
+
+/// Whoever puts a fault right goes where the fact in the way is found, and where it is a list, to whom or what is on it.
+#[test]
+fn a_fault_is_put_right_where_its_facts_are_found() {
+    let some = "{for_some: {of: person, meets: {person.role: {is: operator}}}}";
+    for (covers, demands, written, station, gaps) in [
+        ("job", some, "people: []", Station::Crew, 0),
+        ("job", some, "people: [{name: A, role: supervisor}]", Station::Desk, 0),
+        ("job", some, "", Station::Bay, 1),
+        ("job", "{air_stage.stand_off: {at_least: 10 ft}}", "air_stage: {stand_off: 9 ft}", Station::Cage, 0),
+        ("each assembly", "{assembly.tyre.state: {is: new}}", "assemblies: [{tyre: {state: used}}]", Station::Wheel, 0),
+        ("each assembly", "{assembly.tyre.state: {is: new}}", "assemblies: [{mark: a}]", Station::Wheel, 1),
+    ] {
+        let packs = pack(&[(covers, demands)]);
+        let document = Document::read("job.yaml", format!("record: 1\n{written}").as_bytes()).unwrap();
+        let job = record::read_fragment(document.source(), document.root(), packs.catalogue()).unwrap();
+        let scene = fillward::engine::Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+        let errand = scene.errand(&scene.judge().findings[0]);
+        assert_eq!((errand.station, errand.gaps.len()), (station, gaps), "{demands}, {written}");
+        assert_eq!(errand.is_open_only, gaps > 0, "{demands}, {written}");
+    }
 }

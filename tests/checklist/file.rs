@@ -153,6 +153,25 @@ fn a_pass_holds_until_the_judgement_itself_changes() {
     assert_eq!((verdict(0), verdict(1)), ("PASS", "HOLD"));
 }
 
+/// Whoever signs at the last second of a judgement signs in time, and a second later too late.
+#[test]
+fn a_judgement_is_signed_through_its_last_instant() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = passing();
+    let (body, envelope) = shop.make(&record, |_| {});
+    let until = shop::at(body.valid_until.as_deref().unwrap());
+    let said = |seconds: i64| {
+        let at = until.checked_add_seconds(fillward::units::Exact::from_int(seconds)).unwrap();
+        let mut envelope = envelope.clone();
+        envelope.sign(&key(shop::ODILE), Role::Supervisor, at).unwrap();
+        let file = envelope.to_file().unwrap();
+        codes(&verify("f", &file, &Question { at, ..shop.question(&trust, &record) }))
+    };
+    assert_eq!(said(0), [""; 0]);
+    assert!(said(1).contains(&"signed-too-late"), "{:?}", said(1));
+}
+
 /// A record saved on another system: its line ends are part of its bytes and so of its digest.
 #[test]
 fn a_record_with_carriage_returns_or_accents_is_kept_byte_for_byte() {

@@ -229,3 +229,36 @@ fn missing_evidence_is_never_permitted() {
     assert!(!bound.fits());
     assert_eq!(permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word(), "HOLD");
 }
+
+/// A permit is told by the subject's mark, which the crew knows it by, and where there is none by its place in the record.
+#[test]
+fn a_permit_names_its_subject_as_the_crew_does() {
+    let told = |mark: Option<&str>, subject: &str| {
+        let (mark, subject) = (mark.map(str::to_owned), subject.to_owned());
+        permit::PermitBody { mark, subject, ..body(&Shop::new()) }.subject_words()
+    };
+    assert_eq!(told(Some("loader 4, left front"), "assemblies[0]"), "loader 4, left front");
+    assert_eq!(told(None, "assemblies[1]"), "assemblies[1]");
+    assert_eq!(told(None, "components.side_a"), "side_a");
+    assert_eq!(told(None, ""), "the job");
+}
+
+/// What a permit was given for, told tyre by tyre; what the record does not say is not left out.
+#[test]
+fn what_is_filled_is_told_tyre_by_tyre() {
+    let one = |mark: Option<&str>, size: Option<&str>, pressure: Option<&str>| permit::Filled {
+        mark: mark.map(str::to_owned),
+        target_pressure: pressure.map(str::to_owned),
+        tyre_size: size.map(str::to_owned),
+    };
+    assert_eq!(permit::filled_words(&[]), "nothing");
+    let loader = one(Some("loader 4"), Some("17.5-25"), Some("60 psi"));
+    assert_eq!(
+        permit::filled_words(std::slice::from_ref(&loader)),
+        "loader 4 (tyre size 17.5-25, target pressure 60 psi)"
+    );
+    assert_eq!(
+        permit::filled_words(&[loader, one(None, None, None)]),
+        "loader 4 (tyre size 17.5-25, target pressure 60 psi); assembly 2 (tyre size not recorded, target pressure not recorded)"
+    );
+}

@@ -1,9 +1,11 @@
 //! The trust file: what it takes, what it refuses, and the owner's YAML.
 
-use fillward::checklist::Reason;
 use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::keys::fingerprint_words;
 use fillward::checklist::trust::{Pins, Trust, TrustBody};
+use fillward::checklist::{Reason, canonical};
 use fillward::document::Document;
+use sha2::{Digest, Sha256};
 
 use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, entry, key};
 
@@ -27,6 +29,8 @@ fn a_trust_file_that_does_not_hold_together_is_refused() {
         (refused(|body| body.owners_needed = 0), "0 owners must sign"),
         (refused(|body| body.ends_at.clone_from(&body.made_at)), "ends before it is made"),
         (refused(|body| body.made_at = "2026-02-01".to_owned()), "not an instant"),
+        (refused(|body| body.zone = "america/chicago".to_owned()), "is written `America/Chicago`"),
+        (refused(|body| body.zone = "Hollow Tarn".to_owned()), "its time zone"),
         (refused(|body| body.packs[0].approved_by = "Odile Varga".to_owned()), "no safety officer"),
         (refused(|body| body.packs[0].sha256 = "AB".repeat(32)), "hexadecimal"),
         (refused(|body| body.packs[0].from = "soon".to_owned()), "span"),
@@ -242,6 +246,37 @@ fn the_next_version_is_held_against_the_keys_that_stand_or_signed() {
     let mut due: Vec<String> = [OWNER, 67].map(|seed| key(seed).public().kid().to_owned()).into();
     due.sort();
     assert_eq!(pins, due);
+}
+
+/// Who signed a trust file is told by name and by the words of the key that did, not of another key of theirs; and the file
+/// by the words of its content's digest, which are those that `sha256sum` would give to whoever cuts the content out.
+#[test]
+fn a_trust_file_tells_who_signed_it_and_is_called_by_its_digest() {
+    let shop = Shop::new();
+    let mut body = shop.trust_body();
+    body.people[1].roles.push(Role::Owner);
+    body.people[3].keys.push(entry(66));
+    let open = |seeds: &[u8]| {
+        let mut envelope = Envelope::new(Kind::Trust, &body).unwrap();
+        for seed in seeds {
+            envelope.sign(&key(*seed), Role::Owner, shop::at(&body.made_at)).unwrap();
+        }
+        Trust::open("t", &envelope.to_file().unwrap(), &Pins::default()).unwrap()
+    };
+    let words = |seed: u8| key(seed).public().fingerprint_words();
+    let signers = |trust: &Trust| {
+        let mut found: Vec<_> = trust.signers().map(|(name, words)| (name.to_owned(), words)).collect();
+        found.sort();
+        found
+    };
+    let (ansel, wren) = ("Ansel Prewitt-Okoro".to_owned(), "Wren Castellane".to_owned());
+    assert_eq!(signers(&open(&[66])), [(ansel.clone(), words(66))]);
+    assert_eq!(signers(&open(&[OWNER, shop::WREN])), [(ansel, words(OWNER)), (wren, words(shop::WREN))]);
+    let content = canonical::bytes(&body).unwrap();
+    let digest: [u8; 32] = Sha256::digest(&content).into();
+    assert_eq!(open(&[OWNER]).words(), fingerprint_words(&digest));
+    // The words are of what is signed, and not of who signed it.
+    assert_eq!(open(&[66]).words(), open(&[OWNER]).words());
 }
 
 /// After the instant at which the trust file was signed.

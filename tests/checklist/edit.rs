@@ -1,0 +1,147 @@
+//! The next version of a trust file: keys that are added and ended, and everything that it says otherwise.
+
+use fillward::checklist::jws::Role;
+use fillward::checklist::keys::SecretKey;
+use fillward::checklist::trust::{Approval, Change, EditFault, Ending, Key, Person, Revocation, TrustBody, changes};
+
+use crate::shop::{self, MAIRE, ODILE, Shop, entry, key};
+
+const FROM: &str = "2026-03-01T00:00:00-06:00";
+const UNTIL: &str = "2027-03-01T00:00:00-06:00";
+
+fn add(body: &mut TrustBody, name: &str, roles: &[Role], seed: u8) -> Result<(), EditFault> {
+    body.add(name, roles, key(seed).public(), (shop::at(FROM), shop::at(UNTIL)))
+}
+
+fn names(body: &TrustBody, seed: u8) -> Vec<&str> {
+    let pem = key(seed).public().to_pem();
+    let has = |person: &&Person| person.keys.iter().any(|key| key.public_key == pem);
+    body.people.iter().filter(has).map(|person| person.name.as_str()).collect()
+}
+
+#[test]
+fn a_key_is_added_to_whom_it_belongs() {
+    let mut body = Shop::new().trust_body();
+    assert_eq!(add(&mut body, "Odile Varga", &[Role::Supervisor, Role::Auditor], 70), Ok(()));
+    assert_eq!(names(&body, 70), ["Odile Varga"]);
+    assert_eq!(body.people[0].roles, [Role::Supervisor, Role::Auditor]);
+    let added = body.people[0].keys.last().unwrap();
+    assert_eq!((added.from.as_str(), added.until.as_str(), added.keys_end()), (FROM, UNTIL, (false, false)));
+    // Somebody new needs a role, and nobody gets a key that another one has.
+    assert_eq!(add(&mut body, "Juna Halloran", &[], 71), Err(EditFault::NoRole));
+    assert_eq!(add(&mut body, "Juna Halloran", &[Role::Auditor], 71), Ok(()));
+    assert_eq!(names(&body, 71), ["Juna Halloran"]);
+    let there = Err(EditFault::KeyThere { who: "Maire Lindqvist".to_owned() });
+    assert_eq!(add(&mut body, "Juna Halloran", &[], MAIRE), there);
+    assert_eq!(add(&mut body, "Maire Lindqvist", &[], MAIRE), there);
+}
+
+trait Ends {
+    fn keys_end(&self) -> (bool, bool);
+}
+
+impl Ends for Key {
+    /// Whether it is retired, and whether it is revoked.
+    fn keys_end(&self) -> (bool, bool) {
+        (self.retired.is_some(), self.revoked.is_some())
+    }
+}
+
+#[test]
+fn keys_are_ended_by_person_or_one_by_one() {
+    let at = shop::at("2026-03-04T12:00:00-06:00");
+    let end = |body: &mut TrustBody, name: &str, seed: Option<u8>, how| {
+        let held = seed.map(key);
+        body.end(name, held.as_ref().map(SecretKey::public), how, at, "left the shop")
+    };
+    let of = |body: &TrustBody| body.people[0].keys.iter().map(Ends::keys_end).collect::<Vec<_>>();
+    let mut two = Shop::new().trust_body();
+    two.people[0].keys.push(entry(70));
+    // The one that is named.
+    let mut body = two.clone();
+    assert_eq!(end(&mut body, "Odile Varga", Some(70), Ending::Retired), Ok(()));
+    assert_eq!(of(&body), [(false, false), (true, false)]);
+    let said = Some(Revocation { at: at.to_record_text(), why: "left the shop".to_owned() });
+    assert_eq!(body.people[0].keys[1].retired, said);
+    // Those that have not ended yet; a thief has the others as well, so all that are not revoked are.
+    assert_eq!(end(&mut body, "Odile Varga", None, Ending::Retired), Ok(()));
+    assert_eq!(of(&body), [(true, false), (true, false)]);
+    assert_eq!(body.people[0].keys[0].retired, said);
+    let nothing_left = Err(EditFault::NoKey { who: "Odile Varga".to_owned() });
+    assert_eq!(end(&mut body, "Odile Varga", None, Ending::Retired), nothing_left);
+    assert_eq!(end(&mut body, "Odile Varga", None, Ending::Revoked), Ok(()));
+    assert_eq!(of(&body), [(true, true), (true, true)]);
+    assert_eq!(end(&mut body, "Odile Varga", None, Ending::Revoked), nothing_left);
+    assert!(body.people[1..].iter().all(|person| person.keys.iter().all(|key| key.keys_end() == (false, false))));
+    // A key whose time is over by then needs no ending; at the instant itself it is over.
+    for (until, due) in [("2026-03-04T12:00:00-06:00", (false, false)), ("2026-03-04T12:00:01-06:00", (true, false))] {
+        let mut body = two.clone();
+        until.clone_into(&mut body.people[0].keys[1].until);
+        assert_eq!(end(&mut body, "Odile Varga", None, Ending::Retired), Ok(()));
+        assert_eq!(of(&body), [(true, false), due], "{until}");
+    }
+    // Of other people's keys and of people who are not there.
+    let mut body = two.clone();
+    assert_eq!(end(&mut body, "Odile Varga", Some(MAIRE), Ending::Revoked), nothing_left);
+    assert!(end(&mut body, "Wren Castellane", Some(ODILE), Ending::Revoked).is_err());
+    let known = body.people.iter().map(|person| person.name.clone()).collect();
+    let nobody = Err(EditFault::NoSuchPerson { name: "Juna Halloran".to_owned(), known });
+    assert_eq!(end(&mut body, "Juna Halloran", None, Ending::Revoked), nobody);
+    assert_eq!(body, two);
+}
+
+/// Whatever is said otherwise is told with what was said before; the version and when it was made are said to everybody anyway.
+#[test]
+fn nothing_that_a_version_says_otherwise_is_left_out() {
+    let body = Shop::new().trust_body();
+    let told = |change: &dyn Fn(&mut TrustBody)| {
+        let mut after = body.clone();
+        change(&mut after);
+        let forth = changes(Some(&body), &after);
+        // Taken back, the same is told the other way round.
+        let turned =
+            |one: &Change| Change { what: one.what.clone(), before: one.after.clone(), after: one.before.clone() };
+        assert_eq!(changes(Some(&after), &body), forth.iter().map(turned).collect::<Vec<_>>());
+        forth.into_iter().map(|one| (one.what, one.before.is_some(), one.after.is_some())).collect::<Vec<_>>()
+    };
+    let words = |seed: u8| key(seed).public().fingerprint_words();
+    let otherwise = |what: &str| vec![(what.to_owned(), true, true)];
+    let next = shop::at("2026-03-04T12:00:00-06:00");
+    assert_eq!(body.next(next).version, body.version + 1);
+    assert_eq!(told(&|after| *after = after.next(next)), []);
+    assert_eq!(told(&|after| after.shop.push('s')), otherwise("shop"));
+    assert_eq!(told(&|after| after.zone = "UTC".to_owned()), otherwise("time zone"));
+    assert_eq!(told(&|after| UNTIL.clone_into(&mut after.ends_at)), otherwise("to be replaced by"));
+    assert_eq!(told(&|after| after.owners_needed = 2), otherwise("owners who must sign"));
+    let anew = told(&|after| after.clock_anew = Some(FROM.to_owned()));
+    assert_eq!(anew, [("clocks count anew from".to_owned(), false, true)]);
+    assert_eq!(told(&|after| after.people[0].roles.push(Role::Owner)), otherwise("Odile Varga, role"));
+    let of_key = format!("Odile Varga, key {}", words(ODILE));
+    for change in [
+        (&|key: &mut Key| FROM.clone_into(&mut key.from)) as &dyn Fn(&mut Key),
+        &|key: &mut Key| UNTIL.clone_into(&mut key.until),
+        &|key: &mut Key| key.retired = Some(Revocation { at: FROM.to_owned(), why: "left".to_owned() }),
+        &|key: &mut Key| key.revoked = Some(Revocation { at: FROM.to_owned(), why: "lost".to_owned() }),
+    ] {
+        assert_eq!(told(&|after| change(&mut after.people[0].keys[0])), otherwise(&of_key));
+    }
+    let added = told(&|after| after.people[0].keys.push(entry(70)));
+    assert_eq!(added, [(format!("Odile Varga, key {}", words(70)), false, true)]);
+    assert_eq!(told(&|after| drop(after.people.pop())).len(), 2, "a role and a key are gone");
+    let pack = told(&|after| after.packs[0].required = false);
+    assert!(pack.len() == 1 && pack[0].0.starts_with("pack tyre-fill "), "{pack:?}");
+    for change in [
+        (&|pack: &mut Approval| FROM.clone_into(&mut pack.from)) as &dyn Fn(&mut Approval),
+        &|pack: &mut Approval| pack.until = Some(UNTIL.to_owned()),
+        &|pack: &mut Approval| "Odile Varga".clone_into(&mut pack.approved_by),
+        &|pack: &mut Approval| pack.seal = None,
+    ] {
+        assert_eq!(told(&|after| change(&mut after.packs[0])), pack);
+    }
+    // What stands there twice is said twice, and of the first version everything is.
+    let twice = told(&|after| after.packs.push(after.packs[0].clone()));
+    assert_eq!(twice, [(format!("{} (2)", pack[0].0), false, true)]);
+    let first = changes(None, &body);
+    assert_eq!(first.len(), 4 + 2 * body.people.len() + body.packs.len());
+    assert!(first.iter().all(|one| one.before.is_none() && one.after.is_some()));
+}
