@@ -46,6 +46,11 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "after-fill.yaml",
     "service.yaml",
     "sheet.yaml",
+    "order-of-time.yaml",
+    "sums.yaml",
+    "later.yaml",
+    "bounds.yaml",
+    "parts.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =
