@@ -120,6 +120,16 @@ pub enum FigureId {
     MassAsFilled,
     /// When its cure is over, counted from the end of its fill.
     CuredAt,
+    /// What was pumped, as a share of what the tyre takes by its likeliest volume.
+    FilledOfLikely,
+    /// What was weighed as a share of what was counted.
+    WeighedOfCounted,
+    /// The earliest instant at which the pump can have stopped.
+    EarliestEnd,
+    /// Whether the pump had the time to fill it between the ends of the others.
+    EndsApart,
+    /// Whether the workspace log has a row after the end of its fill.
+    LogAfterFill,
     /// The mass of one component that the job takes.
     ComponentNeeded,
     /// The mass of it in the tyres alone, by the likeliest volumes.
@@ -128,6 +138,12 @@ pub enum FigureId {
     ComponentLikely,
     /// The need that goes with the recorded need of the other side.
     NeedByRatio,
+    /// What went in of it by all assemblies, with the priming.
+    WentIn,
+    /// Whether its earlier readings lie before that of its core.
+    WarmingBefore,
+    /// How fast it rose at its fastest.
+    WarmingRate,
     /// What is left of it after the job.
     ComponentLeft,
     /// The volume of it that the job takes.
@@ -140,6 +156,12 @@ pub enum FigureId {
     WarmAt,
     /// Whether the two sides of the mix are of two lots.
     TwoLots,
+    /// Whether the title of the data sheet names the grade of the order.
+    SheetNamesGrade,
+    /// The doubt of the mass per cycle as a share of it.
+    CycleDoubt,
+    /// The hottest row of the workspace log.
+    LogHottest,
     /// The density of the isocyanate as a share of that of the polyol.
     DensityRatio,
     /// The mass of mix that the job takes.
@@ -396,16 +418,27 @@ impl<'a> Workings<'a> {
             FigureId::LikelyFilledMass => handling::likely_filled_mass(self),
             FigureId::MassAsFilled => outcome::mass_as_filled(self),
             FigureId::CuredAt => outcome::cured_at(source, facts),
+            FigureId::FilledOfLikely => outcome::filled_of_likely(self),
+            FigureId::WeighedOfCounted => outcome::weighed_of_counted(source, facts),
+            FigureId::EarliestEnd => outcome::earliest_end(source, facts),
+            FigureId::EndsApart => outcome::ends_apart(source, facts),
+            FigureId::LogAfterFill => outcome::log_after_fill(source, facts),
             FigureId::ComponentNeeded => material::component_needed(source, facts),
             FigureId::ComponentInTyres => material::component_in_tyres(source, facts),
             FigureId::ComponentLikely => material::component_likely(source, facts),
             FigureId::NeedByRatio => material::need_by_ratio(source, facts),
+            FigureId::WentIn => outcome::went_in(source, facts),
+            FigureId::WarmingBefore => time::warming_before(facts),
+            FigureId::WarmingRate => time::warming_rate(facts),
             FigureId::ComponentLeft => material::component_left(source, facts),
             FigureId::ComponentVolume => filling::component_volume(source, facts),
             FigureId::Containers => filling::containers(source, facts),
             FigureId::Fills => filling::fills(source, facts),
             FigureId::WarmAt => time::warm_at(source, facts),
             FigureId::TwoLots => material::two_lots(source),
+            FigureId::SheetNamesGrade => markings::sheet_names_grade(source),
+            FigureId::CycleDoubt => filling::cycle_doubt(source),
+            FigureId::LogHottest => time::log_hottest(source),
             FigureId::DensityRatio => material::density_ratio(source),
             FigureId::JobMixMass => material::job_mix_mass(source),
             FigureId::PumpCycles => filling::job_cycles(source),

@@ -247,6 +247,9 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::InsideVolumeMost => "125 %",
         Parameter::PreStretchJitter | Parameter::SoftSide => "2 %",
         Parameter::CageFactor => "150 %",
+        Parameter::FastestStroke => "0.5 s",
+        Parameter::StrokeShare => "50 %",
+        Parameter::StartGrace => "1 h",
     };
     Quantity::parse(text, parameter.dimension()).unwrap().base()
 }

@@ -152,3 +152,62 @@ fn a_lowest_temperature_above_a_row_is_none() {
         assert_eq!(bounds(&hottest, Unit::DegF, 0).1, format!("{hotter:.0}"));
     }
 }
+
+/// When the cure is over, by arithmetic from 24 h warm and 48 h otherwise (common practice, no source), for a fill that
+/// ends at 10:00 on 2 March: without a log 48 h; with a log that shows warmth throughout 24 h; where only the first half
+/// of the day is shown, 12 h do a half and the other half takes 24 h, so 36 h.
+#[test]
+fn a_log_shortens_the_cure_and_never_makes_it_longer() {
+    let packs = PackSet::base().unwrap();
+    let rows = |hours: &[i64], degrees: i64| {
+        let row = |hour: &i64| {
+            let (day, hour) = (2 + (10 + hour) / 24, (10 + hour) % 24);
+            format!("{{at: 2026-03-{day:02}T{hour:02}:00:00-06:00, temperature: {degrees} degF}}")
+        };
+        hours.iter().map(row).collect::<Vec<_>>().join(", ")
+    };
+    let cured = |log: &str, sheet: &str, uncertainty: &str| {
+        let shop = format!("{sheet}\nworkspace: {{temperature: {{reading: 70 degF{uncertainty}}}, log: [{log}]}}");
+        let job = job(&packs, &shop, "fill: {ended: 2026-03-02T10:00:00-06:00}", SIDE, SIDE);
+        figure(&packs, &job, Subject::Assembly, FigureId::CuredAt)
+    };
+    let at = |text: &str| Ok(Value::Instant(fillward::units::Instant::parse(text).unwrap()));
+    let sure = ", uncertainty: 1 degF";
+    let day = [6, 12, 18, 24];
+    for (log, sheet, doubt, expected) in [
+        (String::new(), "", sure, "2026-03-04T10:00:00-06:00"),
+        (rows(&day, 66), "", sure, "2026-03-03T10:00:00-06:00"),
+        (rows(&day[..2], 66), "", sure, "2026-03-03T22:00:00-06:00"),
+        // Cold, or by a thermometer of which nobody knows how far it is off, it shows no warmth.
+        (rows(&day, 55), "", sure, "2026-03-04T10:00:00-06:00"),
+        (rows(&day, 66), "", "", "2026-03-04T10:00:00-06:00"),
+        // The sheet asks for more hours, or for a warmer room.
+        (rows(&day, 66), "mix: {cure_time: 30 h}", sure, "2026-03-03T19:36:00-06:00"),
+        (rows(&day, 66), "mix: {cure_temperature: 66 degF}", sure, "2026-03-04T10:00:00-06:00"),
+    ] {
+        assert_eq!(cured(&log, sheet, doubt), at(expected), "{log} {sheet} {doubt}");
+    }
+    // What is colder than the sheet allows, up to the last row, does not count at all.
+    assert!(cured(&rows(&day, 55), "mix: {cure_temperature: 60 degF}", sure).is_err());
+}
+
+/// By arithmetic: 900 cycles of 3 s take 45 min, at twice the rate 22.5 min; without a rate 0.5 s each, 7.5 min. The fill
+/// begins no more than an hour before its plan.
+#[test]
+fn a_fill_takes_its_time() {
+    let packs = PackSet::base().unwrap();
+    let side = "lot: w, core_temperature: {reading: 75 degF, at: 2026-03-04T08:50:00-06:00}";
+    let end = |shop: &str, acts: &str| {
+        let shop = format!("planned_start: 2026-03-04T09:00:00-06:00\n{shop}");
+        let assembly = format!("{acts}seated: {{at: 2026-03-04T08:20:00-06:00}}, fill: {{strokes: 900}}");
+        let job = job(&packs, &shop, &assembly, side, side);
+        figure(&packs, &job, Subject::Assembly, FigureId::EarliestEnd)
+    };
+    let at = |text: &str| Ok(Value::Instant(fillward::units::Instant::parse(text).unwrap()));
+    assert_eq!(end("", ""), at("2026-03-04T08:57:30-06:00"));
+    assert_eq!(end("pump: {cycle_time: 3 s}", ""), at("2026-03-04T09:12:30-06:00"));
+    assert_eq!(
+        end("pump: {cycle_time: 3 s}", "acts: {fill: 2026-03-04T09:05:00-06:00}, "),
+        at("2026-03-04T09:27:30-06:00")
+    );
+}

@@ -84,7 +84,7 @@ fn the_base_pack_asks_at_every_hold_point() {
     }
     let (after, service) = (asked(HoldPoint::AfterFill), asked(HoldPoint::BeforeService));
     assert!(after.contains(&"too-little-went-in") && service.contains(&"not-cured"));
-    assert!(!after.contains(&"wheel-cracked") && !service.contains(&"too-little-went-in"));
+    assert!(!after.contains(&"wheel-cracked") && service.contains(&"too-little-went-in"));
     let document = common::document("shared/demo/jobs/pass-loader-bias-used.yaml");
     let job = common::job(&packs, "shared/demo/jobs/pass-loader-bias-used.yaml");
     let verdict = |point| {
@@ -129,7 +129,7 @@ fn every_form_says_its_hold_point_and_what_not_to_do() {
 }
 
 /// What a record of the carried job says in its head: where and when it is judged.
-fn judged(path: &str) -> (HoldPoint, Instant) {
+pub(crate) fn judged(path: &str) -> (HoldPoint, Instant) {
     let text = common::read(path);
     let head =
         |label: &str| text.lines().find_map(|line| line.strip_prefix(&format!("# {label}: "))).unwrap_or_default();

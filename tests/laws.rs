@@ -4,6 +4,7 @@
 
 mod cures;
 mod deleting;
+mod deleting_later;
 pub(crate) mod jobs;
 mod lasting;
 mod measured;

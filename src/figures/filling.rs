@@ -2,7 +2,7 @@
 
 use super::material::{density_and_parts, grown_volume, needed, share_of, total, volume_unit};
 use super::reader::{Reader, Source};
-use super::time::ready_from;
+use super::time::{Unwatched, ready_from};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
 use crate::record::Value;
 use crate::record::catalogue::{component, job as whole};
@@ -21,6 +21,13 @@ fn cycles(source: Source<'_>, mass: Interval) -> Result<Interval, Lack> {
         return Err(Lack::obstacle(Obstacle::NothingPerCycle, &[whole::PUMP_MASS_PER_CYCLE]));
     }
     mass.checked_div(per_cycle).ok_or_else(Lack::out_of_range)
+}
+
+/// How far the mass per cycle may be off, as a share of it.
+pub(super) fn cycle_doubt(source: Source<'_>) -> Figure {
+    let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?;
+    let doubt = per_cycle.uncertainty.ok_or_else(|| Lack::missing(whole::PUMP_MASS_PER_CYCLE))?;
+    checked(doubt.checked_div(per_cycle.shown.base()).map(Interval::point), Unit::Percent)
 }
 
 /// The time that a mass of mix takes, the pump running without a pause, in seconds.
@@ -67,7 +74,7 @@ pub(super) fn fill_end(source: Source<'_>) -> Figure {
 
 /// The earliest return to service, counted from the end of the fill.
 pub(super) fn ready_after_fill(source: Source<'_>) -> Figure {
-    ready_from(source, latest_end(source)?)
+    ready_from(source, latest_end(source)?, Unwatched::AsRead)
 }
 
 /// The volume of one component that the job takes, at the temperature of its core.

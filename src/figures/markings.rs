@@ -1,8 +1,8 @@
 //! Figures read off the tyre's own markings.
 
-use super::reader::Reader;
+use super::reader::{Reader, Source};
 use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
-use crate::record::catalogue::assembly;
+use crate::record::catalogue::{assembly, job};
 use crate::record::{Measured, Value};
 use crate::tyre::designation::{Construction, Tube};
 use crate::tyre::{Designation, Family, TubeMarking, load_range};
@@ -110,4 +110,18 @@ pub(super) fn tube_suits(workings: &Workings<'_>) -> Figure {
     // A record holds no marking that cannot be read.
     let tube = TubeMarking::parse(text).map_err(|_| Lack::missing(assembly::TUBE_SIZE))?;
     Ok(Value::Flag(tube.suits(tyre)))
+}
+
+/// Whether the title of the data sheet has every word of the grade that was ordered, in any case and however it is joined.
+pub(super) fn sheet_names_grade(source: Source<'_>) -> Figure {
+    let shop = source.whole().ok_or_else(|| Lack::missing(job::SHEET))?;
+    let words = |text: &str| -> Vec<String> {
+        let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+        words.map(str::to_lowercase).collect()
+    };
+    let title = words(shop.need_text(job::SHEET)?);
+    let grade = words(shop.need_text(job::ORDER_SYSTEM)?);
+    let joined = title.concat();
+    let named = grade.iter().all(|word| title.contains(word)) || joined.contains(&grade.concat());
+    Ok(Value::Flag(named))
 }

@@ -290,7 +290,7 @@ pub(super) fn share_of(source: Source<'_>, side: Reader<'_>) -> Result<Exact, La
 }
 
 /// The unit in which the stock of a component is written.
-fn stock_unit(source: Source<'_>, side: Reader<'_>) -> Unit {
+pub(super) fn stock_unit(source: Source<'_>, side: Reader<'_>) -> Unit {
     side.unit_of(&[component::ON_HAND]).unwrap_or_else(|| job_unit(source))
 }
 

@@ -1,20 +1,24 @@
-//! What came of the fill: how full an assembly is by what was pumped, and when its cure is over. It must not know which
-//! share is full enough; rules say that.
+//! What came of the fill: how full an assembly is by what was pumped, when it can have ended, and when its cure is over.
+//! It must not know which share is full enough; rules say that.
 
 use super::handling::with_mix;
-use super::material::mass_when_new;
+use super::material::{likely_mass, mass_when_new, share_of, stock_unit};
 use super::reader::{Reader, Source};
-use super::time::ready_from;
-use super::{Figure, Lack, Workings, checked};
-use crate::record::catalogue::{job as whole, stages};
-use crate::units::{Exact, Interval, Unit};
+use super::time::{Unwatched, ready_from};
+use super::{Figure, Lack, Parameter, Workings, checked};
+use crate::record::catalogue::{assembly, component, job as whole, stages};
+use crate::record::{Measured, Value};
+use crate::units::{Exact, Instant, Interval, Quantity, Unit};
+use crate::vocabulary::Subject;
 
 /// The mass that was pumped into one assembly, in kg: as weighed, else by the cycles and the pump's own calibration.
 fn pumped(workings: &Workings<'_>) -> Result<Interval, Lack> {
     let Workings { source, facts, .. } = *workings;
-    if let Some(weighed) = facts.measured(stages::FILL_MASS) {
-        return Ok(weighed.interval);
-    }
+    facts.measured(stages::FILL_MASS).map_or_else(|| counted(source, facts), |weighed| Ok(weighed.interval))
+}
+
+/// The same by the cycles alone.
+fn counted(source: Source<'_>, facts: Reader<'_>) -> Result<Interval, Lack> {
     let cycles = facts.need_shown(stages::FILL_STROKES)?.base();
     let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?.interval;
     per_cycle.checked_scale(cycles).ok_or_else(Lack::out_of_range)
@@ -32,7 +36,99 @@ pub(super) fn mass_as_filled(workings: &Workings<'_>) -> Figure {
     with_mix(workings, pumped(workings)?)
 }
 
+/// What was pumped as a share of what the tyre takes by its likeliest volume.
+pub(super) fn filled_of_likely(workings: &Workings<'_>) -> Figure {
+    checked(pumped(workings)?.checked_div(likely_mass(workings)?), Unit::Percent)
+}
+
+/// What was weighed as a share of what was counted.
+pub(super) fn weighed_of_counted(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let weighed = facts.need(stages::FILL_MASS)?.interval;
+    checked(weighed.checked_div(counted(source, facts)?), Unit::Percent)
+}
+
+/// What went into all assemblies of one side of the mix, with the priming. An assembly of which nothing is told was not
+/// filled yet.
+pub(super) fn went_in(source: Source<'_>, side: Reader<'_>) -> Figure {
+    let mut sum = Interval::point(source.need_of_job(whole::PUMP_PRIMING)?.shown.base());
+    for workings in Workings::of_assemblies(source) {
+        let told = workings.facts.shown(stages::FILL_MASS).or(workings.facts.shown(stages::FILL_STROKES));
+        if told.is_some() {
+            sum = sum.checked_add(pumped(&workings)?).ok_or_else(Lack::out_of_range)?;
+        }
+    }
+    checked(sum.checked_scale(share_of(source, side)?), stock_unit(source, side))
+}
+
+/// The least time in which the pump gives so many cycles: at its fastest, and no faster than a share of its own rate.
+fn least_time(source: Source<'_>, cycles: Exact) -> Result<Exact, Lack> {
+    let fastest = source.limit(Parameter::FastestStroke)?;
+    let own = source.whole().and_then(|shop| shop.shown(whole::PUMP_CYCLE_TIME)).map(Quantity::base);
+    let share = source.limit(Parameter::StrokeShare)?;
+    let own = own.map_or(Some(fastest), |own| own.checked_mul(share));
+    own.and_then(|own| own.max(fastest).checked_mul(cycles)).ok_or_else(Lack::out_of_range)
+}
+
+/// The cycles of one assembly; none where they are not told, which another rule asks for.
+fn cycles(facts: Reader<'_>) -> Exact {
+    facts.shown(stages::FILL_STROKES).map_or(Exact::ZERO, Quantity::base)
+}
+
+/// The earliest instant at which the pump can have stopped for one assembly: after it was seen seated, after both cores
+/// were read, no more than the grace before the planned start, after it is said to have started; and from then the cycles
+/// or the longest pause, whichever took longer.
+pub(super) fn earliest_end(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
+    let planned = shop.need_instant(whole::PLANNED_START)?;
+    let grace = source.limit(Parameter::StartGrace)?;
+    let mut start = planned.checked_add_seconds(grace).ok_or_else(Lack::out_of_range)?;
+    start = start.max(facts.need_instant(stages::SEATED_AT)?);
+    for side in source.of(Subject::Component) {
+        let read = side.need(component::CORE_TEMPERATURE)?;
+        start = start.max(read.at.ok_or_else(|| Lack::missing(component::CORE_TEMPERATURE))?);
+    }
+    let told = facts.instant(assembly::ACT_FILL);
+    start = told.map_or(start, |told| start.max(told));
+    // A pause before the first stroke of this tyre belongs to the one before.
+    let pause = facts.shown(stages::FILL_LONGEST_PAUSE).filter(|_| told.is_some()).map_or(Exact::ZERO, Quantity::base);
+    let took = least_time(source, cycles(facts))?.max(pause);
+    start.checked_add_seconds(took).map(Value::Instant).ok_or_else(Lack::out_of_range)
+}
+
+/// Whether the pump had the time to fill this assembly between the ends of the others: the cycles of the later one lie
+/// between two ends.
+pub(super) fn ends_apart(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let ended = facts.need_instant(stages::FILL_ENDED)?;
+    for other in source.of(Subject::Assembly).filter(|other| !other.is(facts)) {
+        let Some(end) = other.instant(stages::FILL_ENDED) else { continue };
+        let (between, later) = match end.cmp(&ended) {
+            std::cmp::Ordering::Less => (ended.seconds_since(end), cycles(facts)),
+            std::cmp::Ordering::Greater => (end.seconds_since(ended), cycles(other)),
+            std::cmp::Ordering::Equal => (Exact::ZERO, cycles(facts).min(cycles(other))),
+        };
+        if between < least_time(source, later)? {
+            return Ok(Value::Flag(false));
+        }
+    }
+    Ok(Value::Flag(true))
+}
+
 /// When the cure of one assembly is over.
 pub(super) fn cured_at(source: Source<'_>, facts: Reader<'_>) -> Figure {
-    ready_from(source, facts.need_instant(stages::FILL_ENDED)?)
+    ready_from(source, facts.need_instant(stages::FILL_ENDED)?, Unwatched::NotShown)
+}
+
+/// The rows of the workspace log that were read after the end of this fill, by their readings.
+fn after_the_fill<'a>(source: Source<'a>, facts: Reader<'a>) -> Result<Vec<(Instant, &'a Measured)>, Lack> {
+    let ended = facts.need_instant(stages::FILL_ENDED)?;
+    let shop = source.whole().ok_or_else(|| Lack::missing(whole::WORKSPACE_LOG))?;
+    let rows = shop.need_log(whole::WORKSPACE_LOG)?.iter();
+    let rows = rows.filter(|row| row.at >= ended);
+    let rows = rows.filter_map(|row| Some((row.at, row.get(whole::workspace_row::TEMPERATURE)?)));
+    Ok(rows.collect())
+}
+
+/// Whether the workspace log has a row after the end of this fill.
+pub(super) fn log_after_fill(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    Ok(Value::Flag(!after_the_fill(source, facts)?.is_empty()))
 }

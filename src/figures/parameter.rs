@@ -43,11 +43,17 @@ pub enum Parameter {
     CureTime,
     /// The cure time in a cold workspace.
     ColdCureTime,
+    /// The least time that one stroke of any pump takes.
+    FastestStroke,
+    /// The share of the pump's own cycle time that a stroke takes at least.
+    StrokeShare,
+    /// How long before the planned start the pump may have started; below zero.
+    StartGrace,
 }
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 22] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
@@ -67,6 +73,9 @@ impl Parameter {
         Self::WorkspaceTemperature,
         Self::CureTime,
         Self::ColdCureTime,
+        Self::FastestStroke,
+        Self::StrokeShare,
+        Self::StartGrace,
     ];
 
     /// The name of the limit.
@@ -91,6 +100,9 @@ impl Parameter {
             Self::WorkspaceTemperature => "workspace_temperature",
             Self::CureTime => "cure_time",
             Self::ColdCureTime => "cold_cure_time",
+            Self::FastestStroke => "fastest_stroke",
+            Self::StrokeShare => "stroke_share",
+            Self::StartGrace => "start_grace",
         }
     }
 
@@ -107,7 +119,9 @@ impl Parameter {
             | Self::PreStretchLetDownTime
             | Self::WorkspaceLongestGap
             | Self::CureTime
-            | Self::ColdCureTime => Dimension::Duration,
+            | Self::ColdCureTime
+            | Self::FastestStroke
+            | Self::StartGrace => Dimension::Duration,
             Self::PreStretchJitter
             | Self::PreStretchLetDown
             | Self::UsedTyreGrowth
@@ -115,7 +129,8 @@ impl Parameter {
             | Self::InsideVolumeMost
             | Self::Waste
             | Self::SoftSide
-            | Self::CageFactor => Dimension::Percent,
+            | Self::CageFactor
+            | Self::StrokeShare => Dimension::Percent,
         }
     }
 }

@@ -179,6 +179,10 @@ impl<'a> Reader<'a> {
         self.log(key).ok_or_else(|| Lack::missing(key))
     }
 
+    pub(super) fn instant(self, key: FactKey) -> Option<Instant> {
+        self.need_instant(key).ok()
+    }
+
     pub(super) fn need_instant(self, key: FactKey) -> Result<Instant, Lack> {
         match self.get(key) {
             Some(Value::Instant(instant)) => Ok(*instant),

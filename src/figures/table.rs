@@ -111,6 +111,13 @@ const LEFT: Limits = &[
 /// The limits between which a recorded inside volume is believed. Where it is not, the model stands in its place, which
 /// may be more or less.
 const BELIEVED: Limits = &[(Parameter::InsideVolumeLeast, Free), (Parameter::InsideVolumeMost, Free)];
+/// The limits of the time that a cure takes.
+const CURE: Limits = &[
+    (Parameter::WorkspaceTemperature, Up),
+    (Parameter::WorkspaceLongestGap, Down),
+    (Parameter::CureTime, Up),
+    (Parameter::ColdCureTime, Up),
+];
 const PRIMING: Facts = &[(whole::PUMP_PRIMING, Up)];
 
 /// The limits of what was lost in the log.

@@ -4,8 +4,8 @@ use super::reader::{Reader, Source};
 use super::{Figure, Lack, Obstacle, Parameter};
 use crate::record::catalogue::component::{self, warming_row};
 use crate::record::catalogue::job::{self as whole, workspace_row};
-use crate::record::{LogRow, Value};
-use crate::units::{Exact, Instant, Quantity};
+use crate::record::{LogRow, Measured, Value};
+use crate::units::{Exact, Instant, Interval, Quantity, Unit};
 
 /// How far a reading may lie off the fitted approach besides its thermometer's doubt; engineering estimate, no source.
 const CURVE_SLACK_KELVIN: f64 = 1.0;
@@ -87,69 +87,182 @@ fn approach(readings: &[(Instant, Exact)], air: Exact, limit: Exact, doubt: Exac
     last.0.checked_add_seconds(seconds).ok_or(Obstacle::OutOfRange)
 }
 
-/// The earliest return to service: the planned start and the cure time, with cold hours left out of the count.
+/// The rows of the warming before the core was read, and that reading.
+fn warming(side: Reader<'_>) -> Result<(Vec<(Instant, Exact)>, Instant), Lack> {
+    let now = side.need(component::CORE_TEMPERATURE)?;
+    let read_at = now.at.ok_or_else(|| Lack::missing(component::CORE_TEMPERATURE))?;
+    let rows = side.need_log(component::WARMING)?.iter();
+    let rows = rows.filter_map(|row| Some((row.at, row.get(warming_row::TEMPERATURE)?.shown.base())));
+    let mut course: Vec<(Instant, Exact)> = rows.collect();
+    course.push((read_at, now.shown.base()));
+    Ok((course, read_at))
+}
+
+/// Whether every earlier reading lies before the one of the core.
+pub(super) fn warming_before(side: Reader<'_>) -> Figure {
+    let (course, read_at) = warming(side)?;
+    Ok(Value::Flag(course.iter().filter(|(at, _)| *at >= read_at).count() == 1))
+}
+
+/// How fast the core surely rose between two readings, at its fastest, in kelvin an hour.
+pub(super) fn warming_rate(side: Reader<'_>) -> Figure {
+    let doubt = side.need(component::CORE_TEMPERATURE)?.uncertainty.unwrap_or(Exact::ZERO);
+    let (course, _) = warming(side)?;
+    let rate = |pair: &[(Instant, Exact)]| {
+        let [(from, before), (to, after)] = pair else { return None };
+        let hours = to.seconds_since(*from).checked_div(Exact::from_int(3_600))?;
+        let risen = after.checked_sub(*before)?.checked_sub(doubt)?.checked_sub(doubt)?;
+        risen.checked_div(hours)
+    };
+    let fastest = course.windows(2).filter_map(rate).fold(Exact::ZERO, Exact::max);
+    super::between(Interval::point(fastest), Unit::One)
+}
+
+/// The hottest row of the workspace log.
+pub(super) fn log_hottest(source: Source<'_>) -> Figure {
+    let shop = source.whole().ok_or_else(|| Lack::missing(whole::WORKSPACE_LOG))?;
+    let rows = shop.need_log(whole::WORKSPACE_LOG)?.iter();
+    let readings = rows.filter_map(|row| row.get(workspace_row::TEMPERATURE)).map(|reading| reading.shown);
+    let hottest = readings.max_by(|one, other| one.base().cmp(&other.base()));
+    let hottest = hottest.ok_or_else(|| Lack::missing(whole::WORKSPACE_LOG))?;
+    Ok(super::measured(Measured::exact(hottest)))
+}
+
+/// The earliest return to service: the planned start and the cure time. It is a plan: after the last row the workspace
+/// is taken to stay as it was read.
 pub(super) fn ready_to_serve(source: Source<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
-    ready_from(source, shop.need_instant(whole::PLANNED_START)?)
+    ready_from(source, shop.need_instant(whole::PLANNED_START)?, Unwatched::AsRead)
+}
+
+/// What counts for the hours that no row of the workspace log covers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unwatched {
+    /// As warm as the workspace was last read: for a plan.
+    AsRead,
+    /// Not shown to be warm: for a cure that is to be over.
+    NotShown,
 }
 
 /// The earliest return to service where the cure begins at this instant.
-pub(super) fn ready_from(source: Source<'_>, start: Instant) -> Figure {
+///
+/// An hour that is shown to be warm does its share of the ordinary cure time, any other hour its share of the cold one.
+/// So without a log the cold cure time passes, and a log shortens it and never makes it longer; what it shows to be
+/// colder than the data sheet allows does not count towards the time of the sheet at all.
+pub(super) fn ready_from(source: Source<'_>, start: Instant, unwatched: Unwatched) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let air = shop.need(whole::WORKSPACE_TEMPERATURE)?;
-    let warm = source.limit(Parameter::WorkspaceTemperature)?;
-    let (usual, cold) = (source.limit(Parameter::CureTime)?, source.limit(Parameter::ColdCureTime)?);
-    let by_rule = if air.interval.lo() >= warm { usual } else { cold };
+    let least = shop.shown(whole::CURE_TEMPERATURE).map(Quantity::base);
+    let ruled = source.limit(Parameter::WorkspaceTemperature)?;
+    let warm = least.map_or(ruled, |least| least.max(ruled));
+    let by_sheet = shop.shown(whole::CURE_TIME).map(Quantity::base);
     let planned = shop.shown(whole::CURE_PLANNED).map_or(Exact::ZERO, Quantity::base);
+    let asked = by_sheet.map_or(planned, |time| time.max(planned));
+    let ordinary = source.limit(Parameter::CureTime)?;
+    let usual = ordinary.max(asked);
+    let cold = source.limit(Parameter::ColdCureTime)?.max(usual);
     let rows = shop.log(whole::WORKSPACE_LOG).unwrap_or(&[]);
     let gap = source.limit(Parameter::WorkspaceLongestGap)?;
-    let watch = Watch { warm, doubt: air.uncertainty.unwrap_or(Exact::ZERO), gap };
-    if rows.last().is_some_and(|last| last.at > start && !watch.shows_warm(last)) {
+    // A reading whose doubt nobody knows shows nothing where something is to be shown.
+    let doubt = air.uncertainty.or((unwatched == Unwatched::AsRead).then_some(Exact::ZERO));
+    let course = Watch { warm, least, doubt, gap, unwatched }.course(air, rows, start);
+    let each = |span: &Span| if span.warm { cold } else { usual };
+    let cured = usual.checked_mul(cold).and_then(|need| finish(&course, need, each)).ok_or_else(Lack::out_of_range)?;
+    if course.last().is_some_and(|last| last.below) && !rows.is_empty() {
         return Err(Lack::obstacle(Obstacle::EndsCold, &[whole::WORKSPACE_LOG]));
     }
-    let stopped = watch.cold_seconds(rows, start);
-    let ready = stopped
-        .and_then(|stopped| by_rule.max(planned).checked_add(stopped))
-        .and_then(|seconds| start.checked_add_seconds(seconds));
-    ready.map(Value::Instant).ok_or_else(Lack::out_of_range)
+    let counted = |span: &Span| if span.below && !rows.is_empty() { Exact::ZERO } else { Exact::ONE };
+    let by_sheet = finish(&course, by_sheet.unwrap_or(ordinary), counted).ok_or_else(Lack::out_of_range)?;
+    Ok(Value::Instant(cured.max(by_sheet)))
+}
+
+/// A time between two looks at the workspace; the last one has no end.
+struct Span {
+    from: Instant,
+    to: Option<Instant>,
+    /// Both looks show warmth, and lie near enough to one another.
+    warm: bool,
+    /// One of them shows less than the data sheet allows.
+    below: bool,
+}
+
+/// When as much is gathered as is needed, where each second of a span gives what `each` says; in whole seconds, upwards.
+fn finish(course: &[Span], need: Exact, each: impl Fn(&Span) -> Exact) -> Option<Instant> {
+    let mut left = need;
+    for span in course {
+        let rate = each(span);
+        let given = match span.to {
+            Some(to) => Some(to.seconds_since(span.from).checked_mul(rate)?),
+            None => None,
+        };
+        if rate > Exact::ZERO && given.is_none_or(|given| given >= left) {
+            let seconds = left.checked_div(rate)?;
+            let whole = seconds.numer().div_euclid(seconds.denom());
+            let whole =
+                if whole.checked_mul(seconds.denom())? == seconds.numer() { whole } else { whole.checked_add(1)? };
+            return span.from.checked_add_seconds(Exact::new(whole, 1)?);
+        }
+        left = left.checked_sub(given?)?;
+    }
+    None
 }
 
 /// What a row of the workspace log must show, in base units.
 struct Watch {
     warm: Exact,
+    /// The least temperature of the data sheet.
+    least: Option<Exact>,
     /// The doubt of the thermometer that reads the workspace; a row's own, where it is greater.
-    doubt: Exact,
+    doubt: Option<Exact>,
     /// The longest time between two rows that still counts as watched.
     gap: Exact,
+    unwatched: Unwatched,
+}
+
+/// One look at the workspace.
+#[derive(Clone, Copy)]
+struct Seen {
+    at: Instant,
+    warm: bool,
+    below: bool,
 }
 
 impl Watch {
-    fn shows_warm(&self, row: &LogRow) -> bool {
-        let Some(reading) = row.get(workspace_row::TEMPERATURE) else { return false };
-        let sure = reading.shown.base().checked_sub(self.doubt).map(|low| low.min(reading.interval.lo()));
-        sure.is_some_and(|low| low >= self.warm)
+    fn seen(&self, at: Instant, reading: Option<&Measured>) -> Seen {
+        let shown = reading.map(|reading| reading.shown.base());
+        let low = reading.zip(self.doubt).and_then(|(reading, doubt)| {
+            let sure = reading.shown.base().checked_sub(doubt)?;
+            Some(sure.min(reading.interval.lo()))
+        });
+        Seen {
+            at,
+            warm: low.is_some_and(|low| low >= self.warm),
+            below: shown.zip(self.least).is_some_and(|(shown, least)| shown < least),
+        }
     }
 
-    /// The seconds after the start for which the log does not show warmth: a stretch counts as warm only when both of its
-    /// ends are and somebody looked often enough. Before the first row the start itself counts as its temperature tells.
-    fn cold_seconds(&self, rows: &[LogRow], start: Instant) -> Option<Exact> {
-        let mut cold = Exact::ZERO;
-        let mut count = |from: Instant, to: Instant| -> Option<()> {
-            cold = cold.checked_add(to.seconds_since(from.max(start)))?;
-            Some(())
-        };
-        if let Some(first) = rows.first().filter(|first| first.at > start)
-            && (!self.shows_warm(first) || first.at.seconds_since(start) > self.gap)
-        {
-            count(start, first.at)?;
+    /// The spans from the start on. At the start the workspace is as it was read before, and as the last row before says.
+    fn course(&self, air: &Measured, rows: &[LogRow], start: Instant) -> Vec<Span> {
+        let of_row = |row: &LogRow| self.seen(row.at, row.get(workspace_row::TEMPERATURE));
+        let mut first = self.seen(start, Some(air));
+        if let Some(before) = rows.iter().rev().find(|row| row.at <= start).map(of_row) {
+            first = Seen { at: start, warm: first.warm && before.warm, below: before.below };
         }
-        for pair in rows.windows(2) {
-            let [from, to] = pair else { continue };
-            let watched = to.at.seconds_since(from.at) <= self.gap;
-            if to.at > start && !(watched && self.shows_warm(from) && self.shows_warm(to)) {
-                count(from.at, to.at)?;
-            }
+        let mut looks = vec![first];
+        looks.extend(rows.iter().filter(|row| row.at > start).map(of_row));
+        let mut course: Vec<Span> = looks
+            .windows(2)
+            .filter_map(|pair| {
+                let [one, other] = pair else { return None };
+                let watched = other.at.seconds_since(one.at) <= self.gap;
+                let warm = watched && one.warm && other.warm;
+                Some(Span { from: one.at, to: Some(other.at), warm, below: one.below || other.below })
+            })
+            .collect();
+        if let Some(last) = looks.last() {
+            let warm = last.warm && self.unwatched == Unwatched::AsRead;
+            course.push(Span { from: last.at, to: None, warm, below: last.below });
         }
-        Some(cold)
+        course
     }
 }

@@ -49,6 +49,11 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "exposure.yaml",
     "climate.yaml",
     "line.yaml",
+    "order-of-time.yaml",
+    "sums.yaml",
+    "later.yaml",
+    "bounds.yaml",
+    "parts.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

@@ -269,6 +269,16 @@ mod tests {
     ];
 
     const SAYS_NOTHING: &[&str] = &[
+        "night shift",
+        "agency man",
+        "Leiharbeiter",
+        "signed",
+        "left empty",
+        "N. N.",
+        "Foreman",
+        "label torn",
+        "LOT NO",
+        "isocyanate",
         "the new guy",
         "New guy",
         "that other bloke",

@@ -171,7 +171,8 @@ fn nothing_in_a_body_goes_uncompared() {
             assert_eq!(codes(&report) == control, left_open.contains(&at.as_str()), "{at}: {:?}", codes(&report));
         }
         // Taken out, put in twice, or renamed.
-        let mut lists = vec!["/findings/ruled_out", "/findings/ruled_out/0", "/figures", "/assemblies", "/inputs/packs"];
+        let mut lists =
+            vec!["/findings/ruled_out", "/findings/ruled_out/0", "/figures", "/assemblies", "/inputs/packs"];
         lists.extend((honest["verdict"] == "HOLD").then_some("/findings/faults"));
         for list in lists {
             let changed = |change: &dyn Fn(&mut Value)| {

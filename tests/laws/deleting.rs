@@ -17,14 +17,14 @@ use crate::common::tree::{Step, name, paths, without};
 
 const LIST: &str = "tests/laws/deleting-clears.txt";
 
-/// The facts of the list; each has its reason behind a `#`.
-fn listed() -> BTreeSet<String> {
-    let text = common::read(LIST);
+/// The facts of a list; each has its reason behind a `#`.
+pub(super) fn listed(list: &str) -> BTreeSet<String> {
+    let text = common::read(list);
     let lines = text.lines().filter(|line| !line.starts_with('#') && !line.trim().is_empty());
     lines
         .map(|line| {
-            let (what, why) = line.split_once('#').unwrap_or_else(|| panic!("{LIST}: no reason: {line}"));
-            assert!(why.trim().len() > 10, "{LIST}: no reason: {line}");
+            let (what, why) = line.split_once('#').unwrap_or_else(|| panic!("{list}: no reason: {line}"));
+            assert!(why.trim().len() > 10, "{list}: no reason: {line}");
             what.trim().to_owned()
         })
         .collect()
@@ -46,7 +46,7 @@ fn no_held_demo_job_passes_without_a_fact_that_is_not_listed() {
         paths(tree, &[], &mut all);
         found.extend(all.iter().filter_map(|path| cleared(&PACKS, tree, &before, path)));
     }
-    let listed = listed();
+    let listed = listed(LIST);
     let new: Vec<&String> = found.difference(&listed).collect();
     let gone: Vec<&String> = listed.difference(&found).collect();
     assert!(new.is_empty() && gone.is_empty(), "clears, not listed: {new:#?}\nlisted, clears no more: {gone:#?}");
@@ -55,7 +55,7 @@ fn no_held_demo_job_passes_without_a_fact_that_is_not_listed() {
 /// One fact of random records that are held.
 #[test]
 fn leaving_a_fact_out_makes_no_held_record_pass() {
-    let listed = listed();
+    let listed = listed(LIST);
     let outcome = TestRunner::new(super::config()).run(&(made(1), any::<Index>()), |(made, place)| {
         let (job, tree) = made.tree();
         let mut all = Vec::new();

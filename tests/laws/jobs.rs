@@ -7,6 +7,7 @@ use fillward::document::Document;
 use fillward::engine::{Outcome, Scene, Verdict};
 use fillward::pack::{OnFault, PackSet};
 use fillward::record::{self, Job};
+use fillward::units::Instant;
 use fillward::vocabulary::HoldPoint;
 use proptest::prelude::*;
 use proptest::sample::Index;
@@ -77,7 +78,7 @@ pub(super) fn scalars(tree: &Value) -> Vec<Vec<Step>> {
     all
 }
 
-fn changed(tree: &Value, path: &[Step], change: &Change) -> Value {
+pub(super) fn changed(tree: &Value, path: &[Step], change: &Change) -> Value {
     let value = at(tree, path).unwrap();
     match change {
         Change::Turned => match value {
@@ -143,8 +144,13 @@ pub(crate) fn judged(packs: &PackSet, tree: &Value) -> Option<Judged> {
 
 /// What a record gives at a hold point; nothing where it is refused.
 pub(crate) fn judged_at(packs: &PackSet, tree: &Value, point: HoldPoint) -> Option<Judged> {
+    judged_then(packs, tree, point, common::demo_at())
+}
+
+/// What a record gives at a hold point and at an instant.
+pub(super) fn judged_then(packs: &PackSet, tree: &Value, point: HoldPoint, at: Instant) -> Option<Judged> {
     let job = read(packs, tree)?;
-    let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
+    let scene = Scene::new(packs, &job, at, &common::demo_zone()).at_hold_point(point);
     Some(outcomes(&scene))
 }
 

@@ -1,10 +1,11 @@
 //! The figures of a component and of the job as a whole. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LEFT, MASS, MIX, PERCENT, PRIMING, TOTAL, VOLUME, joined, row,
+    BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LEFT, MASS, MIX, PERCENT, PRIMING, TEMPERATURE, TOTAL, VOLUME, joined,
+    row,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
-use crate::record::catalogue::{assembly, component, job};
+use crate::record::catalogue::{assembly, component, job, stages};
 use crate::vocabulary::Subject;
 
 use Direction::{Down, Free, Up};
@@ -67,6 +68,50 @@ pub(super) const ROWS: &[FigureSpec] = &[
             (component::EXPANSION, Free),
             (component::CORE_TEMPERATURE, Free),
         ],
+        &[],
+    ),
+    row(
+        FigureId::WentIn,
+        Component,
+        "went_in",
+        MASS,
+        (
+            "The mass of this component that went into all assemblies, with the priming; one of which nothing is told was not filled yet.",
+            "(sum of cycles x mass per cycle, or the masses weighed, + priming) x share of the mix",
+        ),
+        &[
+            (stages::FILL_STROKES, Up),
+            (stages::FILL_MASS, Free),
+            (job::PUMP_MASS_PER_CYCLE, Up),
+            (job::PUMP_PRIMING, Up),
+            (component::PARTS, Free),
+            (component::PARTS_BY_VOLUME, Free),
+            (component::DENSITY, Free),
+            (component::DENSITY_AT, Free),
+            (component::EXPANSION, Free),
+            (component::CORE_TEMPERATURE, Free),
+        ],
+        &[],
+    ),
+    row(
+        FigureId::WarmingBefore,
+        Component,
+        "warming_before",
+        FigureKind::Flag,
+        ("Whether the earlier readings of a container lie before that of its core.", "every row before the reading"),
+        &[(component::WARMING, Free), (component::CORE_TEMPERATURE, Free)],
+        &[],
+    ),
+    row(
+        FigureId::WarmingRate,
+        Component,
+        "warming_rate",
+        COUNT,
+        (
+            "How fast the core surely rose between two readings, at its fastest, in kelvin an hour.",
+            "(rise less twice the thermometer's doubt) / time",
+        ),
+        &[(component::WARMING, Free), (component::CORE_TEMPERATURE, Free)],
         &[],
     ),
     row(
@@ -182,6 +227,36 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::SheetNamesGrade,
+        Job,
+        "sheet_names_grade",
+        FigureKind::Flag,
+        (
+            "Whether the title of the data sheet has the words of the grade that was ordered, in any case.",
+            "every word of the grade is in the title",
+        ),
+        &[(job::SHEET, Free), (job::ORDER_SYSTEM, Free)],
+        &[],
+    ),
+    row(
+        FigureId::CycleDoubt,
+        Job,
+        "cycle_doubt",
+        PERCENT,
+        ("How far the mass per cycle may be off, as a share of it.", "uncertainty / mass per cycle"),
+        &[(job::PUMP_MASS_PER_CYCLE, Free)],
+        &[],
+    ),
+    row(
+        FigureId::LogHottest,
+        Job,
+        "log_hottest",
+        TEMPERATURE,
+        ("The hottest row of the workspace log.", "highest temperature of the rows"),
+        &[(job::WORKSPACE_LOG, Free)],
+        &[],
+    ),
+    row(
         FigureId::DensityRatio,
         Job,
         "density_ratio",
@@ -251,12 +326,14 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "ready_to_serve",
         Instant,
         (
-            "The earliest return to service, the planned start being kept; hours for which the workspace log shows cold, or a gap, do not count.",
-            "planned start + longer of the planned and the ruled cure + hours not shown warm",
+            "The earliest return to service, the planned start being kept; hours that the workspace log does not show warm count by the cold cure time.",
+            "planned start + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
         ),
         &[
             (job::PLANNED_START, Free),
             (job::CURE_PLANNED, Up),
+            (job::CURE_TIME, Up),
+            (job::CURE_TEMPERATURE, Up),
             (job::WORKSPACE_TEMPERATURE, Free),
             (job::WORKSPACE_LOG, Free),
         ],
@@ -274,12 +351,14 @@ pub(super) const ROWS: &[FigureSpec] = &[
         Instant,
         (
             "The earliest return to service, counted from the end of the fill; cold hours as in the figure that counts from its start.",
-            "end of the fill + longer of the planned and the ruled cure + hours not shown warm",
+            "end of the fill + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
         ),
-        &joined::<22>(&[
+        &joined::<24>(&[
             &[
                 (job::PLANNED_START, Free),
                 (job::CURE_PLANNED, Up),
+                (job::CURE_TIME, Up),
+                (job::CURE_TEMPERATURE, Up),
                 (job::WORKSPACE_TEMPERATURE, Free),
                 (job::WORKSPACE_LOG, Free),
                 (job::PUMP_MASS_PER_CYCLE, Free),

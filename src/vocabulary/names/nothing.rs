@@ -90,13 +90,13 @@ static PLACES: Words = Words::new(|| {
 /// Whole texts, without blanks and marks, in small letters without accents.
 static WHOLE: Words = Words::new(|| {
     listed(
-        "abcd adefinir apreciser aprecizar batch batchnumber blank dadefinire dummy empty erikamustermann firstlast \
-         firstname firstnamelastname foobar fredbloggs fullname incognito insertname janedoe janepublic joebloggs \
-         joepublic johndoe johnqpublic keineangabe keineangaben lastname lorem loremipsum lotnumber maxmustermann me \
-         namehere namesurname naoaplicavel nichtangegeben nichtbekannt niedotyczy noaplica noconocido noidea nolabel \
-         nolot nomark nonapplicable nonconnu nonnoto nonumber notsure ntb porconfirmar pordefinir sansnom sansobjet self \
-         seovan serialnumber signature sinnombre sinnumero surname test testing testtest us various wirdnachgereicht \
-         yourname αγνωστο αγνωστος κανεις неизвестен неизвестно неизвестный невідомо нетданных неуказано никто \
+        "aabb abcd adefinir agencyman agencyworker any apreciser aprecizar batch batchnumber blank bluedrum both dayshift dadefinire dummy empty erikamustermann firstlast \
+         firstname firstnamelastname foobar foreman forgot forgotten fredbloggs fullname incognito initials insertname iso isocyanate janedoe janepublic joebloggs \
+         joepublic johndoe johnqpublic keineangabe keineangaben lastname labeltorn later leftempty leiharbeiter lorem loremipsum lot lotno lotnumber maxmustermann me \
+         mickeymouse mrx name namehere namesurname naoaplicavel nichtangegeben nichtbekannt niedotyczy nightshift nn noaplica noconocido noidea nolabel \
+         nolot nomark nonapplicable nonconnu nonnoto nonumber notlegible notsure notyet ntb nullandvoid ok okay onthedrum polyol porconfirmar pordefinir sansnom sansobjet self \
+         seovan serialnumber shift signature signed sinnombre sinnumero surname test testing testtest testuser us various void whoisfree wirdnachgereicht \
+         yes yourname αγνωστο αγνωστος κανεις неизвестен неизвестно неизвестный невідомо нетданных неуказано никто \
          отсутствует смвыше нд тоже مجهول غيرمعروف لايوجد לאידוע अज्ञात ไม่ทราบ 无 無 未知 不详 不詳 不明 待定 未定 同上 没有 沒有 匿名 某人 なし \
          無し 未記入 名無し 없음 미정 미상 모름 상동 무명",
     )
