@@ -149,6 +149,7 @@ fn job(catalogue: &Catalogue, drawn: &[Drawn]) -> Option<Job> {
         ("assemblies.0.mark", Yaml::from("a")),
         ("components.isocyanate.lot", Yaml::from("PS-118")),
         ("components.polyol.lot", Yaml::from("y")),
+        ("assemblies.0.seated.at", Yaml::from("2026-03-04T08:00:00-06:00")),
         ("gauges.0.mark", Yaml::from("G")),
         ("gauges.0.range.from", Yaml::from("0 psi")),
         ("gauges.0.range.to", Yaml::from("100 psi")),

@@ -200,7 +200,29 @@ fn a_local_limit_cannot_take_the_name_of_a_base_limit() {
 fn asks_for_nothing(condition: &serde_yaml::Value, turned: bool) -> bool {
     use serde_yaml::Value;
     match condition {
-        Value::Sequence(parts) => parts.iter().any(|part| asks_for_nothing(part, turned)),
+        Value::Sequence(parts) => parts.iter().enumerate().any(|(place, part)| {
+            // A fact that is asked again only where it is recorded: the alternative beside it asks what it must be.
+            let others: Vec<String> = parts
+                .iter()
+                .enumerate()
+                .filter(|(other, _)| *other != place)
+                .map(|(_, other)| serde_yaml::to_string(other).unwrap())
+                .collect();
+            let part = match part {
+                Value::Mapping(lines) => Value::Mapping(
+                    lines
+                        .iter()
+                        .filter(|(key, of)| {
+                            let guards = of.get("recorded").and_then(Value::as_bool) == Some(false);
+                            !(guards && others.iter().any(|other| other.contains(key.as_str().unwrap())))
+                        })
+                        .map(|(key, of)| (key.clone(), of.clone()))
+                        .collect(),
+                ),
+                other => other.clone(),
+            };
+            asks_for_nothing(&part, turned)
+        }),
         Value::Mapping(lines) => lines.iter().any(|(key, of)| match key.as_str().unwrap() {
             "recorded" => of.as_bool() == Some(turned),
             "not" => asks_for_nothing(of, !turned),

@@ -332,8 +332,8 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[
             (job::PLANNED_START, Free),
             (job::CURE_PLANNED, Up),
-            (job::CURE_TIME, Up),
-            (job::CURE_TEMPERATURE, Up),
+            (job::CURE_TIME, Free),
+            (job::CURE_TEMPERATURE, Free),
             (job::WORKSPACE_TEMPERATURE, Free),
             (job::WORKSPACE_LOG, Free),
         ],
@@ -357,8 +357,8 @@ pub(super) const ROWS: &[FigureSpec] = &[
             &[
                 (job::PLANNED_START, Free),
                 (job::CURE_PLANNED, Up),
-                (job::CURE_TIME, Up),
-                (job::CURE_TEMPERATURE, Up),
+                (job::CURE_TIME, Free),
+                (job::CURE_TEMPERATURE, Free),
                 (job::WORKSPACE_TEMPERATURE, Free),
                 (job::WORKSPACE_LOG, Free),
                 (job::PUMP_MASS_PER_CYCLE, Free),
