@@ -309,17 +309,17 @@ impl<'a> Builder<'a> {
             self.refuse(refusals::odd_key(&text, span));
             return None;
         }
-        let mut holds_more = false;
         let before = match self.open.last_mut() {
-            Some(Open::Map { seen, entries, .. }) => {
-                let first = entries.iter().find(|entry| entry.key == text).map(|entry| &entry.node.value);
-                holds_more = matches!(first, Some(Value::Map(_) | Value::List(_)));
-                seen.insert(text.clone(), span)
-            }
+            Some(Open::Map { seen, .. }) => seen.insert(text.clone(), span),
             _ => None,
         };
         match before {
             Some(before) => {
+                let first = match self.open.last() {
+                    Some(Open::Map { entries, .. }) => entries.iter().find(|entry| entry.key == text),
+                    _ => None,
+                };
+                let holds_more = matches!(first.map(|entry| &entry.node.value), Some(Value::Map(_) | Value::List(_)));
                 self.refuse(refusals::duplicate_key(&text, span, before, holds_more));
                 None
             }

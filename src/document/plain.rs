@@ -242,14 +242,21 @@ impl<'t> Reader<'t> {
                 items.push(item);
                 match self.byte(at)? {
                     b']' => break,
-                    // A comma between two figures may be that of a number.
-                    b',' if self.byte(at + 1).is_some_and(|byte| byte.is_ascii_digit()) => return None,
+                    // A comma between two figures may be that of a number, unless figures alone stand behind it.
+                    b',' if self.may_be_torn(at + 1) => return None,
                     b',' => at = self.behind_blanks(at + 1, end),
                     _ => return None,
                 }
             }
         }
         (at < end).then(|| Node { span: Span::new(start, at + 1), value: Value::List(items) })
+    }
+
+    /// Whether an item that begins right behind its comma begins with a figure and is more than a whole number.
+    fn may_be_torn(&self, start: usize) -> bool {
+        let rest = self.text.as_bytes().get(start..).unwrap_or_default();
+        let figures = rest.iter().take_while(|byte| byte.is_ascii_digit()).count();
+        figures > 0 && !matches!(rest.get(figures), Some(b',' | b']'))
     }
 
     fn map_in_brackets(&mut self, start: usize, end: usize, depth: usize) -> Option<Node> {

@@ -81,29 +81,25 @@ impl Page<'_> {
         let mut first = entity.opens && prefix.is_empty();
         let mut stage = None;
         for line in lines(self.catalogue, subject, prefix, &|_, _| true) {
-            let due = line.heading_behind(&mut stage).filter(|_| entity.explained && (prefix.is_empty() || !first));
-            if let Some(due) = due.filter(|_| !first) {
+            if let Some(due) = line.heading_behind(&mut stage).filter(|_| entity.explained) {
                 let _ = writeln!(self.out, "{:indent$}# {due}", "");
             }
-            match line.fact {
-                Some((_, spec)) => {
-                    self.line(spec, line.head, indent, first, entity);
-                    first = false;
+            if let Some(spec) = line.fact {
+                self.line(spec, line.head, indent, first, entity);
+                first = false;
+            } else {
+                let head = line.head;
+                let place = format!("{prefix}{head}");
+                let about = match GROUPS.iter().find(|(s, g, _)| *s == subject && *g == place) {
+                    Some((_, _, about)) => about,
+                    None if place == "local" => "What only a local pack asks for.",
+                    None => "",
+                };
+                if !about.is_empty() && entity.explained {
+                    let _ = writeln!(self.out, "{:indent$}# {about}", "");
                 }
-                None => {
-                    let head = line.head;
-                    let place = format!("{prefix}{head}");
-                    let about = match GROUPS.iter().find(|(s, g, _)| *s == subject && *g == place) {
-                        Some((_, _, about)) => about,
-                        None if place == "local" => "What only a local pack asks for.",
-                        None => "",
-                    };
-                    if !about.is_empty() && entity.explained {
-                        let _ = writeln!(self.out, "{:indent$}# {about}", "");
-                    }
-                    let _ = writeln!(self.out, "{:indent$}{head}:", "");
-                    self.group(subject, &format!("{place}."), indent + 2, entity);
-                }
+                let _ = writeln!(self.out, "{:indent$}{head}:", "");
+                self.group(subject, &format!("{place}."), indent + 2, entity);
             }
         }
     }
@@ -126,7 +122,7 @@ pub(super) struct Line<'c> {
     /// The word before the colon.
     pub(super) head: &'c str,
     /// The fact, where it is one.
-    pub(super) fact: Option<(FactKey, &'c FactSpec)>,
+    pub(super) fact: Option<&'c FactSpec>,
     /// The first hold point at which it is asked, or anything of the group.
     pub(super) due: HoldPoint,
 }
@@ -153,14 +149,14 @@ pub(super) fn lines<'c>(
         let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
         let due = spec.asked.at.iter().min().copied().unwrap_or_default();
         match rest.split_once('.') {
-            None => lines.push(Line { head: rest, fact: Some((key, spec)), due }),
+            None => lines.push(Line { head: rest, fact: Some(spec), due }),
             Some((head, _)) => match lines.iter_mut().find(|line| line.fact.is_none() && line.head == head) {
                 Some(line) => line.due = line.due.min(due),
                 None => lines.push(Line { head, fact: None, due }),
             },
         }
     }
-    // The mark or name that opens an entry stays in front, whenever it is asked.
+    // Stable: the mark or name that opens an entry is asked first and stays in front.
     lines.sort_by_key(|line| line.due);
     lines
 }

@@ -20,7 +20,8 @@ fn looked(found: &str, more: &[(&str, &str)]) -> Result<(Json, Verdict), String>
     });
     let made = expanded(&packs, &record, Some(&common::read(SHOP)));
     let made = made.map_err(|faults| {
-        faults.iter().map(|fault| format!("{fault}: {}", fault.cure().unwrap_or_default())).collect::<String>()
+        let told = faults.iter().map(|fault| format!("{fault}: {}", fault.cure().unwrap_or_default()));
+        told.collect::<Vec<_>>().join("; ")
     })?;
     let (verdict, _) = judged(&packs, &made.document);
     Ok((made.document.to_json()["assemblies"][0].clone(), verdict))

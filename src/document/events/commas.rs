@@ -50,10 +50,12 @@ pub(super) fn torn(source: &Source, last: &Node, node: &Node) -> Option<Fault> {
     let figures = other.bytes().take_while(u8::is_ascii_digit).count();
     let unit = other.get(figures..)?.split_whitespace().next()?;
     let is_unit = Dimension::ALL.into_iter().any(|dimension| Unit::find(unit, dimension).is_some());
-    if !touches || figures == 0 || !is_unit || !one.ends_with(|c: char| c.is_ascii_digit()) {
+    let from = one.rfind(' ').map_or(0, |blank| blank + 1);
+    let is_whole =
+        one.get(from..).is_some_and(|word| !word.is_empty() && word.bytes().all(|byte| byte.is_ascii_digit()));
+    if !touches || figures == 0 || !is_unit || !is_whole {
         return None;
     }
-    let from = one.rfind(' ').map_or(0, |blank| blank + 1);
     let to = figures + other.get(figures..)?.find(unit)? + unit.len();
     let whole = source.slice(Span::new(last.span.start + from, node.span.start + to));
     Some(refusals::comma_in_value(other, Some(whole), node.span))

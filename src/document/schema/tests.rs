@@ -132,7 +132,7 @@ fn failures_are_worded_for_people() {
         (
             "colour: x",
             "unknown key `colour`",
-            "delete or correct the key; keys allowed here: `either`, `kind`, `target`, `tyre_size`, `vent`, `tube`",
+            "move it, with what it says: `colour` belongs to the head of the file, without blanks before it",
         ),
         (
             "either: {value: 72}",

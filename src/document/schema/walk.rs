@@ -102,22 +102,22 @@ fn collect_keys<'s>(root: &'s Value, schema: &'s Value, fuel: usize, known: &mut
 /// Where else a key stands, as dotted places of mappings; of lists `[]` stands for any entry.
 pub(super) fn places_of(schema: &Value, key: &str) -> Vec<String> {
     let mut places = Vec::new();
-    find_places(schema, key, String::new(), &mut places);
+    find_places(schema, key, "", &mut places);
     places
 }
 
-fn find_places(schema: &Value, key: &str, place: String, places: &mut Vec<String>) {
+fn find_places(schema: &Value, key: &str, place: &str, places: &mut Vec<String>) {
     if let Some(properties) = schema.get("properties").and_then(Value::as_object) {
         if properties.contains_key(key) {
-            places.push(place.clone());
+            places.push(place.to_owned());
         }
         for (name, inner) in properties {
             let dot = if place.is_empty() { "" } else { "." };
-            find_places(inner, key, format!("{place}{dot}{name}"), places);
+            find_places(inner, key, &format!("{place}{dot}{name}"), places);
         }
     }
     if let Some(items) = schema.get("items") {
-        find_places(items, key, format!("{place}[]"), places);
+        find_places(items, key, &format!("{place}[]"), places);
     }
 }
 

@@ -378,24 +378,21 @@ impl Page<'_> {
             if let Some(due) = due {
                 self.comment(indent, &due);
             }
-            match line.fact {
-                Some((_, spec)) => {
-                    if explains {
-                        self.comment(indent, &short_explained(spec, self.of_a_day));
-                    }
-                    self.line(indent, &format!("{}:", line.head));
+            if let Some(spec) = line.fact {
+                if explains {
+                    self.comment(indent, &short_explained(spec, self.of_a_day));
                 }
-                None => {
-                    let head = line.head;
-                    let place = format!("{prefix}{head}");
-                    let about = GROUPS.iter().find(|(of, group, _)| *of == subject && *group == place);
-                    if let Some((_, _, about)) = about.filter(|_| explains) {
-                        self.comment(indent, about);
-                    }
-                    self.line(indent, &format!("{head}:"));
-                    opening(self, &place);
-                    self.facts(subject, &format!("{place}."), indent + 2, explains, wanted, &|_, _| {});
+                self.line(indent, &format!("{}:", line.head));
+            } else {
+                let head = line.head;
+                let place = format!("{prefix}{head}");
+                let about = GROUPS.iter().find(|(of, group, _)| *of == subject && *group == place);
+                if let Some((_, _, about)) = about.filter(|_| explains) {
+                    self.comment(indent, about);
                 }
+                self.line(indent, &format!("{head}:"));
+                opening(self, &place);
+                self.facts(subject, &format!("{place}."), indent + 2, explains, wanted, &|_, _| {});
             }
         }
     }

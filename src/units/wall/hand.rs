@@ -2,6 +2,8 @@
 //!
 //! Must not know whose times they are.
 
+use std::fmt::Write as _;
+
 use super::MAX_TEXT_BYTES;
 use crate::units::Day;
 
@@ -77,7 +79,7 @@ fn of_parts(hour: &str, rest: &[&str], half: Option<u8>) -> Option<String> {
     let mut time = format!("{hour:02}");
     for part in rest {
         let figures = number(part).filter(|figures| *figures < 60 && part.len() == 2)?;
-        time.push_str(&format!(":{figures:02}"));
+        let _ = write!(time, ":{figures:02}");
     }
     Some(time)
 }
@@ -100,7 +102,7 @@ pub fn days_meant(text: &str) -> Vec<String> {
     let mut meant: Vec<[Option<u16>; 3]> = Vec::new();
     match parts.as_slice() {
         [year, one, other] if is_year(year) => {
-            meant.push([number(year), month(one).or_else(|| number(one)), number(other)])
+            meant.push([number(year), month(one).or_else(|| number(one)), number(other)]);
         }
         [one, other, year] if is_year(year) => match (month(one), month(other)) {
             (Some(name), _) => meant.push([number(year), Some(name), number(other)]),

@@ -121,7 +121,7 @@ fn what_a_doubtful_time_offers_is_taken() {
 /// What hands write for a time is offered in the form that is taken, and means what they wrote.
 #[test]
 fn times_by_hand_are_offered_as_they_are_taken() {
-    let twelve = |hour: u32| if hour % 12 == 0 { 12 } else { hour % 12 };
+    let twelve = |hour: u32| if hour.is_multiple_of(12) { 12 } else { hour % 12 };
     for hour in 0..24 {
         for minute in [0, 5, 30, 59] {
             let due = format!("{hour:02}:{minute:02}");
