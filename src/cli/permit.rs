@@ -207,12 +207,14 @@ fn told(permitted: &Permitted) -> String {
 fn proposed(draft: &PermitDraft) -> String {
     let body = draft.body();
     let mut text = format!(
-        "{}   {}/{} for {}, job {}\n  {}\n",
+        "{}   {}/{} for {}, job {}\n  in the shop {}, {}\n  {}\n",
         if draft.asked_by().is_some() { "TO BE PERMITTED" } else { "TO BE ASKED FOR" },
         shown(&body.pack.name),
         shown(&body.rule),
         shown(&body.subject_words()),
         shown(&body.job),
+        shown(&body.trust.shop),
+        shown(&body.hold_point),
         shown(&body.title)
     );
     for line in &body.evidence.applies {
