@@ -50,7 +50,7 @@ fn large_shop() -> Outcome<String> {
     };
     add("crew", 12, &|n| {
         format!(
-            "mark: C-{n}, name: Helper {n}, role: helper, trained_in: [rim wheels], training_reviewed: 2025-09-23, sensitised: false"
+            "mark: C-{n}, name: Helper {n}, role: helper, trained_in: [rim wheels], training_reviewed: 2025-09-23, fit_until: 2026-12-31"
         )
     })?;
     add("gauges", 15, &|n| {

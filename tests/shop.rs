@@ -76,7 +76,7 @@ pub(crate) fn sealed(body: &trust::TrustBody) -> trust::TrustBody {
     let mut body = body.clone();
     for pack in &mut body.packs {
         let (seed, ..) = PEOPLE.iter().find(|(_, name, _)| *name == pack.approved_by).unwrap();
-        pack.sign(&key(*seed), at(&body.made_at)).unwrap();
+        pack.sign(&body.shop, &key(*seed), at(&body.made_at)).unwrap();
     }
     body
 }
@@ -233,6 +233,7 @@ impl Shop {
             packs: Some(self.packs()),
             old_edition: false,
             rejudge: true,
+            shop: None,
             earlier: &[],
         }
     }

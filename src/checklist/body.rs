@@ -14,7 +14,7 @@ use super::jws::{Envelope, Kind, Role, instant, nullable};
 use super::packs::{PackPart, Packs};
 use super::permit::{Bound, Filled, Permit, apply, filled};
 use super::reason::Reason;
-use super::trust::Trust;
+use super::trust::{Trust, TrustPart};
 use crate::document::{Code, Document, Fault, Faults};
 use crate::engine::{Judgement, LONGEST, Outcome, Scene, Verdict};
 use crate::pack::PackSet;
@@ -24,7 +24,7 @@ use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::HoldPoint;
 
 pub use findings::{FaultPart, Figures, Findings};
-pub use inputs::{Inputs, RecordPart, ShopPart, TrustPart};
+pub use inputs::{Inputs, RecordPart, ShopPart};
 
 pub(super) use findings::findings;
 

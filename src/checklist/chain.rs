@@ -1,6 +1,7 @@
 //! The chain of checklists: that of a hold point names the one of the hold point before it, for the same assemblies.
 //!
-//! A link counts when what it let happen happened while it was in force; what becomes of it later changes nothing any more.
+//! A link counts when what it let happen happened while it was in force; what becomes of it later changes nothing any more,
+//! but that a key was stolen: then the link counts as its checklist does, where somebody else bears it out.
 //! This module must not know where the files come from.
 
 use super::body::ChecklistBody;
@@ -114,6 +115,7 @@ fn held_against(
         chosen: true,
         job: Some(&body.job),
         records: Records::None,
+        shop: None,
         old_edition: false,
         packs: Some(packs),
         rejudge: true,
@@ -130,6 +132,7 @@ fn held_against(
     // What bars every start by this trust file is said of the checklist itself.
     let of_the_question = |bar: &Reason| {
         matches!(bar, Reason::NotNow { .. } | Reason::RecordNotGiven { .. })
+            || bar.is_borne_out_theft_after(*first)
             || then.trust.bars().any(|known| known == *bar)
     };
     let open = verified.bars.iter().find(|bar| !of_the_question(bar));

@@ -1,6 +1,6 @@
 //! Deviation permits (ISO 9000:2015, 3.12.6): a signed permission, given beforehand, to go on in spite of one broken rule.
 //!
-//! A permit names one rule of one pack, one subject of one job, what is filled, what the record showed of the fault, who
+//! A permit names one rule of one pack, one subject of one job of one shop, the hold point, what is filled, what the record showed of the fault, who
 //! asked, when and why, and its end. Whoever asks may sign it; it is a permit once whoever may permit has signed it, and
 //! holds from then on. A record that fills or shows something else is not covered. What is not shown cannot be permitted:
 //! nobody knows what they would be permitting. This module must not know checklists.
@@ -13,7 +13,7 @@ use super::evidence::{Evidence, called, subject};
 use super::jws::{Envelope, Kind, Role, Signer, instant, nullable};
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
-use super::trust::{Revoked, Trust, ahead_of};
+use super::trust::{Revoked, Trust, TrustPart, ahead_of};
 use crate::document::{Code, Fault};
 use crate::engine::{Finding, Outcome, Scene};
 use crate::pack::Rule;
@@ -25,7 +25,7 @@ use crate::vocabulary::is_blank;
 pub use bound::{Bound, Permitted, apply};
 
 /// The format of this edition.
-pub const FORMAT: &str = "fillward-permit/3";
+pub const FORMAT: &str = "fillward-permit/4";
 
 /// The content of a permit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -41,6 +41,8 @@ pub struct PermitBody {
     pub filled: Vec<Filled>,
     /// [`FORMAT`].
     pub format: String,
+    /// The hold point at which the rule is broken, by its words.
+    pub hold_point: String,
     /// The job.
     pub job: String,
     /// The name that the record gives the subject; null for the job, and where it gives none.
@@ -54,8 +56,12 @@ pub struct PermitBody {
     pub rule: String,
     /// The place of the subject in the record; empty for the job as a whole.
     pub subject: String,
+    /// The time zone of the shop, by its name in the IANA database.
+    pub time_zone: String,
     /// The rule's title.
     pub title: String,
+    /// The trust file that was in force when it was asked for, and so the shop: numbers and marks repeat from shop to shop.
+    pub trust: TrustPart,
     /// Until when it holds.
     pub until: String,
 }
@@ -197,21 +203,20 @@ impl Permit {
     /// Everything against the permit when it is relied on at `at`: its signatures, who signed, who asked, and, where the
     /// packs are given, what the rule allows. A key that was revoked since speaks against it whenever it signed.
     pub fn check(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant) -> Vec<Reason> {
-        let Checked { mut faults, revoked, ended: _ } = self.check_as_of(trust, packs, at, (at, None));
+        let Checked { mut faults, revoked, ended: _ } = self.check_asked(trust, packs, at, at);
         faults.extend(revoked.into_iter().map(|revoked| self.wrap(revoked.reason(None))));
         faults
     }
 
-    /// The same at the instant of a question, by what was known as of an earlier one; the keys that were revoked since, or
-    /// have ended, are given by themselves.
-    pub(super) fn check_as_of(
-        &self,
-        trust: &Trust,
-        packs: Option<Packs<'_>>,
-        at: Instant,
-        (asked, as_of): (Instant, Option<Instant>),
-    ) -> Checked {
+    /// The same where it is asked about at another instant; the keys that were revoked since, or have ended by then, are given
+    /// by themselves.
+    pub(super) fn check_asked(&self, trust: &Trust, packs: Option<Packs<'_>>, at: Instant, asked: Instant) -> Checked {
         let mut checked = Checked::default();
+        // By the trust file of another shop nothing can be said of its signatures.
+        if let Some(reason) = self.body.trust.other_shop(trust) {
+            checked.faults.push(self.wrap(reason));
+            return checked;
+        }
         if self.envelope.seals().is_empty() {
             checked.faults.push(Reason::NotSigned(Kind::Permit));
         }
@@ -223,7 +228,7 @@ impl Permit {
             checked.faults.push(Reason::PermitSigners { who });
         } else {
             for signer in askers.iter().chain(&permitters) {
-                self.check_signature(signer, trust, at, &mut checked, (asked, as_of));
+                self.check_signature(signer, trust, at, &mut checked, asked);
             }
             match (permitters.first(), askers.first()) {
                 (Some(signer), _) => checked.faults.extend(self.check_role(signer, trust, packs)),
@@ -238,6 +243,22 @@ impl Permit {
         checked.faults.extend(self.out_of_force(at));
         let wrap = |reasons: Vec<Reason>| reasons.into_iter().map(|reason| self.wrap(reason)).collect();
         Checked { faults: wrap(checked.faults), revoked: checked.revoked, ended: wrap(checked.ended) }
+    }
+
+    /// Why it is not for this job, hold point or zone, if so.
+    pub(super) fn elsewhere(&self, job: Option<&str>, point: &str, zone: &str) -> Option<Reason> {
+        let PermitBody { job: own, hold_point, time_zone, .. } = &self.body;
+        let what = if job != Some(own.as_str()) {
+            let this = job.map_or_else(|| "a record without a number".to_owned(), |job| format!("the job `{job}`"));
+            format!("the job `{own}`, and this is {this}")
+        } else if hold_point != point {
+            format!("the hold point `{hold_point}`, and this is `{point}`")
+        } else if time_zone != zone {
+            format!("the time zone {time_zone}, and this is {zone}")
+        } else {
+            return None;
+        };
+        Some(self.wrap(Reason::PermitOther { what }))
     }
 
     /// Why the permit is not in force at an instant, if so.
@@ -283,17 +304,10 @@ impl Permit {
     }
 
     /// One signature, whoever's it is: good when it was made, and there when the permit was relied on.
-    fn check_signature(
-        &self,
-        signer: &Signer,
-        trust: &Trust,
-        at: Instant,
-        checked: &mut Checked,
-        (asked, as_of): (Instant, Option<Instant>),
-    ) {
+    fn check_signature(&self, signer: &Signer, trust: &Trust, at: Instant, checked: &mut Checked, asked: Instant) {
         match trust.standing(&self.envelope, signer) {
             Ok(standing) => {
-                checked.revoked.extend(standing.revoked(as_of));
+                checked.revoked.extend(standing.revoked());
                 checked.ended.extend(standing.ended(asked));
             }
             Err(reason) => checked.faults.push(reason),
@@ -338,7 +352,6 @@ impl Permit {
     fn names(&self, scene: &Scene<'_>, parts: &[PackPart], finding: &Finding) -> bool {
         let rule = scene.rule(finding);
         finding.outcome == Outcome::Broken
-            && scene.job().number() == Some(self.body.job.as_str())
             && parts.get(finding.pack) == Some(&self.body.pack)
             && rule.is_some_and(|rule| rule.name == self.body.rule && rule.permit.is_some())
             && subject(scene, finding).0 == self.body.subject

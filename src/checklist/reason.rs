@@ -11,6 +11,7 @@ use super::canonical::shown;
 use super::keys::KeyFault;
 use super::kind::Kind;
 use crate::document::Fault;
+use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Role};
 
 /// One reason against a signed document.
@@ -100,6 +101,8 @@ pub enum Reason {
     KeyRevokedSince {
         /// Who.
         who: String,
+        /// From when.
+        from: Instant,
         /// Why it was revoked.
         why: String,
         /// What another person's signature from before shows; nothing where there is none.
@@ -274,6 +277,23 @@ pub enum Reason {
         found: String,
         /// The job asked for.
         due: String,
+    },
+    /// Several records of the job were given, and they differ.
+    RecordTwice {
+        /// The job.
+        job: String,
+        /// The names of two of them.
+        names: [String; 2],
+    },
+    /// The shop file given says otherwise than the one that was judged by.
+    ShopChanged {
+        /// The entries that differ.
+        what: String,
+    },
+    /// The record draws on a shop file, and the present one was not given.
+    ShopNotGiven {
+        /// The name of the shop file in the checklist.
+        name: String,
     },
     /// The record given is not the one that was judged.
     RecordChanged {
@@ -475,6 +495,18 @@ pub enum BorneOut {
         /// Who.
         by: String,
     },
+}
+
+impl Reason {
+    /// Whether it says that a key was revoked after an instant, and that somebody else bears out what it signed: by what was
+    /// known at that instant, nothing speaks against it.
+    pub(super) fn is_borne_out_theft_after(&self, at: Instant) -> bool {
+        match self {
+            Self::KeyRevokedSince { from, borne_out: Some(_), .. } => *from > at,
+            Self::Permit { reason, .. } => reason.is_borne_out_theft_after(at),
+            _ => false,
+        }
+    }
 }
 
 impl fmt::Display for Reason {

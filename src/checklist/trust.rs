@@ -9,6 +9,7 @@ mod body;
 mod changes;
 mod edit;
 mod names;
+mod part;
 mod unsound;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -22,6 +23,7 @@ use crate::document::Path;
 use crate::units::{Exact, Instant, Zone};
 
 pub use names::fault_of as fault_of_name;
+pub use part::TrustPart;
 
 pub use changes::{Change, changes};
 pub use edit::{EditFault, Ending};
@@ -99,12 +101,11 @@ pub struct Standing<'t> {
 }
 
 impl Standing<'_> {
-    /// That the key has been revoked since, if it has: at present whatever the instant of revocation, since the instant of
-    /// signing is the signer's word alone; `as_of` an earlier instant, by what was known then.
-    pub(super) fn revoked(&self, as_of: Option<Instant>) -> Option<Revoked> {
+    /// That the key has been revoked since, if it has: whatever the instant of revocation, and whatever instant is asked
+    /// about, since the instant of signing is the signer's word alone.
+    pub(super) fn revoked(&self) -> Option<Revoked> {
         let (from, why) = self.revoked_since?;
-        let known = as_of.is_none_or(|at| from <= at);
-        known.then(|| Revoked { who: self.person.to_owned(), from, why: why.to_owned() })
+        Some(Revoked { who: self.person.to_owned(), from, why: why.to_owned() })
     }
 
     /// What the end of the key's time says against relying on the signature at an instant.
@@ -133,7 +134,7 @@ impl Revoked {
 
     /// What it says against the file, and what is known all the same.
     pub(super) fn reason(self, borne_out: Option<BorneOut>) -> Reason {
-        Reason::KeyRevokedSince { who: self.who, why: self.why, borne_out }
+        Reason::KeyRevokedSince { who: self.who, from: self.from, why: self.why, borne_out }
     }
 }
 
@@ -465,7 +466,7 @@ impl Trust {
     }
 
     /// Whether a key of these words is an owner's.
-    pub(super) fn has_owner(&self, words: &str) -> bool {
+    fn has_owner(&self, words: &str) -> bool {
         self.holders.values().any(|holder| {
             let person = self.body.people.get(holder.person);
             person.is_some_and(|person| person.roles.contains(&Role::Owner)) && holder.key.fingerprint_words() == words

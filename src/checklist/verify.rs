@@ -15,6 +15,7 @@ use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
 use crate::document::Document;
+use crate::record::shop::Shop;
 use crate::units::{Exact, Instant, Quantity};
 
 pub use subject::{Present, Records};
@@ -39,15 +40,10 @@ pub struct Question<'a> {
     pub old_edition: bool,
     /// Whether judging again is demanded: where it cannot be done, that is then a fault.
     pub rejudge: bool,
+    /// The shop file as it stands now.
+    pub shop: Option<&'a Shop>,
     /// Signed checklists of earlier hold points, of which those are looked at that the checklist follows.
     pub earlier: &'a [Earlier],
-}
-
-impl Question<'_> {
-    /// The instant chosen, if one was: what befell later is not asked about then.
-    pub(super) fn as_of(&self) -> Option<Instant> {
-        self.chosen.then_some(self.at)
-    }
 }
 
 /// One signature and what became of it.
@@ -85,6 +81,8 @@ pub struct Verification {
     pub windows: Vec<Window>,
     /// Whether what it was for is long past: then nobody is told to do anything about it.
     pub old: bool,
+    /// Whether only the question, asked for a chosen instant, and what was found out later bar the start.
+    could_start_then: bool,
     /// What another edition of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
     pub otherwise: Vec<Otherwise>,
 }
@@ -117,9 +115,10 @@ impl Verification {
         self.faults.is_empty() && self.bars.is_empty()
     }
 
-    /// Whether a fill could have started at the instant that was chosen for the question.
+    /// Whether a fill could have started at the instant that was chosen for the question, as far as is known today: a key
+    /// that was revoked later counts where somebody else bears out what it signed.
     pub fn could_have_started(&self) -> bool {
-        self.in_order() && !self.bars.is_empty() && self.bars.iter().all(|bar| matches!(bar, Reason::NotNow { .. }))
+        self.in_order() && self.could_start_then
     }
 
     /// Whether the file is what it says, whatever its verdict.
@@ -173,7 +172,7 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
         Some(instants) => body.whole_record(packs.set.catalogue(), instants),
         None => Document::read("the record in the checklist", body.inputs.record.text.as_bytes()),
     });
-    subject::check(&body, record.as_ref(), question, &mut report);
+    subject::check(&body, instants.as_ref(), record.as_ref(), question, &mut report);
     again::check(&body, instants.as_ref(), record.as_ref(), question, &mut report);
     trust(&body, instants.as_ref(), question, &mut report);
     if !body.passes() {
@@ -186,6 +185,7 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
         report.bars.push(Reason::OldEdition);
     }
     if question.chosen {
+        report.could_start_then = report.bars.iter().all(|bar| bar.is_borne_out_theft_after(question.at));
         report.bars.push(Reason::NotNow { at: question.at.to_record_text() });
     }
     report.old = instants.as_ref().is_some_and(|instants| is_old(instants, question.at));

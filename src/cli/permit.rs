@@ -188,12 +188,12 @@ fn told(permitted: &Permitted) -> String {
     let Permitted { name, code, body, until, given } = permitted;
     let head = if *given { "Permitted until" } else { "Asked for until" };
     let tail = if *given {
-        "The finding stays broken; it is shown as broken, permitted."
+        "The fault stays on the record, and is shown as broken, permitted."
     } else {
         "Nothing is permitted yet: whoever may permit it signs it with `fillward permit give`."
     };
     format!(
-        "{head} {until}: {} for {}, job {}, asked for by {}.\n  filled: {}\n  {}\n{tail}\n",
+        "{head} {until}: {} for {}, job {}, asked for by {}.\n  covers the fill of: {}\n  {}\n{tail}\n",
         shown(code),
         shown(&body.subject_words()),
         shown(&body.job),
@@ -207,12 +207,14 @@ fn told(permitted: &Permitted) -> String {
 fn proposed(draft: &PermitDraft) -> String {
     let body = draft.body();
     let mut text = format!(
-        "{}   {}/{} for {}, job {}\n  {}\n",
+        "{}   {}/{} for {}, job {}\n  in the shop {}, {}\n  {}\n",
         if draft.asked_by().is_some() { "TO BE PERMITTED" } else { "TO BE ASKED FOR" },
         shown(&body.pack.name),
         shown(&body.rule),
         shown(&body.subject_words()),
         shown(&body.job),
+        shown(&body.trust.shop),
+        shown(&body.hold_point),
         shown(&body.title)
     );
     for line in &body.evidence.applies {
@@ -230,7 +232,7 @@ fn proposed(draft: &PermitDraft) -> String {
             let _ = writeln!(text, "  only a {} may permit it, for {} at most", shown(&allowed.by), allowed.longest);
         }
     }
-    let _ = writeln!(text, "  filled: {}", shown(&permit::filled_words(&body.filled)));
+    let _ = writeln!(text, "  covers the fill of: {}", shown(&permit::filled_words(&body.filled)));
     let _ = match draft.asked_by() {
         None => writeln!(text, "  asked for by you: {}", shown(&body.reason)),
         Some((who, signed)) => {

@@ -97,6 +97,8 @@ pub(crate) struct CountersignArguments {
     #[arg(long, value_name = "RECORD")]
     record: PathBuf,
     #[command(flatten)]
+    shop: input::ShopFile,
+    #[command(flatten)]
     signatory: Signatory,
     /// A local pack that judged as well; may be given several times
     #[arg(long, value_name = "FILE")]
@@ -114,6 +116,7 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
     let order = FurtherOrder {
         checklist: input::source(&arguments.checklist)?,
         record: input::source(&arguments.record)?,
+        shop: arguments.shop.source()?,
         packs: input::sources(&arguments.pack)?,
         before: input::sources(&arguments.before)?,
     };

@@ -56,6 +56,8 @@ pub(crate) struct Arguments {
     /// times, and a folder is all files in it that end in `.yaml`
     #[arg(long, value_name = "RECORD")]
     record: Vec<PathBuf>,
+    #[command(flatten)]
+    shop: input::ShopFile,
     /// The number of the job that is meant
     #[arg(long, value_name = "NUMBER")]
     job: Option<String>,
@@ -85,6 +87,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let order = VerifyOrder {
         packs: input::sources(&arguments.pack)?,
         records: input::sources(&paths::expanded(&arguments.record, ".yaml")?)?,
+        shop: arguments.shop.source()?,
         job: arguments.job.clone(),
         at: input::at(arguments.at.as_deref())?,
         editions: editions(&arguments.edition)?,

@@ -12,7 +12,7 @@ use crate::checklist::body::ChecklistBody;
 use crate::checklist::evidence::{self, Evidence, called};
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::permit::{self, Bound, FORMAT, Permit, PermitBody};
-use crate::checklist::trust::Trust;
+use crate::checklist::trust::{Trust, TrustPart};
 use crate::engine::{Finding, Judgement, Outcome, Scene};
 use crate::explain::{self, AtFrom};
 use crate::pack::Rule;
@@ -172,13 +172,16 @@ impl Desk<'_> {
             evidence: Evidence::of(&scene, finding),
             filled: permit::all_filled(&case.job),
             format: FORMAT.to_owned(),
+            hold_point: case.passage.point.word().to_owned(),
             job: number.to_owned(),
             mark,
             pack: part.clone(),
             reason,
             rule: found.name.clone(),
             subject,
+            time_zone: case.zone.name().to_owned(),
             title: found.title.clone(),
+            trust: TrustPart::of(&trust),
             until: until.to_record_text(),
         };
         let permit = Permit::new(&body)?;

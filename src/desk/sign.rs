@@ -62,6 +62,8 @@ pub struct FurtherOrder {
     pub checklist: Source,
     /// The record as it stands now.
     pub record: Source,
+    /// The shop file as it stands now, where the record draws on one; without it the checklist is signed and starts nothing.
+    pub shop: Option<Source>,
     /// The local packs that judged it as well.
     pub packs: Vec<Source>,
     /// The checklists of the hold points before.
@@ -111,6 +113,8 @@ pub struct Draft {
     parts: Vec<PackPart>,
     /// The record, and the shop file that it draws on, where it draws on one.
     inputs: Vec<Source>,
+    /// The shop file as it stands.
+    present: Option<Shop>,
     /// What is remembered of the shop file once it was signed with.
     shop: Option<ShopMemory>,
     keeping: Keeping,
@@ -180,7 +184,7 @@ impl Desk<'_> {
             before: named.as_ref().map(chain::digest),
         };
         let (body, envelope) = making.envelope()?;
-        let question = question(&trust, &record.bytes, packs, &earlier, case.at);
+        let question = question(&trust, (&record.bytes, shop.as_ref()), packs, &earlier, case.at);
         let (fault, bar) = chain::check(&body, &scene, packs, &question);
         let against: Vec<Reason> = fault.into_iter().chain(bar).collect();
         if !against.is_empty() {
@@ -195,7 +199,7 @@ impl Desk<'_> {
         let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
         let inputs = std::iter::once(record).chain(shop_file).collect();
         let (keeping, set) = (Keeping::New { out, hold }, case.packs);
-        Ok(Draft { proposal, envelope, trust, set, parts, inputs, shop: memory, keeping, earlier })
+        Ok(Draft { proposal, envelope, trust, set, parts, inputs, present: shop, shop: memory, keeping, earlier })
     }
 
     /// Proposes a checklist to a further person, who judges the record again and sees who signed before. Everything that
@@ -204,7 +208,8 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the checklist.
     pub fn draft_further(&self, order: FurtherOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let FurtherOrder { checklist, record, packs: local, before } = order;
+        let FurtherOrder { checklist, record, shop: shop_file, packs: local, before } = order;
+        let shop = shop_file.as_ref().map(super::shop).transpose()?;
         let earlier: Vec<Earlier> = before.iter().map(earlier).collect();
         let set = packs(&local)?;
         let parts = parts(&set);
@@ -212,7 +217,7 @@ impl Desk<'_> {
         let envelope = Envelope::read(Kind::Checklist, &name, &checklist.bytes)?;
         let body: ChecklistBody = envelope.body()?;
         let packs = Packs { set: &set, parts: &parts };
-        let question = question(&trust, &record.bytes, packs, &earlier, self.now(trust.zone())?);
+        let question = question(&trust, (&record.bytes, shop.as_ref()), packs, &earlier, self.now(trust.zone())?);
         let verified = verify::verify(&name, &checklist.bytes, &question);
         let against: Vec<Reason> = verified.faults.iter().chain(verified.misfits()).cloned().collect();
         if !against.is_empty() {
@@ -231,8 +236,9 @@ impl Desk<'_> {
         let permits = PermitLine::all(&body, Some(&trust));
         let (zone, signed) = (zone.clone(), verified.signatures);
         let proposal = Proposal { body, summary, zone, permits, shop_changes: None, earlier: signed };
-        let (inputs, keeping) = (vec![record], Keeping::Further(checklist));
-        Ok(Draft { proposal, envelope, trust, set, parts, inputs, shop: None, keeping, earlier })
+        let inputs = std::iter::once(record).chain(shop_file).collect();
+        let keeping = Keeping::Further(checklist);
+        Ok(Draft { proposal, envelope, trust, set, parts, inputs, present: shop, shop: None, keeping, earlier })
     }
 }
 
@@ -303,7 +309,8 @@ impl Draft {
     fn confirm(&self, desk: &Desk<'_>, name: &Path) -> Result<Signed, Refusal> {
         let record = self.inputs.first().map(|record| desk.storage.read(&record.name)).transpose()?.unwrap_or_default();
         let packs = Packs { set: &self.set, parts: &self.parts };
-        let question = question(&self.trust, &record, packs, &self.earlier, desk.now(self.trust.zone())?);
+        let present = (record.as_slice(), self.present.as_ref());
+        let question = question(&self.trust, present, packs, &self.earlier, desk.now(self.trust.zone())?);
         let report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
         let against: Vec<Reason> = report.faults.iter().chain(report.misfits()).cloned().collect();
         if !against.is_empty() {
@@ -323,7 +330,7 @@ fn part_of(file: &Source, shop: &Shop, used: &[UsedEntry]) -> ShopPart {
 /// What a signed file is held against: everything, at the present instant.
 fn question<'a>(
     trust: &'a Trust,
-    record: &'a [u8],
+    (record, shop): (&'a [u8], Option<&'a Shop>),
     packs: Packs<'a>,
     earlier: &'a [Earlier],
     at: Instant,
@@ -334,6 +341,7 @@ fn question<'a>(
         chosen: false,
         job: None,
         records: Records::One(record),
+        shop,
         old_edition: false,
         packs: Some(packs),
         rejudge: true,

@@ -11,6 +11,7 @@ use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Present, Question, Records, Verification, Window, packs_of};
 use crate::explain::{AtFrom, Target};
 use crate::pack::PackSet;
+use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
 use crate::vocabulary::HoldPoint;
 
@@ -21,6 +22,8 @@ pub struct VerifyOrder {
     pub packs: Vec<Source>,
     /// Records as they stand now, each for the checklists of its job; without its own no fill may start.
     pub records: Vec<Source>,
+    /// The shop file as it stands now; without it no fill may start by a checklist whose record draws on one.
+    pub shop: Option<Source>,
     /// The number of the job that is meant.
     pub job: Option<String>,
     /// The instant to verify as of instead of now: whether a fill could have started then, never whether it may now.
@@ -42,6 +45,7 @@ pub struct Against {
     chosen: bool,
     job: Option<String>,
     records: Vec<Present>,
+    shop: Option<Shop>,
     set: PackSet,
     parts: Vec<PackPart>,
     editions: Editions,
@@ -128,6 +132,7 @@ impl Desk<'_> {
             at,
             chosen: from == AtFrom::Given,
             job: order.job,
+            shop: order.shop.as_ref().map(super::shop).transpose()?,
             records: order.records.into_iter().map(|record| Present::of(&record.label(), record.bytes)).collect(),
             parts: parts(&set),
             set,
@@ -204,6 +209,7 @@ impl Against {
             packs: Some(packs),
             old_edition: old.is_some(),
             rejudge: self.rejudge,
+            shop: self.shop.as_ref(),
             earlier: &self.earlier,
         };
         let report = verify::verify(&checklist.label(), &checklist.bytes, &question);

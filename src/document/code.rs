@@ -393,7 +393,7 @@ codes! {
     ChecklistPermitNotNeeded = "checklist/permit-not-needed":
         "Nothing is broken that the permit could permit. Leave the permit out.";
     ChecklistPermitOther = "checklist/permit-other":
-        "A permit is for another job, rule, subject or pack. Clear the fault itself, or ask for a permit for this one.";
+        "A permit is for another shop, job, hold point, rule, subject or pack. Clear the fault itself, or ask for a permit for this one.";
     ChecklistPermitOtherEvidence = "checklist/permit-other-evidence":
         "The record does not show what the permit was given for, such as a worse fault of the same rule. Ask for a permit for what the record shows now.";
     ChecklistPermitOtherFill = "checklist/permit-other-fill":
@@ -416,8 +416,14 @@ codes! {
         "The record was not given, so nobody has seen that it is unchanged. Give the record as it stands now with `--record`.";
     ChecklistRehearsal = "checklist/rehearsal":
         "The job was checked as of a time given by hand, as a practice run. Check and sign the job as of now, without `--at`.";
+    ChecklistRecordTwice = "checklist/record-twice":
+        "Several records of the job were given, and they differ. Find out which stands now, and give that one alone.";
     ChecklistRolesLowered = "checklist/roles-lowered":
         "The packs ask for signatures that the checklist does not ask for. Do not trust this file; sign the job again.";
+    ChecklistShopChanged = "checklist/shop-changed":
+        "The shop file says otherwise than the one that was judged by. A fill that is still to be done is checked and signed again.";
+    ChecklistShopNotGiven = "checklist/shop-not-given":
+        "The record draws on a shop file, and nobody has compared what it says now. Give it with `--shop`.";
     ChecklistSignatureForm = "checklist/signature-form":
         "A signature is not 64 bytes in strict base64url, or a permit has more than one. Do not trust this file; sign the job again.";
     ChecklistSignaturesForm = "checklist/signatures-form":

@@ -5,10 +5,10 @@
 
 use std::thread;
 
-use fillward::checklist::body::TrustPart;
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::packs::sha256_hex;
 use fillward::checklist::trust::Trust;
+use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
 use serde_json::json;
 

@@ -5,6 +5,7 @@ use fillward::checklist::body::{ChecklistBody, met};
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::against;
+use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
 use serde_json::{Value, json};
 
@@ -301,6 +302,9 @@ fn every_permit_sets_a_finding_aside() {
     let fault = &held.findings.faults[0];
     let body = permit::PermitBody {
         format: permit::FORMAT.to_owned(),
+        hold_point: "before fill".to_owned(),
+        time_zone: "America/Chicago".to_owned(),
+        trust: TrustPart::of(&shop.trust()),
         asked_by: "Odile Varga".to_owned(),
         evidence: fault.evidence(),
         filled: held.assemblies.clone(),

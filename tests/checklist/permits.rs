@@ -4,6 +4,7 @@ use fillward::checklist::evidence::Evidence;
 use fillward::checklist::jws::Role;
 use fillward::checklist::permit::{self, Bound, Permit};
 use fillward::checklist::signing::sign;
+use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
 use fillward::checklist::{Reason, canonical};
 use fillward::vocabulary::HoldPoint;
@@ -21,6 +22,9 @@ fn no_signs() -> String {
 fn body(shop: &Shop) -> permit::PermitBody {
     permit::PermitBody {
         format: permit::FORMAT.to_owned(),
+        hold_point: "before fill".to_owned(),
+        time_zone: "America/Chicago".to_owned(),
+        trust: TrustPart::of(&shop.trust()),
         asked_by: "Odile Varga".to_owned(),
         evidence: evidence(shop),
         filled: vec![permit::Filled {

@@ -3,7 +3,7 @@
 use fillward::checklist::jws::Role;
 use fillward::checklist::permit::{FORMAT, Permit, PermitBody};
 use fillward::checklist::signing::sign;
-use fillward::checklist::trust::Revocation;
+use fillward::checklist::trust::{Revocation, TrustPart};
 use fillward::checklist::verify::{Verification, verify};
 
 use crate::shop::{MAIRE, ODILE, Shop, WREN, codes, key, later, passing};
@@ -60,6 +60,9 @@ fn permitted(shop: &Shop) -> (String, Permit) {
         evidence: fault.evidence(),
         filled: shop.filled(&record),
         format: FORMAT.to_owned(),
+        hold_point: "before fill".to_owned(),
+        time_zone: "America/Chicago".to_owned(),
+        trust: TrustPart::of(&shop.trust()),
         job: held.job.clone(),
         mark: fault.mark.clone(),
         pack: shop.parts[0].clone(),

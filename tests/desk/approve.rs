@@ -6,6 +6,7 @@ use fillward::checklist::jws::Role;
 use fillward::checklist::trust::{Approval, Revocation, Trust, TrustBody};
 use fillward::desk::{ApprovalOrder, Consent, Purpose, Refusal, Unfit};
 
+use crate::common;
 use crate::shop::counter::{Counter, FILE, TRUST, refused, with_hand};
 use crate::shop::{MAIRE, ODILE, OWNER, Shop, at, key};
 
@@ -44,12 +45,15 @@ fn a_typed_name_approves_nothing() {
     assert_eq!(with(&|pack| pack.required = false), changed);
     assert_eq!(with(&|pack| pack.from = "2026-01-01T00:00:00-06:00".to_owned()), changed);
     for seed in [OWNER, ODILE] {
-        assert_eq!(with(&|pack| pack.sign(&key(seed), at(&body.made_at)).unwrap()), ["checklist/wrong-role"]);
+        assert_eq!(
+            with(&|pack| pack.sign(&body.shop, &key(seed), at(&body.made_at)).unwrap()),
+            ["checklist/wrong-role"]
+        );
     }
     // Two officers: neither gives the other's name.
     let mut two = body.clone();
     two.people[0].roles.push(Role::SafetyOfficer);
-    two.packs[0].sign(&key(ODILE), at(&body.made_at)).unwrap();
+    two.packs[0].sign(&body.shop, &key(ODILE), at(&body.made_at)).unwrap();
     assert_eq!(codes(two), ["checklist/trust-unsound"]);
     // An owner may end what she allowed.
     assert_eq!(with(&|pack| pack.until = Some("2026-03-01T00:00:00-06:00".to_owned())), [""; 0]);
@@ -98,4 +102,36 @@ fn a_pack_is_approved_by_its_officer_and_counts_once_the_owners_have_signed() {
     let ends: Vec<bool> = next.packs.iter().map(|pack| pack.until.is_some()).collect();
     assert_eq!(ends, [true, false]);
     assert_eq!(counter.open(Purpose::Sign).unwrap().trust.body().packs.len(), 1);
+}
+
+/// An approval is for one shop; and once it has ended, in whatever way it is written back, it needs the officer anew.
+#[test]
+fn owners_neither_take_over_an_approval_nor_bring_one_back() {
+    let counter = Counter::new();
+    let body = counter.shop.trust_body();
+    assert_eq!(codes(TrustBody { shop: "Blyth tyres".to_owned(), ..body.clone() }), ["checklist/changed"]);
+    counter.put(TRUST, Shop::trust_file(&body));
+    let next = |change: &dyn Fn(&mut Vec<Approval>)| {
+        let mut next = counter.desk().next_trust(Path::new(TRUST)).unwrap();
+        change(&mut next.packs);
+        counter.sign_trust(OWNER, &next, TRUST)
+    };
+    let until = |text: Option<&str>| text.map(|text| format!("2026-03-{text}T00:00:00-06:00"));
+    let ends = |day: Option<&'static str>| next(&move |packs| packs[0].until = until(day));
+    ends(Some("20")).unwrap();
+    for later in [None, Some("21")] {
+        assert!(matches!(ends(later), Err(Refusal::Invalid(_))), "{later:?}");
+    }
+    ends(Some("20")).unwrap();
+    ends(Some("19")).unwrap();
+    // Taken out, it does not come back by its old signature.
+    let old = body.packs[0].clone();
+    next(&|packs| packs.clear()).unwrap();
+    assert!(matches!(next(&|packs| packs.push(old.clone())), Err(Refusal::Invalid(_))));
+    next(&|packs| {
+        let mut anew = old.clone();
+        anew.sign(&body.shop, &key(MAIRE), at(common::DEMO_AT)).unwrap();
+        packs.push(anew);
+    })
+    .unwrap();
 }

@@ -1,5 +1,7 @@
 //! The chain of checklists at the desk: no fill without the checklist of the hold point before, where the packs ask for it.
 
+use fillward::checklist::jws::Role;
+use fillward::checklist::trust::Revocation;
 use fillward::desk::{Answer, Refusal, Unfit};
 use fillward::vocabulary::HoldPoint;
 
@@ -83,6 +85,37 @@ fn a_checklist_of_another_assembly_bears_nothing() {
     assert_eq!(against(&counter, &other, true), ["checklist/link-broken"]);
     let job = with_air_at(120).replacen("job: HT-0311", "job: HT-0312", 1);
     assert_eq!(against(&counter, &job, true), ["checklist/link-broken"]);
+}
+
+/// What a stolen key signed bears the next hold point no better than it stands by itself: by somebody else's word alone.
+#[test]
+fn a_link_by_a_stolen_key_bears_nothing() {
+    for countersigned in [false, true] {
+        let counter = after_air();
+        counter.clock(60);
+        if countersigned {
+            counter.put(RECORD, passing());
+            let file = counter.get(AIR).unwrap();
+            counter.put(crate::shop::counter::FILE, file);
+            counter.countersign((crate::shop::WREN, Role::Supervisor)).unwrap();
+            counter.put(AIR, counter.get(crate::shop::counter::FILE).unwrap());
+            counter.drop(crate::shop::counter::FILE);
+        }
+        counter.clock(600);
+        let at = later(300).to_record_text();
+        counter.trust(|body| body.people[0].keys[0].revoked = Some(Revocation { at, why: "stolen".to_owned() }));
+        counter.put(RECORD, with_air_at(120));
+        let signed =
+            counter.sign_by((crate::shop::WREN, Role::Supervisor), |order| order.before = Some(counter.source(AIR)));
+        match signed {
+            Ok(signed) => assert!(countersigned && signed.report.may_start(), "{:?}", signed.report),
+            Err(Refusal::Reasons(reasons)) => {
+                assert!(!countersigned, "{reasons:?}");
+                assert!(reasons[0].to_string().contains("has been revoked since"), "{reasons:?}");
+            }
+            Err(other) => panic!("{other:?}"),
+        }
+    }
 }
 
 #[test]

@@ -3,6 +3,7 @@
 use fillward::checklist::jws::Role;
 use fillward::checklist::trust::Revocation;
 use fillward::desk::{By, PermitOrder, Refusal};
+use fillward::vocabulary::HoldPoint;
 
 use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused};
 use crate::shop::{MAIRE, ODILE, WREN, YARD, later, passing};
@@ -50,14 +51,43 @@ fn a_permitted_fault_stays_broken_and_lets_the_job_pass() {
     counter.drop(FILE);
     counter.put("copy.json", counter.get(PERMIT).unwrap());
     assert!(refused(sign_with(&counter, &[PERMIT, "copy.json"]))[0].starts_with("PermitTwice"));
-    for other in [
-        passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1).replacen("HT-0311", "HT-0999", 1),
-        passing().replacen("ventilated: true", "ventilated: false", 1),
+    for (other, due) in [
+        (
+            passing()
+                .replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1)
+                .replacen("HT-0311", "HT-0999", 1),
+            "permit-other",
+        ),
+        (passing().replacen("ventilated: true", "ventilated: false", 1), "permit-not-needed"),
     ] {
         counter.put(RECORD, other);
-        assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["permit-not-needed"]);
+        assert_eq!(refused(sign_with(&counter, &[PERMIT])), [due]);
     }
     assert!(!counter.has(FILE));
+}
+
+/// Job numbers and marks repeat from shop to shop, and a fault may be there at several hold points.
+#[test]
+fn a_permit_serves_one_shop_and_one_hold_point() {
+    let counter = too_much();
+    counter.permit(BY_MAIRE, &counter.permit_order(RULE)).unwrap();
+    let at_air = counter.sign(|order| {
+        order.passage.point = HoldPoint::BeforeAir;
+        order.permits = vec![counter.source(PERMIT)];
+    });
+    assert_eq!(refused(at_air), ["permit-other"]);
+    // The same people in another shop, and another owner under the same name of the shop.
+    counter.trust(|body| body.shop = "Blyth tyres".to_owned());
+    assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["permit-other"]);
+    let permit = fillward::checklist::permit::Permit::read("permit", &counter.get(PERMIT).unwrap()).unwrap();
+    let mut body = counter.shop.trust_body();
+    body.people[3].keys = vec![crate::shop::entry(crate::shop::SECOND)];
+    let other = fillward::checklist::trust::Trust::of(body).unwrap();
+    let reasons = permit.check(&other, None, later(0));
+    assert_eq!(reasons.iter().map(|reason| reason.code().word()).collect::<Vec<_>>(), ["checklist/permit-other"]);
+    // A later version of the shop's own trust file is of the same shop.
+    counter.trust(|_| {});
+    assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());
 }
 
 /// Asked for by one person, who signs that, and given by another, who signs it as well: then it is a permit, and not before.
@@ -122,7 +152,7 @@ fn what_was_changed_since_it_was_asked_for_is_not_given() {
         ("solvent_on_hand: 12 gal", "solvent_on_hand: 13 gal", "permit-other-evidence"),
         ("solvent_on_hand: 12 gal", "solvent_on_hand: 2 gal", "permit-other-evidence"),
         ("pressure: 60 psi", "pressure: 61 psi", "permit-other-fill"),
-        ("HT-0311", "HT-0312", "permit-other-evidence"),
+        ("HT-0311", "HT-0312", "permit-other"),
     ] {
         assert!(record.contains(find), "{find}");
         counter.put(RECORD, record.replacen(find, put, 1));

@@ -2,7 +2,7 @@
 
 use fillward::checklist::jws::{Envelope, Kind, Role};
 use fillward::desk::world::{StoreFault, Trouble};
-use fillward::desk::{Consent, Refusal, ShopChanges, Unfit};
+use fillward::desk::{Answer, Consent, Refusal, ShopChanges, Unfit, VerifyOrder};
 use serde_json::Value;
 
 use crate::common;
@@ -47,9 +47,42 @@ fn a_short_record_is_signed_with_the_entries_that_it_used() {
     assert_eq!(shop["name"], SHOP);
     assert_eq!(shop["sha256"], fillward::checklist::packs::sha256_hex(&counter.get(SHOP).unwrap()));
     assert!(text.contains("Odile Varga") && !text.contains("Somebody Else") && !text.contains("2024-01-31"));
-    // Whoever verifies needs the record and no shop file.
-    let verified = counter.verify(|_| {}).unwrap();
-    assert!(verified.report.may_start(), "{:?}", codes(&verified.report));
+    // Whoever only looks needs neither record nor shop file; whoever asks to start needs both.
+    let told = |change: &dyn Fn(&mut VerifyOrder)| {
+        let verified = counter.verify(change).unwrap();
+        (verified.answer, codes(&verified.report))
+    };
+    let with_shop = |order: &mut VerifyOrder| order.shop = Some(counter.source(SHOP));
+    assert_eq!(told(&with_shop), (Answer::MayStart, vec![]));
+    assert_eq!(told(&|_| {}), (Answer::InOrder, vec!["shop-not-given"]));
+    assert_eq!(told(&|order| order.records.clear()), (Answer::InOrder, vec!["record-not-given"]));
+}
+
+/// The record draws on some of the shop file: what of that is changed is said and bars the start, and the rest is nobody's
+/// matter.
+#[test]
+fn a_shop_file_that_changed_since_starts_nothing() {
+    let counter = counter();
+    sign(&counter).unwrap();
+    let honest = String::from_utf8(counter.get(SHOP).unwrap()).unwrap();
+    let told = |text: &str| {
+        counter.put(SHOP, text);
+        let verified = counter.verify(|order| order.shop = Some(counter.source(SHOP))).unwrap();
+        let words = verified.report.reasons().map(ToString::to_string).collect::<Vec<_>>().join("; ");
+        (verified.answer, codes(&verified.report), words)
+    };
+    for (find, put, entry) in [
+        ("2026-09-30", "2026-09-29", "gauges G-2"),
+        ("{mark: C-1, kind: cage, rating: 240 psi}", "{mark: C-1, kind: cage, rating: 120 psi}", "C-1"),
+        ("75.2 degF", "60.2 degF", ""),
+    ] {
+        assert!(honest.contains(find), "{find}");
+        let (answer, codes, words) = told(&honest.replacen(find, put, 1));
+        assert_eq!((answer, codes), (Answer::InOrder, vec!["shop-changed"]), "{find}: {words}");
+        assert!(words.contains(entry), "{words}");
+    }
+    let other = honest.replace("training_reviewed: 2024-01-31", "training_reviewed: 2025-01-31") + "# looked through\n";
+    assert_eq!(told(&other).0, Answer::MayStart);
 }
 
 #[test]

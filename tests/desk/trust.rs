@@ -8,7 +8,7 @@ use fillward::document::Fault;
 
 use crate::common;
 use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, accepted, refused, with_hand};
-use crate::shop::{MAIRE, ODILE, OWNER, PEOPLE, SECOND, entry, key, later, passing};
+use crate::shop::{MAIRE, ODILE, OWNER, PEOPLE, SECOND, entry, key, later, passing, sealed};
 
 /// Where a version waits that not all have signed who must.
 const DRAFT: &str = "trust.next.json";
@@ -171,7 +171,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     let sign = |body: &TrustBody, seed| counter.sign_trust(seed, body, TRUST);
     assert_eq!(sign(&one, OWNER).unwrap().owners, 1);
     let before = counter.get(TRUST);
-    let shop = TrustBody { shop: "Another".to_owned(), ..one.clone() };
+    let shop = sealed(&TrustBody { shop: "Another".to_owned(), ..one.clone() });
     assert_eq!(refused(sign(&shop, OWNER)), ["trust-older"]);
     let skipped = sign(&version(3), OWNER);
     assert_eq!(refused(skipped), ["trust-unsound"]);
@@ -185,7 +185,7 @@ fn a_trust_file_is_followed_only_by_its_next_version_from_its_owners() {
     // The file taken away, what is remembered of it still stands.
     counter.drop(TRUST);
     assert_eq!(refused(sign(&one, OWNER)), ["trust-older"]);
-    assert_eq!(refused(sign(&TrustBody { shop: "Another".to_owned(), ..version(2) }, OWNER)), ["trust-twin"]);
+    assert_eq!(refused(sign(&sealed(&TrustBody { shop: "Another".to_owned(), ..version(2) }), OWNER)), ["trust-twin"]);
     let ahead = TrustBody { made_at: "2026-03-05T09:30:00-06:00".to_owned(), ..version(2) };
     assert_eq!(refused(sign(&ahead, OWNER)), ["clock-behind"]);
     // Somebody else changes the file while the passphrase is asked for.

@@ -73,6 +73,9 @@ fn a_key_revoked_since_starts_nothing() {
     };
     assert_eq!(revoked(600), (Answer::Doubtful, owned(&["key-revoked-since"])));
     assert_eq!(revoked(1), (Answer::Doubtful, owned(&["key-revoked-since"])));
+    // Asked for as of an instant before the theft became known, it is no better.
+    let (answer, codes) = told(&counter, |order| order.at = Some(later(60)));
+    assert_eq!((answer, sorted(codes)), (Answer::Doubtful, owned(&["key-revoked-since", "not-now"])));
     // From the second of the signature on.
     assert_eq!(revoked(0).1[0], "key-revoked");
     counter.trust(|body| drop(body.people.remove(0)));
@@ -117,7 +120,12 @@ fn records_are_matched_by_job() {
     counter.put("changed.yaml", other + "# checked\n");
     let changed = (Answer::DoesNotFit, owned(&["record-changed"]));
     assert_eq!(told(&[RECORD, "changed.yaml"], second), changed);
-    assert_eq!(told(&["changed.yaml", "other.yaml"], second), (Answer::MayStart, vec![]));
+    // An old one beside it does not hide that the present one was changed, in whatever order they are given.
+    for names in [["changed.yaml", "other.yaml"], ["other.yaml", "changed.yaml"]] {
+        assert_eq!(told(&names, second), (Answer::InOrder, owned(&["record-twice"])));
+    }
+    counter.put("copy.yaml", counter.get("other.yaml").unwrap());
+    assert_eq!(told(&["copy.yaml", "other.yaml"], second), (Answer::MayStart, vec![]));
     counter.put("broken.yaml", "job: [");
     assert_eq!(told(&["broken.yaml"], FILE), changed);
     assert_eq!(told(&["broken.yaml", "other.yaml"], FILE), not_given);

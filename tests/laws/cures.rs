@@ -299,7 +299,10 @@ fn a_target_in_another_unit_gets_one_range() {
             slipped["assemblies"][0]["target"]["pressure"] = Value::String(format!("{number} {other}"));
             let Ok(job) = read(packs, &slipped) else { continue };
             let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
+            // The stop of the pump is set by hand, so its rule bounds the target from one side only.
+            let of_stop = |finding: &Finding| named(&scene, finding).0 == "stop-below-the-target";
             let held: Vec<Finding> = scene.judge().findings.into_iter().filter(Finding::holds).collect();
+            let held: Vec<Finding> = held.into_iter().filter(|finding| !of_stop(finding)).collect();
             let mut found = Vec::new();
             for finding in &held {
                 for act in engine::remedy(&scene, finding).ways.into_iter().flat_map(|way| way.acts) {

@@ -329,9 +329,10 @@ impl Counter {
 
     pub(crate) fn countersign(&self, by: (u8, Role)) -> Result<Signed, Refusal> {
         let (checklist, record, packs) = (self.source(FILE), self.source(RECORD), self.local());
-        let draft = self
-            .desk()
-            .draft_further(FurtherOrder { checklist, record, packs, before: Vec::new() }, self.trusted()?)?;
+        let draft = self.desk().draft_further(
+            FurtherOrder { checklist, record, shop: None, packs, before: Vec::new() },
+            self.trusted()?,
+        )?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
 
@@ -379,6 +380,7 @@ impl Counter {
             editions: Vec::new(),
             packs: self.local(),
             records,
+            shop: None,
             job: None,
             at: None,
             rejudge: true,

@@ -196,7 +196,7 @@ fn what_is_to_be_permitted_is_shown_before_it_is_asked() {
         "There is too much solvent in the workspace",
         "the record shows: workspace solvent on hand: 12 gal at most 10 gal (limit solvent_most): not so",
         "why the rule is there: ",
-        "filled: loader 4, left front (",
+        "covers the fill of: loader 4, left front (",
         "asked for by Odile Varga, who has not signed: the fire warden's letter is on file",
         "there is no terminal to ask",
     ]);

@@ -6,8 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::checklist::jws::nullable;
 use crate::checklist::packs::{PackPart, sha256_hex};
-use crate::checklist::reason::Reason;
-use crate::checklist::trust::Trust;
+use crate::checklist::trust::TrustPart;
 
 /// The inputs of a judgement.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -61,42 +60,5 @@ impl ShopPart {
     /// Names a shop file by its bytes, with the part of it that a record draws on.
     pub fn of(name: &str, bytes: &[u8], text: String) -> Self {
         Self { name: name.to_owned(), sha256: sha256_hex(bytes), text }
-    }
-}
-
-/// The trust file in force.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct TrustPart {
-    /// The words of the keys by which owners had signed it, as they stand on the shop's paper; whose they are, the file says.
-    pub owners: Vec<String>,
-    /// SHA-256 of the canonical bytes of its content, in hexadecimal; signatures added to it do not change it.
-    pub sha256: String,
-    /// The shop whose it is.
-    pub shop: String,
-    /// Its version.
-    pub version: i64,
-}
-
-impl TrustPart {
-    /// Names a trust file.
-    pub fn of(trust: &Trust) -> Self {
-        Self {
-            owners: trust.signers().map(|(_, words)| words).collect(),
-            sha256: trust.digest().to_owned(),
-            shop: trust.shop().to_owned(),
-            version: trust.version(),
-        }
-    }
-
-    /// Why a trust file given cannot be the one named here, or a version of it.
-    pub(in crate::checklist) fn differs(&self, trust: &Trust) -> Option<Reason> {
-        if self.shop != trust.shop() {
-            return Some(Reason::OtherShop { found: self.shop.clone(), due: trust.shop().to_owned() });
-        }
-        // Further owners may have signed it since; of those who had, each is one by the file.
-        let names_no_owner = || self.owners.is_empty() || self.owners.iter().any(|words| !trust.has_owner(words));
-        let other = self.version == trust.version() && (self.sha256 != trust.digest() || names_no_owner());
-        other.then_some(Reason::TrustOther { version: self.version })
     }
 }

@@ -21,15 +21,17 @@ fn planned_start(job: &Job) -> Option<Instant> {
 }
 
 /// A permit held against the record that it is to serve for. Only such a permit can set a finding aside.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Bound<'p> {
     permit: &'p Permit,
     misfit: Option<Misfit>,
 }
 
 /// Why a permit does not serve for a record.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 enum Misfit {
+    /// Another job, hold point or zone.
+    Elsewhere(Reason),
     /// Other tyres, or to other pressures.
     Fill,
     /// Another fault, or none.
@@ -63,7 +65,10 @@ impl<'p> Bound<'p> {
                 && scene.rule(finding).is_some_and(|rule| rule.title == body.title)
                 && Evidence::of(&scene, finding) == body.evidence
         };
-        let misfit = if all_filled(job) != body.filled {
+        let elsewhere = permit.elsewhere(job.number(), point.word(), zone.name());
+        let misfit = if let Some(reason) = elsewhere {
+            Some(Misfit::Elsewhere(reason))
+        } else if all_filled(job) != body.filled {
             Some(Misfit::Fill)
         } else if !named.next().is_some_and(shows) {
             Some(Misfit::Evidence)
@@ -74,33 +79,35 @@ impl<'p> Bound<'p> {
     }
 
     /// The permit.
-    pub const fn permit(self) -> &'p Permit {
+    pub const fn permit(&self) -> &'p Permit {
         self.permit
     }
 
     /// When it was asked for, and until when it holds.
-    pub(in crate::checklist) const fn span(self) -> [Instant; 2] {
+    pub(in crate::checklist) const fn span(&self) -> [Instant; 2] {
         [self.permit.asked_at, self.permit.until]
     }
 
     /// Whether the record fills and shows what the permit was given for.
-    pub const fn fits(self) -> bool {
+    pub const fn fits(&self) -> bool {
         self.misfit.is_none()
     }
 
     /// Why the permit does not serve for the record, if it does not.
-    pub fn misfit(self) -> Option<Reason> {
-        Some(self.permit.wrap(match self.misfit? {
+    pub fn misfit(&self) -> Option<Reason> {
+        Some(self.permit.wrap(match self.misfit.as_ref()? {
+            Misfit::Elsewhere(reason) => return Some(reason.clone()),
             Misfit::Fill => Reason::PermitOtherFill { given: filled_words(&self.permit.body.filled) },
             Misfit::Evidence => Reason::PermitOtherEvidence,
-            Misfit::Start(start) => self.permit.not_in_force(start),
+            Misfit::Start(start) => self.permit.not_in_force(*start),
         }))
     }
 
     /// Why the permit sets nothing aside in this judgement.
-    pub(in crate::checklist) fn idle(self, scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement) -> Reason {
+    pub(in crate::checklist) fn idle(&self, scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement) -> Reason {
         let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
-        let misfit = self.misfit().filter(|_| named);
+        let elsewhere = matches!(self.misfit, Some(Misfit::Elsewhere(_)));
+        let misfit = self.misfit().filter(|_| named || elsewhere);
         misfit.unwrap_or_else(|| self.permit.wrap(Reason::PermitNotNeeded))
     }
 }

@@ -32,13 +32,13 @@ impl Reason {
             Self::KeyNotYet { who, at } => format!("{who} signed at {at}, before the key was valid"),
             Self::KeyExpired { who, at } => format!("{who} signed at {at}, when the key was no longer valid"),
             Self::KeyRevoked { who, at, why } => format!("{who} signed at {at}, after the key was revoked ({why})"),
-            Self::KeyRevokedSince { who, why, borne_out: None } => format!(
+            Self::KeyRevokedSince { who, why, borne_out: None, .. } => format!(
                 "the key of {who} has been revoked since ({why}); whoever has it can write any time, and nobody else signed before"
             ),
-            Self::KeyRevokedSince { who, why, borne_out: Some(BorneOut::Content { by }) } => format!(
+            Self::KeyRevokedSince { who, why, borne_out: Some(BorneOut::Content { by }), .. } => format!(
                 "the key of {who} has been revoked since ({why}); {by} signed the same before that, so what it says was there, but not whether {who} had signed it"
             ),
-            Self::KeyRevokedSince { who, why, borne_out: Some(BorneOut::Signature { by }) } => format!(
+            Self::KeyRevokedSince { who, why, borne_out: Some(BorneOut::Signature { by }), .. } => format!(
                 "the key of {who} has been revoked since ({why}); {by} signed the checklist with this signature in it before that, so it was there"
             ),
             Self::KeyEnded { who, at } => format!("the key of {who} was valid when it signed, and only until {at}"),
@@ -112,6 +112,15 @@ impl Reason {
             Self::OtherJob { found, due } => format!("the checklist is for the job `{found}`, not `{due}`"),
             Self::RecordChanged { first } => {
                 format!("it is not of the record given, which is another than was judged{first}")
+            }
+            Self::RecordTwice { job, names: [one, other] } => {
+                format!("{one} and {other} are both records of the job `{job}`, and they differ")
+            }
+            Self::ShopChanged { what } => {
+                format!("the shop file given says otherwise than the one that was judged by: {what}")
+            }
+            Self::ShopNotGiven { name } => {
+                format!("the record draws on the shop file `{name}`, and nobody has compared what it says now")
             }
             Self::RecordDigest => {
                 "the record inside the checklist was changed: it does not have the digest that the checklist states"
@@ -270,6 +279,9 @@ impl Reason {
             Self::OldEdition => Code::ChecklistOldEdition,
             Self::Lapsed { .. } => Code::ChecklistLapsed,
             Self::RecordNotGiven { .. } => Code::ChecklistRecordNotGiven,
+            Self::RecordTwice { .. } => Code::ChecklistRecordTwice,
+            Self::ShopChanged { .. } => Code::ChecklistShopChanged,
+            Self::ShopNotGiven { .. } => Code::ChecklistShopNotGiven,
             Self::NotNow { .. } => Code::ChecklistNotNow,
         }
     }
@@ -394,6 +406,11 @@ impl Reason {
             Self::PermitOtherFill { .. } => "ask for a permit for what is filled now",
             Self::Hold => "clear what the findings name, then judge again",
             Self::Rehearsal => "check and sign the job as of now, without --at",
+            Self::RecordTwice { .. } => "find out which of them stands now, and give that one alone with --record",
+            Self::ShopChanged { .. } => {
+                "a fill that is still to be done is checked and signed again by the shop file as it now stands"
+            }
+            Self::ShopNotGiven { .. } => "give the shop file as it stands now with --shop",
             Self::RecordNotGiven { .. } => "give the record as it stands now with --record",
             Self::NotNow { .. } => "leave --at out to ask for now",
         }

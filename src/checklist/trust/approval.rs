@@ -1,14 +1,15 @@
 //! The approval of a pack: a statement that the safety officer signs, and that stands with her signature in the trust file.
 //!
-//! A name that an owner types would be the owner's word. What is signed is everything that the approval says but its end:
-//! the owner may end one, and never make one. This module must not know what a pack is.
+//! A name that an owner types would be the owner's word. What is signed is everything that the approval says but its end,
+//! and the shop, since an officer may serve two: the owner may end an approval, and never make one, bring one back or take
+//! one over from another shop. This module must not know what a pack is.
 
 use serde::Serialize;
 use serde_json::json;
 
-use super::Trust;
-use super::body::Approval;
-use crate::checklist::jws::{Envelope, Kind, Role};
+use super::body::{Approval, TrustBody};
+use super::{Trust, ahead_of};
+use crate::checklist::jws::{Envelope, Kind, Role, instant};
 use crate::checklist::keys::SecretKey;
 use crate::checklist::reason::Reason;
 use crate::document::Fault;
@@ -23,29 +24,40 @@ struct Statement<'a> {
     name: &'a str,
     required: bool,
     sha256: &'a str,
+    shop: &'a str,
 }
 
 impl Approval {
-    fn statement(&self) -> Statement<'_> {
+    fn statement<'a>(&'a self, shop: &'a str) -> Statement<'a> {
         let Self { name, edition, sha256, approved_by, required, from, until: _, seal: _ } = self;
-        Statement { approved_by, edition, from, name, required: *required, sha256 }
+        Statement { approved_by, edition, from, name, required: *required, sha256, shop }
     }
 
-    /// Signs it, in place of whatever signature it has.
+    /// Signs it for a shop, in place of whatever signature it has.
     ///
     /// # Errors
     /// If it says something that cannot stand in a signed file.
-    pub fn sign(&mut self, key: &SecretKey, at: Instant) -> Result<(), Fault> {
-        let mut envelope = Envelope::new(Kind::Approval, &self.statement())?;
+    pub fn sign(&mut self, shop: &str, key: &SecretKey, at: Instant) -> Result<(), Fault> {
+        let mut envelope = Envelope::new(Kind::Approval, &self.statement(shop))?;
         envelope.sign(key, Role::SafetyOfficer, at)?;
         self.seal = envelope.seals().first().cloned();
         Ok(())
     }
 
+    /// When it was signed, as far as that can be read.
+    fn signed_at(&self, shop: &str) -> Option<Instant> {
+        Some(self.envelope(shop).ok()?.signers().into_iter().next()?.ok()?.at)
+    }
+
+    /// Its end, if it has one.
+    fn end(&self) -> Option<Instant> {
+        self.until.as_deref().and_then(instant)
+    }
+
     /// The statement with its signature.
-    fn envelope(&self) -> Result<Envelope, Fault> {
+    fn envelope(&self, shop: &str) -> Result<Envelope, Fault> {
         let seals: Vec<_> = self.seal.iter().collect();
-        Envelope::nested(Kind::Approval, &json!({ Kind::Approval.member(): self.statement(), "signatures": seals }))
+        Envelope::nested(Kind::Approval, &json!({ Kind::Approval.member(): self.statement(shop), "signatures": seals }))
     }
 }
 
@@ -62,7 +74,7 @@ impl Trust {
             ),
             cure: "have the safety officer approve it with `fillward trust approve`, then sign the draft".to_owned(),
         };
-        let envelope = approval.envelope().map_err(|_| unsigned())?;
+        let envelope = approval.envelope(self.shop()).map_err(|_| unsigned())?;
         let Some(signer) = envelope.signers().into_iter().next() else { return Err(unsigned()) };
         let signer = signer.map_err(|_| unsigned())?;
         let standing = self.standing(&envelope, &signer)?;
@@ -70,5 +82,27 @@ impl Trust {
             return Err(unsigned());
         }
         Ok(())
+    }
+
+    /// What a version after this one says of approvals that owners alone cannot: an end that is taken back or comes later,
+    /// and an approval from before this version that does not stand in it.
+    pub fn brought_back(&self, next: &TrustBody) -> Option<Reason> {
+        let is_brought_back = |approval: &&Approval| {
+            let mut same = self.body.packs.iter().filter(|known| known.seal == approval.seal).peekable();
+            if same.peek().is_none() {
+                let signed_at = approval.signed_at(&next.shop);
+                return signed_at.is_none_or(|signed_at| ahead_of(self.made_at, signed_at));
+            }
+            let mut ends = same.filter_map(Approval::end);
+            ends.any(|end| approval.end().is_none_or(|later| later > end))
+        };
+        let approval = next.packs.iter().find(is_brought_back)?;
+        Some(Reason::TrustUnsound {
+            what: format!(
+                "it brings back the approval of the pack `{} {}`, which had ended; that needs a new signature of {}",
+                approval.name, approval.edition, approval.approved_by
+            ),
+            cure: "have the safety officer approve it anew with `fillward trust approve`".to_owned(),
+        })
     }
 }

@@ -78,7 +78,12 @@ fn judge(
     let point = body.point().unwrap_or_default();
     let permits: Vec<Permit> = body.open_permits().flatten().collect();
     let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, zone, point)).collect();
-    report.faults.extend(bound.iter().filter_map(|bound| bound.misfit()));
+    for misfit in bound.iter().filter_map(Bound::misfit) {
+        // That it is for something else was said of the permit by itself.
+        if !report.faults.contains(&misfit) {
+            report.faults.push(misfit);
+        }
+    }
     report.otherwise =
         compare(body, packs, &job, (*at, zone), &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
     let scene = body.scene(packs.set, &job, *at, zone)?;

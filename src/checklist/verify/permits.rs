@@ -47,8 +47,7 @@ fn one(
     report: &mut Verification,
 ) {
     let packs = question.packs.filter(|packs| body.packs() == packs.parts);
-    let asked = (question.at, question.as_of());
-    let Checked { faults, revoked, ended } = permit.check_as_of(question.trust, packs, instants.judged_at, asked);
+    let Checked { faults, revoked, ended } = permit.check_asked(question.trust, packs, instants.judged_at, question.at);
     report.faults.extend(faults);
     report.bars.extend(ended);
     // The permit stands in the content with its signatures: whoever signed that has signed them as well. A signature of the
@@ -59,10 +58,8 @@ fn one(
         list.push(permit.wrap(revoked.reason(borne_out)));
     }
     let inner = permit.body();
+    report.faults.extend(permit.elsewhere(Some(&body.job), &body.hold_point, &body.time_zone));
     let mut other = |what: String| report.faults.push(permit.wrap(Reason::PermitOther { what }));
-    if inner.job != body.job {
-        other(format!("the job `{}`", inner.job));
-    }
     if !body.packs().contains(&inner.pack) {
         other(format!("the pack `{}` in another edition or with another digest", inner.pack.title()));
     }

@@ -115,7 +115,7 @@ fn one(
             return Err(Reason::SignedTooLate { who: who(), at: at() });
         }
     }
-    Ok(Since { revoked: standing.revoked(question.as_of()), ended: standing.ended(question.at) })
+    Ok(Since { revoked: standing.revoked(), ended: standing.ended(question.at) })
 }
 
 /// The roles that nobody fills when each person fills one role at most.

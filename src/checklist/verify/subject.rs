@@ -1,9 +1,12 @@
 //! What a checklist speaks of: the job that is meant, and the record as it stands now. One that fits neither is no forgery.
 
+use std::collections::BTreeSet;
+
 use super::{Question, Verification};
-use crate::checklist::body::ChecklistBody;
+use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults, Value};
+use crate::record::shop::{self, Shop};
 
 /// The records as they stand now, that a checklist is held against.
 #[derive(Debug, Clone, Copy)]
@@ -19,6 +22,8 @@ pub enum Records<'a> {
 /// A record as it stands now, with its job number.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Present {
+    /// What reports call it.
+    pub name: String,
     /// Nothing where the text cannot be read, or has no number.
     pub job: Option<String>,
     /// The bytes.
@@ -29,23 +34,29 @@ impl Present {
     /// Takes the job number from a record.
     pub fn of(name: &str, bytes: Vec<u8>) -> Self {
         let document = Document::read(name, &bytes).ok();
-        Self { job: document.as_ref().and_then(number_of).map(str::to_owned), bytes }
+        Self { job: document.as_ref().and_then(number_of).map(str::to_owned), name: name.to_owned(), bytes }
     }
 }
 
 impl<'a> Records<'a> {
-    /// The record of a checklist: the very one inside, else the first of its job. A lone record whose number cannot be read
-    /// is taken for the one that was meant.
+    /// The record of a checklist: that of its job, of which there must not be two that differ, or an old one beside it would
+    /// hide that the present one was changed. A lone record whose number cannot be read is taken for the one that was meant.
     fn of(self, body: &ChecklistBody) -> Result<&'a [u8], Reason> {
         let none = |others| Reason::RecordNotGiven { job: body.job.clone(), others };
         match self {
             Self::None | Self::Of([]) => Err(none(false)),
             Self::One(bytes) => Ok(bytes),
-            Self::Of([Present { job: None, bytes }]) => Ok(bytes),
+            Self::Of([Present { job: None, bytes, .. }]) => Ok(bytes),
             Self::Of(several) => {
-                let same = several.iter().find(|record| record.bytes == body.inputs.record.text.as_bytes());
-                let of_job = || several.iter().find(|record| record.job.as_ref() == Some(&body.job));
-                same.or_else(of_job).map(|record| record.bytes.as_slice()).ok_or_else(|| none(true))
+                let mut of_job = several.iter().filter(|record| record.job.as_ref() == Some(&body.job));
+                let first = of_job.next().ok_or_else(|| none(true))?;
+                match of_job.find(|other| other.bytes != first.bytes) {
+                    None => Ok(&first.bytes),
+                    Some(other) => {
+                        let names = [first.name.clone(), other.name.clone()];
+                        Err(Reason::RecordTwice { job: body.job.clone(), names })
+                    }
+                }
             }
         }
     }
@@ -53,6 +64,7 @@ impl<'a> Records<'a> {
 
 pub(super) fn check(
     body: &ChecklistBody,
+    instants: Option<&Instants>,
     record: Option<&Result<Document, Faults>>,
     question: &Question<'_>,
     report: &mut Verification,
@@ -60,7 +72,11 @@ pub(super) fn check(
     if let Some(due) = question.job.filter(|due| *due != body.job) {
         report.bars.push(Reason::OtherJob { found: body.job.clone(), due: due.to_owned() });
     }
-    match question.records.of(body) {
+    let present = question.records.of(body);
+    if present.is_ok() {
+        report.bars.extend(shop_file(body, instants, record, question));
+    }
+    match present {
         Err(none) => report.bars.push(none),
         // The digest of the text inside has been held against the digest that the body states.
         Ok(record) if record == body.inputs.record.text.as_bytes() => {}
@@ -72,6 +88,48 @@ pub(super) fn check(
     if let Some(record) = record {
         job_number(body, record, report);
     }
+}
+
+/// Whether what the record draws on still stands in the shop file. Asked only where the record was given: whoever gives none
+/// asks for no start.
+fn shop_file(
+    body: &ChecklistBody,
+    instants: Option<&Instants>,
+    record: Option<&Result<Document, Faults>>,
+    question: &Question<'_>,
+) -> Option<Reason> {
+    let part = body.inputs.shop_file.as_ref()?;
+    let Some(shop) = question.shop else { return Some(Reason::ShopNotGiven { name: part.name.clone() }) };
+    // Without these it is said elsewhere that the record could not be judged again.
+    let (instants, catalogue, judged) = (instants?, question.packs?.set.catalogue(), record?.as_ref().ok()?);
+    let written = Document::read("the record in the checklist", body.inputs.record.text.as_bytes()).ok()?;
+    let made = shop::expand(written, Some(shop), catalogue, &instants.zone, instants.judged_at);
+    let what = match made {
+        Ok(made) if made.document.to_json() == judged.to_json() => return None,
+        Ok(made) => differing(&part.text, &shop.part(&made.used)),
+        Err(faults) => faults.iter().next().map(ToString::to_string).unwrap_or_default(),
+    };
+    Some(Reason::ShopChanged { what })
+}
+
+/// The entries of two parts of shop files that differ, by section and mark.
+fn differing(before: &str, now: &str) -> String {
+    let entries = |text: &str| -> BTreeSet<(String, String)> {
+        let part = Document::read("the shop file", text.as_bytes()).and_then(Shop::read_part);
+        let of = |shop: &Shop| {
+            let named = |(section, mark, text): (&str, Option<&str>, &str)| {
+                (
+                    mark.map_or_else(|| format!("a row of {section}"), |mark| format!("{section} {mark}")),
+                    text.to_owned(),
+                )
+            };
+            shop.entries().into_iter().map(named).collect()
+        };
+        part.as_ref().map(of).unwrap_or_default()
+    };
+    let (before, now) = (entries(before), entries(now));
+    let names: BTreeSet<&str> = before.symmetric_difference(&now).map(|(name, _)| name.as_str()).collect();
+    if names.is_empty() { "its head".to_owned() } else { names.into_iter().collect::<Vec<_>>().join(", ") }
 }
 
 fn number_of(record: &Document) -> Option<&str> {

@@ -106,7 +106,7 @@ impl ApprovalDraft {
         let from = from.to_record_text();
         let mut approval =
             Approval { name, edition, sha256, approved_by, required: *required, from, until: None, seal: None };
-        approval.sign(&key, at)?;
+        approval.sign(trust.shop(), &key, at)?;
         self.next.packs.push(approval);
         Trust::of(self.next.clone())?;
         let file = Envelope::new(Kind::Trust, &self.next)?.to_file()?;

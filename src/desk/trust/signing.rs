@@ -265,11 +265,14 @@ impl TrustDraft {
     }
 }
 
-/// Sees that a body is the version after the one in force; gives what the signed file is held against.
+/// Sees that a body is the version after the one in force, and brings no approval back; gives what the signed file is held against.
 fn follows(order: &TrustOrder, old: &Trust) -> Result<Pins, Refusal> {
     let (pins, found, before) = (old.pins(), order.body.version, old.version());
     if found != before + 1 {
         return Err(order.refused("version", Reason::TrustNotNext { found, before }));
+    }
+    if let Some(reason) = old.brought_back(&order.body) {
+        return Err(order.refused("packs", reason));
     }
     Ok(pins)
 }

@@ -4,6 +4,7 @@ use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::jws::{Envelope, Role};
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::{against, sign};
+use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
 use fillward::vocabulary::HoldPoint;
 use serde_json::json;
@@ -25,6 +26,9 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
     let fault = held.findings.faults.iter().find(|fault| fault.rule == format!("tyre-fill/{rule}")).unwrap();
     let body = permit::PermitBody {
         format: permit::FORMAT.to_owned(),
+        hold_point: "before fill".to_owned(),
+        time_zone: "America/Chicago".to_owned(),
+        trust: TrustPart::of(&shop.trust()),
         asked_by: asked_by.to_owned(),
         evidence: fault.evidence(),
         filled: shop.filled(record),
@@ -134,8 +138,8 @@ fn permits_are_held_against_their_rules_and_the_present() {
     let ended = Shop::next(&body);
     let report = verify("f", &file, &Question { trust: &ended, ..question });
     assert_eq!((codes(&report), report.in_order()), (vec!["key-ended"], true));
-    // Revoked since, it is borne out by who signed the checklist before; it starts nothing, and was good by what was known
-    // before.
+    // Revoked since, it is borne out by who signed the checklist before; it starts nothing, whatever
+    // instant is asked about.
     let mut body = shop.trust_body();
     let (at, why) = ("2026-03-04T09:38:00-06:00".to_owned(), "left the shop".to_owned());
     body.people[2].keys[0].revoked = Some(fillward::checklist::trust::Revocation { at, why });
@@ -147,7 +151,7 @@ fn permits_are_held_against_their_rules_and_the_present() {
     };
     assert_eq!(as_of(600, false), (vec!["key-revoked-since"], true));
     assert_eq!(as_of(600, true), (vec!["key-revoked-since", "not-now"], true));
-    assert_eq!(as_of(479, true), (vec!["not-now"], true));
+    assert_eq!(as_of(479, true), (vec!["key-revoked-since", "not-now"], true));
 }
 
 #[test]
