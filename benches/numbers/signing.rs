@@ -74,6 +74,7 @@ pub(crate) fn measure() -> Outcome<()> {
         packs,
         old_edition: false,
         rejudge: false,
+        shop: None,
         earlier: &[],
     };
     let in_order =
@@ -168,7 +169,7 @@ fn trust_file(parts: &[packs::PackPart], supervisor: &SecretKey, owner: &SecretK
             until: None,
             seal: None,
         };
-        approval.sign(&officer, signed_at).map(|()| approval)
+        approval.sign("a bench", &officer, signed_at).map(|()| approval)
     };
     let body = trust::TrustBody {
         format: trust::FORMAT.to_owned(),
