@@ -15,7 +15,7 @@ pub fn holds_until(
     judgement: &Judgement,
     permits: &[Bound<'_>],
 ) -> Option<Instant> {
-    let ends: Vec<Instant> = permits.iter().flat_map(|permit| permit.span()).collect();
+    let ends: Vec<Instant> = permits.iter().flat_map(Bound::span).collect();
     engine::lasts(scene, judgement, &ends, |scene, judgement| {
         apply(scene, packs.parts, judgement, permits).verdict == Verdict::Pass
     })

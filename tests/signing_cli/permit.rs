@@ -57,7 +57,7 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     assert!(until <= file["checklist"]["permits"][0]["permit"]["until"].as_str().unwrap(), "{until}");
     // The permit does not serve another job, nor the same one with another fault.
     shop.write("job.yaml", shop.read("job.yaml").replacen("HT-0311", "HT-0999", 1));
-    refused(shop.sign(&["--permit", PERMIT, "--out", "other.json"]), 3, "permit-not-needed");
+    refused(shop.sign(&["--permit", PERMIT, "--out", "other.json"]), 3, "permit-other");
     shop.write("job.yaml", passing_but("ventilated: true", "ventilated: false"));
     refused(shop.sign(&["--permit", PERMIT, "--out", "other.json"]), 3, "permit-not-needed");
     assert!(!shop.has("other.json"));
