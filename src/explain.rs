@@ -73,7 +73,7 @@ const fn before_touching(point: HoldPoint) -> &'static str {
     match point {
         HoldPoint::BeforeAir | HoldPoint::BeforeFill => {
             "Before anything is loosened, drilled or taken off: the air out slowly, the core out, a wire through the \
-             stem. Otherwise leave what holds air in its cage as it is."
+             stem. Otherwise leave it in its cage as it is."
         }
         HoldPoint::AfterFill => {
             "A part-filled tyre is under pressure: do not open its valve, loosen nothing, and keep everyone out of the \

@@ -119,7 +119,11 @@ fn the_lower_end_of_the_air_decides_the_cure() {
         )
     };
     assert_eq!(ready(&reading("70"), &log("16:00")), at("2026-03-05T10:00:00Z"));
-    assert_eq!(ready(&reading("70"), &log("16:01")), at("2026-03-05T16:01:00Z"));
+    assert_eq!(
+        ready(&reading("70"), &log("16:01")),
+        at("2026-03-05T13:00:30Z"),
+        "six hours and a minute count as half"
+    );
     // The first row, likewise, after the start.
     let first = |time: &str| format!(", log: [{{at: 2026-03-04T{time}:00Z, temperature: 70 degF}}]");
     assert_eq!(ready(&reading("70"), &first("16:00")), at("2026-03-05T10:00:00Z"));

@@ -158,7 +158,7 @@ fn a_pass_ends_where_something_else_does() {
 #[test]
 fn a_row_that_lies_ahead_counts_from_its_instant() {
     const PACK: &str = "pack: 1\nname: local\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: 2026-03-04T09:30:00-06:00\nrules:\n  serves:\n    \
-        title: It serves too late\n    covers: job\n    demands: {figure.ready_to_serve: {at_most: 2026-03-09T00:00:00-06:00}}\n    why: It is waited for.\n    \
+        title: It serves too late\n    covers: job\n    demands: {figure.ready_to_serve: {at_most: 2026-03-06T00:00:00-06:00}}\n    why: It is waited for.\n    \
         air: {stays: nothing is touched}\n    put_right: Fill sooner.\n    source: {kind: local code, cite: invented for this test}\n    on_fault: hold\n    \
         permit: none\n    examples: {passes: [{says: none}], holds: [{says: none}]}\n";
     let packs = PackSet::base().unwrap().with(vec![Document::read("local.yaml", PACK.as_bytes()).unwrap()]).unwrap();

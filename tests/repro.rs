@@ -31,10 +31,10 @@ const CASES: &[Case] = &[
     ("hold-readings-off-the-thermometer", &[], OFF_SCALE),
     ("hold-stretch-ended-8-days-ago", &[], TOO_LONG_AGO),
     // The reading was of a freezing bay besides.
-    ("hold-air-reading-of-2016", &[], &["workspace-unfit", "workspace-reading-stale"]),
+    ("hold-air-reading-of-2016", &[], &["workspace-unfit", "workspace-reading-stale", "casing-cold"]),
     ("bounds-by-name", &[], &[]),
     ("bounds-measured", &[], &[]),
-    ("hold-810-lb-per-cycle", &[], &["cycle-beyond-any-pump"]),
+    ("hold-810-lb-per-cycle", &[], &["cycle-beyond-any-pump", "cycle-implausible"]),
     ("hold-bay-at-minus-40", &[], &["workspace-unfit"]),
     ("hold-inside-never-seen", &[], &["interior-not-seen"]),
     ("hold-material-at-190-degF", &[], &["hot-material"]),

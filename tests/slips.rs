@@ -122,17 +122,17 @@ fn a_thin_workspace_log_is_no_warmth() {
             .compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0])
     };
     let at = |text: &str| Ok(Value::Instant(Instant::parse(text).unwrap()));
-    // One cold row, the last: nobody can tell.
+    // One cold row, the last: all of it counts as cold, 48 h.
     let cold = ready("{at: 2026-03-04T11:00:00Z, temperature: 30 degF}");
-    assert_eq!(obstacle(&cold), Obstacle::EndsCold);
-    // Two warm rows 22 h apart show nothing of the hours between.
+    assert_eq!(cold, at("2026-03-06T10:00:00Z"));
+    // Two warm rows 22 h apart show nothing of the hours between: they count as cold, and 13 h remain.
     let gap =
         ready("{at: 2026-03-04T10:00:00Z, temperature: 70 degF}, {at: 2026-03-05T08:00:00Z, temperature: 70 degF}");
-    assert_eq!(gap, at("2026-03-06T08:00:00Z"));
+    assert_eq!(gap, at("2026-03-05T21:00:00Z"));
     // 60 degF by a thermometer that may be off by one degree is not surely 60.
     let doubt =
         ready("{at: 2026-03-04T12:00:00Z, temperature: 60 degF}, {at: 2026-03-04T14:00:00Z, temperature: 70 degF}");
-    assert_eq!(doubt, at("2026-03-05T14:00:00Z"));
+    assert_eq!(doubt, at("2026-03-05T12:00:00Z"));
 }
 
 /// A container that cools, or whose readings lie on no curve, has no instant of being warm.

@@ -2,6 +2,7 @@
 
 mod assembly;
 mod job;
+mod outcome;
 
 use super::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::FactKey;
@@ -154,16 +155,25 @@ const fn joined<const N: usize>(lists: &[Facts]) -> [(FactKey, Direction); N] {
 }
 
 /// The rows of all subjects.
+const ALL: [FigureSpec; assembly::ROWS.len() + outcome::ROWS.len() + job::ROWS.len()] =
+    rows([assembly::ROWS, outcome::ROWS, job::ROWS]);
+
 #[expect(clippy::indexing_slicing, reason = "runs in the compiler, which refuses an index that is out of range")]
-const ALL: [FigureSpec; assembly::ROWS.len() + job::ROWS.len()] = {
-    let mut all = [assembly::ROWS[0]; assembly::ROWS.len() + job::ROWS.len()];
-    let mut at = 0;
-    while at < all.len() {
-        all[at] = if at < assembly::ROWS.len() { assembly::ROWS[at] } else { job::ROWS[at - assembly::ROWS.len()] };
-        at += 1;
+const fn rows<const N: usize>(parts: [&[FigureSpec]; 3]) -> [FigureSpec; N] {
+    let mut all = [assembly::ROWS[0]; N];
+    let (mut at, mut part) = (0, 0);
+    while part < parts.len() {
+        let mut row = 0;
+        while row < parts[part].len() {
+            all[at] = parts[part][row];
+            at += 1;
+            row += 1;
+        }
+        part += 1;
     }
+    assert!(at == N, "the count of the rows is wrong");
     all
-};
+}
 
 /// Every figure, in the order of [`FigureId`].
 pub const TABLE: &[FigureSpec] = &ALL;

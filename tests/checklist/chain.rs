@@ -19,7 +19,9 @@ const GATE: &str = "pack: 1\nname: gate\nedition: \"1\"\ntitle: Rules of a test\
 
 /// The passing job with the instant at which air went in.
 fn with_air_at(at: Instant) -> String {
-    passing().replacen("    target: {", &format!("    acts: {{air: {}}}\n    target: {{", at.to_record_text()), 1)
+    let seated = at.checked_add_seconds(Exact::from_int(30)).unwrap().to_record_text();
+    let record = passing().replacen("2026-03-04T08:25:00-06:00", &seated, 1);
+    record.replacen("    target: {", &format!("    acts: {{air: {}}}\n    target: {{", at.to_record_text()), 1)
 }
 
 /// The checklist of the air, signed a minute after it was judged, with the digest by which the next one names it.

@@ -35,7 +35,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert_eq!(asked(".wheel.faults []", "The wheel is cracked"), [""; 0]);
     assert_eq!(asked(".wheel.faults []", "The wheel is bent"), [""; 0]);
     let near = "People are too close to the cage";
-    assert_eq!(asked("air_stage.stand_off 12 ft", near), ["at_least 10 ft (stand_off)"]);
+    assert_eq!(asked("air_stage.stand_off 12 ft", near), ["at_least 3 m (stand_off)"]);
     // Both components, each with the doubt of its thermometer.
     let both = ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF [74.1, 75.1]";
     assert_eq!(asked(both, "The material is too cold to mix and cure"), ["at_least 72 degF (processing_temperature)"]);
@@ -55,7 +55,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     let whole = met::each(&body.findings.ruled_out);
     let find = |title: &str| whole.iter().find(|met| met.name == title).unwrap();
     assert_eq!(find(untrained).parts(), ("The operator is not trained on the filling pump", Some("people[1]")));
-    assert_eq!(find(near).shown, ["air_stage.stand_off 12 ft at_least 10 ft (stand_off)"]);
+    assert_eq!(find(near).shown, ["air_stage.stand_off 12 ft at_least 3 m (stand_off)"]);
     assert_eq!(find("Nobody has seen today that the assembly is seated").shown[1], ".seated.by 'Odile Varga'");
 }
 
@@ -100,13 +100,10 @@ fn a_fault_reads_as_the_notation_says() {
         body.findings.faults.iter().find(|fault| fault.rule == code).unwrap_or_else(|| panic!("{rule}")).clone()
     };
     let nearer = passing().replacen("stand_off: 12 ft", "stand_off: 9 ft", 1);
-    assert_eq!(
-        fault(&nearer, "stand-off-short").shown,
-        ["air_stage.stand_off 9 ft at_least 10 ft (stand_off) = false"]
-    );
+    assert_eq!(fault(&nearer, "stand-off-short").shown, ["air_stage.stand_off 9 ft at_least 3 m (stand_off) = false"]);
     let unsaid = passing().replacen("  stand_off: 12 ft\n", "", 1);
     let found = fault(&unsaid, "stand-off-short");
-    assert_eq!(found.shown, ["air_stage.stand_off null at_least 10 ft (stand_off) = unknown"]);
+    assert_eq!(found.shown, ["air_stage.stand_off null at_least 3 m (stand_off) = unknown"]);
     assert_eq!((found.outcome.as_str(), found.subject.as_str(), found.mark), ("not shown", "", None));
     let cracked = passing().replacen("faults: []", "faults: [crack]", 1);
     let found = fault(&cracked, "wheel-cracked");
@@ -232,7 +229,7 @@ fn forged_evidence_is_found() {
     let mut forged = content(&shop, &record);
     let faults = forged["findings"]["faults"].as_array_mut().unwrap();
     let place = faults.iter().position(|fault| fault["rule"] == "tyre-fill/stand-off-short").unwrap();
-    faults[place]["shown"] = json!(["air_stage.stand_off 12 ft at_least 10 ft (stand_off) = false"]);
+    faults[place]["shown"] = json!(["air_stage.stand_off 12 ft at_least 3 m (stand_off) = false"]);
     let report = shop.verify(&resigned(&forged), &record);
     assert_eq!(codes(&report), ["judged-otherwise", "hold"]);
     assert!(!report.rejudged);

@@ -20,7 +20,8 @@ const AIR: &str = "air.json";
 /// The record with the instant at which air went in.
 fn with_air_at(seconds: i128) -> String {
     let at = later(seconds).to_record_text();
-    passing().replacen("    target: {", &format!("    acts: {{air: {at}}}\n    target: {{"), 1)
+    let seated = passing().replacen("2026-03-04T08:25:00-06:00", &later(180).to_record_text(), 1);
+    seated.replacen("    target: {", &format!("    acts: {{air: {at}}}\n    target: {{"), 1)
 }
 
 /// A shop in which the air of the job was signed at the demo instant, and the clock stands ten minutes later.

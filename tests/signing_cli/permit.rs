@@ -104,7 +104,7 @@ fn a_permit_is_asked_for_and_given() {
         "asked for by Wren Castellane, who has signed that: the letter is on file",
         "there is no terminal to ask",
     ]);
-    shop.run(&[give.clone(), owned(&["--yes"])].concat()).exits(0).says(&["Permitted until", "stays broken"]);
+    shop.run(&[give.clone(), owned(&["--yes"])].concat()).exits(0).says(&["Permitted until", "stays on the record"]);
     shop.run(&[give, owned(&["--yes"])].concat()).exits(2).names(&["cli/usage"]).says(&["permitted", "already"]);
     let both = "by Maire Lindqvist, asked by Wren Castellane, who signed too, until ";
     shop.sign(&["--permit", PERMIT]).exits(0).says(&[both, "the fill may start"]);

@@ -1,11 +1,11 @@
 //! The figures of one assembly. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, CEILING, COUNT, CURE, DENSITY, DURATION, ENERGY, FILLED, GROWTH, LENGTH, LOG, LOSS, MASS, MIX,
-    PERCENT, PRESSURE, PUMPED, TEMPERATURE, VOLUME, WEIGHED, joined, row,
+    BELIEVED, CAVITY, CEILING, COUNT, DURATION, ENERGY, FILLED, GROWTH, LENGTH, LOG, LOSS, MASS, MIX, PERCENT,
+    PRESSURE, TEMPERATURE, VOLUME, joined, row,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
-use crate::record::catalogue::{assembly, component, job, stages};
+use crate::record::catalogue::{assembly, component, job};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
@@ -479,135 +479,6 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "each reading against the ends of its scale",
         ),
         LOG,
-        &[],
-    ),
-    row(
-        FigureId::FilledMass,
-        Assembly,
-        "filled_mass",
-        MASS,
-        (
-            "The mass of the filled assembly; masses of tyre and wheel that are not recorded, and those of tube and flap, are estimated, widely.",
-            "mix + tyre + wheel + tube + flap",
-        ),
-        &joined::<19>(&[MIX, WEIGHED]),
-        GROWTH,
-    ),
-    row(
-        FigureId::LikelyFilledMass,
-        Assembly,
-        "likely_filled_mass",
-        MASS,
-        (
-            "The mass of the filled assembly by the likeliest volume, without growth; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates. Lifting gear is held against it.",
-            "likeliest volume x mix density + tyre + wheel + tube + flap",
-        ),
-        &joined::<18>(&[CAVITY, DENSITY, WEIGHED]),
-        BELIEVED,
-    ),
-    row(
-        FigureId::MassAsFilled,
-        Assembly,
-        "mass_as_filled",
-        MASS,
-        (
-            "The mass of the assembly with what was pumped into it; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates.",
-            "cycles x mass per cycle, or the mass weighed, + tyre + wheel + tube + flap",
-        ),
-        &joined::<11>(&[
-            PUMPED,
-            &[
-                (assembly::TYRE_SIZE, Free),
-                (assembly::TYRE_PLY_RATING, Free),
-                (assembly::TYRE_LOAD_RANGE, Free),
-                (assembly::TYRE_CONSTRUCTION, Free),
-            ],
-            WEIGHED,
-        ]),
-        &[],
-    ),
-    row(
-        FigureId::CuredAt,
-        Assembly,
-        "cured_at",
-        Instant,
-        (
-            "When the cure of this assembly is over: hours that the workspace log shows warm do their share of the ordinary cure time, all others of the cold one; what it shows colder than the data sheet allows does not count towards the time of the sheet.",
-            "end of its fill + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
-        ),
-        &[
-            (stages::FILL_ENDED, Free),
-            (job::CURE_PLANNED, Up),
-            (job::CURE_TIME, Free),
-            (job::CURE_TEMPERATURE, Free),
-            (job::WORKSPACE_TEMPERATURE, Free),
-            (job::WORKSPACE_LOG, Free),
-        ],
-        CURE,
-    ),
-    row(
-        FigureId::FilledOfLikely,
-        Assembly,
-        "filled_of_likely",
-        PERCENT,
-        (
-            "What was pumped, as a share of what the tyre takes by its likeliest volume; for a tyre whose volume is known widely.",
-            "(cycles x mass per cycle, or the mass weighed) / (likeliest volume x mix density)",
-        ),
-        FILLED,
-        BELIEVED,
-    ),
-    row(
-        FigureId::WeighedOfCounted,
-        Assembly,
-        "weighed_of_counted",
-        PERCENT,
-        (
-            "The mass that was weighed, as a share of what the cycles give by the pump's own calibration.",
-            "mass weighed / (cycles x mass per cycle)",
-        ),
-        &[(stages::FILL_MASS, Up), (stages::FILL_STROKES, Down), (job::PUMP_MASS_PER_CYCLE, Down)],
-        &[],
-    ),
-    row(
-        FigureId::EarliestEnd,
-        Assembly,
-        "earliest_end",
-        Instant,
-        (
-            "Before when the pump cannot have stopped: it started after the tyre was seen seated, after both cores were read, and no earlier than the grace before the plan; and a stroke takes its time.",
-            "latest of seated, cores read, planned start + grace, start as told; + longer of cycles x least time of one, and the longest pause of a fill whose start is told",
-        ),
-        &[
-            (assembly::ACT_FILL, Free),
-            (stages::SEATED_AT, Free),
-            (job::PLANNED_START, Free),
-            (component::CORE_TEMPERATURE, Free),
-            (stages::FILL_STROKES, Up),
-            (stages::FILL_LONGEST_PAUSE, Free),
-            (job::PUMP_CYCLE_TIME, Free),
-        ],
-        &[(Parameter::FastestStroke, Up), (Parameter::StrokeShare, Up), (Parameter::StartGrace, Up)],
-    ),
-    row(
-        FigureId::EndsApart,
-        Assembly,
-        "ends_apart",
-        FigureKind::Flag,
-        (
-            "Whether the cycles of the later one fit between the end of this fill and that of each other: one pump fills one tyre at a time.",
-            "time between two ends >= cycles x least time of one",
-        ),
-        &[(stages::FILL_ENDED, Free), (stages::FILL_STROKES, Free), (job::PUMP_CYCLE_TIME, Free)],
-        &[(Parameter::FastestStroke, Free), (Parameter::StrokeShare, Free)],
-    ),
-    row(
-        FigureId::LogAfterFill,
-        Assembly,
-        "log_after_fill",
-        FigureKind::Flag,
-        ("Whether the workspace log has a row after the end of this fill.", "a row at or after the end of its fill"),
-        &[(stages::FILL_ENDED, Free), (job::WORKSPACE_LOG, Free)],
         &[],
     ),
 ];
