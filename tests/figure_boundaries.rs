@@ -127,7 +127,7 @@ fn the_lower_end_of_the_air_decides_the_cure() {
     // The first row, likewise, after the start.
     let first = |time: &str| format!(", log: [{{at: 2026-03-04T{time}:00Z, temperature: 70 degF}}]");
     assert_eq!(ready(&reading("70"), &first("16:00")), at("2026-03-05T10:00:00Z"));
-    assert_eq!(ready(&reading("70"), &first("16:01")), at("2026-03-05T16:01:00Z"));
+    assert_eq!(ready(&reading("70"), &first("16:01")), at("2026-03-05T13:00:30Z"));
 }
 
 /// A stretch that is just long enough counts, of two such the later; one a minute short does not.

@@ -35,7 +35,7 @@ const CASES: &[Case] = &[
     ("bounds-by-name", &[], &[]),
     ("bounds-measured", &[], &[]),
     ("hold-810-lb-per-cycle", &[], &["cycle-beyond-any-pump", "cycle-implausible"]),
-    ("hold-bay-at-minus-40", &[], &["workspace-unfit"]),
+    ("hold-bay-at-minus-40", &[], &["workspace-unfit", "casing-cold"]),
     ("hold-inside-never-seen", &[], &["interior-not-seen"]),
     ("hold-material-at-190-degF", &[], &["hot-material"]),
     ("hold-no-tube-but-its-size", &[], &["tube-contradicted"]),

@@ -106,7 +106,8 @@ impl Summary {
     /// The counts as one phrase, of a form that shows so many lines to put right and to find out.
     pub(super) fn counts_of(&self, broken: usize, not_shown: usize) -> String {
         let mut parts = Vec::new();
-        if self.verdict == Verdict::Hold {
+        // A job that passes by its permits has nothing left to do.
+        if self.verdict == Verdict::Hold && (self.permitted == 0 || broken + not_shown > 0) {
             parts.push(format!("{broken} to put right"));
             parts.push(format!("{not_shown} to find out"));
         }

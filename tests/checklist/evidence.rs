@@ -40,11 +40,9 @@ fn what_was_in_order_reads_as_the_notation_says() {
     let both = ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF [74.1, 75.1]";
     assert_eq!(asked(both, "The material is too cold to mix and cure"), ["at_least 72 degF (processing_temperature)"]);
     assert_eq!(asked(".lot 'PS-118'; 'PL-641'", "The lot number is not recorded"), [""; 0]);
-    let seated = ".seated.at 2026-03-04T08:25:00-06:00";
-    assert_eq!(
-        asked(seated, "Nobody has seen today that the assembly is seated"),
-        ["at_least today", ".seated.by 'Odile Varga'"]
-    );
+    let seen = "Nobody has seen on this day or shift that it is seated";
+    let seated = ".seated.at 2026-03-04T08:25:00-06:00 at_least today read_within 12 h (shift)";
+    assert_eq!(asked(".seated.by 'Odile Varga'", seen), ["", seated]);
     // A figure that is a bound by itself has its value in the list of figures.
     let mass = "The lifting gear may be too weak by the widest estimate of the mass";
     assert_eq!(asked("handling.capacity 6000 lb", mass), ["at_least .figure.filled_mass"]);
@@ -56,7 +54,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     let find = |title: &str| whole.iter().find(|met| met.name == title).unwrap();
     assert_eq!(find(untrained).parts(), ("The operator is not trained on the filling pump", Some("people[1]")));
     assert_eq!(find(near).shown, ["air_stage.stand_off 12 ft at_least 3 m (stand_off)"]);
-    assert_eq!(find("Nobody has seen today that the assembly is seated").shown[1], ".seated.by 'Odile Varga'");
+    assert_eq!(find(seen).shown[1], seated);
 }
 
 /// The figures of a file are those that its findings cite, and no others.
