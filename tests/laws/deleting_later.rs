@@ -43,7 +43,8 @@ fn clearing<'p>(
 
 /// Records that were found to pass with less: the carried record, when it is judged, what is changed, and what of it may
 /// clear it all the same, since it is a second source of one thing.
-const FOUND: [(&str, &str, &[(&str, &str)], &[&str]); 9] = [
+type Found = (&'static str, &'static str, &'static [(&'static str, &'static str)], &'static [&'static str]);
+const FOUND: [Found; 9] = [
     ("3-after-fill", "", &[("assemblies.0.fill.strokes", "868")], &["assembly.tyre.inside_volume"]),
     ("3-after-fill", "", &[("assemblies.0.fill.strokes", "800")], &[]),
     ("3-after-fill", "", &[("assemblies.0.fill.mass", "650 lb")], &["assembly.fill.mass"]),

@@ -103,8 +103,8 @@ fn taught(scene: &Scene<'_>, finding: &Explained<'_>) -> (usize, Vec<String>) {
 /// Whether a sentence has the value, and not only as the end or the beginning of a longer number.
 fn holds(said: &str, value: &str) -> bool {
     said.match_indices(value).any(|(start, _)| {
-        let before = said[..start].chars().next_back();
-        let after = said[start + value.len()..].chars().next();
+        let before = said.get(..start).unwrap().chars().next_back();
+        let after = said.get(start + value.len()..).unwrap().chars().next();
         let is_part = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit() || c == '.');
         !is_part(before) && !after.is_some_and(|c| c.is_ascii_alphanumeric())
     })
@@ -173,7 +173,7 @@ fn the_first_form_gives_the_safe_deed_first() {
         let order = text.to_lowercase().matches("air out first: ").count();
         assert_eq!(order, usize::from(wanted().next().is_some()), "{path}\n{brief}");
         if order > 0 {
-            let told = &text[text.to_lowercase().find("air out first: ").unwrap()..];
+            let told = text.get(text.to_lowercase().find("air out first: ").unwrap()..).unwrap();
             let named = told.split_once(" 1. ").unwrap().0;
             let all = wanted().any(|finding| finding.rule.covers != Subject::Assembly);
             for (index, entity) in scene.job().of(Subject::Assembly).unwrap().iter().enumerate() {

@@ -21,9 +21,12 @@ impl List {
 
 /// The words of a list. Most are compared as they stand, and are not copied: a process looks at a few dozen names.
 fn listed(words: &'static str) -> List {
-    let letters = |word: &'static str| match word.chars().all(char::is_alphanumeric) {
-        true => Cow::Borrowed(word),
-        false => Cow::Owned(word.chars().filter(|c| c.is_alphanumeric()).collect()),
+    let letters = |word: &'static str| {
+        if word.chars().all(char::is_alphanumeric) {
+            Cow::Borrowed(word)
+        } else {
+            Cow::Owned(word.chars().filter(|c| c.is_alphanumeric()).collect())
+        }
     };
     let mut words: Vec<_> = words.split_whitespace().map(letters).collect();
     words.sort_unstable();
@@ -121,19 +124,19 @@ pub(super) fn is_nothing(plain: &[&str]) -> bool {
                 })
         });
     // `N/A N/A`, `tbd later`, `name unknown`.
-    let unknown = plain.iter().any(|word| UNKNOWN.contains(*word)) && plain.iter().all(|word| of_nobody(word));
+    let unknown = plain.iter().any(|word| UNKNOWN.contains(word)) && plain.iter().all(|word| of_nobody(word));
     // `operator`, `the other helper`, `helper 2`.
     let around = |word: &str| LEADING.contains(word) || ON_DUTY.contains(word) || numeral(word);
-    let part = plain.iter().any(|word| PARTS.contains(*word))
-        && plain.iter().all(|word| PARTS.contains(*word) || PERSONS.contains(*word) || around(word));
+    let part = plain.iter().any(|word| PARTS.contains(word))
+        && plain.iter().all(|word| PARTS.contains(word) || PERSONS.contains(word) || around(word));
     // `the new guy`, but not `Guy`, nor `Guy New`.
     let person = plain.split_last().is_some_and(|(last, before)| {
-        PERSONS.contains(*last) && !before.is_empty() && before.iter().all(|word| LEADING.contains(*word))
+        PERSONS.contains(last) && !before.is_empty() && before.iter().all(|word| LEADING.contains(word))
     });
     // `see label`, `same as above`, `as usual`.
     let points = plain.split_first().is_some_and(|(first, rest)| {
-        POINTING.contains(*first)
-            && rest.iter().all(|word| filling(word) || POINTING.contains(*word) || PERSONS.contains(*word))
+        POINTING.contains(first)
+            && rest.iter().all(|word| filling(word) || POINTING.contains(word) || PERSONS.contains(word))
             && (!rest.is_empty() || *first == "same")
     });
     whole || unknown || part || person || points
