@@ -297,6 +297,8 @@ def main():
         check_marks(tally, folder, records)
         places = places_of(jobs, record_place)
         check_every_place(tally, folder, "record", places, records, judge, record_differs)
+        # The head of the base pack beside itself says every limit twice, which would cut the list of faults short.
+        texts = [{key: part for key, part in text.items() if "steps" not in text or key != "limits"} for text in texts]
         places = places_of([sound_pack(), *texts], pack_place)
         check_every_place(tally, folder, "pack", places, packs, check_pack, pack_differs)
     tally.close()
