@@ -59,7 +59,7 @@ const DENSITY: Facts = &[
     (component::CORE_TEMPERATURE, Down),
 ];
 /// What the mass of the mix of one assembly looks at.
-const MIX: Facts = &joined::<15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]);
+const MIX: Facts = &joined::<_, 15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]);
 /// What the mass of an assembly without its mix looks at, besides the size.
 const WEIGHED: Facts =
     &[(each::TYRE_MASS, Free), (each::WHEEL_MASS, Free), (each::TUBE_FITTED, Free), (each::FLAP_FITTED, Free)];
@@ -67,7 +67,7 @@ const WEIGHED: Facts =
 /// What the mass that was pumped looks at.
 const PUMPED: Facts = &[(stages::FILL_STROKES, Up), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Up)];
 /// What the shares of what was pumped look at.
-const FILLED: Facts = &joined::<17>(&[
+const FILLED: Facts = &joined::<_, 17>(&[
     PUMPED,
     CAVITY,
     &[
@@ -138,8 +138,8 @@ const LOSS: Limits = &[
 
 /// Several lists as one, of `N` in all.
 #[expect(clippy::indexing_slicing, reason = "runs in the compiler, which refuses an index that is out of range")]
-const fn joined<const N: usize>(lists: &[Facts]) -> [(FactKey, Direction); N] {
-    let mut all = [(each::TYRE_SIZE, Free); N];
+const fn joined<T: Copy, const N: usize>(lists: &[&[T]]) -> [T; N] {
+    let mut all = [lists[0][0]; N];
     let (mut list, mut at) = (0, 0);
     while list < lists.len() {
         let mut entry = 0;
@@ -156,24 +156,7 @@ const fn joined<const N: usize>(lists: &[Facts]) -> [(FactKey, Direction); N] {
 
 /// The rows of all subjects.
 const ALL: [FigureSpec; assembly::ROWS.len() + outcome::ROWS.len() + job::ROWS.len()] =
-    rows([assembly::ROWS, outcome::ROWS, job::ROWS]);
-
-#[expect(clippy::indexing_slicing, reason = "runs in the compiler, which refuses an index that is out of range")]
-const fn rows<const N: usize>(parts: [&[FigureSpec]; 3]) -> [FigureSpec; N] {
-    let mut all = [assembly::ROWS[0]; N];
-    let (mut at, mut part) = (0, 0);
-    while part < parts.len() {
-        let mut row = 0;
-        while row < parts[part].len() {
-            all[at] = parts[part][row];
-            at += 1;
-            row += 1;
-        }
-        part += 1;
-    }
-    assert!(at == N, "the count of the rows is wrong");
-    all
-}
+    joined(&[assembly::ROWS, outcome::ROWS, job::ROWS]);
 
 /// Every figure, in the order of [`FigureId`].
 pub const TABLE: &[FigureSpec] = &ALL;

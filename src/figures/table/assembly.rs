@@ -150,7 +150,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The volume of mix that fills the assembly; the upper bound allows for the growth of a used tyre.",
             "cavity volume + growth",
         ),
-        &joined::<9>(&[CAVITY, &[(assembly::TYRE_STATE, Free)]]),
+        &joined::<_, 9>(&[CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         GROWTH,
     ),
     row(
@@ -162,7 +162,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The pump cycles that this assembly takes, without priming and waste, by the pump's own calibration.",
             "mix mass / mass per cycle",
         ),
-        &joined::<16>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], MIX]),
+        &joined::<_, 16>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], MIX]),
         GROWTH,
     ),
     row(
@@ -171,7 +171,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "fill_time",
         DURATION,
         ("How long this assembly is being filled, the pump running without a pause.", "pump cycles x time of a cycle"),
-        &joined::<17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)], MIX]),
+        &joined::<_, 17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)], MIX]),
         GROWTH,
     ),
     row(
@@ -285,7 +285,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "pressure_window",
         PRESSURE,
         ("The room between floor and ceiling; below zero where no pressure suits both.", "ceiling - floor"),
-        &joined::<9>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
+        &joined::<_, 9>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
         &[(Parameter::SoftSide, Up)],
     ),
     row(
@@ -338,7 +338,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The work that the air inside can do while the assembly holds air at the target pressure.",
             "isentropic expansion, to (p - p0) V / (gamma - 1)",
         ),
-        &joined::<11>(&[
+        &joined::<_, 11>(&[
             &[(assembly::TARGET_PRESSURE, Free), (assembly::TARGET_GAUGE, Free)],
             CAVITY,
             &[(assembly::TYRE_STATE, Free)],
@@ -381,7 +381,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The longest unbroken time for which the log shows the pressure at or above the target and the air at or above the limit; straight lines between rows; a gap longer than the limit shows nothing, unless it is a night that its rows and a recorded lowest temperature bound.",
             "longest stretch of the log, each reading believed at its worse end",
         ),
-        &joined::<4>(&[LOG, &[(assembly::TARGET_PRESSURE, Down)]]),
+        &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Down)]]),
         &[
             (Parameter::PreStretchTemperature, Down),
             // A longer gap lets more rows show something, and leaves less open between them.
@@ -408,7 +408,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "When the latest stretch ends that the log surely shows to be long enough, at the crossing out of what counts.",
             "end of the latest sufficient stretch",
         ),
-        &joined::<4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
+        &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
         &[
             // Where none is long enough it is the end of the log, which is later.
             (Parameter::PreStretchTemperature, Free),
@@ -457,7 +457,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The pressure lost in the log that no course of the inside temperature explains, added up over every topping up; what was lost before the filling with air of the stretch that counts, and letting down at the end, is left out.",
             "Gay-Lussac at constant volume, absolute values; the air inside follows the air beside the tyre with a lag",
         ),
-        &joined::<4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
+        &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
         LOSS,
     ),
     row(
@@ -466,7 +466,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "pre_stretch_loss_share",
         Number(Dimension::Percent),
         ("The pressure lost in the log as a share of the target pressure.", "pressure lost / target pressure"),
-        &joined::<4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
+        &joined::<_, 4>(&[LOG, &[(assembly::TARGET_PRESSURE, Free)]]),
         LOSS,
     ),
     row(

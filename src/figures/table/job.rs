@@ -23,7 +23,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of this component that all assemblies of the job take, with waste and priming.",
             "(sum of mix masses + waste + priming) x parts / sum of parts",
         ),
-        &joined::<16>(&[DENSITY, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
+        &joined::<_, 16>(&[DENSITY, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         TOTAL,
     ),
     row(
@@ -35,7 +35,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of this component in the tyres by the likeliest volume of each, as a chart gives it: without priming, growth and waste. A need that is written down is held against it.",
             "sum of likeliest volumes x mix density x parts / sum of parts",
         ),
-        &joined::<14>(&[DENSITY, CAVITY]),
+        &joined::<_, 14>(&[DENSITY, CAVITY]),
         BELIEVED,
     ),
     row(
@@ -47,7 +47,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of this component that the job takes by the likeliest volume of each tyre, with priming, without growth and waste; the stock is held against it.",
             "(sum of likeliest volumes x mix density + priming) x parts / sum of parts",
         ),
-        &joined::<15>(&[DENSITY, PRIMING, CAVITY]),
+        &joined::<_, 15>(&[DENSITY, PRIMING, CAVITY]),
         BELIEVED,
     ),
     row(
@@ -120,7 +120,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "left",
         MASS,
         ("What is left of this component after the job; below zero where it does not last.", "on hand - needed"),
-        &joined::<17>(&[
+        &joined::<_, 17>(&[
             &[
                 (component::ON_HAND, Up),
                 (component::DENSITY, Down),
@@ -142,7 +142,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "volume_needed",
         VOLUME,
         ("The volume of this component that the job takes, at the temperature of its core.", "needed / density"),
-        &joined::<16>(&[
+        &joined::<_, 16>(&[
             &[
                 (component::DENSITY, Free),
                 (component::PARTS, Free),
@@ -166,7 +166,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The containers of this component that the job opens, each of them full.",
             "needed / what a full one holds, rounded up",
         ),
-        &joined::<17>(&[
+        &joined::<_, 17>(&[
             &[(component::CONTAINER_SIZE, Down)],
             DENSITY,
             PRIMING,
@@ -184,7 +184,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How many of the job's assemblies, in their order, this component surely fills, and how many at most.",
             "on hand against the needs added up",
         ),
-        &joined::<17>(&[
+        &joined::<_, 17>(&[
             &[(component::ON_HAND, Up)],
             &[
                 (component::DENSITY, Free),
@@ -274,7 +274,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "mix_mass",
         MASS,
         ("The mass of mix that the job takes, with waste and priming.", "sum of mix masses + waste + priming"),
-        &joined::<16>(&[PRIMING, MIX]),
+        &joined::<_, 16>(&[PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -283,7 +283,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "pump_cycles",
         COUNT,
         ("The pump cycles that the job takes, by the pump's own calibration.", "mix mass / mass per cycle"),
-        &joined::<17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], PRIMING, MIX]),
+        &joined::<_, 17>(&[&[(job::PUMP_MASS_PER_CYCLE, Down)], PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -292,7 +292,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "fill_time",
         DURATION,
         ("How long the pump runs for the job without a pause, priming included.", "pump cycles x time of a cycle"),
-        &joined::<18>(&[&[(job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)], PRIMING, MIX]),
+        &joined::<_, 18>(&[&[(job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)], PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -304,7 +304,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The latest end of the fill where nothing but pumping takes time, the planned start being kept.",
             "planned start + most of the fill time",
         ),
-        &joined::<19>(&[
+        &joined::<_, 19>(&[
             &[(job::PLANNED_START, Free), (job::PUMP_MASS_PER_CYCLE, Down), (job::PUMP_CYCLE_TIME, Up)],
             PRIMING,
             MIX,
@@ -317,7 +317,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "cost",
         COUNT,
         ("What the material costs, in the shop's own currency.", "sum of needed x price / amount"),
-        &joined::<18>(&[&[(component::PRICE, Up), (component::PRICE_FOR, Down)], PRIMING, MIX]),
+        &joined::<_, 18>(&[&[(component::PRICE, Up), (component::PRICE_FOR, Down)], PRIMING, MIX]),
         TOTAL,
     ),
     row(
@@ -353,7 +353,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The earliest return to service, counted from the end of the fill; cold hours as in the figure that counts from its start.",
             "end of the fill + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
         ),
-        &joined::<24>(&[
+        &joined::<_, 24>(&[
             &[
                 (job::PLANNED_START, Free),
                 (job::CURE_PLANNED, Up),

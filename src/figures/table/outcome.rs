@@ -21,7 +21,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of the filled assembly; masses of tyre and wheel that are not recorded, and those of tube and flap, are estimated, widely.",
             "mix + tyre + wheel + tube + flap",
         ),
-        &joined::<19>(&[MIX, WEIGHED]),
+        &joined::<_, 19>(&[MIX, WEIGHED]),
         GROWTH,
     ),
     row(
@@ -33,7 +33,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of the filled assembly by the likeliest volume, without growth; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates. Lifting gear is held against it.",
             "likeliest volume x mix density + tyre + wheel + tube + flap",
         ),
-        &joined::<18>(&[CAVITY, DENSITY, WEIGHED]),
+        &joined::<_, 18>(&[CAVITY, DENSITY, WEIGHED]),
         BELIEVED,
     ),
     row(
@@ -45,7 +45,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of the assembly with what was pumped into it; masses of tyre and wheel that are not recorded, and those of tube and flap, are taken in the middle of their estimates.",
             "cycles x mass per cycle, or the mass weighed, + tyre + wheel + tube + flap",
         ),
-        &joined::<11>(&[
+        &joined::<_, 11>(&[
             PUMPED,
             &[
                 (assembly::TYRE_SIZE, Free),
