@@ -51,6 +51,11 @@ const CROSS_CHECKS: &[(&str, &str)] = &[
     ("material-short-by-volume", "section_width"),
     ("material-short-by-volume", "overall_diameter"),
     ("material-short-by-volume", "width"),
+    // The stock on record against a share of the likeliest need.
+    ("stock-below-the-likely", "inside_volume"),
+    ("stock-below-the-likely", "section_width"),
+    ("stock-below-the-likely", "overall_diameter"),
+    ("stock-below-the-likely", "width"),
     // What the gear may lift against the likely mass, which every measurement moves.
     ("lifting-gear-too-weak", "section_width"),
     ("lifting-gear-too-weak", "overall_diameter"),
