@@ -13,6 +13,7 @@ mod polarity;
 mod read;
 mod set;
 pub mod test;
+mod text;
 
 use std::sync::Arc;
 
@@ -29,6 +30,7 @@ pub use example::{Example, Expected};
 pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};
 pub use test::Test;
+pub use text::PackText;
 
 /// A place in the text of a pack.
 #[derive(Debug, Clone, Serialize, Deserialize)]
@@ -42,17 +44,18 @@ pub struct Place {
 
 /// One pack: a named edition of rules.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Pack {
     /// The name, the first half of every finding's code.
-    pub name: String,
+    pub name: PackText,
     /// The edition, as its owner writes it.
-    pub edition: String,
+    pub edition: PackText,
     /// One line for reports.
-    pub title: String,
+    pub title: PackText,
     /// The pack that this one amends, if it is a local one.
     pub amends: Option<Amends>,
     /// The roles that must sign before a fill, each by another person; a role twice means two people.
-    pub signed_by: Vec<String>,
+    pub signed_by: Vec<PackText>,
     /// Where a checklist must follow that of the hold point before.
     pub follows: Vec<Follows>,
     /// Steps that its cures share.
@@ -75,6 +78,7 @@ impl Pack {
 
 /// That a checklist of a hold point must name a signed one of the hold point before it.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Follows {
     /// The hold point.
     pub at: HoldPoint,
@@ -84,22 +88,24 @@ pub struct Follows {
 
 /// Which pack a local pack amends.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Amends {
     /// Its name.
-    pub pack: String,
+    pub pack: PackText,
     /// Its edition.
-    pub edition: String,
+    pub edition: PackText,
 }
 
 /// Where a rule or a limit comes from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Citation {
     /// What sort of authority it is.
-    pub kind: String,
+    pub kind: PackText,
     /// The document and paragraph.
-    pub cite: String,
+    pub cite: PackText,
     /// A remark on its standing.
-    pub note: Option<String>,
+    pub note: Option<PackText>,
 }
 
 /// Which way a limit may be moved by a local pack.
@@ -131,13 +137,14 @@ impl Safer {
 
 /// A named number with a source, in force from certain days on.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Limit {
     /// The pack that names it, by its position in the set.
     pub pack: usize,
     /// The name.
-    pub name: String,
+    pub name: PackText,
     /// What it means.
-    pub about: String,
+    pub about: PackText,
     /// The unit family.
     pub dimension: Dimension,
     /// Which direction is stricter.
@@ -165,13 +172,14 @@ pub struct DatedValue {
 
 /// A local pack's values for a limit of the pack it amends.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Amendment {
     /// The local pack, by its position in the set.
     pub pack: usize,
     /// Its values.
     pub values: Vec<DatedValue>,
     /// Why.
-    pub why: String,
+    pub why: PackText,
     /// Where the amendment stands.
     pub place: Place,
 }
@@ -187,20 +195,22 @@ pub enum OnFault {
 
 /// Who may permit going on in spite of the rule, and for how long.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct PermitTerms {
     /// The role.
-    pub by: String,
+    pub by: PackText,
     /// The longest span from the permit to its end.
     pub longest: Quantity,
 }
 
 /// One requirement, named by its fault.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Rule {
     /// Kebab-case, unique in the pack.
-    pub name: String,
+    pub name: PackText,
     /// The fault in words.
-    pub title: String,
+    pub title: PackText,
     /// Of what each finding speaks.
     pub covers: Subject,
     /// The hold points at which it is asked, in the order of the work.
@@ -210,7 +220,7 @@ pub struct Rule {
     /// What it demands.
     pub demands: Condition,
     /// The harm.
-    pub why: String,
+    pub why: PackText,
     /// What to do.
     pub put_right: Cure,
     /// The authority.

@@ -20,7 +20,7 @@ fn found(packs: &PackSet, path: &str, outcome: Outcome) -> (Verdict, BTreeSet<St
         .findings
         .iter()
         .filter(|finding| finding.holds() && finding.outcome == outcome)
-        .map(|finding| scene.rule(finding).unwrap().name.clone())
+        .map(|finding| scene.rule(finding).unwrap().name.to_string())
         .collect();
     (judgement.verdict, names)
 }

@@ -144,7 +144,7 @@ fn found(packs: &PackSet, path: &str, point: HoldPoint, at: Instant) -> (Verdict
     let judgement = scene.judge();
     let names = |outcome| {
         let told = judgement.findings.iter().filter(|finding| finding.holds() && finding.outcome == outcome);
-        told.map(|finding| scene.rule(finding).unwrap().name.clone()).collect()
+        told.map(|finding| scene.rule(finding).unwrap().name.to_string()).collect()
     };
     (judgement.verdict, [names(Outcome::Broken), names(Outcome::NotShown)])
 }

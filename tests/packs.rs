@@ -272,7 +272,7 @@ fn the_figures_of_a_pack_are_those_that_its_rules_ask_for() {
 #[test]
 fn one_thing_said_of_the_air_wants_it_out() {
     use fillward::pack::{Air, Cure};
-    let wants = |air| Cure { air, steps: vec!["Put it right.".to_owned()] }.wants_air_out();
+    let wants = |air| Cure { air, steps: vec!["Put it right.".to_owned().into()] }.wants_air_out();
     assert!(wants(Some(Air::Out)));
-    assert!(!wants(Some(Air::Stays { because: "nothing is touched".to_owned() })) && !wants(None));
+    assert!(!wants(Some(Air::Stays { because: "nothing is touched".to_owned().into() })) && !wants(None));
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use fillward::document::{Document, Source};
 use fillward::engine::Verdict;
 use fillward::explain::{self, Explained, Look, Report};
-use fillward::pack::PackSet;
+use fillward::pack::{PackSet, PackText};
 use fillward::units::Instant;
 use serde_yaml::Value;
 
@@ -179,8 +179,9 @@ fn owed(finding: &Explained<'_>, record: &Source) -> Vec<String> {
         missing.push("does not say what would clear it".to_owned());
     }
     let (rule, drawn) = (finding.rule, [finding.source(), finding.clause(), finding.clause_at(), finding.permit()]);
-    let parts = drawn.iter().chain([&rule.why]).chain(&rule.put_right.steps);
-    if parts.into_iter().any(|part| part.trim().is_empty()) {
+    let told = std::iter::once(&rule.why).chain(&rule.put_right.steps).map(PackText::as_str);
+    let mut parts = drawn.iter().map(String::as_str).chain(told);
+    if parts.any(|part| part.trim().is_empty()) {
         missing.push("lacks a part".to_owned());
     }
     missing

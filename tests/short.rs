@@ -56,7 +56,7 @@ fn judged(packs: &PackSet, document: &Document) -> (Verdict, BTreeSet<(String, S
     let judgement = scene.judge();
     let findings = judgement.findings.iter().map(|finding| {
         let subject = scene.entity(finding).map_or_else(String::new, |entity| entity.label.clone());
-        (scene.rule(finding).unwrap().name.clone(), subject, finding.outcome.word())
+        (scene.rule(finding).unwrap().name.to_string(), subject, finding.outcome.word())
     });
     (judgement.verdict, findings.collect())
 }

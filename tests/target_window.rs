@@ -51,7 +51,7 @@ fn held(packs: &PackSet, drawn: &Drawn) -> (Vec<String>, Option<(Exact, Exact)>)
     let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
     let judgement = scene.judge();
     let names = judgement.findings.iter().filter(|finding| finding.holds());
-    let names = names.map(|finding| scene.rule(finding).unwrap().name.clone());
+    let names = names.map(|finding| scene.rule(finding).unwrap().name.to_string());
     let assembly = &job.of(Subject::Assembly).unwrap()[0];
     let base = |id| match scene.compute(id, assembly) {
         Ok(Value::Measured(measured)) => Some(measured.shown.base()),

@@ -270,7 +270,7 @@ fn limit(scene: &Scene<'_>, id: LimitId) -> String {
     let Some(limit) = scene.packs().limits().get(id.0) else { return String::new() };
     match scene.packs().packs().get(limit.pack) {
         Some(pack) if limit.pack > 0 => format!("{}/{}", pack.name, limit.name),
-        _ => limit.name.clone(),
+        _ => limit.name.to_string(),
     }
 }
 

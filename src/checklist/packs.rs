@@ -26,7 +26,7 @@ pub struct PackPart {
 impl PackPart {
     /// Names a pack.
     pub fn of(pack: &Pack) -> Self {
-        Self { edition: pack.edition.clone(), name: pack.name.clone(), sha256: digest(pack) }
+        Self { edition: pack.edition.to_string(), name: pack.name.to_string(), sha256: digest(pack) }
     }
 
     /// Name and edition, for reports.

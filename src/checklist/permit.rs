@@ -325,7 +325,7 @@ impl Permit {
             return (!may).then_some(Reason::WrongRole { who, role });
         };
         let due = &self.find(packs)?.permit.as_ref()?.by;
-        (Role::find(due) != Some(role)).then(|| Reason::PermitRole { due: due.clone(), who, role })
+        (Role::find(due) != Some(role)).then(|| Reason::PermitRole { due: due.to_string(), who, role })
     }
 
     /// What the rule says of permits: whether it allows one, and for how long.

@@ -50,7 +50,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
             return Ok(Exit::Pass);
         }
         let names: Vec<String> =
-            all().flat_map(|(pack, rule)| [rule.name.clone(), explain::code(pack, rule)]).collect();
+            all().flat_map(|(pack, rule)| [rule.name.to_string(), explain::code(pack, rule)]).collect();
         let words = Code::ALL.iter().map(|code| code.word()).chain(explain::PAGES.iter().map(|(name, _)| *name));
         let help = match nearest(&arguments.rule, names.iter().map(String::as_str).chain(words)) {
             Some(near) => format!("did you mean `{near}`? `fillward explain all` lists every rule"),

@@ -177,10 +177,10 @@ impl Desk<'_> {
             mark,
             pack: part.clone(),
             reason,
-            rule: found.name.clone(),
+            rule: found.name.to_string(),
             subject,
             time_zone: case.zone.name().to_owned(),
-            title: found.title.clone(),
+            title: found.title.to_string(),
             trust: TrustPart::of(&trust),
             until: until.to_record_text(),
         };

@@ -8,7 +8,7 @@ use super::evaluate::{Here, Side};
 use super::{Judgement, Scene, Verdict};
 use crate::pack::condition::Base;
 use crate::pack::{Condition, Leaf, Operand, Term, Test};
-use crate::record::{FactKey, Job, Value};
+use crate::record::{FactKey, Kind, Value};
 use crate::units::{Exact, Instant, Interval};
 use crate::vocabulary::Subject;
 
@@ -53,7 +53,7 @@ struct Outlook<'a> {
     scene: Scene<'a>,
     judgement: Judgement,
     end: Instant,
-    /// Instants of the record that lie ahead, latest first: what is dated there becomes known there.
+    /// Instants of events and readings that lie ahead, latest first: what is dated there becomes known there.
     ahead: Vec<Instant>,
     /// Instants from which a finding may be another one, latest first, with its position.
     changes: Vec<(Instant, usize)>,
@@ -61,7 +61,7 @@ struct Outlook<'a> {
 
 impl<'a> Outlook<'a> {
     fn new(scene: Scene<'a>, judgement: Judgement, end: Instant) -> Self {
-        let mut ahead = instants(scene.job());
+        let mut ahead = instants(&scene);
         ahead.retain(|at| scene.at() < *at && *at <= end);
         ahead.sort_unstable_by(|a, b| b.cmp(a));
         let mut outlook = Self { scene, judgement, end, ahead, changes: Vec::new() };
@@ -155,7 +155,8 @@ impl<'a> Scene<'a> {
                 Side::Number(span) => Some([span.lo(), span.hi()]),
                 _ => None,
             });
-            for end in ends.flatten().into_iter().flatten() {
+            // What lies ahead is done when its time has come.
+            for end in ends.flatten().into_iter().flatten().chain([Exact::ZERO]) {
                 done.checked_add_seconds(end).into_iter().for_each(&mut *tell);
             }
             return;
@@ -208,14 +209,18 @@ const fn moves(base: &Base) -> bool {
     matches!(base, Base::Judgement | Base::Start)
 }
 
-/// Every instant that a record gives: before it, what is dated there is not known.
-fn instants(job: &Job) -> Vec<Instant> {
+/// The instants of every event and reading, alone or in a log: before it, what is dated there is not known. A time that is
+/// only stated, such as a planned start, is known beforehand.
+fn instants(scene: &Scene<'_>) -> Vec<Instant> {
     let mut found = Vec::new();
-    for entity in Subject::ALL.iter().flat_map(|subject| job.of(*subject).unwrap_or(&[])) {
-        for (_, value) in entity.facts.recorded() {
+    for subject in Subject::ALL {
+        let facts = scene.packs().catalogue().of(subject);
+        let entities = scene.job().of(subject).unwrap_or(&[]).iter();
+        for (index, value) in entities.flat_map(|entity| entity.facts.recorded()) {
+            let is_event = || facts.get(index).is_some_and(|fact| matches!(fact.kind, Kind::Event));
             match value {
                 Value::Measured(measured) => found.extend(measured.at),
-                Value::Instant(at) => found.push(*at),
+                Value::Instant(at) if is_event() => found.push(*at),
                 Value::Log(rows) => found.extend(rows.iter().map(|row| row.at)),
                 _ => {}
             }

@@ -5,7 +5,7 @@
 
 use super::{Explained, Report, papers};
 use crate::document::prose::laid_out;
-use crate::pack::{Air, Rule, numbered};
+use crate::pack::{Air, PackText, Rule, numbered};
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// The order to let the air out.
@@ -16,7 +16,7 @@ pub(super) struct Order<'a> {
     /// Whether all that asks for it is on paper, and may be a slip of the pen: then the entry is looked at first.
     pub(super) on_paper: bool,
     /// How it is let out, step by step.
-    pub(super) steps: &'a [String],
+    pub(super) steps: &'a [PackText],
 }
 
 impl Order<'_> {

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::worklist::RunsOut;
 use super::{Explained, Missing, Place, Report, Stop};
 use crate::document::Source;
-use crate::pack::{Air, Pack};
+use crate::pack::{Air, Pack, PackText};
 use crate::units::Instant;
 
 /// The format number; a reader refuses a number that it does not know.
@@ -70,7 +70,7 @@ struct OutFinding<'a> {
     places: Vec<OutPlace<'a>>,
     clears: Vec<String>,
     air: Option<OutAir<'a>>,
-    put_right: &'a [String],
+    put_right: &'a [PackText],
     why: &'a str,
     clause: String,
     clause_at: String,
@@ -176,7 +176,10 @@ pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
 fn air_first(report: &Report<'_>) -> Vec<String> {
     let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
     let order = super::air::order(report, &all);
-    order.iter().flat_map(|order| std::iter::once(order.opening()).chain(order.steps.iter().cloned())).collect()
+    order
+        .iter()
+        .flat_map(|order| std::iter::once(order.opening()).chain(order.steps.iter().map(ToString::to_string)))
+        .collect()
 }
 
 fn pack(of: &Pack) -> OutPack<'_> {

@@ -91,7 +91,7 @@ pub(super) fn steps_called(known: &[Step], own: usize, called: &[String], faults
         let (code, message, help) = if known.iter().take(position).any(|earlier| earlier.name == step.name) {
             let message = format!("there is a step `{}` already", step.name);
             (Code::PackStepTwice, message, "call this one by another name, or let cures call that one")
-        } else if called.contains(&step.name) {
+        } else if called.iter().any(|name| step.name == *name) {
             continue;
         } else {
             let message = format!("no cure calls the step `{}`", step.name);
@@ -108,7 +108,7 @@ pub(super) fn limits_used(limits: &[Limit], pack: usize, used: &[LimitId], fault
         let earlier = || limits.iter().take(position);
         let by_figure = Parameter::ALL
             .iter()
-            .any(|parameter| parameter.limit() == limit.name && !earlier().any(|other| other.name == limit.name));
+            .any(|parameter| limit.name == parameter.limit() && !earlier().any(|other| other.name == limit.name));
         if earlier().any(|other| other.pack != pack && other.name == limit.name) {
             faults.push(
                 Fault::new(Code::PackLimitTwice, format!("a pack in force already has a limit `{}`", limit.name))

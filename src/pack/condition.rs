@@ -7,10 +7,11 @@ use crate::figures::FigureId;
 use crate::record::{FactKey, Subject, Value};
 use crate::units::{Exact, Quantity};
 
-use super::{LimitId, Test};
+use super::{LimitId, PackText, Test};
 
 /// A condition that is true, false or unknown of a subject.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub enum Condition {
     /// True when all are; false when one is false.
     All(Vec<Condition>),
@@ -44,6 +45,7 @@ impl Condition {
 
 /// A condition over the elements of a collection.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Quantified {
     /// The collection.
     pub of: Collection,
@@ -64,6 +66,7 @@ pub enum Collection {
 
 /// One comparison of a term with an operand.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Leaf {
     /// What is looked at.
     pub term: Term,
@@ -71,7 +74,7 @@ pub struct Leaf {
     pub test: Test,
     /// Where it stands in the rule, as a JSON Pointer (RFC 6901) over the keys and positions of the pack, such as
     /// `/demands/any/0/cure.planned/at_least`. It stays what it is when the text is laid out anew.
-    pub at: Box<str>,
+    pub at: PackText,
     /// Where it stands in the pack, and in which of its files.
     pub span: Span,
 }

@@ -5,41 +5,44 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Place;
+use super::{PackText, Place};
 
 /// The step that says how the air is let out and proved to be out. A report tells it once.
 pub const AIR_OUT: &str = "air-out";
 
 /// A step that several cures of a pack share.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Step {
     /// Its name, by which rules call it.
-    pub name: String,
+    pub name: PackText,
     /// What is done, in the order in which it is done; there is at least one.
-    pub texts: Vec<String>,
+    pub texts: Vec<PackText>,
     /// Where it stands.
     pub place: Place,
 }
 
 /// What must be so of the air in the assembly before the first step of a cure.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub enum Air {
     /// It is out, and a wire has proved it.
     Out,
     /// It may stay in.
     Stays {
         /// Why nothing that is done needs it out.
-        because: String,
+        because: PackText,
     },
 }
 
 /// What is to be done about a fault.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct Cure {
     /// What must be so of the air first; `None` for a rule that asks nothing of an assembly and its cage.
     pub air: Option<Air>,
     /// The steps in the order in which they are done; there is at least one.
-    pub steps: Vec<String>,
+    pub steps: Vec<PackText>,
 }
 
 impl Cure {
@@ -56,15 +59,15 @@ impl Cure {
     /// The first steps, up to the first that does something: what only warns comes with what is done.
     pub fn first_deed(&self) -> impl Iterator<Item = &str> {
         let first = self.steps.iter().position(|step| does_something(step)).unwrap_or_default();
-        self.steps.iter().take(first + 1).map(String::as_str)
+        self.steps.iter().take(first + 1).map(PackText::as_str)
     }
 }
 
 /// Steps with their numbers, where there are several.
-pub fn numbered(steps: &[String]) -> impl Iterator<Item = String> + '_ {
+pub fn numbered(steps: &[PackText]) -> impl Iterator<Item = String> + '_ {
     let several = steps.len() > 1;
-    let numbered = move |(position, step): (usize, &String)| {
-        if several { format!("{}. {step}", position + 1) } else { step.clone() }
+    let numbered = move |(position, step): (usize, &PackText)| {
+        if several { format!("{}. {step}", position + 1) } else { step.to_string() }
     };
     steps.iter().enumerate().map(numbered)
 }

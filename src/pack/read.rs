@@ -7,7 +7,7 @@ mod parts;
 use std::sync::Arc;
 
 use super::cure::Step;
-use super::{Limit, LimitId, Place};
+use super::{Limit, LimitId, PackText, Place};
 use crate::document::{Code, Fault, Node, Source, Span, Value};
 use crate::record::Catalogue;
 use crate::units::Instant;
@@ -50,10 +50,10 @@ impl Reader<'_> {
     }
 
     /// The text under `key`; a missing or differently shaped one is a fault that the schema words first.
-    pub(super) fn text(&mut self, node: &Node, key: &str) -> String {
+    pub(super) fn text(&mut self, node: &Node, key: &str) -> PackText {
         match node.entry(key).map(|entry| &entry.node.value) {
-            Some(Value::Text(text)) => text.trim().to_owned(),
-            Some(Value::Number(text)) => text.clone(),
+            Some(Value::Text(text)) => text.trim().to_owned().into(),
+            Some(Value::Number(text)) => text.clone().into(),
             _ => {
                 self.say(
                     Code::PackMissingPart,
@@ -61,17 +61,17 @@ impl Reader<'_> {
                     node.span,
                     format!("add `{key}:` with a text"),
                 );
-                String::new()
+                PackText::default()
             }
         }
     }
 }
 
 /// The text under `key`, if there is one.
-pub(super) fn optional_text(node: &Node, key: &str) -> Option<String> {
+pub(super) fn optional_text(node: &Node, key: &str) -> Option<PackText> {
     match &node.entry(key)?.node.value {
-        Value::Text(text) => Some(text.trim().to_owned()),
-        Value::Number(text) => Some(text.clone()),
+        Value::Text(text) => Some(text.trim().to_owned().into()),
+        Value::Number(text) => Some(text.clone().into()),
         _ => None,
     }
 }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::base::{self, FILES};
 use super::cure::{AIR_OUT, Step};
 use super::read::{self, Head, Reader, Setting};
-use super::{DatedValue, Limit, LimitId, Pack, Rule, check, polarity};
+use super::{DatedValue, Limit, LimitId, Pack, PackText, Rule, check, polarity};
 use crate::document::{Code, Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
 use crate::record::{Catalogue, Subject};
@@ -43,6 +43,7 @@ impl Amendments {
 
 /// Packs resolved together. The first is the base pack; a verdict needs all of them.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
 pub struct PackSet {
     packs: Vec<Pack>,
     limits: Vec<Limit>,
@@ -229,12 +230,22 @@ impl PackSet {
         self.note_figures(&rules);
         let Head { edition, title, amends, signed_by, .. } = head;
         let amends = amends.map(|(amends, _)| amends);
-        self.packs.push(Pack { name, edition, title, amends, signed_by, follows, steps: own, rules, sources });
+        self.packs.push(Pack {
+            name: name.into(),
+            edition,
+            title,
+            amends,
+            signed_by,
+            follows,
+            steps: own,
+            rules,
+            sources,
+        });
         Ok(())
     }
 
     /// How the air is let out of an assembly, by the first pack that says so.
-    pub fn air_out(&self) -> Option<&[String]> {
+    pub fn air_out(&self) -> Option<&[PackText]> {
         let mut steps = self.packs.iter().flat_map(|pack| &pack.steps);
         steps.find(|step| step.name == AIR_OUT).map(|step| step.texts.as_slice())
     }

@@ -102,7 +102,7 @@ fn read(packs: &PackSet, tree: &Value) -> Result<Job, String> {
 
 fn named(scene: &Scene<'_>, finding: &Finding) -> (String, String) {
     let subject = scene.entity(finding).map_or_else(String::new, |entity| entity.label.clone());
-    (scene.rule(finding).unwrap().name.clone(), subject)
+    (scene.rule(finding).unwrap().name.to_string(), subject)
 }
 
 #[test]

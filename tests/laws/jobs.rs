@@ -158,7 +158,7 @@ pub(super) fn judged_then(packs: &PackSet, tree: &Value, point: HoldPoint, at: I
 pub(super) fn outcomes(scene: &Scene<'_>) -> Judged {
     let judgement = scene.judge();
     let outcomes = judgement.findings.iter().filter(|finding| finding.on_fault == OnFault::Hold).map(|finding| {
-        let rule = scene.rule(finding).unwrap().name.clone();
+        let rule = scene.rule(finding).unwrap().name.to_string();
         let subject = scene.entity(finding).map_or_else(String::new, |entity| entity.label.clone());
         ((rule, subject), finding.outcome)
     });

@@ -101,7 +101,7 @@ pub(in crate::checklist) fn findings(
 }
 
 fn title(scene: &Scene<'_>, finding: &Finding) -> String {
-    scene.rule(finding).map(|rule| rule.title.clone()).unwrap_or_default()
+    scene.rule(finding).map(|rule| rule.title.to_string()).unwrap_or_default()
 }
 
 /// A finding that is broken or not shown.

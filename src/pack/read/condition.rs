@@ -3,7 +3,7 @@
 use super::super::condition::{Base, Collection, Condition, Factor, Leaf, Offset, Operand, Quantified, Term};
 use super::super::context::{self, MOST_NESTED, Scope, class, resolve, term_name, words_of_term};
 use super::super::test::{ROWS, Row, Takes, Test};
-use super::super::{Class, LimitId};
+use super::super::{Class, LimitId, PackText};
 use super::{Reader, Setting};
 use crate::document::{Code, Entry, Node, Value as Written, nearest};
 use crate::record::{Kind, Measured, Subject, Value};
@@ -176,7 +176,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             .iter()
             .map(|test| {
                 let (parsed, at) = self.below(&test.key, |inner| {
-                    Some((inner.test(test, term, class, scope)?, Box::from(inner.at.as_str())))
+                    Some((inner.test(test, term, class, scope)?, PackText::from(inner.at.clone())))
                 })?;
                 // The leaf's place runs from the fact to the end of the test, so that a report can quote it whole.
                 let span = crate::document::Span::new(entry.key_span.start, test.node.span.end);

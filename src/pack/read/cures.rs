@@ -1,5 +1,6 @@
 //! Shared steps of a pack, and the cures of its rules.
 
+use super::super::PackText;
 use super::super::cure::{AIR_OUT, Air, Cure, Step};
 use super::{Reader, entries};
 use crate::document::{Code, Node, Span, Value, nearest};
@@ -9,7 +10,7 @@ pub(in super::super) fn steps(reader: &mut Reader<'_>, root: &Node) -> Vec<Step>
     entries(root, "steps")
         .iter()
         .map(|entry| Step {
-            name: entry.key.clone(),
+            name: entry.key.clone().into(),
             texts: match &entry.node.value {
                 // The schema lets nothing but texts through.
                 Value::List(items) => items.iter().filter_map(said).collect(),
@@ -21,9 +22,9 @@ pub(in super::super) fn steps(reader: &mut Reader<'_>, root: &Node) -> Vec<Step>
 }
 
 /// The text of a node.
-fn said(node: &Node) -> Option<String> {
+fn said(node: &Node) -> Option<PackText> {
     match &node.value {
-        Value::Text(text) => Some(text.trim().to_owned()),
+        Value::Text(text) => Some(text.trim().to_owned().into()),
         _ => None,
     }
 }

@@ -5,7 +5,9 @@ use std::borrow::Cow;
 use super::super::context::Scope;
 use super::super::example::Example;
 use super::super::polarity::never_negative;
-use super::super::{Amendment, Amends, Citation, DatedValue, Follows, Limit, OnFault, PermitTerms, Rule, Safer};
+use super::super::{
+    Amendment, Amends, Citation, DatedValue, Follows, Limit, OnFault, PackText, PermitTerms, Rule, Safer,
+};
 use super::condition::Conditions;
 use super::cures::cure;
 use super::{Reader, Setting, entries};
@@ -17,11 +19,11 @@ use crate::vocabulary::HoldPoint;
 
 /// What the head file of a pack says of the pack.
 pub(in super::super) struct Head {
-    pub(in super::super) edition: String,
-    pub(in super::super) title: String,
+    pub(in super::super) edition: PackText,
+    pub(in super::super) title: PackText,
     pub(in super::super) amends: Option<(Amends, Span)>,
     pub(in super::super) examples_at: Option<Instant>,
-    pub(in super::super) signed_by: Vec<String>,
+    pub(in super::super) signed_by: Vec<PackText>,
 }
 
 pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
@@ -39,7 +41,7 @@ pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
         },
         _ => None,
     });
-    let signed_by = word_list(root, "signed_by");
+    let signed_by = word_list(root, "signed_by").into_iter().map(PackText::from).collect();
     Head { edition: reader.text(root, "edition"), title: reader.text(root, "title"), amends, examples_at, signed_by }
 }
 
@@ -75,7 +77,7 @@ pub(in super::super) fn limits(reader: &mut Reader<'_>, root: &Node, pack: usize
         };
         limits.push(Limit {
             pack,
-            name: entry.key.clone(),
+            name: entry.key.clone().into(),
             about: reader.text(&entry.node, "about"),
             dimension: first.value.dimension(),
             safer,
@@ -193,7 +195,7 @@ fn citation(reader: &mut Reader<'_>, node: &Node) -> Citation {
             node.span,
             "say where it comes from; common practice without a published source is said so",
         );
-        return Citation { kind: String::new(), cite: String::new(), note: None };
+        return Citation { kind: PackText::default(), cite: PackText::default(), note: None };
     };
     Citation {
         kind: reader.text(&entry.node, "kind"),
@@ -211,7 +213,7 @@ pub(in super::super) fn amendments(
     limits: &mut [Limit],
 ) {
     for entry in entries(root, "amended_limits") {
-        let names: Vec<String> = limits.iter().filter(|l| l.pack == amended).map(|l| l.name.clone()).collect();
+        let names: Vec<String> = limits.iter().filter(|l| l.pack == amended).map(|l| l.name.to_string()).collect();
         let Some(limit) = limits.iter_mut().find(|limit| limit.pack == amended && limit.name == entry.key) else {
             let help = match nearest(&entry.key, names.iter().map(String::as_str)) {
                 Some(near) => format!("did you mean `{near}`?"),
@@ -264,8 +266,8 @@ pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, cat
         let spec = FactSpec {
             name: Cow::Owned(format!("local.{}", entry.key)),
             kind,
-            about: Cow::Owned(reader.text(node, "about")),
-            example: Cow::Owned(reader.text(node, "example")),
+            about: Cow::Owned(reader.text(node, "about").into()),
+            example: Cow::Owned(reader.text(node, "example").into()),
             asked: asked(node, subject),
         };
         if catalogue.declare(subject, spec).is_none() {
@@ -363,7 +365,7 @@ fn rule(reader: &mut Reader<'_>, entry: &Entry, setting: &mut Setting<'_>) -> Op
     let passes = examples(reader, node, "passes", setting, covers);
     let holds = examples(reader, node, "holds", setting, covers);
     Some(Rule {
-        name: entry.key.clone(),
+        name: entry.key.clone().into(),
         title: reader.text(node, "title"),
         covers,
         asked_at: asked_at(node),
