@@ -83,7 +83,10 @@ An instant is written like 2026-03-04T09:30:00-06:00, by the clock of the shop's
 A check does not replace the makers' instructions, the safety data sheets,
 local codes or trained judgement.";
 
+/// Of the commands that were not typed, the arguments are not even declared. What several commands share has plain comments:
+/// a doc comment of theirs would stand in the help of each in the place of its own.
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 enum Command {
     /// Check a job record and say PASS or HOLD, with reasons
     Check(check::Arguments),
@@ -154,7 +157,7 @@ impl Command {
 pub(crate) fn run() -> Exit {
     let words: Vec<OsString> = env::args_os().collect();
     let colour = Colour::typed(&words);
-    let filled = match settings::fill(&Arguments::command(), words) {
+    let filled = match settings::fill(Arguments::command, words) {
         Ok(filled) => filled,
         Err(failure) => {
             Terminal::new(colour).failure(&failure, Telling { heading: "NOT DONE", last: None });

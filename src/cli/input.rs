@@ -33,7 +33,7 @@ pub(crate) fn packs_with_examples(paths: &[PathBuf]) -> Result<PackSet, Failure>
     Ok(desk::packs_with_examples(&sources(paths)?)?)
 }
 
-/// At which point of the work a command judges, and what goes past it.
+// At which point of the work a command judges, and what goes past it.
 #[derive(Debug, Args)]
 pub(crate) struct Passing {
     /// The hold point: before-air, before-fill, after-fill or before-service
@@ -62,7 +62,7 @@ fn hold_point(text: &str) -> Result<HoldPoint, String> {
     })
 }
 
-/// When and by which clock a command judges that has no trust file to say where the shop lies.
+// When and by which clock a command judges that has no trust file to say where the shop lies.
 #[derive(Debug, Args)]
 pub(crate) struct When {
     /// Check as of this date and time instead of now: a practice run, or a look at a past job
@@ -94,7 +94,7 @@ impl When {
 /// The variable that names the shop file where no flag does.
 const SHOP: &str = "FILLWARD_SHOP";
 
-/// The shop file that a record draws on.
+// The shop file that a record draws on.
 #[derive(Debug, Args)]
 pub(crate) struct ShopFile {
     /// The shop file whose entries the record names; also taken from the variable `FILLWARD_SHOP`

@@ -29,7 +29,7 @@ pub(crate) enum Command {
     Write(Box<WriteArguments>),
 }
 
-/// What is asked for.
+// What is asked for.
 #[derive(Debug, Args)]
 struct Asked {
     /// The job record
@@ -53,7 +53,7 @@ struct Asked {
     out: Option<PathBuf>,
 }
 
-/// What the record is judged with.
+// What the record is judged with.
 #[derive(Debug, Args)]
 struct Judging {
     #[command(flatten)]
@@ -65,7 +65,7 @@ struct Judging {
     pack: Vec<PathBuf>,
 }
 
-/// Who signs, and by which trust file.
+// Who signs, and by which trust file.
 #[derive(Debug, Args)]
 struct Signatory {
     #[command(flatten)]

@@ -102,7 +102,7 @@ fn first_line(path: &Path) -> Result<Zeroizing<String>, NoPassphrase> {
     Ok(Zeroizing::new(words.to_owned()))
 }
 
-/// The private key of whoever signs.
+// The private key of whoever signs.
 #[derive(Debug, Args)]
 pub(crate) struct PrivateKey {
     /// The private key of whoever signs

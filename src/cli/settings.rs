@@ -50,13 +50,15 @@ pub(crate) struct Filled {
 }
 
 /// Fills in the options that the command takes, the command line lacks and the settings name.
-pub(crate) fn fill(command: &Command, words: Vec<OsString>) -> Result<Filled, Failure> {
+pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Filled, Failure> {
     let Some(path) = named(&words) else { return Ok(Filled { words, told: None }) };
     let source = input::source(&path)?;
     let settings = read(&source.document()?)?;
     let folder = path.parent().unwrap_or_else(|| Path::new(""));
     let (mut words, mut told) = (words, Vec::new());
-    let chain = commands(command, &words);
+    let mut command = command();
+    command.build();
+    let chain = commands(&command, &words);
     let Some(last) = chain.last() else { return Ok(Filled { words, told: None }) };
     let of_trust = chain.iter().any(|command| command.get_name() == "trust");
     for (option, values) in options(&settings, folder, of_trust, last) {

@@ -22,7 +22,7 @@ use super::{Exit, ask, input};
 /// The last line wherever signing ends without a signature.
 pub(crate) const NOTHING_SIGNED: &str = "Nothing was signed. Do not start the pump.";
 
-/// Who signs, and by which trust file.
+// Who signs, and by which trust file.
 #[derive(Debug, Args)]
 struct Signatory {
     #[command(flatten)]

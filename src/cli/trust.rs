@@ -18,8 +18,8 @@ use super::output::{self, Terminal};
 use super::secret::PrivateKey;
 use super::{Exit, ask, input};
 
-/// The trust file of a command. Commands that put a key to use ask for an owner's key; without one the file is taken at its
-/// word, and no fill may start by it.
+// The trust file of a command. Commands that put a key to use ask for an owner's key; without one the file is taken at its
+// word, and no fill may start by it.
 #[derive(Debug, Args)]
 pub(crate) struct TrustArguments {
     /// The shop's signed trust file

@@ -24,7 +24,7 @@ use crate::cli::{Exit, ask, input};
 /// Seconds of a year, for which a key or a trust file holds where nothing is said.
 const YEAR: i128 = 365 * 86_400;
 
-/// Which trust file is changed, and which owner signs that.
+// Which trust file is changed, and which owner signs that.
 #[derive(Debug, Args)]
 pub(crate) struct Owner {
     /// The shop's signed trust file; its next version waits beside it until all owners who must have signed it
