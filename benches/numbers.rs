@@ -14,8 +14,9 @@ use std::time::Instant as Clock;
 use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
-use fillward::record::{self, Subject};
+use fillward::record;
 use fillward::units::{Instant, Zone};
+use fillward::vocabulary::Subject;
 
 #[path = "numbers/signing.rs"]
 mod signing;

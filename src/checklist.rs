@@ -11,7 +11,7 @@ pub mod chain;
 pub mod evidence;
 pub mod jws;
 pub mod keys;
-mod kind;
+pub mod kind;
 pub mod lapse;
 pub mod packs;
 pub mod permit;

@@ -23,7 +23,7 @@ use crate::record::catalogue::assembly;
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
-use crate::vocabulary::{HoldPoint, PerSubject, Subject};
+use crate::vocabulary::{HoldPoint, Outcome, PerSubject, Subject, Verdict};
 
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
@@ -33,8 +33,6 @@ pub use reach::{Reach, Reaches, reaches};
 pub use remedy::{Act, ActKind, Remedy, Way, remedy};
 pub use trace::{InTheWay, Known, Seen, Trace, TraceLeaf, trace};
 pub use worklist::{Errand, Gap};
-
-pub use crate::vocabulary::{Outcome, Verdict};
 
 /// What follows from whether a rule applies and whether its demand holds.
 const fn outcome(applies: Truth, demands: Truth) -> Outcome {

@@ -23,12 +23,12 @@ use reader::{Reader, Source};
 
 use serde::{Deserialize, Serialize};
 
-use crate::record::{Entity, FactKey, Job, Measured, Subject, Value};
+use crate::record::{Entity, FactKey, Job, Measured, Value};
 use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
 use crate::tyre::dimensions::{RimWidths, rim_widths};
 use crate::units::{Dimension, Exact, Interval, Quantity, Unit};
-use crate::vocabulary::PerSubject;
+use crate::vocabulary::{PerSubject, Subject};
 
 pub use lack::{Lack, Obstacle};
 pub use parameter::{Parameter, Parameters};

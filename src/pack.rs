@@ -20,9 +20,9 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use crate::document::{Source, Span};
-use crate::record::{Subject, Value};
+use crate::record::Value;
 use crate::units::{Day, Dimension, Exact, Interval, Quantity};
-use crate::vocabulary::HoldPoint;
+use crate::vocabulary::{HoldPoint, Subject};
 
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
 pub use cure::{AIR_OUT, Air, Cure, Step, numbered};

@@ -21,5 +21,3 @@ pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
 pub use read::{read, read_anywhere, read_fragment};
 pub use schema::{compiled as compiled_schema, generate as generate_schema};
 pub use template::{blank as blank_template, reuse as reuse_template};
-
-pub use crate::vocabulary::Subject;

@@ -1,9 +1,10 @@
 //! A judgement of some of a job's assemblies: it finds what concerns them and the job as a whole, and nothing else.
 
 use fillward::document::Document;
-use fillward::engine::{Scene, Verdict, remedy};
+use fillward::engine::{Scene, remedy};
 use fillward::pack::PackSet;
 use fillward::record::{self, Job};
+use fillward::vocabulary::Verdict;
 
 use crate::common;
 use crate::remedies::pack;

@@ -5,8 +5,9 @@ use fillward::document::Document;
 use fillward::engine;
 use fillward::engine::{InTheWay, Reach, Reaches, Scene, trace};
 use fillward::pack::PackSet;
-use fillward::record::{self, Job, Subject};
+use fillward::record::{self, Job};
 use fillward::units::{Exact, Rounding, Truth};
+use fillward::vocabulary::Subject;
 use proptest::prelude::*;
 
 use crate::common;

@@ -9,10 +9,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use fillward::engine::{Outcome, Verdict};
 use fillward::pack::PackSet;
 use fillward::record::Catalogue;
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Outcome, Verdict};
 use serde_yaml::Value;
 
 use crate::common;

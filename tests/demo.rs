@@ -2,12 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use fillward::engine::{Outcome, Scene, Verdict};
+use fillward::engine::Scene;
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
+use fillward::record::Value;
 use fillward::record::catalogue::assembly::PRE_STRETCH_LOG;
-use fillward::record::{Subject, Value};
 use fillward::units::{Exact, Instant};
+use fillward::vocabulary::{Outcome, Subject, Verdict};
 
 use crate::common;
 

@@ -1,11 +1,14 @@
 //! The boundaries of figures, from both sides: what just counts, what just does not, and which end of an interval decides.
 
-use fillward::figures::FigureId;
+use fillward::engine::Scene;
+use fillward::figures::{FigureId, Parameter};
 use fillward::pack::PackSet;
 use fillward::record::Value;
+use fillward::record::catalogue::assembly::TARGET_OPERATING_PRESSURE;
 use fillward::units::{Dimension, Instant, Interval, Quantity};
 use fillward::vocabulary::Subject;
 
+use crate::common;
 use crate::figures::{PSI, bounds, figure, interval, job};
 
 fn base(text: &str, dimension: Dimension) -> fillward::units::Exact {
@@ -25,6 +28,20 @@ fn the_ends_of_the_middle_half_belong_to_it() {
         let found = figure(&packs, &job, Subject::Assembly, FigureId::GaugeUncertainty);
         assert_eq!(interval(&found), Interval::point(base(doubt, Dimension::Pressure)), "{target}");
     }
+}
+
+/// What a figure reads is noted, facts and limits, so that what it declares can be held against it.
+#[test]
+fn what_a_figure_reads_is_noted() {
+    let packs = PackSet::base().unwrap();
+    let gauges = "gauges: [{mark: G, uncertainty: 1.5 psi}]";
+    let target = "target: {pressure: 60 psi, gauge: G, operating_pressure: 55 psi}";
+    let job = job(&packs, gauges, target, "lot: w", "lot: y");
+    let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+    let figures = scene.figures_of(Subject::Assembly, &job.of(Subject::Assembly).unwrap()[0]);
+    let (.., reads) = figures.iter().find(|(spec, ..)| spec.id == FigureId::PressureFloor).unwrap();
+    assert_eq!(reads.limits(), [Parameter::SoftSide].into());
+    assert!(reads.facts().contains(&TARGET_OPERATING_PRESSURE), "{reads:?}");
 }
 
 /// The lowest of four ratings makes the ceiling, whichever it is, and the gauge's doubt comes off it.

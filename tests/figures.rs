@@ -4,8 +4,9 @@ use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::figures::{Figure, FigureId, Lack, Obstacle};
 use fillward::pack::PackSet;
-use fillward::record::{self, Job, Subject, Value};
+use fillward::record::{self, Job, Value};
 use fillward::units::{Dimension, Exact, Interval, Quantity, Rounding};
+use fillward::vocabulary::Subject;
 use proptest::prelude::*;
 
 use crate::common;

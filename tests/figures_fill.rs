@@ -3,8 +3,9 @@
 
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
-use fillward::record::{Subject, Value};
+use fillward::record::Value;
 use fillward::units::Unit;
+use fillward::vocabulary::Subject;
 
 use crate::figures::{PSI, bounds, figure, interval, job};
 

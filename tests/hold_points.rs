@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use fillward::document::Document;
-use fillward::engine::{Outcome, Scene, Verdict};
+use fillward::engine::Scene;
 use fillward::explain::{self, AtFrom, Look, Note, Report};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Outcome, Verdict};
 
 use crate::common;
 

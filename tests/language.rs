@@ -4,10 +4,11 @@
 use std::collections::BTreeSet;
 
 use fillward::document::Document;
-use fillward::engine::{Outcome, Scene};
+use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::{Instant, Zone};
+use fillward::vocabulary::Outcome;
 use serde::Deserialize;
 use serde_yaml::{Mapping, Value};
 

@@ -11,7 +11,8 @@ use fillward::engine::check_examples;
 use fillward::figures;
 use fillward::pack::PackSet;
 use fillward::pack::test::{ROWS, Takes};
-use fillward::record::{Catalogue, Kind, Subject};
+use fillward::record::{Catalogue, Kind};
+use fillward::vocabulary::Subject;
 use serde_json::{Value as Json, json};
 
 use crate::common;

@@ -5,10 +5,11 @@
 //! random rules and records it is a law (`laws/lasting.rs`).
 
 use fillward::document::Document;
-use fillward::engine::{LONGEST, Scene, Verdict, lasts, latest_start};
+use fillward::engine::{LONGEST, Scene, lasts, latest_start};
 use fillward::pack::PackSet;
 use fillward::record::{self, Job};
 use fillward::units::{Exact, Instant};
+use fillward::vocabulary::Verdict;
 
 use crate::common;
 use crate::remedies::pack;

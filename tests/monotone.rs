@@ -8,10 +8,11 @@
 use std::fmt::Write as _;
 
 use fillward::document::Document;
-use fillward::engine::{Outcome, Scene, Verdict, trace};
+use fillward::engine::{Scene, trace};
 use fillward::pack::PackSet;
-use fillward::record::{self, Subject};
+use fillward::record;
 use fillward::units::Truth;
+use fillward::vocabulary::{Outcome, Subject, Verdict};
 use proptest::prelude::*;
 use serde_yaml::{Mapping, Value};
 

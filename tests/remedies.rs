@@ -9,7 +9,7 @@ mod several;
 mod values;
 
 use fillward::document::{Document, Faults};
-use fillward::engine::{Act, ActKind, Scene, remedy};
+use fillward::engine::{Act, ActKind, Remedy, Scene, remedy};
 use fillward::pack::PackSet;
 use fillward::record::{self, Value};
 use fillward::units::Rounding;
@@ -119,6 +119,20 @@ fn told(packs: &PackSet, act: &Act) -> String {
 
 /// The ways against the finding of the first rule, each on a line of its acts; where there are none, what one would cost.
 fn ways(rules: &[(&str, &str)], record: &str) -> Vec<String> {
+    with_remedy(rules, record, |scene, remedy| {
+        let packs = scene.packs();
+        let line = |acts: &[Act]| acts.iter().map(|act| told(packs, act)).collect::<Vec<_>>().join(" and ");
+        let mut lines: Vec<String> = remedy.ways.iter().map(|way| line(&way.acts)).collect();
+        if let Some((way, spoiled)) = &remedy.at_a_price {
+            let names: Vec<&str> = spoiled.iter().map(|finding| scene.rule(finding).unwrap().name.as_str()).collect();
+            lines.push(format!("but for {}: {}", names.join(", "), line(&way.acts)));
+        }
+        lines
+    })
+}
+
+/// What is made of the remedy of the first rule's finding.
+fn with_remedy<T>(rules: &[(&str, &str)], record: &str, make: impl FnOnce(&Scene<'_>, &Remedy) -> T) -> T {
     let packs = pack(rules);
     let record = format!("record: 1\n{record}");
     let document = Document::read("job.yaml", record.as_bytes()).unwrap();
@@ -128,14 +142,7 @@ fn ways(rules: &[(&str, &str)], record: &str) -> Vec<String> {
     let judgement = scene.judge();
     let of_rule = |finding: &&fillward::engine::Finding| finding.rule == 0 && finding.outcome.is_fault();
     let finding = judgement.findings.iter().find(of_rule).unwrap_or_else(|| panic!("nothing to clear: {record}"));
-    let remedy = remedy(&scene, finding);
-    let line = |acts: &[Act]| acts.iter().map(|act| told(&packs, act)).collect::<Vec<_>>().join(" and ");
-    let mut lines: Vec<String> = remedy.ways.iter().map(|way| line(&way.acts)).collect();
-    if let Some((way, spoiled)) = &remedy.at_a_price {
-        let names: Vec<&str> = spoiled.iter().map(|finding| scene.rule(finding).unwrap().name.as_str()).collect();
-        lines.push(format!("but for {}: {}", names.join(", "), line(&way.acts)));
-    }
-    lines
+    make(&scene, &remedy(&scene, finding))
 }
 
 /// Holds rows of what is demanded of the job, what its record says, and the ways that are offered.

@@ -3,10 +3,10 @@
 use std::collections::BTreeSet;
 
 use fillward::document::{Document, Source};
-use fillward::engine::Verdict;
 use fillward::explain::{self, Explained, Look, Report};
 use fillward::pack::{PackSet, PackText};
 use fillward::units::Instant;
+use fillward::vocabulary::Verdict;
 use serde_yaml::Value;
 
 use crate::common;

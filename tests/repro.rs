@@ -3,10 +3,11 @@
 
 use std::collections::BTreeSet;
 
-use fillward::engine::{Scene, Verdict};
+use fillward::engine::Scene;
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
-use fillward::record::{self, Subject};
+use fillward::record;
+use fillward::vocabulary::{Subject, Verdict};
 
 use crate::common;
 use crate::figures::{figure, interval};

@@ -7,8 +7,9 @@ pub(crate) mod morning;
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::{ChecklistBody, Making, RegisterPart};
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, PackPart, Packs};
 use fillward::checklist::permit::{self, Bound, Filled, Permit};
@@ -19,7 +20,7 @@ use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::common;
 

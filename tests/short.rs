@@ -11,12 +11,12 @@ mod templates;
 use std::collections::BTreeSet;
 
 use fillward::document::{Document, Faults, Node, Source, Value};
-use fillward::engine::{Scene, Verdict};
+use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::record::shop::{self, Expanded, Shop};
 use fillward::units::{Day, Instant, WallTime};
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Verdict};
 
 use crate::common;
 use crate::deletion::is_not_due;

@@ -3,9 +3,10 @@
 
 use fillward::figures::{FigureId, Obstacle};
 use fillward::pack::PackSet;
-use fillward::record::{Subject, Value};
+use fillward::record::Value;
 use fillward::tyre::Designation;
 use fillward::units::{Dimension, Instant, Quantity, Unit};
+use fillward::vocabulary::Subject;
 
 use crate::figures::{PSI, bounds, figure, interval, job, obstacle};
 

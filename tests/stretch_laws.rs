@@ -5,12 +5,12 @@ use std::cell::Cell;
 use std::fmt::Write as _;
 
 use fillward::document::Document;
-use fillward::engine::{Scene, Verdict};
+use fillward::engine::Scene;
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
 use fillward::record::{self, Job, Value};
 use fillward::units::{Instant, Interval};
-use fillward::vocabulary::Subject;
+use fillward::vocabulary::{Subject, Verdict};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 

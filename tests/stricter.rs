@@ -4,10 +4,11 @@
 use std::fmt::Write as _;
 
 use fillward::document::Document;
-use fillward::engine::{Finding, Judgement, Outcome, Scene, Verdict, check_examples, judge};
+use fillward::engine::{Finding, Judgement, Scene, check_examples, judge};
 use fillward::pack::{Condition, PackSet, Safer};
 use fillward::record::{self, Job};
 use fillward::units::{Exact, Quantity};
+use fillward::vocabulary::{Outcome, Verdict};
 use proptest::prelude::*;
 
 use crate::common;

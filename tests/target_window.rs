@@ -5,8 +5,9 @@ use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
-use fillward::record::{self, Subject, Value};
+use fillward::record::{self, Value};
 use fillward::units::{Exact, Quantity, Unit};
+use fillward::vocabulary::Subject;
 use proptest::prelude::*;
 
 use crate::common;

@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use fillward::document::Document;
-use fillward::engine::Verdict;
 use fillward::explain::{self, Look, Report};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::record::catalogue::Station;
+use fillward::vocabulary::Verdict;
 
 use crate::common;
 use crate::common::tree::{Step, name, paths, without};
@@ -156,7 +156,7 @@ fn brief_reports_and_sheets_name_every_fault_and_every_missing_fact() {
         }
         for fact in report.worklist.missing() {
             assert!(sheet.contains(&fact.name), "{name}: {}", fact.name);
-            let said = brief.contains(&fact.name) || brief.contains(&fact.within());
+            let said = brief.contains(&fact.name) || brief.contains(&fact.within);
             assert!(fact.only_if_asked || said, "{name}: {}", fact.name);
         }
     });

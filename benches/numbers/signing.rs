@@ -6,8 +6,9 @@ use std::thread;
 use std::time::Instant as Clock;
 
 use fillward::checklist::body::{Making, RegisterPart};
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, Packs};
 use fillward::checklist::signing::sign;
@@ -18,6 +19,7 @@ use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::{Instant, Zone};
+use fillward::vocabulary::Role;
 
 use crate::{AT, JOB, Outcome, ZONE, contender, race, target};
 

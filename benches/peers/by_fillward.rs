@@ -3,10 +3,11 @@
 use std::hint::black_box;
 
 use fillward::document::{Document, Faults};
-use fillward::engine::{self, Outcome as Found, Scene};
+use fillward::engine::{self, Scene};
 use fillward::pack::PackSet;
 use fillward::record::{self, Job};
 use fillward::units::{Instant, Zone};
+use fillward::vocabulary::Outcome as Found;
 
 use crate::facts::Case;
 use crate::{Answer, Contender, Family, Outcome};

@@ -10,18 +10,19 @@ pub mod met;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::jws::{Envelope, Kind, Role, instant, nullable};
+use super::jws::{Envelope, instant, nullable};
 use super::packs::{PackPart, Packs};
 use super::permit::{Bound, Filled, Permit, apply, filled};
 use super::reason::Reason;
 use super::trust::{Trust, TrustPart};
+use crate::checklist::kind::Kind;
 use crate::document::{Code, Document, Fault, Faults};
-use crate::engine::{Judgement, LONGEST, Outcome, Scene, Verdict};
+use crate::engine::{Judgement, LONGEST, Scene};
 use crate::pack::PackSet;
 use crate::record::shop::{self, Shop};
 use crate::record::{Catalogue, Job};
 use crate::units::{Exact, Instant, Zone};
-use crate::vocabulary::HoldPoint;
+use crate::vocabulary::{HoldPoint, Outcome, Role, Verdict};
 
 pub use findings::{FaultPart, Figures, Findings};
 pub use inputs::{Inputs, RecordPart, ShopPart};
@@ -282,7 +283,7 @@ impl ChecklistBody {
         if self.passes() && self.assemblies.is_empty() {
             say("the verdict is PASS, and it covers no assembly".to_owned());
         }
-        if self.passes() && self.findings.ruled_out.is_empty() {
+        if self.passes() && self.findings.ruled_out.is_empty() && self.findings.values.is_empty() {
             say("the verdict is PASS, and no rule is met".to_owned());
         }
         if self.findings.faults.iter().any(|fault| fault.permitted && fault.outcome != Outcome::Broken.word()) {

@@ -23,8 +23,6 @@ pub use base64url::base64url;
 pub use scan::{MAX_BYTES, MAX_DEPTH, MAX_SAFE_INTEGER};
 pub use text::is_nfc;
 
-pub use crate::vocabulary::shown;
-
 /// A file in exact form, read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ExactText {

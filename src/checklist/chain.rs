@@ -5,11 +5,12 @@
 //! This module must not know where the files come from.
 
 use super::body::ChecklistBody;
-use super::jws::{Envelope, Kind, instant};
+use super::jws::{Envelope, instant};
 use super::packs::{Packs, sha256_hex};
 use super::permit::Filled;
 use super::reason::Reason;
 use super::verify::{Question, Records, verify};
+use crate::checklist::kind::Kind;
 use crate::document::Path;
 use crate::engine::Scene;
 use crate::record::catalogue::assembly;

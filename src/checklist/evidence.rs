@@ -7,6 +7,8 @@
 //! left out where it is met. Every line is written from the engine's evidence and compared as it stands; none is drawn
 //! for people, and this module must not know signatures.
 
+mod written;
+
 use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
@@ -14,14 +16,15 @@ use serde::{Deserialize, Serialize};
 use crate::document::{Path, Step};
 use crate::engine::{Bound, Comparison, Finding, Known, Origin, Scene};
 use crate::pack::LimitId;
-use crate::record::{Measured, Subject, Value};
-use crate::units::{Quantity, Rounding, Truth};
+use crate::pack::test::{Relation, Row};
+use crate::record::Value;
+use crate::units::Truth;
+use crate::vocabulary::Subject;
+
+pub(super) use written::{computed, value};
 
 /// The group under which figures stand at their subjects.
 pub(super) const FIGURE: &str = "figure";
-
-/// Decimals of an end of an interval: finer than any gauge or scale in a shop.
-const PLACES: u32 = 4;
 
 /// What a record shows of a finding.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -65,6 +68,23 @@ impl Met {
         Self { place: scene.place(finding), comparisons: scene.evidence(finding).demands }
     }
 
+    /// Whether the comparisons say by themselves what was looked for: values that are recorded, and numbers, days and
+    /// instants within bounds that have a name. A bound that a rule writes itself needs its title to be understood.
+    pub(super) fn speaks_for_itself(&self) -> bool {
+        self.comparisons.iter().all(|comparison| {
+            let relation = Row::find(comparison.test).map(|row| row.relation);
+            let bounds = &comparison.bounds;
+            comparison.truth == Truth::True
+                && match relation {
+                    Some(Relation::Recorded) => {
+                        bounds.iter().all(|bound| bound.value == Known::Other(Value::Flag(true)))
+                    }
+                    Some(Relation::Within(_) | Relation::Fresh) => bounds.iter().all(|bound| !bound.origins.is_empty()),
+                    Some(Relation::Equal(_)) | None => false,
+                }
+        })
+    }
+
     /// The facts whose values stand in the lines of this, so that a bound need not give them again.
     pub(super) fn told(&self) -> impl Iterator<Item = &Path> {
         self.comparisons.iter().map(|comparison| &comparison.fact)
@@ -79,11 +99,17 @@ pub(super) fn met(
     told: &BTreeSet<&Path>,
     cited: &mut Cited,
 ) -> Vec<(String, String)> {
-    let mut lines = Lines { told: Some(told), ..Lines::default() };
-    for Met { place, comparisons } in findings {
-        lines.extend(scene, place, comparisons, cited);
-    }
-    lines.joined().into_iter().map(|line| (line.seen(), line.asked.trim_start().to_owned())).collect()
+    Lines::of(scene, findings, told, cited).joined().into_iter().map(Line::parts).collect()
+}
+
+/// The same, but each comparison by itself: a fact with its values, and one thing that was asked of it.
+pub(super) fn met_one_by_one(
+    scene: &Scene<'_>,
+    findings: &[Met],
+    told: &BTreeSet<&Path>,
+    cited: &mut Cited,
+) -> Vec<(String, String)> {
+    Lines::of(scene, findings, told, cited).lines.into_iter().map(Line::parts).collect()
 }
 
 /// The subject of a finding: its place in the record, and the name that the record gives it.
@@ -113,8 +139,8 @@ pub fn called(mark: Option<&str>, place: &str) -> String {
     }
 }
 
-/// `pack/rule`.
-pub(super) fn code(scene: &Scene<'_>, finding: &Finding) -> String {
+/// The rule of a finding, `pack/rule`.
+pub fn code(scene: &Scene<'_>, finding: &Finding) -> String {
     let pack = scene.packs().packs().get(finding.pack).map_or("", |pack| pack.name.as_str());
     format!("{pack}/{}", scene.rule(finding).map_or("", |rule| rule.name.as_str()))
 }
@@ -126,11 +152,14 @@ pub(super) fn place(path: &Path) -> String {
 
 /// The figure by whose value alone two lines differ, if that is so.
 pub(super) fn same_but_for_a_figure<'l>(then: &'l str, now: &str) -> Option<&'l str> {
+    let figure = but_for_values(then).find(|word| word.starts_with("figure.") || word.contains(".figure."))?;
+    but_for_values(then).eq(but_for_values(now)).then_some(figure)
+}
+
+/// The words of a line that are no numbers, days or instants: the same in every edition of the program.
+pub(super) fn but_for_values(line: &str) -> impl Iterator<Item = &str> {
     let is_value = |word: &&str| word.trim_start_matches(['[', '-']).starts_with(|c: char| c.is_ascii_digit());
-    let words = |line: &'l str| line.split(' ').filter(move |word| !is_value(word));
-    let figure = words(then).find(|word| word.starts_with("figure.") || word.contains(".figure."))?;
-    let same = words(then).eq(now.split(' ').filter(|word| !is_value(word)));
-    same.then_some(figure)
+    line.split(' ').filter(move |word| !is_value(word))
 }
 
 /// Lines in the making.
@@ -158,9 +187,23 @@ impl Line {
     fn whole(&self) -> String {
         format!("{}{}", self.seen(), self.asked)
     }
+
+    /// The fact with its values, and what was asked of it.
+    fn parts(self) -> (String, String) {
+        (self.seen(), self.asked.trim_start().to_owned())
+    }
 }
 
-impl Lines<'_> {
+impl<'t> Lines<'t> {
+    /// The comparisons that met a rule, of all of its subjects.
+    fn of(scene: &Scene<'_>, findings: &[Met], told: &'t BTreeSet<&'t Path>, cited: &mut Cited) -> Self {
+        let mut lines = Self { told: Some(told), ..Self::default() };
+        for Met { place, comparisons } in findings {
+            lines.extend(scene, place, comparisons, cited);
+        }
+        lines
+    }
+
     fn extend(&mut self, scene: &Scene<'_>, place: &Path, comparisons: &[Comparison], cited: &mut Cited) {
         for comparison in comparisons {
             cite(comparison, cited);
@@ -272,81 +315,4 @@ fn limit(scene: &Scene<'_>, id: LimitId) -> String {
         Some(pack) if limit.pack > 0 => format!("{}/{}", pack.name, limit.name),
         _ => limit.name.to_string(),
     }
-}
-
-/// A value as seen in a comparison.
-pub(super) fn value(known: &Known) -> String {
-    match known {
-        Known::Measured(measured) => measured_value(measured),
-        Known::Number { low, high } => number(*low, *high),
-        Known::Other(value) => written(value),
-        Known::NotRecorded => "null".to_owned(),
-        Known::Ahead(at) => format!("ahead {}", at.to_record_text()),
-        Known::Obstacle(obstacle) => format!("obstacle {}", obstacle.code()),
-    }
-}
-
-/// A computed value.
-pub(super) fn computed(value: &Value) -> String {
-    match value {
-        Value::Measured(measured) => match ends(measured) {
-            Some((low, high)) => number(low, high),
-            None => number(measured.shown, measured.shown),
-        },
-        other => written(other),
-    }
-}
-
-/// A number that was worked out, by its ends where it is in doubt.
-fn number(low: Quantity, high: Quantity) -> String {
-    if low.base() == high.base() {
-        return with_unit(&decimal(low, Rounding::Nearest), low);
-    }
-    with_unit(&format!("[{}, {}]", decimal(low, Rounding::Down), decimal(high, Rounding::Up)), low)
-}
-
-fn with_unit(number: &str, of: Quantity) -> String {
-    let unit = of.unit().symbol();
-    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
-}
-
-/// A value as lines write it.
-fn written(value: &Value) -> String {
-    match value {
-        Value::Text(text) => quoted(text),
-        Value::Flag(flag) => flag.to_string(),
-        Value::Measured(measured) => measured_value(measured),
-        Value::Instant(instant) => instant.to_record_text(),
-        Value::Day(day) => day.to_record_text(),
-        Value::Words(words) => {
-            let words: Vec<String> = words.iter().map(|word| quoted(word)).collect();
-            format!("[{}]", words.join(", "))
-        }
-        Value::Log(rows) => format!("log {}", rows.len()),
-    }
-}
-
-fn quoted(text: &str) -> String {
-    format!("'{}'", text.replace('\'', "''"))
-}
-
-/// A reading as written, with the ends between which the true value lies where it is in doubt.
-fn measured_value(measured: &Measured) -> String {
-    let written = measured.shown.to_record_text();
-    match ends(measured) {
-        Some((low, high)) => format!("{written} [{}, {}]", decimal(low, Rounding::Down), decimal(high, Rounding::Up)),
-        None => written,
-    }
-}
-
-/// The ends of an interval that is not a point, in the unit of the value.
-fn ends(measured: &Measured) -> Option<(Quantity, Quantity)> {
-    let of = |base| Quantity::from_base(base, measured.shown.unit());
-    let (low, high) = (measured.interval.lo(), measured.interval.hi());
-    if low == high { None } else { Some((of(low)?, of(high)?)) }
-}
-
-fn decimal(quantity: Quantity, rounding: Rounding) -> String {
-    let value = quantity.value();
-    value.to_decimal_exact(PLACES).unwrap_or_else(|| value.to_decimal(PLACES, rounding))
 }

@@ -11,13 +11,11 @@ use serde_json::{Map, Value};
 
 use super::canonical::{self, ExactText};
 use super::keys::{PublicKey, SecretKey};
+use super::kind::Kind;
 use super::reason::Reason;
 use crate::document::{Code, Fault};
 use crate::units::Instant;
-use crate::vocabulary::unseen;
-
-pub use super::kind::Kind;
-pub use crate::vocabulary::Role;
+use crate::vocabulary::{Role, unseen};
 
 /// The one algorithm, by its name in RFC 9864.
 pub const ALGORITHM: &str = "Ed25519";

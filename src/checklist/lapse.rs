@@ -5,8 +5,9 @@
 
 use super::packs::Packs;
 use super::permit::{Bound, apply};
-use crate::engine::{self, Judgement, Scene, Verdict};
+use crate::engine::{self, Judgement, Scene};
 use crate::units::Instant;
+use crate::vocabulary::Verdict;
 
 /// The latest start that a judgement with these permits allows; `None` where they leave the job held.
 pub fn holds_until(

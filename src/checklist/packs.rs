@@ -3,10 +3,10 @@
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
-use super::jws::Role;
 use super::keys::hex;
 use crate::document::Source;
 use crate::pack::{Pack, PackSet};
+use crate::vocabulary::Role;
 
 /// The base pack. It judges every job, before all others.
 pub const BASE: &str = "tyre-fill";

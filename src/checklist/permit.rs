@@ -10,17 +10,18 @@ mod bound;
 use serde::{Deserialize, Serialize};
 
 use super::evidence::{Evidence, called, subject};
-use super::jws::{Envelope, Kind, Role, Signer, instant, nullable};
+use super::jws::{Envelope, Signer, instant, nullable};
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Revoked, Trust, TrustPart, ahead_of};
+use crate::checklist::kind::Kind;
 use crate::document::{Code, Fault};
-use crate::engine::{Finding, Outcome, Scene};
+use crate::engine::{Finding, Scene};
 use crate::pack::Rule;
 use crate::record::catalogue::assembly;
-use crate::record::{Entity, Job, Subject};
+use crate::record::{Entity, Job};
 use crate::units::Instant;
-use crate::vocabulary::is_blank;
+use crate::vocabulary::{Outcome, Role, Subject, is_blank};
 
 pub use bound::{Bound, Permitted, apply};
 

@@ -7,12 +7,11 @@ mod words;
 
 use std::fmt;
 
-use super::canonical::shown;
 use super::keys::KeyFault;
 use super::kind::Kind;
 use crate::document::Fault;
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Role};
+use crate::vocabulary::{HoldPoint, Role, shown};
 
 /// One reason against a signed document.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,12 +1,13 @@
 //! Signing a checklist: what must be in order before a key is put to use.
 
 use super::body::ChecklistBody;
-use super::jws::{Envelope, Role};
+use super::jws::Envelope;
 use super::keys::SecretKey;
 use super::permit::Permit;
 use super::reason::Reason;
 use super::trust::Trust;
 use crate::units::Instant;
+use crate::vocabulary::Role;
 
 /// Signs a checklist, for the first time or as a further person, at the instant `at`.
 ///

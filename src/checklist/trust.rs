@@ -15,12 +15,14 @@ mod unsound;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::canonical;
-use super::jws::{Envelope, Kind, Role, Signer, instant};
+use super::jws::{Envelope, Signer, instant};
 use super::keys::{PublicKey, digest_words};
 use super::packs::{BASE, PackPart, sha256_hex};
 use super::reason::{BorneOut, Reason};
+use crate::checklist::kind::Kind;
 use crate::document::Path;
 use crate::units::{Exact, Instant, Zone};
+use crate::vocabulary::Role;
 
 pub use names::fault_of as fault_of_name;
 pub use part::TrustPart;

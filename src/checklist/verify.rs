@@ -10,13 +10,15 @@ mod subject;
 
 use super::body::{ChecklistBody, Instants};
 use super::chain::Earlier;
-use super::jws::{Envelope, Kind, Role};
+use super::jws::Envelope;
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
+use crate::checklist::kind::Kind;
 use crate::document::Document;
 use crate::record::shop::Shop;
 use crate::units::{Exact, Instant, Quantity};
+use crate::vocabulary::Role;
 
 pub use subject::{Present, Records};
 

@@ -4,9 +4,8 @@ use std::mem;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use fillward::engine::Verdict;
 use fillward::explain;
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Verdict};
 
 use super::Exit;
 use super::failure::Failure;

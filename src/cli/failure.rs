@@ -7,9 +7,9 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use fillward::checklist::Reason;
-use fillward::checklist::canonical::shown;
 use fillward::checklist::keys::KeyFault;
 use fillward::document::{Code, Fault, Faults};
+use fillward::vocabulary::shown;
 use miette::Diagnostic;
 use thiserror::Error;
 

@@ -3,10 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use clap::Subcommand;
-use fillward::checklist::jws::Role;
 use fillward::checklist::keys::PublicKey;
 use fillward::desk::KeyOrder;
 use fillward::document::prose::whole;
+use fillward::vocabulary::Role;
 
 use super::Exit;
 use super::failure::Failure;

@@ -5,9 +5,9 @@ use std::ffi::OsString;
 use std::io::{self, IsTerminal as _, Write as _};
 
 use clap::{ColorChoice, ValueEnum};
-use fillward::checklist::canonical::shown;
 use fillward::document::prose::laid_out;
 use fillward::explain::CAUTION;
+use fillward::vocabulary::shown;
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, ThemeCharacters, ThemeStyles};
 use textwrap::{WordSeparator, WordSplitter};
 

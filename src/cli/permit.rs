@@ -4,12 +4,11 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
-use fillward::checklist::canonical::shown;
-use fillward::checklist::jws::Role;
 use fillward::checklist::permit;
 use fillward::desk::{By, Consent, GiveOrder, Hand, PermitDraft, PermitLine, PermitOrder, Permitted, Purpose};
 use fillward::document::prose::whole;
 use fillward::explain::citation;
+use fillward::vocabulary::{Role, shown};
 
 use super::failure::Failure;
 use super::files::DESK;

@@ -5,10 +5,9 @@ use std::io::{self, IsTerminal as _, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use fillward::checklist::canonical::shown;
-use fillward::checklist::jws::Role;
 use fillward::desk::world::{NoPassphrase, Passphrases};
 use fillward::desk::{Hand, LONGEST_PASSPHRASE, Storage as _};
+use fillward::vocabulary::{Role, shown};
 use zeroize::Zeroizing;
 
 use super::files::{Files, unreadable};

@@ -5,12 +5,11 @@ use std::path::PathBuf;
 
 use clap::Args;
 use fillward::checklist::body::ChecklistBody;
-use fillward::checklist::canonical::shown;
-use fillward::checklist::jws::Role;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::filled_words;
 use fillward::desk::{Consent, Draft, FurtherOrder, Hand, Proposal, Purpose, Refusal, ShopChanges, SignOrder, Signed};
 use fillward::document::prose::whole;
+use fillward::vocabulary::{Role, shown};
 
 use super::failure::Failure;
 use super::files::DESK;

@@ -6,11 +6,10 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use fillward::checklist::canonical::shown;
-use fillward::checklist::jws::Role;
 use fillward::checklist::packs::{self, BASE};
 use fillward::checklist::trust::Trust;
 use fillward::desk::{Acceptance, ApprovalOrder, Opened, Purpose, Refusal, Trusting};
+use fillward::vocabulary::{Role, shown};
 
 use super::failure::Failure;
 use super::files::DESK;

@@ -6,9 +6,9 @@ use zeroize::Zeroizing;
 
 use super::world::{Existing, Passphrases, Randomness, Readers};
 use super::{Desk, Refusal, Unfit};
-use crate::checklist::jws::Role;
 use crate::checklist::keys::{KeyFault, PublicKey, SecretKey};
 use crate::checklist::trust::fault_of_name;
+use crate::vocabulary::Role;
 
 /// Bytes: longer than any passphrase, shorter than a file given by mistake.
 pub const LONGEST_PASSPHRASE: usize = 1024;

@@ -13,11 +13,11 @@ use crate::checklist::evidence::{self, Evidence, called};
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::permit::{self, Bound, FORMAT, Permit, PermitBody};
 use crate::checklist::trust::{Trust, TrustPart};
-use crate::engine::{Finding, Judgement, Outcome, Scene};
+use crate::engine::{Finding, Judgement, Scene};
 use crate::explain::{self, AtFrom};
 use crate::pack::Rule;
 use crate::units::{Instant, Zone};
-use crate::vocabulary::{is_blank, unseen};
+use crate::vocabulary::{Outcome, is_blank, unseen};
 
 /// A permit that is asked for.
 #[derive(Debug, Clone)]

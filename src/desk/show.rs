@@ -2,6 +2,7 @@
 //!
 //! The file names packs by their digests; what packs that are at hand say of its rules stands beside what it says itself.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::editions::Editions;
@@ -10,7 +11,9 @@ use super::world::Source;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
 use crate::checklist::body::{ChecklistBody, Instants, met};
-use crate::checklist::jws::{Envelope, Kind, Role};
+use crate::checklist::evidence;
+use crate::checklist::jws::Envelope;
+use crate::checklist::kind::Kind;
 use crate::checklist::packs::{PackPart, parts};
 use crate::checklist::trust::Trust;
 use crate::document::Fault;
@@ -18,6 +21,7 @@ use crate::explain::Summary;
 use crate::pack::{Limit, Pack, PackSet, Rule};
 use crate::record;
 use crate::units::Instant;
+use crate::vocabulary::{Outcome, Role};
 
 /// What is to be shown, and by what.
 #[derive(Debug)]
@@ -48,6 +52,8 @@ pub struct Shown {
     /// The counts and figures that were shown to whoever signed, worked out again from the record inside, where every pack
     /// is at hand and the record can be judged by them.
     pub proposed: Option<Summary>,
+    /// The rules that apply to the record inside, by their codes, where that can be told.
+    applying: Option<BTreeSet<String>>,
     books: Vec<Book>,
 }
 
@@ -114,9 +120,11 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     };
     let all = if at_hand == body.packs() { Some(&set) } else { old.as_ref() };
     let (instants, contradictions) = body.contradictions();
+    let (proposed, applying) = all.zip(instants).and_then(|(set, instants)| judged(&body, set, &instants)).unzip();
     Ok(Shown {
         contradictions,
-        proposed: all.zip(instants).and_then(|(set, instants)| proposed(&body, set, &instants)),
+        proposed,
+        applying,
         signatures: signatures.collect(),
         permits: PermitLine::all(&body, trust),
         names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
@@ -125,12 +133,15 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     })
 }
 
-/// What a record inside a checklist comes to at its instant.
-fn proposed(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<Summary> {
+/// What a record inside a checklist comes to at its instant, and the rules that apply to it.
+fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<(Summary, BTreeSet<String>)> {
     let document = body.whole_record(set.catalogue(), instants).ok()?;
     let job = record::read(&document, set.catalogue(), &instants.zone).ok()?;
     let scene = body.scene(set, &job, instants.judged_at, &instants.zone).ok()?;
-    Some(Summary::new(&scene, &scene.judge()).with_permitted(body.permitted()))
+    let judgement = scene.judge();
+    let applying = judgement.findings.iter().filter(|finding| finding.outcome != Outcome::DoesNotApply);
+    let codes = applying.map(|finding| evidence::code(&scene, finding)).collect();
+    Some((Summary::new(&scene, &judgement).with_permitted(body.permitted()), codes))
 }
 
 impl Shown {
@@ -164,17 +175,14 @@ impl Shown {
         set.limits().iter().find(|limit| limit.pack == *place && limit.name == name)
     }
 
-    /// The rules of packs at hand that the hold point asks for and that did not apply, by their codes and titles.
+    /// The rules that the hold point asks for and that did not apply, by their codes and titles; none where it cannot be
+    /// told, for want of a pack or of a record that can be judged.
     pub fn not_applying(&self) -> Vec<(String, &str)> {
         let point = self.body.point().unwrap_or_default();
-        let met = met::each(&self.body.findings.ruled_out);
-        let rules = self.rules().filter(|(book, rule)| {
-            let name = self.met_name(book, rule);
-            let (code, is_met) = (code(book, rule), met.iter().any(|met| met.parts().0 == name));
-            let is_fault = self.body.findings.faults.iter().any(|fault| fault.rule == code);
-            rule.asked_at.contains(&point) && !is_met && !is_fault
-        });
-        rules.map(|(book, rule)| (code(book, rule), rule.title.as_str())).collect()
+        let Some(applying) = &self.applying else { return Vec::new() };
+        let asked = self.rules().filter(|(_, rule)| rule.asked_at.contains(&point));
+        let named = asked.map(|(book, rule)| (code(book, rule), rule.title.as_str()));
+        named.filter(|(code, _)| !applying.contains(code)).collect()
     }
 
     fn rules(&self) -> impl Iterator<Item = (&Book, &Rule)> {

@@ -10,8 +10,9 @@ use std::path::Path;
 use super::world::Source;
 use super::{Desk, Refusal, Unfit};
 use crate::checklist::Reason;
-use crate::checklist::jws::{Envelope, Kind};
+use crate::checklist::jws::Envelope;
 use crate::checklist::keys::{PublicKey, same_words};
+use crate::checklist::kind::Kind;
 use crate::checklist::trust::{Pins, Trust};
 use memory::Seen;
 

@@ -149,6 +149,7 @@ impl Verified {
     pub fn without_texts(mut self) -> Self {
         if let Some(body) = &mut self.report.body {
             (body.findings.ruled_out, body.inputs.record.text) = (Vec::new(), String::new());
+            body.findings.values.clear();
             body.inputs.shop_file = None;
             body.figures.clear();
         }

@@ -8,8 +8,9 @@ use super::{Finding, Here, Scene};
 use crate::document::Path;
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::{Condition, LimitId, Operand, Term, Test};
-use crate::record::{Subject, Value};
+use crate::record::Value;
 use crate::units::Truth;
+use crate::vocabulary::Subject;
 
 /// What decided a finding.
 #[derive(Debug, Clone, PartialEq)]

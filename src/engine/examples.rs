@@ -1,9 +1,9 @@
 //! The examples of the rules, judged: the evidence that a rule means what its author meant.
 
-use super::{Outcome, Scene};
+use super::Scene;
 use crate::pack::{Amendments, Example, Expected, Pack, PackSet, Rule};
 use crate::units::Zone;
-use crate::vocabulary::HoldPoint;
+use crate::vocabulary::{HoldPoint, Outcome};
 
 /// An example that does not come out as it says.
 #[derive(Debug)]

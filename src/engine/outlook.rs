@@ -5,12 +5,12 @@
 //! that they depend on has happened. This module must not know permits: what a verdict is, its caller says.
 
 use super::evaluate::{Here, Side};
-use super::{Judgement, Scene, Verdict};
+use super::{Judgement, Scene};
 use crate::pack::condition::Base;
 use crate::pack::{Condition, Leaf, Operand, Term, Test};
 use crate::record::{FactKey, Kind, Value};
 use crate::units::{Exact, Instant, Interval};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{Subject, Verdict};
 
 /// Seconds that a PASS lasts at most, whatever the rules say: a working day and no more.
 pub const LONGEST: i64 = 12 * 60 * 60;

@@ -11,12 +11,13 @@ mod values;
 pub(super) use spoiled::LookedAt;
 
 use super::reach::Reach;
-use super::{Finding, Outcome, Scene, trace};
+use super::{Finding, Scene, trace};
 use crate::figures::FigureId;
 use crate::pack::Rule;
 use crate::record::catalogue::{GIVEN, READ_OFF, SITE_LIMITS, assembly};
 use crate::record::{Edit, FactKey, Job, Measured, Value};
 use crate::units::Quantity;
+use crate::vocabulary::Outcome;
 
 /// Ways that are given on: more than a person weighs against one another would not be read.
 const MOST_WAYS: usize = 4;

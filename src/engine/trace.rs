@@ -6,8 +6,9 @@ use crate::document::Path;
 use crate::figures::{Lack, Obstacle};
 use crate::pack::condition::Base;
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
-use crate::record::{FactKey, Measured, Subject, Value};
+use crate::record::{FactKey, Measured, Value};
 use crate::units::{Dimension, Instant, Quantity, Truth};
+use crate::vocabulary::Subject;
 
 /// A condition with its truth and that of its parts.
 #[derive(Debug, Clone)]

@@ -8,9 +8,10 @@ use super::{Finding, Here, Scene};
 use crate::document::Path;
 use crate::figures::Lack;
 use crate::pack::{Collection, Condition, Term};
+use crate::record::FactKey;
 use crate::record::catalogue::Station;
-use crate::record::{FactKey, Subject};
 use crate::units::Truth;
+use crate::vocabulary::Subject;
 
 /// What one finding asks for.
 #[derive(Debug, Clone, PartialEq, Eq)]

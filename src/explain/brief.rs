@@ -237,7 +237,7 @@ fn by_thing(out: &mut String, missing: &[&Missing], look: Look) -> usize {
     let mut paragraphs: Vec<(Vec<&str>, String)> = Vec::new();
     for of_one in missing.chunk_by(|one, next| one.whose == next.whose) {
         let things = of_one.chunk_by(|one, next| one.of == next.of).map(|facts| {
-            let names: Vec<String> = facts.iter().map(|fact| whole(&fact.within())).collect();
+            let names: Vec<String> = facts.iter().map(|fact| whole(&fact.within)).collect();
             let names = names.join(", ");
             match facts.first().and_then(|fact| fact.of.as_deref()) {
                 Some(of) => format!("{of} ({names})"),

@@ -9,8 +9,9 @@ use crate::document::prose::laid_out;
 use crate::engine::Scene;
 use crate::figures::{self, Figure, FigureSpec, Lack};
 use crate::record::catalogue::assembly::{self, pre_stretch_row};
-use crate::record::{Entity, FactKey, Subject, Value};
+use crate::record::{Entity, FactKey, Value};
 use crate::units::{Exact, Quantity, Rounding};
+use crate::vocabulary::Subject;
 
 /// The format number of the JSON form.
 const FORMAT: u32 = 1;

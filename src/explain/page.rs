@@ -12,7 +12,7 @@ use crate::pack::{Air, Example, OnFault, Pack, Rule};
 /// The page of a rule as text in at most `width` columns, with the limits in force at the scene's instant.
 pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String {
     let mut out = format!("{}\n{}\n\n", code(pack, rule), rule.title);
-    let covers = if rule.covers == crate::record::Subject::Job {
+    let covers = if rule.covers == crate::vocabulary::Subject::Job {
         "the job".to_owned()
     } else {
         format!("each {}", rule.covers.word())

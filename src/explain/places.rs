@@ -5,8 +5,8 @@
 use crate::document::{Document, Path, Source, Span};
 use crate::engine::{InTheWay, Known, Seen, Trace, TraceLeaf};
 use crate::pack::{Collection, Condition, Term};
-use crate::record::Subject;
 use crate::units::Truth;
+use crate::vocabulary::Subject;
 
 /// At most this many places are shown for one finding; more would hide the ones that matter.
 const MOST_PLACES: usize = 6;

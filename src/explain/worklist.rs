@@ -52,10 +52,10 @@ pub struct Missing {
     pub line: usize,
     /// The fact, in trade words.
     pub name: String,
-    /// The words of the fact's path, which begin with what it belongs to.
-    path_words: String,
     /// What the fact belongs to, in trade words, such as the rim; nothing for a fact of its own.
     pub of: Option<String>,
+    /// The fact's name where what it belongs to has been said.
+    pub within: String,
     /// What it means.
     pub about: String,
     /// What its value is, such as one of some words.
@@ -336,12 +336,6 @@ impl<'m> Lacking<'m> {
 }
 
 impl Missing {
-    /// The fact's name where what it belongs to has been said.
-    pub fn within(&self) -> String {
-        let bare = self.of.as_ref().and_then(|of| self.path_words.strip_prefix(of.as_str())?.strip_prefix(' '));
-        bare.unwrap_or(&self.name).to_owned()
-    }
-
     fn new(scene: &Scene<'_>, gap: &Gap, rules: Vec<String>, document: &Document) -> Self {
         let subject = gap.key.subject;
         let spec = scene.packs().catalogue().spec(gap.key);
@@ -364,7 +358,9 @@ impl Missing {
         } else {
             format!("{}{fact}", part.unwrap_or_default())
         };
-        let group = spec.and_then(|spec| spec.name.split_once('.')).map(|(group, _)| super::words::plain(group));
+        let parts = spec.and_then(|spec| spec.name.split_once('.')).filter(|_| !is_list);
+        let parts = parts.map(|(group, rest)| (super::words::plain(group), super::words::plain(rest)));
+        let (of, within) = parts.map_or_else(|| (None, name.clone()), |(group, rest)| (Some(group), rest));
         Self {
             key: gap.key,
             whose: whose.map(str::to_owned),
@@ -372,8 +368,8 @@ impl Missing {
             line: document.source().line_and_column(at).0,
             place: gap.place.to_string(),
             name,
-            path_words: spec.map(|spec| super::words::plain(&spec.name)).unwrap_or_default(),
-            of: group.filter(|_| !is_list),
+            of,
+            within,
             about: spec.map(|spec| spec.about.clone().into_owned()).unwrap_or_default(),
             kind: spec.map(|spec| spec.kind.describe()).unwrap_or_default(),
             rules,

@@ -49,15 +49,24 @@ const CAVITY: Facts = &[
     (each::TYRE_LOAD_RANGE, Free),
     (each::TYRE_CONSTRUCTION, Free),
 ];
+/// What the density of the mix, and the share of a side in it, look at; given which way the two sides' densities and their
+/// temperatures move the figure.
+const fn sides(density: Direction, temperature: Direction) -> [(FactKey, Direction); 6] {
+    [
+        (component::DENSITY, density),
+        (component::PARTS, Free),
+        (component::PARTS_BY_VOLUME, Free),
+        (component::DENSITY_AT, Free),
+        (component::EXPANSION, Free),
+        (component::CORE_TEMPERATURE, temperature),
+    ]
+}
 /// What the density of the mix looks at.
-const DENSITY: Facts = &[
-    (component::DENSITY, Up),
-    (component::PARTS, Free),
-    (component::PARTS_BY_VOLUME, Free),
-    (component::DENSITY_AT, Free),
-    (component::EXPANSION, Free),
-    (component::CORE_TEMPERATURE, Down),
-];
+const DENSITY: Facts = &sides(Up, Down);
+/// What takes up the more room, the less dense it is.
+const ROOM: Facts = &sides(Down, Up);
+/// What the share of one side looks at.
+const SHARE: Facts = &sides(Free, Free);
 /// What the mass of the mix of one assembly looks at.
 const MIX: Facts = &joined::<_, 15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]);
 /// What the mass of an assembly without its mix looks at, besides the size.
@@ -67,18 +76,7 @@ const WEIGHED: Facts =
 /// What the mass that was pumped looks at.
 const PUMPED: Facts = &[(stages::FILL_STROKES, Up), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Up)];
 /// What the shares of what was pumped look at.
-const FILLED: Facts = &joined::<_, 17>(&[
-    PUMPED,
-    CAVITY,
-    &[
-        (component::DENSITY, Down),
-        (component::PARTS, Free),
-        (component::PARTS_BY_VOLUME, Free),
-        (component::DENSITY_AT, Free),
-        (component::EXPANSION, Free),
-        (component::CORE_TEMPERATURE, Up),
-    ],
-]);
+const FILLED: Facts = &joined::<_, 17>(&[PUMPED, CAVITY, ROOM]);
 /// What a rating's pressure, less the doubt of the gauge there, looks at. The doubt of a grade jumps at a quarter of the
 /// dial, so the ceiling need not rise with a rating.
 const CEILING: Facts = &[
@@ -95,20 +93,9 @@ const CEILING: Facts = &[
 const LOG: Facts =
     &[(each::PRE_STRETCH_LOG, Free), (each::PRE_STRETCH_GAUGE, Free), (each::PRE_STRETCH_THERMOMETER, Free)];
 /// The limits of the mass of one assembly's mix, of the job's, and of what is left.
-const GROWTH: Limits =
-    &[(Parameter::UsedTyreGrowth, Up), (Parameter::InsideVolumeLeast, Free), (Parameter::InsideVolumeMost, Free)];
-const TOTAL: Limits = &[
-    (Parameter::UsedTyreGrowth, Up),
-    (Parameter::Waste, Up),
-    (Parameter::InsideVolumeLeast, Free),
-    (Parameter::InsideVolumeMost, Free),
-];
-const LEFT: Limits = &[
-    (Parameter::UsedTyreGrowth, Down),
-    (Parameter::Waste, Down),
-    (Parameter::InsideVolumeLeast, Free),
-    (Parameter::InsideVolumeMost, Free),
-];
+const GROWTH: Limits = &joined::<_, 3>(&[&[(Parameter::UsedTyreGrowth, Up)], BELIEVED]);
+const TOTAL: Limits = &joined::<_, 4>(&[&[(Parameter::Waste, Up)], GROWTH]);
+const LEFT: Limits = &joined::<_, 4>(&[&[(Parameter::UsedTyreGrowth, Down), (Parameter::Waste, Down)], BELIEVED]);
 /// The limits between which a recorded inside volume is believed. Where it is not, the model stands in its place, which
 /// may be more or less.
 const BELIEVED: Limits = &[(Parameter::InsideVolumeLeast, Free), (Parameter::InsideVolumeMost, Free)];
@@ -120,6 +107,14 @@ const CURE: Limits = &[
     (Parameter::ColdCureTime, Up),
 ];
 const PRIMING: Facts = &[(whole::PUMP_PRIMING, Up)];
+/// What the time that a cure takes looks at, the start apart.
+const CURED: Facts = &[
+    (whole::CURE_PLANNED, Up),
+    (whole::CURE_TIME, Free),
+    (whole::CURE_TEMPERATURE, Free),
+    (whole::WORKSPACE_TEMPERATURE, Free),
+    (whole::WORKSPACE_LOG, Free),
+];
 
 /// The limits of what was lost in the log.
 const LOSS: Limits = &[

@@ -6,8 +6,9 @@ use super::test::{End, Relation};
 use super::{Expected, Limit, LimitId, Rule, Step, Term, Test};
 use crate::document::{Code, Fault, Span};
 use crate::figures::Parameter;
-use crate::record::{Catalogue, Subject, Value};
+use crate::record::{Catalogue, Value};
 use crate::units::Exact;
+use crate::vocabulary::Subject;
 
 /// Checks the rules of one pack among themselves.
 pub(super) fn rules(rules: &[Rule], catalogue: &Catalogue, faults: &mut Vec<Fault>) {

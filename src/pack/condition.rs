@@ -4,8 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::document::Span;
 use crate::figures::FigureId;
-use crate::record::{FactKey, Subject, Value};
+use crate::record::{FactKey, Value};
 use crate::units::{Exact, Quantity};
+use crate::vocabulary::Subject;
 
 use super::{LimitId, PackText, Test};
 

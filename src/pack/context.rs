@@ -4,8 +4,9 @@ use super::condition::{Collection, Term};
 use super::{Class, Limit, LimitId};
 use crate::document::nearest;
 use crate::figures::{FigureId, FigureKind};
-use crate::record::{Catalogue, FactKey, Kind, Subject};
+use crate::record::{Catalogue, FactKey, Kind};
 use crate::units::Dimension;
+use crate::vocabulary::Subject;
 
 /// What a name may refer to at one place of a rule.
 #[derive(Debug, Clone)]

@@ -3,8 +3,9 @@
 use super::context::split;
 use super::read::{Reader, Setting, optional_text};
 use crate::document::{Code, Entry, Node, Span, Value};
-use crate::record::{self, Job, Subject};
+use crate::record::{self, Job};
 use crate::units::Instant;
+use crate::vocabulary::Subject;
 
 /// What an example says the rule finds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -10,8 +10,9 @@ use super::read::{self, Head, Reader, Setting};
 use super::{DatedValue, Limit, LimitId, Pack, PackText, Rule, check, polarity};
 use crate::document::{Code, Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
-use crate::record::{Catalogue, Subject};
+use crate::record::Catalogue;
 use crate::units::Day;
+use crate::vocabulary::Subject;
 
 /// The published schema of rule packs.
 const SCHEMA: &str = include_str!("../../schemas/rule-pack.schema.json");

@@ -272,11 +272,6 @@ impl Row {
         }
     }
 
-    /// Whether more doubt of a reading can leave the test undecided. It never decides a test, nor turns one round.
-    pub const fn yields_to_doubt(&self) -> bool {
-        matches!(self.relation, Relation::Equal(_) | Relation::Within(_))
-    }
-
     /// How it is said behind the name of its term.
     pub const fn says(&self, of_moments: bool) -> &'static str {
         if of_moments { self.words.says.1 } else { self.words.says.0 }

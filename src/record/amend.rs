@@ -3,8 +3,9 @@
 use super::catalogue::POSITIVE;
 use super::job::{Entity, Facts, Job, Value};
 use super::read;
-use super::{Catalogue, FactKey, FactSpec, Kind, Measured, Subject, instrument};
+use super::{Catalogue, FactKey, FactSpec, Kind, Measured, instrument};
 use crate::units::{Dimension, Exact, Quantity};
+use crate::vocabulary::Subject;
 
 /// One fact of one subject, and the value it is given.
 #[derive(Debug, Clone, PartialEq, Eq)]

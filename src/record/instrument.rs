@@ -5,8 +5,9 @@
 //! distribution, so the expanded uncertainty with k = 2 is 2/sqrt(3) of it; 1.155 is that factor rounded up.
 
 use super::catalogue::{assembly, instruments};
-use super::{Entity, FactKey, Measured, Subject};
+use super::{Entity, FactKey, Measured};
 use crate::units::{Dimension, Exact};
+use crate::vocabulary::Subject;
 
 /// 1.155 as a fraction: 2/sqrt(3) = 1.1547..., rounded to the safe side.
 const RECTANGULAR_K2: (i128, i128) = (231, 200);

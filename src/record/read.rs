@@ -8,10 +8,10 @@ use super::catalogue::{Catalogue, FINEST, FINEST_OF_SCALE, POSITIVE, instruments
 use super::catalogue::{assembly, job as whole};
 use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
-use super::{FactKey, FactSpec, Kind, Subject};
+use super::{FactKey, FactSpec, Kind};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
 use crate::units::{Exact, Instant, WallTime, Zone};
-use crate::vocabulary::{Look, PerSubject, shown};
+use crate::vocabulary::{Look, PerSubject, Subject, shown};
 
 mod offsets;
 mod value;

@@ -5,9 +5,10 @@ use std::sync::LazyLock;
 use serde_json::{Map, Value as Json, json};
 
 use super::catalogue::{GROUPS, OPTIONAL_COLUMNS, built_in};
-use super::{FactKey, FactSpec, Kind, Subject, shape};
+use super::{FactKey, FactSpec, Kind, shape};
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::Dimension;
+use crate::vocabulary::Subject;
 
 /// The schema as published; a test holds it equal to [`generate`].
 const TEXT: &str = include_str!("../../schemas/job-record.schema.json");

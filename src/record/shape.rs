@@ -5,9 +5,10 @@
 //! it to that. It may refuse what the schema takes.
 
 use super::catalogue::{OPTIONAL_COLUMNS, built_in};
-use super::{FactKey, FactSpec, Kind, Subject};
+use super::{FactKey, FactSpec, Kind};
 use crate::document::{Entry, Node, Value};
 use crate::units::Dimension;
+use crate::vocabulary::Subject;
 
 /// The longest text, the most subjects and the most rows of a log that the schema takes.
 const LONGEST: usize = 500;

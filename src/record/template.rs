@@ -3,10 +3,10 @@
 use std::fmt::Write as _;
 
 use super::catalogue::{Catalogue, GROUPS, HoldsFor};
-use super::{FactKey, FactSpec, Kind, Subject};
+use super::{FactKey, FactSpec, Kind};
 use crate::document::prose::{in_quotes, laid_out};
 use crate::document::{Document, Node, Value};
-use crate::vocabulary::HoldPoint;
+use crate::vocabulary::{HoldPoint, Subject};
 
 /// Columns of a comment.
 pub(super) const COLUMNS: usize = 92;

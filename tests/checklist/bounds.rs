@@ -4,12 +4,14 @@
 //! it to say): two spans that meet then leave no second uncovered and none covered twice.
 
 use fillward::checklist::Reason;
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::packs;
 use fillward::checklist::trust::{self, CLOCK_SKEW_SECONDS, Revocation, Trust};
 use fillward::document::Document;
 use fillward::pack::PackSet;
 use fillward::units::{Exact, Instant};
+use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 

@@ -5,11 +5,13 @@
 
 use std::thread;
 
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::packs::sha256_hex;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
+use fillward::vocabulary::Role;
 use serde_json::json;
 
 use crate::shop::{ODILE, Shop, codes, key, later, passing};
@@ -29,6 +31,7 @@ fn small() -> (Trust, String, Vec<u8>) {
         "findings": {
             "faults": [],
             "ruled_out": [[".stored 'indoors'", "The material was stored outdoors"]],
+            "values": {"job": [["air_stage.stand_off 12 ft", "at_least 10 ft (stand_off)"]]},
         },
         "format": fillward::checklist::body::FORMAT,
         "hold_point": "before fill",

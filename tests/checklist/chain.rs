@@ -1,12 +1,11 @@
 //! What the checklist of a hold point must show to bear the next one: that it was in force when it was acted on.
 
 use fillward::checklist::chain::{Earlier, digest};
-use fillward::checklist::jws::Role;
 use fillward::checklist::signing::sign;
-use fillward::checklist::trust::{Pins, Trust};
+use fillward::checklist::trust::{Pins, Revocation, Trust};
 use fillward::checklist::verify::{Question, verify};
 use fillward::units::{Exact, Instant};
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::shop::{self, ODILE, Shop, codes, key, later, passing};
 
@@ -60,6 +59,25 @@ fn a_link_counts_while_it_was_in_force() {
     assert!(is_broken(until.checked_add_seconds(Exact::ONE).unwrap()));
     assert_eq!(said(&shop, &trust, &[], &named, later(120)), ["link-not-given"]);
     assert_eq!(said(&shop, &trust, earlier, &"0".repeat(64), later(120)), ["link-not-given"]);
+}
+
+/// A theft after the act breaks no link where somebody else's signature bears out the stolen key's; one before it does.
+#[test]
+fn a_link_outlives_a_later_theft_that_is_borne_out() {
+    let shop = Shop::with(&[GATE]);
+    let (body, mut envelope) = shop.make(&passing(), |choices| choices.point = HoldPoint::BeforeAir);
+    for (signer, at) in [(ODILE, 60), (shop::WREN, 70)] {
+        sign(&mut envelope, &body, &key(signer), Role::Supervisor, &shop.trust(), later(at)).unwrap();
+    }
+    let air = Earlier { name: "air.json".to_owned(), bytes: envelope.to_file().unwrap() };
+    let stolen_from = |seconds: i128| {
+        let mut body = shop.trust_body();
+        let end = Revocation { at: later(seconds).to_record_text(), why: "stolen".to_owned() };
+        body.people[1].keys[0].revoked = Some(end);
+        said(&shop, &Shop::next(&body), std::slice::from_ref(&air), &digest(&envelope), later(120))
+    };
+    assert_eq!(stolen_from(121), [""; 0]);
+    assert_eq!(stolen_from(120), ["link-broken"]);
 }
 
 /// What keeps every start from being made by a trust file is said once, of the fill, and breaks no link.

@@ -1,8 +1,8 @@
 //! The next version of a trust file: keys that are added and ended, and everything that it says otherwise.
 
-use fillward::checklist::jws::Role;
 use fillward::checklist::keys::SecretKey;
 use fillward::checklist::trust::{Approval, Change, EditFault, Ending, Key, Person, Revocation, TrustBody, changes};
+use fillward::vocabulary::Role;
 
 use crate::shop::{self, MAIRE, ODILE, Shop, entry, key};
 

@@ -2,11 +2,13 @@
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::{ChecklistBody, met};
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::against;
 use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
+use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 
 use crate::common;
@@ -31,30 +33,51 @@ fn what_was_in_order_reads_as_the_notation_says() {
         let seen = body.findings.ruled_out.iter().find(|seen| seen.fact == fact).unwrap_or_else(|| panic!("{fact}"));
         seen.rules.iter().find(|rule| rule[0] == title).unwrap_or_else(|| panic!("{title}"))[1..].to_vec()
     };
+    let within = |of: &str, fact: &str| {
+        body.findings.values[of]
+            .iter()
+            .find(|row| row.fact == fact)
+            .unwrap_or_else(|| panic!("{of} {fact}"))
+            .bounds
+            .clone()
+    };
     // Rules that one fact met stand together, each by its title.
     assert_eq!(asked(".wheel.faults []", "The wheel is cracked"), [""; 0]);
     assert_eq!(asked(".wheel.faults []", "The wheel is bent"), [""; 0]);
-    let near = "People are too close to the cage";
-    assert_eq!(asked("air_stage.stand_off 12 ft", near), ["at_least 3 m (stand_off)"]);
+    // Numbers within named bounds, and values that are recorded, say by themselves what was looked for.
+    assert_eq!(within("job", "air_stage.stand_off 12 ft"), ["at_least 3 m (stand_off)"]);
+    assert_eq!(within("job", "pump.mark 'P-1'"), [""; 0]);
     // Both components, each with the doubt of its thermometer.
     let both = ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF [74.1, 75.1]";
-    assert_eq!(asked(both, "The material is too cold to mix and cure"), ["at_least 72 degF (processing_temperature)"]);
-    assert_eq!(asked(".lot 'PS-118'; 'PL-641'", "The lot number is not recorded"), [""; 0]);
-    let seen = "Nobody has seen on this day or shift that it is seated";
-    let seated = ".seated.at 2026-03-04T08:25:00-06:00 at_least today read_within 12 h (shift)";
-    assert_eq!(asked(".seated.by 'Odile Varga'", seen), ["", seated]);
+    let warm = [
+        "at_least .sheet.least",
+        "at_least 72 degF (processing_temperature)",
+        "at_most .sheet.most",
+        "at_most 120 degF (hottest_material)",
+    ];
+    assert_eq!(within("component", both), warm);
+    assert_eq!(within("component", ".lot 'PS-118'; 'PL-641'"), [""; 0]);
+    let seated = ["at_least today", "read_within 12 h (shift)"];
+    assert_eq!(within("assembly", ".seated.at 2026-03-04T08:25:00-06:00"), seated);
+    assert_eq!(within("assembly", ".seated.by 'Odile Varga'"), [""; 0]);
     // A figure that is a bound by itself has its value in the list of figures.
-    let mass = "The lifting gear may be too weak by the widest estimate of the mass";
-    assert_eq!(asked("handling.capacity 6000 lb", mass), ["at_least .figure.filled_mass"]);
+    assert!(within("assembly", "handling.capacity 6000 lb").contains(&"at_least .figure.filled_mass".to_owned()));
     assert!(body.figures["assemblies[0]"].contains_key("filled_mass"));
+    // A bound that the rule writes itself needs the title to be understood.
+    let coarse = "The gauge is not accurate enough for the pressure window";
+    assert_eq!(asked(".figure.pressure_window", coarse), ["at_least 0 psi"]);
     // Only the operator must know the pump; to the helpers the rule does not apply.
     let untrained = "The operator is not trained on the filling pump @ people[1]";
     assert_eq!(asked(".trained_in[2] 'filling pump'", untrained), [""; 0]);
     let whole = met::each(&body.findings.ruled_out);
     let find = |title: &str| whole.iter().find(|met| met.name == title).unwrap();
     assert_eq!(find(untrained).parts(), ("The operator is not trained on the filling pump", Some("people[1]")));
-    assert_eq!(find(near).shown, ["air_stage.stand_off 12 ft at_least 3 m (stand_off)"]);
-    assert_eq!(find(seen).shown[1], seated);
+    assert_eq!(find(coarse).shown, [".figure.pressure_window at_least 0 psi"]);
+    let whole = met::each_value(&body.findings.values);
+    let find = |name: &str| &whole.iter().find(|row| row.name == name).unwrap().shown;
+    assert_eq!(*find("job air_stage.stand_off"), ["air_stage.stand_off 12 ft at_least 3 m (stand_off)"]);
+    assert_eq!(find("component .core_temperature")[1], format!("{both} {}", warm[1]));
+    assert_eq!(*find("job pump.mark"), ["pump.mark 'P-1'"]);
 }
 
 /// The figures of a file are those that its findings cite, and no others.
@@ -68,8 +91,11 @@ fn figures_are_those_that_the_findings_cite() {
             continue;
         }
         let (body, _) = shop.make(&record, |_| {});
-        let mut lines: Vec<String> =
-            met::each(&body.findings.ruled_out).into_iter().flat_map(|met| met.shown).collect();
+        let mut lines: Vec<String> = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)]
+            .concat()
+            .into_iter()
+            .flat_map(|met| met.shown)
+            .collect();
         lines.extend(
             body.findings.faults.iter().flat_map(|fault| [fault.applies.clone(), fault.shown.clone()].concat()),
         );
@@ -169,6 +195,7 @@ fn nothing_in_a_body_goes_uncompared() {
         // Taken out, put in twice, or renamed.
         let mut lists =
             vec!["/findings/ruled_out", "/findings/ruled_out/0", "/figures", "/assemblies", "/inputs/packs"];
+        lists.extend(["/findings/values", "/findings/values/assembly", "/findings/values/component/0"]);
         lists.extend((honest["verdict"] == "HOLD").then_some("/findings/faults"));
         for list in lists {
             let changed = |change: &dyn Fn(&mut Value)| {
@@ -216,6 +243,55 @@ fn nothing_in_a_body_goes_uncompared() {
         assert!(twice.contains(&"judged-otherwise"), "{twice:?}");
         let reversed = gathered(&|met| met.reverse());
         assert!(reversed.contains(&"judged-otherwise"), "{reversed:?}");
+        // So are values: no bound stands twice, apart from its fact, in another order, or of another subject.
+        let values = |change: &dyn Fn(&mut Value)| {
+            let mut forged = honest.clone();
+            change(&mut forged["findings"]["values"]);
+            assert_ne!(forged, honest);
+            codes(&verify("f", &resigned(&forged), &question))
+        };
+        let due = |values: &Value| {
+            let rows = values["gauge"].as_array().unwrap();
+            rows.iter()
+                .position(|row| row[0].as_str().is_some_and(|fact| fact.starts_with(".calibration_due ")))
+                .unwrap()
+        };
+        for (what, said) in [
+            ("reversed", values(&|values| values["assembly"].as_array_mut().unwrap().reverse())),
+            (
+                "bounds reversed",
+                values(&|values| {
+                    let at = due(values);
+                    values["gauge"][at].as_array_mut().unwrap()[1..].reverse();
+                }),
+            ),
+            (
+                "a bound twice",
+                values(&|values| {
+                    let at = due(values);
+                    let bound = values["gauge"][at][1].clone();
+                    values["gauge"][at].as_array_mut().unwrap().push(bound);
+                }),
+            ),
+            (
+                "apart",
+                values(&|values| {
+                    let at = due(values);
+                    let (fact, bound) =
+                        (values["gauge"][at][0].clone(), values["gauge"][at].as_array_mut().unwrap().pop());
+                    values["gauge"].as_array_mut().unwrap().insert(at + 1, json!([fact, bound]));
+                }),
+            ),
+            (
+                "of another subject",
+                values(&|values| {
+                    let row = values["gauge"].as_array_mut().unwrap().pop().unwrap();
+                    values["job"].as_array_mut().unwrap().push(row);
+                }),
+            ),
+        ] {
+            assert!(said.contains(&"judged-otherwise"), "{what}: {said:?}");
+        }
     }
 }
 
@@ -240,13 +316,16 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     let record = passing();
     let honest = content(&shop, &record);
     let volume = "assemblies[0].figure.likely_filled_mass";
-    let met = honest["findings"]["ruled_out"].as_array().unwrap();
-    let seen = |fact: &str| met.iter().position(|seen| seen[0] == fact).unwrap();
-    let (gear, stand_off) = (seen("handling.capacity 6000 lb"), seen("air_stage.stand_off 12 ft"));
-    let rules = met[gear].as_array().unwrap();
-    let rule = rules.iter().position(|rule| rule[0] == "The lifting gear cannot carry the filled assembly").unwrap();
-    let line = format!("/findings/ruled_out/{gear}/{rule}/1");
+    let place = |of: &str, fact: &str| {
+        let rows = honest["findings"]["values"][of].as_array().unwrap();
+        format!("/findings/values/{of}/{}", rows.iter().position(|row| row[0] == fact).unwrap())
+    };
+    let (gear, stand_off) = (place("assembly", "handling.capacity 6000 lb"), place("job", "air_stage.stand_off 12 ft"));
+    let row = honest.pointer(&gear).unwrap().as_array().unwrap();
+    let reserve = |bound: &Value| bound.as_str().unwrap().ends_with("(lifting_reserve)");
+    let line = format!("{gear}/{}", row.iter().position(reserve).unwrap());
     let line = line.as_str();
+    let (gear, stand_off) = (format!("{gear}/0"), format!("{stand_off}/0"));
     let said = |edition: &str, change: &dyn Fn(&mut Value)| {
         let mut body = honest.clone();
         body["program"]["edition"] = json!(edition);
@@ -279,12 +358,12 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     assert_eq!(said("0.0.9", &bound), (vec!["judged-otherwise"], vec![]));
     assert_eq!(said(own, &bound), (vec!["judged-otherwise"], vec![]));
     let fact = |body: &mut Value| {
-        body["findings"]["ruled_out"][stand_off][0] = json!("air_stage.stand_off 13 ft");
+        *body.pointer_mut(&stand_off).unwrap() = json!("air_stage.stand_off 13 ft");
     };
     assert_eq!(said("0.0.9", &fact), (vec!["judged-otherwise"], vec![]));
     let value = |body: &mut Value| {
         figure(body);
-        body["findings"]["ruled_out"][gear][0] = json!("handling.gear 6000 lb");
+        *body.pointer_mut(&gear).unwrap() = json!("handling.gear 6000 lb");
     };
     assert_eq!(said("0.0.9", &value), (vec!["judged-otherwise"], vec![]));
 }
@@ -406,8 +485,7 @@ rules:
     );
     let one_lot = passing().replacen("lot: PL-641", "lot: PS-118", 1);
     let (body, _) = shop.make(&one_lot, |_| {});
-    let lot = body.findings.ruled_out.iter().find(|seen| seen.fact == ".lot 'PS-118'").unwrap();
-    assert_eq!(lot.rules, [["The lot number is not recorded"]]);
+    assert!(body.findings.values["component"].iter().any(|row| row.fact == ".lot 'PS-118'" && row.bounds.is_empty()));
 }
 
 /// Why a rule applies is compared as well as why it is broken.

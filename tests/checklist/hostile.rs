@@ -8,7 +8,9 @@ use std::process::Command;
 use base64ct::{Base64UrlUnpadded, Encoding};
 use fillward::checklist::Reason;
 use fillward::checklist::canonical;
-use fillward::checklist::jws::{Envelope, Kind, Role, Signer};
+use fillward::checklist::jws::{Envelope, Signer};
+use fillward::checklist::kind::Kind;
+use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 
 use crate::common;

@@ -8,8 +8,10 @@ use std::collections::BTreeSet;
 
 use base64ct::{Base64UrlUnpadded, Encoding};
 use fillward::checklist::Reason;
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::units::Instant;
+use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 use wycheproof_ng_core::TestResult;
 use wycheproof_ng_kdf_jose::json_web::{Test, TestGroup, TestName, TestSet};

@@ -1,13 +1,12 @@
 //! Permits: who may permit what, and how a broken finding stops holding without ceasing to be broken.
 
 use fillward::checklist::evidence::Evidence;
-use fillward::checklist::jws::Role;
 use fillward::checklist::permit::{self, Bound, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
 use fillward::checklist::{Reason, canonical};
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Role};
 use serde_json::{Value, json};
 
 use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};

@@ -8,7 +8,9 @@ mod question;
 mod quoting;
 
 use fillward::checklist::Reason;
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
+use fillward::vocabulary::Role;
 use serde_json::Value;
 
 use crate::shop::{ODILE, key, later};

@@ -1,10 +1,10 @@
 //! A stolen key, and what bears out that something was signed before the theft.
 
-use fillward::checklist::jws::Role;
 use fillward::checklist::permit::{FORMAT, Permit, PermitBody};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Revocation, TrustPart};
 use fillward::checklist::verify::{Verification, verify};
+use fillward::vocabulary::Role;
 
 use crate::shop::{MAIRE, ODILE, Shop, WREN, codes, key, later, passing};
 

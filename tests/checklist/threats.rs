@@ -2,13 +2,15 @@
 
 use base64ct::{Base64UrlUnpadded, Encoding};
 use fillward::checklist::body::{HeadPart, RegisterPart};
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::{against, sign};
 use fillward::checklist::trust::{Pins, Revocation, Trust, TrustPart};
 use fillward::checklist::verify::{Question, Records, verify};
 use fillward::checklist::{Reason, canonical};
+use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 
 use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, WREN, codes, key, later, passing};

@@ -1,10 +1,12 @@
 //! The trust file: what it takes, what it refuses, and the owner's YAML.
 
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::fingerprint_words;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::{Pins, Trust, TrustBody};
 use fillward::checklist::{Reason, canonical};
 use fillward::document::Document;
+use fillward::vocabulary::Role;
 use sha2::{Digest, Sha256};
 
 use crate::shop::{self, MAIRE, ODILE, OWNER, Shop, entry, key};
@@ -22,6 +24,7 @@ fn refused(change: impl FnOnce(&mut TrustBody)) -> Vec<String> {
 #[test]
 fn a_trust_file_that_does_not_hold_together_is_refused() {
     assert!(Trust::of(Shop::new().trust_body()).is_ok());
+    assert_eq!(refused(|body| body.version = 1), [""; 0]);
     for (told, part) in [
         (refused(|body| body.version = 0), "version"),
         (refused(|body| body.format = "fillward-trust/2".to_owned()), "format"),

@@ -5,8 +5,9 @@ use curve25519_dalek::constants::{ED25519_BASEPOINT_TABLE, EIGHT_TORSION};
 use curve25519_dalek::edwards::{CompressedEdwardsY, EdwardsPoint};
 use curve25519_dalek::scalar::{Scalar, clamp_integer};
 use fillward::checklist::Reason;
-use fillward::checklist::jws::{Envelope, Kind};
+use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::{KeyFault, PublicKey};
+use fillward::checklist::kind::Kind;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha512};
 

@@ -1,6 +1,6 @@
 //! Records as trees of plain values, for tests that change them in every place.
 
-use fillward::record::Subject;
+use fillward::vocabulary::Subject;
 use serde_yaml::Value;
 
 /// One step into a value.

@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use fillward::checklist::jws::Role;
 use fillward::checklist::trust::{Approval, Revocation, Trust, TrustBody};
 use fillward::desk::{ApprovalOrder, Consent, Purpose, Refusal, Unfit};
+use fillward::vocabulary::Role;
 
 use crate::common;
 use crate::shop::counter::{Counter, FILE, TRUST, refused, with_hand};

@@ -1,9 +1,8 @@
 //! The chain of checklists at the desk: no fill without the checklist of the hold point before, where the packs ask for it.
 
-use fillward::checklist::jws::Role;
 use fillward::checklist::trust::Revocation;
 use fillward::desk::{Answer, Refusal, Unfit};
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::common;
 use crate::shop::counter::{Counter, RECORD};

@@ -4,10 +4,12 @@
 
 use std::path::PathBuf;
 
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::packs;
 use fillward::desk::{Answer, ShowOrder, Source, Unfit, VerifyOrder, show};
 use fillward::pack::PackSet;
+use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 
 use crate::shop::counter::{Counter, FILE, RECORD};
@@ -87,7 +89,7 @@ fn forgery_is_found_by_the_edition_that_judged() {
     let (counter, editions) = shop();
     let file: Value = serde_json::from_slice(&counter.get("second.json").unwrap()).unwrap();
     let mut body = file["checklist"].clone();
-    let met = body["findings"]["ruled_out"].as_array_mut().unwrap();
+    let met = body["findings"]["values"]["job"].as_array_mut().unwrap();
     let near = met.iter_mut().find(|seen| seen[0].as_str().unwrap().starts_with("air_stage.stand_off")).unwrap();
     near[0] = json!("air_stage.stand_off 12 ft");
     let mut envelope = Envelope::new(Kind::Checklist, &body).unwrap();

@@ -2,9 +2,9 @@
 
 use std::path::Path;
 
-use fillward::checklist::jws::Role;
 use fillward::desk::world::{NoPassphrase, Passphrases, Randomness, Trouble};
 use fillward::desk::{KeyFiles, KeyOrder, Refusal, SHORTEST_PASSPHRASE};
+use fillward::vocabulary::Role;
 use zeroize::Zeroizing;
 
 use crate::shop::counter::{Counter, Counting, Person, RECORD, WORDS, refused};

@@ -1,9 +1,11 @@
 //! What an account remembers of trust files, attacked: another file of the version in force, owner and file swapped
 //! together, a clock set back, and whatever order of all that.
 
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::{Revocation, TrustBody};
 use fillward::desk::{Answer, Purpose, Refusal, Unfit};
+use fillward::vocabulary::Role;
 use proptest::prelude::*;
 
 use super::trust::remembered;
@@ -51,7 +53,8 @@ fn an_owner_whom_nobody_accepted_starts_nothing() {
     let mut counter = Counter::new();
     let mut theirs = counter.shop.trust_body();
     theirs.people[3] = person(&(MALLORY, "Ansel Prewitt-Okoro", Role::Owner));
-    let mut envelope = fillward::checklist::jws::Envelope::new(fillward::checklist::jws::Kind::Trust, &theirs).unwrap();
+    let mut envelope =
+        fillward::checklist::jws::Envelope::new(fillward::checklist::kind::Kind::Trust, &theirs).unwrap();
     envelope.sign(&key(MALLORY), Role::Owner, crate::shop::at(&theirs.made_at)).unwrap();
     counter.put(TRUST, envelope.to_file().unwrap());
     counter.owners = vec![MALLORY];

@@ -1,9 +1,8 @@
 //! Permitting: by whom the rule lets, for somebody else, for what is broken, beforehand, and not for longer than allowed.
 
-use fillward::checklist::jws::Role;
 use fillward::checklist::trust::Revocation;
 use fillward::desk::{By, PermitOrder, Refusal};
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused};
 use crate::shop::{MAIRE, ODILE, WREN, YARD, later, passing};

@@ -1,8 +1,10 @@
 //! Signing a short record: what of the shop file goes into the checklist, and that nothing of it can be changed.
 
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::desk::world::{StoreFault, Trouble};
 use fillward::desk::{Answer, Consent, Refusal, ShopChanges, Unfit, VerifyOrder};
+use fillward::vocabulary::Role;
 use serde_json::Value;
 
 use crate::common;

@@ -2,10 +2,10 @@
 
 use std::path::Path;
 
-use fillward::checklist::jws::Role;
 use fillward::checklist::trust::{Revocation, TrustBody};
 use fillward::desk::world::Trouble;
 use fillward::desk::{Consent, Refusal, SignOrder};
+use fillward::vocabulary::Role;
 use serde_json::Value;
 
 use crate::common;

@@ -1,10 +1,12 @@
 //! The trust file at the desk: what is remembered of it, and why another is not taken for it.
 
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::{Change, Revocation, TrustBody, changes};
 use fillward::desk::world::Trouble;
 use fillward::desk::{Consent, Purpose, Refusal, Source, Unfit};
 use fillward::document::Fault;
+use fillward::vocabulary::Role;
 
 use crate::common;
 use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, TRUST, accepted, refused, with_hand};

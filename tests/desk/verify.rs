@@ -1,8 +1,8 @@
 //! Verifying at the desk: one word for what a checklist is worth, at the present instant or another.
 
-use fillward::checklist::jws::Role;
 use fillward::checklist::trust::Revocation;
 use fillward::desk::{Answer, Refusal, VerifyOrder};
+use fillward::vocabulary::Role;
 
 use crate::shop::counter::{Counter, FILE, RECORD};
 use crate::shop::{later, passing};

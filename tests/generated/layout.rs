@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use fillward::record::Subject;
 use fillward::record::catalogue::built_in;
+use fillward::vocabulary::Subject;
 use serde_yaml::{Mapping, Value};
 
 /// As wide as a line gets on which a group stands whole.

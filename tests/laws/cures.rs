@@ -4,11 +4,11 @@
 use std::cell::Cell;
 
 use fillward::document::Document;
-use fillward::engine::{self, Act, ActKind, Finding, Outcome, Scene, Verdict, Way};
+use fillward::engine::{self, Act, ActKind, Finding, Scene, Way};
 use fillward::pack::PackSet;
 use fillward::record::{self, FactKey, Job, Kind, Measured};
 use fillward::units::Dimension;
-use fillward::vocabulary::Subject;
+use fillward::vocabulary::{Outcome, Subject, Verdict};
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 use serde_yaml::{Mapping, Value};

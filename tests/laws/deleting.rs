@@ -3,8 +3,8 @@
 
 use std::collections::BTreeSet;
 
-use fillward::engine::Verdict;
 use fillward::pack::PackSet;
+use fillward::vocabulary::Verdict;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::TestRunner;

@@ -6,9 +6,8 @@
 
 use std::collections::BTreeSet;
 
-use fillward::engine::Verdict;
 use fillward::units::Instant;
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Verdict};
 use serde_yaml::Value;
 
 use super::jobs::{Change, PACKS, changed, judged_then, scalars};

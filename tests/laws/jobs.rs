@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
 use fillward::document::Document;
-use fillward::engine::{Outcome, Scene, Verdict};
+use fillward::engine::Scene;
 use fillward::pack::{OnFault, PackSet};
 use fillward::record::{self, Job};
 use fillward::units::Instant;
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Outcome, Verdict};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_yaml::Value;

@@ -6,9 +6,10 @@
 use std::cell::Cell;
 
 use fillward::document::Document;
-use fillward::engine::{LONGEST, Scene, Verdict, latest_start};
+use fillward::engine::{LONGEST, Scene, latest_start};
 use fillward::record::{self, Job};
 use fillward::units::{Day, Exact, Instant};
+use fillward::vocabulary::Verdict;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::TestRunner;

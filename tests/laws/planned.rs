@@ -6,9 +6,10 @@
 
 use std::cell::Cell;
 
-use fillward::engine::{LONGEST, Scene, Verdict, latest_start};
+use fillward::engine::{LONGEST, Scene, latest_start};
 use fillward::record;
 use fillward::units::Instant;
+use fillward::vocabulary::Verdict;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::TestRunner;

@@ -1,8 +1,8 @@
 //! Tighter never clears: a limit made stricter by a local pack, or a rule added, leaves held what was held.
 
 use fillward::document::Document;
-use fillward::engine::Verdict;
 use fillward::pack::PackSet;
+use fillward::vocabulary::Verdict;
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 

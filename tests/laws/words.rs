@@ -4,12 +4,12 @@
 use std::cell::Cell;
 
 use fillward::document::Document;
-use fillward::engine::{self, Act, ActKind, Finding, Outcome, Scene};
+use fillward::engine::{self, Act, ActKind, Finding, Scene};
 use fillward::explain::{self, AtFrom, Explained, Look, Report};
 use fillward::record::catalogue::Comes;
 use fillward::record::{self, Job, Value};
 use fillward::units::{Exact, Instant};
-use fillward::vocabulary::{HoldPoint, Subject};
+use fillward::vocabulary::{HoldPoint, Outcome, Subject};
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 

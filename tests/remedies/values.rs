@@ -1,6 +1,8 @@
 //! What one value would have to be, for each kind of fact and each test.
 
-use super::{hold, ways};
+use fillward::engine::Act;
+
+use super::{hold, ways, with_remedy};
 
 #[test]
 fn a_number_gets_to_its_bound_and_no_further() {
@@ -241,4 +243,24 @@ fn a_reading_names_an_instrument_or_its_own_doubt() {
             &["workspace.temperature read with T1"],
         ),
     ]);
+}
+
+/// An act adds to the record, or changes what stands in it; a report asks of the second kind whether it was read right.
+#[test]
+fn an_act_adds_to_the_record_or_changes_it() {
+    let gauges = "local: {first: 47 psi}\ngauges: [{mark: G1, uncertainty: 1 psi}]";
+    for (demands, record, adds) in [
+        ("{local.done: {read_within: 2 h}}", "local: {done: 2026-03-04T01:00:00-06:00}", true),
+        ("{local.note: {recorded: true}}", "", true),
+        ("{local.first.instrument: {recorded: true}}", gauges, true),
+        ("{local.first: {at_least: 50 psi}}", "local: {first: 47 psi}", false),
+        ("{local.first: {between: [40 psi, 50 psi]}}", "local: {first: 37 psi}", false),
+        ("{local.colour: {is: green}}", "local: {colour: red}", false),
+        ("{planned_start: {at_least: {moment: judgement}}}", "planned_start: 2026-03-04T09:00:00-06:00", false),
+    ] {
+        let said: Vec<bool> = with_remedy(&[("job", demands)], record, |_, remedy| {
+            remedy.ways.iter().flat_map(|way| &way.acts).map(Act::is_done_again).collect()
+        });
+        assert_eq!(said, [adds], "{demands}");
+    }
 }

@@ -5,7 +5,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, OnceLock};
 
-use fillward::checklist::jws::Role;
 use fillward::checklist::trust::{self, Trust};
 use fillward::desk::world::{
     Existing, NoPassphrase, Passphrases, Randomness, Readers, Remembered, StoreFault, Trouble,
@@ -15,6 +14,7 @@ use fillward::desk::{
     Refusal, SignOrder, Signed, Source, Storage, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::{Exact, Instant};
+use fillward::vocabulary::Role;
 use zeroize::Zeroizing;
 
 use super::{ODILE, OWNER, PEOPLE, SECOND, Shop, at, key};

@@ -1,9 +1,9 @@
 //! What a look at the parts finds: the honest answer takes no more writing than the empty one, and says no more and no less.
 
-use fillward::engine::Verdict;
 use fillward::pack::PackSet;
 use fillward::record::Kind;
 use fillward::record::shop::sections::{FOUND, NOTHING_FOUND};
+use fillward::vocabulary::Verdict;
 use serde_json::{Value as Json, json};
 
 use super::{RECORD, SHOP, expanded, judged};

@@ -3,7 +3,8 @@
 
 use fillward::document::{Document, Faults};
 use fillward::pack::PackSet;
-use fillward::record::{self, Kind, Subject};
+use fillward::record::{self, Kind};
+use fillward::vocabulary::Subject;
 
 use super::{RECORD, SHOP, expanded};
 use crate::common;
@@ -178,11 +179,11 @@ fn a_system_is_known_in_capitals_too() {
     for written in ["Firm 55", "FIRM 55", "firm 55"] {
         let record = common::read(RECORD).replace("system: firm 55", &format!("system: {written}"));
         let made = expanded(&packs, &record, Some(&common::read(SHOP))).unwrap();
-        assert_eq!(super::judged(&packs, &made.document).0, fillward::engine::Verdict::Pass, "{written}");
+        assert_eq!(super::judged(&packs, &made.document).0, fillward::vocabulary::Verdict::Pass, "{written}");
     }
     let record = common::read(RECORD).replace("system: firm 55", "system: firm 56");
     let made = expanded(&packs, &record, Some(&common::read(SHOP))).unwrap();
-    assert_eq!(super::judged(&packs, &made.document).0, fillward::engine::Verdict::Hold);
+    assert_eq!(super::judged(&packs, &made.document).0, fillward::vocabulary::Verdict::Hold);
     // A mark in other capitals is told the entry's own.
     for (right, wrong) in
         [("OV, TR", "ov, TR"), ("lot: PS-118", "lot: ps-118"), ("place: EB", "place: eb"), ("G-2", "G\u{2013}2")]

@@ -3,7 +3,8 @@
 
 use fillward::pack::PackSet;
 use fillward::record::shop::sections::{ROUTINES, Routine};
-use fillward::record::{Catalogue, Kind, Subject};
+use fillward::record::{Catalogue, Kind};
+use fillward::vocabulary::Subject;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
 

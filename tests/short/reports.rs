@@ -1,10 +1,10 @@
 //! What reports say of the shop file: what is wrong in it once, at its place, and what runs out soon.
 
 use fillward::document::Document;
-use fillward::engine::Verdict;
 use fillward::explain::{self, Look, Report};
 use fillward::pack::PackSet;
 use fillward::units::Day;
+use fillward::vocabulary::Verdict;
 
 use super::{RECORD, SHOP, expanded, with_like_tyres};
 use crate::common;

@@ -44,6 +44,10 @@ fn a_pass_is_shown_with_everything_that_was_looked_at() {
         let title = rule.as_str().or_else(|| rule[0].as_str()).unwrap().split(" @ ").next().unwrap();
         assert!(text.contains(title), "{title}");
     }
+    let values = file["checklist"]["findings"]["values"].as_object().unwrap();
+    let rows: usize = values.values().map(|rows| rows.as_array().unwrap().len()).sum();
+    assert!(text.contains(&format!("RECORDED, AND WITHIN BOUNDS ({rows}) ")), "{text}");
+    assert!(text.contains(" calibration due: 2026-09-30 at least today at most "), "{text}");
     for (name, value) in file["checklist"]["figures"]["assemblies[0]"].as_object().unwrap() {
         let named = name.replace('_', " ").replace("pre stretch", "pre-stretch");
         assert!(text.contains(&format!("{named} (computed: {}", value.as_str().unwrap())), "{name} {value}");
@@ -153,6 +157,8 @@ fn no_text_of_a_file_can_forge_a_line() {
             "/findings/faults/0/shown/0",
             "/findings/ruled_out/0/0",
             "/findings/ruled_out/0/1",
+            "/findings/values/component/0/0",
+            "/findings/values/component/0/1",
         ] {
             *file["checklist"].pointer_mut(pointer).unwrap_or_else(|| panic!("{pointer}")) = json!(hostile);
         }

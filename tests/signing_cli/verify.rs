@@ -1,10 +1,12 @@
 //! `fillward verify`: what is wrong with a file has its own words and its own code, and only what is right may start.
 
 use fillward::checklist::canonical;
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::Revocation;
 use fillward::units::Instant;
+use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 
 use crate::common;

@@ -12,11 +12,12 @@ use std::f64::consts::PI;
 
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
-use fillward::record::{Subject, Value};
+use fillward::record::Value;
 use fillward::tyre::cavity::{self, Cavity, Inputs};
 use fillward::tyre::dimensions::{self, Dimensions, Recorded};
 use fillward::tyre::{Evidence, Family};
 use fillward::units::{Exact, Quantity, Unit};
+use fillward::vocabulary::Subject;
 
 use crate::figures::{figure, job};
 

@@ -6,6 +6,7 @@
 use super::ChecklistBody;
 use crate::checklist::packs::is_digest;
 use crate::document::{Code, Fault};
+use crate::vocabulary::Subject;
 
 /// The first value out of its bounds, as a fault.
 pub(super) fn check(body: &ChecklistBody) -> Option<Fault> {
@@ -37,6 +38,10 @@ fn value(body: &ChecklistBody) -> Option<String> {
         Some(format!("the number {sequence} of the entry in the register is below zero"))
     } else if let Some(seen) = body.findings.ruled_out.iter().find(|seen| seen.rules.is_empty()) {
         Some(format!("`{}` is said to meet something, and no rule stands there", seen.fact))
+    } else if let Some((of, _)) = body.findings.values.iter().find(|(of, _)| Subject::from_word(of).is_none()) {
+        Some(format!("there are no values of `{of}`"))
+    } else if let Some((of, _)) = body.findings.values.iter().find(|(_, rows)| rows.is_empty()) {
+        Some(format!("values of `{of}` are said to be within their bounds, and none stands there"))
     } else {
         digests.find(|digest| !is_digest(digest)).map(|digest| not_a_digest(digest))
     }

@@ -1,20 +1,24 @@
 //! What every rule says of every subject, and the figures that the rules go by, as they stand in a signed file: named by
 //! rule and place, with what decided.
 //!
-//! Nothing here is the program's own wording. A rule's title is the pack's data; rules that are met go by it, so that the
-//! file can be read without the pack and stays small. This module must not know signatures.
+//! Nothing here is the program's own wording. A rule's title is the pack's data. A rule that is met goes by it, or by what
+//! was compared where that says the same, so that the file can be read without the pack and stays small. This module must
+//! not know signatures.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use super::met::{Seen, gathered, named};
-use crate::checklist::evidence::{Cited, Evidence, FIGURE, Met, called, code, computed, met, place, subject, value};
+use super::met::{Seen, Values, gathered, gathered_values, named};
+use crate::checklist::evidence::{
+    Cited, Evidence, FIGURE, Met, called, code, computed, met, met_one_by_one, place, subject, value,
+};
 use crate::checklist::jws::nullable;
 use crate::checklist::permit::Permitted;
 use crate::document::Path;
-use crate::engine::{Finding, Judgement, Known, Outcome, Scene};
+use crate::engine::{Finding, Judgement, Known, Scene};
 use crate::figures::{Figure, Lack};
+use crate::vocabulary::Outcome;
 
 /// Every finding, but of the rules that do not apply: those are all others of the packs that the hold point asks for.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -24,6 +28,8 @@ pub struct Findings {
     pub faults: Vec<FaultPart>,
     /// Met, gathered by what was seen, by fact and title.
     pub ruled_out: Vec<Seen>,
+    /// Met, where what was compared says by itself what was looked for.
+    pub values: Values,
 }
 
 /// A finding that is broken or not shown.
@@ -72,6 +78,7 @@ pub(in crate::checklist) fn findings(
     let mut found = Findings::default();
     let mut cited = Cited::new();
     let mut rules: Vec<(String, Vec<Met>)> = Vec::new();
+    let mut within: Vec<(&str, Vec<Met>)> = Vec::new();
     let mut rest = judgement.findings.as_slice();
     let mut permits = permitted.by.iter();
     while let Some(first) = rest.first() {
@@ -83,8 +90,13 @@ pub(in crate::checklist) fn findings(
             let pack = scene.packs().packs().get(first.pack).filter(|_| first.pack > 0).map(|pack| pack.name.as_str());
             let places: Vec<String> = with_met().map(|finding| place(&scene.place(finding))).collect();
             let others = places.len() < of_rule.len();
-            let name = named(pack, &title(scene, first), if others { &places } else { &[] });
-            rules.push((name, with_met().map(|finding| Met::of(scene, finding)).collect()));
+            let met: Vec<Met> = with_met().map(|finding| Met::of(scene, finding)).collect();
+            // A title says also of whom a rule was met, and by which pack it was asked.
+            if pack.is_none() && !others && met.iter().all(Met::speaks_for_itself) {
+                within.push((scene.rule(first).map_or("", |rule| rule.covers.word()), met));
+            } else {
+                rules.push((named(pack, &title(scene, first), if others { &places } else { &[] }), met));
+            }
         }
         for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {
             if matches!(finding.outcome, Outcome::Broken | Outcome::NotShown) {
@@ -92,9 +104,12 @@ pub(in crate::checklist) fn findings(
             }
         }
     }
-    let told: BTreeSet<&Path> = rules.iter().flat_map(|(_, findings)| findings).flat_map(Met::told).collect();
+    let all = rules.iter().map(|(_, met)| met).chain(within.iter().map(|(_, met)| met));
+    let told: BTreeSet<&Path> = all.flatten().flat_map(Met::told).collect();
     let lines = rules.iter().map(|(name, findings)| (name.clone(), met(scene, findings, &told, &mut cited)));
     found.ruled_out = gathered(lines.collect());
+    let lines = within.iter().map(|(of, findings)| (*of, met_one_by_one(scene, findings, &told, &mut cited)));
+    found.values = gathered_values(lines.collect());
     found.faults.sort_by(|one, other| (&one.rule, &one.subject).cmp(&(&other.rule, &other.subject)));
     let figures = figures(scene, &cited);
     (found, figures)

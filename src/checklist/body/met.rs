@@ -1,13 +1,20 @@
-//! Rules that are met, as they stand in a signed file: gathered under the fact that met them, each by its title.
+//! Rules that are met, as they stand in a signed file.
+//!
+//! Where the comparisons of a rule say by themselves what was looked for, they stand as they are: values that are recorded
+//! and lie within their bounds, by what they are values of ([`Values`]). Any other rule stands by its title under the fact
+//! that met it ([`Seen`]).
 //!
 //! Keys of a signed file are ASCII, and a fact's value is the record's own text; so each gathering is a list that begins
 //! with fact and value. This module must not know findings or signatures.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use serde::de::{SeqAccess, Visitor};
 use serde::ser::SerializeSeq as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use crate::checklist::evidence::but_for_values;
 
 /// Between the title of a rule and the places of the subjects that met it, where other subjects did not.
 const OF: &str = " @ ";
@@ -23,10 +30,65 @@ pub struct Seen {
     pub rules: Vec<Vec<String>>,
 }
 
-/// A rule that is met, with all of its lines.
+/// Values that are recorded and lie within their bounds, by the word of what the rules that asked speak of: the job, each
+/// assembly, each component.
+pub type Values = BTreeMap<String, Vec<Within>>;
+
+/// A fact with its values, and the bounds within which they lie: in a file `[FACT VALUE, BOUND...]`, or `FACT VALUE` alone
+/// where it was enough that it is recorded.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "Listed", into = "Listed")]
+pub struct Within {
+    /// `FACT VALUE`; a computed figure stands without its value, which the list of figures gives.
+    pub fact: String,
+    /// What was asked of it, each comparison once.
+    pub bounds: Vec<String>,
+}
+
+/// A text with what is said behind it, as a file writes it: in a list only where anything is said.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(untagged)]
+enum Listed {
+    Alone(String),
+    With(Vec<String>),
+}
+
+impl Listed {
+    /// The text and what is behind it; none where a list holds no more than the text, which has another form.
+    fn parts(self) -> Option<Vec<String>> {
+        match self {
+            Self::Alone(text) => Some(vec![text]),
+            Self::With(list) => (list.len() > 1).then_some(list),
+        }
+    }
+
+    fn of(mut parts: Vec<String>) -> Self {
+        match parts.len() {
+            1 => Self::Alone(parts.pop().unwrap_or_default()),
+            _ => Self::With(parts),
+        }
+    }
+}
+
+impl From<Within> for Listed {
+    fn from(within: Within) -> Self {
+        Self::of([vec![within.fact], within.bounds].concat())
+    }
+}
+
+impl TryFrom<Listed> for Within {
+    type Error = &'static str;
+
+    fn try_from(listed: Listed) -> Result<Self, Self::Error> {
+        let mut parts = listed.parts().ok_or("a list of a fact and no bound")?.into_iter();
+        Ok(Self { fact: parts.next().unwrap_or_default(), bounds: parts.collect() })
+    }
+}
+
+/// What met a rule, or is recorded and within its bounds, with all of its lines.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct MetPart {
-    /// The name by which it stands in the file.
+    /// The name by which it stands in the file; of values the word of their subject and the fact.
     pub name: String,
     /// What met it, a line for each fact.
     pub shown: Vec<String>,
@@ -64,6 +126,43 @@ pub fn each(met: &[Seen]) -> Vec<MetPart> {
     found
 }
 
+/// The values of a file one by one, in its order, a line for each bound.
+pub fn each_value(values: &Values) -> Vec<MetPart> {
+    let one = |of: &str, within: &Within| {
+        let fact = within.fact.split(' ').next().unwrap_or_default();
+        let lines = within.bounds.iter().map(|asked| line(&within.fact, asked)).collect::<Vec<_>>();
+        let shown = if lines.is_empty() { vec![within.fact.clone()] } else { lines };
+        MetPart { name: format!("{of} {fact}"), shown }
+    };
+    values.iter().flat_map(|(of, rows)| rows.iter().map(move |within| one(of, within))).collect()
+}
+
+/// Gathers values under their facts. Everything is in the order of its words, whatever the numbers are and in whatever order
+/// of its files a pack is given.
+pub(super) fn gathered_values(found: Vec<(&str, Vec<(String, String)>)>) -> Values {
+    let mut values = Values::new();
+    for (of, lines) in found {
+        let rows = values.entry(of.to_owned()).or_default();
+        for (fact, asked) in lines {
+            let place = rows.iter().position(|row| row.fact == fact).unwrap_or(rows.len());
+            if place == rows.len() {
+                rows.push(Within { fact, bounds: Vec::new() });
+            }
+            if let Some(row) = rows.get_mut(place).filter(|row| !asked.is_empty() && !row.bounds.contains(&asked)) {
+                row.bounds.push(asked);
+            }
+        }
+    }
+    for rows in values.values_mut() {
+        rows.sort_by(|one, other| one.fact.cmp(&other.fact));
+        for row in rows {
+            row.bounds
+                .sort_by(|one, other| but_for_values(one).cmp(but_for_values(other)).then_with(|| one.cmp(other)));
+        }
+    }
+    values
+}
+
 /// Gathers rules under the first fact that met them; each comes with its facts and what was asked of them. Everything is in
 /// the order of its text, so that a pack may be given in any order of its files.
 pub(super) fn gathered(rules: Vec<(String, Vec<(String, String)>)>) -> Vec<Seen> {
@@ -95,10 +194,7 @@ impl Serialize for Seen {
         let mut list = into.serialize_seq(Some(1 + self.rules.len()))?;
         list.serialize_element(&self.fact)?;
         for rule in &self.rules {
-            match rule.as_slice() {
-                [title] => list.serialize_element(title)?,
-                rule => list.serialize_element(rule)?,
-            }
+            list.serialize_element(&Listed::of(rule.clone()))?;
         }
         list.end()
     }
@@ -106,13 +202,6 @@ impl Serialize for Seen {
 
 impl<'de> Deserialize<'de> for Seen {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
-        /// A rule as a file writes it: its title, with a list around it only where more is said.
-        #[derive(Deserialize)]
-        #[serde(untagged)]
-        enum Rule {
-            Title(String),
-            Asked(Vec<String>),
-        }
         struct List;
         impl<'de> Visitor<'de> for List {
             type Value = Seen;
@@ -125,12 +214,8 @@ impl<'de> Deserialize<'de> for Seen {
                 let none = || serde::de::Error::invalid_length(0, &self);
                 let fact = list.next_element()?.ok_or_else(none)?;
                 let mut rules = Vec::new();
-                while let Some(rule) = list.next_element()? {
-                    rules.push(match rule {
-                        Rule::Title(title) => vec![title],
-                        Rule::Asked(rule) if rule.len() > 1 => rule,
-                        Rule::Asked(_) => return Err(none()),
-                    });
+                while let Some(rule) = list.next_element::<Listed>()? {
+                    rules.push(rule.parts().ok_or_else(none)?);
                 }
                 Ok(Seen { fact, rules })
             }

@@ -6,11 +6,11 @@ use super::{Permit, all_filled, filled_words};
 use crate::checklist::evidence::{Evidence, subject};
 use crate::checklist::packs::{PackPart, Packs};
 use crate::checklist::reason::Reason;
-use crate::engine::{Finding, Judgement, Scene, Verdict};
+use crate::engine::{Finding, Judgement, Scene};
 use crate::record::catalogue::job as whole;
 use crate::record::{Job, Value};
 use crate::units::{Instant, Zone};
-use crate::vocabulary::HoldPoint;
+use crate::vocabulary::{HoldPoint, Verdict};
 
 /// When the pump is to start, as the record has it.
 fn planned_start(job: &Job) -> Option<Instant> {

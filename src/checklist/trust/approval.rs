@@ -9,11 +9,13 @@ use serde_json::json;
 
 use super::body::{Approval, TrustBody};
 use super::{Trust, ahead_of};
-use crate::checklist::jws::{Envelope, Kind, Role, instant};
+use crate::checklist::jws::{Envelope, instant};
 use crate::checklist::keys::SecretKey;
+use crate::checklist::kind::Kind;
 use crate::checklist::reason::Reason;
 use crate::document::Fault;
 use crate::units::Instant;
+use crate::vocabulary::Role;
 
 /// What the safety officer signs.
 #[derive(Serialize)]

@@ -5,10 +5,11 @@ use std::sync::LazyLock;
 use serde::{Deserialize, Serialize};
 
 use super::unsound::{Found, of_pack, place};
-use crate::checklist::jws::{Role, Seal, instant};
+use crate::checklist::jws::{Seal, instant};
 use crate::checklist::packs::is_digest;
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::{Instant, Zone};
+use crate::vocabulary::Role;
 
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-trust/1";

@@ -2,9 +2,10 @@
 //! instants by hand. Whether the result holds together is asked when it is opened. This module must not know files.
 
 use super::body::{Key, Person, Revocation, TrustBody};
-use crate::checklist::jws::{Role, instant};
+use crate::checklist::jws::instant;
 use crate::checklist::keys::PublicKey;
 use crate::units::Instant;
+use crate::vocabulary::Role;
 
 /// Why a trust file cannot be changed as it was asked for.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -6,17 +6,18 @@ use super::{Otherwise, Question, Verification, Window};
 use crate::checklist::body::{ChecklistBody, FaultPart, Figures, Findings, Instants, Program, findings, met};
 use crate::checklist::chain;
 use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
-use crate::checklist::jws::{Role, instant};
+use crate::checklist::jws::instant;
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{Packs, required_roles, roles_left_out};
 use crate::checklist::permit::{Bound, Permit, apply, filled};
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults};
-use crate::engine::{Scene, Verdict};
+use crate::engine::Scene;
 use crate::figures::FigureId;
 use crate::record::catalogue::assembly::TARGET_PRESSURE;
 use crate::record::{self, Entity, Job, Value};
 use crate::units::{Instant, Zone};
+use crate::vocabulary::{Role, Verdict};
 
 /// Judges again where the packs are given; where they are not, nothing may start.
 pub(super) fn check(
@@ -226,9 +227,12 @@ fn compare_findings(then: &Findings, now: &Findings) -> Result<Vec<String>, Stri
         }
     }
     if then.ruled_out != now.ruled_out {
-        otherwise.extend(
-            compare_met(&met::each(&then.ruled_out), &met::each(&now.ruled_out)).map_err(|what| differ(&what))?,
-        );
+        let (then, now) = (met::each(&then.ruled_out), met::each(&now.ruled_out));
+        otherwise.extend(compare_met(&then, &now).map_err(|what| differ(&what))?);
+    }
+    if then.values != now.values {
+        let (then, now) = (met::each_value(&then.values), met::each_value(&now.values));
+        otherwise.extend(compare_met(&then, &now).map_err(|what| differ(&what))?);
     }
     Ok(otherwise)
 }

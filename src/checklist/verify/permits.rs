@@ -3,10 +3,10 @@
 
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants};
-use crate::checklist::jws::Role;
 use crate::checklist::permit::{Checked, Permit};
 use crate::checklist::reason::{BorneOut, Reason};
 use crate::units::Instant;
+use crate::vocabulary::Role;
 
 /// Checks each permit; `good` are the people who signed the checklist with keys that stand, and when.
 pub(super) fn check(

@@ -2,10 +2,12 @@
 
 use super::{Question, Signed, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
-use crate::checklist::jws::{Envelope, Kind, Role, Signer};
+use crate::checklist::jws::{Envelope, Signer};
+use crate::checklist::kind::Kind;
 use crate::checklist::reason::{BorneOut, Reason};
 use crate::checklist::trust::{Revoked, ahead_of};
 use crate::units::Instant;
+use crate::vocabulary::Role;
 
 /// A person who signed, by name, and the role.
 type Vote = (String, Role);

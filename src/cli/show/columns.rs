@@ -3,7 +3,7 @@
 //! Every line of a text begins at its own column, however long its words are: a word that does not fit is broken, since a
 //! terminal would go on with it at the left edge. This module must not know what the text says.
 
-use fillward::checklist::canonical::shown;
+use fillward::vocabulary::shown;
 use textwrap::core::display_width;
 
 /// Longer than this, a number and what follows it are not held on one line.

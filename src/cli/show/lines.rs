@@ -19,7 +19,8 @@ pub(crate) struct Told<'b> {
 impl<'b> Told<'b> {
     pub(super) fn of(body: &'b ChecklistBody) -> Self {
         let mut facts = BTreeMap::<String, Vec<String>>::new();
-        for line in met::each(&body.findings.ruled_out).iter().flat_map(|rule| &rule.shown) {
+        let met = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)].concat();
+        for line in met.iter().flat_map(|part| &part.shown) {
             let mut said = tokens(line).into_iter();
             let Some(fact) = said.next().filter(|fact| figure(fact).is_none()) else { continue };
             let value: Vec<String> = said.take_while(|token| Row::find(token).is_none()).map(spoken).collect();

@@ -29,6 +29,7 @@ pub(super) fn page(shown: &Shown, width: usize) -> String {
     page.filled(&shown.body.assemblies);
     page.proposed(shown);
     page.met(shown);
+    page.values(shown);
     page.not_applying(shown);
     page.limits(shown);
     page.inputs(shown);
@@ -202,6 +203,20 @@ impl Page {
         }
     }
 
+    fn values(&mut self, shown: &Shown) {
+        let (values, told) = (&shown.body.findings.values, lines::Told::of(&shown.body));
+        if !values.is_empty() {
+            self.heading(&format!("RECORDED, AND WITHIN BOUNDS ({})", values.values().map(Vec::len).sum::<usize>()));
+        }
+        for (of, rows) in values {
+            self.text(2, of);
+            for row in rows {
+                let bounds: Vec<&str> = row.bounds.iter().map(String::as_str).collect();
+                self.text(4, &lines::words(&[vec![row.fact.as_str()], bounds].concat().join(" "), &told));
+            }
+        }
+    }
+
     fn not_applying(&mut self, shown: &Shown) {
         let rules = shown.not_applying();
         if !rules.is_empty() {
@@ -216,7 +231,7 @@ impl Page {
     /// The limits that lines name, with what they mean and where they come from.
     fn limits(&mut self, shown: &Shown) {
         let findings = &shown.body.findings;
-        let met = met::each(&findings.ruled_out);
+        let met = [met::each(&findings.ruled_out), met::each_value(&findings.values)].concat();
         let of_faults = findings.faults.iter().flat_map(|fault| fault.applies.iter().chain(&fault.shown));
         let all = of_faults.chain(met.iter().flat_map(|rule| &rule.shown));
         let names: BTreeSet<&str> = all.flat_map(|line| lines::limits(line)).collect();

@@ -5,14 +5,13 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
-use fillward::checklist::canonical::shown;
-use fillward::checklist::jws::Role;
 use fillward::checklist::trust::{Change, Ending, FORMAT, TrustBody};
 use fillward::desk::{
     ApprovalOrder, ApprovalProposal, Consent, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned,
 };
 use fillward::document::prose::whole;
 use fillward::units::{Exact, Instant, Zone};
+use fillward::vocabulary::{Role, shown};
 
 use super::warn_unremembered;
 use crate::cli::failure::Failure;

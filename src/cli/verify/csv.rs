@@ -1,7 +1,7 @@
 //! Verified files as comma-separated values (RFC 4180): a header, a line a file, lists with semicolons.
 
-use fillward::checklist::canonical::shown;
 use fillward::checklist::trust::Trust;
+use fillward::vocabulary::shown;
 
 use super::cells::{HEADS, cells};
 use super::overview::Row;

@@ -1,10 +1,10 @@
 //! Verified files for other programs: JSON with a format number and a published schema.
 
 use fillward::checklist::Reason;
-use fillward::checklist::jws::Role;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::Signed;
 use fillward::desk::{PermitLine, Verified};
+use fillward::vocabulary::Role;
 use miette::Diagnostic as _;
 use serde::Serialize;
 

@@ -5,11 +5,11 @@
 
 use std::fmt::Write as _;
 
-use fillward::checklist::canonical::shown;
 use textwrap::core::display_width;
 
 use super::cells::{HEADS, cells};
 use super::overview::{Overview, Row};
+use fillward::vocabulary::shown;
 
 /// Blanks between columns.
 const GAP: &str = "  ";

@@ -5,13 +5,13 @@ use std::path::Path;
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
-use fillward::checklist::canonical::shown;
 use fillward::checklist::permit::filled_words;
 use fillward::checklist::verify::Signed;
 use fillward::desk::{Answer, Verified};
 use fillward::document::prose::whole;
 use fillward::explain::{self, Target};
 use fillward::units::Zone;
+use fillward::vocabulary::shown;
 use miette::Diagnostic as _;
 
 use super::super::permit;

@@ -4,8 +4,8 @@
 use std::path::PathBuf;
 
 use super::signing::draft_of;
-use crate::checklist::jws::Role;
-use crate::checklist::jws::{Envelope, Kind};
+use crate::checklist::jws::Envelope;
+use crate::checklist::kind::Kind;
 use crate::checklist::packs::PackPart;
 use crate::checklist::trust::{Approval, Trust, TrustBody};
 use crate::desk::keys::Hand;
@@ -13,6 +13,7 @@ use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, Readers, Source};
 use crate::desk::{Desk, Refusal, Unfit, packs};
 use crate::units::Instant;
+use crate::vocabulary::Role;
 
 /// An approval that is asked for.
 #[derive(Debug)]

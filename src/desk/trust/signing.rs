@@ -6,13 +6,15 @@ use std::path::{Path, PathBuf};
 use super::memory::Seen;
 use super::{Trust, against};
 use crate::checklist::Reason;
-use crate::checklist::jws::{Envelope, Kind, Role};
+use crate::checklist::jws::Envelope;
+use crate::checklist::kind::Kind;
 use crate::checklist::trust::{Change, Pins, TrustBody, Unsound, changes, fault};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, Readers, Storage, StoreFault};
 use crate::desk::{Desk, Refusal, Unfit};
 use crate::document::{self, Document, Faults};
+use crate::vocabulary::Role;
 
 /// A version of a trust file that is asked for.
 #[derive(Debug)]

@@ -8,8 +8,9 @@ use crate::engine::trace::{Known, Seen, TraceLeaf};
 use crate::engine::{Here, Scene};
 use crate::figures::{FigureId, Lack};
 use crate::pack::Term;
-use crate::record::{Edit, FactKey, Kind, Measured, Subject, Value, instrument_named};
+use crate::record::{Edit, FactKey, Kind, Measured, Value, instrument_named};
 use crate::units::{Exact, Quantity, Truth};
+use crate::vocabulary::Subject;
 
 /// How far an input is moved, in thousandths of what it is: first a little, then far.
 const UP: [i64; 6] = [1_010, 1_050, 1_200, 1_600, 3_000, 10_000];

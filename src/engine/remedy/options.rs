@@ -9,8 +9,9 @@ use crate::pack::condition::Base;
 use crate::pack::test::End;
 use crate::pack::{Collection, Condition, Operand, Term, Test};
 use crate::record::catalogue::job::PLANNED_START;
-use crate::record::{FactKey, Kind, Measured, Subject, Value, example};
+use crate::record::{FactKey, Kind, Measured, Value, example};
 use crate::units::{Dimension, Exact, Quantity, Truth};
+use crate::vocabulary::Subject;
 
 /// Options tried for one condition.
 const MOST: usize = 8;
@@ -183,15 +184,13 @@ fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Ve
         {
             Vec::new()
         }
-        Test::Is(operand) | Test::IsNot(operand) => {
+        Test::Is(_) | Test::IsNot(_) => {
             let wants = aim == matches!(leaf.leaf.test, Test::Is(_));
             let due = leaf.right.first().and_then(|seen| value_of(&seen.known));
             match (wants, due) {
                 (true, Some(due)) => vec![one(due, ActKind::Becomes)],
                 (true, None) => Vec::new(),
-                (false, due) => {
-                    others(&spec.kind, due.as_ref().or(literal(operand))).map(|v| one(v, ActKind::Becomes)).collect()
-                }
+                (false, due) => others(&spec.kind, due.as_ref()).map(|v| one(v, ActKind::Becomes)).collect(),
             }
         }
         Test::OneOf(values) | Test::NoneOf(values) => {
@@ -395,13 +394,6 @@ fn others<'k>(kind: &'k Kind, not: Option<&'k Value>) -> impl Iterator<Item = Va
     let flags: &[bool] = if matches!(kind, Kind::Flag) { &[true, false] } else { &[] };
     let words = words.iter().map(|word| Value::Text(word.as_ref().into()));
     words.chain(flags.iter().map(|flag| Value::Flag(*flag))).filter(move |value| Some(value) != not)
-}
-
-fn literal(operand: &Operand) -> Option<&Value> {
-    match &operand.base {
-        Base::Literal(value) => Some(value),
-        _ => None,
-    }
 }
 
 /// What is known, as a value that a record could state.

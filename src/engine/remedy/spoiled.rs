@@ -6,12 +6,12 @@
 use std::collections::BTreeSet;
 
 use super::Way;
-use crate::engine::{Finding, Outcome, Scene};
+use crate::engine::{Finding, Scene};
 use crate::pack::condition::Collection;
 use crate::pack::{Condition, PackSet, Rule, Term};
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Edit, FactKey, Job};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{Outcome, Subject};
 
 /// The findings that a way would put out of order: broken, or no longer shown where they were. What only comes to be asked
 /// for is no fault of the way.

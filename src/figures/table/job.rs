@@ -1,11 +1,11 @@
 //! The figures of a component and of the job as a whole. This module must not know how a figure is computed.
 
 use super::{
-    BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LEFT, MASS, MIX, PERCENT, PRIMING, TEMPERATURE, TOTAL, VOLUME, joined,
-    row,
+    BELIEVED, CAVITY, COUNT, CURE, CURED, DENSITY, DURATION, LEFT, MASS, MIX, PERCENT, PRIMING, PUMPED, ROOM, SHARE,
+    TEMPERATURE, TOTAL, VOLUME, joined, row,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
-use crate::record::catalogue::{assembly, component, job, stages};
+use crate::record::catalogue::{assembly, component, job};
 use crate::vocabulary::Subject;
 
 use Direction::{Down, Free, Up};
@@ -59,15 +59,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The need of this side that goes with the recorded need of the other side, by the ratio of the mix.",
             "recorded need of the other side x own parts by weight / parts of the other",
         ),
-        &[
-            (component::NEEDED, Up),
-            (component::PARTS, Free),
-            (component::PARTS_BY_VOLUME, Free),
-            (component::DENSITY, Free),
-            (component::DENSITY_AT, Free),
-            (component::EXPANSION, Free),
-            (component::CORE_TEMPERATURE, Free),
-        ],
+        &joined::<_, 7>(&[&[(component::NEEDED, Up)], SHARE]),
         &[],
     ),
     row(
@@ -79,18 +71,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The mass of this component that went into all assemblies, with the priming; one of which nothing is told was not filled yet.",
             "(sum of cycles x mass per cycle, or the masses weighed, + priming) x share of the mix",
         ),
-        &[
-            (stages::FILL_STROKES, Up),
-            (stages::FILL_MASS, Free),
-            (job::PUMP_MASS_PER_CYCLE, Up),
-            (job::PUMP_PRIMING, Up),
-            (component::PARTS, Free),
-            (component::PARTS_BY_VOLUME, Free),
-            (component::DENSITY, Free),
-            (component::DENSITY_AT, Free),
-            (component::EXPANSION, Free),
-            (component::CORE_TEMPERATURE, Free),
-        ],
+        &joined::<_, 10>(&[PUMPED, PRIMING, SHARE]),
         &[],
     ),
     row(
@@ -121,18 +102,9 @@ pub(super) const ROWS: &[FigureSpec] = &[
         MASS,
         ("What is left of this component after the job; below zero where it does not last.", "on hand - needed"),
         &joined::<_, 17>(&[
-            &[
-                (component::ON_HAND, Up),
-                (component::DENSITY, Down),
-                (component::PARTS, Free),
-                (component::PARTS_BY_VOLUME, Free),
-                (component::DENSITY_AT, Free),
-                (component::EXPANSION, Free),
-                (component::CORE_TEMPERATURE, Up),
-                (job::PUMP_PRIMING, Down),
-            ],
+            &[(component::ON_HAND, Up), (job::PUMP_PRIMING, Down), (assembly::TYRE_STATE, Free)],
+            ROOM,
             CAVITY,
-            &[(assembly::TYRE_STATE, Free)],
         ]),
         LEFT,
     ),
@@ -142,19 +114,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "volume_needed",
         VOLUME,
         ("The volume of this component that the job takes, at the temperature of its core.", "needed / density"),
-        &joined::<_, 16>(&[
-            &[
-                (component::DENSITY, Free),
-                (component::PARTS, Free),
-                (component::PARTS_BY_VOLUME, Free),
-                (component::DENSITY_AT, Free),
-                (component::EXPANSION, Free),
-                (component::CORE_TEMPERATURE, Free),
-            ],
-            PRIMING,
-            CAVITY,
-            &[(assembly::TYRE_STATE, Free)],
-        ]),
+        &joined::<_, 16>(&[SHARE, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         TOTAL,
     ),
     row(
@@ -185,18 +145,9 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "on hand against the needs added up",
         ),
         &joined::<_, 17>(&[
-            &[(component::ON_HAND, Up)],
-            &[
-                (component::DENSITY, Free),
-                (component::PARTS, Free),
-                (component::PARTS_BY_VOLUME, Free),
-                (component::DENSITY_AT, Free),
-                (component::EXPANSION, Free),
-                (component::CORE_TEMPERATURE, Free),
-            ],
-            &[(job::PUMP_PRIMING, Free)],
+            &[(component::ON_HAND, Up), (job::PUMP_PRIMING, Free), (assembly::TYRE_STATE, Free)],
+            SHARE,
             CAVITY,
-            &[(assembly::TYRE_STATE, Free)],
         ]),
         LEFT,
     ),
@@ -329,20 +280,8 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "The earliest return to service, the planned start being kept; hours that the workspace log does not show warm count by the cold cure time.",
             "planned start + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
         ),
-        &[
-            (job::PLANNED_START, Free),
-            (job::CURE_PLANNED, Up),
-            (job::CURE_TIME, Free),
-            (job::CURE_TEMPERATURE, Free),
-            (job::WORKSPACE_TEMPERATURE, Free),
-            (job::WORKSPACE_LOG, Free),
-        ],
-        &[
-            (Parameter::WorkspaceTemperature, Up),
-            (Parameter::WorkspaceLongestGap, Down),
-            (Parameter::CureTime, Up),
-            (Parameter::ColdCureTime, Up),
-        ],
+        &joined::<_, 6>(&[&[(job::PLANNED_START, Free)], CURED]),
+        CURE,
     ),
     row(
         FigureId::ReadyAfterFill,
@@ -354,38 +293,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "end of the fill + (hours shown warm / ordinary cure + other hours / cold cure = 1), each the longest of plan, sheet and rule",
         ),
         &joined::<_, 24>(&[
+            CURED,
             &[
                 (job::PLANNED_START, Free),
-                (job::CURE_PLANNED, Up),
-                (job::CURE_TIME, Free),
-                (job::CURE_TEMPERATURE, Free),
-                (job::WORKSPACE_TEMPERATURE, Free),
-                (job::WORKSPACE_LOG, Free),
                 (job::PUMP_MASS_PER_CYCLE, Free),
                 (job::PUMP_CYCLE_TIME, Free),
-            ],
-            &[
                 (job::PUMP_PRIMING, Free),
-                (component::DENSITY, Free),
-                (component::PARTS, Free),
-                (component::PARTS_BY_VOLUME, Free),
-                (component::DENSITY_AT, Free),
-                (component::EXPANSION, Free),
-                (component::CORE_TEMPERATURE, Free),
                 (assembly::TYRE_STATE, Free),
             ],
+            SHARE,
             CAVITY,
         ]),
-        &[
-            (Parameter::WorkspaceTemperature, Up),
-            (Parameter::WorkspaceLongestGap, Down),
-            (Parameter::CureTime, Up),
-            (Parameter::ColdCureTime, Up),
-            // A later end of the fill may leave out what the log shows of the hours before it.
-            (Parameter::UsedTyreGrowth, Free),
-            (Parameter::Waste, Free),
-            (Parameter::InsideVolumeLeast, Free),
-            (Parameter::InsideVolumeMost, Free),
-        ],
+        // A later end of the fill may leave out what the log shows of the hours before it.
+        &joined::<_, 8>(&[CURE, &[(Parameter::UsedTyreGrowth, Free), (Parameter::Waste, Free)], BELIEVED]),
     ),
 ];

@@ -6,8 +6,9 @@ use super::super::test::{ROWS, Row, Takes, Test};
 use super::super::{Class, LimitId, PackText};
 use super::{Reader, Setting};
 use crate::document::{Code, Entry, Node, Value as Written, nearest};
-use crate::record::{Kind, Measured, Subject, Value};
+use crate::record::{Kind, Measured, Value};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity};
+use crate::vocabulary::Subject;
 
 /// Reads the conditions of one file.
 pub(super) struct Conditions<'r, 'f, 's, 'p> {
@@ -380,20 +381,17 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
         };
         match entry.key.as_str() {
             "limit" => self.limit(name, node, &[due]).map(Base::Limit),
-            "moment" => match (name.as_str(), due) {
-                ("judgement", Class::Instant | Class::Day) => Some(Base::Judgement),
-                ("start", Class::Instant | Class::Day) => Some(Base::Start),
-                ("today", Class::Instant | Class::Day) => Some(Base::Today),
-                (_, Class::Instant | Class::Day) => {
-                    let message = format!("`{name}` is not a moment");
-                    self.reader.say(Code::PackUnknownOperand, message, node.span, "use judgement, start or today");
-                    None
-                }
-                _ => {
-                    let message = format!("a moment cannot be compared with {}", due.describe());
-                    self.reader.say(Code::PackWrongKind, message, node.span, "compare it with an instant or a day");
-                    None
-                }
+            "moment" if !matches!(due, Class::Instant | Class::Day) => {
+                let message = format!("a moment cannot be compared with {}", due.describe());
+                self.reader.say(Code::PackWrongKind, message, node.span, "compare it with an instant or a day");
+                None
+            }
+            // The schema knows these words and no other.
+            "moment" => match name.as_str() {
+                "judgement" => Some(Base::Judgement),
+                "start" => Some(Base::Start),
+                "today" => Some(Base::Today),
+                _ => None,
             },
             _ => match resolve(name, scope, self.setting.catalogue) {
                 Ok(term) => {

@@ -13,9 +13,9 @@ use super::cures::cure;
 use super::{Reader, Setting, entries};
 use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
 use crate::record::catalogue::{Asked, HoldsFor, Station};
-use crate::record::{Catalogue, FactSpec, Kind, Subject};
+use crate::record::{Catalogue, FactSpec, Kind};
 use crate::units::{Day, Dimension, Instant, Interval, Quantity};
-use crate::vocabulary::HoldPoint;
+use crate::vocabulary::{HoldPoint, Subject};
 
 /// What the head file of a pack says of the pack.
 pub(in super::super) struct Head {

@@ -3,7 +3,8 @@
 
 use super::instruments::{gauge, thermometer};
 use super::{Catalogue, GIVEN, READ_OFF, assembly, component, job, person, stages};
-use crate::record::{FactKey, Kind, Subject};
+use crate::record::{FactKey, Kind};
+use crate::vocabulary::Subject;
 
 /// How the value of a fact comes about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -5,8 +5,9 @@
 //! record is refused. Instruments that keep a log often write universal time, and there alone it may stand.
 
 use crate::document::{Code, Document, Fault, Path};
-use crate::record::{Catalogue, Job, Subject, Value};
+use crate::record::{Catalogue, Job, Value};
 use crate::units::{Instant, Zone, ZoneError};
+use crate::vocabulary::Subject;
 
 /// One fault for each fact that has an instant written at an offset that the zone does not have then.
 pub(super) fn of_another_zone(document: &Document, catalogue: &Catalogue, job: &Job, zone: &Zone) -> Vec<Fault> {

@@ -9,7 +9,7 @@ use super::refusals;
 use super::sections::{MACHINES, Section, TYRES, WHEELS, is_alike};
 use super::sheets::fill_facts;
 use crate::document::{Entry, Node, Path, Value};
-use crate::record::Subject;
+use crate::vocabulary::Subject;
 
 /// The keys of an assembly that may name a card, with the section of it.
 pub(super) const CARDS: &[(&Section, &str)] = &[(&TYRES, "tyre"), (&WHEELS, "wheel"), (&MACHINES, "machine")];

@@ -18,8 +18,9 @@ use super::times::{self, Keys};
 use super::{Shop, broken_program, refusals};
 use crate::document::{Code, Document, Entry, Fault, Faults, Node, Path, Source, Span, Value};
 use crate::record::catalogue::HoldsFor;
-use crate::record::{Catalogue, FactSpec, Subject};
+use crate::record::{Catalogue, FactSpec};
 use crate::units::{Day, Instant, Zone};
+use crate::vocabulary::Subject;
 
 /// A record that says everything, and what of the shop file it was made with.
 #[derive(Debug, Clone)]

@@ -7,7 +7,8 @@ use super::nodes::{at_mut, items_mut, value_mut};
 use super::refusals;
 use crate::document::{Entry, Node, Span, Value};
 use crate::record::catalogue::OPTIONAL_COLUMNS;
-use crate::record::{FactSpec, Kind, Subject};
+use crate::record::{FactSpec, Kind};
+use crate::vocabulary::Subject;
 
 impl Expander<'_> {
     /// Makes every row that stands on one line, of every log of the record, into the mapping that it stands for.

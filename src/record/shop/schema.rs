@@ -17,7 +17,8 @@ use crate::record::catalogue::built_in;
 use crate::record::schema::{
     DAY, INSTANT, INSTANT_DUE, SPEAKS, generate as generate_record, merge, object, some_of_group,
 };
-use crate::record::{Catalogue, FactKey, FactSpec, Kind, Subject};
+use crate::record::{Catalogue, FactKey, FactSpec, Kind};
+use crate::vocabulary::Subject;
 
 /// The schema as published; a test holds it equal to [`generate`].
 const TEXT: &str = include_str!("../../../schemas/shop.schema.json");

@@ -6,7 +6,8 @@
 
 use crate::record::catalogue::instruments::{gauge, thermometer};
 use crate::record::catalogue::{HoldsFor, assembly, component, job, person, stages};
-use crate::record::{Catalogue, FactKey, FactSpec, Kind, Subject};
+use crate::record::{Catalogue, FactKey, FactSpec, Kind};
+use crate::vocabulary::Subject;
 
 /// A list of entries of a shop file, each called by its mark.
 #[derive(Debug, PartialEq, Eq)]

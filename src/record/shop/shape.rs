@@ -11,7 +11,8 @@ use super::sections::{
 use super::{expand, routines, sheets};
 use crate::document::{Entry, Node, Value};
 use crate::record::shape::{fact, facts, is_text, is_text_or_nothing, is_word};
-use crate::record::{FactKey, FactSpec, Subject};
+use crate::record::{FactKey, FactSpec};
+use crate::vocabulary::Subject;
 
 /// The longest list that the schema takes.
 const MOST: usize = 2000;

@@ -10,8 +10,9 @@ use super::sections::Section;
 use super::{refusals, times};
 use crate::document::{Entry, Node, Path, Value};
 use crate::record::catalogue::{HoldsFor, job};
-use crate::record::{FactKey, Kind, Subject, instrument};
+use crate::record::{FactKey, Kind, instrument};
 use crate::units::{Day, Dimension, Instant};
+use crate::vocabulary::Subject;
 
 /// The key of the sheets in the shop file.
 pub(super) const DAYS: &str = "days";

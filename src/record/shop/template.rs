@@ -15,8 +15,8 @@ use crate::document::Node;
 use crate::document::prose::{in_quotes, laid_out};
 use crate::record::catalogue::GROUPS;
 use crate::record::template::{COLUMNS, explained, flow, lines};
-use crate::record::{Catalogue, FactKey, FactSpec, Kind, Subject};
-use crate::vocabulary::HoldPoint;
+use crate::record::{Catalogue, FactKey, FactSpec, Kind};
+use crate::vocabulary::{HoldPoint, Subject};
 
 const SHOP_HEAD: &str = "\
 # Shop file for fillward: what lasts in the shop. Records name its entries by mark. Repeat the block of an entry (from its

@@ -1,8 +1,8 @@
 //! What a body claims: fewer signatures than are asked for, a longer validity, another job number, values that no edition
 //! writes.
 
-use fillward::checklist::jws::Role;
 use fillward::checklist::verify::{Question, Records, verify};
+use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 
 use super::{BY_ODILE, resigned};
@@ -157,6 +157,9 @@ fn values_out_of_the_schemas_bounds_are_refused() {
         ("hold point", &|body| body["hold_point"] = json!("before lunch")),
         ("title", &|body| body["findings"]["ruled_out"][0][1] = json!([])),
         ("rules of a fact", &|body| body["findings"]["ruled_out"][0] = json!([".wheel.faults []"])),
+        ("subject of values", &|body| body["findings"]["values"]["tyres"] = json!([".mark 'G-7'"])),
+        ("values of a subject", &|body| body["findings"]["values"]["gauge"] = json!([])),
+        ("bounds of a fact", &|body| body["findings"]["values"]["gauge"] = json!([[".mark 'G-7'"]])),
         ("size", &|body| body["register"] = head(&root, -5)),
         ("root", &|body| body["register"] = head("zz", 5)),
         ("capital digits", &|body| body["register"] = head(&"AB".repeat(32), 5)),

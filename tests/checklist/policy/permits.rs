@@ -1,12 +1,12 @@
 //! Permits in a checklist: for the fault that was permitted and no worse one, in their time, by somebody else.
 
 use fillward::checklist::body::ChecklistBody;
-use fillward::checklist::jws::{Envelope, Role};
+use fillward::checklist::jws::Envelope;
 use fillward::checklist::permit::{self, Permit};
 use fillward::checklist::signing::{against, sign};
 use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
-use fillward::vocabulary::HoldPoint;
+use fillward::vocabulary::{HoldPoint, Role};
 use serde_json::json;
 
 use super::{BY_ODILE, resigned, said};

@@ -1,10 +1,12 @@
 //! What a file is held against: packs left out, a trust file without its owner, another instant than now, a job that no
 //! longer passes.
 
-use fillward::checklist::jws::{Envelope, Kind, Role};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
 use fillward::checklist::signing::{against, sign};
 use fillward::checklist::trust::{Pins, Trust};
 use fillward::checklist::verify::{Question, verify};
+use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 
 use super::{BY_ODILE, resigned, said};

@@ -1,0 +1,88 @@
+//! Values as lines of evidence write them.
+//!
+//! Text is in single quotes, a value in doubt has the ends of its interval in brackets. This module must not know findings
+//! or tests.
+
+use crate::engine::Known;
+use crate::record::{Measured, Value};
+use crate::units::{Quantity, Rounding};
+
+/// Decimals of an end of an interval: finer than any gauge or scale in a shop.
+const PLACES: u32 = 4;
+
+/// A value as seen in a comparison.
+pub(in crate::checklist) fn value(known: &Known) -> String {
+    match known {
+        Known::Measured(measured) => measured_value(measured),
+        Known::Number { low, high } => number(*low, *high),
+        Known::Other(value) => written(value),
+        Known::NotRecorded => "null".to_owned(),
+        Known::Ahead(at) => format!("ahead {}", at.to_record_text()),
+        Known::Obstacle(obstacle) => format!("obstacle {}", obstacle.code()),
+    }
+}
+
+/// A computed value.
+pub(in crate::checklist) fn computed(value: &Value) -> String {
+    match value {
+        Value::Measured(measured) => match ends(measured) {
+            Some((low, high)) => number(low, high),
+            None => number(measured.shown, measured.shown),
+        },
+        other => written(other),
+    }
+}
+
+/// A number that was worked out, by its ends where it is in doubt.
+fn number(low: Quantity, high: Quantity) -> String {
+    if low.base() == high.base() {
+        return with_unit(&decimal(low, Rounding::Nearest), low);
+    }
+    with_unit(&format!("[{}, {}]", decimal(low, Rounding::Down), decimal(high, Rounding::Up)), low)
+}
+
+fn with_unit(number: &str, of: Quantity) -> String {
+    let unit = of.unit().symbol();
+    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+}
+
+/// A value as lines write it.
+fn written(value: &Value) -> String {
+    match value {
+        Value::Text(text) => quoted(text),
+        Value::Flag(flag) => flag.to_string(),
+        Value::Measured(measured) => measured_value(measured),
+        Value::Instant(instant) => instant.to_record_text(),
+        Value::Day(day) => day.to_record_text(),
+        Value::Words(words) => {
+            let words: Vec<String> = words.iter().map(|word| quoted(word)).collect();
+            format!("[{}]", words.join(", "))
+        }
+        Value::Log(rows) => format!("log {}", rows.len()),
+    }
+}
+
+fn quoted(text: &str) -> String {
+    format!("'{}'", text.replace('\'', "''"))
+}
+
+/// A reading as written, with the ends between which the true value lies where it is in doubt.
+fn measured_value(measured: &Measured) -> String {
+    let written = measured.shown.to_record_text();
+    match ends(measured) {
+        Some((low, high)) => format!("{written} [{}, {}]", decimal(low, Rounding::Down), decimal(high, Rounding::Up)),
+        None => written,
+    }
+}
+
+/// The ends of an interval that is not a point, in the unit of the value.
+fn ends(measured: &Measured) -> Option<(Quantity, Quantity)> {
+    let of = |base| Quantity::from_base(base, measured.shown.unit());
+    let (low, high) = (measured.interval.lo(), measured.interval.hi());
+    if low == high { None } else { Some((of(low)?, of(high)?)) }
+}
+
+fn decimal(quantity: Quantity, rounding: Rounding) -> String {
+    let value = quantity.value();
+    value.to_decimal_exact(PLACES).unwrap_or_else(|| value.to_decimal(PLACES, rounding))
+}
