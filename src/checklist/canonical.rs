@@ -23,7 +23,7 @@ pub use base64url::base64url;
 pub use scan::{MAX_BYTES, MAX_DEPTH, MAX_SAFE_INTEGER};
 pub use text::is_nfc;
 
-pub use crate::vocabulary::shown;
+pub use crate::vocabulary::{quoted, shown};
 
 /// A file in exact form, read.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,6 +1,6 @@
 //! What the checklist of a hold point must show to bear the next one: that it was in force when it was acted on.
 
-use fillward::checklist::chain::{Earlier, digest};
+use fillward::checklist::chain::{Earlier, Links, digest};
 use fillward::checklist::jws::Role;
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Pins, Trust};
@@ -33,7 +33,7 @@ fn of_air(shop: &Shop) -> (Earlier, String, Instant) {
 }
 
 /// What is said against a fill for which air went in at an instant, judged a minute later and asked ten minutes after that.
-fn said(shop: &Shop, trust: &Trust, earlier: &[Earlier], named: &str, air: Instant) -> Vec<&'static str> {
+fn said(shop: &Shop, trust: &Trust, earlier: &Links, named: &str, air: Instant) -> Vec<&'static str> {
     let after = |seconds: i64| air.checked_add_seconds(Exact::from_int(seconds)).unwrap();
     let record = with_air_at(air);
     let (_, mut envelope) = shop.make(&record, |choices| {
@@ -50,7 +50,7 @@ fn a_link_counts_while_it_was_in_force() {
     let shop = Shop::with(&[GATE]);
     let trust = shop.trust();
     let (air, named, until) = of_air(&shop);
-    let earlier = std::slice::from_ref(&air);
+    let earlier = &Links::of([air]);
     let is_broken = |at: Instant| said(&shop, &trust, earlier, &named, at).contains(&"link-broken");
     assert_eq!(said(&shop, &trust, earlier, &named, later(120)), [""; 0]);
     // From when it was signed, less the five minutes by which two clocks may differ, and through its last second.
@@ -58,7 +58,7 @@ fn a_link_counts_while_it_was_in_force() {
         assert_eq!(is_broken(at), broken, "{at}");
     }
     assert!(is_broken(until.checked_add_seconds(Exact::ONE).unwrap()));
-    assert_eq!(said(&shop, &trust, &[], &named, later(120)), ["link-not-given"]);
+    assert_eq!(said(&shop, &trust, Links::NONE, &named, later(120)), ["link-not-given"]);
     assert_eq!(said(&shop, &trust, earlier, &"0".repeat(64), later(120)), ["link-not-given"]);
 }
 
@@ -69,5 +69,5 @@ fn what_bars_every_start_breaks_no_link() {
     let (air, named, _) = of_air(&shop);
     let file = Shop::trust_file(&shop.trust_body());
     let unpinned = Trust::open("trust.json", &file, &Pins::default()).unwrap();
-    assert_eq!(said(&shop, &unpinned, std::slice::from_ref(&air), &named, later(120)), ["trust-unpinned"]);
+    assert_eq!(said(&shop, &unpinned, &Links::of([air]), &named, later(120)), ["trust-unpinned"]);
 }
