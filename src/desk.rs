@@ -8,15 +8,16 @@
 mod editions;
 mod judge;
 mod keys;
+mod links;
 mod permit;
 mod refusal;
+mod several;
 mod show;
 mod sign;
 mod trust;
 mod verify;
 pub mod world;
 
-use crate::checklist::chain::Earlier;
 use crate::document::Document;
 use crate::explain::AtFrom;
 use crate::pack::PackSet;
@@ -27,8 +28,9 @@ pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
 pub use permit::{By, GiveOrder, PermitDraft, PermitLine, PermitOrder, Permitted};
 pub use refusal::{Refusal, Unfit};
+pub use several::{OneOf, Several, several};
 pub use show::{ShowOrder, Shown, SignatureLine, show};
-pub use sign::{Consent, Draft, FurtherOrder, Proposal, ShopChanges, SignOrder, Signed};
+pub use sign::{Consent, Draft, Forgotten, FurtherOrder, Here, Proposal, ShopChanges, SignOrder, Signed};
 pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Opened, Purpose, TrustDraft, TrustOrder, TrustProposal,
     TrustSigned, Trusting, draft_of,
@@ -107,11 +109,6 @@ pub fn packs_with_examples(local: &[Source]) -> Result<PackSet, Refusal> {
 /// The faults of its text.
 pub fn shop(source: &Source) -> Result<Shop, Refusal> {
     Ok(Shop::read(source.document()?)?)
-}
-
-/// A checklist of an earlier hold point, as verification takes it.
-fn earlier(source: &Source) -> Earlier {
-    Earlier { name: source.label(), bytes: source.bytes.clone() }
 }
 
 /// The shop file for judging a record by it: the second reading is made of what the record draws on.

@@ -13,7 +13,7 @@ mod outcome;
 mod role;
 mod subject;
 
-pub use characters::{Unseen, is_blank, shown, unseen, unseen_in_name};
+pub use characters::{Unseen, is_blank, quoted, shown, unseen, unseen_in_name};
 pub use hold_point::HoldPoint;
 pub use names::{Look, NameFault, name_fault, names_one_thing, plain_name};
 pub use outcome::{Outcome, Verdict};

@@ -7,6 +7,7 @@ mod editions;
 mod keys;
 mod memory;
 mod permit;
+mod several;
 mod short;
 mod sign;
 mod trust;

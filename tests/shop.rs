@@ -7,6 +7,7 @@ pub(crate) mod morning;
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::{ChecklistBody, Making, RegisterPart};
+use fillward::checklist::chain::Links;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
 use fillward::checklist::kind::Kind;
@@ -235,7 +236,7 @@ impl Shop {
             old_edition: false,
             rejudge: true,
             shop: None,
-            earlier: &[],
+            earlier: Links::NONE,
         }
     }
 

@@ -6,6 +6,7 @@ use std::thread;
 use std::time::Instant as Clock;
 
 use fillward::checklist::body::{Making, RegisterPart};
+use fillward::checklist::chain::Links;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
 use fillward::checklist::kind::Kind;
@@ -77,7 +78,7 @@ pub(crate) fn measure() -> Outcome<()> {
         old_edition: false,
         rejudge: false,
         shop: None,
-        earlier: &[],
+        earlier: Links::NONE,
     };
     let in_order =
         |packs| verify("job.checklist.json", &fs::read(&path).unwrap_or_default(), &question(packs)).in_order();

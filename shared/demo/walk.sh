@@ -202,6 +202,12 @@ must 1 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 must 3 "$FILLWARD" verify much.checklist.json --record much.yaml "${trust[@]}"
 must 3 "$FILLWARD" sign job.yaml --out more.checklist.json --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 
+say "Which files did that key sign, or a permit in them? Forged or not, all are named"
+mkdir touched
+cp job.checklist.json much.checklist.json wren.checklist.json touched/
+must 3 "$FILLWARD" verify touched --record job.yaml --signed-by "Odile Varga" "${trust[@]}" > touched.txt
+grep 'Signed with that key: 2 of 3 files' touched.txt
+
 say "Fifty files in one table, one of them edited and one that is none; and one of them as a page"
 mkdir shelf
 for number in $(seq -w 1 48); do cp wren.checklist.json "shelf/$number.checklist.json"; done
@@ -210,4 +216,4 @@ cp job.yaml shelf/50.checklist.json
 must 3 "$FILLWARD" verify shelf --record job.yaml --format table "${trust[@]}" > table.txt
 [ "$(grep -c '^shelf/' table.txt)" = 50 ] || { echo "not a line for each file" >&2; exit 1; }
 tail -n 8 table.txt
-must 0 "$FILLWARD" show much.checklist.json "${trust[@]}"
+must 3 "$FILLWARD" show much.checklist.json "${trust[@]}"

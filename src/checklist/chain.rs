@@ -4,19 +4,25 @@
 //! but that a key was stolen: then the link counts as its checklist does, where somebody else bears it out.
 //! This module must not know where the files come from.
 
-use super::body::ChecklistBody;
+mod changes;
+
+use std::collections::BTreeMap;
+
+use super::body::{ChecklistBody, Instants};
 use super::jws::{Envelope, instant};
 use super::packs::{Packs, sha256_hex};
-use super::permit::Filled;
 use super::reason::Reason;
-use super::verify::{Question, Records, verify};
+use super::verify::{Question, Records, verify_and_read};
 use crate::checklist::kind::Kind;
 use crate::document::Path;
 use crate::engine::Scene;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Value};
 use crate::units::{Instant, Truth};
-use crate::vocabulary::{HoldPoint, Subject};
+use crate::vocabulary::{HoldPoint, Subject, names_one_thing};
+
+pub use changes::Change;
+pub(super) use changes::{Kept, changes};
 
 /// A signed checklist of an earlier hold point, as it is given.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,6 +31,32 @@ pub struct Earlier {
     pub name: String,
     /// Its bytes.
     pub bytes: Vec<u8>,
+}
+
+/// Signed checklists of earlier hold points, by the digests by which later ones name them.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Links {
+    files: BTreeMap<String, Earlier>,
+}
+
+impl Links {
+    /// No checklist at all.
+    pub const NONE: &'static Self = &Self { files: BTreeMap::new() };
+
+    /// Takes these. What cannot be read is left out: nothing can name it.
+    pub fn of(files: impl IntoIterator<Item = Earlier>) -> Self {
+        let named = |file: Earlier| Some((digest_of(&file)?, file));
+        Self { files: files.into_iter().filter_map(named).collect() }
+    }
+
+    fn find(&self, digest: &str) -> Option<&Earlier> {
+        self.files.get(digest)
+    }
+}
+
+/// The digest by which the next checklist names this file; nothing where it cannot be read.
+pub fn digest_of(file: &Earlier) -> Option<String> {
+    Envelope::read(Kind::Checklist, &file.name, &file.bytes).ok().map(|envelope| digest(&envelope))
 }
 
 /// The digest by which the next checklist names this one: SHA-256 of what is signed, in hexadecimal. Further signatures
@@ -46,37 +78,51 @@ pub fn is_required(scene: &Scene<'_>) -> bool {
     })
 }
 
-/// Everything that speaks against the link of a checklist, judged by the packs and of the job given: first what makes it
-/// doubtful, then what bars a start.
-pub fn check(
-    body: &ChecklistBody,
-    scene: &Scene<'_>,
-    packs: Packs<'_>,
-    question: &Question<'_>,
-) -> (Option<Reason>, Option<Reason>) {
+/// What is found of the link of a checklist.
+#[derive(Debug, Default)]
+pub struct Link {
+    /// What makes the checklist doubtful.
+    pub fault: Option<Reason>,
+    /// What bars a start.
+    pub bar: Option<Reason>,
+    /// What the record says otherwise than at the hold point before, and is judged again by.
+    pub changes: Vec<Change>,
+}
+
+impl Link {
+    fn doubtful(fault: Reason) -> Self {
+        Self { fault: Some(fault), ..Self::default() }
+    }
+}
+
+/// Looks at the link of a checklist, judged by the packs and of the job given.
+pub fn check(body: &ChecklistBody, scene: &Scene<'_>, packs: Packs<'_>, question: &Question<'_>) -> Link {
     let Some(before) = scene.hold_point().previous() else {
-        let named = body.before.is_some();
-        return (named.then(|| broken("nothing comes before the first hold point")), None);
+        return match body.before {
+            Some(_) => Link::doubtful(broken("nothing comes before the first hold point")),
+            None => Link::default(),
+        };
     };
     let Some(due) = &body.before else {
         // What is held starts nothing, with or without what came before.
         let left_out = body.passes() && is_required(scene);
-        return (left_out.then_some(Reason::LinkLeftOut { point: before }), None);
+        return Link { fault: left_out.then_some(Reason::LinkLeftOut { point: before }), ..Link::default() };
     };
-    let named = |earlier: &&Earlier| {
-        let envelope = Envelope::read(Kind::Checklist, &earlier.name, &earlier.bytes);
-        envelope.is_ok_and(|envelope| digest(&envelope) == *due)
-    };
-    let Some(earlier) = question.earlier.iter().find(named) else {
-        return (None, Some(Reason::LinkNotGiven { point: before }));
+    let Some(earlier) = question.earlier.find(due) else {
+        return Link { bar: Some(Reason::LinkNotGiven { point: before }), ..Link::default() };
     };
     let acts = match acts(scene, before) {
         Ok(acts) => acts,
-        Err(place) => return (Some(broken(&format!("`{place}` does not say when that was acted on"))), None),
+        Err(place) => return Link::doubtful(broken(&format!("`{place}` does not say when that was acted on"))),
     };
-    match held_against(body, earlier, before, &acts, packs, question) {
-        Ok(()) => (None, None),
-        Err(what) => (Some(broken(&what)), None),
+    match held_against(scene, earlier, before, &acts, packs, (body, question)) {
+        Err(what) => Link::doubtful(broken(&what)),
+        Ok(changes) => {
+            let (parting, changes): (Vec<Change>, _) = changes.into_iter().partition(|change| change.parts);
+            let each: Vec<String> = parting.iter().map(|change| change.words(before)).collect();
+            let fault = (!each.is_empty()).then(|| Reason::LinkChanged { what: each.join("; ") });
+            Link { fault, bar: None, changes }
+        }
     }
 }
 
@@ -88,7 +134,7 @@ fn broken(what: &str) -> Reason {
 ///
 /// # Errors
 /// The place where that is missing.
-fn acts(scene: &Scene<'_>, point: HoldPoint) -> Result<Vec<Instant>, Path> {
+pub(super) fn acts(scene: &Scene<'_>, point: HoldPoint) -> Result<Vec<Instant>, Path> {
     // Nothing follows the last one.
     let Some(key) = assembly::act_of(point) else { return Ok(Vec::new()) };
     let of_one = |entity: &Entity| match entity.facts.get(key) {
@@ -98,15 +144,16 @@ fn acts(scene: &Scene<'_>, point: HoldPoint) -> Result<Vec<Instant>, Path> {
     scene.covered().map(|(_, entity)| of_one(entity)).collect()
 }
 
-/// Holds the earlier checklist against what the later one says was done by it.
+/// Holds the earlier checklist against what the later one says was done by it, and gives what the later record says
+/// otherwise than the earlier one.
 fn held_against(
-    body: &ChecklistBody,
+    scene: &Scene<'_>,
     earlier: &Earlier,
     point: HoldPoint,
     acts: &[Instant],
     packs: Packs<'_>,
-    question: &Question<'_>,
-) -> Result<(), String> {
+    (body, question): (&ChecklistBody, &Question<'_>),
+) -> Result<Vec<Change>, String> {
     let (Some(first), Some(last)) = (acts.iter().min(), acts.iter().max()) else {
         return Err("it covers no assembly".to_owned());
     };
@@ -122,7 +169,7 @@ fn held_against(
         rejudge: true,
         ..*question
     };
-    let verified = verify(&earlier.name, &earlier.bytes, &then);
+    let (verified, record) = verify_and_read(&earlier.name, &earlier.bytes, &then);
     if let Some(fault) = verified.faults.first() {
         return Err(format!("of the checklist of {}: {fault}", point.word()));
     }
@@ -138,22 +185,26 @@ fn held_against(
     };
     let open = verified.bars.iter().find(|bar| !of_the_question(bar));
     if let Some(bar) = open {
-        return Err(format!(
-            "by the checklist of {}, {} did not hold when it was done: {bar}",
-            point.word(),
-            point.may()
-        ));
+        return Err(format!("what was done after {} is not borne by its checklist: {bar}", point.word()));
     }
     let until = found.valid_until.as_deref().and_then(instant);
     if until.is_none_or(|until| *last > until) {
-        return Err(format!("what the checklist of {} let happen was done after it had lapsed", point.word()));
+        return Err(format!("what was done after {} was done when its checklist had lapsed", point.word()));
     }
-    let same = |one: &Filled, other: &Filled| (&one.mark, &one.tyre_size) == (&other.mark, &other.tyre_size);
-    match body.assemblies.iter().find(|filled| !found.assemblies.iter().any(|other| same(filled, other))) {
-        Some(filled) => {
-            let mark = filled.mark.as_deref().unwrap_or("an assembly without a mark");
-            Err(format!("the checklist of {} does not cover {mark}", point.word()))
-        }
-        None => Ok(()),
+    let marks: Vec<&str> = body.assemblies.iter().filter_map(|filled| filled.mark.as_deref()).collect();
+    let covered = |mark: &str| {
+        let of_it = found.assemblies.iter().filter_map(|other| other.mark.as_deref());
+        of_it.into_iter().any(|other| names_one_thing(mark, other))
+    };
+    if let Some(mark) = marks.iter().find(|mark| !covered(mark)) {
+        return Err(format!("the checklist of {} does not cover {mark}", point.word()));
     }
+    if marks.len() < body.assemblies.len() && found.assemblies.len() != body.assemblies.len() {
+        return Err(format!("the checklist of {} does not cover an assembly without a mark", point.word()));
+    }
+    let judged = found.contradictions().0.zip(record);
+    let Some((Instants { judged_at, .. }, job)) = judged else { return Err("it cannot be read".to_owned()) };
+    let marks = (marks.len() == body.assemblies.len()).then_some(marks.as_slice());
+    let kept = Kept::ForTheJob { seen_from: scene.hold_point() };
+    Ok(changes(scene.packs().catalogue(), (&job, judged_at), scene.job(), marks, kept))
 }

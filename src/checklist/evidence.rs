@@ -21,7 +21,7 @@ use crate::record::Value;
 use crate::units::Truth;
 use crate::vocabulary::Subject;
 
-pub(super) use written::{computed, value};
+pub(super) use written::{computed, value, written};
 
 /// The group under which figures stand at their subjects.
 pub(super) const FIGURE: &str = "figure";

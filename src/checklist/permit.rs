@@ -21,7 +21,7 @@ use crate::pack::Rule;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Job};
 use crate::units::Instant;
-use crate::vocabulary::{Outcome, Role, Subject, is_blank};
+use crate::vocabulary::{Outcome, Role, Subject, is_blank, quoted};
 
 pub use bound::{Bound, Permitted, apply};
 
@@ -104,15 +104,21 @@ pub fn all_filled(job: &Job) -> Vec<Filled> {
     filled(job.of(Subject::Assembly).unwrap_or_default().iter())
 }
 
-/// What is filled, in words.
+/// What is filled, in words: each by its number, and what the record says of it in quotation marks.
 pub fn filled_words(filled: &[Filled]) -> String {
-    let one = |(place, Filled { mark, target_pressure, tyre_size }): (usize, &Filled)| {
-        let name = mark.clone().unwrap_or_else(|| format!("assembly {}", place + 1));
-        let [size, pressure] = [tyre_size, target_pressure].map(|text| text.as_deref().unwrap_or("not recorded"));
-        format!("{name} (tyre size {size}, target pressure {pressure})")
-    };
-    let each: Vec<String> = filled.iter().enumerate().map(one).collect();
+    let each: Vec<String> =
+        filled.iter().enumerate().map(|(place, one)| format!("{}. {}", place + 1, one.words())).collect();
     if each.is_empty() { "nothing".to_owned() } else { each.join("; ") }
+}
+
+impl Filled {
+    /// The assembly in words, what the record says of it in quotation marks.
+    pub fn words(&self) -> String {
+        let Self { mark, target_pressure, tyre_size } = self;
+        let said = |text: &Option<String>| text.as_deref().map_or("not recorded".to_owned(), quoted);
+        let mark = mark.as_deref().map_or("without a mark".to_owned(), quoted);
+        format!("{mark}, tyre size {}, target pressure {}", said(tyre_size), said(target_pressure))
+    }
 }
 
 /// A permit, read; its signature is checked by [`Permit::check`].

@@ -299,6 +299,11 @@ pub enum Reason {
         /// The first line that differs, as words, or nothing.
         first: String,
     },
+    /// The record given is the one that was judged, with more in it.
+    RecordGoneOn {
+        /// The hold point at which it was judged.
+        point: HoldPoint,
+    },
     /// The embedded record does not have the digest.
     RecordDigest,
     /// Something in the body contradicts something else.
@@ -366,6 +371,21 @@ pub enum Reason {
     LinkBroken {
         /// What is wrong.
         what: String,
+    },
+    /// The record says something else of what the assembly is, or of what nobody judges any more, than at the hold point
+    /// before.
+    LinkChanged {
+        /// Each fact with both values.
+        what: String,
+    },
+    /// A later checklist of the same job, hold point and assembly was given.
+    LaterChecklist {
+        /// The name of its file.
+        name: String,
+        /// When it was judged.
+        at: String,
+        /// Its verdict.
+        verdict: String,
     },
     /// The record inside was not judged again.
     NotRejudged {
@@ -497,6 +517,20 @@ pub enum BorneOut {
 }
 
 impl Reason {
+    /// Whether it says no more than that time has passed, as it does for every file: an end that was planned has come.
+    pub const fn is_of_age(&self) -> bool {
+        matches!(
+            self,
+            Self::Lapsed { .. }
+                | Self::KeyEnded { .. }
+                | Self::TrustEnded { .. }
+                | Self::PackApprovalOver { .. }
+                | Self::OldEdition
+                | Self::OwnerNotAccepted { .. }
+                | Self::NotNow { .. }
+        )
+    }
+
     /// Whether it says that a key was revoked after an instant, and that somebody else bears out what it signed: by what was
     /// known at that instant, nothing speaks against it.
     pub(super) fn is_borne_out_theft_after(&self, at: Instant) -> bool {

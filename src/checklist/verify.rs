@@ -9,13 +9,14 @@ mod signers;
 mod subject;
 
 use super::body::{ChecklistBody, Instants};
-use super::chain::Earlier;
+use super::chain::{Change, Links};
 use super::jws::Envelope;
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
 use super::trust::{Trust, ahead_of};
 use crate::checklist::kind::Kind;
 use crate::document::Document;
+use crate::record::Job;
 use crate::record::shop::Shop;
 use crate::units::{Exact, Instant, Quantity};
 use crate::vocabulary::Role;
@@ -45,7 +46,7 @@ pub struct Question<'a> {
     /// The shop file as it stands now.
     pub shop: Option<&'a Shop>,
     /// Signed checklists of earlier hold points, of which those are looked at that the checklist follows.
-    pub earlier: &'a [Earlier],
+    pub earlier: &'a Links,
 }
 
 /// One signature and what became of it.
@@ -83,6 +84,8 @@ pub struct Verification {
     pub windows: Vec<Window>,
     /// Whether what it was for is long past: then nobody is told to do anything about it.
     pub old: bool,
+    /// What the record says otherwise than at the hold point before, and was judged again by.
+    pub changes: Vec<Change>,
     /// Whether only the question, asked for a chosen instant, and what was found out later bar the start.
     could_start_then: bool,
     /// What another edition of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
@@ -147,6 +150,11 @@ pub fn packs_of(name: &str, bytes: &[u8]) -> Option<Vec<PackPart>> {
 
 /// Verifies a checklist; `name` is what reports call the file.
 pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification {
+    verify_and_read(name, bytes, question).0
+}
+
+/// The same, with the job of the record inside where it could be read.
+pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>) -> (Verification, Option<Job>) {
     let mut report = Verification::default();
     let opened = Envelope::read(Kind::Checklist, name, bytes)
         .and_then(|envelope| envelope.body::<ChecklistBody>().map(|body| (envelope, body)));
@@ -154,7 +162,7 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
         Ok(opened) => opened,
         Err(fault) => {
             report.faults.push(fault.into());
-            return report;
+            return (report, None);
         }
     };
     let (instants, contradictions) = body.contradictions();
@@ -174,8 +182,10 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
         Some(instants) => body.whole_record(packs.set.catalogue(), instants),
         None => Document::read("the record in the checklist", body.inputs.record.text.as_bytes()),
     });
-    subject::check(&body, instants.as_ref(), record.as_ref(), question, &mut report);
-    again::check(&body, instants.as_ref(), record.as_ref(), question, &mut report);
+    let job = again::read(instants.as_ref(), record.as_ref(), question);
+    let judged = job.as_ref().and_then(|job| job.as_ref().ok());
+    subject::check((&body, instants.as_ref()), (record.as_ref(), judged), question, &mut report);
+    again::check(&body, instants.as_ref(), job.as_ref(), question, &mut report);
     trust(&body, instants.as_ref(), question, &mut report);
     if !body.passes() {
         report.bars.push(Reason::Hold);
@@ -192,7 +202,7 @@ pub fn verify(name: &str, bytes: &[u8], question: &Question<'_>) -> Verification
     }
     report.old = instants.as_ref().is_some_and(|instants| is_old(instants, question.at));
     report.body = Some(body);
-    report
+    (report, job.and_then(Result::ok))
 }
 
 /// How long after its end nobody waits any more to start by a checklist: the next day the job is another one.

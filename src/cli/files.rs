@@ -102,9 +102,9 @@ impl Storage for Files {
             (Err(error), _) => return Err(unwritable(path)(error)),
         }
         let folder = folder_of(path);
-        let begun = tempfile::Builder::new().prefix(".fillward-").tempfile_in(folder);
-        let mut beside = begun.map_err(unwritable(path))?;
-        restrict(beside.as_file(), readers).map_err(unwritable(path))?;
+        let mut begun = tempfile::Builder::new();
+        restrict(begun.prefix(".fillward-"), readers);
+        let mut beside = begun.tempfile_in(folder).map_err(unwritable(path))?;
         beside.write_all(bytes).map_err(unwritable(path))?;
         beside.as_file().sync_all().map_err(unwritable(path))?;
         match existing {
@@ -193,20 +193,19 @@ fn sync_folder(_folder: &Path) -> io::Result<()> {
     Ok(())
 }
 
+/// Who may read a file that is begun: of what is for everybody the mask of the process decides, as for every program.
 #[cfg(unix)]
-fn restrict(file: &File, readers: Readers) -> io::Result<()> {
+fn restrict(begun: &mut tempfile::Builder<'_, '_>, readers: Readers) {
     use std::os::unix::fs::PermissionsExt as _;
     let mode = match readers {
         Readers::Owner => 0o600,
-        Readers::Usual => 0o644,
+        Readers::Usual => 0o666,
     };
-    file.set_permissions(fs::Permissions::from_mode(mode))
+    begun.permissions(fs::Permissions::from_mode(mode));
 }
 
 #[cfg(not(unix))]
-fn restrict(_file: &File, _readers: Readers) -> io::Result<()> {
-    Ok(())
-}
+fn restrict(_begun: &mut tempfile::Builder<'_, '_>, _readers: Readers) {}
 
 /// The right to write one file. The system holds the lock and lets go of it when the process ends, however it ends: an
 /// empty file that a crash leaves beside the other locks nobody out, and the next writer clears it away.

@@ -3,11 +3,12 @@
 use std::env;
 use std::ffi::OsString;
 use std::io::{self, IsTerminal as _, Write as _};
+use std::path::Path;
 
 use clap::{ColorChoice, ValueEnum};
-use fillward::document::prose::laid_out;
+use fillward::document::prose::{laid_out, whole};
 use fillward::explain::CAUTION;
-use fillward::vocabulary::shown;
+use fillward::vocabulary::{quoted, shown};
 use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, ThemeCharacters, ThemeStyles};
 use textwrap::{WordSeparator, WordSplitter};
 
@@ -207,4 +208,9 @@ pub(crate) fn width() -> usize {
     let measured = || terminal_size::terminal_size().map(|(columns, _)| usize::from(columns.0));
     let width = stated.or_else(measured).unwrap_or(USUAL_WIDTH);
     width.clamp(*WIDTHS.start(), *WIDTHS.end())
+}
+
+/// The name of a file in quotation marks, on one line.
+pub(crate) fn named(path: &Path) -> String {
+    whole(&quoted(&path.display().to_string()))
 }

@@ -4,18 +4,17 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand};
-use fillward::checklist::permit;
 use fillward::desk::{By, Consent, GiveOrder, Hand, PermitDraft, PermitLine, PermitOrder, Permitted, Purpose};
-use fillward::document::prose::whole;
 use fillward::explain::citation;
-use fillward::vocabulary::{Role, shown};
+use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::Terminal;
+use super::output::{Terminal, named};
 use super::secret::PrivateKey;
 use super::show::lines;
 use super::trust::{TrustArguments, whose};
+use super::verify::assemblies;
 use super::{Exit, ask, input};
 
 #[derive(Debug, Subcommand)]
@@ -183,6 +182,9 @@ fn ask_and_sign(draft: PermitDraft, signatory: &Signatory, role: Role, terminal:
     Ok(Exit::Pass)
 }
 
+/// The words before what a permit was given for.
+const COVERS: &str = "covers the fill of";
+
 fn told(permitted: &Permitted) -> String {
     let Permitted { name, code, body, until, given } = permitted;
     let head = if *given { "Permitted until" } else { "Asked for until" };
@@ -191,15 +193,16 @@ fn told(permitted: &Permitted) -> String {
     } else {
         "Nothing is permitted yet: whoever may permit it signs it with `fillward permit give`."
     };
-    format!(
-        "{head} {until}: {} for {}, job {}, asked for by {}.\n  covers the fill of: {}\n  {}\n{tail}\n",
+    let mut text = format!(
+        "{head} {until}: {} for {}, job {}, asked for by {}.\n",
         shown(code),
-        shown(&body.subject_words()),
-        shown(&body.job),
-        shown(&body.asked_by),
-        shown(&permit::filled_words(&body.filled)),
-        whole(&shown(&name.display().to_string()))
-    )
+        quoted(&body.subject_words()),
+        quoted(&body.job),
+        shown(&body.asked_by)
+    );
+    assemblies(&mut text, COVERS, &body.filled);
+    let _ = writeln!(text, "  {}\n{tail}", named(name));
+    text
 }
 
 /// What is to be permitted, with what the record shows of it and the harm that the rule prevents.
@@ -210,9 +213,9 @@ fn proposed(draft: &PermitDraft) -> String {
         if draft.asked_by().is_some() { "TO BE PERMITTED" } else { "TO BE ASKED FOR" },
         shown(&body.pack.name),
         shown(&body.rule),
-        shown(&body.subject_words()),
-        shown(&body.job),
-        shown(&body.trust.shop),
+        quoted(&body.subject_words()),
+        quoted(&body.job),
+        quoted(&body.trust.shop),
         shown(&body.hold_point),
         shown(&body.title)
     );
@@ -231,7 +234,7 @@ fn proposed(draft: &PermitDraft) -> String {
             let _ = writeln!(text, "  only a {} may permit it, for {} at most", shown(&allowed.by), allowed.longest);
         }
     }
-    let _ = writeln!(text, "  covers the fill of: {}", shown(&permit::filled_words(&body.filled)));
+    assemblies(&mut text, COVERS, &body.filled);
     let _ = match draft.asked_by() {
         None => writeln!(text, "  asked for by you: {}", shown(&body.reason)),
         Some((who, signed)) => {
@@ -245,13 +248,12 @@ fn proposed(draft: &PermitDraft) -> String {
 
 /// A permit as people read it: what stays broken, who lets it pass, for whom, why and until when.
 pub(crate) fn describe(text: &mut String, permit: &PermitLine) {
-    let PermitLine { code, body, by, asker_signed } = permit;
+    let PermitLine { code, body, by, asker_signed, signed: _ } = permit;
+    let _ = writeln!(text, "  broken, permitted: {} of {}", shown(code), quoted(&body.subject_words()));
+    assemblies(text, COVERS, &body.filled);
     let _ = writeln!(
         text,
-        "  broken, permitted: {} of {}\n    covers the fill of: {}\n    by {}, asked by {}{}, until {}: {}",
-        shown(code),
-        shown(&body.subject_words()),
-        shown(&permit::filled_words(&body.filled)),
+        "    by {}, asked by {}{}, until {}: {}",
         shown(by.as_deref().unwrap_or("nobody")),
         shown(&body.asked_by),
         if *asker_signed { ", who signed too" } else { ", who has not signed" },

@@ -7,15 +7,16 @@ mod page;
 use std::path::PathBuf;
 
 use clap::Args;
-use fillward::desk::{self, Purpose, ShowOrder};
+use fillward::desk::{self, Answer, Purpose, ShowOrder, VerifyOrder};
 
 use super::failure::Failure;
+use super::files::DESK;
 use super::output::{self, Terminal};
 use super::trust::TrustArguments;
 use super::{Exit, input};
 
 #[derive(Debug, Args)]
-#[command(mut_arg("trust", |trust| trust.required(false).help("The shop's signed trust file, which names who signed")))]
+#[command(mut_arg("trust", |trust| trust.required(false).help("The shop's signed trust file, which names who signed; by it the page says first whether the file is to be relied on")))]
 pub(crate) struct Arguments {
     /// The checklist
     checklist: PathBuf,
@@ -37,6 +38,17 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         editions: super::verify::editions(&arguments.edition)?,
         trust: arguments.trust.as_ref().map(|trust| trust.open(Purpose::Look)).transpose()?,
     };
-    output::report(&page::page(&desk::show(&order)?, terminal.look().width))?;
-    Ok(Exit::Pass)
+    let shown = desk::show(&order)?;
+    let verified = match order.trust {
+        None => None,
+        Some(trust) => {
+            let (packs, editions) = (order.packs, order.editions);
+            let question = VerifyOrder { packs, editions, ..VerifyOrder::default() };
+            Some(DESK.against(question, trust)?.verify(&order.checklist))
+        }
+    };
+    let worth = verified.as_ref().map(super::verify::worth);
+    output::report(&page::page(&shown, worth.as_deref(), terminal.look().width))?;
+    let is_doubtful = verified.is_some_and(|verified| verified.answer == Answer::Doubtful);
+    Ok(if is_doubtful || !shown.contradictions.is_empty() { Exit::Integrity } else { Exit::Pass })
 }

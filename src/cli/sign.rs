@@ -1,25 +1,27 @@
 //! `fillward sign` and `fillward countersign`: the signatures that let a fill start.
 
 use std::fmt::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
-use fillward::checklist::permit::filled_words;
-use fillward::desk::{Consent, Draft, FurtherOrder, Hand, Proposal, Purpose, Refusal, ShopChanges, SignOrder, Signed};
-use fillward::document::prose::whole;
-use fillward::vocabulary::{Role, shown};
+use fillward::desk::{
+    Consent, Draft, Forgotten, FurtherOrder, Hand, Here, Proposal, Purpose, Refusal, ShopChanges, SignOrder, Signed,
+    Source,
+};
+use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
-use super::output::Terminal;
+use super::output::{Terminal, named};
 use super::secret::PrivateKey;
 use super::trust::{TrustArguments, whose};
+use super::verify::paths;
 use super::{Exit, ask, input};
 
 /// The last line wherever signing ends without a signature.
-pub(crate) const NOTHING_SIGNED: &str = "Nothing was signed. Do not start the pump.";
+pub(crate) const NOTHING_SIGNED: &str = "Nothing was signed. Nothing starts by this.";
 
 // Who signs, and by which trust file.
 #[derive(Debug, Args)]
@@ -53,9 +55,10 @@ pub(crate) struct Arguments {
     /// Check as of this date and time instead of now: a practice run, which never lets a fill start
     #[arg(long, value_name = "INSTANT")]
     at: Option<String>,
-    /// The signed checklist of the hold point before, which this one follows
+    /// The signed checklist of the hold point before, which this one follows, or a folder in which it lies with those before
+    /// it; may be given several times
     #[arg(long, value_name = "FILE")]
-    before: Option<PathBuf>,
+    before: Vec<PathBuf>,
     /// Where the checklist goes; beside the record where this is left out
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
@@ -79,12 +82,25 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         out: arguments.out.clone(),
         hold: arguments.hold,
         passage: arguments.passing.passage(),
-        before: arguments.before.as_deref().map(input::source).transpose()?,
+        before: input::sources(&paths::expanded(&arguments.before, paths::CHECKLIST)?)?,
+        here: here(&arguments.record, arguments.out.as_deref()),
     };
     let trust = trust.open(Purpose::Sign)?;
     terminal.prose(&whose(&trust))?;
     let draft = DESK.draft(order, trust)?;
     ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
+}
+
+/// The checklists beside the record and where this one goes. One that cannot be read is no matter here.
+fn here(record: &Path, out: Option<&Path>) -> Vec<Source> {
+    let folder = |path: &Path| match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    let mut folders: Vec<PathBuf> = std::iter::once(record).chain(out).map(folder).collect();
+    folders.dedup();
+    let files = folders.iter().flat_map(|folder| paths::beside(folder, paths::CHECKLIST));
+    files.filter_map(|path| input::source(&path).ok()).collect()
 }
 
 #[derive(Debug, Args)]
@@ -102,7 +118,7 @@ pub(crate) struct CountersignArguments {
     /// A local pack that judged as well; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
-    /// A checklist of a hold point before, which it follows; may be given several times
+    /// A checklist of a hold point before, which it follows, or a folder of them; may be given several times
     #[arg(long, value_name = "FILE")]
     before: Vec<PathBuf>,
     /// Do not ask before signing
@@ -117,7 +133,7 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
         record: input::source(&arguments.record)?,
         shop: arguments.shop.source()?,
         packs: input::sources(&arguments.pack)?,
-        before: input::sources(&arguments.before)?,
+        before: input::sources(&paths::expanded(&arguments.before, paths::CHECKLIST)?)?,
     };
     let trust = trust.open(Purpose::Sign)?;
     terminal.prose(&whose(&trust))?;
@@ -145,20 +161,36 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
 
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
-    let Proposal { body, summary, zone, permits, shop_changes, earlier } = proposal;
+    let Proposal { body, summary, zone, permits, shop_changes, earlier, changes, here } = proposal;
     let point = body.point().unwrap_or_default();
     let mut text = format!(
-        "{}   {} · job {}, judged {} in {}\n",
+        "{}   {} · job {}, checked {} in {}\n",
         shown(&body.verdict),
         shown(&body.hold_point),
-        shown(&body.job),
+        quoted(&body.job),
         body.judged_at,
         shown(&body.time_zone)
     );
     if body.rehearsal {
-        text.push_str("  a rehearsal: judged at a chosen instant, it starts nothing\n");
+        text.push_str("  a practice run as of a time given by hand: it starts nothing\n");
     }
-    let _ = writeln!(text, "  for {}", shown(&filled_words(&body.assemblies)));
+    super::verify::assemblies(&mut text, "for", &body.assemblies);
+    for change in changes {
+        let words = change.words(point.previous().unwrap_or_default());
+        let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
+    }
+    for Here { name, verdict, judged_at } in here {
+        let _ = writeln!(
+            text,
+            "  HERE ALREADY for this job and hold point: {}, checked {}, {}",
+            shown(verdict),
+            shown(judged_at),
+            quoted(name)
+        );
+    }
+    if !here.is_empty() {
+        text.push_str("  once this is signed, it alone counts\n");
+    }
     let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
     let roles: Vec<&str> = body.required_roles.iter().map(|role| role.word()).collect();
     let _ = writeln!(
@@ -208,10 +240,21 @@ const NAMED: usize = 12;
 
 /// What has changed in the shop file since the last signature.
 fn shop_file(text: &mut String, changes: &ShopChanges) {
-    let ShopChanges { since, added, changed, gone, put_back, zone_before, unreadable } = changes;
+    let ShopChanges { since, added, changed, gone, put_back, zone_before, unreadable, forgotten } = changes;
     if let Some(name) = unreadable {
-        let name = name.display().to_string();
-        let _ = writeln!(text, "    what it was at the last signature cannot be read in {}", shown(&name));
+        let name = named(name);
+        let _ = writeln!(text, "    what it was at the last signature cannot be read in {name}");
+        return;
+    }
+    if let Some(Forgotten { name, judged_at, same }) = forgotten {
+        let file = if *same { "this very file" } else { "another one" };
+        let _ = writeln!(
+            text,
+            "    WHAT WAS REMEMBERED OF THE SHOP FILE IS GONE: {}, checked {}, was signed with {file}",
+            quoted(name),
+            shown(judged_at)
+        );
+        text.push_str("    look it through, and find out who took that away\n");
         return;
     }
     let Some(since) = since else {
@@ -266,13 +309,13 @@ pub(crate) fn job_number() -> Result<String, Failure> {
 
 /// Says what a signed file is good for.
 fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
-    let name = whole(&shown(&signed.name.display().to_string()));
+    let name = named(&signed.name);
     terminal.prose(&format!("Signed and read back: {name}\n"))?;
     for reason in signed.report.reasons() {
         terminal.prose(&format!("  not yet: {reason}\n"))?;
     }
     if let Some(fault) = &signed.unremembered {
-        let name = whole(&shown(&fault.name.display().to_string()));
+        let name = named(&fault.name);
         terminal.prose(&format!(
             "  the shop file could not be remembered in {name}: the next signature cannot tell what changed\n"
         ))?;

@@ -225,7 +225,7 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
         trust.zone(),
         body.owners_needed
     );
-    out = format!("{out}words of this version  {}\n", trust.words());
+    out = format!("{out}words of this version  {}\nSHA-256 of this version\n  {}\n", trust.words(), trust.digest());
     if !trust.is_pinned() {
         out.push_str("Not checked against an owner's key: give the owner's public key with --owner to be sure whose file it is.\n");
     }
@@ -243,8 +243,9 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
                 .and_then(|entry| entry.retired.as_ref())
                 .map_or(String::new(), |end| format!(", retired: {}", shown(&end.why)));
             out = format!(
-                "{out}  key {kid}\n    {}\n    from {} until {}{retired}{revoked}\n",
+                "{out}  key {kid}\n    {}\n    public {}\n    from {} until {}{retired}{revoked}\n",
                 holder.key.fingerprint_words(),
+                holder.key.to_pem().lines().nth(1).unwrap_or_default(),
                 holder.from,
                 holder.until
             );

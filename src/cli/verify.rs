@@ -4,28 +4,29 @@ mod cells;
 mod csv;
 pub(crate) mod json;
 mod overview;
-mod paths;
+pub(crate) mod paths;
 mod table;
 mod text;
 
 use std::io::{self, IsTerminal as _, Write as _};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 
 use clap::{Args, ValueEnum};
 use fillward::checklist::trust::Trust;
-use fillward::desk::{Against, Answer, Purpose, Source, Verified, VerifyOrder};
+use fillward::desk::{Against, Answer, Purpose, Source, Verified, VerifyOrder, several};
+use fillward::units::Instant;
 
 use super::failure::Failure;
 use super::files::DESK;
 use super::output::{self, Terminal};
 use super::trust::{TrustArguments, whose};
 use super::{Exit, input};
-use overview::Row;
+use overview::{Row, Seen};
 
-pub(crate) use text::{signature, stops};
+pub(crate) use text::{assemblies, signature, stops, worth};
 
 /// From so many files on a bar shows how far it is.
 const MANY: usize = 50;
@@ -47,7 +48,7 @@ enum Format {
 
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// The checklists; a folder is all files in it that end in `.checklist.json`
+    /// The checklists; a folder is all files in it that end in `.checklist.json`, which may follow one another
     #[arg(required = true)]
     checklists: Vec<PathBuf>,
     #[command(flatten)]
@@ -75,48 +76,104 @@ pub(crate) struct Arguments {
     /// times. What it judged is judged again by it, and starts nothing
     #[arg(long, value_name = "PACK")]
     edition: Vec<PathBuf>,
-    /// A checklist of a hold point before, which one of these follows; may be given several times
+    /// A checklist of a hold point before, which one of these follows, or a folder of them; may be given several times
     #[arg(long, value_name = "FILE")]
     before: Vec<PathBuf>,
+    /// Only the checklists that this key signed, or a permit in them: a public key's file, or the name of somebody in the trust
+    /// file. After a theft, what it touches
+    #[arg(long, value_name = "FILE|NAME")]
+    signed_by: Option<String>,
+    /// Of these, only where the signature names this instant or a later one. Whoever has a stolen key writes any instant:
+    /// leave it out to see all
+    #[arg(long, value_name = "INSTANT", requires = "signed_by")]
+    since: Option<String>,
     /// How to print the answers
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
+    let found = paths::found(&arguments.checklists, paths::CHECKLIST)?;
     let order = VerifyOrder {
         packs: input::sources(&arguments.pack)?,
-        records: input::sources(&paths::expanded(&arguments.record, ".yaml")?)?,
+        records: input::sources(&paths::expanded(&arguments.record, paths::RECORD)?)?,
         shop: arguments.shop.source()?,
         job: arguments.job.clone(),
         at: input::at(arguments.at.as_deref())?,
         editions: editions(&arguments.edition)?,
         rejudge: arguments.rejudge,
-        before: input::sources(&arguments.before)?,
+        before: input::sources(&paths::expanded(&arguments.before, paths::CHECKLIST)?)?,
+        among: if found.files.len() > 1 { found.files.clone() } else { Vec::new() },
     };
-    let checklists = paths::expanded(&arguments.checklists, ".checklist.json")?;
     let against = DESK.against(order, arguments.trust.open(Purpose::Look)?)?;
-    let reports = all(&checklists, &against);
-    let rows: Vec<Row> =
-        checklists.into_iter().zip(reports).filter_map(|(path, report)| Some((path, report?))).collect();
+    let reports = all(&found.files, &against);
+    let mut rows: Vec<Row> =
+        found.files.into_iter().zip(reports).filter_map(|(path, report)| Some((path, report?))).collect();
+    let mut verified: Vec<(String, &mut Verified)> =
+        rows.iter_mut().filter_map(|(path, row)| Some((path.display().to_string(), row.as_mut().ok()?))).collect();
+    let several = several(&mut verified);
+    let touched = arguments.signed_by.as_deref().map(|whose| Touched::of(whose, arguments.since.as_deref(), &against));
+    let touched = touched.transpose()?;
+    let all = rows.len();
+    if let Some(touched) = &touched {
+        rows.retain(|(_, row)| row.as_ref().map_or(true, |verified| touched.has_signed(verified)));
+    }
+    let touched = touched.map(|_| (rows.iter().filter(|(_, row)| row.is_ok()).count(), all));
+    rows.extend(found.links.into_iter().map(|path| (path.clone(), Err(a_link(path)))));
     let exit = |(_, row): &Row| row.as_ref().map_or(Exit::NotJudged, |verified| of(verified.answer));
     let worst = rows.iter().map(exit).fold(Exit::Pass, worse);
+    let seen = Seen { rows, several, others: found.others, touched };
     let (at, chosen) = (against.at().to_record_text(), arguments.at.is_some());
     match arguments.format {
-        Format::Json => output::report(&json::json(&rows, against.trust(), &at, chosen)?)?,
-        Format::Csv => output::report(&csv::csv(&rows, against.trust()))?,
+        Format::Json => output::report(&json::json(&seen, against.trust(), &at, chosen)?)?,
+        Format::Csv => output::report(&csv::csv(&seen, against.trust()))?,
         Format::Table => {
-            output::report(&table::table(&rows, terminal.look().width))?;
+            output::report(&table::table(&seen, terminal.look().width))?;
             terminal.prose(&ending(against.trust(), chosen, terminal))?;
         }
-        Format::Text => terminal.prose(&(text::text(&rows) + &ending(against.trust(), chosen, terminal)))?,
+        Format::Text => terminal.prose(&(text::text(&seen) + &ending(against.trust(), chosen, terminal)))?,
     }
     Ok(worst)
 }
 
+/// What a key has signed.
+struct Touched {
+    kids: Vec<String>,
+    since: Option<Instant>,
+}
+
+impl Touched {
+    /// By a public key's file, or by everybody of a name in the trust file.
+    fn of(whose: &str, since: Option<&str>, against: &Against) -> Result<Self, Failure> {
+        let since = since.map(|text| input::instant("--since", text)).transpose()?;
+        let keys = against.trust().keys().filter(|(name, _)| *name == whose);
+        let mut kids: Vec<String> = keys.map(|(_, holder)| holder.key.kid().to_owned()).collect();
+        if kids.is_empty() {
+            kids.push(DESK.public_key(Path::new(whose))?.kid().to_owned());
+        }
+        Ok(Self { kids, since })
+    }
+
+    /// Whether one of the keys has signed a checklist or a permit in it.
+    fn has_signed(&self, Verified { report, permits, .. }: &Verified) -> bool {
+        let is_meant = |kid: &str, at: Option<Instant>| {
+            let is_late = self.since.is_none_or(|since| at.is_none_or(|at| at >= since));
+            is_late && self.kids.iter().any(|known| known == kid)
+        };
+        let of_permits = permits.iter().flat_map(|permit| &permit.signed);
+        report.signatures.iter().any(|signed| is_meant(&signed.kid, signed.at))
+            || of_permits.into_iter().any(|(kid, at)| is_meant(kid, Some(*at)))
+    }
+}
+
+/// What a link leads to is not where it is looked for.
+fn a_link(path: PathBuf) -> Failure {
+    Failure::Unreadable { path, why: "it is a link to another place; give what it leads to by its own name".to_owned() }
+}
+
 /// The files of editions of packs, each given by its folder or its one file.
 pub(crate) fn editions(given: &[PathBuf]) -> Result<Vec<Vec<Source>>, Failure> {
-    given.iter().map(|path| input::sources(&paths::expanded(std::slice::from_ref(path), ".yaml")?)).collect()
+    given.iter().map(|path| input::sources(&paths::expanded(std::slice::from_ref(path), paths::RECORD)?)).collect()
 }
 
 /// What stands under every answer that people read: by whose trust file it is, and as of when.

@@ -97,6 +97,8 @@ pub struct PermitLine {
     pub by: Option<String>,
     /// Whether whoever asked has signed it too; otherwise that they asked is the word of whoever permitted it.
     pub asker_signed: bool,
+    /// The keys that signed it, each with the instant that it names.
+    pub signed: Vec<(String, Instant)>,
 }
 
 impl PermitLine {
@@ -106,7 +108,9 @@ impl PermitLine {
         let one = |permit: Permit| {
             let by = permit.permitter(name_of).map(|signer| name_of(&signer.kid));
             let asker_signed = trust.is_some_and(|trust| permit.asker_signed(trust));
-            Self { code: permit.code(), body: permit.body().clone(), by, asker_signed }
+            let signers = permit.envelope().signers().into_iter().flatten();
+            let signed = signers.map(|signer| (signer.kid, signer.at)).collect();
+            Self { code: permit.code(), body: permit.body().clone(), by, asker_signed, signed }
         };
         body.open_permits().flatten().map(one).collect()
     }

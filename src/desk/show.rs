@@ -185,6 +185,15 @@ impl Shown {
         named.filter(|(code, _)| !applying.contains(code)).collect()
     }
 
+    /// The rules of packs at hand that the hold point does not ask for, by their codes and titles, with the hold points that
+    /// do.
+    pub fn not_asked(&self) -> Vec<(String, &str, String)> {
+        let point = self.body.point().unwrap_or_default();
+        let rules = self.rules().filter(|(_, rule)| !rule.asked_at.contains(&point));
+        let points = |rule: &Rule| rule.asked_at.iter().map(|point| point.word()).collect::<Vec<_>>().join(", ");
+        rules.map(|(book, rule)| (code(book, rule), rule.title.as_str(), points(rule))).collect()
+    }
+
     fn rules(&self) -> impl Iterator<Item = (&Book, &Rule)> {
         self.books.iter().flat_map(|book| {
             book.pack().into_iter().flat_map(move |pack| pack.rules.iter().map(move |rule| (book, rule)))

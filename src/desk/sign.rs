@@ -5,16 +5,18 @@ mod shop_changes;
 
 use std::path::{Path, PathBuf};
 
-pub use shop_changes::ShopChanges;
 use shop_changes::ShopMemory;
+pub use shop_changes::{Forgotten, ShopChanges};
 
 use super::keys::Hand;
+use super::links::{earlier, followed};
 use super::permit::PermitLine;
+use super::several::rivals;
 use super::verify::targets;
 use super::world::{Existing, Readers, Source, StoreFault, Trouble};
-use super::{Case, Desk, Passage, Refusal, Unfit, earlier, packs, shop_of};
+use super::{Case, Desk, Passage, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
-use crate::checklist::chain::{self, Earlier};
+use crate::checklist::chain::{self, Change, Links};
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
 use crate::checklist::lapse::holds_until;
@@ -52,8 +54,11 @@ pub struct SignOrder {
     pub hold: bool,
     /// The hold point at which it is judged, and the assemblies that go past it.
     pub passage: Passage,
-    /// The signed checklist of the hold point before, which it follows.
-    pub before: Option<Source>,
+    /// The signed checklist of the hold point before, which it follows, or several of which it follows the last one of its
+    /// job at that hold point.
+    pub before: Vec<Source>,
+    /// Checklists that are kept where this one will be, among them perhaps one of the same job and hold point.
+    pub here: Vec<Source>,
 }
 
 /// A further signature that is asked for.
@@ -86,6 +91,21 @@ pub struct Proposal {
     pub shop_changes: Option<ShopChanges>,
     /// The signatures that are there already.
     pub earlier: Vec<verify::Signed>,
+    /// What the record says otherwise than at the hold point before, and is judged again by.
+    pub changes: Vec<Change>,
+    /// Other checklists of the same job, hold point and assembly that are here already, the last one at the end.
+    pub here: Vec<Here>,
+}
+
+/// Another checklist of the same job, hold point and assembly.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Here {
+    /// What reports call the file.
+    pub name: String,
+    /// Its verdict.
+    pub verdict: String,
+    /// When it was judged.
+    pub judged_at: String,
 }
 
 impl Proposal {
@@ -120,7 +140,7 @@ pub struct Draft {
     shop: Option<ShopMemory>,
     keeping: Keeping,
     /// The checklists of the hold points before.
-    earlier: Vec<Earlier>,
+    earlier: Links,
 }
 
 /// Where the signed checklist goes.
@@ -151,7 +171,7 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the permits.
     pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, passage, before } = order;
+        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, passage, before, here } = order;
         let point = passage.point;
         let shop = shop_file.as_ref().map(|file| shop_of(file, trust.zone())).transpose()?;
         let at = self.at(at, trust.zone())?;
@@ -167,8 +187,9 @@ impl Desk<'_> {
         let bound: Vec<Bound<'_>> =
             permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.zone, point)).collect();
         let scene = case.scene();
-        let earlier: Vec<Earlier> = before.iter().map(earlier).collect();
-        let named = earlier.first().map(|file| Envelope::read(Kind::Checklist, &file.name, &file.bytes)).transpose()?;
+        let named = followed(&before, &scene);
+        let named = named.map(|file| Envelope::read(Kind::Checklist, &file.name, &file.bytes)).transpose()?;
+        let earlier = Links::of(before.iter().map(earlier));
         let judgement = scene.judge();
         let making = Making {
             scene: &scene,
@@ -186,17 +207,18 @@ impl Desk<'_> {
         };
         let (body, envelope) = making.envelope()?;
         let question = question(&trust, (&record.bytes, shop.as_ref()), packs, &earlier, case.at);
-        let (fault, bar) = chain::check(&body, &scene, packs, &question);
-        let against: Vec<Reason> = fault.into_iter().chain(bar).collect();
+        let link = chain::check(&body, &scene, packs, &question);
+        let against: Vec<Reason> = link.fault.into_iter().chain(link.bar).collect();
         if !against.is_empty() {
             return Err(against.into());
         }
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
-        let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage));
+        let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage, &here));
         let summary = Summary::new(&scene, &judgement).with_permitted(body.permitted());
         let permits = PermitLine::all(&body, Some(&trust));
         let (zone, signed) = (case.zone.clone(), Vec::new());
-        let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed };
+        let (changes, here) = (link.changes, same(&body, &here));
+        let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed, changes, here };
         let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
         let inputs = std::iter::once(record).chain(shop_file).collect();
         let (keeping, set) = (Keeping::New { out, hold }, case.packs);
@@ -211,7 +233,7 @@ impl Desk<'_> {
     pub fn draft_further(&self, order: FurtherOrder, trust: Trust) -> Result<Draft, Refusal> {
         let FurtherOrder { checklist, record, shop: shop_file, packs: local, before } = order;
         let shop = shop_file.as_ref().map(super::shop).transpose()?;
-        let earlier: Vec<Earlier> = before.iter().map(earlier).collect();
+        let earlier = Links::of(before.iter().map(earlier));
         let set = packs(&local)?;
         let parts = parts(&set);
         let name = checklist.label();
@@ -235,8 +257,9 @@ impl Desk<'_> {
         let scene = body.scene(&set, &job, judged_at, &zone)?;
         let summary = Summary::new(&scene, &scene.judge()).with_permitted(body.permitted());
         let permits = PermitLine::all(&body, Some(&trust));
-        let (zone, signed) = (zone.clone(), verified.signatures);
-        let proposal = Proposal { body, summary, zone, permits, shop_changes: None, earlier: signed };
+        let (zone, signed, changes) = (zone.clone(), verified.signatures, verified.changes);
+        let (shop_changes, here) = (None, Vec::new());
+        let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed, changes, here };
         let inputs = std::iter::once(record).chain(shop_file).collect();
         let keeping = Keeping::Further(checklist);
         Ok(Draft { proposal, envelope, trust, set, parts, inputs, present: shop, shop: None, keeping, earlier })
@@ -328,12 +351,28 @@ fn part_of(file: &Source, shop: &Shop, used: &[UsedEntry]) -> ShopPart {
     ShopPart::of(&name, &file.bytes, shop.part(used))
 }
 
+/// Those of the files that are checklists of the same job, hold point and assembly, by the instants of their judgements.
+fn same(body: &ChecklistBody, files: &[Source]) -> Vec<Here> {
+    let read = |file: &Source| {
+        let other: ChecklistBody = Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?.body().ok()?;
+        let at = Instant::parse(&other.judged_at).ok()?;
+        let here = Here { name: file.label(), verdict: other.verdict.clone(), judged_at: other.judged_at.clone() };
+        (rivals(body, &other) && !other.rehearsal).then_some((at, here))
+    };
+    // Most files of a folder are of other jobs, and need not be read.
+    let number = serde_json::Value::from(body.job.as_str()).to_string();
+    let of_job = |file: &&Source| std::str::from_utf8(&file.bytes).is_ok_and(|text| text.contains(&number));
+    let mut found: Vec<(Instant, Here)> = files.iter().filter(of_job).filter_map(read).collect();
+    found.sort_by_key(|(at, _)| *at);
+    found.into_iter().map(|(_, here)| here).collect()
+}
+
 /// What a signed file is held against: everything, at the present instant.
 fn question<'a>(
     trust: &'a Trust,
     (record, shop): (&'a [u8], Option<&'a Shop>),
     packs: Packs<'a>,
-    earlier: &'a [Earlier],
+    earlier: &'a Links,
     at: Instant,
 ) -> Question<'a> {
     Question {

@@ -88,6 +88,9 @@ impl Desk<'_> {
         if found < *at_least {
             return Err(against(&file.name)(vec![Reason::TrustOlderThanAsked { found, least: *at_least }]));
         }
+        if let Some(reason) = seen.brought_back(&owners, &trust) {
+            return Err(against(&file.name)(vec![reason]));
+        }
         if words.as_ref().is_some_and(|words| !same_words(words, &trust.words())) {
             return Err(against(&file.name)(vec![Reason::TrustNotOnPaper]));
         }

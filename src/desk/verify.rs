@@ -1,11 +1,14 @@
 //! Verifying: what checklists are worth, each held against the same trust, packs, record and instant.
 
+use std::path::PathBuf;
+
 use super::editions::Editions;
 use super::permit::PermitLine;
 use super::world::Source;
-use super::{Desk, Refusal, earlier, packs};
+use super::{Desk, Refusal, packs};
+use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
-use crate::checklist::chain::Earlier;
+use crate::checklist::chain::Links;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Present, Question, Records, Verification, Window, packs_of};
@@ -16,7 +19,7 @@ use crate::units::{Instant, Zone};
 use crate::vocabulary::HoldPoint;
 
 /// What is asked of checklists.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct VerifyOrder {
     /// The local packs that judged as well.
     pub packs: Vec<Source>,
@@ -35,6 +38,8 @@ pub struct VerifyOrder {
     pub rejudge: bool,
     /// The checklists of earlier hold points, of which those are looked at that the checklists follow.
     pub before: Vec<Source>,
+    /// The checklists that are looked at together, which may follow one another.
+    pub among: Vec<PathBuf>,
 }
 
 /// What every checklist is held against, read once for all of them.
@@ -50,7 +55,7 @@ pub struct Against {
     parts: Vec<PackPart>,
     editions: Editions,
     rejudge: bool,
-    earlier: Vec<Earlier>,
+    earlier: Links,
 }
 
 /// What a checklist is worth, in one word.
@@ -138,12 +143,38 @@ impl Desk<'_> {
             set,
             editions: Editions::read(&order.editions)?,
             rejudge: order.rejudge,
-            earlier: order.before.iter().map(earlier).collect(),
+            earlier: self.links(&order.before, &order.among),
         })
     }
 }
 
+/// What a report comes to, asked for an instant.
+fn answer(report: &Verification, at: Instant, zone: &Zone) -> Answer {
+    if report.may_start() {
+        Answer::MayStart
+    } else if !report.in_order() {
+        Answer::Doubtful
+    } else if report.misfits().next().is_some() {
+        Answer::DoesNotFit
+    } else if report.could_have_started() {
+        Answer::CouldHaveStarted { at: at.in_zone(zone) }
+    } else if report.old {
+        Answer::Old
+    } else {
+        Answer::InOrder
+    }
+}
+
 impl Verified {
+    /// Takes in what was found when it was seen beside others.
+    pub(super) fn bar(&mut self, reason: Reason) {
+        self.report.bars.push(reason);
+        self.targets.clear();
+        if matches!(self.answer, Answer::MayStart | Answer::CouldHaveStarted { .. }) {
+            self.answer = Answer::InOrder;
+        }
+    }
+
     /// Without what no answer tells: the texts inside, and what was in order. Of a thousand files nobody keeps those.
     #[must_use]
     pub fn without_texts(mut self) -> Self {
@@ -195,7 +226,7 @@ impl Against {
 
     /// Verifies one checklist.
     pub fn verify(&self, checklist: &Source) -> Verified {
-        let named = packs_of(&checklist.label(), &checklist.bytes).filter(|_| !self.editions.is_empty());
+        let named = (!self.editions.is_empty()).then(|| packs_of(&checklist.label(), &checklist.bytes)).flatten();
         let old = named.and_then(|packs| Some((self.editions.set(&packs, &self.set)?, packs)));
         let packs = match &old {
             Some((set, parts)) => Packs { set, parts },
@@ -216,19 +247,7 @@ impl Against {
         let report = verify::verify(&checklist.label(), &checklist.bytes, &question);
         let named = report.body.as_ref().and_then(|body| Zone::find(&body.time_zone).ok());
         let zone = named.unwrap_or_else(|| self.trust.zone().clone());
-        let answer = if report.may_start() {
-            Answer::MayStart
-        } else if !report.in_order() {
-            Answer::Doubtful
-        } else if report.misfits().next().is_some() {
-            Answer::DoesNotFit
-        } else if report.could_have_started() {
-            Answer::CouldHaveStarted { at: self.at.in_zone(&zone) }
-        } else if report.old {
-            Answer::Old
-        } else {
-            Answer::InOrder
-        };
+        let answer = answer(&report, self.at, &zone);
         let permits = report.body.as_ref().map(|body| PermitLine::all(body, Some(&self.trust))).unwrap_or_default();
         let targets = targets(&report);
         Verified { answer, report, permits, targets, zone }

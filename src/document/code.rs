@@ -307,7 +307,7 @@ codes! {
     ChecklistKeyAlgorithm = "checklist/key-algorithm":
         "The key belongs to another algorithm than Ed25519. Make a new key with `fillward key new`.";
     ChecklistKeyEnded = "checklist/key-ended":
-        "The key was valid when it signed and is no longer. What it signed stays in order; a fill that is still to be done is signed for with a key that is valid now.";
+        "The key was valid when it signed and is no longer. What it signed stays in order; what is still to be done is signed for with a key that is valid now.";
     ChecklistKeyExpired = "checklist/key-expired":
         "The signature was made after the key's time had run out. Have it signed with a key that is valid.";
     ChecklistKeyNotAscii = "checklist/key-not-ascii":
@@ -325,7 +325,7 @@ codes! {
     ChecklistKeyWeak = "checklist/key-weak":
         "The key is a point of small or mixed order, which anybody can sign for. Make a new key.";
     ChecklistLapsed = "checklist/lapsed":
-        "The time for which the checklist was valid has passed. A fill that was done in time needs nothing; one that is still to be done is judged and signed again.";
+        "The time for which the checklist was valid has passed. What was done in time needs nothing; what is still to be done is checked and signed again.";
     ChecklistNoJobNumber = "checklist/no-job-number":
         "The record has no job number, so a checklist could not say what it is for. Give the job a number.";
     ChecklistNoLongerPasses = "checklist/no-longer-passes":
@@ -343,9 +343,13 @@ codes! {
     ChecklistNotNfc = "checklist/not-nfc":
         "A text is not in Unicode's composed form (NFC), so that equal texts could have different bytes. Type it again where it comes from.";
     ChecklistNotNow = "checklist/not-now":
-        "What was asked is whether a fill could have started at another instant, not whether it may now. Leave `--at` out.";
+        "What was asked is how it stood at another instant, not how it stands now. Leave `--at` out.";
     ChecklistLinkBroken = "checklist/link-broken":
         "The checklist of the hold point before, which this one follows, does not bear what was done by it: it is not in order, it was not in force then, or it does not cover the assembly. Nothing makes good afterwards what was done without it; have whoever may decide say what becomes of the assembly.";
+    ChecklistLinkChanged = "checklist/link-changed":
+        "The record says something else of what the assembly is, or of what only the hold point before asks, than the record that passed that hold point. Go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly.";
+    ChecklistLaterChecklist = "checklist/later-checklist":
+        "Of the same job, hold point and assembly a later checklist was given, and only the last one counts. Go by that one alone.";
     ChecklistLinkLeftOut = "checklist/link-left-out":
         "The packs ask that this checklist follows a signed one of the hold point before it, and it names none. Give that one with `--before`.";
     ChecklistLinkNotGiven = "checklist/link-not-given":
@@ -410,6 +414,8 @@ codes! {
         "The permits were not held against the rules that they set aside. Give the packs in the editions that the checklist names.";
     ChecklistRecordChanged = "checklist/record-changed":
         "The record given is another than the one that was judged; the checklist may be in order all the same. Find the checklist of this record, or judge and sign the record as it now stands.";
+    ChecklistRecordGoneOn = "checklist/record-gone-on":
+        "The record given is the one that was judged, with more in it: the work has gone on. What was done by the checklist needs nothing; what comes next needs a checklist of its own hold point.";
     ChecklistRecordDigest = "checklist/record-digest":
         "The record inside the checklist does not have the digest that the checklist states. Do not trust this file; sign the job again.";
     ChecklistRecordNotGiven = "checklist/record-not-given":
@@ -421,7 +427,7 @@ codes! {
     ChecklistRolesLowered = "checklist/roles-lowered":
         "The packs ask for signatures that the checklist does not ask for. Do not trust this file; sign the job again.";
     ChecklistShopChanged = "checklist/shop-changed":
-        "The shop file says otherwise than the one that was judged by. A fill that is still to be done is checked and signed again.";
+        "The shop file says otherwise than the one that was judged by. What is still to be done is checked and signed again.";
     ChecklistShopNotGiven = "checklist/shop-not-given":
         "The record draws on a shop file, and nobody has compared what it says now. Give it with `--shop`.";
     ChecklistSignatureForm = "checklist/signature-form":

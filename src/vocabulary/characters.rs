@@ -122,6 +122,17 @@ pub fn shown(text: &str) -> Cow<'_, str> {
     Cow::Owned(out)
 }
 
+/// What a file says, in quotation marks that it cannot close itself, so that none of it reads as words of the program's.
+///
+/// ```
+/// use fillward::vocabulary::quoted;
+/// assert_eq!(quoted("loader 4, left front"), "“loader 4, left front”");
+/// assert_eq!(quoted("loader 4”, tyre size “17.5-25"), "“loader 4\", tyre size \"17.5-25”");
+/// ```
+pub fn quoted(text: &str) -> String {
+    format!("“{}”", shown(&text.replace(['“', '”', '„', '‟'], "\"")))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

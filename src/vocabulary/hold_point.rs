@@ -40,6 +40,16 @@ impl HoldPoint {
         }
     }
 
+    /// What could have been done by it at an earlier time.
+    pub const fn could_have(self) -> &'static str {
+        match self {
+            Self::BeforeAir => "air could have gone in",
+            Self::BeforeFill => "the fill could have started",
+            Self::AfterFill => "it could have left the stand",
+            Self::BeforeService => "it could have gone back to work",
+        }
+    }
+
     /// What is not to be done until then, as an order.
     pub const fn stop(self) -> &'static str {
         match self {
@@ -53,6 +63,11 @@ impl HoldPoint {
     /// The one before it in the order of the work.
     pub fn previous(self) -> Option<Self> {
         Self::ALL.into_iter().take_while(|point| *point < self).last()
+    }
+
+    /// The one after it in the order of the work.
+    pub fn next(self) -> Option<Self> {
+        Self::ALL.into_iter().find(|point| *point > self)
     }
 
     /// The hold point of these words.

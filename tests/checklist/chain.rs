@@ -1,6 +1,6 @@
 //! What the checklist of a hold point must show to bear the next one: that it was in force when it was acted on.
 
-use fillward::checklist::chain::{Earlier, digest};
+use fillward::checklist::chain::{Earlier, Links, digest};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Pins, Revocation, Trust};
 use fillward::checklist::verify::{Question, verify};
@@ -32,7 +32,7 @@ fn of_air(shop: &Shop) -> (Earlier, String, Instant) {
 }
 
 /// What is said against a fill for which air went in at an instant, judged a minute later and asked ten minutes after that.
-fn said(shop: &Shop, trust: &Trust, earlier: &[Earlier], named: &str, air: Instant) -> Vec<&'static str> {
+fn said(shop: &Shop, trust: &Trust, earlier: &Links, named: &str, air: Instant) -> Vec<&'static str> {
     let after = |seconds: i64| air.checked_add_seconds(Exact::from_int(seconds)).unwrap();
     let record = with_air_at(air);
     let (_, mut envelope) = shop.make(&record, |choices| {
@@ -49,7 +49,7 @@ fn a_link_counts_while_it_was_in_force() {
     let shop = Shop::with(&[GATE]);
     let trust = shop.trust();
     let (air, named, until) = of_air(&shop);
-    let earlier = std::slice::from_ref(&air);
+    let earlier = &Links::of([air]);
     let is_broken = |at: Instant| said(&shop, &trust, earlier, &named, at).contains(&"link-broken");
     assert_eq!(said(&shop, &trust, earlier, &named, later(120)), [""; 0]);
     // From when it was signed, less the five minutes by which two clocks may differ, and through its last second.
@@ -57,7 +57,7 @@ fn a_link_counts_while_it_was_in_force() {
         assert_eq!(is_broken(at), broken, "{at}");
     }
     assert!(is_broken(until.checked_add_seconds(Exact::ONE).unwrap()));
-    assert_eq!(said(&shop, &trust, &[], &named, later(120)), ["link-not-given"]);
+    assert_eq!(said(&shop, &trust, Links::NONE, &named, later(120)), ["link-not-given"]);
     assert_eq!(said(&shop, &trust, earlier, &"0".repeat(64), later(120)), ["link-not-given"]);
 }
 
@@ -74,7 +74,7 @@ fn a_link_outlives_a_later_theft_that_is_borne_out() {
         let mut body = shop.trust_body();
         let end = Revocation { at: later(seconds).to_record_text(), why: "stolen".to_owned() };
         body.people[1].keys[0].revoked = Some(end);
-        said(&shop, &Shop::next(&body), std::slice::from_ref(&air), &digest(&envelope), later(120))
+        said(&shop, &Shop::next(&body), &Links::of([air.clone()]), &digest(&envelope), later(120))
     };
     assert_eq!(stolen_from(121), [""; 0]);
     assert_eq!(stolen_from(120), ["link-broken"]);
@@ -87,5 +87,5 @@ fn what_bars_every_start_breaks_no_link() {
     let (air, named, _) = of_air(&shop);
     let file = Shop::trust_file(&shop.trust_body());
     let unpinned = Trust::open("trust.json", &file, &Pins::default()).unwrap();
-    assert_eq!(said(&shop, &unpinned, std::slice::from_ref(&air), &named, later(120)), ["trust-unpinned"]);
+    assert_eq!(said(&shop, &unpinned, &Links::of([air]), &named, later(120)), ["trust-unpinned"]);
 }

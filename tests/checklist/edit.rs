@@ -1,6 +1,5 @@
 //! The next version of a trust file: keys that are added and ended, and everything that it says otherwise.
 
-use fillward::checklist::keys::SecretKey;
 use fillward::checklist::trust::{Approval, Change, EditFault, Ending, Key, Person, Revocation, TrustBody, changes};
 use fillward::vocabulary::Role;
 
@@ -52,7 +51,8 @@ fn keys_are_ended_by_person_or_one_by_one() {
     let at = shop::at("2026-03-04T12:00:00-06:00");
     let end = |body: &mut TrustBody, name: &str, seed: Option<u8>, how| {
         let held = seed.map(key);
-        body.end(name, held.as_ref().map(SecretKey::public), how, at, "left the shop")
+        let held: Vec<_> = held.iter().map(|held| held.public().clone()).collect();
+        body.end(name, &held, how, at, "left the shop")
     };
     let of = |body: &TrustBody| body.people[0].keys.iter().map(Ends::keys_end).collect::<Vec<_>>();
     let mut two = Shop::new().trust_body();
@@ -69,6 +69,14 @@ fn keys_are_ended_by_person_or_one_by_one() {
     assert_eq!(body.people[0].keys[0].retired, said);
     let nothing_left = Err(EditFault::NoKey { who: "Odile Varga".to_owned() });
     assert_eq!(end(&mut body, "Odile Varga", None, Ending::Retired), nothing_left);
+    // Only what others may have is revoked: of several somebody says which.
+    let Err(EditFault::SeveralKeys { keys, .. }) = end(&mut body, "Odile Varga", None, Ending::Revoked) else {
+        panic!("all of them were revoked")
+    };
+    assert_eq!(keys.len(), 2);
+    assert_eq!(of(&body), [(true, false), (true, false)]);
+    assert_eq!(end(&mut body, "Odile Varga", Some(70), Ending::Revoked), Ok(()));
+    assert_eq!(of(&body), [(true, false), (true, true)]);
     assert_eq!(end(&mut body, "Odile Varga", None, Ending::Revoked), Ok(()));
     assert_eq!(of(&body), [(true, true), (true, true)]);
     assert_eq!(end(&mut body, "Odile Varga", None, Ending::Revoked), nothing_left);
@@ -80,6 +88,13 @@ fn keys_are_ended_by_person_or_one_by_one() {
         assert_eq!(end(&mut body, "Odile Varga", None, Ending::Retired), Ok(()));
         assert_eq!(of(&body), [(true, false), due], "{until}");
     }
+    // A key that is younger than the theft was not stolen by it.
+    let mut body = two.clone();
+    "2026-03-04T12:00:01-06:00".clone_into(&mut body.people[0].keys[1].from);
+    let later = EditFault::KeyLater { who: "Odile Varga".to_owned(), from: body.people[0].keys[1].from.clone() };
+    assert_eq!(end(&mut body, "Odile Varga", Some(70), Ending::Revoked), Err(later));
+    assert_eq!(end(&mut body, "Odile Varga", Some(ODILE), Ending::Revoked), Ok(()));
+    assert_eq!(of(&body), [(false, true), (false, false)]);
     // Of other people's keys and of people who are not there.
     let mut body = two.clone();
     assert_eq!(end(&mut body, "Odile Varga", Some(MAIRE), Ending::Revoked), nothing_left);

@@ -113,7 +113,12 @@ fn the_script_with_stock_tools_agrees() {
     };
     let (code, told) = run(&text, ODILE);
     assert_eq!(code, Some(0), "{told}");
-    assert!(told.contains("ALL IN ORDER, signature 1 of 1") && told.contains("as supervisor"), "{told}");
+    assert!(
+        told.contains("SIGNATURE GOOD, number 1 of 1")
+            && told.contains("as supervisor")
+            && told.contains("It signs: PASS, before fill, job \"HT-0311\", shop \"Hollow Tarn\""),
+        "{told}"
+    );
     assert_eq!(run(&text.replacen("HT-0311", "HT-0312", 1), ODILE).0, Some(3));
     assert_eq!(run(&text.replacen("  \"checklist\"", "\"checklist\"", 1), ODILE).0, Some(3));
     assert_eq!(run(&text.replacen("    \"job\"", "    \"job\": \"HT-0999\",\n    \"job\"", 1), ODILE).0, Some(3));
@@ -129,7 +134,7 @@ fn the_script_with_stock_tools_agrees() {
     };
     let checklist = "fillward-checklist+jws";
     for (head, code, words) in [
-        (head("Ed25519", &kid, checklist, ""), Some(0), "ALL IN ORDER"),
+        (head("Ed25519", &kid, checklist, ""), Some(0), "SIGNATURE GOOD"),
         (head("Ed25519", &kid, "fillward-permit+jws", ""), Some(3), "typ, the kind of file: NOT IN ORDER"),
         (head("Ed25519", &kid, "fillward-trust+jws", ""), Some(3), "typ, the kind of file: NOT IN ORDER"),
         (head("EdDSA", &kid, checklist, ""), Some(3), "alg, the algorithm: NOT IN ORDER"),
@@ -160,4 +165,26 @@ fn openssl_makes_the_same_signature() {
     let signature: [u8; 64] = fs::read(folder.path().join("sig")).unwrap().try_into().unwrap();
     assert_eq!(signature, key(ODILE).sign(b"header.body"));
     assert!(key(ODILE).public().verifies(b"header.body", &signature));
+}
+
+/// The page's commands for the eight words say what the program says.
+#[test]
+#[ignore = "needs openssl 3, jq and perl"]
+fn the_words_of_the_page_are_those_of_the_program() {
+    let page = common::read("schemas/CHECKLIST.md");
+    let block = page.split("```bash\n").find(|block| block.starts_with("words()")).unwrap();
+    let commands = block.split("```").next().unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let shop = Shop::new();
+    fs::write(folder.path().join("trust.json"), Shop::trust_file(&shop.trust_body())).unwrap();
+    let said = |command: &str| {
+        let script = format!("{commands}\n{command}");
+        let output = Command::new("sh").args(["-c", &script]).current_dir(folder.path()).output().unwrap();
+        String::from_utf8(output.stdout).unwrap().trim().to_owned()
+    };
+    assert_eq!(said("words_of_trust_file trust.json"), shop.trust().words());
+    for seed in 1..=8 {
+        fs::write(folder.path().join("k.pem"), key(seed).public().to_pem()).unwrap();
+        assert_eq!(said("words_of_key k.pem"), key(seed).public().fingerprint_words());
+    }
 }

@@ -258,10 +258,14 @@ fn what_is_filled_is_told_tyre_by_tyre() {
     let loader = one(Some("loader 4"), Some("17.5-25"), Some("60 psi"));
     assert_eq!(
         permit::filled_words(std::slice::from_ref(&loader)),
-        "loader 4 (tyre size 17.5-25, target pressure 60 psi)"
+        "1. “loader 4”, tyre size “17.5-25”, target pressure “60 psi”"
     );
     assert_eq!(
         permit::filled_words(&[loader, one(None, None, None)]),
-        "loader 4 (tyre size 17.5-25, target pressure 60 psi); assembly 2 (tyre size not recorded, target pressure not recorded)"
+        "1. “loader 4”, tyre size “17.5-25”, target pressure “60 psi”; 2. without a mark, tyre size not recorded, target pressure not recorded"
     );
+    // A mark that reads as two assemblies is one, in quotation marks that it cannot close.
+    let odd = one(Some("a”, tyre size “17.5-25”; 2. “b"), None, None);
+    let words = permit::filled_words(&[odd]);
+    assert_eq!(['“', '”'].map(|mark| words.matches(mark).count()), [1, 1], "{words}");
 }

@@ -48,7 +48,11 @@ fn the_record_edited_after_signing() {
     let report = shop.verify(&file, &edited);
     assert_eq!(codes(&report), ["record-changed"]);
     let line = record.lines().position(|line| line.contains("stand_off: 12 ft")).unwrap() + 1;
-    assert!(report.bars[0].to_string().ends_with(&format!("first in line {line}")), "{}", report.bars[0]);
+    assert!(
+        report.bars[0].to_string().contains(&format!("first in line {line}: `air_stage.stand_off` was 12 ft")),
+        "{}",
+        report.bars[0]
+    );
     assert!(report.in_order() && !report.may_start());
     // The record edited inside the file as well, with and without its digest.
     let inside = forged(&file, |value| value["checklist"]["inputs"]["record"]["text"] = json!(edited));

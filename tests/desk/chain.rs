@@ -40,7 +40,7 @@ fn after_air() -> Counter {
 /// The codes of everything that speaks against signing the fill of a record; none where it is signed.
 fn against(counter: &Counter, record: &str, follows: bool) -> Vec<&'static str> {
     counter.put(RECORD, record);
-    let before = follows.then(|| counter.source(AIR));
+    let before = follows.then(|| counter.source(AIR)).into_iter().collect();
     match counter.sign(|order| order.before = before) {
         Ok(_) => Vec::new(),
         Err(Refusal::Reasons(reasons)) => reasons.iter().map(|reason| reason.code().word()).collect(),
@@ -87,6 +87,129 @@ fn a_checklist_of_another_assembly_bears_nothing() {
     assert_eq!(against(&counter, &job, true), ["checklist/link-broken"]);
 }
 
+/// What lasts for the job and was known before must be so at the next hold point. What the assembly is, and what nobody asks
+/// any more, makes it another assembly than was let pass; the rest is judged again, and told.
+#[test]
+fn what_lasts_must_be_as_it_was() {
+    // Every fact of the assembly and the job that is stated in one word or one number, and lasts.
+    let other = [
+        ("size: 17.5-25", "size: 17.5-25 L3", true),
+        ("state: used", "state: new", true),
+        ("ply_rating: 16", "ply_rating: 20", true),
+        ("seal: tubeless", "seal: tube type", true),
+        ("sidewall_maximum: 70 psi", "sidewall_maximum: 90 psi", true),
+        ("bead_diameter: 25 in", "bead_diameter: 24 in", true),
+        ("rating: 75 psi", "rating: 95 psi", true),
+        ("rating: 80 psi", "rating: 120 psi", true),
+        ("lock_ring: split", "lock_ring: endless", true),
+        // Asked before air alone.
+        ("ring_gap: 1/2 in", "ring_gap: 1/4 in", true),
+        ("seal_ring: new", "seal_ring: used", true),
+        ("stem_open: true", "stem_open: false", true),
+        // Known before and left out now.
+        ("      rating: 80 psi\n", "", true),
+        // Weighed again, changed by the customer: judged again, and told.
+        ("mass: 292 lb", "mass: 290 lb", false),
+        ("mass: 214 lb", "mass: 260 lb", false),
+        ("pressure: 60 psi", "pressure: 61 psi", false),
+        ("operating_pressure: 57 psi", "operating_pressure: 58 psi", false),
+        ("from: machine manual", "from: load table", false),
+    ];
+    for (was, now, parts) in other {
+        let counter = after_air();
+        let record = with_air_at(120).replacen(was, now, 1);
+        assert_ne!(record, with_air_at(120), "{was}");
+        counter.put(RECORD, &record);
+        let mut order = counter.order();
+        order.before = vec![counter.source(AIR)];
+        match counter.draft(order) {
+            Err(Refusal::Reasons(reasons)) => {
+                assert!(parts, "{now}: {reasons:?}");
+                let codes: Vec<&str> = reasons.iter().map(|reason| reason.code().word()).collect();
+                assert_eq!(codes, ["checklist/link-changed"], "{now}");
+                let words = reasons[0].to_string();
+                assert!(words.contains("loader 4, left front: `") && words.contains(" before air and "), "{words}");
+            }
+            Err(other) => panic!("{other:?}"),
+            Ok(draft) => {
+                assert!(!parts, "{now}");
+                let told: Vec<&str> = draft.proposal().changes.iter().map(|change| change.fact.as_str()).collect();
+                let fact = was.trim().split(':').next().unwrap();
+                assert!(told.len() == 1 && told[0].ends_with(fact), "{now}: {told:?}");
+            }
+        }
+    }
+    // What was looked at anew is no change, and neither is what another hand writes otherwise.
+    for (was, now) in [
+        ("inspected: {at: 2026-03-04T07:45:00-06:00", "inspected: {at: 2026-03-04T08:45:00-06:00"),
+        ("width: 14 in", "width: 14.0 in"),
+        ("state: used", "state: 'used'"),
+    ] {
+        let counter = after_air();
+        let record = with_air_at(120).replacen(was, now, 1);
+        assert_ne!(record, with_air_at(120), "{was}");
+        assert_eq!(against(&counter, &record, true), [""; 0], "{now}");
+        let verified = counter.verify(|order| order.before = vec![counter.source(AIR)]).unwrap();
+        assert!(verified.report.may_start() && verified.report.changes.is_empty(), "{:?}", verified.report);
+    }
+}
+
+/// The files of a job that goes on, looked at together with the record as it now stands: each serves the next as its link,
+/// and the one of an act long done is in order.
+#[test]
+fn an_honest_chain_lies_in_a_folder() {
+    let counter = after_air();
+    assert_eq!(against(&counter, &with_air_at(120), true), [""; 0]);
+    let all = [AIR, crate::shop::counter::FILE];
+    let look = |file| {
+        let verified = counter.verify_file(file, |order| order.among = all.map(Into::into).to_vec()).unwrap();
+        let codes: Vec<&str> = verified.report.reasons().map(|reason| reason.code().word()).collect();
+        (verified.answer, codes)
+    };
+    assert_eq!(look(all[0]), (Answer::InOrder, vec!["checklist/record-gone-on"]));
+    assert_eq!(look(all[1]), (Answer::MayStart, vec![]));
+    // A fact that was known before air and is otherwise now.
+    counter.put(RECORD, with_air_at(120).replacen("rating: 80 psi", "rating: 120 psi", 1));
+    assert_eq!(look(all[0]), (Answer::DoesNotFit, vec!["checklist/record-changed"]));
+    // More is written, and nobody has let any air in: it is not the record that was judged.
+    counter.put(RECORD, passing() + "cure: {place: west bay}\n");
+    assert_eq!(look(all[0]).0, Answer::DoesNotFit);
+}
+
+/// Of a folder the checklist of the job at the hold point before is taken, the last one where there are several.
+#[test]
+fn a_folder_is_given_for_the_link() {
+    let counter = after_air();
+    counter.put(RECORD, with_air_at(120));
+    let files = ["later.json", "other.json"];
+    counter.clock(0);
+    counter.put(RECORD, passing().replacen("job: HT-0311", "job: HT-0312", 1));
+    let other = |order: &mut fillward::desk::SignOrder| {
+        order.passage.point = HoldPoint::BeforeAir;
+        order.out = Some(files[1].into());
+    };
+    counter.sign(other).unwrap();
+    counter.put(RECORD, passing());
+    counter.clock(60);
+    let again = |order: &mut fillward::desk::SignOrder| {
+        order.passage.point = HoldPoint::BeforeAir;
+        order.out = Some(files[0].into());
+    };
+    counter.sign(again).unwrap();
+    counter.clock(600);
+    counter.put(RECORD, with_air_at(120));
+    let folder = [AIR, files[0], files[1]];
+    let signed = counter.sign(|order| order.before = folder.map(|file| counter.source(file)).to_vec()).unwrap();
+    assert!(signed.report.may_start(), "{:?}", signed.report);
+    let link = |file: &str| {
+        fillward::checklist::chain::digest_of(&fillward::checklist::chain::Earlier {
+            name: file.to_owned(),
+            bytes: counter.get(file).unwrap(),
+        })
+    };
+    assert_eq!(signed.report.body.unwrap().before, link(files[0]));
+}
+
 /// What a stolen key signed bears the next hold point no better than it stands by itself: by somebody else's word alone.
 #[test]
 fn a_link_by_a_stolen_key_bears_nothing() {
@@ -106,7 +229,7 @@ fn a_link_by_a_stolen_key_bears_nothing() {
         counter.trust(|body| body.people[0].keys[0].revoked = Some(Revocation { at, why: "stolen".to_owned() }));
         counter.put(RECORD, with_air_at(120));
         let signed =
-            counter.sign_by((crate::shop::WREN, Role::Supervisor), |order| order.before = Some(counter.source(AIR)));
+            counter.sign_by((crate::shop::WREN, Role::Supervisor), |order| order.before = vec![counter.source(AIR)]);
         match signed {
             Ok(signed) => assert!(countersigned && signed.report.may_start(), "{:?}", signed.report),
             Err(Refusal::Reasons(reasons)) => {

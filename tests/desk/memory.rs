@@ -317,3 +317,32 @@ proptest! {
         }
     }
 }
+
+/// An approval that had ended, or was left out, in a version that was seen does not come back by an owner's signature alone,
+/// whatever program the owner signs with.
+#[test]
+fn an_ended_approval_does_not_come_back() {
+    let counter = Counter::new();
+    let until = |day: Option<u8>| {
+        let until = day.map(|day| format!("2026-07-{day:02}T00:00:00-05:00"));
+        counter.trust(|body| body.packs[0].until = until);
+    };
+    until(Some(20));
+    counter.open(Purpose::Look).unwrap();
+    for later in [None, Some(21)] {
+        until(later);
+        assert_eq!(refused(counter.open(Purpose::Look)), ["trust-unsound"]);
+        assert_eq!(refused(signs(&counter, FILE)), ["trust-unsound"]);
+    }
+    until(Some(19));
+    assert!(signs(&counter, FILE).unwrap());
+    until(Some(20));
+    assert_eq!(refused(counter.open(Purpose::Look)), ["trust-unsound"]);
+    counter.trust(|body| body.packs.clear());
+    counter.open(Purpose::Look).unwrap();
+    until(Some(19));
+    assert_eq!(refused(counter.open(Purpose::Look)), ["trust-unsound"]);
+    // With a new signature of the safety officer's.
+    counter.trust(|body| body.made_at = "2026-02-01T09:00:00-06:00".to_owned());
+    counter.open(Purpose::Look).unwrap();
+}

@@ -63,7 +63,7 @@ def by_openssl(shop, who, body, seal):
     shop.write("stock.json", exact_file({"checklist": body, "signatures": [seal]}))
     signer = [shop.stem(who) + ".pub.pem", "0", "checklist", PEOPLE[who][1]]
     ran = shop.command(["sh", STOCK_TOOLS, "stock.json", *signer])
-    good = ran.exit == 0 and "ALL IN ORDER" in ran.out
+    good = ran.exit == 0 and "SIGNATURE GOOD" in ran.out
     return None if good else str(ran)
 
 
@@ -380,7 +380,7 @@ def page(tally, shop):
 
 
 # What a check of the page says of a good file, and of a bad one.
-GOOD = re.compile(r"ALL IN ORDER|all in order|the same")
+GOOD = re.compile(r"SIGNATURE GOOD|all in order|the same")
 FAULT = re.compile(r"NOT IN ORDER|DIFFERS")
 
 
@@ -388,7 +388,7 @@ def refused(ran, kind):
     """Whether a block refused a file, and said so: a program in Python says it by the error it ends with."""
     told = ran.stdout.decode("utf-8", "replace")
     spoke = FAULT.search(told) if kind == "sh" else ran.stderr
-    return ran.returncode != 0 and spoke and not re.search("ALL IN ORDER|all in order", told)
+    return ran.returncode != 0 and spoke and not re.search("SIGNATURE GOOD|all in order", told)
 
 
 def run_block(shop, kind, text, file, content):

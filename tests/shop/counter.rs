@@ -307,7 +307,8 @@ impl Counter {
             out: None,
             hold: false,
             passage: Passage::default(),
-            before: None,
+            before: Vec::new(),
+            here: Vec::new(),
         }
     }
 
@@ -385,6 +386,7 @@ impl Counter {
             at: None,
             rejudge: true,
             before: Vec::new(),
+            among: Vec::new(),
         };
         change(&mut order);
         let against = self.desk().against(order, self.open(Purpose::Look)?.trust)?;

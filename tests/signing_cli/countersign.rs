@@ -30,10 +30,10 @@ fn two_supervisors() {
     verify(&shop).exits(1).names(&["too-few-signers"]).says(&["signatures are missing: supervisor"]);
     let before = shop.read(FILE);
     let twice = countersign(&shop, ODILE, &[]).exits(3).names(&["signed-twice"]);
-    assert_eq!(twice.err.lines().last(), Some("Nothing was signed. Do not start the pump."));
+    assert_eq!(twice.err.lines().last(), Some("Nothing was signed. Nothing starts by this."));
     assert_eq!(shop.read(FILE), before);
     countersign(&shop, WREN, &[]).exits(0).says(&[
-        "PASS before fill · job HT-0311",
+        "PASS before fill · job “HT-0311”",
         "loader 4, left front: target 60 psi (pressure window 55.86 to 68.89 psi)",
         "once signed by all, good until",
         "signed by Odile Varga, supervisor",

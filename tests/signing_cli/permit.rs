@@ -44,7 +44,7 @@ fn a_permitted_fault_is_shown_as_broken_and_lets_the_job_pass() {
     ]);
     shop.verify(&[FILE, "--record", "job.yaml", "--rejudge"]).exits(0).says(&[
         "may start",
-        "for loader 4, left front (",
+        "covers the fill of 1 assembly: 1. “loader 4, left front”, tyre size",
         "asked by Odile Varga",
     ]);
     let file: serde_json::Value = serde_json::from_str(&shop.read(FILE)).unwrap();
@@ -81,7 +81,7 @@ fn a_permit_is_asked_for_and_given() {
     ];
     shop.run(&[with_key(&ask, WREN), owned(&TRUST)].concat()).exits(2).says(&[
         "By the trust file of Hollow Tarn, version 1 (",
-        "TO BE ASKED FOR tyre-fill/solvent-excess for the job, job HT-0311",
+        "TO BE ASKED FOR tyre-fill/solvent-excess for “the job”, job “HT-0311”",
         "workspace solvent on hand: 12 gal at most 10 gal",
         "only a safety-officer may permit it, for 8 h at most",
         "asked for by you: the letter is on file",
@@ -100,7 +100,7 @@ fn a_permit_is_asked_for_and_given() {
         .says(&["Wren Castellane asked for it, and nobody else has permitted it", "`fillward permit give`"]);
     let give = [with_key(&["permit", "give", PERMIT, "--record", "job.yaml"], MAIRE), owned(&TRUST)].concat();
     shop.run(&give).exits(2).says(&[
-        "TO BE PERMITTED tyre-fill/solvent-excess for the job, job HT-0311",
+        "TO BE PERMITTED tyre-fill/solvent-excess for “the job”, job “HT-0311”",
         "asked for by Wren Castellane, who has signed that: the letter is on file",
         "there is no terminal to ask",
     ]);
@@ -122,8 +122,8 @@ fn a_permit_is_asked_for_and_given() {
 fn a_permit_is_for_what_is_filled_and_no_more() {
     let shop = shop();
     let record = shop.read("job.yaml");
-    let tyre = "loader 4, left front (tyre size 17.5-25, target pressure 60 psi)";
-    permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&[&format!("covers the fill of: {tyre}")]);
+    let tyre = "1. “loader 4, left front”, tyre size “17.5-25”, target pressure “60 psi”";
+    permit(&shop, MAIRE, 3600, &RULE).exits(0).says(&[&format!("covers the fill of 1 assembly: {tyre}")]);
     let (before, rest) = record.split_once("  - mark: loader 4, left front").unwrap();
     let (one, after) = rest.split_once("\n\n").unwrap();
     let mark = "  - mark: loader 4";
@@ -140,8 +140,8 @@ fn a_permit_is_for_what_is_filled_and_no_more() {
     }
     assert!(!shop.has(FILE));
     shop.write("job.yaml", &record);
-    shop.sign(&["--permit", PERMIT]).exits(0).says(&[&format!("covers the fill of: {tyre}")]);
-    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0).says(&[&format!("covers the fill of: {tyre}")]);
+    shop.sign(&["--permit", PERMIT]).exits(0).says(&[&format!("covers the fill of 1 assembly: {tyre}")]);
+    shop.verify(&[FILE, "--record", "job.yaml"]).exits(0).says(&[&format!("covers the fill of 1 assembly: {tyre}")]);
 }
 
 #[test]
@@ -192,11 +192,11 @@ fn what_is_to_be_permitted_is_shown_before_it_is_asked() {
     let arguments =
         [with_key(&["permit", "write", "job.yaml", "--until", &until], MAIRE), owned(&TRUST), owned(&RULE)].concat();
     let ran = shop.run(&arguments).exits(2).says(&[
-        "TO BE PERMITTED tyre-fill/solvent-excess for the job, job HT-0311",
+        "TO BE PERMITTED tyre-fill/solvent-excess for “the job”, job “HT-0311”",
         "There is too much solvent in the workspace",
         "the record shows: workspace solvent on hand: 12 gal at most 10 gal (limit solvent_most): not so",
         "why the rule is there: ",
-        "covers the fill of: loader 4, left front (",
+        "covers the fill of 1 assembly: 1. “loader 4, left front”, tyre size",
         "asked for by Odile Varga, who has not signed: the fire warden's letter is on file",
         "there is no terminal to ask",
     ]);

@@ -23,10 +23,10 @@ fn a_pass_is_shown_with_everything_that_was_looked_at() {
     let shop = Shop::new();
     shop.sign(&[]).exits(0);
     let ran = show(&shop, FILE, &TRUST).exits(0).says(&[
-        "CHECKLIST PASS before fill, job HT-0311",
+        "CHECKLIST PASS before fill, job “HT-0311” VERIFIED: in order Shop “Hollow Tarn”",
         "fillward 0.1.0, no build is named",
         "by Odile Varga, supervisor, at 20",
-        "loader 4, left front: tyre size",
+        "FILLS (1) 1. “loader 4, left front”, tyre size",
         "SHOWN BEFORE IT WAS SIGNED",
         "loader 4, left front: target 60 psi (pressure window ",
         "The wheel is cracked wheel faults: none tyre-fill/wheel-cracked. Source, ",
@@ -53,7 +53,7 @@ fn a_pass_is_shown_with_everything_that_was_looked_at() {
         assert!(text.contains(&format!("{named} (computed: {}", value.as_str().unwrap())), "{name} {value}");
     }
     // Rules of the pack that the file does not name are listed from the pack.
-    assert!(text.contains("NOT ASKED OF THIS JOB") && text.contains("tyre-fill/tube-missing"), "{text}");
+    assert!(text.contains("DOES NOT APPLY TO THIS JOB (") && text.contains("tyre-fill/tube-missing"), "{text}");
     assert!(ran.out.lines().all(|line| line.chars().count() <= 80), "{}", ran.out);
     assert!(!ran.out.contains('\u{1b}'));
 }
@@ -83,7 +83,7 @@ fn what_is_not_at_hand_is_said() {
         .exits(0)
         .says(&[
             &format!("by the key `{}`, supervisor", kid.kid()),
-            "no signature was checked without it",
+            "NO SIGNATURE WAS CHECKED",
             "this pack is not at hand",
         ])
         .never_says("Odile Varga, supervisor");
@@ -103,11 +103,13 @@ fn a_signature_that_does_not_fit_is_shown_as_one() {
     let mut file = content(&shop, FILE);
     file["checklist"]["job"] = json!("HT-0999");
     shop.write("forged.json", canonical::file("forged", &file).unwrap().0);
-    show(&shop, "forged.json", &TRUST).exits(0).says(&["job HT-0999", "THIS SIGNATURE DOES NOT COUNT"]);
+    show(&shop, "forged.json", &TRUST)
+        .exits(3)
+        .says(&["job “HT-0999” NOT TO BE RELIED ON", "THIS SIGNATURE DOES NOT COUNT"]);
     file["checklist"]["verdict"] = json!("HOLD");
     file["checklist"]["inputs"]["record"]["text"] = json!("job: 1\n");
     shop.write("forged.json", canonical::file("forged", &file).unwrap().0);
-    show(&shop, "forged.json", &[]).exits(0).says(&["NOT IN ORDER"]);
+    show(&shop, "forged.json", &[]).exits(3).says(&["NOT IN ORDER"]);
 }
 
 /// The law: whatever stands in a file, no text of it begins a line where the program begins its own, or leaves 80 columns.
@@ -167,12 +169,35 @@ fn no_text_of_a_file_can_forge_a_line() {
             *figure = json!(hostile);
         }
         shop.write("forged.json", canonical::file("forged", &file).unwrap().0);
-        let ran = show(&shop, "forged.json", &[]).exits(0);
-        let wide = |line: &str| line.chars().map(|c| if c < '\u{1100}' { 1 } else { 2 }).sum::<usize>();
+        let ran = show(&shop, "forged.json", &[]).exits(3);
+        let wide = |line: &str| {
+            line.chars().map(|c| if c < '\u{1100}' || matches!(c, '“' | '”') { 1 } else { 2 }).sum::<usize>()
+        };
         assert!(ran.out.lines().all(|line| wide(line) <= 80), "{}", ran.out);
         for line in starts(&ran.out) {
             assert!(honest.contains(&line), "{hostile}: {line}\n{}", ran.out);
         }
         assert_eq!(starts(&ran.out).iter().filter(|line| *line == "SIGNED").count(), 1, "{}", ran.out);
     }
+}
+
+/// Whoever gets the page sees first whether the file is to be relied on, by the trust file that is given.
+#[test]
+fn a_page_says_first_what_the_file_is_worth() {
+    let shop = Shop::new();
+    shop.sign(&[]).exits(0);
+    show(&shop, FILE, &[]).exits(0).says(&["job “HT-0311” NO SIGNATURE WAS CHECKED", "NOT ASKED BEFORE FILL ("]);
+    show(&shop, FILE, &TRUST).exits(0).says(&["VERIFIED: in order"]);
+    // A key that was revoked since.
+    let stolen =
+        fillward::checklist::trust::Revocation { at: crate::shop::morning::from_now(600), why: "stolen".to_owned() };
+    shop.trust(|trust| trust.people[0].keys[0].revoked = Some(stolen));
+    show(&shop, FILE, &TRUST).exits(3).says(&["NOT TO BE RELIED ON", "has been revoked since (stolen)"]);
+    // Another shop's trust file.
+    shop.trust(|trust| trust.shop = "Quarry Nine".to_owned());
+    show(&shop, FILE, &TRUST).exits(3).says(&["NOT TO BE RELIED ON", "is of the shop `Hollow Tarn`"]);
+    // A practice run is good until nothing.
+    let shop = Shop::new();
+    shop.sign(&["--at", &crate::shop::morning::from_now(0)]).exits(1);
+    show(&shop, FILE, &TRUST).exits(0).never_says("Good until").says(&["nothing ever starts by this file"]);
 }

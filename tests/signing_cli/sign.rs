@@ -17,11 +17,11 @@ fn cold() -> String {
 fn a_pass_is_signed_read_back_and_may_start() {
     let shop = Shop::new();
     shop.sign(&[]).exits(0).says(&[
-        "PASS before fill · job HT-0311",
+        "PASS before fill · job “HT-0311”",
         "by tyre-fill",
         " in order · ",
         " do not apply · 0 permits",
-        "for loader 4, left front (tyre size 17.5-25, target pressure 60 psi)",
+        "for 1 assembly: 1. “loader 4, left front”, tyre size “17.5-25”, target pressure “60 psi”",
         "loader 4, left front: target 60 psi (pressure window 55.86 to 68.89 psi)",
         "goes in: 598.0 lb to 1007.5 lb",
         "ready to serve not before",
@@ -46,7 +46,7 @@ fn pass_is_never_signed_on_a_hold() {
     let shop = Shop::new();
     shop.write("job.yaml", cold());
     shop.sign(&[]).exits(1).says(&[
-        "HOLD before fill · job HT-0311",
+        "HOLD before fill · job “HT-0311”",
         "tyre-fill/cold-material",
         "Nothing was signed",
         "--hold",
@@ -67,7 +67,7 @@ fn a_hold_is_signed_for_the_file_when_asked() {
     shop.verify(&[held, "--record", "job.yaml", "--rejudge"])
         .exits(1)
         .names(&["hold"])
-        .says(&["in order. Do not start"]);
+        .says(&["In order. Do not start"]);
     // The word decides nothing on a job that passes, and the file of the hold is not in its way.
     shop.write("job.yaml", crate::shop::folder::passing());
     shop.sign(&["--hold"]).exits(0).says(&["PASS", "the fill may start"]);
@@ -91,7 +91,7 @@ fn a_rehearsal_never_may_start() {
     shop.write("demo.yaml", shop.read("job.yaml"));
     let earlier = from_now(-60);
     let arguments = [signing("demo.yaml", ODILE), owned(&["--at", &earlier, "--out", FILE])].concat();
-    shop.run(&arguments).exits(1).says(&["PASS", "a rehearsal", "starts nothing", "not yet:"]);
+    shop.run(&arguments).exits(1).says(&["PASS", "a practice run", "starts nothing", "not yet:"]);
     shop.verify(&[FILE, "--record", "demo.yaml", "--rejudge"]).exits(1).names(&["rehearsal"]);
     // Verified as of the instant of the rehearsal it is still one.
     let ran = shop.verify(&[FILE, "--record", "demo.yaml", "--at", &earlier]);
@@ -110,7 +110,11 @@ fn a_rehearsal_never_may_start() {
 fn nothing_is_signed_without_a_yes() {
     let shop = Shop::new();
     let without = [with_key(&["sign", "job.yaml"], ODILE), owned(&TRUST)].concat();
-    shop.run(&without).exits(2).names(&["cli/usage"]).says(&["PASS before fill · job HT-0311", "no terminal", "--yes"]);
+    shop.run(&without).exits(2).names(&["cli/usage"]).says(&[
+        "PASS before fill · job “HT-0311”",
+        "no terminal",
+        "--yes",
+    ]);
     assert!(!shop.has(FILE));
 }
 
@@ -133,11 +137,11 @@ fn the_trust_file_is_needed_and_must_be_whole() {
     std::fs::remove_file(shop.path("trust.json")).unwrap();
     shop.sign(&[]).exits(2).names(&["cli/unreadable"]);
     assert!(!shop.has(FILE));
-    // Two supervisors of one shop sign two files of one job; neither hides the other.
+    // Two supervisors of one shop sign two files of one job; the later one counts.
     shop.trust(|_| {});
     shop.sign(&[]).exits(0);
     shop.run(&[signing("job.yaml", WREN), owned(&["--out", "wren.json"])].concat()).exits(0);
-    shop.verify(&[FILE, "wren.json", "--record", "job.yaml"]).exits(0);
+    shop.verify(&[FILE, "wren.json", "--record", "job.yaml"]).exits(1).names(&["later-checklist"]);
 }
 
 /// The question is put, the record is edited, the answer is given: what was shown is not what would be signed.
@@ -182,7 +186,7 @@ sys.exit(os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]))
     };
     for (edit, answer, why) in [("yes", "HT-0311", "cli/changed"), ("", "HT-0310", "the job number was not written")] {
         let ran = ask(edit, answer).exits(2).says(&[why]);
-        assert_eq!(ran.out.lines().last(), Some("Nothing was signed. Do not start the pump."), "{}", ran.out);
+        assert_eq!(ran.out.lines().last(), Some("Nothing was signed. Nothing starts by this."), "{}", ran.out);
         assert!(!shop.has(FILE));
         shop.write("job.yaml", &before);
     }

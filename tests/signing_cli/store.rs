@@ -193,3 +193,23 @@ fn two_jobs_in_one_folder_do_not_wait_for_each_other() {
     }
     shop.verify(&[FILE, "other.checklist.json"]).exits(1).names(&["record-not-given", "record-not-given"]);
 }
+
+/// Who may read what is written, the mask of the process decides.
+#[cfg(unix)]
+#[test]
+fn the_mask_of_the_process_is_kept() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let shop = Shop::new();
+    for (mask, due) in [("077", 0o600), ("022", 0o644), ("027", 0o640)] {
+        let name = format!("{mask}.checklist.json");
+        let command = shop.command(&[signing("job.yaml", ODILE), vec!["--out".to_owned(), name.clone()]].concat());
+        let mut masked = std::process::Command::new("sh");
+        masked.args(["-c", &format!("umask {mask}; exec \"$0\" \"$@\"")]).arg(command.get_program());
+        masked.args(command.get_args()).current_dir(command.get_current_dir().unwrap());
+        masked.envs(command.get_envs().filter_map(|(name, value)| Some((name, value?))));
+        let output = masked.stdin(std::process::Stdio::null()).output().unwrap();
+        assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+        let mode = std::fs::metadata(shop.path(&name)).unwrap().permissions().mode() & 0o777;
+        assert_eq!(mode, due, "{mask}");
+    }
+}

@@ -122,11 +122,15 @@ fn a_shop_is_kept_by_commands_alone() {
     shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0);
     act(&["retire", "Odile Varga"]).exits(2).says(&["has ended already"]);
     shop.run(&["trust", "show", "--trust", "trust.json"]).exits(0).says(&[", retired: left the shop"]);
-    let stolen = crate::shop::morning::from_now(-3600);
+    let stolen = crate::shop::morning::from_now(0);
+    let past = crate::shop::morning::from_now(-3600);
+    act(&["revoke", "Odile Varga", "--from", &past, "--why", "the laptop was stolen"])
+        .exits(2)
+        .says(&["and was in nobody's hands"]);
     act(&["revoke", "Odile Varga", "--from", &stolen, "--why", "the laptop was stolen"])
         .exits(0)
         .says(&["revoked from", "the laptop was stolen"]);
-    act(&["renew", "--until", &stolen]).exits(3).names(&["trust-unsound"]);
+    act(&["renew", "--until", &past]).exits(3).names(&["trust-unsound"]);
     act(&["renew", "--clock-anew"]).exits(0).says(&["clocks count anew from", "replaces the draft", "version 6"]);
     act(&["renew", "--until", "tomorrow"]).exits(2).says(&["--until"]);
     shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["version 6"]);

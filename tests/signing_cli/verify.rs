@@ -46,17 +46,17 @@ fn the_record_must_be_the_one_that_was_signed() {
         .exits(1)
         .never_says("stop at")
         .names(&["record-not-given"])
-        .says(&["in order. Do not start the pump.", "--record"]);
+        .says(&["In order. Do not start the pump.", "--record"]);
     shop.write("edited.yaml", shop.read("job.yaml").replacen("pressure: 60 psi", "pressure: 58 psi", 1));
     let line = shop.read("job.yaml").lines().position(|line| line.contains("pressure: 60 psi")).unwrap() + 1;
     shop.verify(&[FILE, "--record", "edited.yaml"])
         .exits(1)
         .names(&["record-changed"])
         .says(&[
-            "in order, but it does not fit what was given. Do not start the pump.",
+            "In order, but it does not fit what was given. Do not start the pump.",
             &format!("first in line {line}"),
         ])
-        .never_says("not to be relied on");
+        .never_says("NOT TO BE RELIED ON");
     shop.write("longer.yaml", shop.read("job.yaml") + "# checked\n");
     shop.verify(&[FILE, "--record", "longer.yaml"]).exits(1).names(&["record-changed"]);
     shop.verify(&[FILE, "--record", "none.yaml"]).exits(2).names(&["cli/unreadable"]);
@@ -65,8 +65,9 @@ fn the_record_must_be_the_one_that_was_signed() {
         .names(&["other-job"])
         .says(&["is for the job `HT-0311`, not `HT-0999`"]);
     shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0311"]).exits(0).says(&[
-        "the fill may start",
-        "for loader 4, left front (tyre size 17.5-25, target pressure 60 psi)",
+        "The fill may start “job.checklist.json”",
+        "for 1 assembly: 1. “loader 4, left front”, tyre size “17.5-25”, target pressure “60 psi”",
+        "of “Hollow Tarn”, by its trust file version 1 · by tyre-fill",
         "loader 4, left front: stop at 60 psi, never above ",
         "Stop at once, and let nobody near",
     ]);
@@ -81,7 +82,7 @@ fn many_files_each_get_their_answer_and_the_worst_decides() {
     let held = "cold.hold.checklist.json";
     let answers = |files: &[&str], exit: i32| {
         let ran = shop.verify(&[files, &["--record", "job.yaml"]].concat()).exits(exit);
-        let places: Vec<usize> = files.iter().map(|file| ran.out.find(&format!("{file}: ")).unwrap()).collect();
+        let places: Vec<usize> = files.iter().map(|file| ran.out.find(&format!("“{file}”\n")).unwrap()).collect();
         assert!(places.is_sorted(), "{}", ran.out);
         assert_eq!(ran.err, "");
         ran
@@ -91,16 +92,17 @@ fn many_files_each_get_their_answer_and_the_worst_decides() {
     answers(&[held], 1).names(&["record-changed", "hold"]);
     let both = ["--record", "job.yaml", "--record", "cold.yaml"];
     // Given both, nobody knows which stands now.
-    shop.verify(&[&[FILE, held][..], &both].concat()).exits(1).names(&["record-twice", "record-twice", "hold"]).says(
-        &[
+    shop.verify(&[&[FILE, held][..], &both].concat())
+        .exits(1)
+        .names(&["record-twice", "later-checklist", "record-twice", "hold"])
+        .says(&[
             "held by tyre-fill/cold-material: The material is too cold to mix and cure (isocyanate)",
             "2 files: 2 in order",
             "held by tyre-fill/cold-material: 1",
-        ],
-    );
+        ]);
     shop.verify(&[held, "--record", "cold.yaml"]).exits(1).names(&["hold"]);
-    shop.verify(&[FILE, held]).exits(1).names(&["record-not-given", "record-not-given", "hold"]);
-    answers(&[FILE, "none.json"], 2).says(&["none.json: not verified", "may start"]);
+    shop.verify(&[FILE, held]).exits(1).names(&["record-not-given", "later-checklist", "record-not-given", "hold"]);
+    answers(&[FILE, "none.json"], 2).says(&["Not verified: “none.json”", "may start"]);
     answers(&["none.json", "broken.json", FILE], 3);
     answers(&[held, "none.json"], 2);
     // More than a bar's worth, on all cores, in the order in which they were given.
@@ -111,9 +113,9 @@ fn many_files_each_get_their_answer_and_the_worst_decides() {
     }
     let files: Vec<&str> = copies.iter().map(String::as_str).collect();
     let ran = answers(&files, 3);
-    assert_eq!(ran.out.matches(": the fill may start\n").count(), 119);
-    assert_eq!(ran.out.matches(": not to be relied on\n").count(), 1);
-    ran.says(&["copy-077.json: not to be relied on"]);
+    assert_eq!(ran.out.matches("The fill may start  “").count(), 119);
+    assert_eq!(ran.out.matches("NOT TO BE RELIED ON  “").count(), 1);
+    ran.says(&["NOT TO BE RELIED ON “copy-077.json”"]);
 }
 
 #[test]
@@ -133,7 +135,7 @@ fn what_is_no_checklist_is_not_taken_for_one() {
     std::fs::create_dir(shop.path("folder.json")).unwrap();
     let cure = "check the path and the permission";
     verify("folder.json").exits(2).says(&["cli/usage", "the folder `folder.json` has no file"]);
-    verify("none.json").exits(2).says(&["not verified", "cannot read `none.json`", cure]);
+    verify("none.json").exits(2).says(&["Not verified", "cannot read `none.json`", cure]);
     let deep: Vec<String> = (0..40).map(|depth| format!("{}[\n", "  ".repeat(depth))).collect();
     shop.write("deep.json", deep.concat());
     verify("deep.json").exits(3).names(&["too-deep"]);
@@ -151,7 +153,7 @@ fn a_file_cut_short_is_never_in_order() {
     }
     let files: Vec<&str> = names.iter().map(String::as_str).collect();
     let ran = shop.verify(&[&files[..], &["--record", "job.yaml"]].concat()).exits(3);
-    assert_eq!(ran.out.matches(": not to be relied on\n").count(), cuts.len(), "{}", ran.out);
+    assert_eq!(ran.out.matches("NOT TO BE RELIED ON  “").count(), cuts.len(), "{}", ran.out);
     // A disk that filled up leaves zeros where the rest should be.
     shop.write("zeros.json", [&whole.as_bytes()[..4000], &vec![0; whole.len() - 4000]].concat());
     shop.verify(&["zeros.json"]).exits(3);
@@ -213,7 +215,7 @@ fn every_kind_of_damage_has_its_own_code() {
     ];
     for (code, bytes) in cases {
         shop.write("bad.json", bytes);
-        let ran = shop.verify(&["bad.json", "--record", "job.yaml"]).exits(3).says(&["not to be relied on"]);
+        let ran = shop.verify(&["bad.json", "--record", "job.yaml"]).exits(3).says(&["NOT TO BE RELIED ON"]);
         assert!(ran.codes().contains(&code.to_owned()), "{code}: {ran:?}");
     }
     shop.trust(|trust| trust.people.retain(|person| person.name != "Odile Varga"));
@@ -225,7 +227,7 @@ fn judging_again_needs_the_packs_that_judged() {
     let shop = signed();
     shop.write("north.yaml", common::local_pack("county-north", "supervisor"));
     let verify = [FILE, "--record", "job.yaml", "--pack", "north.yaml"];
-    shop.verify(&verify).exits(1).names(&["not-rejudged"]).says(&["in order. Do not start the pump."]);
+    shop.verify(&verify).exits(1).names(&["not-rejudged"]).says(&["In order. Do not start the pump."]);
     shop.verify(&[&verify[..], &["--rejudge"]].concat())
         .exits(3)
         .names(&["other-packs"])
@@ -239,10 +241,13 @@ fn a_verification_as_of_another_instant_says_so() {
     at(60)
         .exits(1)
         .names(&["not-now"])
-        .says(&["job.checklist.json: could have started at", "Verified as of an instant that was given, not now."])
+        .says(&[
+            "the fill could have started “job.checklist.json”",
+            "Verified as of an instant that was given, not now.",
+        ])
         .never_says("may start");
-    at(13 * 3600).exits(1).names(&["lapsed", "not-now"]).never_says("job.checklist.json: could have");
-    at(400 * 86_400).exits(1).names(&["key-ended", "lapsed", "trust-ended", "not-now"]).says(&["in order, old"]);
+    at(13 * 3600).exits(1).names(&["lapsed", "not-now"]).never_says("could have");
+    at(400 * 86_400).exits(1).names(&[]).says(&["In order, old", "keys and trust files end as planned"]);
     // Whoever looks back does so with the latest trust file, so that this was made later says nothing.
     at(-86_400 / 2)
         .exits(3)
@@ -258,7 +263,7 @@ fn whose_trust_file_it_is_is_said() {
     shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", "trust.json"])
         .exits(1)
         .names(&["trust-unpinned"])
-        .says(&["in order. Do not start the pump.", "taken at its word", "--owner"]);
+        .says(&["In order. Do not start the pump.", "taken at its word", "--owner"]);
     shop.run(&["verify", FILE, "--record", "job.yaml"]).exits(2).says(&["--trust"]);
     shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", FILE]).exits(3).names(&["other-document"]);
     shop.run(&[&["verify"][..], &TRUST].concat()).exits(2).says(&["CHECKLISTS"]);
@@ -281,7 +286,7 @@ fn a_signature_by_a_key_revoked_since_is_never_called_good() {
             "nobody else signed before",
         ])
         .never_says("was good when it was made");
-    shop.run(&[&["show", FILE][..], &TRUST].concat()).exits(0).says(&["THE KEY HAS BEEN REVOKED SINCE"]);
+    shop.run(&[&["show", FILE][..], &TRUST].concat()).exits(3).says(&["THE KEY HAS BEEN REVOKED SINCE"]);
     // A key that was given back was good.
     shop.trust(|trust| {
         let (at, why) = (from_now(60), "left the shop".to_owned());
@@ -335,7 +340,7 @@ fn what_a_file_quotes_does_not_steer_the_terminal() {
     let ran = shop.verify(&[name, "gone\u{7}.json", "--record", "job.yaml"]).exits(3);
     assert!(!ran.out.contains(['\u{1b}', '\u{202e}', '\u{7}']), "{:?}", ran.out);
     let ran = ran.says(&[
-        r"odd\u{1b}[2K\u{202e}.json: not to be relied on",
+        r"NOT TO BE RELIED ON “odd\u{1b}[2K\u{202e}.json”",
         r"HT-1\u{a}other.json: may start",
         r"gone\u{7}.json",
     ]);
@@ -367,7 +372,11 @@ fn a_folder_is_verified_as_text_table_json_and_csv() {
     let text = told("text").says(&[totals, "held by tyre-fill/cold-material: 1"]);
     let places: Vec<usize> = files.iter().map(|file| text.out.find(file).unwrap()).collect();
     assert!(places.is_sorted(), "{}", text.out);
-    let table = told("table").says(&[totals, "file answer job signed by held by against it"]);
+    let table = told("table").says(&[
+        totals,
+        "file answer job signed by held by against it",
+        "Not looked at: 1 file not called .checklist.json: “kept/notes.txt”",
+    ]);
     let row =
         |file: &str| table.out.lines().find(|line| line.starts_with(file)).unwrap_or_else(|| panic!("{}", table.out));
     assert!(row(files[2]).contains("may start") && row(files[2]).contains("Odile Varga"), "{}", table.out);
@@ -396,7 +405,73 @@ fn a_folder_is_verified_as_text_table_json_and_csv() {
         lines[1].starts_with(r#""kept/HT-0320.hold.checklist.json","in order","HT-0320","before fill","HOLD","#),
         "{csv}"
     );
-    assert!(lines[1].contains(r#""Odile Varga","tyre-fill/cold-material","","hold","Hollow Tarn","1","#), "{csv}");
+    assert!(lines[1].contains(r#","tyre-fill/cold-material","","hold","Hollow Tarn","1","#), "{csv}");
+    assert!(lines[1].contains(r#","loader 4, left front","Odile Varga","20"#), "{csv}");
     shop.verify(&["empty"]).exits(2).says(&["the folder `empty` has no file that ends in `.checklist.json`"]);
     shop.verify(&["none.json", "--format", "json"]).exits(2).says(&["not verified", "cli/unreadable"]);
+    assert_eq!(json["not_looked_at"], json!(["kept/notes.txt"]));
+}
+
+/// Nothing that lies in a folder is passed over in silence.
+#[cfg(unix)]
+#[test]
+fn a_folder_hides_nothing() {
+    let shop = signed();
+    std::fs::create_dir(shop.path("kept")).unwrap();
+    shop.write("kept/HT-0311.checklist.json", shop.read(FILE));
+    shop.write("kept/odd.Checklist.json", &shop.read(FILE).as_bytes()[..900]);
+    std::os::unix::fs::symlink(shop.path(FILE), shop.path("kept/elsewhere.checklist.json")).unwrap();
+    shop.write("kept/HT-0312.checklist.json.old", shop.read(FILE));
+    let told = |format: &str| shop.verify(&["kept", "--record", "job.yaml", "--format", format]).exits(3);
+    told("text").says(&[
+        "NOT TO BE RELIED ON “kept/odd.Checklist.json”",
+        "Not verified: “kept/elsewhere.checklist.json”",
+        "it is a link to another place",
+        "3 files: 1 may start · 1 not to be relied on · 1 not verified",
+        "Not looked at: 1 file not called .checklist.json: “kept/HT-0312.checklist.json.old”",
+    ]);
+    let json: Value = serde_json::from_str(&told("json").out).unwrap();
+    assert_eq!(json["not_looked_at"], json!(["kept/HT-0312.checklist.json.old"]));
+    assert_eq!(json["files"].as_array().unwrap().len(), 3);
+}
+
+/// Two that differ: the person who signs the second is told, and whoever looks at both starts nothing by the first.
+#[test]
+fn of_two_checklists_of_a_job_the_last_one_counts() {
+    let shop = signed();
+    shop.sign(&["--out", "again.checklist.json"]).exits(0).says(&[
+        "HERE ALREADY for this job and hold point: PASS, checked 20",
+        "“./job.checklist.json”",
+        "once this is signed, it alone counts",
+    ]);
+    let both = [FILE, "again.checklist.json", "--record", "job.yaml"];
+    shop.verify(&both).exits(1).names(&["later-checklist"]).says(&[
+        "“HT-0311”, before fill: 2 checklists that differ, and only the last one counts",
+        "2 files: 1 may start · 1 in order",
+    ]);
+    let json: Value =
+        serde_json::from_str(&shop.verify(&[&both[..], &["--format", "json"]].concat()).exits(1).out).unwrap();
+    assert_eq!(json["several"][0]["files"], json!([FILE, "again.checklist.json"]));
+}
+
+/// After a theft: which files did that key sign?
+#[test]
+fn what_a_key_has_signed_is_found() {
+    let shop = signed();
+    shop.write("other.yaml", passing_but("job: HT-0311", "job: HT-0320"));
+    shop.run(&signing("other.yaml", crate::shop::folder::WREN)).exits(0);
+    let kept = |by: &[&str]| {
+        let files = [FILE, "other.checklist.json", "--format", "json"];
+        let json: Value = serde_json::from_str(&shop.verify(&[&files[..], by].concat()).exits(1).out).unwrap();
+        let files = json["files"].as_array().unwrap().iter().map(|file| file["file"].as_str().unwrap().to_owned());
+        files.collect::<Vec<_>>()
+    };
+    assert_eq!(kept(&["--signed-by", "Odile Varga"]), [FILE]);
+    assert_eq!(kept(&["--signed-by", "Wren Castellane"]), ["other.checklist.json"]);
+    assert_eq!(kept(&["--signed-by", &format!("{ODILE}.pub.pem")]), [FILE]);
+    assert_eq!(kept(&["--signed-by", "Odile Varga", "--since", &from_now(-600)]), [FILE]);
+    let late = ["--signed-by", "Odile Varga", "--since", &from_now(600)];
+    let files = [FILE, "other.checklist.json", "--record", "job.yaml"];
+    shop.verify(&[&files[..], &late].concat()).exits(0).says(&["Signed with that key: 0 of 2 files"]);
+    shop.verify(&[FILE, "--signed-by", "nobody.pub.pem"]).exits(2).names(&["cli/unreadable"]);
 }

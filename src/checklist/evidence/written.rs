@@ -47,7 +47,7 @@ fn with_unit(number: &str, of: Quantity) -> String {
 }
 
 /// A value as lines write it.
-fn written(value: &Value) -> String {
+pub(in crate::checklist) fn written(value: &Value) -> String {
     match value {
         Value::Text(text) => quoted(text),
         Value::Flag(flag) => flag.to_string(),

@@ -113,6 +113,9 @@ impl Reason {
             Self::RecordChanged { first } => {
                 format!("it is not of the record given, which is another than was judged{first}")
             }
+            Self::RecordGoneOn { point } => {
+                format!("the record has gone on since {}; what was known then it still says", point.word())
+            }
             Self::RecordTwice { job, names: [one, other] } => {
                 format!("{one} and {other} are both records of the job `{job}`, and they differ")
             }
@@ -149,6 +152,14 @@ impl Reason {
             }
             Self::LinkBroken { what } => {
                 format!("the checklist of the hold point before does not let it follow: {what}")
+            }
+            Self::LinkChanged { what } => {
+                format!("what passed the hold point before is not what the record says now: {what}")
+            }
+            Self::LaterChecklist { name, at, verdict } => {
+                format!(
+                    "a later checklist of the same job and hold point is here: {verdict}, checked {at}, in “{name}”"
+                )
             }
             Self::NotRejudged { why } => format!("the record was not judged again: {why}"),
             Self::NoLongerPasses { at, what } => format!("judged at {at}, the job does not pass: {what}"),
@@ -194,7 +205,7 @@ impl Reason {
                 format!("of the records given none is of the job `{job}`, so nobody has seen that its own is unchanged")
             }
             Self::NotNow { at } => {
-                format!("what was asked is whether a fill could have started at {at}, not whether it may now")
+                format!("what was asked is how it stood at {at}, not how it stands now")
             }
         }
     }
@@ -245,6 +256,7 @@ impl Reason {
             Self::Key { fault, .. } => fault.code(),
             Self::OtherJob { .. } => Code::ChecklistOtherJob,
             Self::RecordChanged { .. } => Code::ChecklistRecordChanged,
+            Self::RecordGoneOn { .. } => Code::ChecklistRecordGoneOn,
             Self::RecordDigest => Code::ChecklistRecordDigest,
             Self::Contradiction { .. } => Code::ChecklistContradiction,
             Self::PackNotApproved { .. } => Code::ChecklistPackNotApproved,
@@ -258,6 +270,8 @@ impl Reason {
             Self::LinkLeftOut { .. } => Code::ChecklistLinkLeftOut,
             Self::LinkNotGiven { .. } => Code::ChecklistLinkNotGiven,
             Self::LinkBroken { .. } => Code::ChecklistLinkBroken,
+            Self::LinkChanged { .. } => Code::ChecklistLinkChanged,
+            Self::LaterChecklist { .. } => Code::ChecklistLaterChecklist,
             Self::NotRejudged { .. } => Code::ChecklistNotRejudged,
             Self::NoLongerPasses { .. } => Code::ChecklistNoLongerPasses,
             Self::Permit { reason, .. } => reason.code(),
@@ -314,13 +328,13 @@ impl Reason {
             }
             Self::KeyRevoked { .. } => "have it signed again with another key",
             Self::KeyRevokedSince { borne_out: None, .. } => {
-                "start nothing by it; have it signed again with another key, or, where the fill is long done, look for a second person's signature from before"
+                "start nothing by it; have it signed again with another key, or, where the work is long done, look for a second person's signature from before"
             }
             Self::KeyRevokedSince { .. } => {
-                "a fill that was done needs nothing; one that is still to be done is judged and signed again with keys that stand"
+                "what was done by it needs nothing; what is still to be done is checked and signed again with keys that stand"
             }
             Self::KeyEnded { .. } => {
-                "what was signed stays in order; a fill that is still to be done is signed for with a key that is valid now"
+                "what was signed stays in order; what is still to be done is signed for with a key that is valid now"
             }
             Self::SignedAhead { .. } => {
                 "look which clock is wrong, this machine's or the signer's; set it right, and if it was the signer's, have it signed again"
@@ -331,7 +345,7 @@ impl Reason {
             Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
             Self::SignedTooLate { .. } => "do not rely on this signature; check the job again before signing",
             Self::Lapsed { .. } => {
-                "a fill that was done in time needs nothing; one that is still to be done is judged and signed again"
+                "what was done in time needs nothing; what is still to be done is checked and signed again"
             }
             Self::NoLongerPasses { .. } => "put right what holds it, then judge and sign the job again",
             Self::TrustEnded { .. } | Self::TrustOlder { .. } | Self::TrustOlderThanAsked { .. } => {
@@ -382,6 +396,13 @@ impl Reason {
             }
             Self::LinkNotGiven { .. } => "give the checklist of the hold point before with --before",
             Self::LinkBroken { .. } => "go no further; ask the supervisor what becomes of the assembly",
+            Self::LinkChanged { .. } => {
+                "go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly"
+            }
+            Self::LaterChecklist { .. } => "go by the later one alone",
+            Self::RecordGoneOn { .. } => {
+                "what was done by this checklist needs nothing; what comes next needs a checklist of its own hold point"
+            }
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {
                 "give the packs in the editions that the checklist names"
             }
@@ -400,7 +421,7 @@ impl Reason {
             | Self::PermitNotInForce { .. }
             | Self::PermitAfterwards { .. }
             | Self::PermitOther { .. } => "clear the fault itself, or ask beforehand the person who may permit it",
-            Self::OldEdition => "a fill that is still to be done is judged and signed by the packs in force",
+            Self::OldEdition => "what is still to be done is checked and signed by the packs in force",
             Self::PermitNotNeeded => "leave the permit out",
             Self::PermitOtherEvidence => "ask for a permit for what the record shows now",
             Self::PermitOtherFill { .. } => "ask for a permit for what is filled now",
@@ -408,7 +429,7 @@ impl Reason {
             Self::Rehearsal => "check and sign the job as of now, without --at",
             Self::RecordTwice { .. } => "find out which of them stands now, and give that one alone with --record",
             Self::ShopChanged { .. } => {
-                "a fill that is still to be done is checked and signed again by the shop file as it now stands"
+                "what is still to be done is checked and signed again by the shop file as it now stands"
             }
             Self::ShopNotGiven { .. } => "give the shop file as it stands now with --shop",
             Self::RecordNotGiven { .. } => "give the record as it stands now with --record",

@@ -12,6 +12,7 @@ use super::{Trust, ahead_of};
 use crate::checklist::jws::{Envelope, instant};
 use crate::checklist::keys::SecretKey;
 use crate::checklist::kind::Kind;
+use crate::checklist::packs::sha256_hex;
 use crate::checklist::reason::Reason;
 use crate::document::Fault;
 use crate::units::Instant;
@@ -56,6 +57,22 @@ impl Approval {
         self.until.as_deref().and_then(instant)
     }
 
+    /// The digest of its signature, which no other approval has.
+    fn seal_digest(&self) -> String {
+        let seal = self.seal.as_ref().map(|seal| format!("{}.{}", seal.protected, seal.signature));
+        sha256_hex(seal.unwrap_or_default().as_bytes())
+    }
+
+    fn brought_back(&self) -> Reason {
+        Reason::TrustUnsound {
+            what: format!(
+                "it brings back the approval of the pack `{} {}`, which had ended; that needs a new signature of {}",
+                self.name, self.edition, self.approved_by
+            ),
+            cure: "have the safety officer approve it anew with `fillward trust approve`".to_owned(),
+        }
+    }
+
     /// The statement with its signature.
     fn envelope(&self, shop: &str) -> Result<Envelope, Fault> {
         let seals: Vec<_> = self.seal.iter().collect();
@@ -98,13 +115,21 @@ impl Trust {
             let mut ends = same.filter_map(Approval::end);
             ends.any(|end| approval.end().is_none_or(|later| later > end))
         };
-        let approval = next.packs.iter().find(is_brought_back)?;
-        Some(Reason::TrustUnsound {
-            what: format!(
-                "it brings back the approval of the pack `{} {}`, which had ended; that needs a new signature of {}",
-                approval.name, approval.edition, approval.approved_by
-            ),
-            cure: "have the safety officer approve it anew with `fillward trust approve`".to_owned(),
-        })
+        next.packs.iter().find(is_brought_back).map(Approval::brought_back)
+    }
+
+    /// The approvals in it by the digests of their signatures, each with its end, if it has one.
+    pub fn ends(&self) -> impl Iterator<Item = (String, Option<Instant>)> {
+        self.body.packs.iter().map(|approval| (approval.seal_digest(), approval.end()))
+    }
+
+    /// What it says of approvals that owners alone cannot, by the ends that are known of earlier versions, for the digests
+    /// of signatures.
+    pub fn brings_back(&self, ended: impl Fn(&str) -> Option<Instant>) -> Option<Reason> {
+        let is_brought_back = |approval: &&Approval| {
+            let end = ended(&approval.seal_digest());
+            end.is_some_and(|end| approval.end().is_none_or(|later| later > end))
+        };
+        self.body.packs.iter().find(is_brought_back).map(Approval::brought_back)
     }
 }

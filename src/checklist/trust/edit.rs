@@ -29,6 +29,20 @@ pub enum EditFault {
     },
     /// Somebody new without a role.
     NoRole,
+    /// The person has several keys that could be revoked, and nobody said which others may have.
+    SeveralKeys {
+        /// The person.
+        who: String,
+        /// The keys by their words, each with the instant from which it may sign.
+        keys: Vec<(String, String)>,
+    },
+    /// The key is not as old as the instant from which it is to be revoked.
+    KeyLater {
+        /// The person.
+        who: String,
+        /// From when the key may sign.
+        from: String,
+    },
 }
 
 /// How a key ends before its time.
@@ -77,14 +91,16 @@ impl TrustBody {
         Ok(())
     }
 
-    /// Ends keys of a person: the one that is given, or all that have not ended by then.
+    /// Ends keys of a person: those that are given, or, where none is, those that are retired, all that have not ended by
+    /// then, and of those that are revoked the only one.
     ///
     /// # Errors
-    /// A person who is not there, a key that is not theirs or has ended.
+    /// A person who is not there, a key that is not theirs or has ended, a revocation from before the key, or of one of
+    /// several keys without a word of which.
     pub fn end(
         &mut self,
         name: &str,
-        only: Option<&PublicKey>,
+        only: &[PublicKey],
         how: Ending,
         at: Instant,
         why: &str,
@@ -92,15 +108,25 @@ impl TrustBody {
         let known = self.people.iter().map(|person| person.name.clone()).collect();
         let person = self.people.iter_mut().find(|person| person.name == name);
         let person = person.ok_or_else(|| EditFault::NoSuchPerson { name: name.to_owned(), known })?;
-        let pem = only.map(PublicKey::to_pem);
-        let meant = |key: &&mut Key| match &pem {
-            Some(pem) => key.public_key == *pem,
-            None => match how {
-                Ending::Retired => !key.has_ended_by(at),
-                // A thief has the old keys as well, and writes the instant that suits him.
-                Ending::Revoked => key.revoked.is_none(),
-            },
+        let pems: Vec<String> = only.iter().map(PublicKey::to_pem).collect();
+        let is_meant = |key: &Key| match how {
+            _ if !pems.is_empty() => pems.contains(&key.public_key),
+            Ending::Retired => !key.has_ended_by(at),
+            Ending::Revoked => key.revoked.is_none(),
         };
+        let meant = |key: &&mut Key| is_meant(key);
+        let found: Vec<&Key> = person.keys.iter().filter(|key| is_meant(key)).collect();
+        if found.len() < pems.len() {
+            return Err(EditFault::NoKey { who: name.to_owned() });
+        }
+        if how == Ending::Revoked && pems.is_empty() && found.len() > 1 {
+            let keys = found.iter().map(|key| (key.words(), key.from.clone())).collect();
+            return Err(EditFault::SeveralKeys { who: name.to_owned(), keys });
+        }
+        let is_later = |key: &&&Key| how == Ending::Revoked && instant(&key.from).is_some_and(|from| from > at);
+        if let Some(key) = found.iter().find(is_later) {
+            return Err(EditFault::KeyLater { who: name.to_owned(), from: key.from.clone() });
+        }
         let mut ended = 0;
         for key in person.keys.iter_mut().filter(meant) {
             let end = Some(Revocation { at: at.to_record_text(), why: why.to_owned() });
@@ -115,6 +141,11 @@ impl TrustBody {
 }
 
 impl Key {
+    /// Its eight words; nothing where it is no key.
+    fn words(&self) -> String {
+        PublicKey::from_pem(&self.public_key).map(|key| key.fingerprint_words()).unwrap_or_default()
+    }
+
     /// Whether nothing signed from this instant on counts any more.
     fn has_ended_by(&self, at: Instant) -> bool {
         let ends =

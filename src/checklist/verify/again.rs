@@ -19,16 +19,33 @@ use crate::record::{self, Entity, Job, Value};
 use crate::units::{Instant, Zone};
 use crate::vocabulary::{Role, Verdict};
 
+/// The job of the record inside, where packs are given; otherwise nothing.
+pub(super) fn read(
+    instants: Option<&Instants>,
+    record: Option<&Result<Document, Faults>>,
+    question: &Question<'_>,
+) -> Option<Result<Job, Reason>> {
+    let (packs, record) = (question.packs?, record?);
+    let because = |why: String| Reason::NotJudgeable { why };
+    let first = |faults: &Faults| because(faults.iter().next().map(ToString::to_string).unwrap_or_default());
+    let unread = || because("the instant of judgement or its time zone cannot be read".to_owned());
+    let read = |zone: &Zone| {
+        let document = record.as_ref().map_err(first)?;
+        record::read(document, packs.set.catalogue(), zone).map_err(|faults| first(&faults))
+    };
+    Some(instants.ok_or_else(unread).and_then(|instants| read(&instants.zone)))
+}
+
 /// Judges again where the packs are given; where they are not, nothing may start.
 pub(super) fn check(
     body: &ChecklistBody,
     instants: Option<&Instants>,
-    record: Option<&Result<Document, Faults>>,
+    job: Option<&Result<Job, Reason>>,
     question: &Question<'_>,
     report: &mut Verification,
 ) {
-    let (packs, record) = match (question.packs, record) {
-        (Some(packs), Some(record)) if body.packs() == packs.parts => (packs, record),
+    let (packs, job) = match (question.packs, job) {
+        (Some(packs), Some(job)) if body.packs() == packs.parts => (packs, job),
         (packs, _) => {
             let demanded = question.rejudge;
             without(body, packs, demanded, report);
@@ -41,9 +58,12 @@ pub(super) fn check(
         report.faults.push(Reason::RolesLowered { missing: words.join(", ") });
     }
     let faults = report.faults.len();
-    if let Err(reason) = judge(body, instants, record, packs, question, report) {
-        report.faults.push(reason);
-    }
+    let judged = match (job, instants) {
+        (Ok(job), Some(instants)) => judge(body, instants, job, packs, question, report),
+        (Ok(_), None) => Ok(()),
+        (Err(reason), _) => Err(reason.clone()),
+    };
+    report.faults.extend(judged.err());
     report.rejudged = report.faults.len() == faults;
 }
 
@@ -64,21 +84,15 @@ fn without(body: &ChecklistBody, packs: Option<Packs<'_>>, demanded: bool, repor
 /// Judges the record again at the instant of its judgement and at the present one.
 fn judge(
     body: &ChecklistBody,
-    instants: Option<&Instants>,
-    record: &Result<Document, Faults>,
+    Instants { judged_at: at, valid_until: until, zone }: &Instants,
+    job: &Job,
     packs: Packs<'_>,
     question: &Question<'_>,
     report: &mut Verification,
 ) -> Result<(), Reason> {
-    let because = |why: String| Reason::NotJudgeable { why };
-    let first = |faults: &Faults| because(faults.iter().next().map(ToString::to_string).unwrap_or_default());
-    let unread = || because("the instant of judgement or its time zone cannot be read".to_owned());
-    let Instants { judged_at: at, valid_until: until, zone } = instants.ok_or_else(unread)?;
-    let document = record.as_ref().map_err(first)?;
-    let job = record::read(document, packs.set.catalogue(), zone).map_err(|faults| first(&faults))?;
     let point = body.point().unwrap_or_default();
     let permits: Vec<Permit> = body.open_permits().flatten().collect();
-    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, &job, zone, point)).collect();
+    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, job, zone, point)).collect();
     for misfit in bound.iter().filter_map(Bound::misfit) {
         // That it is for something else was said of the permit by itself.
         if !report.faults.contains(&misfit) {
@@ -86,16 +100,17 @@ fn judge(
         }
     }
     report.otherwise =
-        compare(body, packs, &job, (*at, zone), &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
-    let scene = body.scene(packs.set, &job, *at, zone)?;
+        compare(body, packs, job, (*at, zone), &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
+    let scene = body.scene(packs.set, job, *at, zone)?;
     if body.passes() {
         report.windows = scene.covered().filter_map(|(_, assembly)| window(&scene, assembly)).collect();
     }
-    let (fault, bar) = chain::check(body, &scene, packs, question);
-    report.faults.extend(fault);
-    report.bars.extend(bar);
+    let link = chain::check(body, &scene, packs, question);
+    report.faults.extend(link.fault);
+    report.bars.extend(link.bar);
+    report.changes = link.changes;
     if until.is_some_and(|until| question.at <= until) && !body.rehearsal {
-        report.bars.extend(now(body, packs, &job, (question.at.max(*at), zone), &bound));
+        report.bars.extend(now(body, packs, job, (question.at.max(*at), zone), &bound));
     }
     Ok(())
 }

@@ -4,9 +4,11 @@ use std::collections::BTreeSet;
 
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants};
+use crate::checklist::chain::{self, Change, Kept};
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults, Value};
 use crate::record::shop::{self, Shop};
+use crate::record::{self, Job};
 
 /// The records as they stand now, that a checklist is held against.
 #[derive(Debug, Clone, Copy)]
@@ -63,9 +65,8 @@ impl<'a> Records<'a> {
 }
 
 pub(super) fn check(
-    body: &ChecklistBody,
-    instants: Option<&Instants>,
-    record: Option<&Result<Document, Faults>>,
+    (body, instants): (&ChecklistBody, Option<&Instants>),
+    (record, judged): (Option<&Result<Document, Faults>>, Option<&Job>),
     question: &Question<'_>,
     report: &mut Verification,
 ) {
@@ -73,21 +74,59 @@ pub(super) fn check(
         report.bars.push(Reason::OtherJob { found: body.job.clone(), due: due.to_owned() });
     }
     let present = question.records.of(body);
-    if present.is_ok() {
+    // The digest of the text inside has been held against the digest that the body states.
+    let is_inside = |record: &&[u8]| *record == body.inputs.record.text.as_bytes();
+    let differs = present.as_ref().ok().filter(|record| !is_inside(record)).copied();
+    let otherwise = differs.zip(judged).zip(instants);
+    let otherwise =
+        otherwise.and_then(|((now, judged), instants)| otherwise_now(body, (judged, instants), now, question));
+    let gone_on = otherwise.as_ref().is_some_and(|(done, changes)| *done && changes.is_empty());
+    if present.is_ok() && !gone_on {
         report.bars.extend(shop_file(body, instants, record, question));
     }
-    match present {
-        Err(none) => report.bars.push(none),
-        // The digest of the text inside has been held against the digest that the body states.
-        Ok(record) if record == body.inputs.record.text.as_bytes() => {}
-        Ok(record) => {
-            let now = String::from_utf8_lossy(record);
-            report.bars.push(Reason::RecordChanged { first: first_difference(&body.inputs.record.text, &now) });
+    match (present, differs) {
+        (Err(none), _) => report.bars.push(none),
+        (Ok(_), None) => {}
+        (Ok(_), Some(_)) if gone_on => {
+            report.bars.push(Reason::RecordGoneOn { point: body.point().unwrap_or_default() });
+        }
+        (Ok(_), Some(now)) => {
+            let now = String::from_utf8_lossy(now);
+            let mut first = first_difference(&body.inputs.record.text, &now);
+            if let Some(change) = otherwise.as_ref().and_then(|(_, changes)| changes.first()) {
+                first = format!("{first}: {}", change.words(body.point().unwrap_or_default()));
+            }
+            report.bars.push(Reason::RecordChanged { first });
         }
     }
     if let Some(record) = record {
         job_number(body, record, report);
     }
+}
+
+/// Whether what the checklist let happen has happened, by the present record, and what that says otherwise than the one that
+/// was judged. Once it has happened the record goes on: more is written, and what is looked at anew each day may be
+/// otherwise. Nothing where that cannot be told.
+fn otherwise_now(
+    body: &ChecklistBody,
+    (judged, Instants { judged_at, zone, .. }): (&Job, &Instants),
+    now: &[u8],
+    question: &Question<'_>,
+) -> Option<(bool, Vec<Change>)> {
+    let (set, point) = (question.packs?.set, body.point()?);
+    let catalogue = set.catalogue();
+    let written = Document::read("the record", now).ok()?;
+    let whole = shop::expand(written, question.shop, catalogue, zone, question.at).ok()?.document;
+    let job = record::read(&whole, catalogue, zone).ok()?;
+    let scene = body.scene(set, &job, question.at, zone).ok()?;
+    let acts = chain::acts(&scene, point).unwrap_or_default();
+    let done = !acts.is_empty() && acts.iter().all(|at| at >= judged_at);
+    let kept = match point.next().filter(|_| done) {
+        Some(seen_from) => Kept::ForTheJob { seen_from },
+        None => Kept::Everything,
+    };
+    let changes = chain::changes(catalogue, (judged, *judged_at), &job, None, kept);
+    Some((done, changes.into_iter().filter(|change| change.parts).collect()))
 }
 
 /// Whether what the record draws on still stands in the shop file. Asked only where the record was given: whoever gives none

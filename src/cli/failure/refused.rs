@@ -167,6 +167,17 @@ fn unedited(fault: EditFault) -> Failure {
             format!("{who} has no such key, or it has ended already"),
             "look at the keys with `fillward trust show`",
         ),
+        EditFault::SeveralKeys { who, keys } => {
+            let keys: Vec<String> = keys.iter().map(|(words, from)| format!("{words} (from {from})")).collect();
+            Failure::usage(
+                format!("{who} has several keys, and only those that others may have are revoked: {}", keys.join("; ")),
+                "name each of them with --key FILE; a copy of all of them may have been on one machine",
+            )
+        }
+        EditFault::KeyLater { who, from } => Failure::usage(
+            format!("the key of {who} is from {from}, and was in nobody's hands before"),
+            "name with --key FILE the key that others may have, or give a later instant",
+        ),
         EditFault::NoRole => Failure::usage("somebody new has no role yet", "say with --role what they sign as"),
     }
 }

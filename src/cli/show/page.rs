@@ -11,6 +11,7 @@ use fillward::desk::{PermitLine, Shown, SignatureLine};
 use fillward::document::prose;
 use fillward::explain::{CAUTION, citation};
 use fillward::pack::Rule;
+use fillward::vocabulary::quoted;
 
 use super::columns::laid_out;
 use super::lines;
@@ -19,10 +20,13 @@ use super::lines;
 const DECIDES_NOTHING: &str = "This page shows what the file says. It decides nothing: whether the file is to be relied \
                                on, and whether anything may start by it, only `fillward verify` tells.";
 
+/// Said where there is no trust file to check anything by.
+const NOT_CHECKED: &str = "NO SIGNATURE WAS CHECKED: give the shop's trust file with --trust";
+
 /// The page in at most `width` columns.
-pub(super) fn page(shown: &Shown, width: usize) -> String {
+pub(super) fn page(shown: &Shown, worth: Option<&str>, width: usize) -> String {
     let mut page = Page { out: String::new(), width };
-    page.head(shown);
+    page.head(shown, worth);
     page.faults(shown);
     page.permits(&shown.permits);
     page.signed(shown);
@@ -35,6 +39,11 @@ pub(super) fn page(shown: &Shown, width: usize) -> String {
     page.inputs(shown);
     page.end(&shown.body);
     page.out
+}
+
+/// A number of rules: one rule may be looked at for several tyres, people or gauges.
+fn rules(count: usize) -> String {
+    if count == 1 { "1 rule".to_owned() } else { format!("{count} rules") }
 }
 
 struct Page {
@@ -63,10 +72,12 @@ impl Page {
         let _ = write!(self.out, "{}", laid_out(said, self.width, &format!("{word:<11}")));
     }
 
-    fn head(&mut self, shown: &Shown) {
+    fn head(&mut self, shown: &Shown, worth: Option<&str>) {
         let body = &shown.body;
-        self.entry("CHECKLIST", &format!("{} {}, job {}", body.verdict, body.hold_point, body.job));
-        self.entry("Shop", &format!("{}, trust file version {}", body.inputs.trust.shop, body.inputs.trust.version));
+        self.entry("CHECKLIST", &format!("{} {}, job {}", body.verdict, body.hold_point, quoted(&body.job)));
+        self.text(0, worth.unwrap_or(NOT_CHECKED));
+        let trust = &body.inputs.trust;
+        self.entry("Shop", &format!("{}, trust file version {}", quoted(&trust.shop), trust.version));
         for words in &body.inputs.trust.owners {
             self.entry("Owner", &format!("key {words}, to be compared with the shop's paper"));
         }
@@ -74,14 +85,14 @@ impl Page {
         let build =
             body.program.build.as_ref().map_or("no build is named".to_owned(), |build| format!("build {build}"));
         self.entry("By", &format!("{}, {build}", body.program.title()));
-        if let Some(until) = &body.valid_until {
+        if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal) {
             self.entry("Good until", until);
         }
         if let Some(before) = &body.before {
             self.entry("Follows", &format!("the checklist of the hold point before, SHA-256 {before}"));
         }
         if body.rehearsal {
-            self.entry("Rehearsal", "the instant was chosen by hand; nothing ever starts by this file");
+            self.entry("Practice", "the instant was chosen by hand; nothing ever starts by this file");
         }
         self.sentence(DECIDES_NOTHING);
         for reason in &shown.contradictions {
@@ -117,11 +128,9 @@ impl Page {
     }
 
     fn filled(&mut self, assemblies: &[Filled]) {
-        self.heading("FILLS");
-        for Filled { mark, target_pressure, tyre_size } in assemblies {
-            let [mark, size, pressure] =
-                [mark, tyre_size, target_pressure].map(|said| said.as_deref().unwrap_or("not recorded"));
-            self.text(2, &format!("{mark}: tyre size {size}, target pressure {pressure}"));
+        self.heading(&format!("FILLS ({})", assemblies.len()));
+        for (place, filled) in assemblies.iter().enumerate() {
+            self.text(2, &format!("{}. {}", place + 1, filled.words()));
         }
         if assemblies.is_empty() {
             self.text(2, "no assembly");
@@ -178,7 +187,7 @@ impl Page {
         if !permits.is_empty() {
             self.heading(&format!("PERMITS ({})", permits.len()));
         }
-        for PermitLine { code, body, by, asker_signed } in permits {
+        for PermitLine { code, body, by, asker_signed, signed: _ } in permits {
             self.text(2, &format!("{code} of {}", body.subject_words()));
             self.text(4, &format!("permitted by {}", by.as_deref().unwrap_or("nobody")));
             let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
@@ -189,7 +198,7 @@ impl Page {
 
     fn met(&mut self, shown: &Shown) {
         let (met, told) = (met::each(&shown.body.findings.ruled_out), lines::Told::of(&shown.body));
-        self.heading(&format!("LOOKED FOR, AND NOT SO ({})", met.len()));
+        self.heading(&format!("LOOKED FOR, AND NOT SO ({})", rules(met.len())));
         for rule in &met {
             let (name, places) = rule.parts();
             let of = places.map(|places| format!(" (of {places})")).unwrap_or_default();
@@ -218,13 +227,25 @@ impl Page {
     }
 
     fn not_applying(&mut self, shown: &Shown) {
-        let rules = shown.not_applying();
-        if !rules.is_empty() {
-            self.heading(&format!("NOT ASKED OF THIS JOB ({})", rules.len()));
-            self.text(2, "by the packs at hand; the file does not list them");
+        let not_applying = shown.not_applying();
+        if !not_applying.is_empty() {
+            self.heading(&format!("DOES NOT APPLY TO THIS JOB ({})", rules(not_applying.len())));
+            self.text(
+                2,
+                "what the record says leaves nothing to look for, by the packs at hand; the file does not list them",
+            );
         }
-        for (code, title) in rules {
+        for (code, title) in not_applying {
             self.text(2, &format!("{title}: {code}"));
+        }
+        let not_asked = shown.not_asked();
+        if !not_asked.is_empty() {
+            let point = shown.body.point().unwrap_or_default().word().to_uppercase();
+            self.heading(&format!("NOT ASKED {point} ({})", rules(not_asked.len())));
+            self.text(2, "by the packs at hand; these are asked at other hold points");
+        }
+        for (code, title, points) in not_asked {
+            self.text(2, &format!("{title}: {code}, {points}"));
         }
     }
 

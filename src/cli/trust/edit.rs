@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
+use fillward::checklist::keys::PublicKey;
 use fillward::checklist::trust::{Change, Ending, FORMAT, TrustBody};
 use fillward::desk::{
     ApprovalOrder, ApprovalProposal, Consent, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned,
@@ -107,9 +108,9 @@ pub(crate) enum Edit {
         /// Why
         #[arg(long)]
         why: String,
-        /// One public key of the person, where only that one is revoked
+        /// A public key of the person that is revoked, where there are several; may be given several times
         #[arg(long, value_name = "FILE")]
-        key: Option<PathBuf>,
+        key: Vec<PathBuf>,
         #[command(flatten)]
         owner: Owner,
     },
@@ -158,11 +159,11 @@ pub(crate) fn run(edit: &Edit, terminal: Terminal) -> Result<Exit, Failure> {
             ask_and_sign_as(body, owner, terminal)
         }
         Edit::Retire { person, from, why, key, owner } => {
-            let end = End { person, how: Ending::Retired, from: from.as_deref(), why, key: key.as_deref() };
+            let end = End { person, how: Ending::Retired, from: from.as_deref(), why, keys: key.as_slice() };
             end.sign(owner, terminal)
         }
         Edit::Revoke { person, from, why, key, owner } => {
-            let end = End { person, how: Ending::Revoked, from: Some(from), why, key: key.as_deref() };
+            let end = End { person, how: Ending::Revoked, from: Some(from), why, keys: key };
             end.sign(owner, terminal)
         }
         Edit::Renew { until, owners_needed, clock_anew, owner } => {
@@ -183,15 +184,15 @@ struct End<'a> {
     how: Ending,
     from: Option<&'a str>,
     why: &'a str,
-    key: Option<&'a Path>,
+    keys: &'a [PathBuf],
 }
 
 impl End<'_> {
     fn sign(&self, owner: &Owner, terminal: Terminal) -> Result<Exit, Failure> {
         let (mut body, zone, now) = next(owner)?;
         let from = self.from.map_or(Ok(now), |text| instant_of("--from", text, &zone))?;
-        let key = self.key.map(|path| DESK.public_key(path)).transpose()?;
-        body.end(self.person, key.as_ref(), self.how, from, self.why).map_err(unedited)?;
+        let keys: Vec<PublicKey> = self.keys.iter().map(|path| DESK.public_key(path)).collect::<Result<_, _>>()?;
+        body.end(self.person, &keys, self.how, from, self.why).map_err(unedited)?;
         ask_and_sign_as(body, owner, terminal)
     }
 }

@@ -1,65 +1,150 @@
 //! What a verified file comes to in columns, for the table and for CSV.
 
-use fillward::desk::Verified;
+use fillward::checklist::Reason;
+use fillward::checklist::body::ChecklistBody;
+use fillward::checklist::packs::PackPart;
+use fillward::checklist::verify::Signed;
+use fillward::desk::{Answer, Verified};
 use miette::Diagnostic as _;
 
 use super::overview::Row;
 
-/// The columns: whether the table has them as well, and their names.
-pub(super) const HEADS: [(bool, &str); 11] = [
-    (true, "file"),
-    (true, "answer"),
-    (true, "job"),
-    (false, "hold point"),
-    (false, "verdict"),
-    (false, "judged at"),
-    (false, "valid until"),
-    (true, "signed by"),
-    (true, "held by"),
-    (false, "permitted"),
-    (true, "against it"),
+/// A column: what it is called in CSV and in the table, where it stands there, and what it holds, a list.
+pub(super) struct Column {
+    /// The name in CSV.
+    pub(super) csv: Option<&'static str>,
+    /// The head in the table.
+    pub(super) table: Option<&'static str>,
+    of: fn(&Verified) -> Vec<String>,
+}
+
+/// Every column behind that of the file, in its order.
+pub(super) const COLUMNS: [Column; 19] = [
+    Column { csv: Some("answer"), table: None, of: |verified| vec![verified.answer.word().to_owned()] },
+    Column { csv: None, table: Some("answer"), of: |verified| vec![answer(verified)] },
+    Column { csv: Some("job"), table: None, of: |verified| of_body(verified, |body| Some(&body.job)) },
+    Column { csv: Some("hold_point"), table: None, of: |verified| of_body(verified, |body| Some(&body.hold_point)) },
+    Column { csv: None, table: Some("job"), of: job },
+    Column { csv: Some("verdict"), table: None, of: |verified| of_body(verified, |body| Some(&body.verdict)) },
+    Column { csv: Some("judged_at"), table: None, of: |verified| of_body(verified, |body| Some(&body.judged_at)) },
+    Column {
+        csv: Some("valid_until"),
+        table: None,
+        of: |verified| of_body(verified, |body| body.valid_until.as_deref()),
+    },
+    Column {
+        csv: Some("rehearsal"),
+        table: None,
+        of: |verified| of_body(verified, |body| Some(if body.rehearsal { "yes" } else { "no" })),
+    },
+    Column { csv: Some("time_zone"), table: None, of: |verified| of_body(verified, |body| Some(&body.time_zone)) },
+    Column {
+        csv: Some("shop_of_the_file"),
+        table: None,
+        of: |verified| of_body(verified, |body| Some(&body.inputs.trust.shop)),
+    },
+    Column { csv: Some("packs"), table: None, of: packs },
+    Column { csv: Some("assemblies"), table: None, of: marks },
+    Column { csv: Some("signed_by"), table: Some("signed by"), of: |verified| signers(verified, who) },
+    Column { csv: Some("signed_at"), table: None, of: signed_at },
+    Column { csv: Some("signed_with_key"), table: None, of: |verified| signers(verified, |signed| signed.kid.clone()) },
+    Column { csv: Some("held_by"), table: Some("held by"), of: held_by },
+    Column { csv: Some("permitted"), table: None, of: permitted },
+    Column { csv: Some("against_it"), table: Some("against it"), of: against },
 ];
 
-/// What stands in each column, each a list.
-pub(super) fn cells((path, row): &Row) -> [Vec<String>; HEADS.len()] {
+/// What stands in each column of a row, that of the file first.
+pub(super) fn cells((path, row): &Row) -> Vec<Vec<String>> {
     let file = vec![path.display().to_string()];
-    let verified = match row {
-        Ok(verified) => verified,
+    let rest: Vec<Vec<String>> = match row {
+        Ok(verified) => COLUMNS.iter().map(|column| (column.of)(verified)).collect(),
         Err(failure) => {
-            let mut cells: [Vec<String>; HEADS.len()] = std::array::from_fn(|_| Vec::new());
             let code = failure.code().map(|code| code.to_string());
-            let [first, answer, .., against] = &mut cells;
-            (*first, *answer, *against) = (file, vec!["not verified".to_owned()], code.into_iter().collect());
-            return cells;
+            let cell = |column: &Column| match column.csv.or(column.table) {
+                Some("answer") => vec!["not verified".to_owned()],
+                Some("against_it") => code.iter().cloned().collect(),
+                _ => Vec::new(),
+            };
+            COLUMNS.iter().map(cell).collect()
         }
     };
-    let Verified { answer, report, permits, .. } = verified;
-    let body = report.body.as_ref();
-    let of_body = |of: fn(&fillward::checklist::body::ChecklistBody) -> Option<&str>| {
-        body.and_then(of).map(str::to_owned).into_iter().collect::<Vec<_>>()
-    };
-    let signers = report.signatures.iter().map(|signed| {
-        let good = signed.fault.is_none() && signed.since.is_none();
-        format!("{}{}", if signed.who.is_empty() { "somebody" } else { &signed.who }, if good { "" } else { " (!)" })
-    });
+    std::iter::once(file).chain(rest).collect()
+}
+
+fn of_body(verified: &Verified, of: impl Fn(&ChecklistBody) -> Option<&str>) -> Vec<String> {
+    verified.report.body.as_ref().and_then(of).map(str::to_owned).into_iter().collect()
+}
+
+/// The answer with what it is about: a PASS and a HOLD may both be in order.
+fn answer(Verified { answer, report, .. }: &Verified) -> String {
+    let Some(body) = &report.body else { return answer.word().to_owned() };
+    let mut about = Vec::new();
+    if *answer != Answer::Doubtful {
+        if !body.passes() {
+            about.push("HOLD".to_owned());
+        }
+        if body.rehearsal {
+            about.push("practice run".to_owned());
+        }
+        match body.permits.len() {
+            0 => {}
+            1 => about.push("1 permit".to_owned()),
+            count => about.push(format!("{count} permits")),
+        }
+    }
+    if about.is_empty() { answer.word().to_owned() } else { format!("{}: {}", answer.word(), about.join(", ")) }
+}
+
+/// The job, its hold point and the day on which it was checked.
+fn job(verified: &Verified) -> Vec<String> {
+    let day = |body: &ChecklistBody| body.judged_at.split('T').next().map(str::to_owned);
+    let of = |body: &ChecklistBody| [body.job.clone(), body.hold_point.clone()].into_iter().chain(day(body)).collect();
+    verified.report.body.as_ref().map(of).unwrap_or_default()
+}
+
+fn held_by(verified: &Verified) -> Vec<String> {
+    verified.held_by().into_iter().map(|held| held.rule.to_owned()).collect()
+}
+
+fn permitted(verified: &Verified) -> Vec<String> {
+    verified.permits.iter().map(|permit| permit.code.clone()).collect()
+}
+
+fn packs(verified: &Verified) -> Vec<String> {
+    verified.report.body.iter().flat_map(|body| body.packs().iter().map(PackPart::title)).collect()
+}
+
+fn marks(verified: &Verified) -> Vec<String> {
+    let marks = verified.report.body.iter().flat_map(|body| &body.assemblies);
+    marks.map(|filled| filled.mark.clone().unwrap_or_else(|| "without a mark".to_owned())).collect()
+}
+
+fn signers(verified: &Verified, of: impl Fn(&Signed) -> String) -> Vec<String> {
+    verified.report.signatures.iter().map(of).collect()
+}
+
+/// Who signed; with a mark where the signature does not count, or its key was revoked since. That a key has ended as planned
+/// is nothing against it.
+fn who(signed: &Signed) -> String {
+    let good = signed.fault.is_none() && !matches!(signed.since, Some(Reason::KeyRevokedSince { .. }));
+    let who = if signed.who.is_empty() { "somebody" } else { &signed.who };
+    format!("{who}{}", if good { "" } else { " (!)" })
+}
+
+fn signed_at(verified: &Verified) -> Vec<String> {
+    let at = |signed: &Signed| signed.at.map(|at| at.in_zone(&verified.zone).to_record_text()).unwrap_or_default();
+    signers(verified, at)
+}
+
+/// The codes of what stands against it; of an old file those that say more than that it is old.
+fn against(verified: &Verified) -> Vec<String> {
+    let is_old = verified.answer == Answer::Old;
     let mut codes: Vec<String> = Vec::new();
-    for reason in report.reasons() {
+    for reason in verified.report.reasons().filter(|reason| !(is_old && reason.is_of_age())) {
         let code = reason.code().word().trim_start_matches("checklist/").to_owned();
         if !codes.contains(&code) {
             codes.push(code);
         }
     }
-    [
-        file,
-        vec![answer.word().to_owned()],
-        of_body(|body| Some(&body.job)),
-        of_body(|body| Some(&body.hold_point)),
-        of_body(|body| Some(&body.verdict)),
-        of_body(|body| Some(&body.judged_at)),
-        of_body(|body| body.valid_until.as_deref()),
-        signers.collect(),
-        verified.held_by().into_iter().map(|held| held.rule.to_owned()).collect(),
-        permits.iter().map(|permit| permit.code.clone()).collect(),
-        codes,
-    ]
+    codes
 }

@@ -3,19 +3,25 @@
 use fillward::checklist::trust::Trust;
 use fillward::vocabulary::shown;
 
-use super::cells::{HEADS, cells};
-use super::overview::Row;
+use super::cells::{COLUMNS, cells};
+use super::overview::Seen;
 
 /// Signs with which a spreadsheet begins a formula: a text of a file must not become one.
 const FORMULA: [char; 4] = ['=', '+', '-', '@'];
 
 /// All files, each with the trust file that it was held against: a line may be read by itself.
-pub(super) fn csv(rows: &[Row], trust: &Trust) -> String {
-    let heads = HEADS.map(|(_, head)| head.replace(' ', "_")).join(",") + ",shop,trust_version,trust_signed_by";
+pub(super) fn csv(seen: &Seen, trust: &Trust) -> String {
+    let heads: Vec<&str> = std::iter::once("file").chain(COLUMNS.iter().filter_map(|column| column.csv)).collect();
+    let heads = heads.join(",") + ",shop,trust_version,trust_signed_by";
     let owners: Vec<String> = trust.signers().map(|(name, words)| format!("{name} ({words})")).collect();
     let whose =
         [trust.shop().to_owned(), trust.version().to_string(), owners.join("; ")].map(|text| field(&text)).join(",");
-    let lines = rows.iter().map(|row| cells(row).map(|cell| field(&cell.join("; "))).join(",") + "," + &whose);
+    let lines = seen.rows.iter().map(|row| {
+        let is_shown = std::iter::once(true).chain(COLUMNS.iter().map(|column| column.csv.is_some()));
+        let fields = cells(row).into_iter().zip(is_shown).filter(|(_, is_shown)| *is_shown);
+        let fields: Vec<String> = fields.map(|(cell, _)| field(&cell.join("; "))).collect();
+        fields.join(",") + "," + &whose
+    });
     std::iter::once(heads).chain(lines).map(|line| line + "\r\n").collect()
 }
 

@@ -1,15 +1,18 @@
 //! Verified files for other programs: JSON with a format number and a published schema.
 
 use fillward::checklist::Reason;
+use fillward::checklist::chain::Change;
+use fillward::checklist::packs::PackPart;
+use fillward::checklist::permit::Filled;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::Signed;
-use fillward::desk::{PermitLine, Verified};
+use fillward::desk::{Answer, PermitLine, Several, Verified};
 use fillward::vocabulary::Role;
 use miette::Diagnostic as _;
 use serde::Serialize;
 
 use super::super::failure::Failure;
-use super::overview::{Overview, Row};
+use super::overview::{Overview, Row, Seen};
 
 /// The format number; a reader refuses a number that it does not know.
 const FORMAT: u32 = 1;
@@ -28,6 +31,16 @@ struct Out<'a> {
     totals: Vec<Count<'a>>,
     held_by: Vec<Count<'a>>,
     files: Vec<OutFile<'a>>,
+    several: Vec<OutSeveral<'a>>,
+    not_looked_at: Vec<String>,
+}
+
+/// Different checklists of one job and hold point, the last one at the end.
+#[derive(Serialize)]
+struct OutSeveral<'a> {
+    job: &'a str,
+    hold_point: &'a str,
+    files: Vec<&'a str>,
 }
 
 /// Whose trust file the files were held against.
@@ -62,12 +75,26 @@ struct OutFile<'a> {
     verdict: Option<&'a str>,
     judged_at: Option<&'a str>,
     valid_until: Option<&'a str>,
+    rehearsal: Option<bool>,
+    time_zone: Option<&'a str>,
+    shop: Option<&'a str>,
+    packs: Vec<String>,
+    assemblies: Vec<OutFilled<'a>>,
+    required_roles: Vec<&'a str>,
     signatures: Vec<Signature<'a>>,
     held_by: Vec<Held<'a>>,
     permitted: Vec<Permitted<'a>>,
     against: Vec<Against>,
     judged_again: bool,
     judged_otherwise: Vec<Otherwise<'a>>,
+    changed_since: Vec<Changed<'a>>,
+}
+
+#[derive(Serialize)]
+struct OutFilled<'a> {
+    mark: Option<&'a str>,
+    tyre_size: Option<&'a str>,
+    target_pressure: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -104,6 +131,15 @@ struct Against {
     cure: String,
 }
 
+/// What the record says otherwise than at the hold point before.
+#[derive(Serialize)]
+struct Changed<'a> {
+    of: Option<&'a str>,
+    fact: &'a str,
+    before: &'a str,
+    now: Option<&'a str>,
+}
+
 #[derive(Serialize)]
 struct Otherwise<'a> {
     figure: &'a str,
@@ -111,7 +147,8 @@ struct Otherwise<'a> {
 }
 
 /// The text, ending in a line break.
-pub(super) fn json(rows: &[Row], trust: &Trust, at: &str, chosen: bool) -> Result<String, Failure> {
+pub(super) fn json(seen: &Seen, trust: &Trust, at: &str, chosen: bool) -> Result<String, Failure> {
+    let rows = &seen.rows;
     let overview = Overview::of(rows);
     let mut totals: Vec<Count<'_>> = overview.answers.iter().map(|(of, files)| Count { of, files: *files }).collect();
     if overview.not_verified > 0 {
@@ -131,9 +168,15 @@ pub(super) fn json(rows: &[Row], trust: &Trust, at: &str, chosen: bool) -> Resul
         totals,
         held_by: overview.rules.iter().map(|(of, files)| Count { of, files: *files }).collect(),
         files: rows.iter().map(file).collect(),
+        several: seen.several.iter().map(several).collect(),
+        not_looked_at: seen.others.iter().map(|path| path.display().to_string()).collect(),
     };
     let text = serde_json::to_string_pretty(&out).map_err(|error| Failure::Unwritable(error.into()))?;
     Ok(text + "\n")
+}
+
+fn several(Several { job, hold_point, files }: &Several) -> OutSeveral<'_> {
+    OutSeveral { job, hold_point, files: files.iter().map(|one| one.name.as_str()).collect() }
 }
 
 const NOT_VERIFIED: &str = "not verified";
@@ -150,6 +193,12 @@ fn file((path, row): &Row) -> OutFile<'_> {
             verdict: None,
             judged_at: None,
             valid_until: None,
+            rehearsal: None,
+            time_zone: None,
+            shop: None,
+            packs: Vec::new(),
+            assemblies: Vec::new(),
+            required_roles: Vec::new(),
             signatures: Vec::new(),
             held_by: Vec::new(),
             permitted: Vec::new(),
@@ -161,20 +210,25 @@ fn file((path, row): &Row) -> OutFile<'_> {
             }],
             judged_again: false,
             judged_otherwise: Vec::new(),
+            changed_since: Vec::new(),
         },
     }
 }
+
+/// What is to be done about an end that was planned, of a file whose work is long done.
+const OF_AGE: &str = "nothing is to be done: what it was for is over";
 
 fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
     let Verified { answer, report, permits, zone, .. } = verified;
     let body = report.body.as_ref();
     let signature = |signed: &'_ Signed| signed.fault.is_none() && signed.since.is_none();
+    let is_old = *answer == Answer::Old;
     let against = |doubtful: bool| {
         move |reason: &Reason| Against {
             code: reason.code().word().to_owned(),
             doubtful,
             says: reason.to_string(),
-            cure: reason.help().to_owned(),
+            cure: if is_old && reason.is_of_age() { OF_AGE.to_owned() } else { reason.help().to_owned() },
         }
     };
     OutFile {
@@ -185,6 +239,12 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
         verdict: body.map(|body| body.verdict.as_str()),
         judged_at: body.map(|body| body.judged_at.as_str()),
         valid_until: body.and_then(|body| body.valid_until.as_deref()),
+        rehearsal: body.map(|body| body.rehearsal),
+        time_zone: body.map(|body| body.time_zone.as_str()),
+        shop: body.map(|body| body.inputs.trust.shop.as_str()),
+        packs: body.iter().flat_map(|body| body.packs().iter().map(PackPart::title)).collect(),
+        assemblies: body.iter().flat_map(|body| body.assemblies.iter().map(out_filled)).collect(),
+        required_roles: body.iter().flat_map(|body| body.required_roles.iter().map(|role| role.word())).collect(),
         signatures: report
             .signatures
             .iter()
@@ -209,11 +269,25 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
             .iter()
             .map(|otherwise| Otherwise { figure: &otherwise.place, edition: &otherwise.edition })
             .collect(),
+        changed_since: report
+            .changes
+            .iter()
+            .map(|Change { of, fact, before, now, .. }| Changed {
+                of: of.as_deref(),
+                fact,
+                before,
+                now: now.as_deref(),
+            })
+            .collect(),
     }
 }
 
+fn out_filled(Filled { mark, tyre_size, target_pressure }: &Filled) -> OutFilled<'_> {
+    OutFilled { mark: mark.as_deref(), tyre_size: tyre_size.as_deref(), target_pressure: target_pressure.as_deref() }
+}
+
 fn permitted(permit: &PermitLine) -> Permitted<'_> {
-    let PermitLine { code, body, by, asker_signed } = permit;
+    let PermitLine { code, body, by, asker_signed, signed: _ } = permit;
     Permitted {
         rule: code,
         subject: body.subject_words(),

@@ -3,12 +3,60 @@
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
-use fillward::desk::{Answer, Verified};
+use fillward::desk::{Answer, OneOf, Several, Verified};
+use fillward::vocabulary::{quoted, shown};
 
 use super::super::failure::Failure;
+use super::super::output::named;
 
 /// A file, and what became of it.
 pub(super) type Row = (PathBuf, Result<Verified, Failure>);
+
+/// Everything that was seen together.
+pub(super) struct Seen {
+    /// The files, each with what became of it.
+    pub(super) rows: Vec<Row>,
+    /// Different checklists of one job and hold point.
+    pub(super) several: Vec<Several>,
+    /// What lies in the folders and was not looked at.
+    pub(super) others: Vec<PathBuf>,
+    /// Where only what a key has signed is shown: how many files, of how many.
+    pub(super) touched: Option<(usize, usize)>,
+}
+
+/// Names of files that were not looked at; of more than these the rest is counted.
+const NAMED: usize = 6;
+
+impl Seen {
+    /// What is said of them together: each line by itself.
+    pub(super) fn remarks(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        for Several { job, hold_point, files } in &self.several {
+            let count = files.len();
+            lines.push(format!(
+                "{}, {}: {count} checklists that differ, and only the last one counts",
+                quoted(job),
+                shown(hold_point)
+            ));
+            for OneOf { name, judged_at, verdict } in files {
+                lines.push(format!("  {}, checked {}: {}", shown(verdict), shown(judged_at), quoted(name)));
+            }
+        }
+        if let Some((count, all)) = self.touched {
+            lines.push(format!(
+                "Signed with that key: {count} of {all} files. The instants are those that whoever has the key wrote"
+            ));
+        }
+        let (count, noun) = (self.others.len(), if self.others.len() == 1 { "file" } else { "files" });
+        if count > 0 {
+            let names = self.others.iter().take(NAMED).map(|path| named(path));
+            let more = if count > NAMED { format!(" and {} more", count - NAMED) } else { String::new() };
+            let names = names.collect::<Vec<_>>().join(", ");
+            lines.push(format!("Not looked at: {count} {noun} not called .checklist.json: {names}{more}"));
+        }
+        lines
+    }
+}
 
 /// Counts over many files.
 #[derive(Debug, Default)]

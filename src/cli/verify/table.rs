@@ -5,31 +5,38 @@
 
 use std::fmt::Write as _;
 
-use textwrap::core::display_width;
-
-use super::cells::{HEADS, cells};
-use super::overview::{Overview, Row};
+use super::cells::{COLUMNS, cells};
+use super::overview::{Overview, Row, Seen};
 use fillward::vocabulary::shown;
+use textwrap::WordSplitter;
+use textwrap::core::display_width;
 
 /// Blanks between columns.
 const GAP: &str = "  ";
 /// Other columns give way to that of the files until they are as narrow as this.
-const NARROW: usize = 12;
+const NARROW: usize = 10;
 /// No column is narrower than this.
 const NARROWEST: usize = 8;
 
 /// The table in at most `width` columns, where that many are enough.
-pub(super) fn table(rows: &[Row], width: usize) -> String {
-    let lines: Vec<Vec<String>> = std::iter::once(HEADS.map(|(_, head)| head.to_owned()).to_vec())
-        .chain(rows.iter().map(|row| cells(row).map(|cell| shown(&cell.join(", ")).into_owned()).to_vec()))
-        .map(|cells| {
-            cells.into_iter().zip(HEADS).filter(|(_, (is_shown, _))| *is_shown).map(|(cell, _)| cell).collect()
-        })
-        .collect();
+pub(super) fn table(seen: &Seen, width: usize) -> String {
+    let rows = &seen.rows;
+    let heads = || std::iter::once(Some("file")).chain(COLUMNS.iter().map(|column| column.table));
+    let line = |row: &Row| {
+        let shown = |cell: Vec<String>| shown(&cell.join(", ")).into_owned();
+        cells(row).into_iter().zip(heads()).filter(|(_, head)| head.is_some()).map(|(cell, _)| shown(cell)).collect()
+    };
+    let first = heads().flatten().map(str::to_owned).collect();
+    let lines: Vec<Vec<String>> = std::iter::once(first).chain(rows.iter().map(line)).collect();
     let widths = widths(&lines, width);
     let mut out = String::new();
     for line in &lines {
-        let parts: Vec<Vec<String>> = line.iter().zip(&widths).map(|(cell, width)| broken(cell, *width)).collect();
+        let parts: Vec<Vec<String>> = line
+            .iter()
+            .zip(&widths)
+            .enumerate()
+            .map(|(place, (cell, width))| broken(cell, *width, place > 0))
+            .collect();
         for place in 0..parts.iter().map(Vec::len).max().unwrap_or_default() {
             let mut drawn = String::new();
             for (part, width) in parts.iter().zip(&widths) {
@@ -43,6 +50,9 @@ pub(super) fn table(rows: &[Row], width: usize) -> String {
     let _ = writeln!(out, "\n{}", overview.line(rows.len()));
     for (rule, count) in &overview.rules {
         let _ = writeln!(out, "  held by {}: {count}", shown(rule));
+    }
+    for line in seen.remarks() {
+        let _ = writeln!(out, "{line}");
     }
     out
 }
@@ -63,10 +73,13 @@ fn widths(lines: &[Vec<String>], width: usize) -> Vec<usize> {
     widths
 }
 
-/// A cell in pieces of its column, broken at blanks where there are any.
-fn broken(cell: &str, width: usize) -> Vec<String> {
-    let options =
-        textwrap::Options::new(width.max(1)).break_words(true).word_splitter(textwrap::WordSplitter::NoHyphenation);
+/// A cell in pieces of its column, broken at blanks, and at hyphens but in names of files.
+fn broken(cell: &str, width: usize, at_hyphens: bool) -> Vec<String> {
+    let options = textwrap::Options::new(width.max(1)).break_words(true).word_splitter(if at_hyphens {
+        WordSplitter::HyphenSplitter
+    } else {
+        WordSplitter::NoHyphenation
+    });
     textwrap::wrap(cell, options).into_iter().map(std::borrow::Cow::into_owned).collect()
 }
 
@@ -79,7 +92,7 @@ mod tests {
         let lines = vec![vec!["a".repeat(60), "b".repeat(30), "c".repeat(3)]];
         assert_eq!(widths(&lines, 200), [60, 30, 3]);
         assert_eq!(widths(&lines, 82), [60, 15, 3]);
-        assert_eq!(widths(&lines, 40), [21, 12, 3]);
-        assert_eq!(broken("tyre-fill/cold-material", 10), ["tyre-fill/", "cold-mater", "ial"]);
+        assert_eq!(widths(&lines, 40), [23, 10, 3]);
+        assert_eq!(broken("tyre-fill/cold-material", 10, true), ["tyre-", "fill/cold-", "material"]);
     }
 }

@@ -5,27 +5,30 @@ use std::path::Path;
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
-use fillward::checklist::permit::filled_words;
+use fillward::checklist::packs::PackPart;
+use fillward::checklist::permit::Filled;
 use fillward::checklist::verify::Signed;
 use fillward::desk::{Answer, Verified};
-use fillward::document::prose::whole;
 use fillward::explain::{self, Target};
 use fillward::units::Zone;
-use fillward::vocabulary::shown;
+use fillward::vocabulary::{quoted, shown};
 use miette::Diagnostic as _;
 
+use super::super::output::named;
 use super::super::permit;
-use super::overview::{Overview, Row};
+use super::overview::{Overview, Seen};
 
 /// All files, and what they come to where there are several.
-pub(super) fn text(rows: &[Row]) -> String {
+pub(super) fn text(seen: &Seen) -> String {
+    let rows = &seen.rows;
     let mut text = String::new();
     for (path, row) in rows {
         match row {
             Ok(verified) => say(&mut text, path, verified),
             Err(failure) => {
                 let cure = failure.help().map(|help| format!("\n    {}", shown(&help.to_string()))).unwrap_or_default();
-                let _ = writeln!(text, "{}: not verified\n  {}{cure}", named(path), shown(&failure.to_string()));
+                let name = named(path);
+                let _ = writeln!(text, "Not verified: {name}\n  {}{cure}", shown(&failure.to_string()));
             }
         }
     }
@@ -36,32 +39,51 @@ pub(super) fn text(rows: &[Row]) -> String {
             let _ = writeln!(text, "  held by {}: {count}", shown(rule));
         }
     }
+    for line in seen.remarks() {
+        let _ = writeln!(text, "{line}");
+    }
     text
 }
 
 fn say(text: &mut String, path: &Path, verified: &Verified) {
     let Verified { answer, report, permits, targets, zone } = verified;
     let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
-    let answer = match answer {
-        Answer::MayStart => point.may().to_owned(),
-        Answer::CouldHaveStarted { at } => format!("could have started at {}", at.to_record_text()),
-        Answer::InOrder => format!("in order. {}", point.stop()),
-        Answer::Old => "in order, old. Nothing starts by it any more.".to_owned(),
-        Answer::DoesNotFit => format!("in order, but it does not fit what was given. {}", point.stop()),
-        Answer::Doubtful => "not to be relied on".to_owned(),
+    let words = match answer {
+        Answer::MayStart => capital(point.may()),
+        Answer::CouldHaveStarted { at } => format!("At {} {}", at.to_record_text(), point.could_have()),
+        Answer::InOrder => format!("In order. {}", point.stop()),
+        Answer::Old => "In order, old. Nothing starts by it any more.".to_owned(),
+        Answer::DoesNotFit => format!("In order, but it does not fit what was given. {}", point.stop()),
+        Answer::Doubtful => "NOT TO BE RELIED ON".to_owned(),
     };
-    let _ = writeln!(text, "{}: {answer}", named(path));
+    let _ = writeln!(text, "{words}  {}", named(path));
     if let Some(body) = &report.body {
         let _ = writeln!(
             text,
             "  {} {} · job {} · checked {} in {}",
             shown(&body.verdict),
             shown(&body.hold_point),
-            shown(&body.job),
+            quoted(&body.job),
             shown(&body.judged_at),
             shown(&body.time_zone)
         );
-        let _ = writeln!(text, "  for {}", shown(&filled_words(&body.assemblies)));
+        let trust = &body.inputs.trust;
+        let packs: Vec<String> = body.packs().iter().map(PackPart::title).collect();
+        let _ = writeln!(
+            text,
+            "  of {}, by its trust file version {} · by {}",
+            quoted(&trust.shop),
+            trust.version,
+            shown(&packs.join(" + "))
+        );
+        if body.rehearsal {
+            text.push_str("  a practice run, by which nothing ever starts\n");
+        }
+        assemblies(text, "for", &body.assemblies);
+        for change in &report.changes {
+            let before = point.previous().unwrap_or_default();
+            let _ = writeln!(text, "  changed since: {}", shown(&change.words(before)));
+        }
         if report.may_start()
             && let Some(until) = &body.valid_until
         {
@@ -79,8 +101,12 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
     for signed in &report.signatures {
         signature(text, signed, zone);
     }
-    for reason in report.reasons() {
+    let is_old = *answer == Answer::Old;
+    for reason in report.reasons().filter(|reason| !(is_old && reason.is_of_age())) {
         let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(reason.help()));
+    }
+    if is_old {
+        text.push_str("  what it was for is over, and it is kept as evidence: keys and trust files end as planned\n");
     }
     if report.rejudged && report.in_order() {
         let _ = writeln!(text, "  checked again with the same findings");
@@ -89,6 +115,22 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         let (place, edition) = (shown(&otherwise.place), shown(&otherwise.edition));
         let _ = writeln!(text, "  worked out otherwise by {edition}: {place}");
     }
+}
+
+/// What a file is worth by itself, as the first line of a page about it, and what speaks against it.
+pub(crate) fn worth(Verified { answer, report, .. }: &Verified) -> String {
+    let (mut text, list) = match answer {
+        Answer::Doubtful => ("NOT TO BE RELIED ON".to_owned(), &report.faults),
+        _ if !report.rejudged => {
+            ("VERIFIED in part: the signatures are good, and it was not checked again".to_owned(), &report.faults)
+        }
+        Answer::Old => ("VERIFIED: in order, old".to_owned(), &report.faults),
+        _ => ("VERIFIED: in order".to_owned(), &report.faults),
+    };
+    for reason in list {
+        let _ = write!(text, "; {reason}");
+    }
+    text
 }
 
 /// What stops a fill that may start.
@@ -113,7 +155,17 @@ pub(crate) fn signature(text: &mut String, signed: &Signed, zone: &Zone) {
     let _ = writeln!(text, "  signed by {}, {role}, {at}: {standing}", shown(who));
 }
 
-/// A path that cannot act on the terminal and stays on one line.
-fn named(path: &Path) -> String {
-    whole(&shown(&path.display().to_string()))
+/// What is filled, each by its number on a line of its own: a mark cannot pass for two of them.
+pub(crate) fn assemblies(text: &mut String, head: &str, filled: &[Filled]) {
+    let noun = if filled.len() == 1 { "assembly" } else { "assemblies" };
+    let _ = writeln!(text, "  {head} {} {noun}{}", filled.len(), if filled.is_empty() { "" } else { ":" });
+    for (place, filled) in filled.iter().enumerate() {
+        let _ = writeln!(text, "    {}. {}", place + 1, filled.words());
+    }
+}
+
+/// The words with a capital at the front.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }

@@ -8,6 +8,9 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use crate::checklist::body::ChecklistBody;
+use crate::checklist::jws::Envelope;
+use crate::checklist::kind::Kind;
 use crate::checklist::packs::sha256_hex;
 use crate::desk::world::{Existing, Readers, Source, Storage, StoreFault, Trouble};
 use crate::record::shop::Shop;
@@ -52,6 +55,19 @@ pub struct ShopChanges {
     pub zone_before: Option<String>,
     /// That what is remembered cannot be read: where it lies.
     pub unreadable: Option<PathBuf>,
+    /// Where nothing is remembered although a checklist that is here was signed with a shop file: the last such one.
+    pub forgotten: Option<Forgotten>,
+}
+
+/// A checklist that was signed with a shop file of which nothing is remembered any more.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Forgotten {
+    /// What reports call the checklist.
+    pub name: String,
+    /// When it was judged.
+    pub judged_at: String,
+    /// Whether the shop file was this very one.
+    pub same: bool,
 }
 
 /// The part of a shop file that is remembered once it was signed with.
@@ -78,11 +94,12 @@ impl ShopMemory {
         }
     }
 
-    /// What has changed since the last signature.
-    pub(super) fn changes(&self, storage: &dyn Storage) -> ShopChanges {
+    /// What has changed since the last signature. Where nothing is remembered, the checklists that are here may tell that
+    /// something was.
+    pub(super) fn changes(&self, storage: &dyn Storage, here: &[Source]) -> ShopChanges {
         let before = match recall(storage, &self.name) {
             Ok((_, Some(before))) => before,
-            Ok((None, None)) => return ShopChanges::default(),
+            Ok((None, None)) => return ShopChanges { forgotten: self.forgotten(here), ..ShopChanges::default() },
             Ok((Some(_), None)) | Err(_) => {
                 return ShopChanges { unreadable: Some(self.name.clone()), ..ShopChanges::default() };
             }
@@ -102,7 +119,19 @@ impl ShopMemory {
             put_back: earlier.filter(|earlier| Some(*earlier) != last).map(|(_, at)| at.clone()),
             zone_before: (before.zone != self.zone).then_some(before.zone),
             unreadable: None,
+            forgotten: None,
         }
+    }
+
+    /// The last of the checklists that was signed with a shop file.
+    fn forgotten(&self, here: &[Source]) -> Option<Forgotten> {
+        let read = |file: &Source| {
+            let body: ChecklistBody = Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?.body().ok()?;
+            let same = body.inputs.shop_file?.sha256 == self.digest;
+            let at = Instant::parse(&body.judged_at).ok()?;
+            Some((at, Forgotten { name: file.label(), judged_at: body.judged_at, same }))
+        };
+        here.iter().filter_map(read).max_by_key(|(at, _)| *at).map(|(_, last)| last)
     }
 
     /// Remembers that it was signed with.

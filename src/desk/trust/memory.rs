@@ -1,6 +1,6 @@
 //! What one account of a machine remembers of trust files: which owners' keys its person has accepted by their words from
-//! paper, and for each owner's key the highest version seen, what it said, whose signatures it asked for, and the latest
-//! time that the clock showed.
+//! paper, and for each owner's key the highest version seen, what it said, whose signatures it asked for, which approvals of
+//! packs had ended, and the latest time that the clock showed.
 //!
 //! It is kept by owner's key and not by file or folder: an older version under another name, in another folder or on a
 //! stick is as old. One key is for one shop. Where it is kept is a matter of the storage, which compares before it writes;
@@ -43,6 +43,9 @@ struct Known {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Mark {
+    /// The packs' approvals of all versions seen, by the digests of the safety officer's signatures, each with its end. One that
+    /// the highest version no longer has ended with that version. An owner's signature alone brings none of them back.
+    approvals: BTreeMap<String, Option<String>>,
     /// From when the clock was last begun anew by a version of the trust file, if it ever was.
     clock_anew: Option<String>,
     /// How many owners the highest version asks for. A version that asks for fewer, or has other owners, has been signed by
@@ -103,6 +106,29 @@ impl<'a> Seen<'a> {
             least_version: mark.version,
             digest: Some(mark.sha256.clone()),
         })
+    }
+
+    /// That a version brings back an approval which had ended in one that was seen, if so.
+    pub(super) fn brought_back(&self, owners: &[String], trust: &Trust) -> Option<Reason> {
+        trust.brings_back(|seal| {
+            let ends = self.of_owners(owners).filter_map(|(_, mark)| mark.approvals.get(seal)?.as_deref());
+            ends.filter_map(|end| Instant::parse(end).ok()).min()
+        })
+    }
+
+    /// The approvals of all versions seen, with this one.
+    fn approvals(&self, owners: &[String], trust: &Trust) -> BTreeMap<String, Option<String>> {
+        let now: BTreeMap<String, Option<String>> =
+            trust.ends().map(|(seal, end)| (seal, end.map(Instant::to_record_text))).collect();
+        let mut all = now.clone();
+        for (seal, end) in self.of_owners(owners).flat_map(|(_, mark)| &mark.approvals) {
+            if !now.contains_key(seal) {
+                let end = end.as_deref().and_then(|end| Instant::parse(end).ok());
+                let gone = trust.made_at();
+                all.insert(seal.clone(), Some(end.map_or(gone, |end| end.min(gone)).to_record_text()));
+            }
+        }
+        all
     }
 
     /// That the clock was set back since the latest time it has shown here, if so.
@@ -167,7 +193,9 @@ impl<'a> Seen<'a> {
         }
         let Pins { needed, owners: held, least_version: version, .. } = trust.pins();
         let sha256 = trust.digest().to_owned();
-        let mark = Mark { clock_anew: anew, needed, owners: held, sha256, time: time.to_record_text(), version };
+        let approvals = self.approvals(owners, trust);
+        let mark =
+            Mark { approvals, clock_anew: anew, needed, owners: held, sha256, time: time.to_record_text(), version };
         known.seen.extend(owners.iter().map(|owner| (owner.clone(), mark.clone())));
         if accept {
             known.accepted.extend(owners.iter().cloned());
@@ -198,6 +226,8 @@ fn parse(bytes: &[u8]) -> Option<Known> {
             && is_digest(&mark.sha256)
             && is_instant(&mark.time)
             && mark.clock_anew.as_deref().is_none_or(is_instant)
+            && mark.approvals.keys().all(|seal| is_digest(seal))
+            && mark.approvals.values().flatten().all(|end| is_instant(end))
             && mark.owners.iter().flatten().all(|owner| is_kid(owner))
     };
     let sound = known.trust_memory == FORMAT
@@ -214,6 +244,7 @@ mod tests {
     fn only_what_was_written_is_read() {
         let kid = "kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k";
         let mark = Mark {
+            approvals: BTreeMap::from([("b4".repeat(32), Some("2026-03-04T09:00:00-06:00".to_owned()))]),
             clock_anew: None,
             needed: 2,
             owners: vec![vec![kid.to_owned(); 2], vec![kid.to_owned()]],
@@ -236,6 +267,8 @@ mod tests {
             ("\"needed\": 2", "\"needed\":  2"),
             ("a3a3", "A3a3"),
             ("a3a3", ""),
+            ("b4b4", "B4b4"),
+            ("09:00:00", "9:00:00"),
             ("09:30:00", "9:30:00"),
             ("null", "\"yesterday\""),
             ("kPrK", "!PrK"),

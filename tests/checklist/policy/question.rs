@@ -212,7 +212,10 @@ fn a_changed_record_is_told_with_the_line_of_its_first_change() {
     };
     let changed = record.replacen("stand_off: 12 ft", "stand_off: 11 ft", 1);
     let line = record.lines().position(|line| line.contains("stand_off: 12 ft")).unwrap() + 1;
-    assert_eq!(told(&changed), format!(", first in line {line}"));
+    assert_eq!(
+        told(&changed),
+        format!(", first in line {line}: `air_stage.stand_off` was 12 ft before fill and is 11 ft now")
+    );
     assert_eq!(told(&format!("{record}# more\n")), format!(", from line {} on", lines + 1));
     let shorter = record.lines().take(lines - 1).collect::<Vec<_>>().join("\n") + "\n";
     assert_eq!(told(&shorter), format!("; it ends after line {}", lines - 1));

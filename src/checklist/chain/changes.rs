@@ -1,0 +1,162 @@
+//! What two records of one job say differently of what does not change by itself.
+//!
+//! A hold point is passed by what was known there. What lasts for the job or longer must be so at the next one as well, or
+//! it was another assembly that passed; what is looked at anew each day or at each hold point may of course be otherwise.
+//! This module must not know signatures.
+
+use std::collections::BTreeSet;
+
+use crate::checklist::evidence::written;
+use crate::record::catalogue::{Asked, Catalogue, HoldsFor, assembly, instruments, person};
+use crate::record::{Entity, FactKey, FactSpec, Job, Kind, Value};
+use crate::units::Instant;
+use crate::vocabulary::{HoldPoint, Subject, names_one_thing};
+
+/// Facts of an assembly that last as it does, and that a second measurement or another document may give otherwise.
+const FOUND_AGAIN: &[FactKey] = &[
+    assembly::TYRE_PUBLISHED_IN,
+    assembly::TYRE_SECTION_WIDTH,
+    assembly::TYRE_OVERALL_DIAMETER,
+    assembly::TYRE_INSIDE_VOLUME,
+    assembly::TYRE_MASS,
+    assembly::WHEEL_MASS,
+    assembly::WHEEL_NUT_TORQUE,
+];
+
+/// A fact that a later record gives otherwise.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// What the crew calls the subject; nothing for the job as a whole.
+    pub of: Option<String>,
+    /// The fact, by its name in the record.
+    pub fact: String,
+    /// The value that was known before, as lines of evidence write it.
+    pub before: String,
+    /// The value of the later record; nothing where it has none.
+    pub now: Option<String>,
+    /// Whether nobody judges it any more: it is what the assembly is, or is asked only before. Then the later record is of
+    /// something else than was let pass.
+    pub parts: bool,
+}
+
+impl Change {
+    /// Such as ``loader 7, right rear: `wheel.rating` was 80 psi before air and is 120 psi now``.
+    pub fn words(&self, point: HoldPoint) -> String {
+        let Self { of, fact, before, now, .. } = self;
+        let of = of.as_ref().map(|of| format!("{of}: ")).unwrap_or_default();
+        let now = now.as_ref().map_or("is not in the record now".to_owned(), |now| format!("is {now} now"));
+        format!("{of}`{fact}` was {before} {} and {now}", point.word())
+    }
+}
+
+/// Which facts are compared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(in crate::checklist) enum Kept {
+    /// Those that last for the job or longer, seen from the hold point at which the later record is judged.
+    ForTheJob { seen_from: HoldPoint },
+    /// All of them.
+    Everything,
+}
+
+/// What a record gives otherwise than the one that was judged at an instant: of what was known then, what is compared. Added
+/// facts are no change. Of assemblies those with the marks given are compared, where any are given.
+pub(in crate::checklist) fn changes(
+    catalogue: &Catalogue,
+    (before, at): (&Job, Instant),
+    now: &Job,
+    marks: Option<&[&str]>,
+    kept: Kept,
+) -> Vec<Change> {
+    let known = before.as_known_at(at);
+    let mut found = Vec::new();
+    for subject in Subject::ALL {
+        let (then, later) = (known.of(subject).unwrap_or_default(), now.of(subject).unwrap_or_default());
+        for (place, entity) in then.iter().enumerate() {
+            let name = name_of(subject, entity);
+            let meant = subject != Subject::Assembly
+                || marks
+                    .is_none_or(|marks| name.is_some_and(|name| marks.iter().any(|mark| names_one_thing(mark, name))));
+            if !meant {
+                continue;
+            }
+            let same = match name {
+                Some(name) => {
+                    later.iter().find(|other| name_of(subject, other).is_some_and(|of| names_one_thing(of, name)))
+                }
+                None => later.get(place),
+            };
+            of_one(catalogue, subject, (entity, at), same, kept, &mut found);
+        }
+    }
+    found
+}
+
+/// The fact that tells subjects of one kind apart; the job is one, and the two liquids are told apart by their places.
+fn name_of(subject: Subject, entity: &Entity) -> Option<&str> {
+    let key = match subject {
+        Subject::Job | Subject::Component => return None,
+        Subject::Assembly => assembly::MARK,
+        Subject::Person => person::NAME,
+        Subject::Gauge => instruments::gauge::MARK,
+        Subject::Thermometer => instruments::thermometer::MARK,
+    };
+    entity.facts.text(key)
+}
+
+/// The changes of one subject, which the later record may lack altogether.
+fn of_one(
+    catalogue: &Catalogue,
+    subject: Subject,
+    (entity, at): (&Entity, Instant),
+    now: Option<&Entity>,
+    kept: Kept,
+    found: &mut Vec<Change>,
+) {
+    for key in catalogue.keys_of(subject) {
+        let (Some(spec), Some(before)) = (catalogue.spec(key), entity.facts.get(key)) else { continue };
+        let Some(parts) = compared(spec, key, kept) else { continue };
+        // What is dated after the judgement was a plan and no knowledge.
+        if matches!(before, Value::Instant(planned) if *planned > at) {
+            continue;
+        }
+        let value = now.and_then(|now| now.facts.get(key));
+        if value.is_some_and(|value| keeps(before, value)) {
+            continue;
+        }
+        found.push(Change {
+            of: (subject != Subject::Job).then(|| entity.label.clone()),
+            fact: spec.name.to_string(),
+            before: written(before),
+            now: value.map(written),
+            parts,
+        });
+    }
+}
+
+/// Whether a fact is compared, and if so, whether a change of it parts the two records.
+fn compared(spec: &FactSpec, key: FactKey, kept: Kept) -> Option<bool> {
+    let Asked { holds_for, at, .. } = &spec.asked;
+    let Kept::ForTheJob { seen_from } = kept else {
+        return (spec.kind != Kind::Planned).then_some(true);
+    };
+    // A reading is taken again, and a plan is changed.
+    let lasts = *holds_for <= HoldsFor::Job && !matches!(spec.kind, Kind::Reading(_) | Kind::Planned);
+    let built_in = *holds_for == HoldsFor::Assembly && !FOUND_AGAIN.contains(&key);
+    let judged_again = at.contains(&seen_from);
+    lasts.then_some(key.subject == Subject::Assembly && (built_in || (*holds_for == HoldsFor::Job && !judged_again)))
+}
+
+/// Whether a value says what another said before: a log may have gone on, and what is written is compared by what it means.
+fn keeps(before: &Value, now: &Value) -> bool {
+    let set = |words: &[Box<str>]| words.iter().map(ToString::to_string).collect::<BTreeSet<_>>();
+    match (before, now) {
+        (Value::Text(before), Value::Text(now)) => names_one_thing(before, now),
+        (Value::Words(before), Value::Words(now)) => set(before) == set(now),
+        (Value::Log(before), Value::Log(now)) => before.iter().all(|row| now.contains(row)),
+        (Value::Measured(before), Value::Measured(now)) => {
+            (before.shown.base(), before.at, &before.instrument, before.stated)
+                == (now.shown.base(), now.at, &now.instrument, now.stated)
+        }
+        (before, now) => before == now,
+    }
+}

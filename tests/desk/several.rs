@@ -1,0 +1,108 @@
+//! Several checklists of one job, hold point and assembly: only the last one counts, and whoever signs is told.
+
+use fillward::desk::{Answer, Verified, several};
+use fillward::vocabulary::HoldPoint;
+
+use crate::shop::counter::{Counter, FILE, RECORD};
+use crate::shop::passing;
+
+/// The files as they are verified together, each with its own record beside it.
+fn together(counter: &Counter, files: &[(&str, &str)]) -> (Vec<Verified>, usize) {
+    let mut verified: Vec<Verified> = files
+        .iter()
+        .map(|(file, record)| {
+            counter.put(RECORD, record);
+            counter.verify_file(file, |_| {}).unwrap()
+        })
+        .collect();
+    let mut named: Vec<(String, &mut Verified)> =
+        files.iter().map(|(file, _)| (*file).to_owned()).zip(&mut verified).collect();
+    let found = several(&mut named);
+    (verified, found.iter().map(|several| several.files.len()).sum())
+}
+
+fn codes(verified: &Verified) -> Vec<&'static str> {
+    verified.report.reasons().map(|reason| reason.code().word()).collect()
+}
+
+#[test]
+fn only_the_last_of_several_starts_a_fill() {
+    let counter = Counter::new();
+    let other = passing().replacen("pressure: 60 psi", "pressure: 62 psi", 1);
+    counter.sign(|_| {}).unwrap();
+    counter.clock(60);
+    counter.put(RECORD, &other);
+    counter.sign(|order| order.out = Some("other.json".into())).unwrap();
+    let first = passing();
+    let (verified, count) = together(&counter, &[(FILE, &first), ("other.json", &other)]);
+    assert_eq!((verified[0].answer, codes(&verified[0])), (Answer::InOrder, vec!["checklist/later-checklist"]));
+    assert_eq!((verified[1].answer, count), (Answer::MayStart, 2));
+    // In whichever order they are given.
+    let (verified, _) = together(&counter, &[("other.json", &other), (FILE, &first)]);
+    assert_eq!([verified[0].answer, verified[1].answer], [Answer::MayStart, Answer::InOrder]);
+    assert!(verified[1].targets.is_empty());
+    // A copy says nothing else.
+    counter.put("copy.json", counter.get(FILE).unwrap());
+    let (verified, count) = together(&counter, &[(FILE, &first), ("copy.json", &first)]);
+    assert_eq!(([verified[0].answer, verified[1].answer], count), ([Answer::MayStart; 2], 0));
+    // A later HOLD bars the PASS before it.
+    counter.clock(120);
+    let held = passing().replacen("faults: []", "faults: [crack]", 1);
+    counter.put(RECORD, &held);
+    counter
+        .sign(|order| {
+            order.hold = true;
+            order.out = Some("hold.json".into());
+        })
+        .unwrap();
+    let (verified, _) = together(&counter, &[(FILE, &first), ("hold.json", &held)]);
+    assert_eq!([verified[0].answer, verified[1].answer], [Answer::InOrder; 2]);
+    // What is not to be relied on bars nothing.
+    let text = String::from_utf8(counter.get("other.json").unwrap()).unwrap();
+    counter.put("other.json", text.replacen("62 psi", "63 psi", 1));
+    let (verified, count) = together(&counter, &[(FILE, &first), ("other.json", &other)]);
+    assert_eq!(([verified[0].answer, verified[1].answer], count), ([Answer::MayStart, Answer::Doubtful], 0));
+}
+
+#[test]
+fn of_one_instant_neither_starts_anything() {
+    let counter = Counter::new();
+    let other = passing().replacen("pressure: 60 psi", "pressure: 62 psi", 1);
+    counter.sign(|_| {}).unwrap();
+    counter.put(RECORD, &other);
+    counter.sign(|order| order.out = Some("other.json".into())).unwrap();
+    let (verified, _) = together(&counter, &[(FILE, &passing()), ("other.json", &other)]);
+    assert_eq!([verified[0].answer, verified[1].answer], [Answer::InOrder; 2]);
+}
+
+#[test]
+fn hold_points_and_other_jobs_are_no_rivals() {
+    let counter = Counter::new();
+    counter.sign(|_| {}).unwrap();
+    counter.clock(60);
+    let air = |order: &mut fillward::desk::SignOrder| {
+        order.passage.point = HoldPoint::BeforeAir;
+        order.out = Some("air.json".into());
+    };
+    counter.sign(air).unwrap();
+    let job = passing().replacen("job: HT-0311", "job: HT-0312", 1);
+    counter.put(RECORD, &job);
+    counter.sign(|order| order.out = Some("job.json".into())).unwrap();
+    let first = passing();
+    let (verified, count) = together(&counter, &[(FILE, &first), ("air.json", &first), ("job.json", &job)]);
+    assert!(verified.iter().all(|verified| verified.answer == Answer::MayStart), "{verified:?}");
+    assert_eq!(count, 0);
+}
+
+#[test]
+fn whoever_signs_is_told_of_those_that_are_here() {
+    let counter = Counter::new();
+    counter.sign(|_| {}).unwrap();
+    counter.clock(60);
+    let mut order = counter.order();
+    counter.put("else.json", "not a checklist of HT-0311");
+    order.here = vec![counter.source(FILE), counter.source("else.json")];
+    let draft = counter.draft(order).unwrap();
+    let here: Vec<&str> = draft.proposal().here.iter().map(|here| here.name.as_str()).collect();
+    assert_eq!(here, [FILE]);
+}
