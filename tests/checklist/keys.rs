@@ -161,3 +161,12 @@ fn openssl_makes_the_same_signature() {
     assert_eq!(signature, key(ODILE).sign(b"header.body"));
     assert!(key(ODILE).public().verifies(b"header.body", &signature));
 }
+
+/// What is printed for debugging names a public key, as everything else does, and a private one by its public key alone.
+#[test]
+fn a_key_is_named_by_its_thumbprint() {
+    let private = key(ODILE);
+    let public = private.public();
+    assert!(format!("{public:?}").contains(public.kid()), "{public:?}");
+    assert!(!format!("{private:?}").contains("1, 1, 1"));
+}
