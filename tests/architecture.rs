@@ -89,6 +89,18 @@ fn names_behind_crate(line: &str) -> Vec<String> {
     names
 }
 
+/// A name is imported from where it lives: a module gives out names of its own parts, and none of another module's.
+#[test]
+fn every_name_has_one_path() {
+    for path in rust_files("src") {
+        for (number, line) in code_lines(&path) {
+            let given_out = line.trim_start().starts_with("pub") && line.contains(" use ");
+            let of_another = line.contains(" use crate::") || line.contains(" use super::");
+            assert!(!(given_out && of_another), "{path}:{number}: {line}");
+        }
+    }
+}
+
 #[test]
 fn names_behind_crate_are_found_in_every_form() {
     assert_eq!(names_behind_crate("use crate::units::Exact;"), ["units"]);

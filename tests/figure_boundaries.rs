@@ -317,6 +317,22 @@ fn a_night_just_warm_enough_counts() {
     }
 }
 
+/// A night counts where the pressure of its rows, brought down to its coldest moment, is just what is asked: 98 % of the
+/// target of 65 psi are 63.7 psi, and air that stays at 74 degF takes nothing off.
+#[test]
+fn a_night_of_just_enough_pressure_counts() {
+    let packs = PackSet::base().unwrap();
+    for (pressure, shown) in [("63.8", "14"), ("63.7", "14"), ("63.6", "0")] {
+        let log = format!(
+            "target: {{pressure: 65 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T17:00:00Z, pressure: {pressure} psi, air: 74 degF}}, \
+             {{at: 2026-03-03T07:00:00Z, pressure: {pressure} psi, air: 74 degF, lowest_air: 74 degF}}]}}"
+        );
+        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
+        assert_eq!(bounds(&found, fillward::units::Unit::Hour, 0).0, shown, "{pressure}");
+    }
+}
+
 /// Volumes and masses are told in the units of whoever wrote the pressures.
 #[test]
 fn figures_speak_the_units_of_the_crew() {

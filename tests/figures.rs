@@ -234,6 +234,24 @@ fn figures_warm_at_believes_readings_by_the_curve_and_no_others() {
     }
 }
 
+/// A row of the log at the instant of the reading is the reading itself and no further one.
+#[test]
+fn figures_warm_at_takes_the_reading_once() {
+    let packs = PackSet::base().unwrap();
+    let told = |rows: &str| {
+        let core = format!(
+            "read_at: core, warming: [{{at: 2026-03-04T00:00:00Z, temperature: 5 degC}}, {{at: 2026-03-04T05:00:00Z, \
+             temperature: 15.1 degC}}{rows}], core_temperature: {{reading: 20 degC, at: 2026-03-04T10:00:00Z}}"
+        );
+        let job = job(&packs, "workspace: {temperature: 25 degC}", "tyre: {state: used}", &core, "lot: y");
+        figure(&packs, &job, Subject::Component, FigureId::WarmAt)
+    };
+    let due = told("");
+    assert!(matches!(due, Ok(Value::Instant(_))), "{due:?}");
+    assert_eq!(told(", {at: 2026-03-04T10:00:00Z, temperature: 20.4 degC}"), due);
+    assert_ne!(told(", {at: 2026-03-04T09:59:00Z, temperature: 20.4 degC}"), due);
+}
+
 /// What carries no answer gives none, and says why.
 #[test]
 fn figures_warm_at_says_when_it_cannot_tell() {

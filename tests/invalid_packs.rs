@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use fillward::document::{Code, Fault, Faults};
+use fillward::document::{Code, Document, Fault, Faults};
 use fillward::pack::PackSet;
 
 use crate::common;
@@ -95,6 +95,18 @@ fn every_fault_of_a_pack_has_a_place_and_a_cure() {
             assert!(opens_small && !message.ends_with('.') && !message.contains('\n'), "{path}: `{message}`");
         }
     }
+}
+
+/// A number where a text is due is a fault of shape, and nothing else is said of it.
+#[test]
+fn a_number_for_a_text_is_said_once() {
+    let text = common::local_pack("county-north", "supervisor");
+    let edition = text.lines().find(|line| line.starts_with("edition: ")).unwrap();
+    let read = |text: &str| PackSet::base().unwrap().with(vec![Document::read("p", text.as_bytes()).unwrap()]);
+    assert!(read(&text).is_ok());
+    let faults = read(&text.replacen(edition, "edition: 3", 1)).unwrap_err();
+    let codes: Vec<&str> = faults.iter().map(|fault| fault.code().word()).collect();
+    assert!(matches!(codes[..], [code] if code.starts_with("schema/")), "{faults:?}");
 }
 
 #[test]

@@ -160,7 +160,6 @@ fn held_against(
     // Looked at as of when it was acted on: who had signed by then, and whether it was in force.
     let then = Question {
         at: *first,
-        chosen: true,
         job: Some(&body.job),
         records: Records::None,
         shop: None,

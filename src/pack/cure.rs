@@ -76,3 +76,21 @@ pub fn numbered(steps: &[PackText]) -> impl Iterator<Item = String> + '_ {
 fn does_something(step: &str) -> bool {
     step.split(". ").any(|sentence| !["Do not ", "Never "].iter().any(|opening| sentence.starts_with(opening)))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Cure;
+
+    #[test]
+    fn what_only_forbids_comes_with_what_is_done() {
+        for (steps, deed) in [
+            (&["Shut the air off.", "Step back."][..], 1),
+            (&["Never reach in.", "Do not strike it. Never lean on it.", "Shut the air off.", "Step back."], 3),
+            (&["Do not strike it. Shut the air off.", "Step back."], 1),
+            (&["Never reach in."], 1),
+        ] {
+            let cure = Cure { air: None, steps: steps.iter().map(|step| (*step).to_owned()).collect() };
+            assert_eq!(cure.first_deed().collect::<Vec<_>>(), steps[..deed]);
+        }
+    }
+}

@@ -243,55 +243,61 @@ fn nothing_in_a_body_goes_uncompared() {
         assert!(twice.contains(&"judged-otherwise"), "{twice:?}");
         let reversed = gathered(&|met| met.reverse());
         assert!(reversed.contains(&"judged-otherwise"), "{reversed:?}");
-        // So are values: no bound stands twice, apart from its fact, in another order, or of another subject.
-        let values = |change: &dyn Fn(&mut Value)| {
-            let mut forged = honest.clone();
-            change(&mut forged["findings"]["values"]);
-            assert_ne!(forged, honest);
-            codes(&verify("f", &resigned(&forged), &question))
-        };
-        let due = |values: &Value| {
-            let rows = values["gauge"].as_array().unwrap();
-            rows.iter()
-                .position(|row| row[0].as_str().is_some_and(|fact| fact.starts_with(".calibration_due ")))
-                .unwrap()
-        };
-        for (what, said) in [
-            ("reversed", values(&|values| values["assembly"].as_array_mut().unwrap().reverse())),
-            (
-                "bounds reversed",
-                values(&|values| {
-                    let at = due(values);
-                    values["gauge"][at].as_array_mut().unwrap()[1..].reverse();
-                }),
-            ),
-            (
-                "a bound twice",
-                values(&|values| {
-                    let at = due(values);
-                    let bound = values["gauge"][at][1].clone();
-                    values["gauge"][at].as_array_mut().unwrap().push(bound);
-                }),
-            ),
-            (
-                "apart",
-                values(&|values| {
-                    let at = due(values);
-                    let (fact, bound) =
-                        (values["gauge"][at][0].clone(), values["gauge"][at].as_array_mut().unwrap().pop());
-                    values["gauge"].as_array_mut().unwrap().insert(at + 1, json!([fact, bound]));
-                }),
-            ),
-            (
-                "of another subject",
-                values(&|values| {
-                    let row = values["gauge"].as_array_mut().unwrap().pop().unwrap();
-                    values["job"].as_array_mut().unwrap().push(row);
-                }),
-            ),
-        ] {
-            assert!(said.contains(&"judged-otherwise"), "{what}: {said:?}");
-        }
+    }
+}
+
+/// Values are gathered in one way as well: no bound twice, apart from its fact, in another order, or of another subject.
+#[test]
+fn values_are_gathered_in_one_way() {
+    let shop = Shop::new();
+    let trust = shop.trust();
+    let record = passing();
+    let honest = content(&shop, &record);
+    let question = shop.question(&trust, &record);
+    let values = |change: &dyn Fn(&mut Value)| {
+        let mut forged = honest.clone();
+        change(&mut forged["findings"]["values"]);
+        assert_ne!(forged, honest);
+        codes(&verify("f", &resigned(&forged), &question))
+    };
+    let due = |values: &Value| {
+        let rows = values["gauge"].as_array().unwrap();
+        rows.iter().position(|row| row[0].as_str().is_some_and(|fact| fact.starts_with(".calibration_due "))).unwrap()
+    };
+    for (what, said) in [
+        ("reversed", values(&|values| values["assembly"].as_array_mut().unwrap().reverse())),
+        (
+            "bounds reversed",
+            values(&|values| {
+                let at = due(values);
+                values["gauge"][at].as_array_mut().unwrap()[1..].reverse();
+            }),
+        ),
+        (
+            "a bound twice",
+            values(&|values| {
+                let at = due(values);
+                let bound = values["gauge"][at][1].clone();
+                values["gauge"][at].as_array_mut().unwrap().push(bound);
+            }),
+        ),
+        (
+            "apart",
+            values(&|values| {
+                let at = due(values);
+                let (fact, bound) = (values["gauge"][at][0].clone(), values["gauge"][at].as_array_mut().unwrap().pop());
+                values["gauge"].as_array_mut().unwrap().insert(at + 1, json!([fact, bound]));
+            }),
+        ),
+        (
+            "of another subject",
+            values(&|values| {
+                let row = values["gauge"].as_array_mut().unwrap().pop().unwrap();
+                values["job"].as_array_mut().unwrap().push(row);
+            }),
+        ),
+    ] {
+        assert!(said.contains(&"judged-otherwise"), "{what}: {said:?}");
     }
 }
 
@@ -402,6 +408,19 @@ fn every_permit_sets_a_finding_aside() {
     };
     let contradicts = |what: &str| [format!("the checklist contradicts itself: {what}")];
     assert_eq!(said(&|_| {}), [""; 0]);
+    assert_eq!((honest.permitted(), held.permitted()), (1, 0));
+    let asks = |signers: usize| said(&|body| body.required_roles = vec![Role::Supervisor; signers]);
+    assert_eq!((asks(8), asks(9)), (vec![], contradicts("it asks for more than 8 signatures").to_vec()));
+    // What this edition does not fill it does not take either.
+    for (member, filled) in [
+        ("number", said(&|body| body.number = Some(7))),
+        ("revision", said(&|body| body.revision = Some(1))),
+        ("variations", said(&|body| body.variations = Some(Vec::new()))),
+    ] {
+        let told =
+            format!("the content is not that of a checklist: `{member}` is filled in, which this edition cannot judge");
+        assert_eq!(filled, [told]);
+    }
     assert_eq!(
         said(&|body| body.permits.push(body.permits[0].clone())),
         contradicts("1 findings are permitted, by 2 permits")

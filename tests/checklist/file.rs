@@ -22,6 +22,12 @@ fn a_signed_pass_may_start() {
     let report = shop.verify(&file, &record);
     assert_eq!(codes(&report), [""; 0]);
     assert!(report.may_start());
+    let [window] = &report.windows[..] else { panic!("{:?}", report.windows) };
+    assert_eq!(
+        (window.assembly.as_str(), window.target.to_record_text()),
+        ("loader 4, left front", "60 psi".to_owned())
+    );
+    assert!(window.floor.base() < window.target.base() && window.target.base() < window.ceiling.base(), "{window:?}");
     let body = report.body.unwrap();
     assert_eq!((body.job.as_str(), body.verdict.as_str()), ("HT-0311", "PASS"));
     assert_eq!(body.inputs.record.text, record);

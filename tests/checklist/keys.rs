@@ -188,3 +188,12 @@ fn the_words_of_the_page_are_those_of_the_program() {
         assert_eq!(said("words_of_key k.pem"), key(seed).public().fingerprint_words());
     }
 }
+
+/// What is printed for debugging names a public key, as everything else does, and a private one by its public key alone.
+#[test]
+fn a_key_is_named_by_its_thumbprint() {
+    let private = key(ODILE);
+    let public = private.public();
+    assert!(format!("{public:?}").contains(public.kid()), "{public:?}");
+    assert!(!format!("{private:?}").contains("1, 1, 1"));
+}

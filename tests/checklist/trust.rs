@@ -40,9 +40,26 @@ fn a_trust_file_that_does_not_hold_together_is_refused() {
         (refused(|body| body.people[1].keys[0] = entry(ODILE)), "stands there twice"),
         (refused(|body| body.people[1].name = "Odile Varga".to_owned()), "two people are called"),
         (refused(|body| body.people[1].keys[0].until = body.people[1].keys[0].from.clone()), "ends before it begins"),
+        (refused(|body| body.packs[0].seal = None), "approved by a name, and not by the signature"),
+        (refused(|body| body.shop = "Cafe\u{301}".to_owned()), "is not in Unicode's form NFC"),
         (refused(|body| body.people[1].keys[0].public_key = "ssh-ed25519 AAAA".to_owned()), "not a public key"),
     ] {
         assert!(told.iter().any(|line| line.contains(part)), "{part}: {told:?}");
+    }
+}
+
+/// An approval that ended comes back only with a new signature: its end may come sooner, and neither later nor not at all.
+#[test]
+fn an_ended_approval_is_not_brought_back() {
+    let ending = |until: Option<&str>| {
+        let mut body = Shop::new().trust_body();
+        body.packs[0].until = until.map(str::to_owned);
+        body
+    };
+    let (end, sooner, later) = ("2026-06-01T00:00:00-06:00", "2026-05-31T23:59:59-06:00", "2026-06-01T00:00:01-06:00");
+    let trust = Trust::of(ending(Some(end))).unwrap();
+    for (until, brought_back) in [(Some(end), false), (Some(sooner), false), (Some(later), true), (None, true)] {
+        assert_eq!(trust.brought_back(&ending(until)).is_some(), brought_back, "{until:?}");
     }
 }
 

@@ -191,7 +191,7 @@ fn line(fact: &str, asked: &str) -> String {
 
 impl Serialize for Seen {
     fn serialize<S: Serializer>(&self, into: S) -> Result<S::Ok, S::Error> {
-        let mut list = into.serialize_seq(Some(1 + self.rules.len()))?;
+        let mut list = into.serialize_seq(None)?;
         list.serialize_element(&self.fact)?;
         for rule in &self.rules {
             list.serialize_element(&Listed::of(rule.clone()))?;
