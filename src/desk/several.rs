@@ -60,7 +60,7 @@ pub fn several(files: &mut [(String, &mut Verified)]) -> Vec<Several> {
         match found.iter_mut().find(|known| (&known.job, &known.hold_point) == (&body.job, &body.hold_point)) {
             Some(known) => known.files.push(one),
             None => {
-                found.push(Several { job: body.job.clone(), hold_point: body.hold_point.clone(), files: vec![one] })
+                found.push(Several { job: body.job.clone(), hold_point: body.hold_point.clone(), files: vec![one] });
             }
         }
     }
