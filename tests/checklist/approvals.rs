@@ -94,10 +94,9 @@ proptest! {
             let Ok(before) = before else { break };
             let candidate = next(&body, act, &mut known, body.version + 1);
             let comes_back = candidate.packs.iter().any(|pack| match said.get(&seal(pack)) {
-                None => false,
+                None | Some((None, true)) => false,
                 Some((_, false)) => true,
                 Some((Some(ended), true)) => end(pack).is_none_or(|now| now > *ended),
-                Some((None, true)) => false,
             });
             // A seal that never was in force is from a draft; by its own instant it is older than the version before.
             let of_a_draft = candidate.packs.iter().any(|pack| {

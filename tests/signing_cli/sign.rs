@@ -140,6 +140,7 @@ fn the_trust_file_is_needed_and_must_be_whole() {
     // Two supervisors of one shop sign two files of one job; the later one counts.
     shop.trust(|_| {});
     shop.sign(&[]).exits(0);
+    std::thread::sleep(std::time::Duration::from_millis(1100));
     shop.run(&[signing("job.yaml", WREN), owned(&["--out", "wren.json"])].concat()).exits(0);
     shop.verify(&[FILE, "wren.json", "--record", "job.yaml"]).exits(1).names(&["later-checklist"]);
 }

@@ -16,6 +16,11 @@ use crate::shop::morning::from_now;
 
 const FILE: &str = "job.checklist.json";
 
+/// Lets the clock go on: two judgements of one second have no order.
+fn a_second_later() {
+    std::thread::sleep(std::time::Duration::from_millis(1100));
+}
+
 fn signed() -> Shop {
     let shop = Shop::new();
     shop.sign(&[]).exits(0);
@@ -77,6 +82,7 @@ fn the_record_must_be_the_one_that_was_signed() {
 fn many_files_each_get_their_answer_and_the_worst_decides() {
     let shop = signed();
     shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
+    a_second_later();
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     shop.write("broken.json", &shop.read(FILE).as_bytes()[..2000]);
     let held = "cold.hold.checklist.json";
@@ -439,6 +445,7 @@ fn a_folder_hides_nothing() {
 #[test]
 fn of_two_checklists_of_a_job_the_last_one_counts() {
     let shop = signed();
+    a_second_later();
     shop.sign(&["--out", "again.checklist.json"]).exits(0).says(&[
         "HERE ALREADY for this job and hold point: PASS, checked 20",
         "“./job.checklist.json”",

@@ -158,7 +158,7 @@ impl Reason {
             }
             Self::LaterChecklist { name, at, verdict } => {
                 format!(
-                    "a later checklist of the same job and hold point is here: {verdict}, checked {at}, in “{name}”"
+                    "another checklist of the same job and hold point is here, {verdict}, checked {at}, in “{name}”, and only the last one counts"
                 )
             }
             Self::NotRejudged { why } => format!("the record was not judged again: {why}"),
@@ -399,7 +399,9 @@ impl Reason {
             Self::LinkChanged { .. } => {
                 "go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly"
             }
-            Self::LaterChecklist { .. } => "go by the later one alone",
+            Self::LaterChecklist { .. } => {
+                "go by the last one alone; where two are of one instant, check and sign once more"
+            }
             Self::RecordGoneOn { .. } => {
                 "what was done by this checklist needs nothing; what comes next needs a checklist of its own hold point"
             }
