@@ -3,6 +3,7 @@
 //! A figure is an interval, exact where the arithmetic is rational. What a figure needs and does not find makes it
 //! unknown, never zero. This floor must not know rules: the numbers a pack sets reach it as [`Parameters`].
 
+mod alike;
 mod filling;
 mod handling;
 mod lack;
@@ -130,6 +131,26 @@ pub enum FigureId {
     EndsApart,
     /// Whether the workspace log has a row after the end of its fill.
     LogAfterFill,
+    /// The highest pressure against that of tyres of one size and strength.
+    MaximumOfAlike,
+    /// That pressure for one ply against that of tyres of one size.
+    MaximumByPlies,
+    /// The inside volume against that of tyres of one size.
+    VolumeOfAlike,
+    /// The mass of the tyre likewise.
+    MassOfAlike,
+    /// The overall diameter likewise.
+    DiameterOfAlike,
+    /// The rating of rim and wheel against that of rims alike.
+    RimRatingOfAlike,
+    /// The target against that of tyres of one axle.
+    TargetOfAxle,
+    /// By how much the coolest air of the log is above the air of the workspace.
+    StretchAboveBay,
+    /// The section width that the size names.
+    NamedWidth,
+    /// How long its fill is likely to take.
+    LikelyFillTime,
     /// The mass of one component that the job takes.
     ComponentNeeded,
     /// The mass of it in the tyres alone, by the likeliest volumes.
@@ -158,6 +179,10 @@ pub enum FigureId {
     TwoLots,
     /// Whether the title of the data sheet names the grade of the order.
     SheetNamesGrade,
+    /// The number in the name of the grade.
+    GradeNumber,
+    /// The dew point of the air of the workspace.
+    DewPoint,
     /// The doubt of the mass per cycle as a share of it.
     CycleDoubt,
     /// The hottest row of the workspace log.
@@ -423,13 +448,23 @@ impl<'a> Workings<'a> {
             FigureId::EarliestEnd => outcome::earliest_end(source, facts),
             FigureId::EndsApart => outcome::ends_apart(source, facts),
             FigureId::LogAfterFill => outcome::log_after_fill(source, facts),
+            FigureId::MaximumOfAlike => alike::maximum(self),
+            FigureId::MaximumByPlies => alike::maximum_by_plies(self),
+            FigureId::VolumeOfAlike => alike::volume(self),
+            FigureId::MassOfAlike => alike::mass(self),
+            FigureId::DiameterOfAlike => alike::diameter(self),
+            FigureId::RimRatingOfAlike => alike::rim_rating(self),
+            FigureId::TargetOfAxle => alike::target(self),
+            FigureId::StretchAboveBay => pre_stretch::above_bay(source, facts),
+            FigureId::NamedWidth => markings::named_width(self),
+            FigureId::LikelyFillTime => filling::likely_time(self),
             FigureId::ComponentNeeded => material::component_needed(source, facts),
             FigureId::ComponentInTyres => material::component_in_tyres(source, facts),
             FigureId::ComponentLikely => material::component_likely(source, facts),
             FigureId::NeedByRatio => material::need_by_ratio(source, facts),
             FigureId::WentIn => outcome::went_in(source, facts),
             FigureId::WarmingBefore => time::warming_before(facts),
-            FigureId::WarmingRate => time::warming_rate(facts),
+            FigureId::WarmingRate => time::warming_rate(source, facts),
             FigureId::ComponentLeft => material::component_left(source, facts),
             FigureId::ComponentVolume => filling::component_volume(source, facts),
             FigureId::Containers => filling::containers(source, facts),
@@ -437,6 +472,8 @@ impl<'a> Workings<'a> {
             FigureId::WarmAt => time::warm_at(source, facts),
             FigureId::TwoLots => material::two_lots(source),
             FigureId::SheetNamesGrade => markings::sheet_names_grade(source),
+            FigureId::GradeNumber => markings::grade_number(source),
+            FigureId::DewPoint => physics::dew_point(source),
             FigureId::CycleDoubt => filling::cycle_doubt(source),
             FigureId::LogHottest => time::log_hottest(source),
             FigureId::DensityRatio => material::density_ratio(source),

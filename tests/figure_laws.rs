@@ -52,6 +52,7 @@ const SLOTS: &[Slot] = &[
     slot("pump.cycle_time", "pump.cycle_time", Fill::Tenths(10, 90, "s")),
     slot("pump.priming", "pump.priming", Fill::Tenths(0, 50, "lb")),
     slot("workspace.temperature", "workspace.temperature", Fill::Reading(550, 950, "degF")),
+    slot("workspace.humidity", "workspace.humidity", Fill::Reading(300, 900, "%RH")),
     slot("workspace.log", "workspace.log", Fill::Log(&[(550, 800, "degF", "temperature")])),
     slot("cure.planned", "cure.planned", Fill::Tenths(200, 600, "h")),
     slot("assemblies.0.tyre.size", "assembly.tyre.size", Fill::Text(&["17.5-25", "18.4-34 8PR", "11R22.5", "12-16.5"])),
@@ -251,6 +252,7 @@ fn base_value(parameter: Parameter) -> Exact {
         Parameter::FastestStroke => "0.5 s",
         Parameter::StrokeShare => "50 %",
         Parameter::StartGrace => "1 h",
+        Parameter::WarmingSpan => "15 min",
     };
     Quantity::parse(text, parameter.dimension()).unwrap().base()
 }
@@ -304,7 +306,18 @@ fn names<T: Ord>(catalogue: &Catalogue, found: &BTreeSet<T>, name: impl Fn(&Cata
 
 /// Figures that read all that they declare only in records that are not drawn here: of several assemblies, and with the title
 /// of a sheet. What they read must be declared all the same.
-const NOT_DRAWN: &[FigureId] = &[FigureId::EndsApart, FigureId::SheetNamesGrade];
+const NOT_DRAWN: &[FigureId] = &[
+    FigureId::EndsApart,
+    FigureId::SheetNamesGrade,
+    FigureId::MaximumOfAlike,
+    FigureId::MaximumByPlies,
+    FigureId::VolumeOfAlike,
+    FigureId::MassOfAlike,
+    FigureId::DiameterOfAlike,
+    FigureId::RimRatingOfAlike,
+    FigureId::TargetOfAxle,
+    FigureId::GradeNumber,
+];
 
 /// What a figure declares is the union of what it reads over all records: no fact too few, none too many.
 #[test]

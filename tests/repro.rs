@@ -38,7 +38,8 @@ const CASES: &[Case] = &[
     ("hold-810-lb-per-cycle", &[], &["cycle-beyond-any-pump", "cycle-implausible"]),
     ("hold-bay-at-minus-40", &[], &["workspace-unfit", "casing-cold"]),
     ("hold-inside-never-seen", &[], &["interior-not-seen"]),
-    ("hold-material-at-190-degF", &[], &["hot-material"]),
+    // Nobody wrote down what its sheet allows, either.
+    ("hold-material-at-190-degF", &[], &["hot-material", "hot-without-a-sheet"]),
     ("hold-no-tube-but-its-size", &[], &["tube-contradicted"]),
     ("pass-fresh-stretch-beside-an-old-one", &[], &[]),
     ("pass-fresh-stretch-beside-an-old-one", &["pack-shorter-gap"], &[]),

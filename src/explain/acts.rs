@@ -39,13 +39,13 @@ pub(super) fn words(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own
         }
         (ActKind::WithWord(word), _) => format!("this is done, and {name} names `{word}` as well"),
         (kind, None) => match kind {
-            ActKind::Number(reach) if catalogue.comes(key) == Comes::Made => {
+            ActKind::Number(reach) if catalogue.comes_at(key, scene.hold_point()) == Comes::Made => {
                 format!("{name} is recorded; it needs {}", words::reach(reach))
             }
             ActKind::Between { .. } => format!("{name} is recorded, {}", between(kind)),
             _ => format!("{name} is found out and recorded"),
         },
-        (kind, Some(now)) => match catalogue.comes(key) {
+        (kind, Some(now)) => match catalogue.comes_at(key, scene.hold_point()) {
             Comes::Made => made(scene, act, kind, &name, now),
             comes => not_made(scene, comes, act, &name, now),
         },

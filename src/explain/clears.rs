@@ -23,9 +23,11 @@ pub(super) fn sentences(
 ) -> Vec<String> {
     let parts = demands.map(Trace::in_the_way).unwrap_or_default();
     let cure = parts.as_slice();
-    let mut said = match waits::waits(scene, cure) {
-        Some(waits) => vec![waits],
-        None => changes(scene, rule, remedy, cure, own),
+    let one_does = demands.is_some_and(is_choice);
+    let joins = demands.filter(|_| remedy.ways.is_empty()).and_then(joins);
+    let mut said = match waits::waits(scene, cure).or(joins) {
+        Some(said) => vec![said],
+        None => changes(scene, rule, remedy, (cure, one_does), own),
     };
     if let Some(row) = waits::odd_row(scene, cure) {
         said.insert(0, row);
@@ -52,6 +54,32 @@ pub(super) fn sentences(
     said
 }
 
+/// Whether one of several things is enough.
+fn is_choice(trace: &Trace<'_>) -> bool {
+    match trace {
+        Trace::Any(_, parts) => parts.len() > 1,
+        Trace::All(_, parts) => matches!(parts.as_slice(), [only] if is_choice(only)),
+        _ => false,
+    }
+}
+
+/// Where somebody is missing from the crew and nobody of it can take the place: whoever joins it.
+fn joins(trace: &Trace<'_>) -> Option<String> {
+    match trace {
+        Trace::Elements { every: false, of: Collection::Subjects(Subject::Person), recorded: true, .. } => {
+            Some("one more person, who does what nobody does yet, is there and is recorded".to_owned())
+        }
+        Trace::All(_, parts) => match parts.as_slice() {
+            [only] => joins(only),
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
+/// What stands in the way of a finding, and whether one of it is enough.
+type Cure<'c, 'a, 's> = (&'c [InTheWay<'a, 's>], bool);
+
 /// The subject of the finding.
 type Own = Option<(Subject, usize)>;
 
@@ -77,12 +105,18 @@ fn merged(ways: impl Iterator<Item = String>) -> Vec<String> {
 }
 
 /// What must change, by the ways that were tried.
-fn changes(scene: &Scene<'_>, rule: &Rule, remedy: &Remedy, cure: &[InTheWay<'_, '_>], own: Own) -> Vec<String> {
+fn changes(
+    scene: &Scene<'_>,
+    rule: &Rule,
+    remedy: &Remedy,
+    (cure, one_does): Cure<'_, '_, '_>,
+    own: Own,
+) -> Vec<String> {
     let alone = remedy.ways.is_empty();
     let price =
         remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone, own));
     match (price, remedy.ways.as_slice()) {
-        (None, []) => vec![beyond(scene, rule, cure)],
+        (None, []) => vec![beyond(scene, rule, (cure, one_does))],
         (None, [way]) => way.acts.iter().map(|act| acts::words(scene, cure, act, own)).collect(),
         (price, ways) => {
             let each = merged(ways.iter().map(|way| of_way(scene, cure, way, own)));
@@ -98,7 +132,7 @@ fn may_be_misread(scene: &Scene<'_>, remedy: &Remedy) -> bool {
         let key = act.key();
         let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
         subject.is_some_and(|subject| subject.facts.get(key).is_some())
-            && scene.packs().catalogue().comes(key) != Comes::Made
+            && scene.packs().catalogue().comes_at(key, scene.hold_point()) != Comes::Made
     })
 }
 
@@ -124,10 +158,15 @@ fn at_a_price(
 }
 
 /// Nothing that can be tried on the record clears it: what is to be found out, or what stays and who decides.
-fn beyond(scene: &Scene<'_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> String {
+fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): Cure<'_, '_, '_>) -> String {
     let open = open(scene, cure);
     if !open.is_empty() {
-        return format!("{} is found out and recorded", open.join(" and "));
+        let (joint, verb) = match (open.len(), one_does) {
+            (1, _) => ("", "is"),
+            (_, true) => (" or ", "is"),
+            (_, false) => (" and ", "are"),
+        };
+        return format!("{} {verb} found out and recorded", open.join(joint));
     }
     let decides = match &rule.permit {
         Some(permit) => format!("only the {} can decide to go on", permit.by),
@@ -135,7 +174,8 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, cure: &[InTheWay<'_, '_>]) -> String {
     };
     let facts: Vec<FactKey> = cure.iter().flat_map(papers::facts).collect();
     let comes = |wanted: fn(Comes) -> bool| {
-        facts.iter().map(|key| scene.packs().catalogue().comes(*key)).find(|comes| wanted(*comes))
+        let comes = |key: &FactKey| scene.packs().catalogue().comes_at(*key, scene.hold_point());
+        facts.iter().map(comes).find(|comes| wanted(*comes))
     };
     if comes(|comes| comes == Comes::Logged).is_some() {
         return format!(

@@ -31,6 +31,7 @@ pub(super) fn words(obstacle: &Obstacle) -> String {
         Obstacle::NotBelowAir => "a reading is not below the temperature of the air, so the log shows no warming by it",
         Obstacle::ReadingFalls => "a reading is lower than the one before it, so the log shows no steady warming",
         Obstacle::NotOneApproach => "the readings do not follow one curve of warming",
+        Obstacle::NoNumberInGrade => "the name of the grade has no single number that could be a hardness",
         Obstacle::EndsCold => "the workspace log ends with a cold reading, so the end of the cure cannot be told yet",
     };
     fixed.to_owned()

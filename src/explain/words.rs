@@ -398,6 +398,19 @@ fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
     }
 }
 
+/// Days in a year, as a limit counts them.
+const DAYS_OF_A_YEAR: Exact = Exact::from_int(365);
+
+/// A limit as people say it: days that make up years say so.
+fn spoken(limit: Quantity) -> String {
+    let years = Some(limit.value()).filter(|_| limit.unit() == Unit::Day);
+    let years = years.and_then(|days| days.checked_div(DAYS_OF_A_YEAR));
+    match years.filter(|years| years.denom() == 1 && years.numer() > 1) {
+        Some(years) => format!("{} years of 365 d", years.numer()),
+        None => limit.to_string(),
+    }
+}
+
 fn operand(scene: &Scene<'_>, of: &Operand) -> String {
     let limit = |id: crate::pack::LimitId| {
         let name = scene.packs().limits().get(id.0).map_or_else(String::new, |l| l.name.replace('_', " "));
@@ -405,7 +418,7 @@ fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         let value = scene
             .limit(id)
             .map(|value| if value.base().is_negative() { value.scaled(MINUS).unwrap_or(value) } else { value });
-        format!("{} ({name})", value.map_or_else(|| "not in force".to_owned(), |value| value.to_string()))
+        format!("{} ({name})", value.map_or_else(|| "not in force".to_owned(), spoken))
     };
     let backwards = |id| scene.limit(id).is_some_and(|value| value.base().is_negative());
     let mut text = match &of.base {

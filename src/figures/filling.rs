@@ -1,6 +1,6 @@
 //! The course of the fill: cycles, volumes, containers and times. It must not know what the mix weighs, only ask for it.
 
-use super::material::{density_and_parts, grown_volume, needed, share_of, total, volume_unit};
+use super::material::{density_and_parts, grown_volume, likely_mass, needed, share_of, total, volume_unit};
 use super::reader::{Reader, Source};
 use super::time::{Unwatched, ready_from};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
@@ -50,6 +50,18 @@ pub(super) fn job_cycles(source: Source<'_>) -> Figure {
 /// How long one assembly is being filled.
 pub(super) fn assembly_time(workings: &Workings<'_>) -> Figure {
     between(pumping(workings.source, workings.mass()?)?, Unit::Minute)
+}
+
+/// How long one assembly is likely to be filled: by its likeliest volume and the numbers as they are read, so that no doubt
+/// makes room for a longer one.
+pub(super) fn likely_time(workings: &Workings<'_>) -> Figure {
+    let Workings { source, .. } = *workings;
+    let cycle = source.whole().ok_or_else(|| Lack::missing(whole::PUMP_CYCLE_TIME))?;
+    let cycle = cycle.need_shown(whole::PUMP_CYCLE_TIME)?.base();
+    let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?.shown.base();
+    let mass = likely_mass(workings)?.mid().ok_or_else(Lack::out_of_range)?;
+    let time = mass.checked_div(per_cycle).and_then(|cycles| cycles.checked_mul(cycle));
+    checked(time.map(Interval::point), Unit::Minute)
 }
 
 /// How long the pump runs for the job.

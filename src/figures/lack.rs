@@ -65,6 +65,8 @@ pub enum Obstacle {
     NotOneApproach,
     /// The workspace log ends in the cold.
     EndsCold,
+    /// The name of the grade has no number, or several, that could be a hardness.
+    NoNumberInGrade,
 }
 
 impl Obstacle {
@@ -92,6 +94,7 @@ impl Obstacle {
             Self::ReadingFalls => "reading-falls",
             Self::NotOneApproach => "not-one-approach",
             Self::EndsCold => "ends-cold",
+            Self::NoNumberInGrade => "no-number-in-grade",
         }
     }
 }

@@ -103,6 +103,26 @@ pub(super) fn steel_expected(workings: &Workings<'_>) -> Figure {
     Ok(Value::Flag(radial && kind))
 }
 
+/// The section width that the size names.
+pub(super) fn named_width(workings: &Workings<'_>) -> Figure {
+    Ok(measured(Measured::exact(workings.designation()?.section_width())))
+}
+
+/// What Shore A scales can show of a filling; a number outside is no hardness.
+const HARDNESSES: std::ops::RangeInclusive<u32> = 10..=95;
+
+/// The hardness that the name of the grade has in it, such as 55 in `firm 55`: the only number in it that can be one.
+pub(super) fn grade_number(source: Source<'_>) -> Figure {
+    let shop = source.whole().ok_or_else(|| Lack::missing(job::ORDER_SYSTEM))?;
+    let grade = shop.need_text(job::ORDER_SYSTEM)?;
+    let numbers = grade.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse::<u32>().ok());
+    let mut hardnesses = numbers.filter(|number| HARDNESSES.contains(number));
+    match (hardnesses.next(), hardnesses.next()) {
+        (Some(number), None) => between(Interval::point(Exact::from_int(i64::from(number))), Unit::One),
+        _ => Err(Lack::obstacle(Obstacle::NoNumberInGrade, &[job::ORDER_SYSTEM])),
+    }
+}
+
 /// Whether the tube is marked for a size that the tyre shows: sizes are compared, not texts.
 pub(super) fn tube_suits(workings: &Workings<'_>) -> Figure {
     let tyre = workings.designation()?;

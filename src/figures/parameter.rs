@@ -49,11 +49,13 @@ pub enum Parameter {
     StrokeShare,
     /// How long before the planned start the pump may have started; below zero.
     StartGrace,
+    /// The least time for which a rise between two readings of a container counts.
+    WarmingSpan,
 }
 
 impl Parameter {
     /// Every parameter.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::PreStretchTemperature,
         Self::PreStretchLongestGap,
         Self::PreStretchLongestNight,
@@ -76,6 +78,7 @@ impl Parameter {
         Self::FastestStroke,
         Self::StrokeShare,
         Self::StartGrace,
+        Self::WarmingSpan,
     ];
 
     /// The name of the limit.
@@ -103,6 +106,7 @@ impl Parameter {
             Self::FastestStroke => "fastest_stroke",
             Self::StrokeShare => "stroke_share",
             Self::StartGrace => "start_grace",
+            Self::WarmingSpan => "warming_span",
         }
     }
 
@@ -121,7 +125,8 @@ impl Parameter {
             | Self::CureTime
             | Self::ColdCureTime
             | Self::FastestStroke
-            | Self::StartGrace => Dimension::Duration,
+            | Self::StartGrace
+            | Self::WarmingSpan => Dimension::Duration,
             Self::PreStretchJitter
             | Self::PreStretchLetDown
             | Self::UsedTyreGrowth

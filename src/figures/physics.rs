@@ -37,6 +37,37 @@ fn power(base: Exact, exponent: f64) -> Option<Interval> {
     Interval::new(Exact::from_f64_down(computed - margin)?, Exact::from_f64_up(computed + margin)?)
 }
 
+/// The constants of the Magnus formula over water: a power and a temperature in degC. MEMORY of the guide to instruments of
+/// the World Meteorological Organization (WMO-No. 8), which gives 17.62 and 243.12 for -45 to 60 degC.
+const MAGNUS: (f64, f64) = (17.62, 243.12);
+
+/// By how many kelvin the dew point may be off besides the readings. Engineering estimate: the formula by 0.1 K, with room.
+const DEW_MARGIN: f64 = 0.3;
+
+/// 0 degC in kelvin.
+const ICE: f64 = 273.15;
+
+/// The dew point in kelvin at a temperature in kelvin and a share of saturation above nothing.
+fn dew_at(kelvin: f64, share: f64) -> f64 {
+    let (power, ice) = MAGNUS;
+    let celsius = kelvin - ICE;
+    let raised = share.ln() + power * celsius / (ice + celsius);
+    ice * raised / (power - raised) + ICE
+}
+
+/// The temperature at which water leaves the air of the workspace.
+pub(super) fn dew_point(source: Source<'_>) -> Figure {
+    let air = source.need_of_job(whole::WORKSPACE_TEMPERATURE)?;
+    let humidity = source.need_of_job(whole::WORKSPACE_HUMIDITY)?.interval;
+    if humidity.lo() <= Exact::ZERO {
+        return Err(Lack::missing(whole::WORKSPACE_HUMIDITY));
+    }
+    let low = dew_at(air.interval.lo().to_f64(), humidity.lo().to_f64()) - DEW_MARGIN;
+    let high = dew_at(air.interval.hi().to_f64(), humidity.hi().to_f64()) + DEW_MARGIN;
+    let ends = Exact::from_f64_down(low).zip(Exact::from_f64_up(high));
+    checked(ends.and_then(|(low, high)| Interval::new(low, high)), air.shown.unit())
+}
+
 /// The load that the tyre carries at the operating pressure.
 pub(super) fn load_carried(facts: Reader<'_>) -> Figure {
     let rated = facts.need_shown(assembly::TYRE_LOAD_RATING)?;
@@ -109,4 +140,20 @@ pub(super) fn pressure_after_cooling(source: Source<'_>, facts: Reader<'_>) -> F
         target.interval.checked_mul(kept)
     };
     checked(left(), target.shown.unit())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ICE, dew_at};
+
+    /// Rows of a psychrometric table at 101.325 kPa, in degC, %RH and degC (MEMORY of the ASHRAE handbook).
+    #[test]
+    fn dew_points_are_those_of_the_table() {
+        for (air, share, dew) in
+            [(20.0, 0.5, 9.3), (25.0, 0.6, 16.7), (30.0, 0.8, 26.2), (10.0, 0.9, 8.4), (20.0, 1.0, 20.0)]
+        {
+            let found = dew_at(air + ICE, share) - ICE;
+            assert!((found - dew).abs() < 0.1, "{air} degC at {share}: {found}");
+        }
+    }
 }

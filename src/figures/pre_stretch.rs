@@ -10,7 +10,7 @@ mod loss;
 use super::reader::{Reader, Source};
 use super::{Figure, Lack, Obstacle, Parameter, measured};
 use crate::record::catalogue::assembly::pre_stretch_row::{AIR, LOWEST_AIR, PRESSURE};
-use crate::record::catalogue::{assembly, instruments};
+use crate::record::catalogue::{assembly, instruments, job as whole};
 use crate::record::{Column, FactKey, LogRow, Measured, Value};
 use crate::units::{Exact, Instant, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
@@ -66,6 +66,16 @@ pub(super) fn hottest(facts: Reader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let hottest = rows.iter().filter_map(|row| row.get(AIR)).max_by_key(|air| air.interval.hi());
     hottest.cloned().map(measured).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
+}
+
+/// By how many kelvin the coolest air of the log lies above the air of the workspace, both as they are read: a doubt that
+/// made room for more would clear what stood beside a heater.
+pub(super) fn above_bay(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
+    let air = rows.iter().filter_map(|row| row.get(AIR)).map(|air| air.shown.base());
+    let coolest = air.min().ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))?;
+    let bay = source.need_of_job(whole::WORKSPACE_TEMPERATURE)?.shown.base();
+    super::checked(coolest.checked_sub(bay).map(Interval::point), Unit::One)
 }
 
 /// By how many kelvin a thermometer that keeps the lowest may read above the one beside it. Engineering estimate, no source.

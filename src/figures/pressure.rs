@@ -65,6 +65,11 @@ pub(super) fn per_ply(workings: &Workings<'_>) -> Figure {
     checked(per_ply(), unit(facts))
 }
 
+/// The lower rating of rim and wheel, in Pa.
+pub(super) fn of_wheel_base(facts: Reader<'_>) -> Result<Exact, Lack> {
+    lowest_of(facts, &OF_WHEEL).ok_or_else(|| Lack::missing(assembly::RIM_RATING))
+}
+
 /// The lowest rating of tyre, rim and wheel, in Pa. Rim and wheel of one piece have one rating between them; wherever it is
 /// written it is the rating of both.
 fn lowest_base(facts: Reader<'_>) -> Result<Exact, Lack> {

@@ -1,5 +1,6 @@
 //! The catalogue of figures: what its rows share, and the table that they make up. It must not know how a figure is computed.
 
+mod alike;
 mod assembly;
 mod job;
 mod outcome;
@@ -150,8 +151,8 @@ const fn joined<T: Copy, const N: usize>(lists: &[&[T]]) -> [T; N] {
 }
 
 /// The rows of all subjects.
-const ALL: [FigureSpec; assembly::ROWS.len() + outcome::ROWS.len() + job::ROWS.len()] =
-    joined(&[assembly::ROWS, outcome::ROWS, job::ROWS]);
+const ALL: [FigureSpec; assembly::ROWS.len() + outcome::ROWS.len() + alike::ROWS.len() + job::ROWS.len()] =
+    joined(&[assembly::ROWS, outcome::ROWS, alike::ROWS, job::ROWS]);
 
 /// Every figure, in the order of [`FigureId`].
 pub const TABLE: &[FigureSpec] = &ALL;

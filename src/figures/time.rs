@@ -104,15 +104,16 @@ pub(super) fn warming_before(side: Reader<'_>) -> Figure {
     Ok(Value::Flag(course.iter().filter(|(at, _)| *at >= read_at).count() == 1))
 }
 
-/// How fast the core surely rose between two readings, at its fastest, in kelvin an hour.
-pub(super) fn warming_rate(side: Reader<'_>) -> Figure {
-    let doubt = side.need(component::CORE_TEMPERATURE)?.uncertainty.unwrap_or(Exact::ZERO);
+/// How fast the core rose between two readings, at its fastest, in kelvin an hour, by the readings as they are: a doubt that
+/// was taken off the rise would clear it. A shorter time between two readings counts as the least span, so that the trembling
+/// of a probe is no rise.
+pub(super) fn warming_rate(source: Source<'_>, side: Reader<'_>) -> Figure {
     let (course, _) = warming(side)?;
+    let least = source.limit(Parameter::WarmingSpan)?;
     let rate = |pair: &[(Instant, Exact)]| {
         let [(from, before), (to, after)] = pair else { return None };
-        let hours = to.seconds_since(*from).checked_div(Exact::from_int(3_600))?;
-        let risen = after.checked_sub(*before)?.checked_sub(doubt)?.checked_sub(doubt)?;
-        risen.checked_div(hours)
+        let hours = to.seconds_since(*from).max(least).checked_div(Exact::from_int(3_600))?;
+        after.checked_sub(*before)?.checked_div(hours)
     };
     let fastest = course.windows(2).filter_map(rate).fold(Exact::ZERO, Exact::max);
     super::between(Interval::point(fastest), Unit::One)

@@ -54,6 +54,8 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "later.yaml",
     "bounds.yaml",
     "parts.yaml",
+    "alike.yaml",
+    "agrees.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

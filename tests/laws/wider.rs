@@ -77,3 +77,34 @@ fn more_doubt_clears_nothing() {
     });
     outcome.unwrap();
 }
+
+/// A container that rose faster than it can goes on holding the job, however much its thermometer may be off.
+#[test]
+fn no_doubt_makes_room_for_a_rise() {
+    let strategy = (10..4_000u32, 1..600i64, 1..200u32, 2..40u32);
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(hundredths, minutes, doubt, wider)| {
+        let (_, tree) =
+            super::jobs::DEMO.iter().find(|(file, _)| file.ends_with("pass-loader-bias-used.yaml")).unwrap();
+        let rose = |doubt: u32| {
+            let mut tree = tree.clone();
+            let side = &mut tree["components"]["isocyanate"];
+            let read = side["core_temperature"].clone();
+            let at = fillward::units::Instant::parse(read["at"].as_str().unwrap()).unwrap();
+            let before = at.checked_add_seconds(fillward::units::Exact::from_int(-60 * minutes)).unwrap();
+            side["core_temperature"]["uncertainty"] = Value::String(format!("{}.{:02} degF", doubt / 100, doubt % 100));
+            side["warming"] = serde_yaml::from_str(&format!(
+                "[{{at: {}, temperature: {:.2} degF}}]",
+                before.to_record_text(),
+                75.0 - f64::from(hundredths) / 100.0
+            ))
+            .unwrap();
+            judged(&PACKS, &tree)
+                .map(|judged| judged.outcomes[&("warming-implausible".to_owned(), "isocyanate".to_owned())])
+        };
+        let (before, after) = (rose(doubt), rose(doubt * wider));
+        prop_assert!(before.is_some());
+        prop_assert_eq!(before, after, "{} of 100 degF in {} min", hundredths, minutes);
+        Ok(())
+    });
+    outcome.unwrap();
+}

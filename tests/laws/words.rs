@@ -58,7 +58,7 @@ fn rewrites(scene: &Scene<'_>, act: &Act) -> bool {
     let key = act.key();
     let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
     let is_there = subject.is_some_and(|subject| subject.facts.get(key).is_some());
-    is_there && PACKS.catalogue().comes(key) != Comes::Made && !act.is_done_again()
+    is_there && PACKS.catalogue().comes_at(key, scene.hold_point()) != Comes::Made && !act.is_done_again()
 }
 
 /// The value of an act as a person would read it in a sentence.

@@ -89,11 +89,11 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "warming_rate",
         COUNT,
         (
-            "How fast the core surely rose between two readings, at its fastest, in kelvin an hour.",
-            "(rise less twice the thermometer's doubt) / time",
+            "How fast the core rose between two readings, at its fastest, in kelvin an hour; a shorter time counts as the least span.",
+            "rise / time between the two readings",
         ),
         &[(component::WARMING, Free), (component::CORE_TEMPERATURE, Free)],
-        &[],
+        &[(Parameter::WarmingSpan, Free)],
     ),
     row(
         FigureId::ComponentLeft,
@@ -187,6 +187,30 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "every word of the grade is in the title",
         ),
         &[(job::SHEET, Free), (job::ORDER_SYSTEM, Free)],
+        &[],
+    ),
+    row(
+        FigureId::GradeNumber,
+        Job,
+        "grade_number",
+        COUNT,
+        (
+            "The hardness that the name of the ordered grade has in it, such as 55 in `firm 55`.",
+            "the only number from 10 to 95 in the name",
+        ),
+        &[(job::ORDER_SYSTEM, Free)],
+        &[],
+    ),
+    row(
+        FigureId::DewPoint,
+        Job,
+        "dew_point",
+        TEMPERATURE,
+        (
+            "The temperature at which water leaves the air of the workspace and settles on whatever is colder.",
+            "Magnus formula over water, with its margin",
+        ),
+        &[(job::WORKSPACE_HUMIDITY, Up), (job::WORKSPACE_TEMPERATURE, Up)],
         &[],
     ),
     row(

@@ -4,7 +4,7 @@
 use super::instruments::{gauge, thermometer};
 use super::{Catalogue, GIVEN, READ_OFF, assembly, component, job, person, stages};
 use crate::record::{FactKey, Kind};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{HoldPoint, Subject};
 
 /// How the value of a fact comes about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -109,7 +109,18 @@ const LOOKED_UP: &[FactKey] = &[
     thermometer::MARK,
 ];
 
+/// What people still bring about when the tyre is full. All else that they set for the fill is past by then.
+const STILL_MADE: &[FactKey] = &[job::CURE_PLANNED, job::SOLVENT_ON_HAND];
+
 impl Catalogue {
+    /// How the value of a fact comes about at a hold point: what was set for the fill is past once the tyre is full.
+    pub fn comes_at(&self, key: FactKey, point: HoldPoint) -> Comes {
+        match self.comes(key) {
+            Comes::Made if point >= HoldPoint::AfterFill && !STILL_MADE.contains(&key) => Comes::Past,
+            comes => comes,
+        }
+    }
+
     /// How the value of a fact comes about. What no list names is found: of it no cure says a value.
     pub fn comes(&self, key: FactKey) -> Comes {
         let Some(spec) = self.spec(key) else { return Comes::Found };

@@ -21,11 +21,11 @@ facts! {
     PUMP_RATIO_CHECKED = "pump.ratio_checked", Kind::Event, "When both sides were last caught and weighed against each other.", "2026-03-02T16:20:00-06:00", Shop, FILL, Pump;
     PUMP_RATIO_FOUND = "pump.ratio_found", Kind::Choice(words!["within the data sheet", "off"]), "What that showed.", "within the data sheet", Shop, FILL, Pump;
     ORDER_SYSTEM = "order.system", Kind::Text, "The system, with its grade, that the work order asks for, as the labels name it.", "firm 55", Job, FILL, Desk;
-    SHEET = "mix.sheet", Kind::Text, "The maker's data sheet that the mix is judged by: its title and edition.", "Firm 55, sheet 3 of 2025", Job, FILL, Desk;
+    SHEET = "mix.sheet", Kind::Text, "The maker's data sheet that the mix goes by: its title and edition.", "Firm 55, sheet 3 of 2025", Job, FILL, Desk;
     POT_LIFE = "mix.pot_life", Kind::Quantity(Dimension::Duration), "How long the mix can be pumped after the two sides have met, by the data sheet.", "45 min", Job, FILL, Desk;
     CURE_TIME = "mix.cure_time", Kind::Quantity(Dimension::Duration), "How long the mix cures before it may carry load, by the data sheet.", "36 h", Job, FILL, Desk;
     CURE_TEMPERATURE = "mix.cure_temperature", Kind::Quantity(Dimension::Temperature), "The least temperature at which it cures in that time, by the data sheet.", "60 degF", Job, FILL, Desk;
-    WEAR = "mix.wear", Kind::Choices(words!["gloves", "eye protection", "coveralls", "safety shoes", "respirator"]), "What the safety data sheets ask to be worn at the pump.", "[gloves, eye protection, coveralls]", Job, FILL, Desk;
+    WEAR = "mix.wear", Kind::Choices(words!["gloves", "eye protection", "coveralls", "safety shoes", "respirator", "face shield"]), "What the safety data sheets ask to be worn at the pump.", "[gloves, eye protection, coveralls]", Job, FILL, Desk;
     HUMIDITY_MOST = "mix.humidity_most", Kind::Quantity(Dimension::Humidity), "The dampest air in which it may be worked with, where the data sheet says so.", "80 %RH", Job, FILL, Desk;
     SPEED_MOST = "mix.speed_most", Kind::Quantity(Dimension::Speed), "The highest speed at which a tyre with this filling may run, where the data sheet says so.", "15 mph", Job, SERVICE, Desk;
     HARDNESS_LEAST = "mix.hardness_least", Kind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, SERVICE, Desk;

@@ -10,5 +10,5 @@ facts! {
     TRAINING_REVIEWED = "training_reviewed", Kind::Day, "The day the training was last given or reviewed.", "2025-06-12", Shop, EACH, Desk;
     FIT_UNTIL = "fit_until", Kind::Day, "The last day on which the person's note says `fit for work with isocyanates`; no illness is ever named.", "2026-12-31", Shop, EACH, Desk;
     RESPIRATOR_FITTED = "respirator_fitted", Kind::Day, "The day on which the fit of the person's respirator was last tested.", "2025-11-03", Shop, EACH, Desk;
-    PROTECTION = "protection", Kind::Choices(words!["gloves", "eye protection", "coveralls", "safety shoes", "respirator"]), "The protective equipment the person has and wears.", "[gloves, eye protection, coveralls]", Day, FROM_AIR, Crew;
+    PROTECTION = "protection", Kind::Choices(words!["gloves", "eye protection", "coveralls", "safety shoes", "respirator", "face shield"]), "The protective equipment the person has and wears.", "[gloves, eye protection, coveralls]", Day, FROM_AIR, Crew;
 }

@@ -17,7 +17,7 @@ facts! {
     FILL_MASS = "fill.mass", Kind::Quantity(Dimension::Mass), "The mass of mix that went in, where it was weighed; it takes precedence over the cycles.", "733 lb", Job, AFTER, Pump;
     FILL_PEAK = "fill.peak", Kind::Quantity(Dimension::Pressure), "The highest pressure that the gauge of the target showed with the flow stopped.", "61 psi", Job, AFTER, Pump;
     FILL_FINAL = "fill.final", Kind::Quantity(Dimension::Pressure), "The pressure that it showed at the end, with the flow stopped.", "60 psi", Job, AFTER, Pump;
-    FILL_LONGEST_PAUSE = "fill.longest_pause", Kind::Quantity(Dimension::Duration), "The longest time for which the pump stood still with mix in mixer and hose.", "4 min", Job, AFTER, Pump;
+    FILL_LONGEST_PAUSE = "fill.longest_pause", Kind::Quantity(Dimension::Duration), "The longest time for which the pump stood still with mix in mixer and hose; a pause before which the mixer was flushed or changed is none.", "4 min", Job, AFTER, Pump;
     FILL_VENT_CLEAR = "fill.vent_clear", Kind::Flag, "Whether liquid without froth ran from the vent before it was closed.", "true", Job, AFTER, Wheel;
     FILL_NEEDLE = "fill.needle", Kind::Choice(words!["out and whole", "none used", "broken", "missing"]), "What became of the vent needle.", "out and whole", Job, AFTER, Wheel;
     FILL_CLOSED = "fill.closed", Kind::Flag, "Whether valve stem and vent are closed and hold.", "true", Job, AFTER, Wheel;

@@ -1,0 +1,165 @@
+//! What is alike among the assemblies of one job and must agree: tyres of one size, rims of one width, the tyres of one
+//! axle. It must not know how far they may differ; rules say that.
+
+use super::reader::Reader;
+use super::{Figure, Lack, Workings, checked, markings, pressure};
+use crate::record::FactKey;
+use crate::record::catalogue::assembly;
+use crate::tyre::Designation;
+use crate::tyre::designation::Construction;
+use crate::units::{Exact, Interval, Quantity, Unit};
+
+/// The words of a mark that say on which side of an axle a wheel is. What is left names the axle.
+const SIDES: &[&str] = &["left", "right", "lh", "rh", "nearside", "offside", "inner", "outer", "inside", "outside"];
+/// Short marks of a wheel, with the axle that they name.
+const CORNERS: &[(&str, &str)] = &[
+    ("lf", "front"),
+    ("rf", "front"),
+    ("fl", "front"),
+    ("fr", "front"),
+    ("lr", "rear"),
+    ("rr", "rear"),
+    ("rl", "rear"),
+];
+
+/// By how much a value of this assembly differs from that of any other that is alike, as the greater of each two over the
+/// lesser; 100 % where there is no other to compare with.
+fn spread(
+    this: &Workings<'_>,
+    of: impl Fn(&Workings<'_>) -> Result<Exact, Lack>,
+    alike: impl Fn(&Workings<'_>, &Workings<'_>) -> bool,
+) -> Figure {
+    let own = of(this)?;
+    let mut widest = Exact::ONE;
+    for other in Workings::of_assemblies(this.source).filter(|other| !other.facts.is(this.facts)) {
+        let Ok(value) = of(&other) else { continue };
+        if alike(this, &other) {
+            let share = own.max(value).checked_div(own.min(value)).ok_or_else(Lack::out_of_range)?;
+            widest = widest.max(share);
+        }
+    }
+    checked(Some(Interval::point(widest)), Unit::Percent)
+}
+
+/// Whether what both say is the same. Where one of them says nothing they may be, so silence makes nothing unlike.
+fn same<T: PartialEq>(one: Option<T>, other: Option<T>) -> bool {
+    one.zip(other).is_none_or(|(one, other)| one == other)
+}
+
+fn construction<'a>(facts: Reader<'a>, designation: &Designation) -> Option<&'a str> {
+    facts.text(assembly::TYRE_CONSTRUCTION).or_else(|| {
+        designation.construction().map(|construction| match construction {
+            Construction::Radial => "radial",
+            Construction::Diagonal | Construction::BiasBelted => "bias",
+        })
+    })
+}
+
+/// Whether both tyres are of one size and construction.
+fn of_one_size(one: &Workings<'_>, other: &Workings<'_>) -> bool {
+    let (Ok(size), Ok(size_of_other)) = (one.designation(), other.designation()) else { return false };
+    size.names().any(|name| size_of_other.names().any(|other| name.same_numbers(other)))
+        && same(construction(one.facts, size), construction(other.facts, size_of_other))
+}
+
+/// The ply rating, where it is one.
+fn plies(workings: &Workings<'_>) -> Option<Exact> {
+    markings::plies(workings).filter(|plies| plies.is_point()).map(Interval::lo)
+}
+
+/// Whether both are of one strength too: as many plies, as many stars.
+fn of_one_strength(one: &Workings<'_>, other: &Workings<'_>) -> bool {
+    let stars = |workings: &Workings<'_>| workings.designation().map(|size| size.markings().stars()).ok();
+    of_one_size(one, other) && same(plies(one), plies(other)) && same(stars(one), stars(other))
+}
+
+fn recorded(workings: &Workings<'_>, key: FactKey) -> Result<Exact, Lack> {
+    workings.facts.need_shown(key).map(Quantity::base)
+}
+
+/// The highest pressure among tyres of one size and strength.
+pub(super) fn maximum(this: &Workings<'_>) -> Figure {
+    spread(this, |one| pressure::maximum_base(one.facts), of_one_strength)
+}
+
+/// The highest pressure for one ply among tyres of one size.
+pub(super) fn maximum_by_plies(this: &Workings<'_>) -> Figure {
+    let of = |one: &Workings<'_>| {
+        let plies = plies(one).ok_or_else(|| Lack::missing(assembly::TYRE_PLY_RATING))?;
+        pressure::maximum_base(one.facts)?.checked_div(plies).ok_or_else(Lack::out_of_range)
+    };
+    spread(this, of, of_one_size)
+}
+
+/// The recorded inside volume among tyres of one size.
+pub(super) fn volume(this: &Workings<'_>) -> Figure {
+    spread(this, |one| recorded(one, assembly::TYRE_INSIDE_VOLUME), of_one_size)
+}
+
+/// The recorded mass among tyres of one size.
+pub(super) fn mass(this: &Workings<'_>) -> Figure {
+    spread(this, |one| recorded(one, assembly::TYRE_MASS), of_one_size)
+}
+
+/// The recorded overall diameter among tyres of one size.
+pub(super) fn diameter(this: &Workings<'_>) -> Figure {
+    spread(this, |one| recorded(one, assembly::TYRE_OVERALL_DIAMETER), of_one_size)
+}
+
+/// The rating of rim and wheel among rims of one kind and width under tyres of one size.
+pub(super) fn rim_rating(this: &Workings<'_>) -> Figure {
+    let shown = |workings: &Workings<'_>, key| workings.facts.shown(key).map(Quantity::base);
+    let alike = |one: &Workings<'_>, other: &Workings<'_>| {
+        of_one_size(one, other)
+            && same(one.facts.text(assembly::RIM_KIND), other.facts.text(assembly::RIM_KIND))
+            && same(shown(one, assembly::RIM_WIDTH), shown(other, assembly::RIM_WIDTH))
+    };
+    spread(this, |one| pressure::of_wheel_base(one.facts), alike)
+}
+
+/// The axle that a mark names: its words without those that say the side. None where it says no side.
+fn axle(mark: &str) -> Option<Vec<String>> {
+    let words = mark.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_lowercase);
+    let mut sided = false;
+    let mut left = Vec::new();
+    for word in words {
+        if SIDES.contains(&word.as_str()) {
+            sided = true;
+        } else if let Some((_, axle)) = CORNERS.iter().find(|(corner, _)| *corner == word) {
+            sided = true;
+            left.push((*axle).to_owned());
+        } else {
+            left.push(word);
+        }
+    }
+    sided.then_some(left)
+}
+
+/// The target pressure among tyres of one size on one axle, by the words of their marks.
+pub(super) fn target(this: &Workings<'_>) -> Figure {
+    let axle_of = |workings: &Workings<'_>| axle(workings.facts.text(assembly::MARK)?);
+    let alike = |one: &Workings<'_>, other: &Workings<'_>| {
+        of_one_size(one, other) && axle_of(one).is_some_and(|axle| axle_of(other) == Some(axle))
+    };
+    spread(this, |one| recorded(one, assembly::TARGET_PRESSURE), alike)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::axle;
+
+    #[test]
+    fn a_mark_names_its_axle_whatever_side_it_says() {
+        let same = [
+            ("skid steer 11, left front", "skid steer 11, right front"),
+            ("loader 4 LF", "loader 4 front right"),
+            ("truck 2, rear left inner", "truck 2, rear right outer"),
+        ];
+        for (one, other) in same {
+            assert!(axle(one).is_some() && axle(one) == axle(other), "{one} and {other}");
+        }
+        assert_ne!(axle("skid steer 11, left front"), axle("skid steer 11, left rear"));
+        assert_ne!(axle("skid steer 11, left front"), axle("skid steer 12, left front"));
+        assert_eq!(axle("spare"), None);
+    }
+}

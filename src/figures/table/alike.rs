@@ -1,0 +1,140 @@
+//! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This module must not know how a figure is computed.
+
+use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row};
+use crate::figures::Direction::Free;
+use crate::figures::{Direction, FigureId, FigureSpec};
+use crate::record::FactKey;
+use crate::record::catalogue::{assembly, job};
+use crate::vocabulary::Subject::Assembly;
+
+/// What tells whether two tyres are of one size.
+const SIZE: &[(FactKey, Direction)] = &[(assembly::TYRE_SIZE, Free), (assembly::TYRE_CONSTRUCTION, Free)];
+/// What tells their strength.
+const STRENGTH: &[(FactKey, Direction)] = &[(assembly::TYRE_PLY_RATING, Free), (assembly::TYRE_LOAD_RANGE, Free)];
+const MAXIMUM: &[(FactKey, Direction)] =
+    &[(assembly::TYRE_SIDEWALL_MAXIMUM, Free), (assembly::TYRE_PUBLISHED_MAXIMUM, Free)];
+
+/// The rows, in the order of [`FigureId`].
+pub(super) const ROWS: &[FigureSpec] = &[
+    row(
+        FigureId::MaximumOfAlike,
+        Assembly,
+        "maximum_of_alike",
+        PERCENT,
+        (
+            "How far the tyre's highest pressure is from that of another tyre of this job of the same size, construction and strength; 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 6>(&[MAXIMUM, SIZE, STRENGTH]),
+        &[],
+    ),
+    row(
+        FigureId::MaximumByPlies,
+        Assembly,
+        "maximum_by_plies",
+        PERCENT,
+        (
+            "How far the tyre's highest pressure for one ply is from that of another tyre of this job of the same size and construction; 100 % where there is none.",
+            "greater / lesser of highest pressure / ply rating",
+        ),
+        &joined::<_, 6>(&[MAXIMUM, STRENGTH, SIZE]),
+        &[],
+    ),
+    row(
+        FigureId::VolumeOfAlike,
+        Assembly,
+        "volume_of_alike",
+        PERCENT,
+        (
+            "How far the recorded inside volume is from that of another tyre of this job of the same size and construction; 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 3>(&[&[(assembly::TYRE_INSIDE_VOLUME, Free)], SIZE]),
+        &[],
+    ),
+    row(
+        FigureId::MassOfAlike,
+        Assembly,
+        "mass_of_alike",
+        PERCENT,
+        (
+            "How far the recorded mass of the tyre is from that of another tyre of this job of the same size and construction; 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 3>(&[&[(assembly::TYRE_MASS, Free)], SIZE]),
+        &[],
+    ),
+    row(
+        FigureId::DiameterOfAlike,
+        Assembly,
+        "diameter_of_alike",
+        PERCENT,
+        (
+            "How far the recorded overall diameter is from that of another tyre of this job of the same size and construction; 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 3>(&[&[(assembly::TYRE_OVERALL_DIAMETER, Free)], SIZE]),
+        &[],
+    ),
+    row(
+        FigureId::RimRatingOfAlike,
+        Assembly,
+        "rim_rating_of_alike",
+        PERCENT,
+        (
+            "How far the lower rating of rim and wheel is from that of another assembly of this job with a rim of the same kind and width under a tyre of the same size; 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 6>(&[
+            &[(assembly::RIM_RATING, Free), (assembly::WHEEL_RATING, Free)],
+            SIZE,
+            &[(assembly::RIM_KIND, Free), (assembly::RIM_WIDTH, Free)],
+        ]),
+        &[],
+    ),
+    row(
+        FigureId::TargetOfAxle,
+        Assembly,
+        "target_of_axle",
+        PERCENT,
+        (
+            "How far the target pressure is from that of the tyre of the same size at the other end of the axle, by the words for left and right in the marks; 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 4>(&[&[(assembly::TARGET_PRESSURE, Free)], SIZE, &[(assembly::MARK, Free)]]),
+        &[],
+    ),
+    row(
+        FigureId::StretchAboveBay,
+        Assembly,
+        "stretch_above_bay",
+        COUNT,
+        (
+            "By how many kelvin the coolest air beside the tyre in the log lies above the air of the workspace.",
+            "coolest row of the log - air of the workspace",
+        ),
+        &joined::<_, 4>(&[LOG, &[(job::WORKSPACE_TEMPERATURE, Free)]]),
+        &[],
+    ),
+    row(
+        FigureId::NamedWidth,
+        Assembly,
+        "named_width",
+        LENGTH,
+        ("The section width that the size names.", "first number of the size, or the one behind its diameter"),
+        &[(assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
+    row(
+        FigureId::LikelyFillTime,
+        Assembly,
+        "likely_fill_time",
+        DURATION,
+        (
+            "How long this assembly is likely to be filled, by its likeliest volume and the pump's numbers as they are read.",
+            "likeliest volume x mix density / mass per cycle x time of a cycle",
+        ),
+        &joined::<_, 16>(&[&[(job::PUMP_MASS_PER_CYCLE, Free), (job::PUMP_CYCLE_TIME, Free)], CAVITY, DENSITY]),
+        BELIEVED,
+    ),
+];

@@ -1,0 +1,98 @@
+//! Like things agree: of the assemblies of one job two of one size, of one rim or on one axle do not differ by more than the
+//! pack allows, whichever of them is off, up or down; within it they may.
+
+use fillward::engine::Outcome;
+use fillward::pack::PackSet;
+use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
+use serde_yaml::Value;
+
+use super::jobs::{DEMO, PACKS, judged};
+
+/// The four assemblies of one size that the demo shop fills in one job: two new ones in front, two used ones behind.
+fn four() -> Value {
+    DEMO.iter().find(|(file, _)| file.ends_with("pass-four-assemblies.yaml")).unwrap().1.clone()
+}
+
+/// What must be alike: the place in an assembly, its unit, what stands there in all of them, the rule, and the limit as a
+/// share of the lesser.
+const ALIKE: [(&[&str], &str, f64, &str, &str); 6] = [
+    (&["tyre", "sidewall_maximum"], "psi", 80.0, "pressures-not-alike", "alike_maximum"),
+    (&["tyre", "inside_volume"], "gal", 24.0, "tyres-not-alike", "alike_volume"),
+    (&["tyre", "mass"], "lb", 84.0, "tyres-not-alike", "alike_mass"),
+    (&["tyre", "overall_diameter"], "in", 32.0, "tyres-not-alike", "alike_diameter"),
+    (&["wheel", "rating"], "psi", 85.0, "rims-not-alike", "alike_rim_rating"),
+    (&["target", "pressure"], "psi", 66.0, "axle-not-even", "axle_target"),
+];
+
+/// The value of a limit of the base pack that is a percentage, as a factor.
+fn limit(packs: &PackSet, name: &str) -> f64 {
+    let limit = packs.limits().iter().find(|limit| limit.name == name).unwrap();
+    limit.values[0].value.value().to_f64() / 100.0
+}
+
+fn put(tree: &mut Value, index: usize, path: &[&str], value: String) {
+    let mut here = &mut tree["assemblies"][index];
+    for key in path {
+        here = &mut here[*key];
+    }
+    *here = Value::String(value);
+}
+
+/// The four with one value of each, that of `odd` times `factor`; rim and wheel bear the same.
+fn with_odd((path, unit, usual): (&[&str], &str, f64), odd: usize, factor: f64) -> Value {
+    let mut tree = four();
+    for index in 0..4 {
+        let value = usual * if index == odd { factor } else { 1.0 };
+        put(&mut tree, index, path, format!("{value:.3} {unit}"));
+        if path[0] == "wheel" {
+            put(&mut tree, index, &["rim", "rating"], format!("{value:.3} {unit}"));
+        }
+    }
+    tree
+}
+
+#[test]
+fn what_is_alike_agrees_whichever_of_it_is_off() {
+    let strategy = (0..ALIKE.len(), 0..4usize, 1.005..3.0f64, any::<bool>());
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(which, odd, off, down)| {
+        let (path, unit, usual, rule, name) = ALIKE[which];
+        let most = limit(&PACKS, name);
+        prop_assume!((off - most).abs() > 0.002);
+        let tree = with_odd((path, unit, usual), odd, if down { 1.0 / off } else { off });
+        let Some(judged) = judged(&PACKS, &tree) else { return Ok(()) };
+        let marks: Vec<&str> = (0..4).map(|index| tree["assemblies"][index]["mark"].as_str().unwrap()).collect();
+        let held: Vec<usize> = (0..4)
+            .filter(|index| judged.outcomes[&(rule.to_owned(), marks[*index].to_owned())] == Outcome::Broken)
+            .collect();
+        // Of an axle only the other end is compared.
+        let expected: Vec<usize> = match (off > most, rule) {
+            (false, _) => Vec::new(),
+            (true, "axle-not-even") => (0..4).filter(|index| index / 2 == odd / 2).collect(),
+            (true, _) => (0..4).collect(),
+        };
+        prop_assert_eq!(held, expected, "{}: {} of {} times {}, down {}", rule, path.join("."), marks[odd], off, down);
+        Ok(())
+    });
+    outcome.unwrap();
+}
+
+/// Fewer plies at the same pressure are a slip as well, and fewer plies at less pressure are not.
+#[test]
+fn plies_and_pressure_go_together() {
+    let strategy = (prop::sample::select(vec![6u32, 8, 10, 14, 16]), any::<bool>());
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(plies, with_pressure)| {
+        let mut tree = four();
+        tree["assemblies"][3]["tyre"]["ply_rating"] = Value::from(plies);
+        if with_pressure {
+            put(&mut tree, 3, &["tyre", "sidewall_maximum"], format!("{:.2} psi", 80.0 * f64::from(plies) / 12.0));
+        }
+        let judged = judged(&PACKS, &tree).unwrap();
+        let mark = tree["assemblies"][3]["mark"].as_str().unwrap().to_owned();
+        let held = judged.outcomes[&("pressures-not-alike".to_owned(), mark)] == Outcome::Broken;
+        let apart = f64::from(plies.max(12)) / f64::from(plies.min(12));
+        prop_assert_eq!(held, !with_pressure && apart > limit(&PACKS, "alike_maximum_by_plies"), "{} plies", plies);
+        Ok(())
+    });
+    outcome.unwrap();
+}
