@@ -89,7 +89,7 @@ mod tests {
             (&["Do not strike it. Shut the air off.", "Step back."], 1),
             (&["Never reach in."], 1),
         ] {
-            let cure = Cure { air: None, steps: steps.iter().map(|step| (*step).to_owned()).collect() };
+            let cure = Cure { air: None, steps: steps.iter().map(|step| (*step).to_owned().into()).collect() };
             assert_eq!(cure.first_deed().collect::<Vec<_>>(), steps[..deed]);
         }
     }

@@ -1,8 +1,8 @@
 //! Like things agree: of the assemblies of one job two of one size, of one rim or on one axle do not differ by more than the
 //! pack allows, whichever of them is off, up or down; within it they may.
 
-use fillward::engine::Outcome;
 use fillward::pack::PackSet;
+use fillward::vocabulary::Outcome;
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 use serde_yaml::Value;
