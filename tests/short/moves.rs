@@ -151,7 +151,11 @@ fn apart(catalogue: &Catalogue, long: &Value, choices: &mut Choices) -> (Value, 
     for (index, assembly) in list(&mut record, "assemblies").iter_mut().enumerate() {
         for (section, key, entries) in &mut cards {
             let mark = format!("{key} {index}");
-            let entry = moved((catalogue, choices), assembly, (Subject::Assembly, section.base), &of(section));
+            let mut entry = moved((catalogue, choices), assembly, (Subject::Assembly, section.base), &of(section));
+            // A card that is called otherwise than the machine says of which it is.
+            if let (true, Some(machine)) = (*key == "machine", assembly.get("mark").filter(|mark| !mark.is_null())) {
+                entry["of"] = Value::Sequence(vec![machine.clone()]);
+            }
             match *key {
                 "machine" => assembly["machine"] = mark.as_str().into(),
                 key => put_at(assembly, &format!("{key}.card"), mark.as_str().into()),
