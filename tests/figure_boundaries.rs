@@ -24,7 +24,7 @@ fn the_ends_of_the_middle_half_belong_to_it() {
     for (target, doubt) in
         [("25 psi", "2.31 psi"), ("24.9 psi", "3.465 psi"), ("75 psi", "2.31 psi"), ("75.1 psi", "3.465 psi")]
     {
-        let job = job(&packs, gauges, &format!("target: {{pressure: {target}, gauge: G}}"), "lot: w", "lot: y");
+        let job = job(&packs, gauges, &format!("target: {{pressure: {target}, gauge: G}}"), "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::GaugeUncertainty);
         assert_eq!(interval(&found), Interval::point(base(doubt, Dimension::Pressure)), "{target}");
     }
@@ -58,7 +58,7 @@ fn every_rating_makes_the_ceiling_where_it_is_the_lowest() {
             rated(2),
             rated(3)
         );
-        let job = job(&packs, gauges, &ratings, "lot: w", "lot: y");
+        let job = job(&packs, gauges, &ratings, "lot: W-114", "lot: Y-220");
         let ceiling = figure(&packs, &job, Subject::Assembly, FigureId::PressureCeiling);
         assert_eq!(bounds(&ceiling, PSI, 2), ("68.50".to_owned(), "68.50".to_owned()), "{lowest}");
     }
@@ -77,7 +77,7 @@ fn the_ply_rating_of_the_size_counts_beside_the_others() {
         ("size: 18.4-34 8PR, load_range: G", 8, 14),
         ("size: 18.4-34, load_range: G, ply_rating: 14", 14, 14),
     ] {
-        let job = job(&packs, "", &format!("tyre: {{{tyre}}}"), "lot: w", "lot: y");
+        let job = job(&packs, "", &format!("tyre: {{{tyre}}}"), "lot: W-114", "lot: Y-220");
         let found = interval(&figure(&packs, &job, Subject::Assembly, FigureId::PlyRating));
         let whole = fillward::units::Exact::from_int;
         assert_eq!((found.lo(), found.hi()), (whole(low), whole(high)), "{tyre}");
@@ -89,7 +89,13 @@ fn the_ply_rating_of_the_size_counts_beside_the_others() {
 fn the_lowest_rating_needs_every_part_that_has_one() {
     let packs = PackSet::base().unwrap();
     let lowest = |tyre: &str, rim: &str, wheel: &str| {
-        let job = job(&packs, "", &format!("tyre: {{{tyre}}}, rim: {{{rim}}}, wheel: {{{wheel}}}"), "lot: w", "lot: y");
+        let job = job(
+            &packs,
+            "",
+            &format!("tyre: {{{tyre}}}, rim: {{{rim}}}, wheel: {{{wheel}}}"),
+            "lot: W-114",
+            "lot: Y-220",
+        );
         figure(&packs, &job, Subject::Assembly, FigureId::LowestRating)
     };
     let psi = |text: &str| base(text, Dimension::Pressure);
@@ -120,7 +126,7 @@ fn the_lower_end_of_the_air_decides_the_cure() {
         let shop = format!(
             "planned_start: 2026-03-04T10:00:00Z\nworkspace: {{temperature: {temperature}{log}}}\nthermometers: [{{mark: T, uncertainty: 1 degF}}]"
         );
-        let job = job(&packs, &shop, "tyre: {state: used}", "lot: w", "lot: y");
+        let job = job(&packs, &shop, "tyre: {state: used}", "lot: W-114", "lot: Y-220");
         let later = Instant::parse("2026-03-05T12:00:00Z").unwrap();
         let scene = fillward::engine::Scene::new(&packs, &job, later, &crate::common::demo_zone());
         scene.compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0])
@@ -157,7 +163,7 @@ fn of_two_sufficient_stretches_the_later_is_dated() {
             .map(|(at, psi)| format!("{{at: 2026-02-{at}:00Z, pressure: {psi} psi, air: 75 degF}}"))
             .collect();
         let assembly = format!("target: {{pressure: 60 psi}}, pre_stretch: {{log: [{}]}}", rows.join(", "));
-        let job = job(&packs, "", &assembly, "lot: w", "lot: y");
+        let job = job(&packs, "", &assembly, "lot: W-114", "lot: Y-220");
         figure(&packs, &job, Subject::Assembly, FigureId::PreStretchEnd)
     };
     let at = |text: &str| Ok(Value::Instant(Instant::parse(&format!("2026-02-{text}:00Z")).unwrap()));
@@ -192,7 +198,7 @@ fn air_that_was_let_out_is_told_from_air_that_leaked() {
             .map(|(hours, psi)| format!("{{at: {}, pressure: {psi} psi, air: 75 degF}}", at(hours).to_record_text()))
             .collect();
         let assembly = format!("target: {{pressure: 60 psi}}, pre_stretch: {{log: [{}]}}", rows.join(", "));
-        let job = job(&packs, "", &assembly, "lot: w", "lot: y");
+        let job = job(&packs, "", &assembly, "lot: W-114", "lot: Y-220");
         bounds(&figure(&packs, &job, Subject::Assembly, FigureId::PreStretchLoss), PSI, 1).0
     };
     let held = [(0, "62"), (12, "62"), (24, "62")];
@@ -221,7 +227,7 @@ fn what_may_have_been_ends_at_a_row_that_is_too_low() {
             .map(|(at, psi)| format!("{{at: 2026-02-{at}:00Z, pressure: {psi} psi, air: 75 degF}}"))
             .collect();
         let assembly = format!("target: {{pressure: 60 psi}}, pre_stretch: {{log: [{}]}}", rows.join(", "));
-        let job = job(&packs, "", &assembly, "lot: w", "lot: y");
+        let job = job(&packs, "", &assembly, "lot: W-114", "lot: Y-220");
         let figure = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
         bounds(&figure, fillward::units::Unit::Hour, 2)
     };
@@ -239,7 +245,7 @@ fn what_may_have_been_ends_at_a_row_that_is_too_low() {
 fn a_figure_names_what_it_lacks() {
     let packs = PackSet::base().unwrap();
     let lacks = |id: FigureId, shop: &str, assembly: &str| {
-        let job = job(&packs, shop, assembly, "lot: w", "lot: y");
+        let job = job(&packs, shop, assembly, "lot: W-114", "lot: Y-220");
         let lack = figure(&packs, &job, Subject::Assembly, id).unwrap_err();
         lack.facts().iter().map(|key| packs.catalogue().full_name(*key)).collect::<Vec<_>>()
     };
@@ -264,7 +270,7 @@ fn a_figure_names_what_it_lacks() {
 #[test]
 fn the_figures_of_a_subject_are_all_there_under_their_names() {
     let packs = PackSet::base().unwrap();
-    let job = job(&packs, "", "tyre: {ply_rating: 8}", "lot: w", "lot: y");
+    let job = job(&packs, "", "tyre: {ply_rating: 8}", "lot: W-114", "lot: Y-220");
     let scene = fillward::engine::Scene::new(&packs, &job, crate::common::demo_at(), &crate::common::demo_zone());
     for subject in Subject::ALL {
         let due: Vec<FigureId> =
@@ -294,7 +300,7 @@ fn a_cold_moment_between_rows_shows_nothing() {
             "target: {{pressure: 65 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T00:00:00Z, pressure: 66 psi, air: 74 degF}}, \
              {{at: 2026-03-02T10:00:00Z, pressure: 66 psi, air: 74 degF, lowest_air: {lowest} degF}}]}}"
         );
-        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let job = job(&packs, "", &log, "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
         let found = bounds(&found, fillward::units::Unit::Hour, 0);
         assert_eq!(found, (shown.to_owned(), "10".to_owned()), "{lowest}");
@@ -310,7 +316,7 @@ fn a_night_just_warm_enough_counts() {
             "target: {{pressure: 65 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T17:00:00Z, pressure: 68 psi, air: 74 degF}}, \
              {{at: 2026-03-03T07:00:00Z, pressure: 68 psi, air: 74 degF, lowest_air: {lowest} degF}}]}}"
         );
-        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let job = job(&packs, "", &log, "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
         let found = bounds(&found, fillward::units::Unit::Hour, 0);
         assert_eq!(found, (shown.to_owned(), "14".to_owned()), "{lowest}");

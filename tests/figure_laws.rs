@@ -149,7 +149,7 @@ fn job(catalogue: &Catalogue, drawn: &[Drawn]) -> Option<Job> {
         ("record", Yaml::from(1)),
         ("assemblies.0.mark", Yaml::from("a")),
         ("components.isocyanate.lot", Yaml::from("PS-118")),
-        ("components.polyol.lot", Yaml::from("y")),
+        ("components.polyol.lot", Yaml::from("PL-641")),
         ("assemblies.0.seated.at", Yaml::from("2026-03-04T08:00:00-06:00")),
         ("gauges.0.mark", Yaml::from("G")),
         ("gauges.0.range.from", Yaml::from("0 psi")),

@@ -57,7 +57,7 @@ fn figures_pressure_ceiling_by_guard_band() {
     let packs = PackSet::base().unwrap();
     let gauges = "gauges: [{mark: G, range: {from: 0 psi, to: 160 psi}, accuracy: ASME B}]";
     let ratings = "tyre: {sidewall_maximum: 95 psi}, rim: {rating: 90 psi}, wheel: {rating: 110 psi}, target: {pressure: 85 psi, gauge: G, operating_pressure: 80 psi}";
-    let job = job(&packs, gauges, ratings, "lot: w", "lot: y");
+    let job = job(&packs, gauges, ratings, "lot: W-114", "lot: Y-220");
     let ceiling = figure(&packs, &job, Subject::Assembly, FigureId::PressureCeiling);
     assert_eq!(bounds(&ceiling, PSI, 1), ("86.3".to_owned(), "86.3".to_owned()));
     let window = figure(&packs, &job, Subject::Assembly, FigureId::PressureWindow);
@@ -72,7 +72,7 @@ fn figures_gauge_uncertainty_by_class() {
     for (class, percent) in [("0.1", 10), ("0.25", 25), ("0.6", 60), ("1", 100), ("1.6", 160), ("2.5", 250), ("4", 400)]
     {
         let gauges = format!("gauges: [{{mark: G, range: {{from: 0 bar, to: 10 bar}}, accuracy: EN {class}}}]");
-        let job = job(&packs, &gauges, "target: {pressure: 1 bar, gauge: G}", "lot: w", "lot: y");
+        let job = job(&packs, &gauges, "target: {pressure: 1 bar, gauge: G}", "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::GaugeUncertainty);
         let error = Exact::new(percent, 10_000).unwrap().checked_mul(Exact::from_int(1_000_000)).unwrap();
         let expected = error.checked_mul(Exact::new(1155, 1000).unwrap()).unwrap();
@@ -86,7 +86,7 @@ fn figures_gauge_uncertainty_by_class() {
 fn figures_cage_demand_is_150_percent() {
     let packs = PackSet::base().unwrap();
     for (maximum, demand) in [("120 psi", "180 psi"), ("95 psi", "142.5 psi"), ("8.27 bar", "12.405 bar")] {
-        let job = job(&packs, "", &format!("tyre: {{sidewall_maximum: {maximum}}}"), "lot: w", "lot: y");
+        let job = job(&packs, "", &format!("tyre: {{sidewall_maximum: {maximum}}}"), "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::CageDemand);
         let expected = Quantity::parse(demand, Dimension::Pressure).unwrap().base();
         assert_eq!(interval(&found), Interval::point(expected), "{maximum}");
@@ -110,7 +110,7 @@ fn figures_pressure_loss_leaves_out_what_temperature_explains() {
             "target: {{pressure: 1 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T10:00:00Z, pressure: {}, air: {}}}, {{at: 2026-03-02T20:00:00Z, pressure: {}, air: {}}}]}}",
             from.0, from.1, to.0, to.1
         );
-        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let job = job(&packs, "", &log, "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchLoss);
         let most = Quantity::parse("0.02 psi", Dimension::Pressure).unwrap().base();
         assert!(interval(&found).hi() <= most, "{from:?} {to:?}: {:?}", bounds(&found, PSI, 3));
@@ -195,7 +195,7 @@ fn figures_warm_at_follows_the_exponential_approach() {
     let packs = PackSet::base().unwrap();
     let shop = "workspace: {temperature: 25 degC}";
     let core = "read_at: stirred, warming: [{at: 2026-03-04T00:00:00Z, temperature: 10 degC}], core_temperature: {reading: 15.902 degC, at: 2026-03-04T05:00:00Z}";
-    let job = job(&packs, shop, "tyre: {state: used}", core, "lot: y");
+    let job = job(&packs, shop, "tyre: {state: used}", core, "lot: Y-220");
     let found = figure(&packs, &job, Subject::Component, FigureId::WarmAt);
     let Ok(Value::Instant(at)) = found else { panic!("{found:?}") };
     let hours = at.seconds_since(fillward::units::Instant::parse("2026-03-04T00:00:00Z").unwrap()).to_f64() / 3600.0;
@@ -219,7 +219,7 @@ fn figures_warm_at_believes_readings_by_the_curve_and_no_others() {
             "read_at: core, warming: [{{at: 2026-03-04T00:00:00Z, temperature: 5 degC}}, {{at: 2026-03-04T05:00:00Z, temperature: \
              {middle:.3} degC}}], core_temperature: {{reading: 20 degC, at: 2026-03-04T10:00:00Z{stated}}}"
         );
-        let job = job(&packs, "workspace: {temperature: 25 degC}", "tyre: {state: used}", &core, "lot: y");
+        let job = job(&packs, "workspace: {temperature: 25 degC}", "tyre: {state: used}", &core, "lot: Y-220");
         let found = figure(&packs, &job, Subject::Component, FigureId::WarmAt);
         if !believed {
             assert_eq!(obstacle(&found), Obstacle::NotOneApproach, "{core}");
@@ -287,7 +287,8 @@ fn figures_warm_at_says_when_it_cannot_tell() {
             Obstacle::NoRate,
         ),
     ] {
-        let job = job(&packs, &format!("workspace: {{temperature: {shop}}}"), "tyre: {state: used}", &core, "lot: y");
+        let job =
+            job(&packs, &format!("workspace: {{temperature: {shop}}}"), "tyre: {state: used}", &core, "lot: Y-220");
         let found = figure(&packs, &job, Subject::Component, FigureId::WarmAt);
         assert_eq!(obstacle(&found), why, "{core}");
     }
@@ -322,7 +323,7 @@ fn figures_pre_stretch_counts_the_longest_unbroken_stretch() {
             })
             .collect();
         let facts = format!("target: {{pressure: 65 psi}}, pre_stretch: {{log: [{}]}}", rows.join(", "));
-        let job = job(&packs, "", &facts, "lot: w", "lot: y");
+        let job = job(&packs, "", &facts, "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
         let found = bounds(&found, fillward::units::Unit::Hour, 0);
         assert_eq!(found, (sure.to_owned(), possible.to_owned()), "{rows:?}");
@@ -344,7 +345,7 @@ fn figures_ready_to_serve_leaves_out_cold_hours() {
         ),
     ] {
         let shop = format!("planned_start: 2026-03-04T10:00:00Z\nworkspace: {{{shop}}}");
-        let job = job(&packs, &shop, "tyre: {state: used}", "lot: w", "lot: y");
+        let job = job(&packs, &shop, "tyre: {state: used}", "lot: W-114", "lot: Y-220");
         // Judged after the log, since rows that lie ahead have not been read yet.
         let later = fillward::units::Instant::parse("2026-03-05T12:00:00Z").unwrap();
         let found = Scene::new(&packs, &job, later, &common::demo_zone())
@@ -370,8 +371,8 @@ proptest! {
         let one = format!("tyre: {{size: 18.4-34, state: used, sidewall_maximum: {psi} psi}}");
         let other = format!("tyre: {{size: 18.4-34, state: used, sidewall_maximum: {}}}", kilopascals(psi));
         for id in [FigureId::CageDemand, FigureId::CavityVolume] {
-            let first = job(&packs, "", &one, "lot: w", "lot: y");
-            let second = job(&packs, "", &other, "lot: w", "lot: y");
+            let first = job(&packs, "", &one, "lot: W-114", "lot: Y-220");
+            let second = job(&packs, "", &other, "lot: W-114", "lot: Y-220");
             let a = interval(&figure(&packs, &first, Subject::Assembly, id));
             let b = interval(&figure(&packs, &second, Subject::Assembly, id));
             prop_assert_eq!(a, b);
@@ -380,8 +381,8 @@ proptest! {
         if (300..=400).contains(&litres) {
             let in_litres = format!("tyre: {{size: 18.4-34, state: used, inside_volume: {litres} L}}");
             let in_gallons = format!("tyre: {{size: 18.4-34, state: used, inside_volume: {gallons}}}");
-            let a = figure(&packs, &job(&packs, "", &in_litres, "lot: w", "lot: y"), Subject::Assembly, FigureId::CavityVolume);
-            let b = figure(&packs, &job(&packs, "", &in_gallons, "lot: w", "lot: y"), Subject::Assembly, FigureId::CavityVolume);
+            let a = figure(&packs, &job(&packs, "", &in_litres, "lot: W-114", "lot: Y-220"), Subject::Assembly, FigureId::CavityVolume);
+            let b = figure(&packs, &job(&packs, "", &in_gallons, "lot: W-114", "lot: Y-220"), Subject::Assembly, FigureId::CavityVolume);
             prop_assert_eq!(interval(&a), interval(&b));
         }
     }

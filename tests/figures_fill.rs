@@ -9,7 +9,7 @@ use fillward::vocabulary::Subject;
 
 use crate::figures::{PSI, bounds, figure, interval, job};
 
-const SIDE: &str = "lot: w, density: 1 kg/L, parts: 1";
+const SIDE: &str = "lot: W-114, density: 1 kg/L, parts: 1";
 
 /// Air of 100 L at 827 kPa (120 psi): 109 kJ by isentropic expansion, 207 kJ by Brode's formula; worked apart from the
 /// program with gamma 1.4 and p0 = 101.325 kPa. The inside volume is taken within 3 %, so both ends move by as much.
@@ -62,7 +62,7 @@ fn the_place_on_the_dial_is_a_share_of_the_span() {
 fn a_filling_that_cools_loses_pressure() {
     let packs = PackSet::base().unwrap();
     let shop = "workspace: {temperature: {reading: 20 degC, at: 2026-03-04T08:50:00-06:00}}";
-    let side = "lot: w, expansion: 0.07 %, core_temperature: {reading: 25 degC, at: 2026-03-04T08:50:00-06:00}";
+    let side = "lot: W-114, expansion: 0.07 %, core_temperature: {reading: 25 degC, at: 2026-03-04T08:50:00-06:00}";
     let job = job(&packs, shop, "target: {pressure: 100 psi}", side, side);
     let found = figure(&packs, &job, Subject::Assembly, FigureId::PressureAfterCooling);
     assert_eq!(bounds(&found, PSI, 1), ("65.0".to_owned(), "93.0".to_owned()));
@@ -77,7 +77,7 @@ fn the_course_of_a_fill() {
     let shop =
         "planned_start: 2026-03-04T10:00:00-06:00\npump: {mass_per_cycle: 0.5 kg, cycle_time: 3 s, priming: 2 kg}";
     let assembly = "tyre: {size: 17.5-25, state: new, inside_volume: 300 L}, target: {pressure: 4 bar}";
-    let side = "lot: w, density: 1 kg/L, parts: 1, container_size: 80 kg, on_hand: 160.2 kg";
+    let side = "lot: W-114, density: 1 kg/L, parts: 1, container_size: 80 kg, on_hand: 160.2 kg";
     let job = job(&packs, shop, assembly, side, side);
     let of = |subject, id| figure(&packs, &job, subject, id);
     let text = |low: &str, high: &str| (low.to_owned(), high.to_owned());
@@ -107,7 +107,7 @@ fn the_pressure_for_one_ply_goes_with_the_width() {
         // Two strengths: anything between them.
         ("size: 12-16.5, ply_rating: 10, load_range: F, sidewall_maximum: 65 psi", "6.50", "7.80"),
     ] {
-        let job = job(&packs, "", &format!("tyre: {{{tyre}}}"), "lot: w", "lot: y");
+        let job = job(&packs, "", &format!("tyre: {{{tyre}}}"), "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::PressurePerPly);
         assert_eq!(bounds(&found, PSI, 2), (low.to_owned(), high.to_owned()), "{tyre}");
     }
@@ -145,7 +145,7 @@ fn a_lowest_temperature_above_a_row_is_none() {
         let log = format!(
             "pre_stretch: {{log: [{{at: 2026-03-02T16:00:00-06:00, pressure: 66 psi, air: {first} degF}}, {{at: 2026-03-03T04:00:00-06:00, pressure: 66 psi, air: {second} degF, lowest_air: {lowest} degF}}]}}"
         );
-        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let job = job(&packs, "", &log, "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchAirAgrees).unwrap();
         assert_eq!(found, Value::Flag(agrees), "{first}, {second}, {lowest}");
         let hottest = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchHottest);
@@ -197,7 +197,7 @@ fn a_log_shortens_the_cure_and_never_makes_it_longer() {
 #[test]
 fn a_fill_takes_its_time() {
     let packs = PackSet::base().unwrap();
-    let side = "lot: w, core_temperature: {reading: 75 degF, at: 2026-03-04T08:50:00-06:00}";
+    let side = "lot: W-114, core_temperature: {reading: 75 degF, at: 2026-03-04T08:50:00-06:00}";
     let end = |shop: &str, acts: &str| {
         let shop = format!("planned_start: 2026-03-04T09:00:00-06:00\n{shop}");
         let assembly = format!("{acts}seated: {{at: 2026-03-04T08:20:00-06:00}}, fill: {{strokes: 900}}");

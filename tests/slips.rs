@@ -66,7 +66,7 @@ fn the_ceiling_bears_the_doubt_of_its_own_part_of_the_dial() {
         let ratings = format!(
             "tyre: {{sidewall_maximum: 85 psi}}, rim: {{rating: 85 psi}}, wheel: {{rating: 85 psi}}, target: {{pressure: {target}, gauge: G, operating_pressure: 50 psi}}"
         );
-        let job = job(&packs, gauges, &ratings, "lot: w", "lot: y");
+        let job = job(&packs, gauges, &ratings, "lot: W-114", "lot: Y-220");
         let ceiling = figure(&packs, &job, Subject::Assembly, FigureId::PressureCeiling);
         assert_eq!(bounds(&ceiling, PSI, 3), ("81.535".to_owned(), "81.535".to_owned()), "{target}");
     }
@@ -92,7 +92,7 @@ fn falls_between_toppings_up_add_up() {
     let packs = PackSet::base().unwrap();
     let gauges = "gauges: [{mark: G, uncertainty: 0.5 psi}]";
     let loss = |rows: &[(u32, u32, &str)]| {
-        let job = job(&packs, gauges, &log(rows), "lot: w", "lot: y");
+        let job = job(&packs, gauges, &log(rows), "lot: W-114", "lot: Y-220");
         bounds(&figure(&packs, &job, Subject::Assembly, FigureId::PreStretchLoss), PSI, 1)
     };
     let topped: Vec<(u32, u32, &str)> = (0..10).flat_map(|hour| [(hour, 0, "64"), (hour, 1, "60")]).collect();
@@ -117,7 +117,7 @@ fn a_thin_workspace_log_is_no_warmth() {
         let shop = format!(
             "planned_start: 2026-03-04T10:00:00Z\nworkspace: {{temperature: {{reading: 70 degF, uncertainty: 1 degF}}, log: [{rows}]}}"
         );
-        let job = job(&packs, &shop, "tyre: {state: used}", "lot: w", "lot: y");
+        let job = job(&packs, &shop, "tyre: {state: used}", "lot: W-114", "lot: Y-220");
         let later = Instant::parse("2026-03-05T12:00:00Z").unwrap();
         fillward::engine::Scene::new(&packs, &job, later, &crate::common::demo_zone())
             .compute(FigureId::ReadyToServe, &job.of(Subject::Job).unwrap()[0])
@@ -144,7 +144,7 @@ fn readings_that_fall_or_jump_show_no_approach() {
         let side = format!(
             "read_at: {read_at}, warming: [{rows}], core_temperature: {{reading: {core}, at: 2026-03-04T08:00:00Z, uncertainty: 0.2 degC}}"
         );
-        let job = job(&packs, "workspace: {temperature: 30 degC}", "tyre: {state: used}", &side, "lot: y");
+        let job = job(&packs, "workspace: {temperature: 30 degC}", "tyre: {state: used}", &side, "lot: Y-220");
         figure(&packs, &job, Subject::Component, FigureId::WarmAt)
     };
     let row = |hour: u32, celsius: &str| format!("{{at: 2026-03-04T{hour:02}:00:00Z, temperature: {celsius} degC}}");
@@ -163,7 +163,7 @@ fn a_recorded_volume_that_the_model_contradicts_narrows_nothing() {
     let packs = PackSet::base().unwrap();
     let cavity = |more: &str| {
         let tyre = format!("tyre: {{size: 18.4-34, state: new{more}}}, target: {{pressure: 200 kPa}}");
-        let job = job(&packs, "", &tyre, "lot: w", "lot: y");
+        let job = job(&packs, "", &tyre, "lot: W-114", "lot: Y-220");
         interval(&figure(&packs, &job, Subject::Assembly, FigureId::CavityVolume))
     };
     let litres = |text: &str| Quantity::parse(text, Dimension::Volume).unwrap().base();

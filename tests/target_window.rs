@@ -72,7 +72,7 @@ proptest! {
         ratings in prop::array::uniform3(6_500..7_500i64),
         below in 0..400i64,
         off in -300..300i64,
-        doubt in 8..400i64,
+        doubt in 10..400i64,
     ) {
         let packs = PackSet::base().unwrap();
         let lowest = *ratings.iter().min().unwrap();

@@ -132,6 +132,8 @@ codes! {
         "A row of a log is not later than the one before it. Put the rows in the order of their times.";
     RecordMarkTwice = "record/mark-twice":
         "Two entries of a list have one mark, so nobody can tell them apart. Give each its own mark.";
+    RecordMisnamed = "record/misnamed":
+        "The text cannot be the name of what it stands for: a lot without a digit, a person who is a sentence, a mark that only says what kind of thing it is, or another text of the record. Write the name itself, or leave the value empty if it is not known.";
     RecordNameOtherwise = "record/name-otherwise":
         "A person is named otherwise than in the list of people, by letters that print alike or in another case. Write the name as it stands there.";
     RecordNoReading = "record/no-reading":
@@ -180,6 +182,8 @@ codes! {
         "A record says one day, and its start is planned on another. Put the day or the planned start right.";
     ShopOtherFile = "shop/other-file":
         "A shop file is given where a record is expected, or a record where a shop file is. Give each in its own place.";
+    ShopOtherMachine = "shop/other-machine":
+        "A card of a machine is named for a tyre that goes on another machine. Name the card of that machine, or list the machine in the card.";
     ShopOtherSide = "shop/other-side":
         "A lot is named for the side of the mix that it is not of. Look at the label of the container, and name it on its own side.";
     ShopSaidTwice = "shop/said-twice":

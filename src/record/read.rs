@@ -4,7 +4,7 @@
 //! refuses impossible ones, and resolves the marks of instruments.
 
 use super::catalogue::instruments::{gauge, thermometer};
-use super::catalogue::{Catalogue, FINEST, FINEST_OF_SCALE, POSITIVE, instruments};
+use super::catalogue::{COARSEST, Catalogue, FINEST, POSITIVE};
 use super::catalogue::{assembly, job as whole};
 use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
@@ -13,6 +13,8 @@ use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, So
 use crate::units::{Exact, Instant, WallTime, Zone};
 use crate::vocabulary::{Look, PerSubject, Subject, shown};
 
+mod contradicted;
+mod names;
 mod offsets;
 mod value;
 
@@ -40,8 +42,11 @@ pub fn read_anywhere(document: &Document, catalogue: &Catalogue) -> Result<Job, 
 
 fn whole(document: &Document, catalogue: &Catalogue) -> (Job, Vec<Fault>) {
     let mut reader = Reader { source: document.source(), catalogue, faults: Vec::new() };
-    let job = reader.job(document.root());
+    let mut job = reader.job(document.root());
     let mut faults = reader.faults;
+    faults.extend(names::misnamed(document, catalogue, &job));
+    faults.extend(contradicted::contradicted(document, catalogue, &job));
+    contradicted::beads_as_meant(&mut job);
     if let Err(shape) = super::schema::check(document) {
         // A value that is wrong in itself is worded better by its reader than by its pattern.
         let said = |fault: &Fault| faults.iter().any(|known: &Fault| known.span() == fault.span());
@@ -86,7 +91,6 @@ impl Reader<'_> {
         };
         self.resolve(&mut job, root);
         self.people_named(&job, root);
-        self.gauges_of_their_scale(&job, root);
         job
     }
 
@@ -112,32 +116,6 @@ impl Reader<'_> {
                         .help("write the name as it is written there, letter by letter"),
                 );
             }
-        }
-    }
-
-    /// Refuses a gauge that is finer than any of its scale: a point in the wrong place gives away the margin between a target
-    /// and a rating.
-    fn gauges_of_their_scale(&mut self, job: &Job, root: &Node) {
-        let (num, den) = FINEST_OF_SCALE;
-        let Some(share) = Exact::new(num, den) else { return };
-        for gauge in job.of(Subject::Gauge).unwrap_or(&[]) {
-            let base = |key| Some(gauge.facts.measured(key)?.shown.base());
-            let (doubt, top) = (base(instruments::gauge::UNCERTAINTY), base(instruments::gauge::RANGE_TO));
-            let finest = top.and_then(|top| top.checked_mul(share));
-            if doubt.zip(finest).is_none_or(|(doubt, finest)| doubt >= finest) {
-                continue;
-            }
-            let place = |key| {
-                let path = gauge.path_of(self.catalogue, key);
-                root.descend(path.steps()).map_or(root.span, |node| node.span)
-            };
-            let (doubt, top) = (place(instruments::gauge::UNCERTAINTY), place(instruments::gauge::RANGE_TO));
-            self.fault(
-                Fault::new(Code::RecordImpossibleValue, "no gauge is so fine for its scale")
-                    .label(doubt, "less than a two-thousandth of its scale")
-                    .label(top, "the top of its scale")
-                    .help("copy uncertainty and scale from the certificate and the dial again, with their units"),
-            );
         }
     }
 
@@ -277,6 +255,17 @@ impl Reader<'_> {
                         Fault::new(Code::RecordImpossibleValue, format!("`{}` cannot be nothing", spec.name))
                             .label(node.span, "here")
                             .help("check the figure, or leave it empty if it is not known"),
+                    );
+                    None
+                }
+                Ok(Value::Measured(measured)) if too_coarse(key, measured.shown.base()) => {
+                    self.fault(
+                        Fault::new(
+                            Code::RecordImpossibleValue,
+                            format!("an instrument with so great a `{}` shows nothing", spec.name),
+                        )
+                        .label(node.span, "here")
+                        .help("copy the expanded uncertainty from the calibration certificate, with its unit"),
                     );
                     None
                 }
@@ -501,6 +490,12 @@ fn scalar_text<'n>(node: &'n Node, key: &str) -> Option<&'n str> {
         document::Value::Text(text) | document::Value::Number(text) => Some(text),
         _ => None,
     }
+}
+
+/// Whether a doubt is greater than that of any instrument of its kind that is used.
+fn too_coarse(key: FactKey, doubt: Exact) -> bool {
+    let coarsest = COARSEST.iter().find(|(fact, _)| *fact == key);
+    coarsest.and_then(|(_, (num, den))| Exact::new(*num, *den)).is_some_and(|coarsest| doubt > coarsest)
 }
 
 /// Whether a doubt is smaller than that of any instrument of its kind.

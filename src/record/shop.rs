@@ -11,6 +11,7 @@ mod assemblies;
 mod bench;
 mod expand;
 mod logs;
+mod machines;
 mod nodes;
 mod prune;
 mod refusals;
@@ -36,7 +37,7 @@ use crate::document::{Code, Document, Fault, Faults, Node, Source, Span, Value};
 use crate::units::Zone;
 use crate::vocabulary::plain_name;
 use nodes::{entries, items, said, scalar};
-use sections::{BELONGS, DAY_SECTIONS, LOTS, MATERIALS, PLACES, ROUTINES};
+use sections::{BELONGS, CREW, DAY_SECTIONS, LOTS, MATERIALS, PLACES, ROUTINES};
 
 /// A shop file that can be drawn on: its marks are told apart, and whatever it names of itself is there.
 #[derive(Debug, Clone)]
@@ -211,6 +212,9 @@ impl Marks<'_> {
         }
         for round in items(root, sheets::ROUNDS) {
             self.known(root, PLACES.key, PLACES.one, said(round, "place"));
+            for met in items(round, sheets::MET) {
+                self.known(root, CREW.key, CREW.one, Some(met));
+            }
         }
         for sheet in items(root, sheets::DAYS) {
             self.known(root, PLACES.key, PLACES.one, said(sheet, "place"));

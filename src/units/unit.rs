@@ -102,6 +102,7 @@ quantities! {
         Bar ("bar", "bar"), [], (100_000, 1), Psi, 2;
         Megapascal ("MPa", "MPa"), [], (1_000_000, 1), Psi, 3;
         Millibar ("mbar", "mbar"), [], (100, 1), Psi, 0;
+        KilogramForcePerSquareCentimetre ("kgf/cm2", "kgf/cm²"), ["kgf/cm²", "kg/cm2", "kg/cm²"], (196_133, 2), Psi, 2;
     }
     /// Length.
     Length = "length", "16.5 in" {
@@ -302,6 +303,9 @@ const HABITS: &[(&str, Unit)] = &[
     ("psig", Unit::Psi),
     ("lb/in2", Unit::Psi),
     ("bars", Unit::Bar),
+    ("ksc", Unit::KilogramForcePerSquareCentimetre),
+    ("kgf", Unit::KilogramForcePerSquareCentimetre),
+    ("kg/sq cm", Unit::KilogramForcePerSquareCentimetre),
     ("inch", Unit::Inch),
     ("inches", Unit::Inch),
     ("feet", Unit::Foot),

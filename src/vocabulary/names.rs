@@ -3,6 +3,7 @@
 //!
 //! After Unicode Technical Standard 39, section 4 (confusable detection). This module must not know what is named.
 
+mod kinds;
 mod nothing;
 
 use std::borrow::Cow;
@@ -13,6 +14,8 @@ use unicode_normalization::UnicodeNormalization as _;
 use unicode_security::confusable_detection::skeleton;
 
 use super::{Unseen, is_blank, unseen_in_name};
+
+pub use kinds::{Misnomer, NameOf, is_other_text, misnomer, points_at};
 
 /// Why a text does not name anything that a person could tell from another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -127,20 +130,21 @@ fn shape(text: &str) -> String {
     skeleton(text).collect()
 }
 
-/// A name without what people write one way or another and mean nothing by: capitals, and the quotes and dashes that a word
-/// processor makes of those of the keyboard.
+/// A name without what people write one way or another and mean nothing by: capitals, the quotes and dashes that a word
+/// processor makes of those of the keyboard, and a hyphen where others leave a space.
 pub fn plain_name(name: &str) -> Cow<'_, str> {
-    let is_plain = |c: char| c.is_ascii() && !c.is_ascii_uppercase();
+    let is_plain = |c: char| c.is_ascii() && !c.is_ascii_uppercase() && c != '-';
     if name.chars().all(is_plain) {
         return Cow::Borrowed(name);
     }
     let plain = |c: char| match c {
         '\u{2018}'..='\u{201b}' | '\u{2bc}' => '\'',
         '\u{201c}'..='\u{201f}' => '"',
-        '\u{2010}'..='\u{2015}' => '-',
+        '-' | '\u{2010}'..='\u{2015}' => ' ',
         other => other,
     };
-    Cow::Owned(name.nfc().map(plain).flat_map(char::to_lowercase).collect())
+    let plain: String = name.nfc().map(plain).flat_map(char::to_lowercase).collect();
+    Cow::Owned(plain.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
 /// Whether two texts name one thing. Two entries that differ only so are never told apart, so nothing is confused by it;
@@ -148,7 +152,7 @@ pub fn plain_name(name: &str) -> Cow<'_, str> {
 ///
 /// ```
 /// use fillward::vocabulary::names_one_thing;
-/// assert!(names_one_thing("Firm 55", "firm 55") && names_one_thing("O\u{2019}Neil", "O'Neil"));
+/// assert!(names_one_thing("Firm 55", "firm-55") && names_one_thing("O\u{2019}Neil", "O'Neil"));
 /// assert!(!names_one_thing("lot 0", "lot O"));
 /// ```
 pub fn names_one_thing(one: &str, other: &str) -> bool {
@@ -163,7 +167,8 @@ pub struct Look([String; 2]);
 impl Look {
     /// The look of a name.
     pub fn of(name: &str) -> Self {
-        let words: Vec<&str> = name.split_whitespace().collect();
+        let is_gap = |c: char| c.is_whitespace() || matches!(c, '-' | '\u{2010}'..='\u{2015}');
+        let words: Vec<&str> = name.split(is_gap).filter(|word| !word.is_empty()).collect();
         let name = words.join(" ");
         Self([shape(&name.to_lowercase()), shape(&name).to_lowercase()])
     }
@@ -418,6 +423,20 @@ mod tests {
         }
     }
 
+    proptest! {
+        /// What is one name is never two entries: whatever compares as one thing also looks alike.
+        #[test]
+        fn what_names_one_thing_looks_alike(words in prop::collection::vec("[A-Za-z0-9éØß]{1,6}", 1..4), signs in prop::collection::vec(prop::sample::select(vec![" ", "-", "\u{2010}", " - "]), 3), upper: bool) {
+            let one = words.join(" ");
+            let other: String = words.iter().enumerate().map(|(at, word)| if at == 0 { word.clone() } else { format!("{}{word}", signs[at - 1]) }).collect();
+            let other = if upper { other.to_lowercase() } else { other };
+            prop_assert!(names_one_thing(&one, &other), "{} and {}", one, other);
+            prop_assert!(Look::of(&one).is_like(&Look::of(&other)), "{} and {}", one, other);
+            let run = words.concat();
+            prop_assert_eq!(names_one_thing(&run, &one), words.len() == 1);
+        }
+    }
+
     #[test]
     fn names_that_print_alike_are_alike() {
         let like = |one: &str, other: &str| Look::of(one).is_like(&Look::of(other));
@@ -429,6 +448,8 @@ mod tests {
             ("Ivo", "lvo"),
             ("Søren", "SØREN"),
             ("G\u{2010}2", "G-2"),
+            ("G 2", "G-2"),
+            ("T - 1", "T-1"),
             ("é", "e\u{301}"),
             ("modern", "modem"),
         ] {

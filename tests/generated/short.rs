@@ -177,7 +177,7 @@ impl<'a> Shortening<'a> {
                 return None;
             }
             let mut made = short.clone();
-            let mut facts = without(round, &["mark", "place", "each_lot", "each_person"]);
+            let mut facts = without(round, &["mark", "place", "people", "each_lot", "each_person"]);
             if air {
                 forget(&mut made, &serde_yaml::from_str("{workspace: {temperature: , humidity: }}").ok()?);
             }
@@ -190,7 +190,10 @@ impl<'a> Shortening<'a> {
             forget(&mut made, &Value::Mapping(facts));
             for (side, reading) in [("isocyanate", first), ("polyol", second)] {
                 let side = made.get_mut("components")?.get_mut(side)?;
-                forget(side, &round["each_lot"]);
+                let lot = side.as_str().or_else(|| side.get("lot")?.as_str());
+                if lot.is_some_and(|lot| sheet["lots"].get(lot).is_some()) {
+                    forget(side, &round["each_lot"]);
+                }
                 for (said, fact) in [(reading, "{core_temperature: }"), (guards, "{moisture_guard: }")] {
                     if said {
                         forget(side, &serde_yaml::from_str(fact).ok()?);

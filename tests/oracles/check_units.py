@@ -24,7 +24,14 @@ DIMENSIONS = {
     ),
     "pressure": (
         "pascal",
-        {"psi": "pound_force_per_square_inch", "kPa": "kilopascal", "bar": "bar", "MPa": "megapascal", "mbar": "millibar"},
+        {
+            "psi": "pound_force_per_square_inch",
+            "kPa": "kilopascal",
+            "bar": "bar",
+            "MPa": "megapascal",
+            "mbar": "millibar",
+            "kgf/cm2": "force_kilogram/centimeter**2",
+        },
     ),
     "length": (
         "millimeter",

@@ -151,7 +151,8 @@ fn apart(catalogue: &Catalogue, long: &Value, choices: &mut Choices) -> (Value, 
     for (index, assembly) in list(&mut record, "assemblies").iter_mut().enumerate() {
         for (section, key, entries) in &mut cards {
             let mark = format!("{key} {index}");
-            let entry = moved((catalogue, choices), assembly, (Subject::Assembly, section.base), &of(section));
+            let mut entry = moved((catalogue, choices), assembly, (Subject::Assembly, section.base), &of(section));
+            for_machine(&mut entry, key, assembly);
             match *key {
                 "machine" => assembly["machine"] = mark.as_str().into(),
                 key => put_at(assembly, &format!("{key}.card"), mark.as_str().into()),
@@ -173,6 +174,13 @@ fn apart(catalogue: &Catalogue, long: &Value, choices: &mut Choices) -> (Value, 
     let head: Mapping = serde_yaml::from_str("{shop: 1, zone: America/Chicago}").unwrap();
     let lists = lists.into_iter().map(|(key, entries)| (key.into(), Value::Sequence(entries)));
     (record, Value::Mapping(head.into_iter().chain(lists).collect()))
+}
+
+/// A machine card that is called otherwise than the machine says of which it is.
+fn for_machine(entry: &mut Value, key: &str, assembly: &Value) {
+    if let (true, Some(machine)) = (key == "machine", assembly.get("mark").filter(|mark| !mark.is_null())) {
+        entry["of"] = Value::Sequence(vec![machine.clone()]);
+    }
 }
 
 fn list<'v>(record: &'v mut Value, key: &str) -> &'v mut [Value] {

@@ -439,7 +439,12 @@ fn published_volumes_are_believed_and_those_to_valve_level_are_not() {
     for (source, row) in sources().iter().flat_map(|(source, rows)| rows.iter().map(move |row| (source, row))) {
         let believed = |share: f64| {
             let tyre = format!("tyre: {{size: {}, inside_volume: {:.1} L}}", row.size, row.published * share);
-            figure(&packs, &job(&packs, "", &tyre, "lot: w", "lot: y"), Subject::Assembly, FigureId::VolumeBelieved)
+            figure(
+                &packs,
+                &job(&packs, "", &tyre, "lot: W-114", "lot: Y-220"),
+                Subject::Assembly,
+                FigureId::VolumeBelieved,
+            )
         };
         assert_eq!(believed(1.0), Ok(Value::Flag(true)), "{source}: {}", row.size);
         assert_eq!(believed(0.75), Ok(Value::Flag(false)), "{source}: {}", row.size);

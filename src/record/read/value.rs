@@ -202,9 +202,9 @@ fn impossible(message: &str, node: &Node) -> Box<Fault> {
 /// Bounds outside which a value can only be a slip of the pen: wide enough for any real shop.
 fn bounds(dimension: Dimension, is_reading: bool) -> Option<(&'static str, &'static str)> {
     match dimension {
-        // Material, air and tyres in a workshop; scales of thermometers may reach further.
+        // Material, air and tyres in a workshop; scales of thermocouple meters reach from liquid air to white heat.
         Dimension::Temperature if is_reading => Some(("-60 degF", "200 degF")),
-        Dimension::Temperature => Some(("-330 degF", "2000 degF")),
+        Dimension::Temperature => Some(("-459 degF", "3300 degF")),
         Dimension::TemperatureDifference => Some(("0 degF", "200 degF")),
         // Pumps and hoses for thick material go to tens of megapascals.
         Dimension::Pressure => Some(("0 psi", "15000 psi")),

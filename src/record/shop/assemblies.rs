@@ -45,6 +45,9 @@ impl Expander<'_> {
         }
         let Some(group) = alone.as_mut().or_else(|| value_mut(assembly, key)) else { return };
         let Some(Entry { node: named, .. }) = take(group, section.named_by) else { return };
+        if *section == MACHINES {
+            self.of_this_machine(assembly, &named);
+        }
         let Some(facts) = self.entry(section, &named) else { return };
         let facts = if section.base.is_empty() { facts } else { at_place(section.base.trim_end_matches('.'), facts) };
         self.lay(assembly, facts, (section.one, scalar(&named).unwrap_or_default()), path);

@@ -10,8 +10,8 @@ use super::nodes::{
     value_mut,
 };
 use super::sections::{
-    BELONGS, CREW, GAUGES, LOTS, MATERIALS, MIX, NAMES_PERSON, PLACES, SCALE_DOUBT, SECTIONS, Section, THERMOMETERS,
-    WEIGHED,
+    BELONGS, CREW, GAUGES, LOTS, MACHINES_OF, MATERIALS, MIX, NAMES_PERSON, PLACES, SCALE_DOUBT, SECTIONS, Section,
+    THERMOMETERS, WEIGHED,
 };
 use super::sheets::{Sheet, read_with};
 use super::times::{self, Keys};
@@ -245,7 +245,7 @@ impl Expander<'_> {
         self.note(section.key, index);
         let mut facts = moved(entry, self.base);
         let own = take(&mut facts, "mark").map_or(facts.span, |mark| mark.node.span);
-        for key in ["from", "until"] {
+        for key in ["from", "until", MACHINES_OF] {
             take(&mut facts, key);
         }
         self.times(&mut facts, None);
@@ -399,6 +399,7 @@ impl Expander<'_> {
             let (mark, path) = (scalar(&named).unwrap_or_default(), Path::root().child("people").child(index));
             self.lay(person, facts, (CREW.one, mark), &path);
             self.of_mark(sheets, (&CREW, mark), person, &path);
+            Self::seen_on_round(sheets, (&CREW, mark), person);
         }
     }
 
@@ -442,6 +443,7 @@ impl Expander<'_> {
             }
             self.lay(side, facts, (LOTS.one, mark), &path);
             self.of_mark(sheets, (&LOTS, mark), side, &path);
+            Self::seen_on_round(sheets, (&LOTS, mark), side);
         }
         if let [first, second] = materials.as_slice()
             && first.value != second.value

@@ -149,6 +149,24 @@ pub(super) fn other_day(header: (Day, Span), start: (Day, Span)) -> Fault {
         .help("put the day or the planned start right")
 }
 
+/// A card of another machine than the one on which the tyre goes.
+pub(super) fn other_machine(
+    card: &str,
+    (named, mark, own): (Span, Span, Span),
+    machine: &str,
+    cards: &[&str],
+) -> Fault {
+    let cards = match cards {
+        [] => format!("name the card of {machine}, or make one"),
+        cards => format!("name the card of {machine}: {}", in_quotes(cards)),
+    };
+    Fault::new(Code::ShopOtherMachine, format!("the machine card `{card}` is not of `{machine}`"))
+        .label(named, "named here")
+        .label(mark, "the tyre goes on this machine")
+        .label(own, "the card is of this one")
+        .help(format!("{cards}; where this one is right for {machine} as well, write `of: [{machine}]` into it"))
+}
+
 /// A tyre that is like none.
 pub(super) fn like_unknown(mark: &str, span: Span, known: &[&str]) -> Fault {
     let help = match nearest(mark, known.iter().copied()) {

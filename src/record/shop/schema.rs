@@ -8,8 +8,8 @@ use std::sync::LazyLock;
 use serde_json::{Map, Value as Json, json};
 
 use super::sections::{
-    BELONGS, CREW, LOTS, MACHINES, MATERIALS, MIX, PLACES, ROUTINES, SCALE, SCALE_DOUBT, SECTIONS, Section, day_takes,
-    mix_takes, round_takes,
+    BELONGS, CREW, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, PLACES, ROUTINES, SCALE, SCALE_DOUBT, SECTIONS,
+    Section, day_takes, mix_takes, round_takes,
 };
 use super::{assemblies, bench, broken_program, logs, routines, shape, sheets};
 use crate::document::{Document, Faults, Schema};
@@ -314,6 +314,17 @@ fn entries(section: &'static Section) -> Json {
         set(&mut properties, "material", word("The mark of the material whose side it is.", MATERIALS.example));
         required.push("side");
     }
+    if *section == MACHINES {
+        let machine = word("A machine, as the marks of its tyres begin.", "loader 5");
+        let of = json!({
+            "type": ["array", "null"],
+            "maxItems": 2000,
+            "items": machine,
+            "description": "Further machines that the card is good for, as the marks of their tyres begin; the one that its own mark names is not listed.",
+            "examples": [["loader 5", "loader 6"]],
+        });
+        set(&mut properties, MACHINES_OF, of);
+    }
     if *section == PLACES {
         for (other, key) in BELONGS {
             let about = format!("The mark of the {} that belongs to this place.", other.one);
@@ -352,8 +363,27 @@ fn rounds() -> Json {
     let place = "The mark of the place at which it is walked; left out where it is good for all of them.";
     set(&mut properties, "place", word(place, PLACES.example));
     let each = |about: &str, subject: Subject| object(about, &some_of_group(subject, "", &round_takes), &[]);
-    set(&mut properties, "each_lot", each("What is so of each lot that is used.", Subject::Component));
-    set(&mut properties, "each_person", each("What is so of each person who takes part.", Subject::Person));
+    set(
+        &mut properties,
+        "each_lot",
+        each(
+            "What is so of each lot that the sheet of the day names; what came later says it itself.",
+            Subject::Component,
+        ),
+    );
+    set(
+        &mut properties,
+        "each_person",
+        each("What is so of each person whom the round meets or the sheet of the day names.", Subject::Person),
+    );
+    let met = json!({
+        "type": ["array", "null"],
+        "maxItems": 2000,
+        "items": word("The mark of a person.", CREW.example),
+        "description": "Who is met on the round, by their marks, besides whoever walks it.",
+        "examples": [["OV", "TR"]],
+    });
+    set(&mut properties, sheets::MET, met);
     dated(&mut properties);
     list(
         "What whoever walks round in the morning looks at, and how it must be. The sheet of a day names the round that was walked; what was found otherwise is written there and counts before it.",

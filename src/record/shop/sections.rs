@@ -233,6 +233,9 @@ pub const MACHINES: Section = Section {
     ..PLAIN
 };
 
+/// The key under which the card of a machine says for which further machines it is good.
+pub const MACHINES_OF: &str = "of";
+
 /// Every section whose entries are called by mark, in the order of the template.
 pub const SECTIONS: &[&Section] =
     &[&CREW, &PLACES, &PUMPS, &CAGES, &LIFTING, &GAUGES, &THERMOMETERS, &MATERIALS, &LOTS, &TYRES, &WHEELS, &MACHINES];

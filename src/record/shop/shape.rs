@@ -6,7 +6,8 @@
 
 use super::nodes::entries;
 use super::sections::{
-    BELONGS, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, day_takes, mix_takes, round_takes,
+    BELONGS, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, PLACES, SCALE_DOUBT, SECTIONS, Section, day_takes, mix_takes,
+    round_takes,
 };
 use super::{expand, routines, sheets};
 use crate::document::{Entry, Node, Value};
@@ -66,6 +67,7 @@ fn of_section(section: &Section, entry: &Entry) -> bool {
             matches!(&node.value, Value::Text(side) if expand::SIDES.contains(&side.as_str()))
         }
         "material" if *section == LOTS => is_word(node),
+        MACHINES_OF if *section == MACHINES => are_words(node),
         key if *section == PLACES && BELONGS.iter().any(|(_, belongs)| *belongs == key) => is_word(node),
         key if *section == PLACES && key == SCALE_DOUBT.0 => {
             let known = |inner: &Entry| inner.key == SCALE_DOUBT.1 && is_text_or_nothing(&inner.node);
@@ -75,6 +77,11 @@ fn of_section(section: &Section, entry: &Entry) -> bool {
         key if *section == MATERIALS => expand::SIDES.contains(&key) && facts(section.subject, "", node, &takes),
         _ => fact(section.subject, section.base, entry, &takes),
     }
+}
+
+/// Whether a list of words is no longer than it may be.
+fn are_words(node: &Node) -> bool {
+    matches!(&node.value, Value::List(items) if items.len() <= MOST && items.iter().all(is_word))
 }
 
 fn of_routine(entry: &Entry) -> bool {
@@ -92,6 +99,7 @@ fn of_round(entry: &Entry) -> bool {
     match entry.key.as_str() {
         "mark" | "place" => is_word(&entry.node),
         "from" | "until" => is_text_or_nothing(&entry.node),
+        sheets::MET => are_words(&entry.node),
         "each_lot" => facts(Subject::Component, "", &entry.node, &round_takes),
         "each_person" => facts(Subject::Person, "", &entry.node, &round_takes),
         _ => fact(Subject::Job, "", entry, &round_takes),

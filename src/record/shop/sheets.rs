@@ -18,6 +18,8 @@ use crate::vocabulary::Subject;
 pub(super) const DAYS: &str = "days";
 /// The key of the rounds.
 pub(super) const ROUNDS: &str = "rounds";
+/// The key in a round of the people who are met on it.
+pub(super) const MET: &str = "people";
 
 /// The sheet of a day as far as it is not of the job as a whole.
 pub(super) struct Sheet {
@@ -32,6 +34,8 @@ struct Round {
     facts: Node,
     each_lot: Option<Node>,
     each_person: Option<Node>,
+    /// The marks of the people who are met on it.
+    met: Vec<String>,
     at: Option<Node>,
     by: Option<Node>,
 }
@@ -100,7 +104,14 @@ impl Expander<'_> {
         let each_lot = take(&mut facts, "each_lot").map(|entry| entry.node);
         let each_person = take(&mut facts, "each_person").map(|entry| entry.node);
         let of = |key: &str| said(round, key).cloned();
-        Some(Round { facts, each_lot, each_person, at: of("at"), by: of("by") })
+        let by = of("by");
+        let listed = take(&mut facts, MET);
+        let listed = listed.iter().flat_map(|listed| match &listed.node.value {
+            Value::List(items) => items.as_slice(),
+            _ => std::slice::from_ref(&listed.node),
+        });
+        let met = listed.chain(&by).filter_map(scalar).map(str::to_owned).collect();
+        Some(Round { facts, each_lot, each_person, met, at: of("at"), by })
     }
 
     /// Lays what the sheets say of one entry over its facts.
@@ -116,6 +127,22 @@ impl Expander<'_> {
                 let mut facts = entry.node.clone();
                 self.later_readings(into, &mut facts, section.subject);
                 self.lay(into, facts, ("sheet of the day for", mark), path);
+            }
+        }
+    }
+
+    /// Fills in what the round saw of a lot or a person, where nobody has said otherwise: of a lot that the sheet names, and of
+    /// a person whom the round meets or the sheet names. What came later nobody has seen on it.
+    pub(super) fn seen_on_round(sheets: &[Sheet], (section, mark): (&Section, &str), into: &mut Node) {
+        for sheet in sheets {
+            let Some(round) = &sheet.round else { continue };
+            let (facts, is_met) = match section.subject {
+                Subject::Person => (&round.each_person, round.met.iter().any(|met| met == mark)),
+                _ => (&round.each_lot, false),
+            };
+            let is_named = || sheet.by_mark.iter().any(|(of, entry)| of == section.key && entry.key == mark);
+            if let Some(facts) = facts.as_ref().filter(|_| is_met || is_named()) {
+                fill(into, facts.clone());
             }
         }
     }
@@ -146,15 +173,6 @@ impl Expander<'_> {
                     if let (Some(spec), Some(node)) = (self.catalogue.spec(fact), node) {
                         fill(root, at_place(&spec.name, node.clone()));
                     }
-                }
-            }
-            for (list, facts) in [("people", &round.each_person), ("components", &round.each_lot)] {
-                let Some(facts) = facts else { continue };
-                let Some(list) = super::nodes::value_mut(root, list) else { continue };
-                match &mut list.value {
-                    Value::List(items) => items.iter_mut().for_each(|item| fill(item, facts.clone())),
-                    Value::Map(sides) => sides.iter_mut().for_each(|side| fill(&mut side.node, facts.clone())),
-                    _ => {}
                 }
             }
         }

@@ -7,8 +7,8 @@ use std::fmt::Write as _;
 use super::Shop;
 use super::nodes::{entries, items, said, said_at, scalar};
 use super::sections::{
-    BELONGS, CREW, Home, LOOKED, LOTS, MACHINES, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES, Routine,
-    SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, mix_takes, round_takes,
+    BELONGS, CREW, Home, LOOKED, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES,
+    Routine, SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, mix_takes, round_takes,
 };
 use super::{bench, expand, logs, routines, sheets};
 use crate::document::Node;
@@ -231,6 +231,13 @@ impl Page<'_> {
             self.comment(4, "The mark of the material whose side it is.");
             self.line(4, "material:");
         }
+        if *section == MACHINES {
+            self.comment(
+                4,
+                "Further machines that it is good for, such as `[loader 5, loader 6]`; not the one of its mark.",
+            );
+            self.line(4, &format!("{MACHINES_OF}:"));
+        }
         if *section == PLACES {
             for (other, key) in BELONGS {
                 self.comment(
@@ -276,10 +283,20 @@ impl Page<'_> {
         self.line(2, "- mark:");
         self.comment(4, "The mark of the place at which it is walked; empty where it is good for all of them.");
         self.line(4, "place:");
+        self.comment(4, "Who is met on it, by their marks, besides whoever walks it, such as `[OV, TR]`.");
+        self.line(4, &format!("{}:", sheets::MET));
         self.group(Subject::Job, "", 4, &round_takes, &|_, _| {});
         for (key, subject, about) in [
-            ("each_lot", Subject::Component, "What is so of each lot that is used."),
-            ("each_person", Subject::Person, "What is so of each person who takes part."),
+            (
+                "each_lot",
+                Subject::Component,
+                "What is so of each lot that the sheet of the day names; what came later says it itself.",
+            ),
+            (
+                "each_person",
+                Subject::Person,
+                "What is so of each person whom the round meets or the sheet of the day names.",
+            ),
         ] {
             self.comment(4, about);
             self.line(4, &format!("{key}:"));

@@ -36,6 +36,7 @@ fn published() -> Vec<Published> {
         row(Unit::DegFDifference, "0.5555556", 1.0), row(Unit::DegCDifference, "1", 1.0), row(Unit::KelvinDifference, "1", 1.0),
         row(Unit::Psi, "6894.757", 1.0), row(Unit::Kilopascal, "1000", 1.0), row(Unit::Bar, "100000", 1.0),
         row(Unit::Megapascal, "1000000", 1.0), row(Unit::Millibar, "100", 1.0),
+        row(Unit::KilogramForcePerSquareCentimetre, "98066.5", 1.0),
         row(Unit::Inch, "0.0254", MM), row(Unit::Foot, "0.3048", MM), row(Unit::Millimetre, "0.001", MM),
         row(Unit::Centimetre, "0.01", MM), row(Unit::Metre, "1", MM),
         row(Unit::Pound, "0.4535924", 1.0), row(Unit::Kilogram, "1", 1.0), row(Unit::Tonne, "1000", 1.0),

@@ -142,6 +142,11 @@ pub(super) fn is_nothing(plain: &[&str]) -> bool {
     whole || unknown || part || person || points
 }
 
+/// Whether a word sends the reader elsewhere instead of saying it.
+pub(super) fn points(word: &str) -> bool {
+    POINTING.contains(word)
+}
+
 /// The one that forms call another: `A. N. Other`.
 fn is_other_person(plain: &[&str]) -> bool {
     matches!(plain, ["a", "n", "other"] | ["an", "other"])

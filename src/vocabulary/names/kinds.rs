@@ -1,0 +1,270 @@
+//! What the name of a person, of a lot and the like is made of, where that says more than that it names something.
+//!
+//! Laws of form come first, since lists of words never end: a lot and a job have a digit; a person's name has none, and is
+//! written with capitals where its script has them, but for particles; a name says more than what kind of thing it names,
+//! and more than another text of the same record. The lists are closed ones: particles of names, words on labels, words for
+//! the kind itself; all of them are from memory. This module must not know records.
+
+mod lists;
+
+use std::fmt;
+
+use super::{folded, nothing};
+use lists::{
+    AFTER_NAMES, BETWEEN_PEOPLE, KINDS_OF_INSTRUMENT, KINDS_OF_PUMP, KINDS_OF_TYRE, NO_GEAR, NO_SIGNS_OF_PERSONS,
+    ON_LABELS, PARTICLES, POINTS,
+};
+
+/// Of what a text is the name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum NameOf {
+    /// A person of the shop.
+    Person,
+    /// Somebody of another house, whose part may follow the name behind a comma.
+    Outsider,
+    /// A lot of material, as its maker numbers it.
+    Lot,
+    /// A job, as the work order numbers it.
+    Job,
+    /// A tyre with its rim, by machine and place.
+    Tyre,
+    /// A pump, by its mark in the shop.
+    Pump,
+    /// A gauge or a thermometer, by its mark in the shop.
+    Instrument,
+    /// What something heavy is lifted with.
+    Gear,
+}
+
+/// Why a text cannot be the name of such a thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Misnomer {
+    /// A sign that no such name has.
+    Sign(char),
+    /// More than one person.
+    Several,
+    /// A word in small letters that is no particle of a name.
+    Small,
+    /// No digit in it.
+    NoDigit,
+    /// Fewer letters and digits than tell one from another.
+    Short,
+    /// Digits or letters that hold the place of others.
+    Placeholder,
+    /// Nothing but words for the kind of thing.
+    Kind,
+    /// What only points at something.
+    Pointing,
+}
+
+impl NameOf {
+    /// The noun with its article, for sentences.
+    pub const fn noun(self) -> &'static str {
+        match self {
+            Self::Person | Self::Outsider => "a person",
+            Self::Lot => "a lot",
+            Self::Job => "a job",
+            Self::Tyre => "a tyre with its rim",
+            Self::Pump => "a pump",
+            Self::Instrument => "an instrument",
+            Self::Gear => "lifting gear",
+        }
+    }
+
+    /// What is to be written, as the end of a cure.
+    pub const fn due(self) -> &'static str {
+        match self {
+            Self::Person => "write first and last name of one person, with their capitals and nothing else",
+            Self::Outsider => "write first and last name with their capitals; what the person does follows a comma",
+            Self::Lot => {
+                "copy all that the label of this container has behind the word for lot, or leave it empty if nobody can read it"
+            }
+            Self::Job => {
+                "write the number of the work order; a shop without numbers takes the day and a count, such as 2026-03-04 no 2"
+            }
+            Self::Tyre => "write which machine it is, and where on it the tyre goes, such as `loader 4, left front`",
+            Self::Pump | Self::Instrument => {
+                "write the mark that the shop has put on it, such as a letter and a number"
+            }
+            Self::Gear => {
+                "write which machine lifts and carries, such as `forklift 2`; nobody lifts a filled tyre by hand"
+            }
+        }
+    }
+}
+
+impl fmt::Display for Misnomer {
+    /// As the end of a sentence that begins with the text.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Sign(sign) => write!(f, "has a `{sign}`"),
+            Self::Several => f.write_str("is more than one person"),
+            Self::Small => f.write_str("has a word in small letters that belongs to no name"),
+            Self::NoDigit => f.write_str("has no digit"),
+            Self::Short => f.write_str("is too short to tell one from another"),
+            Self::Placeholder => f.write_str("only holds a place"),
+            Self::Kind => f.write_str("says only what kind of thing it is"),
+            Self::Pointing => f.write_str("only points at something"),
+        }
+    }
+}
+
+/// Judges a text that is the name of something: `None` where it can be.
+///
+/// ```
+/// use fillward::vocabulary::{Misnomer, NameOf, misnomer};
+/// assert_eq!(misnomer(NameOf::Person, "Anne-Marie d'Angelo van der Meer"), None);
+/// assert_eq!(misnomer(NameOf::Person, "Anne absent"), Some(Misnomer::Small));
+/// assert_eq!(misnomer(NameOf::Lot, "blue drum"), Some(Misnomer::NoDigit));
+/// ```
+pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
+    match of {
+        NameOf::Person => person(text),
+        NameOf::Outsider => person(text.split([',', '(']).next().unwrap_or(text).trim_end()),
+        NameOf::Lot => lot(text),
+        NameOf::Job => has_no_digit(text).then_some(Misnomer::NoDigit),
+        NameOf::Tyre => mark(text, KINDS_OF_TYRE),
+        NameOf::Pump => mark(text, KINDS_OF_PUMP),
+        NameOf::Instrument => mark(text, KINDS_OF_INSTRUMENT),
+        NameOf::Gear => {
+            let words = plain_words(text);
+            let numeral = |word: &String| word.chars().all(char::is_numeric);
+            words.iter().all(|word| NO_GEAR.contains(&word.as_str()) || numeral(word)).then_some(Misnomer::Kind)
+        }
+    }
+}
+
+/// Whether a text that is the name of something is only another text of the same record, so that nothing was named: a lot
+/// that is the grade of the system, a person who is the site.
+///
+/// ```
+/// use fillward::vocabulary::{NameOf, is_other_text};
+/// assert!(is_other_text(NameOf::Lot, "LOT firm-55", "Firm 55"));
+/// assert!(is_other_text(NameOf::Person, "Hollow Tarn", "Hollow Tarn depot, east bay"));
+/// assert!(!is_other_text(NameOf::Lot, "PS-118", "PS-1180"));
+/// ```
+pub fn is_other_text(of: NameOf, name: &str, other: &str) -> bool {
+    let (words, others) = (core_words(of, name), core_words(of, other));
+    if words.is_empty() || others.is_empty() {
+        return false;
+    }
+    let part = matches!(of, NameOf::Person | NameOf::Outsider)
+        && words.len() > 1
+        && others.windows(words.len()).any(|window| window == words);
+    part || words.concat() == others.concat()
+}
+
+/// Whether a text asks for somebody else instead of naming who it was: `Ask Odile`, where another one is called Odile.
+pub fn points_at(name: &str, other: &str) -> bool {
+    let (words, others) = (plain_words(name), plain_words(other));
+    words.split_first().is_some_and(|(first, rest)| {
+        nothing::points(first) && !rest.is_empty() && rest.iter().all(|word| others.contains(word))
+    })
+}
+
+fn has_no_digit(text: &str) -> bool {
+    !text.chars().any(char::is_numeric)
+}
+
+/// The words of a text in small letters without accents, cut at whatever is neither letter nor digit.
+fn plain_words(text: &str) -> Vec<String> {
+    let folded = folded(text);
+    folded.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
+/// The words of a name without those that stand on every label.
+fn core_words(of: NameOf, text: &str) -> Vec<String> {
+    let mut words = plain_words(text);
+    if of == NameOf::Lot {
+        words.retain(|word| !ON_LABELS.contains(&word.as_str()));
+    }
+    words
+}
+
+fn person(text: &str) -> Option<Misnomer> {
+    if let Some(sign) = text.chars().find(|c| c.is_numeric() || NO_SIGNS_OF_PERSONS.contains(c)) {
+        return Some(Misnomer::Sign(sign));
+    }
+    let words: Vec<&str> =
+        text.split(|c: char| c.is_whitespace() || c == ',').filter(|word| !word.is_empty()).collect();
+    if words.iter().any(|word| BETWEEN_PEOPLE.contains(&word.to_lowercase().as_str())) {
+        return Some(Misnomer::Several);
+    }
+    let is_small = |word: &&str| word.chars().any(has_a_capital) && !word.chars().any(char::is_uppercase);
+    let plain = |word: &str| folded(word).chars().filter(|c| c.is_alphabetic()).collect::<String>();
+    let belongs = |at: usize, word: &str| {
+        let (word, is_last) = (plain(word), at + 1 == words.len());
+        AFTER_NAMES.contains(&word.as_str()) || !is_last && PARTICLES.contains(&word.as_str())
+    };
+    let strange = words.iter().enumerate().any(|(at, word)| is_small(word) && !belongs(at, word));
+    strange.then_some(Misnomer::Small)
+}
+
+/// Whether a letter is a small one of a script that writes names with capitals. Georgian has capitals, and writes no name
+/// with them.
+fn has_a_capital(c: char) -> bool {
+    c.is_lowercase() && !matches!(c, '\u{10d0}'..='\u{10ff}' | '\u{2b0}'..='\u{2ff}' | 'ª' | 'º')
+}
+
+/// So many letters and digits a lot has at least, beside the words of every label.
+const SHORTEST_LOT: usize = 3;
+
+fn lot(text: &str) -> Option<Misnomer> {
+    if has_no_digit(text) {
+        return Some(Misnomer::NoDigit);
+    }
+    let words = core_words(NameOf::Lot, text);
+    let years = |word: &&String| word.len() == 4 && (word.starts_with("19") || word.starts_with("20"));
+    let labelled = words.len() < plain_words(text).len();
+    let told: usize = words.iter().filter(|word| !(labelled && years(word))).map(|word| word.chars().count()).sum();
+    if told < SHORTEST_LOT {
+        return Some(Misnomer::Short);
+    }
+    holds_a_place(text, &words).then_some(Misnomer::Placeholder)
+}
+
+/// Whether signs stand in the place of others: crosses or marks side by side, nothing but zeros behind a prefix, one digit
+/// over and over, digits that only count.
+fn holds_a_place(text: &str, words: &[String]) -> bool {
+    let marks = ["##", "**", "__", "..", "--"].iter().any(|two| text.contains(two));
+    let runs = |of: fn(char) -> bool| {
+        words.iter().flat_map(move |word| word.split(move |c| !of(c))).filter(|run| !run.is_empty())
+    };
+    let crosses = runs(char::is_alphabetic).any(|run| run.len() > 1 && run.chars().all(|c| c == 'x'));
+    let digits: String = runs(char::is_numeric).collect();
+    let letters: String = runs(char::is_alphabetic).collect();
+    let zeros = !digits.is_empty() && digits.chars().all(|c| c == '0');
+    let repeated = digits.len() > 2 && digits.chars().all(|c| digits.starts_with(c));
+    let counts = |text: &str, up: bool| {
+        let bytes = text.as_bytes();
+        let step = |pair: &[u8]| match pair {
+            [one, two] if up => one.checked_add(1) == Some(*two),
+            [one, two] => two.checked_add(1) == Some(*one),
+            _ => false,
+        };
+        bytes.len() > 2 && bytes.windows(2).all(step)
+    };
+    let begins = digits.starts_with(['0', '1']);
+    let counted = (counts(&digits, true) && begins || counts(&digits, false))
+        && (letters.is_empty() || counts(&letters, true) && letters.starts_with('a'));
+    marks || crosses || zeros || (repeated && letters.is_empty()) || counted
+}
+
+fn mark(text: &str, kinds: &[&str]) -> Option<Misnomer> {
+    let words = plain_words(text);
+    let told = |word: &String| kinds.contains(&word.as_str()) || POINTS.contains(&word.as_str());
+    if words.iter().all(told) && !is_place_alone(&words) {
+        return Some(Misnomer::Kind);
+    }
+    // `the big one`, but not `the Beast, left front`.
+    let points = words.first().is_some_and(|first| POINTS.contains(&first.as_str()));
+    (points && has_no_digit(text) && !text.contains(',')).then_some(Misnomer::Pointing)
+}
+
+/// `left front`: of a shop's only machine that is a place, and a place is a mark.
+fn is_place_alone(words: &[String]) -> bool {
+    words.len() > 1 && words.iter().all(|word| ["front", "rear", "left", "right"].contains(&word.as_str()))
+}
+
+#[cfg(test)]
+mod tests;
