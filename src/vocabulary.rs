@@ -16,7 +16,8 @@ mod subject;
 pub use characters::{Unseen, is_blank, quoted, shown, unseen, unseen_in_name};
 pub use hold_point::HoldPoint;
 pub use names::{
-    Look, Misnomer, NameFault, NameOf, is_other_text, misnomer, name_fault, names_one_thing, plain_name, points_at,
+    Look, Misnomer, NameFault, NameOf, PlainWords, is_other_text, misnomer, name_fault, names_one_thing, plain_name,
+    points_at,
 };
 pub use outcome::{Outcome, Verdict};
 pub use role::Role;

@@ -36,7 +36,7 @@ fn what_a_figure_reads_is_noted() {
     let packs = PackSet::base().unwrap();
     let gauges = "gauges: [{mark: G, uncertainty: 1.5 psi}]";
     let target = "target: {pressure: 60 psi, gauge: G, operating_pressure: 55 psi}";
-    let job = job(&packs, gauges, target, "lot: w", "lot: y");
+    let job = job(&packs, gauges, target, "lot: W-114", "lot: Y-220");
     let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
     let figures = scene.figures_of(Subject::Assembly, &job.of(Subject::Assembly).unwrap()[0]);
     let (.., reads) = figures.iter().find(|(spec, ..)| spec.id == FigureId::PressureFloor).unwrap();
@@ -333,7 +333,7 @@ fn a_night_of_just_enough_pressure_counts() {
             "target: {{pressure: 65 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T17:00:00Z, pressure: {pressure} psi, air: 74 degF}}, \
              {{at: 2026-03-03T07:00:00Z, pressure: {pressure} psi, air: 74 degF, lowest_air: 74 degF}}]}}"
         );
-        let job = job(&packs, "", &log, "lot: w", "lot: y");
+        let job = job(&packs, "", &log, "lot: W-114", "lot: Y-220");
         let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
         assert_eq!(bounds(&found, fillward::units::Unit::Hour, 0).0, shown, "{pressure}");
     }

@@ -517,6 +517,7 @@ fn a_wider_doubt_gives_an_interval_that_holds_the_narrower() {
         FigureId::WeighedOfCounted,
         FigureId::WentIn,
         FigureId::ComponentLeft,
+        FigureId::DewPoint,
         FigureId::PumpCycles,
         FigureId::JobTime,
     ];

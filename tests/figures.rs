@@ -243,7 +243,7 @@ fn figures_warm_at_takes_the_reading_once() {
             "read_at: core, warming: [{{at: 2026-03-04T00:00:00Z, temperature: 5 degC}}, {{at: 2026-03-04T05:00:00Z, \
              temperature: 15.1 degC}}{rows}], core_temperature: {{reading: 20 degC, at: 2026-03-04T10:00:00Z}}"
         );
-        let job = job(&packs, "workspace: {temperature: 25 degC}", "tyre: {state: used}", &core, "lot: y");
+        let job = job(&packs, "workspace: {temperature: 25 degC}", "tyre: {state: used}", &core, "lot: Y-220");
         figure(&packs, &job, Subject::Component, FigureId::WarmAt)
     };
     let due = told("");

@@ -42,7 +42,7 @@ fn row() -> impl Strategy<Value = Row> {
 }
 
 fn stretch() -> impl Strategy<Value = Stretch> {
-    (prop::collection::vec(row(), 1..14), (10..130u32, 1..200u32)).prop_map(|(rows, doubts)| Stretch {
+    (prop::collection::vec(row(), 1..14), (10..130u32, 10..200u32)).prop_map(|(rows, doubts)| Stretch {
         rows,
         doubts,
         class: None,

@@ -15,7 +15,7 @@ use unicode_security::confusable_detection::skeleton;
 
 use super::{Unseen, is_blank, unseen_in_name};
 
-pub use kinds::{Misnomer, NameOf, is_other_text, misnomer, points_at};
+pub use kinds::{Misnomer, NameOf, PlainWords, is_other_text, misnomer, points_at};
 
 /// Why a text does not name anything that a person could tell from another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -45,7 +45,8 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert_eq!(asked(".wheel.faults []", "The wheel is cracked"), [""; 0]);
     assert_eq!(asked(".wheel.faults []", "The wheel is bent"), [""; 0]);
     // Numbers within named bounds, and values that are recorded, say by themselves what was looked for.
-    assert_eq!(within("job", "air_stage.stand_off 12 ft"), ["at_least 3 m (stand_off)"]);
+    let stand_off = ["at_least 3 m (stand_off)", "at_most 16.5 ft air_stage.hose_length (hose_reach)"];
+    assert_eq!(within("job", "air_stage.stand_off 12 ft"), stand_off);
     assert_eq!(within("job", "pump.mark 'P-1'"), [""; 0]);
     // Both components, each with the doubt of its thermometer.
     let both = ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF [74.1, 75.1]";
@@ -54,6 +55,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
         "at_least 72 degF (processing_temperature)",
         "at_most .sheet.most",
         "at_most 120 degF (hottest_material)",
+        "at_most 100 degF (hottest_without_sheet)",
     ];
     assert_eq!(within("component", both), warm);
     assert_eq!(within("component", ".lot 'PS-118'; 'PL-641'"), [""; 0]);
@@ -75,7 +77,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert_eq!(find(coarse).shown, [".figure.pressure_window at_least 0 psi"]);
     let whole = met::each_value(&body.findings.values);
     let find = |name: &str| &whole.iter().find(|row| row.name == name).unwrap().shown;
-    assert_eq!(*find("job air_stage.stand_off"), ["air_stage.stand_off 12 ft at_least 3 m (stand_off)"]);
+    assert_eq!(find("job air_stage.stand_off")[0], "air_stage.stand_off 12 ft at_least 3 m (stand_off)");
     assert_eq!(find("component .core_temperature")[1], format!("{both} {}", warm[1]));
     assert_eq!(*find("job pump.mark"), ["pump.mark 'P-1'"]);
 }

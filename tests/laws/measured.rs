@@ -56,6 +56,21 @@ const CROSS_CHECKS: &[(&str, &str)] = &[
     ("stock-below-the-likely", "section_width"),
     ("stock-below-the-likely", "overall_diameter"),
     ("stock-below-the-likely", "width"),
+    // One tyre or rim of the job against another like it.
+    ("tyres-not-alike", "overall_diameter"),
+    ("tyres-not-alike", "inside_volume"),
+    ("tyres-not-alike", "mass"),
+    ("rims-not-alike", "width"),
+    // What is measured against what the size names.
+    ("width-not-of-the-size", "section_width"),
+    ("rim-as-wide-as-the-tyre", "width"),
+    // The sheet's pot life against the likely time of the fill.
+    ("fill-longer-than-the-mix", "section_width"),
+    ("fill-longer-than-the-mix", "overall_diameter"),
+    ("fill-longer-than-the-mix", "inside_volume"),
+    ("fill-longer-than-the-mix", "width"),
+    // What the gear is rated for against what was weighed and pumped in.
+    ("too-heavy-as-filled", "mass"),
     // What the gear may lift against the likely mass, which every measurement moves.
     ("lifting-gear-too-weak", "section_width"),
     ("lifting-gear-too-weak", "overall_diameter"),

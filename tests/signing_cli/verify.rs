@@ -171,7 +171,7 @@ fn every_kind_of_damage_has_its_own_code() {
     let shop = signed();
     let text = shop.read(FILE);
     let cases: Vec<(&str, Vec<u8>)> = vec![
-        ("duplicate-key", text.replacen("    \"job\": ", "    \"job\": \"HT-0999\",\n    \"job\": ", 1).into()),
+        ("duplicate-key", text.replacen("\n    \"job\": ", "\n    \"job\": \"HT-0999\",\n    \"job\": ", 1).into()),
         ("not-exact-form", text.replacen(": ", ":  ", 1).into()),
         ("number-not-safe", text.replacen("\"version\": 1", "\"version\": 1.0", 1).into()),
         ("hidden-character", text.replacen("HT-0311", "HT-0311\u{200b}", 1).into()),

@@ -93,6 +93,6 @@ mod tests {
         assert_eq!(widths(&lines, 200), [60, 30, 3]);
         assert_eq!(widths(&lines, 82), [60, 15, 3]);
         assert_eq!(widths(&lines, 40), [23, 10, 3]);
-        assert_eq!(broken("tyre-fill/cold-material", 10, true), ["tyre-", "fill/cold-", "material"]);
+        assert_eq!(broken("tyre-fill/cold-material", 10, true), ["tyre-fill/", "cold-", "material"]);
     }
 }

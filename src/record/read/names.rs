@@ -6,7 +6,7 @@ use crate::document::{Code, Document, Fault, Path};
 use crate::record::catalogue::{assembly, component, instruments, job, person, stages};
 use crate::record::{Catalogue, Entity, FactKey, Job, Value};
 use crate::units::Day;
-use crate::vocabulary::{NameOf, is_other_text, misnomer, points_at, shown};
+use crate::vocabulary::{NameOf, PlainWords, misnomer, points_at, shown};
 
 /// Every fact that names something, with what it names.
 const NAMES: &[(FactKey, NameOf)] = &[
@@ -44,13 +44,16 @@ const OTHERS: &[(FactKey, &str)] = &[
 
 /// One fault for each name that cannot be one.
 pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) -> Vec<Fault> {
-    let texts: Vec<(FactKey, &str, &str)> = OTHERS
+    let texts: Vec<OtherText<'_>> = OTHERS
         .iter()
         .flat_map(|(key, what)| {
-            entities(job, *key).filter_map(move |entity| Some((*key, entity.facts.text(*key)?, *what)))
+            entities(job, *key).filter_map(move |entity| {
+                let text = entity.facts.text(*key)?;
+                Some(OtherText { key: *key, text, words: PlainWords::of(text), what })
+            })
         })
         .collect();
-    let days = days(job);
+    let days: Vec<PlainWords> = days(job).iter().map(|day| PlainWords::of(day)).collect();
     let mut faults = Vec::new();
     for (key, of) in NAMES {
         for entity in entities(job, *key) {
@@ -75,32 +78,36 @@ fn entities(job: &Job, key: FactKey) -> impl Iterator<Item = &Entity> {
     job.of(key.subject).unwrap_or(&[]).iter()
 }
 
+/// A text of the record with which a name is confused.
+struct OtherText<'j> {
+    key: FactKey,
+    text: &'j str,
+    words: PlainWords,
+    /// What it is the name of.
+    what: &'static str,
+}
+
 /// What else of the record a name is, in words.
 fn of_another(
     (key, of, text): (FactKey, NameOf, &str),
-    texts: &[(FactKey, &str, &str)],
-    days: &[String],
+    texts: &[OtherText<'_>],
+    days: &[PlainWords],
 ) -> Option<String> {
-    let is_of_lot_or_person = matches!(of, NameOf::Lot | NameOf::Person);
-    // A lot or a person is looked for in what everything else is called, not in the list of its own.
-    let others = texts
-        .iter()
-        .filter(|(other, ..)| is_of_lot_or_person && *other != key && (of == NameOf::Lot || *other != person::NAME));
-    for (_, other, what) in others {
-        if is_other_text(of, text, other) {
-            return Some(format!("`{}` is {what}, and cannot be the name of {}", shown(text), of.noun()));
-        }
+    if !matches!(of, NameOf::Lot | NameOf::Person) {
+        return None;
     }
-    if of == NameOf::Lot && days.iter().any(|day| is_other_text(of, text, day)) {
+    let words = PlainWords::of(text);
+    // A lot or a person is looked for in what everything else is called, not in the list of its own.
+    let mut others = texts.iter().filter(|other| other.key != key && (of == NameOf::Lot || other.key != person::NAME));
+    if let Some(other) = others.find(|other| words.are_other(of, &other.words)) {
+        return Some(format!("`{}` is {}, and cannot be the name of {}", shown(text), other.what, of.noun()));
+    }
+    if of == NameOf::Lot && days.iter().any(|day| words.are_other(of, day)) {
         return Some(format!("`{}` is a date of this record, and cannot be the name of a lot", shown(text)));
     }
-    let people = texts.iter().filter(|(other, ..)| of == NameOf::Person && *other == person::NAME);
-    for (_, other, _) in people {
-        if points_at(text, other) {
-            return Some(format!("`{}` sends the reader to {}, and names nobody", shown(text), shown(other)));
-        }
-    }
-    None
+    let mut people = texts.iter().filter(|other| of == NameOf::Person && other.key == person::NAME);
+    let other = people.find(|other| points_at(text, other.text))?;
+    Some(format!("`{}` sends the reader to {}, and names nobody", shown(text), shown(other.text)))
 }
 
 /// The days of a record as labels have them, by which a lot may not be called: until when a container is good, and the day

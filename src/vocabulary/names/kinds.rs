@@ -144,14 +144,37 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
 /// assert!(!is_other_text(NameOf::Lot, "PS-118", "PS-1180"));
 /// ```
 pub fn is_other_text(of: NameOf, name: &str, other: &str) -> bool {
-    let (words, others) = (core_words(of, name), core_words(of, other));
-    if words.is_empty() || others.is_empty() {
-        return false;
+    PlainWords::of(name).are_other(of, &PlainWords::of(other))
+}
+
+/// The words of a text, taken apart once for whoever compares it with many: see [`is_other_text`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlainWords(Vec<String>);
+
+impl PlainWords {
+    /// The words of a text.
+    pub fn of(text: &str) -> Self {
+        Self(plain_words(text))
     }
-    let part = matches!(of, NameOf::Person | NameOf::Outsider)
-        && words.len() > 1
-        && others.windows(words.len()).any(|window| window == words);
-    part || words.concat() == others.concat()
+
+    /// Whether a name of these words is only another text: one of the words of `other`.
+    pub fn are_other(&self, of: NameOf, other: &Self) -> bool {
+        let (words, others) = (|| self.core(of), || other.core(of));
+        let Some(first) = words().next().filter(|_| others().next().is_some()) else { return false };
+        // The window is looked for only where it can begin.
+        let part = matches!(of, NameOf::Person | NameOf::Outsider)
+            && words().nth(1).is_some()
+            && (0..other.0.len()).any(|start| {
+                let mut window = others().skip(start);
+                window.clone().next() == Some(first) && words().all(|word| window.next() == Some(word))
+            });
+        part || words().flat_map(str::bytes).eq(others().flat_map(str::bytes))
+    }
+
+    /// The words without those that stand on every label.
+    fn core(&self, of: NameOf) -> impl Iterator<Item = &str> + Clone {
+        self.0.iter().map(String::as_str).filter(move |word| of != NameOf::Lot || !ON_LABELS.contains(word))
+    }
 }
 
 /// Whether a text asks for somebody else instead of naming who it was: `Ask Odile`, where another one is called Odile.
@@ -170,15 +193,6 @@ fn has_no_digit(text: &str) -> bool {
 fn plain_words(text: &str) -> Vec<String> {
     let folded = folded(text);
     folded.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_owned).collect()
-}
-
-/// The words of a name without those that stand on every label.
-fn core_words(of: NameOf, text: &str) -> Vec<String> {
-    let mut words = plain_words(text);
-    if of == NameOf::Lot {
-        words.retain(|word| !ON_LABELS.contains(&word.as_str()));
-    }
-    words
 }
 
 fn person(text: &str) -> Option<Misnomer> {
@@ -213,9 +227,10 @@ fn lot(text: &str) -> Option<Misnomer> {
     if has_no_digit(text) {
         return Some(Misnomer::NoDigit);
     }
-    let words = core_words(NameOf::Lot, text);
-    let years = |word: &&String| word.len() == 4 && (word.starts_with("19") || word.starts_with("20"));
-    let labelled = words.len() < plain_words(text).len();
+    let all = PlainWords::of(text);
+    let words: Vec<&str> = all.core(NameOf::Lot).collect();
+    let years = |word: &&&str| word.len() == 4 && (word.starts_with("19") || word.starts_with("20"));
+    let labelled = words.len() < all.0.len();
     let told: usize = words.iter().filter(|word| !(labelled && years(word))).map(|word| word.chars().count()).sum();
     if told < SHORTEST_LOT {
         return Some(Misnomer::Short);
@@ -225,7 +240,7 @@ fn lot(text: &str) -> Option<Misnomer> {
 
 /// Whether signs stand in the place of others: crosses or marks side by side, nothing but zeros behind a prefix, one digit
 /// over and over, digits that only count.
-fn holds_a_place(text: &str, words: &[String]) -> bool {
+fn holds_a_place(text: &str, words: &[&str]) -> bool {
     let marks = ["##", "**", "__", "..", "--"].iter().any(|two| text.contains(two));
     let runs = |of: fn(char) -> bool| {
         words.iter().flat_map(move |word| word.split(move |c| !of(c))).filter(|run| !run.is_empty())

@@ -5,32 +5,23 @@
 //! somewhere, such as `Ng`, `No`, `He` or `Guy`, stand alone in no list. The lists are from memory of forms in several
 //! languages. This module must not know characters that are unseen or look alike; `names` looks at those.
 
-use std::borrow::Cow;
 use std::sync::LazyLock;
 
 type Words = LazyLock<List>;
 
 /// Words by the letters that are compared, in order.
-struct List(Vec<Cow<'static, str>>);
+struct List(Vec<&'static str>);
 
 impl List {
     fn contains(&self, word: &str) -> bool {
-        self.0.binary_search_by(|listed| (**listed).cmp(word)).is_ok()
+        self.0.binary_search(&word).is_ok()
     }
 }
 
-/// The words of a list. Most are compared as they stand, and are not copied: a process looks at a few dozen names.
+/// The words of a list, which stand in order, as letters and digits alone: a process looks at a few dozen names, and would
+/// spend as long on putting the words in order.
 fn listed(words: &'static str) -> List {
-    let letters = |word: &'static str| {
-        if word.chars().all(char::is_alphanumeric) {
-            Cow::Borrowed(word)
-        } else {
-            Cow::Owned(word.chars().filter(|c| c.is_alphanumeric()).collect())
-        }
-    };
-    let mut words: Vec<_> = words.split_whitespace().map(letters).collect();
-    words.sort_unstable();
-    List(words)
+    List(words.split_ascii_whitespace().collect())
 }
 
 /// Bytes beyond which a text is taken to say something: as long as the longest of these with a few words around it.
@@ -39,32 +30,33 @@ pub(super) const LONGEST: usize = 64;
 /// Words that say that something is not known, given or decided, in small letters without accents.
 static UNKNOWN: Words = Words::new(|| {
     listed(
-        "alguem alguien anon anonimo anonym anonyme anonymous anybody anyone anything anywhere asdf asdfg asdfgh aucun \
-         aucune bilinmiyor brak desconhecido desconocida desconocido dito ditto ebenso entfallt everybody everyone \
-         everywhere geen ibid idem iemand ignoto illegible illisible inconnu inconnue ingen inget jemand kein keine \
-         keiner leeg leer missing myself na nadie neant nenhum nessuno neznamy nichts niemand nieznana nieznany nikdo \
-         nikt nil ninguem ninguna ninguno nobody noname none noone notapplicable notavailable notgiven nothing notknown \
-         notrecorded nowhere null nvt offen okand okant onbekend pendente pendiente pending placeholder qualcuno quelquun \
-         qwert qwerty qwertz rien saknas sconosciuto seeabove seebelow somebody someone something somewhere tba tbc tbd \
-         tobeannounced tobeconfirmed tobedecided tobedone todo tofollow ukendt ukjent unbekannt undecided undefined \
-         undetermined unidentified unknown unlabelled unleserlich unmarked unnamed unnumbered unreadable unspecified \
-         whatever wherever whichever whoever yok",
+        "alguem alguien anon anonimo anonym anonyme anonymous anybody anyone anything anywhere asdf asdfg asdfgh \
+         aucun aucune bilinmiyor brak desconhecido desconocida desconocido dito ditto ebenso entfallt everybody \
+         everyone everywhere geen ibid idem iemand ignoto illegible illisible inconnu inconnue ingen inget jemand \
+         kein keine keiner leeg leer missing myself na nadie neant nenhum nessuno neznamy nichts niemand nieznana \
+         nieznany nikdo nikt nil ninguem ninguna ninguno nobody noname none noone notapplicable notavailable \
+         notgiven nothing notknown notrecorded nowhere null nvt offen okand okant onbekend pendente pendiente \
+         pending placeholder qualcuno quelquun qwert qwerty qwertz rien saknas sconosciuto seeabove seebelow \
+         somebody someone something somewhere tba tbc tbd tobeannounced tobeconfirmed tobedecided tobedone todo \
+         tofollow ukendt ukjent unbekannt undecided undefined undetermined unidentified unknown unlabelled \
+         unleserlich unmarked unnamed unnumbered unreadable unspecified whatever wherever whichever whoever yok",
     )
 });
 
 /// Words for a part that somebody plays, which say as little with a number behind them.
 static PARTS: Words = Words::new(|| {
     listed(
-        "apprentice assistant bystander colleague contractor coworker crew customer employee helper inspector manager \
-         mechanic operator owner staff subcontractor supervisor team tech technician temp trainee visitor worker workmate",
+        "apprentice assistant bystander colleague contractor coworker crew customer employee helper inspector \
+         manager mechanic operator owner staff subcontractor supervisor team tech technician temp trainee visitor \
+         worker workmate",
     )
 });
 
 /// Words for a person that are names as well: they say nothing with one of [`LEADING`] in front of them.
 static PERSONS: Words = Words::new(|| {
     listed(
-        "bloke boss boy chap chief driver fella fellow fitter foreman girl guy guys kid lad lady lads man men one other \
-         others people person woman",
+        "bloke boss boy chap chief driver fella fellow fitter foreman girl guy guys kid lad lads lady man men one \
+         other others people person woman",
     )
 });
 
@@ -82,26 +74,30 @@ static POINTING: Words =
 /// What is pointed to, and the small words around all of these.
 static PLACES: Words = Words::new(|| {
     listed(
-        "above again always arriba at attached bag be before below board boven bottle box can card certificate ci \
-         cidessus container decided dessous dessus docket drum etichetta etiket etikett etiqueta etiquette file for from \
-         given in invoice is it job label last later line list lot name no not note notes now nr number oben on order \
-         other page paper papers per photo picture plate previous record sheet side so sopra sticker supplied tag tank \
-         ticket time to today tomorrow tyre unten usual with wheel yard yesterday yet you",
+        "above again always arriba at attached bag be before below board bottle boven box can card certificate ci \
+         cidessus container decided dessous dessus docket drum etichetta etiket etikett etiqueta etiquette file \
+         for from given in invoice is it job label last later line list lot name no not note notes now nr number \
+         oben on order other page paper papers per photo picture plate previous record sheet side so sopra \
+         sticker supplied tag tank ticket time to today tomorrow tyre unten usual wheel with yard yesterday yet \
+         you",
     )
 });
 
 /// Whole texts, without blanks and marks, in small letters without accents.
 static WHOLE: Words = Words::new(|| {
     listed(
-        "aabb abcd adefinir agencyman agencyworker any apreciser aprecizar batch batchnumber blank bluedrum both dayshift dadefinire dummy empty erikamustermann firstlast \
-         firstname firstnamelastname foobar foreman forgot forgotten fredbloggs fullname incognito initials insertname iso isocyanate janedoe janepublic joebloggs \
-         joepublic johndoe johnqpublic keineangabe keineangaben lastname labeltorn later leftempty leiharbeiter lorem loremipsum lot lotno lotnumber maxmustermann me \
-         mickeymouse mrx name namehere namesurname naoaplicavel nichtangegeben nichtbekannt niedotyczy nightshift nn noaplica noconocido noidea nolabel \
-         nolot nomark nonapplicable nonconnu nonnoto nonumber notlegible notsure notyet ntb nullandvoid ok okay onthedrum polyol porconfirmar pordefinir sansnom sansobjet self \
-         seovan serialnumber shift signature signed sinnombre sinnumero surname test testing testtest testuser us various void whoisfree wirdnachgereicht \
-         yes yourname αγνωστο αγνωστος κανεις неизвестен неизвестно неизвестный невідомо нетданных неуказано никто \
-         отсутствует смвыше нд тоже مجهول غيرمعروف لايوجد לאידוע अज्ञात ไม่ทราบ 无 無 未知 不详 不詳 不明 待定 未定 同上 没有 沒有 匿名 某人 なし \
-         無し 未記入 名無し 없음 미정 미상 모름 상동 무명",
+        "aabb abcd adefinir agencyman agencyworker any apreciser aprecizar batch batchnumber blank bluedrum both \
+         dadefinire dayshift dummy empty erikamustermann firstlast firstname firstnamelastname foobar foreman \
+         forgot forgotten fredbloggs fullname incognito initials insertname iso isocyanate janedoe janepublic \
+         joebloggs joepublic johndoe johnqpublic keineangabe keineangaben labeltorn lastname later leftempty \
+         leiharbeiter lorem loremipsum lot lotno lotnumber maxmustermann me mickeymouse mrx name namehere \
+         namesurname naoaplicavel nichtangegeben nichtbekannt niedotyczy nightshift nn noaplica noconocido noidea \
+         nolabel nolot nomark nonapplicable nonconnu nonnoto nonumber notlegible notsure notyet ntb nullandvoid \
+         ok okay onthedrum polyol porconfirmar pordefinir sansnom sansobjet self seovan serialnumber shift \
+         signature signed sinnombre sinnumero surname test testing testtest testuser us various void whoisfree \
+         wirdnachgereicht yes yourname αγνωστο αγνωστος κανεις нд невідомо неизвестен неизвестно неизвестный \
+         нетданных неуказано никто отсутствует смвыше тоже לאידוע غيرمعروف لايوجد مجهول अजञात ไมทราบ なし 不明 不詳 \
+         不详 匿名 同上 名無し 待定 无 未定 未知 未記入 某人 沒有 没有 無 無し 모름 무명 미상 미정 상동 없음",
     )
 });
 
@@ -170,5 +166,20 @@ pub(super) fn is_abbreviation(text: &str) -> bool {
 
 /// What says nothing as a whole, for whoever compares by the look of letters.
 pub(super) fn whole() -> impl Iterator<Item = &'static str> {
-    [&UNKNOWN, &PARTS, &WHOLE].into_iter().flat_map(|words| words.0.iter().map(AsRef::as_ref))
+    [&UNKNOWN, &PARTS, &WHOLE].into_iter().flat_map(|words| words.0.iter().copied())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_words_stand_in_order_as_they_are_compared() {
+        for words in [&UNKNOWN, &PARTS, &PERSONS, &ON_DUTY, &LEADING, &POINTING, &PLACES, &WHOLE] {
+            assert!(words.0.is_sorted_by(|one, next| one < next), "{:?}", words.0);
+            for word in &words.0 {
+                assert!(word.chars().all(char::is_alphanumeric), "{word}");
+            }
+        }
+    }
 }
