@@ -231,14 +231,15 @@ fn ways(scene: &Scene<'_>, rule: &Rule, subject: Option<usize>, reread: bool) ->
     ways
 }
 
-/// Of ways that move the target and ways that read something again, those that are safe to obey. A target inside the window
-/// is what was meant; one outside would be fitted to what may have been misread, and the load decides on the target.
+/// Of ways that move the target and others, those that are safe to obey. A target inside the window is what was meant; one
+/// outside would be fitted to what may have been misread or set wrong, and the load decides on the target: it is moved there
+/// only where nothing else helps.
 fn fit_the_target(ways: &mut Vec<Way>) {
     let is_inside = |act: &Act| matches!(act.kind, ActKind::Between { .. });
     let is_outside = |act: &Act| act.key() == assembly::TARGET_PRESSURE && matches!(act.kind, ActKind::Number(_));
     if ways.iter().any(|way| way.has(is_inside)) {
         ways.retain(|way| !way.has(is_reread));
-    } else if ways.iter().any(|way| way.has(is_reread)) {
+    } else if ways.iter().any(|way| !way.has(is_outside)) {
         ways.retain(|way| !way.has(is_outside));
     }
 }

@@ -14,9 +14,14 @@ use crate::units::{Exact, Rounding, Truth};
 /// Everything that is said of a place, each thing once.
 pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
     let mut said: Vec<String> = Vec::new();
-    // Of what still leaves something open it is not said too that the rule applies.
-    let open = place.notes.iter().any(|note| matches!(note, Note::Scope { open: true, .. }));
-    for note in place.notes.iter().filter(|note| !(open && matches!(note, Note::Scope { open: false, .. }))) {
+    // Of what still leaves something open, and of a value that is compared, it is not said too that the rule applies by it.
+    let says_enough = |note: &Note<'_>| match note {
+        Note::Scope { open, .. } => *open,
+        Note::Compared { leaf, .. } => !matches!(leaf.leaf.term, Term::Figure(_)),
+        _ => false,
+    };
+    let enough = place.notes.iter().any(says_enough);
+    for note in place.notes.iter().filter(|note| !(enough && matches!(note, Note::Scope { open: false, .. }))) {
         let words = of_note(scene, note);
         if !said.contains(&words) {
             said.push(words);
