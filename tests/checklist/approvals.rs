@@ -77,7 +77,7 @@ fn next(body: &TrustBody, act: &Act, known: &mut Vec<Approval>, version: i64) ->
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(300) })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(80) })]
 
     #[test]
     fn no_approval_comes_back_without_her(acts in acts()) {
