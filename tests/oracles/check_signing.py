@@ -250,7 +250,7 @@ def forms(tally, shop, content):
     body = json.loads(content)["checklist"]
     ran = shop.command(["jq", "-cjS", ".checklist", "both.json"])
     tally.check("jq and Python give the same payload", [] if ran.out.encode() == canonical(body) else ["other bytes"])
-    double = content.replace(b'    "job": ', b'    "job": "HT-0999",\n    "job": ', 1)
+    double = content.replace(b'\n    "job": ', b'\n    "job": "HT-0999",\n    "job": ', 1)
     ran = shop.verify("double.json", double)
     due = ran.exit == 3 and ran.codes == ["duplicate-key"]
     tally.check("a second job number is refused by the program", [] if due else [ran])
@@ -321,7 +321,7 @@ def page(tally, shop):
         **damaged(shop, "odile", "checklist", good),
         "a changed record": good.replace(b"pressure: 60 psi", b"pressure: 61 psi", 1),
         "a changed verdict": good.replace(b'"verdict": "PASS"', b'"verdict": "HOLD"', 1),
-        "a second job number": good.replace(b'    "job": ', b'    "job": "HT-0999",\n    "job": ', 1),
+        "a second job number": good.replace(b'\n    "job": ', b'\n    "job": "HT-0999",\n    "job": ', 1),
     }
 
     def within(changed):
