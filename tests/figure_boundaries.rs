@@ -290,6 +290,13 @@ fn the_figures_of_a_subject_are_all_there_under_their_names() {
     }
 }
 
+/// The bounds of the time under pressure that a log shows, in hours.
+fn hours_under_pressure(packs: &PackSet, log: &str) -> (String, String) {
+    let job = job(packs, "", log, "lot: W-114", "lot: Y-220");
+    let found = figure(packs, &job, Subject::Assembly, FigureId::PreStretchTime);
+    bounds(&found, fillward::units::Unit::Hour, 0)
+}
+
 /// The coldest moment between two rows: where somebody watched, a moment below 72 degF takes the time between them out of what
 /// is shown, and 72 degF itself does not; what may have been is all of it, since nobody knows when it was that cold.
 #[test]
@@ -300,9 +307,7 @@ fn a_cold_moment_between_rows_shows_nothing() {
             "target: {{pressure: 65 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T00:00:00Z, pressure: 66 psi, air: 74 degF}}, \
              {{at: 2026-03-02T10:00:00Z, pressure: 66 psi, air: 74 degF, lowest_air: {lowest} degF}}]}}"
         );
-        let job = job(&packs, "", &log, "lot: W-114", "lot: Y-220");
-        let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
-        let found = bounds(&found, fillward::units::Unit::Hour, 0);
+        let found = hours_under_pressure(&packs, &log);
         assert_eq!(found, (shown.to_owned(), "10".to_owned()), "{lowest}");
     }
 }
@@ -316,9 +321,7 @@ fn a_night_just_warm_enough_counts() {
             "target: {{pressure: 65 psi}}, pre_stretch: {{log: [{{at: 2026-03-02T17:00:00Z, pressure: 68 psi, air: 74 degF}}, \
              {{at: 2026-03-03T07:00:00Z, pressure: 68 psi, air: 74 degF, lowest_air: {lowest} degF}}]}}"
         );
-        let job = job(&packs, "", &log, "lot: W-114", "lot: Y-220");
-        let found = figure(&packs, &job, Subject::Assembly, FigureId::PreStretchTime);
-        let found = bounds(&found, fillward::units::Unit::Hour, 0);
+        let found = hours_under_pressure(&packs, &log);
         assert_eq!(found, (shown.to_owned(), "14".to_owned()), "{lowest}");
     }
 }
