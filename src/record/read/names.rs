@@ -6,7 +6,7 @@ use crate::document::{Code, Document, Fault, Path};
 use crate::record::catalogue::{assembly, component, instruments, job, person, stages};
 use crate::record::{Catalogue, Entity, FactKey, Job, Value};
 use crate::units::Day;
-use crate::vocabulary::{NameOf, PlainWords, misnomer, points_at, shown};
+use crate::vocabulary::{NameOf, PlainWords, misnomer, shown};
 
 /// Every fact that names something, with what it names.
 const NAMES: &[(FactKey, NameOf)] = &[
@@ -106,7 +106,7 @@ fn of_another(
         return Some(format!("`{}` is a date of this record, and cannot be the name of a lot", shown(text)));
     }
     let mut people = texts.iter().filter(|other| of == NameOf::Person && other.key == person::NAME);
-    let other = people.find(|other| points_at(text, other.text))?;
+    let other = people.find(|other| words.point_at(&other.words))?;
     Some(format!("`{}` sends the reader to {}, and names nobody", shown(text), shown(other.text)))
 }
 

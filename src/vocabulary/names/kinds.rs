@@ -171,6 +171,13 @@ impl PlainWords {
         part || words().flat_map(str::bytes).eq(others().flat_map(str::bytes))
     }
 
+    /// Whether these words ask for somebody else: see [`points_at`].
+    pub fn point_at(&self, other: &Self) -> bool {
+        self.0.split_first().is_some_and(|(first, rest)| {
+            nothing::points(first) && !rest.is_empty() && rest.iter().all(|word| other.0.contains(word))
+        })
+    }
+
     /// The words without those that stand on every label.
     fn core(&self, of: NameOf) -> impl Iterator<Item = &str> + Clone {
         self.0.iter().map(String::as_str).filter(move |word| of != NameOf::Lot || !ON_LABELS.contains(word))
@@ -179,10 +186,7 @@ impl PlainWords {
 
 /// Whether a text asks for somebody else instead of naming who it was: `Ask Odile`, where another one is called Odile.
 pub fn points_at(name: &str, other: &str) -> bool {
-    let (words, others) = (plain_words(name), plain_words(other));
-    words.split_first().is_some_and(|(first, rest)| {
-        nothing::points(first) && !rest.is_empty() && rest.iter().all(|word| others.contains(word))
-    })
+    PlainWords::of(name).point_at(&PlainWords::of(other))
 }
 
 fn has_no_digit(text: &str) -> bool {
