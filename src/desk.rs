@@ -95,6 +95,14 @@ pub fn packs(local: &[Source]) -> Result<PackSet, Refusal> {
     with_local(PackSet::base()?, local)
 }
 
+/// Packs for the check of their examples: the base pack with its own, or these local packs with theirs beside the base.
+///
+/// # Errors
+/// The faults of the packs.
+pub fn packs_to_check(local: &[Source]) -> Result<PackSet, Refusal> {
+    if local.is_empty() { packs_with_examples(local) } else { packs(local) }
+}
+
 /// The base pack with its examples, with these local packs.
 ///
 /// # Errors

@@ -28,6 +28,11 @@ pub(crate) fn packs(paths: &[PathBuf]) -> Result<PackSet, Failure> {
     Ok(desk::packs(&sources(paths)?)?)
 }
 
+/// The base pack with its examples, or the local packs in these files with theirs beside the base.
+pub(crate) fn packs_to_check(paths: &[PathBuf]) -> Result<PackSet, Failure> {
+    Ok(desk::packs_to_check(&sources(paths)?)?)
+}
+
 /// The base pack with its examples, and the local packs in these files.
 pub(crate) fn packs_with_examples(paths: &[PathBuf]) -> Result<PackSet, Failure> {
     Ok(desk::packs_with_examples(&sources(paths)?)?)

@@ -6,6 +6,7 @@ use clap::Subcommand;
 use fillward::document::{Code, Fault};
 use fillward::engine;
 use fillward::explain;
+use fillward::pack::Pack;
 
 use super::failure::Failure;
 use super::output::{self, Terminal};
@@ -22,7 +23,7 @@ pub(crate) enum Command {
 
 pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     let Command::Check { files } = command;
-    let packs = input::packs_with_examples(files)?;
+    let packs = input::packs_to_check(files)?;
     let (count, faults) = engine::check_examples(&packs);
     for fault in &faults {
         let code = explain::code(fault.pack, fault.rule);
@@ -37,13 +38,18 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             .in_source(&fault.rule.place.source);
         terminal.diagnostic(&said)?;
     }
-    let rules: usize = packs.packs().iter().map(|pack| pack.rules.len()).sum();
-    let names: Vec<String> = packs.packs().iter().map(|pack| format!("{} {}", pack.name, pack.edition)).collect();
+    let (base, local) = packs.packs().split_at(usize::from(!files.is_empty()));
+    let rules: usize = local.iter().map(|pack| pack.rules.len()).sum();
+    let named = |packs: &[Pack]| -> String {
+        let names: Vec<String> = packs.iter().map(|pack| format!("{} {}", pack.name, pack.edition)).collect();
+        names.join(" + ")
+    };
+    let beside = if base.is_empty() { String::new() } else { format!(", beside {}", named(base)) };
     let outcome = match faults.len() {
         0 => format!("in order: all {count} examples come out as written"),
         1 => format!("not in order: 1 of {count} examples comes out differently"),
         differing => format!("not in order: {differing} of {count} examples come out differently"),
     };
-    output::report(&format!("{}: {rules} rules, {outcome}\n", names.join(" + ")))?;
+    output::report(&format!("{}{beside}: {rules} rules, {outcome}\n", named(local)))?;
     Ok(if faults.is_empty() { Exit::Pass } else { Exit::Hold })
 }

@@ -3,12 +3,50 @@
 //! To read the texts anew takes longer than all else that a judgement needs. So the pack set that they make is compiled in
 //! as well, in bytes that follow from its types; a test makes them again from the texts and compares.
 
+use std::borrow::Cow;
 use std::sync::{Arc, LazyLock};
 
-use crate::document::Source;
+use sha2::{Digest as _, Sha256};
 
-/// The base pack resolved, without the examples of its rules, as `postcard` has it.
-pub(super) const READY: &[u8] = include_bytes!("../../rules/tyre-fill.ready");
+use crate::document::Source;
+use crate::figures::{FigureSpec, TABLE};
+use crate::record::Catalogue;
+
+/// The digest of the texts, then the base pack that was read from them, without the examples of its rules, as `postcard`
+/// has it.
+const READY: &[u8] = include_bytes!("../../rules/tyre-fill.ready");
+
+/// The length of a SHA-256 digest in bytes.
+const DIGEST: usize = 32;
+
+/// The base pack in bytes, as it was read from its texts beforehand; nothing where the file holds not even a digest.
+pub(super) const fn ready() -> Option<&'static [u8]> {
+    match READY.split_first_chunk::<DIGEST>() {
+        Some((_, pack)) => Some(pack),
+        None => None,
+    }
+}
+
+/// Whether those bytes were made from the texts as they are now.
+pub(super) fn is_in_step() -> bool {
+    static IN_STEP: LazyLock<bool> = LazyLock::new(|| READY.starts_with(&digest()));
+    *IN_STEP
+}
+
+/// The digest of what the bytes are made from: the names and texts of the pack, and the facts and figures, which stand in
+/// the bytes by their positions.
+pub(super) fn digest() -> [u8; DIGEST] {
+    let catalogue = Catalogue::default();
+    let facts = catalogue.keys().map(|key| catalogue.full_name(key));
+    let figures = TABLE.iter().map(FigureSpec::full_name);
+    let texts = FILES.iter().flat_map(|(name, text)| [*name, *text]);
+    let mut hash = Sha256::new();
+    for part in texts.map(Cow::Borrowed).chain(facts.chain(figures).map(Cow::Owned)) {
+        hash.update(part.len().to_be_bytes());
+        hash.update(part.as_bytes());
+    }
+    hash.finalize().into()
+}
 
 /// Names a file of the base pack and takes in its text.
 macro_rules! files {

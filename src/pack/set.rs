@@ -56,13 +56,14 @@ pub struct PackSet {
 
 impl PackSet {
     /// The base pack alone, for judging, without the examples of its rules: as it was read beforehand. A build for work on
-    /// the program reads the texts, so that a rule that was changed is judged by at once.
+    /// the program reads the texts where they have changed since, so that a rule is judged by as it now stands.
     ///
     /// # Errors
     /// Never for a released build; a fault here is a fault of the program.
     pub fn base() -> Result<Self, Faults> {
-        if !cfg!(debug_assertions) {
-            return Self::base_taken_up();
+        let taken_up = Self::base_taken_up();
+        if !cfg!(debug_assertions) || (base::is_in_step() && taken_up.is_ok()) {
+            return taken_up;
         }
         let mut set = Self::base_with_examples()?;
         for rule in set.packs.iter_mut().flat_map(|pack| &mut pack.rules) {
@@ -76,11 +77,12 @@ impl PackSet {
     /// # Errors
     /// As [`PackSet::base`].
     pub fn base_taken_up() -> Result<Self, Faults> {
-        let broken = |_| {
+        let broken = || {
             Fault::new(Code::PackBrokenProgram, "the built-in base pack cannot be taken up")
                 .help("report this: the program is at fault, not the record")
         };
-        let mut set: Self = postcard::from_bytes(base::READY).map_err(broken)?;
+        let bytes = base::ready().ok_or_else(broken)?;
+        let mut set: Self = postcard::from_bytes(bytes).map_err(|_| broken())?;
         if let Some(base) = set.packs.first_mut() {
             base.sources = base::sources().to_vec();
         }
@@ -100,13 +102,13 @@ impl PackSet {
         Ok(set)
     }
 
-    /// The bytes that [`PackSet::base_taken_up`] takes up, made from the texts: for the test that holds the two in step.
+    /// The file that [`PackSet::base_taken_up`] takes up, made from the texts: for the test that holds the two in step.
     ///
     /// # Errors
     /// As [`PackSet::base`].
     pub fn made_ready() -> Result<Vec<u8>, Faults> {
         let broken = |error: postcard::Error| Fault::new(Code::PackBrokenProgram, error.to_string());
-        Ok(postcard::to_allocvec(&Self::base_with_examples()?).map_err(broken)?)
+        Ok(postcard::to_extend(&Self::base_with_examples()?, base::digest().to_vec()).map_err(broken)?)
     }
 
     /// The files of the base pack: display name and text.

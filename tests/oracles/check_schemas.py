@@ -155,9 +155,8 @@ def unreadable(valid, run):
     return None if not valid and run.exit == 2 and run.codes == {"document/empty"} else f"the program says {run}"
 
 
-def record_differs(records, value, run):
+def record_differs(records, value, valid, run):
     """How the program's verdict on a record differs from the second validator's, if it does."""
-    valid = records.is_valid(value)
     if run.has("document"):
         return unreadable(valid, run)
     if run.exit not in (0, 1, 2):
@@ -170,9 +169,8 @@ def record_differs(records, value, run):
     return None
 
 
-def pack_differs(packs, value, run):
+def pack_differs(_, __, valid, run):
     """The same of a pack: faults of meaning are the program's own business, faults of shape are not."""
-    valid = packs.is_valid(value)
     if run.has("document"):
         return unreadable(valid, run)
     if run.exit not in (0, 1, 2) or valid == (run.exit == 2 and run.has("schema")):
@@ -210,7 +208,7 @@ def check_named(tally, folder, what, variants, validator, run, differs):
         problems = []
         if valid != expected:
             problems.append(f"{'valid' if expected else 'invalid'} is due, the second validator differs")
-        problems += filter(None, [differs(validator, value, done)])
+        problems += filter(None, [differs(validator, value, valid, done)])
         tally.check(f"{what}: {name}: {'valid' if expected else 'invalid'} for both", problems)
 
 
@@ -256,8 +254,9 @@ def check_every_place(tally, folder, what, places, validator, run, differs):
             paths.append(oracle.write_json(folder, f"{what}-{number}.yaml", value))
         problems, refused = [], 0
         for (kind, how, value), done in zip(variants, each(run, paths), strict=True):
-            refused += not validator.is_valid(value)
-            wrong = differs(validator, value, done)
+            valid = validator.is_valid(value)
+            refused += not valid
+            wrong = differs(validator, value, valid, done)
             if wrong:
                 problems.append(f"{'.'.join(map(str, kind))}: {how}: {wrong}")
         for path in paths:
@@ -270,17 +269,29 @@ def record_place(path):
     return tuple("-" if isinstance(step, int) else step for step in path)
 
 
+def pieces(text):
+    """A pack's text in pieces of one rule, limit or fact each, so that a change is judged beside few others."""
+    named = {key: part for key, part in text.items() if isinstance(part, dict) and key in NAMED}
+    rest = {key: part for key, part in text.items() if key not in named}
+    yield rest
+    for key, part in named.items():
+        for name, value in part.items():
+            yield {**rest, key: {name: value}}
+
+
 # What lies deeper in a pack than this is conditions within conditions.
 DEEPEST = 7
+
+# The parts of a pack whose keys are names.
+NAMED = ("rules", "limits", "facts", "amended_limits", "steps")
 
 
 def pack_place(path):
     """Places of a pack differ by its own keys, not by the names of rules, limits and facts."""
     if len(path) > DEEPEST:
         return None
-    named = ("rules", "limits", "facts", "amended_limits")
     return tuple(
-        "-" if isinstance(step, int) or "." in step or (n == 1 and path[0] in named) else step
+        "-" if isinstance(step, int) or "." in step or (n == 1 and path[0] in NAMED) else step
         for n, step in enumerate(path)
     )
 
@@ -298,9 +309,7 @@ def main():
         check_marks(tally, folder, records)
         places = places_of(jobs, record_place)
         check_every_place(tally, folder, "record", places, records, judge, record_differs)
-        # The head of the base pack beside itself says every limit twice, which would cut the list of faults short.
-        texts = [{key: part for key, part in text.items() if "steps" not in text or key != "limits"} for text in texts]
-        places = places_of([sound_pack(), *texts], pack_place)
+        places = places_of([sound_pack(), *(piece for text in texts for piece in pieces(text))], pack_place)
         check_every_place(tally, folder, "pack", places, packs, check_pack, pack_differs)
     tally.close()
 
