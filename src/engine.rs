@@ -9,6 +9,7 @@ mod examples;
 mod outlook;
 mod reach;
 mod remedy;
+mod stays;
 mod trace;
 mod worklist;
 
@@ -31,6 +32,7 @@ pub use examples::{ExampleFault, check_examples};
 pub use outlook::{LONGEST, lasts, latest_start};
 pub use reach::{Reach, Reaches, reaches};
 pub use remedy::{Act, ActKind, Remedy, Way, remedy};
+pub use stays::complete_if_it_stays;
 pub use trace::{InTheWay, Known, Seen, Trace, TraceLeaf, trace};
 pub use worklist::{Errand, Gap};
 
@@ -352,7 +354,7 @@ impl<'a> Scene<'a> {
     }
 
     /// The findings of a judgement, for whoever asks for them once and again.
-    fn found(&self) -> &[Finding] {
+    pub(crate) fn found(&self) -> &[Finding] {
         self.found.get_or_init(|| self.findings(|_, _| true))
     }
 

@@ -29,7 +29,7 @@ mod worklist;
 
 use crate::document::{Document, Source};
 use crate::engine::{self, Finding, Judgement, Scene, Trace};
-use crate::pack::{Citation, Pack, Rule};
+use crate::pack::{Citation, CureStep, Does, Pack, Rule};
 use crate::record::catalogue::job;
 use crate::record::{Entity, Value};
 use crate::units::{Exact, Instant, Zone};
@@ -143,6 +143,19 @@ pub struct Explained<'a> {
     pub rule: &'a Rule,
     /// The subject and the outcome.
     pub finding: Finding,
+}
+
+impl<'a> Explained<'a> {
+    /// The steps of its cure that may still be taken: a tyre that may not be filled on is not filled on.
+    pub fn steps(&self) -> Vec<&'a CureStep> {
+        let may_fill_on = papers::may_fill_on(self.scene, self.own());
+        self.rule.put_right.steps.iter().filter(|step| may_fill_on || step.does != Does::FillsOn).collect()
+    }
+
+    /// The subject that it is about; `None` for the job as a whole, or for every subject of a list that is not recorded.
+    fn own(&self) -> Option<(Subject, usize)> {
+        self.finding.entity.filter(|_| self.rule.covers != Subject::Job).map(|entity| (self.rule.covers, entity))
+    }
 }
 
 /// What a finding is about.

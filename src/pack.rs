@@ -25,7 +25,7 @@ use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 use crate::vocabulary::{HoldPoint, Subject};
 
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
-pub use cure::{AIR_OUT, Air, Cure, Step, numbered};
+pub use cure::{AIR_OUT, Air, Cure, CureStep, Does, Step, first_deed, numbered};
 pub use example::{Example, Expected};
 pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};

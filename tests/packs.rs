@@ -125,7 +125,7 @@ fn no_cure_works_on_an_assembly_that_holds_air() {
     for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
         let late = rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill);
         let mut proved = rule.put_right.wants_air_out();
-        for step in &rule.put_right.steps {
+        for step in rule.put_right.texts() {
             let text = step.to_lowercase();
             if late {
                 // What is filled holds pressure that no valve lets out.
@@ -154,7 +154,7 @@ fn no_cure_puts_air_in_without_saying_how() {
     let puts = ["put air in", "inflate it", "inflate the", "stretch it again", "stretch the tyre again"];
     let mut found = 0;
     for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
-        let whole = rule.put_right.steps.join(" ").to_lowercase();
+        let whole = rule.put_right.texts().map(fillward::pack::PackText::as_str).collect::<Vec<_>>().join(" ").to_lowercase();
         if puts.iter().any(|words| whole.contains(words)) && !whole.contains("do not inflate") {
             for words in how {
                 assert!(whole.contains(words), "{}: says nothing of {words}", rule.name);
@@ -271,8 +271,9 @@ fn the_figures_of_a_pack_are_those_that_its_rules_ask_for() {
 /// Of three things that a rule can say of the air, one wants it out before anything else is done.
 #[test]
 fn one_thing_said_of_the_air_wants_it_out() {
-    use fillward::pack::{Air, Cure};
-    let wants = |air| Cure { air, steps: vec!["Put it right.".to_owned().into()] }.wants_air_out();
+    use fillward::pack::{Air, Cure, CureStep, Does};
+    let step = CureStep { text: "Put it right.".to_owned().into(), does: Does::Mends };
+    let wants = |air| Cure { air, steps: vec![step.clone()] }.wants_air_out();
     assert!(wants(Some(Air::Out)));
     assert!(!wants(Some(Air::Stays { because: "nothing is touched".to_owned().into() })) && !wants(None));
 }

@@ -94,6 +94,7 @@ fn told(packs: &PackSet, act: &Act) -> String {
         ActKind::Number(reach) if reach.upward => "up to",
         ActKind::Number(_) => "down to",
         ActKind::Between { low, high } => return format!("{place} from {low} to {high}, such as {value}"),
+        ActKind::Follows => "so that it is",
         ActKind::ReadAgain(reach) if reach.upward => "read again, up to",
         ActKind::ReadAgain(_) => "read again, down to",
         ActKind::DateReadAgain { later: true } => "read again, at the earliest",

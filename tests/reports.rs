@@ -179,7 +179,7 @@ fn owed(finding: &Explained<'_>, record: &Source) -> Vec<String> {
         missing.push("does not say what would clear it".to_owned());
     }
     let (rule, drawn) = (finding.rule, [finding.source(), finding.clause(), finding.clause_at(), finding.permit()]);
-    let told = std::iter::once(&rule.why).chain(&rule.put_right.steps).map(PackText::as_str);
+    let told = std::iter::once(&rule.why).chain(rule.put_right.texts()).map(PackText::as_str);
     let mut parts = drawn.iter().map(String::as_str).chain(told);
     if parts.any(|part| part.trim().is_empty()) {
         missing.push("lacks a part".to_owned());

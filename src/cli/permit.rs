@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use fillward::desk::{By, Consent, GiveOrder, Hand, PermitDraft, PermitLine, PermitOrder, Permitted, Purpose};
 use fillward::explain::citation;
+use fillward::pack::{PackText, numbered};
 use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
@@ -227,7 +228,7 @@ fn proposed(draft: &PermitDraft) -> String {
     }
     if let Some(rule) = draft.rule() {
         let _ = writeln!(text, "  why the rule is there: {}", shown(&rule.why));
-        let steps: Vec<String> = rule.put_right.numbered().collect();
+        let steps = numbered(rule.put_right.texts().map(PackText::as_str));
         let _ = writeln!(text, "  what would put it right: {}", shown(&steps.join(" ")));
         let _ = writeln!(text, "  source, {}", shown(&citation(&rule.source)));
         if let Some(allowed) = &rule.permit {

@@ -5,6 +5,7 @@
 
 mod levers;
 mod options;
+mod room;
 mod spoiled;
 mod values;
 
@@ -14,10 +15,10 @@ use super::reach::Reach;
 use super::{Finding, Scene, trace};
 use crate::figures::FigureId;
 use crate::pack::Rule;
-use crate::record::catalogue::{GIVEN, READ_OFF, SITE_LIMITS, assembly};
+use crate::record::catalogue::{GIVEN, READ_OFF, SITE_LIMITS, assembly, stages};
 use crate::record::{Edit, FactKey, Job, Measured, Value};
 use crate::units::Quantity;
-use crate::vocabulary::Outcome;
+use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// Ways that are given on: more than a person weighs against one another would not be read.
 const MOST_WAYS: usize = 4;
@@ -135,6 +136,8 @@ pub enum ActKind {
     Added,
     /// The reading is taken with an instrument, or with a stated uncertainty.
     Instrument,
+    /// It comes of another act of the way by itself.
+    Follows,
 }
 
 /// What options are looked for on: the scene as it would be after some acts, and the job as it is recorded.
@@ -162,9 +165,10 @@ impl Ground<'_> {
     fn hold(&self, key: FactKey, entity: usize, named: bool) -> Hold {
         let subject = self.recorded.of(key.subject).and_then(|entities| entities.get(entity));
         let is_recorded = subject.is_some_and(|subject| subject.facts.get(key).is_some());
+        let filled = self.scene.hold_point() >= HoldPoint::AfterFill;
         if !is_recorded {
             Hold::Free
-        } else if SITE_LIMITS.contains(&key) {
+        } else if SITE_LIMITS.contains(&key) || filled && self.scene.packs.catalogue().is_yardstick(key) {
             Hold::Fixed
         } else if READ_OFF.contains(&key) || GIVEN.contains(&key) {
             if named || self.reread { Hold::Read } else { Hold::Fixed }
@@ -194,12 +198,14 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
         ways.retain(|way| {
             let spoiled = spoiled::by(scene, way);
             let clean = spoiled.is_empty() || way.finds_out(scene.job);
-            if !clean && at_a_price.is_none() {
+            // A target that nothing but itself would fit is no way at any price.
+            if !clean && at_a_price.is_none() && !way.has(moves_the_target) {
                 at_a_price = Some((way.clone(), spoiled));
             }
             clean
         });
         ways.truncate(MOST_WAYS);
+        let ways: Vec<Way> = ways.into_iter().map(|way| room::found(scene, finding, way)).collect();
         if !ways.is_empty() {
             return Remedy { ways, at_a_price: at_a_price.filter(|_| reread) };
         }
@@ -221,6 +227,7 @@ fn ways(scene: &Scene<'_>, rule: &Rule, subject: Option<usize>, reread: bool) ->
         let acts = joined(&[], acts).unwrap_or_default();
         let Some(way) = complete(&ground, rule, entity, acts, DEEPEST, &mut trials) else { continue };
         let way = within_the_window(scene, rule, entity, without_the_idle(scene, rule, entity, way));
+        let way = with_what_follows(scene, way);
         if !ways.iter().any(|known| known.moves_the_same(&way)) {
             ways.push(way);
         }
@@ -236,12 +243,34 @@ fn ways(scene: &Scene<'_>, rule: &Rule, subject: Option<usize>, reread: bool) ->
 /// only where nothing else helps.
 fn fit_the_target(ways: &mut Vec<Way>) {
     let is_inside = |act: &Act| matches!(act.kind, ActKind::Between { .. });
-    let is_outside = |act: &Act| act.key() == assembly::TARGET_PRESSURE && matches!(act.kind, ActKind::Number(_));
     if ways.iter().any(|way| way.has(is_inside)) {
         ways.retain(|way| !way.has(is_reread));
-    } else if ways.iter().any(|way| !way.has(is_outside)) {
-        ways.retain(|way| !way.has(is_outside));
+    } else if ways.iter().any(|way| !way.has(moves_the_target)) {
+        ways.retain(|way| !way.has(moves_the_target));
     }
+}
+
+/// Whether an act moves the target outside its window.
+fn moves_the_target(act: &Act) -> bool {
+    act.key() == assembly::TARGET_PRESSURE && matches!(act.kind, ActKind::Number(_))
+}
+
+/// A way with what comes of it by itself: who fills on raises the highest pressure with the last.
+fn with_what_follows(scene: &Scene<'_>, mut way: Way) -> Way {
+    let filled_on = way.acts.iter().find_map(|act| match (&act.kind, &act.edit.value) {
+        (ActKind::Number(reach), Value::Measured(last)) if act.key() == stages::FILL_FINAL && reach.upward => {
+            Some((act.edit.entity, last.shown))
+        }
+        _ => None,
+    });
+    let Some((entity, last)) = filled_on else { return way };
+    let subject = scene.job.of(Subject::Assembly).and_then(|entities| entities.get(entity));
+    let peak = subject.and_then(|subject| subject.facts.measured(stages::FILL_PEAK));
+    let risen = peak.filter(|peak| peak.shown.base() < last.base());
+    if let Some(value) = risen.and_then(|peak| values::reading(scene, stages::FILL_PEAK, Some(peak), last)) {
+        way.acts.push(act(stages::FILL_PEAK, entity, value, ActKind::Follows));
+    }
+    way
 }
 
 const fn is_reread(act: &Act) -> bool {

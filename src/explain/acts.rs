@@ -24,6 +24,8 @@ pub(super) fn words(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own
     let whose = whose.map(|label| format!("{label}: ")).unwrap_or_default();
     let name = format!("{whose}{}", words::term(scene, Term::Fact(key)));
     match (&act.kind, present) {
+        // Said with the act that it comes of.
+        (ActKind::Follows, _) => String::new(),
         (ActKind::Added, _) => added(scene, key.subject),
         (ActKind::Recorded, _) => {
             let path = subject.map(|subject| subject.path_of(catalogue, key));
@@ -35,7 +37,9 @@ pub(super) fn words(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own
         (ActKind::Again, present) => again(scene, key, &name, present),
         (ActKind::Instrument, _) => format!("{name} names the instrument that read it, or its own uncertainty"),
         (ActKind::WithoutWord(word), _) => {
-            format!("this is done, and whoever looks again finds no `{word}` any more ({name})")
+            format!(
+                "it is dealt with as told, or what has it is exchanged, and whoever looks then finds no `{word}` ({name})"
+            )
         }
         (ActKind::WithWord(word), _) => format!("this is done, and {name} names `{word}` as well"),
         (kind, None) => match kind {
@@ -47,7 +51,10 @@ pub(super) fn words(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own
         },
         (kind, Some(now)) => match catalogue.comes_at(key, scene.hold_point()) {
             Comes::Made => made(scene, act, kind, &name, now),
-            comes => not_made(scene, comes, act, &name, now),
+            comes => {
+                let named = cure.iter().any(|part| papers::named_facts(part).contains(&key));
+                not_made(scene, (comes, named), act, &name, now)
+            }
         },
     }
 }
@@ -56,6 +63,10 @@ pub(super) fn words(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own
 fn made(scene: &Scene<'_>, act: &Act, kind: &ActKind, name: &str, now: &Value) -> String {
     let value = words::value(&act.edit.value);
     match kind {
+        // What is planned lies ahead of the check, whatever would be late enough.
+        ActKind::Moment { later: true } if is_past(scene, act) => {
+            format!("{name} is the time that is now planned (now {})", words::value(now))
+        }
         ActKind::Number(reach) | ActKind::ReadAgain(reach) => {
             let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
             format!("{name} is {}{gap}{}", words::reach(reach), when(scene, act))
@@ -69,16 +80,24 @@ fn made(scene: &Scene<'_>, act: &Act, kind: &ActKind, name: &str, now: &Value) -
     }
 }
 
+/// Whether an instant that is to be recorded has passed.
+fn is_past(scene: &Scene<'_>, act: &Act) -> bool {
+    matches!(&act.edit.value, Value::Instant(at) if *at < scene.at())
+}
+
 /// What nobody brings about by writing it down.
-fn not_made(scene: &Scene<'_>, comes: Comes, act: &Act, name: &str, now: &Value) -> String {
+fn not_made(scene: &Scene<'_>, (comes, named): (Comes, bool), act: &Act, name: &str, now: &Value) -> String {
     let filled = scene.hold_point() >= HoldPoint::AfterFill;
     let is = format!("{name} is {}", words::value(now));
     match comes {
-        Comes::Past if goes_on(act) => format!("{FILLED_ON} ({is})"),
+        Comes::Past if goes_on(act) && papers::may_fill_on(scene, Some((act.key().subject, act.edit.entity))) => {
+            format!("{FILLED_ON} ({is})")
+        }
         // What is full cannot be exchanged any more.
         Comes::Past => format!("{STAYS} ({is})"),
         Comes::Stamped(thing) if filled && thing.is_filled() => format!("{STAYS} ({is})"),
-        Comes::Stamped(thing) => format!("{} ({is})", exchanged(thing)),
+        Comes::Stamped(thing) if named => format!("{} ({is})", exchanged(thing)),
+        Comes::Stamped(_) => format!("{name} was misread, and whoever read it corrects it (now {})", words::value(now)),
         Comes::Signed => format!("this is done, and whoever does it signs with their own name ({is})"),
         Comes::Done if matches!(act.kind, ActKind::Moment { later: true } | ActKind::Becomes) => {
             format!("it is done again, and says when ({is})")

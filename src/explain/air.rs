@@ -38,7 +38,7 @@ impl Order<'_> {
         out.push('\n');
         out.push_str(&laid_out(&self.opening(), width, "", ""));
         out.push('\n');
-        for step in numbered(self.steps) {
+        for step in numbered(self.steps.iter().map(PackText::as_str)) {
             out.push_str(&laid_out(&step, width, "  ", "     "));
             out.push('\n');
         }

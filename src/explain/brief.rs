@@ -11,7 +11,7 @@ use super::papers::Urgency;
 use super::worklist::{Lacking, Missing};
 use super::{Explained, Report, air, clears, papers};
 use crate::document::prose::{laid_out, whole};
-use crate::pack::Air;
+use crate::pack::{Air, first_deed};
 use crate::record::catalogue::Station;
 use crate::vocabulary::{Outcome, Verdict};
 
@@ -181,7 +181,7 @@ fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
             _ => "",
         };
         let until = papers::pot_life(finding).map(|until| format!("{until}: ")).unwrap_or_default();
-        let line = format!("{opening}{until}{first}{}", cure.first_deed().collect::<Vec<_>>().join(" "));
+        let line = format!("{opening}{until}{first}{}", first_deed(&finding.steps()).collect::<Vec<_>>().join(" "));
         if !lines.contains(&line) {
             lines.push(line);
         }

@@ -1,7 +1,7 @@
 //! What would clear a finding, in sentences: the ways that were tried on the record, or what is waited for.
 
 use super::{acts, obstacles, papers, waits, words};
-use crate::engine::{Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
+use crate::engine::{Act, ActKind, Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
 use crate::pack::{Collection, Rule, Term};
 use crate::record::catalogue::Comes;
 use crate::record::{FactKey, Value};
@@ -117,7 +117,7 @@ fn changes(
         remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone, own));
     match (price, remedy.ways.as_slice()) {
         (None, []) => vec![beyond(scene, rule, (cure, one_does))],
-        (None, [way]) => way.acts.iter().map(|act| acts::words(scene, cure, act, own)).collect(),
+        (None, [way]) => said(way).map(|act| acts::words(scene, cure, act, own)).collect(),
         (price, ways) => {
             let each = merged(ways.iter().map(|way| of_way(scene, cure, way, own)));
             vec![each.into_iter().chain(price).collect::<Vec<_>>().join("; or ")]
@@ -136,8 +136,13 @@ fn may_be_misread(scene: &Scene<'_>, remedy: &Remedy) -> bool {
     })
 }
 
+/// The acts of a way that are said: what comes of another by itself is not.
+fn said(way: &Way) -> impl Iterator<Item = &Act> {
+    way.acts.iter().filter(|act| act.kind != ActKind::Follows)
+}
+
 fn of_way(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way, own: Own) -> String {
-    let acts: Vec<String> = way.acts.iter().map(|act| acts::words(scene, cure, act, own)).collect();
+    let acts: Vec<String> = said(way).map(|act| acts::words(scene, cure, act, own)).collect();
     acts.join(", and ")
 }
 
@@ -172,6 +177,8 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): Cure<'_, '_, '_>) ->
         Some(permit) => format!("only the {} can decide to go on", permit.by),
         None => "nobody can permit going on".to_owned(),
     };
+    // A figure is made of many things, and the first of them is hardly the one that is the matter.
+    let named: Vec<FactKey> = cure.iter().flat_map(papers::named_facts).collect();
     let facts: Vec<FactKey> = cure.iter().flat_map(papers::facts).collect();
     let comes = |wanted: fn(Comes) -> bool| {
         let comes = |key: &FactKey| scene.packs().catalogue().comes_at(*key, scene.hold_point());
@@ -183,12 +190,15 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): Cure<'_, '_, '_>) ->
         );
     }
     if comes(|comes| comes == Comes::Past).is_some() {
-        return format!("this is done; what is past stays as it is, and {decides}");
+        return format!(
+            "the entry was misread, and whoever read it corrects it; else it stays closed and out of use, and {decides}"
+        );
     }
-    let thing = match comes(|comes| matches!(comes, Comes::Stamped(_))) {
-        Some(Comes::Stamped(thing)) => acts::exchanged(thing),
-        _ => "this is done, and it is looked at again",
-    };
+    let thing = named.iter().find_map(|key| match scene.packs().catalogue().comes_at(*key, scene.hold_point()) {
+        Comes::Stamped(thing) => Some(acts::exchanged(thing)),
+        _ => None,
+    });
+    let thing = thing.unwrap_or("this is done as told, and it is looked at again");
     format!("{thing}; if it stays as it is, {decides}")
 }
 

@@ -10,7 +10,7 @@ use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 use super::{About, AtFrom, Explained, Report, air, papers};
 use crate::document::prose::laid_out;
 use crate::document::{Source, Span, Window};
-use crate::pack::Air;
+use crate::pack::{Air, numbered};
 use crate::vocabulary::{Outcome, Verdict};
 
 /// How the report is drawn.
@@ -173,7 +173,7 @@ pub(super) fn cure_of(finding: &Explained<'_>) -> Vec<String> {
     first
         .into_iter()
         .chain(papers::pot_life(finding).map(|until| format!("{}.", capital(&until))))
-        .chain(cure.numbered())
+        .chain(numbered(finding.steps().into_iter().map(|step| step.text.as_str())))
         .collect()
 }
 

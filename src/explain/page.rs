@@ -7,7 +7,7 @@ use super::{CAUTION, citation, code, permit, words};
 use crate::document::Span;
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
-use crate::pack::{Air, Example, OnFault, Pack, Rule};
+use crate::pack::{Air, Example, OnFault, Pack, PackText, Rule, numbered};
 
 /// The page of a rule as text in at most `width` columns, with the limits in force at the scene's instant.
 pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String {
@@ -34,7 +34,8 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
         Some(Air::Stays { because }) => section("Air", &stays(rule, because)),
         None => {}
     }
-    for (position, step) in rule.put_right.numbered().enumerate() {
+    let steps = rule.put_right.texts().map(PackText::as_str);
+    for (position, step) in numbered(steps).into_iter().enumerate() {
         section(if position == 0 { "Put right" } else { "" }, &step);
     }
     section("Source", &citation(&rule.source));

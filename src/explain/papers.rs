@@ -4,9 +4,9 @@
 //! This module must not know how anything is drawn.
 
 use super::{Explained, words};
-use crate::engine::{self, InTheWay, Seen, TraceLeaf};
-use crate::pack::{Collection, Term, Test};
-use crate::record::catalogue::{Comes, RUNS_AWAY, WHILE_IT_FLOWS, assembly, job};
+use crate::engine::{self, Finding, InTheWay, Scene, Seen, TraceLeaf};
+use crate::pack::{Collection, Does, Term, Test};
+use crate::record::catalogue::{Comes, RUNS_AWAY, WHILE_IT_FLOWS, assembly, job, stages};
 use crate::record::{Entity, FactKey, Value};
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
@@ -52,13 +52,17 @@ pub(super) fn urgency(finding: &Explained<'_>) -> Urgency {
         return Urgency::InTurn;
     };
     let parts = demands.in_the_way();
-    if parts.iter().any(|part| facts(part).iter().any(|key| RUNS_AWAY.contains(key))) {
-        Urgency::AtOnce
-    } else if finding.scene.hold_point() == HoldPoint::AfterFill && parts.iter().any(|part| flows(finding, part)) {
-        Urgency::WhileItFlows
-    } else {
-        Urgency::InTurn
+    let cure = &finding.rule.put_right;
+    let after_fill = finding.scene.hold_point() == HoldPoint::AfterFill;
+    // Whoever reads this stands beside it.
+    let keeps_away = cure.steps.first().is_some_and(|step| step.does == Does::LeavesClosed);
+    if after_fill && keeps_away || parts.iter().any(|part| facts(part).iter().any(|key| RUNS_AWAY.contains(key))) {
+        return Urgency::AtOnce;
     }
+    let own = finding.own();
+    let still_flows = matches!(flow(finding.scene, own), Flow::Until(_) | Flow::NotKnown)
+        && (!cure.has(Does::FillsOn) || may_fill_on(finding.scene, own));
+    if still_flows && parts.iter().any(|part| flows(finding, part)) { Urgency::WhileItFlows } else { Urgency::InTurn }
 }
 
 /// Whether more filling, or a sample of it, is what a part in the way asks for.
@@ -66,6 +70,88 @@ fn flows(finding: &Explained<'_>, part: &InTheWay<'_, '_>) -> bool {
     let InTheWay::Comparison { leaf, wanted } = part else { return false };
     let more = engine::reaches(finding.scene, leaf, *wanted).term.is_none_or(|reach| reach.upward);
     more && facts(part).iter().any(|key| WHILE_IT_FLOWS.contains(key))
+}
+
+/// Whether what is in a tyre still flows.
+enum Flow {
+    /// Until the end of the pot life of what went in first.
+    Until(Instant),
+    /// The pot life is over since then, or since before it where the first stroke is not recorded.
+    Over(Option<Instant>),
+    /// When it ends is not recorded.
+    NotKnown,
+}
+
+/// Whether what is in the tyre of a finding, or in those of the job, still flows at the instant of the check.
+fn flow(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> Flow {
+    if scene.hold_point() != HoldPoint::AfterFill {
+        return Flow::Over(None);
+    }
+    let life = scene.job().whole().and_then(|whole| whole.facts.measured(job::POT_LIFE)).map(|life| life.shown.base());
+    let Some(life) = life else { return Flow::NotKnown };
+    let concerned = |entity: usize| own.is_none_or(|own| own.0 != Subject::Assembly || own.1 == entity);
+    let ends = |key: FactKey| {
+        let at = |entity: &Entity| match entity.facts.get(key) {
+            Some(Value::Instant(at)) => at.checked_add_seconds(life),
+            _ => None,
+        };
+        let all = scene.covered().filter(|(index, _)| concerned(*index));
+        all.filter_map(|(_, entity)| at(entity)).min().map(|end| end.in_zone(scene.zone()))
+    };
+    match (ends(assembly::ACT_FILL), ends(stages::FILL_ENDED)) {
+        (Some(end), _) if end > scene.at() => Flow::Until(end),
+        (Some(end), _) => Flow::Over(Some(end)),
+        // The first stroke lies before the end of the fill.
+        (None, Some(end)) if end <= scene.at() => Flow::Over(None),
+        (None, _) => Flow::NotKnown,
+    }
+}
+
+/// Whether the tyre of a finding may still be filled on: what is in it flows, and no other finding leaves it closed.
+pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> bool {
+    let leaves_closed = |finding: &Finding| {
+        finding.holds()
+            && finding.outcome == Outcome::Broken
+            && scene.rule(finding).is_some_and(|rule| {
+                let is_own = own.is_none_or(|own| own == (rule.covers, finding.entity.unwrap_or_default()));
+                let cure = &rule.put_right;
+                (is_own || rule.covers == Subject::Job) && cure.has(Does::LeavesClosed) && !cure.has(Does::FillsOn)
+            })
+    };
+    !matches!(flow(scene, own), Flow::Over(_)) && !scene.found().iter().any(leaves_closed)
+}
+
+/// The end of the pot life of what went in first, by the clock, as the words that open what can be done within it.
+pub(super) fn pot_life(finding: &Explained<'_>) -> Option<String> {
+    let scene = finding.scene;
+    let (demands, _) = finding.traced().filter(|_| finding.outcome() == Outcome::Broken)?;
+    if scene.hold_point() != HoldPoint::AfterFill || !demands.in_the_way().iter().any(|part| flows(finding, part)) {
+        return None;
+    }
+    let life = scene.job().whole()?.facts.measured(job::POT_LIFE)?.shown;
+    match flow(scene, finding.own()) {
+        Flow::Until(end) => Some(format!("until {}, the end of the pot life ({life})", words::moment(scene, end))),
+        Flow::Over(Some(end)) => {
+            Some(format!("the pot life ended {} ({life}), so fill nothing on", words::moment(scene, end)))
+        }
+        Flow::Over(None) => Some(format!("the pot life is over ({life}), so fill nothing on")),
+        Flow::NotKnown => Some(format!("within the pot life, {life} from the first stroke")),
+    }
+}
+
+/// The facts that a part in the way names itself.
+pub(super) fn named_facts(part: &InTheWay<'_, '_>) -> Vec<FactKey> {
+    match part {
+        InTheWay::List { of: Collection::Words(key), .. } => vec![*key],
+        InTheWay::List { .. } => Vec::new(),
+        InTheWay::Comparison { leaf, .. } => {
+            let fact = |seen: &Seen| match seen.term {
+                Some(Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) | Term::ReadDoubt(key)) => Some(key),
+                _ => None,
+            };
+            leaf.here.item().map(|item| item.list).into_iter().chain(sides(leaf).filter_map(fact)).collect()
+        }
+    }
 }
 
 /// The facts that a part in the way is about, those that a figure is made of among them.
@@ -84,35 +170,6 @@ pub(super) fn facts(part: &InTheWay<'_, '_>) -> Vec<FactKey> {
             item.into_iter().chain(terms.flat_map(of)).collect()
         }
     }
-}
-
-/// The end of the pot life of what went in first, by the clock, as the words that open what can be done within it.
-pub(super) fn pot_life(finding: &Explained<'_>) -> Option<String> {
-    let scene = finding.scene;
-    if scene.hold_point() != HoldPoint::AfterFill || urgency(finding) != Urgency::WhileItFlows {
-        return None;
-    }
-    let whole = scene.job().whole()?;
-    let life = whole.facts.measured(job::POT_LIFE)?.shown;
-    let own = scene.entity(&finding.finding).filter(|_| finding.rule.covers == Subject::Assembly);
-    let began = |entity: &Entity| match entity.facts.get(assembly::ACT_FILL) {
-        Some(Value::Instant(began)) => Some(*began),
-        _ => None,
-    };
-    let began = match own {
-        Some(entity) => began(entity),
-        None => scene.covered().filter_map(|(_, entity)| began(entity)).min(),
-    };
-    let Some(began) = began else {
-        return Some(format!("within the pot life, {life} from the first stroke"));
-    };
-    let end: Instant = began.checked_add_seconds(life.base())?.in_zone(scene.zone());
-    let from = began.in_zone(scene.zone()).clock_text();
-    Some(if end > scene.at() {
-        format!("until {}, the end of the pot life ({life} from {from})", words::moment(scene, end))
-    } else {
-        format!("the pot life ended {} ({life} from {from}), so fill nothing on", words::moment(scene, end))
-    })
 }
 
 /// The facts that were seen on either side of a comparison.

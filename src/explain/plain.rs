@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::long::cure_of;
 use super::{AtFrom, Explained, Report, air};
-use crate::pack::numbered;
+use crate::pack::{PackText, numbered};
 use crate::vocabulary::{Outcome, Verdict};
 
 /// The report as sentences.
@@ -42,7 +42,7 @@ pub fn plain(report: &Report<'_>) -> String {
     }
     let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
     if let Some(order) = air::order(report, &all) {
-        let _ = writeln!(out, "{} {}", order.opening(), numbered(order.steps).collect::<Vec<_>>().join(" "));
+        let _ = writeln!(out, "{} {}", order.opening(), numbered(order.steps.iter().map(PackText::as_str)).join(" "));
     }
     let total = report.holding.len();
     for (position, finding) in report.holding.iter().enumerate() {

@@ -8,7 +8,7 @@ use serde_json::{Value as Json, json};
 use super::worklist::RunsOut;
 use super::{Explained, Place, Report, citation, code};
 use crate::document::Span;
-use crate::pack::{Air, Rule, numbered};
+use crate::pack::{Air, PackText, Rule, numbered};
 use crate::units::Instant;
 use crate::vocabulary::Outcome;
 
@@ -18,11 +18,14 @@ const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os
 /// What is to be done about a fault: a viewer shows it alone, so how the air is let out stands in it whole.
 fn help(report: &Report<'_>, rule: &Rule) -> String {
     let first = match &rule.put_right.air {
-        Some(Air::Out) => report.scene.packs().air_out().map(|steps| numbered(steps).collect::<Vec<_>>().join(" ")),
+        Some(Air::Out) => {
+            report.scene.packs().air_out().map(|steps| numbered(steps.iter().map(PackText::as_str)).join(" "))
+        }
         Some(Air::Stays { because }) => Some(stays(rule, because)),
         None => None,
     };
-    first.into_iter().chain(rule.put_right.numbered()).collect::<Vec<_>>().join("\n")
+    let steps = rule.put_right.texts().map(PackText::as_str);
+    first.into_iter().chain(numbered(steps)).collect::<Vec<_>>().join("\n")
 }
 
 /// The report as one SARIF log with a final newline. The names of the files are taken as relative references.

@@ -3,20 +3,17 @@
 //! This module must not know what else clears a finding.
 
 use super::words;
-use crate::engine::{InTheWay, Known, Scene, TraceLeaf};
+use crate::engine::{self, InTheWay, Known, Scene, TraceLeaf};
 use crate::figures::FigureId;
 use crate::pack::Term;
 use crate::pack::test::End;
-use crate::record::catalogue::assembly::{self, pre_stretch_row};
-use crate::record::{Entity, FactKey, Kind, LogRow, Value};
-use crate::units::{Exact, Quantity, Rounding};
+use crate::record::catalogue::assembly::pre_stretch_row;
+use crate::record::{FactKey, Kind, LogRow, Value};
+use crate::units::{Exact, Quantity};
 use crate::vocabulary::Subject;
 
 /// A row of a log whose pressure is this much of its neighbours', or so many times as much, was hardly read so.
 const ODD: (i128, i128) = (1, 2);
-
-/// Seconds of a minute.
-const MINUTE: i64 = 60;
 
 /// What a finding waits for, if all that is in its way passes by itself.
 pub(super) fn waits(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Option<String> {
@@ -36,25 +33,19 @@ fn until(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<String> {
 
 /// A stretch that goes on.
 fn stretch(scene: &Scene<'_>, leaf: &TraceLeaf<'_>) -> Option<String> {
-    let (entity, rows) = log_of(scene, leaf)?;
     if leaf.leaf.term != Term::Figure(FigureId::PreStretchTime) {
         return None;
     }
+    let (entity, rows) = log_of(scene, leaf)?;
     let (shown, due) = (low(&leaf.left.known)?, high(&leaf.right.first()?.known)?);
-    // Notebooks have no seconds.
-    let minutes = due.checked_sub(shown)?.checked_div(Exact::from_int(MINUTE))?.to_decimal(0, Rounding::Up);
-    let missing = Exact::from_int(minutes.parse::<i64>().ok()?.checked_mul(MINUTE)?);
-    let last = rows.last()?;
-    let end = last.at.checked_add_seconds(missing)?.in_zone(scene.zone());
-    if shown.is_zero() || missing.is_negative() || end < scene.at() {
+    if shown.is_zero() {
         return None;
     }
-    let at = entity.facts.measured(assembly::TARGET_PRESSURE).map(|target| format!(" at {}", target.shown));
+    let end = engine::complete_if_it_stays(scene, entity, due).filter(|end| *end >= scene.at())?;
+    let left = words::span(end.seconds_since(rows.last()?.at));
     Some(format!(
-        "it stays in the cage{} for {} more, until {end} at the earliest, rows are added to the log meanwhile and then, \
-         and it is checked again",
-        at.unwrap_or_default(),
-        words::span(missing)
+        "it stays in the cage for {left} more, untouched, with the pressure and the warmth that it has, until {end} at the \
+         earliest, rows are added to the log meanwhile and then, and it is checked again"
     ))
 }
 
@@ -81,8 +72,8 @@ pub(super) fn odd_row(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Option<St
     })
 }
 
-/// The log that a figure is made of, with the assembly that it stands at.
-fn log_of<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'_>) -> Option<(&'a Entity, &'a [LogRow])> {
+/// The log that a figure is made of, with the place of the assembly at which it stands.
+fn log_of<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'_>) -> Option<(usize, &'a [LogRow])> {
     let Term::Figure(id) = leaf.leaf.term else { return None };
     let is_log = |key: &FactKey| {
         key.subject == Subject::Assembly
@@ -92,7 +83,7 @@ fn log_of<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'_>) -> Option<(&'a Entity, &'
     let (index, _) = leaf.here.entity(Subject::Assembly)?;
     let entity = scene.job().of(Subject::Assembly)?.get(index)?;
     match entity.facts.get(key)? {
-        Value::Log(rows) => Some((entity, rows)),
+        Value::Log(rows) => Some((index, rows)),
         _ => None,
     }
 }

@@ -18,8 +18,39 @@ pub struct Step {
     pub name: PackText,
     /// What is done, in the order in which it is done; there is at least one.
     pub texts: Vec<PackText>,
+    /// What is done by it.
+    pub does: Does,
     /// Where it stands.
     pub place: Place,
+}
+
+/// What a step does, as far as it matters for what a report shows of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Does {
+    /// It does something about the fault.
+    Mends,
+    /// It protects whoever takes the next step.
+    Guards,
+    /// It fills on. Whether that may still be done, other findings and the pot life decide.
+    FillsOn,
+    /// It leaves a filled assembly closed, with everybody away.
+    LeavesClosed,
+}
+
+impl Does {
+    /// Each with the key under which a pack says it.
+    pub const KEYS: [(&'static str, Self); 3] =
+        [("guards", Self::Guards), ("fills_on", Self::FillsOn), ("leaves_closed", Self::LeavesClosed)];
+}
+
+/// One step of a cure.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
+pub struct CureStep {
+    /// What is done.
+    pub text: PackText,
+    /// What is done by it.
+    pub does: Does,
 }
 
 /// What must be so of the air in the assembly before the first step of a cure.
@@ -42,7 +73,7 @@ pub struct Cure {
     /// What must be so of the air first; `None` for a rule that asks nothing of an assembly and its cage.
     pub air: Option<Air>,
     /// The steps in the order in which they are done; there is at least one.
-    pub steps: Vec<PackText>,
+    pub steps: Vec<CureStep>,
 }
 
 impl Cure {
@@ -51,25 +82,33 @@ impl Cure {
         self.air == Some(Air::Out)
     }
 
-    /// The steps with their numbers, where there are several.
-    pub fn numbered(&self) -> impl Iterator<Item = String> + '_ {
-        numbered(&self.steps)
+    /// What the steps say.
+    pub fn texts(&self) -> impl Iterator<Item = &PackText> {
+        self.steps.iter().map(|step| &step.text)
     }
 
-    /// The first steps, up to the first that does something: what only warns comes with what is done.
-    pub fn first_deed(&self) -> impl Iterator<Item = &str> {
-        let first = self.steps.iter().position(|step| does_something(step)).unwrap_or_default();
-        self.steps.iter().take(first + 1).map(PackText::as_str)
+    /// Whether one of its steps does this.
+    pub fn has(&self, does: Does) -> bool {
+        self.steps.iter().any(|step| step.does == does)
     }
 }
 
+/// The first of these steps, up to the first that does something about the fault: what only warns, or protects whoever
+/// does it, comes with what is done.
+pub fn first_deed<'s>(steps: &[&'s CureStep]) -> impl Iterator<Item = &'s str> {
+    let mends = |step: &&CureStep| step.does != Does::Guards && does_something(&step.text);
+    let first = steps.iter().position(mends).unwrap_or(steps.len());
+    steps.iter().take(first + 1).map(|step| step.text.as_str()).collect::<Vec<_>>().into_iter()
+}
+
 /// Steps with their numbers, where there are several.
-pub fn numbered(steps: &[PackText]) -> impl Iterator<Item = String> + '_ {
+pub fn numbered<'s>(steps: impl Iterator<Item = &'s str>) -> Vec<String> {
+    let steps: Vec<&str> = steps.collect();
     let several = steps.len() > 1;
-    let numbered = move |(position, step): (usize, &PackText)| {
-        if several { format!("{}. {step}", position + 1) } else { step.to_string() }
+    let numbered = |(position, step): (usize, &&str)| {
+        if several { format!("{}. {step}", position + 1) } else { (*step).to_owned() }
     };
-    steps.iter().enumerate().map(numbered)
+    steps.iter().enumerate().map(numbered).collect()
 }
 
 /// Whether a step has a sentence that does not only forbid.
@@ -79,18 +118,22 @@ fn does_something(step: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::Cure;
+    use super::{CureStep, Does, first_deed};
 
     #[test]
-    fn what_only_forbids_comes_with_what_is_done() {
+    fn what_only_forbids_or_protects_comes_with_what_is_done() {
         for (steps, deed) in [
             (&["Shut the air off.", "Step back."][..], 1),
             (&["Never reach in.", "Do not strike it. Never lean on it.", "Shut the air off.", "Step back."], 3),
             (&["Do not strike it. Shut the air off.", "Step back."], 1),
             (&["Never reach in."], 1),
+            (&["(guards) Put the gloves on.", "Shut the air off.", "Step back."], 2),
+            (&["(guards) Put the gloves on."], 1),
         ] {
-            let cure = Cure { air: None, steps: steps.iter().map(|step| (*step).to_owned().into()).collect() };
-            assert_eq!(cure.first_deed().collect::<Vec<_>>(), steps[..deed]);
+            let does = |text: &str| if text.starts_with("(guards)") { Does::Guards } else { Does::Mends };
+            let all: Vec<CureStep> =
+                steps.iter().map(|text| CureStep { text: (*text).to_owned().into(), does: does(text) }).collect();
+            assert_eq!(first_deed(&all.iter().collect::<Vec<_>>()).collect::<Vec<_>>(), steps[..deed]);
         }
     }
 }

@@ -18,7 +18,7 @@ pub mod person;
 pub mod stages;
 
 pub use asked::{Asked, HoldsFor, Station};
-pub use comes::{Comes, RUNS_AWAY, Thing, WHILE_IT_FLOWS};
+pub use comes::{Comes, NEVER_LESS, RUNS_AWAY, Thing, WHILE_IT_FLOWS};
 
 /// What a fact's value is.
 #[derive(Debug, Clone, PartialEq, Eq)]

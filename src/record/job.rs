@@ -77,6 +77,11 @@ pub struct LogRow {
 }
 
 impl LogRow {
+    /// A row that says the same at another instant.
+    pub fn as_at(&self, at: Instant) -> Self {
+        Self { at, ..self.clone() }
+    }
+
     /// The reading of a column, if the row has it.
     pub fn get(&self, column: Column) -> Option<&Measured> {
         self.readings.get(usize::from(column.0))?.as_ref()

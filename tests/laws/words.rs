@@ -164,7 +164,7 @@ fn the_first_form_gives_the_safe_deed_first() {
             .flat_map(|stop| stop.faults.iter().map(|position| &report.holding[*position]))
             .collect();
         for finding in &faults {
-            let first = finding.rule.put_right.first_deed().map(flat).collect::<Vec<_>>().join(" ");
+            let first = fillward::pack::first_deed(&finding.steps()).map(flat).collect::<Vec<_>>().join(" ");
             let waits = finding.clears().iter().any(|line| line.contains("checked again"));
             assert!(waits || text.contains(&first), "{path}: {}: {first}", finding.code());
             deeds += 1;

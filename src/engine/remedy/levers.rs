@@ -8,6 +8,7 @@ use crate::engine::trace::{Known, Seen, TraceLeaf};
 use crate::engine::{Here, Scene};
 use crate::figures::{FigureId, Lack};
 use crate::pack::Term;
+use crate::record::catalogue::NEVER_LESS;
 use crate::record::{Edit, FactKey, Kind, Measured, Value, instrument_named};
 use crate::units::{Exact, Quantity, Truth};
 use crate::vocabulary::Subject;
@@ -168,6 +169,9 @@ fn to_reach(
     to: Quantity,
     upward: bool,
 ) -> Option<Act> {
+    if !upward && NEVER_LESS.contains(&key) {
+        return None;
+    }
     let gap = to.base().checked_sub(present.shown.base()).map(Exact::abs);
     let value = reading(on.scene, key, Some(present), to)?;
     let reach = Reach { upward, inclusive: true, to, gap, sure: None };

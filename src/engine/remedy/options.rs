@@ -8,6 +8,7 @@ use crate::engine::{Here, Side};
 use crate::pack::condition::Base;
 use crate::pack::test::End;
 use crate::pack::{Collection, Condition, Operand, Term, Test};
+use crate::record::catalogue::NEVER_LESS;
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{FactKey, Kind, Measured, Value, example};
 use crate::units::{Dimension, Exact, Quantity, Truth};
@@ -284,6 +285,9 @@ fn number(
     present: Option<&Measured>,
     reach: &Reach,
 ) -> Option<Act> {
+    if !reach.upward && NEVER_LESS.contains(&key) {
+        return None;
+    }
     let to = on_the_safe_side(reach.to, reach.upward, reach.inclusive)?;
     let value = reading(on.scene, key, present, to)?;
     let reach = Reach { to, ..*reach };

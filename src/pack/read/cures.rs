@@ -1,7 +1,7 @@
 //! Shared steps of a pack, and the cures of its rules.
 
 use super::super::PackText;
-use super::super::cure::{AIR_OUT, Air, Cure, Step};
+use super::super::cure::{AIR_OUT, Air, Cure, CureStep, Does, Step};
 use super::{Reader, entries};
 use crate::document::{Code, Node, Span, Value, nearest};
 
@@ -9,14 +9,15 @@ use crate::document::{Code, Node, Span, Value, nearest};
 pub(in super::super) fn steps(reader: &mut Reader<'_>, root: &Node) -> Vec<Step> {
     entries(root, "steps")
         .iter()
-        .map(|entry| Step {
-            name: entry.key.clone().into(),
-            texts: match &entry.node.value {
+        .map(|entry| {
+            let said_so = Does::KEYS.iter().find_map(|(key, does)| Some((&entry.node.entry(key)?.node, *does)));
+            let (node, does) = said_so.unwrap_or((&entry.node, Does::Mends));
+            let texts = match &node.value {
                 // The schema lets nothing but texts through.
                 Value::List(items) => items.iter().filter_map(said).collect(),
-                _ => said(&entry.node).into_iter().collect(),
-            },
-            place: reader.place(entry.key_span),
+                _ => said(node).into_iter().collect(),
+            };
+            Step { name: entry.key.clone().into(), texts, does, place: reader.place(entry.key_span) }
         })
         .collect()
 }
@@ -38,7 +39,10 @@ pub(super) fn cure(reader: &mut Reader<'_>, rule: &Node, steps: &[Step], used: &
         } else {
             unknown(reader, name, span, steps);
         }
-        step.map_or_else(Vec::new, |step| step.texts.clone())
+        let of = |step: &Step| -> Vec<CureStep> {
+            step.texts.iter().map(|text| CureStep { text: text.clone(), does: step.does }).collect()
+        };
+        step.map_or_else(Vec::new, of)
     };
     let air = rule.entry("air").map(|entry| {
         if matches!(entry.node.value, Value::Map(_)) {
@@ -50,14 +54,14 @@ pub(super) fn cure(reader: &mut Reader<'_>, rule: &Node, steps: &[Step], used: &
     });
     let mut step = |reader: &mut Reader<'_>, item: &Node| {
         if let Some(text) = said(item) {
-            return vec![text];
+            return vec![CureStep { text, does: Does::Mends }];
         }
         let name = reader.text(item, "step");
         named(reader, &name, item.span)
     };
     let steps = match rule.entry("put_right").map(|entry| &entry.node.value) {
         Some(Value::List(items)) => items.iter().flat_map(|item| step(reader, item)).collect(),
-        _ => vec![reader.text(rule, "put_right")],
+        _ => vec![CureStep { text: reader.text(rule, "put_right"), does: Does::Mends }],
     };
     Cure { air, steps }
 }

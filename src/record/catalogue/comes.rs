@@ -70,7 +70,6 @@ const MADE: &[FactKey] = &[
     job::CURE_PLANNED,
     assembly::TARGET_PRESSURE,
     assembly::TARGET_GAUGE,
-    stages::MOUNTING_SEATING_PRESSURE,
     component::CORE_TEMPERATURE,
     component::ON_HAND,
 ];
@@ -97,6 +96,7 @@ const LOOKED_UP: &[FactKey] = &[
     assembly::TARGET_LOAD,
     assembly::WHEEL_MASS,
     assembly::TYRE_MASS,
+    stages::MOUNTING_SEATING_PRESSURE,
     component::NEEDED,
     component::PRICE,
     component::PRICE_FOR,
@@ -112,11 +112,21 @@ const LOOKED_UP: &[FactKey] = &[
 /// What people still bring about when the tyre is full. All else that they set for the fill is past by then.
 const STILL_MADE: &[FactKey] = &[job::CURE_PLANNED, job::SOLVENT_ON_HAND];
 
+/// What nobody makes less to be rid of a finding: it keeps people away from what may burst, or gives a filling its time.
+pub const NEVER_LESS: &[FactKey] = &[job::STAND_OFF, job::HOSE_LENGTH, job::CURE_PLANNED];
+
 impl Catalogue {
+    /// Whether a fact says what a fill was to meet: its target, and the load behind it. Once the tyre is full nobody moves
+    /// it to what came out.
+    pub fn is_yardstick(&self, key: FactKey) -> bool {
+        key.subject == Subject::Assembly && self.spec(key).is_some_and(|spec| spec.name.starts_with("target."))
+    }
+
     /// How the value of a fact comes about at a hold point: what was set for the fill is past once the tyre is full.
     pub fn comes_at(&self, key: FactKey, point: HoldPoint) -> Comes {
         match self.comes(key) {
             Comes::Made if point >= HoldPoint::AfterFill && !STILL_MADE.contains(&key) => Comes::Past,
+            _ if point >= HoldPoint::AfterFill && self.is_yardstick(key) => Comes::Past,
             comes => comes,
         }
     }

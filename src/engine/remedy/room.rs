@@ -1,0 +1,100 @@
+//! How far a number may go past the one that clears a finding, before another finding comes of it. Whoever obeys may choose any
+//! number that is offered, and each must be enough.
+//!
+//! Found by trying, like everything that is offered. This module must not know how ways are found.
+
+use super::values::{on_the_safe_side, reading};
+use super::{Act, ActKind, Way, clears, spoiled};
+use crate::engine::reach::Reach;
+use crate::engine::{Finding, Scene};
+use crate::record::Value;
+use crate::record::catalogue::Comes;
+use crate::units::{Exact, Quantity};
+
+/// How far past the number is tried, in thousandths of it: first a little, then far.
+const UP: [i64; 6] = [1_020, 1_100, 1_300, 2_000, 4_000, 16_000];
+/// The same downwards.
+const DOWN: [i64; 6] = [980, 900, 700, 500, 250, 60];
+/// Halvings between the last number that spoils nothing and the first that does.
+const HALVINGS: usize = 5;
+
+/// The way with the room that each number has which people bring about; those that may go on and on stay as they are.
+pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way) -> Way {
+    if !spoiled::by(scene, &way).is_empty() {
+        return way;
+    }
+    for place in 0..way.acts.len() {
+        let Some(act) = way.acts.get(place) else { break };
+        let ends = match &act.kind {
+            ActKind::Number(reach) => Some((*reach, None)),
+            // The far end of a window is tried itself.
+            ActKind::Between { low, high } => {
+                let now = match &act.edit.value {
+                    Value::Measured(now) => now.shown,
+                    _ => continue,
+                };
+                let upward = now.base() == low.base();
+                let far = if upward { *high } else { *low };
+                Some((Reach { upward, inclusive: true, to: now, gap: None, sure: None }, Some(far)))
+            }
+            _ => None,
+        };
+        let made = scene.packs.catalogue().comes_at(act.key(), scene.hold_point()) == Comes::Made;
+        let Some((reach, known)) = ends.filter(|_| made) else { continue };
+        if let Some(far) = farthest(scene, finding, &way, place, &reach, known)
+            && let Some(act) = way.acts.get_mut(place)
+        {
+            let (low, high) = if reach.upward { (reach.to, far) } else { (far, reach.to) };
+            act.kind = ActKind::Between { low, high };
+        }
+    }
+    way
+}
+
+/// The farthest number that clears the finding and spoils nothing, up to the one that is known; `None` where no number
+/// that was tried spoils anything.
+fn farthest(
+    scene: &Scene<'_>,
+    finding: &Finding,
+    way: &Way,
+    place: usize,
+    reach: &Reach,
+    known: Option<Quantity>,
+) -> Option<Quantity> {
+    let is_good = |to: Quantity| tried(scene, finding, way, place, to);
+    let at = |thousandths: Exact| -> Option<Quantity> {
+        let factor = thousandths.checked_div(Exact::from_int(1_000))?;
+        Quantity::new(reach.to.value().checked_mul(factor)?, reach.to.unit())
+    };
+    let end = match known {
+        Some(far) if is_good(far)? => return None,
+        Some(far) => far.base().checked_div(reach.to.base())?.checked_mul(Exact::from_int(1_000))?,
+        None => {
+            let steps = if reach.upward { UP } else { DOWN };
+            let mut spoils =
+                steps.into_iter().map(Exact::from_int).filter(|step| at(*step).and_then(is_good) == Some(false));
+            spoils.next()?
+        }
+    };
+    let (mut good, mut bad) = (Exact::from_int(1_000), end);
+    for _ in 0..HALVINGS {
+        let middle = good.checked_add(bad)?.checked_div(Exact::from_int(2))?;
+        if is_good(at(middle)?)? { good = middle } else { bad = middle }
+    }
+    let far = on_the_safe_side(at(good)?, !reach.upward, true)?;
+    let is_past = if reach.upward { far.base() > reach.to.base() } else { far.base() < reach.to.base() };
+    Some(if is_past { far } else { reach.to })
+}
+
+/// Whether the way with another number in one of its acts clears the finding and spoils nothing; `None` where no record
+/// could state the number.
+fn tried(scene: &Scene<'_>, finding: &Finding, way: &Way, place: usize, to: Quantity) -> Option<bool> {
+    let mut other = way.clone();
+    let act: &mut Act = other.acts.get_mut(place)?;
+    let subject = scene.job.of(act.edit.key.subject)?.get(act.edit.entity);
+    let present = subject.and_then(|subject| subject.facts.measured(act.edit.key));
+    act.edit.value = reading(scene, act.edit.key, present, to)?;
+    let rule = scene.rule(finding)?;
+    let clears = clears(scene, rule, finding.entity.unwrap_or_default(), &other.acts);
+    Some(clears && spoiled::by(scene, &other).is_empty())
+}

@@ -1,0 +1,73 @@
+//! What comes of a stretch that goes on: the log with further rows like its last one, judged when they have been read.
+//!
+//! Must not know words.
+
+use super::Scene;
+use crate::figures::FigureId;
+use crate::record::catalogue::assembly;
+use crate::record::{Edit, LogRow, Value};
+use crate::units::{Exact, Instant, Rounding};
+use crate::vocabulary::Subject;
+
+/// Seconds between the rows that are thought of.
+const EVERY: i64 = 3_600;
+/// Seconds of a minute.
+const MINUTE: i64 = 60;
+/// Rows at most: a stretch of a week is none.
+const MOST_ROWS: usize = 168;
+/// Further times to be tried.
+const TRIALS: usize = 4;
+
+/// When the stretch of an assembly has lasted `due` seconds, if the tyre stays as the last row of its log shows it; `None`
+/// where staying does not help, since hours as in that row do not count.
+pub fn complete_if_it_stays(scene: &Scene<'_>, entity: usize, due: Exact) -> Option<Instant> {
+    let subject = scene.job().of(Subject::Assembly)?.get(entity)?;
+    let Some(Value::Log(rows)) = subject.facts.get(assembly::PRE_STRETCH_LOG) else { return None };
+    let last = rows.last()?;
+    let held = |scene: &Scene<'_>| {
+        let subject = scene.job().of(Subject::Assembly)?.get(entity)?;
+        match scene.compute(FigureId::PreStretchTime, subject) {
+            Ok(Value::Measured(time)) => Some(time.interval.lo()),
+            _ => None,
+        }
+    };
+    let mut shown = held(scene)?;
+    let mut end = last.at;
+    for _ in 0..TRIALS {
+        end = end.checked_add_seconds(whole_minutes(due.checked_sub(shown)?)?)?;
+        let longer = [rows.as_slice(), &further(last, end)?].concat();
+        let edit = Edit { key: assembly::PRE_STRETCH_LOG, entity, value: Value::Log(longer) };
+        let job = scene.job().amended(scene.packs().catalogue(), &[edit])?;
+        let then = held(&scene.anew(&job, end))?;
+        if then >= due {
+            return Some(end.in_zone(scene.zone()));
+        }
+        if then <= Exact::ZERO {
+            return None;
+        }
+        shown = then;
+    }
+    None
+}
+
+/// Rounded up: notebooks have no seconds.
+fn whole_minutes(seconds: Exact) -> Option<Exact> {
+    let minutes = seconds.checked_div(Exact::from_int(MINUTE))?.to_decimal(0, Rounding::Up);
+    Exact::from_int(minutes.parse().ok()?).checked_mul(Exact::from_int(MINUTE))
+}
+
+/// Rows like `last`, hour by hour until `end`, which has one of its own.
+fn further(last: &LogRow, end: Instant) -> Option<Vec<LogRow>> {
+    let mut rows = Vec::new();
+    let mut at = last.at;
+    while rows.len() < MOST_ROWS {
+        let next = at.checked_add_seconds(Exact::from_int(EVERY))?;
+        if next >= end {
+            rows.push(last.as_at(end));
+            return Some(rows);
+        }
+        rows.push(last.as_at(next));
+        at = next;
+    }
+    None
+}
