@@ -6,6 +6,7 @@
 mod evaluate;
 mod evidence;
 mod examples;
+mod judgement;
 mod outlook;
 mod reach;
 mod remedy;
@@ -16,19 +17,21 @@ mod worklist;
 use std::borrow::Cow;
 use std::cell::OnceCell;
 
+use judgement::outcome;
 use remedy::LookedAt;
 
 use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings};
-use crate::pack::{Amendments, DatedValue, OnFault, PackSet, Rule};
+use crate::pack::{Amendments, DatedValue, PackSet, Rule};
 use crate::record::catalogue::assembly;
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
-use crate::vocabulary::{HoldPoint, Outcome, PerSubject, Subject, Verdict};
+use crate::vocabulary::{HoldPoint, Outcome, PerSubject, Subject};
 
 pub use evaluate::{Here, Item, Side};
 pub use evidence::{Bound, Comparison, Evidence, Origin};
 pub use examples::{ExampleFault, check_examples};
+pub use judgement::{Finding, Judgement};
 pub use outlook::{LONGEST, lasts, latest_start};
 pub use reach::{Reach, Reaches, reaches};
 pub use remedy::{Act, ActKind, Remedy, Way, remedy};
@@ -36,64 +39,8 @@ pub use stays::complete_if_it_stays;
 pub use trace::{InTheWay, Known, Seen, Trace, TraceLeaf, trace};
 pub use worklist::{Errand, Gap};
 
-/// What follows from whether a rule applies and whether its demand holds.
-const fn outcome(applies: Truth, demands: Truth) -> Outcome {
-    match (applies, demands) {
-        (Truth::False, _) => Outcome::DoesNotApply,
-        (_, Truth::True) => Outcome::Met,
-        (Truth::True, Truth::False) => Outcome::Broken,
-        _ => Outcome::NotShown,
-    }
-}
-
-/// What one rule says of one subject, by their positions in the pack set and the job.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Finding {
-    /// The pack.
-    pub pack: usize,
-    /// The rule in the pack.
-    pub rule: usize,
-    /// The subject in its list; `None` where the record does not have the list at all.
-    pub entity: Option<usize>,
-    /// What the rule says of it.
-    pub outcome: Outcome,
-    /// Whether a fault of the rule holds the job.
-    pub on_fault: OnFault,
-}
-
-impl Finding {
-    /// Whether this finding holds the job.
-    pub fn holds(&self) -> bool {
-        self.on_fault == OnFault::Hold && self.outcome.is_fault()
-    }
-
-    /// Whether this finding is advice: a fault of a rule that does not hold.
-    pub fn advises(&self) -> bool {
-        self.on_fault == OnFault::Advise && self.outcome.is_fault()
-    }
-}
-
-/// The judgement of one job.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Judgement {
-    /// The instant it was judged at.
-    pub at: Instant,
-    /// PASS or HOLD.
-    pub verdict: Verdict,
-    /// Every finding, in the order of packs, rules and subjects.
-    pub findings: Vec<Finding>,
-}
-
 /// The figures that rules ask for of one subject, each worked out when first asked for.
 type Worked = Vec<(FigureId, OnceCell<Figure>)>;
-
-impl Judgement {
-    /// What follows from all findings. A judgement by no rule at all is no judgement.
-    fn verdict_of(findings: &[Finding]) -> Verdict {
-        let judged = findings.iter().any(|finding| finding.on_fault == OnFault::Hold);
-        if judged && !findings.iter().any(Finding::holds) { Verdict::Pass } else { Verdict::Hold }
-    }
-}
 
 /// Everything a judgement looks at: packs, job and instant, with limits and figures worked out once.
 #[derive(Debug, Clone)]

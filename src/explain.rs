@@ -9,6 +9,7 @@ mod beyond;
 mod brief;
 mod clears;
 mod figures;
+mod finding;
 mod floor;
 mod json;
 mod labels;
@@ -28,16 +29,17 @@ mod words;
 mod worklist;
 
 use crate::document::{Document, Source};
-use crate::engine::{self, Finding, Judgement, Scene, Trace};
-use crate::pack::{Citation, CureStep, Does, Pack, Rule};
+use crate::engine::{self, Finding, Judgement, Scene};
+use crate::pack::Pack;
+use crate::record::Value;
 use crate::record::catalogue::job;
-use crate::record::{Entity, Value};
 use crate::units::{Exact, Instant, Zone};
-use crate::vocabulary::{HoldPoint, Outcome, Subject, Verdict};
+use crate::vocabulary::{HoldPoint, Outcome, Verdict};
 
 pub use beyond::{PAGES, page_beyond};
 pub use brief::brief;
 pub use figures::{figures, figures_json};
+pub use finding::{About, Explained, citation, code};
 pub use json::{json, schema as json_schema};
 pub use long::{Look, long};
 pub use page::page;
@@ -130,63 +132,6 @@ pub struct Report<'a> {
     pub summary: Summary,
     /// The latest start that a PASS allows, if nothing in the record changes.
     pub latest_start: Option<Instant>,
-}
-
-/// One finding, and what is to be said of it.
-#[derive(Debug, Clone, Copy)]
-pub struct Explained<'a> {
-    scene: &'a Scene<'a>,
-    document: &'a Document,
-    /// The pack.
-    pub pack: &'a Pack,
-    /// The rule.
-    pub rule: &'a Rule,
-    /// The subject and the outcome.
-    pub finding: Finding,
-}
-
-impl<'a> Explained<'a> {
-    /// The steps of its cure that may still be taken: a tyre that may not be filled on is not filled on.
-    pub fn steps(&self) -> Vec<&'a CureStep> {
-        let may_fill_on = papers::may_fill_on(self.scene, self.own());
-        self.rule.put_right.steps.iter().filter(|step| may_fill_on || step.does != Does::FillsOn).collect()
-    }
-
-    /// The subject that it is about; `None` for the job as a whole, or for every subject of a list that is not recorded.
-    fn own(&self) -> Option<(Subject, usize)> {
-        self.finding.entity.filter(|_| self.rule.covers != Subject::Job).map(|entity| (self.rule.covers, entity))
-    }
-}
-
-/// What a finding is about.
-#[derive(Debug, Clone, Copy)]
-pub enum About<'a> {
-    /// The job as a whole.
-    Job,
-    /// One of several subjects.
-    One(&'a Entity),
-    /// Every subject of a kind, since the record does not have their list.
-    Every(Subject),
-}
-
-impl About<'_> {
-    /// The subject with a colon, as it opens a line; nothing for the job itself.
-    fn opening(self) -> String {
-        match self {
-            Self::Job => String::new(),
-            other => format!("{other}: "),
-        }
-    }
-}
-
-impl std::fmt::Display for About<'_> {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Self::Job => f.write_str("the job"),
-            Self::One(entity) => f.write_str(&entity.label),
-            Self::Every(subject) => write!(f, "every {}", subject.word()),
-        }
-    }
 }
 
 /// What must be known of a judgement as a whole.
@@ -354,128 +299,4 @@ impl<'a> Report<'a> {
     pub fn job_phrase(&self) -> String {
         self.job().map_or_else(|| "job without a number".to_owned(), |job| format!("job {job}"))
     }
-}
-
-impl<'a> Explained<'a> {
-    fn new(scene: &'a Scene<'a>, document: &'a Document, finding: Finding) -> Option<Self> {
-        let pack = scene.packs().packs().get(finding.pack)?;
-        Some(Self { scene, document, pack, rule: pack.rules.get(finding.rule)?, finding })
-    }
-
-    /// `pack/rule`.
-    pub fn code(&self) -> String {
-        code(self.pack, self.rule)
-    }
-
-    /// Broken or not shown; of all findings also met, or that the rule does not apply.
-    pub const fn outcome(&self) -> Outcome {
-        self.finding.outcome
-    }
-
-    /// What it is about.
-    pub fn about(&self) -> About<'a> {
-        match (self.rule.covers, self.scene.entity(&self.finding)) {
-            (Subject::Job, _) => About::Job,
-            (_, Some(entity)) => About::One(entity),
-            (covers, None) => About::Every(covers),
-        }
-    }
-
-    /// Demand and scope taken apart for its subject; nothing where the record does not have the list of subjects.
-    fn traced(&self) -> Option<(Trace<'a>, Option<Trace<'a>>)> {
-        let (scene, rule) = (self.scene, self.rule);
-        let here = scene.here(rule.covers, Some(self.finding.entity?));
-        let applies = rule.applies.as_ref().map(|condition| engine::trace(scene, condition, &here));
-        Some((engine::trace(scene, &rule.demands, &here), applies))
-    }
-
-    /// Places in the record, the most telling first.
-    pub fn places(&self) -> Vec<Place<'a>> {
-        match self.traced() {
-            Some((demands, applies)) => places::of_finding(&demands, applies.as_ref(), self.document),
-            None => places::of_absent_list(self.rule.covers, self.document),
-        }
-    }
-
-    /// What is said of one of its places.
-    pub fn said_of(&self, place: &Place<'_>) -> String {
-        notes::of_place(self.scene, place)
-    }
-
-    /// What would clear it, in lines that go on from one another.
-    pub fn clears(&self) -> Vec<String> {
-        let remedy = engine::remedy(self.scene, &self.finding);
-        let traced = self.traced();
-        let demands = traced.as_ref().map(|(demands, _)| demands);
-        let applies = traced.as_ref().and_then(|(_, applies)| applies.as_ref());
-        let own = self.finding.entity.map(|entity| (self.rule.covers, entity));
-        clears::sentences(self.scene, self.rule, &remedy, demands, applies, own)
-    }
-
-    /// What it waits for, where time alone clears it.
-    fn waits(&self) -> Option<String> {
-        let (demands, _) = self.traced()?;
-        waits::waits(self.scene, &demands.in_the_way())
-    }
-
-    /// The demand, in words.
-    pub fn clause(&self) -> String {
-        words::condition(self.scene, &self.rule.demands)
-    }
-
-    /// Where the rule stands: file and line.
-    pub fn clause_at(&self) -> String {
-        stands_at(self.rule)
-    }
-
-    /// Where people find the whole rule: the base pack is compiled in, so its files are on no shop's machine.
-    pub fn page(&self) -> String {
-        if self.pack.amends.is_some() {
-            return self.clause_at();
-        }
-        format!("`fillward explain {}`", self.rule.name)
-    }
-
-    /// Where the rule comes from.
-    pub fn source(&self) -> String {
-        citation(&self.rule.source)
-    }
-
-    /// Who may permit going on, or that nobody may.
-    pub fn permit(&self) -> String {
-        permit(self.rule)
-    }
-}
-
-/// Where a rule stands: file and line.
-fn stands_at(rule: &Rule) -> String {
-    let line = rule.place.source.line_and_column(rule.place.span.start).0;
-    format!("{}:{line}", rule.place.source.name())
-}
-
-/// The code of a rule's findings.
-pub fn code(pack: &Pack, rule: &Rule) -> String {
-    format!("{}/{}", pack.name, rule.name)
-}
-
-/// A citation as one line, with how reliable it is.
-pub fn citation(source: &Citation) -> String {
-    let mut line = format!("{}: {}", source.kind, source.cite);
-    if let Some(note) = &source.note {
-        line.push_str("; ");
-        line.push_str(note);
-    }
-    line
-}
-
-fn permit(rule: &Rule) -> String {
-    match &rule.permit {
-        Some(permit) => format!("the {} may permit it, for {} at most", role(&permit.by), permit.longest),
-        None => "nobody may waive this rule".to_owned(),
-    }
-}
-
-/// A role as people say it.
-fn role(word: &str) -> String {
-    word.replace('-', " ")
 }

@@ -63,7 +63,10 @@ fn other_assemblies_are_judged_anew() {
         ("each assembly", "{assembly.mounting.seating_pressure: {at_least: 50 psi}}"),
         ("each assembly", "{assembly.mounting.seating_pressure: {at_most: 40 psi}}"),
     ]);
-    let job = job(&packs, "assemblies: [{mark: a, mounting: {seating_pressure: 30 psi}}, {mark: b, mounting: {seating_pressure: 30 psi}}]");
+    let job = job(
+        &packs,
+        "assemblies: [{mark: a, mounting: {seating_pressure: 30 psi}}, {mark: b, mounting: {seating_pressure: 30 psi}}]",
+    );
     let mut scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
     for mark in ["a", "b", "a"] {
         scene = scene.covering(&[mark]).unwrap();

@@ -154,7 +154,8 @@ fn no_cure_puts_air_in_without_saying_how() {
     let puts = ["put air in", "inflate it", "inflate the", "stretch it again", "stretch the tyre again"];
     let mut found = 0;
     for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
-        let whole = rule.put_right.texts().map(fillward::pack::PackText::as_str).collect::<Vec<_>>().join(" ").to_lowercase();
+        let whole =
+            rule.put_right.texts().map(fillward::pack::PackText::as_str).collect::<Vec<_>>().join(" ").to_lowercase();
         if puts.iter().any(|words| whole.contains(words)) && !whole.contains("do not inflate") {
             for words in how {
                 assert!(whole.contains(words), "{}: says nothing of {words}", rule.name);

@@ -4,6 +4,7 @@
 pub(crate) mod counter;
 pub(crate) mod folder;
 pub(crate) mod morning;
+pub(crate) mod world;
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::{ChecklistBody, Making, RegisterPart};

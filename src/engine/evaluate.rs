@@ -1,11 +1,18 @@
 //! The truth of a condition, by strong Kleene logic over intervals.
 
+mod compare;
+
+pub use compare::Side;
+
+pub(super) use compare::literal;
+use compare::{above, at_least, at_most, equals};
+
 use super::Scene;
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
 use crate::record::{Entity, FactKey, Kind, Measured, Value};
-use crate::units::{Day, Exact, Instant, Interval, Truth};
-use crate::vocabulary::{PerSubject, Subject, names_one_thing};
+use crate::units::{Exact, Instant, Interval, Truth};
+use crate::vocabulary::{PerSubject, Subject};
 
 /// Seconds in a day of 24 hours.
 const DAY: Exact = Exact::from_int(86_400);
@@ -48,21 +55,6 @@ impl<'a> Here<'a> {
     pub(super) fn put(&mut self, subject: Subject, index: usize, entity: &'a Entity) {
         *self.entities.get_mut(subject) = Some((index, entity));
     }
-}
-
-/// One side of a comparison.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Side<'a> {
-    /// A number in base units.
-    Number(&'a Interval),
-    /// An instant.
-    Instant(Instant),
-    /// A day.
-    Day(Day),
-    /// Text or a word.
-    Text(&'a str),
-    /// True or false.
-    Flag(bool),
 }
 
 impl<'a> Scene<'a> {
@@ -343,18 +335,6 @@ fn whole_days(seconds: Exact) -> Option<(i64, Exact)> {
     Some((days, seconds.checked_sub(Exact::from_int(days).checked_mul(DAY)?)?))
 }
 
-/// A value as a side of a comparison; lists and logs have none.
-pub(super) fn literal(value: &Value) -> Option<Side<'_>> {
-    match value {
-        Value::Text(text) => Some(Side::Text(text)),
-        Value::Flag(flag) => Some(Side::Flag(*flag)),
-        Value::Measured(measured) => Some(Side::Number(&measured.interval)),
-        Value::Instant(instant) => Some(Side::Instant(*instant)),
-        Value::Day(day) => Some(Side::Day(*day)),
-        Value::Words(_) | Value::Log(_) => None,
-    }
-}
-
 /// Kleene's conjunction, left as soon as it is false.
 fn all(parts: impl Iterator<Item = Truth>) -> Truth {
     let mut truth = Truth::True;
@@ -377,37 +357,4 @@ fn any(parts: impl Iterator<Item = Truth>) -> Truth {
         }
     }
     truth
-}
-
-fn equals(left: &Side<'_>, right: &Side<'_>) -> Truth {
-    match (left, right) {
-        (Side::Number(a), Side::Number(b)) => a.equals(**b),
-        (Side::Text(a), Side::Text(b)) => Truth::from(names_one_thing(a, b)),
-        (Side::Flag(a), Side::Flag(b)) => Truth::from(a == b),
-        (Side::Day(a), Side::Day(b)) => Truth::from(a == b),
-        (Side::Instant(a), Side::Instant(b)) => Truth::from(a == b),
-        _ => Truth::Unknown,
-    }
-}
-
-fn at_least(left: &Side<'_>, right: &Side<'_>) -> Truth {
-    match (left, right) {
-        (Side::Number(a), Side::Number(b)) => a.at_least(**b),
-        (Side::Day(a), Side::Day(b)) => Truth::from(a >= b),
-        (Side::Instant(a), Side::Instant(b)) => Truth::from(a >= b),
-        _ => Truth::Unknown,
-    }
-}
-
-fn at_most(left: &Side<'_>, right: &Side<'_>) -> Truth {
-    at_least(right, left)
-}
-
-fn above(left: &Side<'_>, right: &Side<'_>) -> Truth {
-    match (left, right) {
-        (Side::Number(a), Side::Number(b)) => a.above(**b),
-        (Side::Day(a), Side::Day(b)) => Truth::from(a > b),
-        (Side::Instant(a), Side::Instant(b)) => Truth::from(a > b),
-        _ => Truth::Unknown,
-    }
 }

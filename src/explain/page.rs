@@ -3,7 +3,8 @@
 use std::fmt::Write as _;
 
 use super::air::stays;
-use super::{CAUTION, citation, code, permit, words};
+use super::finding::{permit, stands_at};
+use super::{CAUTION, citation, code, words};
 use crate::document::Span;
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
@@ -54,7 +55,7 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
         section("Until", &format!("the day before {until}"));
     }
     // The base pack is compiled in: its files are not on the machine.
-    let file = if pack.amends.is_some() { format!(", {}", super::stands_at(rule)) } else { String::new() };
+    let file = if pack.amends.is_some() { format!(", {}", stands_at(rule)) } else { String::new() };
     section("Pack", &format!("{}, edition {}{file}", pack.name, pack.edition));
     for (heading, examples) in [("Passes", &rule.passes), ("Holds", &rule.holds)] {
         let _ = writeln!(out, "\n{heading}:");

@@ -1,12 +1,15 @@
 //! The words for values, tests and conditions.
 
+mod conditions;
+
+pub(super) use conditions::{condition, elements};
+
 use super::{labels, obstacles};
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
 use crate::figures::FigureSpec;
-use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::test::{End, Relation};
-use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
-use crate::record::{Kind, Measured, Value};
+use crate::pack::{Term, Test};
+use crate::record::{Measured, Value};
 use crate::units::{Dimension, Exact, Instant, Quantity, Rounding, Unit};
 
 /// A span of seconds in the two largest units that say something, such as `3 h 10 min`.
@@ -287,176 +290,10 @@ pub(super) fn gap(reach: &Reach) -> Option<String> {
     Some(format!("{} to go{sure}", both(gap, Rounding::Up)?))
 }
 
-/// A condition of a pack in words, with the limits' values at the instant of the judgement.
-pub(super) fn condition(scene: &Scene<'_>, of: &Condition) -> String {
-    match of {
-        Condition::All(parts) => all(scene, parts),
-        Condition::Any(parts) => parts.iter().map(|part| nested(scene, part)).collect::<Vec<_>>().join(" or "),
-        Condition::Not(inner) => format!("not ({})", condition(scene, inner)),
-        Condition::Each(q) => elements(scene, true, q.of, &q.meets),
-        Condition::Some(q) => elements(scene, false, q.of, &q.meets),
-        Condition::Leaf(leaf) => comparison(scene, leaf),
-    }
-}
-
-/// Conditions that must all be met. Two bounds of one term are said in one: where they are the same, it must equal that.
-fn all(scene: &Scene<'_>, parts: &[Condition]) -> String {
-    let mut said: Vec<String> = Vec::new();
-    let mut rest = parts.iter();
-    while let Some(part) = rest.next() {
-        let pair = match (part, rest.clone().next()) {
-            (Condition::Leaf(low), Some(Condition::Leaf(high))) => both_bounds(scene, low, high),
-            _ => None,
-        };
-        if pair.is_some() {
-            rest.next();
-        }
-        said.push(pair.unwrap_or_else(|| nested(scene, part)));
-    }
-    said.join(" and ")
-}
-
-/// A least and a greatest bound of one term in one.
-fn both_bounds(scene: &Scene<'_>, low: &Leaf, high: &Leaf) -> Option<String> {
-    let (Test::AtLeast(least), Test::AtMost(most)) = (&low.test, &high.test) else { return None };
-    if low.term != high.term {
-        return None;
-    }
-    let (name, of_moments) = (term(scene, low.term), is_moment(scene, least));
-    let (least, most) = (operand(scene, least), operand(scene, most));
-    if least == most {
-        return Some(format!("{name} equal to {least}"));
-    }
-    let (at_least, at_most) = (low.test.row().says(of_moments), high.test.row().says(of_moments));
-    Some(format!("{name} {} and {}", filled(at_least, &[least]), filled(at_most, &[most])))
-}
-
-/// What the elements of a collection must meet, the common cases in shop words.
-pub(super) fn elements(scene: &Scene<'_>, every: bool, of: Collection, meets: &Condition) -> String {
-    if let (Collection::Words(key), Condition::Leaf(leaf)) = (of, meets) {
-        let list_name = term(scene, Term::Fact(key));
-        match (every, &leaf.test) {
-            (true, Test::IsNot(a)) => return format!("no {} among {list_name}", operand(scene, a)),
-            (true, Test::NoneOf(values)) => return format!("no {} among {list_name}", list(values, "or")),
-            (false, Test::Is(a)) => return format!("{} among {list_name}", operand(scene, a)),
-            (false, Test::OneOf(values)) => return format!("{} among {list_name}", list(values, "or")),
-            _ => {}
-        }
-    }
-    format!("{} {}: {}", if every { "every" } else { "some" }, collection(scene, of), nested(scene, meets))
-}
-
-fn nested(scene: &Scene<'_>, of: &Condition) -> String {
-    match of {
-        Condition::All(parts) | Condition::Any(parts) if parts.len() > 1 => format!("({})", condition(scene, of)),
-        _ => condition(scene, of),
-    }
-}
-
-pub(super) fn collection(scene: &Scene<'_>, of: Collection) -> String {
-    match of {
-        Collection::Subjects(subject) => subject.word().to_owned(),
-        Collection::Words(key) => format!("entry of {}", term(scene, Term::Fact(key))),
-    }
-}
-
-fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
-    let name = term(scene, leaf.term);
-    if let Test::Is(Operand { base: Base::Literal(Value::Flag(flag)), .. }) = &leaf.test {
-        return match statement(scene, leaf.term).filter(|_| *flag) {
-            Some(statement) => statement,
-            None => format!("{name}: {}", yes_or_no(*flag)),
-        };
-    }
-    let said: Vec<String> = match &leaf.test {
-        Test::OneOf(values) | Test::NoneOf(values) => vec![list(values, "or")],
-        Test::Recorded(false) => return format!("{name} not recorded"),
-        other => other.operands().map(|of| operand(scene, of)).collect(),
-    };
-    let of_moments = leaf.test.operands().any(|of| is_moment(scene, of));
-    format!("{name} {}", filled(leaf.test.row().says(of_moments), &said))
-}
-
 /// A yes or no as people say it.
 pub(super) const fn yes_or_no(flag: bool) -> &'static str {
     if flag { "yes" } else { "no" }
 }
-
-fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
-    match &of.base {
-        Base::Judgement
-        | Base::Start
-        | Base::Today
-        | Base::Literal(Value::Instant(_) | Value::Day(_))
-        | Base::Term(Term::ReadAt(_)) => true,
-        Base::Term(Term::Fact(key)) => scene
-            .packs()
-            .catalogue()
-            .spec(*key)
-            .is_some_and(|spec| matches!(spec.kind, Kind::Event | Kind::Planned | Kind::Day)),
-        _ => false,
-    }
-}
-
-/// Days in a year, as a limit counts them.
-const DAYS_OF_A_YEAR: Exact = Exact::from_int(365);
-
-/// A limit as people say it: days that make up years say so.
-fn spoken(limit: Quantity) -> String {
-    let years = Some(limit.value()).filter(|_| limit.unit() == Unit::Day);
-    let years = years.and_then(|days| days.checked_div(DAYS_OF_A_YEAR));
-    match years.filter(|years| years.denom() == 1 && years.numer() > 1) {
-        Some(years) => format!("{} years of 365 d", years.numer()),
-        None => limit.to_string(),
-    }
-}
-
-fn operand(scene: &Scene<'_>, of: &Operand) -> String {
-    let limit = |id: crate::pack::LimitId| {
-        let name = scene.packs().limits().get(id.0).map_or_else(String::new, |l| l.name.replace('_', " "));
-        // What is counted backwards is said without its sign, as so much before.
-        let value = scene
-            .limit(id)
-            .map(|value| if value.base().is_negative() { value.scaled(MINUS).unwrap_or(value) } else { value });
-        format!("{} ({name})", value.map_or_else(|| "not in force".to_owned(), spoken))
-    };
-    let backwards = |id| scene.limit(id).is_some_and(|value| value.base().is_negative());
-    let mut text = match &of.base {
-        Base::Literal(v) => value(v),
-        Base::Limit(id) => limit(*id),
-        Base::Term(t) => term(scene, *t),
-        Base::Judgement => "this check".to_owned(),
-        Base::Start => "the start".to_owned(),
-        Base::Today => "00:00 of the day of the start".to_owned(),
-    };
-    if let Some(factor) = of.times {
-        let factor = match factor {
-            Factor::Literal(exact) => {
-                Quantity::from_base(exact, Unit::Percent).map(|q| q.to_string()).unwrap_or_default()
-            }
-            Factor::Limit(id) => limit(id),
-        };
-        text = format!("{factor} of {text}");
-    }
-    let Some(plus) = of.plus else { return text };
-    let (by, less) = match plus {
-        Offset::Literal(quantity) if quantity.base().is_negative() => {
-            (quantity.scaled(MINUS).unwrap_or(quantity).to_string(), true)
-        }
-        Offset::Literal(quantity) => (quantity.to_string(), false),
-        Offset::Limit(id) => (limit(id), backwards(id)),
-        Offset::LessLimit(id) => (limit(id), !backwards(id)),
-    };
-    match (is_moment(scene, of), less) {
-        (true, true) => format!("{by} before {text}"),
-        (true, false) => format!("{by} after {text}"),
-        (false, true) => format!("{text} less {by}"),
-        (false, false) => format!("{text} plus {by}"),
-    }
-}
-
-/// Turns a sign.
-const MINUS: Exact = Exact::from_int(-1);
 
 #[cfg(test)]
 mod tests;

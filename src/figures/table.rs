@@ -1,9 +1,10 @@
 //! The catalogue of figures: what its rows share, and the table that they make up. It must not know how a figure is computed.
 
 mod alike;
-mod assembly;
+mod filling;
 mod job;
 mod outcome;
+mod pressure;
 
 use super::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::FactKey;
@@ -151,8 +152,9 @@ const fn joined<T: Copy, const N: usize>(lists: &[&[T]]) -> [T; N] {
 }
 
 /// The rows of all subjects.
-const ALL: [FigureSpec; assembly::ROWS.len() + outcome::ROWS.len() + alike::ROWS.len() + job::ROWS.len()] =
-    joined(&[assembly::ROWS, outcome::ROWS, alike::ROWS, job::ROWS]);
+const ALL: [FigureSpec;
+    filling::ROWS.len() + pressure::ROWS.len() + outcome::ROWS.len() + alike::ROWS.len() + job::ROWS.len()] =
+    joined(&[filling::ROWS, pressure::ROWS, outcome::ROWS, alike::ROWS, job::ROWS]);
 
 /// Every figure, in the order of [`FigureId`].
 pub const TABLE: &[FigureSpec] = &ALL;

@@ -2,6 +2,7 @@
 
 mod condition;
 mod cures;
+mod limits;
 mod parts;
 
 use std::sync::Arc;
@@ -13,7 +14,8 @@ use crate::record::Catalogue;
 use crate::units::Instant;
 
 pub(super) use cures::steps;
-pub(super) use parts::{Head, amendments, declared_facts, follows, head, limits, rules};
+pub(super) use limits::limits;
+pub(super) use parts::{Head, amendments, declared_facts, follows, head, rules};
 
 /// What rules are read against.
 pub(super) struct Setting<'a> {

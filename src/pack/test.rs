@@ -4,11 +4,16 @@
 //! once, as its [`Relation`]; its opposite, which way a greater number moves it, and whether the bound itself is enough
 //! follow from that. This module must not know a record, nor how truth is found out.
 
+mod relation;
+mod suits;
+
+pub use relation::{Bound, Effect, End, Relation};
+pub use suits::{Sort, Suits};
+
 use serde::{Deserialize, Serialize};
 
-use super::{Class, Operand};
+use super::Operand;
 use crate::record::Value;
-use crate::units::Dimension;
 
 /// One row of the language.
 #[derive(Debug)]
@@ -27,78 +32,6 @@ pub struct Row {
     pub words: Words,
 }
 
-/// What a test can be asked of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Suits {
-    /// Anything at all.
-    Anything,
-    /// Values of these sorts.
-    Sorts(&'static [Sort]),
-    /// What has an instant: readings, events, days, and the `.at` of a reading.
-    Dated,
-}
-
-/// The sorts of value that a test can be asked of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sort {
-    /// Text and words.
-    Text,
-    /// True or false.
-    Flag,
-    /// A plain number.
-    Count,
-    /// A number of any dimension.
-    Number,
-    /// An instant.
-    Instant,
-    /// A calendar day.
-    Day,
-}
-
-impl Sort {
-    const fn takes(self, class: Class) -> bool {
-        match self {
-            Self::Text => matches!(class, Class::Text),
-            Self::Flag => matches!(class, Class::Flag),
-            Self::Count => matches!(class, Class::Number(Dimension::Count)),
-            Self::Number => matches!(class, Class::Number(_)),
-            Self::Instant => matches!(class, Class::Instant),
-            Self::Day => matches!(class, Class::Day),
-        }
-    }
-
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Text => "text, word",
-            Self::Flag => "flag",
-            Self::Count => "plain number",
-            Self::Number => "number",
-            Self::Instant => "instant",
-            Self::Day => "day",
-        }
-    }
-}
-
-impl Suits {
-    /// Whether the test can be asked of a value of this class, which has an instant or has none.
-    pub fn takes(self, class: Class, dated: bool) -> bool {
-        match self {
-            Self::Anything => true,
-            Self::Sorts(sorts) => sorts.iter().any(|sort| sort.takes(class)),
-            Self::Dated => dated,
-        }
-    }
-
-    /// What it suits, in words.
-    pub fn words(self) -> String {
-        match self {
-            Self::Anything => "anything".to_owned(),
-            Self::Sorts(sorts) => sorts.iter().map(|sort| sort.word()).collect::<Vec<_>>().join(", "),
-            Self::Dated => "reading, event, day, `….at`".to_owned(),
-        }
-    }
-}
-
 /// What stands behind the word of a test, with the constructor of the test.
 #[derive(Debug, Clone, Copy)]
 pub enum Takes {
@@ -112,79 +45,6 @@ pub enum Takes {
     Flag(fn(bool) -> Test),
     /// A duration.
     Span(fn(Operand) -> Test),
-}
-
-/// What a test asks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Relation {
-    /// Equal to what it takes, or to one of it; or, where false, equal to none of it.
-    Equal(bool),
-    /// Within bounds, one for each operand.
-    Within(&'static [Bound]),
-    /// Recorded at all.
-    Recorded,
-    /// Taken or done no longer before the judgement than the operand.
-    Fresh,
-}
-
-/// A bound that an operand sets on a term.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Bound {
-    /// Which end it bounds.
-    pub end: End,
-    /// Whether the bound itself is enough.
-    pub inclusive: bool,
-}
-
-/// The end at which a bound stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum End {
-    /// The term is to be that much or more.
-    Low,
-    /// The term is to be that much or less.
-    High,
-}
-
-impl Bound {
-    const LEAST: Self = Self { end: End::Low, inclusive: true };
-    const MOST: Self = Self { end: End::High, inclusive: true };
-    const ABOVE: Self = Self { end: End::Low, inclusive: false };
-    const BELOW: Self = Self { end: End::High, inclusive: false };
-
-    /// The bound that holds exactly where this one does not.
-    #[must_use]
-    pub const fn opposite(self) -> Self {
-        let end = match self.end {
-            End::Low => End::High,
-            End::High => End::Low,
-        };
-        Self { end, inclusive: !self.inclusive }
-    }
-}
-
-/// What a greater number does to a statement, in the order false, unknown, true.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Effect {
-    /// Nothing.
-    Nothing,
-    /// It may make the statement truer, never less true.
-    Helps,
-    /// It may make the statement less true, never truer.
-    Hurts,
-    /// Either, as the numbers stand.
-    Either,
-}
-
-impl Effect {
-    /// The effect on the opposite statement; or that of a smaller number.
-    #[must_use]
-    pub const fn turned(self) -> Self {
-        match self {
-            Self::Helps => Self::Hurts,
-            Self::Hurts => Self::Helps,
-            same => same,
-        }
-    }
 }
 
 /// How a test is said; `{0}` and `{1}` stand for its operands.
@@ -475,55 +335,4 @@ impl Test {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn words_are_found_and_no_two_are_alike() {
-        for row in ROWS {
-            assert!(std::ptr::eq(Row::find(row.word).unwrap(), *row), "{}", row.word);
-        }
-        assert!(Row::find("afterwards").is_none());
-    }
-
-    #[test]
-    fn the_opposite_of_the_opposite_asks_the_same() {
-        let of = |word: &str| Row::find(word).unwrap().opposite().map(|row| row.word);
-        for (word, opposite) in [
-            ("is", Some("is_not")),
-            ("is_not", Some("is")),
-            ("one_of", Some("none_of")),
-            ("none_of", Some("one_of")),
-            ("at_least", Some("below")),
-            ("at_most", Some("above")),
-            ("above", Some("at_most")),
-            ("below", Some("at_least")),
-            ("before", Some("at_least")),
-            ("after", Some("at_most")),
-            ("between", None),
-            ("recorded", None),
-            ("read_within", None),
-        ] {
-            assert_eq!(of(word), opposite, "{word}");
-        }
-        for row in ROWS {
-            if let Some(opposite) = row.opposite() {
-                assert_eq!(opposite.opposite().unwrap().relation, row.relation, "{}", row.word);
-                assert_eq!(opposite.greater_term(), row.greater_term().turned(), "{}", row.word);
-                assert_eq!(opposite.greater_operand(0), row.greater_operand(0).turned(), "{}", row.word);
-            }
-        }
-    }
-
-    #[test]
-    fn every_test_says_what_is_needed_both_ways() {
-        for row in ROWS {
-            for of_moments in [false, true] {
-                let (wanted, not) = (row.needs(true, of_moments), row.needs(false, of_moments));
-                assert_ne!(wanted, not, "{}", row.word);
-            }
-        }
-        assert_eq!(Row::find("before").unwrap().needs(false, true), "needs {0} or later");
-        assert_eq!(Row::find("at_least").unwrap().needs(false, true), "needs to be before {0}");
-    }
-}
+mod tests;

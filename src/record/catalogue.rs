@@ -10,15 +10,19 @@ use crate::vocabulary::{PerSubject, Subject};
 
 mod asked;
 pub mod assembly;
+mod bounds;
 mod comes;
 pub mod component;
+mod given;
 pub mod instruments;
 pub mod job;
 pub mod person;
 pub mod stages;
 
 pub use asked::{Asked, HoldsFor, Station};
+pub use bounds::{COARSEST, FINEST, FINEST_OF_CLASS, FINEST_OF_SCALE, FINEST_WEIGHING, POSITIVE, WIDEST_RIM};
 pub use comes::{Comes, NEVER_LESS, RUNS_AWAY, Thing, WHILE_IT_FLOWS};
+pub use given::{GIVEN, READ_OFF, SITE_LIMITS};
 
 /// What a fact's value is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -260,169 +264,8 @@ pub fn built_in(subject: Subject) -> impl Iterator<Item = &'static FactSpec> {
     tables.iter().copied().flatten()
 }
 
-/// Facts of which nothing at all is a slip of the pen: a rating, a mass or a density of zero.
-pub const POSITIVE: &[FactKey] = &[
-    assembly::TYRE_SIDEWALL_MAXIMUM,
-    assembly::TYRE_PUBLISHED_MAXIMUM,
-    assembly::TYRE_LOAD_RATING,
-    assembly::TYRE_MASS,
-    assembly::TYRE_SECTION_WIDTH,
-    assembly::TYRE_OVERALL_DIAMETER,
-    assembly::TYRE_INSIDE_VOLUME,
-    assembly::RIM_RATING,
-    assembly::RIM_BEAD_DIAMETER,
-    assembly::RIM_WIDTH,
-    assembly::WHEEL_RATING,
-    assembly::WHEEL_LOAD_RATING,
-    assembly::WHEEL_MASS,
-    assembly::TARGET_PRESSURE,
-    assembly::TARGET_OPERATING_PRESSURE,
-    component::PARTS,
-    component::PARTS_BY_VOLUME,
-    component::PRICE_FOR,
-    component::CONTAINER_SIZE,
-    instruments::gauge::UNCERTAINTY,
-    instruments::thermometer::UNCERTAINTY,
-    job::PUMP_MASS_PER_CYCLE,
-    job::PUMP_CYCLE_TIME,
-    job::POT_LIFE,
-    job::LIFTING_CAPACITY,
-    job::PUMP_STALLS_AT,
-    job::PUMP_HOSE_RATING,
-    job::SPEED_MOST,
-    assembly::TYRE_SEATING_MAXIMUM,
-    assembly::WHEEL_NUT_TORQUE,
-];
-
 /// Columns that a row of a log may lack.
 pub const OPTIONAL_COLUMNS: &[&str] = &["lowest_air"];
-
-/// Doubts below which no instrument of the kind is known, in base units (Pa, K): smaller ones are slips that would give
-/// away the margin between a target and a rating. A thermometer for a drum or a bay is at best a reference probe, good to a
-/// twentieth of a kelvin.
-pub const FINEST: &[(FactKey, (i128, i128))] =
-    &[(instruments::gauge::UNCERTAINTY, (5, 1)), (instruments::thermometer::UNCERTAINTY, (1, 20))];
-
-/// Doubts beyond which an instrument of the kind shows nothing that a data sheet asks, in base units (K): a cheap dial for
-/// rooms is good to three kelvin.
-pub const COARSEST: &[(FactKey, (i128, i128))] = &[(instruments::thermometer::UNCERTAINTY, (6, 1))];
-
-/// The share of its scale below which no pressure gauge is known to be in doubt: the finest class of EN 837-1 is 0.1 %, the
-/// best digital gauges are twice as fine, and a bound of that size is an expanded uncertainty 1.155 times as large. As a rule
-/// it would be one that more doubt clears.
-pub const FINEST_OF_SCALE: (i128, i128) = (231, 400_000);
-
-/// The share of what its class allows below which no certificate of a gauge lies: one that is ten times as fine as its class
-/// would have been sold in a finer one.
-pub const FINEST_OF_CLASS: (i128, i128) = (1, 10);
-
-/// The share of a weighing below which no scale is known to be in doubt: scales of the class for trade have at most ten
-/// thousand steps, and are off by half a step (OIML R 76-1, table 3 and 3.5.1; from memory).
-pub const FINEST_WEIGHING: (i128, i128) = (1, 20_000);
-
-/// The share of the width of a tyre that its rim takes at most: rims in use are between a half and nine
-/// tenths as wide, and a wider one is of another tyre (common practice, no source).
-pub const WIDEST_RIM: (i128, i128) = (19, 20);
-
-/// Facts that are what they are: where one of them is in the way, it takes another tyre, rim, liquid or person, and no
-/// other word in the record.
-pub const GIVEN: &[FactKey] = &[
-    assembly::TYRE_SIZE,
-    assembly::TYRE_STATE,
-    assembly::TYRE_CONSTRUCTION,
-    assembly::TYRE_PLY_RATING,
-    assembly::TYRE_LOAD_RANGE,
-    assembly::TYRE_BELTS,
-    assembly::TYRE_BELTS_ON_SIDEWALL,
-    assembly::TYRE_SEAL,
-    assembly::TYRE_SIDEWALL_MAXIMUM,
-    assembly::TYRE_PUBLISHED_MAXIMUM,
-    assembly::TYRE_LOAD_RATING,
-    assembly::TYRE_SECTION_WIDTH,
-    assembly::TYRE_OVERALL_DIAMETER,
-    assembly::TYRE_INSIDE_VOLUME,
-    assembly::TYRE_MASS,
-    assembly::TYRE_RAN_FLAT,
-    assembly::RIM_KIND,
-    assembly::RIM_BEAD_DIAMETER,
-    assembly::RIM_WIDTH,
-    assembly::WHEEL_MASS,
-    assembly::TARGET_OPERATING_PRESSURE,
-    assembly::TARGET_LOAD,
-    component::DENSITY,
-    component::DENSITY_AT,
-    component::EXPANSION,
-    component::PARTS,
-    component::PARTS_BY_VOLUME,
-    component::NEEDED,
-    component::PRICE,
-    component::PRICE_FOR,
-    component::CONTAINER_SIZE,
-    person::NAME,
-    person::FIT_UNTIL,
-    instruments::gauge::MARK,
-    instruments::gauge::RANGE_FROM,
-    instruments::gauge::RANGE_TO,
-    instruments::gauge::ACCURACY,
-    instruments::gauge::UNCERTAINTY,
-    instruments::thermometer::MARK,
-    instruments::thermometer::RANGE_FROM,
-    instruments::thermometer::RANGE_TO,
-    instruments::thermometer::UNCERTAINTY,
-    assembly::TYRE_BODY_CORDS,
-    assembly::TYRE_SEATING_MAXIMUM,
-    assembly::RIM_LOCK_RING,
-    stages::FILL_ENDED,
-    stages::FILL_STROKES,
-    stages::FILL_MASS,
-    stages::FILL_PEAK,
-    stages::FILL_FINAL,
-    stages::FILL_LONGEST_PAUSE,
-    stages::FILL_VENT_CLEAR,
-    stages::FILL_NEEDLE,
-    job::SAMPLE_TAKEN,
-    job::SAMPLE_HARDNESS,
-    job::HARDNESS_LEAST,
-    job::ORDER_SYSTEM,
-    job::SHEET,
-    job::CURE_TIME,
-    job::CURE_TEMPERATURE,
-    component::SYSTEM,
-    component::SHEET_LEAST,
-    component::SHEET_MOST,
-    job::PUMP_MASS_PER_CYCLE,
-    job::PUMP_PRIMING,
-    job::POT_LIFE,
-    job::WEAR,
-    job::HUMIDITY_MOST,
-    job::SPEED_MOST,
-    assembly::WHEEL_NUT_TORQUE,
-];
-
-/// Facts that are read off a plate, a label, a stamp or a paper. The thing can be changed for another one, but what is
-/// written on it is read and never raised.
-pub const READ_OFF: &[FactKey] = &[
-    assembly::RIM_RATING,
-    assembly::WHEEL_RATING,
-    assembly::WHEEL_LOAD_RATING,
-    component::EXPIRES,
-    person::FIT_UNTIL,
-    instruments::gauge::CALIBRATION_DUE,
-    instruments::thermometer::CALIBRATION_DUE,
-    job::CAGE_RATING,
-    job::LIFTING_CAPACITY,
-    job::CURE_TIME,
-    job::CURE_TEMPERATURE,
-    component::SHEET_LEAST,
-    component::SHEET_MOST,
-    job::PUMP_HOSE_RATING,
-    job::HUMIDITY_MOST,
-    job::SPEED_MOST,
-    assembly::WHEEL_NUT_TORQUE,
-];
-
-/// Limits that the site has set itself: a job keeps them, and no cure moves them.
-pub const SITE_LIMITS: &[FactKey] = &[assembly::TARGET_LOCAL_LIMIT];
 
 /// What each group of facts is, for the schema and the template: subject, dotted place, meaning.
 pub const GROUPS: &[(Subject, &str, &str)] = &[

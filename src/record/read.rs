@@ -6,7 +6,6 @@
 use super::catalogue::instruments::{gauge, thermometer};
 use super::catalogue::{COARSEST, Catalogue, FINEST, POSITIVE};
 use super::catalogue::{assembly, job as whole};
-use super::instrument::{self, graded, list_for};
 use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactSpec, Kind};
 use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
@@ -14,6 +13,7 @@ use crate::units::{Exact, Instant, WallTime, Zone};
 use crate::vocabulary::{Look, PerSubject, Subject, shown};
 
 mod contradicted;
+mod instruments;
 mod names;
 mod offsets;
 mod value;
@@ -348,140 +348,6 @@ impl Reader<'_> {
             return "look in the notebook: put the time right that was copied wrong, or take out a row that stands there once; never sort rows to fit".to_owned();
         }
         format!("say of which day each row is, and leave their order: {}", ways.join("; "))
-    }
-
-    /// Gives readings the uncertainty of the instruments that took them, and refuses marks that stand for nothing.
-    fn resolve(&mut self, job: &mut Job, root: &Node) {
-        let instruments = [Subject::Gauge, Subject::Thermometer].map(|s| (s, job.of(s).unwrap_or(&[]).to_vec()));
-        for subject in [Subject::Job, Subject::Assembly, Subject::Component] {
-            let Some(entities) = job.lists.get_mut(subject).as_mut() else { continue };
-            for entity in entities {
-                self.resolve_entity(subject, entity, &instruments, root);
-            }
-        }
-    }
-
-    fn resolve_entity(
-        &mut self,
-        subject: Subject,
-        entity: &mut Entity,
-        instruments: &[(Subject, Vec<Entity>); 2],
-        root: &Node,
-    ) {
-        for (name_key, list) in instrument::NAMES.iter().filter(|(key, _)| key.subject == subject) {
-            if let Some(mark) = entity.facts.text(*name_key).map(str::to_owned) {
-                let path = entity.path_of(self.catalogue, *name_key);
-                self.find_instrument(instruments, *list, &mark, &path, root);
-            }
-        }
-        for position in 0..self.catalogue.of(subject).len() {
-            let Ok(index) = u16::try_from(position) else { continue };
-            let key = FactKey { subject, index };
-            let named = instrument::NAMED_BY.iter().find(|(fact, _)| *fact == key);
-            match entity.facts.get(key) {
-                Some(Value::Measured(measured)) => {
-                    let mark = match named {
-                        // The mark itself was looked up above, where it stands.
-                        Some((_, by)) => entity.facts.text(*by),
-                        None => measured.instrument.as_deref(),
-                    };
-                    let Some(mark) = mark.map(str::to_owned) else { continue };
-                    let mut measured = (**measured).clone();
-                    let list = list_for(&measured);
-                    let found = if named.is_some() {
-                        instrument::lookup(instruments, list, &mark)
-                    } else {
-                        let path = entity.path_of(self.catalogue, key);
-                        self.find_instrument(instruments, list, &mark, &path, root)
-                    };
-                    measured.instrument = Some(mark.into());
-                    if let Some(found) = found {
-                        let path = entity.path_of(self.catalogue, key);
-                        measured = self.graded(measured, found, list, &path, root);
-                    }
-                    entity.facts.set(key, Value::Measured(Box::new(measured)));
-                }
-                Some(Value::Log(rows)) => {
-                    let graded_rows = self.resolve_log(key, rows, entity, instruments, root);
-                    entity.facts.set(key, Value::Log(graded_rows));
-                }
-                _ => {}
-            }
-        }
-    }
-
-    fn graded(
-        &mut self,
-        measured: super::Measured,
-        by: &Entity,
-        list: Subject,
-        path: &Path,
-        root: &Node,
-    ) -> super::Measured {
-        if let Some(graded) = graded(&measured, by, list) {
-            return graded;
-        }
-        let span = root.descend(path.steps()).map_or(root.span, |node| node.span);
-        self.fault(
-            Fault::new(Code::RecordImpossibleValue, "this value cannot be computed exactly with its uncertainty")
-                .label(span, "too many digits")
-                .help("write it with fewer digits"),
-        );
-        measured
-    }
-
-    fn resolve_log(
-        &mut self,
-        key: FactKey,
-        rows: &[LogRow],
-        entity: &Entity,
-        instruments: &[(Subject, Vec<Entity>); 2],
-        root: &Node,
-    ) -> Vec<LogRow> {
-        let mut rows = rows.to_vec();
-        let Some((_, columns)) = instrument::LOG_NAMED_BY.iter().find(|(log, _)| *log == key) else { return rows };
-        for row in &mut rows {
-            for (reading, by) in row.readings.iter_mut().zip(*columns) {
-                let (Some(measured), Some(mark)) = (reading.as_mut(), entity.facts.text(*by)) else { continue };
-                let list = list_for(measured);
-                if let Some(found) = instrument::lookup(instruments, list, mark) {
-                    let path = entity.path_of(self.catalogue, key);
-                    *measured = self.graded(measured.clone(), found, list, &path, root);
-                }
-            }
-        }
-        rows
-    }
-
-    fn find_instrument<'i>(
-        &mut self,
-        instruments: &'i [(Subject, Vec<Entity>); 2],
-        list: Subject,
-        mark: &str,
-        path: &Path,
-        root: &Node,
-    ) -> Option<&'i Entity> {
-        let found = instrument::lookup(instruments, list, mark);
-        if found.is_none() {
-            let known: Vec<&str> =
-                instruments.iter().filter(|(s, _)| *s == list).flat_map(|(_, e)| e).map(|e| e.label.as_str()).collect();
-            let span = root.descend(path.steps()).map_or(root.span, |node| node.span);
-            let look = Look::of(mark);
-            let twin = known.iter().find(|known| look.is_like(&Look::of(known)));
-            let help = if let Some(twin) = twin {
-                format!("write it as the {} is marked, letter by letter: {}", list.word(), shown(twin))
-            } else if known.is_empty() {
-                format!("list it under `{}` with its range, accuracy and calibration", list.record_key().unwrap_or(""))
-            } else {
-                format!("list it under `{}`, or use one of: {}", list.record_key().unwrap_or(""), known.join(", "))
-            };
-            self.fault(
-                Fault::new(Code::RecordUnknownInstrument, format!("no {} is marked `{mark}`", list.word()))
-                    .label(span, format!("no {} of this record has this mark", list.word()))
-                    .help(help),
-            );
-        }
-        found
     }
 }
 

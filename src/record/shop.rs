@@ -10,8 +10,11 @@
 mod assemblies;
 mod bench;
 mod expand;
+mod groups;
+mod instruments;
 mod logs;
 mod machines;
+mod named;
 mod nodes;
 mod prune;
 mod refusals;

@@ -7,7 +7,8 @@ use fillward::desk::{KeyFiles, KeyOrder, Refusal, SHORTEST_PASSPHRASE};
 use fillward::vocabulary::Role;
 use zeroize::Zeroizing;
 
-use crate::shop::counter::{Counter, Counting, Person, RECORD, WORDS, refused};
+use crate::shop::counter::{Counter, RECORD, WORDS, refused};
+use crate::shop::world::{Counting, Person};
 
 const PRIVATE: &str = "ada.key.pem";
 const PUBLIC: &str = "ada.pub.pem";

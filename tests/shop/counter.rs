@@ -1,22 +1,20 @@
 //! The shop at its desk, without a process: a storage in memory, a clock that stands still, bytes that are not random.
 
 use std::cell::Cell;
-use std::collections::{BTreeMap, BTreeSet};
-use std::path::{Path, PathBuf};
-use std::sync::{Mutex, OnceLock};
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::sync::OnceLock;
 
 use fillward::checklist::trust::{self, Trust};
-use fillward::desk::world::{
-    Existing, NoPassphrase, Passphrases, Randomness, Readers, Remembered, StoreFault, Trouble,
-};
+use fillward::desk::world::Trouble;
 use fillward::desk::{
-    By, Clock, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose,
-    Refusal, SignOrder, Signed, Source, Storage, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
+    By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose,
+    Refusal, SignOrder, Signed, Source, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
-use fillward::units::{Exact, Instant};
+use fillward::units::Exact;
 use fillward::vocabulary::Role;
-use zeroize::Zeroizing;
 
+use super::world::{Person, World};
 use super::{ODILE, OWNER, PEOPLE, SECOND, Shop, at, key};
 use crate::common;
 
@@ -28,139 +26,6 @@ pub(crate) const TRUST: &str = "trust.json";
 
 /// A key that no trust file of the shop names.
 pub(crate) const MALLORY: u8 = 66;
-
-/// What is kept, what is remembered, what time it is, and what is to go wrong next.
-#[derive(Debug)]
-pub(crate) struct World {
-    kept: Mutex<BTreeMap<PathBuf, Vec<u8>>>,
-    remembered: Mutex<Option<Vec<u8>>>,
-    /// Whether the person at work has a place where anything can be remembered.
-    at_home: Mutex<bool>,
-    /// What another act remembers before the next one of this shop can.
-    rivals: Mutex<Vec<Vec<u8>>>,
-    trouble: Mutex<Option<(PathBuf, Trouble)>>,
-    now: Mutex<Instant>,
-}
-
-impl World {
-    fn new() -> Self {
-        Self {
-            kept: Mutex::default(),
-            remembered: Mutex::default(),
-            at_home: Mutex::new(true),
-            rivals: Mutex::default(),
-            trouble: Mutex::default(),
-            now: Mutex::new(at(common::DEMO_AT)),
-        }
-    }
-
-    /// The trouble that the next write of this name is to meet, if it is to.
-    fn trouble(&self, name: &Path) -> Option<Trouble> {
-        let mut trouble = self.trouble.lock().unwrap();
-        trouble.take_if(|(troubled, _)| troubled == name).map(|(_, what)| what)
-    }
-}
-
-fn fault(name: &Path, what: Trouble) -> StoreFault {
-    StoreFault { name: name.to_owned(), what }
-}
-
-impl Clock for World {
-    fn now(&self) -> Option<Instant> {
-        Some(*self.now.lock().unwrap())
-    }
-}
-
-impl Storage for World {
-    fn read(&self, name: &Path) -> Result<Vec<u8>, StoreFault> {
-        let missing = || fault(name, Trouble::Missing { why: "nothing is kept there".to_owned() });
-        self.kept.lock().unwrap().get(name).cloned().ok_or_else(missing)
-    }
-
-    fn vacant(&self, name: &Path) -> Result<(), StoreFault> {
-        if self.kept.lock().unwrap().contains_key(name) { Err(fault(name, Trouble::Exists)) } else { Ok(()) }
-    }
-
-    fn write(&self, name: &Path, bytes: &[u8], existing: Existing<'_>, _readers: Readers) -> Result<(), StoreFault> {
-        let trouble = self.trouble(name);
-        if let Some(what) = trouble.clone().filter(|what| !what.is_written()) {
-            return Err(fault(name, what));
-        }
-        let mut kept = self.kept.lock().unwrap();
-        match (kept.get(name), existing) {
-            (Some(_), Existing::Keep) => return Err(fault(name, Trouble::Exists)),
-            (now, Existing::Replace(before)) if now.is_none_or(|now| now != before) => {
-                return Err(fault(name, Trouble::Changed));
-            }
-            _ => kept.insert(name.to_owned(), bytes.to_owned()),
-        };
-        trouble.map_or(Ok(()), |what| Err(fault(name, what)))
-    }
-
-    fn remove(&self, name: &Path) -> Result<(), StoreFault> {
-        self.kept.lock().unwrap().remove(name);
-        Ok(())
-    }
-
-    fn is_open_to_others(&self, _name: &Path) -> bool {
-        false
-    }
-
-    fn recall(&self) -> Result<Remembered, StoreFault> {
-        if !*self.at_home.lock().unwrap() {
-            return Err(fault(Path::new("memory"), Trouble::Nowhere));
-        }
-        Ok(Remembered { name: "memory".into(), bytes: self.remembered.lock().unwrap().clone() })
-    }
-
-    fn remember(&self, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault> {
-        let memory = Path::new("memory");
-        if !*self.at_home.lock().unwrap() {
-            return Err(fault(memory, Trouble::Nowhere));
-        }
-        if let Some(what) = self.trouble(memory) {
-            return Err(fault(memory, what));
-        }
-        let mut remembered = self.remembered.lock().unwrap();
-        if let Some(rival) = self.rivals.lock().unwrap().pop() {
-            *remembered = Some(rival);
-        }
-        if remembered.as_deref() != before {
-            return Err(fault(memory, Trouble::Changed));
-        }
-        *remembered = Some(now.to_owned());
-        Ok(())
-    }
-}
-
-/// Each byte one more than the one before: enough to tell that all of them were asked for.
-#[derive(Debug)]
-pub(crate) struct Counting;
-
-impl Randomness for Counting {
-    fn fill(&self, bytes: &mut [u8]) -> Result<(), String> {
-        bytes.iter_mut().zip(0..).for_each(|(byte, number)| *byte = number);
-        Ok(())
-    }
-}
-
-/// Somebody who knows one passphrase.
-#[derive(Debug)]
-pub(crate) struct Person(pub(crate) &'static str);
-
-impl Passphrases for Person {
-    fn of(&self, _key: &Path, _open_to_others: bool) -> Result<Zeroizing<String>, NoPassphrase> {
-        Ok(Zeroizing::new(self.0.to_owned()))
-    }
-
-    fn again(&self) -> bool {
-        false
-    }
-
-    fn choose(&self) -> Result<Zeroizing<String>, NoPassphrase> {
-        Ok(Zeroizing::new(self.0.to_owned()))
-    }
-}
 
 /// The private keys of everybody, encrypted once: the rounds take their time.
 pub(crate) fn private_keys() -> &'static [(u8, String)] {

@@ -7,17 +7,21 @@
 //! factor fitted to the other half. The first uses every row as a test, but its mean is near zero by the way it is
 //! made, so it is the spread and the share inside that it shows; the second shows the mean.
 
+mod statistics;
+
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
 use fillward::record::Value;
-use fillward::tyre::cavity::{self, Cavity, Inputs};
+use fillward::tyre::cavity::{self, Inputs};
 use fillward::tyre::dimensions::{self, Dimensions, Recorded};
 use fillward::tyre::{Evidence, Family};
 use fillward::units::{Exact, Quantity, Unit};
 use fillward::vocabulary::Subject;
+
+use statistics::{Miss, Row, Statistics, mean, statistics};
 
 use crate::figures::{figure, job};
 
@@ -27,76 +31,6 @@ use super::reference::{
 
 /// Litres in a US gallon, exactly (231 in3).
 const LITRES_PER_GALLON: f64 = 3.785_411_784;
-
-/// One published row beside the model.
-struct Row {
-    size: String,
-    published: f64,
-    cavity: Cavity,
-}
-
-/// How far off the model was for one row.
-#[derive(Debug, Clone, Copy)]
-struct Miss {
-    /// Modelled over published volume, less one.
-    error: f64,
-    /// Whether the published volume lies within the stated interval.
-    inside: bool,
-}
-
-impl Row {
-    /// Modelled over published volume.
-    fn ratio(&self) -> f64 {
-        self.cavity.point.base().to_f64() / self.published
-    }
-
-    /// The miss, had the shape factor been `factor` times what it is.
-    fn miss(&self, factor: f64) -> Miss {
-        let volume = self.cavity.volume;
-        let interval = volume.lo().to_f64() * factor..=volume.hi().to_f64() * factor;
-        Miss { error: self.ratio() * factor - 1.0, inside: interval.contains(&self.published) }
-    }
-}
-
-#[derive(Debug)]
-struct Statistics {
-    rows: usize,
-    mean: f64,
-    spread: f64,
-    worst: f64,
-    inside: f64,
-}
-
-impl Statistics {
-    /// The variance of the mean.
-    fn doubt(&self) -> f64 {
-        self.spread.powi(2) / count(self.rows)
-    }
-}
-
-fn count(rows: usize) -> f64 {
-    f64::from(u32::try_from(rows).unwrap())
-}
-
-fn mean(values: impl ExactSizeIterator<Item = f64>) -> f64 {
-    let n = count(values.len());
-    values.sum::<f64>() / n
-}
-
-fn statistics(misses: &[Miss]) -> Statistics {
-    let n = count(misses.len());
-    let middle = mean(misses.iter().map(|miss| miss.error));
-    let variance = misses.iter().map(|miss| (miss.error - middle).powi(2)).sum::<f64>() / (n - 1.0).max(1.0);
-    let further = |worst: f64, miss: &Miss| if miss.error.abs() > worst.abs() { miss.error } else { worst };
-    let inside = count(misses.iter().filter(|miss| miss.inside).count()) / n;
-    Statistics {
-        rows: misses.len(),
-        mean: middle,
-        spread: variance.sqrt(),
-        worst: misses.iter().fold(0.0, further),
-        inside,
-    }
-}
 
 /// The share of a torus of elliptical section, from rim to overall diameter, below a plane at rim height: thin rings,
 /// each cut by the plane in an arc.

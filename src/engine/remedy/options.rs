@@ -1,13 +1,17 @@
 //! What may be tried: from a condition taken apart to acts, each option a list of acts.
 
+mod lists;
+
+use lists::{on_words, unlisted_words};
+
 use super::values::{on_the_safe_side, reading, sample};
 use super::{Act, ActKind, Ground, Hold, Reach, act, levers};
+use crate::engine::Side;
 use crate::engine::reach;
 use crate::engine::trace::{Known, Seen, Trace, TraceLeaf};
-use crate::engine::{Here, Side};
 use crate::pack::condition::Base;
 use crate::pack::test::End;
-use crate::pack::{Collection, Condition, Operand, Term, Test};
+use crate::pack::{Collection, Term, Test};
 use crate::record::catalogue::NEVER_LESS;
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{FactKey, Kind, Measured, Value, example};
@@ -62,72 +66,6 @@ fn together(parts: impl Iterator<Item = Vec<Vec<Act>>>) -> Vec<Vec<Act>> {
     let others =
         parts.iter().enumerate().flat_map(|(part, options)| (1..options.len()).map(move |option| (part, option)));
     first.into_iter().chain(others.filter_map(|(part, option)| with(part, option))).collect()
-}
-
-/// A list of words of which each must pass, or one must be there.
-fn on_words(
-    list: FactKey,
-    here: &Here<'_>,
-    every: bool,
-    meets: &Condition,
-    parts: &[(Here<'_>, Trace<'_>)],
-    aim: bool,
-) -> Vec<Vec<Act>> {
-    let Some((entity, words)) = listed(list, here) else { return Vec::new() };
-    if !every {
-        return lacking(list, entity, &words, meets);
-    }
-    let bad: Vec<&str> = parts
-        .iter()
-        .filter(|(_, part)| part.truth() != Truth::from(aim))
-        .filter_map(|(here, _)| here.item().map(|item| item.word))
-        .collect();
-    let rest: Vec<Box<str>> = words.iter().filter(|word| !bad.contains(&word.as_ref())).cloned().collect();
-    let acts =
-        bad.iter().map(|word| act(list, entity, Value::Words(rest.clone()), ActKind::WithoutWord((*word).into())));
-    acts.take(1).map(|act| vec![act]).collect()
-}
-
-/// The subject whose list it is, and the words on it.
-fn listed(list: FactKey, here: &Here<'_>) -> Option<(usize, Vec<Box<str>>)> {
-    let (index, entity) = here.entity(list.subject)?;
-    match entity.facts.get(list)? {
-        Value::Words(words) => Some((index, words.clone())),
-        _ => None,
-    }
-}
-
-/// The words that would satisfy the condition, each put on the list.
-fn lacking(list: FactKey, entity: usize, words: &[Box<str>], meets: &Condition) -> Vec<Vec<Act>> {
-    let due: Vec<&str> = match meets {
-        Condition::Leaf(leaf) => match &leaf.test {
-            Test::Is(Operand { base: Base::Literal(Value::Text(word)), .. }) => vec![word],
-            Test::OneOf(values) => values
-                .iter()
-                .filter_map(|value| match value {
-                    Value::Text(word) => Some(word.as_ref()),
-                    _ => None,
-                })
-                .collect(),
-            _ => Vec::new(),
-        },
-        _ => Vec::new(),
-    };
-    due.into_iter()
-        .map(|word| {
-            let with: Vec<Box<str>> = words.iter().cloned().chain([Box::from(word)]).collect();
-            vec![act(list, entity, Value::Words(with), ActKind::WithWord(word.into()))]
-        })
-        .collect()
-}
-
-/// A list that the record does not have: looked at, and none found; or with the word that is due.
-fn unlisted_words(list: FactKey, every: bool, meets: &Condition, here: &Here<'_>) -> Vec<Vec<Act>> {
-    let Some((entity, _)) = here.entity(list.subject) else { return Vec::new() };
-    if every {
-        return vec![vec![act(list, entity, Value::Words(Vec::new()), ActKind::Becomes)]];
-    }
-    lacking(list, entity, &[], meets)
 }
 
 /// A subject more, called by the example of its first fact.

@@ -1,20 +1,18 @@
-//! Head, limits, amendments, declared facts and rules of a pack.
+//! Head, amendments, declared facts and rules of a pack.
 
 use std::borrow::Cow;
 
 use super::super::context::Scope;
 use super::super::example::Example;
-use super::super::polarity::never_negative;
-use super::super::{
-    Amendment, Amends, Citation, DatedValue, Follows, Limit, OnFault, PackText, PermitTerms, Rule, Safer,
-};
+use super::super::{Amendment, Amends, Citation, Follows, Limit, OnFault, PackText, PermitTerms, Rule};
 use super::condition::Conditions;
 use super::cures::cure;
+use super::limits::{dated_values, limit_families};
 use super::{Reader, Setting, entries};
 use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
 use crate::record::catalogue::{Asked, HoldsFor, Station};
 use crate::record::{Catalogue, FactSpec, Kind};
-use crate::units::{Day, Dimension, Instant, Interval, Quantity};
+use crate::units::{Day, Dimension, Instant, Quantity};
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// What the head file of a pack says of the pack.
@@ -65,113 +63,6 @@ pub(in super::super) fn follows(reader: &mut Reader<'_>, root: &Node, setting: &
     found
 }
 
-/// The limits that a file names.
-pub(in super::super) fn limits(reader: &mut Reader<'_>, root: &Node, pack: usize) -> Vec<Limit> {
-    let mut limits = Vec::new();
-    for entry in entries(root, "limits") {
-        let values = dated_values(reader, &entry.node, None);
-        let Some(first) = values.first() else { continue };
-        let safer = match reader.text(&entry.node, "safer").as_str() {
-            "higher" => Safer::Higher,
-            _ => Safer::Lower,
-        };
-        limits.push(Limit {
-            pack,
-            name: entry.key.clone().into(),
-            about: reader.text(&entry.node, "about"),
-            dimension: first.value.dimension(),
-            safer,
-            values,
-            amendments: Vec::new(),
-            source: citation(reader, &entry.node),
-            place: reader.place(entry.key_span),
-        });
-    }
-    limits
-}
-
-/// `value:` or `values:` of a limit, all of one unit family, earliest first.
-fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Vec<DatedValue> {
-    let mut written: Vec<(Option<Day>, &Node)> = Vec::new();
-    if let Some(single) = node.entry("value") {
-        written.push((None, &single.node));
-    }
-    if let Some(Value::List(items)) = node.entry("values").map(|entry| &entry.node.value) {
-        for item in items {
-            if let Some(value) = item.entry("value") {
-                written.push((day(reader, item, "from"), &value.node));
-            }
-        }
-    }
-    let mut values: Vec<DatedValue> = Vec::new();
-    for (from, node) in written {
-        let due = due.or(values.first().map(|first| first.value.dimension()));
-        let Some(value) = limit_value(reader, node, due) else { continue };
-        if values.last().is_some_and(|last| from.is_none() || last.from >= from) {
-            reader.say(
-                Code::PackDatesOutOfOrder,
-                "this value does not come into force later than the one before it",
-                node.span,
-                "write the values in the order of their `from` days",
-            );
-        }
-        if value.base().is_negative() && never_negative(value.dimension()) {
-            reader.say(
-                Code::PackLimitBelowZero,
-                format!("a {} below zero limits nothing", value.dimension().name()),
-                node.span,
-                "write how much it is, from zero upwards",
-            );
-        }
-        values.push(DatedValue { from, value, point: Interval::point(value.base()) });
-    }
-    if values.is_empty() {
-        reader.say(
-            Code::PackLimitWithoutValue,
-            "this limit has no usable value",
-            node.span,
-            "give it `value:` or `values:`",
-        );
-    }
-    values
-}
-
-/// The families a limit can have; what `value` says decides. A difference of temperatures is spelt as a temperature.
-fn limit_families() -> impl Iterator<Item = Dimension> {
-    Dimension::ALL.into_iter().filter(|dimension| *dimension != Dimension::TemperatureDifference)
-}
-
-fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Option<Quantity> {
-    let (Value::Text(text) | Value::Number(text)) = &node.value else {
-        reader.say(
-            Code::PackNotAQuantity,
-            "a number with its unit is expected here",
-            node.span,
-            "write it like `72 degF`",
-        );
-        return None;
-    };
-    if let Some(dimension) = due {
-        return match Quantity::parse(text, dimension) {
-            Ok(value) => Some(value),
-            Err(error) => {
-                reader.say(Code::PackWrongUnit, error.to_string(), node.span, error.help());
-                None
-            }
-        };
-    }
-    let found = limit_families().find_map(|dimension| Quantity::parse(text, dimension).ok());
-    if found.is_none() {
-        reader.say(
-            Code::PackNotAQuantity,
-            format!("`{text}` is not a number with a known unit"),
-            node.span,
-            "write it like `72 degF`, `105 psi`, `24 h`, `150 %`, or as a plain number where nothing is measured",
-        );
-    }
-    found
-}
-
 pub(super) fn day(reader: &mut Reader<'_>, node: &Node, key: &str) -> Option<Day> {
     let entry = node.entry(key)?;
     let Value::Text(text) = &entry.node.value else {
@@ -187,7 +78,7 @@ pub(super) fn day(reader: &mut Reader<'_>, node: &Node, key: &str) -> Option<Day
     }
 }
 
-fn citation(reader: &mut Reader<'_>, node: &Node) -> Citation {
+pub(super) fn citation(reader: &mut Reader<'_>, node: &Node) -> Citation {
     let Some(entry) = node.entry("source") else {
         reader.say(
             Code::PackMissingPart,

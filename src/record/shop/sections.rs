@@ -4,9 +4,14 @@
 //! long as the section says. The exceptions are listed by their keys, each with its reason. This module must not know how
 //! entries are put into a record.
 
-use crate::record::catalogue::instruments::{gauge, thermometer};
+mod home;
+mod looks;
+
+pub use home::{DAY_SECTIONS, Home, ROUTINES, Routine, day_takes, mix_takes, round_takes};
+pub use looks::{FOUND, Find, LOOKED, NOTHING_FOUND, OFF_RIM, SEATED, is_alike};
+
 use crate::record::catalogue::{HoldsFor, assembly, component, job, person, stages};
-use crate::record::{Catalogue, FactKey, FactSpec, Kind};
+use crate::record::{FactKey, FactSpec};
 use crate::vocabulary::Subject;
 
 /// A list of entries of a shop file, each called by its mark.
@@ -243,185 +248,6 @@ pub const SECTIONS: &[&Section] =
 /// What a place may name besides its facts: the entries that belong to it.
 pub const BELONGS: &[(&Section, &str)] = &[(&PUMPS, "pump"), (&CAGES, "cage"), (&LIFTING, "handling")];
 
-/// Something that is done from time to time and written into the log of routines.
-#[derive(Debug, PartialEq, Eq)]
-pub struct Routine {
-    /// What was done, in the words of the log.
-    pub did: &'static str,
-    /// What it was done to.
-    pub section: &'static Section,
-    /// The fact that the latest row states.
-    pub fact: FactKey,
-    /// Whether the row states the fact under `due`; else the fact is when it was done.
-    pub states_due: bool,
-}
-
-/// Every routine.
-pub const ROUTINES: &[Routine] = &[
-    Routine { did: "eyewash run", section: &PLACES, fact: job::EYEWASH_RUN, states_due: false },
-    Routine { did: "extinguisher checked", section: &PLACES, fact: job::EXTINGUISHER_CHECKED, states_due: false },
-    Routine { did: "pump exercised", section: &PUMPS, fact: job::PUMP_EXERCISED, states_due: false },
-    Routine { did: "ratio checked", section: &PUMPS, fact: job::PUMP_RATIO_CHECKED, states_due: false },
-    Routine { did: "training reviewed", section: &CREW, fact: person::TRAINING_REVIEWED, states_due: false },
-    Routine { did: "gauge calibrated", section: &GAUGES, fact: gauge::CALIBRATION_DUE, states_due: true },
-    Routine {
-        did: "thermometer calibrated",
-        section: &THERMOMETERS,
-        fact: thermometer::CALIBRATION_DUE,
-        states_due: true,
-    },
-];
-
-/// Where a shop that has a shop file states a fact.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Home {
-    /// In the record: it is of this job.
-    Record,
-    /// In the entry that the record names.
-    Entry(&'static Section),
-    /// In a row of the log of routines, on the entry that the record names: the latest one counts.
-    Routine(&'static Routine),
-    /// On the sheet of the day, or on the round that it names.
-    Day,
-}
-
-impl Home {
-    /// Where a fact is stated.
-    pub fn of(catalogue: &Catalogue, key: FactKey) -> Self {
-        if let Some(routine) = ROUTINES.iter().find(|routine| routine.fact == key) {
-            return Self::Routine(routine);
-        }
-        let Some(spec) = catalogue.spec(key) else { return Self::Record };
-        // What a material says, its lots say not.
-        let mut sections = SECTIONS.iter().copied().filter(|section| section.subject == key.subject);
-        match sections.find(|section| section.takes(key, spec)) {
-            Some(section) => Self::Entry(section),
-            None if mix_takes(key, spec) => Self::Entry(&MATERIALS),
-            None if day_takes(key, spec) => Self::Day,
-            None => Self::Record,
-        }
-    }
-}
-
-impl Routine {
-    /// A row of the log as it would be written, for an entry and a time.
-    pub fn row(&self, mark: &str, at: &str) -> String {
-        let due = if self.states_due { ", due: " } else { "" };
-        format!("- {{did: {}, of: {mark}, at: {at}, by: {due}}}", self.did)
-    }
-
-    /// Whether the row of this routine is the place of a fact, which no entry need state.
-    pub fn is_of(key: FactKey) -> bool {
-        ROUTINES.iter().any(|routine| routine.fact == key)
-    }
-}
-
-/// Facts that a round may state although they hold for the job: whoever walks round in the morning sees the papers lie
-/// there, the cups for the samples stand ready, and where the long probe stands in the drum.
-const SEEN_ON_ROUNDS: &[FactKey] =
-    &[job::DATA_SHEETS_AT_HAND, job::RIM_CHARTS_AT_HAND, job::SAMPLE_PREPARED, component::READ_AT];
-
-/// Whether a round may state a fact: what holds for the day.
-pub fn round_takes(key: FactKey, spec: &FactSpec) -> bool {
-    let inspected = [job::CAGE_INSPECTED_AT, job::CAGE_INSPECTED_BY].contains(&key);
-    !inspected && (spec.asked.holds_for == HoldsFor::Day || SEEN_ON_ROUNDS.contains(&key))
-}
-
-/// Whether the sheet of a day may state a fact: what holds for the day, and readings, which carry their own time and age by
-/// the rules.
-pub fn day_takes(key: FactKey, spec: &FactSpec) -> bool {
-    let reading = matches!(spec.kind, Kind::Reading(_)) && spec.asked.holds_for == HoldsFor::HoldPoint;
-    spec.asked.holds_for == HoldsFor::Day || reading || SEEN_ON_ROUNDS.contains(&key)
-}
-
-/// The sections of which the sheet of a day may state facts by mark, with the key there.
-pub const DAY_SECTIONS: &[&Section] = &[&CREW, &LOTS];
-
-/// What a look at the parts on the bench supplies: the key of `bench`, and the facts that it states.
-pub const LOOKED: &[(&str, &[FactKey])] = &[
-    ("at", &[assembly::CASING_INSPECTED_AT, assembly::WHEEL_INSPECTED_AT]),
-    ("by", &[assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY]),
-];
-
-/// What lies on the bench is off its rim.
-pub const OFF_RIM: FactKey = assembly::CASING_INSPECTED_OFF_RIM;
-
-/// When an assembly was seen seated in the cage, and who saw it.
-pub const SEATED: [FactKey; 2] = [stages::SEATED_AT, stages::SEATED_BY];
-
-/// What may be found at the parts on the bench: the part, the fact whose words these are, and for a fact that is true or
-/// false the word with its value.
-#[derive(Debug)]
-pub struct Find {
-    /// The part, which stands in front of a word that more than one part has.
-    pub place: &'static str,
-    /// The fact that the word is filled in at.
-    pub fact: FactKey,
-    /// The word for a fact that is true or false, and what it then is.
-    pub flag: Option<(&'static str, bool)>,
-}
-
-/// Every kind of find.
-pub const FOUND: &[Find] = &[
-    Find { place: "casing", fact: assembly::CASING_DAMAGE, flag: None },
-    Find { place: "inside", fact: assembly::INTERIOR_DRY, flag: Some(("wet", false)) },
-    Find { place: "inside", fact: assembly::INTERIOR_CONTAMINANTS, flag: None },
-    Find { place: "wheel", fact: assembly::WHEEL_FAULTS, flag: None },
-    Find { place: "rim", fact: assembly::RIM_LEAKS, flag: Some(("leaks", true)) },
-    Find { place: "valve", fact: assembly::VALVE_CONDITION, flag: None },
-    Find { place: "bead seats", fact: stages::MOUNTING_CLEAN, flag: Some(("dirty", false)) },
-];
-
-/// What an empty list of findings says of the parts on the bench: the fact, and the value as a record has it.
-pub const NOTHING_FOUND: &[(FactKey, &str)] = &[
-    (assembly::CASING_DAMAGE, "[]"),
-    (assembly::INTERIOR_DRY, "true"),
-    (assembly::INTERIOR_CONTAMINANTS, "[]"),
-    (assembly::WHEEL_FAULTS, "[]"),
-    (assembly::RIM_LEAKS, "false"),
-    (assembly::VALVE_CONDITION, "sound"),
-    (stages::MOUNTING_CLEAN, "true"),
-];
-
-/// Facts that hold for the job and yet are found out by looking at each tyre: a tyre like another one does not have them
-/// from there.
-const OF_EACH_TYRE: &[FactKey] = &[
-    assembly::MARK,
-    assembly::TYRE_RAN_FLAT,
-    assembly::INTERIOR_DRY,
-    assembly::INTERIOR_CONTAMINANTS,
-    assembly::RIM_LEAKS,
-    assembly::VALVE_CONDITION,
-    assembly::VENT_TUBE_REINFLATED,
-    assembly::PRE_STRETCH_LOG,
-    assembly::RIM_RING_GAP,
-    assembly::RIM_SEAL_RING,
-    assembly::WHEEL_NUTS_TIGHT,
-    stages::MOUNTING_CLEAN,
-    stages::MOUNTING_STEM_OPEN,
-    stages::FILL_ENDED,
-    stages::FILL_STROKES,
-    stages::FILL_MASS,
-    stages::FILL_PEAK,
-    stages::FILL_FINAL,
-    stages::FILL_LONGEST_PAUSE,
-    stages::FILL_VENT_CLEAR,
-    stages::FILL_NEEDLE,
-    stages::FILL_CLOSED,
-    stages::REFIT_MARKED,
-    stages::REFIT_NUT_TORQUE,
-];
-
-/// Whether a tyre that is like another one takes a fact over from it: what is built, chosen or planned, and nothing that
-/// somebody has to look at the tyre for.
-pub fn is_alike(catalogue: &Catalogue, key: FactKey) -> bool {
-    let local = |spec: &FactSpec| spec.name.starts_with("local.");
-    catalogue.spec(key).is_some_and(|spec| {
-        let most = if local(spec) { HoldsFor::Assembly } else { HoldsFor::Job };
-        spec.asked.holds_for <= most && !OF_EACH_TYRE.contains(&key)
-    })
-}
-
 /// Where a place says what the scale for the containers there may be off: the group, and the key in it.
 pub const SCALE_DOUBT: (&str, &str) = ("scale", "uncertainty");
 
@@ -430,11 +256,6 @@ pub const SCALE: &str = "How much the scale on which the containers are weighed 
 
 /// Where a material says what its data sheet says of the mix: a group of facts of the job.
 pub const MIX: &str = "mix";
-
-/// Whether the entry of a material may state a fact of the mix.
-pub fn mix_takes(_: FactKey, spec: &FactSpec) -> bool {
-    spec.name.starts_with("mix.")
-}
 
 /// What is weighed on it.
 pub const WEIGHED: FactKey = component::ON_HAND;

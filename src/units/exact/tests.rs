@@ -3,6 +3,7 @@
 use std::collections::HashSet;
 
 use super::*;
+use num_integer::Integer;
 use proptest::prelude::*;
 
 fn dec(text: &str) -> Exact {

@@ -1,0 +1,33 @@
+use std::collections::BTreeSet;
+
+use super::*;
+
+/// The spelling of Rust made into kebab-case behind its first word.
+fn word_of(variant: &str) -> String {
+    let mut word = String::new();
+    let mut humps = 0;
+    for letter in variant.chars() {
+        if letter.is_uppercase() {
+            humps += 1;
+            word.push_str(["", "/", "-"][std::cmp::min(humps, 3) - 1]);
+        }
+        word.push(letter.to_ascii_lowercase());
+    }
+    word
+}
+
+#[test]
+fn every_code_has_its_own_word_and_a_page_of_two_sentences() {
+    let words: BTreeSet<&str> = Code::ALL.iter().map(|code| code.word()).collect();
+    assert_eq!(words.len(), Code::ALL.len(), "two codes share a word");
+    let pages: BTreeSet<&str> = Code::ALL.iter().map(|code| code.page()).collect();
+    assert_eq!(pages.len(), Code::ALL.len(), "two codes share a page, so one of them tells nothing");
+    for &code in Code::ALL {
+        assert_eq!(code.word(), word_of(&format!("{code:?}")));
+        assert_eq!(Code::from_word(code.word()), Some(code));
+        let page = code.page();
+        assert!(page.contains(". ") && page.ends_with('.'), "{code}: what it means, then what to do");
+    }
+    assert_eq!(Code::from_word("pack/unknown"), None);
+    assert_eq!(Code::from_word(""), None);
+}

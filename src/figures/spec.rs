@@ -1,0 +1,249 @@
+//! What the catalogue says of figures: which there are, what sort of value each has, and what moves it which way.
+//!
+//! Must not know how a figure is computed.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Parameter, TABLE};
+use crate::record::FactKey;
+use crate::units::Dimension;
+use crate::vocabulary::Subject;
+
+/// One figure of the catalogue.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum FigureId {
+    /// The ply rating, as recorded or by the load range.
+    PlyRating,
+    /// The bead seat diameter in the tyre's designation.
+    BeadDiameter,
+    /// Whether the size designation agrees with the rest of the record.
+    SizeAgrees,
+    /// Whether the tyre has steel in casing or belts unless its sidewall says otherwise.
+    SteelExpected,
+    /// Whether the tube is marked for the tyre's size.
+    TubeSuits,
+    /// The narrowest rim to expect for the size.
+    RimWidthLeast,
+    /// The widest rim to expect for the size.
+    RimWidthMost,
+    /// The volume inside the mounted tyre.
+    CavityVolume,
+    /// Whether the recorded inside volume is believed.
+    VolumeBelieved,
+    /// The mass of mix that fills one assembly.
+    MixMass,
+    /// The volume of that mix.
+    MixVolume,
+    /// The pump cycles that one assembly takes.
+    AssemblyCycles,
+    /// How long one assembly is being filled.
+    AssemblyTime,
+    /// What was pumped, as a share of the least that the tyre held when new.
+    FilledOfLeast,
+    /// The same, as a share of the most.
+    FilledOfMost,
+    /// The highest pressure that the tyre may bear.
+    TyreMaximum,
+    /// That pressure for one ply, brought to one width.
+    PressurePerPly,
+    /// The lowest rating of tyre, rim and wheel.
+    LowestRating,
+    /// The highest pressure that the gauge may show.
+    PressureCeiling,
+    /// The lowest pressure that the gauge may show.
+    PressureFloor,
+    /// The target as the gauge is to show it.
+    TargetShown,
+    /// The room between floor and ceiling.
+    PressureWindow,
+    /// The expanded uncertainty of the gauge at the target.
+    GaugeUncertainty,
+    /// Where the target is on the dial of its gauge.
+    DialPlace,
+    /// The load that the tyre carries at the operating pressure.
+    LoadCarried,
+    /// The work that the air of the air stage can do.
+    AirEnergy,
+    /// The pressure to expect when the filling has cooled.
+    PressureAfterCooling,
+    /// What the cage must be rated for.
+    CageDemand,
+    /// The longest continuous pre-stretch that the log shows.
+    PreStretchTime,
+    /// When the log begins.
+    PreStretchBegin,
+    /// When the log ends.
+    PreStretchEnd,
+    /// The highest pressure in the log.
+    PreStretchPeak,
+    /// The hottest air in the log.
+    PreStretchHottest,
+    /// Whether the lowest air of each row goes with the rows on both sides.
+    PreStretchAirAgrees,
+    /// The loss of pressure in the log that temperature does not explain.
+    PreStretchLoss,
+    /// The same as a share of the target pressure.
+    PreStretchLossShare,
+    /// Whether every reading of the log lies on the scale of its instrument.
+    PreStretchOnScale,
+    /// The mass of the filled assembly.
+    FilledMass,
+    /// The same by the likeliest volume and the middles of what is estimated.
+    LikelyFilledMass,
+    /// The mass of the assembly with what was pumped into it.
+    MassAsFilled,
+    /// When its cure is over, counted from the end of its fill.
+    CuredAt,
+    /// What was pumped, as a share of what the tyre takes by its likeliest volume.
+    FilledOfLikely,
+    /// What was weighed as a share of what was counted.
+    WeighedOfCounted,
+    /// The earliest instant at which the pump can have stopped.
+    EarliestEnd,
+    /// Whether the pump had the time to fill it between the ends of the others.
+    EndsApart,
+    /// Whether the workspace log has a row after the end of its fill.
+    LogAfterFill,
+    /// The highest pressure against that of tyres of one size and strength.
+    MaximumOfAlike,
+    /// That pressure for one ply against that of tyres of one size.
+    MaximumByPlies,
+    /// The inside volume against that of tyres of one size.
+    VolumeOfAlike,
+    /// The mass of the tyre likewise.
+    MassOfAlike,
+    /// The overall diameter likewise.
+    DiameterOfAlike,
+    /// The rating of rim and wheel against that of rims alike.
+    RimRatingOfAlike,
+    /// The target against that of tyres of one axle.
+    TargetOfAxle,
+    /// By how much the coolest air of the log is above the air of the workspace.
+    StretchAboveBay,
+    /// The section width that the size names.
+    NamedWidth,
+    /// How long its fill is likely to take.
+    LikelyFillTime,
+    /// The mass of one component that the job takes.
+    ComponentNeeded,
+    /// The mass of it in the tyres alone, by the likeliest volumes.
+    ComponentInTyres,
+    /// The mass of it that the job takes by the likeliest volumes.
+    ComponentLikely,
+    /// The need that goes with the recorded need of the other side.
+    NeedByRatio,
+    /// What went in of it by all assemblies, with the priming.
+    WentIn,
+    /// Whether its earlier readings lie before that of its core.
+    WarmingBefore,
+    /// How fast it rose at its fastest.
+    WarmingRate,
+    /// What is left of it after the job.
+    ComponentLeft,
+    /// The volume of it that the job takes.
+    ComponentVolume,
+    /// The containers of it that the job opens.
+    Containers,
+    /// How many of the assemblies it fills.
+    Fills,
+    /// When a cold component will be warm.
+    WarmAt,
+    /// Whether the two sides of the mix are of two lots.
+    TwoLots,
+    /// Whether the title of the data sheet names the grade of the order.
+    SheetNamesGrade,
+    /// The number in the name of the grade.
+    GradeNumber,
+    /// The dew point of the air of the workspace.
+    DewPoint,
+    /// The doubt of the mass per cycle as a share of it.
+    CycleDoubt,
+    /// The hottest row of the workspace log.
+    LogHottest,
+    /// The density of the isocyanate as a share of that of the polyol.
+    DensityRatio,
+    /// The mass of mix that the job takes.
+    JobMixMass,
+    /// The pump cycles that the job takes.
+    PumpCycles,
+    /// How long the pump runs for the job.
+    JobTime,
+    /// The latest end of the fill.
+    FillEnd,
+    /// What the material costs.
+    Cost,
+    /// The earliest return to service.
+    ReadyToServe,
+    /// The same, counted from the end of the fill.
+    ReadyAfterFill,
+}
+
+/// What sort of value a figure has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FigureKind {
+    /// A number of this unit family.
+    Number(Dimension),
+    /// An instant.
+    Instant,
+    /// True or false.
+    Flag,
+}
+
+/// What the catalogue says of a figure.
+#[derive(Debug, Clone, Copy)]
+pub struct FigureSpec {
+    /// Which one.
+    pub id: FigureId,
+    /// Of what it is a figure.
+    pub subject: Subject,
+    /// The name after `figure.`.
+    pub name: &'static str,
+    /// What sort of value it has.
+    pub kind: FigureKind,
+    /// What it is, with the method.
+    pub about: &'static str,
+    /// The formula's name, for people who want to check.
+    pub formula: &'static str,
+    /// The facts that it may be made from, most telling first, each with the way in which it moves the figure.
+    pub inputs: &'static [(FactKey, Direction)],
+    /// The limits that it may use, likewise.
+    pub parameters: &'static [(Parameter, Direction)],
+}
+
+/// Which way a figure goes when an input rises and all else stays: both ends of its interval, or its instant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Direction {
+    /// It rises or stays.
+    Up,
+    /// It falls or stays.
+    Down,
+    /// Either, or the input is no number.
+    Free,
+}
+
+impl FigureId {
+    /// What the catalogue says of this figure.
+    pub fn spec(self) -> Option<&'static FigureSpec> {
+        TABLE.get(self as usize)
+    }
+
+    /// The figure called `name` (without `figure.`) of a subject.
+    pub fn find(subject: Subject, name: &str) -> Option<Self> {
+        TABLE.iter().find(|spec| spec.subject == subject && spec.name == name).map(|spec| spec.id)
+    }
+}
+
+impl FigureSpec {
+    /// The facts that it may be made from, most telling first.
+    pub fn facts(&self) -> impl Iterator<Item = FactKey> {
+        self.inputs.iter().map(|(fact, _)| *fact)
+    }
+
+    /// The name as packs write it.
+    pub fn full_name(&self) -> String {
+        match self.subject {
+            Subject::Job => format!("figure.{}", self.name),
+            subject => format!("{}.figure.{}", subject.word(), self.name),
+        }
+    }
+}

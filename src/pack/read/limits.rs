@@ -1,0 +1,117 @@
+//! The limits of a pack, with the days from which their values are in force.
+//!
+//! Must not know which rule uses a limit.
+
+use super::super::polarity::never_negative;
+use super::super::{DatedValue, Limit, Safer};
+use super::parts::{citation, day};
+use super::{Reader, entries};
+use crate::document::{Code, Node, Value};
+use crate::units::{Day, Dimension, Interval, Quantity};
+
+/// The limits that a file names.
+pub(in super::super) fn limits(reader: &mut Reader<'_>, root: &Node, pack: usize) -> Vec<Limit> {
+    let mut limits = Vec::new();
+    for entry in entries(root, "limits") {
+        let values = dated_values(reader, &entry.node, None);
+        let Some(first) = values.first() else { continue };
+        let safer = match reader.text(&entry.node, "safer").as_str() {
+            "higher" => Safer::Higher,
+            _ => Safer::Lower,
+        };
+        limits.push(Limit {
+            pack,
+            name: entry.key.clone().into(),
+            about: reader.text(&entry.node, "about"),
+            dimension: first.value.dimension(),
+            safer,
+            values,
+            amendments: Vec::new(),
+            source: citation(reader, &entry.node),
+            place: reader.place(entry.key_span),
+        });
+    }
+    limits
+}
+
+/// `value:` or `values:` of a limit, all of one unit family, earliest first.
+pub(super) fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Vec<DatedValue> {
+    let mut written: Vec<(Option<Day>, &Node)> = Vec::new();
+    if let Some(single) = node.entry("value") {
+        written.push((None, &single.node));
+    }
+    if let Some(Value::List(items)) = node.entry("values").map(|entry| &entry.node.value) {
+        for item in items {
+            if let Some(value) = item.entry("value") {
+                written.push((day(reader, item, "from"), &value.node));
+            }
+        }
+    }
+    let mut values: Vec<DatedValue> = Vec::new();
+    for (from, node) in written {
+        let due = due.or(values.first().map(|first| first.value.dimension()));
+        let Some(value) = limit_value(reader, node, due) else { continue };
+        if values.last().is_some_and(|last| from.is_none() || last.from >= from) {
+            reader.say(
+                Code::PackDatesOutOfOrder,
+                "this value does not come into force later than the one before it",
+                node.span,
+                "write the values in the order of their `from` days",
+            );
+        }
+        if value.base().is_negative() && never_negative(value.dimension()) {
+            reader.say(
+                Code::PackLimitBelowZero,
+                format!("a {} below zero limits nothing", value.dimension().name()),
+                node.span,
+                "write how much it is, from zero upwards",
+            );
+        }
+        values.push(DatedValue { from, value, point: Interval::point(value.base()) });
+    }
+    if values.is_empty() {
+        reader.say(
+            Code::PackLimitWithoutValue,
+            "this limit has no usable value",
+            node.span,
+            "give it `value:` or `values:`",
+        );
+    }
+    values
+}
+
+/// The families a limit can have; what `value` says decides. A difference of temperatures is spelt as a temperature.
+pub(super) fn limit_families() -> impl Iterator<Item = Dimension> {
+    Dimension::ALL.into_iter().filter(|dimension| *dimension != Dimension::TemperatureDifference)
+}
+
+fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Option<Quantity> {
+    let (Value::Text(text) | Value::Number(text)) = &node.value else {
+        reader.say(
+            Code::PackNotAQuantity,
+            "a number with its unit is expected here",
+            node.span,
+            "write it like `72 degF`",
+        );
+        return None;
+    };
+    if let Some(dimension) = due {
+        return match Quantity::parse(text, dimension) {
+            Ok(value) => Some(value),
+            Err(error) => {
+                reader.say(Code::PackWrongUnit, error.to_string(), node.span, error.help());
+                None
+            }
+        };
+    }
+    let found = limit_families().find_map(|dimension| Quantity::parse(text, dimension).ok());
+    if found.is_none() {
+        reader.say(
+            Code::PackNotAQuantity,
+            format!("`{text}` is not a number with a known unit"),
+            node.span,
+            "write it like `72 degF`, `105 psi`, `24 h`, `150 %`, or as a plain number where nothing is measured",
+        );
+    }
+    found
+}

@@ -1,0 +1,125 @@
+//! The place, the gear that belongs to it, the people and the two sides of the mix: what their entries say, laid over the record.
+//!
+//! Must not know how an entry is found.
+
+use super::expand::{Expander, SIDES};
+use super::nodes::{at_mut, items_mut, said, scalar, standing_for, take, value_mut};
+use super::refusals;
+use super::sections::{BELONGS, CREW, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED};
+use super::sheets::{Sheet, read_with};
+use crate::document::{Entry, Node, Path, Value};
+
+impl Expander<'_> {
+    /// Lays what the place says over the record. What belongs to the place gives way to what the record names instead.
+    pub(super) fn place(&mut self, root: &mut Node, named: Option<&Node>) {
+        let mut facts = named.and_then(|named| self.entry(&PLACES, named));
+        for (section, key) in BELONGS {
+            let of_record = said(root, key).and_then(|group| said(group, section.named_by)).and_then(scalar);
+            let of_place = facts.as_mut().and_then(|facts| take(facts, key)).map(|entry| entry.node);
+            // Sheets and rounds say `cage` of the one that belongs to the place, or of the only one that there is.
+            let is_known = match &of_place {
+                Some(of_place) => of_record.is_none_or(|mark| scalar(of_place) == Some(mark)),
+                None => self.shop.is_none_or(|shop| shop.marks(section.key).len() <= 1),
+            };
+            if !is_known {
+                self.elsewhere.push(key);
+            }
+            if let (Some(mark), Some(Node { value: Value::Map(entries), .. }), None) = (of_place, &mut facts, of_record)
+            {
+                let node = standing_for(section.named_by, mark);
+                entries.push(Entry { key: (*key).to_owned(), key_span: node.span, node });
+            }
+        }
+        let scale = facts.as_mut().and_then(|facts| take(facts, SCALE_DOUBT.0)).map(|entry| entry.node);
+        if let (Some(facts), Some(mark)) = (facts, named.and_then(scalar)) {
+            let mut facts = facts;
+            self.later_done(root, &mut facts, &PLACES);
+            self.lay(root, facts, (PLACES.one, mark), &Path::root());
+        }
+        let doubt = scale.as_ref().and_then(|scale| said(scale, SCALE_DOUBT.1));
+        let weighed = self.catalogue.spec(WEIGHED).map(|spec| spec.name.to_string());
+        let (Some(doubt), Some(weighed)) = (doubt, weighed) else { return };
+        // What the scale of the place may be off is so of every weighing there that does not say it itself.
+        for side in SIDES {
+            let side = value_mut(root, "components").and_then(|sides| value_mut(sides, side));
+            if let Some(reading) = side.and_then(|side| at_mut(side, &weighed)) {
+                read_with(reading, SCALE_DOUBT.1, doubt);
+            }
+        }
+    }
+
+    /// A pump, a cage or lifting gear.
+    pub(super) fn group(&mut self, root: &mut Node, section: &Section, key: &str) {
+        let Some(group) = value_mut(root, key) else { return };
+        // Where the mark is no fact of the record it goes, even if nobody has written one.
+        let named = match section.mark_is {
+            None => take(group, section.named_by).map(|entry| entry.node),
+            Some(_) => said(group, section.named_by).filter(|mark| self.draws_on(section, group, mark)).cloned(),
+        };
+        let Some(named) = named else { return };
+        let Some(mut facts) = self.entry(section, &named) else { return };
+        self.later_done(group, &mut facts, section);
+        self.lay(group, facts, (section.one, scalar(&named).unwrap_or_default()), &Path::root().child(key));
+    }
+
+    pub(super) fn people(&mut self, root: &mut Node, sheets: &[Sheet]) {
+        for (index, person) in items_mut(root, "people").iter_mut().enumerate() {
+            let Some(Entry { node: named, .. }) = take(person, CREW.named_by) else { continue };
+            let Some(mut facts) = self.entry(&CREW, &named) else { continue };
+            self.later_done(person, &mut facts, &CREW);
+            let (mark, path) = (scalar(&named).unwrap_or_default(), Path::root().child("people").child(index));
+            self.lay(person, facts, (CREW.one, mark), &path);
+            self.of_mark(sheets, (&CREW, mark), person, &path);
+            Self::seen_on_round(sheets, (&CREW, mark), person);
+        }
+    }
+
+    pub(super) fn components(&mut self, root: &mut Node, sheets: &[Sheet]) {
+        let mut mix = None;
+        self.sides(root, sheets, &mut mix);
+        if let Some((material, facts)) = mix {
+            self.lay(root, standing_for(MIX, facts), (MATERIALS.one, &material), &Path::root());
+        }
+    }
+
+    /// Brings in what the lots and their materials say of the sides, and finds what the material says of the mix.
+    fn sides(&mut self, root: &mut Node, sheets: &[Sheet], mix: &mut Option<(String, Node)>) {
+        let Some(sides) = value_mut(root, "components") else { return };
+        let mut materials: Vec<Node> = Vec::new();
+        for key in SIDES {
+            let Some(side) = value_mut(sides, key) else { continue };
+            let Some(named) = said(side, LOTS.named_by).cloned() else { continue };
+            if !self.draws_on(&LOTS, side, &named) {
+                continue;
+            }
+            let Some(mut facts) = self.entry(&LOTS, &named) else { continue };
+            let mark = scalar(&named).unwrap_or_default();
+            if said(&facts, "side").and_then(scalar) != Some(key) {
+                self.refuse(refusals::other_side(mark, key, named.span, &facts));
+            }
+            take(&mut facts, "side");
+            let path = Path::root().child("components").child(key);
+            if let Some(Entry { node: material, .. }) = take(&mut facts, "material") {
+                let mark = scalar(&material).unwrap_or_default();
+                if let Some(mut said) = self.entry(&MATERIALS, &material) {
+                    if let Some(mut sheet) = take(&mut said, key) {
+                        self.unsaid(&MATERIALS, &mut sheet.node, sheet.key_span);
+                        self.lay(&mut facts, sheet.node, (MATERIALS.one, mark), &path);
+                    }
+                    if let Some(of_mix) = take(&mut said, MIX) {
+                        *mix = Some((mark.to_owned(), of_mix.node));
+                    }
+                }
+                materials.push(material);
+            }
+            self.lay(side, facts, (LOTS.one, mark), &path);
+            self.of_mark(sheets, (&LOTS, mark), side, &path);
+            Self::seen_on_round(sheets, (&LOTS, mark), side);
+        }
+        if let [first, second] = materials.as_slice()
+            && first.value != second.value
+        {
+            self.refuse(refusals::two_materials(first.span, second.span));
+        }
+    }
+}

@@ -1,0 +1,128 @@
+//! The entry of the shop file that a mark names: found, in force on the day of the job, and with what the log of routines says.
+//!
+//! Must not know where in the record its facts go.
+
+use super::expand::{Expander, SIDES};
+use super::nodes::{at_place, further, items_mut, lay, moved, said, said_at, scalar, standing_for, take, value_mut};
+use super::sections::{BELONGS, CREW, LOTS, MACHINES_OF, MATERIALS, Section};
+use super::{refusals, times};
+use crate::document::{Node, Path, Span, Value};
+use crate::record::FactSpec;
+use crate::record::catalogue::HoldsFor;
+
+impl Expander<'_> {
+    /// The facts of an entry that is named, in the places of the texts laid end to end, with what the log of routines says;
+    /// nothing where there is none, which is refused.
+    pub(super) fn entry(&mut self, section: &Section, named: &Node) -> Option<Node> {
+        let Some(mark) = scalar(named) else {
+            let what = format!("the mark of a {}", section.one);
+            self.refuse(refusals::shape(&what, &format!("write it like `{}`", section.example), named.span));
+            return None;
+        };
+        let Some(shop) = self.shop else {
+            self.refuse(refusals::no_shop(section.one, mark, named.span));
+            return None;
+        };
+        let Some((index, entry)) = shop.find(section.key, mark) else {
+            let known = shop.marks(section.key);
+            self.refuse(refusals::unknown_mark(section.one, section.key, mark, named.span, &known));
+            return None;
+        };
+        self.in_force(section.one, mark, named.span, entry);
+        self.note(section.key, index);
+        let mut facts = moved(entry, self.base);
+        let own = take(&mut facts, "mark").map_or(facts.span, |mark| mark.node.span);
+        for key in ["from", "until", MACHINES_OF] {
+            take(&mut facts, key);
+        }
+        self.times(&mut facts, None);
+        for mut routine in self.routines(section, mark) {
+            self.later_done(&mut facts, &mut routine, section);
+            self.lay(&mut facts, routine, ("routine of", mark), &Path::root());
+        }
+        // A material says its facts side by side.
+        if *section != MATERIALS {
+            self.unsaid(section, &mut facts, own);
+        }
+        Some(facts)
+    }
+
+    /// Notes of every fact that an entry may state and does not that nothing is said of it there: whoever asks for the fact
+    /// is shown the entry, and not the line that names it.
+    pub(super) fn unsaid(&self, section: &Section, facts: &mut Node, at: Span) {
+        for key in self.catalogue.keys_of(section.subject) {
+            let Some(spec) = self.catalogue.spec(key).filter(|spec| section.takes(key, spec)) else { continue };
+            let Some(place) = spec.name.strip_prefix(section.base) else { continue };
+            if said_at(facts, place).is_none() {
+                let nothing = Node { span: at, value: Value::Null };
+                lay(facts, at_place(place, nothing), &mut Vec::new());
+            }
+        }
+    }
+
+    /// Refuses an entry that is not in force on the day of the job.
+    pub(super) fn in_force(&mut self, one: &str, mark: &str, named: Span, entry: &Node) {
+        for key in ["from", "until"] {
+            let Some(node) = said(entry, key) else { continue };
+            let bound = match times::day(node) {
+                Ok(bound) => bound,
+                Err(fault) => {
+                    self.refuse_moved(&fault);
+                    continue;
+                }
+            };
+            match self.day {
+                None => self.refuse(refusals::no_day(one, mark, named)),
+                Some(day) if (key == "from" && day < bound) || (key == "until" && day > bound) => {
+                    let place = further(node.span, self.base);
+                    self.refuse(refusals::not_in_force(one, mark, day, named, (key, place)));
+                }
+                Some(_) => {}
+            }
+        }
+    }
+
+    /// Whether a mapping that says its own mark draws on the shop file: it does if an entry has the mark, and if it states
+    /// nothing else, so that a slip in the mark is not taken for an entry of the record's own.
+    pub(super) fn draws_on(&self, section: &Section, group: &Node, mark: &Node) -> bool {
+        let Some(shop) = self.shop else { return false };
+        let known = scalar(mark).is_some_and(|mark| shop.find(section.key, mark).is_some());
+        let lasting = |spec: &FactSpec| spec.asked.holds_for == HoldsFor::Shop;
+        let states_its_own = self.catalogue.keys_of(section.subject).any(|key| {
+            self.catalogue.spec(key).is_some_and(|spec| {
+                let place = spec.name.strip_prefix(section.base);
+                section.takes(key, spec)
+                    && (lasting(spec) || section.base.is_empty())
+                    && place.is_some_and(|place| said_at(group, place).is_some())
+            })
+        });
+        known || !states_its_own
+    }
+
+    pub(super) fn name_entries(&mut self, root: &mut Node) {
+        for (section, key) in BELONGS {
+            self.name_entry(value_mut(root, key), section);
+        }
+        for side in SIDES {
+            self.name_entry(value_mut(root, "components").and_then(|sides| value_mut(sides, side)), &LOTS);
+        }
+        for person in items_mut(root, "people") {
+            self.name_entry(Some(person), &CREW);
+        }
+        for assembly in items_mut(root, "assemblies") {
+            for (section, key) in super::assemblies::CARDS {
+                self.name_entry(value_mut(assembly, key), section);
+            }
+        }
+    }
+
+    /// Makes a lone mark into the mapping that names the entry; without a shop file it names nothing.
+    fn name_entry(&mut self, node: Option<&mut Node>, section: &Section) {
+        let Some(node) = node else { return };
+        let Some(mark) = scalar(node) else { return };
+        if self.shop.is_none() {
+            self.refuse(refusals::no_shop(section.one, mark, node.span));
+        }
+        *node = standing_for(section.named_by, node.clone());
+    }
+}

@@ -1,0 +1,107 @@
+//! Where a shop that has a shop file states a fact: in the record, in an entry, in the log of routines, or on a sheet.
+//!
+//! Must not know how entries are put into a record.
+
+use super::{CREW, GAUGES, LOTS, MATERIALS, PLACES, PUMPS, SECTIONS, Section, THERMOMETERS};
+use crate::record::catalogue::instruments::{gauge, thermometer};
+use crate::record::catalogue::{HoldsFor, component, job, person};
+use crate::record::{Catalogue, FactKey, FactSpec, Kind};
+
+/// Something that is done from time to time and written into the log of routines.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Routine {
+    /// What was done, in the words of the log.
+    pub did: &'static str,
+    /// What it was done to.
+    pub section: &'static Section,
+    /// The fact that the latest row states.
+    pub fact: FactKey,
+    /// Whether the row states the fact under `due`; else the fact is when it was done.
+    pub states_due: bool,
+}
+
+/// Every routine.
+pub const ROUTINES: &[Routine] = &[
+    Routine { did: "eyewash run", section: &PLACES, fact: job::EYEWASH_RUN, states_due: false },
+    Routine { did: "extinguisher checked", section: &PLACES, fact: job::EXTINGUISHER_CHECKED, states_due: false },
+    Routine { did: "pump exercised", section: &PUMPS, fact: job::PUMP_EXERCISED, states_due: false },
+    Routine { did: "ratio checked", section: &PUMPS, fact: job::PUMP_RATIO_CHECKED, states_due: false },
+    Routine { did: "training reviewed", section: &CREW, fact: person::TRAINING_REVIEWED, states_due: false },
+    Routine { did: "gauge calibrated", section: &GAUGES, fact: gauge::CALIBRATION_DUE, states_due: true },
+    Routine {
+        did: "thermometer calibrated",
+        section: &THERMOMETERS,
+        fact: thermometer::CALIBRATION_DUE,
+        states_due: true,
+    },
+];
+
+impl Routine {
+    /// A row of the log as it would be written, for an entry and a time.
+    pub fn row(&self, mark: &str, at: &str) -> String {
+        let due = if self.states_due { ", due: " } else { "" };
+        format!("- {{did: {}, of: {mark}, at: {at}, by: {due}}}", self.did)
+    }
+
+    /// Whether the row of this routine is the place of a fact, which no entry need state.
+    pub fn is_of(key: FactKey) -> bool {
+        ROUTINES.iter().any(|routine| routine.fact == key)
+    }
+}
+
+/// Where a shop that has a shop file states a fact.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Home {
+    /// In the record: it is of this job.
+    Record,
+    /// In the entry that the record names.
+    Entry(&'static Section),
+    /// In a row of the log of routines, on the entry that the record names: the latest one counts.
+    Routine(&'static Routine),
+    /// On the sheet of the day, or on the round that it names.
+    Day,
+}
+
+impl Home {
+    /// Where a fact is stated.
+    pub fn of(catalogue: &Catalogue, key: FactKey) -> Self {
+        if let Some(routine) = ROUTINES.iter().find(|routine| routine.fact == key) {
+            return Self::Routine(routine);
+        }
+        let Some(spec) = catalogue.spec(key) else { return Self::Record };
+        // What a material says, its lots say not.
+        let mut sections = SECTIONS.iter().copied().filter(|section| section.subject == key.subject);
+        match sections.find(|section| section.takes(key, spec)) {
+            Some(section) => Self::Entry(section),
+            None if mix_takes(key, spec) => Self::Entry(&MATERIALS),
+            None if day_takes(key, spec) => Self::Day,
+            None => Self::Record,
+        }
+    }
+}
+
+/// Facts that a round may state although they hold for the job: whoever walks round in the morning sees the papers lie
+/// there, the cups for the samples stand ready, and where the long probe stands in the drum.
+const SEEN_ON_ROUNDS: &[FactKey] =
+    &[job::DATA_SHEETS_AT_HAND, job::RIM_CHARTS_AT_HAND, job::SAMPLE_PREPARED, component::READ_AT];
+
+/// Whether a round may state a fact: what holds for the day.
+pub fn round_takes(key: FactKey, spec: &FactSpec) -> bool {
+    let inspected = [job::CAGE_INSPECTED_AT, job::CAGE_INSPECTED_BY].contains(&key);
+    !inspected && (spec.asked.holds_for == HoldsFor::Day || SEEN_ON_ROUNDS.contains(&key))
+}
+
+/// Whether the sheet of a day may state a fact: what holds for the day, and readings, which carry their own time and age by
+/// the rules.
+pub fn day_takes(key: FactKey, spec: &FactSpec) -> bool {
+    let reading = matches!(spec.kind, Kind::Reading(_)) && spec.asked.holds_for == HoldsFor::HoldPoint;
+    spec.asked.holds_for == HoldsFor::Day || reading || SEEN_ON_ROUNDS.contains(&key)
+}
+
+/// Whether the entry of a material may state a fact of the mix.
+pub fn mix_takes(_: FactKey, spec: &FactSpec) -> bool {
+    spec.name.starts_with("mix.")
+}
+
+/// The sections of which the sheet of a day may state facts by mark, with the key there.
+pub const DAY_SECTIONS: &[&Section] = &[&CREW, &LOTS];

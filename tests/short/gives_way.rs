@@ -1,0 +1,133 @@
+//! Of what is said in more than one place: what gives way to what, and which of two readings or rows counts.
+
+use fillward::pack::PackSet;
+
+use super::{NEW, RECORD, SHOP, expanded, with_like_tyres};
+use crate::common;
+
+#[test]
+fn a_like_tyre_has_what_is_built_and_nothing_that_is_looked_at() {
+    let packs = PackSet::base().unwrap();
+    let made = expanded(&packs, &with_like_tyres(), Some(&common::read(SHOP))).unwrap();
+    let json = made.document.to_json();
+    let (first, last) = (&json["assemblies"][0], &json["assemblies"][3]);
+    for alike in
+        ["/tyre/size", "/rim/rating", "/wheel/mass", "/target/pressure", "/vent_path/pilot_hole", "/tyre/state"]
+    {
+        assert_eq!(first.pointer(alike), last.pointer(alike), "{alike}");
+        assert!(first.pointer(alike).is_some(), "{alike}");
+    }
+    assert_eq!(last["tyre"]["casing"]["inspected"]["at"], "2026-03-04T08:05:00-06:00");
+    // Without its own look, a like tyre has none.
+    let bare = common::read(RECORD)
+        .replace("\ncomponents:\n", "  - {mark: spare, like: \"loader 4, left front\"}\ncomponents:\n");
+    let bare = expanded(&packs, &bare, Some(&common::read(SHOP))).unwrap().document.to_json();
+    for looked_at in [
+        "/tyre/ran_flat",
+        "/tyre/casing",
+        "/tyre/interior",
+        "/rim/leaks",
+        "/wheel/faults",
+        "/wheel/inspected",
+        "/stands",
+        "/mounting",
+        "/seated",
+        "/rim/ring_gap",
+        "/valve/condition",
+    ] {
+        assert_eq!(bare["assemblies"][1].pointer(looked_at), None, "{looked_at}");
+    }
+}
+
+#[test]
+fn the_head_says_with_what_a_stretch_and_the_target_are_read_that_do_not_say_it() {
+    let packs = PackSet::base().unwrap();
+    let of = |changes: &[(&str, &str)]| {
+        let record = changes.iter().fold(common::read(NEW), |text, (old, new)| {
+            assert!(text.contains(old), "there is no `{old}`");
+            text.replacen(old, new, 1)
+        });
+        let json = expanded(&packs, &record, Some(&common::read(SHOP))).unwrap().document.to_json();
+        let at = |place: &str| json["assemblies"][0].pointer(place).and_then(|mark| mark.as_str().map(str::to_owned));
+        ["/target/gauge", "/pre_stretch/gauge", "/pre_stretch/thermometer"].map(at)
+    };
+    let marks = |marks: [Option<&str>; 3]| marks.map(|mark| mark.map(str::to_owned));
+    let both = ("gauge: G-5}", "gauge: G-5, thermometer: T-4}");
+    assert_eq!(of(&[]), marks([Some("G-5"), Some("G-5"), Some("T-1")]));
+    assert_eq!(of(&[both]), marks([Some("G-5"), Some("G-5"), Some("T-1")]), "what is said stays");
+    assert_eq!(of(&[both, ("      thermometer: T-1\n", "")]), marks([Some("G-5"), Some("G-5"), Some("T-4")]));
+    let own = ("target: {pressure: 58 psi}", "target: {pressure: 58 psi, gauge: G-2}");
+    assert_eq!(of(&[own]), marks([Some("G-2"), Some("G-5"), Some("T-1")]));
+    // Nothing is said of what was not read.
+    assert_eq!(of(&[("    target: {pressure: 58 psi}\n", "")]), marks([None, Some("G-5"), Some("T-1")]));
+}
+
+#[test]
+fn of_two_readings_of_one_thing_the_later_counts() {
+    let packs = PackSet::base().unwrap();
+    let with = |reading: &str| {
+        let record =
+            common::read(RECORD).replacen("    on_hand:", &format!("    core_temperature: {reading}\n    on_hand:"), 1);
+        expanded(&packs, &record, Some(&common::read(SHOP)))
+    };
+    let read = |reading: &str| {
+        with(reading).unwrap().document.to_json()["components"]["isocyanate"]["core_temperature"].clone()
+    };
+    // The sheet of the day read it at 08:50.
+    assert_eq!(read("{reading: 68 degF, at: 09:10, thermometer: T-1}")["reading"], "68 degF");
+    assert_eq!(read("{reading: 80 degF, at: 08:49, thermometer: T-1}")["reading"], "75.2 degF");
+    // By the stamp of the record it is of 08:30.
+    assert_eq!(read("80 degF")["reading"], "75.2 degF");
+    let faults = with("{reading: 68 degF, at: 08:50, thermometer: T-1}").unwrap_err();
+    assert_eq!(faults.iter().map(|fault| fault.code().word()).collect::<Vec<_>>(), ["shop/said-twice"]);
+}
+
+#[test]
+fn the_latest_row_of_a_routine_counts_that_is_not_after_the_judgement() {
+    let packs = PackSet::base().unwrap();
+    let shop = common::read(SHOP).replace(
+        "routines:\n",
+        "routines:\n  - {did: eyewash run, of: EB, at: 2026-03-09}\n  - {did: pump exercised, of: P-1, at: 2026-03-04 09:31}\n  \
+         - {did: pump exercised, of: P-1, at: 2026-03-04 09:29}\n",
+    );
+    let made = expanded(&packs, &common::read(RECORD), Some(&shop)).unwrap().document.to_json();
+    assert_eq!(made["workspace"]["eyewash"]["run"], "2026-03-02");
+    assert_eq!(made["pump"]["exercised"], "2026-03-04T09:29:00-06:00");
+}
+
+#[test]
+fn what_the_sheet_of_a_day_says_counts_before_the_round() {
+    let packs = PackSet::base().unwrap();
+    let shop = common::read(SHOP).replace("      PS-118: {", "      PS-118: {container: bulging, ");
+    let made = expanded(&packs, &common::read(RECORD), Some(&shop)).unwrap().document.to_json();
+    assert_eq!(made["components"]["isocyanate"]["container"], "bulging");
+    assert_eq!(made["components"]["polyol"]["container"], "sound");
+}
+
+#[test]
+fn what_the_record_names_itself_counts_before_what_belongs_to_the_place() {
+    let packs = PackSet::base().unwrap();
+    let of = |pump: &str, cage: &str, shop: &[(&str, &str)]| {
+        let record = common::read(RECORD)
+            .replace("pump: {", &format!("pump: {{{pump}"))
+            .replace("\nworkspace:", &format!("{cage}\nworkspace:"));
+        let shop = shop.iter().fold(common::read(SHOP), |text, (old, new)| text.replace(old, new));
+        expanded(&packs, &record, Some(&shop)).unwrap().document.to_json()
+    };
+    let usual = of("", "", &[]);
+    assert_eq!(of("mark: P-1, ", "\ncage: C-1", &[]), usual, "the same one is no other");
+    let other = of("mark: P-2, ", "\ncage: C-2", &[]);
+    assert_eq!(other["pump"]["priming"], "5 lb");
+    assert_eq!(other["cage"]["rating"], "260 psi");
+    // Whoever walked the round looked at the cage of the place, and at no other.
+    assert_eq!(usual["cage"]["damage"], serde_json::json!([]));
+    assert_eq!(
+        (&other["cage"]["damage"], &other["cage"]["inspected"]),
+        (&serde_json::Value::Null, &serde_json::Value::Null)
+    );
+    assert_eq!(other["air_stage"], usual["air_stage"]);
+    // Where nothing belongs to the place, nobody can tell which of several was looked at.
+    let none_belongs = of("", "\ncage: C-1", &[("    cage: C-1\n", "")]);
+    assert_eq!(none_belongs["cage"]["rating"], "240 psi");
+    assert_eq!(none_belongs["cage"]["damage"], serde_json::Value::Null);
+}
