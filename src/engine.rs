@@ -300,6 +300,18 @@ impl<'a> Scene<'a> {
         Judgement { at: self.at, verdict: Judgement::verdict_of(&findings), findings }
     }
 
+    /// Whether the packs ask that the checklist of this hold point follows one of the hold point before.
+    pub fn follows_one_before(&self) -> bool {
+        let follows = self.packs.packs().iter().flat_map(|pack| &pack.follows);
+        let mut here = follows.filter(|follows| follows.at == self.point);
+        here.any(|follows| match &follows.applies {
+            None => true,
+            Some(condition) => self.covered().any(|(assembly, _)| {
+                self.truth(condition, &self.here(Subject::Assembly, Some(assembly))) != Truth::False
+            }),
+        })
+    }
+
     /// The findings of a judgement, for whoever asks for them once and again.
     pub(crate) fn found(&self) -> &[Finding] {
         self.found.get_or_init(|| self.findings(|_, _| true))

@@ -281,11 +281,17 @@ impl<'a> Report<'a> {
     /// Until when a PASS lets a fill start, as one phrase.
     pub fn start_phrase(&self) -> Option<String> {
         let point = self.hold_point();
+        let before = point.previous();
+        let follows = before.filter(|_| self.scene.follows_one_before());
+        let signed = match follows {
+            Some(before) => format!("once signed with the signed checklist of {} (`--before`)", before.word()),
+            None => "once signed".to_owned(),
+        };
         self.latest_start.map(|latest| {
             if point <= HoldPoint::BeforeFill {
-                format!("once signed, {} until {latest}", point.may())
+                format!("{signed}, {} until {latest}", point.may())
             } else {
-                format!("once signed, {}, before {latest}; later check again", point.may())
+                format!("{signed}, {}, before {latest}; later check again", point.may())
             }
         })
     }

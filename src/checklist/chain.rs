@@ -18,8 +18,8 @@ use crate::document::Path;
 use crate::engine::Scene;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Value};
-use crate::units::{Instant, Truth};
-use crate::vocabulary::{HoldPoint, Subject, names_one_thing};
+use crate::units::Instant;
+use crate::vocabulary::{HoldPoint, names_one_thing};
 
 pub use changes::Change;
 pub(super) use changes::{Kept, changes};
@@ -65,19 +65,6 @@ pub fn digest(envelope: &Envelope) -> String {
     sha256_hex(envelope.payload())
 }
 
-/// Whether the packs ask that the checklist of the scene's hold point follows one of the hold point before.
-pub fn is_required(scene: &Scene<'_>) -> bool {
-    let follows = scene.packs().packs().iter().flat_map(|pack| &pack.follows);
-    let mut here = follows.filter(|follows| follows.at == scene.hold_point());
-    here.any(|follows| match &follows.applies {
-        None => true,
-        Some(condition) => scene.covered().any(|(assembly, _)| {
-            let here = scene.here(Subject::Assembly, Some(assembly));
-            scene.truth(condition, &here) != Truth::False
-        }),
-    })
-}
-
 /// What is found of the link of a checklist.
 #[derive(Debug, Default)]
 pub struct Link {
@@ -105,7 +92,7 @@ pub fn check(body: &ChecklistBody, scene: &Scene<'_>, packs: Packs<'_>, question
     };
     let Some(due) = &body.before else {
         // What is held starts nothing, with or without what came before.
-        let left_out = body.passes() && is_required(scene);
+        let left_out = body.passes() && scene.follows_one_before();
         return Link { fault: left_out.then_some(Reason::LinkLeftOut { point: before }), ..Link::default() };
     };
     let Some(earlier) = question.earlier.find(due) else {

@@ -49,8 +49,11 @@ impl Way {
     fn moves_the_same(&self, other: &Self) -> bool {
         let is_number =
             |act: &Act| matches!(act.kind, ActKind::Number(_) | ActKind::Between { .. } | ActKind::ReadAgain(_));
+        // Done again later, and done again now.
+        let is_again = |act: &Act| matches!(act.kind, ActKind::Again | ActKind::Moment { later: true });
         let same = |(one, other): (&Act, &Act)| {
-            one == other || one.is_on_the_same(other) && is_number(one) && is_number(other)
+            let alike = |such: fn(&Act) -> bool| such(one) && such(other);
+            one == other || one.is_on_the_same(other) && (alike(is_number) || alike(is_again))
         };
         self.acts.len() == other.acts.len() && self.acts.iter().zip(&other.acts).all(same)
     }

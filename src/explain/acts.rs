@@ -114,8 +114,8 @@ fn not_made(scene: &Scene<'_>, (comes, named): (Comes, bool), act: &Act, name: &
 }
 
 /// Said of what is past and can only have been misread.
-const STAYS: &str = "the entry was misread, and whoever read it corrects it; what is past stays as it is, and the assembly \
-                     closed and out of use until its maker is asked";
+pub(super) const STAYS: &str = "it was misread, and whoever read it corrects it; otherwise it stays closed and out of use, and \
+                                the makers are asked";
 /// Said of what more filling brings about, while it flows.
 const FILLED_ON: &str = "it is filled on as told within the pot life; else it stays closed and out of use, and its maker \
                          is asked";

@@ -37,7 +37,7 @@ pub(super) fn sentences(
     for further in said.iter_mut().skip(1) {
         further.insert_str(0, "and ");
     }
-    if may_be_misread(scene, remedy) {
+    if may_be_misread(scene, remedy) && !said.iter().any(|line| line.contains(acts::STAYS)) {
         said.push(MISREAD.to_owned());
     }
     if let Some(applies) = applies
@@ -115,6 +115,8 @@ fn changes(
     let alone = remedy.ways.is_empty();
     let price =
         remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone, own));
+    // What can only have been misread is no further way beside those that can be gone.
+    let price = price.filter(|price| alone || !price.contains(acts::STAYS));
     match (price, remedy.ways.as_slice()) {
         (None, []) => vec![beyond(scene, rule, (cure, one_does))],
         (None, [way]) => said(way).map(|act| acts::words(scene, cure, act, own)).collect(),
@@ -191,7 +193,7 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): Cure<'_, '_, '_>) ->
     }
     if comes(|comes| comes == Comes::Past).is_some() {
         return format!(
-            "the entry was misread, and whoever read it corrects it; else it stays closed and out of use, and {decides}"
+            "it was misread, and whoever read it corrects it; otherwise it stays closed and out of use, and {decides}"
         );
     }
     let thing = named.iter().find_map(|key| match scene.packs().catalogue().comes_at(*key, scene.hold_point()) {

@@ -75,11 +75,17 @@ fn flows(finding: &Explained<'_>, part: &InTheWay<'_, '_>) -> bool {
 /// Whether what is in a tyre still flows.
 enum Flow {
     /// Until the end of the pot life of what went in first.
-    Until(Instant),
-    /// The pot life is over since then, or since before it where the first stroke is not recorded.
-    Over(Option<Instant>),
+    Until(Span),
+    /// The pot life is over; `None` where the first stroke is not recorded, or another hold point has come.
+    Over(Option<Span>),
     /// When it ends is not recorded.
     NotKnown,
+}
+
+/// A pot life by the clock.
+struct Span {
+    from: Instant,
+    end: Instant,
 }
 
 /// Whether what is in the tyre of a finding, or in those of the job, still flows at the instant of the check.
@@ -92,17 +98,18 @@ fn flow(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> Flow {
     let concerned = |entity: usize| own.is_none_or(|own| own.0 != Subject::Assembly || own.1 == entity);
     let ends = |key: FactKey| {
         let at = |entity: &Entity| match entity.facts.get(key) {
-            Some(Value::Instant(at)) => at.checked_add_seconds(life),
+            Some(Value::Instant(at)) => Some(*at),
             _ => None,
         };
         let all = scene.covered().filter(|(index, _)| concerned(*index));
-        all.filter_map(|(_, entity)| at(entity)).min().map(|end| end.in_zone(scene.zone()))
+        let from = all.filter_map(|(_, entity)| at(entity)).min()?.in_zone(scene.zone());
+        Some(Span { from, end: from.checked_add_seconds(life)?.in_zone(scene.zone()) })
     };
     match (ends(assembly::ACT_FILL), ends(stages::FILL_ENDED)) {
-        (Some(end), _) if end > scene.at() => Flow::Until(end),
-        (Some(end), _) => Flow::Over(Some(end)),
+        (Some(span), _) if span.end > scene.at() => Flow::Until(span),
+        (Some(span), _) => Flow::Over(Some(span)),
         // The first stroke lies before the end of the fill.
-        (None, Some(end)) if end <= scene.at() => Flow::Over(None),
+        (None, Some(span)) if span.end <= scene.at() => Flow::Over(None),
         (None, _) => Flow::NotKnown,
     }
 }
@@ -130,9 +137,13 @@ pub(super) fn pot_life(finding: &Explained<'_>) -> Option<String> {
     }
     let life = scene.job().whole()?.facts.measured(job::POT_LIFE)?.shown;
     match flow(scene, finding.own()) {
-        Flow::Until(end) => Some(format!("until {}, the end of the pot life ({life})", words::moment(scene, end))),
-        Flow::Over(Some(end)) => {
-            Some(format!("the pot life ended {} ({life}), so fill nothing on", words::moment(scene, end)))
+        Flow::Until(Span { from, end }) => {
+            let (end, from) = (words::moment(scene, end), from.clock_text());
+            Some(format!("until {end}, the end of the pot life ({life} from {from})"))
+        }
+        Flow::Over(Some(Span { from, end })) => {
+            let (end, from) = (words::moment(scene, end), from.clock_text());
+            Some(format!("the pot life ended {end} ({life} from {from}), so fill nothing on"))
         }
         Flow::Over(None) => Some(format!("the pot life is over ({life}), so fill nothing on")),
         Flow::NotKnown => Some(format!("within the pot life, {life} from the first stroke")),

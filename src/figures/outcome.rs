@@ -76,7 +76,7 @@ fn cycles(facts: Reader<'_>) -> Exact {
 
 /// The earliest instant at which the pump can have stopped for one assembly: after it was seen seated, after both cores
 /// were read, no more than the grace before the planned start, after it is said to have started; and from then the cycles
-/// or the longest pause, whichever took longer.
+/// and the longest pause.
 pub(super) fn earliest_end(source: Source<'_>, facts: Reader<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let planned = shop.need_instant(whole::PLANNED_START)?;
@@ -91,16 +91,21 @@ pub(super) fn earliest_end(source: Source<'_>, facts: Reader<'_>) -> Figure {
     start = told.map_or(start, |told| start.max(told));
     // A pause before the first stroke of this tyre belongs to the one before.
     let pause = facts.shown(stages::FILL_LONGEST_PAUSE).filter(|_| told.is_some()).map_or(Exact::ZERO, Quantity::base);
-    let took = least_time(source, cycles(facts))?.max(pause);
+    let took = least_time(source, cycles(facts))?.checked_add(pause).ok_or_else(Lack::out_of_range)?;
     start.checked_add_seconds(took).map(Value::Instant).ok_or_else(Lack::out_of_range)
 }
 
 /// Whether the pump had the time to fill this assembly between the ends of the others: the cycles of the later one lie
-/// between two ends.
+/// between two ends, and none of two fills whose start is told ends within the other.
 pub(super) fn ends_apart(source: Source<'_>, facts: Reader<'_>) -> Figure {
     let ended = facts.need_instant(stages::FILL_ENDED)?;
+    let began = facts.instant(assembly::ACT_FILL);
     for other in source.of(Subject::Assembly).filter(|other| !other.is(facts)) {
         let Some(end) = other.instant(stages::FILL_ENDED) else { continue };
+        let within = |began: Option<Instant>, end, ended| began.is_some_and(|began| began < end && end < ended);
+        if within(began, end, ended) || within(other.instant(assembly::ACT_FILL), ended, end) {
+            return Ok(Value::Flag(false));
+        }
         let (between, later) = match end.cmp(&ended) {
             std::cmp::Ordering::Less => (ended.seconds_since(end), cycles(facts)),
             std::cmp::Ordering::Greater => (end.seconds_since(ended), cycles(other)),
@@ -111,6 +116,16 @@ pub(super) fn ends_apart(source: Source<'_>, facts: Reader<'_>) -> Figure {
         }
     }
     Ok(Value::Flag(true))
+}
+
+/// How long one assembly was being filled: from its first stroke, or where that is not told from the end of the fill before
+/// it by the same pump.
+pub(super) fn fill_lasted(source: Source<'_>, facts: Reader<'_>) -> Figure {
+    let ended = facts.need_instant(stages::FILL_ENDED)?;
+    let others = source.of(Subject::Assembly).filter(|other| !other.is(facts));
+    let before = || others.filter_map(|other| other.instant(stages::FILL_ENDED)).filter(|end| *end < ended).max();
+    let began = facts.instant(assembly::ACT_FILL).or_else(before).ok_or_else(|| Lack::missing(assembly::ACT_FILL))?;
+    checked(Some(Interval::point(ended.seconds_since(began))), Unit::Minute)
 }
 
 /// When the cure of one assembly is over.

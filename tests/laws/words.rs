@@ -255,11 +255,9 @@ fn after_the_fill_the_clock_is_told_and_no_number() {
             assert!(brief.contains(said), "{brief}");
             let short = report.holding.iter().find(|finding| finding.rule.name == "too-little-went-in").unwrap();
             assert_eq!(short.outcome(), Outcome::Broken);
-            assert!(
-                short.clears()[0].starts_with("it is filled on as told within the pot life"),
-                "{:?}",
-                short.clears()
-            );
+            let filled_on = short.clears()[0].starts_with("it is filled on as told within the pot life");
+            assert_eq!(filled_on, said.starts_with("until"), "{:?}", short.clears());
+            assert_eq!(brief.contains("may go on filling"), filled_on, "{brief}");
         })
         .unwrap();
     }

@@ -8,8 +8,8 @@ use std::sync::OnceLock;
 use fillward::checklist::trust::{self, Trust};
 use fillward::desk::world::Trouble;
 use fillward::desk::{
-    By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose,
-    Refusal, SignOrder, Signed, Source, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
+    By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose, Refusal,
+    SignOrder, Signed, Source, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::Exact;
 use fillward::vocabulary::Role;

@@ -1,7 +1,9 @@
 //! The figures of one assembly that is filled: what it weighs, what went in and when, and when its cure is over. This module
 //! must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, CURE, DENSITY, FILLED, GROWTH, MASS, MIX, PERCENT, PUMPED, WEIGHED, joined, row};
+use super::{
+    BELIEVED, CAVITY, CURE, DENSITY, DURATION, FILLED, GROWTH, MASS, MIX, PERCENT, PUMPED, WEIGHED, joined, row,
+};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job, stages};
 use crate::vocabulary::Subject;
@@ -107,7 +109,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         Instant,
         (
             "Before when the pump cannot have stopped: it started after the tyre was seen seated, after both cores were read, and no earlier than the grace before the plan; and a stroke takes its time.",
-            "latest of seated, cores read, planned start + grace, start as told; + longer of cycles x least time of one, and the longest pause of a fill whose start is told",
+            "latest of seated, cores read, planned start + grace, start as told; + cycles x least time of one + the longest pause of a fill whose start is told",
         ),
         &[
             (assembly::ACT_FILL, Free),
@@ -126,11 +128,28 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "ends_apart",
         FigureKind::Flag,
         (
-            "Whether the cycles of the later one fit between the end of this fill and that of each other: one pump fills one tyre at a time.",
-            "time between two ends >= cycles x least time of one",
+            "Whether the cycles of the later one fit between the end of this fill and that of each other, and none ends between start and end of another: one pump fills one tyre at a time.",
+            "time between two ends >= cycles x least time of one; no end between start and end of another",
         ),
-        &[(stages::FILL_ENDED, Free), (stages::FILL_STROKES, Free), (job::PUMP_CYCLE_TIME, Free)],
+        &[
+            (assembly::ACT_FILL, Free),
+            (stages::FILL_ENDED, Free),
+            (stages::FILL_STROKES, Free),
+            (job::PUMP_CYCLE_TIME, Free),
+        ],
         &[(Parameter::FastestStroke, Free), (Parameter::StrokeShare, Free)],
+    ),
+    row(
+        FigureId::FillLasted,
+        Assembly,
+        "fill_lasted",
+        DURATION,
+        (
+            "How long this assembly was being filled: from its first stroke, or where that is not told from the end of the fill before it.",
+            "end of its fill - (first stroke, or the latest end before it)",
+        ),
+        &[(assembly::ACT_FILL, Free), (stages::FILL_ENDED, Free)],
+        &[],
     ),
     row(
         FigureId::LogAfterFill,

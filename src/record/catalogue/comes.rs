@@ -72,6 +72,7 @@ const MADE: &[FactKey] = &[
     assembly::TARGET_GAUGE,
     component::CORE_TEMPERATURE,
     component::ON_HAND,
+    stages::REFIT_NUT_TORQUE,
 ];
 
 /// What belongs to a fill that is over.
@@ -110,7 +111,7 @@ const LOOKED_UP: &[FactKey] = &[
 ];
 
 /// What people still bring about when the tyre is full. All else that they set for the fill is past by then.
-const STILL_MADE: &[FactKey] = &[job::CURE_PLANNED, job::SOLVENT_ON_HAND];
+const STILL_MADE: &[FactKey] = &[job::CURE_PLANNED, job::SOLVENT_ON_HAND, stages::REFIT_NUT_TORQUE];
 
 /// What nobody makes less to be rid of a finding: it keeps people away from what may burst, or gives a filling its time.
 pub const NEVER_LESS: &[FactKey] = &[job::STAND_OFF, job::HOSE_LENGTH, job::CURE_PLANNED];
