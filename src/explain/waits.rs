@@ -8,7 +8,7 @@ use crate::figures::FigureId;
 use crate::pack::Term;
 use crate::pack::test::End;
 use crate::record::catalogue::assembly::{self, pre_stretch_row};
-use crate::record::{Entity, FactKey, Kind, LogRow, Value};
+use crate::record::{Entity, FactKey, FactKind, LogRow, Value};
 use crate::units::{Exact, Quantity, Rounding};
 use crate::vocabulary::Subject;
 
@@ -86,7 +86,7 @@ fn log_of<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'_>) -> Option<(&'a Entity, &'
     let Term::Figure(id) = leaf.leaf.term else { return None };
     let is_log = |key: &FactKey| {
         key.subject == Subject::Assembly
-            && matches!(scene.packs().catalogue().spec(*key).map(|spec| &spec.kind), Some(Kind::Log(_)))
+            && matches!(scene.packs().catalogue().spec(*key).map(|spec| &spec.kind), Some(FactKind::Log(_)))
     };
     let key = id.spec()?.facts().find(is_log)?;
     let (index, _) = leaf.here.entity(Subject::Assembly)?;
