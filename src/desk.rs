@@ -30,13 +30,13 @@ pub use permit::{By, GiveOrder, PermitDraft, PermitLine, PermitOrder, Permitted}
 pub use refusal::{Refusal, Unfit};
 pub use several::{OneOf, Several, several};
 pub use show::{ShowOrder, Shown, SignatureLine, show};
-pub use sign::{Consent, Draft, Forgotten, FurtherOrder, Here, Proposal, ShopChanges, SignOrder, Signed};
+pub use sign::{Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, SignOrder, Signed};
 pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Opened, Purpose, TrustDraft, TrustOrder, TrustProposal,
     TrustSigned, Trusting, draft_of,
 };
 pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder};
-pub use world::{Clock, Source, Storage};
+pub use world::{Clock, NamedBytes, Storage};
 
 /// Where acts are done: what they see of the world.
 #[derive(Debug, Clone, Copy)]
@@ -52,15 +52,15 @@ impl Desk<'_> {
     ///
     /// # Errors
     /// If it cannot be read.
-    pub fn fetch(&self, name: &std::path::Path) -> Result<Source, Refusal> {
-        Ok(Source { name: name.to_owned(), bytes: self.storage.read(name)? })
+    pub fn fetch(&self, name: &std::path::Path) -> Result<NamedBytes, Refusal> {
+        Ok(NamedBytes { name: name.to_owned(), bytes: self.storage.read(name)? })
     }
 
     /// Fetches several, in their order.
     ///
     /// # Errors
     /// If one of them cannot be read.
-    pub fn fetch_all(&self, names: &[std::path::PathBuf]) -> Result<Vec<Source>, Refusal> {
+    pub fn fetch_all(&self, names: &[std::path::PathBuf]) -> Result<Vec<NamedBytes>, Refusal> {
         names.iter().map(|name| self.fetch(name)).collect()
     }
 
@@ -91,7 +91,7 @@ impl Desk<'_> {
 ///
 /// # Errors
 /// The faults of the packs.
-pub fn packs(local: &[Source]) -> Result<PackSet, Refusal> {
+pub fn packs(local: &[NamedBytes]) -> Result<PackSet, Refusal> {
     with_local(PackSet::base()?, local)
 }
 
@@ -99,7 +99,7 @@ pub fn packs(local: &[Source]) -> Result<PackSet, Refusal> {
 ///
 /// # Errors
 /// The faults of the packs.
-pub fn packs_to_check(local: &[Source]) -> Result<PackSet, Refusal> {
+pub fn packs_to_check(local: &[NamedBytes]) -> Result<PackSet, Refusal> {
     if local.is_empty() { packs_with_examples(local) } else { packs(local) }
 }
 
@@ -107,7 +107,7 @@ pub fn packs_to_check(local: &[Source]) -> Result<PackSet, Refusal> {
 ///
 /// # Errors
 /// The faults of the packs.
-pub fn packs_with_examples(local: &[Source]) -> Result<PackSet, Refusal> {
+pub fn packs_with_examples(local: &[NamedBytes]) -> Result<PackSet, Refusal> {
     with_local(PackSet::base_with_examples()?, local)
 }
 
@@ -115,7 +115,7 @@ pub fn packs_with_examples(local: &[Source]) -> Result<PackSet, Refusal> {
 ///
 /// # Errors
 /// The faults of its text.
-pub fn shop(source: &Source) -> Result<Shop, Refusal> {
+pub fn shop(source: &NamedBytes) -> Result<Shop, Refusal> {
     Ok(Shop::read(source.document()?)?)
 }
 
@@ -123,12 +123,12 @@ pub fn shop(source: &Source) -> Result<Shop, Refusal> {
 ///
 /// # Errors
 /// The faults of its text.
-pub fn shop_to_draw_on(source: &Source) -> Result<Shop, Refusal> {
+pub fn shop_to_draw_on(source: &NamedBytes) -> Result<Shop, Refusal> {
     Ok(Shop::read_to_draw_on(&source.label(), &source.bytes)?)
 }
 
 /// The shop file of a shop whose trust file says where it lies.
-fn shop_of(source: &Source, zone: &Zone) -> Result<Shop, Refusal> {
+fn shop_of(source: &NamedBytes, zone: &Zone) -> Result<Shop, Refusal> {
     let shop = shop(source)?;
     if shop.zone() == zone {
         return Ok(shop);
@@ -136,10 +136,10 @@ fn shop_of(source: &Source, zone: &Zone) -> Result<Shop, Refusal> {
     Err(Unfit::ShopOfAnotherZone { shop: shop.zone().clone(), trust: zone.clone() }.into())
 }
 
-fn with_local(base: PackSet, local: &[Source]) -> Result<PackSet, Refusal> {
+fn with_local(base: PackSet, local: &[NamedBytes]) -> Result<PackSet, Refusal> {
     if local.is_empty() {
         return Ok(base);
     }
-    let documents: Vec<Document> = local.iter().map(Source::document).collect::<Result<_, _>>()?;
+    let documents: Vec<Document> = local.iter().map(NamedBytes::document).collect::<Result<_, _>>()?;
     Ok(base.with(documents)?)
 }

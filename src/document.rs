@@ -36,8 +36,8 @@ pub use fault::{Fault, Faults, Label};
 pub use nearest::nearest;
 pub use path::{Path, Step};
 pub use schema::{Schema, SchemaError};
-pub use source::{Source, Span, Window};
-pub use tree::{Entry, Node, Place, Value};
+pub use source::{Excerpt, Source, Span};
+pub use tree::{Content, Entry, Location, Node};
 
 /// The tree of a text, by the quick reader where the text is of the plain form.
 fn first_reading(source: &Source) -> Result<Node, Faults> {
@@ -141,7 +141,7 @@ impl Document {
     }
 
     /// Where `path` is, or where it would have to be added.
-    pub fn locate(&self, path: &Path) -> Place {
+    pub fn locate(&self, path: &Path) -> Location {
         tree::locate(&self.root, path)
     }
 
@@ -151,7 +151,7 @@ impl Document {
     /// Gives the path of the whole document if the text is not a pointer.
     pub fn path_of_pointer(&self, pointer: &str) -> Path {
         path::from_pointer_in(pointer, |steps| {
-            matches!(self.root.descend(steps).map(|node| &node.value), Some(Value::Map(_)))
+            matches!(self.root.descend(steps).map(|node| &node.value), Some(Content::Map(_)))
         })
         .unwrap_or_default()
     }

@@ -28,8 +28,8 @@ use crate::record::{Entity, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, PerSubject, Subject};
 
-pub use evaluate::{Here, Item, Side};
-pub use evidence::{Bound, Comparison, Evidence, Origin};
+pub use evaluate::{Here, ListWord, Side};
+pub use evidence::{BoundOrigin, ComparedWith, Comparison, Evidence};
 pub use examples::{ExampleFault, check_examples};
 pub use judgement::{Finding, Judgement};
 pub use outlook::{LONGEST, lasts, latest_start};
@@ -121,11 +121,11 @@ impl<'a> Scene<'a> {
         if point == self.point {
             return self;
         }
-        Self { point, ..self }.anew(self.job, self.at)
+        Self { point, ..self }.for_job_at(self.job, self.at)
     }
 
     /// The judgement of a job at an instant, at the same hold point and of the same assemblies.
-    fn anew<'j>(&self, job: &'j Job, at: Instant) -> Scene<'j>
+    fn for_job_at<'j>(&self, job: &'j Job, at: Instant) -> Scene<'j>
     where
         'a: 'j,
     {
@@ -171,7 +171,7 @@ impl<'a> Scene<'a> {
     {
         let start = start_of(job, self.at, self.point).in_zone(&self.zone);
         if start.day_in(&self.zone) != self.day {
-            return self.anew(job, self.at);
+            return self.for_job_at(job, self.at);
         }
         Scene {
             packs: self.packs,

@@ -41,7 +41,7 @@ pub use brief::brief;
 pub use figures::{figures, figures_json};
 pub use finding::{About, Explained, citation, code};
 pub use json::{json, schema as json_schema};
-pub use long::{Look, long};
+pub use long::{Layout, long};
 pub use page::page;
 pub use places::Place;
 pub use plain::plain;

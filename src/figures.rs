@@ -21,7 +21,7 @@ mod time;
 
 use std::cell::OnceCell;
 
-use reader::{Reader, Source};
+use reader::{FactReader, JobSource};
 
 use crate::record::{Entity, Job, Measured, Value};
 use crate::tyre::Designation;
@@ -89,8 +89,8 @@ struct OfOne {
 /// What the figures of one subject are worked out from.
 #[derive(Debug)]
 pub struct Workings<'a> {
-    source: Source<'a>,
-    facts: Reader<'a>,
+    source: JobSource<'a>,
+    facts: FactReader<'a>,
     shared: Option<&'a OfOne>,
     /// In the place of what is shared, for a subject that is not of the job.
     own: OfOne,
@@ -99,7 +99,7 @@ pub struct Workings<'a> {
 impl<'a> Workings<'a> {
     /// Sets out to work on one subject of a job; `shared` is of this job and these parameters alone.
     pub fn new(job: &'a Job, entity: &'a Entity, parameters: &'a Parameters, shared: &'a Shared) -> Self {
-        Self::reading(Source::new(job, parameters, shared, None), entity)
+        Self::reading(JobSource::new(job, parameters, shared, None), entity)
     }
 
     /// As [`Workings::new`], with what is read noted; what `shared` holds already is not read again.
@@ -110,16 +110,16 @@ impl<'a> Workings<'a> {
         shared: &'a Shared,
         reads: &'a Reads,
     ) -> Self {
-        Self::reading(Source::new(job, parameters, shared, Some(reads)), entity)
+        Self::reading(JobSource::new(job, parameters, shared, Some(reads)), entity)
     }
 
-    fn reading(source: Source<'a>, entity: &'a Entity) -> Self {
+    fn reading(source: JobSource<'a>, entity: &'a Entity) -> Self {
         let shared = source.place_of(entity).and_then(|place| source.shared().of_one(place));
         Self { source, facts: source.reader(entity), shared, own: OfOne::default() }
     }
 
     /// The assemblies of a job, in their order.
-    fn of_assemblies(source: Source<'a>) -> impl Iterator<Item = Self> {
+    fn of_assemblies(source: JobSource<'a>) -> impl Iterator<Item = Self> {
         source.of(Subject::Assembly).enumerate().map(move |(index, facts)| {
             let shared = source.shared().of_one((Subject::Assembly, index));
             Self { source, facts, shared, own: OfOne::default() }

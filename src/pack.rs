@@ -25,7 +25,7 @@ use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 use crate::vocabulary::{HoldPoint, Subject};
 
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
-pub use cure::{AIR_OUT, Air, Cure, CureStep, Does, Step, first_deed, numbered};
+pub use cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep, first_deed, numbered};
 pub use example::{Example, Expected};
 pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};
@@ -34,7 +34,7 @@ pub use text::PackText;
 
 /// A place in the text of a pack.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct Place {
+pub struct DefinedAt {
     /// The file.
     #[serde(with = "base::source")]
     pub source: Arc<Source>,
@@ -59,7 +59,7 @@ pub struct Pack {
     /// Where a checklist must follow that of the hold point before.
     pub follows: Vec<Follows>,
     /// Steps that its cures share.
-    pub steps: Vec<Step>,
+    pub steps: Vec<SharedStep>,
     /// The rules, in the order of the files.
     pub rules: Vec<Rule>,
     /// The texts the pack was read from.
@@ -70,7 +70,7 @@ pub struct Pack {
 impl Pack {
     /// The identifier of one comparison of a rule of this pack, such as
     /// `tyre-fill/cure-too-short#/demands/cure.planned/at_least`. It depends on names and positions only, so that it stays
-    /// what it is when the text of the pack is laid out anew.
+    /// the same when the layout of the text changes.
     pub fn leaf_id(&self, rule: &Rule, leaf: &Leaf) -> String {
         format!("{}/{}#{}", self.name, rule.name, leaf.at)
     }
@@ -156,7 +156,7 @@ pub struct Limit {
     /// Where the number comes from.
     pub source: Citation,
     /// Where it stands.
-    pub place: Place,
+    pub place: DefinedAt,
 }
 
 /// One value of a limit and the day from which it applies, from 00:00 in the zone of the shop.
@@ -181,7 +181,7 @@ pub struct Amendment {
     /// Why.
     pub why: PackText,
     /// Where the amendment stands.
-    pub place: Place,
+    pub place: DefinedAt,
 }
 
 /// What a fault of the rule does.
@@ -240,9 +240,9 @@ pub struct Rule {
     #[serde(skip)]
     pub holds: Vec<Example>,
     /// Where its name stands.
-    pub place: Place,
+    pub place: DefinedAt,
     /// Where its demands stand.
-    pub demands_place: Place,
+    pub demands_place: DefinedAt,
 }
 
 /// A limit, by its position in the set.

@@ -15,7 +15,7 @@ pub mod shop;
 mod template;
 
 pub use amend::{Edit, example};
-pub use catalogue::{Catalogue, Column, FactKey, FactSpec, Kind};
+pub use catalogue::{Catalogue, Column, FactKey, FactKind, FactSpec};
 pub use instrument::{instrument_named, named_by, pressure_doubt};
 pub use job::{Entity, Facts, Job, LogRow, Measured, Value};
 pub use read::{read, read_anywhere, read_fragment};

@@ -16,5 +16,5 @@ pub mod load_range;
 pub mod tube;
 
 pub use designation::{Construction, Designation, DesignationError};
-pub use family::{Evidence, Family};
+pub use family::{Family, FitBasis};
 pub use tube::TubeMarking;

@@ -101,6 +101,55 @@ fn every_name_has_one_path() {
     }
 }
 
+/// The name of the type that a line declares: a structure, an enumeration or a trait wherever it stands, an alias only
+/// where it is none of an implementation's own types.
+fn type_declared(line: &str) -> Option<&str> {
+    let inner = line.trim_start();
+    let inner = match inner.strip_prefix("pub(") {
+        Some(rest) => rest.split_once(") ")?.1,
+        None => inner.strip_prefix("pub ").unwrap_or(inner),
+    };
+    let (keyword, rest) = inner.split_once(' ')?;
+    let is_type =
+        ["struct", "enum", "trait", "union"].contains(&keyword) || keyword == "type" && !line.starts_with(' ');
+    let name = rest.split(|c: char| !c.is_alphanumeric() && c != '_').next()?;
+    (is_type && name.starts_with(|c: char| c.is_uppercase())).then_some(name)
+}
+
+#[test]
+fn types_are_found_in_every_form() {
+    for (line, name) in [
+        ("pub struct Job {", Some("Job")),
+        ("pub(in crate::record) enum Kept<'a> {", Some("Kept")),
+        ("        enum Row { $($id),+ }", Some("Row")),
+        ("type Worked = Vec<Figure>;", Some("Worked")),
+        ("pub(super) type Wanted<'w> = &'w Fact;", Some("Wanted")),
+        ("pub trait Storage {", Some("Storage")),
+        ("    type Item = Fault;", None),
+        ("impl Job {", None),
+        ("    structure: Text,", None),
+    ] {
+        assert_eq!(type_declared(line), name, "{line}");
+    }
+}
+
+/// One name for one thing: whoever reads a type's name anywhere in the library knows which one it is.
+#[test]
+fn no_two_types_share_a_name() {
+    let mut places: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for path in library_files().iter().filter(|path| !path.contains("/tests/")) {
+        for (number, line) in code_lines(path) {
+            if let Some(name) = type_declared(&line) {
+                places.entry(name.to_owned()).or_default().push(format!("{path}:{number}"));
+            }
+        }
+    }
+    assert!(places.len() > 300, "only {} types found", places.len());
+    let shared: Vec<String> =
+        places.iter().filter(|(_, at)| at.len() > 1).map(|(name, at)| format!("{name}: {}", at.join(", "))).collect();
+    assert!(shared.is_empty(), "{}", shared.join("\n"));
+}
+
 #[test]
 fn names_behind_crate_are_found_in_every_form() {
     assert_eq!(names_behind_crate("use crate::units::Exact;"), ["units"]);

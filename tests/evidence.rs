@@ -1,7 +1,7 @@
 //! Evidence as data: which comparisons are told as having decided a finding, where each fact stands, and what was known.
 
 use fillward::document::Document;
-use fillward::engine::{Bound, Comparison, Known, Origin, Scene};
+use fillward::engine::{BoundOrigin, ComparedWith, Comparison, Known, Scene};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::{Quantity, Rounding, Truth};
@@ -32,14 +32,14 @@ fn known(known: &Known) -> String {
     }
 }
 
-fn bound(bound: &Bound) -> String {
-    let origin = |origin: &Origin| match origin {
+fn bound(bound: &ComparedWith) -> String {
+    let origin = |origin: &BoundOrigin| match origin {
         // The packs of these tests name one limit.
-        Origin::Limit(_) => " (limit)".to_owned(),
-        Origin::Fact(path) => format!(" ({path})"),
-        Origin::Judgement => " (judgement)".to_owned(),
-        Origin::Start => " (start)".to_owned(),
-        Origin::Today => " (today)".to_owned(),
+        BoundOrigin::Limit(_) => " (limit)".to_owned(),
+        BoundOrigin::Fact(path) => format!(" ({path})"),
+        BoundOrigin::Judgement => " (judgement)".to_owned(),
+        BoundOrigin::Start => " (start)".to_owned(),
+        BoundOrigin::Today => " (today)".to_owned(),
     };
     format!(" {}{}", known(&bound.value), bound.origins.iter().map(origin).collect::<String>())
 }

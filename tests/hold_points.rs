@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use fillward::document::Document;
 use fillward::engine::Scene;
-use fillward::explain::{self, AtFrom, Look, Note, Report};
+use fillward::explain::{self, AtFrom, Layout, Note, Report};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
@@ -104,7 +104,7 @@ fn every_form_says_its_hold_point_and_what_not_to_do() {
     let packs = pack();
     let document = blank(&packs);
     let job = record::read(&document, packs.catalogue(), &common::demo_zone()).unwrap();
-    let look = Look { width: 80, colour: false };
+    let look = Layout { width: 80, colour: false };
     for point in HoldPoint::ALL {
         let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
         let report = Report::new(&scene, scene.judge(), &document, AtFrom::Given);

@@ -11,7 +11,7 @@ use fillward::engine::check_examples;
 use fillward::figures;
 use fillward::pack::PackSet;
 use fillward::pack::test::{ROWS, Takes};
-use fillward::record::{Catalogue, Kind};
+use fillward::record::{Catalogue, FactKind};
 use fillward::vocabulary::Subject;
 use serde_json::{Value as Json, json};
 
@@ -138,7 +138,7 @@ fn facts() -> String {
             let spec = catalogue.spec(key).unwrap();
             let example = match spec.kind {
                 // A whole log is too wide for a cell; its columns give their own examples.
-                Kind::Log(_) => String::new(),
+                FactKind::Log(_) => String::new(),
                 _ => format!("`{}`", spec.example),
             };
             let name = catalogue.full_name(key);
@@ -147,7 +147,7 @@ fn facts() -> String {
                 &mut out,
                 &[&[&*format!("`{name}`"), &spec.kind.describe(), &spec.about, &example], &asked[..]].concat(),
             );
-            if let Kind::Log(columns) = &spec.kind {
+            if let FactKind::Log(columns) = &spec.kind {
                 for column in *columns {
                     let (kind, example) = (column.kind.describe(), format!("`{}`", column.example));
                     row(
@@ -193,7 +193,7 @@ fn test_list() -> String {
     row(&mut out, &["test", "of", "true when"]);
     row(&mut out, &["---"; 3]);
     for test in ROWS {
-        row(&mut out, &[&format!("`{}`", test.word), &test.suits.words(), test.about]);
+        row(&mut out, &[&format!("`{}`", test.word), &test.suits.described(), test.about]);
     }
     out
 }

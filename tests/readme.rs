@@ -1,6 +1,6 @@
 //! The reports shown in the README are those that the program prints at 80 columns.
 
-use fillward::explain::{self, Look, Report};
+use fillward::explain::{self, Layout, Report};
 use fillward::pack::PackSet;
 
 use crate::common;
@@ -9,10 +9,10 @@ use crate::common::parts::with_part;
 const README: &str = "README.md";
 
 /// The report on a demo job as a fenced block.
-fn printed(path: &str, form: fn(&Report<'_>, Look) -> String) -> String {
+fn printed(path: &str, form: fn(&Report<'_>, Layout) -> String) -> String {
     let packs = PackSet::base().unwrap();
     let document = common::document(path);
-    let look = Look { width: 80, colour: false };
+    let look = Layout { width: 80, colour: false };
     common::with_report(&packs, &document, common::demo_at(), |report| format!("```text\n{}```", form(report, look)))
 }
 
@@ -20,7 +20,7 @@ fn printed(path: &str, form: fn(&Report<'_>, Look) -> String) -> String {
 fn generated_reports_of_the_readme() {
     let mut text = common::read(README);
     let (hold, pass) = ("shared/demo/jobs/hold-cold-material.yaml", "shared/demo/jobs/pass-loader-bias-used.yaml");
-    let brief: fn(&Report<'_>, Look) -> String = explain::brief;
+    let brief: fn(&Report<'_>, Layout) -> String = explain::brief;
     for (name, path, form) in [("a hold", hold, brief), ("a pass", pass, brief), ("a finding", hold, explain::long)] {
         text = with_part(&text, name, &printed(path, form));
     }

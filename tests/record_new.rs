@@ -1,6 +1,6 @@
 //! Starting a record: a new one takes over what holds for the shop, and has a line for everything else.
 
-use fillward::document::{Document, Node, Value};
+use fillward::document::{Content, Document, Node};
 use fillward::pack::PackSet;
 use fillward::record::catalogue::HoldsFor;
 use fillward::record::{self, Catalogue};
@@ -21,7 +21,7 @@ fn entries(record: &Document, subject: Subject) -> Vec<&Node> {
             ["isocyanate", "polyol"].into_iter().filter_map(|side| Some(&at("components")?.entry(side)?.node)).collect()
         }
         other => match at(other.record_key().unwrap()).map(|node| &node.value) {
-            Some(Value::List(items)) => items.iter().collect(),
+            Some(Content::List(items)) => items.iter().collect(),
             _ => Vec::new(),
         },
     }
@@ -34,8 +34,8 @@ fn found<'a>(node: &'a Node, name: &str) -> Option<&'a Node> {
 /// A value without its places.
 fn bare(node: &Node) -> String {
     match &node.value {
-        Value::List(items) => items.iter().map(bare).collect::<Vec<_>>().join(", "),
-        Value::Map(entries) => {
+        Content::List(items) => items.iter().map(bare).collect::<Vec<_>>().join(", "),
+        Content::Map(entries) => {
             entries.iter().map(|entry| format!("{}: {}", entry.key, bare(&entry.node))).collect::<Vec<_>>().join("; ")
         }
         other => format!("{other:?}"),
@@ -60,7 +60,7 @@ fn takes_over_what_holds(old: &Document, catalogue: &Catalogue) -> usize {
                 .and_then(|entry| found(entry, &spec.name))
                 .filter(|_| spec.asked.holds_for == HoldsFor::Shop);
             carried += usize::from(due.is_some());
-            assert_eq!(bare(line), due.map_or_else(|| format!("{:?}", Value::Null), bare), "{name}");
+            assert_eq!(bare(line), due.map_or_else(|| format!("{:?}", Content::Null), bare), "{name}");
         }
     }
     carried

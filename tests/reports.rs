@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use fillward::document::{Document, Source};
-use fillward::explain::{self, Explained, Look, Report};
+use fillward::explain::{self, Explained, Layout, Report};
 use fillward::pack::{PackSet, PackText};
 use fillward::units::Instant;
 use fillward::vocabulary::Verdict;
@@ -25,7 +25,7 @@ const SHOWN: [&str; 8] = [
     "hold-crew-and-stock-blank",
 ];
 
-const WIDE: Look = Look { width: 80, colour: false };
+const WIDE: Layout = Layout { width: 80, colour: false };
 
 /// Looks at the reports of all demo jobs, with the names of their files.
 fn each(packs: &PackSet, mut look: impl FnMut(&str, &Report<'_>)) {
@@ -45,7 +45,7 @@ fn snapshots(name: &str, report: &Report<'_>) {
     let report = &shown;
     common::snapshot(&format!("{name}-brief"), &explain::brief(report, WIDE));
     common::snapshot(&format!("{name}-long"), &explain::long(report, WIDE));
-    common::snapshot(&format!("{name}-long-60"), &explain::long(report, Look { width: 60, colour: false }));
+    common::snapshot(&format!("{name}-long-60"), &explain::long(report, Layout { width: 60, colour: false }));
     common::snapshot(&format!("{name}-plain"), &explain::plain(report));
     common::snapshot(&format!("{name}-json"), &explain::json(report).unwrap());
     let mut sarif: serde_json::Value = serde_json::from_str(&explain::sarif(report).unwrap()).unwrap();
@@ -119,7 +119,7 @@ fn plain_reports_draw_nothing_and_colour_none() {
 fn colour_changes_nothing_but_colour() {
     let packs = PackSet::base().unwrap();
     each(&packs, |path, report| {
-        let coloured = explain::long(report, Look { width: 80, colour: true });
+        let coloured = explain::long(report, Layout { width: 80, colour: true });
         assert!(coloured.contains('\u{1b}'), "{path}");
         assert_eq!(without_colour(&coloured), explain::long(report, WIDE), "{path}");
     });
@@ -194,7 +194,7 @@ fn what_the_head_is_said_to_tell_stands_there() {
     let packs = PackSet::base().unwrap();
     let mut told = 0;
     let mut look = |path: &str, report: &Report<'_>| {
-        let forms = [explain::long(report, Look { width: 80, colour: false }), explain::plain(report)];
+        let forms = [explain::long(report, Layout { width: 80, colour: false }), explain::plain(report)];
         let refers = report.holding.iter().chain(&report.advice).any(|of| of.rule.put_right.wants_air_out());
         for form in &forms {
             let form = form.split_whitespace().collect::<Vec<_>>().join(" ");

@@ -77,7 +77,7 @@ fn records_once_judged_wrongly_are_judged_right() {
     }
 }
 
-/// What is used ends before the start: the lots, the gauge and the thermometers, each held for its own sake.
+/// What is used ends before the start: the lots, the gauge and the thermometers, each held by itself.
 #[test]
 fn what_ends_before_the_start_holds_the_job() {
     let packs = PackSet::base().unwrap();

@@ -14,7 +14,7 @@ use fillward::checklist::keys::SecretKey;
 use fillward::checklist::kind::Kind;
 use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, PackPart, Packs};
-use fillward::checklist::permit::{self, Bound, Filled, Permit};
+use fillward::checklist::permit::{self, BoundPermit, Filled, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
 use fillward::checklist::verify::{Question, Records, Verification, verify};
@@ -188,10 +188,10 @@ impl Shop {
             trust: self.trust(),
         };
         change(&mut choices);
-        let bound: Vec<Bound<'_>> = choices
+        let bound: Vec<BoundPermit<'_>> = choices
             .permits
             .iter()
-            .map(|permit| Bound::new(permit, self.packs(), &job, &common::demo_zone(), choices.point))
+            .map(|permit| BoundPermit::new(permit, self.packs(), &job, &common::demo_zone(), choices.point))
             .collect();
         let scene = Scene::new(&self.set, &job, choices.at, &common::demo_zone()).at_hold_point(choices.point);
         let judgement = scene.judge();

@@ -12,7 +12,7 @@ mod typed;
 
 use std::collections::BTreeSet;
 
-use fillward::document::{Document, Faults, Node, Source, Value};
+use fillward::document::{Content, Document, Faults, Node, Source};
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record;
@@ -115,10 +115,10 @@ fn with_like_tyres() -> String {
 /// Every value that is neither a mapping nor a list, with its place.
 fn leaves<'n>(node: &'n Node, path: &str, found: &mut Vec<(String, &'n Node)>) {
     match &node.value {
-        Value::List(items) => {
+        Content::List(items) => {
             items.iter().enumerate().for_each(|(index, item)| leaves(item, &format!("{path}[{index}]"), found));
         }
-        Value::Map(entries) => {
+        Content::Map(entries) => {
             for entry in entries {
                 leaves(&entry.node, &format!("{path}.{}", entry.key), found);
             }
@@ -128,22 +128,22 @@ fn leaves<'n>(node: &'n Node, path: &str, found: &mut Vec<(String, &'n Node)>) {
 }
 
 /// Whether the text at a place says the value, or is the short form of it.
-fn stands_for(text: &str, value: &Value, shop: &str) -> bool {
+fn stands_for(text: &str, value: &Content, shop: &str) -> bool {
     let zone = common::demo_zone();
     let day = Day::parse("2026-03-04").unwrap();
     let again = Document::read("value", format!("v: {text}\n").as_bytes()).unwrap();
     let written = &again.root().entry("v").unwrap().node.value;
     match (written, value) {
         (written, value) if written == value => true,
-        (Value::Text(short), Value::Text(long)) => {
+        (Content::Text(short), Content::Text(long)) => {
             let time = WallTime::parse(short).map(|time| time.unwrap().instant(day, &zone).unwrap());
             let of_day = Instant::parse(long).is_ok_and(|at| at.day_in(&zone).to_record_text() == *short);
             let marked = shop.contains(&format!("mark: {short}\n    name: {long}\n"));
             time.is_some_and(|at| at == Instant::parse(long).unwrap()) || of_day || marked
         }
         // The empty list of a look at the bench that found nothing, and the bench, which is off the rim.
-        (Value::List(found), Value::Bool(_) | Value::Text(_)) => found.is_empty(),
-        (Value::Map(looked), Value::Bool(true)) => looked.iter().any(|entry| entry.key == "found"),
+        (Content::List(found), Content::Bool(_) | Content::Text(_)) => found.is_empty(),
+        (Content::Map(looked), Content::Bool(true)) => looked.iter().any(|entry| entry.key == "found"),
         _ => false,
     }
 }
@@ -168,7 +168,7 @@ fn every_value_of(record: &str) {
     let mut files = BTreeSet::new();
     for (path, node) in &found {
         // Where an entry says nothing, its mark stands for it.
-        if node.value == Value::Null {
+        if node.value == Content::Null {
             continue;
         }
         let text = source.slice(node.span);
@@ -186,12 +186,12 @@ fn every_value_of(record: &str) {
 /// A tree as a long record is written.
 fn written(node: &Node) -> String {
     match &node.value {
-        Value::Null => "~".to_owned(),
-        Value::Bool(flag) => flag.to_string(),
-        Value::Number(text) => text.clone(),
-        Value::Text(text) => serde_json::to_string(text).unwrap(),
-        Value::List(items) => format!("[{}]", items.iter().map(written).collect::<Vec<_>>().join(", ")),
-        Value::Map(entries) => {
+        Content::Null => "~".to_owned(),
+        Content::Bool(flag) => flag.to_string(),
+        Content::Number(text) => text.clone(),
+        Content::Text(text) => serde_json::to_string(text).unwrap(),
+        Content::List(items) => format!("[{}]", items.iter().map(written).collect::<Vec<_>>().join(", ")),
+        Content::Map(entries) => {
             let entries: Vec<String> = entries.iter().map(|e| format!("{}: {}", e.key, written(&e.node))).collect();
             format!("{{{}}}", entries.join(", "))
         }

@@ -18,7 +18,7 @@ use crate::common;
 use crate::common::classes::{CLASSES, coarser};
 
 const CASES: u32 = 1000;
-/// A job that passes, with a log that is put in anew.
+/// A job that passes, with another log put in.
 const BASE: &str = "tests/repro/pass-heater-cycle.yaml";
 
 /// Minutes since the row before, tenths of a psi, tenths of a degF, and the lowest temperature between.

@@ -293,7 +293,7 @@ fn leaf_ids(packs: &PackSet) -> Vec<String> {
     ids
 }
 
-/// Every comparison of the base pack has an identifier of its own, and laying the text out anew changes none.
+/// Every comparison of the base pack has an identifier of its own, and a new layout of the text changes none.
 #[test]
 fn identifiers_of_comparisons_are_unique_and_outlive_a_new_layout() {
     let base = PackSet::base().unwrap();

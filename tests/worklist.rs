@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use fillward::document::Document;
-use fillward::explain::{self, Look, Report};
+use fillward::explain::{self, Layout, Report};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::record::catalogue::Station;
@@ -14,7 +14,7 @@ use crate::common::tree::{Step, name, paths, without};
 use crate::remedies::pack;
 
 const JOBS: &str = "shared/demo/jobs";
-const WIDE: Look = Look { width: 80, colour: false };
+const WIDE: Layout = Layout { width: 80, colour: false };
 /// Lines that a person sees of a report without turning a page, by the needs of a shop's screen.
 const SCREEN: usize = 60;
 

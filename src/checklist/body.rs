@@ -12,7 +12,7 @@ use serde_json::Value;
 
 use super::jws::{Envelope, instant, nullable};
 use super::packs::{PackPart, Packs};
-use super::permit::{Bound, Filled, Permit, apply, filled};
+use super::permit::{BoundPermit, Filled, Permit, apply, filled};
 use super::reason::Reason;
 use super::trust::{Trust, TrustPart};
 use crate::checklist::kind::Kind;
@@ -157,7 +157,7 @@ pub struct Making<'a> {
     /// The shop file that the record draws on, and what of it.
     pub shop: Option<ShopPart>,
     /// The permits, already checked and held against this record.
-    pub permits: &'a [Bound<'a>],
+    pub permits: &'a [BoundPermit<'a>],
     /// Whether the instant was chosen.
     pub rehearsal: bool,
     /// Until when a PASS is to hold, see [`super::lapse::holds_until`].

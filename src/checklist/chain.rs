@@ -21,7 +21,7 @@ use crate::record::{Entity, Value};
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, names_one_thing};
 
-pub use changes::Change;
+pub use changes::FactChange;
 pub(super) use changes::{Kept, changes};
 
 /// A signed checklist of an earlier hold point, as it is given.
@@ -73,7 +73,7 @@ pub struct Link {
     /// What bars a start.
     pub bar: Option<Reason>,
     /// What the record says otherwise than at the hold point before, and is judged again by.
-    pub changes: Vec<Change>,
+    pub changes: Vec<FactChange>,
 }
 
 impl Link {
@@ -105,7 +105,7 @@ pub fn check(body: &ChecklistBody, scene: &Scene<'_>, packs: Packs<'_>, question
     match held_against(scene, earlier, before, &acts, packs, (body, question)) {
         Err(what) => Link::doubtful(broken(&what)),
         Ok(changes) => {
-            let (parting, changes): (Vec<Change>, _) = changes.into_iter().partition(|change| change.parts);
+            let (parting, changes): (Vec<FactChange>, _) = changes.into_iter().partition(|change| change.parts);
             let each: Vec<String> = parting.iter().map(|change| change.words(before)).collect();
             let fault = (!each.is_empty()).then(|| Reason::LinkChanged { what: each.join("; ") });
             Link { fault, bar: None, changes }
@@ -140,7 +140,7 @@ fn held_against(
     acts: &[Instant],
     packs: Packs<'_>,
     (body, question): (&ChecklistBody, &Question<'_>),
-) -> Result<Vec<Change>, String> {
+) -> Result<Vec<FactChange>, String> {
     let (Some(first), Some(last)) = (acts.iter().min(), acts.iter().max()) else {
         return Err("it covers no assembly".to_owned());
     };

@@ -14,7 +14,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use crate::document::{Path, Step};
-use crate::engine::{Bound, Comparison, Finding, Known, Origin, Scene};
+use crate::engine::{BoundOrigin, ComparedWith, Comparison, Finding, Known, Scene};
 use crate::pack::LimitId;
 use crate::pack::test::{Relation, Row};
 use crate::record::Value;
@@ -29,14 +29,14 @@ pub(super) const FIGURE: &str = "figure";
 /// What a record shows of a finding.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Evidence {
+pub struct EvidenceLines {
     /// What makes the rule apply, or leaves open whether it does.
     pub applies: Vec<String>,
     /// What breaks the demand, or leaves it open.
     pub shown: Vec<String>,
 }
 
-impl Evidence {
+impl EvidenceLines {
     /// What decided a finding.
     pub fn of(scene: &Scene<'_>, finding: &Finding) -> Self {
         Self::citing(scene, finding, &mut Cited::new())
@@ -246,10 +246,10 @@ impl<'t> Lines<'t> {
 
     /// A bound and what it was made of, with a blank before each. An instant that the file states is not written again,
     /// nor is the value of another fact that is alike, or that stands elsewhere.
-    fn against(&self, scene: &Scene<'_>, place: &Path, bound: &Bound, alike: bool) -> String {
+    fn against(&self, scene: &Scene<'_>, place: &Path, bound: &ComparedWith, alike: bool) -> String {
         let stated = match bound.origins.as_slice() {
-            [Origin::Judgement | Origin::Start | Origin::Today] => true,
-            [Origin::Fact(path)] => alike || self.told.is_some_and(|told| is_figure(path) || told.contains(path)),
+            [BoundOrigin::Judgement | BoundOrigin::Start | BoundOrigin::Today] => true,
+            [BoundOrigin::Fact(path)] => alike || self.told.is_some_and(|told| is_figure(path) || told.contains(path)),
             _ => false,
         };
         let mut said = if stated { String::new() } else { format!(" {}", value(&bound.value)) };
@@ -277,7 +277,7 @@ impl<'t> Lines<'t> {
 fn cite(comparison: &Comparison, cited: &mut Cited) {
     let origins = comparison.bounds.iter().flat_map(|bound| &bound.origins);
     let bounds = origins.filter_map(|origin| match origin {
-        Origin::Fact(path) => Some(path),
+        BoundOrigin::Fact(path) => Some(path),
         _ => None,
     });
     cited.extend(std::iter::once(&comparison.fact).chain(bounds).filter(|path| is_figure(path)).map(Path::to_string));
@@ -298,13 +298,13 @@ fn within(subject: &Path, path: &Path) -> String {
     }
 }
 
-fn named(scene: &Scene<'_>, place: &Path, origin: &Origin) -> String {
+fn named(scene: &Scene<'_>, place: &Path, origin: &BoundOrigin) -> String {
     match origin {
-        Origin::Limit(id) => format!("({})", limit(scene, *id)),
-        Origin::Fact(path) => within(place, path),
-        Origin::Judgement => "judgement".to_owned(),
-        Origin::Start => "start".to_owned(),
-        Origin::Today => "today".to_owned(),
+        BoundOrigin::Limit(id) => format!("({})", limit(scene, *id)),
+        BoundOrigin::Fact(path) => within(place, path),
+        BoundOrigin::Judgement => "judgement".to_owned(),
+        BoundOrigin::Start => "start".to_owned(),
+        BoundOrigin::Today => "today".to_owned(),
     }
 }
 

@@ -4,7 +4,7 @@
 //! what they come to.
 
 use super::packs::Packs;
-use super::permit::{Bound, apply};
+use super::permit::{BoundPermit, apply};
 use crate::engine::{self, Judgement, Scene};
 use crate::units::Instant;
 use crate::vocabulary::Verdict;
@@ -14,9 +14,9 @@ pub fn holds_until(
     packs: Packs<'_>,
     scene: &Scene<'_>,
     judgement: &Judgement,
-    permits: &[Bound<'_>],
+    permits: &[BoundPermit<'_>],
 ) -> Option<Instant> {
-    let ends: Vec<Instant> = permits.iter().flat_map(Bound::span).collect();
+    let ends: Vec<Instant> = permits.iter().flat_map(BoundPermit::span).collect();
     engine::lasts(scene, judgement, &ends, |scene, judgement| {
         apply(scene, packs.parts, judgement, permits).verdict == Verdict::Pass
     })

@@ -9,7 +9,7 @@ mod bound;
 
 use serde::{Deserialize, Serialize};
 
-use super::evidence::{Evidence, called, subject};
+use super::evidence::{EvidenceLines, called, subject};
 use super::jws::{Envelope, Signer, instant, nullable};
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
@@ -23,7 +23,7 @@ use crate::record::{Entity, Job};
 use crate::units::Instant;
 use crate::vocabulary::{Outcome, Role, Subject, is_blank, quoted};
 
-pub use bound::{Bound, Permitted, apply};
+pub use bound::{BoundPermit, PermittedJudgement, apply};
 
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-permit/4";
@@ -37,7 +37,7 @@ pub struct PermitBody {
     /// Who asked for it, by the name in the trust file.
     pub asked_by: String,
     /// What the record shows of the broken rule, as it was when it was asked for.
-    pub evidence: Evidence,
+    pub evidence: EvidenceLines,
     /// What is filled, all of it, in the order of the record.
     pub filled: Vec<Filled>,
     /// [`FORMAT`].

@@ -27,7 +27,7 @@ use crate::vocabulary::Role;
 pub use names::fault_of as fault_of_name;
 pub use part::TrustPart;
 
-pub use changes::{Change, changes};
+pub use changes::{TrustChange, changes};
 pub use edit::{EditFault, Ending};
 
 use body::INSTANT;

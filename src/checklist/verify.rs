@@ -9,7 +9,7 @@ mod signers;
 mod subject;
 
 use super::body::{ChecklistBody, Instants};
-use super::chain::{Change, Links};
+use super::chain::{FactChange, Links};
 use super::jws::Envelope;
 use super::packs::{PackPart, Packs};
 use super::reason::Reason;
@@ -51,7 +51,7 @@ pub struct Question<'a> {
 
 /// One signature and what became of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Signed {
+pub struct CheckedSignature {
     /// Who signed, or the key where nobody is known to hold it; empty where the header cannot be read.
     pub who: String,
     /// The thumbprint of the key.
@@ -73,7 +73,7 @@ pub struct Verification {
     /// The content, as far as it could be read. Show nothing of a file but this.
     pub body: Option<ChecklistBody>,
     /// The signatures in their order.
-    pub signatures: Vec<Signed>,
+    pub signatures: Vec<CheckedSignature>,
     /// What makes the file doubtful.
     pub faults: Vec<Reason>,
     /// What bars a start although the file may be in order.
@@ -85,7 +85,7 @@ pub struct Verification {
     /// Whether what it was for is long past: then nobody is told to do anything about it.
     pub old: bool,
     /// What the record says otherwise than at the hold point before, and was judged again by.
-    pub changes: Vec<Change>,
+    pub changes: Vec<FactChange>,
     /// Whether only the question, asked for a chosen instant, and what was found out later bar the start.
     could_start_then: bool,
     /// What another edition of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use fillward::desk::{self, Case, Passage, Source};
+use fillward::desk::{self, Case, NamedBytes, Passage};
 use fillward::pack::PackSet;
 use fillward::record::shop::Shop;
 use fillward::units::{Instant, Zone};
@@ -14,12 +14,12 @@ use super::failure::Failure;
 use super::files::DESK;
 
 /// Takes a file in.
-pub(crate) fn source(path: &Path) -> Result<Source, Failure> {
+pub(crate) fn source(path: &Path) -> Result<NamedBytes, Failure> {
     Ok(DESK.fetch(path)?)
 }
 
 /// Takes files in.
-pub(crate) fn sources(paths: &[PathBuf]) -> Result<Vec<Source>, Failure> {
+pub(crate) fn sources(paths: &[PathBuf]) -> Result<Vec<NamedBytes>, Failure> {
     Ok(DESK.fetch_all(paths)?)
 }
 
@@ -109,7 +109,7 @@ pub(crate) struct ShopFile {
 
 impl ShopFile {
     /// Takes it in, if one is given.
-    pub(crate) fn source(&self) -> Result<Option<Source>, Failure> {
+    pub(crate) fn source(&self) -> Result<Option<NamedBytes>, Failure> {
         let stated = || std::env::var_os(SHOP).filter(|value| !value.is_empty()).map(PathBuf::from);
         self.shop.clone().or_else(stated).as_deref().map(source).transpose()
     }

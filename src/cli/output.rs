@@ -82,8 +82,8 @@ impl Terminal {
     }
 
     /// How a report for people is drawn.
-    pub(crate) fn look(self) -> fillward::explain::Look {
-        fillward::explain::Look { width: self.width, colour: self.colour_out }
+    pub(crate) fn look(self) -> fillward::explain::Layout {
+        fillward::explain::Layout { width: self.width, colour: self.colour_out }
     }
 
     /// Writes a failure with its places and cures.

@@ -7,8 +7,8 @@ use clap::Args;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
-    Consent, Draft, Forgotten, FurtherOrder, Hand, Here, Proposal, Purpose, Refusal, ShopChanges, SignOrder, Signed,
-    Source,
+    Consent, Draft, Forgotten, FurtherOrder, Hand, NamedBytes, OtherChecklist, Proposal, Purpose, Refusal, ShopChanges,
+    SignOrder, Signed,
 };
 use fillward::vocabulary::{Role, quoted, shown};
 
@@ -92,7 +92,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
 }
 
 /// The checklists beside the record and where this one goes. One that cannot be read is no matter here.
-fn here(record: &Path, out: Option<&Path>) -> Vec<Source> {
+fn here(record: &Path, out: Option<&Path>) -> Vec<NamedBytes> {
     let folder = |path: &Path| match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
         _ => PathBuf::from("."),
@@ -179,7 +179,7 @@ fn proposed(proposal: &Proposal) -> String {
         let words = change.words(point.previous().unwrap_or_default());
         let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
     }
-    for Here { name, verdict, judged_at } in here {
+    for OtherChecklist { name, verdict, judged_at } in here {
         let _ = writeln!(
             text,
             "  HERE ALREADY for this job and hold point: {}, checked {}, {}",

@@ -16,7 +16,7 @@ use std::thread;
 
 use clap::{Args, ValueEnum};
 use fillward::checklist::trust::Trust;
-use fillward::desk::{Against, Answer, Purpose, Source, Verified, VerifyOrder, several};
+use fillward::desk::{Against, Answer, NamedBytes, Purpose, Verified, VerifyOrder, several};
 use fillward::units::Instant;
 
 use super::failure::Failure;
@@ -172,7 +172,7 @@ fn a_link(path: PathBuf) -> Failure {
 }
 
 /// The files of editions of packs, each given by its folder or its one file.
-pub(crate) fn editions(given: &[PathBuf]) -> Result<Vec<Vec<Source>>, Failure> {
+pub(crate) fn editions(given: &[PathBuf]) -> Result<Vec<Vec<NamedBytes>>, Failure> {
     given.iter().map(|path| input::sources(&paths::expanded(std::slice::from_ref(path), paths::RECORD)?)).collect()
 }
 

@@ -5,10 +5,10 @@
 
 use std::sync::{Arc, Mutex};
 
-use super::world::Source;
+use super::world::NamedBytes;
 use super::{Refusal, Unfit};
 use crate::checklist::packs::{PackPart, digest_of, parts};
-use crate::document::{self, Document, Value};
+use crate::document::{self, Content, Document};
 use crate::pack::{Pack, PackSet};
 
 /// The editions that were given.
@@ -30,10 +30,10 @@ impl Editions {
     ///
     /// # Errors
     /// The faults of their texts; [`Unfit::NoPack`] for files that are no pack.
-    pub(super) fn read(given: &[Vec<Source>]) -> Result<Self, Refusal> {
+    pub(super) fn read(given: &[Vec<NamedBytes>]) -> Result<Self, Refusal> {
         let mut packs = Vec::with_capacity(given.len());
         for files in given {
-            let documents: Vec<Document> = files.iter().map(Source::document).collect::<Result<_, _>>()?;
+            let documents: Vec<Document> = files.iter().map(NamedBytes::document).collect::<Result<_, _>>()?;
             let named = |key: &str| documents.iter().find_map(|document| text(document, key));
             let (Some(name), Some(edition)) = (named("name"), named("edition")) else {
                 let first = files.first().map(|file| file.name.clone()).unwrap_or_default();
@@ -84,7 +84,7 @@ fn texts(pack: &Pack) -> Option<Vec<Document>> {
 fn text(document: &Document, key: &str) -> Option<String> {
     let document::Entry { node, .. } = document.root().entry(key)?;
     match &node.value {
-        Value::Text(text) | Value::Number(text) => Some(text.clone()),
+        Content::Text(text) | Content::Number(text) => Some(text.clone()),
         _ => None,
     }
 }

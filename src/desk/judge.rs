@@ -1,6 +1,6 @@
 //! The act of judging: a record, the packs that judge it, the instant at which they do, and the zone of the shop.
 
-use super::world::Source;
+use super::world::NamedBytes;
 use super::{Refusal, Unfit, packs};
 use crate::document::Document;
 use crate::engine::Scene;
@@ -47,9 +47,9 @@ impl Case {
     /// # Errors
     /// The faults of their texts, those of the packs first.
     pub fn new(
-        record: &Source,
+        record: &NamedBytes,
         shop: Option<&Shop>,
-        local: &[Source],
+        local: &[NamedBytes],
         (at, at_from): (Instant, AtFrom),
         zone: Zone,
         passage: Passage,

@@ -5,7 +5,7 @@
 use std::path::PathBuf;
 
 use super::Desk;
-use super::world::Source;
+use super::world::NamedBytes;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::chain::{Earlier, Links, digest_of};
 use crate::checklist::jws::Envelope;
@@ -20,14 +20,14 @@ const NAMES_ONE: &str = "\"before\": \"";
 const DIGEST: usize = 64;
 
 /// A checklist as verification takes it.
-pub(super) fn earlier(source: &Source) -> Earlier {
+pub(super) fn earlier(source: &NamedBytes) -> Earlier {
     Earlier { name: source.label(), bytes: source.bytes.clone() }
 }
 
 impl Desk<'_> {
     /// Those that were given, and of the files that are looked at together those that another of them follows. Of a large
     /// folder only these are kept.
-    pub(super) fn links(&self, given: &[Source], among: &[PathBuf]) -> Links {
+    pub(super) fn links(&self, given: &[NamedBytes], among: &[PathBuf]) -> Links {
         let files = || among.iter().filter_map(|name| self.fetch(name).ok());
         let mut named: Vec<String> = files().filter_map(|file| names(&file.bytes)).collect();
         named.sort_unstable();
@@ -46,7 +46,7 @@ fn names(file: &[u8]) -> Option<String> {
 
 /// The file that the checklist of a scene follows: the one file given, or of several the last one of the job at the hold point
 /// before that covers all of its assemblies.
-pub(super) fn followed(given: &[Source], scene: &Scene<'_>) -> Option<Earlier> {
+pub(super) fn followed(given: &[NamedBytes], scene: &Scene<'_>) -> Option<Earlier> {
     let last = given.iter().filter_map(|file| Some((judged(file, scene)?, file)));
     let last = last.max_by_key(|(at, _)| *at).map(|(_, file)| file);
     match (last, given) {
@@ -56,7 +56,7 @@ pub(super) fn followed(given: &[Source], scene: &Scene<'_>) -> Option<Earlier> {
 }
 
 /// When a checklist was judged that the one of a scene may follow; nothing for any other file.
-fn judged(file: &Source, scene: &Scene<'_>) -> Option<Instant> {
+fn judged(file: &NamedBytes, scene: &Scene<'_>) -> Option<Instant> {
     let body: ChecklistBody = Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?.body().ok()?;
     let mut marks = scene.covered().map(|(_, assembly)| assembly.facts.text(MARK));
     let covered = |mark: Option<&str>| body.assemblies.iter().any(|filled| filled.mark.as_deref() == mark);

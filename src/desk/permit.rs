@@ -5,13 +5,13 @@
 use std::path::PathBuf;
 
 use super::keys::Hand;
-use super::world::{Existing, Readers, Source};
+use super::world::{Existing, NamedBytes, Readers};
 use super::{Case, Consent, Desk, Passage, Refusal, Unfit, shop_of};
 use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
-use crate::checklist::evidence::{self, Evidence, called};
+use crate::checklist::evidence::{self, EvidenceLines, called};
 use crate::checklist::packs::{PackPart, Packs, parts};
-use crate::checklist::permit::{self, Bound, FORMAT, Permit, PermitBody};
+use crate::checklist::permit::{self, BoundPermit, FORMAT, Permit, PermitBody};
 use crate::checklist::trust::{Trust, TrustPart};
 use crate::engine::{Finding, Judgement, Scene};
 use crate::explain::{self, AtFrom};
@@ -23,11 +23,11 @@ use crate::vocabulary::{Outcome, is_blank, unseen};
 #[derive(Debug, Clone)]
 pub struct PermitOrder {
     /// The job record.
-    pub record: Source,
+    pub record: NamedBytes,
     /// The shop file that it draws on.
-    pub shop: Option<Source>,
+    pub shop: Option<NamedBytes>,
     /// The local packs that judge it as well.
-    pub packs: Vec<Source>,
+    pub packs: Vec<NamedBytes>,
     /// The broken rule, by its name or as `pack/rule`.
     pub rule: String,
     /// Of what subject, where the rule is broken for several.
@@ -60,13 +60,13 @@ pub enum By {
 #[derive(Debug, Clone)]
 pub struct GiveOrder {
     /// The request.
-    pub request: Source,
+    pub request: NamedBytes,
     /// The job record as it stands now.
-    pub record: Source,
+    pub record: NamedBytes,
     /// The shop file that it draws on.
-    pub shop: Option<Source>,
+    pub shop: Option<NamedBytes>,
     /// The local packs that judge it as well.
-    pub packs: Vec<Source>,
+    pub packs: Vec<NamedBytes>,
     /// The hold point at which the rule is broken, and of which assemblies.
     pub passage: Passage,
 }
@@ -128,19 +128,19 @@ pub struct PermitDraft {
     parts: Vec<PackPart>,
     trust: Trust,
     permit: Permit,
-    record: Source,
-    act: Act,
+    record: NamedBytes,
+    act: PermitAct,
 }
 
 /// What the signature does.
 #[derive(Debug)]
-enum Act {
+enum PermitAct {
     /// Asks, and is kept under a new name.
     Ask(PathBuf),
     /// Permits what was asked for by word of mouth, and is kept under a new name.
     Write(PathBuf),
     /// Permits a request, and takes its place.
-    Give(Source),
+    Give(NamedBytes),
 }
 
 impl Desk<'_> {
@@ -167,13 +167,13 @@ impl Desk<'_> {
         self.storage.vacant(&name)?;
         // Whose key asks is known once it is opened.
         let (asked_by, act) = match by {
-            By::Asker => (String::new(), Act::Ask(name)),
-            By::Permitter { asked_by } => (asked_by, Act::Write(name)),
+            By::Asker => (String::new(), PermitAct::Ask(name)),
+            By::Permitter { asked_by } => (asked_by, PermitAct::Write(name)),
         };
         let body = PermitBody {
             asked_at: now.to_record_text(),
             asked_by,
-            evidence: Evidence::of(&scene, finding),
+            evidence: EvidenceLines::of(&scene, finding),
             filled: permit::all_filled(&case.job),
             format: FORMAT.to_owned(),
             hold_point: case.passage.point.word().to_owned(),
@@ -205,7 +205,7 @@ impl Desk<'_> {
         if permit.is_given(&trust) {
             return Err(Unfit::PermittedAlready { name: request.name }.into());
         }
-        let draft = PermitDraft { case, parts, trust, permit, record, act: Act::Give(request) };
+        let draft = PermitDraft { case, parts, trust, permit, record, act: PermitAct::Give(request) };
         let against = draft.against(draft.case.at, false);
         if against.is_empty() { Ok(draft) } else { Err(against.into()) }
     }
@@ -213,9 +213,9 @@ impl Desk<'_> {
     /// The record, judged now.
     fn case_of(
         &self,
-        record: &Source,
-        shop: Option<&Source>,
-        packs: &[Source],
+        record: &NamedBytes,
+        shop: Option<&NamedBytes>,
+        packs: &[NamedBytes],
         passage: Passage,
         trust: &Trust,
     ) -> Result<Case, Refusal> {
@@ -239,8 +239,10 @@ impl PermitDraft {
     /// Who asks, where that is known yet, and whether they have signed.
     pub fn asked_by(&self) -> Option<(&str, bool)> {
         match &self.act {
-            Act::Ask(_) => None,
-            Act::Write(_) | Act::Give(_) => Some((&self.body().asked_by, self.permit.asker_signed(&self.trust))),
+            PermitAct::Ask(_) => None,
+            PermitAct::Write(_) | PermitAct::Give(_) => {
+                Some((&self.body().asked_by, self.permit.asker_signed(&self.trust)))
+            }
         }
     }
 
@@ -259,26 +261,26 @@ impl PermitDraft {
         // The person may have taken a while to answer: it is asked for now, and its evidence must still be so.
         let now = desk.now(&self.case.zone)?;
         let kid = key.public().kid();
-        if !matches!(self.act, Act::Give(_)) {
+        if !matches!(self.act, PermitAct::Give(_)) {
             let body = PermitBody { asked_at: now.to_record_text(), ..self.body().clone() };
             let asked_by = match self.act {
-                Act::Ask(_) => self.trust.may_sign(kid, hand.role, now)?.to_owned(),
-                Act::Write(_) | Act::Give(_) => body.asked_by.clone(),
+                PermitAct::Ask(_) => self.trust.may_sign(kid, hand.role, now)?.to_owned(),
+                PermitAct::Write(_) | PermitAct::Give(_) => body.asked_by.clone(),
             };
             self.permit = Permit::new(&PermitBody { asked_by, ..body })?;
         } else if self.trust.name_of(kid) == self.body().asked_by {
             return Err(vec![self.permit.wrap(Reason::PermitSelf { who: self.body().asked_by.clone() })].into());
         }
         self.permit.envelope_mut().sign(&key, hand.role, now)?;
-        let given = !matches!(self.act, Act::Ask(_));
+        let given = !matches!(self.act, PermitAct::Ask(_));
         let against = self.against(now, given);
         if !against.is_empty() {
             return Err(against.into());
         }
         let file = self.permit.envelope().to_file()?;
         let (name, existing) = match &self.act {
-            Act::Ask(name) | Act::Write(name) => (name, Existing::Keep),
-            Act::Give(request) => (&request.name, Existing::Replace(&request.bytes)),
+            PermitAct::Ask(name) | PermitAct::Write(name) => (name, Existing::Keep),
+            PermitAct::Give(request) => (&request.name, Existing::Replace(&request.bytes)),
         };
         desk.storage.write(name, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
         let (code, body, until) = (self.permit.code(), self.body().clone(), self.permit.until());
@@ -297,8 +299,8 @@ impl PermitDraft {
         // Where nothing else speaks against it, it must serve for the record that it is given for.
         if against.is_empty() {
             let (zone, point) = (&self.case.zone, self.case.passage.point);
-            let bound = Bound::new(&self.permit, packs, &self.case.job, zone, point);
-            let bound_now = Bound::seen_at(&self.permit, packs, &self.case.job, zone, point, now);
+            let bound = BoundPermit::new(&self.permit, packs, &self.case.job, zone, point);
+            let bound_now = BoundPermit::seen_at(&self.permit, packs, &self.case.job, zone, point, now);
             against.extend(bound.misfit().or_else(|| bound_now.misfit()));
         }
         against

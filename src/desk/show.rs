@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use super::editions::Editions;
 use super::permit::{PermitLine, name_of};
-use super::world::Source;
+use super::world::NamedBytes;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
 use crate::checklist::body::{ChecklistBody, Instants, met};
@@ -27,11 +27,11 @@ use crate::vocabulary::{Outcome, Role};
 #[derive(Debug)]
 pub struct ShowOrder {
     /// The checklist.
-    pub checklist: Source,
+    pub checklist: NamedBytes,
     /// The local packs that judged as well, where they are at hand.
-    pub packs: Vec<Source>,
+    pub packs: Vec<NamedBytes>,
     /// Editions of packs that are no longer in force, each by its files.
-    pub editions: Vec<Vec<Source>>,
+    pub editions: Vec<Vec<NamedBytes>>,
     /// The trust file that names people, where it is at hand.
     pub trust: Option<Trust>,
 }

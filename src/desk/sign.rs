@@ -13,15 +13,15 @@ use super::links::{earlier, followed};
 use super::permit::PermitLine;
 use super::several::rivals;
 use super::verify::targets;
-use super::world::{Existing, Readers, Source, StoreFault, Trouble};
+use super::world::{Existing, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Passage, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
-use crate::checklist::chain::{self, Change, Links};
+use crate::checklist::chain::{self, FactChange, Links};
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
-use crate::checklist::permit::{Bound, Permit};
+use crate::checklist::permit::{BoundPermit, Permit};
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Question, Records};
 use crate::checklist::{Reason, signing};
@@ -39,13 +39,13 @@ const MOST_HOLDS: usize = 99;
 #[derive(Debug)]
 pub struct SignOrder {
     /// The job record.
-    pub record: Source,
+    pub record: NamedBytes,
     /// The shop file that it draws on.
-    pub shop: Option<Source>,
+    pub shop: Option<NamedBytes>,
     /// The local packs that judge it as well.
-    pub packs: Vec<Source>,
+    pub packs: Vec<NamedBytes>,
     /// The permits to rely on.
-    pub permits: Vec<Source>,
+    pub permits: Vec<NamedBytes>,
     /// The instant to judge at instead of now: a rehearsal, which never lets a fill start.
     pub at: Option<Instant>,
     /// Where the checklist is to be kept; beside the record where nothing is said.
@@ -56,24 +56,24 @@ pub struct SignOrder {
     pub passage: Passage,
     /// The signed checklist of the hold point before, which it follows, or several of which it follows the last one of its
     /// job at that hold point.
-    pub before: Vec<Source>,
+    pub before: Vec<NamedBytes>,
     /// Checklists that are kept where this one will be, among them perhaps one of the same job and hold point.
-    pub here: Vec<Source>,
+    pub here: Vec<NamedBytes>,
 }
 
 /// A further signature that is asked for.
 #[derive(Debug)]
 pub struct FurtherOrder {
     /// The checklist.
-    pub checklist: Source,
+    pub checklist: NamedBytes,
     /// The record as it stands now.
-    pub record: Source,
+    pub record: NamedBytes,
     /// The shop file as it stands now, where the record draws on one; without it the checklist is signed and starts nothing.
-    pub shop: Option<Source>,
+    pub shop: Option<NamedBytes>,
     /// The local packs that judged it as well.
-    pub packs: Vec<Source>,
+    pub packs: Vec<NamedBytes>,
     /// The checklists of the hold points before.
-    pub before: Vec<Source>,
+    pub before: Vec<NamedBytes>,
 }
 
 /// What a person sees before signing.
@@ -90,16 +90,16 @@ pub struct Proposal {
     /// What has changed in the shop file since the last signature with one, where the record draws on one.
     pub shop_changes: Option<ShopChanges>,
     /// The signatures that are there already.
-    pub earlier: Vec<verify::Signed>,
+    pub earlier: Vec<verify::CheckedSignature>,
     /// What the record says otherwise than at the hold point before, and is judged again by.
-    pub changes: Vec<Change>,
+    pub changes: Vec<FactChange>,
     /// Other checklists of the same job, hold point and assembly that are here already, the last one at the end.
-    pub here: Vec<Here>,
+    pub here: Vec<OtherChecklist>,
 }
 
 /// Another checklist of the same job, hold point and assembly.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Here {
+pub struct OtherChecklist {
     /// What reports call the file.
     pub name: String,
     /// Its verdict.
@@ -133,7 +133,7 @@ pub struct Draft {
     set: PackSet,
     parts: Vec<PackPart>,
     /// The record, and the shop file that it draws on, where it draws on one.
-    inputs: Vec<Source>,
+    inputs: Vec<NamedBytes>,
     /// The shop file as it stands.
     present: Option<Shop>,
     /// What is remembered of the shop file once it was signed with.
@@ -149,7 +149,7 @@ enum Keeping {
     /// To a new place; whether a HOLD is kept, too.
     New { out: PathBuf, hold: bool },
     /// In the place of the one with fewer signatures.
-    Further(Source),
+    Further(NamedBytes),
 }
 
 /// A checklist that was signed, kept and read back.
@@ -184,8 +184,8 @@ impl Desk<'_> {
         if !against.is_empty() {
             return Err(against.into());
         }
-        let bound: Vec<Bound<'_>> =
-            permits.iter().map(|permit| Bound::new(permit, packs, &case.job, &case.zone, point)).collect();
+        let bound: Vec<BoundPermit<'_>> =
+            permits.iter().map(|permit| BoundPermit::new(permit, packs, &case.job, &case.zone, point)).collect();
         let scene = case.scene();
         let named = followed(&before, &scene);
         let named = named.map(|file| Envelope::read(Kind::Checklist, &file.name, &file.bytes)).transpose()?;
@@ -346,23 +346,24 @@ impl Draft {
 }
 
 /// The part of a shop file that a record draws on.
-fn part_of(file: &Source, shop: &Shop, used: &[UsedEntry]) -> ShopPart {
+fn part_of(file: &NamedBytes, shop: &Shop, used: &[UsedEntry]) -> ShopPart {
     let name = file.name.file_name().map_or_else(|| file.label(), |name| name.to_string_lossy().into_owned());
     ShopPart::of(&name, &file.bytes, shop.part(used))
 }
 
 /// Those of the files that are checklists of the same job, hold point and assembly, by the instants of their judgements.
-fn same(body: &ChecklistBody, files: &[Source]) -> Vec<Here> {
-    let read = |file: &Source| {
+fn same(body: &ChecklistBody, files: &[NamedBytes]) -> Vec<OtherChecklist> {
+    let read = |file: &NamedBytes| {
         let other: ChecklistBody = Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?.body().ok()?;
         let at = Instant::parse(&other.judged_at).ok()?;
-        let here = Here { name: file.label(), verdict: other.verdict.clone(), judged_at: other.judged_at.clone() };
+        let here =
+            OtherChecklist { name: file.label(), verdict: other.verdict.clone(), judged_at: other.judged_at.clone() };
         (rivals(body, &other) && !other.rehearsal).then_some((at, here))
     };
     // Most files of a folder are of other jobs, and need not be read.
     let number = serde_json::Value::from(body.job.as_str()).to_string();
-    let of_job = |file: &&Source| std::str::from_utf8(&file.bytes).is_ok_and(|text| text.contains(&number));
-    let mut found: Vec<(Instant, Here)> = files.iter().filter(of_job).filter_map(read).collect();
+    let of_job = |file: &&NamedBytes| std::str::from_utf8(&file.bytes).is_ok_and(|text| text.contains(&number));
+    let mut found: Vec<(Instant, OtherChecklist)> = files.iter().filter(of_job).filter_map(read).collect();
     found.sort_by_key(|(at, _)| *at);
     found.into_iter().map(|(_, here)| here).collect()
 }
@@ -390,7 +391,7 @@ fn question<'a>(
 }
 
 /// Reads permits, none of them given twice.
-fn open_permits(sources: &[Source]) -> Result<Vec<Permit>, Refusal> {
+fn open_permits(sources: &[NamedBytes]) -> Result<Vec<Permit>, Refusal> {
     let mut permits: Vec<Permit> = Vec::with_capacity(sources.len());
     for source in sources {
         let permit = Permit::read(&source.label(), &source.bytes)?;

@@ -7,14 +7,14 @@ mod signing;
 
 use std::path::Path;
 
-use super::world::Source;
+use super::world::NamedBytes;
 use super::{Desk, Refusal, Unfit};
 use crate::checklist::Reason;
 use crate::checklist::jws::Envelope;
 use crate::checklist::keys::{PublicKey, same_words};
 use crate::checklist::kind::Kind;
 use crate::checklist::trust::{Pins, Trust};
-use memory::Seen;
+use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
 pub use signing::{TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
@@ -23,7 +23,7 @@ pub use signing::{TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
 #[derive(Debug)]
 pub struct Trusting {
     /// The file.
-    pub file: Source,
+    pub file: NamedBytes,
     /// The public keys of owners, known from paper. With each of them the file must be signed; without any it is taken at
     /// its word, and no fill may start by it.
     pub owners: Vec<PublicKey>,
@@ -37,7 +37,7 @@ pub struct Trusting {
 #[derive(Debug)]
 pub struct Acceptance {
     /// The trust file.
-    pub file: Source,
+    pub file: NamedBytes,
     /// Owners' keys, each with the words that were read off the paper for it.
     pub owners: Vec<(PublicKey, String)>,
     /// The words that were read off the paper for the trust file: one owner of several could make a file of their own.
@@ -81,7 +81,7 @@ impl Desk<'_> {
             return Err(Unfit::NoOwner.into());
         }
         let owners: Vec<String> = owners.iter().map(|key| key.kid().to_owned()).collect();
-        let seen = Seen::of(self.storage)?;
+        let seen = Recalled::of(self.storage)?;
         let pins = Pins { each: owners.clone(), ..seen.latest(&owners) };
         let mut trust = Trust::open(&file.label(), &file.bytes, &pins).map_err(against(&file.name))?;
         let found = trust.version();
@@ -123,7 +123,7 @@ impl Desk<'_> {
     ///
     /// # Errors
     /// If none has.
-    pub fn owner_by_words(&self, file: &Source, words: &str) -> Result<PublicKey, Refusal> {
+    pub fn owner_by_words(&self, file: &NamedBytes, words: &str) -> Result<PublicKey, Refusal> {
         let body = Envelope::read(Kind::Trust, &file.label(), &file.bytes)?.body()?;
         let trust = Trust::of(body).map_err(against(&file.name))?;
         let found = trust.keys().find(|(_, holder)| same_words(words, &holder.key.fingerprint_words()));
@@ -143,7 +143,7 @@ impl Desk<'_> {
             return Err(Unfit::NoOwner.into());
         }
         let kids: Vec<String> = owners.iter().map(|(key, _)| key.kid().to_owned()).collect();
-        let seen = Seen::of(self.storage)?;
+        let seen = Recalled::of(self.storage)?;
         let pins = Pins { each: kids.clone(), ..seen.latest(&kids) };
         let trust = Trust::open(&file.label(), &file.bytes, &pins).map_err(against(&file.name))?;
         if let Some((key, _)) = owners.iter().find(|(key, words)| !same_words(words, &key.fingerprint_words())) {

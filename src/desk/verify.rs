@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use super::editions::Editions;
 use super::permit::PermitLine;
-use super::world::Source;
+use super::world::NamedBytes;
 use super::{Desk, Refusal, packs};
 use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
@@ -22,22 +22,22 @@ use crate::vocabulary::HoldPoint;
 #[derive(Debug, Default)]
 pub struct VerifyOrder {
     /// The local packs that judged as well.
-    pub packs: Vec<Source>,
+    pub packs: Vec<NamedBytes>,
     /// Records as they stand now, each for the checklists of its job; without its own no fill may start.
-    pub records: Vec<Source>,
+    pub records: Vec<NamedBytes>,
     /// The shop file as it stands now; without it no fill may start by a checklist whose record draws on one.
-    pub shop: Option<Source>,
+    pub shop: Option<NamedBytes>,
     /// The number of the job that is meant.
     pub job: Option<String>,
     /// The instant to verify as of instead of now: whether a fill could have started then, never whether it may now.
     pub at: Option<Instant>,
     /// Editions of packs that are no longer in force, each by its files: checklists that they judged are judged again by
     /// them, and start nothing.
-    pub editions: Vec<Vec<Source>>,
+    pub editions: Vec<Vec<NamedBytes>>,
     /// Whether judging again is demanded.
     pub rejudge: bool,
     /// The checklists of earlier hold points, of which those are looked at that the checklists follow.
-    pub before: Vec<Source>,
+    pub before: Vec<NamedBytes>,
     /// The checklists that are looked at together, which may follow one another.
     pub among: Vec<PathBuf>,
 }
@@ -225,7 +225,7 @@ impl Against {
     }
 
     /// Verifies one checklist.
-    pub fn verify(&self, checklist: &Source) -> Verified {
+    pub fn verify(&self, checklist: &NamedBytes) -> Verified {
         let named = (!self.editions.is_empty()).then(|| packs_of(&checklist.label(), &checklist.bytes)).flatten();
         let old = named.and_then(|packs| Some((self.editions.set(&packs, &self.set)?, packs)));
         let packs = match &old {

@@ -13,14 +13,14 @@ use crate::units::Instant;
 
 /// A document by value: its bytes, and the name by which people and the storage know it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Source {
+pub struct NamedBytes {
     /// The name.
     pub name: PathBuf,
     /// The bytes.
     pub bytes: Vec<u8>,
 }
 
-impl Source {
+impl NamedBytes {
     /// The name as reports give it.
     pub fn label(&self) -> String {
         self.name.to_string_lossy().into_owned()

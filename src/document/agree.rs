@@ -1,8 +1,8 @@
 //! The second reader, and the comparison that both must pass.
 //!
-//! Nearly every text is read alike by both, so the values of the second reader are compared as it tells them; only where
-//! one of them differs are they made into a tree, to be said side by side. Must not know places beyond those the tree
-//! carries: it reads the text afresh, as values only.
+//! Nearly every text is read alike by both, so the values of the second reader are compared as they arrive; only where
+//! one of them differs are they made into a tree, to be shown side by side. Must not know places beyond those the tree
+//! carries: it reads the text again, as values only.
 
 use std::fmt;
 
@@ -10,7 +10,7 @@ use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, SeqAccess, Visi
 use serde_yaml::Value as Other;
 
 use super::quote::quoted;
-use super::{Code, Fault, Faults, Node, Source, Span, Value, scan_words};
+use super::{Code, Content, Fault, Faults, Node, Source, Span, scan_words};
 
 /// Reads the text with the second reader and holds its values against the tree, one by one.
 pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
@@ -18,7 +18,7 @@ pub(super) fn hold(source: &Source, root: &Node) -> Result<(), Faults> {
         return Ok(());
     }
     let other = serde_yaml::from_str::<Other>(source.text()).map_err(|error| refused(source, root, &error))?;
-    let mut comparison = Comparison { source, faults: Vec::new() };
+    let mut comparison = Agreement { source, faults: Vec::new() };
     comparison.compare(root, &other);
     Faults::none_of(comparison.faults)
 }
@@ -56,31 +56,31 @@ impl<'de> Visitor<'de> for Alike<'_> {
     }
 
     fn visit_bool<E: Error>(self, theirs: bool) -> Result<(), E> {
-        equal(matches!(self.0.value, Value::Bool(ours) if ours == theirs))
+        equal(matches!(self.0.value, Content::Bool(ours) if ours == theirs))
     }
 
     fn visit_i64<E: Error>(self, theirs: i64) -> Result<(), E> {
-        equal(matches!(&self.0.value, Value::Number(ours) if same_number(ours, &theirs.into())))
+        equal(matches!(&self.0.value, Content::Number(ours) if same_number(ours, &theirs.into())))
     }
 
     fn visit_u64<E: Error>(self, theirs: u64) -> Result<(), E> {
-        equal(matches!(&self.0.value, Value::Number(ours) if same_number(ours, &theirs.into())))
+        equal(matches!(&self.0.value, Content::Number(ours) if same_number(ours, &theirs.into())))
     }
 
     fn visit_f64<E: Error>(self, theirs: f64) -> Result<(), E> {
-        equal(matches!(&self.0.value, Value::Number(ours) if same_number(ours, &theirs.into())))
+        equal(matches!(&self.0.value, Content::Number(ours) if same_number(ours, &theirs.into())))
     }
 
     fn visit_str<E: Error>(self, theirs: &str) -> Result<(), E> {
-        equal(matches!(&self.0.value, Value::Text(ours) if ours == theirs))
+        equal(matches!(&self.0.value, Content::Text(ours) if ours == theirs))
     }
 
     fn visit_unit<E: Error>(self) -> Result<(), E> {
-        equal(self.0.value == Value::Null)
+        equal(self.0.value == Content::Null)
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut theirs: A) -> Result<(), A::Error> {
-        let Value::List(items) = &self.0.value else { return equal(false) };
+        let Content::List(items) = &self.0.value else { return equal(false) };
         for item in items {
             equal(theirs.next_element_seed(Alike(item))?.is_some())?;
         }
@@ -89,7 +89,7 @@ impl<'de> Visitor<'de> for Alike<'_> {
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut theirs: A) -> Result<(), A::Error> {
-        let Value::Map(entries) = &self.0.value else { return equal(false) };
+        let Content::Map(entries) = &self.0.value else { return equal(false) };
         for entry in entries {
             equal(theirs.next_key_seed(AlikeKey(&entry.key))?.is_some())?;
             theirs.next_value_seed(Alike(&entry.node))?;
@@ -131,21 +131,21 @@ fn refused(source: &Source, root: &Node, error: &serde_yaml::Error) -> Fault {
         .in_source(source)
 }
 
-struct Comparison<'a> {
+struct Agreement<'a> {
     source: &'a Source,
     faults: Vec<Fault>,
 }
 
-impl Comparison<'_> {
+impl Agreement<'_> {
     /// Recursion is bounded: the tree is no deeper than the limit on documents.
     fn compare(&mut self, node: &Node, other: &Other) {
         match (&node.value, other) {
-            (Value::List(items), Other::Sequence(others)) if items.len() == others.len() => {
+            (Content::List(items), Other::Sequence(others)) if items.len() == others.len() => {
                 for (item, other) in items.iter().zip(others) {
                     self.compare(item, other);
                 }
             }
-            (Value::Map(entries), Other::Mapping(others)) if entries.len() == others.len() => {
+            (Content::Map(entries), Other::Mapping(others)) if entries.len() == others.len() => {
                 for (entry, (other_key, other)) in entries.iter().zip(others) {
                     if matches!(other_key, Other::String(key) if *key == entry.key) {
                         self.compare(&entry.node, other);
@@ -178,12 +178,12 @@ impl Comparison<'_> {
     }
 }
 
-fn same_scalar(value: &Value, other: &Other) -> bool {
+fn same_scalar(value: &Content, other: &Other) -> bool {
     match (value, other) {
-        (Value::Null, Other::Null) => true,
-        (Value::Bool(ours), Other::Bool(theirs)) => ours == theirs,
-        (Value::Text(ours), Other::String(theirs)) => ours == theirs,
-        (Value::Number(literal), Other::Number(theirs)) => same_number(literal, theirs),
+        (Content::Null, Other::Null) => true,
+        (Content::Bool(ours), Other::Bool(theirs)) => ours == theirs,
+        (Content::Text(ours), Other::String(theirs)) => ours == theirs,
+        (Content::Number(literal), Other::Number(theirs)) => same_number(literal, theirs),
         _ => false,
     }
 }
@@ -197,18 +197,18 @@ fn same_number(literal: &str, theirs: &serde_yaml::Number) -> bool {
     }
 }
 
-fn describe(value: &Value) -> String {
+fn describe(value: &Content) -> String {
     match value {
-        Value::Null => "nothing".to_owned(),
-        Value::Bool(truth) => format!("the truth value {truth}"),
+        Content::Null => "nothing".to_owned(),
+        Content::Bool(truth) => format!("the truth value {truth}"),
         // The plain value: a leading zero is what the two readers differ about.
-        Value::Number(literal) => match literal.parse::<i64>() {
+        Content::Number(literal) => match literal.parse::<i64>() {
             Ok(whole) => format!("the number {whole}"),
             Err(_) => format!("the number {literal}"),
         },
-        Value::Text(text) => format!("the text {}", quoted(text)),
-        Value::List(items) => format!("a list of {}", items.len()),
-        Value::Map(entries) => format!("a set of {} names with values", entries.len()),
+        Content::Text(text) => format!("the text {}", quoted(text)),
+        Content::List(items) => format!("a list of {}", items.len()),
+        Content::Map(entries) => format!("a set of {} names with values", entries.len()),
     }
 }
 
@@ -234,7 +234,7 @@ mod tests {
         let source = Source::new("t", ours);
         let root = events::read(&source).unwrap();
         let other = serde_yaml::from_str::<Other>(theirs).unwrap();
-        let mut comparison = Comparison { source: &source, faults: Vec::new() };
+        let mut comparison = Agreement { source: &source, faults: Vec::new() };
         comparison.compare(&root, &other);
         comparison.faults.iter().map(ToString::to_string).collect()
     }
@@ -284,8 +284,8 @@ mod tests {
         assert_eq!(differences("a: [1, {b: 2.50, c: ~}]\n", "a: [1, {b: 2.5, c: ~}]\n"), [""; 0]);
     }
 
-    /// Every one of these characters put into every place of a text with a value of every kind: what is compared as it is
-    /// told is alike where the trees are.
+    /// Every one of these characters put into every place of a text with a value of every kind: the comparison of
+    /// values as they arrive agrees with that of the trees.
     #[test]
     fn what_is_told_and_what_is_built_are_alike_in_the_same_texts() {
         let text = "a: 1\nb: [2.50, {c: ~, d: 'x y'}, true]\ne:\n  - f: -0\n    g: \"q\"\n  - h\ni:\n";
@@ -300,7 +300,7 @@ mod tests {
                     let after = text.get(place + taken..).unwrap_or_default();
                     let theirs = format!("{}{put}{after}", text.get(..place).unwrap());
                     let source = Source::new("t", text);
-                    let mut comparison = Comparison { source: &source, faults: Vec::new() };
+                    let mut comparison = Agreement { source: &source, faults: Vec::new() };
                     let built = serde_yaml::from_str::<Other>(&theirs).map(|other| comparison.compare(&root, &other));
                     let built = built.is_ok() && comparison.faults.is_empty();
                     assert_eq!(alike(&theirs, &root), built, "{theirs:?}");

@@ -10,7 +10,7 @@ use saphyr_parser::{Event, Parser, ScalarStyle};
 use super::limits::{MAX_DEPTH, MAX_KEY_BYTES, MAX_NODES, MAX_TEXT_BYTES};
 use super::scalar::{self, Plain};
 use super::spans::Ruler;
-use super::{Entry, Fault, Faults, Node, Source, Span, Value, refusals, scan_words, text};
+use super::{Content, Entry, Fault, Faults, Node, Source, Span, refusals, scan_words, text};
 
 /// Reads the whole text, or gives every reason found to refuse it.
 pub(super) fn read(source: &Source) -> Result<Node, Faults> {
@@ -60,12 +60,12 @@ enum Open {
         entries: Vec<Entry>,
         /// Where each key stands that the mapping has so far.
         seen: BTreeMap<String, Span>,
-        key: Option<Key>,
+        key: Option<AwaitedKey>,
     },
 }
 
 /// A key whose value is awaited; `text` is missing if the key was refused.
-struct Key {
+struct AwaitedKey {
     text: Option<String>,
     span: Span,
 }
@@ -127,7 +127,7 @@ impl<'a> Builder<'a> {
                 self.refuse(refusals::alias(self.source, span));
                 self.count(span)?;
                 self.cursor = span.end;
-                self.hand_over(Node { span, value: Value::Null }, Form::Collection);
+                self.hand_over(Node { span, value: Content::Null }, Form::Collection);
             }
             Event::Scalar(value, style, anchor, tag) => {
                 self.refuse_properties(anchor > 0, tag.is_some(), span.start);
@@ -212,7 +212,7 @@ impl<'a> Builder<'a> {
         let (value, form) = if plain {
             (self.plain(value, span), Form::Unquoted)
         } else {
-            (Value::Text(value.to_owned()), Form::Quoted)
+            (Content::Text(value.to_owned()), Form::Quoted)
         };
         self.hand_over(Node { span, value }, form);
         Ok(())
@@ -228,11 +228,11 @@ impl<'a> Builder<'a> {
     }
 
     /// The value of an unquoted scalar.
-    fn plain(&mut self, word: &str, span: Span) -> Value {
+    fn plain(&mut self, word: &str, span: Span) -> Content {
         match scalar::resolve(word) {
-            Plain::Null => return Value::Null,
-            Plain::Bool(truth) => return Value::Bool(truth),
-            Plain::Text => return Value::Text(word.to_owned()),
+            Plain::Null => return Content::Null,
+            Plain::Bool(truth) => return Content::Bool(truth),
+            Plain::Text => return Content::Text(word.to_owned()),
             Plain::Whole | Plain::Broken => {
                 if let Err(why) = scalar::check_range(word) {
                     self.refuse(refusals::out_of_range(word, why, span));
@@ -241,7 +241,7 @@ impl<'a> Builder<'a> {
             Plain::NotFinite => self.refuse(refusals::not_finite(word, span)),
             Plain::Octal | Plain::Hexadecimal => self.refuse(refusals::not_decimal(word, span)),
         }
-        Value::Number(word.to_owned())
+        Content::Number(word.to_owned())
     }
 
     /// Hands a finished node to the list or mapping it belongs to.
@@ -257,11 +257,11 @@ impl<'a> Builder<'a> {
                 }
             }
             Some(Open::Map { key, entries, span, .. }) => match key.take() {
-                Some(Key { text: Some(text), span: key_span }) => {
+                Some(AwaitedKey { text: Some(text), span: key_span }) => {
                     let in_braces = self.ruler.has(span.start, b'{');
                     let colon = self.ruler.skip(key_span.end, &[]);
                     let torn = in_braces
-                        && node.value == Value::Null
+                        && node.value == Content::Null
                         && !self.ruler.has(colon, b':')
                         && form == Form::Unquoted;
                     let fault = torn.then(|| commas::no_value(self.source, entries, key_span)).flatten();
@@ -271,12 +271,12 @@ impl<'a> Builder<'a> {
                     }
                 }
                 // The value of a refused key goes; the document is refused anyway.
-                Some(Key { text: None, .. }) => {}
+                Some(AwaitedKey { text: None, .. }) => {}
                 None => {
                     let span = node.span;
                     let text = self.key(node, form);
                     if let Some(Open::Map { key, .. }) = self.open.last_mut() {
-                        *key = Some(Key { text, span });
+                        *key = Some(AwaitedKey { text, span });
                     }
                 }
             },
@@ -286,7 +286,7 @@ impl<'a> Builder<'a> {
     /// Judges a key: a text, short, not a merge key, and not there already.
     fn key(&mut self, node: Node, form: Form) -> Option<String> {
         let span = node.span;
-        let Value::Text(text) = node.value else {
+        let Content::Text(text) = node.value else {
             let colon = self.ruler.skip(span.end, &[]);
             if let Some(Open::Map { entries, span: map, .. }) = self.open.last()
                 && self.ruler.has(map.start, b'{')
@@ -319,7 +319,8 @@ impl<'a> Builder<'a> {
                     Some(Open::Map { entries, .. }) => entries.iter().find(|entry| entry.key == text),
                     _ => None,
                 };
-                let holds_more = matches!(first.map(|entry| &entry.node.value), Some(Value::Map(_) | Value::List(_)));
+                let holds_more =
+                    matches!(first.map(|entry| &entry.node.value), Some(Content::Map(_) | Content::List(_)));
                 self.refuse(refusals::duplicate_key(&text, span, before, holds_more));
                 None
             }
@@ -334,7 +335,7 @@ impl<'a> Builder<'a> {
                 let bracket = self.ruler.has(span.start, b'[') && self.ruler.has(mark.start, b']');
                 let last = items.last().map_or(span.end, |item| item.span.end);
                 let end = if bracket { mark.start + 1 } else { last.max(span.start) };
-                Node { span: Span::new(span.start, end), value: Value::List(items) }
+                Node { span: Span::new(span.start, end), value: Content::List(items) }
             }
             Some(Open::Map { span, entries, .. }) => {
                 let bracket = self.ruler.has(span.start, b'{') && self.ruler.has(mark.start, b'}');
@@ -342,7 +343,7 @@ impl<'a> Builder<'a> {
                 let last = entries.last().map_or(span.end, |entry| entry.node.span.end);
                 let span =
                     if bracket { Span::new(span.start, mark.start + 1) } else { Span::new(first, last.max(first)) };
-                Node { span, value: Value::Map(entries) }
+                Node { span, value: Content::Map(entries) }
             }
             // The parser closes only what it has opened.
             None => return,
@@ -354,7 +355,7 @@ impl<'a> Builder<'a> {
     fn finish(self) -> Result<Node, Faults> {
         Faults::none_of(self.faults)?;
         match self.root {
-            Some(root) if root.value != Value::Null => Ok(root),
+            Some(root) if root.value != Content::Null => Ok(root),
             _ => Err(refusals::empty(self.source).in_source(self.source).into()),
         }
     }

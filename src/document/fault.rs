@@ -34,7 +34,7 @@ pub struct Fault {
     source: Option<Source>,
 }
 
-/// A place of a document that a fault speaks of, and what it says there.
+/// A place of a document that a fault points at, and what it says there.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Label {
     /// The bytes pointed at.

@@ -18,7 +18,7 @@ pub const MAX_NODES: usize = 50_000;
 /// Bytes in one text. The longest honest text is a paragraph of remarks.
 pub const MAX_TEXT_BYTES: usize = 16 * 1024;
 
-/// Bytes in one key. Keys are words; a longer one is a value whose colon went astray.
+/// Bytes in one key. Keys are words; a longer one is a value with a misplaced colon.
 pub const MAX_KEY_BYTES: usize = 128;
 
 /// Bytes in one number as written. No gauge, scale or clock gives more digits, and exact arithmetic on

@@ -7,7 +7,7 @@
 
 use super::limits::{MAX_DEPTH, MAX_KEY_BYTES, MAX_NODES, MAX_TEXT_BYTES};
 use super::scalar::{self, Plain};
-use super::{Entry, Node, Span, Value};
+use super::{Content, Entry, Node, Span};
 
 /// Keys of one mapping: whether one stands there twice is looked up one by one.
 const MOST_KEYS: usize = 64;
@@ -18,7 +18,7 @@ pub(super) fn read(text: &str) -> Option<Node> {
     if text.bytes().any(|byte| matches!(byte, b'\t' | b'\r')) {
         return None;
     }
-    let mut reader = Reader { text, next: 0, line: None, nodes: 0 };
+    let mut reader = PlainReader { text, next: 0, line: None, nodes: 0 };
     reader.advance();
     let first = reader.line.filter(|line| line.column == 0)?;
     let root = reader.block(first, 1)?;
@@ -27,7 +27,7 @@ pub(super) fn read(text: &str) -> Option<Node> {
 
 /// A line with content, or the rest of one behind a dash.
 #[derive(Clone, Copy)]
-struct Line {
+struct PlainLine {
     /// Blanks, or a dash and blanks, before the content.
     column: usize,
     /// Where the content begins.
@@ -36,16 +36,16 @@ struct Line {
     end: usize,
 }
 
-struct Reader<'t> {
+struct PlainReader<'t> {
     text: &'t str,
     /// Where the line behind the current one begins.
     next: usize,
     /// The current line; `None` behind the last one.
-    line: Option<Line>,
+    line: Option<PlainLine>,
     nodes: usize,
 }
 
-impl<'t> Reader<'t> {
+impl<'t> PlainReader<'t> {
     /// Goes on to the next line that is neither blank nor a comment.
     fn advance(&mut self) {
         self.line = None;
@@ -57,7 +57,7 @@ impl<'t> Reader<'t> {
             let content = written.trim_start_matches(' ');
             if !content.is_empty() && !content.starts_with('#') {
                 let column = written.len() - content.len();
-                self.line = Some(Line { column, start: begin + column, end: begin + written.len() });
+                self.line = Some(PlainLine { column, start: begin + column, end: begin + written.len() });
                 return;
             }
         }
@@ -86,12 +86,12 @@ impl<'t> Reader<'t> {
     }
 
     /// Whether a line begins with a dash that marks an item with content.
-    fn is_item(&self, line: Line) -> bool {
+    fn is_item(&self, line: PlainLine) -> bool {
         self.byte(line.start) == Some(b'-') && line.start + 1 < line.end && self.byte(line.start + 1) == Some(b' ')
     }
 
     /// The mapping or list that begins with the current line, which is the `depth`-th that is open.
-    fn block(&mut self, line: Line, depth: usize) -> Option<Node> {
+    fn block(&mut self, line: PlainLine, depth: usize) -> Option<Node> {
         if depth > MAX_DEPTH {
             return None;
         }
@@ -99,7 +99,7 @@ impl<'t> Reader<'t> {
         if self.is_item(line) { self.list(line, depth) } else { self.map(line, depth) }
     }
 
-    fn map(&mut self, first: Line, depth: usize) -> Option<Node> {
+    fn map(&mut self, first: PlainLine, depth: usize) -> Option<Node> {
         let mut entries: Vec<Entry> = Vec::new();
         let mut line = first;
         loop {
@@ -117,15 +117,15 @@ impl<'t> Reader<'t> {
             }
         }
         let end = entries.last().map_or(first.start, |entry| entry.node.span.end);
-        Some(Node { span: Span::new(first.start, end), value: Value::Map(entries) })
+        Some(Node { span: Span::new(first.start, end), value: Content::Map(entries) })
     }
 
-    fn list(&mut self, first: Line, depth: usize) -> Option<Node> {
+    fn list(&mut self, first: PlainLine, depth: usize) -> Option<Node> {
         let mut items: Vec<Node> = Vec::new();
         let mut line = first;
         loop {
             let start = self.behind_blanks(line.start + 1, line.end);
-            let rest = Line { column: line.column + (start - line.start), start, end: line.end };
+            let rest = PlainLine { column: line.column + (start - line.start), start, end: line.end };
             items.push(if self.key(start, line.end).is_some() {
                 self.block(rest, depth + 1)?
             } else {
@@ -138,11 +138,11 @@ impl<'t> Reader<'t> {
             }
         }
         let end = items.last().map_or(first.start, |item| item.span.end);
-        Some(Node { span: Span::new(first.start, end), value: Value::List(items) })
+        Some(Node { span: Span::new(first.start, end), value: Content::List(items) })
     }
 
     /// The value of a key: behind its colon, or on the lines below.
-    fn value(&mut self, line: Line, behind_colon: usize, depth: usize) -> Option<Node> {
+    fn value(&mut self, line: PlainLine, behind_colon: usize, depth: usize) -> Option<Node> {
         let start = self.behind_blanks(behind_colon, line.end);
         if start < line.end && self.byte(start) != Some(b'#') {
             return self.rest_of_line(start, line.end, depth);
@@ -154,7 +154,7 @@ impl<'t> Reader<'t> {
             }
             _ => {
                 self.count()?;
-                Some(Node { span: Span::empty(behind_colon), value: Value::Null })
+                Some(Node { span: Span::empty(behind_colon), value: Content::Null })
             }
         }
     }
@@ -206,7 +206,7 @@ impl<'t> Reader<'t> {
                 if text.contains('\\') || self.byte(close + 1) == Some(quote) || text.len() > MAX_TEXT_BYTES {
                     return None;
                 }
-                Some(Node { span: Span::new(start, close + 1), value: Value::Text(text.to_owned()) })
+                Some(Node { span: Span::new(start, close + 1), value: Content::Text(text.to_owned()) })
             }
         }
     }
@@ -249,7 +249,7 @@ impl<'t> Reader<'t> {
                 }
             }
         }
-        (at < end).then(|| Node { span: Span::new(start, at + 1), value: Value::List(items) })
+        (at < end).then(|| Node { span: Span::new(start, at + 1), value: Content::List(items) })
     }
 
     /// Whether an item that begins right behind its comma begins with a figure and is more than a whole number.
@@ -284,7 +284,7 @@ impl<'t> Reader<'t> {
                 }
             }
         }
-        (at < end).then(|| Node { span: Span::new(start, at + 1), value: Value::Map(entries) })
+        (at < end).then(|| Node { span: Span::new(start, at + 1), value: Content::Map(entries) })
     }
 
     /// The key that begins at `start`: a word with a colon behind it, and behind that a blank or the end of the line.
@@ -313,12 +313,12 @@ impl<'t> Reader<'t> {
             return None;
         }
         let value = match scalar::resolve(word) {
-            Plain::Null => Value::Null,
-            Plain::Bool(truth) => Value::Bool(truth),
-            Plain::Text => Value::Text(word.to_owned()),
+            Plain::Null => Content::Null,
+            Plain::Bool(truth) => Content::Bool(truth),
+            Plain::Text => Content::Text(word.to_owned()),
             Plain::Whole | Plain::Broken => {
                 scalar::check_range(word).ok()?;
-                Value::Number(word.to_owned())
+                Content::Number(word.to_owned())
             }
             Plain::NotFinite | Plain::Octal | Plain::Hexadecimal => return None,
         };

@@ -14,7 +14,7 @@ pub fn whole(text: &str) -> String {
 
 /// The text in lines of at most `width` columns, the first behind `first` and each further one behind `rest`.
 ///
-/// Lines end at blanks only, so that a rule's name or a path is not torn at its hyphens, and a number stays on one line with
+/// Lines end at blanks only, so that a rule's name or a path is not broken at its hyphens, and a number stays on one line with
 /// its unit. A word that is longer than a line has a line to itself.
 ///
 /// ```

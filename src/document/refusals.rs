@@ -116,7 +116,7 @@ pub(super) fn no_blank(name: &str, value: &str, span: Span) -> Fault {
         .help(format!("write `{name}: {value}`"))
 }
 
-/// A comma inside a value in braces or brackets: `written` is the whole as it was meant, if that can be told, and `word`
+/// A comma inside a value in braces or brackets: `written` is the whole as it was meant, if that is clear, and `word`
 /// what stands behind the comma.
 pub(super) fn comma_in_value(word: &str, written: Option<&str>, span: Span) -> Fault {
     let help = match written {

@@ -1,7 +1,7 @@
 //! Words for text that is not YAML at all.
 //!
-//! A parser says what it expected; a user needs to know what to change. Each saying of the parser that a slip
-//! of the hand can cause has a saying here. Must not know values.
+//! A parser says what it expected; a user needs to know what to change. Each message of the parser that a slip
+//! can cause has its wording here. Must not know values.
 
 use saphyr_parser::ScanError;
 

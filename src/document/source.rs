@@ -180,14 +180,14 @@ impl Source {
 
     /// What a report shows of the line that `span` begins on, in at most `columns` characters: the whole line where it
     /// fits, otherwise a piece of it with the beginning of the span. The span is cut to what is shown.
-    pub fn window(&self, span: Span, columns: usize) -> Window {
+    pub fn window(&self, span: Span, columns: usize) -> Excerpt {
         let (_, start) = self.places().line_at(span.start);
         let ahead = self.characters(Span::new(start, span.start));
         // Where the span does not fit behind the beginning of its line, the line is shown from shortly before it.
         let fits = ahead + self.characters(span).min(columns / 2) <= columns;
         let from = self.along_line(start, if fits { 0 } else { ahead.saturating_sub(LEAD_IN) });
         let to = self.along_line(from, columns);
-        Window { shown: Span::new(from, to), span: Span::new(span.start, span.end.min(to).max(span.start)) }
+        Excerpt { shown: Span::new(from, to), span: Span::new(span.start, span.end.min(to).max(span.start)) }
     }
 
     /// The byte offset of a line and a column, both counted from 1, the column in characters.
@@ -203,7 +203,7 @@ impl Source {
 
 /// What a report shows of a line, and of a span on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Window {
+pub struct Excerpt {
     /// The part of the line.
     pub shown: Span,
     /// The part of the span that lies on it.
@@ -245,7 +245,7 @@ impl SourceCode for Source {
             (Span::new(start, end), on - before, self.line_and_column(start).1 - 1, last - on + 1)
         } else if longest > FAULT_COLUMNS {
             // A line of a hundred thousand columns helps nobody.
-            let Window { shown, .. } = self.window(Span::new(start, end), FAULT_COLUMNS);
+            let Excerpt { shown, .. } = self.window(Span::new(start, end), FAULT_COLUMNS);
             let (line, column) = self.line_and_column(shown.start);
             (shown, line - 1, column - 1, 1)
         } else {

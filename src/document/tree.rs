@@ -14,12 +14,12 @@ pub struct Node {
     /// The bytes of the value.
     pub span: Span,
     /// What it says.
-    pub value: Value,
+    pub value: Content,
 }
 
 /// What a node says.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Value {
+pub enum Content {
     /// Nothing: `null`, `~` or left out.
     Null,
     /// `true` or `false`.
@@ -50,7 +50,7 @@ impl Node {
     /// The entry of `key`, if this is a mapping that has it.
     pub fn entry(&self, key: &str) -> Option<&Entry> {
         match &self.value {
-            Value::Map(entries) => entries.iter().find(|entry| entry.key == key),
+            Content::Map(entries) => entries.iter().find(|entry| entry.key == key),
             _ => None,
         }
     }
@@ -58,7 +58,7 @@ impl Node {
     /// The item at `index`, if this is a list that has it.
     pub fn item(&self, index: usize) -> Option<&Node> {
         match &self.value {
-            Value::List(items) => items.get(index),
+            Content::List(items) => items.get(index),
             _ => None,
         }
     }
@@ -79,7 +79,7 @@ impl Node {
     /// first key of a mapping, else the whole value.
     pub(super) fn heading(&self) -> Span {
         match &self.value {
-            Value::Map(entries) => entries.first().map_or(self.span, |entry| entry.key_span),
+            Content::Map(entries) => entries.first().map_or(self.span, |entry| entry.key_span),
             _ => self.span,
         }
     }
@@ -87,12 +87,12 @@ impl Node {
     /// The values alone.
     pub(super) fn to_json(&self) -> serde_json::Value {
         match &self.value {
-            Value::Null => serde_json::Value::Null,
-            Value::Bool(truth) => (*truth).into(),
-            Value::Number(literal) => json_number(literal),
-            Value::Text(text) => text.clone().into(),
-            Value::List(items) => items.iter().map(Node::to_json).collect(),
-            Value::Map(entries) => serde_json::Value::Object(
+            Content::Null => serde_json::Value::Null,
+            Content::Bool(truth) => (*truth).into(),
+            Content::Number(literal) => json_number(literal),
+            Content::Text(text) => text.clone().into(),
+            Content::List(items) => items.iter().map(Node::to_json).collect(),
+            Content::Map(entries) => serde_json::Value::Object(
                 entries.iter().map(|entry| (entry.key.clone(), entry.node.to_json())).collect(),
             ),
         }
@@ -110,7 +110,7 @@ fn json_number(literal: &str) -> serde_json::Value {
 
 /// Where a path is in a document, or where it would have to be added.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Place {
+pub struct Location {
     /// The best place to point at: the value if it is there and not left out, else its key, else the key of the
     /// nearest mapping or list above that is there, or the first key inside it if no key leads to it.
     pub span: Span,
@@ -122,7 +122,7 @@ pub struct Place {
     pub missing: Path,
 }
 
-impl Place {
+impl Location {
     /// Whether the whole path is there.
     pub fn is_found(&self) -> bool {
         self.missing.is_root()
@@ -130,7 +130,7 @@ impl Place {
 }
 
 /// Follows `path` from `root` as far as it goes.
-pub(super) fn locate(root: &Node, path: &Path) -> Place {
+pub(super) fn locate(root: &Node, path: &Path) -> Location {
     let mut node = root;
     let mut key = None;
     let mut steps = path.steps().iter();
@@ -149,9 +149,9 @@ pub(super) fn locate(root: &Node, path: &Path) -> Place {
             Some(key) if node.span.is_empty() => key,
             _ => node.span,
         };
-        Place { span, value: Some(node.span), key, missing }
+        Location { span, value: Some(node.span), key, missing }
     } else {
-        Place { span: key.unwrap_or_else(|| node.heading()), value: None, key: None, missing }
+        Location { span: key.unwrap_or_else(|| node.heading()), value: None, key: None, missing }
     }
 }
 
@@ -190,7 +190,7 @@ mod tests {
         let document = Document::read("t", TEXT.as_bytes()).unwrap();
         let x = Path::from_pointer("/list/0/x").unwrap();
         assert_eq!(document.entry(&x).unwrap().key, "x");
-        assert_eq!(document.node(&x).unwrap().value, super::Value::Number("2".to_owned()));
+        assert_eq!(document.node(&x).unwrap().value, super::Content::Number("2".to_owned()));
         assert!(document.entry(&Path::root()).is_none());
         assert!(document.entry(&Path::from_pointer("/list/0").unwrap()).is_none());
         assert_eq!(document.node(&Path::root()), Some(document.root()));

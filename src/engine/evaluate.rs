@@ -10,7 +10,7 @@ use compare::{above, at_least, at_most, equals};
 use super::Scene;
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
-use crate::record::{Entity, FactKey, Kind, Measured, Value};
+use crate::record::{Entity, FactKey, FactKind, Measured, Value};
 use crate::units::{Exact, Instant, Interval, Truth};
 use crate::vocabulary::{PerSubject, Subject};
 
@@ -21,12 +21,12 @@ const DAY: Exact = Exact::from_int(86_400);
 #[derive(Debug, Clone, Copy)]
 pub struct Here<'a> {
     entities: PerSubject<Option<(usize, &'a Entity)>>,
-    item: Option<Item<'a>>,
+    item: Option<ListWord<'a>>,
 }
 
 /// A word of a list fact.
 #[derive(Debug, Clone, Copy)]
-pub struct Item<'a> {
+pub struct ListWord<'a> {
     /// The list.
     pub list: FactKey,
     /// The word's position in it.
@@ -42,7 +42,7 @@ impl<'a> Here<'a> {
     }
 
     /// The current word.
-    pub const fn item(&self) -> Option<Item<'a>> {
+    pub const fn item(&self) -> Option<ListWord<'a>> {
         self.item
     }
 
@@ -118,7 +118,7 @@ impl<'a> Scene<'a> {
             Collection::Words(list) => {
                 let Value::Words(words) = here.entity(list.subject)?.1.facts.get(list)? else { return None };
                 for (index, word) in words.iter().enumerate() {
-                    if !visit(&Here { item: Some(Item { list, index, word }), ..*here }) {
+                    if !visit(&Here { item: Some(ListWord { list, index, word }), ..*here }) {
                         break;
                     }
                 }
@@ -213,7 +213,7 @@ impl<'a> Scene<'a> {
     }
 
     pub(super) fn is_event(&self, key: FactKey) -> bool {
-        self.packs.catalogue().spec(key).is_some_and(|spec| matches!(spec.kind, Kind::Event))
+        self.packs.catalogue().spec(key).is_some_and(|spec| matches!(spec.kind, FactKind::Event))
     }
 
     /// The instant that freshness counts from, if it does not lie ahead of the judgement.

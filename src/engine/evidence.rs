@@ -31,23 +31,23 @@ pub struct Comparison {
     /// The word of the language for what was asked.
     pub test: &'static str,
     /// What it was compared with.
-    pub bounds: Vec<Bound>,
+    pub bounds: Vec<ComparedWith>,
     /// What came out.
     pub truth: Truth,
 }
 
 /// One bound of a comparison.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Bound {
+pub struct ComparedWith {
     /// Its value at the judgement, factor and offset counted in.
     pub value: Known,
     /// What it was made of; empty where it is written in the rule.
-    pub origins: Vec<Origin>,
+    pub origins: Vec<BoundOrigin>,
 }
 
 /// What a bound was made of.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Origin {
+pub enum BoundOrigin {
     /// A named limit.
     Limit(LimitId),
     /// Another fact or figure, by its place.
@@ -109,7 +109,7 @@ impl Scene<'_> {
 
     fn comparison(&self, leaf: &TraceLeaf<'_>) -> Comparison {
         let (fact, value) = self.left(leaf);
-        let literal = |value: &Value| Bound { value: Known::Other(value.clone()), origins: Vec::new() };
+        let literal = |value: &Value| ComparedWith { value: Known::Other(value.clone()), origins: Vec::new() };
         let bounds = match &leaf.leaf.test {
             Test::Recorded(wanted) => vec![literal(&Value::Flag(*wanted))],
             Test::OneOf(values) | Test::NoneOf(values) => values.iter().map(literal).collect(),
@@ -130,24 +130,24 @@ impl Scene<'_> {
         }
     }
 
-    fn bound(&self, of: &Operand, seen: &Seen, here: &Here<'_>) -> Bound {
+    fn bound(&self, of: &Operand, seen: &Seen, here: &Here<'_>) -> ComparedWith {
         let base = match of.base {
             Base::Literal(_) => None,
-            Base::Limit(id) => Some(Origin::Limit(id)),
-            Base::Term(term) => Some(Origin::Fact(self.place_of(term, here))),
-            Base::Judgement => Some(Origin::Judgement),
-            Base::Start => Some(Origin::Start),
-            Base::Today => Some(Origin::Today),
+            Base::Limit(id) => Some(BoundOrigin::Limit(id)),
+            Base::Term(term) => Some(BoundOrigin::Fact(self.place_of(term, here))),
+            Base::Judgement => Some(BoundOrigin::Judgement),
+            Base::Start => Some(BoundOrigin::Start),
+            Base::Today => Some(BoundOrigin::Today),
         };
         let factor = match of.times {
-            Some(Factor::Limit(id)) => Some(Origin::Limit(id)),
+            Some(Factor::Limit(id)) => Some(BoundOrigin::Limit(id)),
             _ => None,
         };
         let offset = match of.plus {
-            Some(Offset::Limit(id) | Offset::LessLimit(id)) => Some(Origin::Limit(id)),
+            Some(Offset::Limit(id) | Offset::LessLimit(id)) => Some(BoundOrigin::Limit(id)),
             _ => None,
         };
-        Bound { value: seen.known.clone(), origins: [base, factor, offset].into_iter().flatten().collect() }
+        ComparedWith { value: seen.known.clone(), origins: [base, factor, offset].into_iter().flatten().collect() }
     }
 
     /// Where a term stands, or should stand.

@@ -8,7 +8,7 @@ use super::evaluate::{Here, Side};
 use super::{Judgement, Scene};
 use crate::pack::condition::Base;
 use crate::pack::{Condition, Leaf, Operand, Term, Test};
-use crate::record::{FactKey, Kind, Value};
+use crate::record::{FactKey, FactKind, Value};
 use crate::units::{Exact, Instant, Interval};
 use crate::vocabulary::{Subject, Verdict};
 
@@ -82,7 +82,7 @@ impl<'a> Outlook<'a> {
         let next = next.in_zone(&self.scene.zone);
         if Some(next) == known || morrow.is_none_or(|morrow| next >= morrow) {
             self.ahead.retain(|at| *at > next);
-            self.scene = self.scene.anew(self.scene.job, next);
+            self.scene = self.scene.for_job_at(self.scene.job, next);
             self.judgement = self.scene.judge();
             self.changes = self.changes_of_findings();
             return Some(next);
@@ -204,7 +204,7 @@ fn bound_to_time(condition: &Condition) -> bool {
     found
 }
 
-/// Whether a moment goes on with the clock; `today` goes on by whole days, and each is judged anew.
+/// Whether a moment moves with the clock; `today` moves by whole days, and each is judged again.
 const fn moves(base: &Base) -> bool {
     matches!(base, Base::Judgement | Base::Start)
 }
@@ -217,7 +217,7 @@ fn instants(scene: &Scene<'_>) -> Vec<Instant> {
         let facts = scene.packs().catalogue().of(subject);
         let entities = scene.job().of(subject).unwrap_or(&[]).iter();
         for (index, value) in entities.flat_map(|entity| entity.facts.recorded()) {
-            let is_event = || facts.get(index).is_some_and(|fact| matches!(fact.kind, Kind::Event));
+            let is_event = || facts.get(index).is_some_and(|fact| matches!(fact.kind, FactKind::Event));
             match value {
                 Value::Measured(measured) => found.extend(measured.at),
                 Value::Instant(at) if is_event() => found.push(*at),

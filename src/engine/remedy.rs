@@ -352,7 +352,7 @@ fn complete(
     if depth == 0 {
         return None;
     }
-    // What was only found out is moved before what is already settled: the way is then told as what must be found.
+    // What was only found out is moved before what is already settled: the way then says what must be found.
     let mut further = first_options(&Ground { scene: &changed, ..*on }, rule, entity);
     let is_known = |act: &Act| acts.iter().any(|known| known.is_on_the_same(act));
     further.sort_by_key(|more| !more.iter().all(is_known));

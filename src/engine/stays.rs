@@ -38,7 +38,7 @@ pub fn complete_if_it_stays(scene: &Scene<'_>, entity: usize, due: Exact) -> Opt
         let longer = [rows.as_slice(), &further(last, end)?].concat();
         let edit = Edit { key: assembly::PRE_STRETCH_LOG, entity, value: Value::Log(longer) };
         let job = scene.job().amended(scene.packs().catalogue(), &[edit])?;
-        let then = held(&scene.anew(&job, end))?;
+        let then = held(&scene.for_job_at(&job, end))?;
         if then >= due {
             return Some(end.in_zone(scene.zone()));
         }

@@ -46,7 +46,7 @@ impl Scene<'_> {
             return Errand { station: Station::of(rule.covers), gaps, is_open_only: true };
         };
         let here = self.here(rule.covers, Some(entity));
-        let mut open = Gathered::default();
+        let mut open = GatheredParts::default();
         if let Some(applies) = rule.applies.as_ref().filter(|applies| self.truth(applies, &here) == Truth::Unknown) {
             self.gather(applies, &here, false, &mut open);
         }
@@ -56,7 +56,7 @@ impl Scene<'_> {
         Errand { station, is_open_only: !open.in_the_way && !open.gaps.is_empty(), gaps: open.gaps }
     }
 
-    fn gather(&self, condition: &Condition, here: &Here<'_>, is_conditional: bool, open: &mut Gathered) {
+    fn gather(&self, condition: &Condition, here: &Here<'_>, is_conditional: bool, open: &mut GatheredParts) {
         let trace = trace(self, condition, here);
         if trace.truth() == Truth::True {
             return;
@@ -79,7 +79,7 @@ impl Scene<'_> {
         }
     }
 
-    fn gather_leaf(&self, leaf: &TraceLeaf<'_>, is_conditional: bool, open: &mut Gathered) {
+    fn gather_leaf(&self, leaf: &TraceLeaf<'_>, is_conditional: bool, open: &mut GatheredParts) {
         let sides = || std::iter::once(&leaf.left).chain(&leaf.right);
         let missing: Vec<Gap> = sides()
             .filter(|seen| matches!(seen.known, Known::NotRecorded))
@@ -142,7 +142,7 @@ impl Scene<'_> {
 
 /// What the parts of one finding ask for.
 #[derive(Debug, Default)]
-struct Gathered {
+struct GatheredParts {
     gaps: Vec<Gap>,
     /// Whether something that is recorded stands in the way.
     in_the_way: bool,
@@ -150,7 +150,7 @@ struct Gathered {
     station: Option<Station>,
 }
 
-impl Gathered {
+impl GatheredParts {
     fn blocked(&mut self, station: Option<Station>) {
         self.in_the_way = true;
         self.station = self.station.or(station);

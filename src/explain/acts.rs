@@ -9,12 +9,17 @@ use crate::engine::{Act, ActKind, InTheWay, Known, Scene, Seen};
 use crate::figures::FigureId;
 use crate::pack::Term;
 use crate::record::catalogue::{Comes, Thing, WHILE_IT_FLOWS, component};
-use crate::record::{FactKey, Kind, Value};
+use crate::record::{FactKey, FactKind, Value};
 use crate::units::Rounding;
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// What an act is, as a sentence behind `clears when`; `own` is the subject of the finding, which has been named already.
-pub(super) fn words(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own: Option<(Subject, usize)>) -> String {
+pub(super) fn sentence(
+    scene: &Scene<'_>,
+    cure: &[InTheWay<'_, '_>],
+    act: &Act,
+    own: Option<(Subject, usize)>,
+) -> String {
     let key = act.key();
     let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
     let present = subject.and_then(|subject| subject.facts.get(key));
@@ -161,7 +166,7 @@ fn again(scene: &Scene<'_>, key: FactKey, name: &str, present: Option<&Value>) -
         (Some(Value::Measured(measured)), _) if measured.at.is_none() => {
             format!("{name} says when it was read (`at`), and that is recent enough")
         }
-        (Some(_), Some(Kind::Reading(_))) => format!("{name} is read again now, and says what and when"),
+        (Some(_), Some(FactKind::Reading(_))) => format!("{name} is read again now, and says what and when"),
         (Some(now), _) => format!("it is done again now, and {name} says when (last {})", words::value(now)),
     }
 }
@@ -181,7 +186,7 @@ fn added(scene: &Scene<'_>, subject: Subject) -> String {
 /// Why a fact that is recorded cannot be used, where a figure says so.
 fn obstacle(cure: &[InTheWay<'_, '_>], place: &Path) -> Option<String> {
     seen(cure).find_map(|seen| match &seen.known {
-        Known::Obstacle(why) if seen.paths.contains(place) => Some(obstacles::words(why)),
+        Known::Obstacle(why) if seen.paths.contains(place) => Some(obstacles::fragment(why)),
         _ => None,
     })
 }
@@ -194,7 +199,7 @@ pub(super) fn seen<'t>(cure: &'t [InTheWay<'t, '_>]) -> impl Iterator<Item = &'t
     })
 }
 
-/// When the change comes about by itself, where a figure tells: a cold container warms at its logged rate.
+/// When the change happens by itself, where a figure says so: a cold container warms at its logged rate.
 fn when(scene: &Scene<'_>, act: &Act) -> String {
     if act.key() != component::CORE_TEMPERATURE {
         return String::new();

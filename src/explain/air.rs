@@ -1,4 +1,4 @@
-//! The air in the assemblies: which of them must be without it before hands go to work, of which it may stay in, and how it
+//! The air in the assemblies: which of them must be without it before anybody works on them, in which it may stay, and how it
 //! is let out, once for all cures.
 //!
 //! This module must not know which form of report draws it.

@@ -6,7 +6,7 @@
 
 use std::fmt::Write as _;
 
-use super::long::{self, Look};
+use super::long::{self, Layout};
 use super::papers::Urgency;
 use super::worklist::{Lacking, Missing};
 use super::{Explained, Report, air, clears, papers};
@@ -30,7 +30,7 @@ const INDENT: &str = "  ";
 const FURTHER: &str = "      ";
 
 /// The report as text.
-pub fn brief(report: &Report<'_>, look: Look) -> String {
+pub fn brief(report: &Report<'_>, look: Layout) -> String {
     let (body, counts) = walk(report, look);
     let mut out = String::new();
     long::verdict(&mut out, report, &counts.phrase(report), look);
@@ -56,7 +56,7 @@ pub fn brief(report: &Report<'_>, look: Look) -> String {
 
 /// The lines of a report that are to be done.
 #[derive(Debug, Clone, Copy, Default)]
-struct Counts {
+struct LineCounts {
     /// Those that put something right.
     faults: usize,
     /// Those that find something out.
@@ -65,7 +65,7 @@ struct Counts {
     misread: bool,
 }
 
-impl Counts {
+impl LineCounts {
     /// The counts of the lines that stand below, with those of the rules that ask nothing more.
     fn phrase(self, report: &Report<'_>) -> String {
         report.summary.counts_of(self.faults, self.missing)
@@ -73,8 +73,8 @@ impl Counts {
 }
 
 /// What is to be done: what runs away first, then what can be done only while the filling flows, then place by place.
-fn walk(report: &Report<'_>, look: Look) -> (String, Counts) {
-    let (mut out, mut counts) = (String::new(), Counts::default());
+fn walk(report: &Report<'_>, look: Layout) -> (String, LineCounts) {
+    let (mut out, mut counts) = (String::new(), LineCounts::default());
     let stops = report.worklist.settled(report);
     for (urgency, heading) in
         [(Urgency::AtOnce, "At once"), (Urgency::WhileItFlows, "While what is in the tyre still flows")]
@@ -149,7 +149,7 @@ pub(super) const fn heading(station: Station) -> &'static str {
 }
 
 /// A fault, or all that one value is the matter of. Gives whether something may have been misread.
-fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: Look) -> bool {
+fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: Layout) -> bool {
     let Some(first) = group.first() else { return false };
     let _ = writeln!(out, "{}", laid_out(&format!("! {}", named(first)), look.width, INDENT, FURTHER));
     for more in group.iter().skip(1) {
@@ -216,7 +216,7 @@ fn line(report: &Report<'_>, file: &str, number: usize) -> String {
     format!("{}{of}", whole(&format!("line {number}")))
 }
 
-fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Look) {
+fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layout) {
     let Lacking { first, bench, whose, facts, rules } = lacking;
     let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
     let names: Vec<&str> = facts.iter().map(|fact| fact.name.as_str()).collect();
@@ -233,7 +233,7 @@ fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Look)
 
 /// The facts of one subject in one paragraph, thing by thing; subjects that lack the same facts share it. Gives how many
 /// paragraphs there are.
-fn by_thing(out: &mut String, missing: &[&Missing], look: Look) -> usize {
+fn by_thing(out: &mut String, missing: &[&Missing], look: Layout) -> usize {
     let mut paragraphs: Vec<(Vec<&str>, String)> = Vec::new();
     for of_one in missing.chunk_by(|one, next| one.whose == next.whose) {
         let things = of_one.chunk_by(|one, next| one.of == next.of).map(|facts| {
@@ -258,7 +258,7 @@ fn by_thing(out: &mut String, missing: &[&Missing], look: Look) -> usize {
     paragraphs.len()
 }
 
-fn advice(out: &mut String, report: &Report<'_>, look: Look) {
+fn advice(out: &mut String, report: &Report<'_>, look: Layout) {
     if !report.advice.is_empty() && report.verdict() == Verdict::Pass {
         let _ = writeln!(out, "\n{ADVICE}");
         for finding in &report.advice {

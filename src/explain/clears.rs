@@ -78,7 +78,7 @@ fn joins(trace: &Trace<'_>) -> Option<String> {
 }
 
 /// What stands in the way of a finding, and whether one of it is enough.
-type Cure<'c, 'a, 's> = (&'c [InTheWay<'a, 's>], bool);
+type StandsInTheWay<'c, 'a, 's> = (&'c [InTheWay<'a, 's>], bool);
 
 /// The subject of the finding.
 type Own = Option<(Subject, usize)>;
@@ -109,7 +109,7 @@ fn changes(
     scene: &Scene<'_>,
     rule: &Rule,
     remedy: &Remedy,
-    (cure, one_does): Cure<'_, '_, '_>,
+    (cure, one_does): StandsInTheWay<'_, '_, '_>,
     own: Own,
 ) -> Vec<String> {
     let alone = remedy.ways.is_empty();
@@ -119,7 +119,7 @@ fn changes(
     let price = price.filter(|price| alone || !price.contains(acts::STAYS));
     match (price, remedy.ways.as_slice()) {
         (None, []) => vec![beyond(scene, rule, (cure, one_does))],
-        (None, [way]) => said(way).map(|act| acts::words(scene, cure, act, own)).collect(),
+        (None, [way]) => said(way).map(|act| acts::sentence(scene, cure, act, own)).collect(),
         (price, ways) => {
             let each = merged(ways.iter().map(|way| of_way(scene, cure, way, own)));
             vec![each.into_iter().chain(price).collect::<Vec<_>>().join("; or ")]
@@ -144,7 +144,7 @@ fn said(way: &Way) -> impl Iterator<Item = &Act> {
 }
 
 fn of_way(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way, own: Own) -> String {
-    let acts: Vec<String> = said(way).map(|act| acts::words(scene, cure, act, own)).collect();
+    let acts: Vec<String> = said(way).map(|act| acts::sentence(scene, cure, act, own)).collect();
     acts.join(", and ")
 }
 
@@ -165,7 +165,7 @@ fn at_a_price(
 }
 
 /// Nothing that can be tried on the record clears it: what is to be found out, or what stays and who decides.
-fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): Cure<'_, '_, '_>) -> String {
+fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '_, '_>) -> String {
     let open = open(scene, cure);
     if !open.is_empty() {
         let (joint, verb) = match (open.len(), one_does) {
@@ -218,7 +218,7 @@ fn open(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Vec<String> {
             }
         };
         let why = match known {
-            Some(Known::Obstacle(why)) => format!(" ({})", obstacles::words(why)),
+            Some(Known::Obstacle(why)) => format!(" ({})", obstacles::fragment(why)),
             _ => String::new(),
         };
         let named = term.map(|term| format!("{}{why}", words::term(scene, term)));

@@ -21,7 +21,7 @@ const BAR: u8 = 40;
 const NAME: usize = 20;
 
 /// One figure, ready to be shown.
-struct Shown<'s> {
+struct FigureLine<'s> {
     spec: &'static FigureSpec,
     subject: Subject,
     entity: &'s Entity,
@@ -31,7 +31,7 @@ struct Shown<'s> {
 }
 
 /// Every figure of the job, in the order of the catalogue.
-fn all<'s>(scene: &'s Scene<'_>) -> Vec<Shown<'s>> {
+fn all<'s>(scene: &'s Scene<'_>) -> Vec<FigureLine<'s>> {
     let mut shown = Vec::new();
     for subject in Subject::ALL {
         for entity in scene.job().of(subject).unwrap_or(&[]) {
@@ -39,7 +39,7 @@ fn all<'s>(scene: &'s Scene<'_>) -> Vec<Shown<'s>> {
             shown.extend(of_entity.into_iter().map(|(spec, figure, reads)| {
                 let read = reads.facts();
                 let facts = spec.facts().filter(|fact| read.contains(fact)).collect();
-                Shown { spec, subject, entity, figure, facts }
+                FigureLine { spec, subject, entity, figure, facts }
             }));
         }
     }
@@ -50,7 +50,7 @@ fn all<'s>(scene: &'s Scene<'_>) -> Vec<Shown<'s>> {
 pub fn figures(scene: &Scene<'_>, width: usize) -> String {
     let mut out = String::new();
     let number = scene.job().number().unwrap_or("without a number");
-    // Numbers look the same whether a job may go on or not, so whoever reads them is told first.
+    // Numbers look the same whether a job may go on or not, so the verdict is said first.
     let verdict = scene.judge().verdict.word();
     let head = format!("{} · figures of job {number} at {} in {}", scene.hold_point().word(), scene.at(), scene.zone());
     let _ = writeln!(out, "{}", laid_out(&head, width, &format!("{verdict}   "), "       "));
@@ -70,7 +70,7 @@ pub fn figures(scene: &Scene<'_>, width: usize) -> String {
     out
 }
 
-fn one(out: &mut String, scene: &Scene<'_>, shown: &Shown<'_>, width: usize) {
+fn one(out: &mut String, scene: &Scene<'_>, shown: &FigureLine<'_>, width: usize) {
     let name = shown.spec.name.replace('_', " ");
     // A name as long as its column has a blank behind it all the same.
     let first = format!("  {:<NAME$}", format!("{name} "));
@@ -114,7 +114,7 @@ const fn safe(id: figures::FigureId) -> Rounding {
 }
 
 /// The recorded inputs, each with its value.
-fn inputs(scene: &Scene<'_>, shown: &Shown<'_>) -> Vec<String> {
+fn inputs(scene: &Scene<'_>, shown: &FigureLine<'_>) -> Vec<String> {
     let mut said = Vec::new();
     // What the assemblies give to a figure of the whole job is said with each assembly.
     let told = |key: &&FactKey| key.subject == shown.subject || key.subject != Subject::Assembly;
@@ -143,7 +143,7 @@ fn lacking(scene: &Scene<'_>, lack: &Lack) -> String {
         names.join(" and ")
     };
     match lack {
-        Lack::Obstacle { obstacle, .. } => obstacles::words(obstacle),
+        Lack::Obstacle { obstacle, .. } => obstacles::fragment(obstacle),
         Lack::Missing(missing) if missing.len() == 1 => format!("{} is not recorded", names(missing)),
         Lack::Missing(missing) => format!("{} are not recorded", names(missing)),
     }
@@ -223,7 +223,7 @@ fn window(floor: Exact, target: Exact, ceiling: Exact) -> Option<String> {
 }
 
 #[derive(Serialize)]
-struct Out {
+struct OutFigures {
     figures: u32,
     hold_point: &'static str,
     verdict: &'static str,
@@ -253,7 +253,7 @@ struct OutFigure {
 /// Only where the serialiser itself fails, which the types rule out.
 pub fn figures_json(scene: &Scene<'_>) -> Result<String, serde_json::Error> {
     let list = all(scene).iter().map(|shown| out_figure(scene, shown)).collect();
-    let out = Out {
+    let out = OutFigures {
         figures: FORMAT,
         hold_point: scene.hold_point().word(),
         verdict: scene.judge().verdict.word(),
@@ -266,7 +266,7 @@ pub fn figures_json(scene: &Scene<'_>) -> Result<String, serde_json::Error> {
     Ok(serde_json::to_string_pretty(&out)? + "\n")
 }
 
-fn out_figure(scene: &Scene<'_>, shown: &Shown<'_>) -> OutFigure {
+fn out_figure(scene: &Scene<'_>, shown: &FigureLine<'_>) -> OutFigure {
     let measured = match &shown.figure {
         Ok(Value::Measured(measured)) => Some(measured),
         _ => None,

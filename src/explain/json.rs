@@ -20,7 +20,7 @@ pub fn schema() -> &'static str {
 }
 
 #[derive(Serialize)]
-struct Out<'a> {
+struct OutReport<'a> {
     report: u32,
     hold_point: &'a str,
     verdict: &'a str,
@@ -30,7 +30,7 @@ struct Out<'a> {
     judged_at_from: &'a str,
     zone: &'a str,
     packs: Vec<OutPack<'a>>,
-    counts: Counts,
+    counts: OutCounts,
     holding: Vec<OutFinding<'a>>,
     worklist: Vec<OutStop<'a>>,
     advice: Vec<OutFinding<'a>>,
@@ -53,7 +53,7 @@ struct OutPack<'a> {
 }
 
 #[derive(Serialize)]
-struct Counts {
+struct OutCounts {
     broken: usize,
     not_shown: usize,
     met: usize,
@@ -141,7 +141,7 @@ struct OutOutcome {
 /// # Errors
 /// Only where the serialiser itself fails, which the types rule out.
 pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
-    let out = Out {
+    let out = OutReport {
         report: FORMAT,
         hold_point: report.hold_point().word(),
         verdict: report.verdict().word(),
@@ -151,7 +151,7 @@ pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
         zone: report.zone().name(),
         judged_at_from: report.at_from.word(),
         packs: report.packs().iter().map(pack).collect(),
-        counts: Counts {
+        counts: OutCounts {
             broken: report.summary.broken,
             not_shown: report.summary.not_shown,
             met: report.summary.met,

@@ -9,13 +9,13 @@ use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
 use super::{About, AtFrom, Explained, Report, air, papers};
 use crate::document::prose::laid_out;
-use crate::document::{Source, Span, Window};
+use crate::document::{Excerpt, Source, Span};
 use crate::pack::{Air, numbered};
 use crate::vocabulary::{Outcome, Verdict};
 
 /// How the report is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Look {
+pub struct Layout {
     /// Columns.
     pub width: usize,
     /// Whether colours may be used; they never carry meaning alone.
@@ -34,7 +34,7 @@ const BELOW: &str = "       ";
 const NARROWEST_LABEL: usize = 24;
 
 /// The report as text.
-pub fn long(report: &Report<'_>, look: Look) -> String {
+pub fn long(report: &Report<'_>, look: Layout) -> String {
     let mut out = String::new();
     verdict(&mut out, report, &report.summary.counts_phrase(), look);
     let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
@@ -62,7 +62,7 @@ pub fn long(report: &Report<'_>, look: Look) -> String {
 }
 
 /// The first lines: the verdict, of what and when, the counts of what stands below, and what must be known of it.
-pub(super) fn verdict(out: &mut String, report: &Report<'_>, counts: &str, look: Look) {
+pub(super) fn verdict(out: &mut String, report: &Report<'_>, counts: &str, look: Layout) {
     let word = bold(report.verdict().word(), look);
     let head = format!(
         "{} · checked {} in {}{} by {}",
@@ -93,11 +93,11 @@ fn given(report: &Report<'_>) -> &'static str {
     }
 }
 
-pub(super) fn bold(text: &str, look: Look) -> String {
+pub(super) fn bold(text: &str, look: Layout) -> String {
     if look.colour { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
 }
 
-fn handler(look: Look) -> GraphicalReportHandler {
+fn handler(look: Layout) -> GraphicalReportHandler {
     let mut characters = ThemeCharacters::unicode();
     "BROKEN".clone_into(&mut characters.error);
     "NOT SHOWN".clone_into(&mut characters.warning);
@@ -115,14 +115,14 @@ fn one(
     report: &Report<'_>,
     finding: &Explained<'_>,
     number: &str,
-    look: Look,
+    look: Layout,
 ) {
     let _ = writeln!(out, "\n{}", bold(&heading(finding, number, look.width), look));
     let shown = Snippet {
         about: finding.about(),
         outcome: finding.outcome(),
         labels: finding.places().iter().map(|place| (place.span, finding.said_of(place))).collect(),
-        lines: Lines { source: report.record(), columns: look.width.saturating_sub(GUTTER) },
+        lines: OneLine { source: report.record(), columns: look.width.saturating_sub(GUTTER) },
         width: look.width,
     };
     let mut drawn = String::new();
@@ -197,12 +197,12 @@ fn section(out: &mut String, opening: &str, text: &str, width: usize) {
 
 /// The record as miette reads it: the line of a span and no other, in as many columns as there are.
 #[derive(Debug)]
-struct Lines<'a> {
+struct OneLine<'a> {
     source: &'a Source,
     columns: usize,
 }
 
-impl SourceCode for Lines<'_> {
+impl SourceCode for OneLine<'_> {
     fn read_span<'s>(
         &'s self,
         span: &SourceSpan,
@@ -243,7 +243,7 @@ struct Snippet<'a> {
     outcome: Outcome,
     /// The places, each with its words.
     labels: Vec<(Span, String)>,
-    lines: Lines<'a>,
+    lines: OneLine<'a>,
     width: usize,
 }
 
@@ -268,10 +268,10 @@ impl miette::Diagnostic for Snippet<'_> {
     }
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
-        let Lines { source, columns } = self.lines;
+        let OneLine { source, columns } = self.lines;
         Some(Box::new(self.labels.iter().map(move |(span, words)| {
             // A value over several lines is pointed at by its first line; the rest would only fill the page.
-            let Window { shown, span } = source.window(*span, columns);
+            let Excerpt { shown, span } = source.window(*span, columns);
             let ahead = source.slice(Span::new(shown.start, span.start)).chars().count();
             // The words hang under the middle of the value; what is left of the line is theirs.
             let hang = ahead + source.slice(span).chars().count() / 2;

@@ -2,7 +2,7 @@
 //!
 //! Must not know where places are or how they are drawn.
 
-use super::places::{Note, Place};
+use super::places::{Place, PlaceNote};
 use super::words;
 use crate::document::Path;
 use crate::engine::{Known, Scene, Seen, TraceLeaf};
@@ -15,13 +15,13 @@ use crate::units::{Exact, Rounding, Truth};
 pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
     let mut said: Vec<String> = Vec::new();
     // Of what still leaves something open, and of a value that is compared, it is not said too that the rule applies by it.
-    let says_enough = |note: &Note<'_>| match note {
-        Note::Scope { open, .. } => *open,
-        Note::Compared { leaf, .. } => !matches!(leaf.leaf.term, Term::Figure(_)),
+    let says_enough = |note: &PlaceNote<'_>| match note {
+        PlaceNote::Scope { open, .. } => *open,
+        PlaceNote::Compared { leaf, .. } => !matches!(leaf.leaf.term, Term::Figure(_)),
         _ => false,
     };
     let enough = place.notes.iter().any(says_enough);
-    for note in place.notes.iter().filter(|note| !(enough && matches!(note, Note::Scope { open: false, .. }))) {
+    for note in place.notes.iter().filter(|note| !(enough && matches!(note, PlaceNote::Scope { open: false, .. }))) {
         let words = of_note(scene, note);
         if !said.contains(&words) {
             said.push(words);
@@ -30,11 +30,11 @@ pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
     said.join("; ")
 }
 
-fn of_note(scene: &Scene<'_>, note: &Note<'_>) -> String {
+fn of_note(scene: &Scene<'_>, note: &PlaceNote<'_>) -> String {
     match note {
-        Note::Absent { key } if *key == Path::root() => "nothing is written here".to_owned(),
-        Note::Absent { key } => format!("`{key}` is missing here"),
-        Note::Compared { leaf, wanted } => {
+        PlaceNote::Absent { key } if *key == Path::root() => "nothing is written here".to_owned(),
+        PlaceNote::Absent { key } => format!("`{key}` is missing here"),
+        PlaceNote::Compared { leaf, wanted } => {
             let compared = compared(scene, leaf, *wanted);
             let Term::Figure(_) = leaf.leaf.term else { return compared };
             let name = words::term(scene, leaf.leaf.term);
@@ -44,12 +44,14 @@ fn of_note(scene: &Scene<'_>, note: &Note<'_>) -> String {
                 (_, None) => format!("{name} {compared}"),
             }
         }
-        Note::GoesInto(term) => format!("used for: {}", words::term(scene, *term)),
-        Note::MakesTheBound(known) => format!("makes the limit {}", words::known(known)),
-        Note::Is(term, known) => format!("{}: {}", words::term(scene, *term), words::known(known)),
-        Note::Elements { every, of, meets } => format!("needs {}", words::elements(scene, *every, *of, meets)),
-        Note::Scope { known, open: true } => format!("{}: leaves open whether the rule applies", words::known(known)),
-        Note::Scope { known, open: false } => format!("{}, which is why this is asked", words::known(known)),
+        PlaceNote::GoesInto(term) => format!("used for: {}", words::term(scene, *term)),
+        PlaceNote::MakesTheBound(known) => format!("makes the limit {}", words::known(known)),
+        PlaceNote::Is(term, known) => format!("{}: {}", words::term(scene, *term), words::known(known)),
+        PlaceNote::Elements { every, of, meets } => format!("needs {}", words::elements(scene, *every, *of, meets)),
+        PlaceNote::Scope { known, open: true } => {
+            format!("{}: leaves open whether the rule applies", words::known(known))
+        }
+        PlaceNote::Scope { known, open: false } => format!("{}, which is why this is asked", words::known(known)),
     }
 }
 

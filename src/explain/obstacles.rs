@@ -5,7 +5,7 @@
 use crate::figures::Obstacle;
 
 /// What stands in the way, as a fragment without a full stop.
-pub(super) fn words(obstacle: &Obstacle) -> String {
+pub(super) fn fragment(obstacle: &Obstacle) -> String {
     let fixed = match obstacle {
         Obstacle::NoLimit(parameter) => return format!("no pack in force sets the limit `{}`", parameter.limit()),
         Obstacle::NoCavity(error) => return format!("{error}; {}", error.help()),

@@ -19,7 +19,7 @@ pub struct Place<'a> {
     /// The fact's path in the record.
     pub path: Path,
     /// What is said of it, the most telling first; never empty.
-    pub notes: Vec<Note<'a>>,
+    pub notes: Vec<PlaceNote<'a>>,
 }
 
 impl Place<'_> {
@@ -36,7 +36,7 @@ impl Place<'_> {
 
 /// What is said of a place.
 #[derive(Debug, Clone)]
-pub enum Note<'a> {
+pub enum PlaceNote<'a> {
     /// Nothing is written where the line is there, or a key is missing.
     Absent {
         /// What is missing; empty where the line is there.
@@ -75,12 +75,12 @@ pub enum Note<'a> {
 
 /// The places of a finding: what is in the way of the demand, then what makes the rule apply.
 pub(super) fn of_finding<'a>(demands: &Trace<'a>, applies: Option<&Trace<'a>>, document: &Document) -> Vec<Place<'a>> {
-    let mut found = Gathered { document, places: Vec::new() };
+    let mut found = GatheredPlaces { document, places: Vec::new() };
     for part in demands.in_the_way() {
         match part {
             InTheWay::Comparison { leaf, wanted } => found.compared(leaf, wanted),
             InTheWay::List { of, path, recorded, every, meets } => {
-                let note = recorded.then_some(Note::Elements { every, of, meets });
+                let note = recorded.then_some(PlaceNote::Elements { every, of, meets });
                 if let Some(path) = path {
                     found.put(path, note);
                 }
@@ -96,7 +96,7 @@ pub(super) fn of_finding<'a>(demands: &Trace<'a>, applies: Option<&Trace<'a>>, d
 
 /// The place where a list should stand that the record does not have.
 pub(super) fn of_absent_list<'a>(subject: Subject, document: &Document) -> Vec<Place<'a>> {
-    let mut found = Gathered { document, places: Vec::new() };
+    let mut found = GatheredPlaces { document, places: Vec::new() };
     if let Some(key) = subject.record_key() {
         found.put(&Path::root().child(key), None);
     }
@@ -104,17 +104,17 @@ pub(super) fn of_absent_list<'a>(subject: Subject, document: &Document) -> Vec<P
 }
 
 /// Places as they are found, one for each span.
-struct Gathered<'a, 'd> {
+struct GatheredPlaces<'a, 'd> {
     document: &'d Document,
     places: Vec<Place<'a>>,
 }
 
-impl<'a> Gathered<'a, '_> {
+impl<'a> GatheredPlaces<'a, '_> {
     /// Says something of a path; without a note, that something is missing there.
-    fn put(&mut self, path: &Path, note: Option<Note<'a>>) {
+    fn put(&mut self, path: &Path, note: Option<PlaceNote<'a>>) {
         let place = self.document.locate(path);
-        let note =
-            note.unwrap_or(Note::Absent { key: if place.is_found() { Path::root() } else { place.missing.clone() } });
+        let note = note
+            .unwrap_or(PlaceNote::Absent { key: if place.is_found() { Path::root() } else { place.missing.clone() } });
         match self.places.iter_mut().find(|known| known.span == place.span) {
             Some(known) => known.notes.push(note),
             None => self.places.push(Place { span: place.span, path: path.clone(), notes: vec![note] }),
@@ -123,12 +123,12 @@ impl<'a> Gathered<'a, '_> {
 
     fn compared(&mut self, leaf: &TraceLeaf<'a>, wanted: bool) {
         let recorded = !matches!(leaf.left.known, Known::NotRecorded);
-        let note = || recorded.then(|| Note::Compared { leaf: Box::new(leaf.clone()), wanted });
+        let note = || recorded.then(|| PlaceNote::Compared { leaf: Box::new(leaf.clone()), wanted });
         let mut paths = leaf.left.paths.iter();
         if matches!(leaf.leaf.term, Term::Figure(_)) && recorded {
             // A figure is said once, where its most telling input stands; the other inputs say what they are for.
             paths.by_ref().take(1).for_each(|path| self.put(path, note()));
-            paths.for_each(|path| self.put(path, Some(Note::GoesInto(leaf.leaf.term))));
+            paths.for_each(|path| self.put(path, Some(PlaceNote::GoesInto(leaf.leaf.term))));
         } else {
             paths.for_each(|path| self.put(path, note()));
         }
@@ -143,8 +143,10 @@ impl<'a> Gathered<'a, '_> {
             let note = match known {
                 Known::NotRecorded => None,
                 // What is written and cannot be used says here why.
-                known if changed && !matches!(known, Known::Obstacle(_)) => Some(Note::MakesTheBound(known.clone())),
-                known => Some(Note::Is(*term, known.clone())),
+                known if changed && !matches!(known, Known::Obstacle(_)) => {
+                    Some(PlaceNote::MakesTheBound(known.clone()))
+                }
+                known => Some(PlaceNote::Is(*term, known.clone())),
             };
             for path in paths {
                 self.put(path, note.clone());
@@ -168,7 +170,7 @@ impl<'a> Gathered<'a, '_> {
             Trace::Leaf(leaf) => {
                 let note = match &leaf.left.known {
                     Known::NotRecorded => None,
-                    known => Some(Note::Scope { known: known.clone(), open: leaf.truth == Truth::Unknown }),
+                    known => Some(PlaceNote::Scope { known: known.clone(), open: leaf.truth == Truth::Unknown }),
                 };
                 leaf.left.paths.iter().for_each(|path| self.put(path, note.clone()));
             }

@@ -98,7 +98,7 @@ fn result(report: &Report<'_>, finding: &Explained<'_>, holds: bool, rules: &[(S
     let (code, about, places) = (finding.code(), finding.about(), finding.places());
     let place = |place: &Place<'_>| {
         let path = place.path.to_string();
-        location(report, Spot { span: place.span, path: &path }, &finding.said_of(place), files)
+        location(report, SarifLocation { span: place.span, path: &path }, &finding.said_of(place), files)
     };
     let print = format!("{code}|{}|{about}", report.job().unwrap_or_default());
     let text = format!("{} ({about}): {}. Clears when {clears}.", finding.rule.title, finding.outcome().word());
@@ -116,7 +116,7 @@ fn result(report: &Report<'_>, finding: &Explained<'_>, holds: bool, rules: &[(S
 /// What of the shop file runs out soon, as one result of each rule that it will break: that it does so is true, and nothing
 /// to be put right for this job.
 fn runs_out(report: &Report<'_>, soon: &RunsOut, rules: &[(String, Json)], files: &[&str]) -> Vec<Json> {
-    let at = Spot { span: soon.span, path: &soon.path };
+    let at = SarifLocation { span: soon.span, path: &soon.path };
     let result = json!({
         "kind": "informational",
         "level": "none",
@@ -139,14 +139,14 @@ fn of_rule(mut result: Json, rule: &str, rules: &[(String, Json)]) -> Json {
 
 /// A place in the texts, with the path of what stands there.
 #[derive(Clone, Copy)]
-struct Spot<'a> {
+struct SarifLocation<'a> {
     span: Span,
     path: &'a str,
 }
 
-fn location(report: &Report<'_>, at: Spot<'_>, said: &str, files: &[&str]) -> Json {
+fn location(report: &Report<'_>, at: SarifLocation<'_>, said: &str, files: &[&str]) -> Json {
     let source = report.record();
-    let Spot { span, path } = at;
+    let SarifLocation { span, path } = at;
     let name = source.name_at(span.start);
     let index = files.iter().position(|file| *file == name);
     let (line, column) = source.line_and_column(span.start);

@@ -8,7 +8,7 @@ use crate::figures::FigureId;
 use crate::pack::Term;
 use crate::pack::test::End;
 use crate::record::catalogue::assembly::pre_stretch_row;
-use crate::record::{FactKey, Kind, LogRow, Value};
+use crate::record::{FactKey, FactKind, LogRow, Value};
 use crate::units::{Exact, Quantity};
 use crate::vocabulary::Subject;
 
@@ -77,7 +77,7 @@ fn log_of<'a>(scene: &Scene<'a>, leaf: &TraceLeaf<'_>) -> Option<(usize, &'a [Lo
     let Term::Figure(id) = leaf.leaf.term else { return None };
     let is_log = |key: &FactKey| {
         key.subject == Subject::Assembly
-            && matches!(scene.packs().catalogue().spec(*key).map(|spec| &spec.kind), Some(Kind::Log(_)))
+            && matches!(scene.packs().catalogue().spec(*key).map(|spec| &spec.kind), Some(FactKind::Log(_)))
     };
     let key = id.spec()?.facts().find(is_log)?;
     let (index, _) = leaf.here.entity(Subject::Assembly)?;

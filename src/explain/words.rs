@@ -184,7 +184,7 @@ fn known_to(known: &Known, safe: Rounding) -> String {
         Known::Other(v) => value(v),
         Known::NotRecorded => "not recorded".to_owned(),
         Known::Ahead(at) => format!("dated {at}, after this check"),
-        Known::Obstacle(why) => format!("cannot be worked out: {}", obstacles::words(why)),
+        Known::Obstacle(why) => format!("cannot be worked out: {}", obstacles::fragment(why)),
     }
 }
 

@@ -70,7 +70,7 @@ impl Worklist {
     /// The worklist of the findings that hold a job, given in the order of the report.
     pub(super) fn new(scene: &Scene<'_>, holding: &[&Finding], document: &Document) -> Self {
         let mut faults: BTreeMap<Station, Vec<usize>> = BTreeMap::new();
-        let mut gaps: BTreeMap<Place, (Gap, Vec<String>)> = BTreeMap::new();
+        let mut gaps: BTreeMap<WalkOrder, (Gap, Vec<String>)> = BTreeMap::new();
         for (position, finding) in holding.iter().enumerate() {
             let Errand { station, gaps: open, is_open_only } = scene.errand(finding);
             if !is_open_only {
@@ -79,7 +79,8 @@ impl Worklist {
             let rule = scene.rule(finding).zip(scene.packs().packs().get(finding.pack));
             let rule = rule.map(|(rule, pack)| code(pack, rule));
             for gap in open {
-                let (known, rules) = gaps.entry(Place::of(scene, &gap)).or_insert_with(|| (gap.clone(), Vec::new()));
+                let (known, rules) =
+                    gaps.entry(WalkOrder::of(scene, &gap)).or_insert_with(|| (gap.clone(), Vec::new()));
                 known.is_conditional &= gap.is_conditional;
                 if let Some(rule) = rule.as_ref().filter(|rule| !rules.contains(rule)) {
                     rules.push(rule.clone());
@@ -140,7 +141,7 @@ impl Worklist {
 
 /// Where a missing fact comes in the walk: station by station, one subject after the other, then as the record has it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-struct Place {
+struct WalkOrder {
     station: Station,
     subject: Subject,
     entity: Option<usize>,
@@ -148,7 +149,7 @@ struct Place {
     path: Path,
 }
 
-impl Place {
+impl WalkOrder {
     fn of(scene: &Scene<'_>, gap: &Gap) -> Self {
         let subject = gap.key.subject;
         let whole_list = subject.record_key().is_some_and(|list| gap.place == Path::root().child(list));
@@ -177,7 +178,7 @@ fn written_at(scene: &Scene<'_>, gap: &Gap, document: &Document) -> usize {
     let line = |at: usize| source.line_and_column(at).0;
     let next = (0..all.len()).filter_map(mark).filter(|next| line(*next) > line(own)).min();
     let is_own = line(found) >= line(own) && next.is_none_or(|next| line(found) < line(next));
-    // Marks stand first in most records; where one does not, nothing can be told from the lines.
+    // Marks stand first in most records; where one does not, the lines show nothing.
     let first = all.get(index).map(|entity| document.locate(&entity.path).span.start);
     let marks_first =
         first.is_some_and(|first| line(first) == line(own) || source.name_at(first) != source.name_at(own));

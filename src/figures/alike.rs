@@ -1,7 +1,7 @@
 //! What is alike among the assemblies of one job and must agree: tyres of one size, rims of one width, the tyres of one
 //! axle. It must not know how far they may differ; rules say that.
 
-use super::reader::Reader;
+use super::reader::FactReader;
 use super::{Figure, Lack, Workings, checked, markings, pressure};
 use crate::record::FactKey;
 use crate::record::catalogue::assembly;
@@ -46,7 +46,7 @@ fn same<T: PartialEq>(one: Option<T>, other: Option<T>) -> bool {
     one.zip(other).is_none_or(|(one, other)| one == other)
 }
 
-fn construction<'a>(facts: Reader<'a>, designation: &Designation) -> Option<&'a str> {
+fn construction<'a>(facts: FactReader<'a>, designation: &Designation) -> Option<&'a str> {
     facts.text(assembly::TYRE_CONSTRUCTION).or_else(|| {
         designation.construction().map(|construction| match construction {
             Construction::Radial => "radial",

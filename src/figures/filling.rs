@@ -1,7 +1,7 @@
 //! The course of the fill: cycles, volumes, containers and times. It must not know what the mix weighs, only ask for it.
 
 use super::material::{density_and_parts, grown_volume, likely_mass, needed, share_of, total, volume_unit};
-use super::reader::{Reader, Source};
+use super::reader::{FactReader, JobSource};
 use super::time::{Unwatched, ready_from};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
 use crate::record::Value;
@@ -15,7 +15,7 @@ pub(super) fn mix_volume(workings: &Workings<'_>) -> Figure {
 }
 
 /// The cycles that a mass of mix takes, by the pump's own calibration.
-fn cycles(source: Source<'_>, mass: Interval) -> Result<Interval, Lack> {
+fn cycles(source: JobSource<'_>, mass: Interval) -> Result<Interval, Lack> {
     let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?.interval;
     if per_cycle.lo() <= Exact::ZERO {
         return Err(Lack::obstacle(Obstacle::NothingPerCycle, &[whole::PUMP_MASS_PER_CYCLE]));
@@ -24,14 +24,14 @@ fn cycles(source: Source<'_>, mass: Interval) -> Result<Interval, Lack> {
 }
 
 /// How far the mass per cycle may be off, as a share of it.
-pub(super) fn cycle_doubt(source: Source<'_>) -> Figure {
+pub(super) fn cycle_doubt(source: JobSource<'_>) -> Figure {
     let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?;
     let doubt = per_cycle.uncertainty.ok_or_else(|| Lack::missing(whole::PUMP_MASS_PER_CYCLE))?;
     checked(doubt.checked_div(per_cycle.shown.base()).map(Interval::point), Unit::Percent)
 }
 
 /// The time that a mass of mix takes, the pump running without a pause, in seconds.
-fn pumping(source: Source<'_>, mass: Interval) -> Result<Interval, Lack> {
+fn pumping(source: JobSource<'_>, mass: Interval) -> Result<Interval, Lack> {
     let cycle =
         source.whole().ok_or_else(|| Lack::missing(whole::PUMP_CYCLE_TIME))?.need_shown(whole::PUMP_CYCLE_TIME)?;
     cycles(source, mass)?.checked_scale(cycle.base()).ok_or_else(Lack::out_of_range)
@@ -43,7 +43,7 @@ pub(super) fn assembly_cycles(workings: &Workings<'_>) -> Figure {
 }
 
 /// The pump cycles that the job takes.
-pub(super) fn job_cycles(source: Source<'_>) -> Figure {
+pub(super) fn job_cycles(source: JobSource<'_>) -> Figure {
     between(cycles(source, total(source)?)?, Unit::One)
 }
 
@@ -65,12 +65,12 @@ pub(super) fn likely_time(workings: &Workings<'_>) -> Figure {
 }
 
 /// How long the pump runs for the job.
-pub(super) fn job_time(source: Source<'_>) -> Figure {
+pub(super) fn job_time(source: JobSource<'_>) -> Figure {
     between(pumping(source, total(source)?)?, Unit::Minute)
 }
 
 /// The latest end of the fill, in which nothing but pumping takes time.
-fn latest_end(source: Source<'_>) -> Result<Instant, Lack> {
+fn latest_end(source: JobSource<'_>) -> Result<Instant, Lack> {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let start = shop.need_instant(whole::PLANNED_START)?;
     // An instant has whole nanoseconds at most; a minute more is no matter here, and a minute less would be.
@@ -80,17 +80,17 @@ fn latest_end(source: Source<'_>) -> Result<Instant, Lack> {
 }
 
 /// The latest end of the fill.
-pub(super) fn fill_end(source: Source<'_>) -> Figure {
+pub(super) fn fill_end(source: JobSource<'_>) -> Figure {
     latest_end(source).map(Value::Instant)
 }
 
 /// The earliest return to service, counted from the end of the fill.
-pub(super) fn ready_after_fill(source: Source<'_>) -> Figure {
+pub(super) fn ready_after_fill(source: JobSource<'_>) -> Figure {
     ready_from(source, latest_end(source)?, Unwatched::AsRead)
 }
 
 /// The volume of one component that the job takes, at the temperature of its core.
-pub(super) fn component_volume(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn component_volume(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let mass = needed(source, side)?;
     let (density, _) = density_and_parts(side)?;
     let unit = source.of(Subject::Assembly).next().map_or(Unit::Gallon, volume_unit);
@@ -98,7 +98,7 @@ pub(super) fn component_volume(source: Source<'_>, side: Reader<'_>) -> Figure {
 }
 
 /// The containers that the job opens, each full.
-pub(super) fn containers(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn containers(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let mass = needed(source, side)?;
     let each = side.need_shown(component::CONTAINER_SIZE)?.base();
     let opened = mass.checked_div(Interval::point(each));
@@ -107,7 +107,7 @@ pub(super) fn containers(source: Source<'_>, side: Reader<'_>) -> Figure {
 }
 
 /// How many of the job's assemblies, in their order, this component surely fills, and how many at most.
-pub(super) fn fills(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn fills(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let on_hand = side.need(component::ON_HAND)?.interval;
     let waste = Exact::ONE.checked_add(source.limit(Parameter::Waste)?).ok_or_else(Lack::out_of_range)?;
     let priming = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();

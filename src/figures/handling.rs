@@ -5,7 +5,7 @@ use super::{Figure, Lack, Obstacle, Workings, checked};
 use crate::record::catalogue::assembly;
 use crate::tyre::Family;
 use crate::tyre::cavity::{self, Cavity};
-use crate::tyre::dimensions::{Dimensions, Length, Origin};
+use crate::tyre::dimensions::{Dimensions, Length, LengthOrigin};
 use crate::units::{Exact, Interval, Quantity};
 
 /// Mass of rubber, cord and bead in kg for each litre of casing: between a light textile and a heavy steel casing.
@@ -115,7 +115,7 @@ fn casing_around(workings: &Workings<'_>, inside: &Cavity) -> Result<Interval, L
         section_width: inside.section_width,
         section_height: inside.section_height,
         overall_diameter: inside.overall_diameter,
-        rim_diameter: Length { quantity: workings.designation()?.rim_diameter(), origin: Origin::Name },
+        rim_diameter: Length { quantity: workings.designation()?.rim_diameter(), origin: LengthOrigin::Name },
         rim_width: inside.rim_width,
     };
     let around = cavity::two_cylinder_bound(&dimensions).ok_or_else(unusable)?;

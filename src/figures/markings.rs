@@ -1,6 +1,6 @@
 //! Figures read off the tyre's own markings.
 
-use super::reader::{Reader, Source};
+use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
 use crate::record::catalogue::{assembly, job};
 use crate::record::{Measured, Value};
@@ -9,7 +9,7 @@ use crate::tyre::{Designation, Family, TubeMarking, load_range};
 use crate::units::{Exact, Interval, Quantity, Unit};
 
 /// The size designation of an assembly.
-pub(super) fn designation(facts: Reader<'_>) -> Result<Designation, Lack> {
+pub(super) fn designation(facts: FactReader<'_>) -> Result<Designation, Lack> {
     let text = facts.need_text(assembly::TYRE_SIZE)?;
     // A record holds no size that cannot be read.
     Designation::parse(text).map_err(|_| Lack::missing(assembly::TYRE_SIZE))
@@ -112,7 +112,7 @@ pub(super) fn named_width(workings: &Workings<'_>) -> Figure {
 const HARDNESSES: std::ops::RangeInclusive<u32> = 10..=95;
 
 /// The hardness that the name of the grade has in it, such as 55 in `firm 55`: the only number in it that can be one.
-pub(super) fn grade_number(source: Source<'_>) -> Figure {
+pub(super) fn grade_number(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(job::ORDER_SYSTEM))?;
     let grade = shop.need_text(job::ORDER_SYSTEM)?;
     let numbers = grade.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse::<u32>().ok());
@@ -133,7 +133,7 @@ pub(super) fn tube_suits(workings: &Workings<'_>) -> Figure {
 }
 
 /// Whether the title of the data sheet has every word of the grade that was ordered, in any case and however it is joined.
-pub(super) fn sheet_names_grade(source: Source<'_>) -> Figure {
+pub(super) fn sheet_names_grade(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(job::SHEET))?;
     let words = |text: &str| -> Vec<String> {
         let words = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());

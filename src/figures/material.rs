@@ -1,6 +1,6 @@
 //! Material: what the assemblies take, what each component must give, and what the pump must do for it.
 
-use super::reader::{Reader, Source};
+use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};
 use crate::record::catalogue::{assembly, component, job as whole};
 use crate::record::{FactKey, Value};
@@ -10,7 +10,7 @@ use crate::units::{Exact, Interval, Quantity, Unit};
 use crate::vocabulary::{Look, Subject};
 
 /// The inputs of the cavity model by the name of the tyre, with strength and construction as recorded.
-fn by_name<'w>(workings: &'w Workings<'_>) -> Result<cavity::Inputs<'w>, Lack> {
+fn by_name<'w>(workings: &'w Workings<'_>) -> Result<cavity::CavityInputs<'w>, Lack> {
     let facts = workings.facts;
     let designation = workings.designation()?;
     let ply_rating = match super::markings::plies(workings).filter(|plies| plies.is_point()) {
@@ -26,7 +26,7 @@ fn by_name<'w>(workings: &'w Workings<'_>) -> Result<cavity::Inputs<'w>, Lack> {
         Some("bias") => Some(Construction::Diagonal),
         _ => None,
     };
-    Ok(cavity::Inputs { ply_rating, construction, ..cavity::Inputs::by_name(designation) })
+    Ok(cavity::CavityInputs { ply_rating, construction, ..cavity::CavityInputs::by_name(designation) })
 }
 
 /// The cavity as measured, or as the tyre's maker publishes it.
@@ -40,10 +40,10 @@ pub(super) fn cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
             let least = source.limit(Parameter::InsideVolumeLeast)?;
             let most = source.limit(Parameter::InsideVolumeMost)?;
             let believed = Interval::new(least, most).ok_or_else(Lack::out_of_range)?;
-            Some(cavity::Stated { volume, believed })
+            Some(cavity::StatedVolume { volume, believed })
         }
     };
-    let inputs = cavity::Inputs {
+    let inputs = cavity::CavityInputs {
         recorded: dimensions::Recorded {
             section_width: quantity(assembly::TYRE_SECTION_WIDTH),
             overall_diameter: quantity(assembly::TYRE_OVERALL_DIAMETER),
@@ -60,7 +60,7 @@ pub(super) fn named_cavity(workings: &Workings<'_>) -> Result<Cavity, Lack> {
     estimate(&by_name(workings)?)
 }
 
-fn estimate(inputs: &cavity::Inputs<'_>) -> Result<Cavity, Lack> {
+fn estimate(inputs: &cavity::CavityInputs<'_>) -> Result<Cavity, Lack> {
     cavity::estimate(inputs).map_err(|error| {
         let about = culprit(&error);
         Lack::obstacle(Obstacle::NoCavity(Box::new(error)), &[about])
@@ -69,11 +69,11 @@ fn estimate(inputs: &cavity::Inputs<'_>) -> Result<Cavity, Lack> {
 
 /// The fact that stands in the way of the volume.
 fn culprit(error: &cavity::CavityError) -> FactKey {
-    use dimensions::{DimensionError, Item};
-    let of = |item: &Item| match item {
-        Item::SectionWidth => assembly::TYRE_SECTION_WIDTH,
-        Item::OverallDiameter => assembly::TYRE_OVERALL_DIAMETER,
-        Item::RimWidth => assembly::RIM_WIDTH,
+    use dimensions::{DimensionError, DimensionName};
+    let of = |item: &DimensionName| match item {
+        DimensionName::SectionWidth => assembly::TYRE_SECTION_WIDTH,
+        DimensionName::OverallDiameter => assembly::TYRE_OVERALL_DIAMETER,
+        DimensionName::RimWidth => assembly::RIM_WIDTH,
     };
     match error {
         cavity::CavityError::Dimensions(DimensionError::Implausible(misfit)) => of(&misfit.item),
@@ -96,21 +96,21 @@ pub(super) fn volume_believed(workings: &Workings<'_>) -> Figure {
 }
 
 /// Litres where the crew writes metric pressures, gallons elsewhere.
-pub(super) fn volume_unit(facts: Reader<'_>) -> Unit {
+pub(super) fn volume_unit(facts: FactReader<'_>) -> Unit {
     if is_metric(facts) { Unit::Litre } else { Unit::Gallon }
 }
 
-pub(super) fn mass_unit(facts: Reader<'_>) -> Unit {
+pub(super) fn mass_unit(facts: FactReader<'_>) -> Unit {
     if is_metric(facts) { Unit::Kilogram } else { Unit::Pound }
 }
 
-pub(super) fn is_metric(facts: Reader<'_>) -> bool {
+pub(super) fn is_metric(facts: FactReader<'_>) -> bool {
     let written = [assembly::TARGET_PRESSURE, assembly::TYRE_SIDEWALL_MAXIMUM, assembly::TYRE_PUBLISHED_MAXIMUM];
     facts.unit_of(&written).is_some_and(|unit| unit != Unit::Psi)
 }
 
 /// Density of one component in kg/L at its core temperature, and its share of the mix by mass before dividing.
-pub(super) fn density_and_parts(side: Reader<'_>) -> Result<(Exact, Exact), Lack> {
+pub(super) fn density_and_parts(side: FactReader<'_>) -> Result<(Exact, Exact), Lack> {
     let density = side.need_shown(component::DENSITY)?.base();
     let correction = (|| {
         let given_at = side.shown(component::DENSITY_AT)?.base();
@@ -132,7 +132,7 @@ pub(super) fn density_and_parts(side: Reader<'_>) -> Result<(Exact, Exact), Lack
 }
 
 /// The parts of one component by weight, as they are written or from its parts by volume.
-fn parts_by_weight(side: Reader<'_>, density: Exact) -> Result<Exact, Lack> {
+fn parts_by_weight(side: FactReader<'_>, density: Exact) -> Result<Exact, Lack> {
     let by_volume = side.shown(component::PARTS_BY_VOLUME).map(Quantity::base);
     let (parts, key) = match (side.shown(component::PARTS).map(Quantity::base), by_volume) {
         (Some(_), Some(_)) => return Err(two_ratios()),
@@ -150,8 +150,8 @@ fn two_ratios() -> Lack {
 }
 
 /// Whether the two sides are of two lots, however the marks are written; a container that fills both is not a mix.
-pub(super) fn two_lots(source: Source<'_>) -> Figure {
-    let mark = |side: Reader<'_>| {
+pub(super) fn two_lots(source: JobSource<'_>) -> Figure {
+    let mark = |side: FactReader<'_>| {
         let text = side.need_text(component::LOT)?;
         Ok(Look::of(&text.chars().filter(|c| c.is_alphanumeric()).collect::<String>()))
     };
@@ -161,7 +161,7 @@ pub(super) fn two_lots(source: Source<'_>) -> Figure {
 }
 
 /// The need of one side that goes with the recorded need of the other, by their parts by weight.
-pub(super) fn need_by_ratio(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn need_by_ratio(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let other = source.of(Subject::Component).find(|side| !side.is(facts));
     let other = other.ok_or_else(|| Lack::missing(component::NEEDED))?;
     let needed = other.need_shown(component::NEEDED)?;
@@ -172,8 +172,8 @@ pub(super) fn need_by_ratio(source: Source<'_>, facts: Reader<'_>) -> Figure {
 }
 
 /// The density of the isocyanate as a share of that of the polyol, each as its data sheet gives it.
-pub(super) fn density_ratio(source: Source<'_>) -> Figure {
-    let density = |side: Reader<'_>| side.need_shown(component::DENSITY).map(Quantity::base);
+pub(super) fn density_ratio(source: JobSource<'_>) -> Figure {
+    let density = |side: FactReader<'_>| side.need_shown(component::DENSITY).map(Quantity::base);
     let densities = source.of(Subject::Component).map(density).collect::<Result<Vec<_>, Lack>>()?;
     let ratio = match densities.as_slice() {
         [isocyanate, polyol] => isocyanate.checked_div(*polyol),
@@ -190,12 +190,12 @@ fn believable(factor: Exact) -> bool {
 }
 
 /// The density of the mix in kg/L, and the sum of the parts: volumes add up.
-fn mix(source: Source<'_>) -> Result<(Exact, Exact), Lack> {
+fn mix(source: JobSource<'_>) -> Result<(Exact, Exact), Lack> {
     source.shared().mix.get_or_init(|| mix_of(source)).clone()
 }
 
-fn mix_of(source: Source<'_>) -> Result<(Exact, Exact), Lack> {
-    let written = |key| move |side: Reader<'_>| side.shown(key).is_some();
+fn mix_of(source: JobSource<'_>) -> Result<(Exact, Exact), Lack> {
+    let written = |key| move |side: FactReader<'_>| side.shown(key).is_some();
     if source.of(Subject::Component).any(written(component::PARTS))
         && source.of(Subject::Component).any(written(component::PARTS_BY_VOLUME))
     {
@@ -249,11 +249,11 @@ pub(super) fn mix_mass(workings: &Workings<'_>) -> Figure {
 }
 
 /// The mass of mix for all assemblies, with waste and priming, in kg.
-pub(super) fn total(source: Source<'_>) -> Result<Interval, Lack> {
+pub(super) fn total(source: JobSource<'_>) -> Result<Interval, Lack> {
     source.shared().total.get_or_init(|| total_of(source)).clone()
 }
 
-fn total_of(source: Source<'_>) -> Result<Interval, Lack> {
+fn total_of(source: JobSource<'_>) -> Result<Interval, Lack> {
     let waste = source.limit(Parameter::Waste)?;
     let priming = source.need_of_job(whole::PUMP_PRIMING)?.shown.base();
     let mut sum = Interval::point(Exact::ZERO);
@@ -268,34 +268,34 @@ fn total_of(source: Source<'_>) -> Result<Interval, Lack> {
 }
 
 /// The unit of the job's masses: that of the first assembly.
-fn job_unit(source: Source<'_>) -> Unit {
+fn job_unit(source: JobSource<'_>) -> Unit {
     source.of(Subject::Assembly).next().map_or(Unit::Pound, mass_unit)
 }
 
 /// The mass of mix that the job takes.
-pub(super) fn job_mix_mass(source: Source<'_>) -> Figure {
+pub(super) fn job_mix_mass(source: JobSource<'_>) -> Figure {
     between(total(source)?, job_unit(source))
 }
 
-pub(super) fn needed(source: Source<'_>, side: Reader<'_>) -> Result<Interval, Lack> {
+pub(super) fn needed(source: JobSource<'_>, side: FactReader<'_>) -> Result<Interval, Lack> {
     let mix_mass = total(source)?;
     mix_mass.checked_scale(share_of(source, side)?).ok_or_else(Lack::out_of_range)
 }
 
 /// The share of one component in the mix, by mass.
-pub(super) fn share_of(source: Source<'_>, side: Reader<'_>) -> Result<Exact, Lack> {
+pub(super) fn share_of(source: JobSource<'_>, side: FactReader<'_>) -> Result<Exact, Lack> {
     let (_, parts_sum) = mix(source)?;
     let (_, parts) = density_and_parts(side)?;
     parts.checked_div(parts_sum).ok_or_else(Lack::out_of_range)
 }
 
 /// The unit in which the stock of a component is written.
-pub(super) fn stock_unit(source: Source<'_>, side: Reader<'_>) -> Unit {
+pub(super) fn stock_unit(source: JobSource<'_>, side: FactReader<'_>) -> Unit {
     side.unit_of(&[component::ON_HAND]).unwrap_or_else(|| job_unit(source))
 }
 
 /// The mass of one component that the job takes.
-pub(super) fn component_needed(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn component_needed(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     between(needed(source, side)?, stock_unit(source, side))
 }
 
@@ -315,7 +315,7 @@ pub(super) fn likely_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
 }
 
 /// The share of one component in the likeliest masses of all assemblies and what comes on top, in kg.
-fn likely(source: Source<'_>, side: Reader<'_>, on_top: Exact) -> Figure {
+fn likely(source: JobSource<'_>, side: FactReader<'_>, on_top: Exact) -> Figure {
     let mut sum = Interval::point(on_top);
     for workings in Workings::of_assemblies(source) {
         let mass = likely_mass(&workings)?;
@@ -325,23 +325,23 @@ fn likely(source: Source<'_>, side: Reader<'_>, on_top: Exact) -> Figure {
 }
 
 /// The mass of one component in the tyres alone by their likeliest volumes, as a maker's chart gives it.
-pub(super) fn component_in_tyres(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn component_in_tyres(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     likely(source, side, Exact::ZERO)
 }
 
 /// The same with what the priming takes, as the containers must give it.
-pub(super) fn component_likely(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn component_likely(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     likely(source, side, source.need_of_job(whole::PUMP_PRIMING)?.shown.base())
 }
 
 /// What is left of a component after the job; below zero where it does not last.
-pub(super) fn component_left(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn component_left(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let on_hand = side.need(component::ON_HAND)?;
     checked(on_hand.interval.checked_sub(needed(source, side)?), on_hand.shown.unit())
 }
 
 /// What the material costs, in the shop's own currency.
-pub(super) fn cost(source: Source<'_>) -> Figure {
+pub(super) fn cost(source: JobSource<'_>) -> Figure {
     let mut sum = Interval::point(Exact::ZERO);
     for side in source.of(Subject::Component) {
         let price = side.need_shown(component::PRICE)?.base();

@@ -3,7 +3,7 @@
 
 use super::handling::with_mix;
 use super::material::{likely_mass, mass_when_new, share_of, stock_unit};
-use super::reader::{Reader, Source};
+use super::reader::{FactReader, JobSource};
 use super::time::{Unwatched, ready_from};
 use super::{Figure, Lack, Parameter, Workings, checked};
 use crate::record::catalogue::{assembly, component, job as whole, stages};
@@ -18,7 +18,7 @@ fn pumped(workings: &Workings<'_>) -> Result<Interval, Lack> {
 }
 
 /// The same by the cycles alone.
-fn counted(source: Source<'_>, facts: Reader<'_>) -> Result<Interval, Lack> {
+fn counted(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Interval, Lack> {
     let cycles = facts.need_shown(stages::FILL_STROKES)?.base();
     let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?.interval;
     per_cycle.checked_scale(cycles).ok_or_else(Lack::out_of_range)
@@ -42,14 +42,14 @@ pub(super) fn filled_of_likely(workings: &Workings<'_>) -> Figure {
 }
 
 /// What was weighed as a share of what was counted.
-pub(super) fn weighed_of_counted(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn weighed_of_counted(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let weighed = facts.need(stages::FILL_MASS)?.interval;
     checked(weighed.checked_div(counted(source, facts)?), Unit::Percent)
 }
 
-/// What went into all assemblies of one side of the mix, with the priming. An assembly of which nothing is told was not
+/// What went into all assemblies of one side of the mix, with the priming. An assembly of which nothing is recorded was not
 /// filled yet.
-pub(super) fn went_in(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn went_in(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let mut sum = Interval::point(source.need_of_job(whole::PUMP_PRIMING)?.shown.base());
     for workings in Workings::of_assemblies(source) {
         let told = workings.facts.shown(stages::FILL_MASS).or(workings.facts.shown(stages::FILL_STROKES));
@@ -61,7 +61,7 @@ pub(super) fn went_in(source: Source<'_>, side: Reader<'_>) -> Figure {
 }
 
 /// The least time in which the pump gives so many cycles: at its fastest, and no faster than a share of its own rate.
-fn least_time(source: Source<'_>, cycles: Exact) -> Result<Exact, Lack> {
+fn least_time(source: JobSource<'_>, cycles: Exact) -> Result<Exact, Lack> {
     let fastest = source.limit(Parameter::FastestStroke)?;
     let own = source.whole().and_then(|shop| shop.shown(whole::PUMP_CYCLE_TIME)).map(Quantity::base);
     let share = source.limit(Parameter::StrokeShare)?;
@@ -69,15 +69,15 @@ fn least_time(source: Source<'_>, cycles: Exact) -> Result<Exact, Lack> {
     own.and_then(|own| own.max(fastest).checked_mul(cycles)).ok_or_else(Lack::out_of_range)
 }
 
-/// The cycles of one assembly; none where they are not told, which another rule asks for.
-fn cycles(facts: Reader<'_>) -> Exact {
+/// The cycles of one assembly; none where they are not recorded, which another rule asks for.
+fn cycles(facts: FactReader<'_>) -> Exact {
     facts.shown(stages::FILL_STROKES).map_or(Exact::ZERO, Quantity::base)
 }
 
 /// The earliest instant at which the pump can have stopped for one assembly: after it was seen seated, after both cores
 /// were read, no more than the grace before the planned start, after it is said to have started; and from then the cycles
 /// and the longest pause.
-pub(super) fn earliest_end(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn earliest_end(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let planned = shop.need_instant(whole::PLANNED_START)?;
     let grace = source.limit(Parameter::StartGrace)?;
@@ -97,7 +97,7 @@ pub(super) fn earliest_end(source: Source<'_>, facts: Reader<'_>) -> Figure {
 
 /// Whether the pump had the time to fill this assembly between the ends of the others: the cycles of the later one lie
 /// between two ends, and none of two fills whose start is told ends within the other.
-pub(super) fn ends_apart(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn ends_apart(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let ended = facts.need_instant(stages::FILL_ENDED)?;
     let began = facts.instant(assembly::ACT_FILL);
     for other in source.of(Subject::Assembly).filter(|other| !other.is(facts)) {
@@ -120,7 +120,7 @@ pub(super) fn ends_apart(source: Source<'_>, facts: Reader<'_>) -> Figure {
 
 /// How long one assembly was being filled: from its first stroke, or where that is not told from the end of the fill before
 /// it by the same pump.
-pub(super) fn fill_lasted(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn fill_lasted(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let ended = facts.need_instant(stages::FILL_ENDED)?;
     let others = source.of(Subject::Assembly).filter(|other| !other.is(facts));
     let before = || others.filter_map(|other| other.instant(stages::FILL_ENDED)).filter(|end| *end < ended).max();
@@ -129,12 +129,12 @@ pub(super) fn fill_lasted(source: Source<'_>, facts: Reader<'_>) -> Figure {
 }
 
 /// When the cure of one assembly is over.
-pub(super) fn cured_at(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn cured_at(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     ready_from(source, facts.need_instant(stages::FILL_ENDED)?, Unwatched::NotShown)
 }
 
 /// The rows of the workspace log that were read after the end of this fill, by their readings.
-fn after_the_fill<'a>(source: Source<'a>, facts: Reader<'a>) -> Result<Vec<(Instant, &'a Measured)>, Lack> {
+fn after_the_fill<'a>(source: JobSource<'a>, facts: FactReader<'a>) -> Result<Vec<(Instant, &'a Measured)>, Lack> {
     let ended = facts.need_instant(stages::FILL_ENDED)?;
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::WORKSPACE_LOG))?;
     let rows = shop.need_log(whole::WORKSPACE_LOG)?.iter();
@@ -144,6 +144,6 @@ fn after_the_fill<'a>(source: Source<'a>, facts: Reader<'a>) -> Result<Vec<(Inst
 }
 
 /// Whether the workspace log has a row after the end of this fill.
-pub(super) fn log_after_fill(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn log_after_fill(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     Ok(Value::Flag(!after_the_fill(source, facts)?.is_empty()))
 }

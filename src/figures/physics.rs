@@ -3,7 +3,7 @@
 //! Powers are computed as floats and rounded outwards; nothing here is known closer than that anyway.
 
 use super::material::{grown_volume, is_metric};
-use super::reader::{Reader, Source};
+use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Workings, checked, pressure};
 use crate::record::catalogue::{assembly, component, instruments::gauge, job as whole};
 use crate::units::{Exact, Interval, Quantity, Unit};
@@ -56,7 +56,7 @@ fn dew_at(kelvin: f64, share: f64) -> f64 {
 }
 
 /// The temperature at which water leaves the air of the workspace.
-pub(super) fn dew_point(source: Source<'_>) -> Figure {
+pub(super) fn dew_point(source: JobSource<'_>) -> Figure {
     let air = source.need_of_job(whole::WORKSPACE_TEMPERATURE)?;
     let humidity = source.need_of_job(whole::WORKSPACE_HUMIDITY)?.interval;
     if humidity.lo() <= Exact::ZERO {
@@ -69,7 +69,7 @@ pub(super) fn dew_point(source: Source<'_>) -> Figure {
 }
 
 /// The load that the tyre carries at the operating pressure.
-pub(super) fn load_carried(facts: Reader<'_>) -> Figure {
+pub(super) fn load_carried(facts: FactReader<'_>) -> Figure {
     let rated = facts.need_shown(assembly::TYRE_LOAD_RATING)?;
     let highest = pressure::maximum_base(facts)?;
     let operating = facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base();
@@ -87,7 +87,7 @@ pub(super) fn load_carried(facts: Reader<'_>) -> Figure {
 }
 
 /// Where the target is on the dial of its gauge: none of the span at the bottom, all of it at the top.
-pub(super) fn dial_place(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn dial_place(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let target = facts.need_shown(assembly::TARGET_PRESSURE)?.base();
     let unknown = || Lack::missing(assembly::TARGET_GAUGE);
     let dial = source.instrument(Subject::Gauge, facts.need_text(assembly::TARGET_GAUGE)?).ok_or_else(unknown)?;
@@ -119,7 +119,7 @@ pub(super) fn air_energy(workings: &Workings<'_>) -> Figure {
 
 /// The pressure to expect when the filling has cooled from its cores' temperature to that of the workspace, and the casing
 /// has followed it. Where the mix warms as it sets, that has passed by then.
-pub(super) fn pressure_after_cooling(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn pressure_after_cooling(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let target = facts.need(assembly::TARGET_PRESSURE)?;
     let air = source.need_of_job(whole::WORKSPACE_TEMPERATURE)?.interval;
     let mut shrinks: Option<Interval> = None;

@@ -7,7 +7,7 @@
 
 mod loss;
 
-use super::reader::{Reader, Source};
+use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, measured};
 use crate::record::catalogue::assembly::pre_stretch_row::{AIR, LOWEST_AIR, PRESSURE};
 use crate::record::catalogue::{assembly, instruments, job as whole};
@@ -21,7 +21,7 @@ pub(super) use loss::{loss, loss_share};
 const ATMOSPHERE: i64 = 101_325;
 
 /// The longest unbroken stretch at or above the target pressure and the limit of temperature.
-pub(super) fn time(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn time(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let (rows, floor) = rows_and_floor(source, facts)?;
     let longest = |reading| {
         let runs = runs(rows, &floor, reading)?;
@@ -37,7 +37,7 @@ pub(super) fn time(source: Source<'_>, facts: Reader<'_>) -> Figure {
 }
 
 /// When the log begins: from then on there is air in the assembly.
-pub(super) fn begin(facts: Reader<'_>) -> Figure {
+pub(super) fn begin(facts: FactReader<'_>) -> Figure {
     let first = facts.need_log(assembly::PRE_STRETCH_LOG)?.first();
     first.map(|row| Value::Instant(row.at)).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
 }
@@ -45,7 +45,7 @@ pub(super) fn begin(facts: Reader<'_>) -> Figure {
 /// The end of the latest stretch that is surely long enough, where it crosses out of what counts. A fresh row after it
 /// moves nothing, and neither does a longer stretch before it. Of a log that shows none, the end of the log: that it shows
 /// none is said elsewhere.
-pub(super) fn end(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn end(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let (rows, floor) = rows_and_floor(source, facts)?;
     let required = source.limit(Parameter::PreStretchTime)?;
     let latest = latest(rows, &floor, required, Reading::Sure)?;
@@ -54,7 +54,7 @@ pub(super) fn end(source: Source<'_>, facts: Reader<'_>) -> Figure {
 }
 
 /// The highest pressure of the log, with the gauge's doubt.
-pub(super) fn peak(facts: Reader<'_>) -> Figure {
+pub(super) fn peak(facts: FactReader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let pressures = rows.iter().filter_map(|row| row.get(PRESSURE));
     let highest = pressures.max_by_key(|pressure| pressure.interval.hi());
@@ -62,7 +62,7 @@ pub(super) fn peak(facts: Reader<'_>) -> Figure {
 }
 
 /// The hottest air of the log.
-pub(super) fn hottest(facts: Reader<'_>) -> Figure {
+pub(super) fn hottest(facts: FactReader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let hottest = rows.iter().filter_map(|row| row.get(AIR)).max_by_key(|air| air.interval.hi());
     hottest.cloned().map(measured).ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))
@@ -70,7 +70,7 @@ pub(super) fn hottest(facts: Reader<'_>) -> Figure {
 
 /// By how many kelvin the coolest air of the log lies above the air of the workspace, both as they are read: a doubt that
 /// made room for more would clear what stood beside a heater.
-pub(super) fn above_bay(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn above_bay(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let air = rows.iter().filter_map(|row| row.get(AIR)).map(|air| air.shown.base());
     let coolest = air.min().ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))?;
@@ -83,7 +83,7 @@ const LOWEST_ABOVE: i64 = 1;
 
 /// Whether the lowest air since the row before is at or below the air of both rows, as they are written: a doubt that made
 /// room for more would clear what is a slip.
-pub(super) fn air_agrees(facts: Reader<'_>) -> Figure {
+pub(super) fn air_agrees(facts: FactReader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let agrees = |lowest: Exact, row: &LogRow| {
         let most = row.get(AIR).map(|air| air.shown.base().checked_add(Exact::from_int(LOWEST_ABOVE)));
@@ -100,7 +100,7 @@ pub(super) fn air_agrees(facts: Reader<'_>) -> Figure {
 }
 
 /// Whether every reading of the log lies on the scale of the instrument that took it, the ends of the scale counted in.
-pub(super) fn on_scale(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn on_scale(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     use instruments::{gauge, thermometer};
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let lies_on = |columns: &[Column], named: FactKey, list, from, to| -> Result<bool, Lack> {
@@ -142,7 +142,7 @@ struct Floor {
 }
 
 /// The log and what its rows must reach.
-fn rows_and_floor<'e>(source: Source<'_>, facts: Reader<'e>) -> Result<(&'e [LogRow], Floor), Lack> {
+fn rows_and_floor<'e>(source: JobSource<'_>, facts: FactReader<'e>) -> Result<(&'e [LogRow], Floor), Lack> {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let target = facts.need_shown(assembly::TARGET_PRESSURE)?.base();
     let share = Exact::ONE.checked_sub(source.limit(Parameter::SoftSide)?);

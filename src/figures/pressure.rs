@@ -1,6 +1,6 @@
 //! The window of pressure: what the parts may bear, what the load needs, and what the gauge can tell apart.
 
-use super::reader::{Reader, Source};
+use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked, markings};
 use crate::record::FactKey;
 use crate::record::catalogue::assembly;
@@ -14,23 +14,23 @@ const MAXIMA: [FactKey; 2] = [assembly::TYRE_SIDEWALL_MAXIMUM, assembly::TYRE_PU
 const OF_WHEEL: [FactKey; 2] = [assembly::RIM_RATING, assembly::WHEEL_RATING];
 
 /// The unit in which the crew thinks of this assembly's pressures.
-fn unit(facts: Reader<'_>) -> Unit {
+fn unit(facts: FactReader<'_>) -> Unit {
     facts.unit_of(&[assembly::TARGET_PRESSURE, MAXIMA[0], MAXIMA[1]]).unwrap_or(Unit::Psi)
 }
 
-fn doubt(facts: Reader<'_>) -> Result<Exact, Lack> {
+fn doubt(facts: FactReader<'_>) -> Result<Exact, Lack> {
     let unknown = || Lack::obstacle(Obstacle::GaugeDoubtUnknown, &[assembly::TARGET_GAUGE]);
     facts.need(assembly::TARGET_PRESSURE)?.uncertainty.ok_or_else(unknown)
 }
 
 /// The gauge that the target is read with, where it is known.
-fn target_gauge<'j>(source: Source<'j>, facts: Reader<'j>) -> Option<Reader<'j>> {
+fn target_gauge<'j>(source: JobSource<'j>, facts: FactReader<'j>) -> Option<FactReader<'j>> {
     source.instrument(Subject::Gauge, facts.text(assembly::TARGET_GAUGE)?)
 }
 
 /// The gauge's doubt just below the lowest rating. A grade that is coarser in the outer quarters of the dial is coarser
 /// there than at the target, so the doubt is taken on both sides of where the ceiling may come to lie.
-fn doubt_below(lowest: Exact, target_doubt: Exact, gauge: Option<Reader<'_>>) -> Option<Exact> {
+fn doubt_below(lowest: Exact, target_doubt: Exact, gauge: Option<FactReader<'_>>) -> Option<Exact> {
     let Some(gauge) = gauge else { return Some(target_doubt) };
     let at = |pressure| gauge.doubt_at(pressure).map(|doubt| doubt.max(target_doubt));
     match at(lowest) {
@@ -39,12 +39,12 @@ fn doubt_below(lowest: Exact, target_doubt: Exact, gauge: Option<Reader<'_>>) ->
     }
 }
 
-fn lowest_of(facts: Reader<'_>, keys: &[FactKey]) -> Option<Exact> {
+fn lowest_of(facts: FactReader<'_>, keys: &[FactKey]) -> Option<Exact> {
     keys.iter().filter_map(|key| facts.shown(*key)).map(Quantity::base).min()
 }
 
 /// The highest pressure of the tyre, in Pa; where sidewall and document give one each, the lower.
-pub(super) fn maximum_base(facts: Reader<'_>) -> Result<Exact, Lack> {
+pub(super) fn maximum_base(facts: FactReader<'_>) -> Result<Exact, Lack> {
     lowest_of(facts, &MAXIMA).ok_or_else(|| Lack::missing(assembly::TYRE_SIDEWALL_MAXIMUM))
 }
 
@@ -66,13 +66,13 @@ pub(super) fn per_ply(workings: &Workings<'_>) -> Figure {
 }
 
 /// The lower rating of rim and wheel, in Pa.
-pub(super) fn of_wheel_base(facts: Reader<'_>) -> Result<Exact, Lack> {
+pub(super) fn of_wheel_base(facts: FactReader<'_>) -> Result<Exact, Lack> {
     lowest_of(facts, &OF_WHEEL).ok_or_else(|| Lack::missing(assembly::RIM_RATING))
 }
 
 /// The lowest rating of tyre, rim and wheel, in Pa. Rim and wheel of one piece have one rating between them; wherever it is
 /// written it is the rating of both.
-fn lowest_base(facts: Reader<'_>) -> Result<Exact, Lack> {
+fn lowest_base(facts: FactReader<'_>) -> Result<Exact, Lack> {
     let maximum = maximum_base(facts);
     let of_wheel = lowest_of(facts, &OF_WHEEL);
     let one_does = facts.text(assembly::RIM_KIND) == Some("single piece") && of_wheel.is_some();
@@ -84,7 +84,7 @@ fn lowest_base(facts: Reader<'_>) -> Result<Exact, Lack> {
 }
 
 /// The highest pressure that the gauge may show, in Pa.
-pub(super) fn ceiling_base(source: Source<'_>, facts: Reader<'_>) -> Result<Exact, Lack> {
+pub(super) fn ceiling_base(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Exact, Lack> {
     let rated = lowest_base(facts)?;
     let lowest = facts.shown(assembly::TARGET_LOCAL_LIMIT).map_or(rated, |limit| rated.min(limit.base()));
     let doubt = doubt_below(lowest, doubt(facts)?, target_gauge(source, facts));
@@ -94,23 +94,23 @@ pub(super) fn ceiling_base(source: Source<'_>, facts: Reader<'_>) -> Result<Exac
 /// The lowest pressure that the gauge may show, in Pa. On the soft side a target counts as it is shown: a fill that ends a
 /// little below the table's figure is none the worse, and a gauge's doubt on top of that would leave a tyre that carries the
 /// load of its own sidewall without any target.
-fn floor_base(source: Source<'_>, facts: Reader<'_>) -> Result<Exact, Lack> {
+fn floor_base(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Exact, Lack> {
     let operating = facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base();
     let share = Exact::ONE.checked_sub(source.limit(Parameter::SoftSide)?);
     share.and_then(|share| operating.checked_mul(share)).ok_or_else(Lack::out_of_range)
 }
 
-fn shown(base: Exact, facts: Reader<'_>) -> Figure {
+fn shown(base: Exact, facts: FactReader<'_>) -> Figure {
     between(Interval::point(base), unit(facts))
 }
 
 /// The highest pressure that the tyre may bear.
-pub(super) fn tyre_maximum(facts: Reader<'_>) -> Figure {
+pub(super) fn tyre_maximum(facts: FactReader<'_>) -> Figure {
     shown(maximum_base(facts)?, facts)
 }
 
 /// The lowest rating of tyre, rim and wheel.
-pub(super) fn lowest_rating(facts: Reader<'_>) -> Figure {
+pub(super) fn lowest_rating(facts: FactReader<'_>) -> Figure {
     shown(lowest_base(facts)?, facts)
 }
 
@@ -120,12 +120,12 @@ pub(super) fn ceiling(workings: &Workings<'_>) -> Figure {
 }
 
 /// The operating pressure for the load, less what the pack allows on the soft side.
-pub(super) fn floor(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn floor(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     shown(floor_base(source, facts)?, facts)
 }
 
 /// The target as the gauge is to show it.
-pub(super) fn target_shown(facts: Reader<'_>) -> Figure {
+pub(super) fn target_shown(facts: FactReader<'_>) -> Figure {
     shown(facts.need_shown(assembly::TARGET_PRESSURE)?.base(), facts)
 }
 
@@ -137,12 +137,12 @@ pub(super) fn window(workings: &Workings<'_>) -> Figure {
 }
 
 /// The expanded uncertainty of the gauge at the target.
-pub(super) fn gauge_uncertainty(facts: Reader<'_>) -> Figure {
+pub(super) fn gauge_uncertainty(facts: FactReader<'_>) -> Figure {
     shown(doubt(facts)?, facts)
 }
 
 /// What the cage must be rated for: a share of the tyre's highest pressure.
-pub(super) fn cage_demand(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(super) fn cage_demand(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let demand =
         maximum_base(facts)?.checked_mul(source.limit(Parameter::CageFactor)?).ok_or_else(Lack::out_of_range)?;
     shown(demand, facts)

@@ -31,7 +31,7 @@ impl Reads {
 
 /// The job and the limits that figures are worked out from.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Source<'a> {
+pub(super) struct JobSource<'a> {
     job: &'a Job,
     parameters: &'a Parameters,
     shared: &'a Shared,
@@ -40,12 +40,12 @@ pub(super) struct Source<'a> {
 
 /// The facts of one subject.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Reader<'a> {
+pub(super) struct FactReader<'a> {
     entity: &'a Entity,
     reads: Option<&'a Reads>,
 }
 
-impl<'a> Source<'a> {
+impl<'a> JobSource<'a> {
     pub(super) fn new(job: &'a Job, parameters: &'a Parameters, shared: &'a Shared, reads: Option<&'a Reads>) -> Self {
         Self { job, parameters, shared, reads }
     }
@@ -55,8 +55,8 @@ impl<'a> Source<'a> {
         self.shared
     }
 
-    pub(super) fn reader(self, entity: &'a Entity) -> Reader<'a> {
-        Reader { entity, reads: self.reads }
+    pub(super) fn reader(self, entity: &'a Entity) -> FactReader<'a> {
+        FactReader { entity, reads: self.reads }
     }
 
     /// Where in the job a subject stands, if it is one of the job's own.
@@ -68,7 +68,7 @@ impl<'a> Source<'a> {
     }
 
     /// The job as a whole.
-    pub(super) fn whole(self) -> Option<Reader<'a>> {
+    pub(super) fn whole(self) -> Option<FactReader<'a>> {
         self.job.whole().map(|entity| self.reader(entity))
     }
 
@@ -78,14 +78,14 @@ impl<'a> Source<'a> {
     }
 
     /// All subjects of one kind.
-    pub(super) fn of(self, subject: Subject) -> impl Iterator<Item = Reader<'a>> {
+    pub(super) fn of(self, subject: Subject) -> impl Iterator<Item = FactReader<'a>> {
         self.job.of(subject).unwrap_or(&[]).iter().map(move |entity| self.reader(entity))
     }
 
     /// The instrument of this mark; what is read of it is not noted.
-    pub(super) fn instrument(self, list: Subject, mark: &str) -> Option<Reader<'a>> {
+    pub(super) fn instrument(self, list: Subject, mark: &str) -> Option<FactReader<'a>> {
         let found = self.job.of(list)?.iter().find(|one| one.label == mark);
-        found.map(|entity| Reader { entity, reads: None })
+        found.map(|entity| FactReader { entity, reads: None })
     }
 
     /// A number that a pack sets.
@@ -97,9 +97,9 @@ impl<'a> Source<'a> {
     }
 }
 
-impl<'a> Reader<'a> {
+impl<'a> FactReader<'a> {
     /// Whether both read the same subject.
-    pub(super) fn is(self, other: Reader<'_>) -> bool {
+    pub(super) fn is(self, other: FactReader<'_>) -> bool {
         self.entity.path == other.entity.path
     }
 

@@ -37,11 +37,11 @@ const PERCENT: FigureKind = Number(Dimension::Percent);
 const ENERGY: FigureKind = Number(Dimension::Energy);
 const DURATION: FigureKind = Number(Dimension::Duration);
 
-type Facts = &'static [(FactKey, Direction)];
-type Limits = &'static [(Parameter, Direction)];
+type FactInputs = &'static [(FactKey, Direction)];
+type LimitInputs = &'static [(Parameter, Direction)];
 
 /// What the cavity model looks at.
-const CAVITY: Facts = &[
+const CAVITY: FactInputs = &[
     (each::TYRE_SIZE, Free),
     (each::TYRE_INSIDE_VOLUME, Free),
     (each::TYRE_SECTION_WIDTH, Free),
@@ -64,24 +64,24 @@ const fn sides(density: Direction, temperature: Direction) -> [(FactKey, Directi
     ]
 }
 /// What the density of the mix looks at.
-const DENSITY: Facts = &sides(Up, Down);
+const DENSITY: FactInputs = &sides(Up, Down);
 /// What takes up the more room, the less dense it is.
-const ROOM: Facts = &sides(Down, Up);
+const ROOM: FactInputs = &sides(Down, Up);
 /// What the share of one side looks at.
-const SHARE: Facts = &sides(Free, Free);
+const SHARE: FactInputs = &sides(Free, Free);
 /// What the mass of the mix of one assembly looks at.
-const MIX: Facts = &joined::<_, 15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]);
+const MIX: FactInputs = &joined::<_, 15>(&[CAVITY, &[(each::TYRE_STATE, Free)], DENSITY]);
 /// What the mass of an assembly without its mix looks at, besides the size.
-const WEIGHED: Facts =
+const WEIGHED: FactInputs =
     &[(each::TYRE_MASS, Free), (each::WHEEL_MASS, Free), (each::TUBE_FITTED, Free), (each::FLAP_FITTED, Free)];
 
 /// What the mass that was pumped looks at.
-const PUMPED: Facts = &[(stages::FILL_STROKES, Up), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Up)];
+const PUMPED: FactInputs = &[(stages::FILL_STROKES, Up), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Up)];
 /// What the shares of what was pumped look at.
-const FILLED: Facts = &joined::<_, 17>(&[PUMPED, CAVITY, ROOM]);
+const FILLED: FactInputs = &joined::<_, 17>(&[PUMPED, CAVITY, ROOM]);
 /// What a rating's pressure, less the doubt of the gauge there, looks at. The doubt of a grade jumps at a quarter of the
 /// dial, so the ceiling need not rise with a rating.
-const CEILING: Facts = &[
+const CEILING: FactInputs = &[
     (each::TYRE_SIDEWALL_MAXIMUM, Free),
     (each::TYRE_PUBLISHED_MAXIMUM, Free),
     (each::RIM_RATING, Free),
@@ -92,25 +92,25 @@ const CEILING: Facts = &[
     (each::TARGET_PRESSURE, Free),
 ];
 /// What every figure of the pre-stretch log looks at.
-const LOG: Facts =
+const LOG: FactInputs =
     &[(each::PRE_STRETCH_LOG, Free), (each::PRE_STRETCH_GAUGE, Free), (each::PRE_STRETCH_THERMOMETER, Free)];
 /// The limits of the mass of one assembly's mix, of the job's, and of what is left.
-const GROWTH: Limits = &joined::<_, 3>(&[&[(Parameter::UsedTyreGrowth, Up)], BELIEVED]);
-const TOTAL: Limits = &joined::<_, 4>(&[&[(Parameter::Waste, Up)], GROWTH]);
-const LEFT: Limits = &joined::<_, 4>(&[&[(Parameter::UsedTyreGrowth, Down), (Parameter::Waste, Down)], BELIEVED]);
+const GROWTH: LimitInputs = &joined::<_, 3>(&[&[(Parameter::UsedTyreGrowth, Up)], BELIEVED]);
+const TOTAL: LimitInputs = &joined::<_, 4>(&[&[(Parameter::Waste, Up)], GROWTH]);
+const LEFT: LimitInputs = &joined::<_, 4>(&[&[(Parameter::UsedTyreGrowth, Down), (Parameter::Waste, Down)], BELIEVED]);
 /// The limits between which a recorded inside volume is believed. Where it is not, the model stands in its place, which
 /// may be more or less.
-const BELIEVED: Limits = &[(Parameter::InsideVolumeLeast, Free), (Parameter::InsideVolumeMost, Free)];
+const BELIEVED: LimitInputs = &[(Parameter::InsideVolumeLeast, Free), (Parameter::InsideVolumeMost, Free)];
 /// The limits of the time that a cure takes.
-const CURE: Limits = &[
+const CURE: LimitInputs = &[
     (Parameter::WorkspaceTemperature, Up),
     (Parameter::WorkspaceLongestGap, Down),
     (Parameter::CureTime, Up),
     (Parameter::ColdCureTime, Up),
 ];
-const PRIMING: Facts = &[(whole::PUMP_PRIMING, Up)];
+const PRIMING: FactInputs = &[(whole::PUMP_PRIMING, Up)];
 /// What the time that a cure takes looks at, the start apart.
-const CURED: Facts = &[
+const CURED: FactInputs = &[
     (whole::CURE_PLANNED, Up),
     (whole::CURE_TIME, Free),
     (whole::CURE_TEMPERATURE, Free),
@@ -119,7 +119,7 @@ const CURED: Facts = &[
 ];
 
 /// The limits of what was lost in the log.
-const LOSS: Limits = &[
+const LOSS: LimitInputs = &[
     (Parameter::PreStretchTemperature, Up),
     // As for the time: more is shown, and less left open.
     (Parameter::PreStretchLongestGap, Free),

@@ -1,6 +1,6 @@
 //! When a cold container will be warm, and when a filled assembly may work again.
 
-use super::reader::{Reader, Source};
+use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter};
 use crate::record::catalogue::component::{self, warming_row};
 use crate::record::catalogue::job::{self as whole, workspace_row};
@@ -12,7 +12,7 @@ const CURVE_SLACK_KELVIN: f64 = 1.0;
 
 /// When the core reaches the processing temperature, by an exponential approach to the air around it that is fitted to
 /// the readings. A reading at the wall says nothing of the core, and a trend within the readings' doubt says nothing.
-pub(super) fn warm_at(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn warm_at(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let now = side.need(component::CORE_TEMPERATURE)?;
     let read_at = now.at.ok_or_else(|| Lack::missing(component::CORE_TEMPERATURE))?;
     let limit = source.limit(Parameter::ProcessingTemperature)?;
@@ -36,7 +36,7 @@ pub(super) fn warm_at(source: Source<'_>, side: Reader<'_>) -> Figure {
 }
 
 /// The instant at which the fitted approach reaches `limit` plus the thermometer's doubt, rounded up to a minute.
-/// Floats are used here: the result is told, and no rule may compare it closer than its minute.
+/// Floats are used here: the result is shown, and no rule may compare it closer than its minute.
 fn approach(readings: &[(Instant, Exact)], air: Exact, limit: Exact, doubt: Exact) -> Result<Instant, Obstacle> {
     let (Some(first), Some(last)) = (readings.first(), readings.last()) else { return Err(Obstacle::NoRate) };
     let needed = limit.checked_add(doubt).ok_or(Obstacle::OutOfRange)?;
@@ -88,7 +88,7 @@ fn approach(readings: &[(Instant, Exact)], air: Exact, limit: Exact, doubt: Exac
 }
 
 /// The rows of the warming before the core was read, and that reading.
-fn warming(side: Reader<'_>) -> Result<(Vec<(Instant, Exact)>, Instant), Lack> {
+fn warming(side: FactReader<'_>) -> Result<(Vec<(Instant, Exact)>, Instant), Lack> {
     let now = side.need(component::CORE_TEMPERATURE)?;
     let read_at = now.at.ok_or_else(|| Lack::missing(component::CORE_TEMPERATURE))?;
     let rows = side.need_log(component::WARMING)?.iter();
@@ -99,15 +99,15 @@ fn warming(side: Reader<'_>) -> Result<(Vec<(Instant, Exact)>, Instant), Lack> {
 }
 
 /// Whether every earlier reading lies before the one of the core.
-pub(super) fn warming_before(side: Reader<'_>) -> Figure {
+pub(super) fn warming_before(side: FactReader<'_>) -> Figure {
     let (course, read_at) = warming(side)?;
     Ok(Value::Flag(course.iter().filter(|(at, _)| *at >= read_at).count() == 1))
 }
 
 /// How fast the core rose between two readings, at its fastest, in kelvin an hour, by the readings as they are: a doubt that
-/// was taken off the rise would clear it. A shorter time between two readings counts as the least span, so that the trembling
+/// was taken off the rise would clear it. A shorter time between two readings counts as the least span, so that the jitter
 /// of a probe is no rise.
-pub(super) fn warming_rate(source: Source<'_>, side: Reader<'_>) -> Figure {
+pub(super) fn warming_rate(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let (course, _) = warming(side)?;
     let least = source.limit(Parameter::WarmingSpan)?;
     let rate = |pair: &[(Instant, Exact)]| {
@@ -120,7 +120,7 @@ pub(super) fn warming_rate(source: Source<'_>, side: Reader<'_>) -> Figure {
 }
 
 /// The hottest row of the workspace log.
-pub(super) fn log_hottest(source: Source<'_>) -> Figure {
+pub(super) fn log_hottest(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::WORKSPACE_LOG))?;
     let rows = shop.need_log(whole::WORKSPACE_LOG)?.iter();
     let readings = rows.filter_map(|row| row.get(workspace_row::TEMPERATURE)).map(|reading| reading.shown);
@@ -131,7 +131,7 @@ pub(super) fn log_hottest(source: Source<'_>) -> Figure {
 
 /// The earliest return to service: the planned start and the cure time. It is a plan: after the last row the workspace
 /// is taken to stay as it was read.
-pub(super) fn ready_to_serve(source: Source<'_>) -> Figure {
+pub(super) fn ready_to_serve(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     ready_from(source, shop.need_instant(whole::PLANNED_START)?, Unwatched::AsRead)
 }
@@ -150,7 +150,7 @@ pub(super) enum Unwatched {
 /// An hour that is shown to be warm does its share of the ordinary cure time, any other hour its share of the cold one.
 /// So without a log the cold cure time passes, and a log shortens it and never makes it longer; what it shows to be
 /// colder than the data sheet allows does not count towards the time of the sheet at all.
-pub(super) fn ready_from(source: Source<'_>, start: Instant, unwatched: Unwatched) -> Figure {
+pub(super) fn ready_from(source: JobSource<'_>, start: Instant, unwatched: Unwatched) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let air = shop.need(whole::WORKSPACE_TEMPERATURE)?;
     let least = shop.shown(whole::CURE_TEMPERATURE).map(Quantity::base);
@@ -167,18 +167,18 @@ pub(super) fn ready_from(source: Source<'_>, start: Instant, unwatched: Unwatche
     // A reading whose doubt nobody knows shows nothing where something is to be shown.
     let doubt = air.uncertainty.or((unwatched == Unwatched::AsRead).then_some(Exact::ZERO));
     let course = Watch { warm, least, doubt, gap, unwatched }.course(air, rows, start);
-    let each = |span: &Span| if span.warm { cold } else { usual };
+    let each = |span: &BetweenLooks| if span.warm { cold } else { usual };
     let cured = usual.checked_mul(cold).and_then(|need| finish(&course, need, each)).ok_or_else(Lack::out_of_range)?;
     if course.last().is_some_and(|last| last.below) && !rows.is_empty() {
         return Err(Lack::obstacle(Obstacle::EndsCold, &[whole::WORKSPACE_LOG]));
     }
-    let counted = |span: &Span| if span.below && !rows.is_empty() { Exact::ZERO } else { Exact::ONE };
+    let counted = |span: &BetweenLooks| if span.below && !rows.is_empty() { Exact::ZERO } else { Exact::ONE };
     let by_sheet = finish(&course, by_sheet.unwrap_or(ordinary), counted).ok_or_else(Lack::out_of_range)?;
     Ok(Value::Instant(cured.max(by_sheet)))
 }
 
 /// A time between two looks at the workspace; the last one has no end.
-struct Span {
+struct BetweenLooks {
     from: Instant,
     to: Option<Instant>,
     /// Both looks show warmth, and lie near enough to one another.
@@ -188,7 +188,7 @@ struct Span {
 }
 
 /// When as much is gathered as is needed, where each second of a span gives what `each` says; in whole seconds, upwards.
-fn finish(course: &[Span], need: Exact, each: impl Fn(&Span) -> Exact) -> Option<Instant> {
+fn finish(course: &[BetweenLooks], need: Exact, each: impl Fn(&BetweenLooks) -> Exact) -> Option<Instant> {
     let mut left = need;
     for span in course {
         let rate = each(span);
@@ -222,20 +222,20 @@ struct Watch {
 
 /// One look at the workspace.
 #[derive(Clone, Copy)]
-struct Seen {
+struct WorkspaceLook {
     at: Instant,
     warm: bool,
     below: bool,
 }
 
 impl Watch {
-    fn seen(&self, at: Instant, reading: Option<&Measured>) -> Seen {
+    fn seen(&self, at: Instant, reading: Option<&Measured>) -> WorkspaceLook {
         let shown = reading.map(|reading| reading.shown.base());
         let low = reading.zip(self.doubt).and_then(|(reading, doubt)| {
             let sure = reading.shown.base().checked_sub(doubt)?;
             Some(sure.min(reading.interval.lo()))
         });
-        Seen {
+        WorkspaceLook {
             at,
             warm: low.is_some_and(|low| low >= self.warm),
             below: shown.zip(self.least).is_some_and(|(shown, least)| shown < least),
@@ -243,26 +243,26 @@ impl Watch {
     }
 
     /// The spans from the start on. At the start the workspace is as it was read before, and as the last row before says.
-    fn course(&self, air: &Measured, rows: &[LogRow], start: Instant) -> Vec<Span> {
+    fn course(&self, air: &Measured, rows: &[LogRow], start: Instant) -> Vec<BetweenLooks> {
         let of_row = |row: &LogRow| self.seen(row.at, row.get(workspace_row::TEMPERATURE));
         let mut first = self.seen(start, Some(air));
         if let Some(before) = rows.iter().rev().find(|row| row.at <= start).map(of_row) {
-            first = Seen { at: start, warm: first.warm && before.warm, below: before.below };
+            first = WorkspaceLook { at: start, warm: first.warm && before.warm, below: before.below };
         }
         let mut looks = vec![first];
         looks.extend(rows.iter().filter(|row| row.at > start).map(of_row));
-        let mut course: Vec<Span> = looks
+        let mut course: Vec<BetweenLooks> = looks
             .windows(2)
             .filter_map(|pair| {
                 let [one, other] = pair else { return None };
                 let watched = other.at.seconds_since(one.at) <= self.gap;
                 let warm = watched && one.warm && other.warm;
-                Some(Span { from: one.at, to: Some(other.at), warm, below: one.below || other.below })
+                Some(BetweenLooks { from: one.at, to: Some(other.at), warm, below: one.below || other.below })
             })
             .collect();
         if let Some(last) = looks.last() {
             let warm = last.warm && self.unwatched == Unwatched::AsRead;
-            course.push(Span { from: last.at, to: None, warm, below: last.below });
+            course.push(BetweenLooks { from: last.at, to: None, warm, below: last.below });
         }
         course
     }

@@ -1,6 +1,6 @@
 //! The texts of the base pack, compiled in, and the pack as it is read from them.
 //!
-//! To read the texts anew takes longer than all else that a judgement needs. So the pack set that they make is compiled in
+//! Reading the texts again takes longer than everything else in a judgement. So the pack set that they make is compiled in
 //! as well, in bytes that follow from its types; a test makes them again from the texts and compares.
 
 use std::borrow::Cow;

@@ -3,7 +3,7 @@
 use super::condition::{Base, Condition, Leaf, Operand};
 use super::context::term_name;
 use super::test::{End, Relation};
-use super::{Expected, Limit, LimitId, Rule, Step, Term, Test};
+use super::{Expected, Limit, LimitId, Rule, SharedStep, Term, Test};
 use crate::document::{Code, Fault, Span};
 use crate::figures::Parameter;
 use crate::record::{Catalogue, Value};
@@ -87,7 +87,7 @@ fn sends_hands_to_air(rule: &Rule, catalogue: &Catalogue) -> bool {
 }
 
 /// Steps of this pack, the last `own` of those known, that no cure calls or that are called like another one.
-pub(super) fn steps_called(known: &[Step], own: usize, called: &[String], faults: &mut Vec<Fault>) {
+pub(super) fn steps_called(known: &[SharedStep], own: usize, called: &[String], faults: &mut Vec<Fault>) {
     for (position, step) in known.iter().enumerate().skip(known.len() - own) {
         let (code, message, help) = if known.iter().take(position).any(|earlier| earlier.name == step.name) {
             let message = format!("there is a step `{}` already", step.name);

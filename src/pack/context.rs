@@ -4,7 +4,7 @@ use super::condition::{Collection, Term};
 use super::{Class, Limit, LimitId};
 use crate::document::nearest;
 use crate::figures::{FigureId, FigureKind};
-use crate::record::{Catalogue, FactKey, Kind};
+use crate::record::{Catalogue, FactKey, FactKind};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
@@ -99,9 +99,9 @@ fn find(subject: Subject, rest: &str, catalogue: &Catalogue) -> Option<Term> {
     let (reading, part) = rest.rsplit_once('.')?;
     let key = catalogue.find(subject, reading)?;
     match (&catalogue.spec(key)?.kind, part) {
-        (Kind::Reading(_), "at") => Some(Term::ReadAt(key)),
-        (Kind::Reading(_), "instrument") => Some(Term::ReadWith(key)),
-        (Kind::Reading(_), "uncertainty") => Some(Term::ReadDoubt(key)),
+        (FactKind::Reading(_), "at") => Some(Term::ReadAt(key)),
+        (FactKind::Reading(_), "instrument") => Some(Term::ReadWith(key)),
+        (FactKind::Reading(_), "uncertainty") => Some(Term::ReadDoubt(key)),
         _ => None,
     }
 }
@@ -137,14 +137,14 @@ pub(super) fn limit(name: &str, pack: usize, amends: Option<usize>, limits: &[Li
 pub(super) fn class(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<Class> {
     match term {
         Term::Fact(key) => Some(match &catalogue.spec(key)?.kind {
-            Kind::Text | Kind::TyreSize | Kind::TubeSizes | Kind::Choice(_) => Class::Text,
-            Kind::Flag => Class::Flag,
-            Kind::Choices(_) => Class::Words,
-            Kind::Count => Class::Number(Dimension::Count),
-            Kind::Quantity(dimension) | Kind::Reading(dimension) => Class::Number(*dimension),
-            Kind::Event | Kind::Planned => Class::Instant,
-            Kind::Day => Class::Day,
-            Kind::Log(_) => Class::Log,
+            FactKind::Text | FactKind::TyreSize | FactKind::TubeSizes | FactKind::Choice(_) => Class::Text,
+            FactKind::Flag => Class::Flag,
+            FactKind::Choices(_) => Class::Words,
+            FactKind::Count => Class::Number(Dimension::Count),
+            FactKind::Quantity(dimension) | FactKind::Reading(dimension) => Class::Number(*dimension),
+            FactKind::Event | FactKind::Planned => Class::Instant,
+            FactKind::Day => Class::Day,
+            FactKind::Log(_) => Class::Log,
         }),
         Term::ReadAt(_) => Some(Class::Instant),
         Term::ReadWith(_) => Some(Class::Text),
@@ -166,7 +166,7 @@ pub(super) fn words_of_term(term: Term, scope: &Scope, catalogue: &Catalogue) ->
         _ => return None,
     };
     match &catalogue.spec(key)?.kind {
-        Kind::Choice(words) | Kind::Choices(words) => Some(words.iter().map(ToString::to_string).collect()),
+        FactKind::Choice(words) | FactKind::Choices(words) => Some(words.iter().map(ToString::to_string).collect()),
         _ => None,
     }
 }

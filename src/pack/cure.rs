@@ -5,15 +5,15 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{PackText, Place};
+use super::{DefinedAt, PackText};
 
-/// The step that says how the air is let out and proved to be out. A report tells it once.
+/// The step that says how the air is let out and proved to be out. A report states it once.
 pub const AIR_OUT: &str = "air-out";
 
 /// A step that several cures of a pack share.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 #[serde(bound(deserialize = "'de: 'static"))]
-pub struct Step {
+pub struct SharedStep {
     /// Its name, by which rules call it.
     pub name: PackText,
     /// What is done, in the order in which it is done; there is at least one.
@@ -21,7 +21,7 @@ pub struct Step {
     /// What is done by it.
     pub does: Does,
     /// Where it stands.
-    pub place: Place,
+    pub place: DefinedAt,
 }
 
 /// What a step does, as far as it matters for what a report shows of it.

@@ -1,8 +1,8 @@
 //! Examples of a rule: small records that must pass or hold.
 
 use super::context::split;
-use super::read::{Reader, Setting, optional_text};
-use crate::document::{Code, Entry, Node, Span, Value};
+use super::read::{PackReader, Setting, optional_text};
+use crate::document::{Code, Content, Entry, Node, Span};
 use crate::record::{self, Job};
 use crate::units::Instant;
 use crate::vocabulary::Subject;
@@ -50,13 +50,13 @@ const OWN_KEYS: [&str; 3] = ["outcome", "at", "says"];
 
 impl Example {
     pub(super) fn read(
-        reader: &mut Reader<'_>,
+        reader: &mut PackReader<'_>,
         node: &Node,
         passes: bool,
         setting: &Setting<'_>,
         covers: Subject,
     ) -> Option<Self> {
-        let Value::Map(entries) = &node.value else {
+        let Content::Map(entries) = &node.value else {
             reader.say(
                 Code::PackBadExample,
                 "an example is a mapping of facts",
@@ -85,7 +85,7 @@ impl Example {
             sort(reader, entry, covers, &mut root, &mut own)?;
         }
         place_subject(&mut root, own, covers, node.span);
-        let root = Node { span: node.span, value: Value::Map(root) };
+        let root = Node { span: node.span, value: Content::Map(root) };
         match record::read_fragment(&reader.source, &root, setting.catalogue) {
             Ok(job) => Some(Self { job, at, expected, span: node.span }),
             Err(faults) => {
@@ -96,7 +96,7 @@ impl Example {
     }
 }
 
-fn expected(reader: &mut Reader<'_>, node: &Node, passes: bool) -> Option<Expected> {
+fn expected(reader: &mut PackReader<'_>, node: &Node, passes: bool) -> Option<Expected> {
     let outcome = optional_text(node, "outcome");
     let found = match (outcome.as_deref(), passes) {
         (None | Some("met"), true) => Some(Expected::Met),
@@ -118,21 +118,21 @@ fn expected(reader: &mut Reader<'_>, node: &Node, passes: bool) -> Option<Expect
 
 /// Puts one line of an example where it belongs in a record.
 fn sort(
-    reader: &mut Reader<'_>,
+    reader: &mut PackReader<'_>,
     entry: &Entry,
     covers: Subject,
     root: &mut Vec<Entry>,
     own: &mut Vec<Entry>,
 ) -> Option<()> {
-    if let ("components", Value::Map(sides)) = (entry.key.as_str(), &entry.node.value) {
+    if let ("components", Content::Map(sides)) = (entry.key.as_str(), &entry.node.value) {
         let sides = sides.iter().map(|side| Entry { node: nest_item(&side.node), ..side.clone() }).collect();
-        root.push(Entry { node: Node { span: entry.node.span, value: Value::Map(sides) }, ..entry.clone() });
+        root.push(Entry { node: Node { span: entry.node.span, value: Content::Map(sides) }, ..entry.clone() });
         return Some(());
     }
     let is_list = Subject::ALL.iter().any(|subject| subject.record_key() == Some(entry.key.as_str()));
-    if let (true, Value::List(items)) = (is_list, &entry.node.value) {
+    if let (true, Content::List(items)) = (is_list, &entry.node.value) {
         let items = items.iter().map(nest_item).collect();
-        root.push(Entry { node: Node { span: entry.node.span, value: Value::List(items) }, ..entry.clone() });
+        root.push(Entry { node: Node { span: entry.node.span, value: Content::List(items) }, ..entry.clone() });
         return Some(());
     }
     let (subject, rest) = split(&entry.key);
@@ -154,12 +154,12 @@ fn sort(
 
 /// An element of a list in an example: its keys are full names, such as `person.role`.
 fn nest_item(item: &Node) -> Node {
-    let Value::Map(entries) = &item.value else { return item.clone() };
+    let Content::Map(entries) = &item.value else { return item.clone() };
     let mut nested = Vec::new();
     for entry in entries {
         nest(&mut nested, split(&entry.key).1, entry);
     }
-    Node { span: item.span, value: Value::Map(nested) }
+    Node { span: item.span, value: Content::Map(nested) }
 }
 
 /// Enters `entry` under its dotted name as nested mappings.
@@ -169,10 +169,11 @@ fn nest(into: &mut Vec<Entry>, name: &str, entry: &Entry) {
         return;
     };
     if !into.iter().any(|known| known.key == head) {
-        let node = Node { span: entry.node.span, value: Value::Map(Vec::new()) };
+        let node = Node { span: entry.node.span, value: Content::Map(Vec::new()) };
         into.push(Entry { key: head.to_owned(), key_span: entry.key_span, node });
     }
-    if let Some(Value::Map(inner)) = into.iter_mut().find(|known| known.key == head).map(|known| &mut known.node.value)
+    if let Some(Content::Map(inner)) =
+        into.iter_mut().find(|known| known.key == head).map(|known| &mut known.node.value)
     {
         nest(inner, rest, entry);
     }
@@ -184,20 +185,20 @@ fn place_subject(root: &mut Vec<Entry>, own: Vec<Entry>, covers: Subject, span: 
         root.extend(own);
         return;
     };
-    let subject = Node { span, value: Value::Map(own) };
+    let subject = Node { span, value: Content::Map(own) };
     let value = if covers == Subject::Component {
-        Value::Map(vec![Entry { key: "isocyanate".to_owned(), key_span: span, node: subject }])
+        Content::Map(vec![Entry { key: "isocyanate".to_owned(), key_span: span, node: subject }])
     } else {
-        Value::List(vec![subject])
+        Content::List(vec![subject])
     };
     match root.iter_mut().find(|entry| entry.key == key) {
-        Some(Entry { node: Node { value: Value::List(items), .. }, .. }) => {
-            if let Value::List(first) = value {
+        Some(Entry { node: Node { value: Content::List(items), .. }, .. }) => {
+            if let Content::List(first) = value {
                 items.splice(0..0, first);
             }
         }
-        Some(Entry { node: Node { value: Value::Map(sides), .. }, .. }) => {
-            if let Value::Map(own) = value {
+        Some(Entry { node: Node { value: Content::Map(sides), .. }, .. }) => {
+            if let Content::Map(own) = value {
                 sides.extend(own);
             }
         }

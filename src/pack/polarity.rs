@@ -14,7 +14,7 @@ use super::test::Effect;
 use super::{Limit, LimitId, Rule, Safer};
 use crate::document::{Code, Fault};
 use crate::figures::{Direction, FigureId, FigureKind};
-use crate::record::{Catalogue, Kind, Value};
+use crate::record::{Catalogue, FactKind, Value};
 use crate::units::{Dimension, Exact};
 
 /// Says each use of a limit by which a stricter value could let more pass.
@@ -28,7 +28,7 @@ pub(super) fn check(rules: &[Rule], limits: &[Limit], catalogue: &Catalogue, fau
     }
 }
 
-/// Whether a number can be below zero, as far as its kind tells.
+/// Whether a number can be below zero, as far as its kind says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Sign {
     Zero,
@@ -206,8 +206,8 @@ impl Uses<'_> {
     fn sign_of_term(&self, term: Term) -> Sign {
         let dimension = match term {
             Term::Fact(key) => self.catalogue.spec(key).and_then(|spec| match spec.kind {
-                Kind::Count => Some(Dimension::Count),
-                Kind::Quantity(dimension) | Kind::Reading(dimension) => Some(dimension),
+                FactKind::Count => Some(Dimension::Count),
+                FactKind::Quantity(dimension) | FactKind::Reading(dimension) => Some(dimension),
                 _ => None,
             }),
             Term::Figure(id) if !is_difference(id) => id.spec().and_then(|spec| match spec.kind {

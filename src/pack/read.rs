@@ -7,9 +7,9 @@ mod parts;
 
 use std::sync::Arc;
 
-use super::cure::Step;
-use super::{Limit, LimitId, PackText, Place};
-use crate::document::{Code, Fault, Node, Source, Span, Value};
+use super::cure::SharedStep;
+use super::{DefinedAt, Limit, LimitId, PackText};
+use crate::document::{Code, Content, Fault, Node, Source, Span};
 use crate::record::Catalogue;
 use crate::units::Instant;
 
@@ -27,18 +27,18 @@ pub(super) struct Setting<'a> {
     /// Limits that some rule has named.
     pub(super) used: Vec<LimitId>,
     /// Steps that cures may call by name: those of the pack and of the packs before it.
-    pub(super) steps: &'a [Step],
+    pub(super) steps: &'a [SharedStep],
     /// Steps that some cure has called.
     pub(super) called: Vec<String>,
 }
 
 /// One file of a pack and the faults found in it so far.
-pub(super) struct Reader<'a> {
+pub(super) struct PackReader<'a> {
     pub(super) source: Arc<Source>,
     pub(super) faults: &'a mut Vec<Fault>,
 }
 
-impl Reader<'_> {
+impl PackReader<'_> {
     pub(super) fn fault(&mut self, fault: Fault) {
         self.faults.push(fault.in_source(&self.source));
     }
@@ -47,15 +47,15 @@ impl Reader<'_> {
         self.fault(Fault::new(code, message).label(span, "here").help(help));
     }
 
-    pub(super) fn place(&self, span: Span) -> Place {
-        Place { source: Arc::clone(&self.source), span }
+    pub(super) fn place(&self, span: Span) -> DefinedAt {
+        DefinedAt { source: Arc::clone(&self.source), span }
     }
 
     /// The text under `key`; a missing or differently shaped one is a fault that the schema words first.
     pub(super) fn text(&mut self, node: &Node, key: &str) -> PackText {
         match node.entry(key).map(|entry| &entry.node.value) {
-            Some(Value::Text(text)) => text.trim().to_owned().into(),
-            Some(Value::Number(text)) => text.clone().into(),
+            Some(Content::Text(text)) => text.trim().to_owned().into(),
+            Some(Content::Number(text)) => text.clone().into(),
             _ => {
                 self.say(
                     Code::PackMissingPart,
@@ -72,8 +72,8 @@ impl Reader<'_> {
 /// The text under `key`, if there is one.
 pub(super) fn optional_text(node: &Node, key: &str) -> Option<PackText> {
     match &node.entry(key)?.node.value {
-        Value::Text(text) => Some(text.trim().to_owned().into()),
-        Value::Number(text) => Some(text.clone().into()),
+        Content::Text(text) => Some(text.trim().to_owned().into()),
+        Content::Number(text) => Some(text.clone().into()),
         _ => None,
     }
 }
@@ -81,7 +81,7 @@ pub(super) fn optional_text(node: &Node, key: &str) -> Option<PackText> {
 /// The entries of a mapping under `key`, or none.
 pub(super) fn entries<'n>(node: &'n Node, key: &str) -> &'n [crate::document::Entry] {
     match node.entry(key).map(|entry| &entry.node.value) {
-        Some(Value::Map(entries)) => entries,
+        Some(Content::Map(entries)) => entries,
         _ => &[],
     }
 }

@@ -5,10 +5,10 @@ use std::sync::{Arc, LazyLock};
 use serde::{Deserialize, Serialize};
 
 use super::base::{self, FILES};
-use super::cure::{AIR_OUT, Step};
-use super::read::{self, Head, Reader, Setting};
+use super::cure::{AIR_OUT, SharedStep};
+use super::read::{self, Head, PackReader, Setting};
 use super::{DatedValue, Limit, LimitId, Pack, PackText, Rule, check, polarity};
-use crate::document::{Code, Document, Fault, Faults, Schema, Source, Span};
+use crate::document::{Code, Content, Document, Fault, Faults, Schema, Source, Span};
 use crate::figures::{FigureId, Parameter};
 use crate::record::Catalogue;
 use crate::units::Day;
@@ -172,7 +172,7 @@ impl PackSet {
         let name = name_of(first);
 
         let heads: Vec<_> = parts.iter().filter(|(document, _)| document.root().entry("edition").is_some()).collect();
-        let mut at_first = Reader { source: Arc::clone(first_source), faults };
+        let mut at_first = PackReader { source: Arc::clone(first_source), faults };
         if self.packs.iter().any(|pack| pack.name == name) {
             at_first.say(
                 Code::PackNameTaken,
@@ -190,11 +190,11 @@ impl PackSet {
             );
             return Faults::none_of(std::mem::take(faults));
         };
-        let head = read::head(&mut Reader { source: Arc::clone(head_source), faults }, head_document.root());
-        let amends = self.amended(&head, &mut Reader { source: Arc::clone(head_source), faults });
+        let head = read::head(&mut PackReader { source: Arc::clone(head_source), faults }, head_document.root());
+        let amends = self.amended(&head, &mut PackReader { source: Arc::clone(head_source), faults });
         let mut own = Vec::new();
         for (document, source) in &parts {
-            let reader = &mut Reader { source: Arc::clone(source), faults };
+            let reader = &mut PackReader { source: Arc::clone(source), faults };
             own.extend(read::steps(reader, document.root()));
             read::declared_facts(reader, document.root(), &mut self.catalogue);
             let named = read::limits(reader, document.root(), index);
@@ -210,7 +210,7 @@ impl PackSet {
                 );
             }
         }
-        let known: Vec<Step> = self.packs.iter().flat_map(|pack| &pack.steps).chain(&own).cloned().collect();
+        let known: Vec<SharedStep> = self.packs.iter().flat_map(|pack| &pack.steps).chain(&own).cloned().collect();
         let mut setting = Setting {
             pack: index,
             amends,
@@ -221,7 +221,7 @@ impl PackSet {
             steps: &known,
             called: Vec::new(),
         };
-        let mut of_head = Reader { source: Arc::clone(head_source), faults };
+        let mut of_head = PackReader { source: Arc::clone(head_source), faults };
         let follows = read::follows(&mut of_head, head_document.root(), &mut setting);
         let rules = rules(&parts, &mut setting, faults);
         let Setting { used, called, .. } = setting;
@@ -254,7 +254,7 @@ impl PackSet {
     }
 
     /// The position of the pack that a head says it amends; a wrong name or edition is a fault.
-    fn amended(&self, head: &Head, reader: &mut Reader<'_>) -> Option<usize> {
+    fn amended(&self, head: &Head, reader: &mut PackReader<'_>) -> Option<usize> {
         let (amends, span) = head.amends.as_ref()?;
         let found = self.packs.iter().position(|pack| pack.name == amends.pack && pack.edition == amends.edition);
         if found.is_none() {
@@ -366,7 +366,7 @@ fn in_order(mut groups: Vec<(String, Vec<Document>)>) -> Vec<(String, Vec<Docume
 /// The name of the pack that a file says its pack amends.
 fn amended_name(document: &Document) -> Option<String> {
     match &document.root().entry("amends")?.node.entry("pack")?.node.value {
-        crate::document::Value::Text(text) => Some(text.clone()),
+        Content::Text(text) => Some(text.clone()),
         _ => None,
     }
 }
@@ -375,7 +375,7 @@ fn amended_name(document: &Document) -> Option<String> {
 fn rules(parts: &[(&Document, &Arc<Source>)], setting: &mut Setting<'_>, faults: &mut Vec<Fault>) -> Vec<Rule> {
     let mut rules = Vec::new();
     for (document, source) in parts {
-        let reader = &mut Reader { source: Arc::clone(source), faults };
+        let reader = &mut PackReader { source: Arc::clone(source), faults };
         rules.extend(read::rules(reader, document.root(), setting));
     }
     rules
@@ -383,7 +383,7 @@ fn rules(parts: &[(&Document, &Arc<Source>)], setting: &mut Setting<'_>, faults:
 
 fn name_of(document: &Document) -> String {
     match document.root().entry("name").map(|entry| &entry.node.value) {
-        Some(crate::document::Value::Text(text)) => text.clone(),
+        Some(Content::Text(text)) => text.clone(),
         _ => String::new(),
     }
 }

@@ -3,7 +3,7 @@
 use super::catalogue::POSITIVE;
 use super::job::{Entity, Facts, Job, Value};
 use super::read;
-use super::{Catalogue, FactKey, FactSpec, Kind, Measured, instrument};
+use super::{Catalogue, FactKey, FactKind, FactSpec, Measured, instrument};
 use crate::units::{Dimension, Exact, Quantity};
 use crate::vocabulary::Subject;
 
@@ -62,7 +62,7 @@ impl Job {
 /// Whether a record could state the value: reading it would refuse one that can only be a slip.
 fn is_possible(catalogue: &Catalogue, edit: &Edit) -> bool {
     let Value::Measured(measured) = &edit.value else { return true };
-    let is_reading = catalogue.spec(edit.key).is_some_and(|spec| matches!(spec.kind, Kind::Reading(_)));
+    let is_reading = catalogue.spec(edit.key).is_some_and(|spec| matches!(spec.kind, FactKind::Reading(_)));
     let is_positive = !POSITIVE.contains(&edit.key) || measured.shown.base() > Exact::ZERO;
     is_positive && read::is_possible(measured.shown, is_reading)
 }
@@ -95,12 +95,14 @@ pub fn example(spec: &FactSpec) -> Option<Value> {
     let number =
         |dimension| Quantity::parse(text, dimension).ok().map(|q| Value::Measured(Box::new(Measured::exact(q))));
     match &spec.kind {
-        Kind::Text | Kind::TyreSize | Kind::TubeSizes => Some(Value::Text(text.into())),
-        Kind::Choice(words) => words.iter().find(|word| *word == text).map(|word| Value::Text(word.as_ref().into())),
-        Kind::Flag => Some(Value::Flag(text == "true")),
-        Kind::Choices(_) => Some(Value::Words(Vec::new())),
-        Kind::Count => number(Dimension::Count),
-        Kind::Quantity(dimension) | Kind::Reading(dimension) => number(*dimension),
-        Kind::Event | Kind::Planned | Kind::Day | Kind::Log(_) => None,
+        FactKind::Text | FactKind::TyreSize | FactKind::TubeSizes => Some(Value::Text(text.into())),
+        FactKind::Choice(words) => {
+            words.iter().find(|word| *word == text).map(|word| Value::Text(word.as_ref().into()))
+        }
+        FactKind::Flag => Some(Value::Flag(text == "true")),
+        FactKind::Choices(_) => Some(Value::Words(Vec::new())),
+        FactKind::Count => number(Dimension::Count),
+        FactKind::Quantity(dimension) | FactKind::Reading(dimension) => number(*dimension),
+        FactKind::Event | FactKind::Planned | FactKind::Day | FactKind::Log(_) => None,
     }
 }

@@ -26,7 +26,7 @@ pub use given::{GIVEN, READ_OFF, SITE_LIMITS};
 
 /// What a fact's value is.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Kind {
+pub enum FactKind {
     /// Free text.
     Text,
     /// The size designation of a tyre, as text that can be read as one.
@@ -55,7 +55,7 @@ pub enum Kind {
     Log(&'static [FactSpec]),
 }
 
-impl Kind {
+impl FactKind {
     /// The kind in words, for messages and the fact index.
     pub fn describe(&self) -> String {
         match self {
@@ -91,7 +91,7 @@ pub struct FactSpec {
     /// The dotted place within its subject, such as `tyre.sidewall_maximum`.
     pub name: Cow<'static, str>,
     /// What its value is.
-    pub kind: Kind,
+    pub kind: FactKind,
     /// What it means, one sentence for someone who has never seen the format.
     pub about: Cow<'static, str>,
     /// A value as it would stand in a record.
@@ -101,13 +101,13 @@ pub struct FactSpec {
 }
 
 impl FactSpec {
-    const fn new(name: &'static str, kind: Kind, words: [&'static str; 2], asked: Asked) -> Self {
+    const fn new(name: &'static str, kind: FactKind, words: [&'static str; 2], asked: Asked) -> Self {
         let [about, example] = words;
         Self { name: Cow::Borrowed(name), kind, about: Cow::Borrowed(about), example: Cow::Borrowed(example), asked }
     }
 
     /// A column of a log, which is asked for with its log.
-    const fn column(name: &'static str, kind: Kind, about: &'static str, example: &'static str) -> Self {
+    const fn column(name: &'static str, kind: FactKind, about: &'static str, example: &'static str) -> Self {
         Self::new(name, kind, [about, example], Asked::new(HoldsFor::Job, &[], Station::Desk))
     }
 }
@@ -135,11 +135,11 @@ macro_rules! facts {
     ($subject:expr; $($rows:tt)+) => { $crate::record::catalogue::facts! { $subject, 0; $($rows)+ } };
     ($subject:expr, $before:expr; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal, $holds:ident, $at:ident, $station:ident;)+) => {
         #[allow(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the rows")]
-        enum Row { $($id),+ }
+        enum FactIndex { $($id),+ }
         $(
             #[doc = $about]
             pub const $id: $crate::record::FactKey =
-                $crate::record::FactKey::behind($subject, $before, Row::$id as u16);
+                $crate::record::FactKey::behind($subject, $before, FactIndex::$id as u16);
         )+
         /// The facts in the order of their keys.
         pub const TABLE: &[$crate::record::FactSpec] =
@@ -152,6 +152,9 @@ macro_rules! facts {
 }
 use facts;
 
+/// Which facts are wanted, where a schema, a template or a part of a file takes only some.
+pub(super) type Wanted<'w> = &'w dyn Fn(FactKey, &FactSpec) -> bool;
+
 /// A column of a log, by its place in the rows behind the instant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Column(pub(crate) u16);
@@ -161,17 +164,17 @@ macro_rules! log_row {
     ($row:ident, $meaning:literal, $at:literal; $($id:ident = $name:literal, $kind:expr, $about:literal, $example:literal;)+) => {
         #[doc = $meaning]
         pub mod $row {
-            use super::{Dimension, Kind, FactSpec};
+            use super::{Dimension, FactKind, FactSpec};
 
             #[allow(non_camel_case_types, clippy::upper_case_acronyms, reason = "only counts the columns")]
-            enum Place { $($id),+ }
+            enum ColumnIndex { $($id),+ }
             $(
                 #[doc = $about]
-                pub const $id: $crate::record::Column = $crate::record::Column(Place::$id as u16);
+                pub const $id: $crate::record::Column = $crate::record::Column(ColumnIndex::$id as u16);
             )+
             /// The columns in their order, the instant first.
             pub const TABLE: &[FactSpec] = &[
-                FactSpec::column("at", Kind::Event, "When it was read.", $at),
+                FactSpec::column("at", FactKind::Event, "When it was read.", $at),
                 $(FactSpec::column($name, $kind, $about, $example)),+
             ];
         }

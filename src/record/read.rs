@@ -7,8 +7,8 @@ use super::catalogue::instruments::{gauge, thermometer};
 use super::catalogue::{COARSEST, Catalogue, FINEST, POSITIVE};
 use super::catalogue::{assembly, job as whole};
 use super::job::{Entity, Facts, Job, LogRow, Value};
-use super::{FactKey, FactSpec, Kind};
-use crate::document::{self, Code, Document, Entry, Fault, Faults, Node, Path, Source};
+use super::{FactKey, FactKind, FactSpec};
+use crate::document::{Code, Content, Document, Entry, Fault, Faults, Node, Path, Source};
 use crate::units::{Exact, Instant, WallTime, Zone};
 use crate::vocabulary::{Look, PerSubject, Subject, shown};
 
@@ -41,7 +41,7 @@ pub fn read_anywhere(document: &Document, catalogue: &Catalogue) -> Result<Job, 
 }
 
 fn whole(document: &Document, catalogue: &Catalogue) -> (Job, Vec<Fault>) {
-    let mut reader = Reader { source: document.source(), catalogue, faults: Vec::new() };
+    let mut reader = RecordReader { source: document.source(), catalogue, faults: Vec::new() };
     let mut job = reader.job(document.root());
     let mut faults = reader.faults;
     faults.extend(names::misnamed(document, catalogue, &job));
@@ -61,7 +61,7 @@ fn whole(document: &Document, catalogue: &Catalogue) -> (Job, Vec<Fault>) {
 /// # Errors
 /// As [`read`], without the schema's demands.
 pub fn read_fragment(source: &Source, root: &Node, catalogue: &Catalogue) -> Result<Job, Faults> {
-    let mut reader = Reader { source, catalogue, faults: Vec::new() };
+    let mut reader = RecordReader { source, catalogue, faults: Vec::new() };
     let job = reader.job(root);
     Faults::none_of(reader.faults).map(|()| job)
 }
@@ -70,13 +70,13 @@ pub fn read_fragment(source: &Source, root: &Node, catalogue: &Catalogue) -> Res
 const NAMES_OF_PEOPLE: [FactKey; 3] =
     [assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, whole::CAGE_INSPECTED_BY];
 
-struct Reader<'a> {
+struct RecordReader<'a> {
     source: &'a Source,
     catalogue: &'a Catalogue,
     faults: Vec<Fault>,
 }
 
-impl Reader<'_> {
+impl RecordReader<'_> {
     fn fault(&mut self, fault: Fault) {
         self.faults.push(fault.in_source(self.source));
     }
@@ -121,7 +121,7 @@ impl Reader<'_> {
 
     fn list(&mut self, subject: Subject, root: &Node) -> Option<Vec<Entity>> {
         let key = subject.record_key()?;
-        let document::Value::List(items) = &root.entry(key)?.node.value else { return None };
+        let Content::List(items) = &root.entry(key)?.node.value else { return None };
         let list = Path::root().child(key);
         let mut entities: Vec<Entity> = Vec::with_capacity(items.len());
         let mut looks: Vec<Look> = Vec::with_capacity(items.len());
@@ -212,7 +212,7 @@ impl Reader<'_> {
 
     /// Reads one mapping of facts; `prefix` is its dotted place within the subject, with a final dot.
     fn group(&mut self, subject: Subject, prefix: &str, node: &Node, facts: &mut Facts) {
-        let document::Value::Map(entries) = &node.value else { return };
+        let Content::Map(entries) = &node.value else { return };
         for entry in entries {
             let name = [prefix, entry.key.as_str()].concat();
             if let Some(key) = self.catalogue.find(subject, &name) {
@@ -242,13 +242,13 @@ impl Reader<'_> {
 
     fn fact(&mut self, key: FactKey, node: &Node) -> Option<Value> {
         // Nothing after the colon: not known yet.
-        if matches!(node.value, document::Value::Null) {
+        if matches!(node.value, Content::Null) {
             return None;
         }
         let catalogue = self.catalogue;
         let spec = catalogue.spec(key)?;
         match &spec.kind {
-            Kind::Log(columns) => self.log(columns, node).map(Value::Log),
+            FactKind::Log(columns) => self.log(columns, node).map(Value::Log),
             kind => match value::read(kind, node) {
                 Ok(Value::Measured(measured)) if POSITIVE.contains(&key) && measured.shown.base() <= Exact::ZERO => {
                     self.fault(
@@ -290,7 +290,7 @@ impl Reader<'_> {
     }
 
     fn log(&mut self, columns: &[FactSpec], node: &Node) -> Option<Vec<LogRow>> {
-        let document::Value::List(items) = &node.value else { return None };
+        let Content::List(items) = &node.value else { return None };
         let mut rows: Vec<LogRow> = Vec::with_capacity(items.len());
         for item in items {
             let mut at = None;
@@ -325,8 +325,8 @@ impl Reader<'_> {
         Some(rows)
     }
 
-    /// How two rows are put right of which the second is not later: by saying their days where they say none, and never by
-    /// putting them in another order, which would make a log that nobody kept.
+    /// How to correct two rows of which the second is not later: add their days where they have none, and never sort them,
+    /// which would make a log that nobody kept.
     fn cure_of_order(&self, above: Option<&Node>, this: &Node, last: Instant, at: Instant) -> String {
         let time = |row: &Node| {
             let written = self.source.slice(row.entry("at")?.node.span).trim_matches(['"', '\'']);
@@ -353,7 +353,7 @@ impl Reader<'_> {
 
 fn scalar_text<'n>(node: &'n Node, key: &str) -> Option<&'n str> {
     match &node.entry(key)?.node.value {
-        document::Value::Text(text) | document::Value::Number(text) => Some(text),
+        Content::Text(text) | Content::Number(text) => Some(text),
         _ => None,
     }
 }

@@ -4,8 +4,8 @@ use std::sync::LazyLock;
 
 use serde_json::{Map, Value as Json, json};
 
-use super::catalogue::{GROUPS, OPTIONAL_COLUMNS, built_in};
-use super::{FactKey, FactSpec, Kind, shape};
+use super::catalogue::{GROUPS, OPTIONAL_COLUMNS, Wanted, built_in};
+use super::{FactKey, FactKind, FactSpec, shape};
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
@@ -143,7 +143,7 @@ fn group_schema(subject: Subject, prefix: &str) -> Json {
 }
 
 /// The properties of a group for the facts that are wanted.
-pub(super) fn some_of_group(subject: Subject, prefix: &str, wanted: &dyn Fn(FactKey, &FactSpec) -> bool) -> Json {
+pub(super) fn some_of_group(subject: Subject, prefix: &str, wanted: Wanted<'_>) -> Json {
     let mut properties = Map::new();
     for (index, spec) in (0..).zip(built_in(subject)) {
         let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
@@ -189,14 +189,14 @@ fn annotated(spec: &FactSpec, mut schema: Json) -> Json {
 /// The example as the value an editor would insert.
 fn example(spec: &FactSpec) -> Json {
     match &spec.kind {
-        Kind::Text
-        | Kind::TyreSize
-        | Kind::TubeSizes
-        | Kind::Event
-        | Kind::Planned
-        | Kind::Day
-        | Kind::Quantity(_)
-        | Kind::Choice(_) => json!(spec.example),
+        FactKind::Text
+        | FactKind::TyreSize
+        | FactKind::TubeSizes
+        | FactKind::Event
+        | FactKind::Planned
+        | FactKind::Day
+        | FactKind::Quantity(_)
+        | FactKind::Choice(_) => json!(spec.example),
         _ => Document::read("example", spec.example.as_bytes())
             .map_or_else(|_| json!(spec.example), |document| document.to_json()),
     }
@@ -210,30 +210,32 @@ pub(super) const INSTANT_DUE: &str = "a date and time with its offset from UTC, 
 pub(super) const SPEAKS: &str = r"[^\s!-/:-@\[-`{-~]";
 pub(super) const DAY: &str = "^[0-9]{4}-[0-9]{2}-[0-9]{2}$";
 
-pub(super) fn kind_schema(kind: &Kind) -> Json {
+pub(super) fn kind_schema(kind: &FactKind) -> Json {
     match kind {
-        Kind::Text => json!({"type": ["string", "integer"], "pattern": SPEAKS, "maxLength": 500, "x-due": "text"}),
-        Kind::TyreSize | Kind::TubeSizes => json!({
+        FactKind::Text => json!({"type": ["string", "integer"], "pattern": SPEAKS, "maxLength": 500, "x-due": "text"}),
+        FactKind::TyreSize | FactKind::TubeSizes => json!({
             "type": "string",
             "pattern": "[0-9]",
             "maxLength": 500,
             "x-due": format!("{}, such as `17.5-25`", kind.describe()),
         }),
-        Kind::Flag => json!({"type": "boolean"}),
-        Kind::Choice(words) => json!({"type": "string", "enum": words}),
-        Kind::Choices(words) => json!({"type": "array", "maxItems": 50, "items": {"type": "string", "enum": words}}),
-        Kind::Count => json!({"type": "number", "minimum": 0}),
-        Kind::Quantity(dimension) => {
+        FactKind::Flag => json!({"type": "boolean"}),
+        FactKind::Choice(words) => json!({"type": "string", "enum": words}),
+        FactKind::Choices(words) => {
+            json!({"type": "array", "maxItems": 50, "items": {"type": "string", "enum": words}})
+        }
+        FactKind::Count => json!({"type": "number", "minimum": 0}),
+        FactKind::Quantity(dimension) => {
             json!({"type": "string", "pattern": pattern(*dimension), "x-due": due(*dimension)})
         }
-        Kind::Reading(dimension) => reading_schema(*dimension),
-        Kind::Event | Kind::Planned => json!({
+        FactKind::Reading(dimension) => reading_schema(*dimension),
+        FactKind::Event | FactKind::Planned => json!({
             "type": "string",
             "pattern": INSTANT,
             "x-due": INSTANT_DUE,
         }),
-        Kind::Day => json!({"type": "string", "pattern": DAY, "x-due": "a calendar day, such as `2026-09-30`"}),
-        Kind::Log(columns) => {
+        FactKind::Day => json!({"type": "string", "pattern": DAY, "x-due": "a calendar day, such as `2026-09-30`"}),
+        FactKind::Log(columns) => {
             let properties: Map<String, Json> = columns
                 .iter()
                 .map(|column| (column.name.to_string(), annotated(column, kind_schema(&column.kind))))
@@ -299,7 +301,7 @@ fn describe(schema: &mut Json, text: &str) {
 }
 
 /// A number and one of the spellings of the units that fit. A value that fails is worded by its reader, whose message
-/// tells a wrong dimension from a misspelt unit.
+/// distinguishes a wrong dimension from a misspelt unit.
 fn pattern(dimension: Dimension) -> String {
     let sign = if matches!(dimension, Dimension::Temperature) { "-?" } else { "" };
     format!(r"^\s*{sign}[0-9][0-9 ./⁄]*\s*({})\s*$", spellings(dimension).join("|"))

@@ -4,9 +4,9 @@
 //! read; of every other record the schema says what is wrong. So this must never take what the schema refuses; a test holds
 //! it to that. It may refuse what the schema takes.
 
-use super::catalogue::{OPTIONAL_COLUMNS, built_in};
-use super::{FactKey, FactSpec, Kind};
-use crate::document::{Entry, Node, Value};
+use super::catalogue::{OPTIONAL_COLUMNS, Wanted, built_in};
+use super::{FactKey, FactKind, FactSpec};
+use crate::document::{Content, Entry, Node};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
@@ -15,11 +15,9 @@ const LONGEST: usize = 500;
 const MOST_SUBJECTS: usize = 200;
 const MOST_ROWS: usize = 2000;
 
-type Wanted<'w> = &'w dyn Fn(FactKey, &FactSpec) -> bool;
-
 /// Whether a record is of the shape that its schema asks for.
 pub(super) fn fits(root: &Node) -> bool {
-    let Value::Map(keys) = &root.value else { return false };
+    let Content::Map(keys) = &root.value else { return false };
     let has = |key: &str| keys.iter().any(|entry| entry.key == key);
     has("record") && has("assemblies") && keys.iter().all(top)
 }
@@ -27,13 +25,13 @@ pub(super) fn fits(root: &Node) -> bool {
 fn top(entry: &Entry) -> bool {
     let node = &entry.node;
     match entry.key.as_str() {
-        "record" => matches!(&node.value, Value::Number(one) if one == "1"),
+        "record" => matches!(&node.value, Content::Number(one) if one == "1"),
         "assemblies" => {
-            subjects(Subject::Assembly, node, "mark") && matches!(&node.value, Value::List(all) if !all.is_empty())
+            subjects(Subject::Assembly, node, "mark") && matches!(&node.value, Content::List(all) if !all.is_empty())
         }
         "components" => match &node.value {
-            Value::Null => true,
-            Value::Map(sides) => sides.iter().all(|side| {
+            Content::Null => true,
+            Content::Map(sides) => sides.iter().all(|side| {
                 ["isocyanate", "polyol"].contains(&side.key.as_str()) && of_any(Subject::Component, &side.node)
             }),
             _ => false,
@@ -45,13 +43,13 @@ fn top(entry: &Entry) -> bool {
     }
 }
 
-/// A list of subjects, each with the key that tells it from the others.
+/// A list of subjects, each with the key that identifies it.
 fn subjects(subject: Subject, node: &Node, due: &str) -> bool {
     match &node.value {
-        Value::Null => true,
-        Value::List(items) => {
+        Content::Null => true,
+        Content::List(items) => {
             let has_key =
-                |item: &Node| matches!(&item.value, Value::Map(keys) if keys.iter().any(|one| one.key == due));
+                |item: &Node| matches!(&item.value, Content::Map(keys) if keys.iter().any(|one| one.key == due));
             items.len() <= MOST_SUBJECTS && items.iter().all(|item| has_key(item) && of_any(subject, item))
         }
         _ => false,
@@ -66,15 +64,15 @@ fn of_any(subject: Subject, node: &Node) -> bool {
 /// The facts of a group, as far as they are wanted.
 pub(super) fn facts(subject: Subject, prefix: &str, node: &Node, wanted: Wanted<'_>) -> bool {
     match &node.value {
-        Value::Null => true,
-        Value::Map(keys) => keys.iter().all(|entry| fact(subject, prefix, entry, wanted)),
+        Content::Null => true,
+        Content::Map(keys) => keys.iter().all(|entry| fact(subject, prefix, entry, wanted)),
         _ => false,
     }
 }
 
 pub(super) fn fact(subject: Subject, prefix: &str, entry: &Entry, wanted: Wanted<'_>) -> bool {
     if prefix.is_empty() && entry.key == "local" {
-        return matches!(entry.node.value, Value::Null | Value::Map(_));
+        return matches!(entry.node.value, Content::Null | Content::Map(_));
     }
     let mut group = false;
     let begins = |spec: &FactSpec| spec.name.as_bytes().get(prefix.len()) == entry.key.as_bytes().first();
@@ -89,37 +87,46 @@ pub(super) fn fact(subject: Subject, prefix: &str, entry: &Entry, wanted: Wanted
     group && facts(subject, &[prefix, entry.key.as_str(), "."].concat(), &entry.node, wanted)
 }
 
-fn value(kind: &Kind, node: &Node) -> bool {
-    if matches!(node.value, Value::Null) {
+fn value(kind: &FactKind, node: &Node) -> bool {
+    if matches!(node.value, Content::Null) {
         return true;
     }
     match (kind, &node.value) {
-        (Kind::Text, _) => is_word(node),
-        (Kind::TyreSize | Kind::TubeSizes | Kind::Quantity(_) | Kind::Event | Kind::Planned | Kind::Day, _) => {
-            is_text(node)
-        }
-        (Kind::Flag, Value::Bool(_)) => true,
-        (Kind::Choice(words), Value::Text(text)) => words.iter().any(|word| word == text),
-        (Kind::Choices(words), Value::List(items)) => {
-            let known = |item: &Node| matches!(&item.value, Value::Text(text) if words.iter().any(|word| word == text));
+        (FactKind::Text, _) => is_word(node),
+        (
+            FactKind::TyreSize
+            | FactKind::TubeSizes
+            | FactKind::Quantity(_)
+            | FactKind::Event
+            | FactKind::Planned
+            | FactKind::Day,
+            _,
+        ) => is_text(node),
+        (FactKind::Flag, Content::Bool(_)) => true,
+        (FactKind::Choice(words), Content::Text(text)) => words.iter().any(|word| word == text),
+        (FactKind::Choices(words), Content::List(items)) => {
+            let known =
+                |item: &Node| matches!(&item.value, Content::Text(text) if words.iter().any(|word| word == text));
             items.len() <= words.len() && items.iter().all(known)
         }
-        (Kind::Count, Value::Number(number)) => number.starts_with(|c: char| c.is_ascii_digit()),
-        (Kind::Log(columns), Value::List(rows)) => rows.len() <= MOST_ROWS && rows.iter().all(|one| row(columns, one)),
-        (Kind::Reading(dimension), Value::Map(keys)) => reading(*dimension, keys),
-        (Kind::Reading(_), _) => is_text(node),
+        (FactKind::Count, Content::Number(number)) => number.starts_with(|c: char| c.is_ascii_digit()),
+        (FactKind::Log(columns), Content::List(rows)) => {
+            rows.len() <= MOST_ROWS && rows.iter().all(|one| row(columns, one))
+        }
+        (FactKind::Reading(dimension), Content::Map(keys)) => reading(*dimension, keys),
+        (FactKind::Reading(_), _) => is_text(node),
         _ => false,
     }
 }
 
 /// A row of a log: every column that it must have, and nothing else.
 fn row(columns: &[FactSpec], node: &Node) -> bool {
-    let Value::Map(keys) = &node.value else { return false };
+    let Content::Map(keys) = &node.value else { return false };
     let is_due = |column: &&FactSpec| !OPTIONAL_COLUMNS.contains(&column.name.as_ref());
     let has = |column: &FactSpec| keys.iter().any(|entry| entry.key == column.name);
     let fits = |entry: &Entry| {
         let column = columns.iter().find(|column| column.name == entry.key);
-        column.is_some_and(|column| !matches!(entry.node.value, Value::Null) && value(&column.kind, &entry.node))
+        column.is_some_and(|column| !matches!(entry.node.value, Content::Null) && value(&column.kind, &entry.node))
     };
     columns.iter().filter(is_due).all(has) && keys.iter().all(fits)
 }
@@ -137,17 +144,17 @@ fn reading(dimension: Dimension, keys: &[Entry]) -> bool {
 }
 
 pub(super) fn is_text(node: &Node) -> bool {
-    matches!(&node.value, Value::Text(text) if text.len() <= LONGEST)
+    matches!(&node.value, Content::Text(text) if text.len() <= LONGEST)
 }
 
 pub(super) fn is_text_or_nothing(node: &Node) -> bool {
-    matches!(node.value, Value::Null) || is_text(node)
+    matches!(node.value, Content::Null) || is_text(node)
 }
 
 /// Text, a whole number that is taken for it, or nothing.
 pub(super) fn is_word(node: &Node) -> bool {
     match &node.value {
-        Value::Number(number) => number.len() < 16 && number.bytes().all(|byte| byte.is_ascii_digit()),
+        Content::Number(number) => number.len() < 16 && number.bytes().all(|byte| byte.is_ascii_digit()),
         _ => is_text_or_nothing(node),
     }
 }
@@ -159,36 +166,36 @@ pub(super) mod tests {
 
     /// Every tree that is this one with one value in it changed into another kind, or one key misspelt or taken away.
     pub(in crate::record) fn slips(node: &Node) -> Vec<Node> {
-        let other = |value: Value| Node { span: node.span, value };
+        let other = |value: Content| Node { span: node.span, value };
         let mut made: Vec<Node> = [
-            Value::Null,
-            Value::Bool(true),
-            Value::Number("1".to_owned()),
-            Value::Number("-0.5".to_owned()),
-            Value::Text("word".to_owned()),
-            Value::Text("word".repeat(200)),
-            Value::List(Vec::new()),
-            Value::List(vec![other(Value::Text("gloves".to_owned()))]),
-            Value::Map(Vec::new()),
+            Content::Null,
+            Content::Bool(true),
+            Content::Number("1".to_owned()),
+            Content::Number("-0.5".to_owned()),
+            Content::Text("word".to_owned()),
+            Content::Text("word".repeat(200)),
+            Content::List(Vec::new()),
+            Content::List(vec![other(Content::Text("gloves".to_owned()))]),
+            Content::Map(Vec::new()),
         ]
         .map(other)
         .to_vec();
         match &node.value {
-            Value::List(items) => {
+            Content::List(items) => {
                 for (place, item) in items.iter().enumerate() {
                     made.extend(slips(item).into_iter().map(|slip| {
                         let mut items = items.clone();
                         items[place] = slip;
-                        other(Value::List(items))
+                        other(Content::List(items))
                     }));
                 }
             }
-            Value::Map(entries) => {
+            Content::Map(entries) => {
                 for (place, entry) in entries.iter().enumerate() {
                     let with = |change: &dyn Fn(&mut Vec<Entry>)| {
                         let mut entries = entries.clone();
                         change(&mut entries);
-                        other(Value::Map(entries))
+                        other(Content::Map(entries))
                     };
                     made.push(with(&|entries| drop(entries.remove(place))));
                     made.push(with(&|entries| entries[place].key.push('s')));

@@ -36,7 +36,7 @@ pub use template::{blank_shop as blank_template, blank_short as blank_short_temp
 
 use std::collections::BTreeMap;
 
-use crate::document::{Code, Document, Fault, Faults, Node, Source, Span, Value};
+use crate::document::{Code, Content, Document, Fault, Faults, Node, Source, Span};
 use crate::units::Zone;
 use crate::vocabulary::plain_name;
 use nodes::{entries, items, said, scalar};
@@ -144,7 +144,7 @@ impl Shop {
     pub fn entries(&self) -> Vec<(&str, Option<&str>, &str)> {
         let lists = entries(self.document.root()).iter().map(|list| (list.key.as_str(), &list.node.value));
         let items = lists.flat_map(|(section, list)| match list {
-            Value::List(items) => items.iter().map(|item| (section, item)).collect(),
+            Content::List(items) => items.iter().map(|item| (section, item)).collect(),
             _ => Vec::new(),
         });
         let source = self.document.source();
@@ -246,8 +246,8 @@ impl Marks<'_> {
 /// Whether nothing is said in a tree: an entry that nobody has filled in yet.
 fn is_blank(node: &Node) -> bool {
     match &node.value {
-        Value::Null => true,
-        Value::Map(entries) => entries.iter().all(|entry| is_blank(&entry.node)),
+        Content::Null => true,
+        Content::Map(entries) => entries.iter().all(|entry| is_blank(&entry.node)),
         _ => false,
     }
 }

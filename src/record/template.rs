@@ -2,10 +2,10 @@
 
 use std::fmt::Write as _;
 
-use super::catalogue::{Catalogue, GROUPS, HoldsFor};
-use super::{FactKey, FactSpec, Kind};
+use super::catalogue::{Catalogue, GROUPS, HoldsFor, Wanted};
+use super::{FactKind, FactSpec};
 use crate::document::prose::{in_quotes, laid_out};
-use crate::document::{Document, Node, Value};
+use crate::document::{Content, Document, Node};
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// Columns of a comment.
@@ -29,14 +29,14 @@ pub fn reuse(old: &Document, catalogue: &Catalogue) -> String {
 }
 
 fn written(catalogue: &Catalogue, old: Option<&Node>) -> String {
-    let mut page = Page { out: String::from(HEAD), catalogue };
-    page.group(Subject::Job, "", 0, &Entity { old, opens: false, explained: true });
+    let mut page = RecordPage { out: String::from(HEAD), catalogue };
+    page.group(Subject::Job, "", 0, &Block { old, opens: false, explained: true });
     page.section("assemblies", "one entry for each tyre on its wheel");
-    page.group(Subject::Assembly, "", 4, &Entity { old: None, opens: true, explained: true });
+    page.group(Subject::Assembly, "", 4, &Block { old: None, opens: true, explained: true });
     page.section("components", "the two liquids");
     for (index, side) in ["isocyanate", "polyol"].into_iter().enumerate() {
         let _ = writeln!(page.out, "  {side}:");
-        page.group(Subject::Component, "", 4, &Entity { old: None, opens: false, explained: index == 0 });
+        page.group(Subject::Component, "", 4, &Block { old: None, opens: false, explained: index == 0 });
     }
     for (subject, about) in [
         (Subject::Person, "everyone who takes part in the fill"),
@@ -47,18 +47,18 @@ fn written(catalogue: &Catalogue, old: Option<&Node>) -> String {
         page.section(key, about);
         let before = old.and_then(|old| old.entry(key)).map(|entry| &entry.node.value);
         let entries: Vec<Option<&Node>> = match before {
-            Some(Value::List(items)) if !items.is_empty() => items.iter().map(Some).collect(),
+            Some(Content::List(items)) if !items.is_empty() => items.iter().map(Some).collect(),
             _ => vec![None],
         };
         for (index, old) in entries.into_iter().enumerate() {
-            page.group(subject, "", 4, &Entity { old, opens: true, explained: index == 0 });
+            page.group(subject, "", 4, &Block { old, opens: true, explained: index == 0 });
         }
     }
     page.out
 }
 
-/// One thing that the record tells of.
-struct Entity<'a> {
+/// One thing that the record describes.
+struct Block<'a> {
     /// What the old record says of it.
     old: Option<&'a Node>,
     /// It is an entry of a list, and its first fact opens it: every entry needs its mark or name.
@@ -67,17 +67,17 @@ struct Entity<'a> {
     explained: bool,
 }
 
-struct Page<'a> {
+struct RecordPage<'a> {
     out: String,
     catalogue: &'a Catalogue,
 }
 
-impl Page<'_> {
+impl RecordPage<'_> {
     fn section(&mut self, key: &str, about: &str) {
         let _ = write!(self.out, "\n# {about}\n{key}:\n");
     }
 
-    fn group(&mut self, subject: Subject, prefix: &str, indent: usize, entity: &Entity<'_>) {
+    fn group(&mut self, subject: Subject, prefix: &str, indent: usize, entity: &Block<'_>) {
         let mut first = entity.opens && prefix.is_empty();
         let mut stage = None;
         for line in lines(self.catalogue, subject, prefix, &|_, _| true) {
@@ -104,7 +104,7 @@ impl Page<'_> {
         }
     }
 
-    fn line(&mut self, spec: &FactSpec, key: &str, indent: usize, opens_entry: bool, entity: &Entity<'_>) {
+    fn line(&mut self, spec: &FactSpec, key: &str, indent: usize, opens_entry: bool, entity: &Block<'_>) {
         let carried = entity.old.filter(|_| spec.asked.holds_for == HoldsFor::Shop);
         let value = carried.and_then(|old| found(old, &spec.name)).map(flow).unwrap_or_default();
         if value.is_empty() && entity.explained {
@@ -118,7 +118,7 @@ impl Page<'_> {
 }
 
 /// A line of a template: a fact, or the heading of a group of them.
-pub(super) struct Line<'c> {
+pub(super) struct TemplateLine<'c> {
     /// The word before the colon.
     pub(super) head: &'c str,
     /// The fact, where it is one.
@@ -127,7 +127,7 @@ pub(super) struct Line<'c> {
     pub(super) due: HoldPoint,
 }
 
-impl Line<'_> {
+impl TemplateLine<'_> {
     /// The comment that says from when on lines are due, where it is another hold point than that of the line before; the
     /// first line of a group says nothing, since the group itself was placed by it.
     pub(super) fn heading_behind(&self, stage: &mut Option<HoldPoint>) -> Option<String> {
@@ -141,18 +141,18 @@ pub(super) fn lines<'c>(
     catalogue: &'c Catalogue,
     subject: Subject,
     prefix: &str,
-    wanted: &dyn Fn(FactKey, &FactSpec) -> bool,
-) -> Vec<Line<'c>> {
-    let mut lines: Vec<Line<'c>> = Vec::new();
+    wanted: Wanted<'_>,
+) -> Vec<TemplateLine<'c>> {
+    let mut lines: Vec<TemplateLine<'c>> = Vec::new();
     for key in catalogue.keys_of(subject) {
         let Some(spec) = catalogue.spec(key).filter(|spec| wanted(key, spec)) else { continue };
         let Some(rest) = spec.name.strip_prefix(prefix) else { continue };
         let due = spec.asked.at.iter().min().copied().unwrap_or_default();
         match rest.split_once('.') {
-            None => lines.push(Line { head: rest, fact: Some(spec), due }),
+            None => lines.push(TemplateLine { head: rest, fact: Some(spec), due }),
             Some((head, _)) => match lines.iter_mut().find(|line| line.fact.is_none() && line.head == head) {
                 Some(line) => line.due = line.due.min(due),
-                None => lines.push(Line { head, fact: None, due }),
+                None => lines.push(TemplateLine { head, fact: None, due }),
             },
         }
     }
@@ -167,9 +167,9 @@ fn found<'a>(old: &'a Node, name: &str) -> Option<&'a Node> {
 
 pub(super) fn explained(spec: &FactSpec) -> String {
     match &spec.kind {
-        Kind::Flag => format!("{} (true or false)", spec.about),
-        Kind::Choice(words) => format!("{} (one of: {})", spec.about, in_quotes(words.iter())),
-        Kind::Choices(words) => {
+        FactKind::Flag => format!("{} (true or false)", spec.about),
+        FactKind::Choice(words) => format!("{} (one of: {})", spec.about, in_quotes(words.iter())),
+        FactKind::Choices(words) => {
             format!(
                 "{} (any of: {}; in brackets, such as `[{}]`; `[]` for none)",
                 spec.about,
@@ -184,12 +184,12 @@ pub(super) fn explained(spec: &FactSpec) -> String {
 /// A value as it may stand after a key; nothing for what is not known.
 pub(super) fn flow(node: &Node) -> String {
     match &node.value {
-        Value::Null => String::new(),
-        Value::Bool(flag) => flag.to_string(),
-        Value::Number(text) => text.clone(),
-        Value::Text(text) => serde_json::to_string(text).unwrap_or_default(),
-        Value::List(items) => format!("[{}]", items.iter().map(flow).collect::<Vec<_>>().join(", ")),
-        Value::Map(entries) => {
+        Content::Null => String::new(),
+        Content::Bool(flag) => flag.to_string(),
+        Content::Number(text) => text.clone(),
+        Content::Text(text) => serde_json::to_string(text).unwrap_or_default(),
+        Content::List(items) => format!("[{}]", items.iter().map(flow).collect::<Vec<_>>().join(", ")),
+        Content::Map(entries) => {
             let entries: Vec<String> =
                 entries.iter().map(|entry| format!("{}: {}", entry.key, flow(&entry.node))).collect();
             format!("{{{}}}", entries.join(", "))

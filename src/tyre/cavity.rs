@@ -5,7 +5,7 @@
 //! fitted to a published ballast chart, takes up what the model leaves out: square shoulders, bead bundles, the well of a
 //! drop-centre rim, the tube. The half-widths are stated for each family and tested on rows that the factor was not
 //! fitted to and on a second source; where no published volume was found they are wider and rest on an estimate, which
-//! [`Evidence`] says.
+//! [`FitBasis`] says.
 //!
 //! Modelled against published volumes, with the name alone. Errors are modelled over published, less one, in percent;
 //! "inside" is the share of rows within the stated interval. "Left out" judges each row by a factor fitted to all others
@@ -51,10 +51,10 @@ mod walls;
 pub use error::CavityError;
 
 use crate::tyre::designation::{Construction, Designation};
-use crate::tyre::dimensions::{self, Design, DimensionError, Dimensions, Length, Origin, Recorded};
-use crate::tyre::family::{Evidence, Family, PerMille, per_mille};
+use crate::tyre::dimensions::{self, Design, DimensionError, Dimensions, Length, LengthOrigin, Recorded};
+use crate::tyre::family::{Family, FitBasis, PerMille, per_mille};
 use crate::units::{Dimension, Exact, Interval, Quantity, Rounding, Unit};
-use section::Section;
+use section::CrossSection;
 
 /// The formula names that a figure shows.
 const MODELLED: &str = "half ellipse on parabola, turned about the axle, times the family's shape factor";
@@ -75,7 +75,7 @@ const DEEP_TREAD: PerMille = 40;
 
 /// What the volume is computed from.
 #[derive(Debug, Clone, Copy)]
-pub struct Inputs<'d> {
+pub struct CavityInputs<'d> {
     /// The size.
     pub designation: &'d Designation,
     /// Recorded dimensions; what is left out follows from the size.
@@ -85,12 +85,12 @@ pub struct Inputs<'d> {
     /// Construction as recorded; otherwise that of the text.
     pub construction: Option<Construction>,
     /// Inside volume as measured or published by the maker; where it is believed it overrides the model.
-    pub inside_volume: Option<Stated>,
+    pub inside_volume: Option<StatedVolume>,
 }
 
 /// An inside volume as measured or published.
 #[derive(Debug, Clone, Copy)]
-pub struct Stated {
+pub struct StatedVolume {
     /// The volume.
     pub volume: Quantity,
     /// The shares of a central figure of the model between which it is believed; however wide a family's bounds are,
@@ -98,10 +98,16 @@ pub struct Stated {
     pub believed: Interval,
 }
 
-impl<'d> Inputs<'d> {
+impl<'d> CavityInputs<'d> {
     /// The size alone.
-    pub fn by_name(designation: &'d Designation) -> Inputs<'d> {
-        Inputs { designation, recorded: Recorded::default(), ply_rating: None, construction: None, inside_volume: None }
+    pub fn by_name(designation: &'d Designation) -> CavityInputs<'d> {
+        CavityInputs {
+            designation,
+            recorded: Recorded::default(),
+            ply_rating: None,
+            construction: None,
+            inside_volume: None,
+        }
     }
 }
 
@@ -115,7 +121,7 @@ pub struct Cavity {
     /// The family whose constants were used.
     pub family: Family,
     /// On what the stated half-width rests; a recorded inside volume rests on neither chart nor model.
-    pub evidence: Evidence,
+    pub evidence: FitBasis,
     /// Section width taken.
     pub section_width: Length,
     /// Section height taken.
@@ -136,11 +142,11 @@ pub struct Cavity {
 ///
 /// What is measured narrows the bounds and never moves them: they lie inside the bounds of every part of the record with
 /// less in it. A recorded inside volume decides within the bounds of the name, unless it is so far from what the size
-/// gives that it is not believed; [`Cavity::believed`] tells.
+/// gives that it is not believed; [`Cavity::believed`] says.
 ///
 /// # Errors
 /// What cannot belong to the size, or contradicts something else that is recorded, is refused.
-pub fn estimate(inputs: &Inputs<'_>) -> Result<Cavity, CavityError> {
+pub fn estimate(inputs: &CavityInputs<'_>) -> Result<Cavity, CavityError> {
     let designation = inputs.designation;
     dimensions::check(designation, &inputs.recorded)?;
     let design = Design::of(designation).ok_or(DimensionError::TooLarge)?;
@@ -158,7 +164,7 @@ pub fn estimate(inputs: &Inputs<'_>) -> Result<Cavity, CavityError> {
             by_name = part.volume;
         }
     }
-    let Some(Stated { volume: recorded, believed }) = inputs.inside_volume else {
+    let Some(StatedVolume { volume: recorded, believed }) = inputs.inside_volume else {
         let point =
             Exact::from_f64_down(full.litres).and_then(|litres| Quantity::new(within(litres, volume), Unit::Litre));
         return full.cavity(family, volume, point, MODELLED, None);
@@ -220,7 +226,12 @@ struct Modelled {
 }
 
 impl Modelled {
-    fn new(inputs: &Inputs<'_>, family: Family, design: &Design, recorded: Recorded) -> Result<Modelled, CavityError> {
+    fn new(
+        inputs: &CavityInputs<'_>,
+        family: Family,
+        design: &Design,
+        recorded: Recorded,
+    ) -> Result<Modelled, CavityError> {
         let dims = design.settle(inputs.designation, &recorded).ok_or(DimensionError::TooLarge)?;
         let litres = modelled_litres(inputs, family, &dims)?;
         let half_width = half_width(inputs.designation, family, &dims);
@@ -273,19 +284,19 @@ fn mm(length: Length) -> f64 {
 }
 
 /// The model's volume in litres.
-fn modelled_litres(inputs: &Inputs<'_>, family: Family, dims: &Dimensions) -> Result<f64, CavityError> {
+fn modelled_litres(inputs: &CavityInputs<'_>, family: Family, dims: &Dimensions) -> Result<f64, CavityError> {
     let traits = family.traits();
     let designation = inputs.designation;
     let ply_rating = inputs.ply_rating.or(designation.ply_rating()).unwrap_or(traits.usual_ply_rating);
     if !(2..=80).contains(&ply_rating) {
         return Err(CavityError::PlyRating { ply_rating });
     }
-    let measured_over_tread = dims.overall_diameter.origin == Origin::Recorded;
+    let measured_over_tread = dims.overall_diameter.origin == LengthOrigin::Recorded;
     let treads = if measured_over_tread { designation.markings().treads() } else { &[] };
     let construction = inputs.construction.or(designation.construction()).unwrap_or(Construction::Diagonal);
     let section_width = mm(dims.section_width);
     let walls = walls::allow(&traits, construction, ply_rating, section_width, treads);
-    let inside = Section {
+    let inside = CrossSection {
         bead_radius: mm(dims.rim_diameter) / 2.0,
         height: mm(dims.section_height) - walls.crown,
         width: section_width - 2.0 * walls.side,
@@ -301,7 +312,7 @@ fn modelled_litres(inputs: &Inputs<'_>, family: Family, dims: &Dimensions) -> Re
 fn half_width(designation: &Designation, family: Family, dims: &Dimensions) -> PerMille {
     let traits = family.traits();
     let (by_name, by_record) = traits.half_width;
-    let recorded = |length: Length| length.origin == Origin::Recorded;
+    let recorded = |length: Length| length.origin == LengthOrigin::Recorded;
     let stated = match (recorded(dims.section_width), recorded(dims.overall_diameter)) {
         (true, true) => by_record,
         (false, false) => by_name,

@@ -15,11 +15,11 @@ use crate::tyre::designation::Designation;
 use crate::tyre::family::{Family, per_mille};
 use crate::units::{Dimension, Exact, Interval, Quantity, Unit};
 
-pub use error::{DimensionError, Item, Misfit};
+pub use error::{DimensionError, DimensionName, Misfit};
 
 /// Where a length comes from, the best first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Origin {
+pub enum LengthOrigin {
     /// Measured on the tyre, or the maker's figure, as recorded.
     Recorded,
     /// Stated by the name or following from it.
@@ -36,7 +36,7 @@ pub struct Length {
     /// How long.
     pub quantity: Quantity,
     /// Where it comes from.
-    pub origin: Origin,
+    pub origin: LengthOrigin,
 }
 
 /// What a record may state of the size of a tyre and its rim; anything left out follows from the name.
@@ -108,7 +108,7 @@ pub fn rim_widths(designation: &Designation) -> Option<RimWidths> {
     let design = Design::of(designation)?;
     let measuring = Interval::point(design.rim_width);
     let about = measuring.widen(design.rim_width.checked_mul(per_mille(MEASURING_RIM_SPREAD)?)?)?;
-    let permitted = if design.rim_origin == Origin::Name {
+    let permitted = if design.rim_origin == LengthOrigin::Name {
         about
     } else {
         let (narrow, _, wide) = Family::of(designation).traits().rim_ratio;
@@ -127,19 +127,19 @@ pub fn resolve(designation: &Designation, recorded: &Recorded) -> Result<Dimensi
 
 /// Refuses recorded lengths that cannot belong to the size.
 pub(super) fn check(designation: &Designation, recorded: &Recorded) -> Result<(), DimensionError> {
-    plausible(designation, Item::SectionWidth, recorded.section_width)?;
-    plausible(designation, Item::OverallDiameter, recorded.overall_diameter)?;
-    plausible(designation, Item::RimWidth, recorded.rim_width)
+    plausible(designation, DimensionName::SectionWidth, recorded.section_width)?;
+    plausible(designation, DimensionName::OverallDiameter, recorded.overall_diameter)?;
+    plausible(designation, DimensionName::RimWidth, recorded.rim_width)
 }
 
 /// The dimensions of a new tyre on its measuring rim, in millimetres.
 pub(super) struct Design {
     section_width: Exact,
-    width_origin: Origin,
+    width_origin: LengthOrigin,
     overall_diameter: Exact,
-    diameter_origin: Origin,
+    diameter_origin: LengthOrigin,
     rim_width: Exact,
-    rim_origin: Origin,
+    rim_origin: LengthOrigin,
 }
 
 impl Design {
@@ -150,27 +150,27 @@ impl Design {
         let rim = designation.rim_diameter().base();
         let usual_width = nominal.checked_mul(per_mille(traits.width_factor)?)?;
         let (rim_width, rim_origin) = match (designation.named_rim_width(), row) {
-            (Some(named), _) => (named.base(), Origin::Name),
-            (None, Some(row)) => (row.rim_width, Origin::Remembered),
-            (None, None) => (usual_width.checked_mul(per_mille(traits.rim_ratio.1)?)?, Origin::ClassDefault),
+            (Some(named), _) => (named.base(), LengthOrigin::Name),
+            (None, Some(row)) => (row.rim_width, LengthOrigin::Remembered),
+            (None, None) => (usual_width.checked_mul(per_mille(traits.rim_ratio.1)?)?, LengthOrigin::ClassDefault),
         };
         let (section_width, width_origin) = match row {
-            Some(table::Row { section_width: Some(width), .. }) => (*width, Origin::Remembered),
-            Some(table::Row { rim_factor: Some(factor), .. }) => {
-                (section_width_on_rim(nominal, rim_width, nominal.checked_mul(*factor)?)?, Origin::Name)
+            Some(table::SizeRow { section_width: Some(width), .. }) => (*width, LengthOrigin::Remembered),
+            Some(table::SizeRow { rim_factor: Some(factor), .. }) => {
+                (section_width_on_rim(nominal, rim_width, nominal.checked_mul(*factor)?)?, LengthOrigin::Name)
             }
-            _ if designation.aspect().is_some() => (nominal, Origin::Name),
-            _ => (usual_width, Origin::ClassDefault),
+            _ if designation.aspect().is_some() => (nominal, LengthOrigin::Name),
+            _ => (usual_width, LengthOrigin::ClassDefault),
         };
         let (overall_diameter, diameter_origin) = match (designation.named_overall_diameter(), row) {
-            (_, Some(table::Row { overall_diameter: Some(diameter), .. })) => (*diameter, Origin::Remembered),
-            (Some(named), _) => (named.base(), Origin::Name),
+            (_, Some(table::SizeRow { overall_diameter: Some(diameter), .. })) => (*diameter, LengthOrigin::Remembered),
+            (Some(named), _) => (named.base(), LengthOrigin::Name),
             _ => {
                 let (aspect, origin) = match designation.aspect() {
-                    Some(aspect) => (aspect, Origin::Name),
-                    None => (default_aspect(designation)?, Origin::ClassDefault),
+                    Some(aspect) => (aspect, LengthOrigin::Name),
+                    None => (default_aspect(designation)?, LengthOrigin::ClassDefault),
                 };
-                let height = aspect.checked_mul(if origin == Origin::Name { nominal } else { section_width })?;
+                let height = aspect.checked_mul(if origin == LengthOrigin::Name { nominal } else { section_width })?;
                 (rim.checked_add(height.checked_mul(Exact::from_int(2))?)?, origin)
             }
         };
@@ -179,19 +179,19 @@ impl Design {
 
     /// The dimensions with what is recorded in place of what the name gives; `None` when a number does not fit.
     pub(super) fn settle(&self, designation: &Designation, recorded: &Recorded) -> Option<Dimensions> {
-        let rim_diameter = Length { quantity: designation.rim_diameter(), origin: Origin::Name };
+        let rim_diameter = Length { quantity: designation.rim_diameter(), origin: LengthOrigin::Name };
         let rim_width = match recorded.rim_width {
-            Some(quantity) => Length { quantity, origin: Origin::Recorded },
+            Some(quantity) => Length { quantity, origin: LengthOrigin::Recorded },
             None => length(self.rim_width, self.rim_origin)?,
         };
         let section_width = if let Some(quantity) = recorded.section_width {
-            Length { quantity, origin: Origin::Recorded }
+            Length { quantity, origin: LengthOrigin::Recorded }
         } else {
             let on_rim = section_width_on_rim(self.section_width, rim_width.quantity.base(), self.rim_width)?;
             length(on_rim, self.width_origin)?
         };
         let overall_diameter = match recorded.overall_diameter {
-            Some(quantity) => Length { quantity, origin: Origin::Recorded },
+            Some(quantity) => Length { quantity, origin: LengthOrigin::Recorded },
             None => length(self.overall_diameter, self.diameter_origin)?,
         };
         let height = half(overall_diameter.quantity.base().checked_sub(rim_diameter.quantity.base())?)?;
@@ -224,7 +224,7 @@ fn falling(width: Exact, narrow: (i64, i64), wide: (i64, i64)) -> Option<Exact> 
 }
 
 /// Refuses a recorded length that cannot belong to the size: a slip of unit, digit or place.
-fn plausible(designation: &Designation, item: Item, recorded: Option<Quantity>) -> Result<(), DimensionError> {
+fn plausible(designation: &Designation, item: DimensionName, recorded: Option<Quantity>) -> Result<(), DimensionError> {
     let Some(recorded) = recorded else { return Ok(()) };
     if recorded.dimension() != Dimension::Length {
         return Err(DimensionError::NotALength { item });
@@ -244,18 +244,18 @@ fn plausible(designation: &Designation, item: Item, recorded: Option<Quantity>) 
 
 /// The range within which a recorded length may lie, in millimetres. Engineering estimate, no source: wide enough for
 /// any make, for growth and for wear, narrow enough to catch another size or unit.
-fn expected(designation: &Designation, item: Item) -> Option<Interval> {
+fn expected(designation: &Designation, item: DimensionName) -> Option<Interval> {
     let nominal = designation.section_width().base();
     let of_nominal = |lo, hi| Interval::new(nominal.checked_mul(per_mille(lo)?)?, nominal.checked_mul(per_mille(hi)?)?);
     match item {
-        Item::SectionWidth => of_nominal(880, 1300),
-        Item::RimWidth => of_nominal(450, 1200),
-        Item::OverallDiameter => {
+        DimensionName::SectionWidth => of_nominal(880, 1300),
+        DimensionName::RimWidth => of_nominal(450, 1200),
+        DimensionName::OverallDiameter => {
             let rim = designation.rim_diameter().base();
             // What the name states, or a table remembers, is nearer than what is usual for the family. The greatest is the
             // section of a deep tread over that of the ordinary one, 1.15 in earthmover sizes (MEMORY), with room.
             let design = Design::of(designation)?;
-            if design.diameter_origin != Origin::ClassDefault {
+            if design.diameter_origin != LengthOrigin::ClassDefault {
                 let height = design.overall_diameter.checked_sub(rim)?;
                 let of = |share| rim.checked_add(height.checked_mul(per_mille(share)?)?);
                 return Interval::new(of(880)?, of(1200)?);
@@ -274,7 +274,7 @@ fn half(length: Exact) -> Option<Exact> {
     length.checked_div(Exact::from_int(2))
 }
 
-fn length(millimetres: Exact, origin: Origin) -> Option<Length> {
+fn length(millimetres: Exact, origin: LengthOrigin) -> Option<Length> {
     Some(Length { quantity: Quantity::new(millimetres, Unit::Millimetre)?, origin })
 }
 

@@ -1,6 +1,6 @@
 //! Families of sizes: what a name without dimensions usually means, and how far off the cavity model was for its kind.
 //!
-//! A family is told from the name alone. Its constants are of three kinds, and each says so: default dimensions
+//! A family is known from the name alone. Its constants are of three kinds, and each says so: default dimensions
 //! (computed from the remembered design dimensions, so MEMORY), wall allowances (engineering estimate, no source), and
 //! the shape factor with the half-widths (fitted to the published ballast chart where the chart has rows). This module
 //! must not know recorded dimensions or volumes.
@@ -47,7 +47,7 @@ pub enum Family {
 
 /// On what the half-widths of a family rest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Evidence {
+pub enum FitBasis {
     /// Fitted to the published chart; tested on each row by a factor fitted to the others.
     Chart,
     /// Fitted to the single row that the chart has; no row is left to test it.
@@ -84,7 +84,7 @@ pub(super) struct Traits {
     pub(super) half_width: (PerMille, PerMille),
     /// Nominal widths in tenths of an inch that the evidence covers.
     pub(super) covered: (i64, i64),
-    pub(super) evidence: Evidence,
+    pub(super) evidence: FitBasis,
 }
 
 impl Family {
@@ -113,7 +113,7 @@ impl Family {
         let rim = inches(designation.rim_diameter());
         let millimetre_rim = designation.rim_diameter().unit() == Unit::Millimetre;
         match designation.size() {
-            // Lifts and platforms: neither of the classes that are told by the rim.
+            // Lifts and platforms: neither of the classes that the rim shows.
             Size::Metric { .. } if millimetre_rim => Family::OtherMetric,
             Size::Code { .. } if millimetre_rim => Family::LowSection,
             Size::Metric { width, .. } => metric(width, rim),
@@ -149,7 +149,7 @@ impl Family {
     }
 
     /// On what the stated half-widths rest.
-    pub const fn evidence(self) -> Evidence {
+    pub const fn evidence(self) -> FitBasis {
         self.traits().evidence
     }
 
@@ -163,7 +163,7 @@ impl Family {
 
     #[rustfmt::skip]
     pub(super) const fn traits(self) -> Traits {
-        use Evidence::{Chart, Estimate, SingleRow};
+        use FitBasis::{Chart, Estimate, SingleRow};
         match self {
             Family::AgriculturalCode => traits(1000, (800, 870, 890), (740, 880, 980), 8, (20.0, 0.03), 1.0056, (150, 100), (71, 209), Chart),
             Family::AgriculturalMetric => traits(1000, (600, 800, 950), (680, 800, 940), 8, (20.0, 0.03), 1.0, (120, 90), (90, 360), Estimate),
@@ -196,7 +196,7 @@ const fn traits(
     shape_factor: f64,
     half_width: (PerMille, PerMille),
     covered: (i64, i64),
-    evidence: Evidence,
+    evidence: FitBasis,
 ) -> Traits {
     Traits { width_factor, aspect, rim_ratio, usual_ply_rating, tread, shape_factor, half_width, covered, evidence }
 }

@@ -16,7 +16,7 @@ use serde::{Deserialize, Serialize};
 
 use whole::{gcd, increment, next_digit, over, product, ten_to};
 
-use super::wide::{self, Side};
+use super::wide::{self, RoundingSide};
 
 /// Most digits before the decimal point of a decimal literal: enough for a square kilometre in square millimetres,
 /// and few enough that a handful of multiplications stay within 128 bits.
@@ -116,11 +116,11 @@ impl Exact {
     /// The sum; `None` when it does not fit.
     #[must_use]
     pub fn checked_add(self, other: Exact) -> Option<Exact> {
-        self.add_toward(other, Side::Neither)
+        self.add_toward(other, RoundingSide::Neither)
     }
 
     /// The sum, or where it does not fit a number just beside it.
-    pub(super) fn add_toward(self, other: Exact, side: Side) -> Option<Exact> {
+    pub(super) fn add_toward(self, other: Exact, side: RoundingSide) -> Option<Exact> {
         self.short_sum(other).or_else(|| wide::sum(self, other, side))
     }
 
@@ -148,11 +148,11 @@ impl Exact {
     /// The product; `None` when it does not fit.
     #[must_use]
     pub fn checked_mul(self, other: Exact) -> Option<Exact> {
-        self.mul_toward(other, Side::Neither)
+        self.mul_toward(other, RoundingSide::Neither)
     }
 
     /// The product, or where it does not fit a number just beside it.
-    pub(super) fn mul_toward(self, other: Exact, side: Side) -> Option<Exact> {
+    pub(super) fn mul_toward(self, other: Exact, side: RoundingSide) -> Option<Exact> {
         self.short_product(other).or_else(|| wide::product(self, other, side))
     }
 
@@ -168,11 +168,11 @@ impl Exact {
     /// The quotient; `None` when the divisor is zero or the quotient does not fit.
     #[must_use]
     pub fn checked_div(self, other: Exact) -> Option<Exact> {
-        self.div_toward(other, Side::Neither)
+        self.div_toward(other, RoundingSide::Neither)
     }
 
     /// The quotient, or where it does not fit a number just beside it; `None` when the divisor is zero.
-    pub(super) fn div_toward(self, other: Exact, side: Side) -> Option<Exact> {
+    pub(super) fn div_toward(self, other: Exact, side: RoundingSide) -> Option<Exact> {
         match other.num.signum() {
             0 => None,
             1 => self.mul_toward(Exact { num: other.den, den: other.num }, side),

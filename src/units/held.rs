@@ -1,4 +1,4 @@
-//! How units are held in bytes: by their parts, from which they are made anew, so that what comes back keeps its invariants.
+//! How units are held in bytes: by their parts, from which they are rebuilt, so that what comes back keeps its invariants.
 //!
 //! Must not know which bytes.
 

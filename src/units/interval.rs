@@ -7,7 +7,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::wide::Side;
+use super::wide::RoundingSide;
 use super::{Exact, Truth};
 
 /// A closed interval of exact numbers, in the base unit of whatever is measured.
@@ -58,7 +58,10 @@ impl Interval {
     /// Every sum of a value of each; `None` when a bound is out of range.
     #[must_use]
     pub fn checked_add(self, other: Interval) -> Option<Interval> {
-        Interval::new(self.lo.add_toward(other.lo, Side::Below)?, self.hi.add_toward(other.hi, Side::Above)?)
+        Interval::new(
+            self.lo.add_toward(other.lo, RoundingSide::Below)?,
+            self.hi.add_toward(other.hi, RoundingSide::Above)?,
+        )
     }
 
     /// Every difference of a value of each; `None` when a bound is out of range.
@@ -71,7 +74,7 @@ impl Interval {
     #[must_use]
     pub fn checked_scale(self, factor: Exact) -> Option<Interval> {
         let (low, high) = if factor.is_negative() { (self.hi, self.lo) } else { (self.lo, self.hi) };
-        Interval::new(low.mul_toward(factor, Side::Below)?, high.mul_toward(factor, Side::Above)?)
+        Interval::new(low.mul_toward(factor, RoundingSide::Below)?, high.mul_toward(factor, RoundingSide::Above)?)
     }
 
     /// Every product of a value of each; `None` when a bound is out of range.
@@ -88,7 +91,7 @@ impl Interval {
         if other.lo <= Exact::ZERO {
             return None;
         }
-        let (below, above) = (Side::Below, Side::Above);
+        let (below, above) = (RoundingSide::Below, RoundingSide::Above);
         let lo = if self.lo.is_negative() { other.lo } else { other.hi };
         let hi = if self.hi.is_negative() { other.hi } else { other.lo };
         Interval::new(self.lo.div_toward(lo, below)?, self.hi.div_toward(hi, above)?)
@@ -98,7 +101,7 @@ impl Interval {
     /// range or the bounds would cross.
     #[must_use]
     pub fn widen(self, by: Exact) -> Option<Interval> {
-        Interval::new(self.lo.add_toward(by.neg(), Side::Below)?, self.hi.add_toward(by, Side::Above)?)
+        Interval::new(self.lo.add_toward(by.neg(), RoundingSide::Below)?, self.hi.add_toward(by, RoundingSide::Above)?)
     }
 
     /// The middle; `None` when it does not fit.

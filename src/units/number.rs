@@ -8,21 +8,21 @@ use super::{Exact, NumberFault};
 
 /// Why the beginning of a text is not a number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Refusal {
+pub(super) enum NotANumber {
     /// A fault of form.
     Fault(NumberFault),
     /// Too many digits.
     TooLong,
 }
 
-impl From<NumberFault> for Refusal {
-    fn from(fault: NumberFault) -> Refusal {
-        Refusal::Fault(fault)
+impl From<NumberFault> for NotANumber {
+    fn from(fault: NumberFault) -> NotANumber {
+        NotANumber::Fault(fault)
     }
 }
 
 /// Splits a trimmed text into its number, as written and as a value, and whatever follows.
-pub(super) fn split(text: &str) -> Result<(&str, Exact, &str), Refusal> {
+pub(super) fn split(text: &str) -> Result<(&str, Exact, &str), NotANumber> {
     let unsigned = text.strip_prefix('-').unwrap_or(text);
     check_beginning(text, unsigned)?;
     let (first, after) = take_run(unsigned);
@@ -35,7 +35,7 @@ pub(super) fn split(text: &str) -> Result<(&str, Exact, &str), Refusal> {
     Ok((number, value, rest))
 }
 
-/// Names what stands in the place of the first digit.
+/// Names what stands where the first digit belongs.
 fn check_beginning(text: &str, unsigned: &str) -> Result<(), NumberFault> {
     let Some(first) = unsigned.chars().next() else {
         return Err(if text.is_empty() { NumberFault::Empty } else { NumberFault::Word });
@@ -93,7 +93,7 @@ fn whole_and_fraction<'t>(
     text: &'t str,
     first: &str,
     after: &'t str,
-) -> Result<Option<(&'t str, Exact, &'t str)>, Refusal> {
+) -> Result<Option<(&'t str, Exact, &'t str)>, NotANumber> {
     let second = after.trim_start();
     let (run, rest) = take_run(second);
     if !run.starts_with(|c: char| c.is_ascii_digit()) {
@@ -114,12 +114,12 @@ fn whole_and_fraction<'t>(
     if part >= Exact::ONE {
         return Err(NumberFault::BadFraction.into());
     }
-    let value = whole.checked_add(part).ok_or(Refusal::TooLong)?;
+    let value = whole.checked_add(part).ok_or(NotANumber::TooLong)?;
     Ok(Some((before(text, rest), value, rest)))
 }
 
 /// Reads a run without sign: a decimal number or a fraction.
-fn one_number(run: &str) -> Result<Exact, Refusal> {
+fn one_number(run: &str) -> Result<Exact, NotANumber> {
     if let Some((num, den)) = run.split_once('/') {
         return fraction(num, den);
     }
@@ -143,9 +143,9 @@ fn one_number(run: &str) -> Result<Exact, Refusal> {
         None => (run, ""),
     };
     if whole.len() > MAX_WHOLE_DIGITS || decimals.len() > MAX_DECIMAL_DIGITS {
-        return Err(Refusal::TooLong);
+        return Err(NotANumber::TooLong);
     }
-    Exact::parse_decimal(run).ok_or(Refusal::Fault(NumberFault::Word))
+    Exact::parse_decimal(run).ok_or(NotANumber::Fault(NumberFault::Word))
 }
 
 fn digits_before_point(group: &str) -> usize {
@@ -154,13 +154,13 @@ fn digits_before_point(group: &str) -> usize {
 
 /// Reads a fraction. Its parts may have as many digits as fit, because a converted quantity is written as a fraction
 /// when no decimal text is exact, and must be read back unchanged.
-fn fraction(num: &str, den: &str) -> Result<Exact, Refusal> {
+fn fraction(num: &str, den: &str) -> Result<Exact, NotANumber> {
     let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
     if !digits(num) || !digits(den) || den.bytes().all(|byte| byte == b'0') {
         return Err(NumberFault::BadFraction.into());
     }
     let parts = num.parse::<i128>().ok().zip(den.parse::<i128>().ok());
-    parts.and_then(|(num, den)| Exact::new(num, den)).ok_or(Refusal::TooLong)
+    parts.and_then(|(num, den)| Exact::new(num, den)).ok_or(NotANumber::TooLong)
 }
 
 #[cfg(test)]
@@ -229,7 +229,7 @@ mod tests {
             ("90 95 psi", Fault::TwoNumbers),
         ];
         for (text, fault) in cases {
-            assert_eq!(split(text), Err(Refusal::Fault(fault)), "{text}");
+            assert_eq!(split(text), Err(NotANumber::Fault(fault)), "{text}");
         }
     }
 
@@ -237,7 +237,7 @@ mod tests {
     fn digits_beyond_the_bounds_are_too_long() {
         let beyond = format!("1/{}", "9".repeat(40));
         for text in ["1000000000000000 psi", "0.0000000001 psi", "1000000000000000 1/2 in", &beyond] {
-            assert_eq!(split(text), Err(Refusal::TooLong), "{text}");
+            assert_eq!(split(text), Err(NotANumber::TooLong), "{text}");
         }
     }
 }

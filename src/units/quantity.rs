@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::error::echo;
 use super::exact::{MAX_DECIMAL_DIGITS, MAX_WHOLE_DIGITS};
-use super::number::{self, Refusal};
+use super::number::{self, NotANumber};
 use super::{Dimension, Exact, QuantityError, Rounding, Unit};
 
 /// Longest text taken for a quantity: two 39-digit parts of a fraction, a sign and the longest unit, with room.
@@ -42,8 +42,8 @@ impl Quantity {
             return Err(QuantityError::TooLong { text: echo(trimmed) });
         }
         let (number, value, rest) = number::split(trimmed).map_err(|refusal| match refusal {
-            Refusal::Fault(fault) => QuantityError::NotANumber { text: echo(trimmed), fault, due },
-            Refusal::TooLong => QuantityError::TooLong { text: echo(trimmed) },
+            NotANumber::Fault(fault) => QuantityError::NotANumber { text: echo(trimmed), fault, due },
+            NotANumber::TooLong => QuantityError::TooLong { text: echo(trimmed) },
         })?;
         let spelling = rest.split_whitespace().collect::<Vec<_>>().join(" ");
         let unit = find_unit(trimmed, number, &spelling, due)?;

@@ -60,11 +60,11 @@ macro_rules! quantities {
         }
 
         impl Unit {
-            const fn row(self) -> Row {
+            const fn row(self) -> UnitRow {
                 match self {
                     $($(Unit::$unit => {
                         let (symbol, pretty) = $spelt;
-                        Row {
+                        UnitRow {
                             dimension: Dimension::$dimension,
                             symbol,
                             pretty,
@@ -179,7 +179,7 @@ quantities! {
 }
 
 /// One row of the table.
-struct Row {
+struct UnitRow {
     dimension: Dimension,
     symbol: &'static str,
     pretty: &'static str,

@@ -16,7 +16,7 @@ const FINEST_BITS: i64 = 126;
 
 /// The side to which a number that does not fit is rounded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Side {
+pub(super) enum RoundingSide {
     /// Not at all: there is no number then.
     Neither,
     /// Towards minus infinity.
@@ -26,13 +26,13 @@ pub(super) enum Side {
 }
 
 /// The sum.
-pub(super) fn sum(a: Exact, b: Exact, side: Side) -> Option<Exact> {
+pub(super) fn sum(a: Exact, b: Exact, side: RoundingSide) -> Option<Exact> {
     let [(a, over_a), (b, over_b)] = [a, b].map(parts);
     fitted(a * &over_b + b * &over_a, over_a * over_b, side)
 }
 
 /// The product.
-pub(super) fn product(a: Exact, b: Exact, side: Side) -> Option<Exact> {
+pub(super) fn product(a: Exact, b: Exact, side: RoundingSide) -> Option<Exact> {
     let [(a, over_a), (b, over_b)] = [a, b].map(parts);
     fitted(a * b, over_a * over_b, side)
 }
@@ -42,7 +42,7 @@ fn parts(number: Exact) -> (BigInt, BigInt) {
 }
 
 /// `num / den`, with a positive `den`, as a number that fits.
-fn fitted(num: BigInt, den: BigInt, side: Side) -> Option<Exact> {
+fn fitted(num: BigInt, den: BigInt, side: RoundingSide) -> Option<Exact> {
     let common = num.gcd(&den);
     let (num, den) = (num / &common, den / &common);
     if let (Ok(num), Ok(den)) = (i128::try_from(&num), i128::try_from(&den)) {
@@ -51,16 +51,16 @@ fn fitted(num: BigInt, den: BigInt, side: Side) -> Option<Exact> {
     rounded(&num, &den, side)
 }
 
-fn rounded(num: &BigInt, den: &BigInt, side: Side) -> Option<Exact> {
+fn rounded(num: &BigInt, den: &BigInt, side: RoundingSide) -> Option<Exact> {
     let magnitude = i64::try_from(num.bits()).ok()? - i64::try_from(den.bits()).ok()?;
     let steps = usize::try_from((KEPT_BITS - magnitude).clamp(0, FINEST_BITS)).ok()?;
     // Rounding of the division is towards minus infinity, whatever the signs.
     let (floor, rest) = (num << steps).div_mod_floor(den);
     let whole = match side {
-        Side::Neither => return None,
-        Side::Below => floor,
-        Side::Above if rest.sign() == Sign::NoSign => floor,
-        Side::Above => floor + 1,
+        RoundingSide::Neither => return None,
+        RoundingSide::Below => floor,
+        RoundingSide::Above if rest.sign() == Sign::NoSign => floor,
+        RoundingSide::Above => floor + 1,
     };
     Exact::new(i128::try_from(&whole).ok()?, 1_i128.checked_shl(u32::try_from(steps).ok()?)?)
 }

@@ -79,7 +79,7 @@ fn says_nothing(text: &str) -> bool {
         return false;
     }
     let folded = folded(text);
-    let words: Vec<String> = words(&folded, speaks).filter(|word| !word.is_empty()).collect();
+    let words: Vec<String> = split_words(&folded, speaks).filter(|word| !word.is_empty()).collect();
     let plain: Vec<&str> = words.iter().map(String::as_str).collect();
     let whole = plain.concat();
     let all = |of: fn(char) -> bool| whole.chars().all(of);
@@ -114,7 +114,7 @@ fn folded(text: &str) -> Cow<'_, str> {
 }
 
 /// The words of a text, without the marks inside them: `n/a` is one, `operator/helper` are two.
-fn words<'t>(text: &'t str, speaks: impl Fn(&char) -> bool + Copy + 't) -> impl Iterator<Item = String> + 't {
+fn split_words<'t>(text: &'t str, speaks: impl Fn(&char) -> bool + Copy + 't) -> impl Iterator<Item = String> + 't {
     let parts = |c: char| {
         c.is_whitespace()
             || matches!(c, ',' | ';' | ':' | '&' | '+' | '_' | '(' | ')' | '[' | ']' | '-' | '\u{2010}'..='\u{2015}')

@@ -1,6 +1,8 @@
 //! The next version of a trust file: keys that are added and ended, and everything that it says otherwise.
 
-use fillward::checklist::trust::{Approval, Change, EditFault, Ending, Key, Person, Revocation, TrustBody, changes};
+use fillward::checklist::trust::{
+    Approval, EditFault, Ending, Key, Person, Revocation, TrustBody, TrustChange, changes,
+};
 use fillward::vocabulary::Role;
 
 use crate::shop::{self, MAIRE, ODILE, Shop, entry, key};
@@ -114,8 +116,11 @@ fn nothing_that_a_version_says_otherwise_is_left_out() {
         change(&mut after);
         let forth = changes(Some(&body), &after);
         // Taken back, the same is told the other way round.
-        let turned =
-            |one: &Change| Change { what: one.what.clone(), before: one.after.clone(), after: one.before.clone() };
+        let turned = |one: &TrustChange| TrustChange {
+            what: one.what.clone(),
+            before: one.after.clone(),
+            after: one.before.clone(),
+        };
         assert_eq!(changes(Some(&after), &body), forth.iter().map(turned).collect::<Vec<_>>());
         forth.into_iter().map(|one| (one.what, one.before.is_some(), one.after.is_some())).collect::<Vec<_>>()
     };

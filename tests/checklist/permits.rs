@@ -1,7 +1,7 @@
 //! Permits: who may permit what, and how a broken finding stops holding without ceasing to be broken.
 
-use fillward::checklist::evidence::Evidence;
-use fillward::checklist::permit::{self, Bound, Permit};
+use fillward::checklist::evidence::EvidenceLines;
+use fillward::checklist::permit::{self, BoundPermit, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::TrustPart;
 use fillward::checklist::verify::{Question, verify};
@@ -44,7 +44,7 @@ fn body(shop: &Shop) -> permit::PermitBody {
 }
 
 /// What the record shows of the missing signs.
-fn evidence(shop: &Shop) -> Evidence {
+fn evidence(shop: &Shop) -> EvidenceLines {
     let record = no_signs();
     let (held, _) = shop.make(&record, |_| {});
     let fault = held.findings.faults.iter().find(|fault| fault.rule == "tyre-fill/no-smoking-signs-missing").unwrap();
@@ -197,7 +197,7 @@ fn a_permit_for_something_else_sets_nothing_aside() {
         let mut body = body(&shop);
         change(&mut body);
         let permit = signed(&body, MAIRE, Role::SafetyOfficer);
-        let bound = Bound::new(&permit, shop.packs(), &job, &crate::common::demo_zone(), HoldPoint::default());
+        let bound = BoundPermit::new(&permit, shop.packs(), &job, &crate::common::demo_zone(), HoldPoint::default());
         permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word()
     };
     assert_eq!(verdict(&|_| {}), "PASS");
@@ -228,7 +228,7 @@ fn missing_evidence_is_never_permitted() {
     let scene = fillward::engine::Scene::new(&shop.set, &job, later(0), &crate::common::demo_zone());
     let judgement = scene.judge();
     assert!(judgement.findings.iter().any(fillward::engine::Finding::holds));
-    let bound = Bound::new(&permit, shop.packs(), &job, &crate::common::demo_zone(), HoldPoint::default());
+    let bound = BoundPermit::new(&permit, shop.packs(), &job, &crate::common::demo_zone(), HoldPoint::default());
     assert!(!bound.fits());
     assert_eq!(permit::apply(&scene, &shop.parts, &judgement, &[bound]).verdict.word(), "HOLD");
 }

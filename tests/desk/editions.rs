@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::kind::Kind;
 use fillward::checklist::packs;
-use fillward::desk::{Answer, ShowOrder, Source, Unfit, VerifyOrder, show};
+use fillward::desk::{Answer, NamedBytes, ShowOrder, Unfit, VerifyOrder, show};
 use fillward::pack::PackSet;
 use fillward::vocabulary::Role;
 use serde_json::{Value, json};
@@ -16,12 +16,12 @@ use crate::shop::counter::{Counter, FILE, RECORD};
 use crate::shop::{ODILE, Shop, key, later, passing};
 
 /// A made edition of the base pack, by its files.
-fn edition(name: &str, stand_off: &str) -> Vec<Source> {
+fn edition(name: &str, stand_off: &str) -> Vec<NamedBytes> {
     let limit =
         "stand_off:\n    about: The shortest distance between people and the cage while air goes in.\n    value: ";
     let made = |(path, text): &(&str, &str)| {
         let text = text.replacen("edition: \"2026.1\"", &format!("edition: \"{name}\""), 1);
-        Source {
+        NamedBytes {
             name: PathBuf::from(path),
             bytes: text.replacen(&format!("{limit}3 m"), &format!("{limit}{stand_off}"), 1).into_bytes(),
         }
@@ -30,14 +30,14 @@ fn edition(name: &str, stand_off: &str) -> Vec<Source> {
 }
 
 /// The shop as it judged by an edition.
-fn by(files: &[Source]) -> Shop {
+fn by(files: &[NamedBytes]) -> Shop {
     let documents = files.iter().map(|file| file.document().unwrap()).collect();
     let set = PackSet::alone(documents).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
     Shop { parts: packs::parts(&set), set }
 }
 
 /// A shop that has the two editions' checklists, and approved each of them once.
-fn shop() -> (Counter, [Vec<Source>; 2]) {
+fn shop() -> (Counter, [Vec<NamedBytes>; 2]) {
     let editions = [edition("2024.1", "8 ft"), edition("2025.1", "9 ft")];
     let counter = Counter::new();
     let then = editions.each_ref().map(|files| by(files));
@@ -62,7 +62,7 @@ fn told(counter: &Counter, file: &str, change: impl FnOnce(&mut VerifyOrder)) ->
 #[test]
 fn an_old_edition_judges_again_what_it_judged_and_starts_nothing() {
     let (counter, editions) = shop();
-    let of = |file: &str, given: Vec<Vec<Source>>, stand_off: &str| {
+    let of = |file: &str, given: Vec<Vec<NamedBytes>>, stand_off: &str| {
         counter.put(RECORD, near(stand_off));
         told(&counter, file, |order| (order.editions, order.rejudge) = (given, false))
     };
@@ -105,7 +105,7 @@ fn forgery_is_found_by_the_edition_that_judged() {
 #[test]
 fn an_old_edition_gives_a_page_its_rules() {
     let (counter, editions) = shop();
-    let page = |editions: Vec<Vec<Source>>| {
+    let page = |editions: Vec<Vec<NamedBytes>>| {
         let order = ShowOrder { checklist: counter.source("first.json"), packs: Vec::new(), editions, trust: None };
         show(&order).unwrap()
     };
@@ -121,7 +121,7 @@ fn an_old_edition_gives_a_page_its_rules() {
 #[test]
 fn what_is_no_pack_is_no_edition() {
     let (counter, _) = shop();
-    let files = vec![vec![Source { name: "notes.yaml".into(), bytes: b"name: notes\n".to_vec() }]];
+    let files = vec![vec![NamedBytes { name: "notes.yaml".into(), bytes: b"name: notes\n".to_vec() }]];
     let refusal = counter.verify(|order| order.editions = files).unwrap_err();
     assert!(matches!(refusal, fillward::desk::Refusal::Unfit(Unfit::NoPack { .. })), "{refusal:?}");
 }

@@ -2,9 +2,9 @@
 
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::kind::Kind;
-use fillward::checklist::trust::{Change, Revocation, TrustBody, changes};
+use fillward::checklist::trust::{Revocation, TrustBody, TrustChange, changes};
 use fillward::desk::world::Trouble;
-use fillward::desk::{Consent, Purpose, Refusal, Source, Unfit};
+use fillward::desk::{Consent, NamedBytes, Purpose, Refusal, Unfit};
 use fillward::document::Fault;
 use fillward::vocabulary::Role;
 
@@ -389,9 +389,9 @@ fn a_version_is_signed_with_consent_to_what_it_changes() {
     let mut body = counter.shop.trust_body();
     body.version = 4;
     body.people[1].roles.push(Role::Owner);
-    let source = Source { name: "trust.yaml".into(), bytes: serde_yaml::to_string(&body).unwrap().into_bytes() };
+    let source = NamedBytes { name: "trust.yaml".into(), bytes: serde_yaml::to_string(&body).unwrap().into_bytes() };
     let draft = || counter.draft_trust(&source, TRUST).unwrap();
-    let change = Change {
+    let change = TrustChange {
         what: "Wren Castellane, role".to_owned(),
         before: Some("supervisor".to_owned()),
         after: Some("supervisor, owner".to_owned()),

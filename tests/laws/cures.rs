@@ -6,7 +6,7 @@ use std::cell::Cell;
 use fillward::document::Document;
 use fillward::engine::{self, Act, ActKind, Finding, Scene, Way};
 use fillward::pack::PackSet;
-use fillward::record::{self, FactKey, Job, Kind, Measured};
+use fillward::record::{self, FactKey, FactKind, Job, Measured};
 use fillward::units::Dimension;
 use fillward::vocabulary::{Outcome, Subject, Verdict};
 use proptest::prelude::*;
@@ -56,7 +56,7 @@ fn list_place<'t>(tree: &'t mut Value, job: &Job, key: FactKey, entity: usize) -
     &mut items[entity]
 }
 
-fn written(before: &Value, kind: &Kind, value: &record::Value, act: &ActKind) -> Value {
+fn written(before: &Value, kind: &FactKind, value: &record::Value, act: &ActKind) -> Value {
     match value {
         record::Value::Text(text) => Value::String(text.to_string()),
         record::Value::Flag(flag) => Value::Bool(*flag),
@@ -67,8 +67,8 @@ fn written(before: &Value, kind: &Kind, value: &record::Value, act: &ActKind) ->
         record::Value::Measured(measured) => {
             let text = measured.shown.to_record_text();
             match kind {
-                Kind::Count => serde_yaml::from_str(&text).unwrap(),
-                Kind::Reading(_) => reading(before, measured, &text, act),
+                FactKind::Count => serde_yaml::from_str(&text).unwrap(),
+                FactKind::Reading(_) => reading(before, measured, &text, act),
                 _ => Value::String(text),
             }
         }

@@ -1,7 +1,7 @@
 //! Deleting at every hold point: taking a fact out of a record of the carried job that is held at its own hold point does
 //! not make it pass there, but for the facts that are listed with the reason in `deleting-clears-later.txt`.
 //!
-//! A later point asks little anew and judges by what is there, so it is the easier to please the less there is. What it
+//! A later point asks little that is new and judges what is there, so it holds the less the less there is. What it
 //! reads it therefore demands; what it only asks again where it is recorded is listed.
 
 use std::collections::BTreeSet;

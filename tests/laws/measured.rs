@@ -10,7 +10,7 @@ use fillward::engine::Scene;
 use fillward::figures::FigureId;
 use fillward::record::Value;
 use fillward::tyre::Designation;
-use fillward::tyre::cavity::{self, Inputs};
+use fillward::tyre::cavity::{self, CavityInputs};
 use fillward::units::Interval;
 use fillward::vocabulary::Subject;
 use proptest::prelude::*;
@@ -97,7 +97,7 @@ fn measurements() -> impl Strategy<Value = Vec<Measurement>> {
 /// What is likely of a tyre by its name, times thousandths.
 fn value(size: &str, (group, name, thousandths): Measurement) -> Option<String> {
     let tyre = Designation::parse(size).ok()?;
-    let inside = cavity::estimate(&Inputs::by_name(&tyre)).ok()?;
+    let inside = cavity::estimate(&CavityInputs::by_name(&tyre)).ok()?;
     let share = f64::from(thousandths) / 1_000.0;
     // Mass and volume go about together: half a kilogram of rubber and cord, a third of steel, a litre.
     let litres = inside.point.base().to_f64();

@@ -1,6 +1,6 @@
 //! Wider never clears: whatever is known with more doubt than before, nothing that held the job is in order for it.
 
-use fillward::record::Kind;
+use fillward::record::FactKind;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::TestRunner;
@@ -15,7 +15,7 @@ fn widenings(tree: &Value, thousandths: u32) -> Vec<(Vec<Step>, Value)> {
     let catalogue = PACKS.catalogue();
     let readings: Vec<String> = catalogue
         .keys()
-        .filter(|key| matches!(catalogue.spec(*key).unwrap().kind, Kind::Reading(_)))
+        .filter(|key| matches!(catalogue.spec(*key).unwrap().kind, FactKind::Reading(_)))
         .map(|key| catalogue.full_name(key))
         .collect();
     let instruments = ["thermometer", "gauge"];

@@ -5,7 +5,7 @@ use std::cell::Cell;
 
 use fillward::document::Document;
 use fillward::engine::{self, Act, ActKind, Finding, Scene};
-use fillward::explain::{self, AtFrom, Explained, Look, Report};
+use fillward::explain::{self, AtFrom, Explained, Layout, Report};
 use fillward::record::catalogue::Comes;
 use fillward::record::{self, Job, Value};
 use fillward::units::{Exact, Instant};
@@ -16,7 +16,7 @@ use proptest::test_runner::TestRunner;
 use super::jobs::{PACKS, made};
 use crate::common;
 
-const WIDE: Look = Look { width: 80, colour: false };
+const WIDE: Layout = Layout { width: 80, colour: false };
 
 fn flat(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")

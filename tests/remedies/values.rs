@@ -89,7 +89,7 @@ fn either_side_of_a_comparison_may_move() {
         ),
         ("{local.first: {at_least: {fact: local.second}}}", "local: {second: 40 psi}", &["local.first up to 40 psi"]),
     ]);
-    // What is only found out turns out to be what is needed; what is settled already is not moved for its sake.
+    // What is only found out turns out to be what is needed; what is settled already is not moved.
     hold(&[(
         "{local.first: {at_least: {fact: local.second, times: 2, plus: 1 psi}}}",
         "local: {first: 2 psi}",

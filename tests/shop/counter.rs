@@ -8,8 +8,8 @@ use std::sync::OnceLock;
 use fillward::checklist::trust::{self, Trust};
 use fillward::desk::world::Trouble;
 use fillward::desk::{
-    By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose, Refusal,
-    SignOrder, Signed, Source, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
+    By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, NamedBytes, Opened, Passage, PermitOrder, Permitted,
+    Purpose, Refusal, SignOrder, Signed, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::Exact;
 use fillward::vocabulary::Role;
@@ -123,7 +123,7 @@ impl Counter {
         self.world.rivals.lock().unwrap().push(bytes);
     }
 
-    /// Puts another trust file, signed by the owner, in the place of the one that is there.
+    /// Replaces the trust file by another one, signed by the owner.
     pub(crate) fn trust(&self, change: impl FnOnce(&mut trust::TrustBody)) {
         let mut body = self.shop.trust_body();
         body.version += self.changes.replace(self.changes.get() + 1);
@@ -131,12 +131,12 @@ impl Counter {
         self.put(TRUST, Shop::trust_file(&body));
     }
 
-    pub(crate) fn source(&self, name: &str) -> Source {
+    pub(crate) fn source(&self, name: &str) -> NamedBytes {
         self.desk().fetch(Path::new(name)).unwrap()
     }
 
-    fn local(&self) -> Vec<Source> {
-        let source = |text: &String| Source { name: "local.yaml".into(), bytes: text.clone().into_bytes() };
+    fn local(&self) -> Vec<NamedBytes> {
+        let source = |text: &String| NamedBytes { name: "local.yaml".into(), bytes: text.clone().into_bytes() };
         self.packs.iter().map(source).collect()
     }
 
@@ -260,13 +260,13 @@ impl Counter {
 
     /// Has the owner with this key sign a trust file, as the shop's or as another.
     pub(crate) fn sign_trust(&self, seed: u8, body: &trust::TrustBody, out: &str) -> Result<TrustSigned, Refusal> {
-        let source = Source { name: "trust.yaml".into(), bytes: serde_yaml::to_string(body).unwrap().into_bytes() };
+        let source = NamedBytes { name: "trust.yaml".into(), bytes: serde_yaml::to_string(body).unwrap().into_bytes() };
         let draft = self.draft_trust(&source, out)?;
         with_hand((seed, Role::Owner), |hand| draft.sign(&self.desk(), hand, &Consent::Given))
     }
 
     /// Proposes the trust file that an owner wrote.
-    pub(crate) fn draft_trust(&self, source: &Source, out: &str) -> Result<TrustDraft, Refusal> {
+    pub(crate) fn draft_trust(&self, source: &NamedBytes, out: &str) -> Result<TrustDraft, Refusal> {
         let document = source.document()?;
         let body = trust::TrustBody::from_document(&document)?;
         let (name, document) = (source.name.clone(), Some(document));

@@ -1,7 +1,7 @@
 //! What a look at the parts finds: the honest answer takes no more writing than the empty one, and says no more and no less.
 
 use fillward::pack::PackSet;
-use fillward::record::Kind;
+use fillward::record::FactKind;
 use fillward::record::shop::sections::{FOUND, NOTHING_FOUND};
 use fillward::vocabulary::Verdict;
 use serde_json::{Value as Json, json};
@@ -47,13 +47,13 @@ fn every_find() -> Vec<Written> {
                 word: word.to_owned(),
                 full: format!("{} {word}", find.place),
                 value,
-                is_list: matches!(spec.kind, Kind::Choices(_)),
+                is_list: matches!(spec.kind, FactKind::Choices(_)),
             });
         };
         match (&spec.kind, find.flag) {
             (_, Some((word, value))) => add(word, json!(value)),
-            (Kind::Choices(words), None) => words.iter().for_each(|word| add(word, json!([word]))),
-            (Kind::Choice(words), None) => {
+            (FactKind::Choices(words), None) => words.iter().for_each(|word| add(word, json!([word]))),
+            (FactKind::Choice(words), None) => {
                 let faults = words.iter().filter(|word| !NOTHING_FOUND.contains(&(find.fact, word.as_ref())));
                 faults.for_each(|word| add(word, json!(word)));
             }

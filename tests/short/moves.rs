@@ -229,7 +229,7 @@ fn whatever_is_moved_into_the_shop_file_the_two_say_what_the_record_said() {
             let mut found = Vec::new();
             leaves(made.document.root(), "", &mut found);
             let source = made.document.source();
-            for (place, node) in found.iter().filter(|(_, node)| node.value != fillward::document::Value::Null) {
+            for (place, node) in found.iter().filter(|(_, node)| node.value != fillward::document::Content::Null) {
                 let text = source.slice(node.span);
                 prop_assert!(stands_for(text, &node.value, &shop), "{}: `{}` for {:?}", place, text, node.value);
                 in_shop.set(in_shop.get() + usize::from(source.file_of(node.span.start) > 0));

@@ -3,7 +3,7 @@
 
 use fillward::document::{Document, Faults};
 use fillward::pack::PackSet;
-use fillward::record::{self, Kind};
+use fillward::record::{self, FactKind};
 use fillward::vocabulary::Subject;
 
 use super::{RECORD, SHOP, expanded};
@@ -72,7 +72,7 @@ fn a_word_with_a_comma_is_offered_in_quotes_of_its_own() {
     let packs = PackSet::base().unwrap();
     let mut found = 0;
     for spec in packs.catalogue().keys().filter_map(|key| packs.catalogue().spec(key)) {
-        let Kind::Choice(words) = &spec.kind else { continue };
+        let FactKind::Choice(words) = &spec.kind else { continue };
         for word in words.iter().filter(|word| word.contains(", ")) {
             found += 1;
             let slip = format!("v: {{word: {word}, further: 1}}\n");
@@ -146,10 +146,10 @@ fn a_fact_under_another_heading_is_told_where_it_belongs() {
     for spec in &all {
         let (group, key) = spec.name.split_once('.').unwrap();
         for other in ["pump", "workspace", "cage"].into_iter().filter(|other| *other != group) {
-            if all.iter().any(|spec| spec.name == format!("{other}.{key}")) || matches!(spec.kind, Kind::Log(_)) {
+            if all.iter().any(|spec| spec.name == format!("{other}.{key}")) || matches!(spec.kind, FactKind::Log(_)) {
                 continue;
             }
-            let example = if matches!(spec.kind, Kind::Flag | Kind::Choices(_) | Kind::Count) {
+            let example = if matches!(spec.kind, FactKind::Flag | FactKind::Choices(_) | FactKind::Count) {
                 spec.example.to_string()
             } else {
                 format!("\"{}\"", spec.example)

@@ -3,7 +3,7 @@
 
 use fillward::pack::PackSet;
 use fillward::record::shop::sections::{ROUTINES, Routine};
-use fillward::record::{Catalogue, Kind};
+use fillward::record::{Catalogue, FactKind};
 use fillward::vocabulary::Subject;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
@@ -25,7 +25,7 @@ fn marked(catalogue: &Catalogue, routine: &Routine) -> (&'static str, String, bo
         (_, Subject::Person) => "OV",
         other => panic!("no entry for {other:?}"),
     };
-    (mark, spec.name.to_string(), spec.kind == Kind::Day)
+    (mark, spec.name.to_string(), spec.kind == FactKind::Day)
 }
 
 /// Whether an entry may say itself when the routine was last done.

@@ -1,7 +1,7 @@
 //! What reports say of the shop file: what is wrong in it once, at its place, and what runs out soon.
 
 use fillward::document::Document;
-use fillward::explain::{self, Look, Report};
+use fillward::explain::{self, Layout, Report};
 use fillward::pack::PackSet;
 use fillward::units::Day;
 use fillward::vocabulary::Verdict;
@@ -9,7 +9,7 @@ use fillward::vocabulary::Verdict;
 use super::{RECORD, SHOP, expanded, with_like_tyres};
 use crate::common;
 
-const WIDE: Look = Look { width: 80, colour: false };
+const WIDE: Layout = Layout { width: 80, colour: false };
 
 /// The demo's shop file, changed.
 fn shop(changes: &[(&str, &str)]) -> String {

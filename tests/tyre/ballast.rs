@@ -15,9 +15,9 @@ use std::f64::consts::PI;
 use fillward::figures::FigureId;
 use fillward::pack::PackSet;
 use fillward::record::Value;
-use fillward::tyre::cavity::{self, Inputs};
+use fillward::tyre::cavity::{self, CavityInputs};
 use fillward::tyre::dimensions::{self, Dimensions, Recorded};
-use fillward::tyre::{Evidence, Family};
+use fillward::tyre::{Family, FitBasis};
 use fillward::units::{Exact, Quantity, Unit};
 use fillward::vocabulary::Subject;
 
@@ -57,7 +57,7 @@ fn row(text: &str, at_valve: f64) -> Row {
 }
 
 fn full_row(text: &str, published: f64) -> Row {
-    let cavity = cavity::estimate(&Inputs::by_name(&size(text))).unwrap();
+    let cavity = cavity::estimate(&CavityInputs::by_name(&size(text))).unwrap();
     Row { size: text.to_owned(), published, cavity }
 }
 
@@ -169,9 +169,9 @@ fn documented(family: Family, rows: &[Row]) -> String {
         overall_diameter: Some(dims.overall_diameter.quantity),
         rim_width: None,
     };
-    let half_width = |inputs: &Inputs| cavity::estimate(inputs).unwrap().half_width_percent;
-    let by_name = half_width(&Inputs::by_name(&first));
-    let by_record = half_width(&Inputs { recorded, ..Inputs::by_name(&first) });
+    let half_width = |inputs: &CavityInputs| cavity::estimate(inputs).unwrap().half_width_percent;
+    let by_name = half_width(&CavityInputs::by_name(&first));
+    let by_record = half_width(&CavityInputs { recorded, ..CavityInputs::by_name(&first) });
     format!(
         "//! | {} | {} | {:.1} | {:+.1} | {:.0} | {tested} {by_name} / {by_record} |",
         family.name(),
@@ -208,11 +208,11 @@ fn figures_of_the_volume_model_against_the_chart() {
         assert!(all.mean.abs() < 0.0002, "{name}: shape factor is off by {:.5}", all.mean);
         assert!(all.inside >= LEAST_INSIDE, "{name}: {all:?}");
         every.extend(as_shipped(rows));
-        if family.evidence() == Evidence::SingleRow {
+        if family.evidence() == FitBasis::SingleRow {
             assert_eq!(rows.len(), 1);
             continue;
         }
-        assert_eq!(family.evidence(), Evidence::Chart);
+        assert_eq!(family.evidence(), FitBasis::Chart);
         let alone = statistics(&left_out(rows));
         show(name, "left out, each", &alone);
         assert!(alone.mean.abs() < GREATEST_MEAN && alone.inside >= LEAST_INSIDE, "{name}: {alone:?}");
@@ -253,7 +253,7 @@ fn agricultural_sizes_spread_less_than_the_trade_needs() {
 fn families_without_published_volumes_say_so() {
     let charted = chart();
     for family in Family::ALL {
-        assert_eq!(family.evidence() == Evidence::Estimate, !charted.contains_key(&family), "{}", family.name());
+        assert_eq!(family.evidence() == FitBasis::Estimate, !charted.contains_key(&family), "{}", family.name());
     }
 }
 
@@ -277,7 +277,7 @@ fn recorded_dimensions_narrow_the_interval_and_still_hold_the_chart() {
             section_width: length(cells[3], Unit::Millimetre),
         };
         let dims = dimensions::resolve(&tyre, &recorded).unwrap();
-        let cavity = cavity::estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap();
+        let cavity = cavity::estimate(&CavityInputs { recorded, ..CavityInputs::by_name(&tyre) }).unwrap();
         assert!(cavity.half_width_percent <= Exact::from_int(10));
         rows.push(Row { size: cells[0].to_owned(), published: at_valve / valve_level_share(&dims), cavity });
     }
@@ -343,7 +343,7 @@ fn the_rectangular_annulus_is_an_upper_bound() {
             let tyre = size(cells[0]);
             let dims = dimensions::resolve(&tyre, &Recorded::default()).unwrap();
             let bound = cavity::two_cylinder_bound(&dims).unwrap();
-            let cavity = cavity::estimate(&Inputs::by_name(&tyre)).unwrap();
+            let cavity = cavity::estimate(&CavityInputs::by_name(&tyre)).unwrap();
             assert!(cavity.point.base() < bound, "{}: {} and {bound}", cells[0], cavity.point);
         }
     }

@@ -90,7 +90,7 @@ fn standard_rims_are_among_the_widths_to_expect() {
 fn common_sizes_have_a_volume() {
     for row in lines(COMMON_SIZES) {
         let tyre = size(row[0]);
-        let cavity = cavity::estimate(&cavity::Inputs::by_name(&tyre)).unwrap_or_else(|error| panic!("{error}"));
+        let cavity = cavity::estimate(&cavity::CavityInputs::by_name(&tyre)).unwrap_or_else(|error| panic!("{error}"));
         assert!(cavity.volume.contains(cavity.point.base()), "{}", row[0]);
     }
 }

@@ -9,12 +9,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use super::met::{Seen, Values, gathered, gathered_values, named};
+use super::met::{SeenFact, Values, gathered, gathered_values, named};
 use crate::checklist::evidence::{
-    Cited, Evidence, FIGURE, Met, called, code, computed, met, met_one_by_one, place, subject, value,
+    Cited, EvidenceLines, FIGURE, Met, called, code, computed, met, met_one_by_one, place, subject, value,
 };
 use crate::checklist::jws::nullable;
-use crate::checklist::permit::Permitted;
+use crate::checklist::permit::PermittedJudgement;
 use crate::document::Path;
 use crate::engine::{Finding, Judgement, Known, Scene};
 use crate::figures::{Figure, Lack};
@@ -27,7 +27,7 @@ pub struct Findings {
     /// Broken, or not shown, by rule and place.
     pub faults: Vec<FaultPart>,
     /// Met, gathered by what was seen, by fact and title.
-    pub ruled_out: Vec<Seen>,
+    pub ruled_out: Vec<SeenFact>,
     /// Met, where what was compared says by itself what was looked for.
     pub values: Values,
 }
@@ -59,8 +59,8 @@ pub struct FaultPart {
 
 impl FaultPart {
     /// What decided it, as a permit names it.
-    pub fn evidence(&self) -> Evidence {
-        Evidence { applies: self.applies.clone(), shown: self.shown.clone() }
+    pub fn evidence(&self) -> EvidenceLines {
+        EvidenceLines { applies: self.applies.clone(), shown: self.shown.clone() }
     }
 
     /// The subject in words.
@@ -73,7 +73,7 @@ impl FaultPart {
 pub(in crate::checklist) fn findings(
     scene: &Scene<'_>,
     judgement: &Judgement,
-    permitted: &Permitted,
+    permitted: &PermittedJudgement,
 ) -> (Findings, Figures) {
     let mut found = Findings::default();
     let mut cited = Cited::new();
@@ -122,7 +122,7 @@ fn title(scene: &Scene<'_>, finding: &Finding) -> String {
 /// A finding that is broken or not shown.
 fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool, cited: &mut Cited) -> FaultPart {
     let (subject, mark) = subject(scene, finding);
-    let Evidence { applies, shown } = Evidence::citing(scene, finding, cited);
+    let EvidenceLines { applies, shown } = EvidenceLines::citing(scene, finding, cited);
     FaultPart {
         applies,
         holds: finding.holds(),

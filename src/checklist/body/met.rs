@@ -2,7 +2,7 @@
 //!
 //! Where the comparisons of a rule say by themselves what was looked for, they stand as they are: values that are recorded
 //! and lie within their bounds, by what they are values of ([`Values`]). Any other rule stands by its title under the fact
-//! that met it ([`Seen`]).
+//! that met it ([`SeenFact`]).
 //!
 //! Keys of a signed file are ASCII, and a fact's value is the record's own text; so each gathering is a list that begins
 //! with fact and value. This module must not know findings or signatures.
@@ -22,7 +22,7 @@ const OF: &str = " @ ";
 /// A fact with its values, and the rules that it met: in a file `[FACT VALUE, RULE...]`, where a rule is
 /// `[TITLE, ASKED, LINE...]`, or its title alone.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Seen {
+pub struct SeenFact {
     /// `FACT VALUE`; a computed figure stands without its value, which the list of figures gives.
     pub fact: String,
     /// Of each rule its title as [`named`] gives it; then what was asked of the fact, and a whole line for each further
@@ -113,7 +113,7 @@ pub fn named(pack: Option<&str>, title: &str, places: &[String]) -> String {
 }
 
 /// The rules of a file one by one, by their names. A name that stands twice is there twice.
-pub fn each(met: &[Seen]) -> Vec<MetPart> {
+pub fn each(met: &[SeenFact]) -> Vec<MetPart> {
     let one = |fact: &str, rule: &[String]| {
         let (name, asked) = rule.split_first().map_or((String::new(), rule), |(name, asked)| (name.clone(), asked));
         let (first, more) = asked.split_first().map_or(("", asked), |(first, more)| (first.as_str(), more));
@@ -165,8 +165,8 @@ pub(super) fn gathered_values(found: Vec<(&str, Vec<(String, String)>)>) -> Valu
 
 /// Gathers rules under the first fact that met them; each comes with its facts and what was asked of them. Everything is in
 /// the order of its text, so that a pack may be given in any order of its files.
-pub(super) fn gathered(rules: Vec<(String, Vec<(String, String)>)>) -> Vec<Seen> {
-    let mut met: Vec<Seen> = Vec::new();
+pub(super) fn gathered(rules: Vec<(String, Vec<(String, String)>)>) -> Vec<SeenFact> {
+    let mut met: Vec<SeenFact> = Vec::new();
     for (name, lines) in rules {
         let mut lines = lines.into_iter();
         let (fact, first) = lines.next().unwrap_or_default();
@@ -175,7 +175,7 @@ pub(super) fn gathered(rules: Vec<(String, Vec<(String, String)>)>) -> Vec<Seen>
         let rule = [vec![name], asked].concat();
         match met.iter_mut().find(|seen| seen.fact == fact) {
             Some(seen) => seen.rules.push(rule),
-            None => met.push(Seen { fact, rules: vec![rule] }),
+            None => met.push(SeenFact { fact, rules: vec![rule] }),
         }
     }
     met.sort_by(|one, other| one.fact.cmp(&other.fact));
@@ -189,7 +189,7 @@ fn line(fact: &str, asked: &str) -> String {
     if asked.is_empty() { fact.to_owned() } else { format!("{fact} {asked}") }
 }
 
-impl Serialize for Seen {
+impl Serialize for SeenFact {
     fn serialize<S: Serializer>(&self, into: S) -> Result<S::Ok, S::Error> {
         let mut list = into.serialize_seq(None)?;
         list.serialize_element(&self.fact)?;
@@ -200,24 +200,24 @@ impl Serialize for Seen {
     }
 }
 
-impl<'de> Deserialize<'de> for Seen {
+impl<'de> Deserialize<'de> for SeenFact {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
         struct List;
         impl<'de> Visitor<'de> for List {
-            type Value = Seen;
+            type Value = SeenFact;
 
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str("a list of a fact with its value and the rules that it met")
             }
 
-            fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Seen, A::Error> {
+            fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<SeenFact, A::Error> {
                 let none = || serde::de::Error::invalid_length(0, &self);
                 let fact = list.next_element()?.ok_or_else(none)?;
                 let mut rules = Vec::new();
                 while let Some(rule) = list.next_element::<Listed>()? {
                     rules.push(rule.parts().ok_or_else(none)?);
                 }
-                Ok(Seen { fact, rules })
+                Ok(SeenFact { fact, rules })
             }
         }
         from.deserialize_seq(List)

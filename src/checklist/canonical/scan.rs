@@ -20,7 +20,7 @@ const SPACES: [u8; 2 * MAX_DEPTH] = [b' '; 2 * MAX_DEPTH];
 const MAX_DIGITS: usize = 16;
 
 /// Where and why the scan stopped.
-pub(super) struct Stop {
+pub(super) struct ScanStop {
     at: usize,
     why: Why,
 }
@@ -37,7 +37,7 @@ enum Why {
     Deep,
 }
 
-impl Stop {
+impl ScanStop {
     pub(super) fn into_fault(self, source: &Source) -> Fault {
         let end = source.text().get(self.at..).and_then(|rest| rest.chars().next()).map_or(0, char::len_utf8);
         let (line, column) = source.line_and_column(self.at);
@@ -84,7 +84,7 @@ impl Stop {
     }
 }
 
-pub(super) fn run(text: &str) -> Result<ExactText, Stop> {
+pub(super) fn run(text: &str) -> Result<ExactText, ScanStop> {
     let mut scan = Scan {
         text,
         bytes: text.as_bytes(),
@@ -112,8 +112,8 @@ struct Scan<'t> {
 }
 
 impl<'t> Scan<'t> {
-    fn stop(&self, why: Why) -> Stop {
-        Stop { at: self.at, why }
+    fn stop(&self, why: Why) -> ScanStop {
+        ScanStop { at: self.at, why }
     }
 
     fn peek(&self) -> Option<u8> {
@@ -124,7 +124,7 @@ impl<'t> Scan<'t> {
         self.bytes.get(self.at..).unwrap_or_default()
     }
 
-    fn expect(&mut self, token: &[u8], due: &'static str) -> Result<(), Stop> {
+    fn expect(&mut self, token: &[u8], due: &'static str) -> Result<(), ScanStop> {
         if !self.rest().starts_with(token) {
             return Err(self.stop(Why::NotExact(due)));
         }
@@ -132,12 +132,12 @@ impl<'t> Scan<'t> {
         Ok(())
     }
 
-    fn line(&mut self, depth: usize) -> Result<(), Stop> {
+    fn line(&mut self, depth: usize) -> Result<(), ScanStop> {
         self.expect(b"\n", "each item has a line of its own, ended by a line feed alone")?;
         self.expect(SPACES.get(..2 * depth).unwrap_or_default(), "two spaces a level")
     }
 
-    fn value(&mut self, depth: usize) -> Result<(), Stop> {
+    fn value(&mut self, depth: usize) -> Result<(), ScanStop> {
         match self.peek() {
             Some(b'"') => self.text().map(|_| ()),
             Some(b'{') => self.object(depth),
@@ -161,7 +161,7 @@ impl<'t> Scan<'t> {
         self.at += count;
     }
 
-    fn open(&mut self, depth: usize) -> Result<(), Stop> {
+    fn open(&mut self, depth: usize) -> Result<(), ScanStop> {
         if depth >= MAX_DEPTH {
             return Err(self.stop(Why::Deep));
         }
@@ -169,7 +169,7 @@ impl<'t> Scan<'t> {
         Ok(())
     }
 
-    fn object(&mut self, depth: usize) -> Result<(), Stop> {
+    fn object(&mut self, depth: usize) -> Result<(), ScanStop> {
         self.open(depth)?;
         let first = self.keys.len();
         if self.peek() != Some(b'}') {
@@ -195,7 +195,7 @@ impl<'t> Scan<'t> {
         self.close(b'}')
     }
 
-    fn list(&mut self, depth: usize) -> Result<(), Stop> {
+    fn list(&mut self, depth: usize) -> Result<(), ScanStop> {
         self.open(depth)?;
         if self.peek() != Some(b']') {
             loop {
@@ -211,7 +211,7 @@ impl<'t> Scan<'t> {
         self.close(b']')
     }
 
-    fn close(&mut self, bracket: u8) -> Result<(), Stop> {
+    fn close(&mut self, bracket: u8) -> Result<(), ScanStop> {
         if self.peek() != Some(bracket) {
             return Err(self.stop(Why::NotExact("the bracket closes here, or a comma follows")));
         }
@@ -220,7 +220,7 @@ impl<'t> Scan<'t> {
     }
 
     /// A key, which must be new to its object and come after those before it.
-    fn key(&mut self, first: usize) -> Result<&'t str, Stop> {
+    fn key(&mut self, first: usize) -> Result<&'t str, ScanStop> {
         let start = self.at;
         if self.peek() != Some(b'"') {
             return Err(self.stop(Why::NotExact("a key stands here")));
@@ -228,20 +228,20 @@ impl<'t> Scan<'t> {
         let key = self.text()?;
         let plain = |byte: u8| matches!(byte, b' '..=b'~') && byte != b'\\' && byte != b'"';
         if !key.bytes().all(plain) {
-            return Err(Stop { at: start, why: Why::Key });
+            return Err(ScanStop { at: start, why: Why::Key });
         }
         // Ascending order of ASCII is the order that RFC 8785 asks for, and it leaves no room for a second one.
         let siblings = self.keys.get(first..).unwrap_or_default();
         if siblings.last().is_some_and(|last| *last >= key) {
             let twice = siblings.contains(&key);
             let why = if twice { Why::TwiceKey(key.to_owned()) } else { Why::OutOfOrder(key.to_owned()) };
-            return Err(Stop { at: start, why });
+            return Err(ScanStop { at: start, why });
         }
         Ok(key)
     }
 
     /// A text; gives what stands between the quotes, escapes and all.
-    fn text(&mut self) -> Result<&'t str, Stop> {
+    fn text(&mut self) -> Result<&'t str, ScanStop> {
         let start = self.at + 1;
         let mut at = start;
         let mut ascii = true;
@@ -254,17 +254,17 @@ impl<'t> Scan<'t> {
                     ascii = false;
                     at += 1;
                 }
-                Some(&control) => return Err(Stop { at, why: Why::Hidden(char::from(control)) }),
-                None => return Err(Stop { at, why: Why::NotJson }),
+                Some(&control) => return Err(ScanStop { at, why: Why::Hidden(char::from(control)) }),
+                None => return Err(ScanStop { at, why: Why::NotJson }),
             }
         }
         let raw = self.text.get(start..at).unwrap_or_default();
         if !ascii {
             if let Some((place, c)) = raw.char_indices().find(|(_, c)| unseen(*c).is_some()) {
-                return Err(Stop { at: start + place, why: Why::Hidden(c) });
+                return Err(ScanStop { at: start + place, why: Why::Hidden(c) });
             }
             if !is_nfc_escaped(raw) {
-                return Err(Stop { at: start, why: Why::NotNfc });
+                return Err(ScanStop { at: start, why: Why::NotNfc });
             }
         }
         self.take(raw.len() + 2);
@@ -273,16 +273,16 @@ impl<'t> Scan<'t> {
 
     /// The length of an escape. Exact form writes only what must be escaped, and that in its shortest way; a carriage
     /// return is taken before a line feed only, as in the text of a record with such line ends.
-    fn escape(&self, at: usize) -> Result<usize, Stop> {
+    fn escape(&self, at: usize) -> Result<usize, ScanStop> {
         let rest = self.bytes.get(at + 1..).unwrap_or_default();
         match rest {
             [b'"' | b'\\' | b'n' | b't', ..] | [b'r', b'\\', b'n', ..] => Ok(2),
-            [b'r', ..] => Err(Stop { at, why: Why::Hidden('\r') }),
-            _ => Err(Stop { at, why: Why::NotExact("characters stand as themselves, without an escape") }),
+            [b'r', ..] => Err(ScanStop { at, why: Why::Hidden('\r') }),
+            _ => Err(ScanStop { at, why: Why::NotExact("characters stand as themselves, without an escape") }),
         }
     }
 
-    fn number(&mut self) -> Result<(), Stop> {
+    fn number(&mut self) -> Result<(), ScanStop> {
         let rest = self.rest();
         let sign = usize::from(rest.first() == Some(&b'-'));
         let digits = rest.iter().skip(sign).take_while(|byte| byte.is_ascii_digit()).count();

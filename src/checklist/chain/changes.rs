@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use crate::checklist::evidence::written;
 use crate::record::catalogue::{Asked, Catalogue, HoldsFor, assembly, instruments, person};
-use crate::record::{Entity, FactKey, FactSpec, Job, Kind, Value};
+use crate::record::{Entity, FactKey, FactKind, FactSpec, Job, Value};
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Subject, names_one_thing};
 
@@ -25,7 +25,7 @@ const FOUND_AGAIN: &[FactKey] = &[
 
 /// A fact that a later record gives otherwise.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Change {
+pub struct FactChange {
     /// What the crew calls the subject; nothing for the job as a whole.
     pub of: Option<String>,
     /// The fact, by its name in the record.
@@ -39,7 +39,7 @@ pub struct Change {
     pub parts: bool,
 }
 
-impl Change {
+impl FactChange {
     /// Such as ``loader 7, right rear: `wheel.rating` was 80 psi before air and is 120 psi now``.
     pub fn words(&self, point: HoldPoint) -> String {
         let Self { of, fact, before, now, .. } = self;
@@ -66,7 +66,7 @@ pub(in crate::checklist) fn changes(
     now: &Job,
     marks: Option<&[&str]>,
     kept: Kept,
-) -> Vec<Change> {
+) -> Vec<FactChange> {
     let known = before.as_known_at(at);
     let mut found = Vec::new();
     for subject in Subject::ALL {
@@ -110,7 +110,7 @@ fn of_one(
     (entity, at): (&Entity, Instant),
     now: Option<&Entity>,
     kept: Kept,
-    found: &mut Vec<Change>,
+    found: &mut Vec<FactChange>,
 ) {
     for key in catalogue.keys_of(subject) {
         let (Some(spec), Some(before)) = (catalogue.spec(key), entity.facts.get(key)) else { continue };
@@ -123,7 +123,7 @@ fn of_one(
         if value.is_some_and(|value| keeps(before, value)) {
             continue;
         }
-        found.push(Change {
+        found.push(FactChange {
             of: (subject != Subject::Job).then(|| entity.label.clone()),
             fact: spec.name.to_string(),
             before: written(before),
@@ -137,10 +137,10 @@ fn of_one(
 fn compared(spec: &FactSpec, key: FactKey, kept: Kept) -> Option<bool> {
     let Asked { holds_for, at, .. } = &spec.asked;
     let Kept::ForTheJob { seen_from } = kept else {
-        return (spec.kind != Kind::Planned).then_some(true);
+        return (spec.kind != FactKind::Planned).then_some(true);
     };
     // A reading is taken again, and a plan is changed.
-    let lasts = *holds_for <= HoldsFor::Job && !matches!(spec.kind, Kind::Reading(_) | Kind::Planned);
+    let lasts = *holds_for <= HoldsFor::Job && !matches!(spec.kind, FactKind::Reading(_) | FactKind::Planned);
     let built_in = *holds_for == HoldsFor::Assembly && !FOUND_AGAIN.contains(&key);
     let judged_again = at.contains(&seen_from);
     lasts.then_some(key.subject == Subject::Assembly && (built_in || (*holds_for == HoldsFor::Job && !judged_again)))

@@ -3,7 +3,7 @@
 //! This module must not know who signed a permit.
 
 use super::{Permit, all_filled, filled_words};
-use crate::checklist::evidence::{Evidence, subject};
+use crate::checklist::evidence::{EvidenceLines, subject};
 use crate::checklist::packs::{PackPart, Packs};
 use crate::checklist::reason::Reason;
 use crate::engine::{Finding, Judgement, Scene};
@@ -22,14 +22,14 @@ fn planned_start(job: &Job) -> Option<Instant> {
 
 /// A permit held against the record that it is to serve for. Only such a permit can set a finding aside.
 #[derive(Debug, Clone)]
-pub struct Bound<'p> {
+pub struct BoundPermit<'p> {
     permit: &'p Permit,
-    misfit: Option<Misfit>,
+    misfit: Option<PermitMisfit>,
 }
 
 /// Why a permit does not serve for a record.
 #[derive(Debug, Clone, PartialEq, Eq)]
-enum Misfit {
+enum PermitMisfit {
     /// Another job, hold point or zone.
     Elsewhere(Reason),
     /// Other tyres, or to other pressures.
@@ -40,7 +40,7 @@ enum Misfit {
     Start(Instant),
 }
 
-impl<'p> Bound<'p> {
+impl<'p> BoundPermit<'p> {
     /// Judges the record at the instant at which the permit was asked for, and compares what is filled and what it shows:
     /// readings grow older, but a fault that is worse, or shown by something else, is not what was permitted.
     pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job, zone: &Zone, point: HoldPoint) -> Self {
@@ -63,17 +63,17 @@ impl<'p> Bound<'p> {
         let shows = |finding: &Finding| {
             subject(&scene, finding) == (body.subject.clone(), body.mark.clone())
                 && scene.rule(finding).is_some_and(|rule| rule.title == body.title)
-                && Evidence::of(&scene, finding) == body.evidence
+                && EvidenceLines::of(&scene, finding) == body.evidence
         };
         let elsewhere = permit.elsewhere(job.number(), point.word(), zone.name());
         let misfit = if let Some(reason) = elsewhere {
-            Some(Misfit::Elsewhere(reason))
+            Some(PermitMisfit::Elsewhere(reason))
         } else if all_filled(job) != body.filled {
-            Some(Misfit::Fill)
+            Some(PermitMisfit::Fill)
         } else if !named.next().is_some_and(shows) {
-            Some(Misfit::Evidence)
+            Some(PermitMisfit::Evidence)
         } else {
-            planned_start(job).filter(|start| *start >= permit.until).map(Misfit::Start)
+            planned_start(job).filter(|start| *start >= permit.until).map(PermitMisfit::Start)
         };
         Self { permit, misfit }
     }
@@ -96,17 +96,17 @@ impl<'p> Bound<'p> {
     /// Why the permit does not serve for the record, if it does not.
     pub fn misfit(&self) -> Option<Reason> {
         Some(self.permit.wrap(match self.misfit.as_ref()? {
-            Misfit::Elsewhere(reason) => return Some(reason.clone()),
-            Misfit::Fill => Reason::PermitOtherFill { given: filled_words(&self.permit.body.filled) },
-            Misfit::Evidence => Reason::PermitOtherEvidence,
-            Misfit::Start(start) => self.permit.not_in_force(*start),
+            PermitMisfit::Elsewhere(reason) => return Some(reason.clone()),
+            PermitMisfit::Fill => Reason::PermitOtherFill { given: filled_words(&self.permit.body.filled) },
+            PermitMisfit::Evidence => Reason::PermitOtherEvidence,
+            PermitMisfit::Start(start) => self.permit.not_in_force(*start),
         }))
     }
 
     /// Why the permit sets nothing aside in this judgement.
     pub(in crate::checklist) fn idle(&self, scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement) -> Reason {
         let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
-        let elsewhere = matches!(self.misfit, Some(Misfit::Elsewhere(_)));
+        let elsewhere = matches!(self.misfit, Some(PermitMisfit::Elsewhere(_)));
         let misfit = self.misfit().filter(|_| named || elsewhere);
         misfit.unwrap_or_else(|| self.permit.wrap(Reason::PermitNotNeeded))
     }
@@ -114,14 +114,14 @@ impl<'p> Bound<'p> {
 
 /// A judgement with permits.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Permitted {
+pub struct PermittedJudgement {
     /// PASS if all that is left to hold the job is permitted.
     pub verdict: Verdict,
     /// For each finding of the judgement, the permit that sets it aside, by its position.
     pub by: Vec<Option<usize>>,
 }
 
-impl Permitted {
+impl PermittedJudgement {
     /// Whether each of `count` permits sets something aside.
     pub fn unused(&self, count: usize) -> impl Iterator<Item = usize> + '_ {
         (0..count).filter(|permit| !self.by.contains(&Some(*permit)))
@@ -130,7 +130,12 @@ impl Permitted {
 
 /// What is left of a judgement when permits, already checked, are taken into account. A finding stays broken; it only
 /// no longer holds the job.
-pub fn apply(scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement, permits: &[Bound<'_>]) -> Permitted {
+pub fn apply(
+    scene: &Scene<'_>,
+    parts: &[PackPart],
+    judgement: &Judgement,
+    permits: &[BoundPermit<'_>],
+) -> PermittedJudgement {
     let by: Vec<Option<usize>> = judgement
         .findings
         .iter()
@@ -140,5 +145,5 @@ pub fn apply(scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement, permi
     // A HOLD without any finding that holds is a judgement by no rule; a permit cannot mend that.
     let held = judgement.findings.iter().any(Finding::holds);
     let verdict = if judgement.verdict == Verdict::Pass || (held && !holds) { Verdict::Pass } else { Verdict::Hold };
-    Permitted { verdict, by }
+    PermittedJudgement { verdict, by }
 }

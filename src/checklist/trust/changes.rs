@@ -11,7 +11,7 @@ use crate::checklist::packs::sha256_hex;
 
 /// One thing that is said otherwise.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Change {
+pub struct TrustChange {
     /// Of what.
     pub what: String,
     /// What was said; nothing where it is new.
@@ -21,13 +21,13 @@ pub struct Change {
 }
 
 /// Everything that a version says otherwise than the one before; without one before, everything that it says.
-pub fn changes(before: Option<&TrustBody>, after: &TrustBody) -> Vec<Change> {
+pub fn changes(before: Option<&TrustBody>, after: &TrustBody) -> Vec<TrustChange> {
     let (then, now) = (before.map(lines).unwrap_or_default(), lines(after));
     let mut names: Vec<&String> = then.keys().chain(now.keys()).collect();
     names.sort_unstable();
     names.dedup();
     let of = |lines: &BTreeMap<String, String>, name: &String| lines.get(name).cloned();
-    let change = |name: &String| Change { what: name.clone(), before: of(&then, name), after: of(&now, name) };
+    let change = |name: &String| TrustChange { what: name.clone(), before: of(&then, name), after: of(&now, name) };
     names.into_iter().map(change).filter(|change| change.before != change.after).collect()
 }
 

@@ -9,7 +9,7 @@ use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
 use crate::checklist::jws::instant;
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{Packs, required_roles, roles_left_out};
-use crate::checklist::permit::{Bound, Permit, apply, filled};
+use crate::checklist::permit::{BoundPermit, Permit, apply, filled};
 use crate::checklist::reason::Reason;
 use crate::document::{Document, Faults};
 use crate::engine::Scene;
@@ -92,8 +92,9 @@ fn judge(
 ) -> Result<(), Reason> {
     let point = body.point().unwrap_or_default();
     let permits: Vec<Permit> = body.open_permits().flatten().collect();
-    let bound: Vec<Bound<'_>> = permits.iter().map(|permit| Bound::new(permit, packs, job, zone, point)).collect();
-    for misfit in bound.iter().filter_map(Bound::misfit) {
+    let bound: Vec<BoundPermit<'_>> =
+        permits.iter().map(|permit| BoundPermit::new(permit, packs, job, zone, point)).collect();
+    for misfit in bound.iter().filter_map(BoundPermit::misfit) {
         // That it is for something else was said of the permit by itself.
         if !report.faults.contains(&misfit) {
             report.faults.push(misfit);
@@ -136,7 +137,7 @@ fn now(
     packs: Packs<'_>,
     job: &Job,
     (at, zone): (Instant, &Zone),
-    bound: &[Bound<'_>],
+    bound: &[BoundPermit<'_>],
 ) -> Option<Reason> {
     let scene = body.scene(packs.set, job, at, zone).ok()?;
     let judgement = scene.judge();
@@ -166,7 +167,7 @@ fn compare(
     packs: Packs<'_>,
     job: &Job,
     (at, zone): (Instant, &Zone),
-    bound: &[Bound<'_>],
+    bound: &[BoundPermit<'_>],
 ) -> Result<Vec<Otherwise>, String> {
     let scene = body.scene(packs.set, job, at, zone).map_err(|reason| reason.to_string())?;
     let judgement = scene.judge();

@@ -1,6 +1,6 @@
 //! The signatures of a checklist: each must be good, and together they must be by enough different people.
 
-use super::{Question, Signed, Verification};
+use super::{CheckedSignature, Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
 use crate::checklist::jws::{Envelope, Signer};
 use crate::checklist::kind::Kind;
@@ -32,7 +32,7 @@ pub(super) fn check(
             Ok(signer) => signer,
             Err(reason) => {
                 let fault = Some(reason.clone());
-                report.signatures.push(Signed {
+                report.signatures.push(CheckedSignature {
                     who: String::new(),
                     kid: String::new(),
                     role: None,
@@ -66,7 +66,7 @@ pub(super) fn check(
         }
         kids.push(signer.kid.clone());
         let (role, at) = (Some(signer.role), Some(signer.at));
-        report.signatures.push(Signed { who, kid: signer.kid, role, at, fault, since });
+        report.signatures.push(CheckedSignature { who, kid: signer.kid, role, at, fault, since });
     }
     // A revoked key may have signed at any time, whatever instant it wrote. Another person who signed the same content before
     // bears out that it was there by then, though not that this signature was; the fill may not start by it all the same.

@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants};
-use crate::checklist::chain::{self, Change, Kept};
+use crate::checklist::chain::{self, FactChange, Kept};
 use crate::checklist::reason::Reason;
-use crate::document::{Document, Faults, Value};
+use crate::document::{Content, Document, Faults};
 use crate::record::shop::{self, Shop};
 use crate::record::{self, Job};
 
@@ -112,7 +112,7 @@ fn otherwise_now(
     (judged, Instants { judged_at, zone, .. }): (&Job, &Instants),
     now: &[u8],
     question: &Question<'_>,
-) -> Option<(bool, Vec<Change>)> {
+) -> Option<(bool, Vec<FactChange>)> {
     let (set, point) = (question.packs?.set, body.point()?);
     let catalogue = set.catalogue();
     let written = Document::read("the record", now).ok()?;
@@ -173,7 +173,7 @@ fn differing(before: &str, now: &str) -> String {
 
 fn number_of(record: &Document) -> Option<&str> {
     match &record.root().entry("job")?.node.value {
-        Value::Text(text) | Value::Number(text) => Some(text.as_str()),
+        Content::Text(text) | Content::Number(text) => Some(text.as_str()),
         _ => None,
     }
 }

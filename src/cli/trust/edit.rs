@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use fillward::checklist::keys::PublicKey;
-use fillward::checklist::trust::{Change, Ending, FORMAT, TrustBody};
+use fillward::checklist::trust::{Ending, FORMAT, TrustBody, TrustChange};
 use fillward::desk::{
     ApprovalOrder, ApprovalProposal, Consent, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned,
 };
@@ -297,7 +297,7 @@ fn proposed(proposal: &TrustProposal) -> String {
     if changes.is_empty() {
         text.push_str("  = it says the same\n");
     }
-    for Change { what, before, after } in changes {
+    for TrustChange { what, before, after } in changes {
         let what = shown(what);
         let _ = match (before, after) {
             (None, Some(after)) => writeln!(text, "  + {what}: {}", shown(after)),

@@ -3,7 +3,7 @@
 use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
-use fillward::checklist::verify::Signed;
+use fillward::checklist::verify::CheckedSignature;
 use fillward::desk::{Answer, Verified};
 use miette::Diagnostic as _;
 
@@ -119,20 +119,21 @@ fn marks(verified: &Verified) -> Vec<String> {
     marks.map(|filled| filled.mark.clone().unwrap_or_else(|| "without a mark".to_owned())).collect()
 }
 
-fn signers(verified: &Verified, of: impl Fn(&Signed) -> String) -> Vec<String> {
+fn signers(verified: &Verified, of: impl Fn(&CheckedSignature) -> String) -> Vec<String> {
     verified.report.signatures.iter().map(of).collect()
 }
 
 /// Who signed; with a mark where the signature does not count, or its key was revoked since. That a key has ended as planned
 /// is nothing against it.
-fn who(signed: &Signed) -> String {
+fn who(signed: &CheckedSignature) -> String {
     let good = signed.fault.is_none() && !matches!(signed.since, Some(Reason::KeyRevokedSince { .. }));
     let who = if signed.who.is_empty() { "somebody" } else { &signed.who };
     format!("{who}{}", if good { "" } else { " (!)" })
 }
 
 fn signed_at(verified: &Verified) -> Vec<String> {
-    let at = |signed: &Signed| signed.at.map(|at| at.in_zone(&verified.zone).to_record_text()).unwrap_or_default();
+    let at =
+        |signed: &CheckedSignature| signed.at.map(|at| at.in_zone(&verified.zone).to_record_text()).unwrap_or_default();
     signers(verified, at)
 }
 

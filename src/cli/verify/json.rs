@@ -1,11 +1,11 @@
 //! Verified files for other programs: JSON with a format number and a published schema.
 
 use fillward::checklist::Reason;
-use fillward::checklist::chain::Change;
+use fillward::checklist::chain::FactChange;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::Filled;
 use fillward::checklist::trust::Trust;
-use fillward::checklist::verify::Signed;
+use fillward::checklist::verify::CheckedSignature;
 use fillward::desk::{Answer, PermitLine, Several, Verified};
 use fillward::vocabulary::Role;
 use miette::Diagnostic as _;
@@ -221,7 +221,7 @@ const OF_AGE: &str = "nothing is to be done: what it was for is over";
 fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
     let Verified { answer, report, permits, zone, .. } = verified;
     let body = report.body.as_ref();
-    let signature = |signed: &'_ Signed| signed.fault.is_none() && signed.since.is_none();
+    let signature = |signed: &'_ CheckedSignature| signed.fault.is_none() && signed.since.is_none();
     let is_old = *answer == Answer::Old;
     let against = |doubtful: bool| {
         move |reason: &Reason| Against {
@@ -272,7 +272,7 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
         changed_since: report
             .changes
             .iter()
-            .map(|Change { of, fact, before, now, .. }| Changed {
+            .map(|FactChange { of, fact, before, now, .. }| Changed {
                 of: of.as_deref(),
                 fact,
                 before,

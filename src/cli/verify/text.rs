@@ -7,7 +7,7 @@ use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::Filled;
-use fillward::checklist::verify::Signed;
+use fillward::checklist::verify::CheckedSignature;
 use fillward::desk::{Answer, Verified};
 use fillward::explain::{self, Target};
 use fillward::units::Zone;
@@ -141,7 +141,7 @@ pub(crate) fn stops(text: &mut String, targets: &[Target]) {
 }
 
 /// Who signed, as what and when by the clock of the zone, and what the signature is worth.
-pub(crate) fn signature(text: &mut String, signed: &Signed, zone: &Zone) {
+pub(crate) fn signature(text: &mut String, signed: &CheckedSignature, zone: &Zone) {
     let role = signed.role.map_or("", |role| role.word());
     let at = signed.at.map(|at| at.in_zone(zone).to_string()).unwrap_or_default();
     let standing = match (&signed.fault, &signed.since) {

@@ -12,7 +12,7 @@ use crate::checklist::body::ChecklistBody;
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
 use crate::checklist::packs::sha256_hex;
-use crate::desk::world::{Existing, Readers, Source, Storage, StoreFault, Trouble};
+use crate::desk::world::{Existing, NamedBytes, Readers, Storage, StoreFault, Trouble};
 use crate::record::shop::Shop;
 use crate::units::Instant;
 
@@ -28,7 +28,7 @@ const TRIES: u32 = 20;
 /// What is remembered.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Known {
+struct KnownShop {
     shop_signed: u32,
     /// The zone of the last one.
     zone: String,
@@ -80,7 +80,7 @@ pub(super) struct ShopMemory {
 }
 
 impl ShopMemory {
-    pub(super) fn of(file: &Source, shop: &Shop) -> Self {
+    pub(super) fn of(file: &NamedBytes, shop: &Shop) -> Self {
         let entries = shop.entries().into_iter().map(|(section, mark, text)| {
             // How an entry is laid out says nothing.
             let digest = sha256_hex(text.split_whitespace().collect::<Vec<_>>().join(" ").as_bytes());
@@ -96,7 +96,7 @@ impl ShopMemory {
 
     /// What has changed since the last signature. Where nothing is remembered, the checklists that are here may tell that
     /// something was.
-    pub(super) fn changes(&self, storage: &dyn Storage, here: &[Source]) -> ShopChanges {
+    pub(super) fn changes(&self, storage: &dyn Storage, here: &[NamedBytes]) -> ShopChanges {
         let before = match recall(storage, &self.name) {
             Ok((_, Some(before))) => before,
             Ok((None, None)) => return ShopChanges { forgotten: self.forgotten(here), ..ShopChanges::default() },
@@ -124,8 +124,8 @@ impl ShopMemory {
     }
 
     /// The last of the checklists that was signed with a shop file.
-    fn forgotten(&self, here: &[Source]) -> Option<Forgotten> {
-        let read = |file: &Source| {
+    fn forgotten(&self, here: &[NamedBytes]) -> Option<Forgotten> {
+        let read = |file: &NamedBytes| {
             let body: ChecklistBody = Envelope::read(Kind::Checklist, &file.label(), &file.bytes).ok()?.body().ok()?;
             let same = body.inputs.shop_file?.sha256 == self.digest;
             let at = Instant::parse(&body.judged_at).ok()?;
@@ -144,7 +144,7 @@ impl ShopMemory {
             files.push((self.digest.clone(), at.to_record_text()));
             let files = files.split_off(files.len().saturating_sub(MOST_FILES));
             let (zone, entries) = (self.zone.clone(), self.entries.clone());
-            let text = serde_json::to_vec(&Known { shop_signed: FORMAT, zone, entries, files }).unwrap_or_default();
+            let text = serde_json::to_vec(&KnownShop { shop_signed: FORMAT, zone, entries, files }).unwrap_or_default();
             let existing = bytes.as_deref().map_or(Existing::Keep, Existing::Replace);
             match storage.write(&self.name, &text, existing, Readers::Usual) {
                 Err(StoreFault { what: Trouble::Changed | Trouble::Exists, .. }) if tries < TRIES => tries += 1,
@@ -155,9 +155,9 @@ impl ShopMemory {
 }
 
 /// The bytes that are remembered, where there are any, and what they say, where they can be read.
-fn recall(storage: &dyn Storage, name: &Path) -> Result<(Option<Vec<u8>>, Option<Known>), StoreFault> {
+fn recall(storage: &dyn Storage, name: &Path) -> Result<(Option<Vec<u8>>, Option<KnownShop>), StoreFault> {
     let bytes = storage.read_if_there(name)?;
-    let read = bytes.as_deref().and_then(|bytes| serde_json::from_slice::<Known>(bytes).ok());
+    let read = bytes.as_deref().and_then(|bytes| serde_json::from_slice::<KnownShop>(bytes).ok());
     Ok((bytes, read.filter(|signed| signed.shop_signed == FORMAT)))
 }
 

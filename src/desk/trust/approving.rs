@@ -10,7 +10,7 @@ use crate::checklist::packs::PackPart;
 use crate::checklist::trust::{Approval, Trust, TrustBody};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
-use crate::desk::world::{Existing, Readers, Source};
+use crate::desk::world::{Existing, NamedBytes, Readers};
 use crate::desk::{Desk, Refusal, Unfit, packs};
 use crate::units::Instant;
 use crate::vocabulary::Role;
@@ -19,7 +19,7 @@ use crate::vocabulary::Role;
 #[derive(Debug)]
 pub struct ApprovalOrder {
     /// The local pack; the base pack where none is given.
-    pub pack: Option<Source>,
+    pub pack: Option<NamedBytes>,
     /// Whether every job must be judged by it.
     pub required: bool,
     /// From when it may judge; from now on where nothing is said.

@@ -31,7 +31,7 @@ const CLOCK_STEP_SECONDS: i128 = 60;
 /// What is remembered.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Known {
+struct KnownTrust {
     /// The thumbprints of the owners' keys that the person of this account has accepted.
     accepted: BTreeSet<String>,
     /// By the thumbprints of owners' keys.
@@ -63,17 +63,17 @@ struct Mark {
 }
 
 /// What was recalled.
-pub(super) struct Seen<'a> {
+pub(super) struct Recalled<'a> {
     storage: &'a dyn Storage,
     /// The bytes, where there are any.
     before: Option<Vec<u8>>,
-    known: Known,
+    known: KnownTrust,
 }
 
-impl<'a> Seen<'a> {
+impl<'a> Recalled<'a> {
     /// Recalls what is remembered; nothing, where nothing can be.
     pub(super) fn of(storage: &'a dyn Storage) -> Result<Self, Refusal> {
-        let nothing = || Known { accepted: BTreeSet::new(), seen: BTreeMap::new(), trust_memory: FORMAT };
+        let nothing = || KnownTrust { accepted: BTreeSet::new(), seen: BTreeMap::new(), trust_memory: FORMAT };
         let Remembered { name, bytes: before } = match storage.recall() {
             Err(StoreFault { name, what: Trouble::Nowhere }) => Remembered { name, bytes: None },
             recalled => recalled?,
@@ -178,7 +178,7 @@ impl<'a> Seen<'a> {
     }
 
     /// What is remembered from now on.
-    fn with(&self, owners: &[String], trust: &Trust, now: Instant, accept: bool) -> Known {
+    fn with(&self, owners: &[String], trust: &Trust, now: Instant, accept: bool) -> KnownTrust {
         let step = Exact::new(CLOCK_STEP_SECONDS, 1).unwrap_or(Exact::ZERO);
         let time = match self.time(owners, trust) {
             Some(seen) if now < seen || now.seconds_since(seen) < step => seen,
@@ -212,13 +212,13 @@ fn begins_anew(mark: &Mark, trust: &Trust) -> Option<Instant> {
     (trust.version() > mark.version && before.is_none_or(|before| before < anew)).then_some(anew)
 }
 
-fn print(known: &Known) -> String {
+fn print(known: &KnownTrust) -> String {
     serde_json::to_string_pretty(known).map(|text| text + "\n").unwrap_or_default()
 }
 
 /// Takes the bytes only as they are written here.
-fn parse(bytes: &[u8]) -> Option<Known> {
-    let known: Known = serde_json::from_slice(bytes).ok()?;
+fn parse(bytes: &[u8]) -> Option<KnownTrust> {
+    let known: KnownTrust = serde_json::from_slice(bytes).ok()?;
     let is_instant = |text: &str| Instant::parse(text).is_ok_and(|instant| instant.to_record_text() == *text);
     let is_sound = |mark: &Mark| {
         mark.version >= 1
@@ -252,7 +252,7 @@ mod tests {
             time: "2026-03-04T09:30:00-06:00".to_owned(),
             version: 7,
         };
-        let known = Known {
+        let known = KnownTrust {
             accepted: BTreeSet::from([kid.to_owned()]),
             seen: BTreeMap::from([(kid.to_owned(), mark)]),
             trust_memory: FORMAT,

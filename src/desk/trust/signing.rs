@@ -3,12 +3,12 @@
 
 use std::path::{Path, PathBuf};
 
-use super::memory::Seen;
+use super::memory::Recalled;
 use super::{Trust, against};
 use crate::checklist::Reason;
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
-use crate::checklist::trust::{Change, Pins, TrustBody, Unsound, changes, fault};
+use crate::checklist::trust::{Pins, TrustBody, TrustChange, Unsound, changes, fault};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, Readers, Storage, StoreFault};
@@ -39,7 +39,7 @@ pub struct TrustProposal {
     /// The version in force, where there is one.
     pub before: Option<i64>,
     /// What it says otherwise than the version in force.
-    pub changes: Vec<Change>,
+    pub changes: Vec<TrustChange>,
     /// The owners who have signed it already.
     pub signed: Vec<String>,
     /// That another draft of the next version, with other content, is given up for it.
@@ -194,7 +194,7 @@ impl TrustDraft {
         let kid = key.public().kid();
         let kids = [kid.to_owned()];
         let at = desk.now(self.trust.zone())?;
-        let seen = Seen::of(desk.storage)?;
+        let seen = Recalled::of(desk.storage)?;
         let known = seen.latest(&kids);
         self.may_be_signed_by(kid, &known).map_err(|reason| against(&self.order.name)(vec![reason]))?;
         let against_it = against(&self.order.name);

@@ -1,9 +1,9 @@
 //! Commas that belong to a value in braces or brackets, where YAML ends the value at them: `{pressure: 4,1 bar}`.
 //!
 //! Read as YAML, that is a pressure of 4 and a key `1 bar` of which nothing is said. No document of ours has a key without
-//! its colon, so such a key is refused here, once, before anything is made of the torn value. Must not know what is due.
+//! its colon, so such a key is refused here, once, before anything is made of the split value. Must not know what is due.
 
-use super::super::{Entry, Fault, Node, Source, Span, Value, refusals};
+use super::super::{Content, Entry, Fault, Node, Source, Span, refusals};
 use crate::units::{Dimension, Unit};
 
 /// The fault of a key in braces that has no colon; nothing where the comma before it was refused already.
@@ -13,19 +13,19 @@ pub(super) fn no_value(source: &Source, before: &[Entry], key: Span) -> Option<F
         return Some(refusals::no_blank(name, value.trim(), key));
     }
     let Some(last) = before.last() else { return Some(refusals::comma_in_value(word, None, key)) };
-    // A further part of a value that is torn in several places.
+    // A further part of a value that is split in several places.
     let is_torn =
-        last.node.value == Value::Null && last.node.span.is_empty() && last.node.span.start <= last.key_span.end;
+        last.node.value == Content::Null && last.node.span.is_empty() && last.node.span.start <= last.key_span.end;
     if is_torn && !source.slice(Span::new(last.key_span.end, key.start)).contains(':') {
         return None;
     }
-    let is_plain = matches!(last.node.value, Value::Text(_) | Value::Number(_) | Value::Bool(_))
+    let is_plain = matches!(last.node.value, Content::Text(_) | Content::Number(_) | Content::Bool(_))
         && !source.slice(last.node.span).starts_with(['"', '\'']);
     let written = is_plain.then(|| whole(source, last.node.span.start, key.end));
     Some(refusals::comma_in_value(word, written, key))
 }
 
-/// The whole of a torn value: up to the next comma behind which a key with its colon stands, or to the end of the braces.
+/// The whole of a split value: up to the next comma behind which a key with its colon stands, or to the end of the braces.
 fn whole(source: &Source, start: usize, end: usize) -> &str {
     let text = source.text();
     let rest = text.get(end..).unwrap_or_default();

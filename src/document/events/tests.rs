@@ -86,7 +86,7 @@ const REFUSED: &[(&str, &str, &str)] = &[
     ("a: 0b11\n", "readers-differ", "0b11"),
     ("a: -0x1F\n", "readers-differ", "-0x1F"),
     ("a: +0o7\n", "readers-differ", "+0o7"),
-    // Slips of the hand.
+    // Typing slips.
     ("\ta: 1\n", "tab-indent", "\t"),
     ("é: 1\nb:\n  - é\n  -\té\n", "tab-indent", "\t"),
     ("é:\n- é\n- \té\n", "tab-indent", "\t"),

@@ -1,6 +1,6 @@
 //! From the validator's errors to faults with places and cures: the gathering, and the faults of keys.
 //!
-//! Must not know how the validator comes to its errors.
+//! Must not know how the validator finds its errors.
 
 use std::collections::BTreeMap;
 
@@ -10,7 +10,7 @@ use serde_json::Value as Json;
 use super::{walk, words};
 use crate::document::limits::MAX_FAULTS;
 use crate::document::quote::quoted;
-use crate::document::{Code, Document, Fault, Node, Path, Place, nearest};
+use crate::document::{Code, Document, Fault, Location, Node, Path, nearest};
 
 /// How telling a problem of a value is: of several the least rank is kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,7 +36,7 @@ pub(super) struct Problems<'a> {
 pub(super) struct Spot<'a> {
     pub(super) applying: Vec<&'a Json>,
     pub(super) path: Path,
-    pub(super) place: Place,
+    pub(super) place: Location,
     pub(super) node: &'a Node,
 }
 
@@ -77,7 +77,7 @@ impl<'a> Problems<'a> {
         Spot {
             applying: walk::applying(self.schema, error.evaluation_path().as_str()),
             place: self.document.locate(&path),
-            // The validator speaks only of values that are there.
+            // The validator reports only values that are there.
             node: self.document.node(&path).unwrap_or(self.document.root()),
             path,
         }

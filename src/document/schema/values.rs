@@ -1,6 +1,6 @@
 //! From the validator's errors to faults with places and cures: the faults of values.
 //!
-//! Must not know how the validator comes to its errors.
+//! Must not know how the validator finds its errors.
 
 use jsonschema::error::{TypeKind, ValidationError, ValidationErrorKind};
 use jsonschema::types::JsonType;
@@ -8,7 +8,7 @@ use serde_json::Value as Json;
 
 use super::problems::{Problems, Rank, Spot};
 use super::{walk, words};
-use crate::document::{Code, Fault, Node, Value, nearest};
+use crate::document::{Code, Content, Fault, Node, nearest};
 
 impl Problems<'_> {
     /// A problem of the value itself; without a `help` of its own, what the schema says of the value.
@@ -51,7 +51,7 @@ impl Problems<'_> {
         let listed: Vec<String> = options.iter().map(words::literal).collect();
         let choices = format!("write one of {}", words::listed(&listed));
         let meant = match &spot.node.value {
-            Value::Text(text) => nearest(text, options.iter().filter_map(Json::as_str)),
+            Content::Text(text) => nearest(text, options.iter().filter_map(Json::as_str)),
             _ => None,
         };
         let help = match meant {
@@ -79,7 +79,7 @@ impl Problems<'_> {
     }
 
     pub(super) fn repeated(&mut self, spot: &Spot<'_>) {
-        let Value::List(items) = &spot.node.value else { return };
+        let Content::List(items) = &spot.node.value else { return };
         let values: Vec<Json> = items.iter().map(Node::to_json).collect();
         for (place, (item, value)) in items.iter().zip(&values).enumerate() {
             let first = values.iter().take(place).position(|earlier| earlier == value);
@@ -105,24 +105,24 @@ impl Problems<'_> {
 }
 
 /// The cure for a value of the wrong kind, where a small change makes it right.
-fn repair(value: &Value, due: &TypeKind) -> Option<String> {
+fn repair(value: &Content, due: &TypeKind) -> Option<String> {
     let is_due = |kind| words::is_due(due, kind);
     match value {
-        Value::Number(literal) if is_due(JsonType::String) => Some(format!("quote it: `\"{literal}\"`")),
-        Value::Bool(truth) if is_due(JsonType::String) => Some(format!("quote it: `\"{truth}\"`")),
-        Value::Text(text) if is_due(JsonType::Boolean) => match text.to_lowercase().as_str() {
+        Content::Number(literal) if is_due(JsonType::String) => Some(format!("quote it: `\"{literal}\"`")),
+        Content::Bool(truth) if is_due(JsonType::String) => Some(format!("quote it: `\"{truth}\"`")),
+        Content::Text(text) if is_due(JsonType::Boolean) => match text.to_lowercase().as_str() {
             "yes" | "on" | "y" | "true" => Some("write `true`".to_owned()),
             "no" | "off" | "n" | "false" => Some("write `false`".to_owned()),
             _ => None,
         },
-        Value::Text(text) if is_due(JsonType::Number) || is_due(JsonType::Integer) => {
+        Content::Text(text) if is_due(JsonType::Number) || is_due(JsonType::Integer) => {
             let is_number = text.parse::<f64>().is_ok_and(f64::is_finite);
             is_number.then(|| "take the quotes away".to_owned())
         }
-        Value::Number(text) | Value::Text(text) if is_due(JsonType::Array) && !text.contains(['[', ']', '\n']) => {
+        Content::Number(text) | Content::Text(text) if is_due(JsonType::Array) && !text.contains(['[', ']', '\n']) => {
             Some(format!("write it in brackets, each item by itself: `[{text}]`"))
         }
-        Value::Bool(_) | Value::Number(_) | Value::Text(_) | Value::Map(_) if is_due(JsonType::Array) => {
+        Content::Bool(_) | Content::Number(_) | Content::Text(_) | Content::Map(_) if is_due(JsonType::Array) => {
             Some("put `- ` before it, on a line of its own".to_owned())
         }
         _ => None,

@@ -9,7 +9,7 @@ use serde_json::Value as Json;
 use super::walk;
 
 use crate::document::quote::quoted;
-use crate::document::{Code, Node, Value};
+use crate::document::{Code, Content, Node};
 
 /// Choices that a help text lists; more are counted.
 const MAX_LISTED: usize = 12;
@@ -17,13 +17,13 @@ const MAX_LISTED: usize = 12;
 /// What stands at a value.
 pub(super) fn found(node: &Node) -> String {
     match &node.value {
-        Value::Null => "nothing".to_owned(),
-        Value::Bool(truth) => format!("`{truth}`"),
-        Value::Number(literal) => format!("the number `{literal}`"),
-        Value::Text(text) if text.is_empty() => "an empty text".to_owned(),
-        Value::Text(text) => format!("the text {}", quoted(text)),
-        Value::List(_) => "a list".to_owned(),
-        Value::Map(_) => "a block of `name: value` lines".to_owned(),
+        Content::Null => "nothing".to_owned(),
+        Content::Bool(truth) => format!("`{truth}`"),
+        Content::Number(literal) => format!("the number `{literal}`"),
+        Content::Text(text) if text.is_empty() => "an empty text".to_owned(),
+        Content::Text(text) => format!("the text {}", quoted(text)),
+        Content::List(_) => "a list".to_owned(),
+        Content::Map(_) => "a block of `name: value` lines".to_owned(),
     }
 }
 
@@ -106,8 +106,8 @@ pub(super) fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(Code, S
     use ValidationErrorKind as Kind;
     let found = found(node);
     let size = match &node.value {
-        Value::List(items) => items.len(),
-        Value::Map(entries) => entries.len(),
+        Content::List(items) => items.len(),
+        Content::Map(entries) => entries.len(),
         _ => 0,
     };
     let items = |limit: u64| count(limit, "item is", "items are");

@@ -6,13 +6,13 @@ use proptest::prelude::*;
 
 use writer::Writer;
 
-use super::super::{Document, Path, Step, Value};
+use super::super::{Content, Document, Path, Step};
 
 /// What is written, before it is written.
 #[derive(Debug, Clone)]
 enum Tree {
     /// A scalar that can stand anywhere: as written, and its value.
-    Word(&'static str, Value),
+    Word(&'static str, Content),
     /// Header and lines of a block text.
     Block(&'static str, Vec<&'static str>),
     List(Style, Vec<Tree>),
@@ -27,9 +27,9 @@ enum Style {
     Flow,
 }
 
-fn scalars() -> Vec<(&'static str, Value)> {
-    let text = |text: &str| Value::Text(text.to_owned());
-    let number = |literal: &str| Value::Number(literal.to_owned());
+fn scalars() -> Vec<(&'static str, Content)> {
+    let text = |text: &str| Content::Text(text.to_owned());
+    let number = |literal: &str| Content::Number(literal.to_owned());
     vec![
         ("105 psi", text("105 psi")),
         ("12.5/80-18", text("12.5/80-18")),
@@ -39,8 +39,8 @@ fn scalars() -> Vec<(&'static str, Value)> {
         ("2026-10-15T08:00+02:00", text("2026-10-15T08:00+02:00")),
         ("-12", number("-12")),
         ("+1.50e3", number("+1.50e3")),
-        ("true", Value::Bool(true)),
-        ("~", Value::Null),
+        ("true", Content::Bool(true)),
+        ("~", Content::Null),
         ("''", text("")),
         ("'it''s 😀 # no comment'", text("it's 😀 # no comment")),
         ("\"a \\\"b\\\" \\\\\"", text("a \"b\" \\")),
@@ -205,11 +205,11 @@ fn in_order(node: &super::super::Node, text: &str) -> bool {
     let inside = |inner: super::super::Span| node.span.start <= inner.start && inner.end <= node.span.end;
     text.get(node.span.start..node.span.end).is_some()
         && match &node.value {
-            Value::List(items) => {
+            Content::List(items) => {
                 items.iter().all(|item| inside(item.span) && in_order(item, text))
                     && items.windows(2).all(|pair| pair[0].span.end <= pair[1].span.start)
             }
-            Value::Map(entries) => {
+            Content::Map(entries) => {
                 entries.iter().all(|entry| {
                     inside(entry.key_span)
                         && inside(entry.node.span)

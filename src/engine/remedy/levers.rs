@@ -9,7 +9,7 @@ use crate::engine::{Here, Scene};
 use crate::figures::{FigureId, Lack};
 use crate::pack::Term;
 use crate::record::catalogue::NEVER_LESS;
-use crate::record::{Edit, FactKey, Kind, Measured, Value, instrument_named};
+use crate::record::{Edit, FactKey, FactKind, Measured, Value, instrument_named};
 use crate::units::{Exact, Quantity, Truth};
 use crate::vocabulary::Subject;
 
@@ -48,7 +48,7 @@ fn of_figure(on: &Ground<'_>, leaf: &TraceLeaf<'_>, known: &Known, id: FigureId,
     }
     // What a log shows has happened: nothing else is moved to make it look better.
     let is_log =
-        |key: FactKey| matches!(on.scene.packs().catalogue().spec(key).map(|spec| &spec.kind), Some(Kind::Log(_)));
+        |key: FactKey| matches!(on.scene.packs().catalogue().spec(key).map(|spec| &spec.kind), Some(FactKind::Log(_)));
     if spec.inputs.iter().any(|(key, _)| is_log(*key)) {
         return Vec::new();
     }
@@ -109,7 +109,10 @@ fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim
     if hold == Hold::Fixed {
         return None;
     }
-    if !matches!(on.scene.packs().catalogue().spec(key)?.kind, Kind::Quantity(_) | Kind::Reading(_) | Kind::Count) {
+    if !matches!(
+        on.scene.packs().catalogue().spec(key)?.kind,
+        FactKind::Quantity(_) | FactKind::Reading(_) | FactKind::Count
+    ) {
         return None;
     }
     let present = on.scene.job().of(key.subject)?.get(entity)?.facts.measured(key)?.clone();
@@ -144,7 +147,7 @@ fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim
 }
 
 /// The number that just makes the comparison come out as wanted, where the figure has no other input and goes with it in
-/// proportion; what comes of it is tried like anything else.
+/// proportion; the result is tried like anything else.
 fn proportional(leaf: &TraceLeaf<'_>, present: &Measured) -> Option<Quantity> {
     let only_input = |seen: &Seen| match seen.term {
         Some(Term::Figure(id)) => id.spec().is_some_and(|spec| spec.inputs.len() == 1),

@@ -14,7 +14,7 @@ use crate::pack::test::End;
 use crate::pack::{Collection, Term, Test};
 use crate::record::catalogue::NEVER_LESS;
 use crate::record::catalogue::job::PLANNED_START;
-use crate::record::{FactKey, Kind, Measured, Value, example};
+use crate::record::{FactKey, FactKind, Measured, Value, example};
 use crate::units::{Dimension, Exact, Quantity, Truth};
 use crate::vocabulary::Subject;
 
@@ -54,7 +54,7 @@ pub(super) fn of(on: &Ground<'_>, trace: &Trace<'_>, aim: bool) -> Vec<Vec<Act>>
     found
 }
 
-/// One option of every part joined; then each further option of a part in the place of its first.
+/// One option of every part joined; then each further option of a part instead of its first.
 fn together(parts: impl Iterator<Item = Vec<Vec<Act>>>) -> Vec<Vec<Act>> {
     let parts: Vec<Vec<Vec<Act>>> = parts.collect();
     let with = |part: usize, option: usize| -> Option<Vec<Act>> {
@@ -291,14 +291,14 @@ fn again(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<Vec<Act>> {
 
 /// Whether a fact is a calendar day.
 fn is_day(on: &Ground<'_>, key: FactKey) -> bool {
-    on.scene.packs().catalogue().spec(key).is_some_and(|spec| spec.kind == Kind::Day)
+    on.scene.packs().catalogue().spec(key).is_some_and(|spec| spec.kind == FactKind::Day)
 }
 
 /// The present moment, for a fact that is one.
-fn now(on: &Ground<'_>, kind: &Kind) -> Option<Value> {
+fn now(on: &Ground<'_>, kind: &FactKind) -> Option<Value> {
     match kind {
-        Kind::Event | Kind::Planned => Some(Value::Instant(on.scene.at())),
-        Kind::Day => Some(Value::Day(on.scene.at().day_in(on.scene.zone()))),
+        FactKind::Event | FactKind::Planned => Some(Value::Instant(on.scene.at())),
+        FactKind::Day => Some(Value::Day(on.scene.at().day_in(on.scene.zone()))),
         _ => None,
     }
 }
@@ -328,12 +328,12 @@ fn with_instrument(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<V
 }
 
 /// The values that a fact of this kind can have besides `not`.
-fn others<'k>(kind: &'k Kind, not: Option<&'k Value>) -> impl Iterator<Item = Value> + 'k {
+fn others<'k>(kind: &'k FactKind, not: Option<&'k Value>) -> impl Iterator<Item = Value> + 'k {
     let words = match kind {
-        Kind::Choice(words) => words.as_ref(),
+        FactKind::Choice(words) => words.as_ref(),
         _ => &[],
     };
-    let flags: &[bool] = if matches!(kind, Kind::Flag) { &[true, false] } else { &[] };
+    let flags: &[bool] = if matches!(kind, FactKind::Flag) { &[true, false] } else { &[] };
     let words = words.iter().map(|word| Value::Text(word.as_ref().into()));
     words.chain(flags.iter().map(|flag| Value::Flag(*flag))).filter(move |value| Some(value) != not)
 }

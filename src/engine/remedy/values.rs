@@ -2,7 +2,7 @@
 
 use super::Ground;
 use crate::engine::Scene;
-use crate::record::{FactKey, Kind, Measured, Value, example, instrument_named};
+use crate::record::{FactKey, FactKind, Measured, Value, example, instrument_named};
 use crate::units::{Exact, Quantity, Rounding};
 
 /// A value that the fact could have: an instrument of the record where it names one, else the catalogue's example.
@@ -15,7 +15,7 @@ pub(super) fn sample(on: &Ground<'_>, key: FactKey) -> Option<Value> {
 
 /// A number as a new reading of the fact, taken now where the fact is one that is read.
 pub(super) fn reading(scene: &Scene<'_>, key: FactKey, present: Option<&Measured>, to: Quantity) -> Option<Value> {
-    let is_read = matches!(scene.packs().catalogue().spec(key)?.kind, Kind::Reading(_));
+    let is_read = matches!(scene.packs().catalogue().spec(key)?.kind, FactKind::Reading(_));
     let mut new = Measured::exact(to);
     new.at = is_read.then_some(scene.at());
     new.instrument = present.and_then(|present| present.instrument.clone());

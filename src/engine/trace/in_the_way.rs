@@ -17,7 +17,7 @@ pub enum InTheWay<'t, 'a> {
         /// Whether it must become true, or false.
         wanted: bool,
     },
-    /// A list that is not recorded, or of which no element is at hand.
+    /// A list that is not recorded, or that has no element that would do.
     List {
         /// The list.
         of: Collection,

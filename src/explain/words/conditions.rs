@@ -6,7 +6,7 @@ use super::{filled, list, statement, term, value, yes_or_no};
 use crate::engine::Scene;
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
-use crate::record::{Kind, Value};
+use crate::record::{FactKind, Value};
 use crate::units::{Exact, Quantity, Unit};
 
 /// A condition of a pack in words, with the limits' values at the instant of the judgement.
@@ -110,7 +110,7 @@ fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
             .packs()
             .catalogue()
             .spec(*key)
-            .is_some_and(|spec| matches!(spec.kind, Kind::Event | Kind::Planned | Kind::Day)),
+            .is_some_and(|spec| matches!(spec.kind, FactKind::Event | FactKind::Planned | FactKind::Day)),
         _ => false,
     }
 }

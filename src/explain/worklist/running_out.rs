@@ -9,7 +9,7 @@ use crate::engine::{Here, Scene};
 use crate::explain::{code, words};
 use crate::pack::{Condition, Rule, Term};
 use crate::record::catalogue::HoldsFor;
-use crate::record::{FactKey, Kind, Value};
+use crate::record::{FactKey, FactKind, Value};
 use crate::units::{Day, Truth};
 use crate::vocabulary::Subject;
 
@@ -87,12 +87,11 @@ pub(super) fn running_out(scene: &Scene<'_>, document: &Document) -> Vec<RunsOut
 
 /// The parts of a rule's demand that must all be true and ask for a day or an instant that lasts, each with that fact.
 fn dated<'r>(scene: &Scene<'_>, rule: &'r Rule) -> Vec<(&'r Condition, FactKey)> {
-    let is_dated =
-        |key: FactKey| {
-            scene.packs().catalogue().spec(key).is_some_and(|spec| {
-                matches!(spec.kind, Kind::Day | Kind::Event) && spec.asked.holds_for <= HoldsFor::Job
-            })
-        };
+    let is_dated = |key: FactKey| {
+        scene.packs().catalogue().spec(key).is_some_and(|spec| {
+            matches!(spec.kind, FactKind::Day | FactKind::Event) && spec.asked.holds_for <= HoldsFor::Job
+        })
+    };
     let mut parts = vec![&rule.demands];
     let mut found = Vec::new();
     while let Some(part) = parts.pop() {

@@ -3,11 +3,11 @@
 //! The air inside follows the air beside the tyre with a lag, so at every row its temperature is known between two bounds.
 //! One course within the bounds is taken for the whole log, the one that explains most. Falls that it does not explain add
 //! up, over every topping up. Each of them may be too great by the jitter of a pointer, so of each the excess over the
-//! jitter counts, and of one of them the jitter too: a log of many rows is no leak for the trembling of its pointer, and a
+//! jitter counts, and of one of them the jitter too: a log of many rows is no leak for the jitter of its pointer, and a
 //! single fall counts in full. The doubt of the instruments never hides a fall: it widens the sum.
 
 use super::{ATMOSPHERE, Floor, Reading, latest, out_of_range, rows_and_floor};
-use crate::figures::reader::{Reader, Source};
+use crate::figures::reader::{FactReader, JobSource};
 use crate::figures::{Figure, Lack, Obstacle, Parameter, measured};
 use crate::record::catalogue::assembly;
 use crate::record::catalogue::assembly::pre_stretch_row::{AIR, PRESSURE};
@@ -50,14 +50,14 @@ impl Terms {
 
 /// The sum of the falls from the filling with air that held long enough to the end of the log, letting down at the end
 /// left out.
-pub(in crate::figures) fn loss(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(in crate::figures) fn loss(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let Loss { interval, shown, unit, .. } = lost(source, facts)?;
     let shown = Quantity::from_base(shown, unit).ok_or_else(out_of_range)?;
     Ok(measured(Measured { interval, ..Measured::exact(shown) }))
 }
 
 /// The same as a share of the target pressure.
-pub(in crate::figures) fn loss_share(source: Source<'_>, facts: Reader<'_>) -> Figure {
+pub(in crate::figures) fn loss_share(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let Loss { interval, shown, target, .. } = lost(source, facts)?;
     let share = Exact::ONE.checked_div(target).and_then(|share| {
         let shown = Quantity::from_base(shown.checked_mul(share)?, Unit::Percent)?;
@@ -75,7 +75,7 @@ struct Loss {
     target: Exact,
 }
 
-fn lost(source: Source<'_>, facts: Reader<'_>) -> Result<Loss, Lack> {
+fn lost(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Loss, Lack> {
     let (rows, floor) = rows_and_floor(source, facts)?;
     let share = |parameter| floor.target.checked_mul(source.limit(parameter)?).ok_or_else(out_of_range);
     let terms = Terms {

@@ -7,9 +7,9 @@ use crate::record::FactKey;
 use crate::record::catalogue::{assembly, job};
 use crate::vocabulary::Subject::Assembly;
 
-/// What tells whether two tyres are of one size.
+/// What shows whether two tyres are of one size.
 const SIZE: &[(FactKey, Direction)] = &[(assembly::TYRE_SIZE, Free), (assembly::TYRE_CONSTRUCTION, Free)];
-/// What tells their strength.
+/// What shows their strength.
 const STRENGTH: &[(FactKey, Direction)] = &[(assembly::TYRE_PLY_RATING, Free), (assembly::TYRE_LOAD_RANGE, Free)];
 const MAXIMUM: &[(FactKey, Direction)] =
     &[(assembly::TYRE_SIDEWALL_MAXIMUM, Free), (assembly::TYRE_PUBLISHED_MAXIMUM, Free)];

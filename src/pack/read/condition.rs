@@ -6,22 +6,22 @@ use super::super::condition::{Base, Collection, Condition, Leaf, Quantified, Ter
 use super::super::context::{MOST_NESTED, Scope, class, resolve, term_name, words_of_term};
 use super::super::test::{ROWS, Row, Takes, Test};
 use super::super::{Class, PackText};
-use super::{Reader, Setting};
-use crate::document::{Code, Entry, Node, Value as Written, nearest};
-use crate::record::Kind;
+use super::{PackReader, Setting};
+use crate::document::{Code, Content, Entry, Node, nearest};
+use crate::record::FactKind;
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
 /// Reads the conditions of one file.
 pub(super) struct Conditions<'r, 'f, 's, 'p> {
-    pub(super) reader: &'r mut Reader<'f>,
+    pub(super) reader: &'r mut PackReader<'f>,
     pub(super) setting: &'s mut Setting<'p>,
     /// Where in the rule it reads, as a JSON Pointer; names in a pack have neither `/` nor `~`.
     at: String,
 }
 
 impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
-    pub(super) const fn new(reader: &'r mut Reader<'f>, setting: &'s mut Setting<'p>) -> Self {
+    pub(super) const fn new(reader: &'r mut PackReader<'f>, setting: &'s mut Setting<'p>) -> Self {
         Self { reader, setting, at: String::new() }
     }
 
@@ -43,8 +43,8 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
     /// A condition, or `None` with faults said.
     fn read(&mut self, node: &Node, scope: &Scope) -> Option<Condition> {
         match &node.value {
-            Written::List(items) => self.all(items.iter(), scope, node).map(Condition::All),
-            Written::Map(entries) => {
+            Content::List(items) => self.all(items.iter(), scope, node).map(Condition::All),
+            Content::Map(entries) => {
                 let mut parts = Vec::new();
                 for entry in entries {
                     parts.push(self.below(&entry.key, |inner| inner.line(entry, scope))?);
@@ -92,7 +92,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
     fn line(&mut self, entry: &Entry, scope: &Scope) -> Option<Condition> {
         match entry.key.as_str() {
             "all" | "any" => {
-                let Written::List(items) = &entry.node.value else {
+                let Content::List(items) = &entry.node.value else {
                     let help = format!("write `{}:` with a list of conditions", entry.key);
                     self.reader.say(Code::PackNotACondition, "a list is expected here", entry.node.span, help);
                     return None;
@@ -113,7 +113,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             Some(subject) if subject != Subject::Job => (Collection::Subjects(subject), scope.with(subject)),
             _ => match resolve(&of, scope, self.setting.catalogue) {
                 Ok(Term::Fact(key))
-                    if matches!(self.setting.catalogue.spec(key).map(|s| &s.kind), Some(Kind::Choices(_))) =>
+                    if matches!(self.setting.catalogue.spec(key).map(|s| &s.kind), Some(FactKind::Choices(_))) =>
                 {
                     (Collection::Words(key), scope.with_item(key))
                 }
@@ -132,7 +132,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                 }
             },
         };
-        // The inner of two that go through one list would only ever speak of its own elements.
+        // The inner of two that go through one list would only ever test its own elements.
         let within_itself = scope.through.contains(&collection);
         if within_itself || scope.through.len() >= MOST_NESTED {
             let message = if within_itself {
@@ -166,7 +166,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
             }
         };
         let class = class(term, scope, self.setting.catalogue)?;
-        let Written::Map(tests) = &entry.node.value else {
+        let Content::Map(tests) = &entry.node.value else {
             self.reader.say(
                 Code::PackNotACondition,
                 format!("`{}` is asked nothing", entry.key),
@@ -224,7 +224,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
         match term {
             Term::Fact(key) => {
                 let kind = self.setting.catalogue.spec(key).map(|spec| &spec.kind);
-                matches!(kind, Some(Kind::Reading(_) | Kind::Event | Kind::Day))
+                matches!(kind, Some(FactKind::Reading(_) | FactKind::Event | FactKind::Day))
             }
             Term::ReadAt(_) => true,
             Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Figure(_) | Term::Item => false,
@@ -239,7 +239,7 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
         };
         let test = match row.takes {
             Takes::Flag(test) => {
-                let Written::Bool(flag) = node.value else {
+                let Content::Bool(flag) = node.value else {
                     due("true or false is expected here", "true");
                     return None;
                 };
@@ -269,6 +269,6 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
 
     fn is_plan(&self, term: Term) -> bool {
         let kind = |key| self.setting.catalogue.spec(key).map(|spec| &spec.kind);
-        matches!(term, Term::Fact(key) if matches!(kind(key), Some(Kind::Planned)))
+        matches!(term, Term::Fact(key) if matches!(kind(key), Some(FactKind::Planned)))
     }
 }

@@ -1,12 +1,12 @@
 //! Shared steps of a pack, and the cures of its rules.
 
 use super::super::PackText;
-use super::super::cure::{AIR_OUT, Air, Cure, CureStep, Does, Step};
-use super::{Reader, entries};
-use crate::document::{Code, Node, Span, Value, nearest};
+use super::super::cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep};
+use super::{PackReader, entries};
+use crate::document::{Code, Content, Node, Span, nearest};
 
 /// The steps that a file names.
-pub(in super::super) fn steps(reader: &mut Reader<'_>, root: &Node) -> Vec<Step> {
+pub(in super::super) fn steps(reader: &mut PackReader<'_>, root: &Node) -> Vec<SharedStep> {
     entries(root, "steps")
         .iter()
         .map(|entry| {
@@ -14,10 +14,10 @@ pub(in super::super) fn steps(reader: &mut Reader<'_>, root: &Node) -> Vec<Step>
             let (node, does) = said_so.unwrap_or((&entry.node, Does::Mends));
             let texts = match &node.value {
                 // The schema lets nothing but texts through.
-                Value::List(items) => items.iter().filter_map(said).collect(),
+                Content::List(items) => items.iter().filter_map(said).collect(),
                 _ => said(node).into_iter().collect(),
             };
-            Step { name: entry.key.clone().into(), texts, does, place: reader.place(entry.key_span) }
+            SharedStep { name: entry.key.clone().into(), texts, does, place: reader.place(entry.key_span) }
         })
         .collect()
 }
@@ -25,34 +25,34 @@ pub(in super::super) fn steps(reader: &mut Reader<'_>, root: &Node) -> Vec<Step>
 /// The text of a node.
 fn said(node: &Node) -> Option<PackText> {
     match &node.value {
-        Value::Text(text) => Some(text.trim().to_owned().into()),
+        Content::Text(text) => Some(text.trim().to_owned().into()),
         _ => None,
     }
 }
 
 /// The cure of a rule. `steps` are those that it may call by name; those that it does are added to `used`.
-pub(super) fn cure(reader: &mut Reader<'_>, rule: &Node, steps: &[Step], used: &mut Vec<String>) -> Cure {
-    let mut named = |reader: &mut Reader<'_>, name: &str, span: Span| {
+pub(super) fn cure(reader: &mut PackReader<'_>, rule: &Node, steps: &[SharedStep], used: &mut Vec<String>) -> Cure {
+    let mut named = |reader: &mut PackReader<'_>, name: &str, span: Span| {
         let step = steps.iter().find(|step| step.name == name);
         if step.is_some() {
             used.push(name.to_owned());
         } else {
             unknown(reader, name, span, steps);
         }
-        let of = |step: &Step| -> Vec<CureStep> {
+        let of = |step: &SharedStep| -> Vec<CureStep> {
             step.texts.iter().map(|text| CureStep { text: text.clone(), does: step.does }).collect()
         };
         step.map_or_else(Vec::new, of)
     };
     let air = rule.entry("air").map(|entry| {
-        if matches!(entry.node.value, Value::Map(_)) {
+        if matches!(entry.node.value, Content::Map(_)) {
             return Air::Stays { because: reader.text(&entry.node, "stays") };
         }
         // The schema lets no other word through.
         named(reader, AIR_OUT, entry.node.span);
         Air::Out
     });
-    let mut step = |reader: &mut Reader<'_>, item: &Node| {
+    let mut step = |reader: &mut PackReader<'_>, item: &Node| {
         if let Some(text) = said(item) {
             return vec![CureStep { text, does: Does::Mends }];
         }
@@ -60,13 +60,13 @@ pub(super) fn cure(reader: &mut Reader<'_>, rule: &Node, steps: &[Step], used: &
         named(reader, &name, item.span)
     };
     let steps = match rule.entry("put_right").map(|entry| &entry.node.value) {
-        Some(Value::List(items)) => items.iter().flat_map(|item| step(reader, item)).collect(),
+        Some(Content::List(items)) => items.iter().flat_map(|item| step(reader, item)).collect(),
         _ => vec![CureStep { text: reader.text(rule, "put_right"), does: Does::Mends }],
     };
     Cure { air, steps }
 }
 
-fn unknown(reader: &mut Reader<'_>, name: &str, span: Span, steps: &[Step]) {
+fn unknown(reader: &mut PackReader<'_>, name: &str, span: Span, steps: &[SharedStep]) {
     let known: Vec<&str> = steps.iter().map(|step| step.name.as_str()).collect();
     let help = match nearest(name, known.iter().copied()) {
         Some(near) => format!("did you mean `{near}`?"),

@@ -5,12 +5,12 @@
 use super::super::polarity::never_negative;
 use super::super::{DatedValue, Limit, Safer};
 use super::parts::{citation, day};
-use super::{Reader, entries};
-use crate::document::{Code, Node, Value};
+use super::{PackReader, entries};
+use crate::document::{Code, Content, Node};
 use crate::units::{Day, Dimension, Interval, Quantity};
 
 /// The limits that a file names.
-pub(in super::super) fn limits(reader: &mut Reader<'_>, root: &Node, pack: usize) -> Vec<Limit> {
+pub(in super::super) fn limits(reader: &mut PackReader<'_>, root: &Node, pack: usize) -> Vec<Limit> {
     let mut limits = Vec::new();
     for entry in entries(root, "limits") {
         let values = dated_values(reader, &entry.node, None);
@@ -35,12 +35,12 @@ pub(in super::super) fn limits(reader: &mut Reader<'_>, root: &Node, pack: usize
 }
 
 /// `value:` or `values:` of a limit, all of one unit family, earliest first.
-pub(super) fn dated_values(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Vec<DatedValue> {
+pub(super) fn dated_values(reader: &mut PackReader<'_>, node: &Node, due: Option<Dimension>) -> Vec<DatedValue> {
     let mut written: Vec<(Option<Day>, &Node)> = Vec::new();
     if let Some(single) = node.entry("value") {
         written.push((None, &single.node));
     }
-    if let Some(Value::List(items)) = node.entry("values").map(|entry| &entry.node.value) {
+    if let Some(Content::List(items)) = node.entry("values").map(|entry| &entry.node.value) {
         for item in items {
             if let Some(value) = item.entry("value") {
                 written.push((day(reader, item, "from"), &value.node));
@@ -85,8 +85,8 @@ pub(super) fn limit_families() -> impl Iterator<Item = Dimension> {
     Dimension::ALL.into_iter().filter(|dimension| *dimension != Dimension::TemperatureDifference)
 }
 
-fn limit_value(reader: &mut Reader<'_>, node: &Node, due: Option<Dimension>) -> Option<Quantity> {
-    let (Value::Text(text) | Value::Number(text)) = &node.value else {
+fn limit_value(reader: &mut PackReader<'_>, node: &Node, due: Option<Dimension>) -> Option<Quantity> {
+    let (Content::Text(text) | Content::Number(text)) = &node.value else {
         reader.say(
             Code::PackNotAQuantity,
             "a number with its unit is expected here",

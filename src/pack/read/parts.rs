@@ -8,10 +8,10 @@ use super::super::{Amendment, Amends, Citation, Follows, Limit, OnFault, PackTex
 use super::condition::Conditions;
 use super::cures::cure;
 use super::limits::{dated_values, limit_families};
-use super::{Reader, Setting, entries};
-use crate::document::{Code, Entry, Fault, Node, Span, Value, nearest};
+use super::{PackReader, Setting, entries};
+use crate::document::{Code, Content, Entry, Fault, Node, Span, nearest};
 use crate::record::catalogue::{Asked, HoldsFor, Station};
-use crate::record::{Catalogue, FactSpec, Kind};
+use crate::record::{Catalogue, FactKind, FactSpec};
 use crate::units::{Day, Dimension, Instant, Quantity};
 use crate::vocabulary::{HoldPoint, Subject};
 
@@ -24,13 +24,13 @@ pub(in super::super) struct Head {
     pub(in super::super) signed_by: Vec<PackText>,
 }
 
-pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
+pub(in super::super) fn head(reader: &mut PackReader<'_>, root: &Node) -> Head {
     let amends = root.entry("amends").map(|entry| {
         let amends = Amends { pack: reader.text(&entry.node, "pack"), edition: reader.text(&entry.node, "edition") };
         (amends, entry.node.span)
     });
     let examples_at = root.entry("examples_at").and_then(|entry| match &entry.node.value {
-        Value::Text(text) => match Instant::parse(text) {
+        Content::Text(text) => match Instant::parse(text) {
             Ok(instant) => Some(instant),
             Err(error) => {
                 reader.say(Code::PackNotAnInstant, error.to_string(), entry.node.span, error.help());
@@ -44,8 +44,8 @@ pub(in super::super) fn head(reader: &mut Reader<'_>, root: &Node) -> Head {
 }
 
 /// Where checklists must follow one another.
-pub(in super::super) fn follows(reader: &mut Reader<'_>, root: &Node, setting: &mut Setting<'_>) -> Vec<Follows> {
-    let Some(Value::List(items)) = root.entry("follows").map(|entry| &entry.node.value) else { return Vec::new() };
+pub(in super::super) fn follows(reader: &mut PackReader<'_>, root: &Node, setting: &mut Setting<'_>) -> Vec<Follows> {
+    let Some(Content::List(items)) = root.entry("follows").map(|entry| &entry.node.value) else { return Vec::new() };
     let scope = Scope::of(Subject::Assembly);
     let mut found = Vec::new();
     for item in items {
@@ -63,9 +63,9 @@ pub(in super::super) fn follows(reader: &mut Reader<'_>, root: &Node, setting: &
     found
 }
 
-pub(super) fn day(reader: &mut Reader<'_>, node: &Node, key: &str) -> Option<Day> {
+pub(super) fn day(reader: &mut PackReader<'_>, node: &Node, key: &str) -> Option<Day> {
     let entry = node.entry(key)?;
-    let Value::Text(text) = &entry.node.value else {
+    let Content::Text(text) = &entry.node.value else {
         reader.say(Code::PackNotADay, "a calendar day is expected here", entry.node.span, "write it like `2026-01-31`");
         return None;
     };
@@ -78,7 +78,7 @@ pub(super) fn day(reader: &mut Reader<'_>, node: &Node, key: &str) -> Option<Day
     }
 }
 
-pub(super) fn citation(reader: &mut Reader<'_>, node: &Node) -> Citation {
+pub(super) fn citation(reader: &mut PackReader<'_>, node: &Node) -> Citation {
     let Some(entry) = node.entry("source") else {
         reader.say(
             Code::PackMissingPart,
@@ -97,7 +97,7 @@ pub(super) fn citation(reader: &mut Reader<'_>, node: &Node) -> Citation {
 
 /// A local pack's amendments, each checked to be no weaker than what it replaces, on every day.
 pub(in super::super) fn amendments(
-    reader: &mut Reader<'_>,
+    reader: &mut PackReader<'_>,
     root: &Node,
     pack: usize,
     amended: usize,
@@ -140,7 +140,7 @@ pub(in super::super) fn amendments(
 }
 
 /// Enters the facts that a pack declares into the catalogue.
-pub(in super::super) fn declared_facts(reader: &mut Reader<'_>, root: &Node, catalogue: &mut Catalogue) {
+pub(in super::super) fn declared_facts(reader: &mut PackReader<'_>, root: &Node, catalogue: &mut Catalogue) {
     for entry in entries(root, "facts") {
         let node = &entry.node;
         let covers = reader.text(node, "covers");
@@ -194,29 +194,29 @@ fn asked_at(node: &Node) -> Vec<HoldPoint> {
 
 /// The texts of a list under `key`, or none.
 fn word_list(node: &Node, key: &str) -> Vec<String> {
-    let Some(Value::List(items)) = node.entry(key).map(|entry| &entry.node.value) else { return Vec::new() };
+    let Some(Content::List(items)) = node.entry(key).map(|entry| &entry.node.value) else { return Vec::new() };
     let text = |item: &Node| match &item.value {
-        Value::Text(text) => Some(text.clone()),
+        Content::Text(text) => Some(text.clone()),
         _ => None,
     };
     items.iter().filter_map(text).collect()
 }
 
-fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
+fn declared_kind(reader: &mut PackReader<'_>, node: &Node) -> Option<FactKind> {
     let words: Vec<Cow<'static, str>> = word_list(node, "words").into_iter().map(Cow::Owned).collect();
     let of = super::optional_text(node, "of");
     let dimension = of.as_deref().and_then(|of| limit_families().find(|dimension| dimension.name() == of));
     let kind = reader.text(node, "kind");
     let found = match (kind.as_str(), dimension) {
-        ("text", _) => Some(Kind::Text),
-        ("flag", _) => Some(Kind::Flag),
-        ("choice", _) if !words.is_empty() => Some(Kind::Choice(Cow::Owned(words))),
-        ("choices", _) if !words.is_empty() => Some(Kind::Choices(Cow::Owned(words))),
-        ("count", _) => Some(Kind::Count),
-        ("quantity", Some(dimension)) => Some(Kind::Quantity(dimension)),
-        ("reading", Some(dimension)) => Some(Kind::Reading(dimension)),
-        ("event", _) => Some(Kind::Event),
-        ("day", _) => Some(Kind::Day),
+        ("text", _) => Some(FactKind::Text),
+        ("flag", _) => Some(FactKind::Flag),
+        ("choice", _) if !words.is_empty() => Some(FactKind::Choice(Cow::Owned(words))),
+        ("choices", _) if !words.is_empty() => Some(FactKind::Choices(Cow::Owned(words))),
+        ("count", _) => Some(FactKind::Count),
+        ("quantity", Some(dimension)) => Some(FactKind::Quantity(dimension)),
+        ("reading", Some(dimension)) => Some(FactKind::Reading(dimension)),
+        ("event", _) => Some(FactKind::Event),
+        ("day", _) => Some(FactKind::Day),
         _ => None,
     };
     if found.is_none() {
@@ -231,11 +231,11 @@ fn declared_kind(reader: &mut Reader<'_>, node: &Node) -> Option<Kind> {
 }
 
 /// The rules of a file.
-pub(in super::super) fn rules(reader: &mut Reader<'_>, root: &Node, setting: &mut Setting<'_>) -> Vec<Rule> {
+pub(in super::super) fn rules(reader: &mut PackReader<'_>, root: &Node, setting: &mut Setting<'_>) -> Vec<Rule> {
     entries(root, "rules").iter().filter_map(|entry| rule(reader, entry, setting)).collect()
 }
 
-fn rule(reader: &mut Reader<'_>, entry: &Entry, setting: &mut Setting<'_>) -> Option<Rule> {
+fn rule(reader: &mut PackReader<'_>, entry: &Entry, setting: &mut Setting<'_>) -> Option<Rule> {
     let node = &entry.node;
     let covers = covers(reader, node)?;
     let scope = Scope::of(covers);
@@ -276,7 +276,7 @@ fn rule(reader: &mut Reader<'_>, entry: &Entry, setting: &mut Setting<'_>) -> Op
     })
 }
 
-fn covers(reader: &mut Reader<'_>, node: &Node) -> Option<Subject> {
+fn covers(reader: &mut PackReader<'_>, node: &Node) -> Option<Subject> {
     let text = reader.text(node, "covers");
     let subject = match text.strip_prefix("each ") {
         Some(word) => Subject::from_word(word).filter(|subject| *subject != Subject::Job),
@@ -293,9 +293,9 @@ fn covers(reader: &mut Reader<'_>, node: &Node) -> Option<Subject> {
     subject
 }
 
-fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<PermitTerms> {
+fn permit(reader: &mut PackReader<'_>, node: &Node) -> Option<PermitTerms> {
     let entry = node.entry("permit")?;
-    if matches!(entry.node.value, Value::Text(_)) {
+    if matches!(entry.node.value, Content::Text(_)) {
         return None;
     }
     let by = reader.text(&entry.node, "by");
@@ -309,8 +309,14 @@ fn permit(reader: &mut Reader<'_>, node: &Node) -> Option<PermitTerms> {
     }
 }
 
-fn examples(reader: &mut Reader<'_>, node: &Node, list: &str, setting: &Setting<'_>, covers: Subject) -> Vec<Example> {
-    let Some(Value::List(items)) = node.entry("examples").and_then(|e| e.node.entry(list)).map(|e| &e.node.value)
+fn examples(
+    reader: &mut PackReader<'_>,
+    node: &Node,
+    list: &str,
+    setting: &Setting<'_>,
+    covers: Subject,
+) -> Vec<Example> {
+    let Some(Content::List(items)) = node.entry("examples").and_then(|e| e.node.entry(list)).map(|e| &e.node.value)
     else {
         return Vec::new();
     };

@@ -68,7 +68,7 @@ impl Suits {
     }
 
     /// What it suits, in words.
-    pub fn words(self) -> String {
+    pub fn described(self) -> String {
         match self {
             Self::Anything => "anything".to_owned(),
             Self::Sorts(sorts) => sorts.iter().map(|sort| sort.word()).collect::<Vec<_>>().join(", "),

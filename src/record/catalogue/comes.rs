@@ -3,7 +3,7 @@
 
 use super::instruments::{gauge, thermometer};
 use super::{Catalogue, GIVEN, READ_OFF, assembly, component, job, person, stages};
-use crate::record::{FactKey, Kind};
+use crate::record::{FactKey, FactKind};
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// How the value of a fact comes about.
@@ -146,9 +146,9 @@ impl Catalogue {
             return Comes::Stamped(thing);
         }
         match spec.kind {
-            Kind::Log(_) => Comes::Logged,
-            Kind::Event | Kind::Planned | Kind::Day => Comes::Done,
-            Kind::Text if spec.name.ends_with(".by") => Comes::Signed,
+            FactKind::Log(_) => Comes::Logged,
+            FactKind::Event | FactKind::Planned | FactKind::Day => Comes::Done,
+            FactKind::Text if spec.name.ends_with(".by") => Comes::Signed,
             _ => Comes::Found,
         }
     }

@@ -17,7 +17,7 @@ use crate::vocabulary::Subject;
 
 /// One fault for each pair of facts that contradict one another.
 pub(super) fn contradicted(document: &Document, catalogue: &Catalogue, job: &Job) -> Vec<Fault> {
-    let mut found = Found { document, catalogue, faults: Vec::new() };
+    let mut found = Contradiction { document, catalogue, faults: Vec::new() };
     for gauge in job.of(Subject::Gauge).unwrap_or(&[]) {
         found.gauge(gauge);
     }
@@ -31,13 +31,13 @@ pub(super) fn contradicted(document: &Document, catalogue: &Catalogue, job: &Job
     found.faults
 }
 
-struct Found<'a> {
+struct Contradiction<'a> {
     document: &'a Document,
     catalogue: &'a Catalogue,
     faults: Vec<Fault>,
 }
 
-impl Found<'_> {
+impl Contradiction<'_> {
     fn place(&self, entity: &Entity, key: FactKey) -> Span {
         self.document.locate(&entity.path_of(self.catalogue, key)).span
     }

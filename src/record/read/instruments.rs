@@ -2,14 +2,14 @@
 //!
 //! Must not know how a value is written.
 
-use super::Reader;
+use super::RecordReader;
 use crate::document::{Code, Fault, Node, Path};
 use crate::record::FactKey;
 use crate::record::instrument::{self, graded, list_for};
 use crate::record::job::{Entity, Job, LogRow, Measured, Value};
 use crate::vocabulary::{Look, Subject, shown};
 
-impl Reader<'_> {
+impl RecordReader<'_> {
     /// Gives readings the uncertainty of the instruments that took them, and refuses marks that stand for nothing.
     pub(super) fn resolve(&mut self, job: &mut Job, root: &Node) {
         let instruments = [Subject::Gauge, Subject::Thermometer].map(|s| (s, job.of(s).unwrap_or(&[]).to_vec()));

@@ -1,6 +1,6 @@
 //! The offsets of a record's instants: those of the shop's zone.
 //!
-//! Whether something was done today goes by the zone in which the shop lies. An instant that is written at another offset
+//! Whether something was done today depends on the zone in which the shop lies. An instant that is written at another offset
 //! was read off another clock, or is an hour off since the last change of the clocks, and nobody can tell which; so the
 //! record is refused. Instruments that keep a log often write universal time, and there alone it may stand.
 
@@ -31,7 +31,7 @@ pub(super) fn of_another_zone(document: &Document, catalogue: &Catalogue, job: &
     faults
 }
 
-/// What speaks against the first instant of a value that is not of the zone.
+/// What is wrong with the first instant of a value that is not of the zone.
 fn first_fault(value: &Value, zone: &Zone) -> Option<ZoneError> {
     let of_the_shop = |at: &Instant| zone.check(*at).err();
     match value {

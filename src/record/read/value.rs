@@ -4,8 +4,8 @@ use std::borrow::Cow;
 use std::sync::LazyLock;
 
 use crate::document::prose::in_quotes;
-use crate::document::{self, Code, Fault, Node, nearest};
-use crate::record::{Kind, Measured, Value};
+use crate::document::{Code, Content, Fault, Node, nearest};
+use crate::record::{FactKind, Measured, Value};
 use crate::tyre::{Designation, TubeMarking};
 use crate::units::{Day, Dimension, Exact, Instant, Quantity};
 use crate::vocabulary::{NameFault, name_fault, shown};
@@ -14,46 +14,46 @@ use crate::vocabulary::{NameFault, name_fault, shown};
 ///
 /// # Errors
 /// The one fault of this value, without its source.
-pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
+pub(crate) fn read(kind: &FactKind, node: &Node) -> Result<Value, Box<Fault>> {
     match (kind, &node.value) {
         // A job number or a mark may look like a number; its text as written is what is meant.
-        (Kind::Text, document::Value::Text(text) | document::Value::Number(text)) => {
+        (FactKind::Text, Content::Text(text) | Content::Number(text)) => {
             said(text, node)?;
             Ok(Value::Text(text.as_str().into()))
         }
-        (Kind::TyreSize | Kind::TubeSizes, document::Value::Text(text) | document::Value::Number(text)) => {
+        (FactKind::TyreSize | FactKind::TubeSizes, Content::Text(text) | Content::Number(text)) => {
             said(text, node)?;
             // One fault here, where the text stands, and not a finding of every rule that needs the size.
             let read = match kind {
-                Kind::TyreSize => Designation::parse(text).map(drop),
+                FactKind::TyreSize => Designation::parse(text).map(drop),
                 _ => TubeMarking::parse(text).map(drop),
             };
             read.map_err(|error| boxed(Code::RecordNotASize, error.to_string(), node, error.help()))?;
             Ok(Value::Text(text.as_str().into()))
         }
-        (Kind::Flag, document::Value::Bool(flag)) => Ok(Value::Flag(*flag)),
-        (Kind::Choice(words), document::Value::Text(text)) => word(words, text, node).map(Value::Text),
-        (Kind::Choices(words), document::Value::List(items)) => choices(words, items).map(Value::Words),
-        (Kind::Count, document::Value::Number(text)) => {
+        (FactKind::Flag, Content::Bool(flag)) => Ok(Value::Flag(*flag)),
+        (FactKind::Choice(words), Content::Text(text)) => word(words, text, node).map(Value::Text),
+        (FactKind::Choices(words), Content::List(items)) => choices(words, items).map(Value::Words),
+        (FactKind::Count, Content::Number(text)) => {
             let count = Quantity::parse(text, Dimension::Count).map_err(|error| quantity_fault(&error, node))?;
             possible(count, false, node)?;
             Ok(Value::Measured(Box::new(Measured::exact(count))))
         }
-        (Kind::Quantity(dimension), _) => {
+        (FactKind::Quantity(dimension), _) => {
             let shown = quantity(*dimension, node)?;
             possible(shown, false, node)?;
             Ok(Value::Measured(Box::new(Measured::exact(shown))))
         }
-        (Kind::Reading(dimension), document::Value::Map(_)) => reading(*dimension, node),
-        (Kind::Reading(dimension), _) => {
+        (FactKind::Reading(dimension), Content::Map(_)) => reading(*dimension, node),
+        (FactKind::Reading(dimension), _) => {
             let shown = quantity(*dimension, node)?;
             possible(shown, true, node)?;
             Ok(Value::Measured(Box::new(Measured::exact(shown))))
         }
-        (Kind::Event | Kind::Planned, document::Value::Text(text)) => Instant::parse(text)
+        (FactKind::Event | FactKind::Planned, Content::Text(text)) => Instant::parse(text)
             .map(Value::Instant)
             .map_err(|error| boxed(Code::RecordNotAnInstant, error.to_string(), node, error.help())),
-        (Kind::Day, document::Value::Text(text)) => Day::parse(text)
+        (FactKind::Day, Content::Text(text)) => Day::parse(text)
             .map(Value::Day)
             .map_err(|error| boxed(Code::RecordNotADay, error.to_string(), node, error.help())),
         (kind, _) => Err(boxed(
@@ -61,14 +61,16 @@ pub(crate) fn read(kind: &Kind, node: &Node) -> Result<Value, Box<Fault>> {
             format!("{} is expected here", kind.describe()),
             node,
             match kind {
-                Kind::Flag => "write true or false".to_owned(),
-                Kind::Choice(words) => format!("write one of: {}", in_quotes(words.iter())),
-                Kind::Choices(words) => format!("write a list, `[]` for none, of any of: {}", in_quotes(words.iter())),
-                Kind::Count => "write a plain number, such as 16".to_owned(),
-                Kind::Event | Kind::Planned => {
+                FactKind::Flag => "write true or false".to_owned(),
+                FactKind::Choice(words) => format!("write one of: {}", in_quotes(words.iter())),
+                FactKind::Choices(words) => {
+                    format!("write a list, `[]` for none, of any of: {}", in_quotes(words.iter()))
+                }
+                FactKind::Count => "write a plain number, such as 16".to_owned(),
+                FactKind::Event | FactKind::Planned => {
                     "write a date and time with its offset, such as 2026-03-04T09:30:00-06:00".to_owned()
                 }
-                Kind::Day => "write a day, such as 2026-09-30".to_owned(),
+                FactKind::Day => "write a day, such as 2026-09-30".to_owned(),
                 _ => "write it as text".to_owned(),
             },
         )),
@@ -124,7 +126,7 @@ fn choices(words: &[Cow<'static, str>], items: &[Node]) -> Result<Vec<Box<str>>,
     items
         .iter()
         .map(|item| match &item.value {
-            document::Value::Text(text) => word(words, text, item),
+            Content::Text(text) => word(words, text, item),
             _ => Err(boxed(
                 Code::RecordWrongKind,
                 "a word is expected here".to_owned(),
@@ -137,7 +139,7 @@ fn choices(words: &[Cow<'static, str>], items: &[Node]) -> Result<Vec<Box<str>>,
 
 fn quantity(dimension: Dimension, node: &Node) -> Result<Quantity, Box<Fault>> {
     match &node.value {
-        document::Value::Text(text) | document::Value::Number(text) => {
+        Content::Text(text) | Content::Number(text) => {
             Quantity::parse(text, dimension).map_err(|error| quantity_fault(&error, node))
         }
         _ => Err(boxed(
@@ -166,14 +168,14 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
     possible(shown, true, &value.node)?;
     let mut measured = Measured::exact(shown);
     if let Some(at) = node.entry("at") {
-        match read(&Kind::Event, &at.node)? {
+        match read(&FactKind::Event, &at.node)? {
             Value::Instant(instant) => measured.at = Some(instant),
             _ => measured.at = None,
         }
     }
     for key in ["gauge", "thermometer"] {
         if let Some(named) = node.entry(key)
-            && let Value::Text(mark) = read(&Kind::Text, &named.node)?
+            && let Value::Text(mark) = read(&FactKind::Text, &named.node)?
         {
             measured.instrument = Some(mark);
         }

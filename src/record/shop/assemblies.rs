@@ -8,7 +8,7 @@ use super::nodes::{at_place, entries, items, items_mut, said, said_at, scalar, t
 use super::refusals;
 use super::sections::{MACHINES, Section, TYRES, WHEELS, is_alike};
 use super::sheets::fill_facts;
-use crate::document::{Entry, Node, Path, Value};
+use crate::document::{Content, Entry, Node, Path};
 use crate::vocabulary::Subject;
 
 /// The keys of an assembly that may name a card, with the section of it.
@@ -97,7 +97,7 @@ impl Expander<'_> {
 
     /// What an assembly says that another one like it has from there: facts and the names of cards.
     fn alike(&self, other: &Node) -> Node {
-        let mut alike = Node { span: other.span, value: Value::Map(Vec::new()) };
+        let mut alike = Node { span: other.span, value: Content::Map(Vec::new()) };
         let facts = self.catalogue.keys_of(Subject::Assembly).filter(|key| is_alike(self.catalogue, *key));
         let facts = facts.filter_map(|key| self.catalogue.spec(key)).map(|spec| spec.name.to_string());
         let cards = CARDS.iter().map(|(section, key)| format!("{key}.{}", section.named_by));

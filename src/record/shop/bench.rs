@@ -10,9 +10,9 @@ use super::refusals;
 use super::sections::{FOUND, Find, LOOKED, NOTHING_FOUND, OFF_RIM, SEATED};
 use super::sheets::{fill_facts, set};
 use crate::document::prose::in_quotes;
-use crate::document::{Code, Entry, Fault, Node, Path, Value, nearest};
+use crate::document::{Code, Content, Entry, Fault, Node, Path, nearest};
 use crate::record::catalogue::assembly;
-use crate::record::{Catalogue, FactKey, Kind};
+use crate::record::{Catalogue, FactKey, FactKind};
 
 /// Where the look at the parts on the bench stands.
 pub(super) const BENCH: &str = "bench";
@@ -33,7 +33,7 @@ const DRY: FactKey = assembly::INTERIOR_DRY;
 
 /// What one word of the list of finds says.
 #[derive(Clone)]
-struct Found {
+struct FindWord {
     fact: FactKey,
     value: Said,
 }
@@ -43,7 +43,7 @@ enum Said {
     /// A word in the list of what was found there.
     Word(String),
     /// The one word, or truth value, of the fact.
-    Value(Value),
+    Value(Content),
 }
 
 impl Expander<'_> {
@@ -63,7 +63,7 @@ impl Expander<'_> {
 
     /// Puts what a look at the parts says at the facts of the assembly.
     pub(super) fn bench(&mut self, assembly: &mut Node, looked: &Node, path: &Path) {
-        if !matches!(looked.value, Value::Map(_)) {
+        if !matches!(looked.value, Content::Map(_)) {
             self.refuse(refusals::shape(
                 "a mapping that says when and by whom the parts were looked at",
                 "write it like `bench: {at: 07:45, by: OV, found: []}`",
@@ -76,7 +76,7 @@ impl Expander<'_> {
             self.refuse(fault);
         }
         // On the bench is off the rim.
-        let off_rim = Node { span: looked.span, value: Value::Bool(true) };
+        let off_rim = Node { span: looked.span, value: Content::Bool(true) };
         set(self, assembly, OFF_RIM, off_rim, BY, path);
         for (key, facts) in LOOKED {
             let Some(node) = said(looked, key) else { continue };
@@ -92,9 +92,9 @@ impl Expander<'_> {
     /// Fills in the finds at their places, and at every other place that nothing was found there.
     fn found(&mut self, assembly: &mut Node, found: &Node, path: &Path) {
         let words: Vec<&Node> = match &found.value {
-            Value::List(items) => items.iter().collect(),
+            Content::List(items) => items.iter().collect(),
             // One word alone needs no brackets.
-            Value::Text(text) if !text.contains(',') => vec![found],
+            Content::Text(text) if !text.contains(',') => vec![found],
             _ => {
                 self.refuse(not_finds(found));
                 return;
@@ -103,7 +103,7 @@ impl Expander<'_> {
         let mut places: Vec<(FactKey, Node)> = Vec::new();
         for word in words {
             let (fact, value) = match self.find(word) {
-                Ok(Found { fact, value }) => (fact, value),
+                Ok(FindWord { fact, value }) => (fact, value),
                 Err(fault) => {
                     self.refuse(*fault);
                     continue;
@@ -111,12 +111,12 @@ impl Expander<'_> {
             };
             let place = places.iter_mut().find(|(known, _)| *known == fact).map(|(_, node)| node);
             match (value, place) {
-                (Said::Word(text), Some(Node { value: Value::List(items), .. })) => {
-                    items.push(Node { span: word.span, value: Value::Text(text) });
+                (Said::Word(text), Some(Node { value: Content::List(items), .. })) => {
+                    items.push(Node { span: word.span, value: Content::Text(text) });
                 }
                 (Said::Word(text), _) => {
-                    let item = Node { span: word.span, value: Value::Text(text) };
-                    places.push((fact, Node { span: word.span, value: Value::List(vec![item]) }));
+                    let item = Node { span: word.span, value: Content::Text(text) };
+                    places.push((fact, Node { span: word.span, value: Content::List(vec![item]) }));
                 }
                 // The same once more says no more; what is otherwise is refused with its two places.
                 (Said::Value(value), Some(known)) if known.value == value => {}
@@ -124,21 +124,21 @@ impl Expander<'_> {
             }
         }
         let wet = places.iter().find_map(|(fact, node)| {
-            let Value::List(items) = &node.value else { return None };
+            let Content::List(items) = &node.value else { return None };
             let water = items.iter().find(|item| scalar(item) == Some(WATER))?;
             (*fact == INSIDE).then_some(water.span)
         });
         if let (Some(span), None) = (wet, places.iter().find(|(fact, _)| *fact == DRY)) {
-            places.push((DRY, Node { span, value: Value::Bool(false) }));
+            places.push((DRY, Node { span, value: Content::Bool(false) }));
         }
         for (fact, node) in places {
             set(self, assembly, fact, node, BY, path);
         }
         for (fact, value) in NOTHING_FOUND {
             let value = match *value {
-                "[]" => Value::List(Vec::new()),
-                "true" | "false" => Value::Bool(*value == "true"),
-                word => Value::Text(word.to_owned()),
+                "[]" => Content::List(Vec::new()),
+                "true" | "false" => Content::Bool(*value == "true"),
+                word => Content::Text(word.to_owned()),
             };
             // What is written at its own place is what the look found there.
             if let Some(spec) = self.catalogue.spec(*fact) {
@@ -148,11 +148,11 @@ impl Expander<'_> {
     }
 
     /// The one find that a word names.
-    fn find(&self, word: &Node) -> Result<Found, Box<Fault>> {
+    fn find(&self, word: &Node) -> Result<FindWord, Box<Fault>> {
         let refused = |message: String, help: String| {
             Err(Box::new(Fault::new(Code::RecordUnknownWord, message).label(word.span, "here").help(help)))
         };
-        let Value::Text(text) = &word.value else { return Err(Box::new(not_finds(word))) };
+        let Content::Text(text) = &word.value else { return Err(Box::new(not_finds(word))) };
         let all = finds(self.catalogue);
         if let Some(find) = all.iter().find(|find| find.full == *text) {
             return Ok(find.found.clone());
@@ -167,7 +167,7 @@ impl Expander<'_> {
             [] => {
                 let near = nearest(text, all.iter().flat_map(|find| [find.full.as_str(), find.word.as_str()]));
                 let guess = near.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
-                let help = format!("{guess}use any of: {}", in_quotes(words(self.catalogue)));
+                let help = format!("{guess}use any of: {}", in_quotes(find_words(self.catalogue)));
                 refused(format!("`{text}` is not one of the words for what is found"), help)
             }
             alike => {
@@ -186,7 +186,7 @@ struct Written {
     word: String,
     /// The word behind its part.
     full: String,
-    found: Found,
+    found: FindWord,
 }
 
 impl Written {
@@ -202,15 +202,17 @@ fn finds(catalogue: &Catalogue) -> Vec<Written> {
     let mut all = Vec::new();
     for Find { place, fact, flag } in FOUND {
         let mut add = |word: &str, value| {
-            let found = Found { fact: *fact, value };
+            let found = FindWord { fact: *fact, value };
             all.push(Written { word: word.to_owned(), full: format!("{place} {word}"), found });
         };
         match (flag, catalogue.spec(*fact).map(|spec| &spec.kind)) {
-            (Some((word, flag)), _) => add(word, Said::Value(Value::Bool(*flag))),
-            (None, Some(Kind::Choices(words))) => words.iter().for_each(|word| add(word, Said::Word(word.to_string()))),
-            (None, Some(Kind::Choice(words))) => {
+            (Some((word, flag)), _) => add(word, Said::Value(Content::Bool(*flag))),
+            (None, Some(FactKind::Choices(words))) => {
+                words.iter().for_each(|word| add(word, Said::Word(word.to_string())))
+            }
+            (None, Some(FactKind::Choice(words))) => {
                 let faults = words.iter().filter(|word| !NOTHING_FOUND.contains(&(*fact, word.as_ref())));
-                faults.for_each(|word| add(word, Said::Value(Value::Text(word.to_string()))));
+                faults.for_each(|word| add(word, Said::Value(Content::Text(word.to_string()))));
             }
             _ => {}
         }
@@ -219,7 +221,7 @@ fn finds(catalogue: &Catalogue) -> Vec<Written> {
 }
 
 /// Every word that may stand in the list, as messages and the template list them: bare where that tells the place.
-pub(super) fn words(catalogue: &Catalogue) -> Vec<String> {
+pub(super) fn find_words(catalogue: &Catalogue) -> Vec<String> {
     let all = finds(catalogue);
     let is_alone = |find: &Written| all.iter().filter(|other| other.word == find.word).count() == 1;
     all.iter()

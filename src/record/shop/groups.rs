@@ -7,7 +7,7 @@ use super::nodes::{at_mut, items_mut, said, scalar, standing_for, take, value_mu
 use super::refusals;
 use super::sections::{BELONGS, CREW, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED};
 use super::sheets::{Sheet, read_with};
-use crate::document::{Entry, Node, Path, Value};
+use crate::document::{Content, Entry, Node, Path};
 
 impl Expander<'_> {
     /// Lays what the place says over the record. What belongs to the place gives way to what the record names instead.
@@ -24,7 +24,8 @@ impl Expander<'_> {
             if !is_known {
                 self.elsewhere.push(key);
             }
-            if let (Some(mark), Some(Node { value: Value::Map(entries), .. }), None) = (of_place, &mut facts, of_record)
+            if let (Some(mark), Some(Node { value: Content::Map(entries), .. }), None) =
+                (of_place, &mut facts, of_record)
             {
                 let node = standing_for(section.named_by, mark);
                 entries.push(Entry { key: (*key).to_owned(), key_span: node.span, node });

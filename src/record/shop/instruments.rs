@@ -6,7 +6,7 @@ use super::expand::Expander;
 use super::nodes::{at_mut, entries, further, items, items_mut, moved, said, scalar, value_mut};
 use super::sections::{CREW, GAUGES, NAMES_PERSON, THERMOMETERS};
 use super::{broken_program, refusals};
-use crate::document::{Entry, Node, Value};
+use crate::document::{Content, Entry, Node};
 use crate::vocabulary::Subject;
 
 impl Expander<'_> {
@@ -34,7 +34,7 @@ impl Expander<'_> {
                 let Some(mut facts) = self.entry(section, &mark) else { continue };
                 let own = scalar(&mark).and_then(|text| shop.find(section.key, text)).map(|(_, entry)| entry);
                 let own = own.and_then(|entry| said(entry, "mark")).map_or(mark, |own| moved(own, self.base));
-                if let Value::Map(entries) = &mut facts.value {
+                if let Content::Map(entries) = &mut facts.value {
                     let entry = Entry { key: "mark".to_owned(), key_span: own.span, node: own };
                     entries.insert(0, entry);
                 }
@@ -49,15 +49,15 @@ impl Expander<'_> {
         let Some(first) = added.first() else { return };
         let span = first.span;
         match value_mut(root, key) {
-            Some(Node { value: Value::List(items), .. }) => items.extend(added),
-            Some(list) if list.value == Value::Null => *list = Node { span, value: Value::List(added) },
+            Some(Node { value: Content::List(items), .. }) => items.extend(added),
+            Some(list) if list.value == Content::Null => *list = Node { span, value: Content::List(added) },
             Some(list) => {
                 let span = list.span;
                 self.refuse(refusals::shape("a list", "write one entry for each, behind a dash", span));
             }
             None => match &mut root.value {
-                Value::Map(entries) => {
-                    let node = Node { span, value: Value::List(added) };
+                Content::Map(entries) => {
+                    let node = Node { span, value: Content::List(added) };
                     entries.push(Entry { key: key.to_owned(), key_span: span, node });
                 }
                 _ => self.refuse(broken_program("instruments are named and there is no record").label(root.span, "")),
@@ -65,7 +65,7 @@ impl Expander<'_> {
         }
     }
 
-    /// Puts names in the place of marks wherever a person is named.
+    /// Replaces marks by names wherever a person is named.
     pub(super) fn persons(&mut self, root: &mut Node) {
         let catalogue = self.catalogue;
         for fact in NAMES_PERSON {
@@ -105,7 +105,7 @@ impl Expander<'_> {
 
 /// The marks that stand under a key anywhere in a tree, in its order.
 fn marks_at(node: &Node, key: &str, found: &mut Vec<Node>) {
-    if let Value::List(items) = &node.value {
+    if let Content::List(items) = &node.value {
         for item in items {
             marks_at(item, key, found);
         }

@@ -5,9 +5,9 @@
 use super::expand::{Expander, SIDES};
 use super::nodes::{at_mut, items_mut, value_mut};
 use super::refusals;
-use crate::document::{Entry, Node, Span, Value};
+use crate::document::{Content, Entry, Node, Span};
 use crate::record::catalogue::OPTIONAL_COLUMNS;
-use crate::record::{FactSpec, Kind};
+use crate::record::{FactKind, FactSpec};
 use crate::vocabulary::Subject;
 
 impl Expander<'_> {
@@ -19,13 +19,13 @@ impl Expander<'_> {
                 .of(subject)
                 .iter()
                 .filter_map(|spec| match &spec.kind {
-                    Kind::Log(columns) => Some((spec.name.to_string(), *columns)),
+                    FactKind::Log(columns) => Some((spec.name.to_string(), *columns)),
                     _ => None,
                 })
                 .collect();
             for (place, columns) in logs {
                 for holder in holders(root, subject) {
-                    if let Some(Node { value: Value::List(rows), .. }) = at_mut(holder, &place) {
+                    if let Some(Node { value: Content::List(rows), .. }) = at_mut(holder, &place) {
                         for row in rows {
                             self.row(row, columns);
                         }
@@ -36,7 +36,7 @@ impl Expander<'_> {
     }
 
     fn row(&mut self, row: &mut Node, columns: &[FactSpec]) {
-        let Value::Text(text) = &row.value else { return };
+        let Content::Text(text) = &row.value else { return };
         // In quotes the text stands behind the first of them; folded over lines it stands nowhere as it is.
         let written = self.slice(row.span).find(text.as_str()).map(|at| row.span.start + at);
         let span_of = |part: &Part<'_>| {
@@ -45,10 +45,10 @@ impl Expander<'_> {
         if let Some(parts) = parts(text, columns) {
             let entries = parts.iter().map(|part| {
                 let span = span_of(part);
-                let node = Node { span, value: Value::Text(part.text.to_owned()) };
+                let node = Node { span, value: Content::Text(part.text.to_owned()) };
                 Entry { key: part.column.to_owned(), key_span: span, node }
             });
-            row.value = Value::Map(entries.collect());
+            row.value = Content::Map(entries.collect());
         } else {
             let (span, due) = (row.span, in_words(columns));
             self.refuse(refusals::shape("a row of the log", &due, span));
@@ -61,7 +61,7 @@ fn holders(root: &mut Node, subject: Subject) -> Vec<&mut Node> {
     match subject.record_key() {
         None => vec![root],
         Some(key) if subject == Subject::Component => match value_mut(root, key).map(|sides| &mut sides.value) {
-            Some(Value::Map(sides)) => {
+            Some(Content::Map(sides)) => {
                 let known = sides.iter_mut().filter(|side| SIDES.contains(&side.key.as_str()));
                 known.map(|side| &mut side.node).collect()
             }
@@ -83,7 +83,7 @@ struct Part<'t> {
 /// behind the name of its column.
 fn parts<'t>(text: &'t str, columns: &'t [FactSpec]) -> Option<Vec<Part<'t>>> {
     let mut due = columns.iter().filter(|column| is_due(column)).map(|column| column.name.as_ref());
-    let mut words = words(text).peekable();
+    let mut words = words_with_offsets(text).peekable();
     let mut found: Vec<Part<'t>> = Vec::with_capacity(columns.len());
     let mut is_open = false;
     while let Some((at, word)) = words.next() {
@@ -113,7 +113,7 @@ fn is_whole(word: &str) -> bool {
 }
 
 /// The words of a text, each with where it begins.
-fn words(text: &str) -> impl Iterator<Item = (usize, &str)> {
+fn words_with_offsets(text: &str) -> impl Iterator<Item = (usize, &str)> {
     let mut rest = 0;
     text.split_whitespace().filter_map(move |word| {
         let at = rest + text.get(rest..)?.find(word)?;
@@ -148,7 +148,7 @@ fn is_due(column: &FactSpec) -> bool {
 
 /// Whether a column is a reading, and not the time of the row.
 const fn is_read(column: &FactSpec) -> bool {
-    matches!(column.kind, Kind::Quantity(_))
+    matches!(column.kind, FactKind::Quantity(_))
 }
 
 #[cfg(test)]

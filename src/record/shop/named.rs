@@ -6,7 +6,7 @@ use super::expand::{Expander, SIDES};
 use super::nodes::{at_place, further, items_mut, lay, moved, said, said_at, scalar, standing_for, take, value_mut};
 use super::sections::{BELONGS, CREW, LOTS, MACHINES_OF, MATERIALS, Section};
 use super::{refusals, times};
-use crate::document::{Node, Path, Span, Value};
+use crate::document::{Content, Node, Path, Span};
 use crate::record::FactSpec;
 use crate::record::catalogue::HoldsFor;
 
@@ -54,7 +54,7 @@ impl Expander<'_> {
             let Some(spec) = self.catalogue.spec(key).filter(|spec| section.takes(key, spec)) else { continue };
             let Some(place) = spec.name.strip_prefix(section.base) else { continue };
             if said_at(facts, place).is_none() {
-                let nothing = Node { span: at, value: Value::Null };
+                let nothing = Node { span: at, value: Content::Null };
                 lay(facts, at_place(place, nothing), &mut Vec::new());
             }
         }

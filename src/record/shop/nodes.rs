@@ -2,13 +2,13 @@
 //!
 //! Values keep the places of the texts that they come from. This module must not know shops or records.
 
-use crate::document::{Entry, Node, Path, Span, Value};
+use crate::document::{Content, Entry, Node, Path, Span};
 
 /// The same tree, its places moved by so many bytes.
 pub(super) fn moved(node: &Node, by: usize) -> Node {
     let value = match &node.value {
-        Value::List(items) => Value::List(items.iter().map(|item| moved(item, by)).collect()),
-        Value::Map(entries) => Value::Map(entries.iter().map(|entry| moved_entry(entry, by)).collect()),
+        Content::List(items) => Content::List(items.iter().map(|item| moved(item, by)).collect()),
+        Content::Map(entries) => Content::Map(entries.iter().map(|entry| moved_entry(entry, by)).collect()),
         plain => plain.clone(),
     };
     Node { span: further(node.span, by), value }
@@ -26,14 +26,14 @@ pub(super) fn further(span: Span, by: usize) -> Span {
 /// A text, or a number as it is written; nothing for everything else.
 pub(super) fn scalar(node: &Node) -> Option<&str> {
     match &node.value {
-        Value::Text(text) | Value::Number(text) => Some(text),
+        Content::Text(text) | Content::Number(text) => Some(text),
         _ => None,
     }
 }
 
 /// The value of a key, if the node is a mapping that has it and says something there.
 pub(super) fn said<'n>(node: &'n Node, key: &str) -> Option<&'n Node> {
-    node.entry(key).map(|entry| &entry.node).filter(|node| node.value != Value::Null)
+    node.entry(key).map(|entry| &entry.node).filter(|node| node.value != Content::Null)
 }
 
 /// The value at a dotted place, if something is said there.
@@ -48,14 +48,14 @@ pub(super) fn at_mut<'n>(node: &'n mut Node, place: &str) -> Option<&'n mut Node
 
 /// The value of a key, to be changed.
 pub(super) fn value_mut<'n>(node: &'n mut Node, key: &str) -> Option<&'n mut Node> {
-    let Value::Map(entries) = &mut node.value else { return None };
+    let Content::Map(entries) = &mut node.value else { return None };
     entries.iter_mut().find(|entry| entry.key == key).map(|entry| &mut entry.node)
 }
 
 /// The items of the list at a key, to be changed.
 pub(super) fn items_mut<'n>(node: &'n mut Node, key: &str) -> &'n mut [Node] {
     match value_mut(node, key).map(|node| &mut node.value) {
-        Some(Value::List(items)) => items,
+        Some(Content::List(items)) => items,
         _ => &mut [],
     }
 }
@@ -63,7 +63,7 @@ pub(super) fn items_mut<'n>(node: &'n mut Node, key: &str) -> &'n mut [Node] {
 /// The items of the list at a key.
 pub(super) fn items<'n>(node: &'n Node, key: &str) -> &'n [Node] {
     match node.entry(key).map(|entry| &entry.node.value) {
-        Some(Value::List(items)) => items,
+        Some(Content::List(items)) => items,
         _ => &[],
     }
 }
@@ -71,23 +71,23 @@ pub(super) fn items<'n>(node: &'n Node, key: &str) -> &'n [Node] {
 /// The entries of a mapping.
 pub(super) fn entries(node: &Node) -> &[Entry] {
     match &node.value {
-        Value::Map(entries) => entries,
+        Content::Map(entries) => entries,
         _ => &[],
     }
 }
 
 /// Takes a key out of a mapping; nothing where it is not there, and nothing but the key where it says nothing.
 pub(super) fn take(node: &mut Node, key: &str) -> Option<Entry> {
-    let Value::Map(entries) = &mut node.value else { return None };
+    let Content::Map(entries) = &mut node.value else { return None };
     let at = entries.iter().position(|entry| entry.key == key)?;
     let entry = entries.remove(at);
-    (entry.node.value != Value::Null).then_some(entry)
+    (entry.node.value != Content::Null).then_some(entry)
 }
 
 /// A mapping with one entry, in place of a value that stands for it.
 pub(super) fn standing_for(key: &str, node: Node) -> Node {
     let span = node.span;
-    Node { span, value: Value::Map(vec![Entry { key: key.to_owned(), key_span: span, node }]) }
+    Node { span, value: Content::Map(vec![Entry { key: key.to_owned(), key_span: span, node }]) }
 }
 
 /// The value as it would stand at a dotted place.
@@ -114,13 +114,13 @@ pub(super) fn lay(into: &mut Node, from: Node, twice: &mut Vec<Twice>) {
 
 fn lay_at(into: &mut Node, from: Node, path: &Path, twice: &mut Vec<Twice>) {
     match (&mut into.value, from.value) {
-        (Value::Null, value) => *into = Node { span: from.span, value },
-        (_, Value::Null) => {}
-        (Value::Map(entries), Value::Map(more)) if !is_reading(entries) && !is_reading(&more) => {
+        (Content::Null, value) => *into = Node { span: from.span, value },
+        (_, Content::Null) => {}
+        (Content::Map(entries), Content::Map(more)) if !is_reading(entries) && !is_reading(&more) => {
             for entry in more {
                 match entries.iter_mut().find(|known| known.key == entry.key) {
                     Some(known) => {
-                        if known.node.value == Value::Null {
+                        if known.node.value == Content::Null {
                             known.key_span = entry.key_span;
                         }
                         lay_at(&mut known.node, entry.node, &path.child(entry.key.as_str()), twice);

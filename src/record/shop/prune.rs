@@ -1,13 +1,13 @@
 //! The part of a shop file that a record draws on, as a shop file of its own: the entries that were used, word for word.
 //!
-//! Whoever is handed it with the record can put the two together again and comes to the same long record, and sees nothing
-//! of anybody else. This module must not know what the entries say.
+//! Whoever receives it with the record can put the two together again, gets the same long record, and sees nothing of
+//! anybody else. This module must not know what the entries say.
 
 use std::fmt::Write as _;
 
 use super::nodes::{entries, items};
 use super::{Shop, UsedEntry};
-use crate::document::{Entry, Node, Source, Value};
+use crate::document::{Content, Entry, Node, Source};
 
 /// The keys of a shop file that are always kept.
 const HEAD: [&str; 3] = ["shop", "name", "zone"];
@@ -33,10 +33,10 @@ pub(super) fn pruned(shop: &Shop, used: &[UsedEntry]) -> (String, Node) {
         for item in &kept {
             let _ = writeln!(text, "{:1$}- {2}", "", dash(source, item), source.slice(item.span));
         }
-        let node = Node { span: entry.node.span, value: Value::List(kept.into_iter().cloned().collect()) };
+        let node = Node { span: entry.node.span, value: Content::List(kept.into_iter().cloned().collect()) };
         values.push(Entry { key: entry.key.clone(), key_span: entry.key_span, node });
     }
-    (text, Node { span: root.span, value: Value::Map(values) })
+    (text, Node { span: root.span, value: Content::Map(values) })
 }
 
 /// How far in the dash of an entry stands, so that its further lines keep their own indentation.

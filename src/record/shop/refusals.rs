@@ -80,8 +80,8 @@ pub(super) fn no_shop(one: &str, mark: &str, span: Span) -> Fault {
         )
 }
 
-/// A place that is said in two places: in the record or an entry first, and then by what is laid over it. Says which of the
-/// two stays, and what is to be done where it is not so.
+/// A fact that is stated in two places: in the record or an entry first, and then by what is laid over it. Says which of the
+/// two to keep, and what to do where that one is wrong.
 pub(super) fn twice(
     (one, mark): (&str, &str),
     twice: &Twice,

@@ -7,9 +7,9 @@ use super::expand::Expander;
 use super::nodes::{at_mut, at_place, items, moved, said, said_at, scalar};
 use super::sections::{ROUTINES, Routine, Section};
 use super::times;
-use crate::document::{Code, Fault, Node, Value};
+use crate::document::{Code, Content, Fault, Node};
+use crate::record::FactKind;
 use crate::record::FactSpec;
-use crate::record::Kind;
 use crate::units::{Day, Instant};
 
 /// The key of the log in the shop file.
@@ -28,14 +28,14 @@ impl Expander<'_> {
         for (routine, spec) in self.states_when(section) {
             let Some(place) = spec.name.strip_prefix(routine.section.base) else { continue };
             let (Some(one), Some(other)) = (said_at(into, place), said_at(from, place)) else { continue };
-            let when = |node: &Node| self.when(node, matches!(spec.kind, Kind::Day)).ok();
+            let when = |node: &Node| self.when(node, matches!(spec.kind, FactKind::Day)).ok();
             let earlier = match (when(one), when(other)) {
                 (Some(one), Some(other)) if one < other => &mut *into,
                 // What cannot be read is left to the reader of its fact.
                 _ => &mut *from,
             };
             if let Some(node) = at_mut(earlier, place) {
-                node.value = Value::Null;
+                node.value = Content::Null;
             }
         }
     }
@@ -49,7 +49,7 @@ impl Expander<'_> {
     fn latest(&mut self, routine: &Routine, mark: &str) -> Option<Node> {
         let root = self.shop?.document().root();
         let spec = self.catalogue.spec(routine.fact)?;
-        let takes_a_day = matches!(spec.kind, Kind::Day) || routine.states_due;
+        let takes_a_day = matches!(spec.kind, FactKind::Day) || routine.states_due;
         let mut best: Option<(Day, Option<Instant>, usize, Node)> = None;
         for (index, row) in items(root, KEY).iter().enumerate() {
             let is = |key: &str, word: &str| said(row, key).and_then(scalar) == Some(word);
@@ -108,7 +108,7 @@ impl Expander<'_> {
     ) -> Option<Node> {
         if !routine.states_due {
             let text = if takes_a_day { day.to_record_text() } else { scalar(at)?.to_owned() };
-            return Some(Node { span: at.span, value: Value::Text(text) });
+            return Some(Node { span: at.span, value: Content::Text(text) });
         }
         let due = said(row, "due").cloned();
         if due.is_none() {

@@ -10,7 +10,7 @@ use super::sections::{
     round_takes,
 };
 use super::{expand, routines, sheets};
-use crate::document::{Entry, Node, Value};
+use crate::document::{Content, Entry, Node};
 use crate::record::shape::{fact, facts, is_text, is_text_or_nothing, is_word};
 use crate::record::{FactKey, FactSpec};
 use crate::vocabulary::Subject;
@@ -20,7 +20,7 @@ const MOST: usize = 2000;
 
 /// Whether a shop file is of the shape that its schema asks for.
 pub(super) fn fits(root: &Node) -> bool {
-    let Value::Map(keys) = &root.value else { return false };
+    let Content::Map(keys) = &root.value else { return false };
     let has = |key: &str| keys.iter().any(|entry| entry.key == key);
     has("shop") && has("zone") && keys.iter().all(|entry| top(&entry.key, &entry.node))
 }
@@ -30,7 +30,7 @@ fn top(key: &str, node: &Node) -> bool {
         return list(node, &|entry| of_section(section, entry), if **section == LOTS { &["side"] } else { &[] });
     }
     match key {
-        "shop" => matches!(&node.value, Value::Number(one) if one == "1"),
+        "shop" => matches!(&node.value, Content::Number(one) if one == "1"),
         "zone" => is_text(node),
         "name" => is_word(node),
         routines::KEY => list(node, &of_routine, &["did", "of", "at"]),
@@ -43,10 +43,10 @@ fn top(key: &str, node: &Node) -> bool {
 /// A list of mappings, each with the keys that are asked for, and every entry of them as it should be.
 fn list(node: &Node, fits: &dyn Fn(&Entry) -> bool, due: &[&str]) -> bool {
     match &node.value {
-        Value::Null => true,
-        Value::List(items) => {
+        Content::Null => true,
+        Content::List(items) => {
             let fit = |item: &Node| match &item.value {
-                Value::Map(keys) => {
+                Content::Map(keys) => {
                     due.iter().all(|due| keys.iter().any(|entry| entry.key == *due)) && keys.iter().all(fits)
                 }
                 _ => false,
@@ -64,14 +64,14 @@ fn of_section(section: &Section, entry: &Entry) -> bool {
         "mark" => is_word(node),
         "from" | "until" => is_text_or_nothing(node),
         "side" if *section == LOTS => {
-            matches!(&node.value, Value::Text(side) if expand::SIDES.contains(&side.as_str()))
+            matches!(&node.value, Content::Text(side) if expand::SIDES.contains(&side.as_str()))
         }
         "material" if *section == LOTS => is_word(node),
         MACHINES_OF if *section == MACHINES => are_words(node),
         key if *section == PLACES && BELONGS.iter().any(|(_, belongs)| *belongs == key) => is_word(node),
         key if *section == PLACES && key == SCALE_DOUBT.0 => {
             let known = |inner: &Entry| inner.key == SCALE_DOUBT.1 && is_text_or_nothing(&inner.node);
-            matches!(&node.value, Value::Map(inner) if inner.iter().all(known))
+            matches!(&node.value, Content::Map(inner) if inner.iter().all(known))
         }
         MIX if *section == MATERIALS => facts(Subject::Job, "mix.", node, &mix_takes),
         key if *section == MATERIALS => expand::SIDES.contains(&key) && facts(section.subject, "", node, &takes),
@@ -81,13 +81,13 @@ fn of_section(section: &Section, entry: &Entry) -> bool {
 
 /// Whether a list of words is no longer than it may be.
 fn are_words(node: &Node) -> bool {
-    matches!(&node.value, Value::List(items) if items.len() <= MOST && items.iter().all(is_word))
+    matches!(&node.value, Content::List(items) if items.len() <= MOST && items.iter().all(is_word))
 }
 
 fn of_routine(entry: &Entry) -> bool {
     match entry.key.as_str() {
         "did" => {
-            matches!(&entry.node.value, Value::Text(did) if super::sections::ROUTINES.iter().any(|known| known.did == did))
+            matches!(&entry.node.value, Content::Text(did) if super::sections::ROUTINES.iter().any(|known| known.did == did))
         }
         "of" | "by" => is_word(&entry.node),
         "at" | "due" => is_text_or_nothing(&entry.node),
@@ -109,12 +109,12 @@ fn of_round(entry: &Entry) -> bool {
 fn of_day(entry: &Entry) -> bool {
     let words = |keys: &'static [&'static str]| {
         let known = |inner: &Entry| keys.contains(&inner.key.as_str()) && is_word(&inner.node);
-        matches!(&entry.node.value, Value::Map(inner) if inner.iter().all(known))
+        matches!(&entry.node.value, Content::Map(inner) if inner.iter().all(known))
     };
     let by_mark = |subject: Subject| {
         let fit = |inner: &Entry| facts(subject, "", &inner.node, &day_takes);
-        matches!(entry.node.value, Value::Null)
-            || matches!(&entry.node.value, Value::Map(inner) if inner.iter().all(fit))
+        matches!(entry.node.value, Content::Null)
+            || matches!(&entry.node.value, Content::Map(inner) if inner.iter().all(fit))
     };
     match entry.key.as_str() {
         "day" => is_text_or_nothing(&entry.node),

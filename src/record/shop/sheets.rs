@@ -8,9 +8,9 @@ use super::expand::Expander;
 use super::nodes::{Twice, at_mut, at_place, entries, items, moved, said, said_at, scalar, take};
 use super::sections::Section;
 use super::{refusals, times};
-use crate::document::{Entry, Node, Path, Value};
+use crate::document::{Content, Entry, Node, Path};
 use crate::record::catalogue::{HoldsFor, job};
-use crate::record::{FactKey, Kind, instrument};
+use crate::record::{FactKey, FactKind, instrument};
 use crate::units::{Day, Dimension, Instant};
 use crate::vocabulary::Subject;
 
@@ -76,7 +76,7 @@ impl Expander<'_> {
         let mut by_mark = Vec::new();
         for (key, subject) in [("crew", Subject::Person), ("lots", Subject::Component)] {
             let Some(entry) = take(&mut sheet, key) else { continue };
-            let Value::Map(named) = entry.node.value else { continue };
+            let Content::Map(named) = entry.node.value else { continue };
             for mut one in named {
                 if let Some(stamp) = &stamp {
                     self.stamp(&mut one.node, subject, &stamp.node);
@@ -107,7 +107,7 @@ impl Expander<'_> {
         let by = of("by");
         let listed = take(&mut facts, MET);
         let listed = listed.iter().flat_map(|listed| match &listed.node.value {
-            Value::List(items) => items.as_slice(),
+            Content::List(items) => items.as_slice(),
             _ => std::slice::from_ref(&listed.node),
         });
         let met = listed.chain(&by).filter_map(scalar).map(str::to_owned).collect();
@@ -149,7 +149,7 @@ impl Expander<'_> {
 
     /// Of two readings of one thing that both say when they were taken, keeps the later one: somebody has read it again.
     fn later_readings(&self, into: &mut Node, sheet: &mut Node, subject: Subject) {
-        let readings = self.catalogue.of(subject).iter().filter(|spec| matches!(spec.kind, Kind::Reading(_)));
+        let readings = self.catalogue.of(subject).iter().filter(|spec| matches!(spec.kind, FactKind::Reading(_)));
         for spec in readings {
             let at = |node: &Node| Instant::parse(scalar(said(said_at(node, &spec.name)?, "at")?)?).ok();
             let (Some(of_record), Some(of_sheet)) = (at(into), at(sheet)) else { continue };
@@ -159,7 +159,7 @@ impl Expander<'_> {
                 Ordering::Greater => &mut *sheet,
             };
             if let Some(reading) = at_mut(earlier, &spec.name) {
-                reading.value = Value::Null;
+                reading.value = Content::Null;
             }
         }
     }
@@ -191,7 +191,7 @@ impl Expander<'_> {
                     }
                 }
             }
-            let Kind::Reading(dimension) = &spec.kind else { continue };
+            let FactKind::Reading(dimension) = &spec.kind else { continue };
             // What an instrument's own calibration says was not read on the day.
             if spec.asked.holds_for <= HoldsFor::Assembly {
                 continue;
@@ -205,7 +205,7 @@ impl Expander<'_> {
     /// The stamp of a record or a sheet, if it is one.
     pub(super) fn stamp_of(&mut self, entry: Option<Entry>) -> Option<Node> {
         let stamp = entry?.node;
-        if !matches!(stamp.value, Value::Map(_)) {
+        if !matches!(stamp.value, Content::Map(_)) {
             self.refuse(refusals::shape(
                 "a mapping that says when and with what the readings were taken",
                 "write it like `read: {at: 08:55, thermometer: T-1}`",
@@ -233,7 +233,7 @@ pub(super) fn read_with(reading: &mut Node, key: &str, node: &Node) {
     if scalar(reading).is_some() {
         *reading = super::nodes::standing_for("reading", reading.clone());
     }
-    if let Value::Map(said) = &mut reading.value
+    if let Content::Map(said) = &mut reading.value
         && !said.iter().any(|known| known.key == key)
     {
         said.push(Entry { key: key.to_owned(), key_span: node.span, node: node.clone() });
@@ -247,7 +247,7 @@ fn stamped(reading: &mut Node, dimension: Dimension, stamp: &Node) {
         _ => "",
     };
     for entry in entries(stamp) {
-        if entry.node.value != Value::Null && (entry.key == "at" || entry.key == instrument) {
+        if entry.node.value != Content::Null && (entry.key == "at" || entry.key == instrument) {
             read_with(reading, &entry.key, &entry.node);
         }
     }

@@ -17,9 +17,9 @@ use super::sections::{
 use super::{bench, expand, logs, routines, sheets};
 use crate::document::Node;
 use crate::document::prose::{in_quotes, laid_out};
-use crate::record::catalogue::GROUPS;
+use crate::record::catalogue::{GROUPS, Wanted};
 use crate::record::template::{COLUMNS, explained, flow, lines};
-use crate::record::{Catalogue, FactKey, FactSpec, Kind};
+use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
 use crate::vocabulary::{HoldPoint, Subject};
 
 const SHOP_HEAD: &str = "\
@@ -43,12 +43,9 @@ record: 1
 const SECONDS_AND_OFFSET: &str = ":00-06:00";
 const LENGTH_OF_DAY: usize = "2026-03-04".len();
 
-/// Whether a line is wanted for a fact.
-type Wanted<'w> = &'w dyn Fn(FactKey, &FactSpec) -> bool;
-
 /// A shop file with nothing in it: every section, every entry and every fact explained.
 pub fn blank_shop(catalogue: &Catalogue) -> String {
-    let mut page = Page { out: SHOP_HEAD.to_owned(), catalogue, of_a_day: false };
+    let mut page = ShopPage { out: SHOP_HEAD.to_owned(), catalogue, of_a_day: false };
     for section in SECTIONS {
         page.section(section);
     }
@@ -62,7 +59,7 @@ pub fn blank_shop(catalogue: &Catalogue) -> String {
 /// A short record to fill in: a line for every fact that the shop file does not state, and for every mark.
 /// From an old record the place and the people are taken over.
 pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> String {
-    let mut page = Page { out: RECORD_HEAD.to_owned(), catalogue, of_a_day: true };
+    let mut page = ShopPage { out: RECORD_HEAD.to_owned(), catalogue, of_a_day: true };
     let stated = Stated { catalogue, root: shop.document().root() };
     let carried = |key: &str| old.and_then(|old| said(old, key)).map(flow).unwrap_or_default();
     page.comment(0, "The day of the job.");
@@ -111,7 +108,7 @@ fn marks(shop: &Shop, section: &Section) -> String {
 /// What is said of a fact where it may be written short.
 fn short_explained(spec: &FactSpec, of_a_day: bool) -> String {
     match spec.kind {
-        Kind::Log(columns) => {
+        FactKind::Log(columns) => {
             let row = logs::example(columns);
             format!("{} One line a row, such as `- {row}`; a row of another day says its day in front.", spec.about)
         }
@@ -149,16 +146,16 @@ fn without_card(catalogue: &Catalogue, shop: &Shop, section: &Section) -> String
 }
 
 /// Writes a line of its own below the heading of a group.
-type Opening<'o> = &'o dyn Fn(&mut Page<'_>, &str);
+type Opening<'o> = &'o dyn Fn(&mut ShopPage<'_>, &str);
 
-struct Page<'a> {
+struct ShopPage<'a> {
     out: String,
     catalogue: &'a Catalogue,
     /// Whether a time stands on a day of its own, so that it need not say one.
     of_a_day: bool,
 }
 
-impl Page<'_> {
+impl ShopPage<'_> {
     fn line(&mut self, indent: usize, text: &str) {
         let _ = writeln!(self.out, "{}", format!("{:indent$}{text}", "").trim_end());
     }
@@ -300,7 +297,7 @@ impl Page<'_> {
         self.line(4, "like:");
         self.comment(4, &format!("The mark of the machine card; one of: {}.", marks(shop, &MACHINES)));
         self.line(4, "machine:");
-        let finds = in_quotes(bench::words(self.catalogue));
+        let finds = in_quotes(bench::find_words(self.catalogue));
         self.comment(4, &format!("The look at the parts as they lay apart on the bench: when and who; `found: []` says that casing, inside, rim, wheel and valve are sound, dry and clean. What was found is named there, such as `found: [crack]`; the rest then counts as looked at. The words: {finds}."));
         self.line(4, "bench: {at: , by: , found: }");
         self.comment(

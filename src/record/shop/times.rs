@@ -7,8 +7,8 @@ use std::collections::BTreeSet;
 use super::nodes::scalar;
 use super::refusals;
 use super::sections::LOOKED;
-use crate::document::{Code, Fault, Node, Value};
-use crate::record::{Catalogue, FactKey, Kind};
+use crate::document::{Code, Content, Fault, Node};
+use crate::record::{Catalogue, FactKey, FactKind};
 use crate::units::{Day, Instant, WallTime, Zone, times_meant};
 
 /// The last words of the facts that are instants, and the key under which readings and rows say when.
@@ -21,18 +21,18 @@ pub(super) struct Keys<'c> {
 impl<'c> Keys<'c> {
     pub(super) fn of(catalogue: &'c Catalogue) -> Self {
         let instants = catalogue.keys().filter_map(|key| catalogue.spec(key));
-        let instants = instants.filter(|spec| matches!(spec.kind, Kind::Event | Kind::Planned));
+        let instants = instants.filter(|spec| matches!(spec.kind, FactKind::Event | FactKind::Planned));
         let mut words: BTreeSet<&str> = instants.filter_map(|spec| spec.name.rsplit('.').next()).collect();
         words.insert("at");
         // What the look at the parts says under a shorter key, and a lone time of being seen seated.
         words.insert("seated");
-        let event = |key: &FactKey| catalogue.spec(*key).is_some_and(|spec| spec.kind == Kind::Event);
+        let event = |key: &FactKey| catalogue.spec(*key).is_some_and(|spec| spec.kind == FactKind::Event);
         words.extend(LOOKED.iter().filter(|(_, facts)| facts.iter().any(event)).map(|(word, _)| *word));
-        let is_time = |kind: &Kind| matches!(kind, Kind::Event | Kind::Planned);
+        let is_time = |kind: &FactKind| matches!(kind, FactKind::Event | FactKind::Planned);
         let mut other: BTreeSet<&str> = BTreeSet::new();
         for spec in catalogue.keys().filter_map(|key| catalogue.spec(key)) {
             match &spec.kind {
-                Kind::Log(columns) => {
+                FactKind::Log(columns) => {
                     other.extend(
                         columns.iter().filter(|column| !is_time(&column.kind)).map(|column| column.name.as_ref()),
                     );
@@ -49,14 +49,14 @@ impl<'c> Keys<'c> {
     /// own. What has another shape stays for the reader of its fact.
     pub(super) fn expand(&self, node: &mut Node, day: Option<Day>, zone: &Zone, faults: &mut Vec<Fault>) {
         match &mut node.value {
-            Value::List(items) => items.iter_mut().for_each(|item| self.expand(item, day, zone, faults)),
-            Value::Map(entries) => {
+            Content::List(items) => items.iter_mut().for_each(|item| self.expand(item, day, zone, faults)),
+            Content::Map(entries) => {
                 for entry in entries {
                     if scalar(&entry.node).is_none() {
                         self.expand(&mut entry.node, day, zone, faults);
                     } else if self.words.contains(entry.key.as_str()) {
                         match instant(&entry.node, day, zone) {
-                            Ok(Some(at)) => entry.node.value = Value::Text(at.to_record_text()),
+                            Ok(Some(at)) => entry.node.value = Content::Text(at.to_record_text()),
                             Ok(None) if self.only_times.contains(entry.key.as_str()) => {
                                 faults.extend(by_hand(&entry.node, day));
                             }
@@ -73,7 +73,7 @@ impl<'c> Keys<'c> {
 
 /// The instant that a time means; nothing where the text is no time of a clock.
 fn instant(node: &Node, day: Option<Day>, zone: &Zone) -> Result<Option<Instant>, Box<Fault>> {
-    let Value::Text(text) = &node.value else { return Ok(None) };
+    let Content::Text(text) = &node.value else { return Ok(None) };
     let Some(read) = WallTime::parse(text) else { return Ok(None) };
     let time = read.map_err(|error| {
         Box::new(Fault::new(Code::RecordNotAnInstant, error.to_string()).label(node.span, "here").help(error.help()))
@@ -112,7 +112,7 @@ pub(super) fn day(node: &Node) -> Result<Day, Fault> {
     let fault =
         |message: String, help: String| Fault::new(Code::RecordNotADay, message).label(node.span, "here").help(help);
     match &node.value {
-        Value::Text(text) | Value::Number(text) => {
+        Content::Text(text) | Content::Number(text) => {
             Day::parse(text).map_err(|error| fault(error.to_string(), error.help()))
         }
         _ => Err(fault("a calendar day is expected here".to_owned(), "write a day, such as 2026-09-30".to_owned())),

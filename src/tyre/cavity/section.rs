@@ -11,7 +11,7 @@ const CUBIC_MM_PER_LITRE: f64 = 1e6;
 /// A section standing on the rim: half an ellipse above the widest line, which lies at half height; below it the width
 /// falls along a parabola to the width at the rim, flat at the widest line as the ellipse is.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Section {
+pub(super) struct CrossSection {
     /// Radius of the bead seat.
     pub(super) bead_radius: f64,
     /// Height from the bead seat to the inside of the crown.
@@ -22,7 +22,7 @@ pub(super) struct Section {
     pub(super) rim_width: f64,
 }
 
-impl Section {
+impl CrossSection {
     /// The volume in litres, by the theorem of Pappus: 2 pi times the area's moment about the axle.
     pub(super) fn litres(self) -> f64 {
         let (lower, upper) = (self.height / 2.0, self.height / 2.0);
@@ -49,7 +49,7 @@ mod tests {
     use proptest::prelude::*;
 
     /// Plain sum over thin rings; knows only the shape of the section, not the closed form.
-    fn sum_of_rings(section: Section) -> f64 {
+    fn sum_of_rings(section: CrossSection) -> f64 {
         let steps = 20_000_u32;
         let step = section.height / f64::from(steps);
         let half = section.height / 2.0;
@@ -73,7 +73,7 @@ mod tests {
         fn closed_form_agrees_with_a_sum_of_rings(
             bead_radius in 50.0..800.0_f64, height in 30.0..700.0_f64, width in 50.0..900.0_f64, rim_share in 0.3..1.2_f64,
         ) {
-            let section = Section { bead_radius, height, width, rim_width: width * rim_share };
+            let section = CrossSection { bead_radius, height, width, rim_width: width * rim_share };
             let (closed, summed) = (section.litres(), sum_of_rings(section));
             prop_assert!((closed - summed).abs() < 1e-5 * summed, "{} and {}", closed, summed);
         }
@@ -84,12 +84,12 @@ mod tests {
             bead_radius in 50.0..800.0_f64, height in 30.0..700.0_f64, width in 50.0..900.0_f64, rim_share in 0.3..1.2_f64,
             more in 0.1..50.0_f64,
         ) {
-            let base = Section { bead_radius, height, width, rim_width: width * rim_share };
+            let base = CrossSection { bead_radius, height, width, rim_width: width * rim_share };
             let larger = [
-                Section { bead_radius: bead_radius + more, ..base },
-                Section { height: height + more, ..base },
-                Section { width: width + more, ..base },
-                Section { rim_width: base.rim_width + more, ..base },
+                CrossSection { bead_radius: bead_radius + more, ..base },
+                CrossSection { height: height + more, ..base },
+                CrossSection { width: width + more, ..base },
+                CrossSection { rim_width: base.rim_width + more, ..base },
             ];
             for other in larger {
                 prop_assert!(other.litres() > base.litres());
@@ -102,7 +102,7 @@ mod tests {
     /// a torus of elliptical section (Pappus), written out independently.
     #[test]
     fn known_solids() {
-        let section = Section { bead_radius: 300.0, height: 200.0, width: 250.0, rim_width: 250.0 };
+        let section = CrossSection { bead_radius: 300.0, height: 200.0, width: 250.0, rim_width: 250.0 };
         let ring = annulus_litres(300.0, 100.0, 250.0);
         let centroid = 400.0 + 4.0 * 100.0 / (3.0 * PI);
         let half_torus = 2.0 * PI * centroid * (PI / 4.0 * 250.0 * 100.0) / 1e6;

@@ -16,13 +16,13 @@ fn volume(text: &str) -> Quantity {
 }
 
 /// Believed between 85 and 125 hundredths of the model, as by the base pack.
-fn stated(volume: Quantity) -> Stated {
+fn stated(volume: Quantity) -> StatedVolume {
     let believed = Interval::new(exact("0.85"), exact("1.25")).unwrap();
-    Stated { volume, believed }
+    StatedVolume { volume, believed }
 }
 
 fn by_name(text: &str) -> Cavity {
-    estimate(&Inputs::by_name(&size(text))).unwrap()
+    estimate(&CavityInputs::by_name(&size(text))).unwrap()
 }
 
 fn exact(text: &str) -> Exact {
@@ -34,7 +34,7 @@ fn what_is_known_narrows_the_interval() {
     let tyre = size("18.4-38");
     let recorded = |width, diameter| {
         let recorded = Recorded { section_width: width, overall_diameter: diameter, rim_width: None };
-        estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap().half_width_percent
+        estimate(&CavityInputs { recorded, ..CavityInputs::by_name(&tyre) }).unwrap().half_width_percent
     };
     let both = recorded(Some(length("467 mm")), Some(length("1750 mm")));
     let one = recorded(Some(length("467 mm")), None);
@@ -49,7 +49,7 @@ fn poor_data_is_stated_wider() {
     for poor in ["4.00-12", "11L-15", "23.5-25", "33x15.5-16.5", "250-15"] {
         assert!(by_name(poor).half_width_percent > agricultural, "{poor}");
     }
-    assert_eq!(by_name("26.5-25 L-5").evidence, Evidence::Estimate);
+    assert_eq!(by_name("26.5-25 L-5").evidence, FitBasis::Estimate);
     assert!(by_name("26.5-25 L-5").half_width_percent > by_name("26.5-25").half_width_percent);
     // 37.25 in is wider than anything the wide-base table covers.
     assert!(by_name("37.25-35").half_width_percent > by_name("26.5-25 L-5").half_width_percent);
@@ -60,7 +60,7 @@ fn a_deep_tread_takes_room_only_within_a_measured_diameter() {
     let litres = |text: &str, diameter| {
         let tyre = size(text);
         let recorded = Recorded { overall_diameter: diameter, ..Recorded::default() };
-        estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap().point.base()
+        estimate(&CavityInputs { recorded, ..CavityInputs::by_name(&tyre) }).unwrap().point.base()
     };
     assert_eq!(litres("26.5-25 L-5", None), litres("26.5-25 L-3", None));
     assert!(litres("26.5-25 L-5", Some(length("1798 mm"))) < litres("26.5-25 L-3", Some(length("1798 mm"))));
@@ -69,8 +69,9 @@ fn a_deep_tread_takes_room_only_within_a_measured_diameter() {
 #[test]
 fn a_recorded_inside_volume_overrides_the_model() {
     let tyre = size("17.5-25");
-    let given =
-        |volume: Option<Quantity>| estimate(&Inputs { inside_volume: volume.map(stated), ..Inputs::by_name(&tyre) });
+    let given = |volume: Option<Quantity>| {
+        estimate(&CavityInputs { inside_volume: volume.map(stated), ..CavityInputs::by_name(&tyre) })
+    };
     let cavity = given(Some(volume("100 gal"))).unwrap();
     assert_eq!(cavity.point, volume("100 gal"));
     assert_eq!((cavity.method, cavity.believed), (RECORDED, Some(true)));
@@ -90,7 +91,7 @@ fn a_recorded_volume_far_from_the_size_is_not_believed() {
     let named = by_name("17.5-25");
     let given = |thousandths| {
         let inside_volume = named.point.scaled(Exact::new(thousandths, 1000).unwrap()).map(stated);
-        estimate(&Inputs { inside_volume, ..Inputs::by_name(&tyre) }).unwrap()
+        estimate(&CavityInputs { inside_volume, ..CavityInputs::by_name(&tyre) }).unwrap()
     };
     for near in [851, 1000, 1249] {
         assert_eq!(given(near).believed, Some(true), "{near}");
@@ -110,7 +111,9 @@ fn a_measured_industrial_tyre_lies_inside_its_name() {
         overall_diameter: Some(length("699 mm")),
         rim_width: Some(length("5 in")),
     };
-    let run = |recorded| estimate(&Inputs { recorded, ply_rating: Some(14), ..Inputs::by_name(&tyre) }).unwrap().volume;
+    let run = |recorded| {
+        estimate(&CavityInputs { recorded, ply_rating: Some(14), ..CavityInputs::by_name(&tyre) }).unwrap().volume
+    };
     let rim_alone = Recorded { rim_width: Some(length("5 in")), ..Recorded::default() };
     let (measured, named) = (run(recorded), run(rim_alone));
     assert!(named.lo() < measured.lo() && measured.hi() <= named.hi());
@@ -119,15 +122,15 @@ fn a_measured_industrial_tyre_lies_inside_its_name() {
 #[test]
 fn impossible_casings_are_refused() {
     let tyre = size("4.00-8");
-    let plies = |ply_rating| estimate(&Inputs { ply_rating: Some(ply_rating), ..Inputs::by_name(&tyre) });
+    let plies = |ply_rating| estimate(&CavityInputs { ply_rating: Some(ply_rating), ..CavityInputs::by_name(&tyre) });
     assert_eq!(plies(81), Err(CavityError::PlyRating { ply_rating: 81 }));
     assert!(plies(80).is_ok());
     // Half an inch between rim and tread: less than any casing is thick.
-    let thin = estimate(&Inputs::by_name(&size("20x7-19"))).unwrap_err();
+    let thin = estimate(&CavityInputs::by_name(&size("20x7-19"))).unwrap_err();
     assert!(matches!(thin, CavityError::NoRoom { ply_rating: 8, .. }), "{thin}");
     assert!(thin.help().contains("sidewall"));
     let recorded = Recorded { rim_width: Some(length("80 in")), ..Recorded::default() };
-    let wide = estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap_err();
+    let wide = estimate(&CavityInputs { recorded, ..CavityInputs::by_name(&tyre) }).unwrap_err();
     assert!(matches!(wide, CavityError::Dimensions(DimensionError::Implausible(_))));
     assert!(wide.help().contains("rim width"));
 }
@@ -169,7 +172,7 @@ proptest! {
                 overall_diameter: grown(usual.overall_diameter, tall / 3),
                 rim_width: grown(usual.rim_width, rim),
             };
-            let inputs = Inputs { recorded, ply_rating: Some(ply_rating), ..Inputs::by_name(&tyre) };
+            let inputs = CavityInputs { recorded, ply_rating: Some(ply_rating), ..CavityInputs::by_name(&tyre) };
             estimate(&inputs).map(|cavity| (cavity, dimensions::resolve(&tyre, &recorded).unwrap()))
         };
         // What no tyre of the size has together is refused.
@@ -213,7 +216,7 @@ proptest! {
             };
             let inside_volume = volume.filter(|_| parts[3]).and_then(|by| named.point.scaled(Exact::new(by, 1000).unwrap()));
             let inside_volume = inside_volume.map(stated);
-            estimate(&Inputs { recorded, inside_volume, ..Inputs::by_name(&tyre) })
+            estimate(&CavityInputs { recorded, inside_volume, ..CavityInputs::by_name(&tyre) })
         };
         let Ok(full) = run([true; 4]) else { return Ok(()) };
         prop_assert!(full.volume.contains(full.point.base()));
@@ -233,7 +236,7 @@ proptest! {
         let inches = Quantity::new(Exact::new(sixteenths, 16).unwrap(), Unit::Inch).unwrap();
         let run = |width: Quantity| {
             let recorded = Recorded { section_width: Some(width), ..Recorded::default() };
-            estimate(&Inputs { recorded, ..Inputs::by_name(&tyre) }).unwrap()
+            estimate(&CavityInputs { recorded, ..CavityInputs::by_name(&tyre) }).unwrap()
         };
         let metric = inches.in_unit(Unit::Millimetre).unwrap();
         prop_assert_eq!(run(inches).volume, run(metric).volume);

@@ -7,7 +7,7 @@ mod number;
 mod size;
 mod suffix;
 
-use super::error::{DesignationError, DesignationFault as Fault};
+use super::error::{DesignationError, DesignationFault};
 use super::marking::{Markings, Service};
 use super::name::{Name, Number, Size, Style};
 use super::{Designation, Prefix};
@@ -22,13 +22,13 @@ const RIM_WIDTHS: (i64, i64) = (2, 44);
 
 /// Reads a whole sidewall text.
 pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
-    let mut reader = Reader { text, at: 0, understood: Vec::new() };
+    let mut reader = DesignationReader { text, at: 0, understood: Vec::new() };
     if text.len() > MAX_TEXT_BYTES {
-        return Err(reader.fail(Fault::TooLong));
+        return Err(reader.fail(DesignationFault::TooLong));
     }
     reader.skip_blanks();
     if reader.rest().is_empty() {
-        return Err(reader.fail(Fault::Empty));
+        return Err(reader.fail(DesignationFault::Empty));
     }
     let (prefix, services) = reader.prefix()?;
     let (name, mut also) = reader.names()?;
@@ -37,7 +37,7 @@ pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
     let light = matches!(prefix, Some(Prefix::LightTruck | Prefix::SpecialTrailer));
     let markings = suffix::markings(&mut reader, Markings { services, ..Markings::default() }, light)?;
     // The ranges keep every number far inside what a quantity holds.
-    let too_long = || reader.fail_at(0, Fault::TooLong);
+    let too_long = || reader.fail_at(0, DesignationFault::TooLong);
     Ok(Designation {
         prefix,
         name,
@@ -53,13 +53,13 @@ pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
 
 /// Reads the sizes that a tube is marked for, and returns them with what follows.
 pub(super) fn sizes(text: &str) -> Result<(Vec<Name>, &str), DesignationError> {
-    let mut reader = Reader { text, at: 0, understood: Vec::new() };
+    let mut reader = DesignationReader { text, at: 0, understood: Vec::new() };
     if text.len() > MAX_TEXT_BYTES {
-        return Err(reader.fail(Fault::TooLong));
+        return Err(reader.fail(DesignationFault::TooLong));
     }
     reader.skip_blanks();
     if reader.rest().is_empty() {
-        return Err(reader.fail(Fault::Empty));
+        return Err(reader.fail(DesignationFault::Empty));
     }
     let mut all = Vec::new();
     loop {
@@ -77,13 +77,13 @@ pub(super) fn sizes(text: &str) -> Result<(Vec<Name>, &str), DesignationError> {
 }
 
 /// The text, how far it has been read, and what was understood of it.
-struct Reader<'t> {
+struct DesignationReader<'t> {
     text: &'t str,
     at: usize,
     understood: Vec<String>,
 }
 
-impl<'t> Reader<'t> {
+impl<'t> DesignationReader<'t> {
     fn rest(&self) -> &'t str {
         self.text.get(self.at..).unwrap_or("")
     }
@@ -112,11 +112,11 @@ impl<'t> Reader<'t> {
         rest.get(..end).unwrap_or("")
     }
 
-    fn fail(&self, fault: Fault) -> DesignationError {
+    fn fail(&self, fault: DesignationFault) -> DesignationError {
         self.fail_at(self.at, fault)
     }
 
-    fn fail_at(&self, at: usize, fault: Fault) -> DesignationError {
+    fn fail_at(&self, at: usize, fault: DesignationFault) -> DesignationError {
         let understood = if self.understood.is_empty() { "nothing".to_owned() } else { self.understood.join(", ") };
         DesignationError { text: self.text.trim().chars().take(MAX_ECHO_CHARS).collect(), understood, at, fault }
     }
@@ -139,7 +139,7 @@ impl<'t> Reader<'t> {
                 }
                 _ => {
                     let found = letters.chars().take(MAX_ECHO_CHARS).collect();
-                    return Err(self.fail(Fault::UnknownPrefix { found }));
+                    return Err(self.fail(DesignationFault::UnknownPrefix { found }));
                 }
             }
             self.at += letters.len();
@@ -191,7 +191,7 @@ impl<'t> Reader<'t> {
                     also.extend(more);
                 }
                 Ok((name, _)) if closed => {
-                    return Err(self.fail_at(begins, Fault::OtherRim { found: name.to_string() }));
+                    return Err(self.fail_at(begins, DesignationFault::OtherRim { found: name.to_string() }));
                 }
                 _ => {
                     self.back_to(at, understood);

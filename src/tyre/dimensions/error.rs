@@ -10,7 +10,7 @@ use crate::units::{Quantity, Rounding};
 
 /// A recorded dimension.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Item {
+pub enum DimensionName {
     /// Section width of the tyre.
     SectionWidth,
     /// Overall diameter of the tyre.
@@ -27,7 +27,7 @@ pub enum DimensionError {
     #[error("the {item} is not a length")]
     NotALength {
         /// Which one.
-        item: Item,
+        item: DimensionName,
     },
     /// A length that cannot belong to the size.
     #[error("{0}")]
@@ -41,7 +41,7 @@ pub enum DimensionError {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Misfit {
     /// Which dimension.
-    pub item: Item,
+    pub item: DimensionName,
     /// As recorded.
     pub recorded: Quantity,
     /// The size.
@@ -73,12 +73,12 @@ impl DimensionError {
     }
 }
 
-impl fmt::Display for Item {
+impl fmt::Display for DimensionName {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Item::SectionWidth => "section width",
-            Item::OverallDiameter => "overall diameter",
-            Item::RimWidth => "rim width",
+            DimensionName::SectionWidth => "section width",
+            DimensionName::OverallDiameter => "overall diameter",
+            DimensionName::RimWidth => "rim width",
         })
     }
 }

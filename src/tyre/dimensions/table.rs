@@ -13,8 +13,8 @@ const MEASURING_RIMS: &str = include_str!("../../../shared/reference/measuring-r
 
 /// One size, lengths in millimetres.
 #[derive(Debug)]
-pub(super) struct Row {
-    key: Key,
+pub(super) struct SizeRow {
+    key: SizeKey,
     pub(super) rim_width: Exact,
     pub(super) section_width: Option<Exact>,
     pub(super) overall_diameter: Option<Exact>,
@@ -25,7 +25,7 @@ pub(super) struct Row {
 /// What makes two texts the same size: construction is left out, because radial and diagonal tyres of one size share
 /// their design dimensions within the plausibility of the tables.
 #[derive(Debug, PartialEq, Eq)]
-struct Key {
+struct SizeKey {
     width: Exact,
     aspect: Option<Exact>,
     diameter: Option<Exact>,
@@ -33,9 +33,9 @@ struct Key {
     low: Option<LowSection>,
 }
 
-impl Key {
-    fn of(designation: &Designation) -> Key {
-        Key {
+impl SizeKey {
+    fn of(designation: &Designation) -> SizeKey {
+        SizeKey {
             width: designation.section_width().base(),
             aspect: designation.aspect(),
             diameter: designation.named_overall_diameter().map(Quantity::value),
@@ -47,35 +47,35 @@ impl Key {
 
 /// A line of a table, of which only the rim is known until its row is asked for: a record needs the rows of one rim or two.
 #[derive(Debug)]
-struct Line {
+struct TableLine {
     rim: Exact,
     text: &'static str,
-    read: fn(&'static str) -> Option<Row>,
-    row: OnceLock<Option<Row>>,
+    read: fn(&'static str) -> Option<SizeRow>,
+    row: OnceLock<Option<SizeRow>>,
 }
 
-impl Line {
-    fn new(text: &'static str, read: fn(&'static str) -> Option<Row>) -> Option<Line> {
+impl TableLine {
+    fn new(text: &'static str, read: fn(&'static str) -> Option<SizeRow>) -> Option<TableLine> {
         let (size, _) = text.split_once(',')?;
         let rim = size.rsplit(|c: char| c != '.' && !c.is_ascii_digit()).next()?;
-        Some(Line { rim: Unit::Inch.to_base(Exact::parse_decimal(rim)?)?, text, read, row: OnceLock::new() })
+        Some(TableLine { rim: Unit::Inch.to_base(Exact::parse_decimal(rim)?)?, text, read, row: OnceLock::new() })
     }
 
-    fn row(&self) -> Option<&Row> {
+    fn row(&self) -> Option<&SizeRow> {
         self.row.get_or_init(|| (self.read)(self.text)).as_ref()
     }
 }
 
 /// Both tables.
-static LINES: LazyLock<Vec<Line>> = LazyLock::new(|| {
-    let of_code = data_lines(DESIGN_DIMENSIONS).filter_map(|line| Line::new(line, design_row));
-    of_code.chain(data_lines(MEASURING_RIMS).filter_map(|line| Line::new(line, rim_row))).collect()
+static LINES: LazyLock<Vec<TableLine>> = LazyLock::new(|| {
+    let of_code = data_lines(DESIGN_DIMENSIONS).filter_map(|line| TableLine::new(line, design_row));
+    of_code.chain(data_lines(MEASURING_RIMS).filter_map(|line| TableLine::new(line, rim_row))).collect()
 });
 
 /// The row of a size, if the tables have one.
-pub(super) fn find(designation: &Designation) -> Option<&'static Row> {
-    let key = Key::of(designation);
-    LINES.iter().filter(|line| line.rim == key.rim).filter_map(Line::row).find(|row| row.key == key)
+pub(super) fn find(designation: &Designation) -> Option<&'static SizeRow> {
+    let key = SizeKey::of(designation);
+    LINES.iter().filter(|line| line.rim == key.rim).filter_map(TableLine::row).find(|row| row.key == key)
 }
 
 /// The lines after the comments and the column names.
@@ -83,13 +83,13 @@ fn data_lines(table: &'static str) -> impl Iterator<Item = &'static str> {
     table.lines().filter(|line| !line.starts_with('#')).skip(1)
 }
 
-fn design_row(line: &str) -> Option<Row> {
+fn design_row(line: &str) -> Option<SizeRow> {
     let mut cells = line.split(',');
-    let key = Key::of(&Designation::parse(cells.next()?).ok()?);
+    let key = SizeKey::of(&Designation::parse(cells.next()?).ok()?);
     let rim_width = Unit::Inch.to_base(Exact::parse_decimal(cells.next()?)?)?;
     let overall_diameter = Exact::parse_decimal(cells.next()?)?;
     let section_width = Exact::parse_decimal(cells.next()?)?;
-    Some(Row {
+    Some(SizeRow {
         key,
         rim_width,
         section_width: Some(section_width),
@@ -98,12 +98,12 @@ fn design_row(line: &str) -> Option<Row> {
     })
 }
 
-fn rim_row(line: &str) -> Option<Row> {
+fn rim_row(line: &str) -> Option<SizeRow> {
     let mut cells = line.split(',');
-    let key = Key::of(&Designation::parse(cells.next()?).ok()?);
+    let key = SizeKey::of(&Designation::parse(cells.next()?).ok()?);
     let rim_width = Unit::Inch.to_base(Exact::parse_decimal(cells.next()?)?)?;
     let rim_factor = Exact::parse_decimal(cells.next()?)?;
-    Some(Row { key, rim_width, section_width: None, overall_diameter: None, rim_factor: Some(rim_factor) })
+    Some(SizeRow { key, rim_width, section_width: None, overall_diameter: None, rim_factor: Some(rim_factor) })
 }
 
 #[cfg(test)]
@@ -115,7 +115,7 @@ mod tests {
     #[test]
     fn every_line_of_the_tables_is_read() {
         assert_eq!(LINES.len(), data_lines(DESIGN_DIMENSIONS).count() + data_lines(MEASURING_RIMS).count());
-        let rows: Vec<&Row> = LINES.iter().map(|line| line.row().expect(line.text)).collect();
+        let rows: Vec<&SizeRow> = LINES.iter().map(|line| line.row().expect(line.text)).collect();
         for (index, (line, row)) in LINES.iter().zip(&rows).enumerate() {
             assert_eq!(line.rim, row.key.rim, "{}", line.text);
             assert!(rows.iter().skip(index + 1).all(|other| other.key != row.key), "{:?} stands twice", row.key);

@@ -37,7 +37,7 @@ fn the_name_gives_the_diameter() {
     let tyre = by_name("385/65R22.5");
     assert_eq!(tyre.overall_diameter.quantity.base(), mm("1072 mm"));
     assert_eq!(tyre.section_height.quantity.base(), mm("250.25 mm"));
-    assert_eq!(tyre.overall_diameter.origin, Origin::Name);
+    assert_eq!(tyre.overall_diameter.origin, LengthOrigin::Name);
     let flotation = by_name("33x15.5-16.5");
     assert_eq!(flotation.overall_diameter.quantity.base(), mm("33 in"));
     assert_eq!(flotation.section_height.quantity.base(), mm("8.25 in"));
@@ -45,15 +45,18 @@ fn the_name_gives_the_diameter() {
 
 #[test]
 fn origins_are_told_apart() {
-    assert_eq!(by_name("11R22.5").section_width.origin, Origin::Remembered);
-    assert_eq!(by_name("12.4-36").overall_diameter.origin, Origin::ClassDefault);
+    assert_eq!(by_name("11R22.5").section_width.origin, LengthOrigin::Remembered);
+    assert_eq!(by_name("12.4-36").overall_diameter.origin, LengthOrigin::ClassDefault);
     let recorded = Recorded { section_width: Some(quantity("290 mm")), ..Recorded::default() };
     let tyre = resolve(&size("11R22.5"), &recorded).unwrap();
-    assert_eq!((tyre.section_width.origin, tyre.overall_diameter.origin), (Origin::Recorded, Origin::Remembered));
+    assert_eq!(
+        (tyre.section_width.origin, tyre.overall_diameter.origin),
+        (LengthOrigin::Recorded, LengthOrigin::Remembered)
+    );
     assert_eq!(tyre.section_width.quantity, quantity("290 mm"));
 }
 
-fn misfit(error: &DimensionError) -> Option<Item> {
+fn misfit(error: &DimensionError) -> Option<DimensionName> {
     match error {
         DimensionError::Implausible(misfit) => Some(misfit.item),
         _ => None,
@@ -64,16 +67,16 @@ fn misfit(error: &DimensionError) -> Option<Item> {
 fn a_slip_is_refused_with_the_plausible_range() {
     let refuse = |recorded: &Recorded| resolve(&size("17.5-25"), recorded).unwrap_err();
     let wide = refuse(&Recorded { section_width: Some(quantity("445 in")), ..Recorded::default() });
-    assert!(misfit(&wide) == Some(Item::SectionWidth));
+    assert!(misfit(&wide) == Some(DimensionName::SectionWidth));
     assert!(wide.to_string().contains("section width 445 in cannot belong to size `17.5-25`"), "{wide}");
     assert!(wide.help().contains("measure the section width again"));
     let low = refuse(&Recorded { overall_diameter: Some(quantity("25 in")), ..Recorded::default() });
-    assert!(misfit(&low) == Some(Item::OverallDiameter));
+    assert!(misfit(&low) == Some(DimensionName::OverallDiameter));
     let rim = refuse(&Recorded { rim_width: Some(quantity("14 mm")), ..Recorded::default() });
-    assert!(misfit(&rim) == Some(Item::RimWidth));
+    assert!(misfit(&rim) == Some(DimensionName::RimWidth));
     let pressure = Quantity::parse("14 psi", Dimension::Pressure).ok();
     let kind = refuse(&Recorded { rim_width: pressure, ..Recorded::default() });
-    assert_eq!(kind, DimensionError::NotALength { item: Item::RimWidth });
+    assert_eq!(kind, DimensionError::NotALength { item: DimensionName::RimWidth });
 }
 
 #[test]
@@ -83,7 +86,7 @@ fn rim_widths_surround_the_measuring_rim() {
     // Remembered practice: W15L and W16L are both used for 18.4-38; a W12 is not.
     assert!(widths.permitted.contains(mm("15 in")) && !widths.permitted.contains(mm("12 in")));
     assert!(widths.basis.contains("no source"));
-    assert_eq!(rim_widths(&size("12.4-36")).unwrap().measuring.origin, Origin::ClassDefault);
+    assert_eq!(rim_widths(&size("12.4-36")).unwrap().measuring.origin, LengthOrigin::ClassDefault);
 }
 
 #[test]

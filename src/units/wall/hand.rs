@@ -1,4 +1,4 @@
-//! Days and times as hands write them, `9:45`, `10.00 am`, `3/4/2026`: what each can mean, to be asked for and never taken.
+//! Days and times as people write them, `9:45`, `10.00 am`, `3/4/2026`: what each can mean, to be asked for and never taken.
 //!
 //! Must not know whose times they are.
 

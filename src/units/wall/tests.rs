@@ -118,7 +118,7 @@ fn what_a_doubtful_time_offers_is_taken() {
     assert!(doubtful > 30, "only {doubtful} doubtful times");
 }
 
-/// What hands write for a time is offered in the form that is taken, and means what they wrote.
+/// What people write for a time is offered in the form that is taken, and means what they wrote.
 #[test]
 fn times_by_hand_are_offered_as_they_are_taken() {
     let twelve = |hour: u32| if hour.is_multiple_of(12) { 12 } else { hour % 12 };

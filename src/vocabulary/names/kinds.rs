@@ -242,7 +242,7 @@ fn lot(text: &str) -> Option<Misnomer> {
     holds_a_place(text, &words).then_some(Misnomer::Placeholder)
 }
 
-/// Whether signs stand in the place of others: crosses or marks side by side, nothing but zeros behind a prefix, one digit
+/// Whether characters stand in for others: crosses or marks side by side, nothing but zeros behind a prefix, one digit
 /// over and over, digits that only count.
 fn holds_a_place(text: &str, words: &[&str]) -> bool {
     let marks = ["##", "**", "__", "..", "--"].iter().any(|two| text.contains(two));

@@ -1,4 +1,4 @@
-//! Texts that stand in the place of a name and name nothing: what people write where they know nothing, what points
+//! Placeholders, texts that stand where a name belongs and name nothing: what people write where they know nothing, what points
 //! elsewhere, what says a part that somebody plays and not who does, what is typed to fill a field.
 //!
 //! Whole texts are compared, or every word of one: a name that contains such a word is a name. Words that are somebody's name
@@ -7,12 +7,12 @@
 
 use std::sync::LazyLock;
 
-type Words = LazyLock<List>;
+type WordsOnce = LazyLock<SortedWords>;
 
 /// Words by the letters that are compared, in order.
-struct List(Vec<&'static str>);
+struct SortedWords(Vec<&'static str>);
 
-impl List {
+impl SortedWords {
     fn contains(&self, word: &str) -> bool {
         self.0.binary_search(&word).is_ok()
     }
@@ -20,15 +20,15 @@ impl List {
 
 /// The words of a list, which stand in order, as letters and digits alone: a process looks at a few dozen names, and would
 /// spend as long on putting the words in order.
-fn listed(words: &'static str) -> List {
-    List(words.split_ascii_whitespace().collect())
+fn listed(words: &'static str) -> SortedWords {
+    SortedWords(words.split_ascii_whitespace().collect())
 }
 
 /// Bytes beyond which a text is taken to say something: as long as the longest of these with a few words around it.
 pub(super) const LONGEST: usize = 64;
 
 /// Words that say that something is not known, given or decided, in small letters without accents.
-static UNKNOWN: Words = Words::new(|| {
+static UNKNOWN: WordsOnce = WordsOnce::new(|| {
     listed(
         "alguem alguien anon anonimo anonym anonyme anonymous anybody anyone anything anywhere asdf asdfg asdfgh \
          aucun aucune bilinmiyor brak desconhecido desconocida desconocido dito ditto ebenso entfallt everybody \
@@ -44,7 +44,7 @@ static UNKNOWN: Words = Words::new(|| {
 });
 
 /// Words for a part that somebody plays, which say as little with a number behind them.
-static PARTS: Words = Words::new(|| {
+static PARTS: WordsOnce = WordsOnce::new(|| {
     listed(
         "apprentice assistant bystander colleague contractor coworker crew customer employee helper inspector \
          manager mechanic operator owner staff subcontractor supervisor team tech technician temp trainee visitor \
@@ -53,7 +53,7 @@ static PARTS: Words = Words::new(|| {
 });
 
 /// Words for a person that are names as well: they say nothing with one of [`LEADING`] in front of them.
-static PERSONS: Words = Words::new(|| {
+static PERSONS: WordsOnce = WordsOnce::new(|| {
     listed(
         "bloke boss boy chap chief driver fella fellow fitter foreman girl guy guys kid lad lads lady man men one \
          other others people person woman",
@@ -61,18 +61,18 @@ static PERSONS: Words = Words::new(|| {
 });
 
 /// Small words beside [`PARTS`].
-static ON_DUTY: Words = Words::new(|| listed("a and duty for no nr number of on or shift today"));
+static ON_DUTY: WordsOnce = WordsOnce::new(|| listed("a and duty for no nr number of on or shift today"));
 
 /// Words that lead to what they do not say themselves.
-static LEADING: Words =
-    Words::new(|| listed("another any her his my new old other our same some that the this usual young your"));
+static LEADING: WordsOnce =
+    WordsOnce::new(|| listed("another any her his my new old other our same some that the this usual young your"));
 
 /// Words that point elsewhere, where nothing but [`LEADING`] and [`PLACES`] follows.
-static POINTING: Words =
-    Words::new(|| listed("as ask check like look read refer same see siehe vedi ver vide voir wie zie"));
+static POINTING: WordsOnce =
+    WordsOnce::new(|| listed("as ask check like look read refer same see siehe vedi ver vide voir wie zie"));
 
 /// What is pointed to, and the small words around all of these.
-static PLACES: Words = Words::new(|| {
+static PLACES: WordsOnce = WordsOnce::new(|| {
     listed(
         "above again always arriba at attached bag be before below board bottle boven box can card certificate ci \
          cidessus container decided dessous dessus docket drum etichetta etiket etikett etiqueta etiquette file \
@@ -84,7 +84,7 @@ static PLACES: Words = Words::new(|| {
 });
 
 /// Whole texts, without blanks and marks, in small letters without accents.
-static WHOLE: Words = Words::new(|| {
+static WHOLE: WordsOnce = WordsOnce::new(|| {
     listed(
         "aabb abcd adefinir agencyman agencyworker any apreciser aprecizar batch batchnumber blank bluedrum both \
          dadefinire dayshift dummy empty erikamustermann firstlast firstname firstnamelastname foobar foreman \

@@ -81,7 +81,7 @@ fn a_permit_does_not_cover_a_worse_fault_of_its_rule() {
 #[test]
 fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
     use fillward::checklist::body::{Making, RegisterPart};
-    use fillward::checklist::permit::Bound;
+    use fillward::checklist::permit::BoundPermit;
     use fillward::engine::Scene;
     let shop = Shop::new();
     let permit = permit_for(&shop, &solvent("11 gal"), "solvent-excess", MAIRE_PERMITS, "Odile Varga");
@@ -96,7 +96,7 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             parts: &shop.parts,
             record: record.as_bytes(),
             shop: None,
-            permits: &[Bound::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())],
+            permits: &[BoundPermit::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())],
             rehearsal: false,
             valid_until: Some(later(600)),
             required_roles: &[Role::Supervisor],
@@ -182,7 +182,7 @@ fn a_permit_that_ends_before_the_start_sets_nothing_aside() {
     let misfit = |until: &str| {
         let body = permit::PermitBody { until: until.to_owned(), ..signed.body().clone() };
         let permit = Permit::new(&body).unwrap();
-        permit::Bound::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())
+        permit::BoundPermit::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())
             .misfit()
             .map(|reason| reason.code().word())
     };

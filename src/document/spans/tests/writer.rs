@@ -3,7 +3,7 @@
 //! Must not know how text is read.
 
 use super::{Style, Tree};
-use crate::document::{Path, Value};
+use crate::document::{Content, Path};
 
 /// Writes trees, noting what must be found where.
 pub(super) struct Writer {
@@ -13,7 +13,7 @@ pub(super) struct Writer {
     pub(super) noise: Vec<u8>,
     pub(super) turn: usize,
     pub(super) path: Path,
-    pub(super) values: Vec<(Path, std::ops::Range<usize>, Option<Value>)>,
+    pub(super) values: Vec<(Path, std::ops::Range<usize>, Option<Content>)>,
     pub(super) keys: Vec<(Path, std::ops::Range<usize>)>,
 }
 
@@ -32,7 +32,7 @@ impl Writer {
         self.out.push_str(&blank.replace('\n', self.line_break));
     }
 
-    fn note(&mut self, start: usize, end: usize, value: Option<Value>) {
+    fn note(&mut self, start: usize, end: usize, value: Option<Content>) {
         self.values.push((self.path.clone(), start..end, value));
     }
 
@@ -55,7 +55,7 @@ impl Writer {
             // A block text cannot stand in brackets; its words can.
             Tree::Block(..) => {
                 self.out.push_str("'block'");
-                self.note(start, self.out.len(), Some(Value::Text("block".to_owned())));
+                self.note(start, self.out.len(), Some(Content::Text("block".to_owned())));
             }
             Tree::List(_, items) => {
                 self.out.push('[');

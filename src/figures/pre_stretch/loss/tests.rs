@@ -28,14 +28,14 @@ fn falls_add_up_over_every_topping_up() {
     assert_eq!(sum(&[], 1), Exact::ZERO);
 }
 
-/// A pointer that trembles loses no more than its jitter, however many rows there are, and one fall counts in full.
+/// A pointer that jitters loses no more than its jitter, however many rows there are, and one fall counts in full.
 #[test]
 fn the_jitter_is_taken_off_every_fall_but_one() {
     assert_eq!(sum(&points(&[60, 59]), 1), whole(1));
     assert_eq!(sum(&points(&[60, 58]), 1), whole(2));
     assert_eq!(sum(&points(&[60, 59, 60, 59, 60, 59]), 1), whole(1));
     assert_eq!(sum(&points(&[60, 59, 60, 59, 60, 59]), 2), whole(1));
-    // A row that shows the same again ends no fall, and neither does one that trembles upwards.
+    // A row that shows the same again ends no fall, and neither does one that jitters upwards.
     assert_eq!(sum(&points(&[60, 58, 58, 56, 56]), 1), whole(4));
     assert_eq!(sum(&points(&[60, 58, 59, 56, 57]), 1), whole(4));
     // A slow fall in steps within the jitter is a fall all the same.

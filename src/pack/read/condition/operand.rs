@@ -3,7 +3,7 @@
 //! Must not know which test asks.
 
 use super::Conditions;
-use crate::document::{Code, Entry, Node, Value as Written, nearest};
+use crate::document::{Code, Content, Entry, Node, nearest};
 use crate::pack::condition::{Base, Factor, Offset, Operand};
 use crate::pack::context::{self, Scope, class, resolve};
 use crate::pack::{Class, LimitId};
@@ -13,7 +13,7 @@ use crate::units::{Day, Dimension, Exact, Instant, Quantity};
 impl Conditions<'_, '_, '_, '_> {
     pub(super) fn literals(&mut self, node: &Node, class: Class, words: Option<&[String]>) -> Option<Vec<Value>> {
         match &node.value {
-            Written::List(items) if !items.is_empty() => {
+            Content::List(items) if !items.is_empty() => {
                 let values: Vec<Option<Value>> = items.iter().map(|item| self.literal(item, class, words)).collect();
                 values.into_iter().collect()
             }
@@ -31,8 +31,8 @@ impl Conditions<'_, '_, '_, '_> {
 
     fn literal(&mut self, node: &Node, class: Class, words: Option<&[String]>) -> Option<Value> {
         let failure = match (class, &node.value) {
-            (Class::Flag, Written::Bool(flag)) => return Some(Value::Flag(*flag)),
-            (Class::Text, Written::Text(text)) => match words {
+            (Class::Flag, Content::Bool(flag)) => return Some(Value::Flag(*flag)),
+            (Class::Text, Content::Text(text)) => match words {
                 Some(words) if !words.contains(text) => {
                     let guess = nearest(text, words.iter().map(String::as_str));
                     let guess = guess.map(|near| format!("did you mean `{near}`? ")).unwrap_or_default();
@@ -43,17 +43,17 @@ impl Conditions<'_, '_, '_, '_> {
                 }
                 _ => return Some(Value::Text(text.as_str().into())),
             },
-            (Class::Number(dimension), Written::Text(text) | Written::Number(text)) => {
+            (Class::Number(dimension), Content::Text(text) | Content::Number(text)) => {
                 match Quantity::parse(text, dimension) {
                     Ok(quantity) => return Some(Value::Measured(Box::new(Measured::exact(quantity)))),
                     Err(error) => (error.to_string(), error.help()),
                 }
             }
-            (Class::Instant, Written::Text(text)) => match Instant::parse(text) {
+            (Class::Instant, Content::Text(text)) => match Instant::parse(text) {
                 Ok(instant) => return Some(Value::Instant(instant)),
                 Err(error) => (error.to_string(), error.help()),
             },
-            (Class::Day, Written::Text(text)) => match Day::parse(text) {
+            (Class::Day, Content::Text(text)) => match Day::parse(text) {
                 Ok(day) => return Some(Value::Day(day)),
                 Err(error) => (error.to_string(), error.help()),
             },
@@ -71,7 +71,7 @@ impl Conditions<'_, '_, '_, '_> {
         words: Option<&[String]>,
         scope: &Scope,
     ) -> Option<Operand> {
-        let Written::Map(entries) = &node.value else {
+        let Content::Map(entries) = &node.value else {
             let value = self.literal(node, class, words)?;
             return Some(Operand { base: Base::Literal(value), times: None, plus: None });
         };
@@ -122,7 +122,7 @@ impl Conditions<'_, '_, '_, '_> {
 
     fn base(&mut self, entry: &Entry, due: Class, scope: &Scope) -> Option<Base> {
         let node = &entry.node;
-        let Written::Text(name) = &node.value else {
+        let Content::Text(name) = &node.value else {
             self.reader.say(Code::PackWrongKind, "a name is expected here", node.span, "write the name as text");
             return None;
         };
@@ -207,13 +207,13 @@ impl Conditions<'_, '_, '_, '_> {
             }
         }
         if let Some(limit) = node.entry("limit") {
-            let Written::Text(name) = &limit.node.value else { return self.empty(node) };
+            let Content::Text(name) = &limit.node.value else { return self.empty(node) };
             let plain = [Class::Number(Dimension::Percent), Class::Number(Dimension::Count)];
             return self.limit(name, &limit.node, &plain).map(Factor::Limit);
         }
         let factor = match &node.value {
-            Written::Number(text) => Exact::parse_decimal(text),
-            Written::Text(text) => Quantity::parse(text, Dimension::Percent).ok().map(Quantity::base),
+            Content::Number(text) => Exact::parse_decimal(text),
+            Content::Text(text) => Quantity::parse(text, Dimension::Percent).ok().map(Quantity::base),
             _ => None,
         };
         if factor.is_none() {
@@ -236,10 +236,10 @@ impl Conditions<'_, '_, '_, '_> {
             }
         };
         if let Some(limit) = node.entry("limit") {
-            let Written::Text(name) = &limit.node.value else { return self.empty(node) };
+            let Content::Text(name) = &limit.node.value else { return self.empty(node) };
             return self.limit(name, &limit.node, &[Class::Number(dimension)]).map(Offset::Limit);
         }
-        let (Written::Text(text) | Written::Number(text)) = &node.value else { return self.empty(node) };
+        let (Content::Text(text) | Content::Number(text)) = &node.value else { return self.empty(node) };
         match Quantity::parse(text, dimension) {
             Ok(quantity) => Some(Offset::Literal(quantity)),
             Err(error) => {

@@ -10,7 +10,7 @@ use crate::record::schema::{generate as generate_record, object};
 use crate::record::shop::expand::SIDES;
 use crate::record::shop::sections::{BELONGS, CREW, LOTS, MACHINES, PLACES, Section};
 use crate::record::shop::{assemblies, bench, logs};
-use crate::record::{Catalogue, FactSpec, Kind};
+use crate::record::{Catalogue, FactKind, FactSpec};
 use crate::vocabulary::Subject;
 
 /// Makes the schema of the short record: that of the long one, and what stands for more.
@@ -71,7 +71,7 @@ fn short_assembly(assembly: &mut Json) {
 /// Lets the rows of every log of a subject stand on one line each; its facts stand at a place of the schema.
 fn rows_on_one_line(properties: &mut Json, subject: Subject, place: &[&str]) {
     for spec in built_in(subject) {
-        if let Kind::Log(columns) = &spec.kind {
+        if let FactKind::Log(columns) = &spec.kind {
             let below = spec.name.split('.').flat_map(|key| ["properties", key]).skip(1);
             let keys: Vec<&str> = place.iter().copied().chain(below).chain(["items"]).collect();
             at(properties, &keys, |row| on_one_line(row, columns));
@@ -121,7 +121,7 @@ fn look() -> Json {
 /// Every word for a find, alone and behind its place.
 fn every_find() -> Vec<String> {
     let catalogue = Catalogue::default();
-    let mut words = bench::words(&catalogue);
+    let mut words = bench::find_words(&catalogue);
     words.extend(bench::full_words(&catalogue));
     words.sort();
     words.dedup();

@@ -5,7 +5,7 @@
 use super::{CREW, GAUGES, LOTS, MATERIALS, PLACES, PUMPS, SECTIONS, Section, THERMOMETERS};
 use crate::record::catalogue::instruments::{gauge, thermometer};
 use crate::record::catalogue::{HoldsFor, component, job, person};
-use crate::record::{Catalogue, FactKey, FactSpec, Kind};
+use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
 
 /// Something that is done from time to time and written into the log of routines.
 #[derive(Debug, PartialEq, Eq)]
@@ -94,7 +94,7 @@ pub fn round_takes(key: FactKey, spec: &FactSpec) -> bool {
 /// Whether the sheet of a day may state a fact: what holds for the day, and readings, which carry their own time and age by
 /// the rules.
 pub fn day_takes(key: FactKey, spec: &FactSpec) -> bool {
-    let reading = matches!(spec.kind, Kind::Reading(_)) && spec.asked.holds_for == HoldsFor::HoldPoint;
+    let reading = matches!(spec.kind, FactKind::Reading(_)) && spec.asked.holds_for == HoldsFor::HoldPoint;
     spec.asked.holds_for == HoldsFor::Day || reading || SEEN_ON_ROUNDS.contains(&key)
 }
 

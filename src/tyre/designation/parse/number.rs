@@ -2,8 +2,8 @@
 //!
 //! This module must not know what the number stands for.
 
-use super::Reader;
-use crate::tyre::designation::error::{DesignationError, DesignationFault as Fault};
+use super::DesignationReader;
+use crate::tyre::designation::error::{DesignationError, DesignationFault};
 use crate::tyre::designation::name::{Number, Style};
 use crate::units::Exact;
 
@@ -12,7 +12,7 @@ const MAX_PLACES: usize = 2;
 /// Most digits before the point.
 const MAX_WHOLE: usize = 4;
 
-impl Reader<'_> {
+impl DesignationReader<'_> {
     /// Reads a number before the rim code: `12`, `12.00`, `12,00`, `4 1/2` or `4½`.
     pub(super) fn any_number(&mut self, due: &'static str) -> Result<Number, DesignationError> {
         let comma = self.comma_after_digits(|decimals| (1..=MAX_PLACES).contains(&decimals.len()));
@@ -40,10 +40,10 @@ impl Reader<'_> {
     /// Reads a number; `comma` says that a comma here is a decimal point, `fractions` that `4.1/2` is a slip.
     fn number_with(&mut self, due: &'static str, comma: bool, fractions: bool) -> Result<Number, DesignationError> {
         let start = self.at;
-        let bad = |reader: &Self, what| reader.fail_at(start, Fault::BadNumber { due, what });
+        let bad = |reader: &Self, what| reader.fail_at(start, DesignationFault::BadNumber { due, what });
         let whole = self.run(|c| c.is_ascii_digit());
         if whole.is_empty() {
-            return Err(self.fail(Fault::NoNumber { due }));
+            return Err(self.fail(DesignationFault::NoNumber { due }));
         }
         self.at += whole.len();
         let (value, style) = match self.peek() {

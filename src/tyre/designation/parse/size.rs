@@ -3,9 +3,9 @@
 //! Some numbers are settled only when the rim is known: `1400-24` is 14.00 in without its point, `250-15` is 250 mm, and
 //! of `300-16` nobody can tell. This module must not know what stands around a size.
 
-use super::Reader;
+use super::DesignationReader;
 use crate::tyre::designation::Construction;
-use crate::tyre::designation::error::{DesignationError, DesignationFault as Fault};
+use crate::tyre::designation::error::{DesignationError, DesignationFault};
 use crate::tyre::designation::name::{LARGEST_RIM_CODE, LowSection, Name, Number, Size, Style};
 use crate::units::{Exact, Unit};
 
@@ -43,7 +43,7 @@ const EARTHMOVER_RIMS: [i64; 11] = [25, 29, 33, 35, 39, 43, 45, 49, 51, 57, 63];
 /// A width before one of those rims stays below this many fifths of it: `29.5x25`, `33.25x29`.
 const EARTHMOVER_WIDTH_FIFTHS: i64 = 7;
 
-impl Reader<'_> {
+impl DesignationReader<'_> {
     /// Reads a size, and the sizes that share its rim code: `4.80/4.00-8` is 4.80-8 and 4.00-8.
     pub(super) fn names(&mut self) -> Result<(Name, Vec<Name>), DesignationError> {
         let start = self.at;
@@ -70,7 +70,7 @@ impl Reader<'_> {
         let outside = name.diameter().and_then(|diameter| diameter.in_unit(Unit::Inch));
         let seat = rim.in_unit(name.rim_unit());
         if outside.zip(seat).is_some_and(|(outside, seat)| outside.base() <= seat.base()) {
-            return Err(self.fail_at(before_rim, Fault::NoHeight));
+            return Err(self.fail_at(before_rim, DesignationFault::NoHeight));
         }
         let also = second.map(|width| Name { size: Size::Code { width }, low_section: None, ..name });
         Ok((name, also.into_iter().collect()))
@@ -120,7 +120,7 @@ impl Reader<'_> {
         }
         if letters.starts_with(is_times) {
             self.understood.push(format!("overall diameter {first} in, section width {second} in"));
-            return Err(self.fail(Fault::ThreeNumbers));
+            return Err(self.fail(DesignationFault::ThreeNumbers));
         }
         let pointless = is_metric(first) && first.value >= Exact::from_int(FIRST_POINTLESS_WIDTH);
         let width = if pointless { first.value.checked_div(Exact::from_int(100)) } else { Some(first.value) };
@@ -132,7 +132,7 @@ impl Reader<'_> {
             return Ok(false);
         }
         self.understood.push(format!("first number {first}, second number {second}"));
-        Err(self.fail(Fault::OnlyTwoNumbers))
+        Err(self.fail(DesignationFault::OnlyTwoNumbers))
     }
 
     fn with_aspect(&mut self, start: usize, width: Number) -> Result<(Size, Option<Number>), DesignationError> {
@@ -170,7 +170,7 @@ impl Reader<'_> {
         Some(low)
     }
 
-    /// Takes the mark of the construction; an `x` in its place tells none.
+    /// Takes the mark of the construction; an `x` in its place says nothing.
     fn construction(&mut self, size: Size) -> Result<Option<Construction>, DesignationError> {
         let crossed = !matches!(size, Size::DiameterFirst { .. });
         let fits = |c| is_dash(c) || crossed && is_times(c) || matches!(c, 'R' | 'r' | 'D' | 'd' | 'B' | 'b');
@@ -182,7 +182,7 @@ impl Reader<'_> {
             None => {
                 self.skip_blanks();
                 let found = self.peek().map_or_else(|| "nothing".to_owned(), |c| format!("`{c}`"));
-                return Err(self.fail(Fault::NoConstruction { found }));
+                return Err(self.fail(DesignationFault::NoConstruction { found }));
             }
         };
         self.understood.push(word.to_owned());
@@ -216,12 +216,14 @@ impl Reader<'_> {
             self.check(start, width, "section width", METRIC_WIDTHS)?;
             return Ok(size);
         }
-        let inches =
-            width.value.checked_div(Exact::from_int(100)).ok_or_else(|| self.fail_at(start, Fault::TooLong))?;
+        let inches = width
+            .value
+            .checked_div(Exact::from_int(100))
+            .ok_or_else(|| self.fail_at(start, DesignationFault::TooLong))?;
         let code = Number { value: inches, style: Style::Decimals(2) };
         if below(FIRST_POINTLESS_WIDTH) {
             let (width, code) = (width.to_string(), code.to_string());
-            return Err(self.fail_at(start, Fault::WidthUnit { width, code }));
+            return Err(self.fail_at(start, DesignationFault::WidthUnit { width, code }));
         }
         self.check(start, code, "section width", CODE_WIDTHS)?;
         Ok(Size::Code { width: code })
@@ -230,7 +232,9 @@ impl Reader<'_> {
     fn check(&self, at: usize, number: Number, due: &'static str, range: (i64, i64)) -> Result<(), DesignationError> {
         let (lowest, highest) = range;
         if number.value < Exact::from_int(lowest) || number.value > Exact::from_int(highest) {
-            return Err(self.fail_at(at, Fault::OutOfRange { due, found: number.to_string(), lowest, highest }));
+            return Err(
+                self.fail_at(at, DesignationFault::OutOfRange { due, found: number.to_string(), lowest, highest })
+            );
         }
         Ok(())
     }

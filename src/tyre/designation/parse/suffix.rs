@@ -2,8 +2,8 @@
 //!
 //! This module must not know the size.
 
-use super::Reader;
-use crate::tyre::designation::error::{DesignationError, DesignationFault as Fault};
+use super::DesignationReader;
+use crate::tyre::designation::error::{DesignationError, DesignationFault};
 use crate::tyre::designation::marking::{
     Markings, SPEED_SYMBOLS, Service, ServiceDescription, TREAD_SERIES, TreadCode, Tube,
 };
@@ -27,7 +27,7 @@ struct Word {
 /// Reads everything that is left of the text into the markings known so far; `light` says that the size is one for light
 /// trucks or trailers, whose load range is a letter on its own.
 pub(super) fn markings(
-    reader: &mut Reader<'_>,
+    reader: &mut DesignationReader<'_>,
     mut markings: Markings,
     light: bool,
 ) -> Result<Markings, DesignationError> {
@@ -50,13 +50,13 @@ pub(super) fn markings(
     }
     match (markings.load_range, markings.ply_rating) {
         (Some(range), Some(ply_rating)) if range.ply_rating() != ply_rating => {
-            Err(reader.fail(Fault::Contradiction { range, ply_rating }))
+            Err(reader.fail(DesignationFault::Contradiction { range, ply_rating }))
         }
         _ => Ok(markings),
     }
 }
 
-fn suffix_words(reader: &Reader<'_>) -> Vec<Word> {
+fn suffix_words(reader: &DesignationReader<'_>) -> Vec<Word> {
     let is_gap = |c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')');
     let mut found = Vec::new();
     let mut start = None;
@@ -80,7 +80,7 @@ fn suffix_words(reader: &Reader<'_>) -> Vec<Word> {
 
 /// Reads one marking; the result is how many further words belong to it.
 fn marking(
-    reader: &Reader<'_>,
+    reader: &DesignationReader<'_>,
     markings: &mut Markings,
     word: &Word,
     after: &[Word],
@@ -107,7 +107,7 @@ fn marking(
     let range = load_range_letter(text, after)
         .or_else(|| (is_letter && (light || word.slashed || has_speed)).then_some((text, 0)));
     if let Some((letter, taken)) = range {
-        let range = LoadRange::from_letter(letter).map_err(|error| reader.fail(Fault::LoadRange(error)))?;
+        let range = LoadRange::from_letter(letter).map_err(|error| reader.fail(DesignationFault::LoadRange(error)))?;
         once(reader, markings.load_range.is_none(), found(), || markings.load_range = Some(range))?;
         return Ok(taken);
     }
@@ -115,7 +115,9 @@ fn marking(
         let Some(ply_rating) =
             number.parse().ok().filter(|n: &u8| n.is_multiple_of(2) && (2..=MAX_PLY_RATING).contains(n))
         else {
-            return Err(reader.fail(Fault::BadPlyRating { found: number.chars().take(MAX_ECHO_CHARS).collect() }));
+            return Err(
+                reader.fail(DesignationFault::BadPlyRating { found: number.chars().take(MAX_ECHO_CHARS).collect() })
+            );
         };
         once(reader, markings.ply_rating.is_none(), found(), || markings.ply_rating = Some(ply_rating))?;
         return Ok(taken);
@@ -130,9 +132,14 @@ fn marking(
 }
 
 /// Records a marking if its place is free.
-fn once(reader: &Reader<'_>, is_free: bool, found: String, record: impl FnOnce()) -> Result<usize, DesignationError> {
+fn once(
+    reader: &DesignationReader<'_>,
+    is_free: bool,
+    found: String,
+    record: impl FnOnce(),
+) -> Result<usize, DesignationError> {
     if !is_free {
-        return Err(reader.fail(Fault::Repeated { found }));
+        return Err(reader.fail(DesignationFault::Repeated { found }));
     }
     record();
     Ok(0)
@@ -217,7 +224,7 @@ fn tread_code(text: &str) -> Option<TreadCode> {
 
 /// Reads `160K`, `164/160K`, `164/160 K` or `152A8/149B`, or says why a word is nothing of the kind.
 fn described(
-    reader: &Reader<'_>,
+    reader: &DesignationReader<'_>,
     markings: &mut Markings,
     word: &Word,
     after: &[Word],
@@ -226,10 +233,10 @@ fn described(
     let text = word.text.as_str();
     let next = after.first().map(|next| next.text.as_str());
     if is_number(text) && matches!(next, Some("PLY" | "PLIES")) || text.ends_with("PLY") || text.ends_with("PLIES") {
-        return Err(reader.fail(Fault::PlyCount { found: found() }));
+        return Err(reader.fail(DesignationFault::PlyCount { found: found() }));
     }
     if text.len() == 1 && text.bytes().all(|byte| byte.is_ascii_alphabetic()) {
-        return Err(reader.fail(Fault::LoneLetter { found: text.to_owned() }));
+        return Err(reader.fail(DesignationFault::LoneLetter { found: text.to_owned() }));
     }
     if let Some(descriptions) = service_descriptions(text) {
         return add(reader, markings, &descriptions, found());
@@ -242,20 +249,20 @@ fn described(
         return Ok(1);
     }
     Err(reader.fail(if is_number(text) {
-        Fault::LoneNumber { found: found() }
+        DesignationFault::LoneNumber { found: found() }
     } else {
-        Fault::UnknownMarking { found: found() }
+        DesignationFault::UnknownMarking { found: found() }
     }))
 }
 
 fn add(
-    reader: &Reader<'_>,
+    reader: &DesignationReader<'_>,
     markings: &mut Markings,
     descriptions: &[ServiceDescription],
     found: String,
 ) -> Result<usize, DesignationError> {
     if descriptions.iter().any(|new| markings.descriptions.contains(new)) {
-        return Err(reader.fail(Fault::Repeated { found }));
+        return Err(reader.fail(DesignationFault::Repeated { found }));
     }
     markings.descriptions.extend_from_slice(descriptions);
     Ok(0)

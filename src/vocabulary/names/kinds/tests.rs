@@ -67,7 +67,7 @@ const PEOPLE: &[&str] = &[
     "DeShawn McCoy",
 ];
 
-/// What is written in the place of a person, and is none.
+/// What is written where a person belongs, and is none.
 const NOBODY: &[&str] = &[
     "shop",
     "ask Odile",
