@@ -208,6 +208,7 @@ impl<'a> Workings<'a> {
             FigureId::WeighedOfCounted => outcome::weighed_of_counted(source, facts),
             FigureId::EarliestEnd => outcome::earliest_end(source, facts),
             FigureId::EndsApart => outcome::ends_apart(source, facts),
+            FigureId::SheetAge => markings::sheet_age(source),
             FigureId::FillLasted => outcome::fill_lasted(source, facts),
             FigureId::LogAfterFill => outcome::log_after_fill(source, facts),
             FigureId::MaximumOfAlike => alike::maximum(self),

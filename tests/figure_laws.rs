@@ -98,6 +98,7 @@ fn names<T: Ord>(catalogue: &Catalogue, found: &BTreeSet<T>, name: impl Fn(&Cata
 const NOT_DRAWN: &[FigureId] = &[
     FigureId::EndsApart,
     FigureId::SheetNamesGrade,
+    FigureId::SheetAge,
     FigureId::MaximumOfAlike,
     FigureId::MaximumByPlies,
     FigureId::VolumeOfAlike,

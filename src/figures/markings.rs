@@ -132,6 +132,22 @@ pub(super) fn tube_suits(workings: &Workings<'_>) -> Figure {
     Ok(Value::Flag(tube.suits(tyre)))
 }
 
+/// How many years before the planned start the data sheet is from, by the latest year that its title names; below zero for a
+/// year still to come. A year is four digits from 1900 to 2099 that are not part of the grade.
+pub(super) fn sheet_age(source: JobSource<'_>) -> Figure {
+    let shop = source.whole().ok_or_else(|| Lack::missing(job::SHEET))?;
+    let (title, grade) = (shop.need_text(job::SHEET)?, shop.text(job::ORDER_SYSTEM).unwrap_or_default());
+    let year = |word: &str| -> Option<i64> {
+        let is_year = word.len() == 4 && word.chars().all(|digit| digit.is_ascii_digit());
+        word.parse().ok().filter(|year| is_year && (1900..2100).contains(year) && !grade.contains(word))
+    };
+    let latest = title.split(|c: char| !c.is_alphanumeric()).filter_map(year).max();
+    let latest = latest.ok_or_else(|| Lack::missing(job::SHEET))?;
+    let start = shop.need_instant(job::PLANNED_START)?.to_record_text();
+    let now = start.split('-').next().and_then(|year| year.parse::<i64>().ok()).ok_or_else(Lack::out_of_range)?;
+    super::between(Interval::point(Exact::from_int(now - latest)), Unit::One)
+}
+
 /// Whether the title of the data sheet has every word of the grade that was ordered, in any case and however it is joined.
 pub(super) fn sheet_names_grade(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(job::SHEET))?;

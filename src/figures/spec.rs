@@ -102,6 +102,8 @@ pub enum FigureId {
     EarliestEnd,
     /// Whether the pump had the time to fill it between the ends of the others.
     EndsApart,
+    /// How many years old the data sheet is.
+    SheetAge,
     /// How long the fill of an assembly lasted.
     FillLasted,
     /// Whether the workspace log has a row after the end of its fill.

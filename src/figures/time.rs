@@ -104,16 +104,16 @@ pub(super) fn warming_before(side: FactReader<'_>) -> Figure {
     Ok(Value::Flag(course.iter().filter(|(at, _)| *at >= read_at).count() == 1))
 }
 
-/// How fast the core rose between two readings, at its fastest, in kelvin an hour, by the readings as they are: a doubt that
-/// was taken off the rise would clear it. A shorter time between two readings counts as the least span, so that the jitter
-/// of a probe is no rise.
+/// How fast the core rose or fell between two readings, at its fastest, in kelvin an hour, by the readings as they are: a
+/// doubt that was taken off the change would clear it. A shorter time between two readings counts as the least span, so that
+/// the jitter of a probe is no change. A full container cools no faster than it warms.
 pub(super) fn warming_rate(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let (course, _) = warming(side)?;
     let least = source.limit(Parameter::WarmingSpan)?;
     let rate = |pair: &[(Instant, Exact)]| {
         let [(from, before), (to, after)] = pair else { return None };
         let hours = to.seconds_since(*from).max(least).checked_div(Exact::from_int(3_600))?;
-        after.checked_sub(*before)?.checked_div(hours)
+        after.checked_sub(*before)?.abs().checked_div(hours)
     };
     let fastest = course.windows(2).filter_map(rate).fold(Exact::ZERO, Exact::max);
     super::between(Interval::point(fastest), Unit::One)

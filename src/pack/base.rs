@@ -94,6 +94,9 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "parts.yaml",
     "alike.yaml",
     "agrees.yaml",
+    "not-yet.yaml",
+    "fill-course.yaml",
+    "outside-bounds.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =
