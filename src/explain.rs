@@ -332,6 +332,16 @@ impl<'a> Report<'a> {
         })
     }
 
+    /// What there is to do, and how many rules ask nothing more, as one phrase.
+    fn counts_phrase(&self) -> String {
+        let rest = self.summary.rest_of_counts();
+        if self.verdict() == Verdict::Pass {
+            return rest;
+        }
+        let brief::Errands { to_put_right, to_find_out } = brief::Errands::of(self);
+        format!("{to_put_right} to put right · {to_find_out} to find out · {rest}")
+    }
+
     /// Hold point and job as one phrase.
     pub fn head_phrase(&self) -> String {
         format!("{} · {}", self.hold_point().word(), self.job_phrase())
@@ -387,6 +397,12 @@ impl<'a> Explained<'a> {
     /// What is said of one of its places.
     pub fn said_of(&self, place: &Place<'_>) -> String {
         notes::of_place(self.scene, place)
+    }
+
+    /// What its first comparison with something that is there has seen and needs, with its name, for paper that has no lines
+    /// of the record beside it.
+    pub fn reading(&self) -> Option<String> {
+        self.places().iter().find_map(|place| notes::reading(self.scene, place))
     }
 
     /// What would clear it, in lines that go on from one another.
