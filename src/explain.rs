@@ -296,6 +296,16 @@ impl<'a> Report<'a> {
         })
     }
 
+    /// What there is to do, and how many rules ask nothing more, as one phrase.
+    fn counts_phrase(&self) -> String {
+        let rest = self.summary.rest_of_counts();
+        if self.verdict() == Verdict::Pass {
+            return rest;
+        }
+        let brief::Errands { to_put_right, to_find_out } = brief::Errands::of(self);
+        format!("{to_put_right} to put right · {to_find_out} to find out · {rest}")
+    }
+
     /// Hold point and job as one phrase.
     pub fn head_phrase(&self) -> String {
         format!("{} · {}", self.hold_point().word(), self.job_phrase())

@@ -10,6 +10,7 @@ pub(crate) mod jobs;
 mod lasting;
 mod measured;
 mod planned;
+mod said;
 mod stricter;
 mod tighter;
 mod wider;

@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 
 use super::long::{self, Layout};
 use super::papers::Urgency;
-use super::worklist::{Lacking, Missing};
+use super::worklist::{Lacking, Missing, Stop};
 use super::{Explained, Report, air, clears, papers};
 use crate::document::prose::{laid_out, whole};
 use crate::pack::{Air, first_deed};
@@ -31,9 +31,9 @@ const FURTHER: &str = "      ";
 
 /// The report as text.
 pub fn brief(report: &Report<'_>, look: Layout) -> String {
-    let (body, counts) = walk(report, look);
+    let body = walk(report, look);
     let mut out = String::new();
-    long::verdict(&mut out, report, &counts.phrase(report), look);
+    long::verdict(&mut out, report, look);
     out.push_str(&body);
     let faults: Vec<&Explained<'_>> = report.worklist.faults(report).collect();
     // Of what is only asked for nobody knows yet whether it is a fault.
@@ -54,64 +54,110 @@ pub fn brief(report: &Report<'_>, look: Layout) -> String {
     out
 }
 
-/// The lines of a report that are to be done.
-#[derive(Debug, Clone, Copy, Default)]
-struct LineCounts {
-    /// Those that put something right.
-    faults: usize,
-    /// Those that find something out.
-    missing: usize,
-    /// Whether one of them may be cleared by correcting what was misread.
-    misread: bool,
+/// What there is to do, by the lines of this form: all forms count so, since a value that several rules ask for is put right
+/// or found out once.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) struct Errands {
+    /// Lines that put something right.
+    pub(super) to_put_right: usize,
+    /// Lines that find something out: a fact that is missing, or whether a fault is there.
+    pub(super) to_find_out: usize,
 }
 
-impl LineCounts {
-    /// The counts of the lines that stand below, with those of the rules that ask nothing more.
-    fn phrase(self, report: &Report<'_>) -> String {
-        report.summary.counts_of(self.faults, self.missing)
+impl Errands {
+    /// The errands of a report.
+    pub(super) fn of(report: &Report<'_>) -> Self {
+        let stops = report.worklist.settled(report);
+        let groups = || stops.iter().flat_map(|(_, groups)| groups);
+        let to_put_right = groups().filter(|group| !is_in_doubt(group)).count();
+        let asked = Asked::of(report);
+        let missing = stops.iter().map(|(stop, _)| asked.looks(stop).count() + asked.lines(report, stop).len());
+        Self { to_put_right, to_find_out: groups().count() - to_put_right + missing.sum::<usize>() }
     }
 }
 
+/// The missing facts that are asked for in any case.
+struct Asked<'r> {
+    /// The looks at the parts on the bench.
+    looks: Vec<Lacking<'r>>,
+    /// What is missing besides.
+    facts: Vec<&'r Missing>,
+    /// Whether they are so few that each has a line.
+    one_by_one: bool,
+}
+
+/// What one line asks for.
+enum Line<'r> {
+    /// What stands in one place.
+    One(Lacking<'r>),
+    /// What is missing of some subjects, thing by thing.
+    Things(Vec<&'r str>, String),
+}
+
+impl<'r> Asked<'r> {
+    fn of(report: &'r Report<'_>) -> Self {
+        let short = report.record().names().count() > 1;
+        let asked: Vec<&Missing> = report.worklist.missing().filter(|missing| !missing.only_if_asked).collect();
+        let (looks, facts) = if short { Lacking::benches(&asked) } else { (Vec::new(), asked) };
+        let one_by_one = looks.len() + facts.len() <= ONE_BY_ONE;
+        Self { looks, facts, one_by_one }
+    }
+
+    /// The looks at the bench that are missing at a stop.
+    fn looks<'s>(&'s self, stop: &'s Stop) -> impl Iterator<Item = &'s Lacking<'r>> {
+        self.looks.iter().filter(|look_at| stop.missing.contains(look_at.first))
+    }
+
+    /// The lines for the other facts of a stop.
+    fn lines(&self, report: &Report<'_>, stop: &Stop) -> Vec<Line<'r>> {
+        let asked: Vec<&Missing> =
+            self.facts.iter().copied().filter(|missing| stop.missing.contains(missing)).collect();
+        if self.one_by_one {
+            Lacking::of(&asked, report.record().name(), true).into_iter().map(Line::One).collect()
+        } else {
+            by_thing(&asked)
+        }
+    }
+}
+
+/// Whether nobody knows yet if anything of a group is a fault.
+fn is_in_doubt(group: &[&Explained<'_>]) -> bool {
+    group.iter().all(|finding| finding.outcome() == Outcome::NotShown)
+}
+
+/// What is done before the walk, with the words above it: what runs away, then what more filling alone puts right.
+pub(super) const BEFORE_THE_WALK: [(Urgency, &str); 2] =
+    [(Urgency::AtOnce, "At once"), (Urgency::WhileItFlows, "While what is in the tyre still flows")];
+
 /// What is to be done: what runs away first, then what can be done only while the filling flows, then place by place.
-fn walk(report: &Report<'_>, look: Layout) -> (String, LineCounts) {
-    let (mut out, mut counts) = (String::new(), LineCounts::default());
+fn walk(report: &Report<'_>, look: Layout) -> String {
+    let (mut out, mut misread) = (String::new(), false);
     let stops = report.worklist.settled(report);
-    for (urgency, heading) in
-        [(Urgency::AtOnce, "At once"), (Urgency::WhileItFlows, "While what is in the tyre still flows")]
-    {
+    for (urgency, heading) in BEFORE_THE_WALK {
         let groups = || stops.iter().flat_map(|(_, groups)| groups).filter(|group| is_of(group, urgency));
         if groups().next().is_some() {
             let _ = writeln!(out, "\n{}", long::bold(heading, look));
         }
         for group in groups() {
-            counts.misread |= fault(&mut out, report, group, look);
-            counts.faults += 1;
+            misread |= fault(&mut out, report, group, look);
         }
     }
-    let short = report.record().names().count() > 1;
-    let asked: Vec<&Missing> = report.worklist.missing().filter(|missing| !missing.only_if_asked).collect();
-    let (looks, asked) = if short { Lacking::benches(&asked) } else { (Vec::new(), asked) };
-    let one_by_one = looks.len() + asked.len() <= ONE_BY_ONE;
+    let asked = Asked::of(report);
     for (stop, groups) in stops {
         let start = out.len();
         let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
         let before = out.len();
         for group in groups.iter().filter(|group| is_of(group, Urgency::InTurn)) {
-            counts.misread |= fault(&mut out, report, group, look);
-            counts.faults += 1;
+            misread |= fault(&mut out, report, group, look);
         }
-        for look_at in looks.iter().filter(|look_at| stop.missing.contains(look_at.first)) {
+        for look_at in asked.looks(stop) {
             one(&mut out, report, look_at, look);
-            counts.missing += 1;
         }
-        let asked: Vec<&Missing> = asked.iter().copied().filter(|missing| stop.missing.contains(missing)).collect();
-        if one_by_one {
-            for lacking in Lacking::of(&asked, report.record().name(), true) {
-                one(&mut out, report, &lacking, look);
-                counts.missing += 1;
+        for line in asked.lines(report, stop) {
+            match line {
+                Line::One(lacking) => one(&mut out, report, &lacking, look),
+                Line::Things(whose, facts) => things(&mut out, &whose, &facts, look),
             }
-        } else {
-            counts.missing += by_thing(&mut out, &asked, look);
         }
         if out.len() == before {
             out.truncate(start);
@@ -123,14 +169,14 @@ fn walk(report: &Report<'_>, look: Layout) -> (String, LineCounts) {
         let sentence = format!("{facts} may be asked for, depending on these: see --format sheet.");
         let _ = writeln!(out, "\n{}", laid_out(&sentence, look.width, "", ""));
     }
-    if counts.misread {
+    if misread {
         let _ = writeln!(out, "\n{}", laid_out(MISREAD, look.width, "", ""));
     }
-    (out, counts)
+    out
 }
 
 /// Whether the most urgent finding of a group is so urgent.
-fn is_of(group: &[&Explained<'_>], wanted: Urgency) -> bool {
+pub(super) fn is_of(group: &[&Explained<'_>], wanted: Urgency) -> bool {
     group.iter().map(|finding| papers::urgency(finding)).min() == Some(wanted)
 }
 
@@ -151,21 +197,41 @@ pub(super) const fn heading(station: Station) -> &'static str {
 /// A fault, or all that one value is the matter of. Gives whether something may have been misread.
 fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: Layout) -> bool {
     let Some(first) = group.first() else { return false };
-    let _ = writeln!(out, "{}", laid_out(&format!("! {}", named(first)), look.width, INDENT, FURTHER));
+    let mark = if is_in_doubt(group) { '?' } else { '!' };
+    let _ = writeln!(out, "{}", laid_out(&format!("{mark} {}", named(first)), look.width, INDENT, FURTHER));
     for more in group.iter().skip(1) {
         let _ = writeln!(out, "{}", laid_out(&format!("and {}", named(more)), look.width, FURTHER, FURTHER));
     }
-    if let Some(place) = first.places().first() {
-        let source = report.record();
-        let at = line(report, place.file(source), place.line_and_column(source).0);
-        let said = format!("{at}: {}", first.said_of(place));
-        let _ = writeln!(out, "{}", laid_out(&said, look.width, FURTHER, FURTHER));
+    for (at, said) in seen(report, group) {
+        let _ = writeln!(out, "{}", laid_out(&format!("{at}: {said}"), look.width, FURTHER, FURTHER));
     }
     let all = clears(group);
     for line in deeds(group).iter().chain(all.iter().filter(|line| *line != clears::MISREAD)) {
         let _ = writeln!(out, "{}", laid_out(line, look.width, FURTHER, FURTHER));
     }
     all.iter().any(|line| line == clears::MISREAD)
+}
+
+/// The first place of each finding of a group, with what is said of it: each place once, and each value.
+fn seen(report: &Report<'_>, group: &[&Explained<'_>]) -> Vec<(String, String)> {
+    let mut seen: Vec<(String, String)> = Vec::new();
+    for finding in group {
+        let Some(place) = finding.places().into_iter().next() else { continue };
+        let source = report.record();
+        let at = line(report, place.file(source), place.line_and_column(source).0);
+        let said = finding.said_of(&place);
+        match seen.iter_mut().find(|(known, _)| *known == at) {
+            None => seen.push((at, said)),
+            Some((_, known)) if known.contains(&said) => {}
+            Some((_, known)) => {
+                let value = known.split_once("; ").map(|(value, _)| format!("{value}; "));
+                let further = value.and_then(|value| said.strip_prefix(value.as_str())).unwrap_or(&said);
+                known.push_str("; ");
+                known.push_str(further);
+            }
+        }
+    }
+    seen
 }
 
 /// The first deed of each finding of a group, once: what must be so of the air, and the first step that does something.
@@ -231,9 +297,8 @@ fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layou
     let _ = writeln!(out, "{}", laid_out(&line, look.width, INDENT, FURTHER));
 }
 
-/// The facts of one subject in one paragraph, thing by thing; subjects that lack the same facts share it. Gives how many
-/// paragraphs there are.
-fn by_thing(out: &mut String, missing: &[&Missing], look: Layout) -> usize {
+/// The facts of one subject in one paragraph, thing by thing; subjects that lack the same facts share it.
+fn by_thing<'r>(missing: &[&'r Missing]) -> Vec<Line<'r>> {
     let mut paragraphs: Vec<(Vec<&str>, String)> = Vec::new();
     for of_one in missing.chunk_by(|one, next| one.whose == next.whose) {
         let things = of_one.chunk_by(|one, next| one.of == next.of).map(|facts| {
@@ -251,11 +316,12 @@ fn by_thing(out: &mut String, missing: &[&Missing], look: Layout) -> usize {
             None => paragraphs.push((whose.into_iter().collect(), facts)),
         }
     }
-    for (whose, facts) in &paragraphs {
-        let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
-        let _ = writeln!(out, "{}", laid_out(&format!("? {whose}{facts}"), look.width, INDENT, FURTHER));
-    }
-    paragraphs.len()
+    paragraphs.into_iter().map(|(whose, facts)| Line::Things(whose, facts)).collect()
+}
+
+fn things(out: &mut String, whose: &[&str], facts: &str, look: Layout) {
+    let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
+    let _ = writeln!(out, "{}", laid_out(&format!("? {whose}{facts}"), look.width, INDENT, FURTHER));
 }
 
 fn advice(out: &mut String, report: &Report<'_>, look: Layout) {

@@ -112,6 +112,12 @@ impl<'a> Explained<'a> {
         notes::of_place(self.scene, place)
     }
 
+    /// What its first comparison with something that is there has seen and needs, with its name, for paper that has no lines
+    /// of the record beside it.
+    pub fn reading(&self) -> Option<String> {
+        self.places().iter().find_map(|place| notes::reading(self.scene, place))
+    }
+
     /// What would clear it, in lines that go on from one another.
     pub fn clears(&self) -> Vec<String> {
         let remedy = engine::remedy(self.scene, &self.finding);

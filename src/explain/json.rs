@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::brief::Errands;
 use super::worklist::RunsOut;
 use super::{Explained, Missing, Place, Report, Stop};
 use crate::document::Source;
@@ -54,6 +55,8 @@ struct OutPack<'a> {
 
 #[derive(Serialize)]
 struct OutCounts {
+    to_put_right: usize,
+    to_find_out: usize,
     broken: usize,
     not_shown: usize,
     met: usize,
@@ -141,6 +144,7 @@ struct OutOutcome {
 /// # Errors
 /// Only where the serialiser itself fails, which the types rule out.
 pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
+    let errands = Errands::of(report);
     let out = OutReport {
         report: FORMAT,
         hold_point: report.hold_point().word(),
@@ -152,6 +156,8 @@ pub fn json(report: &Report<'_>) -> Result<String, serde_json::Error> {
         judged_at_from: report.at_from.word(),
         packs: report.packs().iter().map(pack).collect(),
         counts: OutCounts {
+            to_put_right: errands.to_put_right,
+            to_find_out: errands.to_find_out,
             broken: report.summary.broken,
             not_shown: report.summary.not_shown,
             met: report.summary.met,

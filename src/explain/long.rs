@@ -36,7 +36,7 @@ const NARROWEST_LABEL: usize = 24;
 /// The report as text.
 pub fn long(report: &Report<'_>, look: Layout) -> String {
     let mut out = String::new();
-    verdict(&mut out, report, &report.summary.counts_phrase(), look);
+    verdict(&mut out, report, look);
     let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
     if let Some(order) = air::order(report, &all) {
         order.draw(&mut out, look.width);
@@ -62,7 +62,7 @@ pub fn long(report: &Report<'_>, look: Layout) -> String {
 }
 
 /// The first lines: the verdict, of what and when, the counts of what stands below, and what must be known of it.
-pub(super) fn verdict(out: &mut String, report: &Report<'_>, counts: &str, look: Layout) {
+pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Layout) {
     let word = bold(report.verdict().word(), look);
     let head = format!(
         "{} · checked {} in {}{} by {}",
@@ -74,7 +74,7 @@ pub(super) fn verdict(out: &mut String, report: &Report<'_>, counts: &str, look:
     );
     let wrapped = laid_out(&head, look.width, BELOW, BELOW);
     let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
-    let _ = writeln!(out, "{}", laid_out(counts, look.width, BELOW, BELOW));
+    let _ = writeln!(out, "{}", laid_out(&report.counts_phrase(), look.width, BELOW, BELOW));
     if report.verdict() == Verdict::Pass {
         let further = format!("{BELOW}  ");
         for line in report.summary.phrases().into_iter().chain(report.start_phrase()) {
@@ -184,7 +184,7 @@ fn capital(phrase: &str) -> String {
 }
 
 /// Said before the air is let out for what somebody may have written wrong.
-pub(super) const ENTRY_FIRST: &str = "Look at the entry first; if it stands:";
+pub(super) const ENTRY_FIRST: &str = "Layout at the entry first; if it stands:";
 
 /// Said of a cure that begins with the air out.
 pub(super) const AIR_FIRST: &str = "First the air out, as this report tells.";

@@ -2,18 +2,20 @@
 //!
 //! Must not know where places are or how they are drawn.
 
-use super::places::{Place, PlaceNote};
+use super::places::{Place, PlaceNote, Turn};
 use super::words;
 use crate::document::Path;
 use crate::engine::{Known, Scene, Seen, TraceLeaf};
 use crate::pack::condition::Base;
+use crate::pack::test::End;
 use crate::pack::{Term, Test};
 use crate::record::Value;
-use crate::units::{Exact, Rounding, Truth};
+use crate::units::{Exact, Instant, Rounding, Truth};
 
 /// Everything that is said of a place, each thing once.
 pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
     let mut said: Vec<String> = Vec::new();
+    let is_compared = place.notes.iter().any(|note| matches!(note, PlaceNote::Compared { .. }));
     // Of what still leaves something open, and of a value that is compared, it is not said too that the rule applies by it.
     let says_enough = |note: &PlaceNote<'_>| match note {
         PlaceNote::Scope { open, .. } => *open,
@@ -21,37 +23,168 @@ pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
         _ => false,
     };
     let enough = place.notes.iter().any(says_enough);
-    for note in place.notes.iter().filter(|note| !(enough && matches!(note, PlaceNote::Scope { open: false, .. }))) {
-        let words = of_note(scene, note);
+    let mut put = |words: String| {
         if !said.contains(&words) {
             said.push(words);
         }
+    };
+    // The comparisons of a place stand together, where the first of them stands.
+    let mut comparisons = Some(compared(scene, place));
+    for note in &place.notes {
+        match note {
+            PlaceNote::Compared { .. } => comparisons.take().into_iter().for_each(&mut put),
+            // A value that is compared is not said again as the other side of a comparison.
+            PlaceNote::MakesTheBound(_) | PlaceNote::Is(..) if is_compared => {}
+            PlaceNote::Scope { open: false, .. } if enough => {}
+            PlaceNote::Scope { term, known, open: false } if place.notes.iter().any(|of| of.compares(*term, known)) => {
+            }
+            other => put(of_note(scene, other)),
+        }
     }
-    said.join("; ")
+    let said = said.join("; ");
+    if place.instead { format!("or else: {said}") } else { said }
+}
+
+/// What the first comparison of a place with something that is there has seen and needs, with its name; nothing where there
+/// is none.
+pub(super) fn reading(scene: &Scene<'_>, place: &Place<'_>) -> Option<String> {
+    let known = place.notes.iter().find_map(|note| match note {
+        PlaceNote::Compared { leaf, .. } => Some(leaf),
+        _ => None,
+    })?;
+    let said = compared(scene, place);
+    let names_itself = matches!(known.leaf.term, Term::Figure(_)) || flag(known).is_some();
+    let whose = if names_itself { String::new() } else { format!("{}: ", words::term(scene, known.leaf.term)) };
+    Some(format!("{whose}{said}"))
 }
 
 fn of_note(scene: &Scene<'_>, note: &PlaceNote<'_>) -> String {
     match note {
         PlaceNote::Absent { key } if *key == Path::root() => "nothing is written here".to_owned(),
         PlaceNote::Absent { key } => format!("`{key}` is missing here"),
-        PlaceNote::Compared { leaf, wanted } => {
-            let compared = compared(scene, leaf, *wanted);
-            let Term::Figure(_) = leaf.leaf.term else { return compared };
-            let name = words::term(scene, leaf.leaf.term);
-            match (&leaf.left.known, short_of_nothing(leaf)) {
-                (Known::Other(Value::Flag(_)), _) => format!("{name}: no"),
-                (_, Some(short)) => format!("{name} is short by {short}"),
-                (_, None) => format!("{name} {compared}"),
-            }
-        }
+        PlaceNote::Compared { leaf, wanted, .. } => Said::of(scene, leaf, *wanted).words(),
         PlaceNote::GoesInto(term) => format!("used for: {}", words::term(scene, *term)),
+        PlaceNote::MakesTheBound(known @ Known::Ahead(_)) | PlaceNote::Is(_, known @ Known::Ahead(_)) => {
+            words::known(known)
+        }
         PlaceNote::MakesTheBound(known) => format!("makes the limit {}", words::known(known)),
         PlaceNote::Is(term, known) => format!("{}: {}", words::term(scene, *term), words::known(known)),
         PlaceNote::Elements { every, of, meets } => format!("needs {}", words::elements(scene, *every, *of, meets)),
-        PlaceNote::Scope { known, open: true } => {
-            format!("{}: leaves open whether the rule applies", words::known(known))
+        PlaceNote::Scope { term, known, open } => {
+            let seen = match known {
+                Known::Other(Value::Flag(so)) => words::so_or_not(scene, *term, *so),
+                Known::Other(Value::Log(rows)) => {
+                    format!("{} is recorded, in {} rows", words::term(scene, *term), rows.len())
+                }
+                known if matches!(term, Term::Figure(_)) => {
+                    format!("{} {}", words::term(scene, *term), words::known(known))
+                }
+                known => words::known(known),
+            };
+            if *open {
+                format!("{seen}: leaves open whether the rule applies")
+            } else {
+                format!("{seen}, which is why this is asked")
+            }
         }
-        PlaceNote::Scope { known, open: false } => format!("{}, which is why this is asked", words::known(known)),
+    }
+}
+
+/// One comparison in words.
+struct Said<'p> {
+    /// What is there.
+    value: String,
+    /// What is needed; empty where the value says all.
+    needs: String,
+    /// The bound that decides, where there is one: which end it is, what kind of thing is counted, and how much.
+    bound: Option<(End, u8, Exact)>,
+    /// Whether it asks only that nothing be recorded.
+    is_of_absence: bool,
+    turn: Option<&'p Turn>,
+}
+
+impl<'p> Said<'p> {
+    fn words(self) -> String {
+        if self.needs.is_empty() { self.value } else { format!("{}; {}", self.value, self.needs) }
+    }
+
+    fn is_choice_with(&self, other: &Self) -> bool {
+        self.turn.zip(other.turn).is_some_and(|(own, other)| own.is_choice_with(other))
+    }
+
+    /// Whether another comparison of the same value makes this one needless: of two that must both be met the stricter counts,
+    /// of two of which either will do the looser.
+    fn is_said_by(&self, other: &Self) -> bool {
+        let choice = self.is_choice_with(other);
+        if self.value != other.value {
+            return false;
+        }
+        if choice && self.is_of_absence {
+            return !other.is_of_absence;
+        }
+        let (Some((end, kind, bound)), Some((other_end, other_kind, other_bound))) = (self.bound, other.bound) else {
+            return false;
+        };
+        if (end, kind) != (other_end, other_kind) || bound == other_bound {
+            return false;
+        }
+        let is_looser = (end == End::High) == (bound > other_bound);
+        let alone = other.turn.zip(self.turn).is_some_and(|(other, own)| other.is_alone_beside(own));
+        if choice { !is_looser && alone } else { is_looser }
+    }
+}
+
+/// The comparisons of a place: each value once, with all that is needed of it.
+fn compared(scene: &Scene<'_>, place: &Place<'_>) -> String {
+    let each = place.notes.iter().filter_map(|note| match note {
+        PlaceNote::Compared { leaf, wanted, turn } => Some(Said { turn: Some(turn), ..Said::of(scene, leaf, *wanted) }),
+        _ => None,
+    });
+    let each: Vec<Said<'_>> = each.collect();
+    let mut text = String::new();
+    let mut last: Option<&Said<'_>> = None;
+    for (position, said) in each.iter().enumerate() {
+        let again = each.iter().take(position).any(|known| known.value == said.value && known.needs == said.needs);
+        if again || each.iter().any(|other| said.is_said_by(other)) {
+            continue;
+        }
+        let choice = last.is_some_and(|last| last.is_choice_with(said));
+        match last {
+            None => {
+                text.push_str(&said.value);
+                if !said.needs.is_empty() {
+                    text.push_str("; ");
+                    text.push_str(&said.needs);
+                }
+            }
+            Some(last) if last.value == said.value => {
+                let further = if last.needs.starts_with("needs ") {
+                    said.needs.strip_prefix("needs ").unwrap_or(&said.needs)
+                } else {
+                    &said.needs
+                };
+                text.push_str(if choice { ", or " } else { " and " });
+                text.push_str(further);
+            }
+            Some(_) => {
+                text.push_str(if choice { "; or " } else { "; " });
+                text.push_str(&said.value);
+                if !said.needs.is_empty() {
+                    text.push_str("; ");
+                    text.push_str(&said.needs);
+                }
+            }
+        }
+        last = Some(said);
+    }
+    text
+}
+
+/// What a comparison with a yes or no saw.
+fn flag(leaf: &TraceLeaf<'_>) -> Option<bool> {
+    match (&leaf.left.known, &leaf.leaf.test) {
+        (Known::Other(Value::Flag(so)), Test::Is(_) | Test::IsNot(_)) => Some(*so),
+        _ => None,
     }
 }
 
@@ -66,26 +199,61 @@ fn short_of_nothing(leaf: &TraceLeaf<'_>) -> Option<String> {
     (nothing && measured.interval.is_point() && short.base() > Exact::ZERO).then(|| words::rounded(short, Rounding::Up))
 }
 
-/// What is there, what is needed, and whether that is too close to tell.
-fn compared(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> String {
-    let known = &leaf.left.known;
-    let asks_age = matches!(leaf.leaf.test, Test::ReadWithin(_));
-    let value = match (asks_age, scene.age(leaf.leaf.term, &leaf.here)) {
-        (true, Some(age)) if scene.start() > scene.at() => {
-            format!("will be {} old at the planned start, {}", words::span(age), words::clock(scene))
+impl Said<'_> {
+    /// What is there, what is needed, and whether that is too close to tell.
+    fn of(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Self {
+        let known = &leaf.left.known;
+        let whole = |value| Self { value, needs: String::new(), bound: None, is_of_absence: false, turn: None };
+        if let Some(so) = flag(leaf) {
+            return whole(words::so_or_not(scene, leaf.leaf.term, so));
         }
-        (true, Some(age)) => format!("{} old", words::span(age)),
-        (true, None) if is_undated(known) => format!("{}, without the time of reading", words::known(known)),
-        _ => match (leaf.leaf.term, known) {
-            (Term::Figure(_), Known::Measured(measured)) => {
-                words::figure(measured, measured.shown.unit(), Rounding::Nearest)
+        let figure = matches!(leaf.leaf.term, Term::Figure(_)).then(|| words::term(scene, leaf.leaf.term));
+        let named = |value: String| figure.as_ref().map_or(value.clone(), |name| format!("{name} {value}"));
+        // What has not happened yet, or cannot be worked out, is measured by nothing.
+        if let Known::Ahead(_) | Known::Obstacle(_) = known {
+            return whole(named(words::known(known)));
+        }
+        if let (Some(name), Some(short)) = (&figure, short_of_nothing(leaf)) {
+            return whole(format!("{name} is short by {short}"));
+        }
+        let asks_age = matches!(leaf.leaf.test, Test::ReadWithin(_));
+        let value = match (asks_age, scene.age(leaf.leaf.term, &leaf.here)) {
+            (true, Some(age)) if scene.start() > scene.at() => {
+                format!("will be {} old at the planned start, {}", words::span(age), words::clock(scene))
             }
-            _ => words::known(known),
-        },
+            (true, Some(age)) => format!("{} old", words::span(age)),
+            (true, None) if is_undated(known) => format!("{}, without the time of reading", words::known(known)),
+            _ => match (&figure, known) {
+                (Some(_), Known::Measured(measured)) => {
+                    words::figure(measured, measured.shown.unit(), Rounding::Nearest)
+                }
+                _ => words::known(known),
+            },
+        };
+        let in_numbers = is_number(&leaf.left) && leaf.right.iter().all(is_number);
+        let doubt = if !asks_age && leaf.truth == Truth::Unknown && in_numbers { ": too close to tell" } else { "" };
+        Self {
+            value: named(value),
+            needs: format!("{}{}{doubt}", words::needs(scene, leaf, wanted), of_the_start(scene, leaf)),
+            bound: bound(leaf, wanted),
+            is_of_absence: wanted == matches!(leaf.leaf.test, Test::Recorded(false))
+                && matches!(leaf.leaf.test, Test::Recorded(_)),
+            turn: None,
+        }
+    }
+}
+
+/// The one bound of a comparison, at the end where its term must stay within it.
+fn bound(leaf: &TraceLeaf<'_>, wanted: bool) -> Option<(End, u8, Exact)> {
+    let [bound] = leaf.leaf.test.row().bounds() else { return None };
+    let end = if wanted { bound.end } else { bound.opposite().end };
+    let (kind, amount) = match &leaf.right.first()?.known {
+        Known::Number { low, .. } if end == End::High => (0, low.base()),
+        Known::Number { high, .. } => (0, high.base()),
+        Known::Other(Value::Instant(at)) => (1, at.seconds_since(Instant::since_1970(0)?)),
+        _ => return None,
     };
-    let in_numbers = is_number(&leaf.left) && leaf.right.iter().all(is_number);
-    let doubt = if !asks_age && leaf.truth == Truth::Unknown && in_numbers { ": too close to tell" } else { "" };
-    format!("{value}; {}{}{doubt}", words::needs(leaf, wanted), of_the_start(scene, leaf))
+    Some((end, kind, amount))
 }
 
 fn is_number(seen: &Seen) -> bool {

@@ -20,6 +20,8 @@ pub struct Place<'a> {
     pub path: Path,
     /// What is said of it, the most telling first; never empty.
     pub notes: Vec<PlaceNote<'a>>,
+    /// Whether what is said of it would do in place of what is said of the first place.
+    pub instead: bool,
 }
 
 impl Place<'_> {
@@ -48,6 +50,8 @@ pub enum PlaceNote<'a> {
         leaf: Box<TraceLeaf<'a>>,
         /// Whether it must become true, or false.
         wanted: bool,
+        /// Where it stands in the demand.
+        turn: Turn,
     },
     /// It goes into a figure that is compared.
     GoesInto(Term),
@@ -66,6 +70,8 @@ pub enum PlaceNote<'a> {
     },
     /// It makes the rule apply, or leaves open whether it does.
     Scope {
+        /// The term.
+        term: Term,
         /// What is known of it.
         known: Known,
         /// Whether it leaves open whether the rule applies.
@@ -73,12 +79,102 @@ pub enum PlaceNote<'a> {
     },
 }
 
+impl PlaceNote<'_> {
+    /// Whether it compares this value with what is needed.
+    pub(super) fn compares(&self, term: Term, known: &Known) -> bool {
+        matches!(self, PlaceNote::Compared { leaf, .. } if leaf.leaf.term == term && leaf.left.known == *known)
+    }
+}
+
+/// Where one of the parts in the way stands in a demand: the forks on the way to it, the outermost first.
+#[derive(Debug, Clone, Default)]
+pub struct Turn {
+    forks: Vec<Fork>,
+    /// So many forks it shares with the part that stands nearest to it.
+    shared: usize,
+}
+
+/// A part of a condition among others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Fork {
+    /// Whether one of the parts is enough.
+    choice: bool,
+    branch: usize,
+}
+
+impl Turn {
+    /// How many forks two parts share.
+    fn shared_with(&self, other: &Self) -> usize {
+        self.forks.iter().zip(&other.forks).take_while(|(one, other)| one == other).count()
+    }
+
+    /// Whether either of two parts is enough.
+    pub(super) fn is_choice_with(&self, other: &Self) -> bool {
+        self.forks.get(self.shared_with(other)).is_some_and(|fork| fork.choice)
+    }
+
+    /// Whether this part is all that its side of the choice between the two asks for.
+    pub(super) fn is_alone_beside(&self, other: &Self) -> bool {
+        self.shared <= self.shared_with(other)
+    }
+}
+
+/// The parts that are in the way, each with where it stands.
+fn turns<'t, 'a>(demands: &'t Trace<'a>) -> Vec<(InTheWay<'t, 'a>, Turn)> {
+    let mut forks = Vec::new();
+    gather(demands, true, &mut Vec::new(), &mut forks);
+    let of = |part: &InTheWay<'_, '_>| {
+        let known = |(node, _): &&(*const (), Vec<Fork>)| std::ptr::eq(*node, node_of(part));
+        forks.iter().find(known).map(|(_, forks)| forks.clone()).unwrap_or_default()
+    };
+    let parts = demands.in_the_way();
+    let mut turns: Vec<Turn> = parts.iter().map(|part| Turn { forks: of(part), shared: 0 }).collect();
+    let shared = turns.iter().enumerate().map(|(place, turn)| {
+        let others = turns.iter().enumerate().filter(|(other, _)| *other != place);
+        others.map(|(_, other)| turn.shared_with(other)).max().unwrap_or(0)
+    });
+    let shared: Vec<usize> = shared.collect();
+    turns.iter_mut().zip(shared).for_each(|(turn, shared)| turn.shared = shared);
+    parts.into_iter().zip(turns).collect()
+}
+
+/// What tells a part of a trace from every other.
+fn node_of(part: &InTheWay<'_, '_>) -> *const () {
+    match part {
+        InTheWay::Comparison { leaf, .. } => std::ptr::from_ref(*leaf).cast(),
+        InTheWay::List { meets, .. } => std::ptr::from_ref(*meets).cast(),
+    }
+}
+
+/// The forks on the way to every comparison and list, where the whole must become `aim`.
+fn gather(trace: &Trace<'_>, aim: bool, way: &mut Vec<Fork>, found: &mut Vec<(*const (), Vec<Fork>)>) {
+    let mut inner = |branch: usize, part: &Trace<'_>, choice: bool, aim: bool| {
+        way.push(Fork { choice, branch });
+        gather(part, aim, way, found);
+        way.pop();
+    };
+    match trace {
+        Trace::All(_, parts) => parts.iter().enumerate().for_each(|(at, part)| inner(at, part, !aim, aim)),
+        Trace::Any(_, parts) => parts.iter().enumerate().for_each(|(at, part)| inner(at, part, aim, aim)),
+        Trace::Not(_, part) => gather(part, !aim, way, found),
+        Trace::Elements { every, meets, parts, .. } => {
+            parts.iter().enumerate().for_each(|(at, (_, part))| inner(at, part, *every != aim, aim));
+            found.push((std::ptr::from_ref(*meets).cast(), way.clone()));
+        }
+        Trace::Leaf(leaf) => found.push((std::ptr::from_ref(&**leaf).cast(), way.clone())),
+    }
+}
+
 /// The places of a finding: what is in the way of the demand, then what makes the rule apply.
 pub(super) fn of_finding<'a>(demands: &Trace<'a>, applies: Option<&Trace<'a>>, document: &Document) -> Vec<Place<'a>> {
     let mut found = GatheredPlaces { document, places: Vec::new() };
-    for part in demands.in_the_way() {
-        match part {
-            InTheWay::Comparison { leaf, wanted } => found.compared(leaf, wanted),
+    let turns = turns(demands);
+    for (part, turn) in &turns {
+        // What is put down for a part that is an alternative to the first one stands in its place.
+        let (before, instead) =
+            (found.places.len(), turns.first().is_some_and(|(_, first)| first.is_choice_with(turn)));
+        match *part {
+            InTheWay::Comparison { leaf, wanted } => found.compared(leaf, wanted, turn),
             InTheWay::List { of, path, recorded, every, meets } => {
                 let note = recorded.then_some(PlaceNote::Elements { every, of, meets });
                 if let Some(path) = path {
@@ -86,6 +182,8 @@ pub(super) fn of_finding<'a>(demands: &Trace<'a>, applies: Option<&Trace<'a>>, d
                 }
             }
         }
+        // Where the first part leaves no place, there is nothing to stand in place of.
+        found.places.iter_mut().skip(before.max(1)).for_each(|place| place.instead = instead);
     }
     if let Some(applies) = applies {
         found.scope(applies);
@@ -117,13 +215,14 @@ impl<'a> GatheredPlaces<'a, '_> {
             .unwrap_or(PlaceNote::Absent { key: if place.is_found() { Path::root() } else { place.missing.clone() } });
         match self.places.iter_mut().find(|known| known.span == place.span) {
             Some(known) => known.notes.push(note),
-            None => self.places.push(Place { span: place.span, path: path.clone(), notes: vec![note] }),
+            None => self.places.push(Place { span: place.span, path: path.clone(), notes: vec![note], instead: false }),
         }
     }
 
-    fn compared(&mut self, leaf: &TraceLeaf<'a>, wanted: bool) {
+    fn compared(&mut self, leaf: &TraceLeaf<'a>, wanted: bool, turn: &Turn) {
         let recorded = !matches!(leaf.left.known, Known::NotRecorded);
-        let note = || recorded.then(|| PlaceNote::Compared { leaf: Box::new(leaf.clone()), wanted });
+        let note =
+            || recorded.then(|| PlaceNote::Compared { leaf: Box::new(leaf.clone()), wanted, turn: turn.clone() });
         let mut paths = leaf.left.paths.iter();
         if matches!(leaf.leaf.term, Term::Figure(_)) && recorded {
             // A figure is said once, where its most telling input stands; the other inputs say what they are for.
@@ -170,7 +269,11 @@ impl<'a> GatheredPlaces<'a, '_> {
             Trace::Leaf(leaf) => {
                 let note = match &leaf.left.known {
                     Known::NotRecorded => None,
-                    known => Some(PlaceNote::Scope { known: known.clone(), open: leaf.truth == Truth::Unknown }),
+                    known => Some(PlaceNote::Scope {
+                        term: leaf.leaf.term,
+                        known: known.clone(),
+                        open: leaf.truth == Truth::Unknown,
+                    }),
                 };
                 leaf.left.paths.iter().for_each(|path| self.put(path, note.clone()));
             }

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::brief::Errands;
 use super::long::cure_of;
 use super::{AtFrom, Explained, Report, air};
 use crate::pack::{PackText, numbered};
@@ -23,11 +24,12 @@ pub fn plain(report: &Report<'_>) -> String {
         AtFrom::Given => "a time given by hand, not now",
     };
     let _ = writeln!(out, "Checked at {} in {}, {given}, by {}.", report.at(), report.zone(), report.packs_phrase());
+    let errands = Errands::of(report);
     let _ = writeln!(
         out,
         "To put right: {}. To find out: {}. In order: {}. Do not apply: {}. For advice: {}.",
-        report.summary.broken,
-        report.summary.not_shown,
+        errands.to_put_right,
+        errands.to_find_out,
         report.summary.met,
         report.summary.not_applying,
         report.summary.advice

@@ -2,8 +2,9 @@
 
 use std::fmt::Write as _;
 
-use super::brief::{clears, heading, named, running_out};
+use super::brief::{BEFORE_THE_WALK, clears, heading, is_of, named, running_out};
 use super::long::cure_of;
+use super::papers::Urgency;
 use super::worklist::{Lacking, Missing};
 use super::{Explained, Report, air};
 use crate::document::prose::laid_out;
@@ -25,7 +26,16 @@ pub fn sheet(report: &Report<'_>) -> String {
     let _ = writeln!(out, "Carried by ____________________________   Date and time ____________________");
     out.push('\n');
     // Said before whoever carries the sheet reaches for a tool.
-    let _ = writeln!(out, "Nothing on this sheet is a leave. {}", report.hold_point().stop());
+    let permits = format!("This sheet permits nothing. {}", report.hold_point().stop());
+    let _ = writeln!(out, "{}", laid_out(&permits, COLUMNS, "", ""));
+    let stops = report.worklist.settled(report);
+    for (urgency, heading) in BEFORE_THE_WALK {
+        let groups = || stops.iter().flat_map(|(_, groups)| groups).filter(|group| is_of(group, urgency));
+        if groups().next().is_some() {
+            let _ = writeln!(out, "\n{}", heading.to_uppercase());
+        }
+        groups().for_each(|group| faults_of(&mut out, group));
+    }
     let holding: Vec<&Explained<'_>> = report.holding.iter().collect();
     if let Some(order) = air::order(report, &holding) {
         order.draw(&mut out, COLUMNS);
@@ -33,28 +43,13 @@ pub fn sheet(report: &Report<'_>) -> String {
     if report.verdict() == Verdict::Pass {
         let _ = writeln!(out, "\nNothing is left to put right or to find out.");
     }
-    for (stop, groups) in report.worklist.settled(report) {
-        if groups.is_empty() && stop.missing.is_empty() {
+    for (stop, groups) in &stops {
+        let groups = || groups.iter().filter(|group| is_of(group, Urgency::InTurn));
+        if groups().next().is_none() && stop.missing.is_empty() {
             continue;
         }
         let _ = writeln!(out, "\n{}", heading(stop.station).to_uppercase());
-        for group in &groups {
-            for (position, finding) in group.iter().enumerate() {
-                let (opening, head) = if position == 0 { ("[ ]   ", "") } else { (BESIDE, "and ") };
-                let named = format!("{head}{}", named(finding));
-                let _ = writeln!(out, "{}", laid_out(&named, COLUMNS, opening, BESIDE));
-            }
-            for (position, finding) in group.iter().enumerate() {
-                if group.iter().take(position).all(|other| other.rule.put_right != finding.rule.put_right) {
-                    for sentence in cure_of(finding) {
-                        let _ = writeln!(out, "{}", laid_out(&sentence, COLUMNS, BESIDE, BESIDE));
-                    }
-                }
-            }
-            for line in clears(group) {
-                let _ = writeln!(out, "{}", laid_out(&line, COLUMNS, BESIDE, BESIDE));
-            }
-        }
+        groups().for_each(|group| faults_of(&mut out, group));
         let (asked, later): (Vec<&Missing>, Vec<&Missing>) = stop.missing.iter().partition(|fact| !fact.only_if_asked);
         for lacking in Lacking::of(&asked, report.record().name(), false) {
             box_of(&mut out, &lacking);
@@ -72,6 +67,28 @@ pub fn sheet(report: &Report<'_>) -> String {
         let _ = writeln!(out, "{}", laid_out(&sentence, COLUMNS, "", ""));
     }
     out
+}
+
+/// One box for all that one value is the matter of: what was read and what is needed, the cure, and what clears it.
+fn faults_of(out: &mut String, group: &[&Explained<'_>]) {
+    for (position, finding) in group.iter().enumerate() {
+        let (opening, head) = if position == 0 { ("[ ]   ", "") } else { (BESIDE, "and ") };
+        let named = format!("{head}{}", named(finding));
+        let _ = writeln!(out, "{}", laid_out(&named, COLUMNS, opening, BESIDE));
+    }
+    let mut further: Vec<String> = Vec::new();
+    further.extend(group.iter().filter_map(|finding| finding.reading()));
+    for (position, finding) in group.iter().enumerate() {
+        if group.iter().take(position).all(|other| other.rule.put_right != finding.rule.put_right) {
+            further.extend(cure_of(finding));
+        }
+    }
+    further.extend(clears(group));
+    for (position, line) in further.iter().enumerate() {
+        if !further.iter().take(position).any(|known| known == line) {
+            let _ = writeln!(out, "{}", laid_out(line, COLUMNS, BESIDE, BESIDE));
+        }
+    }
 }
 
 fn box_of(out: &mut String, lacking: &Lacking<'_>) {

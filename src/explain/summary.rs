@@ -98,28 +98,28 @@ impl Summary {
         self
     }
 
-    /// The counts as one phrase.
+    /// The counts of the findings as one phrase.
     pub fn counts_phrase(&self) -> String {
-        self.counts_of(self.broken, self.not_shown)
-    }
-
-    /// The counts as one phrase, of a form that shows so many lines to put right and to find out.
-    pub(super) fn counts_of(&self, broken: usize, not_shown: usize) -> String {
         let mut parts = Vec::new();
         // A job that passes by its permits has nothing left to do.
-        if self.verdict == Verdict::Hold && (self.permitted == 0 || broken + not_shown > 0) {
-            parts.push(format!("{broken} to put right"));
-            parts.push(format!("{not_shown} to find out"));
+        if self.verdict == Verdict::Hold && (self.permitted == 0 || self.broken + self.not_shown > 0) {
+            parts.push(format!("{} broken", self.broken));
+            parts.push(format!("{} not shown", self.not_shown));
         }
         if self.permitted > 0 {
             parts.push(format!("{} broken, permitted", self.permitted));
         }
-        parts.push(format!("{} in order", self.met));
-        parts.push(format!("{} do not apply", self.not_applying));
-        if self.advice > 0 {
-            parts.push(format!("{} for advice", self.advice));
-        }
+        parts.push(self.rest_of_counts());
         parts.join(" · ")
+    }
+
+    /// The counts of what holds nothing.
+    pub(super) fn rest_of_counts(&self) -> String {
+        let mut said = format!("{} in order · {} do not apply", self.met, self.not_applying);
+        if self.advice > 0 {
+            said.push_str(&format!(" · {} for advice", self.advice));
+        }
+        said
     }
 
     /// The figures, a phrase each.

@@ -4,19 +4,31 @@ mod conditions;
 
 pub(super) use conditions::{condition, elements};
 
+use conditions::{is_moment, operand};
+
 use super::{labels, obstacles};
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
 use crate::figures::FigureSpec;
+use crate::pack::condition::Base;
 use crate::pack::test::{End, Relation};
 use crate::pack::{Term, Test};
 use crate::record::{Measured, Value};
 use crate::units::{Dimension, Exact, Instant, Quantity, Rounding, Unit};
+
+/// Seconds of a year, as a limit counts it.
+const YEAR: u64 = 365 * 86_400;
+/// From here on people count in years.
+const LONG: u64 = 2 * YEAR;
 
 /// A span of seconds in the two largest units that say something, such as `3 h 10 min`.
 pub(super) fn span(seconds: Exact) -> String {
     let whole = seconds.to_decimal(0, Rounding::Down).parse::<u64>().unwrap_or(0);
     let parts = [("d", 86_400), ("h", 3_600), ("min", 60), ("s", 1)];
     let mut rest = whole;
+    if whole >= LONG {
+        let (years, days) = (whole / YEAR, whole % YEAR / 86_400);
+        return if days == 0 { format!("{years} years") } else { format!("{years} years {days} d") };
+    }
     let mut said: Vec<String> = Vec::new();
     for (word, size) in parts {
         let count = rest / size;
@@ -81,12 +93,20 @@ fn statement(scene: &Scene<'_>, term: Term) -> Option<String> {
     Some(said.split([';', '.']).next().unwrap_or(said).to_owned())
 }
 
+/// A yes or no as what it says: that its statement is so, or not.
+pub(super) fn so_or_not(scene: &Scene<'_>, of: Term, so: bool) -> String {
+    match statement(scene, of) {
+        Some(statement) => format!("{}: {statement}", if so { "it is so" } else { "not so" }),
+        None => format!("{}: {}", term(scene, of), yes_or_no(so)),
+    }
+}
+
 /// A measured value with its uncertainty, such as `68.4 °F ± 0.5`.
 pub(super) fn measured(measured: &Measured) -> String {
     match measured.uncertainty {
         Some(uncertainty) if !uncertainty.is_zero() => {
             let unit = measured.shown.unit().of_difference();
-            let amount = Quantity::from_base(uncertainty, unit).map(|u| number_of(u, Rounding::Up)).unwrap_or_default();
+            let amount = Quantity::from_base(uncertainty, unit).map(two_digits).unwrap_or_default();
             format!("{} ± {amount}", measured.shown)
         }
         _ if !measured.interval.is_point() => {
@@ -96,6 +116,19 @@ pub(super) fn measured(measured: &Measured) -> String {
         }
         _ => measured.shown.to_string(),
     }
+}
+
+/// An uncertainty, rounded up to the two digits that it is worth (JCGM 100:2008, 7.2.6).
+fn two_digits(uncertainty: Quantity) -> String {
+    let value = uncertainty.value().abs();
+    let mut least = Exact::from_int(10);
+    let mut places = 0;
+    while value < least && places < MOST_PLACES {
+        places += 1;
+        let Some(tenth) = least.checked_div(Exact::from_int(10)) else { break };
+        least = tenth;
+    }
+    value.to_decimal_exact(places).unwrap_or_else(|| value.to_decimal(places, Rounding::Up))
 }
 
 /// The bare number of a quantity: as it is where it ends within two places, otherwise rounded to as many as keep it within a
@@ -131,6 +164,9 @@ fn places(quantity: Quantity) -> u32 {
 
 /// A quantity rounded in the direction that does no harm.
 pub(super) fn rounded(quantity: Quantity, rounding: Rounding) -> String {
+    if let Some(years) = whole_years(quantity) {
+        return format!("{years} years");
+    }
     let unit = quantity.unit().pretty();
     let number = number_of(quantity, rounding);
     if unit.is_empty() { number } else { format!("{number} {unit}") }
@@ -157,7 +193,7 @@ pub(super) fn value(value: &Value) -> String {
 pub(super) fn bare(value: &Value) -> String {
     match value {
         Value::Text(text) => text.to_string(),
-        Value::Flag(flag) => flag.to_string(),
+        Value::Flag(flag) => yes_or_no(*flag).to_owned(),
         Value::Measured(m) => measured(m),
         Value::Instant(instant) => instant.to_string(),
         Value::Day(day) => day.to_string(),
@@ -188,24 +224,31 @@ fn known_to(known: &Known, safe: Rounding) -> String {
     }
 }
 
-/// What a reading is compared with, in the unit of the reading where that is of another system, with its own in brackets.
-fn beside(left: &Known, right: &Known, safe: Rounding) -> String {
-    let own = known_to(right, safe);
+/// What a reading is compared with, in the unit of the reading; beside it in its own where that is written in the record, in
+/// a unit of the other system.
+fn beside(left: &Known, right: &Seen, safe: Rounding) -> String {
+    let own = known_to(&right.known, safe);
     let unit = match left {
         Known::Measured(measured) => measured.shown.unit(),
         Known::Number { low, .. } => low.unit(),
         _ => return own,
     };
-    let Known::Number { low, high } = right else { return own };
-    let other_system = unit != low.unit() && unit.counterpart() != unit && low.base() == high.base();
-    let there = low.in_unit(unit).filter(|_| other_system);
-    there.map_or(own.clone(), |there| format!("{} ({own})", rounded(there, safe)))
+    let Known::Number { low, high } = &right.known else { return own };
+    let (Some(low_there), Some(high_there)) = (low.in_unit(unit), high.in_unit(unit)) else { return own };
+    let there = known_to(&Known::Number { low: low_there, high: high_there }, safe);
+    if unit.counterpart() == unit || unit.dimension() == Dimension::Duration {
+        own
+    } else if right.term.is_some() && unit.is_metric() != low.unit().is_metric() {
+        format!("{there} ({own})")
+    } else {
+        there
+    }
 }
 
 /// What a comparison asks, such as `needs 72 °F or more`; `wanted` is false where it must not hold.
-pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
-    if leaf.right.iter().any(|seen| matches!(seen.known, Known::NotRecorded | Known::Ahead(_) | Known::Obstacle(_))) {
-        return "cannot be checked before the rest is recorded".to_owned();
+pub(super) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> String {
+    if let Some(said) = by_now(scene, leaf, wanted).or_else(|| by_what_is_open(scene, leaf, wanted)) {
+        return said;
     }
     let test = &leaf.leaf.test;
     let row = test.row();
@@ -215,7 +258,7 @@ pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
             .right
             .iter()
             .enumerate()
-            .map(|(position, seen)| beside(&leaf.left.known, &seen.known, safe_side(row.end(position), wanted)))
+            .map(|(position, seen)| beside(&leaf.left.known, seen, safe_side(row.end(position), wanted)))
             .collect(),
     };
     // `recorded: false` wants what `recorded: true` does not.
@@ -225,6 +268,42 @@ pub(super) fn needs(leaf: &TraceLeaf<'_>, wanted: bool) -> String {
         return "not allowed".to_owned();
     }
     filled(row.needs(wanted, is_time(leaf)), &said).replace("  ", " ")
+}
+
+/// What a comparison with the very moment of the judgement asks.
+fn by_now(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<String> {
+    let (Some(operand), None) = (leaf.leaf.test.operands().next(), leaf.leaf.test.operands().nth(1)) else {
+        return None;
+    };
+    let is_now = match operand.base {
+        Base::Judgement => true,
+        Base::Start => scene.start() == scene.at(),
+        _ => false,
+    };
+    if !is_now || operand.plus.is_some() || operand.times.is_some() {
+        return None;
+    }
+    let past = (leaf.leaf.test.row().end(0)? == End::High) == wanted;
+    let due = if past { "needs to be past" } else { "needs to lie ahead" };
+    Some(format!("{due}, and it is {} now", scene.at().in_zone(scene.zone())))
+}
+
+/// What a comparison with something that is not known asks: it is named, and so is what keeps it from being known.
+fn by_what_is_open(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<String> {
+    let why = leaf.right.iter().find_map(|seen| match &seen.known {
+        Known::NotRecorded => Some("which is not recorded".to_owned()),
+        known @ Known::Ahead(_) => Some(format!("which is {}", self::known(known))),
+        Known::Obstacle(why) => Some(format!("which cannot be worked out: {}", obstacles::fragment(why))),
+        _ => None,
+    })?;
+    let row = leaf.leaf.test.row();
+    let row = if wanted { Some(row) } else { row.opposite() };
+    let said: Vec<String> = leaf.leaf.test.operands().map(|of| operand(scene, of)).collect();
+    let of_moments = leaf.leaf.test.operands().any(|of| is_moment(scene, of));
+    Some(match row {
+        Some(row) if !said.is_empty() => format!("needs to be {}, {why}", filled(row.says(of_moments), &said)),
+        _ => format!("compared with {}, {why}", said.join(" and ")),
+    })
 }
 
 /// The side to which a bound is rounded, so that what keeps to the number shown keeps to the bound.
@@ -273,21 +352,24 @@ pub(super) fn reach(reach: &Reach) -> String {
     }
 }
 
-/// How far a number is from where it must be, in both systems of units.
+/// How far a number is from where it must be, in its own unit.
 pub(super) fn gap(reach: &Reach) -> Option<String> {
     let unit = reach.to.unit().of_difference();
-    let both = |base: Exact, rounding| {
-        let own = Quantity::from_base(base, unit).map(|gap| rounded(gap, rounding))?;
-        let other = unit.counterpart();
-        if other == unit {
-            return Some(own);
-        }
-        Some(format!("{own}, {}", rounded(Quantity::from_base(base, other)?, rounding)))
-    };
+    let own = |base: Exact, rounding| Some(rounded(Quantity::from_base(base, unit)?, rounding));
     let gap = reach.gap.filter(|gap| !gap.is_zero())?;
-    let sure = reach.sure.and_then(|sure| both(sure, Rounding::Down));
+    let sure = reach.sure.and_then(|sure| own(sure, Rounding::Down));
     let sure = sure.map(|sure| format!("; at least {sure} in any case")).unwrap_or_default();
-    Some(format!("{} to go{sure}", both(gap, Rounding::Up)?))
+    Some(format!("{} to go{sure}", own(gap, Rounding::Up)?))
+}
+
+/// Days in a year, as a limit counts them.
+const DAYS_OF_A_YEAR: Exact = Exact::from_int(365);
+
+/// How many years a quantity of days makes up, where they are more than one and no day is over.
+fn whole_years(quantity: Quantity) -> Option<i128> {
+    let days = Some(quantity.value()).filter(|_| quantity.unit() == Unit::Day)?;
+    let years = days.checked_div(DAYS_OF_A_YEAR)?;
+    (years.denom() == 1 && years.numer() > 1).then(|| years.numer())
 }
 
 /// A yes or no as people say it.

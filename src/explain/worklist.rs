@@ -13,7 +13,7 @@ use crate::document::{Document, Path, Step};
 use crate::engine::{Errand, Finding, Gap, Scene};
 use crate::pack::{Cure, Term};
 use crate::record::FactKey;
-use crate::record::catalogue::{HoldsFor, Station};
+use crate::record::catalogue::{HoldsFor, Station, assembly};
 use crate::record::shop::sections;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
@@ -361,7 +361,14 @@ impl Missing {
         };
         let parts = spec.and_then(|spec| spec.name.split_once('.')).filter(|_| !is_list);
         let parts = parts.map(|(group, rest)| (super::words::plain(group), super::words::plain(rest)));
-        let (of, within) = parts.map_or_else(|| (None, name.clone()), |(group, rest)| (Some(group), rest));
+        // Of what has been named already, its own word for the fact is enough.
+        let own = spec.filter(|_| {
+            !is_list
+                && (matches!(subject, Subject::Person | Subject::Gauge | Subject::Thermometer)
+                    || gap.key == assembly::MARK)
+        });
+        let own = own.map_or_else(|| name.clone(), |spec| super::words::plain(&spec.name));
+        let (of, within) = parts.map_or_else(|| (None, own), |(group, rest)| (Some(group), rest));
         Self {
             key: gap.key,
             whose: whose.map(str::to_owned),

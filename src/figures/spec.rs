@@ -102,8 +102,6 @@ pub enum FigureId {
     EarliestEnd,
     /// Whether the pump had the time to fill it between the ends of the others.
     EndsApart,
-    /// How many years old the data sheet is.
-    SheetAge,
     /// How long the fill of an assembly lasted.
     FillLasted,
     /// Whether the workspace log has a row after the end of its fill.
@@ -156,6 +154,8 @@ pub enum FigureId {
     TwoLots,
     /// Whether the title of the data sheet names the grade of the order.
     SheetNamesGrade,
+    /// How many years old the data sheet is.
+    SheetAge,
     /// The number in the name of the grade.
     GradeNumber,
     /// The dew point of the air of the workspace.

@@ -220,6 +220,25 @@ impl Unit {
         self.row().counterpart
     }
 
+    /// Whether it is of the metric system, or of both.
+    pub const fn is_metric(self) -> bool {
+        !matches!(
+            self,
+            Unit::DegF
+                | Unit::DegFDifference
+                | Unit::Psi
+                | Unit::Inch
+                | Unit::Foot
+                | Unit::Pound
+                | Unit::Gallon
+                | Unit::CubicInch
+                | Unit::PoundPerGallon
+                | Unit::FootPound
+                | Unit::PoundForceFoot
+                | Unit::MilePerHour
+        )
+    }
+
     /// How many decimal places people expect of the unit.
     pub(super) const fn places(self) -> u32 {
         self.row().places

@@ -16,13 +16,13 @@ use proptest::test_runner::TestRunner;
 use super::jobs::{PACKS, made};
 use crate::common;
 
-const WIDE: Layout = Layout { width: 80, colour: false };
+pub(super) const WIDE: Layout = Layout { width: 80, colour: false };
 
-fn flat(text: &str) -> String {
+pub(super) fn flat(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn report_at<T>(
+pub(super) fn report_at<T>(
     document: &Document,
     (at, point): (Instant, HoldPoint),
     look: impl FnOnce(&Scene<'_>, &Report<'_>) -> T,
@@ -33,14 +33,14 @@ fn report_at<T>(
 }
 
 /// When and at which hold point a demo job is judged, by its first lines.
-fn asked(text: &str) -> (Instant, HoldPoint) {
+pub(super) fn asked(text: &str) -> (Instant, HoldPoint) {
     let of = |key: &str| text.lines().find_map(|line| line.strip_prefix(key)).map(str::trim);
     let at = of("# at:").map_or_else(common::demo_at, |at| Instant::parse(at).unwrap());
     (at, of("# hold point:").map_or(HoldPoint::BeforeFill, |point| HoldPoint::from_word(point).unwrap()))
 }
 
 /// Looks at the reports of the demo jobs of every hold point.
-fn each(mut look: impl FnMut(&str, &Scene<'_>, &Report<'_>)) {
+pub(super) fn each(mut look: impl FnMut(&str, &Scene<'_>, &Report<'_>)) {
     let mut count = 0;
     for folder in ["shared/demo/jobs", "shared/demo/carried"] {
         for path in common::files(folder, ".yaml") {

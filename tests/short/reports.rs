@@ -75,13 +75,13 @@ fn what_an_entry_lacks_is_asked_for_at_the_entry_once_and_with_its_rules() {
         (
             (common::read(RECORD), &papers),
             line_of(&papers, "mark: T-1,"),
-            "uncertainty and calibration due",
+            "uncertainty of the thermometer and calibration of the thermometer",
             "tyre-fill/thermometer-out-of-calibration",
         ),
         (
             (with_like_tyres(), &card),
             line_of(&card, "mark: loader 4 wheel"),
-            "wheel rating",
+            "rating of the wheel",
             "tyre-fill/ratings-unknown",
         ),
     ];
@@ -137,8 +137,10 @@ fn what_runs_out_within_a_month_is_said_and_holds_nothing() {
             (forms, explain::json(report).unwrap(), explain::sarif(report).unwrap())
         });
         for text in forms {
-            let said = flat(&text)
-                .contains(&format!("calibration due will do until {}", today.checked_add_days(ahead).unwrap()));
+            let said = flat(&text).contains(&format!(
+                "calibration of the gauge will do until {}",
+                today.checked_add_days(ahead).unwrap()
+            ));
             assert_eq!(said && flat(&text).contains(&line), !due.is_empty(), "{text}");
         }
         assert_eq!(sarif.contains("will do until"), !due.is_empty());

@@ -64,7 +64,7 @@ fn a_hold_says_first_what_held_it() {
     shop.write("cold.yaml", passing_but("reading: 75.2 degF", "reading: 68 degF"));
     shop.run(&[signing("cold.yaml", ODILE), owned(&["--hold"])].concat()).exits(1);
     let ran = show(&shop, "cold.hold.checklist.json", &TRUST).exits(0).says(&[
-        "SHOWN BEFORE IT WAS SIGNED 1 to put right · 0 to find out",
+        "SHOWN BEFORE IT WAS SIGNED 1 broken · 0 not shown",
         "WHAT HELD IT (1) The material is too cold to mix and cure isocyanate, broken: tyre-fill/cold-material",
         "core temperature: 68 °F [67.5, 68.5] at least 72 °F (limit processing_temperature): not so",
         "Do not start the pump.",

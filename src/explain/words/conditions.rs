@@ -2,7 +2,7 @@
 //!
 //! Must not know what a record says.
 
-use super::{filled, list, statement, term, value, yes_or_no};
+use super::{filled, list, statement, term, value, whole_years, yes_or_no};
 use crate::engine::Scene;
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
@@ -99,7 +99,7 @@ fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
     format!("{name} {}", filled(leaf.test.row().says(of_moments), &said))
 }
 
-fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
+pub(super) fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
     match &of.base {
         Base::Judgement
         | Base::Start
@@ -115,20 +115,15 @@ fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
     }
 }
 
-/// Days in a year, as a limit counts them.
-const DAYS_OF_A_YEAR: Exact = Exact::from_int(365);
-
 /// A limit as people say it: days that make up years say so.
 fn spoken(limit: Quantity) -> String {
-    let years = Some(limit.value()).filter(|_| limit.unit() == Unit::Day);
-    let years = years.and_then(|days| days.checked_div(DAYS_OF_A_YEAR));
-    match years.filter(|years| years.denom() == 1 && years.numer() > 1) {
-        Some(years) => format!("{} years of 365 d", years.numer()),
+    match whole_years(limit) {
+        Some(years) => format!("{years} years of 365 d"),
         None => limit.to_string(),
     }
 }
 
-fn operand(scene: &Scene<'_>, of: &Operand) -> String {
+pub(super) fn operand(scene: &Scene<'_>, of: &Operand) -> String {
     let limit = |id: crate::pack::LimitId| {
         let name = scene.packs().limits().get(id.0).map_or_else(String::new, |l| l.name.replace('_', " "));
         // What is counted backwards is said without its sign, as so much before.
