@@ -8,9 +8,8 @@ use std::sync::OnceLock;
 use fillward::checklist::trust::{self, Trust};
 use fillward::desk::world::Trouble;
 use fillward::desk::{
-    By, Clock, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, NamedBytes, Opened, Passage, PermitOrder,
-    Permitted, Purpose, Refusal, SignOrder, Signed, Storage, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified,
-    VerifyOrder,
+    By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, NamedBytes, Opened, Passage, PermitOrder, Permitted,
+    Purpose, Refusal, SignOrder, Signed, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::Exact;
 use fillward::vocabulary::Role;
