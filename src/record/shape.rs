@@ -93,15 +93,6 @@ fn value(kind: &FactKind, node: &Node) -> bool {
     }
     match (kind, &node.value) {
         (FactKind::Text, _) => is_word(node),
-        (
-            FactKind::TyreSize
-            | FactKind::TubeSizes
-            | FactKind::Quantity(_)
-            | FactKind::Event
-            | FactKind::Planned
-            | FactKind::Day,
-            _,
-        ) => is_text(node),
         (FactKind::Flag, Content::Bool(_)) => true,
         (FactKind::Choice(words), Content::Text(text)) => words.iter().any(|word| word == text),
         (FactKind::Choices(words), Content::List(items)) => {
@@ -114,7 +105,16 @@ fn value(kind: &FactKind, node: &Node) -> bool {
             rows.len() <= MOST_ROWS && rows.iter().all(|one| row(columns, one))
         }
         (FactKind::Reading(dimension), Content::Map(keys)) => reading(*dimension, keys),
-        (FactKind::Reading(_), _) => is_text(node),
+        (
+            FactKind::TyreSize
+            | FactKind::TubeSizes
+            | FactKind::Quantity(_)
+            | FactKind::Reading(_)
+            | FactKind::Event
+            | FactKind::Planned
+            | FactKind::Day,
+            _,
+        ) => is_text(node),
         _ => false,
     }
 }

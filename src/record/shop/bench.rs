@@ -208,7 +208,7 @@ fn finds(catalogue: &Catalogue) -> Vec<Written> {
         match (flag, catalogue.spec(*fact).map(|spec| &spec.kind)) {
             (Some((word, flag)), _) => add(word, Said::Value(Content::Bool(*flag))),
             (None, Some(FactKind::Choices(words))) => {
-                words.iter().for_each(|word| add(word, Said::Word(word.to_string())))
+                words.iter().for_each(|word| add(word, Said::Word(word.to_string())));
             }
             (None, Some(FactKind::Choice(words))) => {
                 let faults = words.iter().filter(|word| !NOTHING_FOUND.contains(&(*fact, word.as_ref())));
