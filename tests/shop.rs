@@ -262,6 +262,12 @@ pub(crate) fn passing() -> String {
     common::read("shared/demo/jobs/pass-loader-bias-used.yaml")
 }
 
+/// A record as it stood before air went in: nobody has seen its tyre seated yet.
+pub(crate) fn before_air(record: &str) -> String {
+    let lines = record.lines().filter(|line| !line.trim_start().starts_with("seated:"));
+    lines.flat_map(|line| [line, "\n"]).collect()
+}
+
 pub(crate) fn held() -> String {
     common::read("shared/demo/jobs/hold-cold-material.yaml")
 }

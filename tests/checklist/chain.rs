@@ -7,7 +7,7 @@ use fillward::checklist::verify::{Question, verify};
 use fillward::units::{Exact, Instant};
 use fillward::vocabulary::{HoldPoint, Role};
 
-use crate::shop::{self, ODILE, Shop, codes, key, later, passing};
+use crate::shop::{self, ODILE, Shop, before_air, codes, key, later, passing};
 
 /// A local pack by which a fill follows the checklist of the air.
 const GATE: &str = "pack: 1\nname: gate\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: 2026-03-04T09:30:00-06:00\n\
@@ -25,7 +25,7 @@ fn with_air_at(at: Instant) -> String {
 
 /// The checklist of the air, signed a minute after it was judged, with the digest by which the next one names it.
 fn of_air(shop: &Shop) -> (Earlier, String, Instant) {
-    let (body, mut envelope) = shop.make(&passing(), |choices| choices.point = HoldPoint::BeforeAir);
+    let (body, mut envelope) = shop.make(&before_air(&passing()), |choices| choices.point = HoldPoint::BeforeAir);
     sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &shop.trust(), later(60)).unwrap();
     let until = shop::at(body.valid_until.as_deref().unwrap());
     (Earlier { name: "air.json".to_owned(), bytes: envelope.to_file().unwrap() }, digest(&envelope), until)
@@ -65,7 +65,7 @@ fn a_link_counts_while_it_was_in_force() {
 #[test]
 fn a_link_outlives_a_later_theft_that_is_borne_out() {
     let shop = Shop::with(&[GATE]);
-    let (body, mut envelope) = shop.make(&passing(), |choices| choices.point = HoldPoint::BeforeAir);
+    let (body, mut envelope) = shop.make(&before_air(&passing()), |choices| choices.point = HoldPoint::BeforeAir);
     for (signer, at) in [(ODILE, 60), (shop::WREN, 70)] {
         sign(&mut envelope, &body, &key(signer), Role::Supervisor, &shop.trust(), later(at)).unwrap();
     }

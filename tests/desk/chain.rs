@@ -6,7 +6,7 @@ use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::common;
 use crate::shop::counter::{Counter, RECORD};
-use crate::shop::{later, passing};
+use crate::shop::{before_air, later, passing};
 
 /// A local pack by which a fill follows the checklist of the air.
 const GATE: &str = "pack: 1\nname: gate\nedition: \"1\"\ntitle: Rules of a test\nexamples_at: 2026-03-04T09:30:00-06:00\n\
@@ -26,6 +26,7 @@ fn with_air_at(seconds: i128) -> String {
 /// A shop in which the air of the job was signed at the demo instant, and the clock stands ten minutes later.
 fn after_air() -> Counter {
     let counter = Counter::with(&[GATE]);
+    counter.put(RECORD, before_air(&passing()));
     let signed = counter
         .sign(|order| {
             order.passage.point = HoldPoint::BeforeAir;
@@ -183,13 +184,13 @@ fn a_folder_is_given_for_the_link() {
     counter.put(RECORD, with_air_at(120));
     let files = ["later.json", "other.json"];
     counter.clock(0);
-    counter.put(RECORD, passing().replacen("job: HT-0311", "job: HT-0312", 1));
+    counter.put(RECORD, before_air(&passing().replacen("job: HT-0311", "job: HT-0312", 1)));
     let other = |order: &mut fillward::desk::SignOrder| {
         order.passage.point = HoldPoint::BeforeAir;
         order.out = Some(files[1].into());
     };
     counter.sign(other).unwrap();
-    counter.put(RECORD, passing());
+    counter.put(RECORD, before_air(&passing()));
     counter.clock(60);
     let again = |order: &mut fillward::desk::SignOrder| {
         order.passage.point = HoldPoint::BeforeAir;

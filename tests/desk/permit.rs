@@ -5,7 +5,7 @@ use fillward::desk::{By, PermitOrder, Refusal};
 use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused};
-use crate::shop::{MAIRE, ODILE, WREN, YARD, later, passing};
+use crate::shop::{MAIRE, ODILE, WREN, YARD, before_air, later, passing};
 
 const BY_MAIRE: (u8, Role) = (MAIRE, Role::SafetyOfficer);
 const RULE: &str = "solvent-excess";
@@ -70,11 +70,14 @@ fn a_permitted_fault_stays_broken_and_lets_the_job_pass() {
 fn a_permit_serves_one_shop_and_one_hold_point() {
     let counter = too_much();
     counter.permit(BY_MAIRE, &counter.permit_order(RULE)).unwrap();
+    let on_record = String::from_utf8(counter.get(RECORD).unwrap()).unwrap();
+    counter.put(RECORD, before_air(&on_record));
     let at_air = counter.sign(|order| {
         order.passage.point = HoldPoint::BeforeAir;
         order.permits = vec![counter.source(PERMIT)];
     });
     assert_eq!(refused(at_air), ["permit-other"]);
+    counter.put(RECORD, on_record);
     // A later version of the shop's own trust file is of the same shop.
     counter.trust(|_| {});
     assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());

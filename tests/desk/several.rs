@@ -4,7 +4,7 @@ use fillward::desk::{Answer, Verified, several};
 use fillward::vocabulary::HoldPoint;
 
 use crate::shop::counter::{Counter, FILE, RECORD};
-use crate::shop::passing;
+use crate::shop::{before_air, passing};
 
 /// The files as they are verified together, each with its own record beside it.
 fn together(counter: &Counter, files: &[(&str, &str)]) -> (Vec<Verified>, usize) {
@@ -84,12 +84,13 @@ fn hold_points_and_other_jobs_are_no_rivals() {
         order.passage.point = HoldPoint::BeforeAir;
         order.out = Some("air.json".into());
     };
+    counter.put(RECORD, before_air(&passing()));
     counter.sign(air).unwrap();
     let job = passing().replacen("job: HT-0311", "job: HT-0312", 1);
     counter.put(RECORD, &job);
     counter.sign(|order| order.out = Some("job.json".into())).unwrap();
-    let first = passing();
-    let (verified, count) = together(&counter, &[(FILE, &first), ("air.json", &first), ("job.json", &job)]);
+    let (first, on_the_bench) = (passing(), before_air(&passing()));
+    let (verified, count) = together(&counter, &[(FILE, &first), ("air.json", &on_the_bench), ("job.json", &job)]);
     assert!(verified.iter().all(|verified| verified.answer == Answer::MayStart), "{verified:?}");
     assert_eq!(count, 0);
 }
