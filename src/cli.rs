@@ -156,7 +156,7 @@ impl Command {
 /// Runs the command that was typed.
 pub(crate) fn run() -> Exit {
     let words: Vec<OsString> = env::args_os().collect();
-    let colour = Colour::typed(&words);
+    let (colour, typed) = (Colour::typed(&words), words.clone());
     let filled = match settings::fill(Arguments::command, words) {
         Ok(filled) => filled,
         Err(failure) => {
@@ -167,9 +167,13 @@ pub(crate) fn run() -> Exit {
     let arguments = match read(filled.words) {
         Ok(arguments) => arguments,
         Err(error) => {
-            // Help and version are no faults; clap prints each on its own stream.
-            let exit = if error.use_stderr() { Exit::NotJudged } else { Exit::Pass };
-            return if error.print().is_ok() { exit } else { Exit::NotJudged };
+            // Help and version are no faults.
+            if !error.use_stderr() {
+                return if error.print().is_ok() { Exit::Pass } else { Exit::NotJudged };
+            }
+            let failure = misused(&error);
+            Terminal::new(colour).failure(&failure, telling_of(&typed));
+            return failure.exit();
         }
     };
     let terminal = Terminal::new(arguments.colour);
@@ -200,6 +204,34 @@ pub(crate) fn run() -> Exit {
             terminal.failure(&failure, telling);
             failure.exit()
         }
+    }
+}
+
+/// What the argument reader says, as a failure like any other.
+fn misused(error: &clap::Error) -> Failure {
+    let said = error.render().to_string();
+    let flat = |part: &str| part.split_whitespace().collect::<Vec<_>>().join(" ");
+    let mut parts = said.split("\n\n").map(flat).filter(|part| !part.is_empty());
+    let message = parts.next().unwrap_or_default();
+    let help: Vec<String> = parts.filter(|part| !part.starts_with("For more information")).collect();
+    let further = "`--help` behind the command lists what it takes".to_owned();
+    Failure::Usage {
+        message: message.strip_prefix("error: ").unwrap_or(&message).to_owned(),
+        help: help.into_iter().chain([further]).collect::<Vec<_>>().join("; "),
+    }
+}
+
+/// How it is told that a command line cannot be read, by the command that stands in it.
+fn telling_of(words: &[OsString]) -> Telling {
+    let is = |command: &str| words.iter().skip(1).any(|word| word == command);
+    if is("check") {
+        Telling { heading: "NOT JUDGED", last: Some(output::DO_NOT_START) }
+    } else if is("verify") {
+        Telling { heading: "NOT VERIFIED", last: Some(output::DO_NOT_START) }
+    } else if is("sign") || is("countersign") {
+        Telling { heading: "NOT SIGNED", last: Some(sign::NOTHING_SIGNED) }
+    } else {
+        Telling { heading: "NOT DONE", last: None }
     }
 }
 

@@ -30,6 +30,9 @@ pub(crate) struct Arguments {
     shop: input::ShopFile,
     #[command(flatten)]
     when: input::When,
+    /// Every figure, with its formula, its inputs and the unit of the other system; the JSON form has always all
+    #[arg(long)]
+    all: bool,
     /// The form of the figures
     #[arg(long, value_name = "FORM", default_value = "human")]
     format: Format,
@@ -39,7 +42,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
     let scene = case.scene();
     output::report(&match arguments.format {
-        Format::Human => explain::figures(&scene, terminal.look().width),
+        Format::Human => explain::figures(&scene, terminal.look().width, arguments.all),
         Format::Json => explain::figures_json(&scene)?,
     })?;
     Ok(Exit::Pass)

@@ -1,4 +1,5 @@
-//! The figures of a job in words: both systems of units, bounds, formula and inputs, and two small drawings.
+//! The figures of a job in words: what a person asks for, or all with both systems of units, formula and inputs; and two small
+//! drawings.
 
 use std::fmt::Write as _;
 
@@ -7,18 +8,21 @@ use serde::Serialize;
 use super::{CAUTION, obstacles, words};
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
-use crate::figures::{self, Figure, FigureSpec, Lack};
+use crate::figures::{self, Figure, FigureId, FigureSpec, Lack};
 use crate::record::catalogue::assembly::{self, pre_stretch_row};
 use crate::record::{Entity, FactKey, Value};
 use crate::units::{Exact, Quantity, Rounding};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{HoldPoint, Subject};
 
 /// The format number of the JSON form.
 const FORMAT: u32 = 1;
 /// Columns of a drawn bar.
 const BAR: u8 = 40;
-/// Width of the figure's name.
+/// Width of what stands before a drawing.
 const NAME: usize = 20;
+/// Indent of a figure, and of what belongs to it.
+const INDENT: &str = "  ";
+const FURTHER: &str = "      ";
 
 /// One figure, ready to be shown.
 struct FigureLine<'s> {
@@ -46,16 +50,55 @@ fn all<'s>(scene: &'s Scene<'_>) -> Vec<FigureLine<'s>> {
     shown
 }
 
-/// The figures as text in at most `width` columns.
-pub fn figures(scene: &Scene<'_>, width: usize) -> String {
+/// What a person asks for before a fill, in this order.
+const ASKED_BEFORE: &[FigureId] = &[
+    FigureId::PressureWindow,
+    FigureId::CageDemand,
+    FigureId::MixMass,
+    FigureId::AssemblyCycles,
+    FigureId::LikelyFillTime,
+    FigureId::LikelyFilledMass,
+    FigureId::ComponentNeeded,
+    FigureId::ComponentLeft,
+    FigureId::WarmAt,
+    FigureId::JobMixMass,
+    FigureId::PumpCycles,
+    FigureId::FillEnd,
+    FigureId::ReadyToServe,
+];
+/// What a person asks for once it is filled.
+const ASKED_AFTER: &[FigureId] = &[
+    FigureId::PressureWindow,
+    FigureId::FilledOfLeast,
+    FigureId::FilledOfMost,
+    FigureId::PressureAfterCooling,
+    FigureId::MassAsFilled,
+    FigureId::CuredAt,
+    FigureId::WentIn,
+    FigureId::ReadyAfterFill,
+];
+
+/// The figures as text in at most `width` columns: those that a person asks for, or `every` one, with its formula, its inputs
+/// and the unit of the other system.
+pub fn figures(scene: &Scene<'_>, width: usize, every: bool) -> String {
     let mut out = String::new();
     let number = scene.job().number().unwrap_or("without a number");
     // Numbers look the same whether a job may go on or not, so the verdict is said first.
     let verdict = scene.judge().verdict.word();
     let head = format!("{} · figures of job {number} at {} in {}", scene.hold_point().word(), scene.at(), scene.zone());
     let _ = writeln!(out, "{}", laid_out(&head, width, &format!("{verdict}   "), "       "));
+    let asked = if scene.hold_point() >= HoldPoint::AfterFill { ASKED_AFTER } else { ASKED_BEFORE };
+    let rank = |shown: &FigureLine<'_>| asked.iter().position(|id| *id == shown.spec.id);
+    let mut shown = all(scene);
+    if !every {
+        shown.retain(|shown| rank(shown).is_some());
+    }
+    // Subject by subject, what is asked for first; the others stay as they are.
+    for of_one in shown.chunk_by_mut(|one, next| one.entity.path == next.entity.path) {
+        of_one.sort_by_key(|shown| rank(shown).unwrap_or(usize::MAX));
+    }
     let mut last: Option<&Entity> = None;
-    for shown in all(scene) {
+    for shown in &shown {
         if last.is_none_or(|last| last.path != shown.entity.path) {
             let _ = writeln!(out, "\n{}", shown.entity.label);
             if shown.subject == Subject::Assembly {
@@ -63,43 +106,51 @@ pub fn figures(scene: &Scene<'_>, width: usize) -> String {
             }
             last = Some(shown.entity);
         }
-        one(&mut out, scene, &shown, width);
+        one(&mut out, scene, shown, width, every);
     }
+    let further = "More figures, each with its formula and what it is made of: --all.";
     let note = "Figures are estimates between bounds. They support the makers' charts and do not replace them.";
-    let _ = writeln!(out, "\n{}\n{}", laid_out(note, width, "", ""), laid_out(CAUTION, width, "", ""));
+    out.push('\n');
+    for sentence in [(!every).then_some(further), Some(note), Some(CAUTION)].into_iter().flatten() {
+        let _ = writeln!(out, "{}", laid_out(sentence, width, "", ""));
+    }
     out
 }
 
-fn one(out: &mut String, scene: &Scene<'_>, shown: &FigureLine<'_>, width: usize) {
-    let name = shown.spec.name.replace('_', " ");
-    // A name as long as its column has a blank behind it all the same.
-    let first = format!("  {:<NAME$}", format!("{name} "));
-    let rest = format!("  {:NAME$}", "");
-    let mut line = |text: &str, first: &str| {
-        let _ = writeln!(out, "{}", laid_out(text, width, first, &rest));
+fn one(out: &mut String, scene: &Scene<'_>, shown: &FigureLine<'_>, width: usize, every: bool) {
+    let name = words::figure_name(shown.spec);
+    let mut line = |text: &str, indent: &str| {
+        let _ = writeln!(out, "{}", laid_out(text, width, indent, FURTHER));
     };
     match &shown.figure {
-        Ok(value) => {
-            line(&in_both(value, safe(shown.spec.id)), &first);
-            line(&format!("by {}", shown.spec.formula), &rest);
+        Ok(value) if every => {
+            line(&format!("{name}: {}", in_both(value, safe(shown.spec.id))), INDENT);
+            line(&format!("by {}", shown.spec.formula), FURTHER);
             let inputs = inputs(scene, shown);
             if !inputs.is_empty() {
-                line(&format!("from {}", inputs.join(", ")), &rest);
+                line(&format!("from {}", inputs.join(", ")), FURTHER);
             }
         }
-        Err(lack) => line(&format!("not known: {}", lacking(scene, lack)), &first),
+        Ok(value) => line(&format!("{name}: {}", in_own(value, safe(shown.spec.id))), INDENT),
+        Err(lack) => line(&format!("{name}: not known: {}", lacking(scene, lack)), INDENT),
+    }
+}
+
+/// A value with its bounds, in its own unit.
+fn in_own(value: &Value, safe: Rounding) -> String {
+    match value {
+        Value::Measured(measured) => words::figure(measured, measured.shown.unit(), safe),
+        Value::Flag(flag) => words::yes_or_no(*flag).to_owned(),
+        other => words::value(other),
     }
 }
 
 /// A value with its bounds, in its own unit and in that of the other system.
 fn in_both(value: &Value, safe: Rounding) -> String {
-    let measured = match value {
-        Value::Measured(measured) => measured,
-        Value::Flag(flag) => return words::yes_or_no(*flag).to_owned(),
-        other => return words::value(other),
-    };
+    let own = in_own(value, safe);
+    let Value::Measured(measured) = value else { return own };
     let unit = measured.shown.unit();
-    let (own, other) = (words::figure(measured, unit, safe), unit.counterpart());
+    let other = unit.counterpart();
     if other == unit { own } else { format!("{own} ({})", words::figure(measured, other, safe)) }
 }
 
@@ -128,7 +179,8 @@ fn inputs(scene: &Scene<'_>, shown: &FigureLine<'_>) -> Vec<String> {
         for entity in entities {
             if let Some(value) = entity.facts.get(*key) {
                 let name = words::term(scene, crate::pack::Term::Fact(*key));
-                let whose = if key.subject == shown.subject { String::new() } else { format!("{} ", entity.label) };
+                let is_told = key.subject == shown.subject || key.subject == Subject::Job;
+                let whose = if is_told { String::new() } else { format!("{} ", entity.label) };
                 said.push(format!("{whose}{name} {}", words::bare(value)));
             }
         }
@@ -138,8 +190,7 @@ fn inputs(scene: &Scene<'_>, shown: &FigureLine<'_>) -> Vec<String> {
 
 fn lacking(scene: &Scene<'_>, lack: &Lack) -> String {
     let names = |keys: &[FactKey]| {
-        let names: Vec<String> =
-            keys.iter().map(|key| format!("`{}`", scene.packs().catalogue().full_name(*key))).collect();
+        let names: Vec<String> = keys.iter().map(|key| words::term(scene, crate::pack::Term::Fact(*key))).collect();
         names.join(" and ")
     };
     match lack {

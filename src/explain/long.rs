@@ -7,7 +7,7 @@ use miette::{
 };
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
-use super::{About, AtFrom, Explained, Report, air, papers};
+use super::{About, Explained, Report, air, papers};
 use crate::document::prose::laid_out;
 use crate::document::{Excerpt, Source, Span};
 use crate::pack::{Air, numbered};
@@ -64,14 +64,8 @@ pub fn long(report: &Report<'_>, look: Layout) -> String {
 /// The first lines: the verdict, of what and when, the counts of what stands below, and what must be known of it.
 pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Layout) {
     let word = bold(report.verdict().word(), look);
-    let head = format!(
-        "{} · checked {} in {}{} by {}",
-        report.head_phrase(),
-        report.at(),
-        report.zone(),
-        given(report),
-        report.packs_phrase()
-    );
+    let head =
+        format!("{} · checked {} in {} by {}", report.head_phrase(), report.at(), report.zone(), report.packs_phrase());
     let wrapped = laid_out(&head, look.width, BELOW, BELOW);
     let _ = writeln!(out, "{word}   {}", wrapped.trim_start());
     let _ = writeln!(out, "{}", laid_out(&report.counts_phrase(), look.width, BELOW, BELOW));
@@ -83,13 +77,6 @@ pub(super) fn verdict(out: &mut String, report: &Report<'_>, look: Layout) {
     }
     for note in report.notes() {
         let _ = writeln!(out, "\n{}", laid_out(&note.to_string(), look.width, BELOW, BELOW));
-    }
-}
-
-fn given(report: &Report<'_>) -> &'static str {
-    match report.at_from {
-        AtFrom::Clock => "",
-        AtFrom::Given => " (a time given by hand, not now)",
     }
 }
 

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::brief::Errands;
 use super::long::cure_of;
-use super::{AtFrom, Explained, Report, air};
+use super::{Explained, Report, air};
 use crate::pack::{PackText, numbered};
 use crate::vocabulary::{Outcome, Verdict};
 
@@ -19,11 +19,7 @@ pub fn plain(report: &Report<'_>) -> String {
         report.job().unwrap_or("not numbered"),
         report.record().name()
     );
-    let given = match report.at_from {
-        AtFrom::Clock => "the time of the clock",
-        AtFrom::Given => "a time given by hand, not now",
-    };
-    let _ = writeln!(out, "Checked at {} in {}, {given}, by {}.", report.at(), report.zone(), report.packs_phrase());
+    let _ = writeln!(out, "Checked at {} in {}, by {}.", report.at(), report.zone(), report.packs_phrase());
     let errands = Errands::of(report);
     let _ = writeln!(
         out,

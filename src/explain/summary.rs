@@ -5,7 +5,7 @@
 use super::{floor, words};
 use crate::engine::{Finding, Judgement, Scene};
 use crate::figures::FigureId;
-use crate::record::catalogue::assembly;
+use crate::record::catalogue::{assembly, job};
 use crate::record::{Entity, Measured, Value};
 use crate::units::{Instant, Quantity, Rounding};
 use crate::vocabulary::{HoldPoint, Outcome, Verdict};
@@ -31,6 +31,8 @@ pub struct Summary {
     pub targets: Vec<Target>,
     /// The mass of mixed material that the job takes, where it is known.
     pub material: Option<Measured>,
+    /// The mass that is pumped off before the first fill, where it is recorded.
+    pub priming: Option<Quantity>,
     /// When the job is ready to serve, where that is known.
     pub ready: Option<Instant>,
     /// Whether that is counted from the end of the fill; else from its planned start, and it may be later.
@@ -83,6 +85,7 @@ impl Summary {
             advice: count(&Finding::advises),
             targets: scene.covered().filter_map(|(_, assembly)| Target::of(scene, assembly)).collect(),
             material,
+            priming: whole.and_then(|whole| whole.facts.measured(job::PUMP_PRIMING)).map(|priming| priming.shown),
             ready,
             filled,
             assemblies: floor::assemblies(scene),
@@ -130,10 +133,10 @@ impl Summary {
                 None => format!("{name}: {read}"),
             }
         });
-        let material = self
-            .material
-            .iter()
-            .map(|mass| format!("goes in: {}", words::figure(mass, mass.shown.unit(), Rounding::Nearest)));
+        let priming = self.priming.map(|priming| format!(", {priming} of priming in it")).unwrap_or_default();
+        let material = self.material.iter().map(|mass| {
+            format!("mix to have ready: {}{priming}", words::figure(mass, mass.shown.unit(), Rounding::Nearest))
+        });
         let ready = self.ready.iter().map(|ready| {
             if self.filled {
                 format!("ready to serve from {ready}")

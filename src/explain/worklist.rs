@@ -13,7 +13,7 @@ use crate::document::{Document, Path, Step};
 use crate::engine::{Errand, Finding, Gap, Scene};
 use crate::pack::{Cure, Term};
 use crate::record::FactKey;
-use crate::record::catalogue::{HoldsFor, Station, assembly};
+use crate::record::catalogue::{HoldsFor, Station, assembly, person};
 use crate::record::shop::sections;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
@@ -364,8 +364,8 @@ impl Missing {
         // Of what has been named already, its own word for the fact is enough.
         let own = spec.filter(|_| {
             !is_list
-                && (matches!(subject, Subject::Person | Subject::Gauge | Subject::Thermometer)
-                    || gap.key == assembly::MARK)
+                && (matches!(subject, Subject::Gauge | Subject::Thermometer)
+                    || [assembly::MARK, person::NAME].contains(&gap.key))
         });
         let own = own.map_or_else(|| name.clone(), |spec| super::words::plain(&spec.name));
         let (of, within) = parts.map_or_else(|| (None, own), |(group, rest)| (Some(group), rest));

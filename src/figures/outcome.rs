@@ -51,11 +51,17 @@ pub(super) fn weighed_of_counted(source: JobSource<'_>, facts: FactReader<'_>) -
 /// filled yet.
 pub(super) fn went_in(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     let mut sum = Interval::point(source.need_of_job(whole::PUMP_PRIMING)?.shown.base());
+    let mut nothing_told = true;
     for workings in Workings::of_assemblies(source) {
         let told = workings.facts.shown(stages::FILL_MASS).or(workings.facts.shown(stages::FILL_STROKES));
         if told.is_some() {
+            nothing_told = false;
             sum = sum.checked_add(pumped(&workings)?).ok_or_else(Lack::out_of_range)?;
         }
+    }
+    // What was pumped off before the first fill went into no tyre.
+    if nothing_told {
+        return Err(Lack::missing(stages::FILL_STROKES));
     }
     checked(sum.checked_scale(share_of(source, side)?), stock_unit(source, side))
 }

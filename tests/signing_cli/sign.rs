@@ -23,7 +23,7 @@ fn a_pass_is_signed_read_back_and_may_start() {
         " do not apply · 0 permits",
         "for 1 assembly: 1. “loader 4, left front”, tyre size “17.5-25”, target pressure “60 psi”",
         "loader 4, left front: target 60 psi (pressure window 55.86 to 68.89 psi)",
-        "goes in: 598.0 lb to 1007.5 lb",
+        "mix to have ready: 598.0 lb to 1007.5 lb, 6 lb of priming in it",
         "ready to serve not before",
         "once signed by all, good until",
         "to be signed by supervisor",

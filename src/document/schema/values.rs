@@ -63,9 +63,16 @@ impl Problems<'_> {
     }
 
     pub(super) fn not_constant(&mut self, spot: &Spot<'_>, due: &Json) {
-        let due = words::literal(due);
-        let message = format!("{due} is expected here, not {}", words::found(spot.node));
-        self.value(spot, Rank::Choice, Code::SchemaNotInList, message, Some(format!("write {due}")));
+        let (number, due) = (due.is_number(), words::literal(due));
+        // A number that must be this one is that of a form, and other forms are read otherwise.
+        let (message, help) = match &spot.node.value {
+            Content::Number(written) if number => (
+                format!("this program reads form {due} of such a file, and this one says `{written}`"),
+                "use the program that this file was written for".to_owned(),
+            ),
+            _ => (format!("{due} is expected here, not {}", words::found(spot.node)), format!("write {due}")),
+        };
+        self.value(spot, Rank::Choice, Code::SchemaNotInList, message, Some(help));
     }
 
     pub(super) fn pattern(&mut self, spot: &Spot<'_>) {

@@ -21,7 +21,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         MASS,
         (
             "The mass of this component that all assemblies of the job take, with waste and priming.",
-            "(sum of mix masses + waste + priming) x parts / sum of parts",
+            "share of this side in: the mix of all tyres + priming + what is wasted",
         ),
         &joined::<_, 16>(&[DENSITY, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         TOTAL,
@@ -100,7 +100,10 @@ pub(super) const ROWS: &[FigureSpec] = &[
         Component,
         "left",
         MASS,
-        ("What is left of this component after the job; below zero where it does not last.", "on hand - needed"),
+        (
+            "What is left of this component after the job; below zero where it does not last.",
+            "on hand - amount to have",
+        ),
         &joined::<_, 17>(&[
             &[(component::ON_HAND, Up), (job::PUMP_PRIMING, Down), (assembly::TYRE_STATE, Free)],
             ROOM,
@@ -113,7 +116,10 @@ pub(super) const ROWS: &[FigureSpec] = &[
         Component,
         "volume_needed",
         VOLUME,
-        ("The volume of this component that the job takes, at the temperature of its core.", "needed / density"),
+        (
+            "The volume of this component that the job takes, at the temperature of its core.",
+            "amount to have / density",
+        ),
         &joined::<_, 16>(&[SHARE, PRIMING, CAVITY, &[(assembly::TYRE_STATE, Free)]]),
         TOTAL,
     ),
@@ -124,7 +130,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         COUNT,
         (
             "The containers of this component that the job opens, each of them full.",
-            "needed / what a full one holds, rounded up",
+            "amount to have / content of a full one, rounded up",
         ),
         &joined::<_, 17>(&[
             &[(component::CONTAINER_SIZE, Down)],
@@ -142,7 +148,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         COUNT,
         (
             "How many of the job's assemblies, in their order, this component surely fills, and how many at most.",
-            "on hand against the needs added up",
+            "on hand against what the tyres take, one after the other",
         ),
         &joined::<_, 17>(&[
             &[(component::ON_HAND, Up), (job::PUMP_PRIMING, Free), (assembly::TYRE_STATE, Free)],
@@ -303,7 +309,10 @@ pub(super) const ROWS: &[FigureSpec] = &[
         Job,
         "cost",
         COUNT,
-        ("What the material costs, in the shop's own currency.", "sum of needed x price / amount"),
+        (
+            "What the material costs, in the shop's own currency.",
+            "sum of amount to have x price / amount that the price buys",
+        ),
         &joined::<_, 18>(&[&[(component::PRICE, Up), (component::PRICE_FOR, Down)], PRIMING, MIX]),
         TOTAL,
     ),

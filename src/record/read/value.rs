@@ -257,12 +257,21 @@ pub(in crate::record) fn is_possible(shown: Quantity, is_reading: bool) -> bool 
     }
 }
 
+/// Decimal places to which a bound is given in the unit of the value that it bounds.
+const OWN_PLACES: u32 = 3;
+
 pub(super) fn possible(shown: Quantity, is_reading: bool, node: &Node) -> Result<(), Box<Fault>> {
     if is_possible(shown, is_reading) {
         return Ok(());
     }
     Err(match span(shown.dimension(), is_reading) {
         Some((low, high)) => {
+            // In the unit that is written, where the bounds have few digits in it.
+            let own = |bound: Quantity| {
+                let there = bound.in_unit(shown.unit());
+                there.filter(|there| there.value().to_decimal_exact(OWN_PLACES).is_some()).unwrap_or(bound)
+            };
+            let (low, high) = (own(low), own(high));
             impossible(&format!("`{shown}` cannot be right here: values run from {low} to {high}"), node)
         }
         None => impossible(&format!("`{shown}` is below zero"), node),
