@@ -26,7 +26,7 @@ use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, PerSubject, Subject, Verdict};
 
 pub use evaluate::{Here, Item, Side};
-pub use evidence::{Bound, Comparison, Evidence, Origin};
+pub use evidence::{ComparedWith, Comparison, Decided, FactPlace, FactValue, Origin};
 pub use examples::{ExampleFault, check_examples};
 pub use outlook::{LONGEST, lasts, latest_start};
 pub use reach::{Reach, Reaches, reaches};

@@ -8,6 +8,7 @@ mod page;
 mod permit;
 mod readme;
 mod settings;
+mod shop_file;
 mod show;
 mod sign;
 mod store;

@@ -276,7 +276,7 @@ impl ChecklistBody {
         if self.verdict != Verdict::Pass.word() && self.verdict != Verdict::Hold.word() {
             say(format!("the verdict is `{}`", self.verdict));
         }
-        let held = self.findings.faults.iter().find(|fault| fault.holds && !fault.permitted);
+        let held = self.findings.faults.iter().find(|fault| fault.holds());
         if let Some(fault) = held.filter(|_| self.passes()) {
             say(format!("the verdict is PASS, and `{}` holds the job for {}", fault.rule, fault.subject_words()));
         }
@@ -342,7 +342,7 @@ impl ChecklistBody {
 
     /// How many findings would hold the job and are permitted.
     pub fn permitted(&self) -> usize {
-        self.findings.faults.iter().filter(|fault| fault.holds && fault.permitted).count()
+        self.findings.faults.iter().filter(|fault| !fault.advice && fault.permitted).count()
     }
 
     /// The permits inside, each as far as it can be read.

@@ -111,7 +111,7 @@ pub struct Here {
 impl Proposal {
     /// How many findings hold the job and are not permitted.
     pub fn held(&self) -> usize {
-        self.body.findings.faults.iter().filter(|fault| fault.holds && !fault.permitted).count()
+        self.body.findings.faults.iter().filter(|fault| fault.holds()).count()
     }
 }
 

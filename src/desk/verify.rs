@@ -191,7 +191,7 @@ impl Verified {
     pub fn held_by(&self) -> Vec<HeldBy<'_>> {
         let mut found: Vec<HeldBy<'_>> = Vec::new();
         let faults = self.report.body.iter().flat_map(|body| &body.findings.faults);
-        for fault in faults.filter(|fault| fault.holds && !fault.permitted) {
+        for fault in faults.filter(|fault| fault.holds()) {
             let subject = fault.subject_words();
             match found.iter_mut().find(|known| known.rule == fault.rule) {
                 Some(known) => known.subjects.push(subject),

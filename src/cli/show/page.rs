@@ -153,10 +153,10 @@ impl Page {
 
     fn faults(&mut self, shown: &Shown) {
         let faults = &shown.body.findings.faults;
-        let heading_of = |fault: &FaultPart| match (fault.permitted, fault.holds) {
+        let heading_of = |fault: &FaultPart| match (fault.permitted, fault.advice) {
             (true, _) => "BROKEN, PERMITTED",
-            (false, true) => "WHAT HELD IT",
-            (false, false) => "SAID, AND HOLDS NOTHING",
+            (false, false) => "WHAT HELD IT",
+            (false, true) => "SAID, AND HOLDS NOTHING",
         };
         for heading in ["WHAT HELD IT", "BROKEN, PERMITTED", "SAID, AND HOLDS NOTHING"] {
             let found: Vec<&FaultPart> = faults.iter().filter(|fault| heading_of(fault) == heading).collect();
