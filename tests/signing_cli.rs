@@ -3,6 +3,7 @@
 
 mod countersign;
 mod ends;
+mod folders;
 mod keys;
 mod page;
 mod permit;

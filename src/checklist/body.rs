@@ -195,12 +195,21 @@ impl Making<'_> {
             Fault::new(Code::ChecklistNoJobNumber, "the record has no job number")
                 .help("write the job number into the record; a checklist speaks of one job")
         })?;
+        let assemblies = filled(self.scene.covered().map(|(_, entity)| entity));
+        let marks = assemblies.iter().filter_map(|filled| filled.mark.as_deref());
+        if let Some((name, why)) =
+            std::iter::once(job).chain(marks).find_map(|name| Some((name, bounds::unfit_name(name)?)))
+        {
+            let said = format!("`{name}` cannot stand on a checklist: {why}");
+            let help = "shorten it, and give each assembly an entry and a mark of its own";
+            return Err(Fault::new(Code::ChecklistNameUnfit, said).help(help).into());
+        }
         let permits =
             self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
         let passes = permitted.verdict == Verdict::Pass;
         let (findings, figures) = findings(self.scene, self.judgement, &permitted);
         Ok(ChecklistBody {
-            assemblies: filled(self.scene.covered().map(|(_, entity)| entity)),
+            assemblies,
             before: self.before.clone(),
             figures,
             findings,

@@ -21,7 +21,7 @@ use crate::record::{Entity, Value};
 use crate::units::{Instant, Truth};
 use crate::vocabulary::{HoldPoint, Subject, names_one_thing};
 
-pub use changes::Change;
+pub use changes::{Change, Difference, differences};
 pub(super) use changes::{Kept, changes};
 
 /// A signed checklist of an earlier hold point, as it is given.

@@ -11,7 +11,8 @@ use fillward::desk::world::{
 };
 use fillward::desk::{
     By, Clock, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, Opened, Passage, PermitOrder, Permitted, Purpose,
-    Refusal, SignOrder, Signed, Source, Storage, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
+    Refusal, Several, SignOrder, Signed, Source, Storage, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified,
+    VerifyOrder,
 };
 use fillward::units::{Exact, Instant};
 use fillward::vocabulary::Role;
@@ -391,6 +392,13 @@ impl Counter {
         change(&mut order);
         let against = self.desk().against(order, self.open(Purpose::Look)?.trust)?;
         Ok(against.verify(&self.source(file)))
+    }
+
+    /// What files come to that were verified together.
+    pub(crate) fn several(&self, mut files: Vec<(PathBuf, &mut Verified)>) -> Vec<Several> {
+        let order = VerifyOrder { packs: self.local(), ..VerifyOrder::default() };
+        let against = self.desk().against(order, self.open(Purpose::Look).unwrap().trust).unwrap();
+        self.desk().several(&against, &mut files)
     }
 
     /// Has the owner with this key sign a trust file, as the shop's or as another.

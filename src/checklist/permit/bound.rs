@@ -5,7 +5,7 @@
 use super::{Permit, all_filled, filled_words};
 use crate::checklist::evidence::{Evidence, subject};
 use crate::checklist::packs::{PackPart, Packs};
-use crate::checklist::reason::Reason;
+use crate::checklist::reason::{PermitReason, Reason};
 use crate::engine::{Finding, Judgement, Scene};
 use crate::record::catalogue::job as whole;
 use crate::record::{Job, Value};
@@ -97,8 +97,8 @@ impl<'p> Bound<'p> {
     pub fn misfit(&self) -> Option<Reason> {
         Some(self.permit.wrap(match self.misfit.as_ref()? {
             Misfit::Elsewhere(reason) => return Some(reason.clone()),
-            Misfit::Fill => Reason::PermitOtherFill { given: filled_words(&self.permit.body.filled) },
-            Misfit::Evidence => Reason::PermitOtherEvidence,
+            Misfit::Fill => Reason::OfPermit(PermitReason::OtherFill { given: filled_words(&self.permit.body.filled) }),
+            Misfit::Evidence => Reason::OfPermit(PermitReason::OtherEvidence),
             Misfit::Start(start) => self.permit.not_in_force(*start),
         }))
     }
@@ -108,7 +108,7 @@ impl<'p> Bound<'p> {
         let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
         let elsewhere = matches!(self.misfit, Some(Misfit::Elsewhere(_)));
         let misfit = self.misfit().filter(|_| named || elsewhere);
-        misfit.unwrap_or_else(|| self.permit.wrap(Reason::PermitNotNeeded))
+        misfit.unwrap_or_else(|| self.permit.wrap(Reason::OfPermit(PermitReason::NotNeeded)))
     }
 }
 

@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 
 use fillward::checklist::body::{ChecklistBody, FaultPart, met};
 use fillward::checklist::permit::Filled;
-use fillward::desk::{PermitLine, Shown, SignatureLine};
+use fillward::desk::{NotApplying, PermitLine, Shown, SignatureLine, WhyNot};
 use fillward::document::prose;
 use fillward::explain::{CAUTION, citation};
 use fillward::pack::Rule;
@@ -235,8 +235,18 @@ impl Page {
                 "what the record says leaves nothing to look for, by the packs at hand; the file does not list them",
             );
         }
-        for (code, title) in not_applying {
+        let told = lines::Told::of(&shown.body);
+        for NotApplying { code, title, why } in not_applying {
             self.text(2, &format!("{title}: {code}"));
+            match why {
+                WhyNot::Said(said) => {
+                    for line in said {
+                        self.text(4, &format!("since {}", lines::words(line, &told)));
+                    }
+                }
+                WhyNot::NobodyListed(list) => self.text(4, &format!("since the record lists no {list}")),
+                WhyNot::NotInForce => self.text(4, "since it was not in force on that day"),
+            }
         }
         let not_asked = shown.not_asked();
         if !not_asked.is_empty() {
