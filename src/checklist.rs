@@ -20,4 +20,4 @@ pub mod signing;
 pub mod trust;
 pub mod verify;
 
-pub use reason::{BorneOut, Reason};
+pub use reason::{BorneOut, PermitReason, Reason, TrustReason};

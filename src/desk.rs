@@ -28,8 +28,8 @@ pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
 pub use permit::{By, GiveOrder, PermitDraft, PermitLine, PermitOrder, Permitted};
 pub use refusal::{Refusal, Unfit};
-pub use several::{OneOf, Several, several};
-pub use show::{ShowOrder, Shown, SignatureLine, show};
+pub use several::{OneOf, Several};
+pub use show::{NotApplying, ShowOrder, Shown, SignatureLine, WhyNot, show};
 pub use sign::{Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, SignOrder, Signed};
 pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Opened, Purpose, TrustDraft, TrustOrder, TrustProposal,

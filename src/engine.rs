@@ -29,7 +29,7 @@ use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, PerSubject, Subject};
 
 pub use evaluate::{Here, ListWord, Side};
-pub use evidence::{BoundOrigin, ComparedWith, Comparison, Evidence};
+pub use evidence::{BoundOrigin, ComparedWith, Comparison, Decided, FactPlace, FactValue};
 pub use examples::{ExampleFault, check_examples};
 pub use judgement::{Finding, Judgement};
 pub use outlook::{LONGEST, lasts, latest_start};

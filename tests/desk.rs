@@ -6,6 +6,7 @@ mod chain;
 mod editions;
 mod keys;
 mod memory;
+mod owners;
 mod permit;
 mod several;
 mod short;

@@ -1,9 +1,9 @@
 //! Evidence as data: which comparisons are told as having decided a finding, where each fact stands, and what was known.
 
 use fillward::document::Document;
-use fillward::engine::{BoundOrigin, ComparedWith, Comparison, Known, Scene};
+use fillward::engine::{BoundOrigin, ComparedWith, Comparison, FactValue, Scene};
 use fillward::pack::PackSet;
-use fillward::record;
+use fillward::record::{self, Value};
 use fillward::units::{Quantity, Rounding, Truth};
 use fillward::vocabulary::Subject;
 
@@ -20,20 +20,22 @@ fn number(quantity: Quantity) -> String {
     .to_owned()
 }
 
-fn known(known: &Known) -> String {
+fn known(known: &FactValue<'_>) -> String {
     match known {
-        Known::Measured(measured) => number(measured.shown),
-        Known::Number { low, high } if low == high => number(*low),
-        Known::Number { low, high } => format!("{} to {}", number(*low), number(*high)),
-        Known::Other(value) => text(value),
-        Known::NotRecorded => "not recorded".to_owned(),
-        Known::Ahead(at) => format!("ahead, {}", at.to_record_text()),
-        Known::Obstacle(obstacle) => obstacle.code().to_owned(),
+        FactValue::Is(Value::Measured(measured)) => number(measured.shown),
+        FactValue::Is(value) => text(value),
+        FactValue::Made(value) => text(value),
+        FactValue::Word(word) => (*word).to_owned(),
+        FactValue::Number { low, high } if low == high => number(*low),
+        FactValue::Number { low, high } => format!("{} to {}", number(*low), number(*high)),
+        FactValue::NotRecorded => "not recorded".to_owned(),
+        FactValue::Ahead(at) => format!("ahead, {}", at.to_record_text()),
+        FactValue::Obstacle(obstacle) => obstacle.code().to_owned(),
     }
 }
 
-fn bound(bound: &ComparedWith) -> String {
-    let origin = |origin: &BoundOrigin| match origin {
+fn bound(bound: &ComparedWith<'_>) -> String {
+    let origin = |origin: &BoundOrigin<'_>| match origin {
         // The packs of these tests name one limit.
         BoundOrigin::Limit(_) => " (limit)".to_owned(),
         BoundOrigin::Fact(path) => format!(" ({path})"),
@@ -44,7 +46,7 @@ fn bound(bound: &ComparedWith) -> String {
     format!(" {}{}", known(&bound.value), bound.origins.iter().map(origin).collect::<String>())
 }
 
-fn line(of: &Comparison) -> String {
+fn line(of: &Comparison<'_>) -> String {
     let bounds: String = of.bounds.iter().map(bound).collect();
     let truth = match of.truth {
         Truth::True => "yes",

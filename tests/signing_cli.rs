@@ -3,11 +3,13 @@
 
 mod countersign;
 mod ends;
+mod folders;
 mod keys;
 mod page;
 mod permit;
 mod readme;
 mod settings;
+mod shop_file;
 mod show;
 mod sign;
 mod store;

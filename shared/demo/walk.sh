@@ -139,6 +139,35 @@ must 1 "$FILLWARD" sign job.yaml --at "$(shop_time now)" --out rehearsal.checkli
   --key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes
 must 1 "$FILLWARD" verify rehearsal.checklist.json --record job.yaml "${trust[@]}"
 
+say "One hold point after another: before air, then air goes in and the tyre is seated, then the fill. All of it lies in one folder"
+mkdir chain && cp job.yaml chain/job.yaml
+must 0 "$FILLWARD" sign chain/job.yaml --hold-point before-air --out chain/air.checklist.json "${odile[@]}"
+sleep 2
+air=$(shop_time now)
+sleep 2
+sed -i -E "s/(seated: \{at: )[^,}]*/\1$(shop_time now)/; s/^    target: \{/    acts: {air: $air}\n&/" chain/job.yaml
+grep -q "acts: {air: $air}" chain/job.yaml || { echo "the record does not say when air went in" >&2; exit 1; }
+sleep 1
+must 0 "$FILLWARD" sign chain/job.yaml --before chain --out chain/fill.checklist.json "${odile[@]}"
+must 1 "$FILLWARD" verify chain --record chain/job.yaml "${trust[@]}" > chain.txt
+grep 'The fill may start .*fill.checklist.json' chain.txt
+grep 'the record has gone on since before air' chain.txt
+grep '2 files: 1 may start · 1 in order' chain.txt
+
+say "Air went in before anybody had signed for it: nothing follows that"
+sed "s/acts: {air: [^}]*}/acts: {air: $(shop_time '-30 minutes')}/" chain/job.yaml > chain-late.yaml
+must 3 "$FILLWARD" sign chain-late.yaml --before chain "${odile[@]}"
+
+say "A HOLD is kept beside the record that was put right since: it is of an earlier state of it, and what was put right is named"
+mkdir held && cp much.yaml held/job.yaml
+must 1 "$FILLWARD" sign held/job.yaml --hold "${odile[@]}"
+cp job.yaml held/job.yaml
+sleep 1
+must 0 "$FILLWARD" sign held/job.yaml "${odile[@]}"
+must 1 "$FILLWARD" verify held --record held/job.yaml "${trust[@]}" > held.txt
+grep 'it is of an earlier state of this record' held.txt
+grep 'solvent_on_hand.*11 gal.*then 2 gal' held.txt
+
 say "The next day it has lapsed. The clock set back to today would make it hold again: that is a bar, and nobody signs by it"
 must 1 clock_moved 86400 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"
 must 1 "$FILLWARD" verify job.checklist.json --record job.yaml "${trust[@]}"

@@ -195,12 +195,21 @@ impl Making<'_> {
             Fault::new(Code::ChecklistNoJobNumber, "the record has no job number")
                 .help("write the job number into the record; a checklist speaks of one job")
         })?;
+        let assemblies = filled(self.scene.covered().map(|(_, entity)| entity));
+        let marks = assemblies.iter().filter_map(|filled| filled.mark.as_deref());
+        if let Some((name, why)) =
+            std::iter::once(job).chain(marks).find_map(|name| Some((name, bounds::unfit_name(name)?)))
+        {
+            let said = format!("`{name}` cannot stand on a checklist: {why}");
+            let help = "shorten it, and give each assembly an entry and a mark of its own";
+            return Err(Fault::new(Code::ChecklistNameUnfit, said).help(help).into());
+        }
         let permits =
             self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
         let passes = permitted.verdict == Verdict::Pass;
         let (findings, figures) = findings(self.scene, self.judgement, &permitted);
         Ok(ChecklistBody {
-            assemblies: filled(self.scene.covered().map(|(_, entity)| entity)),
+            assemblies,
             before: self.before.clone(),
             figures,
             findings,
@@ -276,7 +285,7 @@ impl ChecklistBody {
         if self.verdict != Verdict::Pass.word() && self.verdict != Verdict::Hold.word() {
             say(format!("the verdict is `{}`", self.verdict));
         }
-        let held = self.findings.faults.iter().find(|fault| fault.holds && !fault.permitted);
+        let held = self.findings.faults.iter().find(|fault| fault.holds());
         if let Some(fault) = held.filter(|_| self.passes()) {
             say(format!("the verdict is PASS, and `{}` holds the job for {}", fault.rule, fault.subject_words()));
         }
@@ -342,7 +351,7 @@ impl ChecklistBody {
 
     /// How many findings would hold the job and are permitted.
     pub fn permitted(&self) -> usize {
-        self.findings.faults.iter().filter(|fault| fault.holds && fault.permitted).count()
+        self.findings.faults.iter().filter(|fault| !fault.advice && fault.permitted).count()
     }
 
     /// The permits inside, each as far as it can be read.

@@ -21,7 +21,7 @@ use crate::record::{Entity, Value};
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, names_one_thing};
 
-pub use changes::FactChange;
+pub use changes::{Difference, FactChange, differences};
 pub(super) use changes::{Kept, changes};
 
 /// A signed checklist of an earlier hold point, as it is given.

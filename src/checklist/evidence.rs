@@ -10,11 +10,12 @@
 mod written;
 
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 
 use serde::{Deserialize, Serialize};
 
-use crate::document::{Path, Step};
-use crate::engine::{BoundOrigin, ComparedWith, Comparison, Finding, Known, Scene};
+use crate::document::Path;
+use crate::engine::{BoundOrigin, ComparedWith, Comparison, Decided, FactPlace, FactValue, Finding, Scene};
 use crate::pack::LimitId;
 use crate::pack::test::{Relation, Row};
 use crate::record::Value;
@@ -22,9 +23,6 @@ use crate::units::Truth;
 use crate::vocabulary::Subject;
 
 pub(super) use written::{computed, value, written};
-
-/// The group under which figures stand at their subjects.
-pub(super) const FIGURE: &str = "figure";
 
 /// What a record shows of a finding.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -43,29 +41,31 @@ impl EvidenceLines {
     }
 
     /// The same, with the figures that it cites noted.
-    pub(super) fn citing(scene: &Scene<'_>, finding: &Finding, cited: &mut Cited) -> Self {
-        let (place, evidence) = (scene.place(finding), scene.evidence(finding));
-        let mut lines = |comparisons: &[Comparison]| {
+    pub(super) fn citing<'s>(scene: &'s Scene<'_>, finding: &Finding, cited: &mut Cited<'s>) -> Self {
+        let subject = scene.entity(finding).map(|entity| &entity.path);
+        let Decided { applies, demands } = scene.evidence(finding);
+        let mut lines = |comparisons: &[Comparison<'s>]| {
             let mut lines = Lines::default();
-            lines.extend(scene, &place, comparisons, cited);
+            lines.extend(scene, subject, comparisons, cited);
             lines.joined().iter().map(Line::whole).collect()
         };
-        Self { applies: lines(&evidence.applies), shown: lines(&evidence.demands) }
+        Self { applies: lines(&applies), shown: lines(&demands) }
     }
 }
 
-/// Figures by their places, `SUBJECT.figure.NAME`.
-pub(super) type Cited = BTreeSet<String>;
+/// The figures that lines cite.
+pub(super) type Cited<'s> = BTreeSet<FactPlace<'s>>;
 
 /// What met a finding: the place of its subject, and what was compared.
-pub(super) struct Met {
-    place: Path,
-    comparisons: Vec<Comparison>,
+pub(super) struct Met<'s> {
+    subject: Option<&'s Path>,
+    comparisons: Vec<Comparison<'s>>,
 }
 
-impl Met {
-    pub(super) fn of(scene: &Scene<'_>, finding: &Finding) -> Self {
-        Self { place: scene.place(finding), comparisons: scene.evidence(finding).demands }
+impl<'s> Met<'s> {
+    pub(super) fn of(scene: &'s Scene<'_>, finding: &Finding) -> Self {
+        let subject = scene.entity(finding).map(|entity| &entity.path);
+        Self { subject, comparisons: scene.decided_demands(finding) }
     }
 
     /// Whether the comparisons say by themselves what was looked for: values that are recorded, and numbers, days and
@@ -77,7 +77,7 @@ impl Met {
             comparison.truth == Truth::True
                 && match relation {
                     Some(Relation::Recorded) => {
-                        bounds.iter().all(|bound| bound.value == Known::Other(Value::Flag(true)))
+                        bounds.iter().all(|bound| bound.value == FactValue::Made(Value::Flag(true)))
                     }
                     Some(Relation::Within(_) | Relation::Fresh) => bounds.iter().all(|bound| !bound.origins.is_empty()),
                     Some(Relation::Equal(_)) | None => false,
@@ -86,28 +86,28 @@ impl Met {
     }
 
     /// The facts whose values stand in the lines of this, so that a bound need not give them again.
-    pub(super) fn told(&self) -> impl Iterator<Item = &Path> {
-        self.comparisons.iter().map(|comparison| &comparison.fact)
+    pub(super) fn told(&self) -> impl Iterator<Item = FactPlace<'s>> {
+        self.comparisons.iter().map(|comparison| comparison.fact)
     }
 }
 
 /// What met a rule, for all of its subjects together: each fact with its values, and what was asked of it. A figure stands
 /// without its value, which the list of figures gives. As a bound by itself, so does any fact that has a line of its own.
-pub(super) fn met(
+pub(super) fn met<'s>(
     scene: &Scene<'_>,
-    findings: &[Met],
-    told: &BTreeSet<&Path>,
-    cited: &mut Cited,
+    findings: &[Met<'s>],
+    told: &BTreeSet<FactPlace<'s>>,
+    cited: &mut Cited<'s>,
 ) -> Vec<(String, String)> {
     Lines::of(scene, findings, told, cited).joined().into_iter().map(Line::parts).collect()
 }
 
 /// The same, but each comparison by itself: a fact with its values, and one thing that was asked of it.
-pub(super) fn met_one_by_one(
+pub(super) fn met_one_by_one<'s>(
     scene: &Scene<'_>,
-    findings: &[Met],
-    told: &BTreeSet<&Path>,
-    cited: &mut Cited,
+    findings: &[Met<'s>],
+    told: &BTreeSet<FactPlace<'s>>,
+    cited: &mut Cited<'s>,
 ) -> Vec<(String, String)> {
     Lines::of(scene, findings, told, cited).lines.into_iter().map(Line::parts).collect()
 }
@@ -164,57 +164,73 @@ pub(super) fn but_for_values(line: &str) -> impl Iterator<Item = &str> {
 
 /// Lines in the making.
 #[derive(Debug, Default)]
-struct Lines<'t> {
-    lines: Vec<Line>,
+struct Lines<'t, 's> {
+    lines: Vec<Line<'s>>,
     /// The facts whose values stand in other lines, where the values of figures stand apart too.
-    told: Option<&'t BTreeSet<&'t Path>>,
+    told: Option<&'t BTreeSet<FactPlace<'s>>>,
 }
 
-/// One fact with its values, one for each subject that has another, and what was asked of it.
+/// One fact with its values, one for each subject that has another, and what was asked of it, with a blank before each part.
 #[derive(Debug)]
-struct Line {
-    fact: String,
+struct Line<'s> {
+    fact: FactPlace<'s>,
     values: Vec<String>,
     asked: String,
 }
 
-impl Line {
+impl Line<'_> {
     /// The fact with its values.
     fn seen(&self) -> String {
-        if self.values.is_empty() { self.fact.clone() } else { format!("{} {}", self.fact, self.values.join("; ")) }
+        let mut said = String::with_capacity(64);
+        let _ = write!(said, "{}", self.fact);
+        for (place, value) in self.values.iter().enumerate() {
+            said.push_str(if place == 0 { " " } else { "; " });
+            said.push_str(value);
+        }
+        said
     }
 
     fn whole(&self) -> String {
-        format!("{}{}", self.seen(), self.asked)
+        self.seen() + &self.asked
     }
 
     /// The fact with its values, and what was asked of it.
-    fn parts(self) -> (String, String) {
-        (self.seen(), self.asked.trim_start().to_owned())
+    fn parts(mut self) -> (String, String) {
+        let seen = self.seen();
+        if self.asked.starts_with(' ') {
+            self.asked.remove(0);
+        }
+        (seen, self.asked)
     }
 }
 
-impl<'t> Lines<'t> {
+impl<'t, 's> Lines<'t, 's> {
     /// The comparisons that met a rule, of all of its subjects.
-    fn of(scene: &Scene<'_>, findings: &[Met], told: &'t BTreeSet<&'t Path>, cited: &mut Cited) -> Self {
+    fn of(scene: &Scene<'_>, findings: &[Met<'s>], told: &'t BTreeSet<FactPlace<'s>>, cited: &mut Cited<'s>) -> Self {
         let mut lines = Self { told: Some(told), ..Self::default() };
-        for Met { place, comparisons } in findings {
-            lines.extend(scene, place, comparisons, cited);
+        for Met { subject, comparisons } in findings {
+            lines.extend(scene, *subject, comparisons, cited);
         }
         lines
     }
 
-    fn extend(&mut self, scene: &Scene<'_>, place: &Path, comparisons: &[Comparison], cited: &mut Cited) {
+    fn extend(
+        &mut self,
+        scene: &Scene<'_>,
+        subject: Option<&Path>,
+        comparisons: &[Comparison<'s>],
+        cited: &mut Cited<'s>,
+    ) {
         for comparison in comparisons {
             cite(comparison, cited);
-            self.add(scene, place, comparison);
+            self.add(scene, subject, comparison);
         }
     }
 
-    fn add(&mut self, scene: &Scene<'_>, place: &Path, comparison: &Comparison) {
-        let fact = within(place, &comparison.fact);
-        let asked = self.asked(scene, place, comparison);
-        let apart = self.told.is_some() && is_figure(&comparison.fact);
+    fn add(&mut self, scene: &Scene<'_>, subject: Option<&Path>, comparison: &Comparison<'s>) {
+        let fact = comparison.fact.told_from(subject);
+        let asked = self.asked(scene, subject, comparison);
+        let apart = self.told.is_some() && comparison.fact.is_figure();
         let value = (!apart).then(|| value(&comparison.value));
         match self.lines.iter_mut().find(|line| line.fact == fact && line.asked == asked) {
             Some(line) => line.values.extend(value.filter(|value| !line.values.contains(value))),
@@ -223,18 +239,20 @@ impl<'t> Lines<'t> {
     }
 
     /// What was asked of a fact, with a blank before it, and that it is not so; nothing where it says nothing.
-    fn asked(&self, scene: &Scene<'_>, place: &Path, comparison: &Comparison) -> String {
+    fn asked(&self, scene: &Scene<'_>, subject: Option<&Path>, comparison: &Comparison<'_>) -> String {
         let Comparison { test, bounds, truth, .. } = comparison;
         let spelt_out = matches!(*test, "is" | "is_not" | "one_of" | "none_of" | "recorded" | "for_each" | "for_some")
             && bounds.iter().all(|bound| bound.origins.is_empty());
-        let mut said = String::new();
-        if *truth != Truth::True || !spelt_out {
-            said = format!(" {test}");
-            for bound in bounds {
-                // What is another fact's value, and met, is that fact's value.
-                let alike = *test == "is" && *truth == Truth::True;
-                said.push_str(&self.against(scene, place, bound, alike));
-            }
+        if *truth == Truth::True && spelt_out {
+            return String::new();
+        }
+        let mut said = String::with_capacity(64);
+        said.push(' ');
+        said.push_str(test);
+        // What is another fact's value, and met, is that fact's value.
+        let alike = *test == "is" && *truth == Truth::True;
+        for bound in bounds {
+            self.against(scene, subject, bound, alike, &mut said);
         }
         said.push_str(match truth {
             Truth::True => "",
@@ -244,25 +262,42 @@ impl<'t> Lines<'t> {
         said
     }
 
-    /// A bound and what it was made of, with a blank before each. An instant that the file states is not written again,
+    /// Adds a bound and what it was made of, with a blank before each. An instant that the file states is not written again,
     /// nor is the value of another fact that is alike, or that stands elsewhere.
-    fn against(&self, scene: &Scene<'_>, place: &Path, bound: &ComparedWith, alike: bool) -> String {
+    fn against(
+        &self,
+        scene: &Scene<'_>,
+        subject: Option<&Path>,
+        bound: &ComparedWith<'_>,
+        alike: bool,
+        said: &mut String,
+    ) {
         let stated = match bound.origins.as_slice() {
             [BoundOrigin::Judgement | BoundOrigin::Start | BoundOrigin::Today] => true,
-            [BoundOrigin::Fact(path)] => alike || self.told.is_some_and(|told| is_figure(path) || told.contains(path)),
+            [BoundOrigin::Fact(place)] => {
+                alike || self.told.is_some_and(|told| place.is_figure() || told.contains(place))
+            }
             _ => false,
         };
-        let mut said = if stated { String::new() } else { format!(" {}", value(&bound.value)) };
+        if !stated {
+            said.push(' ');
+            said.push_str(&value(&bound.value));
+        }
         for origin in &bound.origins {
             said.push(' ');
-            said.push_str(&named(scene, place, origin));
+            let _ = match origin {
+                BoundOrigin::Limit(id) => limit(scene, *id, said),
+                BoundOrigin::Fact(place) => write!(said, "{}", place.told_from(subject)),
+                BoundOrigin::Judgement => said.write_str("judgement"),
+                BoundOrigin::Start => said.write_str("start"),
+                BoundOrigin::Today => said.write_str("today"),
+            };
         }
-        said
     }
 
     /// The lines, those of one fact with the same values joined.
-    fn joined(self) -> Vec<Line> {
-        let mut joined: Vec<Line> = Vec::new();
+    fn joined(self) -> Vec<Line<'s>> {
+        let mut joined: Vec<Line<'s>> = Vec::new();
         for line in self.lines {
             match joined.iter_mut().find(|known| known.fact == line.fact && known.values == line.values) {
                 Some(known) => known.asked.push_str(&line.asked),
@@ -274,45 +309,20 @@ impl<'t> Lines<'t> {
 }
 
 /// Notes the figures that a comparison goes by.
-fn cite(comparison: &Comparison, cited: &mut Cited) {
+fn cite<'s>(comparison: &Comparison<'s>, cited: &mut Cited<'s>) {
     let origins = comparison.bounds.iter().flat_map(|bound| &bound.origins);
     let bounds = origins.filter_map(|origin| match origin {
-        BoundOrigin::Fact(path) => Some(path),
+        BoundOrigin::Fact(place) => Some(*place),
         _ => None,
     });
-    cited.extend(std::iter::once(&comparison.fact).chain(bounds).filter(|path| is_figure(path)).map(Path::to_string));
+    cited.extend(std::iter::once(comparison.fact).chain(bounds).filter(FactPlace::is_figure));
 }
 
-/// Whether a place is that of a computed figure.
-fn is_figure(path: &Path) -> bool {
-    matches!(path.steps(), [.., Step::Key(group), Step::Key(_)] if &**group == FIGURE)
-}
-
-/// A place in the record, from the place of a subject on where it lies there.
-fn within(subject: &Path, path: &Path) -> String {
-    match path.steps().strip_prefix(subject.steps()) {
-        Some(rest) if !subject.is_root() && !rest.is_empty() => {
-            format!(".{}", rest.iter().cloned().collect::<Path>())
-        }
-        _ => place(path),
-    }
-}
-
-fn named(scene: &Scene<'_>, place: &Path, origin: &BoundOrigin) -> String {
-    match origin {
-        BoundOrigin::Limit(id) => format!("({})", limit(scene, *id)),
-        BoundOrigin::Fact(path) => within(place, path),
-        BoundOrigin::Judgement => "judgement".to_owned(),
-        BoundOrigin::Start => "start".to_owned(),
-        BoundOrigin::Today => "today".to_owned(),
-    }
-}
-
-/// A limit by its name, with its pack where that is not the first.
-fn limit(scene: &Scene<'_>, id: LimitId) -> String {
-    let Some(limit) = scene.packs().limits().get(id.0) else { return String::new() };
+/// Adds a limit by its name, with its pack where that is not the first.
+fn limit(scene: &Scene<'_>, id: LimitId, said: &mut String) -> std::fmt::Result {
+    let Some(limit) = scene.packs().limits().get(id.0) else { return Ok(()) };
     match scene.packs().packs().get(limit.pack) {
-        Some(pack) if limit.pack > 0 => format!("{}/{}", pack.name, limit.name),
-        _ => limit.name.to_string(),
+        Some(pack) if limit.pack > 0 => write!(said, "({}/{})", pack.name, limit.name),
+        _ => write!(said, "({})", limit.name),
     }
 }

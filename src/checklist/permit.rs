@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use super::evidence::{EvidenceLines, called, subject};
 use super::jws::{Envelope, Signer, instant, nullable};
 use super::packs::{PackPart, Packs};
-use super::reason::Reason;
+use super::reason::{PermitReason, Reason};
 use super::trust::{Revoked, Trust, TrustPart, ahead_of};
 use crate::checklist::kind::Kind;
 use crate::document::{Code, Fault};
@@ -232,14 +232,16 @@ impl Permit {
         let (askers, permitters): (Vec<Signer>, Vec<Signer>) = self.signers().partition(asks);
         if askers.len() > 1 || permitters.len() > 1 {
             let who = self.signers().map(|signer| trust.name_of(&signer.kid)).collect::<Vec<_>>().join(", ");
-            checked.faults.push(Reason::PermitSigners { who });
+            checked.faults.push(Reason::OfPermit(PermitReason::Signers { who }));
         } else {
             for signer in askers.iter().chain(&permitters) {
                 self.check_signature(signer, trust, at, &mut checked, asked);
             }
             match (permitters.first(), askers.first()) {
                 (Some(signer), _) => checked.faults.extend(self.check_role(signer, trust, packs)),
-                (None, Some(_)) => checked.faults.push(Reason::PermitSelf { who: self.body.asked_by.clone() }),
+                (None, Some(_)) => {
+                    checked.faults.push(Reason::OfPermit(PermitReason::ToOneself { who: self.body.asked_by.clone() }))
+                }
                 (None, None) => {}
             }
         }
@@ -265,7 +267,7 @@ impl Permit {
         } else {
             return None;
         };
-        Some(self.wrap(Reason::PermitOther { what }))
+        Some(self.wrap(Reason::OfPermit(PermitReason::Other { what })))
     }
 
     /// Why the permit is not in force at an instant, if so.
@@ -277,7 +279,11 @@ impl Permit {
 
     fn not_in_force(&self, at: Instant) -> Reason {
         let PermitBody { asked_at, until, .. } = &self.body;
-        Reason::PermitNotInForce { from: asked_at.clone(), until: until.clone(), at: at.to_record_text() }
+        Reason::OfPermit(PermitReason::NotInForce {
+            from: asked_at.clone(),
+            until: until.clone(),
+            at: at.to_record_text(),
+        })
     }
 
     /// The signatures that can be read.
@@ -320,7 +326,7 @@ impl Permit {
             Err(reason) => checked.faults.push(reason),
         }
         if ahead_of(signer.at, at) {
-            checked.faults.push(Reason::PermitAfterwards { at: signer.at.to_record_text() });
+            checked.faults.push(Reason::OfPermit(PermitReason::Afterwards { at: signer.at.to_record_text() }));
         }
     }
 
@@ -332,20 +338,25 @@ impl Permit {
             return (!may).then_some(Reason::WrongRole { who, role });
         };
         let due = &self.find(packs)?.permit.as_ref()?.by;
-        (Role::find(due) != Some(role)).then(|| Reason::PermitRole { due: due.to_string(), who, role })
+        (Role::find(due) != Some(role))
+            .then(|| Reason::OfPermit(PermitReason::Role { due: due.to_string(), who, role }))
     }
 
     /// What the rule says of permits: whether it allows one, and for how long.
     fn check_rule(&self, packs: Packs<'_>) -> Vec<Reason> {
         let Some(rule) = self.find(packs) else {
-            return vec![Reason::PermitOther { what: format!("`{}` of a pack that is not in force", self.code()) }];
+            return vec![Reason::OfPermit(PermitReason::Other {
+                what: format!("`{}` of a pack that is not in force", self.code()),
+            })];
         };
-        let Some(allowed) = &rule.permit else { return vec![Reason::PermitNone] };
+        let Some(allowed) = &rule.permit else { return vec![Reason::OfPermit(PermitReason::NotAllowed)] };
         let too_long = self.until.seconds_since(self.asked_at) > allowed.longest.base();
-        let reason = || Reason::PermitTooLong {
-            from: self.body.asked_at.clone(),
-            until: self.body.until.clone(),
-            longest: allowed.longest.to_string(),
+        let reason = || {
+            Reason::OfPermit(PermitReason::TooLong {
+                from: self.body.asked_at.clone(),
+                until: self.body.until.clone(),
+                longest: allowed.longest.to_string(),
+            })
         };
         too_long.then(reason).into_iter().collect()
     }

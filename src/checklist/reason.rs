@@ -3,6 +3,11 @@
 //! A reason speaks to whoever stands at the pump or reads the book later; it must not know how it is printed. What it
 //! quotes of a document is written so that it cannot act on a terminal.
 
+mod codes;
+mod cures;
+mod of_permit;
+mod of_trust;
+mod sorts;
 mod words;
 
 use std::fmt;
@@ -12,6 +17,10 @@ use super::kind::Kind;
 use crate::document::Fault;
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Role, shown};
+
+pub use of_permit::PermitReason;
+pub use of_trust::TrustReason;
+pub use sorts::BorneOut;
 
 /// One reason against a signed document.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -173,73 +182,6 @@ pub enum Reason {
         /// The version.
         version: i64,
     },
-    /// The trust file is past its end.
-    TrustEnded {
-        /// When.
-        at: String,
-    },
-    /// A trust file older than one that has been seen.
-    TrustOlder {
-        /// Its version.
-        found: i64,
-        /// The least version that can be taken.
-        least: i64,
-    },
-    /// A version of the trust file that is not the one after the version in force.
-    TrustNotNext {
-        /// Its version.
-        found: i64,
-        /// The version in force.
-        before: i64,
-    },
-    /// A trust file older than the version that was asked for.
-    TrustOlderThanAsked {
-        /// Its version.
-        found: i64,
-        /// The least version asked for.
-        least: i64,
-    },
-    /// Not signed by an owner that is known from elsewhere.
-    TrustNotByOwner {
-        /// What is missing.
-        missing: String,
-    },
-    /// Signed with a key that is not an owner's in the version before.
-    TrustNotByOwnerBefore {
-        /// The version before.
-        version: i64,
-    },
-    /// The trust file is not signed with the key of an owner that was given.
-    TrustWithoutOwner {
-        /// The owner, or the key where the file does not know it.
-        who: String,
-    },
-    /// Signed by fewer owners of a version that has been in use than that version asked for.
-    TrustFewerOwners {
-        /// How many different ones of them have signed.
-        found: usize,
-        /// How many were asked for.
-        least: usize,
-    },
-    /// A trust file of the version that a checklist names, with another content.
-    TrustOther {
-        /// The version.
-        version: i64,
-    },
-    /// Two trust files of one version.
-    TrustTwin {
-        /// The version.
-        version: i64,
-    },
-    /// The trust file does not have the words that were given from paper.
-    TrustNotOnPaper,
-    /// An owner's key that the person of this account has not accepted.
-    OwnerNotAccepted {
-        /// Whose key it is said to be.
-        who: String,
-    },
-    /// What is seen of trust files cannot be remembered on this account.
-    TrustNotRemembered,
     /// The clock shows an earlier time than it has shown before.
     ClockSetBack {
         /// The present instant.
@@ -254,15 +196,6 @@ pub enum Reason {
         /// The shop of the trust file.
         due: String,
     },
-    /// The trust file contradicts itself.
-    TrustUnsound {
-        /// What is wrong.
-        what: String,
-        /// What to write instead.
-        cure: String,
-    },
-    /// Nobody knows whose trust file it is.
-    TrustUnpinned,
     /// A key in the trust file that is not taken.
     Key {
         /// Who.
@@ -296,6 +229,11 @@ pub enum Reason {
     },
     /// The record given is not the one that was judged.
     RecordChanged {
+        /// The first line that differs, as words, or nothing.
+        first: String,
+    },
+    /// The record given says otherwise than the one that was held; nothing starts by either.
+    RecordEarlier {
         /// The first line that differs, as words, or nothing.
         first: String,
     },
@@ -406,73 +344,10 @@ pub enum Reason {
         /// Why.
         reason: Box<Reason>,
     },
-    /// A rule that allows no permit.
-    PermitNone,
-    /// The rule lets another role permit.
-    PermitRole {
-        /// Who may.
-        due: String,
-        /// Who did.
-        who: String,
-        /// As what.
-        role: Role,
-    },
-    /// The asker permitted it to himself.
-    PermitSelf {
-        /// Who.
-        who: String,
-    },
-    /// More signatures than those of whoever permits and whoever asks.
-    PermitSigners {
-        /// Who signed.
-        who: String,
-    },
-    /// Whoever permitted it signed the checklist as supervisor.
-    PermitBySigner {
-        /// Who.
-        who: String,
-    },
     /// A person the trust file does not know.
     UnknownPerson {
         /// Who.
         who: String,
-    },
-    /// Longer than the rule allows.
-    PermitTooLong {
-        /// Its beginning.
-        from: String,
-        /// Its end.
-        until: String,
-        /// The longest span.
-        longest: String,
-    },
-    /// Not in force.
-    PermitNotInForce {
-        /// Its beginning.
-        from: String,
-        /// Its end.
-        until: String,
-        /// The instant it was needed.
-        at: String,
-    },
-    /// Signed after the work it should permit had begun to be judged.
-    PermitAfterwards {
-        /// When.
-        at: String,
-    },
-    /// For another job, rule, subject or pack.
-    PermitOther {
-        /// For what it is.
-        what: String,
-    },
-    /// The permit is for a finding that is not broken.
-    PermitNotNeeded,
-    /// The record does not show what the permit was given for.
-    PermitOtherEvidence,
-    /// The record fills something else than the permit was given for.
-    PermitOtherFill {
-        /// What the permit was given for.
-        given: String,
     },
     /// Judged by an edition of a pack that is no longer in force.
     OldEdition,
@@ -499,47 +374,10 @@ pub enum Reason {
         /// That instant.
         at: String,
     },
-}
-
-/// What is known of a signature by a key that was revoked since, by another person's signature from before.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum BorneOut {
-    /// They signed the same content, so it was there; whether this signature was is not known.
-    Content {
-        /// Who.
-        by: String,
-    },
-    /// They signed what has this signature in it, so it was there as well.
-    Signature {
-        /// Who.
-        by: String,
-    },
-}
-
-impl Reason {
-    /// Whether it says no more than that time has passed, as it does for every file: an end that was planned has come.
-    pub const fn is_of_age(&self) -> bool {
-        matches!(
-            self,
-            Self::Lapsed { .. }
-                | Self::KeyEnded { .. }
-                | Self::TrustEnded { .. }
-                | Self::PackApprovalOver { .. }
-                | Self::OldEdition
-                | Self::OwnerNotAccepted { .. }
-                | Self::NotNow { .. }
-        )
-    }
-
-    /// Whether it says that a key was revoked after an instant, and that somebody else bears out what it signed: by what was
-    /// known at that instant, nothing speaks against it.
-    pub(super) fn is_borne_out_theft_after(&self, at: Instant) -> bool {
-        match self {
-            Self::KeyRevokedSince { from, borne_out: Some(_), .. } => *from > at,
-            Self::Permit { reason, .. } => reason.is_borne_out_theft_after(at),
-            _ => false,
-        }
-    }
+    /// What speaks against a permit by itself.
+    OfPermit(PermitReason),
+    /// What speaks against a trust file.
+    OfTrust(TrustReason),
 }
 
 impl fmt::Display for Reason {

@@ -4,7 +4,7 @@ use super::body::ChecklistBody;
 use super::jws::Envelope;
 use super::keys::SecretKey;
 use super::permit::Permit;
-use super::reason::Reason;
+use super::reason::{PermitReason, Reason, TrustReason};
 use super::trust::Trust;
 use crate::units::Instant;
 use crate::vocabulary::Role;
@@ -61,7 +61,7 @@ pub fn against(
     let name_of = |kid: &str| trust.name_of(kid);
     let permitted_by = |permit: Permit| permit.permitter(name_of).map(|signer| name_of(&signer.kid));
     if role == Role::Supervisor && body.open_permits().flatten().filter_map(permitted_by).any(|by| by == who) {
-        reasons.push(Reason::PermitBySigner { who: who.clone() });
+        reasons.push(Reason::OfPermit(PermitReason::BySigner { who: who.clone() }));
     }
     let (instants, contradictions) = body.contradictions();
     reasons.extend(contradictions);
@@ -77,7 +77,7 @@ pub fn against(
     }
     let named = &body.inputs.trust;
     if named.version > trust.version() {
-        reasons.push(Reason::TrustOlder { found: trust.version(), least: named.version });
+        reasons.push(Reason::OfTrust(TrustReason::Older { found: trust.version(), least: named.version }));
     }
     reasons.extend(named.differs(trust));
     // What is signed must be what was shown.

@@ -9,33 +9,27 @@ mod body;
 mod changes;
 mod edit;
 mod names;
+mod opening;
 mod part;
+mod standing;
 mod unsound;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use super::canonical;
-use super::jws::{Envelope, Signer, instant};
-use super::keys::{PublicKey, digest_words};
-use super::packs::{BASE, PackPart, sha256_hex};
-use super::reason::{BorneOut, Reason};
-use crate::checklist::kind::Kind;
-use crate::document::Path;
+use super::keys::digest_words;
+use super::packs::{BASE, PackPart};
+use super::reason::{Reason, TrustReason};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::Role;
 
-pub use names::fault_of as fault_of_name;
-pub use part::TrustPart;
-
+pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
 pub use changes::{TrustChange, changes};
 pub use edit::{EditFault, Ending};
-
-use body::INSTANT;
-use unsound::{Found, of_pack, of_person, place};
-
+pub use names::fault_of as fault_of_name;
+pub use part::TrustPart;
+pub(in crate::checklist) use standing::Revoked;
+pub use standing::{Holder, Standing};
 pub use unsound::{Unsound, fault};
-
-pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
 
 /// How far two clocks may differ before an instant counts as still to come: clocks of a shop are set by hand.
 pub const CLOCK_SKEW_SECONDS: i128 = 300;
@@ -57,21 +51,6 @@ pub struct Pins {
     pub digest: Option<String>,
 }
 
-/// A key of the trust file, checked.
-#[derive(Debug, Clone)]
-pub struct Holder {
-    /// The person, by position.
-    person: usize,
-    /// The key.
-    pub key: PublicKey,
-    /// The first instant of its validity.
-    pub from: Instant,
-    /// The first instant after it.
-    pub until: Instant,
-    /// When and why it was revoked.
-    pub revoked: Option<(Instant, String)>,
-}
-
 /// A trust file that holds together and is signed by its owners.
 #[derive(Debug, Clone)]
 pub struct Trust {
@@ -91,256 +70,7 @@ pub struct Trust {
     bars: Vec<Reason>,
 }
 
-/// A signature that was good when it was made.
-#[derive(Debug, Clone, Copy)]
-pub struct Standing<'t> {
-    /// Who signed.
-    pub person: &'t str,
-    /// From when and why the key has been revoked since, if it has.
-    pub revoked_since: Option<(Instant, &'t str)>,
-    /// The first instant at which the key is no longer valid.
-    pub until: Instant,
-}
-
-impl Standing<'_> {
-    /// That the key has been revoked since, if it has: whatever the instant of revocation, and whatever instant is asked
-    /// about, since the instant of signing is the signer's word alone.
-    pub(super) fn revoked(&self) -> Option<Revoked> {
-        let (from, why) = self.revoked_since?;
-        Some(Revoked { who: self.person.to_owned(), from, why: why.to_owned() })
-    }
-
-    /// What the end of the key's time says against relying on the signature at an instant.
-    pub(super) fn ended(&self, at: Instant) -> Option<Reason> {
-        let (who, end) = (self.person.to_owned(), self.until.to_record_text());
-        (at >= self.until).then_some(Reason::KeyEnded { who, at: end })
-    }
-}
-
-/// A signature by a key that was revoked after the instant that it names. Whoever has the key now can have made it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Revoked {
-    /// Whose key it is.
-    pub(super) who: String,
-    /// From when it is revoked.
-    pub(super) from: Instant,
-    /// Why.
-    pub(super) why: String,
-}
-
-impl Revoked {
-    /// Of people who signed with keys that stand, one who bears it out: somebody else, who signed before the revocation.
-    pub(super) fn bearer<'g>(&self, good: &'g [(String, Instant)]) -> Option<&'g str> {
-        good.iter().find(|(other, at)| *other != self.who && *at < self.from).map(|(other, _)| other.as_str())
-    }
-
-    /// What it says against the file, and what is known all the same.
-    pub(super) fn reason(self, borne_out: Option<BorneOut>) -> Reason {
-        Reason::KeyRevokedSince { who: self.who, from: self.from, why: self.why, borne_out }
-    }
-}
-
 impl Trust {
-    /// Opens a trust file: its form, its keys, its owners' signatures, its version. Its end is a matter of the instant
-    /// and is asked for with [`Trust::lapses`].
-    ///
-    /// # Errors
-    /// Every reason against it.
-    pub fn open(name: &str, bytes: &[u8], pins: &Pins) -> Result<Self, Vec<Reason>> {
-        let envelope = Envelope::read(Kind::Trust, name, bytes).map_err(|fault| vec![fault.into()])?;
-        let body: TrustBody = envelope.body().map_err(|fault| vec![fault.into()])?;
-        let mut trust = Self::of(body)?;
-        // By the bytes that were signed: what may be left out of a body reads alike and is written otherwise.
-        trust.digest = sha256_hex(envelope.payload());
-        let mut reasons = Vec::new();
-        if trust.body.version < pins.least_version {
-            reasons.push(Reason::TrustOlder { found: trust.body.version, least: pins.least_version });
-        }
-        let twin = |digest: &String| trust.body.version == pins.least_version && *digest != trust.digest;
-        if pins.digest.as_ref().is_some_and(twin) {
-            reasons.push(Reason::TrustTwin { version: trust.body.version });
-        }
-        let owners = trust.owners_of(&envelope, &mut reasons);
-        trust.signed = owners.iter().map(|(kid, _, at)| (kid.clone(), *at)).collect();
-        let people: BTreeSet<usize> = owners.iter().map(|(_, who, _)| *who).collect();
-        let (found, due) = (people.len(), trust.owners_needed());
-        if found < due {
-            let missing = format!("{found} of {due} are there");
-            reasons.push(Reason::TrustNotByOwner { missing });
-        }
-        for kid in pins.each.iter().filter(|each| !owners.iter().any(|(kid, ..)| kid == *each)) {
-            reasons.push(Reason::TrustWithoutOwner { who: trust.name_of(kid) });
-        }
-        if !pins.owners.is_empty() {
-            let least = pins.needed.max(1);
-            // Counted by who held the keys then: a later version could give one owner's second key to somebody invented.
-            let signed = |pin: &String| owners.iter().any(|(kid, ..)| kid == pin);
-            let found = pins.owners.iter().filter(|held| held.iter().any(signed)).count();
-            if found < least {
-                reasons.push(Reason::TrustFewerOwners { found, least });
-            }
-        }
-        trust.pinned = !(pins.each.is_empty() && pins.owners.is_empty());
-        if reasons.is_empty() { Ok(trust) } else { Err(reasons) }
-    }
-
-    /// Checks a body as such, before anyone has signed it.
-    ///
-    /// # Errors
-    /// Every reason against it.
-    pub fn of(body: TrustBody) -> Result<Self, Vec<Reason>> {
-        Self::examine(body).map_err(|found| found.into_iter().map(|unsound| unsound.reason).collect())
-    }
-
-    /// The same, each reason with its place in the body.
-    ///
-    /// # Errors
-    /// Every reason against it.
-    pub fn examine(body: TrustBody) -> Result<Self, Vec<Unsound>> {
-        let mut found = Found::default();
-        let zone = body.zone(&mut found);
-        body.shape(&mut found);
-        names::check(&body, &mut found);
-        body.approvers(&mut found);
-        let made_at = instant_of(&body.made_at, || place(["made_at".into()]), &mut found);
-        let ends_at = instant_of(&body.ends_at, || place(["ends_at".into()]), &mut found);
-        if let (Some(made), Some(ends)) = (made_at, ends_at)
-            && ends <= made
-        {
-            found.say(
-                place(["ends_at".into()]),
-                "it ends before it is made",
-                "let it end after `made_at`, by when it is to be renewed",
-            );
-        }
-        let clock_anew = || place(["clock_anew".into()]);
-        let anew = body.clock_anew.as_deref().and_then(|text| instant_of(text, clock_anew, &mut found));
-        if anew.zip(made_at).is_some_and(|(anew, made)| anew > made) {
-            let cure = "begin the clock anew at `made_at`, or before";
-            found.say(clock_anew(), "it begins the clock anew after it is made", cure);
-        }
-        let holders = holders(&body, &mut found);
-        if found.is_empty() {
-            unsound::texts(&serde_json::to_value(&body).unwrap_or_default(), &place([]), &mut found);
-        }
-        let spans = body.packs.iter().filter_map(Approval::span).collect();
-        let (Some(zone), Some(made_at), Some(ends_at), true) = (zone, made_at, ends_at, found.is_empty()) else {
-            return Err(found.into_vec());
-        };
-        let digest = match canonical::bytes(&body) {
-            Ok(bytes) => sha256_hex(&bytes),
-            Err(fault) => {
-                found.push(place([]), fault.into());
-                return Err(found.into_vec());
-            }
-        };
-        let (signed, bars) = (Vec::new(), Vec::new());
-        let trust = Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, bars };
-        for (place, pack) in trust.body.packs.iter().enumerate() {
-            if let Err(reason) = trust.check_approval(pack) {
-                found.push(of_pack(place, ["approved_by".into()]), reason);
-            }
-        }
-        if found.is_empty() { Ok(trust) } else { Err(found.into_vec()) }
-    }
-
-    /// The owners whose signatures hold: thumbprint, person and instant. A signature that does not hold is a reason.
-    fn owners_of(&self, envelope: &Envelope, reasons: &mut Vec<Reason>) -> Vec<(String, usize, Instant)> {
-        if envelope.seals().is_empty() {
-            reasons.push(Reason::NotSigned(Kind::Trust));
-        }
-        let mut owners = Vec::new();
-        for signer in envelope.signers() {
-            let checked = signer.and_then(|signer| {
-                if signer.role != Role::Owner {
-                    return Err(Reason::WrongRole { who: self.name_of(&signer.kid), role: signer.role });
-                }
-                self.standing(envelope, &signer)?;
-                if ahead_of(self.made_at, signer.at) {
-                    let who = self.name_of(&signer.kid);
-                    return Err(Reason::SignedBeforeMade { who, at: signer.at.to_record_text() });
-                }
-                let Some(holder) = self.holders.get(&signer.kid) else {
-                    return Err(Reason::UnknownKey { kid: signer.kid });
-                };
-                Ok((signer.kid, holder.person, signer.at))
-            });
-            match checked {
-                Ok(owner) => owners.push(owner),
-                Err(reason) => reasons.push(reason),
-            }
-        }
-        owners
-    }
-
-    /// Whether the signature is this person's, and the key was good for the role at the instant it names.
-    ///
-    /// # Errors
-    /// Why not.
-    pub fn standing(&self, envelope: &Envelope, signer: &Signer) -> Result<Standing<'_>, Reason> {
-        let unknown = || Reason::UnknownKey { kid: signer.kid.clone() };
-        let holder = self.holders.get(&signer.kid).ok_or_else(unknown)?;
-        let person = self.body.people.get(holder.person).ok_or_else(unknown)?;
-        let who = || person.name.clone();
-        let at = || signer.at.to_record_text();
-        if !envelope.holds(signer, &holder.key) {
-            return Err(Reason::Changed { who: who() });
-        }
-        if !person.roles.contains(&signer.role) {
-            return Err(Reason::WrongRole { who: who(), role: signer.role });
-        }
-        if signer.at < holder.from {
-            return Err(Reason::KeyNotYet { who: who(), at: at() });
-        }
-        if signer.at >= holder.until {
-            return Err(Reason::KeyExpired { who: who(), at: at() });
-        }
-        let revoked_since = match &holder.revoked {
-            Some((revoked, why)) if *revoked <= signer.at => {
-                return Err(Reason::KeyRevoked { who: who(), at: at(), why: why.clone() });
-            }
-            Some((from, why)) => Some((*from, why.as_str())),
-            None => None,
-        };
-        Ok(Standing { person: &person.name, revoked_since, until: holder.until })
-    }
-
-    /// The person of a key, or the thumbprint of one that is not known.
-    pub fn name_of(&self, kid: &str) -> String {
-        let person = self.holders.get(kid).and_then(|holder| self.body.people.get(holder.person));
-        person.map_or_else(|| format!("the key `{kid}`"), |person| person.name.clone())
-    }
-
-    /// The person of a name.
-    pub fn person(&self, name: &str) -> Option<&Person> {
-        self.body.people.iter().find(|person| person.name == name)
-    }
-
-    /// Whether the key could sign in the role at an instant: what is asked before signing.
-    ///
-    /// # Errors
-    /// Why not.
-    pub fn may_sign(&self, kid: &str, role: Role, at: Instant) -> Result<&str, Reason> {
-        let unknown = || Reason::UnknownKey { kid: kid.to_owned() };
-        let holder = self.holders.get(kid).ok_or_else(unknown)?;
-        let person = self.body.people.get(holder.person).ok_or_else(unknown)?;
-        let who = || person.name.clone();
-        let text = || at.to_record_text();
-        if !person.roles.contains(&role) {
-            return Err(Reason::WrongRole { who: who(), role });
-        }
-        if at < holder.from {
-            return Err(Reason::KeyNotYet { who: who(), at: text() });
-        }
-        if at >= holder.until {
-            return Err(Reason::KeyExpired { who: who(), at: text() });
-        }
-        if let Some((_, why)) = &holder.revoked {
-            return Err(Reason::KeyRevoked { who: who(), at: text(), why: why.clone() });
-        }
-        Ok(&person.name)
-    }
-
     /// Whether a pack was approved at an instant.
     ///
     /// # Errors
@@ -393,7 +123,7 @@ impl Trust {
     /// Why the file cannot be relied on at an instant, if so: it has ended, or the clock is wrong.
     pub fn lapses(&self, at: Instant) -> Option<Reason> {
         if at >= self.ends_at {
-            return Some(Reason::TrustEnded { at: self.body.ends_at.clone() });
+            return Some(Reason::OfTrust(TrustReason::Ended { at: self.body.ends_at.clone() }));
         }
         if ahead_of(self.made_at, at) {
             return Some(Reason::ClockBehind { at: at.to_record_text(), known: self.body.made_at.clone() });
@@ -450,7 +180,7 @@ impl Trust {
     /// What keeps a fill from starting by it, whatever checklist it is: that nobody said whose it is, and what is said with
     /// [`Trust::bar`].
     pub fn bars(&self) -> impl Iterator<Item = Reason> + '_ {
-        (!self.pinned).then_some(Reason::TrustUnpinned).into_iter().chain(self.bars.iter().cloned())
+        (!self.pinned).then_some(Reason::OfTrust(TrustReason::Unpinned)).into_iter().chain(self.bars.iter().cloned())
     }
 
     /// Keeps fills from starting by it, for these reasons.
@@ -478,26 +208,6 @@ impl Trust {
     /// The first half of the digest of its content as eight words, as they stand on the owner's paper.
     pub fn words(&self) -> String {
         digest_words(&self.digest)
-    }
-
-    /// The people who have signed an envelope of this body as owners so far, each once; and what speaks against one of its
-    /// signatures, which would make it worthless however many more are added.
-    ///
-    /// # Errors
-    /// The first signature that is not a good one by an owner.
-    pub fn owners_who_signed(&self, envelope: &Envelope) -> Result<Vec<&str>, Reason> {
-        let mut people = Vec::new();
-        for signer in envelope.signers() {
-            let signer = signer?;
-            let who = self.standing(envelope, &signer)?.person;
-            if signer.role != Role::Owner {
-                return Err(Reason::WrongRole { who: who.to_owned(), role: signer.role });
-            }
-            if !people.contains(&who) {
-                people.push(who);
-            }
-        }
-        Ok(people)
     }
 
     /// What the next version is held against: the owners' keys that stand or have signed this one, how many must sign, and
@@ -531,53 +241,4 @@ fn covers((from, until): (Instant, Option<Instant>), at: Instant) -> bool {
 pub(crate) fn ahead_of(instant: Instant, of: Instant) -> bool {
     let skew = Exact::new(CLOCK_SKEW_SECONDS, 1).unwrap_or(Exact::ZERO);
     instant > of && instant.seconds_since(of) > skew
-}
-
-fn instant_of(text: &str, at: impl FnOnce() -> Path, found: &mut Found) -> Option<Instant> {
-    let read = instant(text);
-    if read.is_none() {
-        found.say(at(), format!("`{text}` is not an instant as it is written here"), INSTANT);
-    }
-    read
-}
-
-/// The keys of all people, each checked; one key under two names is a fault.
-fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
-    let mut holders: BTreeMap<String, Holder> = BTreeMap::new();
-    let keys = body.people.iter().enumerate().flat_map(|(person, who)| {
-        who.keys.iter().enumerate().map(move |(place, entry)| ((person, place), who.name.as_str(), entry))
-    });
-    for ((person, key_place), who, entry) in keys {
-        let at = |member: &str| of_person(person, ["keys".into(), key_place.into(), member.into()]);
-        let end_at = |member: &str| of_person(person, ["keys".into(), key_place.into(), member.into(), "at".into()]);
-        let key = match PublicKey::from_pem(&entry.public_key) {
-            Ok(key) => key,
-            Err(fault) => {
-                found.push(at("public_key"), Reason::Key { who: who.to_owned(), fault });
-                continue;
-            }
-        };
-        let from = instant_of(&entry.from, || at("from"), found);
-        let until = instant_of(&entry.until, || at("until"), found);
-        let retired = entry.retired.as_ref().map(|end| instant_of(&end.at, || end_at("retired"), found));
-        let revoked = entry
-            .revoked
-            .as_ref()
-            .and_then(|end| Some((instant_of(&end.at, || end_at("revoked"), found)?, end.why.clone())));
-        let (Some(from), Some(until)) = (from, until) else { continue };
-        if until <= from {
-            found.say(at("until"), format!("a key of {who} ends before it begins"), "let it end after its `from`");
-        }
-        // Whoever leaves before the key's own end cannot sign from then on, were it on the first day.
-        let until = retired.flatten().map_or(until, |end| end.min(until));
-        let kid = key.kid().to_owned();
-        if holders.insert(kid, Holder { person, key, from, until, revoked }).is_some() {
-            found.say(
-                at("public_key"),
-                format!("a key of {who} stands there twice"),
-                "let each key stand once, with the one person who has it; make a new key for anybody else",
-            );
-        }
-    }
-    holders
 }

@@ -12,7 +12,7 @@ use super::body::{ChecklistBody, Instants};
 use super::chain::{FactChange, Links};
 use super::jws::Envelope;
 use super::packs::{PackPart, Packs};
-use super::reason::Reason;
+use super::reason::{Reason, TrustReason};
 use super::trust::{Trust, ahead_of};
 use crate::checklist::kind::Kind;
 use crate::document::Document;
@@ -222,7 +222,8 @@ fn trust(body: &ChecklistBody, instants: Option<&Instants>, question: &Question<
     let lapses = question.trust.lapses(question.at);
     if let Some(reason) = lapses.filter(|reason| !(question.chosen && of_the_clock(reason))) {
         // Every trust file ends. What was judged and signed before says no less for that; nothing starts by it any more.
-        let ended = matches!(reason, Reason::TrustEnded { .. }) && ended_since(instants, question.trust, report);
+        let ended = matches!(reason, Reason::OfTrust(TrustReason::Ended { .. }))
+            && ended_since(instants, question.trust, report);
         let list = if ended { &mut report.bars } else { &mut report.faults };
         list.push(reason);
     }
@@ -232,7 +233,7 @@ fn trust(body: &ChecklistBody, instants: Option<&Instants>, question: &Question<
 /// Whether the trust file has ended, and everything was judged and signed before that.
 fn ended_since(instants: Option<&Instants>, trust: &Trust, report: &Verification) -> bool {
     let Some(Instants { judged_at, .. }) = instants else { return false };
-    let has_ended = |at: Instant| matches!(trust.lapses(at), Some(Reason::TrustEnded { .. }));
+    let has_ended = |at: Instant| matches!(trust.lapses(at), Some(Reason::OfTrust(TrustReason::Ended { .. })));
     let mut done = report.signatures.iter().filter_map(|signed| signed.at).chain([*judged_at]);
     done.all(|at| !has_ended(at))
 }
@@ -241,7 +242,7 @@ fn ended_since(instants: Option<&Instants>, trust: &Trust, report: &Verification
 fn times(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, report: &mut Verification) {
     let version = body.inputs.trust.version;
     if version > question.trust.version() {
-        report.faults.push(Reason::TrustOlder { found: question.trust.version(), least: version });
+        report.faults.push(Reason::OfTrust(TrustReason::Older { found: question.trust.version(), least: version }));
     }
     // A shop may move, and then its trust file says so in a later version; by the old clock nothing starts any more.
     if instants.zone != *question.trust.zone() {

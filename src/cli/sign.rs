@@ -161,7 +161,7 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
 
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
-    let Proposal { body, summary, zone, permits, shop_changes, earlier, changes, here } = proposal;
+    let Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier, changes, here } = proposal;
     let point = body.point().unwrap_or_default();
     let mut text = format!(
         "{}   {} · job {}, checked {} in {}\n",
@@ -202,7 +202,8 @@ fn proposed(proposal: &Proposal) -> String {
     );
     if let Some(shop) = &body.inputs.shop_file {
         let digest = shop.sha256.get(..16).unwrap_or(&shop.sha256);
-        let _ = writeln!(text, "  with {} ({digest}) of the shop", shown(&shop.name));
+        let whose = shop_name.as_ref().map_or("the shop".to_owned(), |name| quoted(name));
+        let _ = writeln!(text, "  with {} ({digest}) of {whose}", shown(&shop.name));
     }
     if let Some(changes) = shop_changes {
         shop_file(&mut text, changes);

@@ -16,7 +16,7 @@ use std::thread;
 
 use clap::{Args, ValueEnum};
 use fillward::checklist::trust::Trust;
-use fillward::desk::{Against, Answer, NamedBytes, Purpose, Verified, VerifyOrder, several};
+use fillward::desk::{Against, Answer, NamedBytes, Purpose, Verified, VerifyOrder};
 use fillward::units::Instant;
 
 use super::failure::Failure;
@@ -109,9 +109,9 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let reports = all(&found.files, &against);
     let mut rows: Vec<Row> =
         found.files.into_iter().zip(reports).filter_map(|(path, report)| Some((path, report?))).collect();
-    let mut verified: Vec<(String, &mut Verified)> =
-        rows.iter_mut().filter_map(|(path, row)| Some((path.display().to_string(), row.as_mut().ok()?))).collect();
-    let several = several(&mut verified);
+    let mut verified: Vec<(PathBuf, &mut Verified)> =
+        rows.iter_mut().filter_map(|(path, row)| Some((path.clone(), row.as_mut().ok()?))).collect();
+    let several = DESK.several(&against, &mut verified);
     let touched = arguments.signed_by.as_deref().map(|whose| Touched::of(whose, arguments.since.as_deref(), &against));
     let touched = touched.transpose()?;
     let all = rows.len();

@@ -7,12 +7,12 @@ use std::path::PathBuf;
 use super::keys::Hand;
 use super::world::{Existing, NamedBytes, Readers};
 use super::{Case, Consent, Desk, Passage, Refusal, Unfit, shop_of};
-use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::evidence::{self, EvidenceLines, called};
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::permit::{self, BoundPermit, FORMAT, Permit, PermitBody};
 use crate::checklist::trust::{Trust, TrustPart};
+use crate::checklist::{PermitReason, Reason};
 use crate::engine::{Finding, Judgement, Scene};
 use crate::explain::{self, AtFrom};
 use crate::pack::Rule;
@@ -269,7 +269,10 @@ impl PermitDraft {
             };
             self.permit = Permit::new(&PermitBody { asked_by, ..body })?;
         } else if self.trust.name_of(kid) == self.body().asked_by {
-            return Err(vec![self.permit.wrap(Reason::PermitSelf { who: self.body().asked_by.clone() })].into());
+            return Err(vec![
+                self.permit.wrap(Reason::OfPermit(PermitReason::ToOneself { who: self.body().asked_by.clone() })),
+            ]
+            .into());
         }
         self.permit.envelope_mut().sign(&key, hand.role, now)?;
         let given = !matches!(self.act, PermitAct::Ask(_));
@@ -293,7 +296,7 @@ impl PermitDraft {
     fn against(&self, now: Instant, given: bool) -> Vec<Reason> {
         let packs = Packs { set: &self.case.packs, parts: &self.parts };
         let mut against: Vec<_> = self.trust.lapses(now).into_iter().collect();
-        let asks = |reason: &Reason| matches!(reason, Reason::Permit { reason, .. } if matches!(**reason, Reason::PermitSelf { .. }));
+        let asks = |reason: &Reason| matches!(reason, Reason::Permit { reason, .. } if matches!(**reason, Reason::OfPermit(PermitReason::ToOneself { .. })));
         let checked = self.permit.check(&self.trust, Some(packs), now);
         against.extend(checked.into_iter().filter(|reason| given || !asks(reason)));
         // Where nothing else speaks against it, it must serve for the record that it is given for.

@@ -3,9 +3,16 @@
 //! Each of them may be in order by itself. Whoever has two that differ could choose the one that suits, so they are shown
 //! together, and by all but the last nothing starts.
 
-use super::verify::Verified;
+use std::path::{Path, PathBuf};
+
+use super::Desk;
+use super::verify::{Against, Verified};
 use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
+use crate::checklist::chain::{Difference, differences};
+use crate::checklist::jws::Envelope;
+use crate::checklist::kind::Kind;
+use crate::record::{self, Job};
 use crate::units::Instant;
 use crate::vocabulary::names_one_thing;
 
@@ -23,16 +30,50 @@ pub struct Several {
 /// One of several checklists.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct OneOf {
-    /// What reports call the file.
-    pub name: String,
+    /// The file.
+    pub name: PathBuf,
     /// When it was judged.
     pub judged_at: String,
     /// Its verdict.
     pub verdict: String,
+    /// What its record says otherwise than that of the one before it in the list.
+    pub differs: Vec<Difference>,
 }
 
-/// Finds them, and bars the start by all but the last. What is not to be relied on, and a rehearsal, is none of them.
-pub fn several(files: &mut [(String, &mut Verified)]) -> Vec<Several> {
+/// Verified files, each by its name.
+type Files<'f, 'v> = &'f mut [(PathBuf, &'v mut Verified)];
+
+impl Desk<'_> {
+    /// Finds them, bars the start by all but the last, and tells what they differ in: the few are read once more for that.
+    /// What is not to be relied on, and a rehearsal, is none of them.
+    pub fn several(&self, against: &Against, files: Files<'_, '_>) -> Vec<Several> {
+        let mut found = found(files);
+        for several in &mut found {
+            let mut before: Option<(Job, Instant)> = None;
+            for one in &mut several.files {
+                let now = self.judged(&one.name, against);
+                if let (Some((before, then)), Some((now, at))) = (&before, &now) {
+                    one.differs = differences(against.catalogue(), (before, *then), (now, *at));
+                }
+                before = now;
+            }
+        }
+        found
+    }
+
+    /// The job of the record inside a checklist, and when it was judged.
+    fn judged(&self, name: &Path, against: &Against) -> Option<(Job, Instant)> {
+        let source = self.fetch(name).ok()?;
+        let body: ChecklistBody = Envelope::read(Kind::Checklist, &source.label(), &source.bytes).ok()?.body().ok()?;
+        let (instants, _) = body.contradictions();
+        let instants = instants?;
+        let document = body.whole_record(against.catalogue(), &instants).ok()?;
+        Some((record::read(&document, against.catalogue(), &instants.zone).ok()?, instants.judged_at))
+    }
+}
+
+/// Finds them, and bars the start by all but the last.
+fn found(files: Files<'_, '_>) -> Vec<Several> {
     let mut order: Vec<(Instant, usize)> = Vec::new();
     for (place, (_, verified)) in files.iter().enumerate() {
         let body = verified.report.body.as_ref().filter(|body| verified.report.in_order() && !body.rehearsal);
@@ -52,11 +93,13 @@ pub fn several(files: &mut [(String, &mut Verified)]) -> Vec<Several> {
             && let Some((name, other)) =
                 files.get(*other).and_then(|(name, other)| Some((name, other.report.body.as_ref()?)))
         {
-            let (name, at, verdict) = (name.clone(), other.judged_at.clone(), other.verdict.clone());
+            let name = name.display().to_string();
+            let (at, verdict) = (other.judged_at.clone(), other.verdict.clone());
             bars.push((*place, Reason::LaterChecklist { name, at, verdict }));
         }
         let Some((name, _)) = files.get(*place).filter(|_| is_one) else { continue };
-        let one = OneOf { name: name.clone(), judged_at: body.judged_at.clone(), verdict: body.verdict.clone() };
+        let (name, judged_at, verdict) = (name.clone(), body.judged_at.clone(), body.verdict.clone());
+        let one = OneOf { name, judged_at, verdict, differs: Vec::new() };
         match found.iter_mut().find(|known| (&known.job, &known.hold_point) == (&body.job, &body.hold_point)) {
             Some(known) => known.files.push(one),
             None => {
@@ -72,7 +115,7 @@ pub fn several(files: &mut [(String, &mut Verified)]) -> Vec<Several> {
     found
 }
 
-fn body_at<'f>(files: &'f [(String, &mut Verified)], place: usize) -> Option<&'f ChecklistBody> {
+fn body_at<'f>(files: &'f [(PathBuf, &mut Verified)], place: usize) -> Option<&'f ChecklistBody> {
     files.get(place)?.1.report.body.as_ref()
 }
 

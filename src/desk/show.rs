@@ -2,7 +2,7 @@
 //!
 //! The file names packs by their digests; what packs that are at hand say of its rules stands beside what it says itself.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::editions::Editions;
@@ -11,12 +11,13 @@ use super::world::NamedBytes;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
 use crate::checklist::body::{ChecklistBody, Instants, met};
-use crate::checklist::evidence;
+use crate::checklist::evidence::EvidenceLines;
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
 use crate::checklist::packs::{PackPart, parts};
 use crate::checklist::trust::Trust;
 use crate::document::Fault;
+use crate::engine::{Judgement, Scene};
 use crate::explain::Summary;
 use crate::pack::{Limit, Pack, PackSet, Rule};
 use crate::record;
@@ -52,9 +53,31 @@ pub struct Shown {
     /// The counts and figures that were shown to whoever signed, worked out again from the record inside, where every pack
     /// is at hand and the record can be judged by them.
     pub proposed: Option<Summary>,
-    /// The rules that apply to the record inside, by their codes, where that can be told.
-    applying: Option<BTreeSet<String>>,
+    /// Why the rules of the hold point that do not apply do not, by their codes, where that can be told.
+    left_out: Option<BTreeMap<String, WhyNot>>,
     books: Vec<Book>,
+}
+
+/// A rule that the hold point asks for and that did not apply.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotApplying<'s> {
+    /// `pack/rule`.
+    pub code: String,
+    /// Its title.
+    pub title: &'s str,
+    /// Why it did not.
+    pub why: &'s WhyNot,
+}
+
+/// Why a rule did not apply to a job.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum WhyNot {
+    /// What the record says leaves nothing to look for: lines of evidence, each once.
+    Said(Vec<String>),
+    /// The record lists nothing that it speaks of, in the list of this name.
+    NobodyListed(&'static str),
+    /// It was not in force on the day of the start.
+    NotInForce,
 }
 
 /// A signature as people read it.
@@ -120,11 +143,11 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     };
     let all = if at_hand == body.packs() { Some(&set) } else { old.as_ref() };
     let (instants, contradictions) = body.contradictions();
-    let (proposed, applying) = all.zip(instants).and_then(|(set, instants)| judged(&body, set, &instants)).unzip();
+    let (proposed, left_out) = all.zip(instants).and_then(|(set, instants)| judged(&body, set, &instants)).unzip();
     Ok(Shown {
         contradictions,
         proposed,
-        applying,
+        left_out,
         signatures: signatures.collect(),
         permits: PermitLine::all(&body, trust),
         names_by: trust.map(|trust| (trust.shop().to_owned(), trust.version())),
@@ -133,15 +156,41 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
     })
 }
 
-/// What a record inside a checklist comes to at its instant, and the rules that apply to it.
-fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<(Summary, BTreeSet<String>)> {
+/// What a record inside a checklist comes to at its instant, and why rules do not apply to it.
+fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<(Summary, BTreeMap<String, WhyNot>)> {
     let document = body.whole_record(set.catalogue(), instants).ok()?;
     let job = record::read(&document, set.catalogue(), &instants.zone).ok()?;
     let scene = body.scene(set, &job, instants.judged_at, &instants.zone).ok()?;
     let judgement = scene.judge();
-    let applying = judgement.findings.iter().filter(|finding| finding.outcome != Outcome::DoesNotApply);
-    let codes = applying.map(|finding| evidence::code(&scene, finding)).collect();
-    Some((Summary::new(&scene, &judgement).with_permitted(body.permitted()), codes))
+    let left_out = left_out(&scene, &judgement);
+    Some((Summary::new(&scene, &judgement).with_permitted(body.permitted()), left_out))
+}
+
+/// The rules that the hold point asks for and that apply to nothing of the job, by their codes.
+fn left_out(scene: &Scene<'_>, judgement: &Judgement) -> BTreeMap<String, WhyNot> {
+    let mut found = BTreeMap::new();
+    for (pack, of) in scene.packs().packs().iter().enumerate() {
+        let asked = of.rules.iter().enumerate().filter(|(_, rule)| rule.asked_at.contains(&scene.hold_point()));
+        for (place, rule) in asked {
+            let of_rule = || judgement.findings.iter().filter(|finding| (finding.pack, finding.rule) == (pack, place));
+            if of_rule().any(|finding| finding.outcome != Outcome::DoesNotApply) {
+                continue;
+            }
+            let mut lines: Vec<String> = Vec::new();
+            for line in of_rule().flat_map(|finding| EvidenceLines::of(scene, finding).applies) {
+                if !lines.contains(&line) {
+                    lines.push(line);
+                }
+            }
+            let why = match rule.covers.record_key() {
+                _ if !scene.in_force(rule) => WhyNot::NotInForce,
+                Some(list) if lines.is_empty() => WhyNot::NobodyListed(list),
+                _ => WhyNot::Said(lines),
+            };
+            found.insert(format!("{}/{}", of.name, rule.name), why);
+        }
+    }
+    found
 }
 
 impl Shown {
@@ -175,14 +224,13 @@ impl Shown {
         set.limits().iter().find(|limit| limit.pack == *place && limit.name == name)
     }
 
-    /// The rules that the hold point asks for and that did not apply, by their codes and titles; none where it cannot be
-    /// told, for want of a pack or of a record that can be judged.
-    pub fn not_applying(&self) -> Vec<(String, &str)> {
-        let point = self.body.point().unwrap_or_default();
-        let Some(applying) = &self.applying else { return Vec::new() };
-        let asked = self.rules().filter(|(_, rule)| rule.asked_at.contains(&point));
-        let named = asked.map(|(book, rule)| (code(book, rule), rule.title.as_str()));
-        named.filter(|(code, _)| !applying.contains(code)).collect()
+    /// The rules that the hold point asks for and that did not apply; none where it cannot be told, for want of a pack or of a
+    /// record that can be judged.
+    pub fn not_applying(&self) -> Vec<NotApplying<'_>> {
+        let Some(left_out) = &self.left_out else { return Vec::new() };
+        let named = self.rules().map(|(book, rule)| (code(book, rule), rule.title.as_str()));
+        let of = |(code, title): (String, _)| left_out.get(&code).map(|why| NotApplying { code, title, why });
+        named.filter_map(of).collect()
     }
 
     /// The rules of packs at hand that the hold point does not ask for, by their codes and titles, with the hold points that

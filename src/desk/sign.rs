@@ -1,10 +1,12 @@
 //! Signing and countersigning: what is to be signed is proposed, a person sees it and consents, and then it is signed,
 //! kept, and verified as anybody would.
 
+mod proposal;
 mod shop_changes;
 
 use std::path::{Path, PathBuf};
 
+pub use proposal::{FurtherOrder, OtherChecklist, Proposal, SignOrder};
 use shop_changes::ShopMemory;
 pub use shop_changes::{Forgotten, ShopChanges};
 
@@ -14,9 +16,9 @@ use super::permit::PermitLine;
 use super::several::rivals;
 use super::verify::targets;
 use super::world::{Existing, NamedBytes, Readers, StoreFault, Trouble};
-use super::{Case, Desk, Passage, Refusal, Unfit, packs, shop_of};
+use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
-use crate::checklist::chain::{self, FactChange, Links};
+use crate::checklist::chain::{self, Links};
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
 use crate::checklist::lapse::holds_until;
@@ -25,7 +27,7 @@ use crate::checklist::permit::{BoundPermit, Permit};
 use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Question, Records};
 use crate::checklist::{Reason, signing};
-use crate::document::{Code, Fault};
+use crate::document::{Code, Content, Fault};
 use crate::explain::{AtFrom, Summary, Target};
 use crate::pack::PackSet;
 use crate::record;
@@ -34,86 +36,6 @@ use crate::units::{Instant, Zone};
 
 /// Signed holds of one record that are kept beside it; a job that is held more often should not be filled.
 const MOST_HOLDS: usize = 99;
-
-/// A first signature that is asked for.
-#[derive(Debug)]
-pub struct SignOrder {
-    /// The job record.
-    pub record: NamedBytes,
-    /// The shop file that it draws on.
-    pub shop: Option<NamedBytes>,
-    /// The local packs that judge it as well.
-    pub packs: Vec<NamedBytes>,
-    /// The permits to rely on.
-    pub permits: Vec<NamedBytes>,
-    /// The instant to judge at instead of now: a rehearsal, which never lets a fill start.
-    pub at: Option<Instant>,
-    /// Where the checklist is to be kept; beside the record where nothing is said.
-    pub out: Option<PathBuf>,
-    /// Whether a HOLD is to be signed for the file.
-    pub hold: bool,
-    /// The hold point at which it is judged, and the assemblies that go past it.
-    pub passage: Passage,
-    /// The signed checklist of the hold point before, which it follows, or several of which it follows the last one of its
-    /// job at that hold point.
-    pub before: Vec<NamedBytes>,
-    /// Checklists that are kept where this one will be, among them perhaps one of the same job and hold point.
-    pub here: Vec<NamedBytes>,
-}
-
-/// A further signature that is asked for.
-#[derive(Debug)]
-pub struct FurtherOrder {
-    /// The checklist.
-    pub checklist: NamedBytes,
-    /// The record as it stands now.
-    pub record: NamedBytes,
-    /// The shop file as it stands now, where the record draws on one; without it the checklist is signed and starts nothing.
-    pub shop: Option<NamedBytes>,
-    /// The local packs that judged it as well.
-    pub packs: Vec<NamedBytes>,
-    /// The checklists of the hold points before.
-    pub before: Vec<NamedBytes>,
-}
-
-/// What a person sees before signing.
-#[derive(Debug)]
-pub struct Proposal {
-    /// The content that is signed.
-    pub body: ChecklistBody,
-    /// The counts and figures that a check shows.
-    pub summary: Summary,
-    /// Where the shop lies.
-    pub zone: Zone,
-    /// The permits that it relies on.
-    pub permits: Vec<PermitLine>,
-    /// What has changed in the shop file since the last signature with one, where the record draws on one.
-    pub shop_changes: Option<ShopChanges>,
-    /// The signatures that are there already.
-    pub earlier: Vec<verify::CheckedSignature>,
-    /// What the record says otherwise than at the hold point before, and is judged again by.
-    pub changes: Vec<FactChange>,
-    /// Other checklists of the same job, hold point and assembly that are here already, the last one at the end.
-    pub here: Vec<OtherChecklist>,
-}
-
-/// Another checklist of the same job, hold point and assembly.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct OtherChecklist {
-    /// What reports call the file.
-    pub name: String,
-    /// Its verdict.
-    pub verdict: String,
-    /// When it was judged.
-    pub judged_at: String,
-}
-
-impl Proposal {
-    /// How many findings hold the job and are not permitted.
-    pub fn held(&self) -> usize {
-        self.body.findings.faults.iter().filter(|fault| fault.holds && !fault.permitted).count()
-    }
-}
 
 /// That the person means it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -212,13 +134,15 @@ impl Desk<'_> {
         if !against.is_empty() {
             return Err(against.into());
         }
+        let shop_name = shop.as_ref().and_then(name_of);
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
         let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage, &here));
         let summary = Summary::new(&scene, &judgement).with_permitted(body.permitted());
         let permits = PermitLine::all(&body, Some(&trust));
         let (zone, signed) = (case.zone.clone(), Vec::new());
         let (changes, here) = (link.changes, same(&body, &here));
-        let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed, changes, here };
+        let proposal =
+            Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier: signed, changes, here };
         let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
         let inputs = std::iter::once(record).chain(shop_file).collect();
         let (keeping, set) = (Keeping::New { out, hold }, case.packs);
@@ -258,8 +182,9 @@ impl Desk<'_> {
         let summary = Summary::new(&scene, &scene.judge()).with_permitted(body.permitted());
         let permits = PermitLine::all(&body, Some(&trust));
         let (zone, signed, changes) = (zone.clone(), verified.signatures, verified.changes);
-        let (shop_changes, here) = (None, Vec::new());
-        let proposal = Proposal { body, summary, zone, permits, shop_changes, earlier: signed, changes, here };
+        let (shop_name, shop_changes, here) = (shop.as_ref().and_then(name_of), None, Vec::new());
+        let proposal =
+            Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier: signed, changes, here };
         let inputs = std::iter::once(record).chain(shop_file).collect();
         let keeping = Keeping::Further(checklist);
         Ok(Draft { proposal, envelope, trust, set, parts, inputs, present: shop, shop: None, keeping, earlier })
@@ -346,6 +271,14 @@ impl Draft {
 }
 
 /// The part of a shop file that a record draws on.
+/// What a shop file calls the shop.
+fn name_of(shop: &Shop) -> Option<String> {
+    match &shop.document().root().entry("name")?.node.value {
+        Content::Text(name) => Some(name.to_string()),
+        _ => None,
+    }
+}
+
 fn part_of(file: &NamedBytes, shop: &Shop, used: &[UsedEntry]) -> ShopPart {
     let name = file.name.file_name().map_or_else(|| file.label(), |name| name.to_string_lossy().into_owned());
     ShopPart::of(&name, &file.bytes, shop.part(used))

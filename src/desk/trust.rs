@@ -9,11 +9,11 @@ use std::path::Path;
 
 use super::world::NamedBytes;
 use super::{Desk, Refusal, Unfit};
-use crate::checklist::Reason;
 use crate::checklist::jws::Envelope;
 use crate::checklist::keys::{PublicKey, same_words};
 use crate::checklist::kind::Kind;
 use crate::checklist::trust::{Pins, Trust};
+use crate::checklist::{Reason, TrustReason};
 use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
@@ -86,13 +86,16 @@ impl Desk<'_> {
         let mut trust = Trust::open(&file.label(), &file.bytes, &pins).map_err(against(&file.name))?;
         let found = trust.version();
         if found < *at_least {
-            return Err(against(&file.name)(vec![Reason::TrustOlderThanAsked { found, least: *at_least }]));
+            return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::OlderThanAsked {
+                found,
+                least: *at_least,
+            })]));
         }
         if let Some(reason) = seen.brought_back(&owners, &trust) {
             return Err(against(&file.name)(vec![reason]));
         }
         if words.as_ref().is_some_and(|words| !same_words(words, &trust.words())) {
-            return Err(against(&file.name)(vec![Reason::TrustNotOnPaper]));
+            return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
         }
         if owners.is_empty() {
             return Ok(Opened { trust, unremembered: None });
@@ -101,7 +104,7 @@ impl Desk<'_> {
         let mut bars: Vec<Reason> = seen.clock_set_back(&owners, &trust, now).into_iter().collect();
         if words.is_none() {
             let unknown = owners.iter().filter(|kid| !seen.has_accepted(kid));
-            bars.extend(unknown.map(|kid| Reason::OwnerNotAccepted { who: trust.name_of(kid) }));
+            bars.extend(unknown.map(|kid| Reason::OfTrust(TrustReason::OwnerNotAccepted { who: trust.name_of(kid) })));
         }
         let unremembered = match seen.note(&owners, &trust, now, false) {
             Ok(()) => None,
@@ -110,7 +113,7 @@ impl Desk<'_> {
             Err(refusal) => Some(refusal),
         };
         if unremembered.is_some() && words.is_none() {
-            bars.push(Reason::TrustNotRemembered);
+            bars.push(Reason::OfTrust(TrustReason::NotRemembered));
         }
         if purpose == Purpose::Sign && !bars.is_empty() {
             return Err(against(&file.name)(bars));
@@ -130,7 +133,7 @@ impl Desk<'_> {
         let who = || "the key with the words given".to_owned();
         found
             .map(|(_, holder)| holder.key.clone())
-            .ok_or_else(|| against(&file.name)(vec![Reason::TrustWithoutOwner { who: who() }]))
+            .ok_or_else(|| against(&file.name)(vec![Reason::OfTrust(TrustReason::WithoutOwner { who: who() })]))
     }
 
     /// Accepts owners' keys for this account, by their words and those of the trust file, both read off the shop's paper.
@@ -150,7 +153,7 @@ impl Desk<'_> {
             return Err(Unfit::OtherOwnerWords { who: trust.name_of(key.kid()) }.into());
         }
         if !same_words(words, &trust.words()) {
-            return Err(against(&file.name)(vec![Reason::TrustNotOnPaper]));
+            return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
         }
         let now = self.now(trust.zone())?;
         if let Some(reason) = seen.clock_set_back(&kids, &trust, now).or_else(|| trust.lapses(now)) {

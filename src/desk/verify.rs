@@ -14,6 +14,7 @@ use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Present, Question, Records, Verification, Window, packs_of};
 use crate::explain::{AtFrom, Target};
 use crate::pack::PackSet;
+use crate::record::Catalogue;
 use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
 use crate::vocabulary::HoldPoint;
@@ -191,7 +192,7 @@ impl Verified {
     pub fn held_by(&self) -> Vec<HeldBy<'_>> {
         let mut found: Vec<HeldBy<'_>> = Vec::new();
         let faults = self.report.body.iter().flat_map(|body| &body.findings.faults);
-        for fault in faults.filter(|fault| fault.holds && !fault.permitted) {
+        for fault in faults.filter(|fault| fault.holds()) {
             let subject = fault.subject_words();
             match found.iter_mut().find(|known| known.rule == fault.rule) {
                 Some(known) => known.subjects.push(subject),
@@ -217,6 +218,11 @@ impl Against {
     /// The trust file that all are held against.
     pub const fn trust(&self) -> &Trust {
         &self.trust
+    }
+
+    /// The facts that records may have.
+    pub(super) fn catalogue(&self) -> &Catalogue {
+        self.set.catalogue()
     }
 
     /// The instant of the question.

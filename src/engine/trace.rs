@@ -111,16 +111,12 @@ pub(super) enum Decider<'t, 'a> {
     Leaf(&'t TraceLeaf<'a>),
     /// A list that is not recorded, or that is empty.
     List {
-        /// Whether each or some of its elements must meet the demand.
-        every: bool,
         /// The list.
         of: Collection,
         /// Where it stands in the record.
         path: Option<&'t Path>,
         /// Whether it is recorded.
         recorded: bool,
-        /// What came out.
-        truth: Truth,
     },
 }
 
@@ -150,8 +146,7 @@ impl<'a> Trace<'a> {
                 if *recorded && !inner.is_empty() {
                     parts(&mut inner.iter().map(|(_, part)| part), *every, *truth);
                 } else {
-                    let (every, of, recorded, truth) = (*every, *of, *recorded, *truth);
-                    found.push(Decider::List { every, of, path: path.as_ref(), recorded, truth });
+                    found.push(Decider::List { of: *of, path: path.as_ref(), recorded: *recorded });
                 }
             }
             Self::Leaf(leaf) => found.push(Decider::Leaf(leaf)),
@@ -253,7 +248,7 @@ impl<'a> Scene<'a> {
     }
 
     /// The key under which a reading names its instrument.
-    fn instrument_word(&self, key: FactKey) -> &'static str {
+    pub(super) fn instrument_word(&self, key: FactKey) -> &'static str {
         match self.packs.catalogue().spec(key).and_then(|spec| spec.kind.dimension()) {
             Some(Dimension::Temperature) => Subject::Thermometer.word(),
             _ => Subject::Gauge.word(),

@@ -56,8 +56,8 @@ fn a_one_tyre_body_is_small() {
     assert!(sizes.iter().all(|(body, ..)| *body <= MOST_BYTES), "{:?}", sizes.last());
 }
 
-/// The most bytes of a one-tyre body: 24 times 1,024. Those of the demo that pass are smaller by a kilobyte.
-const MOST_BYTES: usize = 24_576;
+/// The most bytes of a one-tyre body. Those of the demo that pass are smaller by half a kilobyte.
+const MOST_BYTES: usize = 24_000;
 
 /// RFC 8785 by two implementations and the plain serialiser: the payload of the file is the canonical form of its body.
 #[test]
@@ -141,7 +141,7 @@ fn a_hold_is_written_and_signed_and_never_starts() {
     let body = report.body.unwrap();
     assert_eq!(body.valid_until, None);
     let fault = body.findings.faults.iter().find(|fault| fault.rule == "tyre-fill/cold-material").unwrap();
-    assert_eq!((fault.outcome.as_str(), fault.holds), ("broken", true));
+    assert_eq!((fault.outcome.as_str(), fault.holds()), ("broken", true));
     assert!(!fault.title.is_empty() && !fault.shown.is_empty(), "{fault:?}");
 }
 

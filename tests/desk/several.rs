@@ -1,6 +1,6 @@
 //! Several checklists of one job, hold point and assembly: only the last one counts, and whoever signs is told.
 
-use fillward::desk::{Answer, Verified, several};
+use fillward::desk::{Answer, Verified};
 use fillward::vocabulary::HoldPoint;
 
 use crate::shop::counter::{Counter, FILE, RECORD};
@@ -15,10 +15,9 @@ fn together(counter: &Counter, files: &[(&str, &str)]) -> (Vec<Verified>, usize)
             counter.verify_file(file, |_| {}).unwrap()
         })
         .collect();
-    let mut named: Vec<(String, &mut Verified)> =
-        files.iter().map(|(file, _)| (*file).to_owned()).zip(&mut verified).collect();
-    let found = several(&mut named);
-    (verified, found.iter().map(|several| several.files.len()).sum())
+    let found = counter.several(files.iter().map(|(file, _)| (*file).into()).zip(&mut verified).collect());
+    let count = found.iter().map(|several| several.files.len()).sum();
+    (verified, count)
 }
 
 fn codes(verified: &Verified) -> Vec<&'static str> {
@@ -106,4 +105,39 @@ fn whoever_signs_is_told_of_those_that_are_here() {
     let draft = counter.draft(order).unwrap();
     let here: Vec<&str> = draft.proposal().here.iter().map(|here| here.name.as_str()).collect();
     assert_eq!(here, [FILE]);
+}
+
+/// What the checklists differ in is told fact by fact, whichever way round, and what is new as well as what is gone.
+#[test]
+fn what_several_differ_in_is_told() {
+    let counter = Counter::new();
+    let first = passing();
+    let second = first.replacen("pressure: 60 psi", "pressure: 62 psi", 1).replacen("  stand_off: 12 ft\n", "", 1);
+    let differs = |records: [&str; 2]| {
+        for (place, (record, name)) in records.into_iter().zip(["one.json", "two.json"]).enumerate() {
+            counter.drop(name);
+            counter.put(RECORD, record);
+            counter.clock(60 * i128::try_from(place).unwrap());
+            counter
+                .sign(|order| {
+                    order.hold = true;
+                    order.out = Some(name.into());
+                })
+                .unwrap();
+        }
+        let mut verified = ["one.json", "two.json"].map(|name| counter.verify_file(name, |_| {}).unwrap());
+        let names = ["one.json", "two.json"].map(std::path::PathBuf::from);
+        let found = counter.several(names.into_iter().zip(&mut verified).collect());
+        let [several] = &found[..] else { panic!("{found:?}") };
+        assert!(several.files[0].differs.is_empty(), "{several:?}");
+        several.files[1].differs.iter().map(fillward::checklist::chain::Difference::words).collect::<Vec<_>>()
+    };
+    let target = |one: &str, other: &str| format!("loader 4, left front: `target.pressure`: {one}, then {other}");
+    // As lines of evidence write them, with the doubt of the gauge.
+    let (sixty, more) = ("60 psi [58.8912, 61.1088]", "62 psi [60.8912, 63.1088]");
+    let gone = "`air_stage.stand_off`: 12 ft, then not recorded".to_owned();
+    assert_eq!(differs([&first, &second]), [gone, target(sixty, more)]);
+    let added = "`air_stage.stand_off`: not recorded, then 12 ft".to_owned();
+    assert_eq!(differs([&second, &first]), [target(more, sixty), added]);
+    assert_eq!(differs([&first, &format!("# looked through\n{first}")]), [""; 0]);
 }

@@ -3,7 +3,7 @@
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::kind::Kind;
 use fillward::desk::world::{StoreFault, Trouble};
-use fillward::desk::{Answer, Consent, Refusal, ShopChanges, Unfit, VerifyOrder};
+use fillward::desk::{Answer, Consent, Forgotten, Refusal, ShopChanges, Unfit, VerifyOrder};
 use fillward::vocabulary::Role;
 use serde_json::Value;
 
@@ -234,4 +234,30 @@ fn a_shop_file_of_another_zone_than_the_last_is_told() {
     let memory = String::from_utf8(counter.get("fillward-shop.signed").unwrap()).unwrap();
     counter.put("fillward-shop.signed", memory.replace("America/Chicago", "America/Denver"));
     assert_eq!(changes(&counter).zone_before.as_deref(), Some("America/Denver"));
+}
+
+/// One removal must not make an old shop file a first one: the checklists that are kept here remember, too.
+#[test]
+fn what_is_forgotten_is_told_by_the_checklists_that_are_here() {
+    let counter = counter();
+    sign_again(&counter);
+    let told = |here: &[&str]| {
+        counter.drop("fillward-shop.signed");
+        let mut order = counter.order();
+        order.shop = Some(counter.source(SHOP));
+        order.out = Some("next.json".into());
+        order.here = here.iter().map(|name| counter.source(name)).collect();
+        counter.draft(order).unwrap().proposal().shop_changes.clone().unwrap()
+    };
+    let forgotten = |judged_at: &str, same| {
+        let (name, judged_at) = (FILE.to_owned(), judged_at.to_owned());
+        ShopChanges { forgotten: Some(Forgotten { name, judged_at, same }), ..ShopChanges::default() }
+    };
+    assert_eq!(told(&[FILE]), forgotten("2026-03-04T09:30:00-06:00", true));
+    assert_eq!(told(&[]), ShopChanges::default(), "nothing is here that could tell");
+    // What is no checklist, or was signed without a shop file, tells nothing.
+    assert_eq!(told(&[RECORD, SHOP]), ShopChanges::default());
+    let text = String::from_utf8(counter.get(SHOP).unwrap()).unwrap();
+    counter.put(SHOP, text.replace("training_reviewed: 2024-01-31", "training_reviewed: 2025-01-31"));
+    assert_eq!(told(&[RECORD, FILE]), forgotten("2026-03-04T09:30:00-06:00", false));
 }

@@ -2,14 +2,14 @@
 
 use std::cell::Cell;
 use std::collections::BTreeSet;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use fillward::checklist::trust::{self, Trust};
 use fillward::desk::world::Trouble;
 use fillward::desk::{
     By, Consent, Desk, Draft, FurtherOrder, GiveOrder, Hand, NamedBytes, Opened, Passage, PermitOrder, Permitted,
-    Purpose, Refusal, SignOrder, Signed, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
+    Purpose, Refusal, Several, SignOrder, Signed, TrustDraft, TrustOrder, TrustSigned, Trusting, Verified, VerifyOrder,
 };
 use fillward::units::Exact;
 use fillward::vocabulary::Role;
@@ -256,6 +256,13 @@ impl Counter {
         change(&mut order);
         let against = self.desk().against(order, self.open(Purpose::Look)?.trust)?;
         Ok(against.verify(&self.source(file)))
+    }
+
+    /// What files come to that were verified together.
+    pub(crate) fn several(&self, mut files: Vec<(PathBuf, &mut Verified)>) -> Vec<Several> {
+        let order = VerifyOrder { packs: self.local(), ..VerifyOrder::default() };
+        let against = self.desk().against(order, self.open(Purpose::Look).unwrap().trust).unwrap();
+        self.desk().several(&against, &mut files)
     }
 
     /// Has the owner with this key sign a trust file, as the shop's or as another.

@@ -154,7 +154,6 @@ fn no_text_of_a_file_can_forge_a_line() {
             "/assemblies/0/target_pressure",
             "/findings/faults/0/title",
             "/findings/faults/0/rule",
-            "/findings/faults/0/mark",
             "/findings/faults/0/outcome",
             "/findings/faults/0/shown/0",
             "/findings/ruled_out/0/0",
@@ -165,6 +164,7 @@ fn no_text_of_a_file_can_forge_a_line() {
             *file["checklist"].pointer_mut(pointer).unwrap_or_else(|| panic!("{pointer}")) = json!(hostile);
         }
         file["checklist"]["findings"]["faults"][0]["applies"] = json!([hostile]);
+        file["checklist"]["findings"]["faults"][0]["mark"] = json!(hostile);
         for figure in file["checklist"]["figures"]["assemblies[0]"].as_object_mut().unwrap().values_mut() {
             *figure = json!(hostile);
         }

@@ -7,16 +7,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use serde::{Deserialize, Serialize};
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize};
 
 use super::met::{SeenFact, Values, gathered, gathered_values, named};
 use crate::checklist::evidence::{
-    Cited, EvidenceLines, FIGURE, Met, called, code, computed, met, met_one_by_one, place, subject, value,
+    Cited, EvidenceLines, Met, called, code, computed, met, met_one_by_one, place, subject, value,
 };
-use crate::checklist::jws::nullable;
 use crate::checklist::permit::PermittedJudgement;
-use crate::document::Path;
-use crate::engine::{Finding, Judgement, Known, Scene};
+use crate::engine::{FactPlace, FactValue, Finding, Judgement, Scene};
 use crate::figures::{Figure, Lack};
 use crate::vocabulary::Outcome;
 
@@ -32,20 +31,23 @@ pub struct Findings {
     pub values: Values,
 }
 
-/// A finding that is broken or not shown.
+/// A finding that is broken or not shown. What would say nothing is left out, and refused where it stands all the same.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FaultPart {
-    /// What makes the rule apply, or leaves open whether it does.
+    /// Whether it is advice alone; left out where it holds the job.
+    #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
+    pub advice: bool,
+    /// What makes the rule apply, or leaves open whether it does; left out where it always applies.
+    #[serde(default, deserialize_with = "filled_in", skip_serializing_if = "Vec::is_empty")]
     pub applies: Vec<String>,
-    /// Whether it holds the job, or is advice.
-    pub holds: bool,
-    /// The name that the record gives the subject; null for the job, and where it gives none.
-    #[serde(deserialize_with = "nullable")]
+    /// The name that the record gives the subject; left out for the job, and where it gives none.
+    #[serde(default, deserialize_with = "given", skip_serializing_if = "Option::is_none")]
     pub mark: Option<String>,
     /// `broken` or `not shown`.
     pub outcome: String,
-    /// Whether one of the permits sets it aside.
+    /// Whether one of the permits sets it aside; left out where none does.
+    #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
     pub permitted: bool,
     /// `pack/rule`.
     pub rule: String,
@@ -57,7 +59,34 @@ pub struct FaultPart {
     pub title: String,
 }
 
+/// A member that is left out unless it is so.
+fn said<'de, D: Deserializer<'de>>(from: D) -> Result<bool, D::Error> {
+    let value = bool::deserialize(from)?;
+    if value { Ok(true) } else { Err(D::Error::custom("a member that is left out where it is not so")) }
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+const fn is_not(said: &bool) -> bool {
+    !*said
+}
+
+/// A list that is left out where it is empty.
+fn filled_in<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<String>, D::Error> {
+    let lines: Vec<String> = Vec::deserialize(from)?;
+    if lines.is_empty() { Err(D::Error::custom("an empty list, which is left out")) } else { Ok(lines) }
+}
+
+/// A text that is left out where there is none.
+fn given<'de, D: Deserializer<'de>>(from: D) -> Result<Option<String>, D::Error> {
+    String::deserialize(from).map(Some)
+}
+
 impl FaultPart {
+    /// Whether it holds the job, and no permit sets it aside.
+    pub const fn holds(&self) -> bool {
+        !self.advice && !self.permitted
+    }
+
     /// What decided it, as a permit names it.
     pub fn evidence(&self) -> EvidenceLines {
         EvidenceLines { applies: self.applies.clone(), shown: self.shown.clone() }
@@ -77,8 +106,8 @@ pub(in crate::checklist) fn findings(
 ) -> (Findings, Figures) {
     let mut found = Findings::default();
     let mut cited = Cited::new();
-    let mut rules: Vec<(String, Vec<Met>)> = Vec::new();
-    let mut within: Vec<(&str, Vec<Met>)> = Vec::new();
+    let mut rules: Vec<(String, Vec<Met<'_>>)> = Vec::new();
+    let mut within: Vec<(&str, Vec<Met<'_>>)> = Vec::new();
     let mut rest = judgement.findings.as_slice();
     let mut permits = permitted.by.iter();
     while let Some(first) = rest.first() {
@@ -88,14 +117,14 @@ pub(in crate::checklist) fn findings(
         let with_met = || of_rule.iter().filter(|finding| finding.outcome == Outcome::Met);
         if with_met().next().is_some() {
             let pack = scene.packs().packs().get(first.pack).filter(|_| first.pack > 0).map(|pack| pack.name.as_str());
-            let places: Vec<String> = with_met().map(|finding| place(&scene.place(finding))).collect();
-            let others = places.len() < of_rule.len();
-            let met: Vec<Met> = with_met().map(|finding| Met::of(scene, finding)).collect();
+            let met: Vec<Met<'_>> = with_met().map(|finding| Met::of(scene, finding)).collect();
+            let others = met.len() < of_rule.len();
             // A title says also of whom a rule was met, and by which pack it was asked.
             if pack.is_none() && !others && met.iter().all(Met::speaks_for_itself) {
                 within.push((scene.rule(first).map_or("", |rule| rule.covers.word()), met));
             } else {
-                rules.push((named(pack, &title(scene, first), if others { &places } else { &[] }), met));
+                let places = with_met().filter(|_| others).map(|finding| place(&scene.place(finding)));
+                rules.push((named(pack, &title(scene, first), &places.collect::<Vec<_>>()), met));
             }
         }
         for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {
@@ -105,7 +134,7 @@ pub(in crate::checklist) fn findings(
         }
     }
     let all = rules.iter().map(|(_, met)| met).chain(within.iter().map(|(_, met)| met));
-    let told: BTreeSet<&Path> = all.flatten().flat_map(Met::told).collect();
+    let told: BTreeSet<FactPlace<'_>> = all.flatten().flat_map(Met::told).collect();
     let lines = rules.iter().map(|(name, findings)| (name.clone(), met(scene, findings, &told, &mut cited)));
     found.ruled_out = gathered(lines.collect());
     let lines = within.iter().map(|(of, findings)| (*of, met_one_by_one(scene, findings, &told, &mut cited)));
@@ -120,12 +149,12 @@ fn title(scene: &Scene<'_>, finding: &Finding) -> String {
 }
 
 /// A finding that is broken or not shown.
-fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool, cited: &mut Cited) -> FaultPart {
+fn fault<'s>(scene: &'s Scene<'_>, finding: &Finding, permitted: bool, cited: &mut Cited<'s>) -> FaultPart {
     let (subject, mark) = subject(scene, finding);
     let EvidenceLines { applies, shown } = EvidenceLines::citing(scene, finding, cited);
     FaultPart {
+        advice: !finding.holds(),
         applies,
-        holds: finding.holds(),
         mark,
         outcome: finding.outcome.word().to_owned(),
         permitted,
@@ -142,13 +171,13 @@ fn fault(scene: &Scene<'_>, finding: &Finding, permitted: bool, cited: &mut Cite
 pub type Figures = BTreeMap<String, BTreeMap<String, String>>;
 
 /// The computed quantities that findings cite.
-fn figures(scene: &Scene<'_>, cited: &BTreeSet<String>) -> Figures {
+fn figures(scene: &Scene<'_>, cited: &Cited<'_>) -> Figures {
     let mut found = Figures::new();
     for id in scene.packs().figures() {
         let Some(spec) = id.spec() else { continue };
         for (index, entity) in scene.job().of(spec.subject).unwrap_or_default().iter().enumerate() {
-            if let Some(figure) = scene.figure(*id, spec.subject, index)
-                && cited.contains(&entity.path.child(FIGURE).child(spec.name).to_string())
+            if cited.contains(&FactPlace::of_figure(&entity.path, spec.name))
+                && let Some(figure) = scene.figure(*id, spec.subject, index)
             {
                 let of_subject = found.entry(place(&entity.path)).or_default();
                 of_subject.insert(spec.name.to_owned(), told(scene, figure));
@@ -161,8 +190,8 @@ fn figures(scene: &Scene<'_>, cited: &BTreeSet<String>) -> Figures {
 fn told(scene: &Scene<'_>, figure: &Figure) -> String {
     let (found, lack) = match figure {
         Ok(value) => return computed(value),
-        Err(lack @ Lack::Missing(_)) => (Known::NotRecorded, lack),
-        Err(lack @ Lack::Obstacle { obstacle, .. }) => (Known::Obstacle(obstacle.clone()), lack),
+        Err(lack @ Lack::Missing(_)) => (FactValue::NotRecorded, lack),
+        Err(lack @ Lack::Obstacle { obstacle, .. }) => (FactValue::Obstacle(obstacle.clone()), lack),
     };
     let facts = lack.facts().iter().map(|key| scene.packs().catalogue().full_name(*key));
     std::iter::once(value(&found)).chain(facts).collect::<Vec<_>>().join(" ")

@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use serde::de::{SeqAccess, Visitor};
+use serde::de::{Error as _, SeqAccess, Visitor};
 use serde::ser::SerializeSeq as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
@@ -37,7 +37,7 @@ pub type Values = BTreeMap<String, Vec<Within>>;
 /// A fact with its values, and the bounds within which they lie: in a file `[FACT VALUE, BOUND...]`, or `FACT VALUE` alone
 /// where it was enough that it is recorded.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(try_from = "Listed", into = "Listed")]
+#[serde(from = "Listed", into = "Listed")]
 pub struct Within {
     /// `FACT VALUE`; a computed figure stands without its value, which the list of figures gives.
     pub fact: String,
@@ -46,42 +46,55 @@ pub struct Within {
 }
 
 /// A text with what is said behind it, as a file writes it: in a list only where anything is said.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(untagged)]
-enum Listed {
-    Alone(String),
-    With(Vec<String>),
-}
+#[derive(Debug)]
+struct Listed(Vec<String>);
 
-impl Listed {
-    /// The text and what is behind it; none where a list holds no more than the text, which has another form.
-    fn parts(self) -> Option<Vec<String>> {
-        match self {
-            Self::Alone(text) => Some(vec![text]),
-            Self::With(list) => (list.len() > 1).then_some(list),
+impl Serialize for Listed {
+    fn serialize<S: Serializer>(&self, into: S) -> Result<S::Ok, S::Error> {
+        match self.0.as_slice() {
+            [text] => text.serialize(into),
+            list => list.serialize(into),
         }
     }
+}
 
-    fn of(mut parts: Vec<String>) -> Self {
-        match parts.len() {
-            1 => Self::Alone(parts.pop().unwrap_or_default()),
-            _ => Self::With(parts),
+impl<'de> Deserialize<'de> for Listed {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        struct Either;
+        impl<'de> Visitor<'de> for Either {
+            type Value = Listed;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a text, or a list of a text and what is said behind it")
+            }
+
+            fn visit_str<E>(self, text: &str) -> Result<Listed, E> {
+                Ok(Listed(vec![text.to_owned()]))
+            }
+
+            fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Listed, A::Error> {
+                let mut parts = Vec::with_capacity(4);
+                while let Some(part) = list.next_element()? {
+                    parts.push(part);
+                }
+                // A text alone has another form.
+                if parts.len() > 1 { Ok(Listed(parts)) } else { Err(A::Error::invalid_length(parts.len(), &self)) }
+            }
         }
+        from.deserialize_any(Either)
     }
 }
 
 impl From<Within> for Listed {
     fn from(within: Within) -> Self {
-        Self::of([vec![within.fact], within.bounds].concat())
+        Self([vec![within.fact], within.bounds].concat())
     }
 }
 
-impl TryFrom<Listed> for Within {
-    type Error = &'static str;
-
-    fn try_from(listed: Listed) -> Result<Self, Self::Error> {
-        let mut parts = listed.parts().ok_or("a list of a fact and no bound")?.into_iter();
-        Ok(Self { fact: parts.next().unwrap_or_default(), bounds: parts.collect() })
+impl From<Listed> for Within {
+    fn from(Listed(parts): Listed) -> Self {
+        let mut parts = parts.into_iter();
+        Self { fact: parts.next().unwrap_or_default(), bounds: parts.collect() }
     }
 }
 
@@ -140,49 +153,42 @@ pub fn each_value(values: &Values) -> Vec<MetPart> {
 /// Gathers values under their facts. Everything is in the order of its words, whatever the numbers are and in whatever order
 /// of its files a pack is given.
 pub(super) fn gathered_values(found: Vec<(&str, Vec<(String, String)>)>) -> Values {
-    let mut values = Values::new();
+    let mut values: BTreeMap<&str, BTreeMap<String, Vec<String>>> = BTreeMap::new();
     for (of, lines) in found {
-        let rows = values.entry(of.to_owned()).or_default();
+        let rows = values.entry(of).or_default();
         for (fact, asked) in lines {
-            let place = rows.iter().position(|row| row.fact == fact).unwrap_or(rows.len());
-            if place == rows.len() {
-                rows.push(Within { fact, bounds: Vec::new() });
-            }
-            if let Some(row) = rows.get_mut(place).filter(|row| !asked.is_empty() && !row.bounds.contains(&asked)) {
-                row.bounds.push(asked);
+            let bounds = rows.entry(fact).or_default();
+            if !asked.is_empty() && !bounds.contains(&asked) {
+                bounds.push(asked);
             }
         }
     }
-    for rows in values.values_mut() {
-        rows.sort_by(|one, other| one.fact.cmp(&other.fact));
-        for row in rows {
-            row.bounds
-                .sort_by(|one, other| but_for_values(one).cmp(but_for_values(other)).then_with(|| one.cmp(other)));
-        }
-    }
-    values
+    let sorted = |(fact, mut bounds): (String, Vec<String>)| {
+        bounds.sort_by(|one, other| but_for_values(one).cmp(but_for_values(other)).then_with(|| one.cmp(other)));
+        Within { fact, bounds }
+    };
+    values.into_iter().map(|(of, rows)| (of.to_owned(), rows.into_iter().map(sorted).collect())).collect()
 }
 
 /// Gathers rules under the first fact that met them; each comes with its facts and what was asked of them. Everything is in
 /// the order of its text, so that a pack may be given in any order of its files.
 pub(super) fn gathered(rules: Vec<(String, Vec<(String, String)>)>) -> Vec<SeenFact> {
-    let mut met: Vec<SeenFact> = Vec::new();
+    let mut met: BTreeMap<String, Vec<Vec<String>>> = BTreeMap::new();
     for (name, lines) in rules {
         let mut lines = lines.into_iter();
         let (fact, first) = lines.next().unwrap_or_default();
-        let more: Vec<String> = lines.map(|(fact, asked)| line(&fact, &asked)).collect();
-        let asked = if first.is_empty() && more.is_empty() { Vec::new() } else { [vec![first], more].concat() };
-        let rule = [vec![name], asked].concat();
-        match met.iter_mut().find(|seen| seen.fact == fact) {
-            Some(seen) => seen.rules.push(rule),
-            None => met.push(SeenFact { fact, rules: vec![rule] }),
+        let mut rule = vec![name];
+        if !first.is_empty() || lines.len() > 0 {
+            rule.push(first);
         }
+        rule.extend(lines.map(|(fact, asked)| line(&fact, &asked)));
+        met.entry(fact).or_default().push(rule);
     }
-    met.sort_by(|one, other| one.fact.cmp(&other.fact));
-    for seen in &mut met {
-        seen.rules.sort();
-    }
-    met
+    let sorted = |(fact, mut rules): (String, Vec<Vec<String>>)| {
+        rules.sort();
+        SeenFact { fact, rules }
+    };
+    met.into_iter().map(sorted).collect()
 }
 
 fn line(fact: &str, asked: &str) -> String {
@@ -194,7 +200,7 @@ impl Serialize for SeenFact {
         let mut list = into.serialize_seq(None)?;
         list.serialize_element(&self.fact)?;
         for rule in &self.rules {
-            list.serialize_element(&Listed::of(rule.clone()))?;
+            list.serialize_element(&Listed(rule.clone()))?;
         }
         list.end()
     }
@@ -214,8 +220,8 @@ impl<'de> Deserialize<'de> for SeenFact {
                 let none = || serde::de::Error::invalid_length(0, &self);
                 let fact = list.next_element()?.ok_or_else(none)?;
                 let mut rules = Vec::new();
-                while let Some(rule) = list.next_element::<Listed>()? {
-                    rules.push(rule.parts().ok_or_else(none)?);
+                while let Some(Listed(rule)) = list.next_element()? {
+                    rules.push(rule);
                 }
                 Ok(SeenFact { fact, rules })
             }

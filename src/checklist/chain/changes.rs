@@ -49,6 +49,43 @@ impl FactChange {
     }
 }
 
+/// A fact that two records of one job give otherwise, of which neither is asked for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Difference {
+    /// What the crew calls the subject; nothing for the job as a whole.
+    pub of: Option<String>,
+    /// The fact, by its name in the record.
+    pub fact: String,
+    /// The value in the earlier record, as lines of evidence write it; nothing where it has none.
+    pub before: Option<String>,
+    /// The value in the later one.
+    pub now: Option<String>,
+}
+
+impl Difference {
+    /// Such as ``loader 7, right rear: `target.pressure`: 60 psi, then 62 psi``.
+    pub fn words(&self) -> String {
+        let Self { of, fact, before, now } = self;
+        let of = of.as_ref().map(|of| format!("{of}: ")).unwrap_or_default();
+        let said = |value: &Option<String>| value.clone().unwrap_or_else(|| "not recorded".to_owned());
+        format!("{of}`{fact}`: {}, then {}", said(before), said(now))
+    }
+}
+
+/// What two records of one job say differently, each as it was known at its instant.
+pub fn differences(catalogue: &Catalogue, one: (&Job, Instant), other: (&Job, Instant)) -> Vec<Difference> {
+    let there = changes(catalogue, one, other.0, None, Kept::Everything);
+    let back = changes(catalogue, other, one.0, None, Kept::Everything);
+    let there = there.into_iter().map(|FactChange { of, fact, before, now, .. }| {
+        let before = Some(before);
+        Difference { of, fact, before, now }
+    });
+    let added = back.into_iter().filter(|change| change.now.is_none());
+    let added =
+        added.map(|FactChange { of, fact, before, .. }| Difference { of, fact, before: None, now: Some(before) });
+    there.chain(added).collect()
+}
+
 /// Which facts are compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(in crate::checklist) enum Kept {

@@ -3,7 +3,7 @@
 //! Text is in single quotes, a value in doubt has the ends of its interval in brackets. This module must not know findings
 //! or tests.
 
-use crate::engine::Known;
+use crate::engine::FactValue;
 use crate::record::{Measured, Value};
 use crate::units::{Quantity, Rounding};
 
@@ -11,14 +11,15 @@ use crate::units::{Quantity, Rounding};
 const PLACES: u32 = 4;
 
 /// A value as seen in a comparison.
-pub(in crate::checklist) fn value(known: &Known) -> String {
+pub(in crate::checklist) fn value(known: &FactValue<'_>) -> String {
     match known {
-        Known::Measured(measured) => measured_value(measured),
-        Known::Number { low, high } => number(*low, *high),
-        Known::Other(value) => written(value),
-        Known::NotRecorded => "null".to_owned(),
-        Known::Ahead(at) => format!("ahead {}", at.to_record_text()),
-        Known::Obstacle(obstacle) => format!("obstacle {}", obstacle.code()),
+        FactValue::Is(value) => written(value),
+        FactValue::Word(text) => quoted(text),
+        FactValue::Made(value) => written(value),
+        FactValue::Number { low, high } => number(*low, *high),
+        FactValue::NotRecorded => "null".to_owned(),
+        FactValue::Ahead(at) => format!("ahead {}", at.to_record_text()),
+        FactValue::Obstacle(obstacle) => format!("obstacle {}", obstacle.code()),
     }
 }
 
@@ -63,7 +64,14 @@ pub(in crate::checklist) fn written(value: &Value) -> String {
 }
 
 fn quoted(text: &str) -> String {
-    format!("'{}'", text.replace('\'', "''"))
+    let mut said = String::with_capacity(text.len() + 2);
+    said.push('\'');
+    for (place, part) in text.split('\'').enumerate() {
+        said.push_str(if place == 0 { "" } else { "''" });
+        said.push_str(part);
+    }
+    said.push('\'');
+    said
 }
 
 /// A reading as written, with the ends between which the true value lies where it is in doubt.

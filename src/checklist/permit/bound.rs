@@ -5,7 +5,7 @@
 use super::{Permit, all_filled, filled_words};
 use crate::checklist::evidence::{EvidenceLines, subject};
 use crate::checklist::packs::{PackPart, Packs};
-use crate::checklist::reason::Reason;
+use crate::checklist::reason::{PermitReason, Reason};
 use crate::engine::{Finding, Judgement, Scene};
 use crate::record::catalogue::job as whole;
 use crate::record::{Job, Value};
@@ -97,8 +97,10 @@ impl<'p> BoundPermit<'p> {
     pub fn misfit(&self) -> Option<Reason> {
         Some(self.permit.wrap(match self.misfit.as_ref()? {
             PermitMisfit::Elsewhere(reason) => return Some(reason.clone()),
-            PermitMisfit::Fill => Reason::PermitOtherFill { given: filled_words(&self.permit.body.filled) },
-            PermitMisfit::Evidence => Reason::PermitOtherEvidence,
+            PermitMisfit::Fill => {
+                Reason::OfPermit(PermitReason::OtherFill { given: filled_words(&self.permit.body.filled) })
+            }
+            PermitMisfit::Evidence => Reason::OfPermit(PermitReason::OtherEvidence),
             PermitMisfit::Start(start) => self.permit.not_in_force(*start),
         }))
     }
@@ -108,7 +110,7 @@ impl<'p> BoundPermit<'p> {
         let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
         let elsewhere = matches!(self.misfit, Some(PermitMisfit::Elsewhere(_)));
         let misfit = self.misfit().filter(|_| named || elsewhere);
-        misfit.unwrap_or_else(|| self.permit.wrap(Reason::PermitNotNeeded))
+        misfit.unwrap_or_else(|| self.permit.wrap(Reason::OfPermit(PermitReason::NotNeeded)))
     }
 }
 

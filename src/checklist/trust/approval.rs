@@ -13,7 +13,7 @@ use crate::checklist::jws::{Envelope, instant};
 use crate::checklist::keys::SecretKey;
 use crate::checklist::kind::Kind;
 use crate::checklist::packs::sha256_hex;
-use crate::checklist::reason::Reason;
+use crate::checklist::reason::{Reason, TrustReason};
 use crate::document::Fault;
 use crate::units::Instant;
 use crate::vocabulary::Role;
@@ -64,13 +64,13 @@ impl Approval {
     }
 
     fn brought_back(&self) -> Reason {
-        Reason::TrustUnsound {
+        Reason::OfTrust(TrustReason::Unsound {
             what: format!(
                 "it brings back the approval of the pack `{} {}`, which had ended; that needs a new signature of {}",
                 self.name, self.edition, self.approved_by
             ),
             cure: "have the safety officer approve it anew with `fillward trust approve`".to_owned(),
-        }
+        })
     }
 
     /// The statement with its signature.
@@ -86,12 +86,15 @@ impl Trust {
     /// keep a shop from revoking the key.
     pub(super) fn check_approval(&self, approval: &Approval) -> Result<(), Reason> {
         let pack = format!("{} {}", approval.name, approval.edition);
-        let unsigned = || Reason::TrustUnsound {
-            what: format!(
-                "the pack `{pack}` is approved by a name, and not by the signature, of {}",
-                approval.approved_by
-            ),
-            cure: "have the safety officer approve it with `fillward trust approve`, then sign the draft".to_owned(),
+        let unsigned = || {
+            Reason::OfTrust(TrustReason::Unsound {
+                what: format!(
+                    "the pack `{pack}` is approved by a name, and not by the signature, of {}",
+                    approval.approved_by
+                ),
+                cure: "have the safety officer approve it with `fillward trust approve`, then sign the draft"
+                    .to_owned(),
+            })
         };
         let envelope = approval.envelope(self.shop()).map_err(|_| unsigned())?;
         let Some(signer) = envelope.signers().into_iter().next() else { return Err(unsigned()) };

@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Trust;
-use crate::checklist::reason::Reason;
+use crate::checklist::reason::{PermitReason, Reason, TrustReason};
 
 /// The trust file in force.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -39,7 +39,7 @@ impl TrustPart {
         }
         // Further owners may have signed it since; of those who had, each is one by the file.
         let other = self.version == trust.version() && (self.sha256 != trust.digest() || !self.has_same_owners(trust));
-        other.then_some(Reason::TrustOther { version: self.version })
+        other.then_some(Reason::OfTrust(TrustReason::Other { version: self.version }))
     }
 
     /// Whether every owner who had signed the one named here is an owner by the one given. Two shops may have one name.
@@ -56,6 +56,6 @@ impl TrustPart {
         } else {
             return None;
         };
-        Some(Reason::PermitOther { what })
+        Some(Reason::OfPermit(PermitReason::Other { what }))
     }
 }

@@ -4,7 +4,7 @@
 use serde_json::Value;
 
 use crate::checklist::canonical::is_nfc;
-use crate::checklist::reason::Reason;
+use crate::checklist::reason::{Reason, TrustReason};
 use crate::document::{Document, Fault, Path, Step};
 
 /// One thing that does not hold together.
@@ -23,7 +23,10 @@ pub(super) struct Found(Vec<Unsound>);
 impl Found {
     /// Something that is said wrongly, and what to write instead.
     pub(super) fn say(&mut self, at: Path, what: impl Into<String>, cure: impl Into<String>) {
-        self.0.push(Unsound { at, reason: Reason::TrustUnsound { what: what.into(), cure: cure.into() } });
+        self.0.push(Unsound {
+            at,
+            reason: Reason::OfTrust(TrustReason::Unsound { what: what.into(), cure: cure.into() }),
+        });
     }
 
     /// A reason of another kind.

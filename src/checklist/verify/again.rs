@@ -100,9 +100,8 @@ fn judge(
             report.faults.push(misfit);
         }
     }
-    report.otherwise =
-        compare(body, packs, job, (*at, zone), &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
     let scene = body.scene(packs.set, job, *at, zone)?;
+    report.otherwise = compare(body, packs, &scene, &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
     if body.passes() {
         report.windows = scene.covered().filter_map(|(_, assembly)| window(&scene, assembly)).collect();
     }
@@ -165,20 +164,18 @@ fn now(
 fn compare(
     body: &ChecklistBody,
     packs: Packs<'_>,
-    job: &Job,
-    (at, zone): (Instant, &Zone),
+    scene: &Scene<'_>,
     bound: &[BoundPermit<'_>],
 ) -> Result<Vec<Otherwise>, String> {
-    let scene = body.scene(packs.set, job, at, zone).map_err(|reason| reason.to_string())?;
     let judgement = scene.judge();
-    let permitted = apply(&scene, packs.parts, &judgement, bound);
+    let permitted = apply(scene, packs.parts, &judgement, bound);
     if permitted.verdict.word() != body.verdict {
         return Err(format!("{} instead of {}", permitted.verdict.word(), body.verdict));
     }
     if filled(scene.covered().map(|(_, entity)| entity)) != body.assemblies {
         return Err("it fills other assemblies".to_owned());
     }
-    let (own_findings, own_figures) = findings(&scene, &judgement, &permitted);
+    let (own_findings, own_figures) = findings(scene, &judgement, &permitted);
     let otherwise = compare_figures(&body.figures, &own_figures)?;
     for figure in compare_findings(&body.findings, &own_findings)? {
         // A line may only differ by a figure that differs in the list of figures as well.
@@ -189,7 +186,7 @@ fn compare(
     if let Some(place) = otherwise.first().filter(|_| body.program == Program::this()) {
         return Err(format!("the figures differ: `{place}`"));
     }
-    let holds = holds_until(packs, &scene, &judgement, bound);
+    let holds = holds_until(packs, scene, &judgement, bound);
     if holds != body.valid_until.as_deref().and_then(instant) {
         let holds = holds.map_or_else(|| "never".to_owned(), Instant::to_record_text);
         return Err(format!("it holds until {holds}"));
@@ -203,6 +200,9 @@ fn compare(
 /// # Errors
 /// A figure that only one side has.
 fn compare_figures(then: &Figures, now: &Figures) -> Result<Vec<String>, String> {
+    if then == now {
+        return Ok(Vec::new());
+    }
     let named = |of: &'_ Figures| -> BTreeSet<(String, String)> {
         of.iter().flat_map(|(subject, figures)| figures.keys().map(|name| (subject.clone(), name.clone()))).collect()
     };
@@ -234,6 +234,9 @@ fn compare_findings(then: &Findings, now: &Findings) -> Result<Vec<String>, Stri
             (Some(odd), None) | (None, Some(odd)) => return Err(named(odd)),
             (None, None) => continue,
         };
+        if found == again {
+            continue;
+        }
         let (applies, shown) = (again.applies.clone(), again.shown.clone());
         if (FaultPart { applies, shown, ..found.clone() }) != *again {
             return Err(named(again));

@@ -4,7 +4,7 @@
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::permit::{Checked, Permit};
-use crate::checklist::reason::{BorneOut, Reason};
+use crate::checklist::reason::{BorneOut, PermitReason, Reason};
 use crate::units::Instant;
 use crate::vocabulary::Role;
 
@@ -59,7 +59,7 @@ fn one(
     }
     let inner = permit.body();
     report.faults.extend(permit.elsewhere(Some(&body.job), &body.hold_point, &body.time_zone));
-    let mut other = |what: String| report.faults.push(permit.wrap(Reason::PermitOther { what }));
+    let mut other = |what: String| report.faults.push(permit.wrap(Reason::OfPermit(PermitReason::Other { what })));
     if !body.packs().contains(&inner.pack) {
         other(format!("the pack `{}` in another edition or with another digest", inner.pack.title()));
     }
@@ -67,7 +67,7 @@ fn one(
     let who = question.trust.name_of(&signer.kid);
     let starts = |signed: &super::CheckedSignature| signed.role == Some(Role::Supervisor) && signed.who == who;
     if report.signatures.iter().any(starts) {
-        report.faults.push(permit.wrap(Reason::PermitBySigner { who }));
+        report.faults.push(permit.wrap(Reason::OfPermit(PermitReason::BySigner { who })));
     }
     // What a rehearsal says of its permits says nothing of the present, and it never starts a fill.
     if !body.rehearsal {

@@ -96,7 +96,9 @@ pub(super) fn check(
             if let Some(change) = otherwise.as_ref().and_then(|(_, changes)| changes.first()) {
                 first = format!("{first}: {}", change.words(body.point().unwrap_or_default()));
             }
-            report.bars.push(Reason::RecordChanged { first });
+            // By a HOLD nothing starts: that the record was put right since is what it was for.
+            let earlier = !body.passes();
+            report.bars.push(if earlier { Reason::RecordEarlier { first } } else { Reason::RecordChanged { first } });
         }
     }
     if let Some(record) = record {

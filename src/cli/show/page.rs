@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 
 use fillward::checklist::body::{ChecklistBody, FaultPart, met};
 use fillward::checklist::permit::Filled;
-use fillward::desk::{PermitLine, Shown, SignatureLine};
+use fillward::desk::{NotApplying, PermitLine, Shown, SignatureLine, WhyNot};
 use fillward::document::prose;
 use fillward::explain::{CAUTION, citation};
 use fillward::pack::Rule;
@@ -153,10 +153,10 @@ impl Page {
 
     fn faults(&mut self, shown: &Shown) {
         let faults = &shown.body.findings.faults;
-        let heading_of = |fault: &FaultPart| match (fault.permitted, fault.holds) {
+        let heading_of = |fault: &FaultPart| match (fault.permitted, fault.advice) {
             (true, _) => "BROKEN, PERMITTED",
-            (false, true) => "WHAT HELD IT",
-            (false, false) => "SAID, AND HOLDS NOTHING",
+            (false, false) => "WHAT HELD IT",
+            (false, true) => "SAID, AND HOLDS NOTHING",
         };
         for heading in ["WHAT HELD IT", "BROKEN, PERMITTED", "SAID, AND HOLDS NOTHING"] {
             let found: Vec<&FaultPart> = faults.iter().filter(|fault| heading_of(fault) == heading).collect();
@@ -235,8 +235,18 @@ impl Page {
                 "what the record says leaves nothing to look for, by the packs at hand; the file does not list them",
             );
         }
-        for (code, title) in not_applying {
+        let told = lines::Told::of(&shown.body);
+        for NotApplying { code, title, why } in not_applying {
             self.text(2, &format!("{title}: {code}"));
+            match why {
+                WhyNot::Said(said) => {
+                    for line in said {
+                        self.text(4, &format!("since {}", lines::words(line, &told)));
+                    }
+                }
+                WhyNot::NobodyListed(list) => self.text(4, &format!("since the record lists no {list}")),
+                WhyNot::NotInForce => self.text(4, "since it was not in force on that day"),
+            }
         }
         let not_asked = shown.not_asked();
         if !not_asked.is_empty() {

@@ -44,7 +44,7 @@ pub(super) const COLUMNS: [Column; 19] = [
         of: |verified| of_body(verified, |body| Some(&body.inputs.trust.shop)),
     },
     Column { csv: Some("packs"), table: None, of: packs },
-    Column { csv: Some("assemblies"), table: None, of: marks },
+    Column { csv: Some("assemblies"), table: Some("tyres"), of: marks },
     Column { csv: Some("signed_by"), table: Some("signed by"), of: |verified| signers(verified, who) },
     Column { csv: Some("signed_at"), table: None, of: signed_at },
     Column { csv: Some("signed_with_key"), table: None, of: |verified| signers(verified, |signed| signed.kid.clone()) },

@@ -1,12 +1,12 @@
 //! Verified files for other programs: JSON with a format number and a published schema.
 
 use fillward::checklist::Reason;
-use fillward::checklist::chain::FactChange;
+use fillward::checklist::chain::{Difference, FactChange};
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::Filled;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::CheckedSignature;
-use fillward::desk::{Answer, PermitLine, Several, Verified};
+use fillward::desk::{Answer, OneOf, PermitLine, Several, Verified};
 use fillward::vocabulary::Role;
 use miette::Diagnostic as _;
 use serde::Serialize;
@@ -40,7 +40,24 @@ struct Out<'a> {
 struct OutSeveral<'a> {
     job: &'a str,
     hold_point: &'a str,
-    files: Vec<&'a str>,
+    files: Vec<OutOneOf<'a>>,
+}
+
+#[derive(Serialize)]
+struct OutOneOf<'a> {
+    file: String,
+    judged_at: &'a str,
+    verdict: &'a str,
+    differs: Vec<Differing<'a>>,
+}
+
+/// What a record says otherwise than that of the checklist before it.
+#[derive(Serialize)]
+struct Differing<'a> {
+    of: Option<&'a str>,
+    fact: &'a str,
+    before: Option<&'a str>,
+    now: Option<&'a str>,
 }
 
 /// Whose trust file the files were held against.
@@ -176,7 +193,15 @@ pub(super) fn json(seen: &Seen, trust: &Trust, at: &str, chosen: bool) -> Result
 }
 
 fn several(Several { job, hold_point, files }: &Several) -> OutSeveral<'_> {
-    OutSeveral { job, hold_point, files: files.iter().map(|one| one.name.as_str()).collect() }
+    OutSeveral { job, hold_point, files: files.iter().map(one_of).collect() }
+}
+
+fn one_of(OneOf { name, judged_at, verdict, differs }: &OneOf) -> OutOneOf<'_> {
+    OutOneOf { file: name.display().to_string(), judged_at, verdict, differs: differs.iter().map(differs_in).collect() }
+}
+
+fn differs_in(Difference { of, fact, before, now }: &Difference) -> Differing<'_> {
+    Differing { of: of.as_deref(), fact, before: before.as_deref(), now: now.as_deref() }
 }
 
 const NOT_VERIFIED: &str = "not verified";

@@ -24,7 +24,7 @@ pub(super) struct Seen {
     pub(super) touched: Option<(usize, usize)>,
 }
 
-/// Names of files that were not looked at; of more than these the rest is counted.
+/// Files that were not looked at, and facts in which two checklists differ; of more than these the rest is counted.
 const NAMED: usize = 6;
 
 impl Seen {
@@ -38,8 +38,14 @@ impl Seen {
                 quoted(job),
                 shown(hold_point)
             ));
-            for OneOf { name, judged_at, verdict } in files {
-                lines.push(format!("  {}, checked {}: {}", shown(verdict), shown(judged_at), quoted(name)));
+            for (place, OneOf { name, judged_at, verdict, differs }) in files.iter().enumerate() {
+                lines.push(format!("  {}, checked {}: {}", shown(verdict), shown(judged_at), named(name)));
+                lines.extend(differs.iter().take(NAMED).map(|differs| format!("    {}", shown(&differs.words()))));
+                match differs.len() {
+                    0 if place > 0 => lines.push("    its record says the same of every fact".to_owned()),
+                    count if count > NAMED => lines.push(format!("    and {} facts more", count - NAMED)),
+                    _ => {}
+                }
             }
         }
         if let Some((count, all)) = self.touched {

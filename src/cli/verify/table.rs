@@ -1,7 +1,7 @@
 //! Many verified files as a table: a line a file, then the totals.
 //!
-//! Columns are as wide as what stands in them; what does not fit goes on in its column, so that no text of a file begins a
-//! line of its own.
+//! Columns are as wide as what stands in them, and one in which nothing stands is left out; what does not fit goes on in its
+//! column, so that no text of a file begins a line of its own.
 
 use std::fmt::Write as _;
 
@@ -27,7 +27,7 @@ pub(super) fn table(seen: &Seen, width: usize) -> String {
         cells(row).into_iter().zip(heads()).filter(|(_, head)| head.is_some()).map(|(cell, _)| shown(cell)).collect()
     };
     let first = heads().flatten().map(str::to_owned).collect();
-    let lines: Vec<Vec<String>> = std::iter::once(first).chain(rows.iter().map(line)).collect();
+    let lines = told(std::iter::once(first).chain(rows.iter().map(line)).collect());
     let widths = widths(&lines, width);
     let mut out = String::new();
     for line in &lines {
@@ -35,7 +35,7 @@ pub(super) fn table(seen: &Seen, width: usize) -> String {
             .iter()
             .zip(&widths)
             .enumerate()
-            .map(|(place, (cell, width))| broken(cell, *width, place > 0))
+            .map(|(place, (cell, width))| if place == 0 { path(cell, *width) } else { broken(cell, *width) })
             .collect();
         for place in 0..parts.iter().map(Vec::len).max().unwrap_or_default() {
             let mut drawn = String::new();
@@ -57,6 +57,15 @@ pub(super) fn table(seen: &Seen, width: usize) -> String {
     out
 }
 
+/// The columns in which anything stands below the head.
+fn told(lines: Vec<Vec<String>>) -> Vec<Vec<String>> {
+    let is_told =
+        |column: usize| lines.iter().skip(1).any(|line| line.get(column).is_some_and(|cell| !cell.is_empty()));
+    let told: Vec<bool> = (0..lines.first().map_or(0, Vec::len)).map(is_told).collect();
+    let of_line = |line: Vec<String>| line.into_iter().zip(&told).filter(|(_, told)| **told).map(|(cell, _)| cell);
+    lines.into_iter().map(|line| of_line(line).collect()).collect()
+}
+
 /// The widths of the columns: as wide as needed, the widest made narrower until the line fits, the files' last.
 fn widths(lines: &[Vec<String>], width: usize) -> Vec<usize> {
     let columns = lines.first().map_or(0, Vec::len);
@@ -73,14 +82,25 @@ fn widths(lines: &[Vec<String>], width: usize) -> Vec<usize> {
     widths
 }
 
-/// A cell in pieces of its column, broken at blanks, and at hyphens but in names of files.
-fn broken(cell: &str, width: usize, at_hyphens: bool) -> Vec<String> {
-    let options = textwrap::Options::new(width.max(1)).break_words(true).word_splitter(if at_hyphens {
-        WordSplitter::HyphenSplitter
-    } else {
-        WordSplitter::NoHyphenation
-    });
+/// A cell in pieces of its column, broken at blanks and hyphens.
+fn broken(cell: &str, width: usize) -> Vec<String> {
+    let options = textwrap::Options::new(width.max(1)).break_words(true).word_splitter(WordSplitter::HyphenSplitter);
     textwrap::wrap(cell, options).into_iter().map(std::borrow::Cow::into_owned).collect()
+}
+
+/// A file in pieces of its column, broken behind folders, so that its name stays whole where it can.
+fn path(cell: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for part in cell.split_inclusive('/') {
+        match lines.last_mut() {
+            Some(line) if display_width(line) + display_width(part) <= width => line.push_str(part),
+            _ => {
+                let options = textwrap::Options::new(width.max(1)).word_splitter(WordSplitter::NoHyphenation);
+                lines.extend(textwrap::wrap(part, options).into_iter().map(std::borrow::Cow::into_owned));
+            }
+        }
+    }
+    lines
 }
 
 #[cfg(test)]
@@ -93,6 +113,16 @@ mod tests {
         assert_eq!(widths(&lines, 200), [60, 30, 3]);
         assert_eq!(widths(&lines, 82), [60, 15, 3]);
         assert_eq!(widths(&lines, 40), [23, 10, 3]);
-        assert_eq!(broken("tyre-fill/cold-material", 10, true), ["tyre-fill/", "cold-", "material"]);
+        assert_eq!(broken("tyre-fill/cold-material", 10), ["tyre-fill/", "cold-", "material"]);
+        assert_eq!(path("kept/march/HT-0311.checklist.json", 24), ["kept/march/", "HT-0311.checklist.json"]);
+        assert_eq!(path("kept/HT-0311.json", 24), ["kept/HT-0311.json"]);
+        assert_eq!(path("HT-0311.checklist.json", 12), ["HT-0311.chec", "klist.json"]);
+    }
+
+    #[test]
+    fn a_column_without_a_word_is_left_out() {
+        let lines = [["file", "held by", "answer"], ["a", "", "may start"], ["b", "", ""]];
+        let lines = lines.map(|line| line.map(str::to_owned).to_vec()).to_vec();
+        assert_eq!(told(lines), [["file", "answer"], ["a", "may start"], ["b", ""]]);
     }
 }

@@ -13,10 +13,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::checklist::Reason;
 use crate::checklist::jws::is_kid;
 use crate::checklist::packs::is_digest;
 use crate::checklist::trust::{Pins, Trust, ahead_of};
+use crate::checklist::{Reason, TrustReason};
 use crate::desk::Refusal;
 use crate::desk::world::{Remembered, Storage, StoreFault, Trouble};
 use crate::units::{Exact, Instant};
@@ -157,10 +157,10 @@ impl<'a> Recalled<'a> {
             let latest = self.latest(owners);
             let found = trust.version();
             if latest.least_version > found {
-                return Err(Reason::TrustOlder { found, least: latest.least_version }.into());
+                return Err(Reason::OfTrust(TrustReason::Older { found, least: latest.least_version }).into());
             }
             if latest.least_version == found && latest.digest.is_some_and(|digest| digest != trust.digest()) {
-                return Err(Reason::TrustTwin { version: found }.into());
+                return Err(Reason::OfTrust(TrustReason::Twin { version: found }).into());
             }
             let known = self.with(owners, trust, now, accept);
             if known == self.known {

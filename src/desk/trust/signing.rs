@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 
 use super::memory::Recalled;
 use super::{Trust, against};
-use crate::checklist::Reason;
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
 use crate::checklist::trust::{Pins, TrustBody, TrustChange, Unsound, changes, fault};
+use crate::checklist::{Reason, TrustReason};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, Readers, Storage, StoreFault};
@@ -222,10 +222,10 @@ impl TrustDraft {
     fn may_be_signed_by(&self, kid: &str, known: &Pins) -> Result<(), Reason> {
         let (found, least) = (self.order.body.version, known.least_version);
         if found < least {
-            return Err(Reason::TrustOlder { found, least });
+            return Err(Reason::OfTrust(TrustReason::Older { found, least }));
         }
         if found == least && known.digest.as_ref().is_some_and(|digest| digest != self.trust.digest()) {
-            return Err(Reason::TrustTwin { version: found });
+            return Err(Reason::OfTrust(TrustReason::Twin { version: found }));
         }
         if self.envelope.signers().into_iter().flatten().any(|signer| signer.kid == kid) {
             return Err(Reason::SignedAlready { who: self.trust.name_of(kid) });
@@ -234,7 +234,7 @@ impl TrustDraft {
         let of_before = |pins: &Pins| pins.owners.iter().flatten().any(|owner| owner == kid);
         match &self.pins {
             Some(pins) if first && !of_before(pins) => {
-                Err(Reason::TrustNotByOwnerBefore { version: self.order.body.version - 1 })
+                Err(Reason::OfTrust(TrustReason::NotByOwnerBefore { version: self.order.body.version - 1 }))
             }
             _ => Ok(()),
         }
@@ -271,7 +271,7 @@ impl TrustDraft {
 fn follows(order: &TrustOrder, old: &Trust) -> Result<Pins, Refusal> {
     let (pins, found, before) = (old.pins(), order.body.version, old.version());
     if found != before + 1 {
-        return Err(order.refused("version", Reason::TrustNotNext { found, before }));
+        return Err(order.refused("version", Reason::OfTrust(TrustReason::NotNext { found, before })));
     }
     if let Some(reason) = old.brought_back(&order.body) {
         return Err(order.refused("packs", reason));

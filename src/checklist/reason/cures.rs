@@ -1,0 +1,105 @@
+//! The cures of reasons: what to do about each, safe to obey by itself.
+
+use super::Reason;
+
+impl Reason {
+    /// How to put it right, one imperative sentence.
+    #[expect(clippy::too_many_lines, reason = "one arm for each reason, and nothing else")]
+    pub fn help(&self) -> &str {
+        match self {
+            Self::Form(fault) => fault.cure().unwrap_or("fetch the file again from where it was signed"),
+            Self::Permit { reason, .. } => reason.help(),
+            Self::Key { fault, .. } => fault.help(),
+            Self::NotSigned(_) => "have it signed by the people it asks for",
+            Self::TooFewSigners { .. } => "have others sign it in the missing roles with `fillward countersign`",
+            Self::HeaderNotExact { .. }
+            | Self::HeaderMember { .. }
+            | Self::Algorithm { .. }
+            | Self::OtherKind { .. }
+            | Self::SignatureForm { .. }
+            | Self::SignedTwice { .. }
+            | Self::Contradiction { .. }
+            | Self::RolesLowered { .. }
+            | Self::RecordDigest => "do not trust this file; sign the job again",
+            Self::SignedAlready { .. } => "nothing was added; have another person sign it",
+            Self::Changed { .. } => "fetch the file again from where it was signed, or sign the job again",
+            Self::UnknownKey { .. } | Self::UnknownPerson { .. } => {
+                "ask whose key it is; the shop's owner adds it to the trust file once that person has read its eight words out"
+            }
+            Self::KeyNotYet { .. } | Self::KeyExpired { .. } | Self::WrongRole { .. } => {
+                "have it signed with a key that is valid for the role"
+            }
+            Self::KeyRevoked { .. } => "have it signed again with another key",
+            Self::KeyRevokedSince { borne_out: None, .. } => {
+                "start nothing by it; have it signed again with another key, or, where the work is long done, look for a second person's signature from before"
+            }
+            Self::KeyRevokedSince { .. } => {
+                "what was done by it needs nothing; what is still to be done is checked and signed again with keys that stand"
+            }
+            Self::KeyEnded { .. } => {
+                "what was signed stays in order; what is still to be done is signed for with a key that is valid now"
+            }
+            Self::SignedAhead { .. } => {
+                "look which clock is wrong, this machine's or the signer's; set it right, and if it was the signer's, have it signed again"
+            }
+            Self::SignedBeforeJudged { .. } | Self::BackDated { .. } => {
+                "set the clock of the signing machine right, then sign the job again"
+            }
+            Self::JudgedAhead { .. } | Self::ClockBehind { .. } => "set this machine's clock right, then verify again",
+            Self::SignedTooLate { .. } => "do not rely on this signature; check the job again before signing",
+            Self::Lapsed { .. } => {
+                "what was done in time needs nothing; what is still to be done is checked and signed again"
+            }
+            Self::NoLongerPasses { .. } => "put right what holds it, then judge and sign the job again",
+            Self::SignedBeforeMade { .. } => "set the owner's clock right, then have the trust file signed again",
+            Self::ClockSetBack { .. } => {
+                "set this machine's clock right; if it once showed a time that was wrong, an owner sets that aside in the next version of the trust file"
+            }
+            Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
+            Self::OtherJob { .. } => "find the checklist of this job",
+            Self::RecordChanged { .. } => {
+                "find the checklist of this record, or judge and sign the record as it now stands"
+            }
+            Self::PackNotApproved { .. } | Self::PackApprovalOver { .. } => {
+                "have the safety officer approve the pack in the trust file, or use the approved one"
+            }
+            Self::PackLeftOut { .. } => "judge and sign the job by every pack that the trust file requires",
+            Self::LinkLeftOut { .. } => {
+                "have the hold point before it judged and signed, and give its checklist with --before"
+            }
+            Self::LinkNotGiven { .. } => "give the checklist of the hold point before with --before",
+            Self::LinkBroken { .. } => "go no further; ask the supervisor what becomes of the assembly",
+            Self::LinkChanged { .. } => {
+                "go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly"
+            }
+            Self::LaterChecklist { .. } => {
+                "go by the last one alone; where two are of one instant, check and sign once more"
+            }
+            Self::RecordEarlier { .. } => {
+                "keep it with the job: it shows what was held, and when; go by the checklist of the record as it now stands"
+            }
+            Self::RecordGoneOn { .. } => {
+                "what was done by this checklist needs nothing; what comes next needs a checklist of its own hold point"
+            }
+            Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {
+                "give the packs in the editions that the checklist names"
+            }
+            Self::OtherZone { .. } | Self::JudgedOtherwise { .. } => {
+                "do not start; have the job judged and signed again"
+            }
+            Self::NotJudgeable { .. } => "give the packs with which the job was judged",
+            Self::OldEdition => "what is still to be done is checked and signed by the packs in force",
+            Self::Hold => "clear what the findings name, then judge again",
+            Self::Rehearsal => "check and sign the job as of now, without --at",
+            Self::RecordTwice { .. } => "find out which of them stands now, and give that one alone with --record",
+            Self::ShopChanged { .. } => {
+                "what is still to be done is checked and signed again by the shop file as it now stands"
+            }
+            Self::ShopNotGiven { .. } => "give the shop file as it stands now with --shop",
+            Self::RecordNotGiven { .. } => "give the record as it stands now with --record",
+            Self::NotNow { .. } => "leave --at out to ask for now",
+            Self::OfPermit(reason) => reason.help(),
+            Self::OfTrust(reason) => reason.help(),
+        }
+    }
+}

@@ -1,0 +1,195 @@
+//! Why a trust file is not accepted, or lets nothing start: its words, codes and cures.
+
+use super::Reason;
+use crate::document::Code;
+
+/// What speaks against a trust file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum TrustReason {
+    /// The trust file is past its end.
+    Ended {
+        /// When.
+        at: String,
+    },
+    /// A trust file older than one that has been seen.
+    Older {
+        /// Its version.
+        found: i64,
+        /// The least version that can be taken.
+        least: i64,
+    },
+    /// A version of the trust file that is not the one after the version in force.
+    NotNext {
+        /// Its version.
+        found: i64,
+        /// The version in force.
+        before: i64,
+    },
+    /// A trust file older than the version that was asked for.
+    OlderThanAsked {
+        /// Its version.
+        found: i64,
+        /// The least version asked for.
+        least: i64,
+    },
+    /// Not signed by an owner that is known from elsewhere.
+    NotByOwner {
+        /// What is missing.
+        missing: String,
+    },
+    /// Signed with a key that is not an owner's in the version before.
+    NotByOwnerBefore {
+        /// The version before.
+        version: i64,
+    },
+    /// The trust file is not signed with the key of an owner that was given.
+    WithoutOwner {
+        /// The owner, or the key where the file does not know it.
+        who: String,
+    },
+    /// Signed by fewer owners of a version that has been in use than that version asked for.
+    FewerOwners {
+        /// How many different ones of them have signed.
+        found: usize,
+        /// How many were asked for.
+        least: usize,
+    },
+    /// A trust file of the version that a checklist names, with another content.
+    Other {
+        /// The version.
+        version: i64,
+    },
+    /// Two trust files of one version.
+    Twin {
+        /// The version.
+        version: i64,
+    },
+    /// The trust file does not have the words that were given from paper.
+    NotOnPaper,
+    /// An owner's key that the person of this account has not accepted.
+    OwnerNotAccepted {
+        /// Whose key it is said to be.
+        who: String,
+    },
+    /// What is seen of trust files cannot be remembered on this account.
+    NotRemembered,
+    /// The trust file contradicts itself.
+    Unsound {
+        /// What is wrong.
+        what: String,
+        /// What to write instead.
+        cure: String,
+    },
+    /// Nobody knows whose trust file it is.
+    Unpinned,
+}
+
+impl TrustReason {
+    /// The reason in words.
+    pub(super) fn sentence(&self) -> String {
+        match self {
+            Self::Ended { at } => format!("the trust file ended at {at}"),
+            Self::Older { found, least } => {
+                format!("the trust file is version {found}; version {least} has been in use already")
+            }
+            Self::NotNext { found, before } => {
+                format!(
+                    "the trust file is version {found}; version {before} is in force, and {} comes next",
+                    before + 1
+                )
+            }
+            Self::OlderThanAsked { found, least } => {
+                format!("the trust file is version {found}; version {least} or later was asked for")
+            }
+            Self::NotByOwner { missing } => format!("the trust file lacks signatures of its owners: {missing}"),
+            Self::NotByOwnerBefore { version } => format!(
+                "this key is no owner's by version {version} of the trust file, which is in force, and only an owner of that signs the next one first"
+            ),
+            Self::WithoutOwner { who } => {
+                format!("the trust file is not signed with every owner's key that was given: not by {who}")
+            }
+            Self::FewerOwners { found, least } => format!(
+                "the trust file has {found} of {least} signatures by owners of the version that has been in use before it"
+            ),
+            Self::Other { version } => {
+                format!(
+                    "the trust file given is another version {version} than the one by which the checklist was signed"
+                )
+            }
+            Self::Twin { version } => {
+                format!(
+                    "another trust file of version {version} has been in use: of two of one version the first one counts"
+                )
+            }
+            Self::NotOnPaper => "the words from paper are not those of the trust file given".to_owned(),
+            Self::OwnerNotAccepted { who } => {
+                format!("nobody on this account has accepted the owner's key of {who} by its words from paper")
+            }
+            Self::NotRemembered => {
+                "this account cannot remember which trust file it has seen, so an older one would not be noticed"
+                    .to_owned()
+            }
+            Self::Unsound { what, .. } => format!("the trust file does not hold together: {what}"),
+            Self::Unpinned => {
+                "the trust file was taken at its word: nobody said which owner it must be signed by".to_owned()
+            }
+        }
+    }
+
+    pub(super) fn code(&self) -> Code {
+        match self {
+            Self::Ended { .. } => Code::ChecklistTrustEnded,
+            Self::Older { .. } | Self::OlderThanAsked { .. } => Code::ChecklistTrustOlder,
+            Self::NotByOwner { .. } | Self::NotByOwnerBefore { .. } | Self::WithoutOwner { .. } => {
+                Code::ChecklistTrustNotByOwner
+            }
+            Self::FewerOwners { .. } => Code::ChecklistTrustFewerOwners,
+            Self::Other { .. } => Code::ChecklistTrustOther,
+            Self::Twin { .. } => Code::ChecklistTrustTwin,
+            Self::NotOnPaper => Code::ChecklistTrustNotOnPaper,
+            Self::OwnerNotAccepted { .. } => Code::ChecklistOwnerNotAccepted,
+            Self::NotRemembered => Code::ChecklistTrustNotRemembered,
+            Self::NotNext { found, before } if found <= before => Code::ChecklistTrustOlder,
+            Self::Unsound { .. } | Self::NotNext { .. } => Code::ChecklistTrustUnsound,
+            Self::Unpinned => Code::ChecklistTrustUnpinned,
+        }
+    }
+
+    /// How to put it right.
+    pub(super) fn help(&self) -> &str {
+        match self {
+            Self::Ended { .. } | Self::Older { .. } | Self::OlderThanAsked { .. } => {
+                "get the shop's latest trust file from its owner"
+            }
+            Self::Unpinned => "give the owner's public key, known from paper, with --owner",
+            Self::NotByOwner { .. } | Self::NotByOwnerBefore { .. } => {
+                "compare the eight words of the owner's key with the paper; only owners sign a trust file"
+            }
+            Self::Unsound { cure, .. } => cure,
+            Self::NotNext { .. } => "write the version that comes next, after a look at what the one in force says",
+            Self::WithoutOwner { .. } => {
+                "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
+            }
+            Self::FewerOwners { .. } => {
+                "have as many owners of the version before sign it as that asked for; where they cannot, the owners begin again with a new key, a new trust file and new papers"
+            }
+            Self::Other { .. } => "ask the owner which of the two is the shop's; one of them was never in force",
+            Self::Twin { .. } => "get the shop's latest trust file from its owner, who makes one file of each version",
+            Self::NotOnPaper => {
+                "start nothing by it; get the latest trust file and its paper from the owner, and read the words again"
+            }
+            Self::OwnerNotAccepted { .. } => {
+                "get the owner's paper, compare who gave it to you, and accept the key with `fillward trust accept`"
+            }
+            Self::NotRemembered => {
+                "work on an account whose home can be written, or give the words of the latest trust file from paper with --trust-words"
+            }
+        }
+    }
+}
+
+impl From<TrustReason> for Reason {
+    fn from(reason: TrustReason) -> Self {
+        Self::OfTrust(reason)
+    }
+}

@@ -1,0 +1,46 @@
+//! Sorts of reasons that answers tell apart: what only says that time has passed, and what somebody else's signature bears
+//! out all the same.
+
+use super::{Reason, TrustReason};
+use crate::units::Instant;
+
+/// What is known of a signature by a key that was revoked since, by another person's signature from before.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BorneOut {
+    /// They signed the same content, so it was there; whether this signature was is not known.
+    Content {
+        /// Who.
+        by: String,
+    },
+    /// They signed what has this signature in it, so it was there as well.
+    Signature {
+        /// Who.
+        by: String,
+    },
+}
+
+impl Reason {
+    /// Whether it says no more than that time has passed, as it does for every file: an end that was planned has come.
+    pub const fn is_of_age(&self) -> bool {
+        matches!(
+            self,
+            Self::Lapsed { .. }
+                | Self::KeyEnded { .. }
+                | Self::OfTrust(TrustReason::Ended { .. })
+                | Self::PackApprovalOver { .. }
+                | Self::OldEdition
+                | Self::OfTrust(TrustReason::OwnerNotAccepted { .. })
+                | Self::NotNow { .. }
+        )
+    }
+
+    /// Whether it says that a key was revoked after an instant, and that somebody else bears out what it signed: by what was
+    /// known at that instant, nothing speaks against it.
+    pub(in crate::checklist) fn is_borne_out_theft_after(&self, at: Instant) -> bool {
+        match self {
+            Self::KeyRevokedSince { from, borne_out: Some(_), .. } => *from > at,
+            Self::Permit { reason, .. } => reason.is_borne_out_theft_after(at),
+            _ => false,
+        }
+    }
+}

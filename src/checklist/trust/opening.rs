@@ -1,0 +1,222 @@
+//! Opening a trust file: its form, its keys, its owners' signatures, its version.
+//!
+//! What is opened holds together, and every fault is found with its place. This module must not know what is signed by it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::body::{Approval, INSTANT, TrustBody};
+use super::standing::Holder;
+use super::unsound::{self, Found, Unsound, of_pack, of_person, place};
+use super::{Pins, Trust, ahead_of, names};
+use crate::checklist::canonical;
+use crate::checklist::jws::{Envelope, instant};
+use crate::checklist::keys::PublicKey;
+use crate::checklist::kind::Kind;
+use crate::checklist::packs::sha256_hex;
+use crate::checklist::reason::{Reason, TrustReason};
+use crate::document::Path;
+use crate::units::Instant;
+use crate::vocabulary::Role;
+
+impl Trust {
+    /// Opens a trust file: its form, its keys, its owners' signatures, its version. Its end is a matter of the instant
+    /// and is asked for with [`Trust::lapses`].
+    ///
+    /// # Errors
+    /// Every reason against it.
+    pub fn open(name: &str, bytes: &[u8], pins: &Pins) -> Result<Self, Vec<Reason>> {
+        let envelope = Envelope::read(Kind::Trust, name, bytes).map_err(|fault| vec![fault.into()])?;
+        let body: TrustBody = envelope.body().map_err(|fault| vec![fault.into()])?;
+        let mut trust = Self::of(body)?;
+        // By the bytes that were signed: what may be left out of a body reads alike and is written otherwise.
+        trust.digest = sha256_hex(envelope.payload());
+        let mut reasons = Vec::new();
+        if trust.body.version < pins.least_version {
+            reasons.push(Reason::OfTrust(TrustReason::Older { found: trust.body.version, least: pins.least_version }));
+        }
+        let twin = |digest: &String| trust.body.version == pins.least_version && *digest != trust.digest;
+        if pins.digest.as_ref().is_some_and(twin) {
+            reasons.push(Reason::OfTrust(TrustReason::Twin { version: trust.body.version }));
+        }
+        let owners = trust.owners_of(&envelope, &mut reasons);
+        trust.signed = owners.iter().map(|(kid, _, at)| (kid.clone(), *at)).collect();
+        let people: BTreeSet<usize> = owners.iter().map(|(_, who, _)| *who).collect();
+        let (found, due) = (people.len(), trust.owners_needed());
+        if found < due {
+            let missing = format!("{found} of {due} are there");
+            reasons.push(Reason::OfTrust(TrustReason::NotByOwner { missing }));
+        }
+        for kid in pins.each.iter().filter(|each| !owners.iter().any(|(kid, ..)| kid == *each)) {
+            reasons.push(Reason::OfTrust(TrustReason::WithoutOwner { who: trust.name_of(kid) }));
+        }
+        if !pins.owners.is_empty() {
+            let least = pins.needed.max(1);
+            // Counted by who held the keys then: a later version could give one owner's second key to somebody invented.
+            let signed = |pin: &String| owners.iter().any(|(kid, ..)| kid == pin);
+            let found = pins.owners.iter().filter(|held| held.iter().any(signed)).count();
+            if found < least {
+                reasons.push(Reason::OfTrust(TrustReason::FewerOwners { found, least }));
+            }
+        }
+        trust.pinned = !(pins.each.is_empty() && pins.owners.is_empty());
+        if reasons.is_empty() { Ok(trust) } else { Err(reasons) }
+    }
+
+    /// Checks a body as such, before anyone has signed it.
+    ///
+    /// # Errors
+    /// Every reason against it.
+    pub fn of(body: TrustBody) -> Result<Self, Vec<Reason>> {
+        Self::examine(body).map_err(|found| found.into_iter().map(|unsound| unsound.reason).collect())
+    }
+
+    /// The same, each reason with its place in the body.
+    ///
+    /// # Errors
+    /// Every reason against it.
+    pub fn examine(body: TrustBody) -> Result<Self, Vec<Unsound>> {
+        let mut found = Found::default();
+        let zone = body.zone(&mut found);
+        body.shape(&mut found);
+        names::check(&body, &mut found);
+        body.approvers(&mut found);
+        let made_at = instant_of(&body.made_at, || place(["made_at".into()]), &mut found);
+        let ends_at = instant_of(&body.ends_at, || place(["ends_at".into()]), &mut found);
+        if let (Some(made), Some(ends)) = (made_at, ends_at)
+            && ends <= made
+        {
+            found.say(
+                place(["ends_at".into()]),
+                "it ends before it is made",
+                "let it end after `made_at`, by when it is to be renewed",
+            );
+        }
+        let clock_anew = || place(["clock_anew".into()]);
+        let anew = body.clock_anew.as_deref().and_then(|text| instant_of(text, clock_anew, &mut found));
+        if anew.zip(made_at).is_some_and(|(anew, made)| anew > made) {
+            let cure = "begin the clock anew at `made_at`, or before";
+            found.say(clock_anew(), "it begins the clock anew after it is made", cure);
+        }
+        let holders = holders(&body, &mut found);
+        if found.is_empty() {
+            unsound::texts(&serde_json::to_value(&body).unwrap_or_default(), &place([]), &mut found);
+        }
+        let spans = body.packs.iter().filter_map(Approval::span).collect();
+        let (Some(zone), Some(made_at), Some(ends_at), true) = (zone, made_at, ends_at, found.is_empty()) else {
+            return Err(found.into_vec());
+        };
+        let digest = match canonical::bytes(&body) {
+            Ok(bytes) => sha256_hex(&bytes),
+            Err(fault) => {
+                found.push(place([]), fault.into());
+                return Err(found.into_vec());
+            }
+        };
+        let (signed, bars) = (Vec::new(), Vec::new());
+        let trust = Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, bars };
+        for (place, pack) in trust.body.packs.iter().enumerate() {
+            if let Err(reason) = trust.check_approval(pack) {
+                found.push(of_pack(place, ["approved_by".into()]), reason);
+            }
+        }
+        if found.is_empty() { Ok(trust) } else { Err(found.into_vec()) }
+    }
+
+    /// The owners whose signatures hold: thumbprint, person and instant. A signature that does not hold is a reason.
+    fn owners_of(&self, envelope: &Envelope, reasons: &mut Vec<Reason>) -> Vec<(String, usize, Instant)> {
+        if envelope.seals().is_empty() {
+            reasons.push(Reason::NotSigned(Kind::Trust));
+        }
+        let mut owners = Vec::new();
+        for signer in envelope.signers() {
+            let checked = signer.and_then(|signer| {
+                if signer.role != Role::Owner {
+                    return Err(Reason::WrongRole { who: self.name_of(&signer.kid), role: signer.role });
+                }
+                self.standing(envelope, &signer)?;
+                if ahead_of(self.made_at, signer.at) {
+                    let who = self.name_of(&signer.kid);
+                    return Err(Reason::SignedBeforeMade { who, at: signer.at.to_record_text() });
+                }
+                let Some(holder) = self.holders.get(&signer.kid) else {
+                    return Err(Reason::UnknownKey { kid: signer.kid });
+                };
+                Ok((signer.kid, holder.person, signer.at))
+            });
+            match checked {
+                Ok(owner) => owners.push(owner),
+                Err(reason) => reasons.push(reason),
+            }
+        }
+        owners
+    }
+
+    /// The people who have signed an envelope of this body as owners so far, each once; and what speaks against one of its
+    /// signatures, which would make it worthless however many more are added.
+    ///
+    /// # Errors
+    /// The first signature that is not a good one by an owner.
+    pub fn owners_who_signed(&self, envelope: &Envelope) -> Result<Vec<&str>, Reason> {
+        let mut people = Vec::new();
+        for signer in envelope.signers() {
+            let signer = signer?;
+            let who = self.standing(envelope, &signer)?.person;
+            if signer.role != Role::Owner {
+                return Err(Reason::WrongRole { who: who.to_owned(), role: signer.role });
+            }
+            if !people.contains(&who) {
+                people.push(who);
+            }
+        }
+        Ok(people)
+    }
+}
+
+fn instant_of(text: &str, at: impl FnOnce() -> Path, found: &mut Found) -> Option<Instant> {
+    let read = instant(text);
+    if read.is_none() {
+        found.say(at(), format!("`{text}` is not an instant as it is written here"), INSTANT);
+    }
+    read
+}
+
+/// The keys of all people, each checked; one key under two names is a fault.
+fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
+    let mut holders: BTreeMap<String, Holder> = BTreeMap::new();
+    let keys = body.people.iter().enumerate().flat_map(|(person, who)| {
+        who.keys.iter().enumerate().map(move |(place, entry)| ((person, place), who.name.as_str(), entry))
+    });
+    for ((person, key_place), who, entry) in keys {
+        let at = |member: &str| of_person(person, ["keys".into(), key_place.into(), member.into()]);
+        let end_at = |member: &str| of_person(person, ["keys".into(), key_place.into(), member.into(), "at".into()]);
+        let key = match PublicKey::from_pem(&entry.public_key) {
+            Ok(key) => key,
+            Err(fault) => {
+                found.push(at("public_key"), Reason::Key { who: who.to_owned(), fault });
+                continue;
+            }
+        };
+        let from = instant_of(&entry.from, || at("from"), found);
+        let until = instant_of(&entry.until, || at("until"), found);
+        let retired = entry.retired.as_ref().map(|end| instant_of(&end.at, || end_at("retired"), found));
+        let revoked = entry
+            .revoked
+            .as_ref()
+            .and_then(|end| Some((instant_of(&end.at, || end_at("revoked"), found)?, end.why.clone())));
+        let (Some(from), Some(until)) = (from, until) else { continue };
+        if until <= from {
+            found.say(at("until"), format!("a key of {who} ends before it begins"), "let it end after its `from`");
+        }
+        // Whoever leaves before the key's own end cannot sign from then on, were it on the first day.
+        let until = retired.flatten().map_or(until, |end| end.min(until));
+        let kid = key.kid().to_owned();
+        if holders.insert(kid, Holder { person, key, from, until, revoked }).is_some() {
+            found.say(
+                at("public_key"),
+                format!("a key of {who} stands there twice"),
+                "let each key stand once, with the one person who has it; make a new key for anybody else",
+            );
+        }
+    }
+    holders
+}

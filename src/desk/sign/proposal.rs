@@ -1,0 +1,95 @@
+//! What is asked of the desk where something is to be signed, and what a person is shown of it before.
+
+use std::path::PathBuf;
+
+use super::shop_changes::ShopChanges;
+use crate::checklist::body::ChecklistBody;
+use crate::checklist::chain::FactChange;
+use crate::checklist::verify::CheckedSignature;
+use crate::desk::Passage;
+use crate::desk::permit::PermitLine;
+use crate::desk::world::NamedBytes;
+use crate::explain::Summary;
+use crate::units::{Instant, Zone};
+
+/// A first signature that is asked for.
+#[derive(Debug)]
+pub struct SignOrder {
+    /// The job record.
+    pub record: NamedBytes,
+    /// The shop file that it draws on.
+    pub shop: Option<NamedBytes>,
+    /// The local packs that judge it as well.
+    pub packs: Vec<NamedBytes>,
+    /// The permits to rely on.
+    pub permits: Vec<NamedBytes>,
+    /// The instant to judge at instead of now: a rehearsal, which never lets a fill start.
+    pub at: Option<Instant>,
+    /// Where the checklist is to be kept; beside the record where nothing is said.
+    pub out: Option<PathBuf>,
+    /// Whether a HOLD is to be signed for the file.
+    pub hold: bool,
+    /// The hold point at which it is judged, and the assemblies that go past it.
+    pub passage: Passage,
+    /// The signed checklist of the hold point before, which it follows, or several of which it follows the last one of its
+    /// job at that hold point.
+    pub before: Vec<NamedBytes>,
+    /// Checklists that are kept where this one will be, among them perhaps one of the same job and hold point.
+    pub here: Vec<NamedBytes>,
+}
+
+/// A further signature that is asked for.
+#[derive(Debug)]
+pub struct FurtherOrder {
+    /// The checklist.
+    pub checklist: NamedBytes,
+    /// The record as it stands now.
+    pub record: NamedBytes,
+    /// The shop file as it stands now, where the record draws on one; without it the checklist is signed and starts nothing.
+    pub shop: Option<NamedBytes>,
+    /// The local packs that judged it as well.
+    pub packs: Vec<NamedBytes>,
+    /// The checklists of the hold points before.
+    pub before: Vec<NamedBytes>,
+}
+
+/// What a person sees before signing.
+#[derive(Debug)]
+pub struct Proposal {
+    /// The content that is signed.
+    pub body: ChecklistBody,
+    /// The counts and figures that a check shows.
+    pub summary: Summary,
+    /// Where the shop lies.
+    pub zone: Zone,
+    /// The permits that it relies on.
+    pub permits: Vec<PermitLine>,
+    /// What the shop file calls the shop, where the record draws on one that says so.
+    pub shop_name: Option<String>,
+    /// What has changed in the shop file since the last signature with one, where the record draws on one.
+    pub shop_changes: Option<ShopChanges>,
+    /// The signatures that are there already.
+    pub earlier: Vec<CheckedSignature>,
+    /// What the record says otherwise than at the hold point before, and is judged again by.
+    pub changes: Vec<FactChange>,
+    /// Other checklists of the same job, hold point and assembly that are here already, the last one at the end.
+    pub here: Vec<OtherChecklist>,
+}
+
+/// Another checklist of the same job, hold point and assembly.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OtherChecklist {
+    /// What reports call the file.
+    pub name: String,
+    /// Its verdict.
+    pub verdict: String,
+    /// When it was judged.
+    pub judged_at: String,
+}
+
+impl Proposal {
+    /// How many findings hold the job and are not permitted.
+    pub fn held(&self) -> usize {
+        self.body.findings.faults.iter().filter(|fault| fault.holds()).count()
+    }
+}
