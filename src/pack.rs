@@ -4,6 +4,7 @@
 //! names of facts, never a particular job.
 
 mod base;
+mod bearing;
 mod check;
 pub mod condition;
 mod context;

@@ -7,6 +7,7 @@ mod obeyed;
 mod refusals;
 mod renewed;
 mod reports;
+mod said_today;
 mod templates;
 mod typed;
 
@@ -45,7 +46,7 @@ fn expanded(packs: &PackSet, record: &str, shop: Option<&str>) -> Result<Expande
 fn expanded_with(packs: &PackSet, record: &str, shop: Option<&Shop>) -> Result<Expanded, Faults> {
     let record = Document::read("job.yaml", record.as_bytes())?;
     let zone = shop.map_or_else(common::demo_zone, |shop| shop.zone().clone());
-    let made = shop::expand(record, shop, packs.catalogue(), &zone, common::demo_at())?;
+    let made = shop::expand(record, shop, packs, &zone, common::demo_at())?;
     record::read(&made.document, packs.catalogue(), &zone)?;
     Ok(made)
 }
@@ -212,8 +213,7 @@ fn a_long_record_comes_out_as_it_is() {
     let packs = PackSet::base().unwrap();
     for path in common::files("shared/demo/jobs", ".yaml") {
         let document = common::document(&path);
-        let made =
-            shop::expand(document.clone(), None, packs.catalogue(), &common::demo_zone(), common::demo_at()).unwrap();
+        let made = shop::expand(document.clone(), None, &packs, &common::demo_zone(), common::demo_at()).unwrap();
         assert_eq!(made.document.root(), document.root(), "{path}");
     }
 }
@@ -271,7 +271,7 @@ fn what_is_written_to_be_filled_in_can_be_read() {
         // Every assembly has a mark, and that alone must be there.
         let text = text.replace("  - mark:\n", "  - mark: loader 4\n");
         let record = Document::read("new.yaml", text.as_bytes()).unwrap();
-        let made = shop::expand(record, Some(shop), packs.catalogue(), shop.zone(), common::demo_at()).unwrap();
+        let made = shop::expand(record, Some(shop), &packs, shop.zone(), common::demo_at()).unwrap();
         record::read(&made.document, packs.catalogue(), shop.zone()).unwrap();
     }
 }
@@ -303,10 +303,10 @@ fn the_part_that_was_used_makes_the_same_record() {
         let record = record.replace(&format!(", {drop}]"), "]");
         let whole = Shop::read(common::document(SHOP)).unwrap();
         let document = Document::read("job.yaml", record.as_bytes()).unwrap();
-        let made = shop::expand(document.clone(), Some(&whole), packs.catalogue(), &zone, at).unwrap();
+        let made = shop::expand(document.clone(), Some(&whole), &packs, &zone, at).unwrap();
         let text = whole.part(&made.used);
         let part = Shop::read_part(Document::read("part.yaml", text.as_bytes()).unwrap()).unwrap();
-        let again = shop::expand(document.clone(), Some(&part), packs.catalogue(), &zone, at).unwrap();
+        let again = shop::expand(document.clone(), Some(&part), &packs, &zone, at).unwrap();
         assert_eq!(again.document.to_json(), made.document.to_json());
         assert_eq!(part.part(&again.used), text, "the part of the part is the part");
         // Nobody who takes no part is seen.
@@ -364,8 +364,7 @@ fn nothing_that_a_rule_needs_can_be_left_out_of_either_file() {
                     Document::read("shop.yaml", texts[1].as_bytes()).ok().and_then(|part| Shop::read_part(part).ok());
                 let made = part.and_then(|part| {
                     let record = Document::read("job.yaml", texts[0].as_bytes()).ok()?;
-                    let made =
-                        shop::expand(record, Some(&part), packs.catalogue(), part.zone(), common::demo_at()).ok()?;
+                    let made = shop::expand(record, Some(&part), &packs, part.zone(), common::demo_at()).ok()?;
                     record::read(&made.document, packs.catalogue(), part.zone()).ok().map(|_| made)
                 });
                 match made.map(|made| (judged(&packs, &made.document).0, missing(&before, &as_yaml(&made)))) {

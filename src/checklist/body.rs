@@ -19,8 +19,8 @@ use crate::checklist::kind::Kind;
 use crate::document::{Code, Document, Fault, Faults};
 use crate::engine::{Judgement, LONGEST, Scene};
 use crate::pack::PackSet;
+use crate::record::Job;
 use crate::record::shop::{self, Shop};
-use crate::record::{Catalogue, Job};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, Role, Verdict};
 
@@ -363,19 +363,19 @@ impl ChecklistBody {
     ///
     /// # Errors
     /// The faults of the two texts, and a part of a shop file that is not the one that the record draws on.
-    pub fn whole_record(&self, catalogue: &Catalogue, instants: &Instants) -> Result<Document, Faults> {
+    pub fn whole_record(&self, packs: &PackSet, instants: &Instants) -> Result<Document, Faults> {
         let Inputs { record, shop_file, .. } = &self.inputs;
         let written = Document::read("the record in the checklist", record.text.as_bytes())?;
         let (zone, at) = (&instants.zone, instants.judged_at);
         let Some(part) = shop_file else {
-            return Ok(shop::expand(written, None, catalogue, zone, at)?.document);
+            return Ok(shop::expand(written, None, packs, zone, at)?.document);
         };
         let shop = Shop::read_part(Document::read("the shop file in the checklist", part.text.as_bytes())?)?;
         let other = |why: String| Fault::new(Code::ChecklistContent, why).help("do not trust this file");
         if shop.zone() != zone {
             return Err(other(format!("its shop file lies in {}, and it was judged in {zone}", shop.zone())).into());
         }
-        let made = shop::expand(written, Some(&shop), catalogue, zone, at)?;
+        let made = shop::expand(written, Some(&shop), packs, zone, at)?;
         if shop.part(&made.used) != part.text {
             return Err(other("its shop file is not the part that its record draws on".to_owned()).into());
         }

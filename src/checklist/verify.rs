@@ -179,7 +179,7 @@ pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>)
     // Read once, and only where packs are there to judge it by: it takes longer than everything else together. Without
     // them nothing starts by the checklist.
     let record = question.packs.map(|packs| match &instants {
-        Some(instants) => body.whole_record(packs.set.catalogue(), instants),
+        Some(instants) => body.whole_record(packs.set, instants),
         None => Document::read("the record in the checklist", body.inputs.record.text.as_bytes()),
     });
     let job = again::read(instants.as_ref(), record.as_ref(), question);

@@ -40,7 +40,7 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
         (Some(shop), old) => {
             if let Some(old) = old {
                 let now = DESK.now(shop.zone())?;
-                let whole = record::shop::expand(old.clone(), Some(shop), catalogue, shop.zone(), now)?;
+                let whole = record::shop::expand(old.clone(), Some(shop), &packs, shop.zone(), now)?;
                 record::read_anywhere(&whole.document, catalogue)?;
             }
             record::shop::blank_short_template(catalogue, shop, old.as_ref().map(Document::root))

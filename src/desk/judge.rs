@@ -56,7 +56,7 @@ impl Case {
     ) -> Result<Self, Refusal> {
         let packs = packs(local)?;
         let written = record.document()?;
-        let shop::Expanded { document, used } = shop::expand(written, shop, packs.catalogue(), &zone, at)?;
+        let shop::Expanded { document, used } = shop::expand(written, shop, &packs, &zone, at)?;
         let job = record::read(&document, packs.catalogue(), &zone)?;
         let case = Self { packs, document, used, job, at, at_from, zone, passage };
         if !case.passage.assemblies.is_empty() {

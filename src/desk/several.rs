@@ -53,7 +53,7 @@ impl Desk<'_> {
             for one in &mut several.files {
                 let now = self.judged(&one.name, against);
                 if let (Some((before, then)), Some((now, at))) = (&before, &now) {
-                    one.differs = differences(against.catalogue(), (before, *then), (now, *at));
+                    one.differs = differences(against.packs().catalogue(), (before, *then), (now, *at));
                 }
                 before = now;
             }
@@ -67,8 +67,8 @@ impl Desk<'_> {
         let body: ChecklistBody = Envelope::read(Kind::Checklist, &source.label(), &source.bytes).ok()?.body().ok()?;
         let (instants, _) = body.contradictions();
         let instants = instants?;
-        let document = body.whole_record(against.catalogue(), &instants).ok()?;
-        Some((record::read(&document, against.catalogue(), &instants.zone).ok()?, instants.judged_at))
+        let document = body.whole_record(against.packs(), &instants).ok()?;
+        Some((record::read(&document, against.packs().catalogue(), &instants.zone).ok()?, instants.judged_at))
     }
 }
 

@@ -158,7 +158,7 @@ pub fn show(order: &ShowOrder) -> Result<Shown, Refusal> {
 
 /// What a record inside a checklist comes to at its instant, and why rules do not apply to it.
 fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<(Summary, BTreeMap<String, WhyNot>)> {
-    let document = body.whole_record(set.catalogue(), instants).ok()?;
+    let document = body.whole_record(set, instants).ok()?;
     let job = record::read(&document, set.catalogue(), &instants.zone).ok()?;
     let scene = body.scene(set, &job, instants.judged_at, &instants.zone).ok()?;
     let judgement = scene.judge();

@@ -175,7 +175,7 @@ impl Desk<'_> {
         let judged_at = Instant::parse(&body.judged_at).map_err(|error| content(error.to_string(), error.help()))?;
         let zone = Zone::find(&body.time_zone).map_err(|error| content(error.to_string(), error.help()))?;
         let instants = Instants { judged_at, valid_until: None, zone };
-        let document = body.whole_record(set.catalogue(), &instants)?;
+        let document = body.whole_record(&set, &instants)?;
         let zone = instants.zone;
         let job = record::read(&document, set.catalogue(), &zone)?;
         let scene = body.scene(&set, &job, judged_at, &zone)?;

@@ -14,7 +14,6 @@ use crate::checklist::trust::Trust;
 use crate::checklist::verify::{self, Present, Question, Records, Verification, Window, packs_of};
 use crate::explain::{AtFrom, Target};
 use crate::pack::PackSet;
-use crate::record::Catalogue;
 use crate::record::shop::Shop;
 use crate::units::{Instant, Zone};
 use crate::vocabulary::HoldPoint;
@@ -220,9 +219,9 @@ impl Against {
         &self.trust
     }
 
-    /// The facts that records may have.
-    pub(super) fn catalogue(&self) -> &Catalogue {
-        self.set.catalogue()
+    /// The packs that records are read by.
+    pub(super) const fn packs(&self) -> &PackSet {
+        &self.set
     }
 
     /// The instant of the question.

@@ -187,7 +187,7 @@ codes! {
     ShopOtherSide = "shop/other-side":
         "A lot is named for the side of the mix that it is not of. Look at the label of the container, and name it on its own side.";
     ShopSaidTwice = "shop/said-twice":
-        "One fact is said in two places, and neither is preferred. Take one of the two out, or name another entry.";
+        "One fact is said in two places otherwise, and the rules do not tell which of the two lets less pass. Look at the thing itself, and correct the one that is wrong; never take out what was found today.";
     ShopSkippedHour = "shop/skipped-hour":
         "The clock of the shop never shows a time, since it was put forward that day. Write the time that was shown with its offset.";
     ShopTimeWithoutDay = "shop/time-without-day":

@@ -8,6 +8,7 @@ use crate::record::{FactKey, Value};
 use crate::units::{Exact, Quantity};
 use crate::vocabulary::Subject;
 
+use super::test::Effect;
 use super::{LimitId, PackText, Test};
 
 /// A condition that is true, false or unknown of a subject.
@@ -29,6 +30,21 @@ pub enum Condition {
 }
 
 impl Condition {
+    /// Calls `visit` on every leaf, with what it does to a statement when the leaf gets truer; `truer` is what this condition
+    /// does to it. Conditions are monotone in their leaves, and only `not` turns the effect.
+    pub(super) fn weighed<'c>(&'c self, truer: Effect, visit: &mut impl FnMut(&'c Leaf, Effect)) {
+        match self {
+            Self::All(parts) | Self::Any(parts) => {
+                for part in parts {
+                    part.weighed(truer, visit);
+                }
+            }
+            Self::Not(inner) => inner.weighed(truer.turned(), visit),
+            Self::Each(q) | Self::Some(q) => q.meets.weighed(truer, visit),
+            Self::Leaf(leaf) => visit(leaf, truer),
+        }
+    }
+
     /// Calls `visit` on every leaf, from left to right.
     pub fn leaves<'c>(&'c self, visit: &mut impl FnMut(&'c Leaf)) {
         match self {

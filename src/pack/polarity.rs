@@ -9,7 +9,7 @@
 //! with it, and that is followed in the same way. Where a figure may go either way with a limit, nothing is said here, and
 //! the laws on random records are what holds it. This module must not know values of a record.
 
-use super::condition::{Base, Condition, Factor, Leaf, Offset, Operand, Term};
+use super::condition::{Base, Factor, Leaf, Offset, Operand, Term};
 use super::test::Effect;
 use super::{Limit, LimitId, Rule, Safer};
 use crate::document::{Code, Fault};
@@ -22,9 +22,9 @@ pub(super) fn check(rules: &[Rule], limits: &[Limit], catalogue: &Catalogue, fau
     for rule in rules {
         let mut uses = Uses { rule, limits, catalogue, faults };
         if let Some(applies) = &rule.applies {
-            uses.condition(applies, Effect::Hurts);
+            applies.weighed(Effect::Hurts, &mut |leaf, truer| uses.leaf(leaf, truer));
         }
-        uses.condition(&rule.demands, Effect::Helps);
+        rule.demands.weighed(Effect::Helps, &mut |leaf, truer| uses.leaf(leaf, truer));
     }
 }
 
@@ -90,20 +90,7 @@ struct Uses<'a> {
 }
 
 impl Uses<'_> {
-    /// Goes through the comparisons of a condition; `truer` is what it does to the rule's passing when it gets truer.
-    fn condition(&mut self, condition: &Condition, truer: Effect) {
-        match condition {
-            Condition::All(parts) | Condition::Any(parts) => {
-                for part in parts {
-                    self.condition(part, truer);
-                }
-            }
-            Condition::Not(inner) => self.condition(inner, truer.turned()),
-            Condition::Each(q) | Condition::Some(q) => self.condition(&q.meets, truer),
-            Condition::Leaf(leaf) => self.leaf(leaf, truer),
-        }
-    }
-
+    /// Holds what one comparison uses; `truer` is what it does to the rule's passing when it gets truer.
     fn leaf(&mut self, leaf: &Leaf, truer: Effect) {
         let row = leaf.test.row();
         if let Term::Figure(id) = leaf.term {

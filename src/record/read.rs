@@ -18,7 +18,7 @@ mod names;
 mod offsets;
 mod value;
 
-pub(super) use value::is_possible;
+pub(super) use value::{is_possible, read as read_value};
 
 /// Reads a record that is to be judged: shape by the schema, then values, then that its instants are of the zone in which
 /// the shop lies.

@@ -21,6 +21,7 @@ mod refusals;
 mod routines;
 mod schema;
 pub mod sections;
+mod settle;
 mod shape;
 mod sheets;
 mod template;
@@ -32,6 +33,7 @@ pub use schema::{
     text as compiled_schema,
 };
 pub use sections::{SECTIONS, Section};
+pub use settle::InForce;
 pub use template::{blank_shop as blank_template, blank_short as blank_short_template};
 
 use std::collections::BTreeMap;

@@ -34,8 +34,8 @@ impl<'a> Shortening<'a> {
     /// What a record says together with the shop file; nothing where the two do not go together.
     fn says(&self, record: &Value) -> Option<Json> {
         let document = Document::read("job.yaml", serde_yaml::to_string(record).unwrap().as_bytes()).ok()?;
-        let (catalogue, zone) = (self.packs.catalogue(), self.shop.zone());
-        let made = shop::expand(document, Some(&self.shop), catalogue, zone, common::demo_at()).ok()?;
+        let zone = self.shop.zone();
+        let made = shop::expand(document, Some(&self.shop), self.packs, zone, common::demo_at()).ok()?;
         Some(bare(made.document.to_json()))
     }
 
@@ -126,6 +126,9 @@ impl<'a> Shortening<'a> {
                         let done = |row: &&Mapping| row["of"] == entry["mark"] && row["did"] == did;
                         if let Some(row) = self.list("routines").find(done) {
                             facts.insert(fact.into(), row["at"].clone());
+                            if let Some(found) = row.get("found") {
+                                facts.insert("ratio_found".into(), found.clone());
+                            }
                         }
                     }
                 }

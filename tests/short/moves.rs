@@ -223,7 +223,7 @@ fn whatever_is_moved_into_the_shop_file_the_two_say_what_the_record_said() {
             let read = Document::read("shop.yaml", shop.as_bytes()).and_then(Shop::read);
             let file = read.map_err(|faults| TestCaseError::fail(format!("{faults:?}\n{}", both())))?;
             let document = Document::read("job.yaml", record.as_bytes()).unwrap();
-            let made = shop::expand(document.clone(), Some(&file), packs.catalogue(), file.zone(), common::demo_at());
+            let made = shop::expand(document.clone(), Some(&file), &packs, file.zone(), common::demo_at());
             let made = made.map_err(|faults| TestCaseError::fail(format!("{faults:?}\n{}", both())))?;
             prop_assert_eq!(&says(&made.document), due, "{}", both());
             let mut found = Vec::new();

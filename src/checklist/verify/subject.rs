@@ -118,7 +118,7 @@ fn otherwise_now(
     let (set, point) = (question.packs?.set, body.point()?);
     let catalogue = set.catalogue();
     let written = Document::read("the record", now).ok()?;
-    let whole = shop::expand(written, question.shop, catalogue, zone, question.at).ok()?.document;
+    let whole = shop::expand(written, question.shop, set, zone, question.at).ok()?.document;
     let job = record::read(&whole, catalogue, zone).ok()?;
     let scene = body.scene(set, &job, question.at, zone).ok()?;
     let acts = chain::acts(&scene, point).unwrap_or_default();
@@ -142,9 +142,9 @@ fn shop_file(
     let part = body.inputs.shop_file.as_ref()?;
     let Some(shop) = question.shop else { return Some(Reason::ShopNotGiven { name: part.name.clone() }) };
     // Without these it is said elsewhere that the record could not be judged again.
-    let (instants, catalogue, judged) = (instants?, question.packs?.set.catalogue(), record?.as_ref().ok()?);
+    let (instants, packs, judged) = (instants?, question.packs?.set, record?.as_ref().ok()?);
     let written = Document::read("the record in the checklist", body.inputs.record.text.as_bytes()).ok()?;
-    let made = shop::expand(written, Some(shop), catalogue, &instants.zone, instants.judged_at);
+    let made = shop::expand(written, Some(shop), packs, &instants.zone, instants.judged_at);
     let what = match made {
         Ok(made) if made.document.to_json() == judged.to_json() => return None,
         Ok(made) => differing(&part.text, &shop.part(&made.used)),

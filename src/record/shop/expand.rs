@@ -1,12 +1,13 @@
 //! From a short record and a shop file to the long record.
 //!
 //! What is written in the record comes first; then the place, the sheet of the day, the entries that are named by mark,
-//! the rounds, and at last the instruments that readings name. Two statements of one fact are refused, but where the words
-//! themselves say that one gives way: what is like another one, and what is as found on the round. This module must not
-//! know where the texts come from.
+//! the rounds, and at last the instruments that readings name. What is like another one, and what is as found on the round,
+//! gives way to what is written; which of two other statements counts is settled by `settle`. This module must not know
+//! where the texts come from.
 
 use super::nodes::{Twice, at_mut, further, items, items_mut, lay, said, scalar, take, value_mut};
 use super::sections::{BELONGS, SECTIONS};
+use super::settle::InForce;
 use super::times::{self, Keys};
 use super::{Shop, refusals};
 use crate::document::{Code, Document, Fault, Faults, Node, Path, Source, Span};
@@ -34,7 +35,7 @@ pub struct UsedEntry {
     pub span: Span,
 }
 
-/// Puts a record and a shop file together, for a judgement at an instant.
+/// Puts a record and a shop file together, for a judgement at an instant by the packs in force.
 ///
 /// A record without short forms, read without a shop file, comes out as it is.
 ///
@@ -43,7 +44,7 @@ pub struct UsedEntry {
 pub fn expand(
     record: Document,
     shop: Option<&Shop>,
-    catalogue: &Catalogue,
+    in_force: &dyn InForce,
     zone: &Zone,
     at: Instant,
 ) -> Result<Expanded, Faults> {
@@ -56,10 +57,23 @@ pub fn expand(
         Some(shop) => written.followed_by(shop.document().source()),
         None => written,
     };
+    let catalogue = in_force.catalogue();
     let keys = Keys::of(catalogue);
     let (faults, used) = (Vec::new(), Vec::new());
-    let mut expander =
-        Expander { shop, source, base, catalogue, keys, zone, at, day: None, elsewhere: Vec::new(), faults, used };
+    let mut expander = Expander {
+        shop,
+        source,
+        base,
+        in_force,
+        catalogue,
+        keys,
+        zone,
+        at,
+        day: None,
+        elsewhere: Vec::new(),
+        faults,
+        used,
+    };
     let root = expander.record(root);
     let Expander { source, faults, mut used, .. } = expander;
     if let Some(shop) = shop.filter(|shop| !shop.confirmed && !faults.is_empty()) {
@@ -84,6 +98,7 @@ pub(super) struct Expander<'a> {
     pub(super) source: Source,
     /// Where the text of the shop file begins.
     pub(super) base: usize,
+    pub(super) in_force: &'a dyn InForce,
     pub(super) catalogue: &'a Catalogue,
     keys: Keys<'a>,
     pub(super) zone: &'a Zone,
@@ -135,18 +150,22 @@ impl Expander<'_> {
         }
     }
 
-    /// Lays facts over others; what is said twice is refused.
+    /// Lays facts over others; what is said twice and not settled is refused.
     pub(super) fn lay(&mut self, into: &mut Node, from: Node, (one, mark): (&str, &str), path: &Path) {
         let mut twice: Vec<Twice> = Vec::new();
         lay(into, from, &mut twice);
-        for mut said in twice {
-            let steps = path.steps().iter().chain(said.path.steps()).cloned();
-            said.path = steps.collect();
+        for said in twice {
+            let place: Path = path.steps().iter().chain(said.path.steps()).cloned().collect();
+            let Err(said) = self.settle(into, said, &place) else { continue };
             let section = SECTIONS.iter().find(|section| section.one == one);
             let others = section.zip(self.shop).map(|(section, shop)| shop.marks(section.key)).unwrap_or_default();
-            let same = self.slice(said.first) == self.slice(said.second);
-            let in_record = said.first.start < self.base;
-            self.refuse(refusals::twice((one, mark), &said, (same, in_record), &others));
+            let [first, second] = [said.first, said.second.span].map(|span| (span, self.slice(span)));
+            let fault = match (said.first.start < self.base, said.second.span.start < self.base) {
+                (true, true) => refusals::twice_in_record(&place, first.0, (one, mark), second.0),
+                (true, false) => refusals::otherwise_in_shop(&place, first, (one, mark), second, &others),
+                (false, _) => refusals::twice_in_shop(&place, first, (one, mark), second),
+            };
+            self.refuse(fault);
         }
     }
 

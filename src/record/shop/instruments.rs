@@ -3,10 +3,10 @@
 //! Must not know what an instrument does to a reading.
 
 use super::expand::Expander;
-use super::nodes::{at_mut, entries, further, items, items_mut, moved, said, scalar, value_mut};
+use super::nodes::{at_mut, entries, items, items_mut, moved, said, scalar, value_mut};
 use super::sections::{CREW, GAUGES, NAMES_PERSON, THERMOMETERS};
 use super::{broken_program, refusals};
-use crate::document::{Content, Entry, Node};
+use crate::document::{Content, Entry, Node, Path};
 use crate::vocabulary::Subject;
 
 impl Expander<'_> {
@@ -16,14 +16,16 @@ impl Expander<'_> {
         for (section, key) in [(&GAUGES, "gauge"), (&THERMOMETERS, "thermometer")] {
             let mut named: Vec<Node> = Vec::new();
             marks_at(root, key, &mut named);
-            let list = items(root, section.key);
-            let own: Vec<Node> = list.iter().filter_map(|item| said(item, "mark").cloned()).collect();
-            for mark in &own {
-                let found = scalar(mark).and_then(|text| Some((text, shop.find(section.key, text)?.1)));
-                if let Some((text, entry)) = found {
-                    let place = said(entry, "mark").map_or(entry.span, |mark| mark.span);
-                    self.refuse(refusals::in_both(section.one, text, mark.span, further(place, self.base)));
+            let mut own: Vec<Node> = Vec::new();
+            for (index, item) in items_mut(root, section.key).iter_mut().enumerate() {
+                let Some(mark) = said(item, "mark").cloned() else { continue };
+                // What the record says of an instrument of the shop stands beside what its entry says.
+                if let Some(text) = scalar(&mark).filter(|text| shop.find(section.key, text).is_some())
+                    && let Some(facts) = self.entry(section, &mark)
+                {
+                    self.lay(item, facts, (section.one, text), &Path::root().child(section.key).child(index));
                 }
+                own.push(mark);
             }
             let mut added: Vec<Node> = Vec::new();
             for mark in named {

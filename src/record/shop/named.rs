@@ -6,7 +6,7 @@ use super::expand::{Expander, SIDES};
 use super::nodes::{at_place, further, items_mut, lay, moved, said, said_at, scalar, standing_for, take, value_mut};
 use super::sections::{BELONGS, CREW, LOTS, MACHINES_OF, MATERIALS, Section};
 use super::{refusals, times};
-use crate::document::{Content, Node, Path, Span};
+use crate::document::{Content, Node, Span};
 use crate::record::FactSpec;
 use crate::record::catalogue::HoldsFor;
 
@@ -36,10 +36,7 @@ impl Expander<'_> {
             take(&mut facts, key);
         }
         self.times(&mut facts, None);
-        for mut routine in self.routines(section, mark) {
-            self.later_done(&mut facts, &mut routine, section);
-            self.lay(&mut facts, routine, ("routine of", mark), &Path::root());
-        }
+        self.with_routines(&mut facts, section, mark);
         // A material says its facts side by side.
         if *section != MATERIALS {
             self.unsaid(section, &mut facts, own);

@@ -100,10 +100,10 @@ pub(super) fn at_place(place: &str, node: Node) -> Node {
 pub(super) struct Twice {
     /// The place, below the mappings that were laid over one another.
     pub(super) path: Path,
-    /// The value that stays.
+    /// Where the value is that stays.
     pub(super) first: Span,
     /// The one that has no room.
-    pub(super) second: Span,
+    pub(super) second: Node,
 }
 
 /// Lays what `from` says over what `into` says, mapping by mapping; what both say is noted in `twice`, and stays as it is
@@ -129,7 +129,25 @@ fn lay_at(into: &mut Node, from: Node, path: &Path, twice: &mut Vec<Twice>) {
                 }
             }
         }
-        _ => twice.push(Twice { path: path.clone(), first: into.span, second: from.span }),
+        (_, value) => {
+            let second = Node { span: from.span, value };
+            twice.push(Twice { path: path.clone(), first: into.span, second });
+        }
+    }
+}
+
+/// Whether two trees say the same, wherever they stand.
+pub(super) fn says_same(one: &Node, other: &Node) -> bool {
+    match (&one.value, &other.value) {
+        (Content::List(one), Content::List(other)) => {
+            one.len() == other.len() && one.iter().zip(other).all(|(one, other)| says_same(one, other))
+        }
+        (Content::Map(one), Content::Map(other)) => {
+            let is_in =
+                |entry: &Entry| other.iter().any(|known| known.key == entry.key && says_same(&known.node, &entry.node));
+            one.len() == other.len() && one.iter().all(is_in)
+        }
+        (one, other) => one == other,
     }
 }
 

@@ -2,9 +2,10 @@
 //!
 //! Must not know when they arise.
 
-use super::nodes::{Twice, said};
+use super::nodes::said;
+use super::sections::{ROUTINES, SECTIONS};
 use crate::document::prose::in_quotes;
-use crate::document::{Code, Fault, Node, Span, nearest};
+use crate::document::{Code, Fault, Node, Path, Span, nearest};
 use crate::units::{Day, DoubtfulTime, ZoneError};
 use crate::vocabulary::names_one_thing;
 
@@ -48,14 +49,6 @@ pub(super) fn no_mark(section: &str, span: Span) -> Fault {
         .help("give it a mark, by which records name it, or take it out")
 }
 
-/// An instrument that stands in the record and in the shop file.
-pub(super) fn in_both(one: &str, mark: &str, record: Span, shop: Span) -> Fault {
-    Fault::new(Code::ShopMarkTwice, format!("the {one} `{mark}` stands in the record and in the shop file"))
-        .label(record, "this one")
-        .label(shop, "and this one")
-        .help("take it out of the record; a reading that names the mark brings it in")
-}
-
 /// A mark that is nobody's.
 pub(super) fn unknown_mark(one: &str, section: &str, mark: &str, span: Span, known: &[&str]) -> Fault {
     let listed = match known {
@@ -80,37 +73,79 @@ pub(super) fn no_shop(one: &str, mark: &str, span: Span) -> Fault {
         )
 }
 
-/// A fact that is stated in two places: in the record or an entry first, and then by what is laid over it. Says which of the
-/// two to keep, and what to do where that one is wrong.
-pub(super) fn twice(
+/// A fact of the record that the shop file states otherwise, where it is not known which of the two lets less pass. What was
+/// found today is never to be taken out: the entry is corrected where the record is right.
+pub(super) fn otherwise_in_shop(
+    place: &Path,
+    (here, ours): (Span, &str),
     (one, mark): (&str, &str),
-    twice: &Twice,
-    (same, in_record): (bool, bool),
+    (there, theirs): (Span, &str),
     others: &[&str],
 ) -> Fault {
-    let first = if in_record { "the record" } else { "the entry" };
-    let help = match one {
-        _ if same => format!("both say the same: take the line out of {first}"),
-        "look" => "keep what was seen: put the word in `found` right, or take the other line out".to_owned(),
-        "routine of" => "keep the row of the log, which says since when, and take the line out of the entry".to_owned(),
-        "sheet of" | "sheet of the day for" => {
-            format!("keep what is so: take the line out of {first}, or put the sheet of the day right")
-        }
-        _ => {
-            let others: Vec<&str> = others.iter().copied().filter(|other| *other != mark).collect();
-            let another = match others.as_slice() {
-                [] => format!("if another {one} is used, give it an entry of its own and name that"),
-                others => format!("if another {one} is used, name it by its mark; there are {}", in_quotes(others)),
-            };
-            format!(
-                "if the {one} `{mark}` is used, take the line out of {first}; {another}; if its entry is wrong, correct it there"
-            )
-        }
+    let dated = if ours.contains("reading:") || theirs.contains("reading:") {
+        "say of each reading when it was taken, and the later one counts; else look at the thing itself"
+    } else {
+        "look at the thing itself"
     };
-    Fault::new(Code::ShopSaidTwice, format!("`{}` is said twice", twice.path))
-        .label(twice.first, "here")
-        .label(twice.second, format!("and by the {one} `{mark}`"))
-        .help(help)
+    let others: Vec<&str> = others.iter().copied().filter(|other| *other != mark).collect();
+    let another = match others.as_slice() {
+        [] if SECTIONS.iter().any(|section| section.one == one) => {
+            format!("; if it is another {one}, give it an entry of its own and name that")
+        }
+        [] => String::new(),
+        others => format!("; if it is another {one}, name it by its mark; there are {}", in_quotes(others)),
+    };
+    Fault::new(Code::ShopSaidTwice, format!("`{place}` is said otherwise by the {one} `{mark}`"))
+        .label(here, "here")
+        .label(there, format!("and by the {one} `{mark}`"))
+        .help(format!(
+            "{dated}: if it is {}, leave the record and correct the {one} `{mark}` in the shop file to that; if it is {}, correct the \
+             record to that{another}",
+            as_written(ours, "as the record says"),
+            as_written(theirs, "as the shop file says"),
+        ))
+}
+
+/// A value as it is written, where it stands on one line.
+fn as_written(text: &str, else_said: &str) -> String {
+    if text.contains('\n') { else_said.to_owned() } else { format!("`{text}`") }
+}
+
+/// A fact that the shop file says in two places.
+pub(super) fn twice_in_shop(
+    place: &Path,
+    (here, ours): (Span, &str),
+    (one, mark): (&str, &str),
+    (there, theirs): (Span, &str),
+) -> Fault {
+    let help = match one {
+        _ if ours == theirs => "both say the same: take the line out of the entry",
+        "routine of" => "keep the row of the log, which says since when, and take the line out of the entry",
+        _ => "look which of the two is so, and correct the other one in the shop file",
+    };
+    said_twice(place, here, (one, mark), there).help(help)
+}
+
+/// A fact that the record says in two places.
+pub(super) fn twice_in_record(place: &Path, here: Span, (one, mark): (&str, &str), there: Span) -> Fault {
+    said_twice(place, here, (one, mark), there)
+        .help("keep what was seen, and correct the one that says otherwise; of a look, put the word in `found` right")
+}
+
+fn said_twice(place: &Path, here: Span, (one, mark): (&str, &str), there: Span) -> Fault {
+    Fault::new(Code::ShopSaidTwice, format!("`{place}` is said twice"))
+        .label(here, "here")
+        .label(there, format!("and by the {one} `{mark}`"))
+}
+
+/// A result of something that is done and shows nothing.
+pub(super) fn no_result(did: &str, found: Span) -> Fault {
+    let checks: Vec<&str> =
+        ROUTINES.iter().filter(|routine| routine.found.is_some()).map(|routine| routine.did).collect();
+    Fault::new(Code::SchemaUnknownKey, format!("a row of `{did}` has no result")).label(found, "here").help(format!(
+        "say in the record what was found wrong, such as `workspace.eyewash.at_hand: false`; a result is only of: {}",
+        in_quotes(checks)
+    ))
 }
 
 /// An entry that is not in force.

@@ -1,23 +1,57 @@
 //! The log of routines: of the rows on one thing the latest counts that is not after the judgement. What a record or an
-//! entry says itself of when something was last done is as good as a row, and the latest counts of all of them.
+//! entry says itself of when something was last done is as good as a row, and the latest counts of all of them. What a check
+//! showed belongs to that check: one that does not say it takes nothing over from another one.
 //!
 //! Must not know what the facts mean.
 
+use std::cmp::Ordering;
+
 use super::expand::Expander;
 use super::nodes::{at_mut, at_place, items, moved, said, said_at, scalar};
+use super::refusals;
 use super::sections::{ROUTINES, Routine, Section};
+use super::sheets::fill_facts;
 use super::times;
-use crate::document::{Code, Content, Fault, Node};
-use crate::record::FactKind;
-use crate::record::FactSpec;
+use crate::document::{Code, Content, Fault, Node, Path};
+use crate::record::{FactKind, FactSpec};
 use crate::units::{Day, Instant};
+
+/// What the log says of one routine on one thing.
+struct Done {
+    routine: &'static Routine,
+    /// What the latest row states, below the section's base.
+    facts: Node,
+    /// Whether the log has no other row of it.
+    is_only: bool,
+}
 
 /// The key of the log in the shop file.
 pub(super) const KEY: &str = "routines";
 
 impl Expander<'_> {
+    /// Lays what the log says of an entry over the entry.
+    pub(super) fn with_routines(&mut self, facts: &mut Node, section: &Section, mark: &str) {
+        for Done { routine, facts: mut row, is_only } in self.routines(section, mark) {
+            let place = |key| Some(self.catalogue.spec(key)?.name.strip_prefix(section.base)?.to_owned());
+            let (when, found) = (place(routine.fact), routine.found.and_then(place));
+            if let (Some(when), Some(found)) = (when, found) {
+                // A result without a day, in the entry, is of the only check that there was.
+                let is_dated = said_at(facts, &when).is_some();
+                let at = said_at(&row, &when).map(|at| at.span);
+                if let (false, Some(span)) = (is_dated, at)
+                    && (!is_only || said_at(&row, &found).is_some())
+                    && let Some(node) = at_mut(facts, &found)
+                {
+                    *node = Node { span, value: Content::Null };
+                }
+            }
+            self.later_done(facts, &mut row, section);
+            self.lay(facts, row, ("routine of", mark), &Path::root());
+        }
+    }
+
     /// What the log says of one entry, as facts below its section's base.
-    pub(super) fn routines(&mut self, section: &Section, mark: &str) -> Vec<Node> {
+    fn routines(&mut self, section: &Section, mark: &str) -> Vec<Done> {
         let of_section = ROUTINES.iter().filter(|routine| routine.section == section);
         of_section.filter_map(|routine| self.latest(routine, mark)).collect()
     }
@@ -29,13 +63,16 @@ impl Expander<'_> {
             let Some(place) = spec.name.strip_prefix(routine.section.base) else { continue };
             let (Some(one), Some(other)) = (said_at(into, place), said_at(from, place)) else { continue };
             let when = |node: &Node| self.when(node, matches!(spec.kind, FactKind::Day)).ok();
-            let earlier = match (when(one), when(other)) {
-                (Some(one), Some(other)) if one < other => &mut *into,
-                // What cannot be read is left to the reader of its fact.
-                _ => &mut *from,
-            };
+            // What cannot be read is left to the reader of its fact.
+            let order = when(one).zip(when(other)).map_or(Ordering::Equal, |(one, other)| one.cmp(&other));
+            let (earlier, later) = if order.is_lt() { (&mut *into, other.span) } else { (&mut *from, one.span) };
             if let Some(node) = at_mut(earlier, place) {
                 node.value = Content::Null;
+            }
+            let found = routine.found.filter(|_| order.is_ne()).and_then(|found| self.catalogue.spec(found));
+            let found = found.and_then(|spec| spec.name.strip_prefix(routine.section.base));
+            if let Some(node) = found.and_then(|found| at_mut(earlier, found)) {
+                *node = Node { span: later, value: Content::Null };
             }
         }
     }
@@ -46,11 +83,12 @@ impl Expander<'_> {
         of_section.filter_map(|routine| Some((routine, self.catalogue.spec(routine.fact)?))).collect()
     }
 
-    fn latest(&mut self, routine: &Routine, mark: &str) -> Option<Node> {
+    fn latest(&mut self, routine: &'static Routine, mark: &str) -> Option<Done> {
         let root = self.shop?.document().root();
         let spec = self.catalogue.spec(routine.fact)?;
         let takes_a_day = matches!(spec.kind, FactKind::Day) || routine.states_due;
         let mut best: Option<(Day, Option<Instant>, usize, Node)> = None;
+        let mut done = 0_usize;
         for (index, row) in items(root, KEY).iter().enumerate() {
             let is = |key: &str, word: &str| said(row, key).and_then(scalar) == Some(word);
             if !is("did", routine.did) || !is("of", mark) {
@@ -65,18 +103,27 @@ impl Expander<'_> {
                     continue;
                 }
             };
+            if let (None, Some(found)) = (routine.found, said(&row, "found")) {
+                self.refuse(refusals::no_result(routine.did, found.span));
+            }
             // What lies ahead of the judgement has not been done yet.
             let ahead = when.1.map_or(when.0 > self.at.day_in(self.zone), |at| at > self.at);
             let Some(value) = self.stated(routine, &row, at, when, takes_a_day) else { continue };
             let later = best.as_ref().is_none_or(|(day, at, ..)| (*day, *at) <= when);
+            done += usize::from(!ahead);
             if !ahead && later {
-                best = Some((when.0, when.1, index, value));
+                let mut facts = at_place(spec.name.strip_prefix(routine.section.base)?, value);
+                let found = routine.found.and_then(|found| self.catalogue.spec(found)).zip(said(&row, "found"));
+                if let Some((spec, found)) = found {
+                    let place = spec.name.strip_prefix(routine.section.base)?;
+                    fill_facts(&mut facts, at_place(place, found.clone()));
+                }
+                best = Some((when.0, when.1, index, facts));
             }
         }
-        let (_, _, index, value) = best?;
+        let (_, _, index, facts) = best?;
         self.note(KEY, index);
-        let place = spec.name.strip_prefix(routine.section.base)?;
-        Some(at_place(place, value))
+        Some(Done { routine, facts, is_only: done == 1 })
     }
 
     /// A row in the places of the texts laid end to end, its times made into instants.

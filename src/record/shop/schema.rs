@@ -18,7 +18,7 @@ use super::sections::{
 use super::{broken_program, routines, shape, sheets};
 use crate::document::{Document, Faults, Schema};
 use crate::record::schema::{DAY, INSTANT, INSTANT_DUE, SPEAKS, merge, object, some_of_group};
-use crate::record::{FactKey, FactSpec};
+use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
 use crate::vocabulary::Subject;
 
 /// The schema as published; a test holds it equal to [`generate`].
@@ -225,6 +225,13 @@ fn entries(section: &'static Section) -> Json {
 
 fn routine_rows() -> Json {
     let words: Vec<&str> = ROUTINES.iter().map(|routine| routine.did).collect();
+    let catalogue = Catalogue::default();
+    let results = ROUTINES.iter().filter_map(|routine| catalogue.spec(routine.found?));
+    let results = results.flat_map(|spec| match &spec.kind {
+        FactKind::Choice(words) => words.to_vec(),
+        _ => Vec::new(),
+    });
+    let found: Vec<Json> = results.map(|word| json!(word)).chain([Json::Null]).collect();
     list(
         "The log of what is done from time to time; of the rows on one thing the latest counts that is not after the judgement.",
         &json!({
@@ -238,6 +245,12 @@ fn routine_rows() -> Json {
             },
             "by": word("Who did it.", "OV"),
             "due": day("Of a calibration: its last day."),
+            "found": {
+                "type": ["string", "null"],
+                "enum": found,
+                "description": "Of a check that has a result, such as that of the ratio: what it showed. A row without it says that it was done, and not what it showed.",
+                "examples": ["within the data sheet"],
+            },
         }),
         &["did", "of", "at"],
     )

@@ -6,9 +6,11 @@
 
 mod home;
 mod looks;
+mod today;
 
 pub use home::{DAY_SECTIONS, Home, ROUTINES, Routine, day_takes, mix_takes, round_takes};
 pub use looks::{FOUND, Find, LOOKED, NOTHING_FOUND, OFF_RIM, SEATED, is_alike};
+pub use today::{GOES_WITH, IDENTIFIES, OF_THIS_JOB};
 
 use crate::record::catalogue::{HoldsFor, assembly, component, job, person, stages};
 use crate::record::{FactKey, FactSpec};

@@ -2,8 +2,6 @@
 //!
 //! Must not know assemblies.
 
-use std::cmp::Ordering;
-
 use super::expand::Expander;
 use super::nodes::{Twice, at_mut, at_place, entries, items, moved, said, said_at, scalar, take};
 use super::sections::Section;
@@ -11,7 +9,7 @@ use super::{refusals, times};
 use crate::document::{Content, Entry, Node, Path};
 use crate::record::catalogue::{HoldsFor, job};
 use crate::record::{FactKey, FactKind, instrument};
-use crate::units::{Day, Dimension, Instant};
+use crate::units::{Day, Dimension};
 use crate::vocabulary::Subject;
 
 /// The key of the sheets in the shop file.
@@ -87,7 +85,6 @@ impl Expander<'_> {
         if let Some(stamp) = &stamp {
             self.stamp(&mut sheet, Subject::Job, &stamp.node);
         }
-        self.later_readings(root, &mut sheet, Subject::Job);
         self.lay(root, sheet, ("sheet of", &day.to_record_text()), &Path::root());
         Sheet { by_mark, round: round.and_then(|round| self.round(&round.node)) }
     }
@@ -124,9 +121,7 @@ impl Expander<'_> {
     ) {
         for (of, entry) in sheets.iter().flat_map(|sheet| &sheet.by_mark) {
             if of == section.key && entry.key == mark {
-                let mut facts = entry.node.clone();
-                self.later_readings(into, &mut facts, section.subject);
-                self.lay(into, facts, ("sheet of the day for", mark), path);
+                self.lay(into, entry.node.clone(), ("sheet of the day for", mark), path);
             }
         }
     }
@@ -143,23 +138,6 @@ impl Expander<'_> {
             let is_named = || sheet.by_mark.iter().any(|(of, entry)| of == section.key && entry.key == mark);
             if let Some(facts) = facts.as_ref().filter(|_| is_met || is_named()) {
                 fill(into, facts.clone());
-            }
-        }
-    }
-
-    /// Of two readings of one thing that both say when they were taken, keeps the later one: somebody has read it again.
-    fn later_readings(&self, into: &mut Node, sheet: &mut Node, subject: Subject) {
-        let readings = self.catalogue.of(subject).iter().filter(|spec| matches!(spec.kind, FactKind::Reading(_)));
-        for spec in readings {
-            let at = |node: &Node| Instant::parse(scalar(said(said_at(node, &spec.name)?, "at")?)?).ok();
-            let (Some(of_record), Some(of_sheet)) = (at(into), at(sheet)) else { continue };
-            let earlier = match of_record.cmp(&of_sheet) {
-                Ordering::Less => &mut *into,
-                Ordering::Equal => continue,
-                Ordering::Greater => &mut *sheet,
-            };
-            if let Some(reading) = at_mut(earlier, &spec.name) {
-                reading.value = Content::Null;
             }
         }
     }

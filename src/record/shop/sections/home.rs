@@ -18,34 +18,36 @@ pub struct Routine {
     pub fact: FactKey,
     /// Whether the row states the fact under `due`; else the fact is when it was done.
     pub states_due: bool,
+    /// What the row states under `found`: the fact that is what the check showed.
+    pub found: Option<FactKey>,
 }
 
 /// Every routine.
 pub const ROUTINES: &[Routine] = &[
-    Routine { did: "eyewash run", section: &PLACES, fact: job::EYEWASH_RUN, states_due: false },
-    Routine { did: "extinguisher checked", section: &PLACES, fact: job::EXTINGUISHER_CHECKED, states_due: false },
-    Routine { did: "pump exercised", section: &PUMPS, fact: job::PUMP_EXERCISED, states_due: false },
-    Routine { did: "ratio checked", section: &PUMPS, fact: job::PUMP_RATIO_CHECKED, states_due: false },
-    Routine { did: "training reviewed", section: &CREW, fact: person::TRAINING_REVIEWED, states_due: false },
-    Routine { did: "gauge calibrated", section: &GAUGES, fact: gauge::CALIBRATION_DUE, states_due: true },
-    Routine {
-        did: "thermometer calibrated",
-        section: &THERMOMETERS,
-        fact: thermometer::CALIBRATION_DUE,
-        states_due: true,
-    },
+    Routine::of("eyewash run", &PLACES, job::EYEWASH_RUN),
+    Routine::of("extinguisher checked", &PLACES, job::EXTINGUISHER_CHECKED),
+    Routine::of("pump exercised", &PUMPS, job::PUMP_EXERCISED),
+    Routine { found: Some(job::PUMP_RATIO_FOUND), ..Routine::of("ratio checked", &PUMPS, job::PUMP_RATIO_CHECKED) },
+    Routine::of("training reviewed", &CREW, person::TRAINING_REVIEWED),
+    Routine { states_due: true, ..Routine::of("gauge calibrated", &GAUGES, gauge::CALIBRATION_DUE) },
+    Routine { states_due: true, ..Routine::of("thermometer calibrated", &THERMOMETERS, thermometer::CALIBRATION_DUE) },
 ];
 
 impl Routine {
+    const fn of(did: &'static str, section: &'static Section, fact: FactKey) -> Self {
+        Self { did, section, fact, states_due: false, found: None }
+    }
+
     /// A row of the log as it would be written, for an entry and a time.
     pub fn row(&self, mark: &str, at: &str) -> String {
         let due = if self.states_due { ", due: " } else { "" };
-        format!("- {{did: {}, of: {mark}, at: {at}, by: {due}}}", self.did)
+        let found = if self.found.is_some() { ", found: " } else { "" };
+        format!("- {{did: {}, of: {mark}, at: {at}, by: {due}{found}}}", self.did)
     }
 
     /// Whether the row of this routine is the place of a fact, which no entry need state.
     pub fn is_of(key: FactKey) -> bool {
-        ROUTINES.iter().any(|routine| routine.fact == key)
+        ROUTINES.iter().any(|routine| routine.fact == key || routine.found == Some(key))
     }
 }
 
@@ -65,7 +67,7 @@ pub enum Home {
 impl Home {
     /// Where a fact is stated.
     pub fn of(catalogue: &Catalogue, key: FactKey) -> Self {
-        if let Some(routine) = ROUTINES.iter().find(|routine| routine.fact == key) {
+        if let Some(routine) = ROUTINES.iter().find(|routine| routine.fact == key || routine.found == Some(key)) {
             return Self::Routine(routine);
         }
         let Some(spec) = catalogue.spec(key) else { return Self::Record };

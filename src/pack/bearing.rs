@@ -1,0 +1,184 @@
+//! Which of two values of a fact lets less pass, by every use that the holding rules make of it.
+//!
+//! Conditions are monotone in their comparisons, so it is enough to see of each use whether the one value in place of the
+//! other makes its comparison truer, and whether a truer comparison lets more pass. Closed lists are looked up; of what has
+//! an order the tests say which way a greater value moves them, and the figures which way they go with it. Where one use
+//! goes this way and another that way, or a figure may go either way, nothing is said. What is dated has no bearing here:
+//! an instant that is still to come is no evidence, and a later one may be. This module must not know a record.
+
+use std::cmp::Ordering;
+
+use super::condition::{Base, Condition, Factor, Leaf, Operand, Term};
+use super::polarity::never_negative;
+use super::test::{Effect, Relation, Row};
+use super::{OnFault, PackSet, Test};
+use crate::figures::{Direction, FigureId};
+use crate::record::shop::InForce;
+use crate::record::{Catalogue, FactKey, Value};
+use crate::vocabulary::{Subject, names_one_thing};
+
+impl InForce for PackSet {
+    fn catalogue(&self) -> &Catalogue {
+        self.catalogue()
+    }
+
+    fn less_safe(&self, fact: FactKey, one: &Value, other: &Value) -> Option<Ordering> {
+        if is_same(one, other) {
+            return Some(Ordering::Equal);
+        }
+        // The papers of an instrument bear on every reading that names it, which no condition says.
+        let of_papers = matches!(fact.subject, Subject::Gauge | Subject::Thermometer);
+        if of_papers || matches!(one, Value::Instant(_) | Value::Words(_) | Value::Log(_)) {
+            return None;
+        }
+        let mut uses = Uses { set: self, fact, one, other, found: Found::default() };
+        let rules = self.packs().iter().flat_map(|pack| &pack.rules);
+        for rule in rules.filter(|rule| rule.on_fault == OnFault::Hold) {
+            if let Some(applies) = &rule.applies {
+                uses.condition(applies, Effect::Hurts);
+            }
+            uses.condition(&rule.demands, Effect::Helps);
+        }
+        match uses.found {
+            Found { either: true, .. } | Found { less: true, more: true, .. } => None,
+            Found { less: true, .. } => Some(Ordering::Less),
+            Found { more: true, .. } => Some(Ordering::Greater),
+            Found { .. } => Some(Ordering::Equal),
+        }
+    }
+}
+
+/// What the first of two values in place of the second does, over all uses.
+#[derive(Default)]
+struct Found {
+    /// Some use lets less pass.
+    less: bool,
+    /// Some use lets more pass.
+    more: bool,
+    /// Some use may go either way.
+    either: bool,
+}
+
+struct Uses<'a> {
+    set: &'a PackSet,
+    fact: FactKey,
+    one: &'a Value,
+    other: &'a Value,
+    found: Found,
+}
+
+impl Uses<'_> {
+    /// Goes through the comparisons of a condition; `truer` is what it does to the rule's passing when it gets truer.
+    fn condition(&mut self, condition: &Condition, truer: Effect) {
+        condition.weighed(truer, &mut |leaf, truer| self.leaf(leaf, truer));
+    }
+
+    fn leaf(&mut self, leaf: &Leaf, truer: Effect) {
+        let row = leaf.test.row();
+        match leaf.term {
+            Term::Fact(key) if key == self.fact => self.note(self.asked(&leaf.test, row), truer),
+            Term::Figure(id) => self.note(self.through(id, greater_term(row)), truer),
+            _ => {}
+        }
+        for (position, operand) in leaf.test.operands().enumerate() {
+            let greater = self.times(operand, row.greater_operand(position));
+            match operand.base {
+                Base::Term(Term::Fact(key)) if key == self.fact => self.note(self.moved(greater), truer),
+                Base::Term(Term::Figure(id)) => self.note(self.through(id, greater), truer),
+                _ => {}
+            }
+        }
+    }
+
+    /// Notes one use; `effect` is what the first value in place of the second does to the comparison.
+    const fn note(&mut self, effect: Effect, truer: Effect) {
+        match if matches!(truer, Effect::Helps) { effect } else { effect.turned() } {
+            Effect::Nothing => {}
+            Effect::Helps => self.found.more = true,
+            Effect::Hurts => self.found.less = true,
+            Effect::Either => self.found.either = true,
+        }
+    }
+
+    /// What the first value in place of the second does to a test of the fact itself.
+    fn asked(&self, test: &Test, row: &Row) -> Effect {
+        let listed: Vec<&Value> = match test {
+            Test::OneOf(values) | Test::NoneOf(values) => values.iter().collect(),
+            Test::Is(Operand { base: Base::Literal(value), times: None, plus: None })
+            | Test::IsNot(Operand { base: Base::Literal(value), times: None, plus: None }) => vec![value],
+            _ => return self.moved(greater_term(row)),
+        };
+        let is_listed = |value: &Value| listed.iter().any(|known| is_same(known, value));
+        let effect = match (is_listed(self.one), is_listed(self.other)) {
+            (true, false) => Effect::Helps,
+            (false, true) => Effect::Hurts,
+            _ => Effect::Nothing,
+        };
+        if row.relation == Relation::Equal(false) { effect.turned() } else { effect }
+    }
+
+    /// What the first value in place of the second does where a greater one has this effect.
+    fn moved(&self, greater: Effect) -> Effect {
+        match (order(self.one, self.other), greater) {
+            (Some(Ordering::Equal), _) | (_, Effect::Nothing) => Effect::Nothing,
+            (Some(Ordering::Greater), effect) => effect,
+            (Some(Ordering::Less), effect) => effect.turned(),
+            (None, _) => Effect::Either,
+        }
+    }
+
+    /// The same through a figure; `greater` is what a greater figure does.
+    fn through(&self, id: FigureId, greater: Effect) -> Effect {
+        let input = id.spec().and_then(|spec| spec.inputs.iter().find(|(key, _)| *key == self.fact));
+        match input {
+            None => Effect::Nothing,
+            Some((_, Direction::Up)) => self.moved(greater),
+            Some((_, Direction::Down)) => self.moved(greater.turned()),
+            Some((_, Direction::Free)) if greater == Effect::Nothing => Effect::Nothing,
+            Some((_, Direction::Free)) => Effect::Either,
+        }
+    }
+
+    /// What becomes of an effect through the factor of an operand.
+    fn times(&self, operand: &Operand, effect: Effect) -> Effect {
+        let is_positive = match operand.times {
+            None => true,
+            Some(Factor::Literal(factor)) => !factor.is_negative(),
+            Some(Factor::Limit(id)) => self.set.limits().get(id.0).is_some_and(|limit| never_negative(limit.dimension)),
+        };
+        if is_positive || effect == Effect::Nothing { effect } else { Effect::Either }
+    }
+}
+
+/// What a greater term does to a test; of how old something is, it may do either.
+const fn greater_term(row: &Row) -> Effect {
+    match row.relation {
+        Relation::Fresh => Effect::Either,
+        _ => row.greater_term(),
+    }
+}
+
+/// Whether no rule tells two values apart.
+fn is_same(one: &Value, other: &Value) -> bool {
+    match (one, other) {
+        (Value::Text(one), Value::Text(other)) => names_one_thing(one, other),
+        _ => order(one, other).map_or_else(|| one == other, Ordering::is_eq),
+    }
+}
+
+/// Which of two exact values is greater, if they have an order.
+fn order(one: &Value, other: &Value) -> Option<Ordering> {
+    match (one, other) {
+        (Value::Measured(one), Value::Measured(other)) => {
+            let (one, other) = (one.interval, other.interval);
+            let (low, high) = (one.lo().cmp(&other.lo()), one.hi().cmp(&other.hi()));
+            // Of two intervals the one that lies wholly no higher.
+            match low.then(high) {
+                order if low.is_eq() || high.is_eq() || low == high => Some(order),
+                _ => None,
+            }
+        }
+        (Value::Day(one), Value::Day(other)) => Some(one.cmp(other)),
+        _ => None,
+    }
+}

@@ -1,0 +1,129 @@
+//! Of a statement of the record and one of the shop file about one fact: which of the two counts.
+//!
+//! Who stands before the pump sees what is so today, and the shop file says what was so when somebody wrote it. So the record
+//! may always say it. What is planned or used for this one job is as the record says; of what is dated the later statement
+//! counts; of anything else the one that lets less pass, whichever that is, so that neither a fault of today nor a slip of
+//! the pen is lost. Where the rules do not tell which one that is, both are shown and it is asked.
+//! This module must not know rules: it asks which of two values lets less pass.
+
+use std::cmp::Ordering;
+
+use super::expand::Expander;
+use super::nodes::{Twice, at_mut, said, says_same, scalar};
+use super::sections::{GOES_WITH, IDENTIFIES, OF_THIS_JOB};
+use crate::document::{Content as Written, Node, Path, Step};
+use crate::record::read::read_value;
+use crate::record::{Catalogue, FactKey, FactKind, Value};
+use crate::units::Instant;
+use crate::vocabulary::Subject;
+
+/// The packs that a record is put together for.
+pub trait InForce {
+    /// The facts that there are.
+    fn catalogue(&self) -> &Catalogue;
+
+    /// Which of two values of a fact lets less pass: `Less` is the first, `Greater` the second, `Equal` that no holding rule
+    /// tells them apart; nothing where that is not known. Never said of readings and instants.
+    fn less_safe(&self, fact: FactKey, one: &Value, other: &Value) -> Option<Ordering>;
+}
+
+/// Which of two statements counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Counts {
+    /// The one that was there first.
+    First,
+    /// The one that is laid over it.
+    Second,
+}
+
+impl Expander<'_> {
+    /// Whether a value stands in the record, and not in the shop file.
+    pub(super) const fn is_of_record(&self, node: &Node) -> bool {
+        node.span.start < self.base
+    }
+
+    /// Puts the statement that counts in its place; what is not settled is given back.
+    pub(super) fn settle(&self, into: &mut Node, said: Twice, path: &Path) -> Result<(), Twice> {
+        let place = said.path.to_string();
+        let key = self.fact_at(path);
+        let Some((key, first)) = key.zip(at_mut(into, &place)) else { return Err(said) };
+        match self.counts(key, first, &said.second) {
+            Some(Counts::Second) => *first = said.second,
+            Some(Counts::First) => {
+                if !says_same(first, &said.second) && self.is_of_record(first) {
+                    let span = first.span;
+                    self.forget_what_goes_with(into, key, &place, &Node { span, value: Written::Null });
+                }
+            }
+            None => return Err(said),
+        }
+        Ok(())
+    }
+
+    /// The fact whose place in the record this is.
+    pub(super) fn fact_at(&self, path: &Path) -> Option<FactKey> {
+        let (subject, rest) = match path.steps() {
+            [Step::Key(list), Step::Index(_), rest @ ..] => {
+                (Subject::ALL.into_iter().find(|subject| subject.record_key() == Some(list))?, rest)
+            }
+            [Step::Key(sides), Step::Key(_), rest @ ..] if Subject::Component.record_key() == Some(sides) => {
+                (Subject::Component, rest)
+            }
+            whole => (Subject::Job, whole),
+        };
+        let mut name = Path::root();
+        for step in rest {
+            name.push(step.clone());
+        }
+        self.catalogue.find(subject, &name.to_string())
+    }
+
+    fn counts(&self, key: FactKey, first: &Node, second: &Node) -> Option<Counts> {
+        let kind = &self.catalogue.spec(key)?.kind;
+        if let (FactKind::Reading(_), Some(first), Some(second)) = (kind, taken_at(first), taken_at(second)) {
+            match first.cmp(&second) {
+                Ordering::Less => return Some(Counts::Second),
+                Ordering::Greater => return Some(Counts::First),
+                Ordering::Equal => {}
+            }
+        }
+        // What one of the files says twice over is put right in that file.
+        if !self.is_of_record(first) || self.is_of_record(second) {
+            return None;
+        }
+        if says_same(first, second) || OF_THIS_JOB.contains(&key) {
+            return Some(Counts::First);
+        }
+        if IDENTIFIES.contains(&key) || matches!(kind, FactKind::Reading(_)) {
+            return None;
+        }
+        match (read_value(kind, first), read_value(kind, second)) {
+            // What is no value is refused by the reader of its fact, where it stands.
+            (Err(_), _) => Some(Counts::First),
+            (Ok(_), Err(_)) => Some(Counts::Second),
+            (Ok(first), Ok(second)) => match self.in_force.less_safe(key, &first, &second)? {
+                Ordering::Greater => Some(Counts::Second),
+                Ordering::Less | Ordering::Equal => Some(Counts::First),
+            },
+        }
+    }
+
+    /// Takes out what the shop file says along with a statement that does not count.
+    fn forget_what_goes_with(&self, into: &mut Node, key: FactKey, place: &str, nothing: &Node) {
+        let name = |key: FactKey| self.catalogue.spec(key).map(|spec| spec.name.to_string());
+        let Some(before) = name(key).and_then(|name| name.strip_suffix(place).map(str::to_owned)) else { return };
+        for (_, with) in GOES_WITH.iter().filter(|(of, _)| *of == key) {
+            let there = name(*with).and_then(|name| name.strip_prefix(&before).map(str::to_owned));
+            if let Some(node) = there.and_then(|there| at_mut(into, &there))
+                && !self.is_of_record(node)
+            {
+                *node = nothing.clone();
+            }
+        }
+    }
+}
+
+/// When a reading says that it was taken.
+fn taken_at(reading: &Node) -> Option<Instant> {
+    Instant::parse(scalar(said(reading, "at")?)?).ok()
+}
