@@ -8,6 +8,7 @@ const LABELS: &[(&str, &str)] = &[
     ("air_stage.lubricant", "bead lubricant"),
     ("air_stage.regulator", "setting of the regulator"),
     ("air_stage.stand_off", "distance of people from the cage"),
+    ("assembly.figure.axle_matches", "one size and construction on the axle"),
     ("assembly.figure.cured_at", "end of the cure"),
     ("assembly.figure.diameter_of_alike", "diameter, against tyres of the same size"),
     ("assembly.figure.filled_of_least", "share pumped, of the least volume"),

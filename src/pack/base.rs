@@ -56,6 +56,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "parts.yaml",
     "alike.yaml",
     "agrees.yaml",
+    "names-and-places.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

@@ -7,20 +7,25 @@
 
 use std::sync::LazyLock;
 
-type Words = LazyLock<List>;
+pub(super) type Words = LazyLock<List>;
 
 /// Words by the letters that are compared, in order.
-struct List(Vec<&'static str>);
+pub(super) struct List(Vec<&'static str>);
 
 impl List {
-    fn contains(&self, word: &str) -> bool {
+    pub(super) fn contains(&self, word: &str) -> bool {
         self.0.binary_search(&word).is_ok()
+    }
+
+    #[cfg(test)]
+    pub(super) fn is_in_order(&self) -> bool {
+        self.0.is_sorted_by(|one, next| one < next) && self.0.iter().all(|word| word.chars().all(char::is_alphanumeric))
     }
 }
 
 /// The words of a list, which stand in order, as letters and digits alone: a process looks at a few dozen names, and would
 /// spend as long on putting the words in order.
-fn listed(words: &'static str) -> List {
+pub(super) fn listed(words: &'static str) -> List {
     List(words.split_ascii_whitespace().collect())
 }
 
@@ -55,8 +60,8 @@ static PARTS: Words = Words::new(|| {
 /// Words for a person that are names as well: they say nothing with one of [`LEADING`] in front of them.
 static PERSONS: Words = Words::new(|| {
     listed(
-        "bloke boss boy chap chief driver fella fellow fitter foreman girl guy guys kid lad lads lady man men one \
-         other others people person woman",
+        "bloke boss boy chap chief driver fella fellow fitter foreman girl guy guys hire joiner kid lad \
+         lads lady man men newcomer one other others people person recruit starter woman",
     )
 });
 
@@ -101,6 +106,27 @@ static WHOLE: Words = Words::new(|| {
     )
 });
 
+/// The words of a form for the parts of a name.
+static FORMS: Words = Words::new(|| {
+    listed(
+        "achternaam and apellido apellidos christian cognome efternamn etternavn family first forename \
+         fornamn fornavn full given imie last middle naam nachname name nazwisko nom nombre nome prenom \
+         sobrenome surname und voornaam vorname y",
+    )
+});
+
+/// Words that say with a denial in front of them that nobody knows.
+static KNOWN: Words = Words::new(|| {
+    listed(
+        "angegeben angivet bekannt bekend conhecido connu conocido given kand kendt kjent known noto opgegeven recorded \
+         specified stated znany",
+    )
+});
+
+/// Words that deny.
+const DENIALS: &[&str] =
+    &["ej", "geen", "icke", "ikke", "inte", "nao", "nicht", "nie", "niet", "no", "non", "not", "pas"];
+
 /// Whether a text says nothing by its words. `plain` are its words in small letters without accents and marks.
 pub(super) fn is_nothing(plain: &[&str]) -> bool {
     if is_other_person(plain) {
@@ -135,7 +161,21 @@ pub(super) fn is_nothing(plain: &[&str]) -> bool {
             && rest.iter().all(|word| filling(word) || POINTING.contains(word) || PERSONS.contains(word))
             && (!rest.is_empty() || *first == "same")
     });
-    whole || unknown || part || person || points
+    // `Vorname Nachname`, `first and last name`.
+    let form = plain.len() > 1 && plain.iter().all(|word| FORMS.contains(word));
+    // `Ej känd`, `not given`.
+    let denied = matches!(plain, [denial, known] if DENIALS.contains(denial) && KNOWN.contains(known));
+    whole || unknown || part || person || points || form || denied
+}
+
+/// Whether a word is for a part that somebody plays.
+pub(super) fn is_part(word: &str) -> bool {
+    PARTS.contains(word)
+}
+
+/// Whether a word says that something is not known.
+pub(super) fn is_unknown(word: &str) -> bool {
+    UNKNOWN.contains(word)
 }
 
 /// Whether a word sends the reader elsewhere instead of saying it.
@@ -175,11 +215,8 @@ mod tests {
 
     #[test]
     fn the_words_stand_in_order_as_they_are_compared() {
-        for words in [&UNKNOWN, &PARTS, &PERSONS, &ON_DUTY, &LEADING, &POINTING, &PLACES, &WHOLE] {
-            assert!(words.0.is_sorted_by(|one, next| one < next), "{:?}", words.0);
-            for word in &words.0 {
-                assert!(word.chars().all(char::is_alphanumeric), "{word}");
-            }
+        for words in [&UNKNOWN, &PARTS, &PERSONS, &ON_DUTY, &LEADING, &POINTING, &PLACES, &WHOLE, &FORMS, &KNOWN] {
+            assert!(words.is_in_order(), "{:?}", words.0);
         }
     }
 }
