@@ -95,7 +95,7 @@ fn is_quantity(of: NameOf, text: &str) -> bool {
         let digits = text.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | '/' | ' '));
         let one_letter = digits.chars().count() == 1 && digits.chars().all(char::is_alphabetic);
         let noughts = text.starts_with('0') && text.chars().nth(1).is_some_and(|c| c.is_ascii_digit());
-        let joined = one_letter && (!text.contains(' ') || of == NameOf::Tyre);
+        let joined = one_letter && (!text.contains(' ') || of == NameOf::Tyre && digits == "L");
         !joined && !noughts && !digits.is_empty() && (has_unit(text) || is_unit(digits))
     })
 }
