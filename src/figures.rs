@@ -11,6 +11,7 @@ mod markings;
 mod material;
 mod outcome;
 mod parameter;
+mod people;
 mod physics;
 mod pre_stretch;
 mod pressure;
@@ -23,12 +24,13 @@ use std::cell::OnceCell;
 
 use reader::{FactReader, JobSource};
 
+use crate::record::catalogue::assembly;
 use crate::record::{Entity, Job, Measured, Value};
 use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
 use crate::tyre::dimensions::{RimWidths, rim_widths};
 use crate::units::{Exact, Interval, Quantity, Unit};
-use crate::vocabulary::{PerSubject, Subject};
+use crate::vocabulary::{PerSubject, Spot, Subject};
 
 pub use lack::{Lack, Obstacle};
 pub use parameter::{Parameter, Parameters};
@@ -80,6 +82,7 @@ impl Shared {
 #[derive(Debug, Clone, Default)]
 struct OfOne {
     designation: OnceCell<Result<Designation, Lack>>,
+    spot: OnceCell<Option<Spot>>,
     cavity: OnceCell<Result<Cavity, Lack>>,
     rim_widths: OnceCell<Option<RimWidths>>,
     mass: OnceCell<Result<Interval, Lack>>,
@@ -133,6 +136,11 @@ impl<'a> Workings<'a> {
     /// The tyre's size designation.
     fn designation(&self) -> Result<&Designation, Lack> {
         self.shared().designation.get_or_init(|| markings::designation(self.facts)).as_ref().map_err(Clone::clone)
+    }
+
+    /// Where on which machine the tyre goes, by its mark.
+    fn spot(&self) -> Option<&Spot> {
+        self.shared().spot.get_or_init(|| self.facts.text(assembly::MARK).map(Spot::of)).as_ref()
     }
 
     /// The volume inside the tyre.
@@ -218,6 +226,7 @@ impl<'a> Workings<'a> {
             FigureId::DiameterOfAlike => alike::diameter(self),
             FigureId::RimRatingOfAlike => alike::rim_rating(self),
             FigureId::TargetOfAxle => alike::target(self),
+            FigureId::AxleMatches => alike::axle_matches(self),
             FigureId::StretchAboveBay => pre_stretch::above_bay(source, facts),
             FigureId::NamedWidth => markings::named_width(self),
             FigureId::LikelyFillTime => filling::likely_time(self),
@@ -236,6 +245,7 @@ impl<'a> Workings<'a> {
             FigureId::TwoLots => material::two_lots(source),
             FigureId::SheetNamesGrade => markings::sheet_names_grade(source),
             FigureId::GradeNumber => markings::grade_number(source),
+            FigureId::AcceptedByAnother => people::accepted_by_another(source),
             FigureId::DewPoint => physics::dew_point(source),
             FigureId::CycleDoubt => filling::cycle_doubt(source),
             FigureId::LogHottest => time::log_hottest(source),

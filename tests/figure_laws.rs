@@ -106,6 +106,8 @@ const NOT_DRAWN: &[FigureId] = &[
     FigureId::DiameterOfAlike,
     FigureId::RimRatingOfAlike,
     FigureId::TargetOfAxle,
+    FigureId::AxleMatches,
+    FigureId::AcceptedByAnother,
     FigureId::GradeNumber,
 ];
 

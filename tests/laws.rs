@@ -9,6 +9,7 @@ mod deleting_later;
 pub(crate) mod jobs;
 mod lasting;
 mod measured;
+mod names;
 mod planned;
 mod said;
 mod stricter;

@@ -133,7 +133,7 @@ codes! {
     RecordMarkTwice = "record/mark-twice":
         "Two entries of a list have one mark, so nobody can tell them apart. Give each its own mark.";
     RecordMisnamed = "record/misnamed":
-        "The text cannot be the name of what it stands for: a lot without a digit, a person who is a sentence, a mark that only says what kind of thing it is, or another text of the record. Write the name itself, or leave the value empty if it is not known.";
+        "The text cannot be the name of what it stands for: a lot without a digit, a person who is a sentence, a mark that only says what kind of thing it is, a value that another fact takes, a fault that was found, or another text of the record. Write the name itself and what was found where it belongs, or leave the value empty if it is not known.";
     RecordNameOtherwise = "record/name-otherwise":
         "A person is named otherwise than in the list of people, by letters that print alike or in another case. Write the name as it stands there.";
     RecordNoReading = "record/no-reading":

@@ -103,7 +103,7 @@ struct Said<'p> {
     turn: Option<&'p Turn>,
 }
 
-impl<'p> Said<'p> {
+impl Said<'_> {
     fn words(self) -> String {
         if self.needs.is_empty() { self.value } else { format!("{}; {}", self.value, self.needs) }
     }

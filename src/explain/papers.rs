@@ -75,15 +75,15 @@ fn flows(finding: &Explained<'_>, part: &InTheWay<'_, '_>) -> bool {
 /// Whether what is in a tyre still flows.
 enum Flow {
     /// Until the end of the pot life of what went in first.
-    Until(Span),
+    Until(PotLife),
     /// The pot life is over; `None` where the first stroke is not recorded, or another hold point has come.
-    Over(Option<Span>),
+    Over(Option<PotLife>),
     /// When it ends is not recorded.
     NotKnown,
 }
 
 /// A pot life by the clock.
-struct Span {
+struct PotLife {
     from: Instant,
     end: Instant,
 }
@@ -103,7 +103,7 @@ fn flow(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> Flow {
         };
         let all = scene.covered().filter(|(index, _)| concerned(*index));
         let from = all.filter_map(|(_, entity)| at(entity)).min()?.in_zone(scene.zone());
-        Some(Span { from, end: from.checked_add_seconds(life)?.in_zone(scene.zone()) })
+        Some(PotLife { from, end: from.checked_add_seconds(life)?.in_zone(scene.zone()) })
     };
     match (ends(assembly::ACT_FILL), ends(stages::FILL_ENDED)) {
         (Some(span), _) if span.end > scene.at() => Flow::Until(span),
@@ -137,11 +137,11 @@ pub(super) fn pot_life(finding: &Explained<'_>) -> Option<String> {
     }
     let life = scene.job().whole()?.facts.measured(job::POT_LIFE)?.shown;
     match flow(scene, finding.own()) {
-        Flow::Until(Span { from, end }) => {
+        Flow::Until(PotLife { from, end }) => {
             let (end, from) = (words::moment(scene, end), from.clock_text());
             Some(format!("until {end}, the end of the pot life ({life} from {from})"))
         }
-        Flow::Over(Some(Span { from, end })) => {
+        Flow::Over(Some(PotLife { from, end })) => {
             let (end, from) = (words::moment(scene, end), from.clock_text());
             Some(format!("the pot life ended {end} ({life} from {from}), so fill nothing on"))
         }

@@ -118,11 +118,8 @@ impl Summary {
 
     /// The counts of what holds nothing.
     pub(super) fn rest_of_counts(&self) -> String {
-        let mut said = format!("{} in order · {} do not apply", self.met, self.not_applying);
-        if self.advice > 0 {
-            said.push_str(&format!(" · {} for advice", self.advice));
-        }
-        said
+        let advice = if self.advice > 0 { format!(" · {} for advice", self.advice) } else { String::new() };
+        format!("{} in order · {} do not apply{advice}", self.met, self.not_applying)
     }
 
     /// The figures, a phrase each.

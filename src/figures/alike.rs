@@ -3,24 +3,12 @@
 
 use super::reader::FactReader;
 use super::{Figure, Lack, Workings, checked, markings, pressure};
-use crate::record::FactKey;
 use crate::record::catalogue::assembly;
+use crate::record::{FactKey, Value};
 use crate::tyre::Designation;
 use crate::tyre::designation::Construction;
 use crate::units::{Exact, Interval, Quantity, Unit};
-
-/// The words of a mark that say on which side of an axle a wheel is. What is left names the axle.
-const SIDES: &[&str] = &["left", "right", "lh", "rh", "nearside", "offside", "inner", "outer", "inside", "outside"];
-/// Short marks of a wheel, with the axle that they name.
-const CORNERS: &[(&str, &str)] = &[
-    ("lf", "front"),
-    ("rf", "front"),
-    ("fl", "front"),
-    ("fr", "front"),
-    ("lr", "rear"),
-    ("rr", "rear"),
-    ("rl", "rear"),
-];
+use crate::vocabulary::Spot;
 
 /// By how much a value of this assembly differs from that of any other that is alike, as the greater of each two over the
 /// lesser; 100 % where there is no other to compare with.
@@ -117,49 +105,24 @@ pub(super) fn rim_rating(this: &Workings<'_>) -> Figure {
     spread(this, |one| pressure::of_wheel_base(one.facts), alike)
 }
 
-/// The axle that a mark names: its words without those that say the side. None where it says no side.
-fn axle(mark: &str) -> Option<Vec<String>> {
-    let words = mark.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_lowercase);
-    let mut sided = false;
-    let mut left = Vec::new();
-    for word in words {
-        if SIDES.contains(&word.as_str()) {
-            sided = true;
-        } else if let Some((_, axle)) = CORNERS.iter().find(|(corner, _)| *corner == word) {
-            sided = true;
-            left.push((*axle).to_owned());
-        } else {
-            left.push(word);
-        }
-    }
-    sided.then_some(left)
+/// Whether two tyres are on one axle by the words of their marks, as the comparison of their places says.
+fn on_one_axle(one: &Workings<'_>, other: &Workings<'_>, by: fn(&Spot, &Spot) -> bool) -> bool {
+    one.spot().zip(other.spot()).is_some_and(|(one, other)| by(one, other))
 }
 
-/// The target pressure among tyres of one size on one axle, by the words of their marks.
+/// The target pressure among tyres of one size on one axle, or on axles that no mark tells apart.
 pub(super) fn target(this: &Workings<'_>) -> Figure {
-    let axle_of = |workings: &Workings<'_>| axle(workings.facts.text(assembly::MARK)?);
     let alike = |one: &Workings<'_>, other: &Workings<'_>| {
-        of_one_size(one, other) && axle_of(one).is_some_and(|axle| axle_of(other) == Some(axle))
+        of_one_size(one, other) && on_one_axle(one, other, Spot::is_on_axle_of)
     };
     spread(this, |one| recorded(one, assembly::TARGET_PRESSURE), alike)
 }
 
-#[cfg(test)]
-mod tests {
-    use super::axle;
-
-    #[test]
-    fn a_mark_names_its_axle_whatever_side_it_says() {
-        let same = [
-            ("skid steer 11, left front", "skid steer 11, right front"),
-            ("loader 4 LF", "loader 4 front right"),
-            ("truck 2, rear left inner", "truck 2, rear right outer"),
-        ];
-        for (one, other) in same {
-            assert!(axle(one).is_some() && axle(one) == axle(other), "{one} and {other}");
-        }
-        assert_ne!(axle("skid steer 11, left front"), axle("skid steer 11, left rear"));
-        assert_ne!(axle("skid steer 11, left front"), axle("skid steer 12, left front"));
-        assert_eq!(axle("spare"), None);
-    }
+/// Whether the tyres of one axle are of one size and construction. Where a mark does not tell the axle they may be of two.
+pub(super) fn axle_matches(this: &Workings<'_>) -> Figure {
+    this.designation()?;
+    let others = Workings::of_assemblies(this.source).filter(|other| !other.facts.is(this.facts));
+    let mut told = others.filter(|other| other.designation().is_ok());
+    let unlike = told.any(|other| on_one_axle(this, &other, Spot::shares_axle_with) && !of_one_size(this, &other));
+    Ok(Value::Flag(!unlike))
 }

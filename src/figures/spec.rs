@@ -120,6 +120,8 @@ pub enum FigureId {
     RimRatingOfAlike,
     /// The target against that of tyres of one axle.
     TargetOfAxle,
+    /// Whether the tyres of one axle are of one size and construction.
+    AxleMatches,
     /// By how much the coolest air of the log is above the air of the workspace.
     StretchAboveBay,
     /// The section width that the size names.
@@ -158,6 +160,8 @@ pub enum FigureId {
     SheetAge,
     /// The number in the name of the grade.
     GradeNumber,
+    /// Whether the fill was accepted by nobody of the crew, nor of the shop.
+    AcceptedByAnother,
     /// The dew point of the air of the workspace.
     DewPoint,
     /// The doubt of the mass per cycle as a share of it.

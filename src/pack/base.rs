@@ -97,6 +97,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "not-yet.yaml",
     "fill-course.yaml",
     "outside-bounds.yaml",
+    "names-and-places.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

@@ -10,7 +10,7 @@ use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactKind, FactSpec};
 use crate::document::{Code, Content, Document, Entry, Fault, Faults, Node, Path, Source};
 use crate::units::{Exact, Instant, WallTime, Zone};
-use crate::vocabulary::{Look, PerSubject, Subject, shown};
+use crate::vocabulary::{Look, PerSubject, Spot, Subject, shown};
 
 mod contradicted;
 mod instruments;
@@ -124,7 +124,7 @@ impl RecordReader<'_> {
         let Content::List(items) = &root.entry(key)?.node.value else { return None };
         let list = Path::root().child(key);
         let mut entities: Vec<Entity> = Vec::with_capacity(items.len());
-        let mut looks: Vec<Look> = Vec::with_capacity(items.len());
+        let mut looks: Vec<(Look, Option<Spot>)> = Vec::with_capacity(items.len());
         let mut unnamed = false;
         for (index, item) in items.iter().enumerate() {
             let path = list.child(index);
@@ -146,12 +146,18 @@ impl RecordReader<'_> {
                 None => format!("{} {}", subject.word(), index + 1),
             };
             let look = Look::of(&entity.label);
-            let twin = entities.iter().zip(&looks).zip(items).find(|((_, other), _)| look.is_like(other));
-            if let Some(((twin, _), before)) = twin {
+            let spot = (subject == Subject::Assembly).then(|| Spot::of(&entity.label));
+            let is_twin = |(other, place): &(Look, Option<Spot>)| {
+                look.is_like(other) || spot.as_ref().zip(place.as_ref()).is_some_and(|(one, other)| one.is_same(other))
+            };
+            let twin = entities.iter().zip(&looks).zip(items).find(|((_, other), _)| is_twin(other));
+            if let Some(((twin, (other, _)), before)) = twin {
                 let message = if twin.label == entity.label {
                     format!("two entries are called `{}`", twin.label)
-                } else {
+                } else if look.is_like(other) {
                     format!("`{}` and `{}` would be taken for one another", shown(&twin.label), shown(&entity.label))
+                } else {
+                    format!("`{}` and `{}` mean one place of one machine", shown(&twin.label), shown(&entity.label))
                 };
                 self.fault(
                     Fault::new(Code::RecordMarkTwice, message)
@@ -161,7 +167,7 @@ impl RecordReader<'_> {
                 );
             }
             self.scale(subject, &entity, item);
-            looks.push(look);
+            looks.push((look, spot));
             entities.push(entity);
         }
         Some(entities)

@@ -5,6 +5,9 @@
 
 mod kinds;
 mod nothing;
+mod persons;
+mod spot;
+mod states;
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
@@ -16,6 +19,8 @@ use unicode_security::confusable_detection::skeleton;
 use super::{Unseen, is_blank, unseen_in_name};
 
 pub use kinds::{Misnomer, NameOf, PlainWords, is_other_text, misnomer, points_at};
+pub use persons::{may_name, may_name_house};
+pub use spot::Spot;
 
 /// Why a text does not name anything that a person could tell from another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -35,7 +35,7 @@ fn what_was_in_order_reads_as_the_notation_says() {
         "at_least .sheet.least",
         "at_least 72 degF (processing_temperature)",
         "at_most .sheet.most",
-        "at_most 120 degF (hottest_material)",
+        "at_most 104 degF (hottest_material)",
         "at_most 100 degF (hottest_without_sheet)",
     ];
     assert_eq!(within("component", both), warm);

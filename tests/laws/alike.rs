@@ -96,3 +96,71 @@ fn plies_and_pressure_go_together() {
     });
     outcome.unwrap();
 }
+
+/// The corners of a machine in the order of the four, as crews write them; a row is one way.
+const CORNERS: [[&str; 4]; 9] = [
+    ["left front", "right front", "left rear", "right rear"],
+    ["LF", "RF", "LR", "RR"],
+    ["front L", "front R", "rear L", "rear R"],
+    ["l/h front", "r/h front", "l/h rear", "r/h rear"],
+    ["N/S/F", "O/S/F", "N/S/R", "O/S/R"],
+    ["driver side front", "passenger side front", "driver side rear", "passenger side rear"],
+    ["VL", "VR", "HL", "HR"],
+    ["vorne links", "vorne rechts", "hintenlinks", "hinten rechts"],
+    ["AVG", "AVD", "ARG", "ARD"],
+];
+
+/// The two ends of an axle have one target, one size and one construction, however their places are written; two axles may have
+/// two.
+#[test]
+fn an_axle_is_even_however_its_ends_are_called() {
+    let strategy = (0..CORNERS.len(), 0..4usize, 0..3usize, any::<bool>());
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(way, odd, what, whole_axle)| {
+        let mut tree = four();
+        let marks: Vec<String> = CORNERS[way].iter().map(|corner| format!("unit 7, {corner}")).collect();
+        for (index, mark) in marks.iter().enumerate() {
+            tree["assemblies"][index]["mark"] = Value::String(mark.clone());
+            let is_odd = index == odd || whole_axle && index / 2 == odd / 2;
+            let assembly = &mut tree["assemblies"][index];
+            match (what, is_odd) {
+                (0, true) => assembly["target"]["pressure"] = Value::from("50 psi"),
+                (1, true) => assembly["tyre"]["size"] = Value::from("10-16.5"),
+                (2, true) => assembly["tyre"]["construction"] = Value::from("radial"),
+                _ => {}
+            }
+        }
+        let rule = if what == 0 { "axle-not-even" } else { "axle-of-two-kinds" };
+        let judged = judged(&PACKS, &tree).unwrap();
+        let held = |index: usize| judged.outcomes[&(rule.to_owned(), marks[index].clone())] == Outcome::Broken;
+        let held: Vec<usize> = (0..4).filter(|index| held(*index)).collect();
+        let expected: Vec<usize> = (0..4).filter(|index| !whole_axle && index / 2 == odd / 2).collect();
+        prop_assert_eq!(held, expected, "{:?}, {} at {}", CORNERS[way], rule, odd);
+        Ok(())
+    });
+    outcome.unwrap();
+}
+
+/// One position of one machine is one tyre: written twice, in whichever two ways, the record is refused.
+#[test]
+fn one_position_is_written_once() {
+    let strategy = (0..CORNERS.len(), 0..CORNERS.len(), 0..4usize, 0..4usize);
+    let outcome = TestRunner::new(super::config()).run(&strategy, |(way, other_way, corner, other)| {
+        // Near and off, driver and passenger are left or right by the country.
+        let by_country = |way: usize| (4..6).contains(&way);
+        prop_assume!(way == other_way || !by_country(way) && !by_country(other_way));
+        let mut tree = four();
+        tree["assemblies"][0]["mark"] = Value::String(format!("unit 7, {}", CORNERS[way][corner]));
+        tree["assemblies"][1]["mark"] = Value::String(format!("Unit 7 {}.", CORNERS[other_way][other]));
+        tree["assemblies"][2]["mark"] = Value::from("unit 8, A");
+        tree["assemblies"][3]["mark"] = Value::from("unit 8, B");
+        prop_assert_eq!(
+            judged(&PACKS, &tree).is_none(),
+            corner == other,
+            "{} {}",
+            CORNERS[way][corner],
+            CORNERS[other_way][other]
+        );
+        Ok(())
+    });
+    outcome.unwrap();
+}

@@ -8,7 +8,7 @@ use fillward::engine::Scene;
 use fillward::pack::PackSet;
 use fillward::record::shop::sections::ROUTINES;
 use fillward::record::shop::{self, Shop};
-use fillward::record::{self, Catalogue, FactKey, Kind};
+use fillward::record::{self, Catalogue, FactKey, FactKind};
 use fillward::vocabulary::{Subject, Verdict};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestRunner};
@@ -39,7 +39,8 @@ fn facts<'n>(catalogue: &Catalogue, root: &'n Node) -> Vec<(Path, FactKey, &'n N
         };
         for holder in holders {
             let place = spec.name.split('.').fold(holder, |path, key| path.child(key));
-            if let Some(node) = root.descend(place.steps()).filter(|node| node.value != fillward::document::Value::Null)
+            if let Some(node) =
+                root.descend(place.steps()).filter(|node| node.value != fillward::document::Content::Null)
             {
                 found.push((place, key, node));
             }
@@ -82,7 +83,7 @@ fn at<'v>(tree: &'v mut Value, place: &Path, mark: Option<&Value>) -> &'v mut Va
 }
 
 /// What could be found instead of a value.
-fn others(kind: &Kind, value: &Value) -> Vec<Value> {
+fn others(kind: &FactKind, value: &Value) -> Vec<Value> {
     let scaled = |text: &Value| -> Vec<String> {
         let text = text.as_str().map_or_else(|| serde_yaml::to_string(text).unwrap().trim().to_owned(), str::to_owned);
         let (number, unit) = text.split_once(' ').unwrap_or((&text, ""));
@@ -92,15 +93,15 @@ fn others(kind: &Kind, value: &Value) -> Vec<Value> {
     };
     let texts = |texts: Vec<String>| texts.into_iter().map(Value::from).collect();
     match kind {
-        Kind::Flag => vec![Value::Bool(!value.as_bool().unwrap())],
-        Kind::Choice(words) => texts(words.iter().map(|word| word.to_string()).collect()),
-        Kind::Choices(words) => {
+        FactKind::Flag => vec![Value::Bool(!value.as_bool().unwrap())],
+        FactKind::Choice(words) => texts(words.iter().map(|word| word.to_string()).collect()),
+        FactKind::Choices(words) => {
             let one = words.iter().map(|word| Value::Sequence(vec![word.to_string().into()]));
             one.chain([Value::Sequence(Vec::new())]).collect()
         }
-        Kind::Count => scaled(value).iter().map(|text| serde_yaml::from_str(text).unwrap()).collect(),
-        Kind::Quantity(_) => texts(scaled(value)),
-        Kind::Reading(_) => {
+        FactKind::Count => scaled(value).iter().map(|text| serde_yaml::from_str(text).unwrap()).collect(),
+        FactKind::Quantity(_) => texts(scaled(value)),
+        FactKind::Reading(_) => {
             let reading = value.get("reading").unwrap_or(value);
             let read = |text: String| {
                 let time = ("at".into(), "2026-03-04T09:25:00-06:00".into());
@@ -108,11 +109,11 @@ fn others(kind: &Kind, value: &Value) -> Vec<Value> {
             };
             scaled(reading).into_iter().map(read).collect()
         }
-        Kind::Day => texts(["2025-11-30", "2026-03-03", "2031-01-01"].map(str::to_owned).to_vec()),
-        Kind::Text | Kind::TyreSize | Kind::TubeSizes => {
+        FactKind::Day => texts(["2025-11-30", "2026-03-03", "2031-01-01"].map(str::to_owned).to_vec()),
+        FactKind::Text | FactKind::TyreSize | FactKind::TubeSizes => {
             texts(["firm 65", "20.5-25", "12-16.5", "Wren Castellane", "another one"].map(str::to_owned).to_vec())
         }
-        Kind::Event | Kind::Planned | Kind::Log(_) => Vec::new(),
+        FactKind::Event | FactKind::Planned | FactKind::Log(_) => Vec::new(),
     }
 }
 

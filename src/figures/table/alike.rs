@@ -2,7 +2,7 @@
 
 use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row};
 use crate::figures::Direction::Free;
-use crate::figures::{Direction, FigureId, FigureSpec};
+use crate::figures::{Direction, FigureId, FigureKind, FigureSpec};
 use crate::record::FactKey;
 use crate::record::catalogue::{assembly, job};
 use crate::vocabulary::Subject::Assembly;
@@ -98,10 +98,22 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "target_of_axle",
         PERCENT,
         (
-            "How far the target pressure is from that of the tyre of the same size at the other end of the axle, by the words for left and right in the marks; 100 % where there is none.",
+            "How far the target pressure is from that of another tyre of the same size on the axle, by the words for places in the marks; tyres of one machine whose axle no mark tells count as of one. 100 % where there is none.",
             "greater / lesser of the two that differ most",
         ),
         &joined::<_, 4>(&[&[(assembly::TARGET_PRESSURE, Free)], SIZE, &[(assembly::MARK, Free)]]),
+        &[],
+    ),
+    row(
+        FigureId::AxleMatches,
+        Assembly,
+        "axle_matches",
+        FigureKind::Flag,
+        (
+            "Whether every other tyre of this job on the same axle, by the words for places in the marks, is of the same size and construction, as far as both say it.",
+            "size and construction of each two",
+        ),
+        &joined::<_, 3>(&[SIZE, &[(assembly::MARK, Free)]]),
         &[],
     ),
     row(

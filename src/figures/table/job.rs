@@ -5,7 +5,7 @@ use super::{
     TEMPERATURE, TOTAL, VOLUME, joined, row,
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
-use crate::record::catalogue::{assembly, component, job};
+use crate::record::catalogue::{assembly, component, job, person};
 use crate::vocabulary::Subject;
 
 use Direction::{Down, Free, Up};
@@ -217,6 +217,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "the only number from 10 to 95 in the name",
         ),
         &[(job::ORDER_SYSTEM, Free)],
+        &[],
+    ),
+    row(
+        FigureId::AcceptedByAnother,
+        Job,
+        "accepted_by_another",
+        FigureKind::Flag,
+        (
+            "Whether who accepted the fill is none of the crew by any way of writing a name, and neither the shop nor its site.",
+            "no point of a name of the crew is left to tell the two apart",
+        ),
+        &[(job::ACCEPTED_BY, Free), (person::NAME, Free), (job::SITE, Free)],
         &[],
     ),
     row(

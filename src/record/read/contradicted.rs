@@ -1,15 +1,15 @@
 //! Two facts of one thing that cannot both be right: an instrument that is finer than any of its scale or its class, a weighing
-//! that is finer than any scale, a thermometer in two places at once, a rim as wide as its tyre, a dimension with the
-//! digits of the size in another order.
+//! that is finer than any scale, two sides of one density, a thermometer in two places at once, a rim as wide as its tyre, a
+//! dimension with the digits of the size in another order.
 //!
 //! Bounds lie where no honest pair is, since what is refused here nobody judges. This module must not know what the facts are
 //! compared with by rules.
 
+mod places;
+
 use crate::document::{Code, Document, Fault, Span};
 use crate::record::catalogue::instruments::gauge;
-use crate::record::catalogue::{
-    FINEST_OF_CLASS, FINEST_OF_SCALE, FINEST_WEIGHING, WIDEST_RIM, assembly, component, job as catalogue_job,
-};
+use crate::record::catalogue::{FINEST_OF_CLASS, FINEST_OF_SCALE, FINEST_WEIGHING, WIDEST_RIM, assembly, component};
 use crate::record::{Catalogue, Entity, FactKey, Job, Measured, Value, instrument};
 use crate::tyre::Designation;
 use crate::units::{Exact, Quantity};
@@ -27,7 +27,8 @@ pub(super) fn contradicted(document: &Document, catalogue: &Catalogue, job: &Job
     for assembly in job.of(Subject::Assembly).unwrap_or(&[]) {
         found.tyre_and_rim(assembly);
     }
-    found.one_probe_in_two_places(job);
+    found.sides(job);
+    places::one_thermometer_in_two(&mut found, job);
     found.faults
 }
 
@@ -84,22 +85,33 @@ impl Contradiction<'_> {
         }
     }
 
-    /// A thermometer that was in a drum was not in the air at the same instant: one of the two was never read.
-    fn one_probe_in_two_places(&mut self, job: &Job) {
-        let Some(whole) = job.whole() else { return };
-        let Some(air) = whole.facts.measured(catalogue_job::WORKSPACE_TEMPERATURE) else { return };
-        for component in job.of(Subject::Component).unwrap_or(&[]) {
-            let Some(core) = component.facts.measured(component::CORE_TEMPERATURE) else { continue };
-            let both = |one: Option<&str>, other: Option<&str>| one.is_some() && one == other;
-            if both(core.instrument.as_deref(), air.instrument.as_deref()) && core.at.is_some() && core.at == air.at {
-                let labels = [
-                    (self.place(component, component::CORE_TEMPERATURE), "in the drum"),
-                    (self.place(whole, catalogue_job::WORKSPACE_TEMPERATURE), "and in the air, at the same instant"),
-                ];
+    /// What stands on one side of the mix stands on the other by copying, or in another box of its own side.
+    fn sides(&mut self, job: &Job) {
+        let [one, other] = job.of(Subject::Component).unwrap_or(&[]) else { return };
+        let number = |side: &Entity, key| side.facts.measured(key).map(|measured| measured.shown);
+        let densities = [one, other].map(|side| number(side, component::DENSITY));
+        let [Some(of_one), Some(of_other)] = densities else { return };
+        if of_one.base() == of_other.base() {
+            let labels = [
+                (self.place(one, component::DENSITY), "of this side"),
+                (self.place(other, component::DENSITY), "and the same of the other"),
+            ];
+            self.refuse(
+                "the two sides of a mix are not of one density".to_owned(),
+                labels,
+                "copy the density of each side from its own line of the data sheet; where it prints one number for both, ask the maker for one more digit of each",
+            );
+        }
+        for key in [component::PARTS, component::PARTS_BY_VOLUME] {
+            let parts = [one, other].map(|side| number(side, key));
+            let [Some(part), Some(part_of_other)] = parts else { continue };
+            if part.value() == of_one.value() && part_of_other.value() == of_other.value() {
+                let labels =
+                    [(self.place(one, key), "this"), (self.place(one, component::DENSITY), "is this once more")];
                 self.refuse(
-                    "one thermometer was in two places at once".to_owned(),
+                    "the parts of the mix are its densities".to_owned(),
                     labels,
-                    "write for each reading when it was taken and with which thermometer; what nobody read, read now",
+                    "copy the ratio from the data sheet: by weight under `parts`, by volume, such as 1 to 1, under `parts_by_volume`",
                 );
             }
         }

@@ -2,30 +2,38 @@
 //!
 //! What a name is made of, `vocabulary` says by kind. This module must not know which rule asks for a name.
 
+mod values;
+
 use crate::document::{Code, Document, Fault, Path};
 use crate::record::catalogue::{assembly, component, instruments, job, person, stages};
 use crate::record::{Catalogue, Entity, FactKey, Job, Value};
 use crate::units::Day;
-use crate::vocabulary::{NameOf, PlainWords, misnomer, shown};
+use crate::vocabulary::{Misnomer, NameOf, PlainWords, Spot, misnomer, shown};
 
-/// Every fact that names something, with what it names.
+/// Every fact that names something, with what it names; of two that are one, the first is refused.
 const NAMES: &[(FactKey, NameOf)] = &[
     (job::NUMBER, NameOf::Job),
+    (job::SITE, NameOf::Site),
     (job::PUMP_MARK, NameOf::Pump),
     (job::LIFTING_GEAR, NameOf::Gear),
+    (job::CURE_PLACE, NameOf::Place),
+    (job::ORDER_SYSTEM, NameOf::Sheet),
+    (job::SHEET, NameOf::Sheet),
     (job::CAGE_INSPECTED_BY, NameOf::Person),
     (job::ACCEPTED_BY, NameOf::Outsider),
     (assembly::MARK, NameOf::Tyre),
+    (assembly::TYRE_PUBLISHED_IN, NameOf::Document),
     (assembly::CASING_INSPECTED_BY, NameOf::Person),
     (assembly::WHEEL_INSPECTED_BY, NameOf::Person),
     (stages::SEATED_BY, NameOf::Person),
     (component::LOT, NameOf::Lot),
+    (component::SYSTEM, NameOf::Sheet),
     (person::NAME, NameOf::Person),
     (instruments::gauge::MARK, NameOf::Instrument),
     (instruments::thermometer::MARK, NameOf::Instrument),
 ];
 
-/// The texts with which a lot or a person is confused, and what they are.
+/// The texts with which a name is confused, and what they are.
 const OTHERS: &[(FactKey, &str)] = &[
     (job::NUMBER, "the job"),
     (job::SITE, "the site"),
@@ -35,6 +43,7 @@ const OTHERS: &[(FactKey, &str)] = &[
     (job::LIFTING_GEAR, "the lifting gear"),
     (job::CURE_PLACE, "the place of the cure"),
     (assembly::MARK, "an assembly"),
+    (assembly::TYRE_SIZE, "the size of a tyre"),
     (component::SYSTEM, "the system"),
     (component::LOT, "a lot"),
     (person::NAME, "a person"),
@@ -42,36 +51,83 @@ const OTHERS: &[(FactKey, &str)] = &[
     (instruments::thermometer::MARK, "a thermometer"),
 ];
 
+/// Which fact takes what was found, where a name tells of it. Whoever obeys must come to a record that says the fault, or to
+/// another thing that has none.
+const fn takes_state(of: NameOf) -> &'static str {
+    match of {
+        NameOf::Lot => {
+            "write the lot alone; material that is spoilt or past its date is not pumped: a container that bulges or leaks goes into `container`, the date into `expires`, and for the rest take another container"
+        }
+        NameOf::Pump => {
+            "write the mark alone; what is wrong with the mixer goes into `pump.mixer`, with the ratio into `pump.ratio_found`; a pump with another fault pumps nothing before it is put right"
+        }
+        NameOf::Tyre => {
+            "write machine and place alone; what was found goes into `tyre.casing.damage`, `tyre.interior`, `rim`, `wheel.faults` or `valve.condition`; an assembly that was rejected is not filled"
+        }
+        NameOf::Instrument => {
+            "write the mark alone; an instrument that is off or damaged reads nothing for this job: take readings again with one that is not"
+        }
+        NameOf::Gear => {
+            "gear with a fault lifts nothing: put it out of use, and write another machine, with what that may lift in `handling.capacity`"
+        }
+        NameOf::Site => {
+            "write the site alone; what is amiss there goes into `workspace`, such as `ventilated: false`, and is put right before the fill"
+        }
+        NameOf::Place => {
+            "write the place alone; where it is not flat, or the wheels cannot be left in peace, that goes into `cure.flat`"
+        }
+        NameOf::Sheet | NameOf::Document => {
+            "get the edition that is in force from its maker, take the numbers from that one, and write its title and edition"
+        }
+        NameOf::Job | NameOf::Person | NameOf::Outsider => {
+            "write the number or the name alone; what is wrong is put right with whoever gave the order, before the fill"
+        }
+    }
+}
+
 /// One fault for each name that cannot be one.
 pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) -> Vec<Fault> {
-    let texts: Vec<OtherText<'_>> = OTHERS
-        .iter()
-        .flat_map(|(key, what)| {
-            entities(job, *key).filter_map(move |entity| {
-                let text = entity.facts.text(*key)?;
-                Some(OtherText { key: *key, text, words: PlainWords::of(text), what })
-            })
-        })
-        .collect();
+    let texts: Vec<OtherText<'_>> = OTHERS.iter().flat_map(|(key, what)| OtherText::all(job, *key, what)).collect();
     let days: Vec<PlainWords> = days(job).iter().map(|day| PlainWords::of(day)).collect();
     let mut faults = Vec::new();
+    let mut told: Vec<(FactKey, &str)> = Vec::new();
     for (key, of) in NAMES {
         for entity in entities(job, *key) {
             let Some(text) = entity.facts.text(*key) else { continue };
-            let said = match misnomer(*of, text) {
-                Some(why) => Some(format!("`{}` {why}, and cannot be the name of {}", shown(text), of.noun())),
-                None => of_another((*key, *of, text), &texts, &days),
+            // Of two that are one it is said once.
+            if told.iter().any(|(of_other, other)| of_other == key && *other == text) {
+                continue;
+            }
+            let (said, help) = match misnomer(*of, text) {
+                Some(why @ Misnomer::State(_)) => (Some(format!("{why}")), takes_state(*of)),
+                Some(why) => (Some(format!("{why}")), of.due()),
+                None => (None, of.due()),
             };
-            if let Some(message) = said {
+            let by_itself = said.or_else(|| is_value(*of, text).map(|kind| format!("is {kind}")));
+            let message = match by_itself {
+                Some(why) => Some(format!("`{}` {why}, and cannot be the name of {}", shown(text), of.noun())),
+                None => match of_another((*key, *of, text), &texts, &days) {
+                    Some((message, other)) => {
+                        told.extend(other.map(|other| (other.key, other.text)));
+                        Some(message)
+                    }
+                    None => None,
+                },
+            };
+            if let Some(message) = message {
                 let place: Path = entity.path_of(catalogue, *key);
                 let fault = Fault::new(Code::RecordMisnamed, message);
-                faults.push(
-                    fault.label(document.locate(&place).span, "here").help(of.due()).in_source(document.source()),
-                );
+                faults.push(fault.label(document.locate(&place).span, "here").help(help).in_source(document.source()));
             }
         }
     }
     faults
+}
+
+/// What kind of value a name is, where it is one. A person has no digit.
+fn is_value(of: NameOf, text: &str) -> Option<&'static str> {
+    let is_person = matches!(of, NameOf::Person | NameOf::Outsider);
+    if is_person { None } else { values::kind_of_value(of, text) }
 }
 
 fn entities(job: &Job, key: FactKey) -> impl Iterator<Item = &Entity> {
@@ -83,31 +139,99 @@ struct OtherText<'j> {
     key: FactKey,
     text: &'j str,
     words: PlainWords,
+    /// The machine that a mark names.
+    machine: Option<String>,
     /// What it is the name of.
     what: &'static str,
 }
 
-/// What else of the record a name is, in words.
-fn of_another(
+impl<'j> OtherText<'j> {
+    fn all(job: &'j Job, key: FactKey, what: &'static str) -> impl Iterator<Item = Self> {
+        entities(job, key).filter_map(move |entity| {
+            let text = entity.facts.text(key)?;
+            let machine = (key == assembly::MARK).then(|| Spot::of(text).machine_text());
+            Some(Self { key, text, words: PlainWords::of(text), machine, what })
+        })
+    }
+
+    fn of(&self) -> Option<NameOf> {
+        NAMES.iter().find(|(key, _)| *key == self.key).map(|(_, of)| *of)
+    }
+}
+
+/// Whether one text may name a thing of both kinds: a hall is site and place of the cure, a paper is called by its system, one
+/// device reads pressure and temperature, a machine with a tyre off lifts nothing but another of its name may.
+const fn may_share(one: NameOf, other: NameOf) -> bool {
+    use NameOf::{Document, Gear, Instrument, Person, Place, Sheet, Site, Tyre};
+    matches!(
+        (one, other),
+        (Site | Place, Site | Place)
+            | (Sheet | Document, Sheet | Document)
+            | (Instrument, Instrument)
+            | (Tyre, Tyre | Gear)
+            | (Gear, Tyre | Gear)
+            | (Site, Person)
+    )
+}
+
+/// Whether a name is only that of the machine that a mark names; of a document whichever of these machines.
+fn is_machine(of: NameOf, text: &str, machine: &str) -> bool {
+    let told = |text: &str| {
+        let digits = |c: char| of == NameOf::Document && c.is_numeric();
+        PlainWords::of(&text.chars().filter(|c| !digits(*c)).collect::<String>())
+    };
+    matches!(of, NameOf::Document | NameOf::Pump | NameOf::Instrument | NameOf::Job)
+        && told(text).are_other(of, &told(machine))
+}
+
+/// What else of the record a name is, in words, and the other text where it is one that is judged as well.
+fn of_another<'t, 'j>(
     (key, of, text): (FactKey, NameOf, &str),
-    texts: &[OtherText<'_>],
+    texts: &'t [OtherText<'j>],
     days: &[PlainWords],
-) -> Option<String> {
-    if !matches!(of, NameOf::Lot | NameOf::Person) {
-        return None;
-    }
+) -> Option<(String, Option<&'t OtherText<'j>>)> {
     let words = PlainWords::of(text);
-    // A lot or a person is looked for in what everything else is called, not in the list of its own.
-    let mut others = texts.iter().filter(|other| other.key != key && (of == NameOf::Lot || other.key != person::NAME));
-    if let Some(other) = others.find(|other| words.are_other(of, &other.words)) {
-        return Some(format!("`{}` is {}, and cannot be the name of {}", shown(text), other.what, of.noun()));
+    let others = || texts.iter().filter(|other| other.key != key);
+    let is = |what: &str| format!("`{}` is {what}, and cannot be the name of {}", shown(text), of.noun());
+    match of {
+        // A lot or a person is looked for in what everything else is called, not in the list of its own.
+        NameOf::Lot | NameOf::Person => {
+            // A size without its signs is a number like that of a lot.
+            let mut others = others().filter(|other| match of {
+                NameOf::Lot => other.key != assembly::TYRE_SIZE,
+                _ => other.key != person::NAME,
+            });
+            let part = |other: &OtherText<'_>| {
+                of == NameOf::Lot
+                    && matches!(other.key, job::SHEET | job::SITE | job::ORDER_SYSTEM)
+                    && words.are_part_of(of, &other.words)
+            };
+            if let Some(other) = others.find(|other| words.are_other(of, &other.words) || part(other)) {
+                return Some((is(other.what), None));
+            }
+            if of == NameOf::Lot && days.iter().any(|day| words.are_other(of, day)) {
+                return Some((is("a date of this record"), None));
+            }
+        }
+        NameOf::Outsider => return None,
+        _ => {
+            let names = |other: &&OtherText<'_>| {
+                let shared = other.of().is_some_and(|kind| may_share(of, kind));
+                let machine = other.machine.as_deref().is_some_and(|machine| is_machine(of, text, machine));
+                !shared && (words.are_other(of, &other.words) || machine)
+            };
+            if let Some(other) = others().find(|other| words.tell_apart() && names(other)) {
+                let machine = !words.are_other(of, &other.words);
+                return Some((is(if machine { "a machine of this record" } else { other.what }), Some(other)));
+            }
+        }
     }
-    if of == NameOf::Lot && days.iter().any(|day| words.are_other(of, day)) {
-        return Some(format!("`{}` is a date of this record, and cannot be the name of a lot", shown(text)));
-    }
-    let mut people = texts.iter().filter(|other| of == NameOf::Person && other.key == person::NAME);
-    let other = people.find(|other| words.point_at(&other.words))?;
-    Some(format!("`{}` sends the reader to {}, and names nobody", shown(text), shown(other.text)))
+    // `Ask Odile`, `as loader 4`; a sheet may begin with a word that points.
+    let people = |other: &&OtherText<'_>| other.text != text && (of != NameOf::Person || other.key == person::NAME);
+    let pointed = texts.iter().filter(people).filter(|_| !matches!(of, NameOf::Sheet | NameOf::Document));
+    let other = pointed.into_iter().find(|other| words.point_at(&other.words))?;
+    let names = if of == NameOf::Person { "nobody" } else { "nothing itself" };
+    Some((format!("`{}` sends the reader to {}, and names {names}", shown(text), shown(other.text)), None))
 }
 
 /// The days of a record as labels have them, by which a lot may not be called: until when a container is good, and the day

@@ -4,8 +4,8 @@
 
 use super::expand::{Expander, SIDES};
 use super::nodes::{at_place, further, items_mut, lay, moved, said, said_at, scalar, standing_for, take, value_mut};
-use super::sections::{BELONGS, CREW, LOTS, MACHINES_OF, MATERIALS, Section};
-use super::{refusals, times};
+use super::sections::{BELONGS, CREW, LOTS, MACHINES_OF, MATERIALS, Section, TYRES};
+use super::{cards, refusals, times};
 use crate::document::{Content, Node, Span};
 use crate::record::FactSpec;
 use crate::record::catalogue::HoldsFor;
@@ -32,6 +32,10 @@ impl Expander<'_> {
         self.note(section.key, index);
         let mut facts = moved(entry, self.base);
         let own = take(&mut facts, "mark").map_or(facts.span, |mark| mark.node.span);
+        if *section == TYRES {
+            let other = cards::other_tyre(mark, own, &facts);
+            other.into_iter().for_each(|fault| self.refuse(fault));
+        }
         for key in ["from", "until", MACHINES_OF] {
             take(&mut facts, key);
         }

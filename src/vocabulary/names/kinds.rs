@@ -9,10 +9,10 @@ mod lists;
 
 use std::fmt;
 
-use super::{folded, nothing};
+use super::{folded, nothing, states};
 use lists::{
-    AFTER_NAMES, BETWEEN_PEOPLE, KINDS_OF_INSTRUMENT, KINDS_OF_PUMP, KINDS_OF_TYRE, NO_GEAR, NO_SIGNS_OF_PERSONS,
-    ON_LABELS, PARTICLES, POINTS,
+    AFTER_NAMES, BETWEEN_PEOPLE, COPIES, KINDS_OF_INSTRUMENT, KINDS_OF_JOB, KINDS_OF_PLACE, KINDS_OF_PUMP,
+    KINDS_OF_SITE, KINDS_OF_TYRE, NO_GEAR, NO_SIGNS_OF_PERSONS, ON_LABELS, PARTICLES, POINTS, WHICH_JOB,
 };
 
 /// Of what a text is the name.
@@ -34,10 +34,18 @@ pub enum NameOf {
     Instrument,
     /// What something heavy is lifted with.
     Gear,
+    /// Where the work is done.
+    Site,
+    /// Where something stands while it cures.
+    Place,
+    /// A maker's data sheet of a material, or the material itself as the sheet names it.
+    Sheet,
+    /// A document of another maker.
+    Document,
 }
 
 /// Why a text cannot be the name of such a thing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Misnomer {
     /// A sign that no such name has.
     Sign(char),
@@ -55,6 +63,14 @@ pub enum Misnomer {
     Kind,
     /// What only points at something.
     Pointing,
+    /// A word that tells of a state, and of a fault most often.
+    State(String),
+    /// One of two, or what nobody is sure of.
+    Guess,
+    /// Any place, or what is still to be found.
+    Open,
+    /// Words that belong to no number of a lot.
+    Remark,
 }
 
 impl NameOf {
@@ -68,6 +84,10 @@ impl NameOf {
             Self::Pump => "a pump",
             Self::Instrument => "an instrument",
             Self::Gear => "lifting gear",
+            Self::Site => "a site",
+            Self::Place => "a place for the cure",
+            Self::Sheet => "a data sheet or its system",
+            Self::Document => "a document",
         }
     }
 
@@ -89,6 +109,10 @@ impl NameOf {
             Self::Gear => {
                 "write which machine lifts and carries, such as `forklift 2`; nobody lifts a filled tyre by hand"
             }
+            Self::Site => "write where the fill is done, so that somebody else finds it, such as `depot, east bay`",
+            Self::Place => "choose the place, look at it, and write which it is, such as `east bay floor, grid 3`",
+            Self::Sheet => "copy title, grade and edition from the maker's paper",
+            Self::Document => "write which document gives it, with its page",
         }
     }
 }
@@ -105,6 +129,10 @@ impl fmt::Display for Misnomer {
             Self::Placeholder => f.write_str("only holds a place"),
             Self::Kind => f.write_str("says only what kind of thing it is"),
             Self::Pointing => f.write_str("only points at something"),
+            Self::State(word) => write!(f, "tells of a state by `{word}`"),
+            Self::Guess => f.write_str("is a guess"),
+            Self::Open => f.write_str("leaves open which one"),
+            Self::Remark => f.write_str("has words that belong to no number"),
         }
     }
 }
@@ -119,10 +147,27 @@ impl fmt::Display for Misnomer {
 /// ```
 pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
     match of {
-        NameOf::Person => person(text),
-        NameOf::Outsider => person(text.split([',', '(']).next().unwrap_or(text).trim_end()),
+        NameOf::Person => return person(text),
+        NameOf::Outsider => return person(text.split([',', '(']).next().unwrap_or(text).trim_end()),
+        _ => {}
+    }
+    // What was found comes first, since the cure says where it goes.
+    if let Some(word) = states::state(of, text) {
+        return Some(Misnomer::State(word));
+    }
+    if states::is_guess(text) {
+        return Some(Misnomer::Guess);
+    }
+    if states::is_elsewhere(of, text) {
+        return Some(Misnomer::Pointing);
+    }
+    if states::is_open(of, text) {
+        return Some(Misnomer::Open);
+    }
+    let only = |kinds: &[&str]| plain_words(text).iter().all(|word| kinds.contains(&word.as_str()));
+    match of {
         NameOf::Lot => lot(text),
-        NameOf::Job => has_no_digit(text).then_some(Misnomer::NoDigit),
+        NameOf::Job => number_of_job(text),
         NameOf::Tyre => mark(text, KINDS_OF_TYRE),
         NameOf::Pump => mark(text, KINDS_OF_PUMP),
         NameOf::Instrument => mark(text, KINDS_OF_INSTRUMENT),
@@ -131,7 +176,28 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
             let numeral = |word: &String| word.chars().all(char::is_numeric);
             words.iter().all(|word| NO_GEAR.contains(&word.as_str()) || numeral(word)).then_some(Misnomer::Kind)
         }
+        NameOf::Site => only(KINDS_OF_SITE).then_some(Misnomer::Kind),
+        NameOf::Place => only(KINDS_OF_PLACE).then_some(Misnomer::Kind),
+        NameOf::Person | NameOf::Outsider | NameOf::Sheet | NameOf::Document => None,
     }
+}
+
+fn number_of_job(text: &str) -> Option<Misnomer> {
+    if has_no_digit(text) {
+        return Some(Misnomer::NoDigit);
+    }
+    let words = plain_words(text);
+    let has = |list: &[&str]| words.iter().any(|word| list.contains(&word.as_str()));
+    if has(COPIES) {
+        return Some(Misnomer::Placeholder);
+    }
+    // `new job 2`: which one it is stands in no number of an order.
+    let numeral = |word: &str| word.chars().all(char::is_numeric);
+    let told = |word: &String| {
+        let word = word.as_str();
+        KINDS_OF_JOB.contains(&word) || WHICH_JOB.contains(&word) || numeral(word)
+    };
+    (has(WHICH_JOB) && words.iter().all(told)).then_some(Misnomer::Kind)
 }
 
 /// Whether a text that is the name of something is only another text of the same record, so that nothing was named: a lot
@@ -160,21 +226,35 @@ impl PlainWords {
     /// Whether a name of these words is only another text: one of the words of `other`.
     pub fn are_other(&self, of: NameOf, other: &Self) -> bool {
         let (words, others) = (|| self.core(of), || other.core(of));
-        let Some(first) = words().next().filter(|_| others().next().is_some()) else { return false };
+        let both = words().next().is_some() && others().next().is_some();
+        let part = matches!(of, NameOf::Person | NameOf::Outsider) && self.are_part_of(of, other);
+        part || both && words().flat_map(str::bytes).eq(others().flat_map(str::bytes))
+    }
+
+    /// Whether these words, two at least, stand side by side in `other`.
+    pub fn are_part_of(&self, of: NameOf, other: &Self) -> bool {
+        let (words, others) = (|| self.core(of), || other.core(of));
+        let Some(first) = words().next().filter(|_| words().nth(1).is_some()) else { return false };
         // The window is looked for only where it can begin.
-        let part = matches!(of, NameOf::Person | NameOf::Outsider)
-            && words().nth(1).is_some()
-            && (0..other.0.len()).any(|start| {
-                let mut window = others().skip(start);
-                window.clone().next() == Some(first) && words().all(|word| window.next() == Some(word))
-            });
-        part || words().flat_map(str::bytes).eq(others().flat_map(str::bytes))
+        (0..other.0.len()).any(|start| {
+            let mut window = others().skip(start);
+            window.clone().next() == Some(first) && words().all(|word| window.next() == Some(word))
+        })
+    }
+
+    /// Whether these words tell one thing from others that are called by numbers or letters alone: letters with digits, or
+    /// more than one word.
+    pub fn tell_apart(&self) -> bool {
+        let any = |of: fn(char) -> bool| self.0.iter().any(|word| word.chars().any(of));
+        any(char::is_alphabetic) && (any(char::is_numeric) || self.0.len() > 1)
     }
 
     /// Whether these words ask for somebody else: see [`points_at`].
     pub fn point_at(&self, other: &Self) -> bool {
         self.0.split_first().is_some_and(|(first, rest)| {
-            nothing::points(first) && !rest.is_empty() && rest.iter().all(|word| other.0.contains(word))
+            nothing::points(first)
+                && rest.iter().any(|word| !word.chars().all(char::is_numeric))
+                && rest.iter().all(|word| other.0.contains(word))
         })
     }
 
@@ -218,6 +298,11 @@ fn person(text: &str) -> Option<Misnomer> {
     strange.then_some(Misnomer::Small)
 }
 
+/// Whether a word, in small letters, stands between the points of a name.
+pub(super) fn is_particle(word: &str) -> bool {
+    PARTICLES.contains(&word)
+}
+
 /// Whether a letter is a small one of a script that writes names with capitals. Georgian has capitals, and writes no name
 /// with them.
 fn has_a_capital(c: char) -> bool {
@@ -230,6 +315,9 @@ const SHORTEST_LOT: usize = 3;
 fn lot(text: &str) -> Option<Misnomer> {
     if has_no_digit(text) {
         return Some(Misnomer::NoDigit);
+    }
+    if states::has_remark(text, |word| ON_LABELS.contains(&word)) {
+        return Some(Misnomer::Remark);
     }
     let all = PlainWords::of(text);
     let words: Vec<&str> = all.core(NameOf::Lot).collect();

@@ -1,33 +1,38 @@
 //! Placeholders, texts that stand where a name belongs and name nothing: what people write where they know nothing, what points
 //! elsewhere, what says a part that somebody plays and not who does, what is typed to fill a field.
 //!
-//! Whole texts are compared, or every word of one: a name that contains such a word is a name. Words that are somebody's name
+//! Whole texts are compared, or every word of one: a name that contains such a word is a name. WordsOnce that are somebody's name
 //! somewhere, such as `Ng`, `No`, `He` or `Guy`, stand alone in no list. The lists are from memory of forms in several
 //! languages. This module must not know characters that are unseen or look alike; `names` looks at those.
 
 use std::sync::LazyLock;
 
-type WordsOnce = LazyLock<SortedWords>;
+pub(super) type WordsOnce = LazyLock<SortedWords>;
 
-/// Words by the letters that are compared, in order.
-struct SortedWords(Vec<&'static str>);
+/// WordsOnce by the letters that are compared, in order.
+pub(super) struct SortedWords(Vec<&'static str>);
 
 impl SortedWords {
-    fn contains(&self, word: &str) -> bool {
+    pub(super) fn contains(&self, word: &str) -> bool {
         self.0.binary_search(&word).is_ok()
+    }
+
+    #[cfg(test)]
+    pub(super) fn is_in_order(&self) -> bool {
+        self.0.is_sorted_by(|one, next| one < next) && self.0.iter().all(|word| word.chars().all(char::is_alphanumeric))
     }
 }
 
 /// The words of a list, which stand in order, as letters and digits alone: a process looks at a few dozen names, and would
 /// spend as long on putting the words in order.
-fn listed(words: &'static str) -> SortedWords {
+pub(super) fn listed(words: &'static str) -> SortedWords {
     SortedWords(words.split_ascii_whitespace().collect())
 }
 
 /// Bytes beyond which a text is taken to say something: as long as the longest of these with a few words around it.
 pub(super) const LONGEST: usize = 64;
 
-/// Words that say that something is not known, given or decided, in small letters without accents.
+/// WordsOnce that say that something is not known, given or decided, in small letters without accents.
 static UNKNOWN: WordsOnce = WordsOnce::new(|| {
     listed(
         "alguem alguien anon anonimo anonym anonyme anonymous anybody anyone anything anywhere asdf asdfg asdfgh \
@@ -43,7 +48,7 @@ static UNKNOWN: WordsOnce = WordsOnce::new(|| {
     )
 });
 
-/// Words for a part that somebody plays, which say as little with a number behind them.
+/// WordsOnce for a part that somebody plays, which say as little with a number behind them.
 static PARTS: WordsOnce = WordsOnce::new(|| {
     listed(
         "apprentice assistant bystander colleague contractor coworker crew customer employee helper inspector \
@@ -52,22 +57,22 @@ static PARTS: WordsOnce = WordsOnce::new(|| {
     )
 });
 
-/// Words for a person that are names as well: they say nothing with one of [`LEADING`] in front of them.
+/// WordsOnce for a person that are names as well: they say nothing with one of [`LEADING`] in front of them.
 static PERSONS: WordsOnce = WordsOnce::new(|| {
     listed(
-        "bloke boss boy chap chief driver fella fellow fitter foreman girl guy guys kid lad lads lady man men one \
-         other others people person woman",
+        "bloke boss boy chap chief driver fella fellow fitter foreman girl guy guys hire joiner kid lad \
+         lads lady man men newcomer one other others people person recruit starter woman",
     )
 });
 
 /// Small words beside [`PARTS`].
 static ON_DUTY: WordsOnce = WordsOnce::new(|| listed("a and duty for no nr number of on or shift today"));
 
-/// Words that lead to what they do not say themselves.
+/// WordsOnce that lead to what they do not say themselves.
 static LEADING: WordsOnce =
     WordsOnce::new(|| listed("another any her his my new old other our same some that the this usual young your"));
 
-/// Words that point elsewhere, where nothing but [`LEADING`] and [`PLACES`] follows.
+/// WordsOnce that point elsewhere, where nothing but [`LEADING`] and [`PLACES`] follows.
 static POINTING: WordsOnce =
     WordsOnce::new(|| listed("as ask check like look read refer same see siehe vedi ver vide voir wie zie"));
 
@@ -100,6 +105,27 @@ static WHOLE: WordsOnce = WordsOnce::new(|| {
          不详 匿名 同上 名無し 待定 无 未定 未知 未記入 某人 沒有 没有 無 無し 모름 무명 미상 미정 상동 없음",
     )
 });
+
+/// The words of a form for the parts of a name.
+static FORMS: WordsOnce = WordsOnce::new(|| {
+    listed(
+        "achternaam and apellido apellidos christian cognome efternamn etternavn family first forename \
+         fornamn fornavn full given imie last middle naam nachname name nazwisko nom nombre nome prenom \
+         sobrenome surname und voornaam vorname y",
+    )
+});
+
+/// WordsOnce that say with a denial in front of them that nobody knows.
+static KNOWN: WordsOnce = WordsOnce::new(|| {
+    listed(
+        "angegeben angivet bekannt bekend conhecido connu conocido given kand kendt kjent known noto opgegeven recorded \
+         specified stated znany",
+    )
+});
+
+/// WordsOnce that deny.
+const DENIALS: &[&str] =
+    &["ej", "geen", "icke", "ikke", "inte", "nao", "nicht", "nie", "niet", "no", "non", "not", "pas"];
 
 /// Whether a text says nothing by its words. `plain` are its words in small letters without accents and marks.
 pub(super) fn is_nothing(plain: &[&str]) -> bool {
@@ -135,7 +161,21 @@ pub(super) fn is_nothing(plain: &[&str]) -> bool {
             && rest.iter().all(|word| filling(word) || POINTING.contains(word) || PERSONS.contains(word))
             && (!rest.is_empty() || *first == "same")
     });
-    whole || unknown || part || person || points
+    // `Vorname Nachname`, `first and last name`.
+    let form = plain.len() > 1 && plain.iter().all(|word| FORMS.contains(word));
+    // `Ej känd`, `not given`.
+    let denied = matches!(plain, [denial, known] if DENIALS.contains(denial) && KNOWN.contains(known));
+    whole || unknown || part || person || points || form || denied
+}
+
+/// Whether a word is for a part that somebody plays.
+pub(super) fn is_part(word: &str) -> bool {
+    PARTS.contains(word)
+}
+
+/// Whether a word says that something is not known.
+pub(super) fn is_unknown(word: &str) -> bool {
+    UNKNOWN.contains(word)
 }
 
 /// Whether a word sends the reader elsewhere instead of saying it.
@@ -175,11 +215,8 @@ mod tests {
 
     #[test]
     fn the_words_stand_in_order_as_they_are_compared() {
-        for words in [&UNKNOWN, &PARTS, &PERSONS, &ON_DUTY, &LEADING, &POINTING, &PLACES, &WHOLE] {
-            assert!(words.0.is_sorted_by(|one, next| one < next), "{:?}", words.0);
-            for word in &words.0 {
-                assert!(word.chars().all(char::is_alphanumeric), "{word}");
-            }
+        for words in [&UNKNOWN, &PARTS, &PERSONS, &ON_DUTY, &LEADING, &POINTING, &PLACES, &WHOLE, &FORMS, &KNOWN] {
+            assert!(words.is_in_order(), "{:?}", words.0);
         }
     }
 }

@@ -152,6 +152,46 @@ pub(super) const KINDS_OF_INSTRUMENT: &[&str] = &[
     "mark",
 ];
 
+/// Words for a number of a work order, and for the order itself.
+pub(super) const KINDS_OF_JOB: &[&str] = &["job", "order", "work", "no", "nr", "number", "ticket", "fill", "filling"];
+
+/// Words that say which job it is to whoever writes, and to nobody else.
+pub(super) const WHICH_JOB: &[&str] = &[
+    "new", "next", "this", "that", "the", "last", "old", "other", "another", "first", "second", "today", "todays",
+    "my", "our",
+];
+
+/// Words that say that a number is that of another job, or of none.
+pub(super) const COPIES: &[&str] = &[
+    "copy",
+    "kopie",
+    "copie",
+    "copia",
+    "duplicate",
+    "template",
+    "vorlage",
+    "example",
+    "beispiel",
+    "exemple",
+    "ejemplo",
+    "specimen",
+    "muster",
+    "dummy",
+    "sample",
+];
+
+/// Words for a site that are so of every site.
+pub(super) const KINDS_OF_SITE: &[&str] = &[
+    "site", "here", "there", "place", "location", "address", "premises", "where", "the", "this", "that", "our", "your",
+    "my", "a", "at",
+];
+
+/// Words for a place of the cure that are so of every such place.
+pub(super) const KINDS_OF_PLACE: &[&str] = &[
+    "here", "there", "place", "spot", "area", "cure", "curing", "room", "space", "location", "the", "this", "that",
+    "a", "level", "flat", "good", "safe", "dry", "quiet", "for", "in", "on", "at",
+];
+
 /// What lifts nothing by itself, or only with somebody's back.
 pub(super) const NO_GEAR: &[&str] = &[
     "gear",

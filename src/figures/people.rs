@@ -1,0 +1,24 @@
+//! Figures about the people of a job and those for whom it is done. It must not know who may do what; rules say that.
+
+use super::reader::JobSource;
+use super::{Figure, Lack};
+use crate::record::Value;
+use crate::record::catalogue::{job, person};
+use crate::vocabulary::{Subject, may_name, may_name_house};
+
+/// Whether who accepted the fill is nobody of the crew, nor the shop itself, by any way of writing a name. A family name that
+/// the crew has too is told apart by a given name of its own.
+pub(super) fn accepted_by_another(source: JobSource<'_>) -> Figure {
+    let whole = source.whole().ok_or_else(|| Lack::missing(job::ACCEPTED_BY))?;
+    let accepted = whole.need_text(job::ACCEPTED_BY)?;
+    let site = whole.text(job::SITE);
+    let mut crew = Vec::new();
+    for person in source.of(Subject::Person) {
+        crew.push(person.need_text(person::NAME)?);
+    }
+    if crew.is_empty() {
+        return Err(Lack::missing(person::NAME));
+    }
+    let of_crew = crew.iter().any(|name| may_name(accepted, name));
+    Ok(Value::Flag(!of_crew && !site.is_some_and(|site| may_name_house(accepted, site))))
+}

@@ -1,0 +1,260 @@
+//! Values of another kind that stand where a name belongs: a pressure for the mark of a pump, the net mass or a substance number
+//! of a label for its lot.
+//!
+//! Told by their form alone. What could as well be a number that a maker or a shop gives is none of these. This module must
+//! not know what else the record says.
+
+use crate::tyre::Designation;
+use crate::units::{Day, Dimension, Exact, Instant, Quantity, QuantityError, days_meant, times_meant};
+use crate::vocabulary::NameOf;
+
+/// Words on a label, or of whoever copies it, around a value.
+const AROUND: &[&str] = &[
+    "net",
+    "gross",
+    "tare",
+    "about",
+    "approx",
+    "ca",
+    "max",
+    "min",
+    "mass",
+    "weight",
+    "volume",
+    "density",
+    "ratio",
+    "mix",
+    "pressure",
+    "temp",
+    "temperature",
+    "target",
+    "keep",
+    "store",
+    "stored",
+    "at",
+    "by",
+    "each",
+    "no",
+    "number",
+    "nr",
+];
+
+/// What kind of value a text is, with its article; `None` where it is none that another box of the record takes.
+pub(super) fn kind_of_value(of: NameOf, text: &str) -> Option<&'static str> {
+    let words: Vec<&str> = text.split_whitespace().map(|word| word.trim_end_matches([':', ',', ';'])).collect();
+    let is_around = |word: &&str| AROUND.contains(&word.trim_end_matches('.').to_lowercase().as_str());
+    let from = words.iter().position(|word| !is_around(word))?;
+    let to = words.iter().rposition(|word| !is_around(word))?;
+    let core = words.get(from..=to)?.join(" ");
+    let kinds: [(&str, bool); 7] = [
+        ("a time", is_time(&core)),
+        ("a ratio", is_ratio(&core)),
+        // A shop without numbers of its own, and some makers, number by days.
+        ("a day", !matches!(of, NameOf::Lot) && is_day(&core)),
+        ("the size of a tyre", is_size(&core)),
+        ("a quantity with its unit", is_quantity(of, &core)),
+        ("the number of a substance or of its transport class", is_substance(text)),
+        ("a telephone number", is_telephone(text)),
+    ];
+    kinds.into_iter().find_map(|(kind, is)| is.then_some(kind))
+}
+
+fn is_time(text: &str) -> bool {
+    let of_day =
+        text.contains(':') || ["am", "pm", "a.m.", "p.m."].iter().any(|half| text.to_lowercase().ends_with(half));
+    Instant::parse(text).is_ok() || of_day && !times_meant(text).is_empty()
+}
+
+/// `1:1`, `1 : 1.5`, `52 to 48`.
+fn is_ratio(text: &str) -> bool {
+    let parts = text.split_once(':').or_else(|| text.split_once(" to "));
+    parts.is_some_and(|(one, other)| [one, other].iter().all(|part| Exact::parse_decimal(part.trim()).is_some()))
+}
+
+fn is_day(text: &str) -> bool {
+    let groups = text.split(['-', '/', '.', ' ', ',']).filter(|group| !group.is_empty());
+    let has_year = groups.clone().any(|group| group.len() == 4 && (group.starts_with("19") || group.starts_with("20")));
+    Day::parse(text).is_ok() || has_year && groups.count() == 3 && !days_meant(text).is_empty()
+}
+
+/// A size with a decimal point, as few numbers of shops and makers have.
+fn is_size(text: &str) -> bool {
+    let mut around = text.split('.');
+    let digit = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+    let before = digit(around.next().and_then(|before| before.chars().last()));
+    before && digit(around.next().and_then(|after| after.chars().next())) && Designation::parse(text).is_ok()
+}
+
+/// A number with a unit, or two with one. One letter directly behind a number is a part of it, as in `728L`; so is a nought in
+/// front. A letter behind the number of a machine is its side.
+fn is_quantity(of: NameOf, text: &str) -> bool {
+    let text = text.replace(',', ".");
+    let ranges = [" to ", "\u{2013}", "..", "-"].into_iter().filter_map(|sign| text.split_once(sign));
+    let of_range = ranges.filter(|(low, _)| Exact::parse_decimal(low.trim()).is_some()).map(|(_, high)| high.trim());
+    of_range.chain([text.trim()]).any(|text| {
+        let digits = text.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | '/' | ' '));
+        let one_letter = digits.chars().count() == 1 && digits.chars().all(char::is_alphabetic);
+        let noughts = text.starts_with('0') && text.chars().nth(1).is_some_and(|c| c.is_ascii_digit());
+        let joined = one_letter && (!text.contains(' ') || of == NameOf::Tyre && digits == "L");
+        !joined && !noughts && !digits.is_empty() && (has_unit(text) || is_unit(digits))
+    })
+}
+
+fn has_unit(text: &str) -> bool {
+    match Quantity::parse(text, Dimension::Count) {
+        Ok(_) | Err(QuantityError::UnknownUnit { meant: Some(_), .. } | QuantityError::WrongDimension { .. }) => true,
+        Err(_) => Dimension::ALL.into_iter().any(|due| Quantity::parse(text, due).is_ok()),
+    }
+}
+
+/// Whether a word is the spelling of a unit, in any case.
+fn is_unit(word: &str) -> bool {
+    let units = Dimension::ALL.into_iter().flat_map(Dimension::units);
+    units.flat_map(|unit| unit.spellings()).any(|spelling| !spelling.is_empty() && spelling.eq_ignore_ascii_case(word))
+}
+
+/// A CAS Registry Number with its check digit, the sum of the digits before it, each times its place from the right, modulo
+/// ten (CAS, Check Digit Verification of CAS Registry Numbers; from memory); or a number behind `CAS` or `UN`.
+fn is_substance(text: &str) -> bool {
+    let plain: String = text.chars().filter(|c| !c.is_whitespace() && !matches!(c, '.' | ':' | '#')).collect();
+    let plain = plain.to_lowercase().replace("no", "");
+    let of_transport = |rest: &str| rest.len() == 4 && rest.bytes().all(|byte| byte.is_ascii_digit());
+    if plain.strip_prefix("un").is_some_and(of_transport) {
+        return true;
+    }
+    let number = plain.strip_prefix("cas").unwrap_or(&plain);
+    let parts: Vec<&str> = number.split('-').collect();
+    let [head, two, check] = parts.as_slice() else { return false };
+    let digits = [head, two, check].iter().all(|part| part.bytes().all(|byte| byte.is_ascii_digit()));
+    if !digits || !(2..=7).contains(&head.len()) || two.len() != 2 || check.len() != 1 {
+        return false;
+    }
+    let sum: u32 =
+        head.chars().chain(two.chars()).rev().zip(1..).filter_map(|(c, place)| Some(c.to_digit(10)? * place)).sum();
+    number.len() < plain.len() || check.chars().next().and_then(|c| c.to_digit(10)) == Some(sum % 10)
+}
+
+/// A number behind a word for telephone; with the sign of the country; in groups of three, three and four; or of ten digits or
+/// more in groups, of which the first begins with a nought (ITU-T E.164 and E.123, and the plan of North America; from memory).
+fn is_telephone(text: &str) -> bool {
+    let small = text.to_lowercase();
+    let named = small.split(|c: char| !c.is_alphabetic()).any(|word| {
+        matches!(
+            word,
+            "tel" | "telephone" | "telefon" | "phone" | "fon" | "call" | "ring" | "emergency" | "hotline" | "fax"
+        )
+    });
+    let digits = text.chars().filter(char::is_ascii_digit).count();
+    if named {
+        return digits > 4;
+    }
+    if !text.chars().all(|c| c.is_ascii_digit() || matches!(c, '+' | ' ' | '-' | '.' | '(' | ')' | '/')) {
+        return false;
+    }
+    let groups: Vec<usize> =
+        text.split(|c: char| !c.is_ascii_digit()).map(str::len).filter(|length| *length > 0).collect();
+    let local = text.trim_start_matches('(').starts_with('0') && groups.len() > 1 && (10..=13).contains(&digits);
+    text.starts_with('+') && digits > 7 || matches!(groups.as_slice(), [3, 3, 4] | [1, 3, 3, 4]) || local
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// UN 2489 is the transport number of MDI, 101-68-8 its CAS number (from memory). The telephone numbers are of the blocks
+    /// that are kept for fiction.
+    #[test]
+    fn values_of_labels_and_papers_are_told_by_their_form() {
+        for (text, kind) in [
+            ("555 lb", "a quantity with its unit"),
+            ("net 530 lb", "a quantity with its unit"),
+            ("1.12 kg/L", "a quantity with its unit"),
+            ("65-95 degF", "a quantity with its unit"),
+            ("65 to 95 °F", "a quantity with its unit"),
+            ("1/8 in", "a quantity with its unit"),
+            ("200 L", "a quantity with its unit"),
+            ("5 t", "a quantity with its unit"),
+            ("60 PSI", "a quantity with its unit"),
+            ("555 lbs", "a quantity with its unit"),
+            ("10:00", "a time"),
+            ("2026-03-04T09:30:00-06:00", "a time"),
+            ("7:45 pm", "a time"),
+            ("1:1", "a ratio"),
+            ("ratio 1:1.5 by weight", "a ratio"),
+            ("1 to 1", "a ratio"),
+            ("17.5-25", "the size of a tyre"),
+            ("10.00R20", "the size of a tyre"),
+            ("UN 2489", "the number of a substance or of its transport class"),
+            ("UN2489", "the number of a substance or of its transport class"),
+            ("CAS 101-68-8", "the number of a substance or of its transport class"),
+            ("101-68-8", "the number of a substance or of its transport class"),
+            ("tel. 555-0142", "a telephone number"),
+            ("+44 1632 960 001", "a telephone number"),
+            ("1-800-555-0142", "a telephone number"),
+            ("01632 960001", "a telephone number"),
+        ] {
+            assert_eq!(kind_of_value(NameOf::Lot, text), Some(kind), "{text}");
+            assert_eq!(kind_of_value(NameOf::Pump, text), Some(kind), "{text}");
+        }
+        assert_eq!(kind_of_value(NameOf::Tyre, "3 L"), None, "the left one of machine 3");
+        for day in ["2026-03-04", "04.03.2026", "3/4/2026", "4 Mar 2026"] {
+            assert_eq!(kind_of_value(NameOf::Job, day), Some("a day"), "{day}");
+        }
+    }
+
+    #[test]
+    fn numbers_of_shops_and_makers_are_none() {
+        for text in [
+            "PS-118",
+            "26C04",
+            "25W48",
+            "0412-A",
+            "A 118-2",
+            "LOT 4471",
+            "#4471",
+            "Ch.-B. 260214",
+            "20251130-2",
+            "4471",
+            "7A",
+            "728L",
+            "B/2026/118",
+            "0042",
+            "118-26-4",
+            "26-0644 B",
+            "20260304",
+            "2025 118",
+            "lot 4471 L",
+            "G-2",
+            "P-1",
+            "HT-0311",
+            "WO 118823",
+            "R.O. 22-0031",
+            "AUF-2026-0118",
+            "26/0412",
+            "2026-03-04/3",
+            "2026-03-04 no 2",
+            "4711",
+            "loader 4, left front",
+            "5 t gantry",
+            "fleet 1107 pos. 3",
+            "unit 22-118 RHR",
+            "CAT 7 n° 3",
+            "12",
+            "A",
+            "#3",
+            "Firm 55 / 2024-11",
+            "Firm 55, sheet 3 of 2025",
+            "data book 2025 p. 61",
+            "loader manual 2024, page 41",
+            "pit 2",
+            "maker table 12",
+            "Werk 2, Halle 3",
+            "rack 3",
+            "0812 118 4",
+        ] {
+            for of in [NameOf::Lot, NameOf::Job, NameOf::Tyre, NameOf::Pump, NameOf::Site, NameOf::Document] {
+                assert_eq!(kind_of_value(of, text), None, "{text}");
+            }
+        }
+    }
+}

@@ -1,0 +1,218 @@
+//! Whether two texts may name one person, by any way in which names are written: family name first, initials, an addition
+//! behind a comma or in brackets.
+//!
+//! It is asked where two must not be one, so what is open counts as one, and a fuller name settles it. The lists are closed,
+//! from memory. This module must not know who people are.
+
+use super::kinds::PlainWords;
+use super::{folded, nothing};
+
+/// Words in front of a name, behind it, or between the parts of one, that tell no person from another.
+const TITLES: &[&str] = &[
+    "mr", "mrs", "ms", "miss", "mx", "dr", "prof", "ing", "dipl", "sir", "madam", "herr", "frau", "hr", "fr",
+    "monsieur", "madame", "mme", "mlle", "sr", "sra", "senor", "senora", "signor", "signora", "jr", "jnr", "snr",
+    "junior", "senior", "ii", "iii", "pp", "ppa", "for", "on", "behalf", "per", "signed", "sgd", "gez", "the",
+];
+/// Words of a company, which are none of its name.
+const COMPANIES: &[&str] = &[
+    "ltd",
+    "limited",
+    "inc",
+    "llc",
+    "plc",
+    "co",
+    "company",
+    "corp",
+    "gmbh",
+    "ag",
+    "kg",
+    "sarl",
+    "sa",
+    "srl",
+    "bv",
+    "ab",
+    "as",
+    "oy",
+    "pty",
+    "depot",
+    "shop",
+    "yard",
+    "site",
+    "management",
+    "office",
+];
+
+/// Whether a text may name this person, or name only the family of one.
+///
+/// ```
+/// use fillward::vocabulary::may_name;
+/// assert!(may_name("O. Varga", "Odile Varga") && may_name("Varga, Odile (for the yard)", "Odile Varga"));
+/// assert!(!may_name("Henrik Varga", "Odile Varga") && !may_name("Odile Marchetti, scrap yard", "Odile Varga"));
+/// ```
+pub fn may_name(text: &str, person: &str) -> bool {
+    let person = points(person);
+    let text = text.split(['(', '[']).next().unwrap_or(text);
+    let mut parts = text.splitn(2, [',', ';', '/', '\u{2013}', '\u{2014}']);
+    let first = parts.next().unwrap_or(text);
+    let rest = parts.next();
+    // Behind a comma stands what somebody does, or the given name behind that of the family.
+    let given = rest.is_some_and(|rest| is_given(rest) && points(first).len() == 1);
+    let alone = !given && is_one(&points(first), &person);
+    alone
+        || is_one(&points(text), &person)
+        || rest.is_some_and(|rest| rest.contains(' ') && points(rest).len() > 1 && is_one(&points(rest), &person))
+}
+
+/// Whether a text names a house, by its words without those of every company: `Hollow Tarn Ltd` for `Hollow Tarn depot, bay 2`.
+pub fn may_name_house(text: &str, house: &str) -> bool {
+    let text = text.split([',', '(', ';']).next().unwrap_or(text);
+    let without = |text: &str| {
+        let words =
+            words(text).into_iter().filter(|word| !COMPANIES.contains(&word.as_str()) && !nothing::is_part(word));
+        words.collect::<Vec<_>>().join(" ")
+    };
+    let (plain, house) = (without(text), without(house));
+    !plain.is_empty() && {
+        let (plain, house) = (PlainWords::of(&plain), PlainWords::of(&house));
+        plain.are_other(super::NameOf::Outsider, &house)
+    }
+}
+
+fn words(text: &str) -> Vec<String> {
+    let folded = folded(text);
+    folded.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_owned).collect()
+}
+
+/// The points of a name: its words without titles and particles.
+fn points(text: &str) -> Vec<String> {
+    let mut words = words(text);
+    words.retain(|word| !TITLES.contains(&word.as_str()) && !nothing::is_part(word));
+    let particle = |word: &String| super::kinds::is_particle(word) && word.chars().count() > 1;
+    let told = words.iter().filter(|word| !particle(word)).count();
+    // Where nothing else is left, a particle is the name.
+    if told > 0 {
+        words.retain(|word| !particle(word));
+    }
+    words
+}
+
+/// Whether a text behind a comma is a given name: one or two words with capitals, and no part that somebody plays.
+fn is_given(text: &str) -> bool {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let named = |word: &&str| word.chars().next().is_some_and(char::is_uppercase) && !nothing::is_part(&folded(word));
+    (1..=2).contains(&words.len()) && words.iter().all(named)
+}
+
+/// Whether every point of the one is a point of the other, an initial standing for any that begins with it. Of the shorter
+/// name one point is enough only where it is the text that is asked about.
+fn is_one(text: &[String], person: &[String]) -> bool {
+    !text.is_empty() && is_within(text, person) || person.len() > 1 && is_within(person, text)
+}
+
+fn is_within(points: &[String], other: &[String]) -> bool {
+    let mut left: Vec<&String> = other.iter().collect();
+    let mut initials = Vec::new();
+    for point in points {
+        match left.iter().position(|word| *word == point) {
+            Some(at) => drop(left.swap_remove(at)),
+            None => initials.push(point),
+        }
+    }
+    initials.into_iter().all(|point| {
+        let short = |word: &str| word.chars().count() == 1;
+        let stands = |word: &String| {
+            (short(point) && word.starts_with(point.as_str())) || (short(word) && point.starts_with(word.as_str()))
+        };
+        let at = left.iter().position(|word| stands(word));
+        at.map(|at| left.swap_remove(at)).is_some()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    const CREW: &[&str] = &[
+        "Odile Varga",
+        "Tobiah Renske",
+        "Petra Nwosu-Vale",
+        "J. R. Tolland",
+        "Ludwig van der Meer",
+        "Søren Ó Briain",
+        "Suharto",
+        "Ng",
+    ];
+
+    #[test]
+    fn whoever_is_another_is_another() {
+        for text in [
+            "Hanne Okonjo, tipping floor",
+            "Okonjo Recycling Ltd., Hanne Okonjo",
+            "Henrik Varga, Varga Aggregates",
+            "Odile Marchetti, scrap yard",
+            "H. Okonjo",
+            "Varga, Henrik",
+            "Renske-Okonjo, Hanne",
+            "Bo Ng",
+            "Wei Ng",
+            "Ludwig Meyer",
+            "Varga Aggregates",
+        ] {
+            let held: Vec<_> = CREW.iter().filter(|person| may_name(text, person)).collect();
+            assert!(held.is_empty(), "{text}: {held:?}");
+        }
+        assert!(may_name("Hollow Tarn", "Hollow Tarn") && may_name_house("Hollow Tarn", "Hollow Tarn depot, east bay"));
+        assert!(may_name_house("Hollow Tarn Ltd.", "Hollow Tarn depot, east bay"));
+        for text in ["Tarn", "Hanne Okonjo", "Okonjo Recycling Ltd., Hanne Okonjo", "Rufus Tarn-Ellery"] {
+            assert!(!may_name_house(text, "Hollow Tarn depot, east bay"), "{text}");
+        }
+    }
+
+    #[test]
+    fn the_family_alone_and_what_somebody_does_hide_nobody() {
+        for text in [
+            "Varga",
+            "Varga, supervisor",
+            "Mrs Varga",
+            "Odile",
+            "O. V.",
+            "ODILE VARGA",
+            "Odile Varga, for the owner",
+            "pp O. Varga",
+            "Varga Odile",
+            "Varga, O.",
+            "Okonjo Recycling, Odile Varga",
+        ] {
+            assert!(may_name(text, "Odile Varga"), "{text}");
+        }
+    }
+
+    proptest! {
+        /// Whatever is done to the name of a person by the ways in which names are written, it may still be that person; and
+        /// with another given name written out it is not.
+        #[test]
+        fn a_name_in_another_order_or_short_is_the_same(
+            given in "[A-Z][a-z]{2,7}", family in "[A-Z][a-z]{3,8}", other in "[A-Z][a-z]{2,7}", way in 0usize..8, addition in prop::sample::select(vec!["", ", supervisor", " (for the yard)", ", tipping floor"]),
+        ) {
+            let taken = |word: &String| !points(word).is_empty() && !super::super::kinds::is_particle(&word.to_lowercase());
+            prop_assume!([&given, &family, &other].into_iter().all(taken) && given != family && other != given && other != family);
+            let person = format!("{given} {family}");
+            let (g, f) = (&given[..1], &family[..1]);
+            let text = match way {
+                0 => person.clone(),
+                1 => format!("{family} {given}"),
+                2 => format!("{family}, {given}"),
+                3 => format!("{g}. {family}"),
+                4 => format!("{given} {f}."),
+                5 => format!("Mr {family}"),
+                6 => format!("{given} Q. {family}"),
+                _ => person.to_uppercase(),
+            };
+            let text = if way == 2 && addition.starts_with(',') { text } else { format!("{text}{addition}") };
+            prop_assert!(may_name(&text, &person), "{} and {}", text, person);
+            let another = format!("{other} {family}{addition}");
+            prop_assert!(!may_name(&another, &person), "{} and {}", another, person);
+        }
+    }
+}

@@ -1,0 +1,327 @@
+//! Where on a machine a tyre goes, read off the mark that a crew gives it: `loader 4, left front`, `Radlader 3 VL`, `unit 22 N/S/F`.
+//!
+//! The words of a place are a closed list, from memory, as workshops write them in several languages; what is left of a mark is
+//! the machine. A word that is short enough to be a part of many names counts only beside another word of a place. What a mark
+//! does not say is left open, and nothing is guessed from the number of tyres. This module must not know tyres.
+
+use super::folded;
+
+/// One thing that the words of a place say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Part {
+    Front,
+    Rear,
+    Middle,
+    Left,
+    Right,
+    /// At the kerb, which is left or right by the country.
+    Near,
+    Off,
+    Driver,
+    Passenger,
+    Inner,
+    Outer,
+}
+
+use Part::{Driver, Front, Inner, Left, Middle, Near, Off, Outer, Passenger, Rear, Right};
+
+/// Words of a place wherever they stand, in small letters without accents.
+const WORDS: &[(&[&str], &[Part])] = &[
+    (
+        &[
+            "front",
+            "forward",
+            "avant",
+            "vorn",
+            "vorne",
+            "vorderachse",
+            "delantera",
+            "delantero",
+            "anteriore",
+            "voor",
+            "fram",
+        ],
+        &[Front],
+    ),
+    (
+        &["rear", "back", "arriere", "hinten", "hinterachse", "trasera", "trasero", "posteriore", "achter", "bak"],
+        &[Rear],
+    ),
+    (&["middle", "mid", "centre", "center", "mitte"], &[Middle]),
+    (
+        &[
+            "left",
+            "lh",
+            "lhs",
+            "links",
+            "gauche",
+            "izquierda",
+            "izquierdo",
+            "sinistra",
+            "sinistro",
+            "vanster",
+            "venstre",
+        ],
+        &[Left],
+    ),
+    (
+        &[
+            "right", "rh", "rhs", "rechts", "droite", "droit", "derecha", "derecho", "destra", "destro", "hoger",
+            "hoyre", "hojre",
+        ],
+        &[Right],
+    ),
+    (&["nearside", "ns", "kerbside", "curbside"], &[Near]),
+    (&["offside", "os"], &[Off]),
+    (&["driver", "drivers"], &[Driver]),
+    (&["passenger", "passengers"], &[Passenger]),
+    (&["inner", "inside", "innen", "interieur"], &[Inner]),
+    (&["outer", "outside", "aussen", "exterieur"], &[Outer]),
+    (&["lf", "fl", "vl", "avg", "lhf", "flh"], &[Front, Left]),
+    (&["rf", "fr", "vr", "avd", "rhf", "frh"], &[Front, Right]),
+    (&["lr", "rl", "hl", "arg", "lhr", "rlh"], &[Rear, Left]),
+    (&["rr", "hr", "ard", "rhr", "rrh"], &[Rear, Right]),
+    (&["nsf", "fns"], &[Front, Near]),
+    (&["osf", "fos"], &[Front, Off]),
+    (&["nsr", "rns"], &[Rear, Near]),
+    (&["osr", "ros"], &[Rear, Off]),
+    (&["lro", "rlo"], &[Rear, Left, Outer]),
+    (&["lri", "rli"], &[Rear, Left, Inner]),
+    (&["rro"], &[Rear, Right, Outer]),
+    (&["rri"], &[Rear, Right, Inner]),
+];
+
+/// Words that are of a place only beside another one.
+const BESIDE: &[(&[&str], Part)] = &[
+    (&["f", "av", "va", "vo"], Front),
+    (&["ar", "ha", "hi"], Rear),
+    (&["l", "li", "g", "izq", "sx"], Left),
+    (&["r", "re", "d", "der", "dx"], Right),
+];
+
+/// Words of an axle that a number follows, or an ordinal precedes.
+const AXLES: &[&str] = &["axle", "achse", "essieu", "eje", "asse", "axel", "aksel"];
+/// Axles by what they do.
+const NAMED_AXLES: &[&str] =
+    &["drive", "driving", "driven", "steer", "steering", "trailing", "tag", "pusher", "tandem", "bogie"];
+const ORDINALS: &[(&[&str], &str)] = &[
+    (&["first", "1st", "1er"], "1"),
+    (&["second", "2nd", "2e"], "2"),
+    (&["third", "3rd", "3e"], "3"),
+    (&["fourth", "4th", "4e"], "4"),
+];
+/// Words that a number of a wheel follows.
+const NUMBERED: &[&str] =
+    &["pos", "position", "posn", "wheel", "tyre", "tire", "rad", "reifen", "roue", "pneu", "station"];
+/// Words for a number; of the wheel where the machine has one already.
+const NUMBERS: &[&str] = &["no", "n", "nr", "num", "number"];
+/// Words beside those of a place that say nothing more.
+const FILLERS: &[&str] = &["side", "hand", "hd", "end", "corner", "seite", "cote", "lado", "the", "of", "on"];
+
+/// Where on which machine a tyre goes, as far as a mark says it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Spot {
+    machine: Vec<String>,
+    /// What the mark says of the axle, in order; empty where it says nothing.
+    axle: Vec<String>,
+    /// Its end of the axle, in order.
+    side: Vec<Part>,
+    /// The number of the wheel on its machine or axle.
+    number: Option<String>,
+}
+
+impl Spot {
+    /// Reads a mark.
+    ///
+    /// ```
+    /// use fillward::vocabulary::Spot;
+    /// let spot = Spot::of("skid steer 11, left rear");
+    /// assert!(spot.is_same(&Spot::of("Skid steer 11 LR.")) && spot.is_on_axle_of(&Spot::of("skid steer 11 rear R")));
+    /// assert!(!spot.is_on_axle_of(&Spot::of("skid steer 11, left front")));
+    /// assert_eq!(spot.machine_text(), "skid steer 11");
+    /// ```
+    pub fn of(mark: &str) -> Self {
+        let words = words(mark);
+        let mut spot = Self { machine: Vec::new(), axle: Vec::new(), side: Vec::new(), number: None };
+        let sided = (0..words.len()).any(|at| parts(&words, at).iter().any(|part| is_side(*part)));
+        let mut at = 0;
+        while let Some(word) = words.get(at) {
+            let next = words.get(at + 1).filter(|next| is_number(next));
+            let found = parts(&words, at);
+            at += 1;
+            if !found.is_empty() {
+                // Of several front axles this one; of an axle whose ends are counted, the wheel.
+                let counted = next.filter(|_| !found.iter().any(|part| matches!(part, Driver | Passenger)));
+                match counted {
+                    Some(number) if sided => spot.axle.push(number.clone()),
+                    Some(number) => spot.number = Some(number.clone()),
+                    None => {}
+                }
+                at += usize::from(counted.is_some());
+                spot.take(&found);
+            } else if AXLES.contains(&word.as_str()) && next.is_some() {
+                spot.axle.extend(next.cloned());
+                at += 1;
+            } else if let Some(number) = ordinal(word).filter(|_| is_one_of(AXLES, words.get(at))) {
+                spot.axle.push(number.to_owned());
+                at += 1;
+            } else if NAMED_AXLES.contains(&word.as_str()) && is_behind_machine(&spot, &words, at - 1) {
+                spot.axle.push(word.clone());
+            } else if spot.numbers_wheel(word) && next.is_some() {
+                spot.number = next.cloned();
+                at += 1;
+            } else if !is_filler(&words, at - 1) {
+                spot.machine.push(word.clone());
+            }
+        }
+        spot.axle.sort_unstable();
+        spot.side.sort_unstable();
+        spot
+    }
+
+    fn take(&mut self, found: &[Part]) {
+        for part in found {
+            match part {
+                Front => self.axle.push("front".to_owned()),
+                Rear => self.axle.push("rear".to_owned()),
+                Middle => self.axle.push("middle".to_owned()),
+                side => self.side.push(*side),
+            }
+        }
+    }
+
+    /// Whether a number behind this word is that of a wheel of the machine that stands before it.
+    fn numbers_wheel(&self, word: &str) -> bool {
+        !self.machine.is_empty()
+            && (NUMBERED.contains(&word)
+                || NUMBERS.contains(&word) && self.machine.iter().any(|word| word.chars().any(char::is_numeric)))
+    }
+
+    /// The words of the machine; empty where the mark has none.
+    pub fn machine_text(&self) -> String {
+        self.machine.join(" ")
+    }
+
+    fn is_placed(&self) -> bool {
+        !self.axle.is_empty() || !self.side.is_empty() || self.number.is_some()
+    }
+
+    /// Whether both marks mean one place of one machine.
+    pub fn is_same(&self, other: &Self) -> bool {
+        self == other && (self.is_placed() || !self.machine.is_empty())
+    }
+
+    /// Whether both say a place on one machine and no difference between their axles: they are on one axle, or nobody can
+    /// tell that they are not.
+    pub fn is_on_axle_of(&self, other: &Self) -> bool {
+        self.is_placed() && other.is_placed() && self.machine == other.machine && self.axle == other.axle
+    }
+
+    /// Whether both say that they are on one axle.
+    pub fn shares_axle_with(&self, other: &Self) -> bool {
+        let sides = !self.side.is_empty() && !other.side.is_empty();
+        self.is_on_axle_of(other) && (!self.axle.is_empty() || sides && self.number == other.number)
+    }
+}
+
+/// The words of a mark in small letters without accents: `n/s/f` and `L.F.` are one each.
+fn words(mark: &str) -> Vec<String> {
+    let folded = folded(mark);
+    let chunks = folded.split(|c: char| {
+        c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '-' | '_' | '\u{2010}'..='\u{2015}')
+    });
+    let words = chunks.flat_map(|chunk| {
+        let pieces: Vec<&str> = chunk.split(|c: char| !c.is_alphanumeric()).filter(|piece| !piece.is_empty()).collect();
+        let letters = pieces.iter().all(|piece| piece.chars().count() == 1 && piece.chars().all(char::is_alphabetic));
+        let hash = chunk.strip_prefix('#').map(|_| "no".to_owned());
+        let rest = if letters { vec![pieces.concat()] } else { pieces.into_iter().map(str::to_owned).collect() };
+        hash.into_iter().chain(rest)
+    });
+    words.filter(|word| !word.is_empty()).flat_map(|word| apart(&word)).collect()
+}
+
+/// A word of two that are written in one, such as `vornelinks` or `axle2`, as these two.
+fn apart(word: &str) -> Vec<String> {
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    for prefix in AXLES.iter().chain(NUMBERED) {
+        if let Some(number) = word.strip_prefix(prefix).filter(|rest| digits(rest)) {
+            return vec![(*prefix).to_owned(), number.to_owned()];
+        }
+    }
+    let long = |text: &str| text.len() > 2 && !plain_parts(text).is_empty();
+    let mut splits = word.char_indices().map(|(at, _)| word.split_at(at));
+    match splits.find(|(one, other)| plain_parts(word).is_empty() && long(one) && long(other)) {
+        Some((one, other)) => vec![one.to_owned(), other.to_owned()],
+        None => vec![word.to_owned()],
+    }
+}
+
+fn plain_parts(word: &str) -> &'static [Part] {
+    WORDS.iter().find(|(words, _)| words.contains(&word)).map_or(&[], |(_, parts)| parts)
+}
+
+fn beside(word: &str) -> Option<Part> {
+    BESIDE.iter().find(|(words, _)| words.contains(&word)).map(|(_, part)| *part)
+}
+
+/// What the word at this place says of a place on a machine.
+fn parts(words: &[String], at: usize) -> Vec<Part> {
+    let word = |at: Option<usize>| at.and_then(|at| words.get(at)).map_or("", String::as_str);
+    let this = word(Some(at));
+    let plain = plain_parts(this);
+    if !plain.is_empty() {
+        // A driver has a side only where one is spoken of.
+        let of_side = (at..words.len().min(at + 3)).any(|at| word(Some(at)) == "side");
+        let is_person = plain.iter().any(|part| matches!(part, Driver | Passenger));
+        return if is_person && !of_side { Vec::new() } else { plain.to_vec() };
+    }
+    let by_side = word(Some(at + 1)) == "side";
+    match this {
+        "near" | "kerb" | "curb" if by_side => return vec![Near],
+        "off" if by_side => return vec![Off],
+        _ => {}
+    }
+    let Some(part) = beside(this) else { return Vec::new() };
+    let of_place = |text: &str| !plain_parts(text).is_empty() || beside(text).is_some();
+    let ends = matches!(this, "l" | "r") && at > 0 && at + 1 == words.len();
+    if ends || of_place(word(at.checked_sub(1))) || of_place(word(Some(at + 1))) { vec![part] } else { Vec::new() }
+}
+
+const fn is_side(part: Part) -> bool {
+    matches!(part, Left | Right | Near | Off | Driver | Passenger)
+}
+
+fn is_number(word: &str) -> bool {
+    word.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+fn ordinal(word: &str) -> Option<&'static str> {
+    ORDINALS.iter().find(|(words, _)| words.contains(&word)).map(|(_, number)| *number)
+}
+
+fn is_one_of(list: &[&str], word: Option<&String>) -> bool {
+    word.is_some_and(|word| list.contains(&word.as_str()))
+}
+
+/// Whether a word for an axle stands behind the machine: `lift 4, steer right`, but `skid steer 4`.
+fn is_behind_machine(spot: &Spot, words: &[String], at: usize) -> bool {
+    let numbered = spot.machine.iter().any(|word| word.chars().any(char::is_numeric));
+    let of_place = [at.checked_sub(1), Some(at + 1)].into_iter().flatten().any(|at| !parts(words, at).is_empty());
+    numbered || of_place
+}
+
+/// Whether a word says nothing beside those of a place.
+fn is_filler(words: &[String], at: usize) -> bool {
+    let Some(word) = words.get(at).map(String::as_str) else { return false };
+    let placed = |at: Option<usize>| at.is_some_and(|at| !parts(words, at).is_empty());
+    let beside = placed(at.checked_sub(1)) || placed(Some(at + 1));
+    // `driver's side`.
+    let possessive = word == "s" && placed(at.checked_sub(1));
+    let after_possessive = word == "side" && words.get(at.wrapping_sub(1)).is_some_and(|word| word == "s");
+    possessive
+        || after_possessive
+        || beside && (FILLERS.contains(&word) || AXLES.contains(&word) || NUMBERED.contains(&word))
+}
+
+#[cfg(test)]
+mod tests;

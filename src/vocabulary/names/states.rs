@@ -1,0 +1,191 @@
+//! Names that tell of a state, leave it open what is meant, or point at something else: a pump that is called broken, a place
+//! that is anywhere level, the same machine.
+//!
+//! A name says which thing it is, and a fault that stands in a name is seen by no rule. What is wrong by its form comes first:
+//! words of denial, choices, words for any place. The words of faults are a closed list, from memory, in the languages in
+//! which shops write most; a word that is a common part of names is a fault only where it ends what is said. This module must
+//! not know which fact takes what was found.
+
+use super::kinds::NameOf;
+use super::nothing::{WordsOnce, listed};
+use super::{folded, nothing};
+
+/// WordsOnce of a fault, wherever they stand in a name.
+static FAULTS: WordsOnce = WordsOnce::new(|| {
+    listed(
+        "abgelaufen awaiting bad bent beschadigt blown brittle broken buckled bulging burnt burst busted \
+         canceled cancelled casse cassee clogged cloudy collapsed condemned contaminated corroded cracked \
+         cracks crooked crystallised crystallized damaged defective defekt deflated dented distorted \
+         draft drifting drifts entwurf expired failed failing fails faulty fendu fissure flooded gelled \
+         gelling gerissen gesperrt gouged illegible incomplete inoperative invalid jammed jams kaputt \
+         lapsed leaking leaks leaky lumpy misread mouldy needs obsolete outdated overdue overfilled \
+         overheated overloaded perime perimee perished preliminary provisional punctured quarantined \
+         reads rejected revoked roto rotten rotto rusted rusty scrapped seized shattered sloping smashed \
+         smells spoiled spoilt sticking sticks stuck superseded suspect swollen tilted torn unapproved \
+         uncalibrated unchecked undicht uneven unfit uninspected unsafe unserviceable unsound untested \
+         unusable unverified uszkodzony veraltet void warped watery withdrawn wobbles wobbly wrecked \
+         wrong",
+    )
+});
+
+/// WordsOnce of a fault where nothing follows them.
+static AT_THE_END: WordsOnce = WordsOnce::new(|| {
+    listed(
+        "bald crack cut damage dead defect dirty down empty fault frozen leak loose noisy off oily reject \
+         rejects slack worn",
+    )
+});
+
+/// The same of a tyre alone: a floor is flat, and is asked to be.
+static OF_A_TYRE: WordsOnce = WordsOnce::new(|| listed("flat soft"));
+
+/// The same of a place: the mark of a thermometer may say that it is the cold one.
+static OF_A_PLACE: WordsOnce = WordsOnce::new(|| listed("cold hot muddy wet"));
+
+/// WordsOnce that deny what follows.
+const DENIALS: &[&str] = &["not", "nicht", "cannot", "can't", "doesn't", "isn't", "won't"];
+/// Small words between two things of which one is meant.
+const CHOICES: &[&str] = &["or", "oder", "ou", "eller", "ili", "или"];
+/// WordsOnce of somebody who is not sure.
+const HEDGES: &[&str] = &[
+    "maybe",
+    "perhaps",
+    "probably",
+    "possibly",
+    "presumably",
+    "either",
+    "vielleicht",
+    "vermutlich",
+    "quizas",
+    "forse",
+];
+/// WordsOnce for any place and anybody.
+const ANYTHING: &[&str] = &[
+    "somewhere",
+    "anywhere",
+    "wherever",
+    "everywhere",
+    "elsewhere",
+    "whichever",
+    "whatever",
+    "whoever",
+    "someone",
+    "anyone",
+    "something",
+    "anything",
+    "irgendwo",
+    "irgendwas",
+    "irgendein",
+    "irgendeine",
+];
+/// WordsOnce that begin what is still to be found.
+const ANY: &[&str] = &["any", "some", "another", "whichever"];
+/// WordsOnce that say that one is another.
+const SAME: &[&str] = &[
+    "same", "idem", "ditto", "dito", "derselbe", "dieselbe", "dasselbe", "gleiche", "gleicher", "meme", "mismo",
+    "misma", "stesso", "stessa",
+];
+/// WordsOnce that send the reader elsewhere, and stand in front of no name.
+const SEE: &[&str] = &["see", "siehe", "voir", "vedi", "zie"];
+
+/// The words of one part of a text, as written and in small letters without accents.
+struct Clause<'t>(Vec<(&'t str, String)>);
+
+impl Clause<'_> {
+    fn plain(&self, at: usize) -> &str {
+        self.0.get(at).map_or("", |(_, plain)| plain)
+    }
+
+    /// Whether the word here is part of a proper name: with a capital, and so is the next, as in `Broken Hill`.
+    fn is_proper(&self, at: usize) -> bool {
+        let titled = |word: Option<&(&str, String)>| {
+            word.is_some_and(|(word, _)| {
+                let mut letters = word.chars();
+                letters.next().is_some_and(char::is_uppercase) && letters.next().is_some_and(char::is_lowercase)
+            })
+        };
+        titled(self.0.get(at)) && titled(self.0.get(at + 1))
+    }
+}
+
+/// The parts of a text between its commas, brackets and dashes.
+fn clauses(text: &str) -> impl Iterator<Item = Clause<'_>> {
+    let parts =
+        text.split([',', ';', '(', ')', '[', ']', ':', '\u{2013}', '\u{2014}']).flat_map(|part| part.split(" - "));
+    parts.map(|part| {
+        let words = part.split(|c: char| c.is_whitespace() || c == '/' || c == '_');
+        let bare = words.map(|word| word.trim_matches(|c: char| !c.is_alphanumeric())).filter(|word| !word.is_empty());
+        Clause(bare.map(|word| (word, folded(word).into_owned())).collect())
+    })
+}
+
+/// The word by which a name tells of a state, in small letters; `None` where it tells of none.
+pub(super) fn state(of: NameOf, text: &str) -> Option<String> {
+    let is_place = matches!(of, NameOf::Site | NameOf::Place);
+    clauses(text).enumerate().find_map(|(part, clause)| {
+        (0..clause.0.len()).find_map(|at| {
+            let (word, next) = (clause.plain(at), clause.plain(at + 1));
+            let ends = next.is_empty() && (part > 0 || at > 0);
+            let of_kind = of == NameOf::Tyre && OF_A_TYRE.contains(word) || is_place && OF_A_PLACE.contains(word);
+            let told = FAULTS.contains(word) || ends && (AT_THE_END.contains(word) || of_kind);
+            let denied = DENIALS.contains(&word) && !next.is_empty() || word == "out" && next == "of";
+            (told && !(is_place && clause.is_proper(at)) || denied).then(|| word.to_owned())
+        })
+    })
+}
+
+/// Whether a text leaves it open which of two is meant, or says that nobody is sure.
+pub(super) fn is_guess(text: &str) -> bool {
+    let words: Vec<&str> =
+        text.split(|c: char| c.is_whitespace() || c == ',').filter(|word| !word.is_empty()).collect();
+    let between = words.get(1..words.len().saturating_sub(1)).unwrap_or(&[]);
+    // With one capital it is a name: `Tal Or yard`.
+    let is_name =
+        |word: &str| word.chars().next().is_some_and(char::is_uppercase) && word.chars().any(char::is_lowercase);
+    between.iter().any(|word| !is_name(word) && CHOICES.contains(&folded(word).as_ref()))
+        || clauses(text).any(|clause| clause.0.iter().any(|(_, word)| HEDGES.contains(&word.as_str())))
+}
+
+/// Whether a text leaves open what is meant: any place, what is still to be found.
+pub(super) fn is_open(of: NameOf, text: &str) -> bool {
+    let numbered = text.chars().any(char::is_numeric);
+    let is_taken = matches!(of, NameOf::Site | NameOf::Place | NameOf::Gear | NameOf::Pump);
+    clauses(text).any(|clause| {
+        let last = clause.plain(clause.0.len().saturating_sub(1));
+        let to_come =
+            (0..clause.0.len()).any(|at| matches!(clause.plain(at), "to" | "will") && clause.plain(at + 1) == "be");
+        to_come
+            || clause.0.iter().any(|(_, word)| ANYTHING.contains(&word.as_str()))
+            || is_taken && (ANY.contains(&clause.plain(0)) || !numbered && matches!(last, "free" | "available"))
+    })
+}
+
+/// Whether a text says that it is another one, or sends the reader to it.
+pub(super) fn is_elsewhere(of: NameOf, text: &str) -> bool {
+    let mut words = text.split_whitespace().map(folded);
+    let Some(first) = words.next() else { return false };
+    // `See` is a lake too, and a place is called after it.
+    let sees = SEE.contains(&first.as_ref()) && words.next().is_some() && of != NameOf::Site;
+    sees || SAME.contains(&first.trim_end_matches([',', ':']))
+}
+
+/// Whether a text has a remark that belongs to no number of a lot: words in small letters behind its digits, several in front
+/// of them, or one that points or says that nothing is known. One in front may be the word for a lot in another language.
+pub(super) fn has_remark(text: &str, is_label: impl Fn(&str) -> bool) -> bool {
+    let words = text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')' | ':'));
+    let (mut digits, mut before) = (false, 0);
+    for word in words.map(|word| word.trim_matches(|c: char| !c.is_alphanumeric())) {
+        digits |= word.chars().any(char::is_numeric);
+        let plain = folded(word);
+        let small = word.chars().count() > 2 && word.chars().all(|c| c.is_alphabetic() && !c.is_uppercase());
+        let remark = small && word.chars().any(char::is_lowercase) && !is_label(&plain);
+        if remark && (digits || nothing::points(&plain) || nothing::is_unknown(&plain)) {
+            return true;
+        }
+        before += usize::from(remark);
+    }
+    before > 1
+}
+
+#[cfg(test)]
+mod tests;
