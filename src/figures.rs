@@ -30,7 +30,7 @@ use crate::tyre::Designation;
 use crate::tyre::cavity::Cavity;
 use crate::tyre::dimensions::{RimWidths, rim_widths};
 use crate::units::{Exact, Interval, Quantity, Unit};
-use crate::vocabulary::{PerSubject, Spot, Subject};
+use crate::vocabulary::{PerSubject, Subject, TyrePlace};
 
 pub use lack::{Lack, Obstacle};
 pub use parameter::{Parameter, Parameters};
@@ -82,7 +82,7 @@ impl Shared {
 #[derive(Debug, Clone, Default)]
 struct OfOne {
     designation: OnceCell<Result<Designation, Lack>>,
-    spot: OnceCell<Option<Spot>>,
+    spot: OnceCell<Option<TyrePlace>>,
     cavity: OnceCell<Result<Cavity, Lack>>,
     rim_widths: OnceCell<Option<RimWidths>>,
     mass: OnceCell<Result<Interval, Lack>>,
@@ -139,8 +139,8 @@ impl<'a> Workings<'a> {
     }
 
     /// Where on which machine the tyre goes, by its mark.
-    fn spot(&self) -> Option<&Spot> {
-        self.shared().spot.get_or_init(|| self.facts.text(assembly::MARK).map(Spot::of)).as_ref()
+    fn spot(&self) -> Option<&TyrePlace> {
+        self.shared().spot.get_or_init(|| self.facts.text(assembly::MARK).map(TyrePlace::of)).as_ref()
     }
 
     /// The volume inside the tyre.

@@ -3,7 +3,7 @@
 //! What a fact or a rule is about ([`Subject`]), what a rule says of it ([`Outcome`]) and what follows ([`Verdict`]), at
 //! which point of the work it is asked ([`HoldPoint`]), in which role a person signs ([`Role`]), which characters a
 //! text may show ([`unseen`]), which texts name something ([`name_fault`]), whom ([`may_name`]), and where on a machine
-//! ([`Spot`]). Each list stands here once, so that no two floors can come to differ about it.
+//! ([`TyrePlace`]). Each list stands here once, so that no two floors can come to differ about it.
 //!
 //! This floor must not know anything else of the crate.
 
@@ -17,8 +17,8 @@ mod subject;
 pub use characters::{Unseen, is_blank, quoted, shown, unseen, unseen_in_name};
 pub use hold_point::HoldPoint;
 pub use names::{
-    Look, Misnomer, NameFault, NameOf, PlainWords, Spot, is_other_text, may_name, may_name_house, misnomer, name_fault,
-    names_one_thing, plain_name, points_at,
+    Look, Misnomer, NameFault, NameOf, PlainWords, TyrePlace, is_other_text, may_name, may_name_house, misnomer,
+    name_fault, names_one_thing, plain_name, points_at,
 };
 pub use outcome::{Outcome, Verdict};
 pub use role::Role;

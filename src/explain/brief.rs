@@ -70,14 +70,14 @@ impl Errands {
         let stops = report.worklist.settled(report);
         let groups = || stops.iter().flat_map(|(_, groups)| groups);
         let to_put_right = groups().filter(|group| !is_in_doubt(group)).count();
-        let asked = Asked::of(report);
+        let asked = AskedFacts::of(report);
         let missing = stops.iter().map(|(stop, _)| asked.looks(stop).count() + asked.lines(report, stop).len());
         Self { to_put_right, to_find_out: groups().count() - to_put_right + missing.sum::<usize>() }
     }
 }
 
 /// The missing facts that are asked for in any case.
-struct Asked<'r> {
+struct AskedFacts<'r> {
     /// The looks at the parts on the bench.
     looks: Vec<Lacking<'r>>,
     /// What is missing besides.
@@ -87,14 +87,14 @@ struct Asked<'r> {
 }
 
 /// What one line asks for.
-enum Line<'r> {
+enum AskedLine<'r> {
     /// What stands in one place.
     One(Lacking<'r>),
     /// What is missing of some subjects, thing by thing.
     Things(Vec<&'r str>, String),
 }
 
-impl<'r> Asked<'r> {
+impl<'r> AskedFacts<'r> {
     fn of(report: &'r Report<'_>) -> Self {
         let short = report.record().names().count() > 1;
         let asked: Vec<&Missing> = report.worklist.missing().filter(|missing| !missing.only_if_asked).collect();
@@ -109,11 +109,11 @@ impl<'r> Asked<'r> {
     }
 
     /// The lines for the other facts of a stop.
-    fn lines(&self, report: &Report<'_>, stop: &Stop) -> Vec<Line<'r>> {
+    fn lines(&self, report: &Report<'_>, stop: &Stop) -> Vec<AskedLine<'r>> {
         let asked: Vec<&Missing> =
             self.facts.iter().copied().filter(|missing| stop.missing.contains(missing)).collect();
         if self.one_by_one {
-            Lacking::of(&asked, report.record().name(), true).into_iter().map(Line::One).collect()
+            Lacking::of(&asked, report.record().name(), true).into_iter().map(AskedLine::One).collect()
         } else {
             by_thing(&asked)
         }
@@ -142,7 +142,7 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
             misread |= fault(&mut out, report, group, look);
         }
     }
-    let asked = Asked::of(report);
+    let asked = AskedFacts::of(report);
     for (stop, groups) in stops {
         let start = out.len();
         let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
@@ -155,8 +155,8 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
         }
         for line in asked.lines(report, stop) {
             match line {
-                Line::One(lacking) => one(&mut out, report, &lacking, look),
-                Line::Things(whose, facts) => things(&mut out, &whose, &facts, look),
+                AskedLine::One(lacking) => one(&mut out, report, &lacking, look),
+                AskedLine::Things(whose, facts) => things(&mut out, &whose, &facts, look),
             }
         }
         if out.len() == before {
@@ -298,7 +298,7 @@ fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layou
 }
 
 /// The facts of one subject in one paragraph, thing by thing; subjects that lack the same facts share it.
-fn by_thing<'r>(missing: &[&'r Missing]) -> Vec<Line<'r>> {
+fn by_thing<'r>(missing: &[&'r Missing]) -> Vec<AskedLine<'r>> {
     let mut paragraphs: Vec<(Vec<&str>, String)> = Vec::new();
     for of_one in missing.chunk_by(|one, next| one.whose == next.whose) {
         let things = of_one.chunk_by(|one, next| one.of == next.of).map(|facts| {
@@ -316,7 +316,7 @@ fn by_thing<'r>(missing: &[&'r Missing]) -> Vec<Line<'r>> {
             None => paragraphs.push((whose.into_iter().collect(), facts)),
         }
     }
-    paragraphs.into_iter().map(|(whose, facts)| Line::Things(whose, facts)).collect()
+    paragraphs.into_iter().map(|(whose, facts)| AskedLine::Things(whose, facts)).collect()
 }
 
 fn things(out: &mut String, whose: &[&str], facts: &str, look: Layout) {

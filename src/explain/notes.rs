@@ -62,7 +62,7 @@ fn of_note(scene: &Scene<'_>, note: &PlaceNote<'_>) -> String {
     match note {
         PlaceNote::Absent { key } if *key == Path::root() => "nothing is written here".to_owned(),
         PlaceNote::Absent { key } => format!("`{key}` is missing here"),
-        PlaceNote::Compared { leaf, wanted, .. } => Said::of(scene, leaf, *wanted).words(),
+        PlaceNote::Compared { leaf, wanted, .. } => SaidComparison::of(scene, leaf, *wanted).words(),
         PlaceNote::GoesInto(term) => format!("used for: {}", words::term(scene, *term)),
         PlaceNote::MakesTheBound(known @ Known::Ahead(_)) | PlaceNote::Is(_, known @ Known::Ahead(_)) => {
             words::known(known)
@@ -91,7 +91,7 @@ fn of_note(scene: &Scene<'_>, note: &PlaceNote<'_>) -> String {
 }
 
 /// One comparison in words.
-struct Said<'p> {
+struct SaidComparison<'p> {
     /// What is there.
     value: String,
     /// What is needed; empty where the value says all.
@@ -103,7 +103,7 @@ struct Said<'p> {
     turn: Option<&'p Turn>,
 }
 
-impl Said<'_> {
+impl SaidComparison<'_> {
     fn words(self) -> String {
         if self.needs.is_empty() { self.value } else { format!("{}; {}", self.value, self.needs) }
     }
@@ -137,12 +137,14 @@ impl Said<'_> {
 /// The comparisons of a place: each value once, with all that is needed of it.
 fn compared(scene: &Scene<'_>, place: &Place<'_>) -> String {
     let each = place.notes.iter().filter_map(|note| match note {
-        PlaceNote::Compared { leaf, wanted, turn } => Some(Said { turn: Some(turn), ..Said::of(scene, leaf, *wanted) }),
+        PlaceNote::Compared { leaf, wanted, turn } => {
+            Some(SaidComparison { turn: Some(turn), ..SaidComparison::of(scene, leaf, *wanted) })
+        }
         _ => None,
     });
-    let each: Vec<Said<'_>> = each.collect();
+    let each: Vec<SaidComparison<'_>> = each.collect();
     let mut text = String::new();
-    let mut last: Option<&Said<'_>> = None;
+    let mut last: Option<&SaidComparison<'_>> = None;
     for (position, said) in each.iter().enumerate() {
         let again = each.iter().take(position).any(|known| known.value == said.value && known.needs == said.needs);
         if again || each.iter().any(|other| said.is_said_by(other)) {
@@ -199,7 +201,7 @@ fn short_of_nothing(leaf: &TraceLeaf<'_>) -> Option<String> {
     (nothing && measured.interval.is_point() && short.base() > Exact::ZERO).then(|| words::rounded(short, Rounding::Up))
 }
 
-impl Said<'_> {
+impl SaidComparison<'_> {
     /// What is there, what is needed, and whether that is too close to tell.
     fn of(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Self {
         let known = &leaf.left.known;

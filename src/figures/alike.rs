@@ -8,7 +8,7 @@ use crate::record::{FactKey, Value};
 use crate::tyre::Designation;
 use crate::tyre::designation::Construction;
 use crate::units::{Exact, Interval, Quantity, Unit};
-use crate::vocabulary::Spot;
+use crate::vocabulary::TyrePlace;
 
 /// By how much a value of this assembly differs from that of any other that is alike, as the greater of each two over the
 /// lesser; 100 % where there is no other to compare with.
@@ -106,14 +106,14 @@ pub(super) fn rim_rating(this: &Workings<'_>) -> Figure {
 }
 
 /// Whether two tyres are on one axle by the words of their marks, as the comparison of their places says.
-fn on_one_axle(one: &Workings<'_>, other: &Workings<'_>, by: fn(&Spot, &Spot) -> bool) -> bool {
+fn on_one_axle(one: &Workings<'_>, other: &Workings<'_>, by: fn(&TyrePlace, &TyrePlace) -> bool) -> bool {
     one.spot().zip(other.spot()).is_some_and(|(one, other)| by(one, other))
 }
 
 /// The target pressure among tyres of one size on one axle, or on axles that no mark tells apart.
 pub(super) fn target(this: &Workings<'_>) -> Figure {
     let alike = |one: &Workings<'_>, other: &Workings<'_>| {
-        of_one_size(one, other) && on_one_axle(one, other, Spot::is_on_axle_of)
+        of_one_size(one, other) && on_one_axle(one, other, TyrePlace::is_on_axle_of)
     };
     spread(this, |one| recorded(one, assembly::TARGET_PRESSURE), alike)
 }
@@ -123,6 +123,6 @@ pub(super) fn axle_matches(this: &Workings<'_>) -> Figure {
     this.designation()?;
     let others = Workings::of_assemblies(this.source).filter(|other| !other.facts.is(this.facts));
     let mut told = others.filter(|other| other.designation().is_ok());
-    let unlike = told.any(|other| on_one_axle(this, &other, Spot::shares_axle_with) && !of_one_size(this, &other));
+    let unlike = told.any(|other| on_one_axle(this, &other, TyrePlace::shares_axle_with) && !of_one_size(this, &other));
     Ok(Value::Flag(!unlike))
 }

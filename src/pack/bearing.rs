@@ -31,7 +31,7 @@ impl InForce for PackSet {
         if of_papers || matches!(one, Value::Instant(_) | Value::Words(_) | Value::Log(_)) {
             return None;
         }
-        let mut uses = Uses { set: self, fact, one, other, found: Found::default() };
+        let mut uses = FactUses { set: self, fact, one, other, found: Leanings::default() };
         let rules = self.packs().iter().flat_map(|pack| &pack.rules);
         for rule in rules.filter(|rule| rule.on_fault == OnFault::Hold) {
             if let Some(applies) = &rule.applies {
@@ -40,17 +40,17 @@ impl InForce for PackSet {
             uses.condition(&rule.demands, Effect::Helps);
         }
         match uses.found {
-            Found { either: true, .. } | Found { less: true, more: true, .. } => None,
-            Found { less: true, .. } => Some(Ordering::Less),
-            Found { more: true, .. } => Some(Ordering::Greater),
-            Found { .. } => Some(Ordering::Equal),
+            Leanings { either: true, .. } | Leanings { less: true, more: true, .. } => None,
+            Leanings { less: true, .. } => Some(Ordering::Less),
+            Leanings { more: true, .. } => Some(Ordering::Greater),
+            Leanings { .. } => Some(Ordering::Equal),
         }
     }
 }
 
 /// What the first of two values in place of the second does, over all uses.
 #[derive(Default)]
-struct Found {
+struct Leanings {
     /// Some use lets less pass.
     less: bool,
     /// Some use lets more pass.
@@ -59,15 +59,15 @@ struct Found {
     either: bool,
 }
 
-struct Uses<'a> {
+struct FactUses<'a> {
     set: &'a PackSet,
     fact: FactKey,
     one: &'a Value,
     other: &'a Value,
-    found: Found,
+    found: Leanings,
 }
 
-impl Uses<'_> {
+impl FactUses<'_> {
     /// Goes through the comparisons of a condition; `truer` is what it does to the rule's passing when it gets truer.
     fn condition(&mut self, condition: &Condition, truer: Effect) {
         condition.weighed(truer, &mut |leaf, truer| self.leaf(leaf, truer));

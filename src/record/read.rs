@@ -10,7 +10,7 @@ use super::job::{Entity, Facts, Job, LogRow, Value};
 use super::{FactKey, FactKind, FactSpec};
 use crate::document::{Code, Content, Document, Entry, Fault, Faults, Node, Path, Source};
 use crate::units::{Exact, Instant, WallTime, Zone};
-use crate::vocabulary::{Look, PerSubject, Spot, Subject, shown};
+use crate::vocabulary::{Look, PerSubject, Subject, TyrePlace, shown};
 
 mod contradicted;
 mod instruments;
@@ -124,7 +124,7 @@ impl RecordReader<'_> {
         let Content::List(items) = &root.entry(key)?.node.value else { return None };
         let list = Path::root().child(key);
         let mut entities: Vec<Entity> = Vec::with_capacity(items.len());
-        let mut looks: Vec<(Look, Option<Spot>)> = Vec::with_capacity(items.len());
+        let mut looks: Vec<(Look, Option<TyrePlace>)> = Vec::with_capacity(items.len());
         let mut unnamed = false;
         for (index, item) in items.iter().enumerate() {
             let path = list.child(index);
@@ -146,8 +146,8 @@ impl RecordReader<'_> {
                 None => format!("{} {}", subject.word(), index + 1),
             };
             let look = Look::of(&entity.label);
-            let spot = (subject == Subject::Assembly).then(|| Spot::of(&entity.label));
-            let is_twin = |(other, place): &(Look, Option<Spot>)| {
+            let spot = (subject == Subject::Assembly).then(|| TyrePlace::of(&entity.label));
+            let is_twin = |(other, place): &(Look, Option<TyrePlace>)| {
                 look.is_like(other) || spot.as_ref().zip(place.as_ref()).is_some_and(|(one, other)| one.is_same(other))
             };
             let twin = entities.iter().zip(&looks).zip(items).find(|((_, other), _)| is_twin(other));

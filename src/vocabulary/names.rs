@@ -20,7 +20,7 @@ use super::{Unseen, is_blank, unseen_in_name};
 
 pub use kinds::{Misnomer, NameOf, PlainWords, is_other_text, misnomer, points_at};
 pub use persons::{may_name, may_name_house};
-pub use spot::Spot;
+pub use spot::TyrePlace;
 
 /// Why a text does not name anything that a person could tell from another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

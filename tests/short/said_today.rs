@@ -102,12 +102,15 @@ fn others(kind: &FactKind, value: &Value) -> Vec<Value> {
         FactKind::Count => scaled(value).iter().map(|text| serde_yaml::from_str(text).unwrap()).collect(),
         FactKind::Quantity(_) => texts(scaled(value)),
         FactKind::Reading(_) => {
-            let reading = value.get("reading").unwrap_or(value);
+            // Read once more, with the same instrument.
+            let mut again = value.as_mapping().cloned().unwrap_or_default();
+            again.insert("at".into(), "2026-03-04T09:25:00-06:00".into());
             let read = |text: String| {
-                let time = ("at".into(), "2026-03-04T09:25:00-06:00".into());
-                Value::Mapping(Mapping::from_iter([("reading".into(), text.into()), time]))
+                let mut again = again.clone();
+                again.insert("reading".into(), text.into());
+                Value::Mapping(again)
             };
-            scaled(reading).into_iter().map(read).collect()
+            scaled(value.get("reading").unwrap_or(value)).into_iter().map(read).collect()
         }
         FactKind::Day => texts(["2025-11-30", "2026-03-03", "2031-01-01"].map(str::to_owned).to_vec()),
         FactKind::Text | FactKind::TyreSize | FactKind::TubeSizes => {
@@ -198,6 +201,13 @@ fn no_fault_of_today_is_lost_to_the_shop_file() {
             let (place, key) = fact.get(of_shop);
             // Of what is dated the later counts, which `renewed` holds.
             if ROUTINES.iter().any(|routine| routine.fact == *key) {
+                return Ok(());
+            }
+            // A name stands for its person wherever an entry is named, and a like tyre takes over what the first one says: there
+            // a true value is true in more places than the one that is changed in the long record.
+            let name = packs.catalogue().find(Subject::Person, "name");
+            let is_of_several = key.subject == Subject::Assembly && long["assemblies"].as_sequence().unwrap().len() > 1;
+            if Some(*key) == name || is_of_several {
                 return Ok(());
             }
             let mut long = long.clone();

@@ -204,7 +204,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How many years before the planned start the data sheet is from, by the latest year that its title names; below zero for a year still to come.",
             "year of the planned start - latest year of the title",
         ),
-        &[(job::SHEET, Free), (job::ORDER_SYSTEM, Free), (job::PLANNED_START, Up)],
+        &[(job::SHEET, Free), (job::ORDER_SYSTEM, Free), (job::PLANNED_START, Free)],
         &[],
     ),
     row(

@@ -91,7 +91,9 @@ impl Contradiction<'_> {
         let number = |side: &Entity, key| side.facts.measured(key).map(|measured| measured.shown);
         let densities = [one, other].map(|side| number(side, component::DENSITY));
         let [Some(of_one), Some(of_other)] = densities else { return };
-        if of_one.base() == of_other.base() {
+        // A round number is an estimate for both, and nothing that was copied.
+        let is_copied = of_one.base() == of_other.base() && of_one.value().denom() != 1;
+        if is_copied {
             let labels = [
                 (self.place(one, component::DENSITY), "of this side"),
                 (self.place(other, component::DENSITY), "and the same of the other"),
@@ -105,7 +107,8 @@ impl Contradiction<'_> {
         for key in [component::PARTS, component::PARTS_BY_VOLUME] {
             let parts = [one, other].map(|side| number(side, key));
             let [Some(part), Some(part_of_other)] = parts else { continue };
-            if part.value() == of_one.value() && part_of_other.value() == of_other.value() {
+            let is_round = [part, part_of_other].iter().all(|part| part.value().denom() == 1);
+            if !is_round && part.value() == of_one.value() && part_of_other.value() == of_other.value() {
                 let labels =
                     [(self.place(one, key), "this"), (self.place(one, component::DENSITY), "is this once more")];
                 self.refuse(

@@ -8,7 +8,7 @@ use crate::document::{Code, Document, Fault, Path};
 use crate::record::catalogue::{assembly, component, instruments, job, person, stages};
 use crate::record::{Catalogue, Entity, FactKey, Job, Value};
 use crate::units::Day;
-use crate::vocabulary::{Misnomer, NameOf, PlainWords, Spot, misnomer, shown};
+use crate::vocabulary::{Misnomer, NameOf, PlainWords, TyrePlace, misnomer, shown};
 
 /// Every fact that names something, with what it names; of two that are one, the first is refused.
 const NAMES: &[(FactKey, NameOf)] = &[
@@ -149,7 +149,7 @@ impl<'j> OtherText<'j> {
     fn all(job: &'j Job, key: FactKey, what: &'static str) -> impl Iterator<Item = Self> {
         entities(job, key).filter_map(move |entity| {
             let text = entity.facts.text(key)?;
-            let machine = (key == assembly::MARK).then(|| Spot::of(text).machine_text());
+            let machine = (key == assembly::MARK).then(|| TyrePlace::of(text).machine_text());
             Some(Self { key, text, words: PlainWords::of(text), machine, what })
         })
     }

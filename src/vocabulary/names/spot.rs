@@ -8,7 +8,7 @@ use super::folded;
 
 /// One thing that the words of a place say.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Part {
+enum PlaceWord {
     Front,
     Rear,
     Middle,
@@ -23,10 +23,10 @@ enum Part {
     Outer,
 }
 
-use Part::{Driver, Front, Inner, Left, Middle, Near, Off, Outer, Passenger, Rear, Right};
+use PlaceWord::{Driver, Front, Inner, Left, Middle, Near, Off, Outer, Passenger, Rear, Right};
 
 /// Words of a place wherever they stand, in small letters without accents.
-const WORDS: &[(&[&str], &[Part])] = &[
+const WORDS: &[(&[&str], &[PlaceWord])] = &[
     (
         &[
             "front",
@@ -92,7 +92,7 @@ const WORDS: &[(&[&str], &[Part])] = &[
 ];
 
 /// Words that are of a place only beside another one.
-const BESIDE: &[(&[&str], Part)] = &[
+const BESIDE: &[(&[&str], PlaceWord)] = &[
     (&["f", "av", "va", "vo"], Front),
     (&["ar", "ha", "hi"], Rear),
     (&["l", "li", "g", "izq", "sx"], Left),
@@ -120,24 +120,24 @@ const FILLERS: &[&str] = &["side", "hand", "hd", "end", "corner", "seite", "cote
 
 /// Where on which machine a tyre goes, as far as a mark says it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Spot {
+pub struct TyrePlace {
     machine: Vec<String>,
     /// What the mark says of the axle, in order; empty where it says nothing.
     axle: Vec<String>,
     /// Its end of the axle, in order.
-    side: Vec<Part>,
+    side: Vec<PlaceWord>,
     /// The number of the wheel on its machine or axle.
     number: Option<String>,
 }
 
-impl Spot {
+impl TyrePlace {
     /// Reads a mark.
     ///
     /// ```
-    /// use fillward::vocabulary::Spot;
-    /// let spot = Spot::of("skid steer 11, left rear");
-    /// assert!(spot.is_same(&Spot::of("Skid steer 11 LR.")) && spot.is_on_axle_of(&Spot::of("skid steer 11 rear R")));
-    /// assert!(!spot.is_on_axle_of(&Spot::of("skid steer 11, left front")));
+    /// use fillward::vocabulary::TyrePlace;
+    /// let spot = TyrePlace::of("skid steer 11, left rear");
+    /// assert!(spot.is_same(&TyrePlace::of("Skid steer 11 LR.")) && spot.is_on_axle_of(&TyrePlace::of("skid steer 11 rear R")));
+    /// assert!(!spot.is_on_axle_of(&TyrePlace::of("skid steer 11, left front")));
     /// assert_eq!(spot.machine_text(), "skid steer 11");
     /// ```
     pub fn of(mark: &str) -> Self {
@@ -179,7 +179,7 @@ impl Spot {
         spot
     }
 
-    fn take(&mut self, found: &[Part]) {
+    fn take(&mut self, found: &[PlaceWord]) {
         for part in found {
             match part {
                 Front => self.axle.push("front".to_owned()),
@@ -256,16 +256,16 @@ fn apart(word: &str) -> Vec<String> {
     }
 }
 
-fn plain_parts(word: &str) -> &'static [Part] {
+fn plain_parts(word: &str) -> &'static [PlaceWord] {
     WORDS.iter().find(|(words, _)| words.contains(&word)).map_or(&[], |(_, parts)| parts)
 }
 
-fn beside(word: &str) -> Option<Part> {
+fn beside(word: &str) -> Option<PlaceWord> {
     BESIDE.iter().find(|(words, _)| words.contains(&word)).map(|(_, part)| *part)
 }
 
 /// What the word at this place says of a place on a machine.
-fn parts(words: &[String], at: usize) -> Vec<Part> {
+fn parts(words: &[String], at: usize) -> Vec<PlaceWord> {
     let word = |at: Option<usize>| at.and_then(|at| words.get(at)).map_or("", String::as_str);
     let this = word(Some(at));
     let plain = plain_parts(this);
@@ -287,7 +287,7 @@ fn parts(words: &[String], at: usize) -> Vec<Part> {
     if ends || of_place(word(at.checked_sub(1))) || of_place(word(Some(at + 1))) { vec![part] } else { Vec::new() }
 }
 
-const fn is_side(part: Part) -> bool {
+const fn is_side(part: PlaceWord) -> bool {
     matches!(part, Left | Right | Near | Off | Driver | Passenger)
 }
 
@@ -304,7 +304,7 @@ fn is_one_of(list: &[&str], word: Option<&String>) -> bool {
 }
 
 /// Whether a word for an axle stands behind the machine: `lift 4, steer right`, but `skid steer 4`.
-fn is_behind_machine(spot: &Spot, words: &[String], at: usize) -> bool {
+fn is_behind_machine(spot: &TyrePlace, words: &[String], at: usize) -> bool {
     let numbered = spot.machine.iter().any(|word| word.chars().any(char::is_numeric));
     let of_place = [at.checked_sub(1), Some(at + 1)].into_iter().flatten().any(|at| !parts(words, at).is_empty());
     numbered || of_place

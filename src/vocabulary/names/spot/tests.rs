@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 
-use super::Spot;
+use super::TyrePlace;
 
 /// Ways of writing one place, one row a place; the machine stands in front.
 const PLACES: &[&[&str]] = &[
@@ -88,7 +88,7 @@ fn one_place_is_one_however_it_is_written() {
             for (other_row, other_ways) in PLACES.iter().enumerate() {
                 for (way, other) in ways.iter().flat_map(|way| other_ways.iter().map(move |other| (way, other))) {
                     let marks = (format!("{machine}, {way}"), format!("{machine} {other}."));
-                    let (one, two) = (Spot::of(&marks.0), Spot::of(&marks.1));
+                    let (one, two) = (TyrePlace::of(&marks.0), TyrePlace::of(&marks.1));
                     assert_eq!(one.is_same(&two), row == other_row, "{marks:?}: {one:?} {two:?}");
                     let on_one = AXLES.iter().any(|axle| axle.contains(&row) && axle.contains(&other_row));
                     assert_eq!(one.is_on_axle_of(&two), on_one, "{marks:?}: {one:?} {two:?}");
@@ -118,7 +118,7 @@ fn a_machine_keeps_its_words() {
         ("bus driver training rig", "bus driver training rig"),
         ("left front", ""),
     ] {
-        assert_eq!(Spot::of(mark).machine_text(), machine, "{mark}");
+        assert_eq!(TyrePlace::of(mark).machine_text(), machine, "{mark}");
     }
 }
 
@@ -137,12 +137,12 @@ fn what_says_no_place_is_on_no_axle() {
         ("truck 3 front 1 left", "truck 3 front 2 right"),
         ("D 4", "G 4"),
     ] {
-        let (one, other) = (Spot::of(one), Spot::of(other));
+        let (one, other) = (TyrePlace::of(one), TyrePlace::of(other));
         assert!(!one.is_on_axle_of(&other) && !one.is_same(&other), "{one:?} {other:?}");
     }
-    assert!(Spot::of("unit 3 pos 1").is_on_axle_of(&Spot::of("unit 3 pos 2")));
-    assert!(!Spot::of("unit 3 pos 1").shares_axle_with(&Spot::of("unit 3 pos 2")));
-    assert!(Spot::of("dolly 3 left").shares_axle_with(&Spot::of("dolly 3 right")));
+    assert!(TyrePlace::of("unit 3 pos 1").is_on_axle_of(&TyrePlace::of("unit 3 pos 2")));
+    assert!(!TyrePlace::of("unit 3 pos 1").shares_axle_with(&TyrePlace::of("unit 3 pos 2")));
+    assert!(TyrePlace::of("dolly 3 left").shares_axle_with(&TyrePlace::of("dolly 3 right")));
 }
 
 proptest! {
@@ -152,7 +152,7 @@ proptest! {
         row in 0..PLACES.len(), other in 0..PLACES.len(), name in "[b-c][aou][kz]{2}[0-9]{1,3}", joined in "[,.]? ",
     ) {
         let (one, two) = (PLACES[row][0], PLACES[other][0]);
-        let (one, two) = (Spot::of(&format!("{name}{joined}{one}")), Spot::of(&format!("{name} {two}")));
+        let (one, two) = (TyrePlace::of(&format!("{name}{joined}{one}")), TyrePlace::of(&format!("{name} {two}")));
         prop_assert_eq!(one.is_on_axle_of(&two), two.is_on_axle_of(&one));
         prop_assert_eq!(one.is_same(&two), row == other, "{:?} {:?}", one, two);
         prop_assert_eq!(one.machine_text(), name);
