@@ -8,7 +8,7 @@ use fillward::explain::{self, AtFrom, Layout, Note, Report};
 use fillward::pack::PackSet;
 use fillward::record;
 use fillward::units::Instant;
-use fillward::vocabulary::{HoldPoint, Outcome, Verdict};
+use fillward::vocabulary::{HoldPoint, Outcome, Subject, Verdict};
 
 use crate::common;
 
@@ -88,8 +88,16 @@ fn the_base_pack_asks_at_every_hold_point() {
     let document = common::document("shared/demo/jobs/pass-loader-bias-used.yaml");
     let job = common::job(&packs, "shared/demo/jobs/pass-loader-bias-used.yaml");
     let verdict = |point| {
-        let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
-        let report = Report::new(&scene, scene.judge(), &document, AtFrom::Given);
+        // Before air nobody has seen the tyre seated yet.
+        let key = packs.catalogue().find(Subject::Assembly, "seated.at").unwrap();
+        let unseated = crate::shop::before_air(&common::read("shared/demo/jobs/pass-loader-bias-used.yaml"));
+        let bare = Document::read("job.yaml", unseated.as_bytes()).unwrap();
+        let bare_job = fillward::record::read(&bare, packs.catalogue(), &common::demo_zone()).unwrap();
+        let of = |job: &fillward::record::Job| job.of(Subject::Assembly).unwrap()[0].facts.get(key).is_some();
+        assert!(of(&job) && !of(&bare_job));
+        let (document, job) = if point == HoldPoint::BeforeAir { (&bare, &bare_job) } else { (&document, &job) };
+        let scene = Scene::new(&packs, job, common::demo_at(), &common::demo_zone()).at_hold_point(point);
+        let report = Report::new(&scene, scene.judge(), document, AtFrom::Given);
         (report.verdict(), report.notes().contains(&Note::NoRule(point)))
     };
     assert_eq!(verdict(HoldPoint::BeforeAir), (Verdict::Pass, false));

@@ -341,9 +341,7 @@ fn no_cure_asks_for_a_target_above_the_ratings() {
     let [said, misread] = clears.as_slice() else { panic!("{clears:?}") };
     assert!(said.starts_with("this is done, and it is found out anew (pressure for the load is "), "{said}");
     assert!(misread.starts_with("or, where an entry was misread"), "{misread}");
-    assert!(said.contains("; or more is put right: once "), "{said}");
-    assert!(said.contains("target pressure is 72.52 psi or more"), "{said}");
-    assert!(said.contains("`target-above-tyre-rating`"), "{said}");
+    assert!(!said.contains("target pressure is"), "{said}");
 }
 
 /// A target that only just reaches what the ratings allow clears the finding; one that must be a hair higher does not. A load
@@ -359,7 +357,7 @@ fn a_target_at_the_ceiling_is_offered_and_one_above_it_is_not() {
     let reached = clears("pressure: 66 psi, operating_pressure: 70 psi");
     assert!(reached.contains("target pressure is 68.6 psi (now 66 psi"), "{reached}");
     let beyond = clears("pressure: 66 psi, operating_pressure: 70.01 psi");
-    assert!(beyond.contains("more is put right"), "{beyond}");
+    assert!(!beyond.contains("target pressure is"), "{beyond}");
 }
 
 /// When a cold container will be warm by itself is told while that lies ahead, and no more from the minute itself on.

@@ -35,7 +35,7 @@ const CASES: &[Case] = &[
     ("hold-air-reading-of-2016", &[], &["workspace-unfit", "workspace-reading-stale", "casing-cold"]),
     ("bounds-by-name", &[], &[]),
     ("bounds-measured", &[], &[]),
-    ("hold-810-lb-per-cycle", &[], &["cycle-beyond-any-pump", "cycle-implausible"]),
+    ("hold-810-lb-per-cycle", &[], &["cycle-beyond-any-pump", "cycle-implausible", "priming-below-a-cycle"]),
     ("hold-bay-at-minus-40", &[], &["workspace-unfit", "casing-cold"]),
     ("hold-inside-never-seen", &[], &["interior-not-seen"]),
     // Nobody wrote down what its sheet allows, either.

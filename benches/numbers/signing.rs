@@ -132,11 +132,13 @@ pub(crate) fn measure() -> Outcome<()> {
 /// a published implementation, one strict verification. It asks for no exact form, no trust file and no instant.
 fn by_the_book(file: &[u8], key: &PublicKey) -> Outcome<bool> {
     let value: serde_json::Value = serde_json::from_slice(file)?;
-    let seal = &value["signatures"][0];
-    let (Some(protected), Some(signature)) = (seal["protected"].as_str(), seal["signature"].as_str()) else {
+    let text = |pointer| value.pointer(pointer).and_then(serde_json::Value::as_str);
+    let (Some(content), Some(protected), Some(signature)) =
+        (value.get("checklist"), text("/signatures/0/protected"), text("/signatures/0/signature"))
+    else {
         return Err("there is no signature".into());
     };
-    let payload = Base64UrlUnpadded::encode_string(&serde_json_canonicalizer::to_vec(&value["checklist"])?);
+    let payload = Base64UrlUnpadded::encode_string(&serde_json_canonicalizer::to_vec(content)?);
     let signature: [u8; 64] = Base64UrlUnpadded::decode_vec(signature)?.try_into().map_err(|_| "a short signature")?;
     Ok(key.verifies(format!("{protected}.{payload}").as_bytes(), &signature))
 }

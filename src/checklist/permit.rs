@@ -240,7 +240,7 @@ impl Permit {
             match (permitters.first(), askers.first()) {
                 (Some(signer), _) => checked.faults.extend(self.check_role(signer, trust, packs)),
                 (None, Some(_)) => {
-                    checked.faults.push(Reason::OfPermit(PermitReason::ToOneself { who: self.body.asked_by.clone() }))
+                    checked.faults.push(Reason::OfPermit(PermitReason::ToOneself { who: self.body.asked_by.clone() }));
                 }
                 (None, None) => {}
             }

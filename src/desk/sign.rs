@@ -274,7 +274,7 @@ impl Draft {
 /// What a shop file calls the shop.
 fn name_of(shop: &Shop) -> Option<String> {
     match &shop.document().root().entry("name")?.node.value {
-        Content::Text(name) => Some(name.to_string()),
+        Content::Text(name) => Some(name.clone()),
         _ => None,
     }
 }

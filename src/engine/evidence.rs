@@ -162,12 +162,11 @@ impl<'s, 'a> Gathering<'s, 'a> {
                 if is_empty {
                     let test = if every { "for_each" } else { "for_some" };
                     let fact = self.collection(of.of, here);
-                    self.tell(match recorded {
-                        None => absent(fact, test),
-                        Some(()) => {
-                            let value = FactValue::Made(Value::Words(Vec::new()));
-                            Comparison { fact, value, test, bounds: Vec::new(), truth }
-                        }
+                    self.tell(if recorded.is_none() {
+                        absent(fact, test)
+                    } else {
+                        let value = FactValue::Made(Value::Words(Vec::new()));
+                        Comparison { fact, value, test, bounds: Vec::new(), truth }
                     });
                 }
             }

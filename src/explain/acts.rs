@@ -76,7 +76,9 @@ fn made(scene: &Scene<'_>, act: &Act, kind: &ActKind, name: &str, now: &Value) -
             let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
             format!("{name} is {}{gap}{}", words::reach(reach), when(scene, act))
         }
-        ActKind::Between { .. } => format!("{name} is {} (now {})", between(kind), words::value(now)),
+        ActKind::Between { .. } => {
+            format!("{name} is {} (now {}){}", between(kind), words::value(now), when(scene, act))
+        }
         ActKind::Moment { later } | ActKind::DateReadAgain { later } => {
             let side = if *later { "later" } else { "earlier" };
             format!("{name} is {value} or {side} (now {})", words::value(now))

@@ -78,6 +78,7 @@ pub struct LogRow {
 
 impl LogRow {
     /// A row that says the same at another instant.
+    #[must_use]
     pub fn as_at(&self, at: Instant) -> Self {
         Self { at, ..self.clone() }
     }

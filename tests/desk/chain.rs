@@ -218,7 +218,7 @@ fn a_link_by_a_stolen_key_bears_nothing() {
         let counter = after_air();
         counter.clock(60);
         if countersigned {
-            counter.put(RECORD, passing());
+            counter.put(RECORD, before_air(&passing()));
             let file = counter.get(AIR).unwrap();
             counter.put(crate::shop::counter::FILE, file);
             counter.countersign((crate::shop::WREN, Role::Supervisor)).unwrap();

@@ -160,12 +160,15 @@ fn one_thermometer_is_in_one_place_at_a_time() {
         polyol["thermometer"] = if other_thermometer { Value::from("T-2") } else { mark };
         let value = tree["components"]["isocyanate"]["core_temperature"]["reading"].clone();
         if same_value {
-            tree["components"]["polyol"]["core_temperature"]["reading"] = value;
+            tree["components"]["polyol"]["core_temperature"]["reading"] = value.clone();
         }
         // The other one hangs in the bay, and is asked at its own time.
         tree["workspace"]["temperature"]["at"] = Value::from("2026-03-04T09:00:00-06:00");
         let refused = codes(&tree).contains(&"record/impossible-value");
-        prop_assert_eq!(refused, seconds < 60 && !other_thermometer, "{} s: {:?}", seconds, codes(&tree));
+        // Two drums of one minute are read one after the other; the same number as well was copied.
+        let same = tree["components"]["polyol"]["core_temperature"]["reading"] == value;
+        let copied = seconds < 60 && !other_thermometer && same;
+        prop_assert_eq!(refused, copied, "{} s: {:?}", seconds, codes(&tree));
         Ok(())
     });
 }

@@ -214,7 +214,7 @@ fn metric(text: &str) -> String {
             let own = Quantity::parse(&format!("{number} {spelt}"), dimension).unwrap();
             let unit = own.unit().counterpart();
             words.push(own.in_unit(unit).unwrap().value().to_decimal(4, Rounding::Nearest));
-            words.push(format!("{}{}", unit.symbol(), &word[spelt.len()..]));
+            words.push(format!("{}{}", unit.symbol(), word.strip_prefix(spelt).unwrap_or_default()));
         }
         words.join(" ")
     };

@@ -94,7 +94,7 @@ fn others(kind: &FactKind, value: &Value) -> Vec<Value> {
     let texts = |texts: Vec<String>| texts.into_iter().map(Value::from).collect();
     match kind {
         FactKind::Flag => vec![Value::Bool(!value.as_bool().unwrap())],
-        FactKind::Choice(words) => texts(words.iter().map(|word| word.to_string()).collect()),
+        FactKind::Choice(words) => texts(words.iter().map(std::string::ToString::to_string).collect()),
         FactKind::Choices(words) => {
             let one = words.iter().map(|word| Value::Sequence(vec![word.to_string().into()]));
             one.chain([Value::Sequence(Vec::new())]).collect()

@@ -26,10 +26,11 @@ fn shop_file() -> String {
 
 /// The file as it is after somebody reviewed training: another date, and nothing that this record draws on.
 fn reviewed(file: &str) -> String {
-    let marked = file.find("name: Jory Haldane").unwrap();
-    let (before, after) = file.split_at(marked);
-    let at = after.find("training_reviewed: ").unwrap() + "training_reviewed: ".len();
-    format!("{before}{}2021-02-03{}", &after[..at], &after[at + "2021-02-03".len()..])
+    const DATE: &str = "training_reviewed: ";
+    let (before, after) = file.split_once("name: Jory Haldane").unwrap();
+    let (between, rest) = after.split_once(DATE).unwrap();
+    let (_, rest) = rest.split_at("2021-02-03".len());
+    format!("{before}name: Jory Haldane{between}{DATE}2021-02-03{rest}")
 }
 
 /// Signs with this shop file, whatever the verdict, and keeps it under this name.

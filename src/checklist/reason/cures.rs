@@ -4,7 +4,6 @@ use super::Reason;
 
 impl Reason {
     /// How to put it right, one imperative sentence.
-    #[expect(clippy::too_many_lines, reason = "one arm for each reason, and nothing else")]
     pub fn help(&self) -> &str {
         match self {
             Self::Form(fault) => fault.cure().unwrap_or("fetch the file again from where it was signed"),

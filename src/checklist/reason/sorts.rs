@@ -26,10 +26,9 @@ impl Reason {
             self,
             Self::Lapsed { .. }
                 | Self::KeyEnded { .. }
-                | Self::OfTrust(TrustReason::Ended { .. })
+                | Self::OfTrust(TrustReason::Ended { .. } | TrustReason::OwnerNotAccepted { .. })
                 | Self::PackApprovalOver { .. }
                 | Self::OldEdition
-                | Self::OfTrust(TrustReason::OwnerNotAccepted { .. })
                 | Self::NotNow { .. }
         )
     }

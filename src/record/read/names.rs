@@ -168,8 +168,7 @@ const fn may_share(one: NameOf, other: NameOf) -> bool {
         (Site | Place, Site | Place)
             | (Sheet | Document, Sheet | Document)
             | (Instrument, Instrument)
-            | (Tyre, Tyre | Gear)
-            | (Gear, Tyre | Gear)
+            | (Tyre | Gear, Tyre | Gear)
             | (Site, Person)
     )
 }

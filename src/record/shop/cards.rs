@@ -30,8 +30,7 @@ pub(super) fn other_tyre(mark: &str, own: Span, facts: &Node) -> Option<Fault> {
         }
     }
     let strength = words.get(at + 1)?;
-    let of_mark =
-        strength.trim_end_matches(|c: char| matches!(c, 'P' | 'R' | 'p' | 'r' | 'l' | 'y')).parse::<u8>().ok();
+    let of_mark = strength.trim_end_matches(['P', 'R', 'p', 'r', 'l', 'y']).parse::<u8>().ok();
     if let Some(node) = said_at(facts, "ply_rating") {
         let of_card = scalar(node).and_then(|text| text.trim().parse::<u8>().ok());
         if of_mark.zip(of_card).is_some_and(|(mark, card)| mark % 2 == 0 && mark != card) {

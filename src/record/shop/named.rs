@@ -34,7 +34,9 @@ impl Expander<'_> {
         let own = take(&mut facts, "mark").map_or(facts.span, |mark| mark.node.span);
         if *section == TYRES {
             let other = cards::other_tyre(mark, own, &facts);
-            other.into_iter().for_each(|fault| self.refuse(fault));
+            if let Some(fault) = other {
+                self.refuse(fault);
+            }
         }
         for key in ["from", "until", MACHINES_OF] {
             take(&mut facts, key);

@@ -11,8 +11,9 @@ use super::sections::{
 };
 use super::{expand, routines, sheets};
 use crate::document::{Content, Entry, Node};
+use crate::record::catalogue::built_in;
 use crate::record::shape::{fact, facts, is_text, is_text_or_nothing, is_word};
-use crate::record::{FactKey, FactSpec};
+use crate::record::{FactKey, FactKind, FactSpec};
 use crate::vocabulary::Subject;
 
 /// The longest list that the schema takes.
@@ -91,8 +92,19 @@ fn of_routine(entry: &Entry) -> bool {
         }
         "of" | "by" => is_word(&entry.node),
         "at" | "due" => is_text_or_nothing(&entry.node),
+        "found" => is_result(&entry.node),
         _ => false,
     }
+}
+
+/// Whether it is a result of one of the routines that have one.
+fn is_result(node: &Node) -> bool {
+    let Content::Text(word) = &node.value else { return matches!(node.value, Content::Null) };
+    let results = super::sections::ROUTINES.iter().filter_map(|routine| routine.found);
+    let specs = results.filter_map(|key| built_in(key.subject).nth(usize::from(key.index)));
+    specs
+        .into_iter()
+        .any(|spec: &FactSpec| matches!(&spec.kind, FactKind::Choice(words) if words.iter().any(|known| known == word)))
 }
 
 fn of_round(entry: &Entry) -> bool {

@@ -1,7 +1,7 @@
 //! Placeholders, texts that stand where a name belongs and name nothing: what people write where they know nothing, what points
 //! elsewhere, what says a part that somebody plays and not who does, what is typed to fill a field.
 //!
-//! Whole texts are compared, or every word of one: a name that contains such a word is a name. WordsOnce that are somebody's name
+//! Whole texts are compared, or every word of one: a name that contains such a word is a name. Words that are somebody's name
 //! somewhere, such as `Ng`, `No`, `He` or `Guy`, stand alone in no list. The lists are from memory of forms in several
 //! languages. This module must not know characters that are unseen or look alike; `names` looks at those.
 
@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 
 pub(super) type WordsOnce = LazyLock<SortedWords>;
 
-/// WordsOnce by the letters that are compared, in order.
+/// Words by the letters that are compared, in order.
 pub(super) struct SortedWords(Vec<&'static str>);
 
 impl SortedWords {
@@ -32,7 +32,7 @@ pub(super) fn listed(words: &'static str) -> SortedWords {
 /// Bytes beyond which a text is taken to say something: as long as the longest of these with a few words around it.
 pub(super) const LONGEST: usize = 64;
 
-/// WordsOnce that say that something is not known, given or decided, in small letters without accents.
+/// `WordsOnce` that say that something is not known, given or decided, in small letters without accents.
 static UNKNOWN: WordsOnce = WordsOnce::new(|| {
     listed(
         "alguem alguien anon anonimo anonym anonyme anonymous anybody anyone anything anywhere asdf asdfg asdfgh \
@@ -48,7 +48,7 @@ static UNKNOWN: WordsOnce = WordsOnce::new(|| {
     )
 });
 
-/// WordsOnce for a part that somebody plays, which say as little with a number behind them.
+/// `WordsOnce` for a part that somebody plays, which say as little with a number behind them.
 static PARTS: WordsOnce = WordsOnce::new(|| {
     listed(
         "apprentice assistant bystander colleague contractor coworker crew customer employee helper inspector \
@@ -57,7 +57,7 @@ static PARTS: WordsOnce = WordsOnce::new(|| {
     )
 });
 
-/// WordsOnce for a person that are names as well: they say nothing with one of [`LEADING`] in front of them.
+/// `WordsOnce` for a person that are names as well: they say nothing with one of [`LEADING`] in front of them.
 static PERSONS: WordsOnce = WordsOnce::new(|| {
     listed(
         "bloke boss boy chap chief driver fella fellow fitter foreman girl guy guys hire joiner kid lad \
@@ -68,11 +68,11 @@ static PERSONS: WordsOnce = WordsOnce::new(|| {
 /// Small words beside [`PARTS`].
 static ON_DUTY: WordsOnce = WordsOnce::new(|| listed("a and duty for no nr number of on or shift today"));
 
-/// WordsOnce that lead to what they do not say themselves.
+/// `WordsOnce` that lead to what they do not say themselves.
 static LEADING: WordsOnce =
     WordsOnce::new(|| listed("another any her his my new old other our same some that the this usual young your"));
 
-/// WordsOnce that point elsewhere, where nothing but [`LEADING`] and [`PLACES`] follows.
+/// `WordsOnce` that point elsewhere, where nothing but [`LEADING`] and [`PLACES`] follows.
 static POINTING: WordsOnce =
     WordsOnce::new(|| listed("as ask check like look read refer same see siehe vedi ver vide voir wie zie"));
 
@@ -115,7 +115,7 @@ static FORMS: WordsOnce = WordsOnce::new(|| {
     )
 });
 
-/// WordsOnce that say with a denial in front of them that nobody knows.
+/// `WordsOnce` that say with a denial in front of them that nobody knows.
 static KNOWN: WordsOnce = WordsOnce::new(|| {
     listed(
         "angegeben angivet bekannt bekend conhecido connu conocido given kand kendt kjent known noto opgegeven recorded \
@@ -123,7 +123,7 @@ static KNOWN: WordsOnce = WordsOnce::new(|| {
     )
 });
 
-/// WordsOnce that deny.
+/// `WordsOnce` that deny.
 const DENIALS: &[&str] =
     &["ej", "geen", "icke", "ikke", "inte", "nao", "nicht", "nie", "niet", "no", "non", "not", "pas"];
 

@@ -198,7 +198,7 @@ mod tests {
             let taken = |word: &String| !points(word).is_empty() && !super::super::kinds::is_particle(&word.to_lowercase());
             prop_assume!([&given, &family, &other].into_iter().all(taken) && given != family && other != given && other != family);
             let person = format!("{given} {family}");
-            let (g, f) = (&given[..1], &family[..1]);
+            let [g, f] = [&given, &family].map(|name| name.chars().take(1).collect::<String>());
             let text = match way {
                 0 => person.clone(),
                 1 => format!("{family} {given}"),

@@ -10,7 +10,7 @@ use super::kinds::NameOf;
 use super::nothing::{WordsOnce, listed};
 use super::{folded, nothing};
 
-/// WordsOnce of a fault, wherever they stand in a name.
+/// `WordsOnce` of a fault, wherever they stand in a name.
 static FAULTS: WordsOnce = WordsOnce::new(|| {
     listed(
         "abgelaufen awaiting bad bent beschadigt blown brittle broken buckled bulging burnt burst busted \
@@ -28,7 +28,7 @@ static FAULTS: WordsOnce = WordsOnce::new(|| {
     )
 });
 
-/// WordsOnce of a fault where nothing follows them.
+/// `WordsOnce` of a fault where nothing follows them.
 static AT_THE_END: WordsOnce = WordsOnce::new(|| {
     listed(
         "bald crack cut damage dead defect dirty down empty fault frozen leak loose noisy off oily reject \
@@ -42,11 +42,11 @@ static OF_A_TYRE: WordsOnce = WordsOnce::new(|| listed("flat soft"));
 /// The same of a place: the mark of a thermometer may say that it is the cold one.
 static OF_A_PLACE: WordsOnce = WordsOnce::new(|| listed("cold hot muddy wet"));
 
-/// WordsOnce that deny what follows.
+/// `WordsOnce` that deny what follows.
 const DENIALS: &[&str] = &["not", "nicht", "cannot", "can't", "doesn't", "isn't", "won't"];
 /// Small words between two things of which one is meant.
 const CHOICES: &[&str] = &["or", "oder", "ou", "eller", "ili", "или"];
-/// WordsOnce of somebody who is not sure.
+/// `WordsOnce` of somebody who is not sure.
 const HEDGES: &[&str] = &[
     "maybe",
     "perhaps",
@@ -59,7 +59,7 @@ const HEDGES: &[&str] = &[
     "quizas",
     "forse",
 ];
-/// WordsOnce for any place and anybody.
+/// `WordsOnce` for any place and anybody.
 const ANYTHING: &[&str] = &[
     "somewhere",
     "anywhere",
@@ -78,14 +78,14 @@ const ANYTHING: &[&str] = &[
     "irgendein",
     "irgendeine",
 ];
-/// WordsOnce that begin what is still to be found.
+/// `WordsOnce` that begin what is still to be found.
 const ANY: &[&str] = &["any", "some", "another", "whichever"];
-/// WordsOnce that say that one is another.
+/// `WordsOnce` that say that one is another.
 const SAME: &[&str] = &[
     "same", "idem", "ditto", "dito", "derselbe", "dieselbe", "dasselbe", "gleiche", "gleicher", "meme", "mismo",
     "misma", "stesso", "stessa",
 ];
-/// WordsOnce that send the reader elsewhere, and stand in front of no name.
+/// `WordsOnce` that send the reader elsewhere, and stand in front of no name.
 const SEE: &[&str] = &["see", "siehe", "voir", "vedi", "zie"];
 
 /// The words of one part of a text, as written and in small letters without accents.
