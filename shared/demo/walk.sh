@@ -140,12 +140,14 @@ must 1 "$FILLWARD" sign job.yaml --at "$(shop_time now)" --out rehearsal.checkli
 must 1 "$FILLWARD" verify rehearsal.checklist.json --record job.yaml "${trust[@]}"
 
 say "One hold point after another: before air, then air goes in and the tyre is seated, then the fill. All of it lies in one folder"
-mkdir chain && cp job.yaml chain/job.yaml
+mkdir chain
+# Before air nobody has seen the tyre seated.
+sed '/^    seated: /d' job.yaml > chain/job.yaml
 must 0 "$FILLWARD" sign chain/job.yaml --hold-point before-air --out chain/air.checklist.json "${odile[@]}"
 sleep 2
 air=$(shop_time now)
 sleep 2
-sed -i -E "s/(seated: \{at: )[^,}]*/\1$(shop_time now)/; s/^    target: \{/    acts: {air: $air}\n&/" chain/job.yaml
+sed -E "s/(seated: \{at: )[^,}]*/\1$(shop_time now)/; s/^    target: \{/    acts: {air: $air}\n&/" job.yaml > chain/job.yaml
 grep -q "acts: {air: $air}" chain/job.yaml || { echo "the record does not say when air went in" >&2; exit 1; }
 sleep 1
 must 0 "$FILLWARD" sign chain/job.yaml --before chain --out chain/fill.checklist.json "${odile[@]}"
