@@ -261,7 +261,9 @@ fn moves_the_target(act: &Act) -> bool {
 /// A way with what comes of it by itself: who fills on raises the highest pressure with the last.
 fn with_what_follows(scene: &Scene<'_>, mut way: Way) -> Way {
     let filled_on = way.acts.iter().find_map(|act| match (&act.kind, &act.edit.value) {
-        (ActKind::Number(reach), Value::Measured(last)) if act.key() == stages::FILL_FINAL && reach.upward => {
+        (ActKind::Number(reach) | ActKind::ReadAgain(reach), Value::Measured(last))
+            if act.key() == stages::FILL_FINAL && reach.upward =>
+        {
             Some((act.edit.entity, last.shown))
         }
         _ => None,

@@ -288,3 +288,21 @@ fn what_the_laws_hold_is_offered_by_the_engine() {
         assert!(kinds.contains(kind), "{kinds:?}");
     }
 }
+
+/// Who fills a tyre on raises the highest pressure with the last: the honest way out of a fill that ended too soft is offered
+/// by itself, and not as one that puts the highest pressure out of order.
+#[test]
+fn filling_on_is_a_clean_way_out_of_a_soft_fill() {
+    let text = common::read("shared/demo/carried/3-after-fill.yaml");
+    let (at, point) = asked(&text);
+    let line = |name: &str| text.lines().find(|line| line.trim_start().starts_with(name)).unwrap();
+    let soft = text.replacen(line("final:"), "      final: 50 psi", 1).replacen(line("peak:"), "      peak: 51 psi", 1);
+    let document = Document::read("job.yaml", soft.as_bytes()).unwrap();
+    report_at(&document, (at, point), |_, report| {
+        let found = report.holding.iter().find(|finding| finding.rule.name == "ended-too-soft").unwrap();
+        let clears = found.clears().join(" ");
+        assert!(clears.starts_with("it is filled on as told within the pot life"), "{clears}");
+        assert!(!clears.contains("would hold the job"), "{clears}");
+    })
+    .unwrap();
+}
