@@ -15,7 +15,7 @@ use super::reach::Reach;
 use super::{Finding, Scene, trace};
 use crate::figures::FigureId;
 use crate::pack::Rule;
-use crate::record::catalogue::{GIVEN, READ_OFF, SITE_LIMITS, assembly, stages};
+use crate::record::catalogue::{GIVEN, NEVER_LESS, READ_OFF, SITE_LIMITS, assembly, stages};
 use crate::record::{Edit, FactKey, Job, Measured, Value};
 use crate::units::Quantity;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
@@ -419,6 +419,20 @@ fn clears(scene: &Scene<'_>, rule: &Rule, entity: usize, acts: &[Act]) -> bool {
     let edits: Vec<Edit> = acts.iter().map(|act| act.edit.clone()).collect();
     let job = scene.job.amended(scene.packs.catalogue(), &edits);
     job.is_some_and(|job| is_clear(scene.of_job(&job).outcome(rule, entity)))
+}
+
+/// The act by which a number gets to where it must be; none for one that nobody makes less.
+fn moved_to(
+    on: &Ground<'_>,
+    (key, entity, hold): (FactKey, usize, Hold),
+    present: Option<&Measured>,
+    reach: Reach,
+) -> Option<Act> {
+    if !reach.upward && NEVER_LESS.contains(&key) {
+        return None;
+    }
+    let value = values::reading(on.scene, key, present, reach.to)?;
+    Some(act(key, entity, value, if hold == Hold::Read { ActKind::ReadAgain(reach) } else { ActKind::Number(reach) }))
 }
 
 fn act(key: FactKey, entity: usize, value: Value, kind: ActKind) -> Act {

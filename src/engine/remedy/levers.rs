@@ -2,13 +2,12 @@
 //! that makes a comparison come out as wanted, by trying.
 
 use super::values::{on_the_safe_side, reading, sample};
-use super::{Act, ActKind, Ground, Hold, act};
+use super::{Act, ActKind, Ground, Hold, act, moved_to};
 use crate::engine::reach::Reach;
 use crate::engine::trace::{Known, Seen, TraceLeaf};
 use crate::engine::{Here, Scene};
 use crate::figures::{FigureId, Lack};
 use crate::pack::Term;
-use crate::record::catalogue::NEVER_LESS;
 use crate::record::{Edit, FactKey, FactKind, Measured, Value, instrument_named};
 use crate::units::{Exact, Quantity, Truth};
 use crate::vocabulary::Subject;
@@ -167,18 +166,13 @@ fn proportional(leaf: &TraceLeaf<'_>, present: &Measured) -> Option<Quantity> {
 
 fn to_reach(
     on: &Ground<'_>,
-    (key, entity, hold): (FactKey, usize, Hold),
+    place: (FactKey, usize, Hold),
     present: &Measured,
     to: Quantity,
     upward: bool,
 ) -> Option<Act> {
-    if !upward && NEVER_LESS.contains(&key) {
-        return None;
-    }
     let gap = to.base().checked_sub(present.shown.base()).map(Exact::abs);
-    let value = reading(on.scene, key, Some(present), to)?;
-    let reach = Reach { upward, inclusive: true, to, gap, sure: None };
-    Some(act(key, entity, value, if hold == Hold::Read { ActKind::ReadAgain(reach) } else { ActKind::Number(reach) }))
+    moved_to(on, place, Some(present), Reach { upward, inclusive: true, to, gap, sure: None })
 }
 
 impl<'a> Scene<'a> {

@@ -4,15 +4,14 @@ mod lists;
 
 use lists::{on_words, unlisted_words};
 
-use super::values::{on_the_safe_side, reading, sample};
-use super::{Act, ActKind, Ground, Hold, Reach, act, levers};
+use super::values::{on_the_safe_side, sample};
+use super::{Act, ActKind, Ground, Hold, Reach, act, levers, moved_to};
 use crate::engine::Side;
 use crate::engine::reach;
 use crate::engine::trace::{Known, Seen, Trace, TraceLeaf};
 use crate::pack::condition::Base;
 use crate::pack::test::End;
 use crate::pack::{Collection, Term, Test};
-use crate::record::catalogue::NEVER_LESS;
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{FactKey, FactKind, Measured, Value, example};
 use crate::units::{Dimension, Exact, Quantity, Truth};
@@ -217,19 +216,9 @@ fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>>
 }
 
 /// A number that gets to where it must be, as a person would write it.
-fn number(
-    on: &Ground<'_>,
-    (key, entity, hold): (FactKey, usize, Hold),
-    present: Option<&Measured>,
-    reach: &Reach,
-) -> Option<Act> {
-    if !reach.upward && NEVER_LESS.contains(&key) {
-        return None;
-    }
+fn number(on: &Ground<'_>, place: (FactKey, usize, Hold), present: Option<&Measured>, reach: &Reach) -> Option<Act> {
     let to = on_the_safe_side(reach.to, reach.upward, reach.inclusive)?;
-    let value = reading(on.scene, key, present, to)?;
-    let reach = Reach { to, ..*reach };
-    Some(act(key, entity, value, if hold == Hold::Read { ActKind::ReadAgain(reach) } else { ActKind::Number(reach) }))
+    moved_to(on, place, present, Reach { to, ..*reach })
 }
 
 /// The pump started no later than what was done, or lasts, allows; only where that still lies ahead.
