@@ -359,11 +359,11 @@ impl<'a> Scene<'a> {
     }
 
     fn outcome_of(&self, rule: &Rule, here: &Here<'a>) -> Outcome {
-        let applies = rule.applies.as_ref().map_or(Truth::True, |condition| self.truth(condition, here));
+        let applies = rule.asks.applies.as_ref().map_or(Truth::True, |condition| self.truth(condition, here));
         if applies == Truth::False {
             return Outcome::DoesNotApply;
         }
-        outcome(applies, self.truth(&rule.demands, here))
+        outcome(applies, self.truth(&rule.asks.demands, here))
     }
 }
 

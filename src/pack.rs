@@ -10,6 +10,7 @@ pub mod condition;
 mod context;
 mod cure;
 mod example;
+mod later;
 mod polarity;
 mod read;
 mod set;
@@ -28,6 +29,7 @@ use crate::vocabulary::{HoldPoint, Subject};
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
 pub use cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep, first_deed, numbered};
 pub use example::{Example, Expected};
+pub use later::Later;
 pub(crate) use set::Amendments;
 pub use set::{PackSet, schema};
 pub use test::Test;
@@ -41,6 +43,13 @@ pub struct DefinedAt {
     pub source: Arc<Source>,
     /// The bytes.
     pub span: Span,
+}
+
+/// The beginning of no text.
+impl Default for DefinedAt {
+    fn default() -> Self {
+        Self { source: Arc::new(Source::compiled_in("", "")), span: Span::empty(0) }
+    }
 }
 
 /// One pack: a named edition of rules.
@@ -98,7 +107,7 @@ pub struct Amends {
 }
 
 /// Where a rule or a limit comes from.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(bound(deserialize = "'de: 'static"))]
 pub struct Citation {
     /// What sort of authority it is.
@@ -216,20 +225,12 @@ pub struct Rule {
     pub covers: Subject,
     /// The hold points at which it is asked, in the order of the work.
     pub asked_at: Vec<HoldPoint>,
-    /// When the rule applies; `None` is always.
-    pub applies: Option<Condition>,
-    /// What it demands.
-    pub demands: Condition,
-    /// The harm.
-    pub why: PackText,
-    /// What to do.
-    pub put_right: Cure,
-    /// The authority.
-    pub source: Citation,
+    /// What it asks, and when.
+    pub asks: Later<Asks>,
+    /// What is said where it is broken.
+    pub told: Later<Told>,
     /// Whether it holds.
     pub on_fault: OnFault,
-    /// The permit it allows, if any.
-    pub permit: Option<PermitTerms>,
     /// The first day it is in force.
     pub from: Option<Day>,
     /// The first day it is no longer in force.
@@ -240,6 +241,36 @@ pub struct Rule {
     /// Cases that hold.
     #[serde(skip)]
     pub holds: Vec<Example>,
+}
+
+/// What a rule asks of its subject. By default, more than any can meet.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
+pub struct Asks {
+    /// When the rule applies; `None` is always.
+    pub applies: Option<Condition>,
+    /// What it demands.
+    pub demands: Condition,
+}
+
+impl Default for Asks {
+    fn default() -> Self {
+        Self { applies: None, demands: Condition::Any(Vec::new()) }
+    }
+}
+
+/// What a rule says of itself, to whoever breaks it or reads it.
+#[derive(Debug, Clone, Default, Serialize, Deserialize)]
+#[serde(bound(deserialize = "'de: 'static"))]
+pub struct Told {
+    /// The harm.
+    pub why: PackText,
+    /// What to do.
+    pub put_right: Cure,
+    /// The authority.
+    pub source: Citation,
+    /// The permit it allows, if any.
+    pub permit: Option<PermitTerms>,
     /// Where its name stands.
     pub place: DefinedAt,
     /// Where its demands stand.

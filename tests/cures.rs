@@ -63,13 +63,13 @@ fn job(packs: &PackSet, first: Reading, second: Reading) -> Job {
 fn truth(packs: &PackSet, first: Reading, second: Reading) -> Truth {
     let job = job(packs, first, second);
     let scene = Scene::new(packs, &job, common::demo_at(), &common::demo_zone());
-    scene.truth(&packs.packs()[0].rules[0].demands, &scene.here(Subject::Job, Some(0)))
+    scene.truth(&packs.packs()[0].rules[0].asks.demands, &scene.here(Subject::Job, Some(0)))
 }
 
 /// The one comparison that is in the way of the demand, and where its two sides must get to; nothing where it is met.
 fn reaches(packs: &PackSet, job: &Job) -> Option<Reaches> {
     let scene = Scene::new(packs, job, common::demo_at(), &common::demo_zone());
-    let traced = trace(&scene, &packs.packs()[0].rules[0].demands, &scene.here(Subject::Job, Some(0)));
+    let traced = trace(&scene, &packs.packs()[0].rules[0].asks.demands, &scene.here(Subject::Job, Some(0)));
     match traced.in_the_way().as_slice() {
         [InTheWay::Comparison { leaf, wanted }] => Some(engine::reaches(&scene, leaf, *wanted)),
         [] => None,

@@ -16,7 +16,7 @@ fn told(demands: &str, record: &str) -> Vec<String> {
     let job = record::read_fragment(document.source(), document.root(), packs.catalogue())
         .unwrap_or_else(|faults| panic!("{:?}\n{record}", miette::Report::new(faults)));
     let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
-    let traced = trace(&scene, &packs.packs()[0].rules[0].demands, &scene.here(Subject::Job, Some(0)));
+    let traced = trace(&scene, &packs.packs()[0].rules[0].asks.demands, &scene.here(Subject::Job, Some(0)));
     let one = |part: &InTheWay<'_, '_>| match part {
         InTheWay::Comparison { leaf, wanted } => {
             let place = leaf.left.paths.first().map(ToString::to_string).unwrap_or_default();

@@ -331,7 +331,7 @@ fn yaml(condition: &str) -> Value {
 /// Truth and traced truth of the first rule's demand.
 fn truths(packs: &PackSet, facts: &Facts) -> (Truth, Truth) {
     with_job(packs, facts, |scene| {
-        let demands = &packs.packs()[0].rules[0].demands;
+        let demands = &packs.packs()[0].rules[0].asks.demands;
         let here = scene.here(Subject::Job, Some(0));
         (scene.truth(demands, &here), trace(scene, demands, &here).truth())
     })

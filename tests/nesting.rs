@@ -67,8 +67,8 @@ proptest! {
                 prop_assert!(allowed, "{lists:?} is taken");
                 let rule = &packs.packs()[1].rules[0];
                 let mut leaves = 0;
-                rule.demands.leaves(&mut |_| leaves += 1);
-                prop_assert!(comparisons(&rule.demands) <= leaves * ENTRIES * ENTRIES);
+                rule.asks.demands.leaves(&mut |_| leaves += 1);
+                prop_assert!(comparisons(&rule.asks.demands) <= leaves * ENTRIES * ENTRIES);
             }
             Err(codes) => {
                 prop_assert!(!allowed, "{lists:?} is refused: {codes:?}");

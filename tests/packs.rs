@@ -33,14 +33,21 @@ fn base_pack_without_examples_is_otherwise_the_same() {
     let (bare, full) = (PackSet::base_taken_up().unwrap(), PackSet::base_with_examples().unwrap());
     let rules = |set: &PackSet| -> Vec<String> {
         let pack = &set.packs()[0];
-        let place = |rule: &fillward::pack::Rule| rule.place.source.line_and_column(rule.place.span.start);
+        let place = |rule: &fillward::pack::Rule| rule.told.place.source.line_and_column(rule.told.place.span.start);
         pack.rules
             .iter()
             .map(|rule| {
-                let words = (&rule.name, &rule.title, &rule.why, &rule.put_right, &rule.source, &rule.permit);
-                let sense = (rule.covers, &rule.applies, &rule.demands, rule.on_fault, rule.from, rule.until);
-                let source = &rule.place.source;
-                format!("{words:?} {sense:?} {:?} {:?}", place(rule), source.slice(rule.demands_place.span))
+                let words = (
+                    &rule.name,
+                    &rule.title,
+                    &rule.told.why,
+                    &rule.told.put_right,
+                    &rule.told.source,
+                    &rule.told.permit,
+                );
+                let sense = (rule.covers, &rule.asks.applies, &rule.asks.demands, rule.on_fault, rule.from, rule.until);
+                let source = &rule.told.place.source;
+                format!("{words:?} {sense:?} {:?} {:?}", place(rule), source.slice(rule.told.demands_place.span))
             })
             .collect()
     };
@@ -68,8 +75,8 @@ fn every_example_of_the_base_pack_comes_out_as_it_says() {
     let said: Vec<String> = faults
         .iter()
         .map(|fault| {
-            let line = fault.rule.place.source.line_and_column(fault.example.span.start).0;
-            let name = fault.rule.place.source.name();
+            let line = fault.rule.told.place.source.line_and_column(fault.example.span.start).0;
+            let name = fault.rule.told.place.source.name();
             format!(
                 "{name}:{line} {}: expected {}, found {}",
                 fault.rule.name,
@@ -124,8 +131,8 @@ fn no_cure_works_on_an_assembly_that_holds_air() {
     let mut worked = 0;
     for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
         let late = rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill);
-        let mut proved = rule.put_right.wants_air_out();
-        for step in rule.put_right.texts() {
+        let mut proved = rule.told.put_right.wants_air_out();
+        for step in rule.told.put_right.texts() {
             let text = step.to_lowercase();
             if late {
                 // What is filled holds pressure that no valve lets out.
@@ -154,8 +161,14 @@ fn no_cure_puts_air_in_without_saying_how() {
     let puts = ["put air in", "inflate it", "inflate the", "stretch it again", "stretch the tyre again"];
     let mut found = 0;
     for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
-        let whole =
-            rule.put_right.texts().map(fillward::pack::PackText::as_str).collect::<Vec<_>>().join(" ").to_lowercase();
+        let whole = rule
+            .told
+            .put_right
+            .texts()
+            .map(fillward::pack::PackText::as_str)
+            .collect::<Vec<_>>()
+            .join(" ")
+            .to_lowercase();
         if puts.iter().any(|words| whole.contains(words)) && !whole.contains("do not inflate") {
             for words in how {
                 assert!(whole.contains(words), "{}: says nothing of {words}", rule.name);

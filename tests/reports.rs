@@ -179,7 +179,7 @@ fn owed(finding: &Explained<'_>, record: &Source) -> Vec<String> {
         missing.push("does not say what would clear it".to_owned());
     }
     let (rule, drawn) = (finding.rule, [finding.source(), finding.clause(), finding.clause_at(), finding.permit()]);
-    let told = std::iter::once(&rule.why).chain(rule.put_right.texts()).map(PackText::as_str);
+    let told = std::iter::once(&rule.told.why).chain(rule.told.put_right.texts()).map(PackText::as_str);
     let mut parts = drawn.iter().map(String::as_str).chain(told);
     if parts.any(|part| part.trim().is_empty()) {
         missing.push("lacks a part".to_owned());
@@ -195,7 +195,7 @@ fn what_the_head_is_said_to_tell_stands_there() {
     let mut told = 0;
     let mut look = |path: &str, report: &Report<'_>| {
         let forms = [explain::long(report, Layout { width: 80, colour: false }), explain::plain(report)];
-        let refers = report.holding.iter().chain(&report.advice).any(|of| of.rule.put_right.wants_air_out());
+        let refers = report.holding.iter().chain(&report.advice).any(|of| of.rule.told.put_right.wants_air_out());
         for form in &forms {
             let form = form.split_whitespace().collect::<Vec<_>>().join(" ");
             assert_eq!(form.contains("First the air out, as this report tells"), refers, "{path}");

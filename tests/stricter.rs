@@ -225,6 +225,7 @@ fn stand_off(packs: &PackSet, distance: &str) -> Outcome {
         scene
             .rule(finding)
             .unwrap()
+            .asks
             .demands
             .leaves(&mut |leaf| names |= leaf.at.ends_with("/air_stage.stand_off/at_least"));
         names
@@ -284,7 +285,7 @@ fn leaf_ids(packs: &PackSet) -> Vec<String> {
     let mut ids = Vec::new();
     for pack in packs.packs() {
         for rule in &pack.rules {
-            for condition in rule.applies.iter().chain([&rule.demands]) {
+            for condition in rule.asks.applies.iter().chain([&rule.asks.demands]) {
                 Condition::leaves(condition, &mut |leaf| ids.push(pack.leaf_id(rule, leaf)));
             }
         }

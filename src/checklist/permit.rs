@@ -337,7 +337,7 @@ impl Permit {
             let may = matches!(role, Role::Supervisor | Role::SafetyOfficer);
             return (!may).then_some(Reason::WrongRole { who, role });
         };
-        let due = &self.find(packs)?.permit.as_ref()?.by;
+        let due = &self.find(packs)?.told.permit.as_ref()?.by;
         (Role::find(due) != Some(role))
             .then(|| Reason::OfPermit(PermitReason::Role { due: due.to_string(), who, role }))
     }
@@ -349,7 +349,7 @@ impl Permit {
                 what: format!("`{}` of a pack that is not in force", self.code()),
             })];
         };
-        let Some(allowed) = &rule.permit else { return vec![Reason::OfPermit(PermitReason::NotAllowed)] };
+        let Some(allowed) = &rule.told.permit else { return vec![Reason::OfPermit(PermitReason::NotAllowed)] };
         let too_long = self.until.seconds_since(self.asked_at) > allowed.longest.base();
         let reason = || {
             Reason::OfPermit(PermitReason::TooLong {
@@ -371,7 +371,7 @@ impl Permit {
         let rule = scene.rule(finding);
         finding.outcome == Outcome::Broken
             && parts.get(finding.pack) == Some(&self.body.pack)
-            && rule.is_some_and(|rule| rule.name == self.body.rule && rule.permit.is_some())
+            && rule.is_some_and(|rule| rule.name == self.body.rule && rule.told.permit.is_some())
             && subject(scene, finding).0 == self.body.subject
             && !ahead_of(self.asked_at, scene.at())
             && scene.at() < self.until

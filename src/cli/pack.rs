@@ -35,7 +35,7 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
         let said = Fault::new(Code::PackExampleDiffers, message)
             .label(fault.example.span, format!("comes out as {}", fault.found.word()))
             .help("correct the example, or the rule if the example is what you mean")
-            .in_source(&fault.rule.place.source);
+            .in_source(&fault.rule.told.place.source);
         terminal.diagnostic(&said)?;
     }
     let (base, local) = packs.packs().split_at(usize::from(!files.is_empty()));

@@ -227,11 +227,11 @@ fn proposed(draft: &PermitDraft) -> String {
         let _ = writeln!(text, "  the record shows: {}", shown(&lines::words(line, &lines::Told::default())));
     }
     if let Some(rule) = draft.rule() {
-        let _ = writeln!(text, "  why the rule is there: {}", shown(&rule.why));
-        let steps = numbered(rule.put_right.texts().map(PackText::as_str));
+        let _ = writeln!(text, "  why the rule is there: {}", shown(&rule.told.why));
+        let steps = numbered(rule.told.put_right.texts().map(PackText::as_str));
         let _ = writeln!(text, "  what would put it right: {}", shown(&steps.join(" ")));
-        let _ = writeln!(text, "  source, {}", shown(&citation(&rule.source)));
-        if let Some(allowed) = &rule.permit {
+        let _ = writeln!(text, "  source, {}", shown(&citation(&rule.told.source)));
+        if let Some(allowed) = &rule.told.permit {
             let _ = writeln!(text, "  only a {} may permit it, for {} at most", shown(&allowed.by), allowed.longest);
         }
     }

@@ -266,7 +266,7 @@ impl<'a> Scene<'a> {
             Base::Today => Some(Side::Instant(self.day.start_in(&self.zone))),
         };
         let base = base.as_ref()?;
-        let plain = operand.times.is_none() && operand.plus.is_none();
+        let plain = operand.factor().is_none() && operand.offset().is_none();
         match base {
             Side::Instant(_) | Side::Day(_) => Some(then(&self.moment(operand, base, left)?)),
             Side::Number(interval) if !plain => Some(then(&Side::Number(&self.adjusted(operand, interval)?))),
@@ -277,12 +277,12 @@ impl<'a> Scene<'a> {
 
     /// A number times the factor plus the offset of an operand.
     fn adjusted(&self, operand: &Operand, interval: &Interval) -> Option<Interval> {
-        let scaled = match operand.times {
+        let scaled = match operand.factor() {
             None => *interval,
             Some(Factor::Literal(factor)) => interval.checked_scale(factor)?,
             Some(Factor::Limit(id)) => interval.checked_scale(self.limit_base(id)?)?,
         };
-        match operand.plus {
+        match operand.offset() {
             None => Some(scaled),
             Some(plus) => scaled.checked_add(Interval::point(self.offset(plus)?)),
         }
@@ -290,10 +290,10 @@ impl<'a> Scene<'a> {
 
     /// A moment plus the offset of an operand, brought to a day where days are compared.
     fn moment<'s>(&self, operand: &Operand, base: &Side<'s>, left: &Side<'_>) -> Option<Side<'s>> {
-        if operand.times.is_some() {
+        if operand.factor().is_some() {
             return None;
         }
-        let moved = match (base, operand.plus) {
+        let moved = match (base, operand.offset()) {
             (base, None) => *base,
             // From the start of a day whole days are those of the calendar, and only the rest is counted by the clock.
             (Side::Instant(_), Some(plus)) if matches!(operand.base, Base::Today) => {

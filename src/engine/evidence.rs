@@ -95,7 +95,7 @@ impl Scene<'_> {
     pub fn evidence(&self, finding: &Finding) -> Decided<'_> {
         // What is broken applies; what is met may leave open whether it does.
         let truth = (finding.outcome == Outcome::Broken).then_some(Truth::True);
-        let applies = self.decided(finding, |rule| Some((rule.applies.as_ref()?, truth)));
+        let applies = self.decided(finding, |rule| Some((rule.asks.applies.as_ref()?, truth)));
         Decided { applies: applies.unwrap_or_default(), demands: self.decided_demands(finding) }
     }
 
@@ -106,7 +106,7 @@ impl Scene<'_> {
             Outcome::Broken => Some(Truth::False),
             Outcome::NotShown | Outcome::DoesNotApply => None,
         };
-        self.decided(finding, |rule| Some((&rule.demands, truth))).unwrap_or_else(|| {
+        self.decided(finding, |rule| Some((&rule.asks.demands, truth))).unwrap_or_else(|| {
             // Of a list that is not recorded nothing is known, and nothing else is asked.
             let list = self.rule(finding).map(|rule| FactPlace::list(rule.covers.record_key()));
             list.into_iter().map(|list| absent(list, "recorded")).collect()
@@ -263,11 +263,11 @@ impl<'s, 'a> Gathering<'s, 'a> {
             Base::Start => Some(BoundOrigin::Start),
             Base::Today => Some(BoundOrigin::Today),
         };
-        let factor = match of.times {
+        let factor = match of.factor() {
             Some(Factor::Limit(id)) => Some(BoundOrigin::Limit(id)),
             _ => None,
         };
-        let offset = match of.plus {
+        let offset = match of.offset() {
             Some(Offset::Limit(id) | Offset::LessLimit(id)) => Some(BoundOrigin::Limit(id)),
             _ => None,
         };

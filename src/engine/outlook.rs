@@ -111,7 +111,7 @@ impl<'a> Outlook<'a> {
         for (position, finding) in self.judgement.findings.iter().enumerate() {
             let (Some(rule), Some(entity)) = (self.scene.rule(finding), finding.entity) else { continue };
             let here = self.scene.here(rule.covers, Some(entity));
-            for condition in rule.applies.iter().chain([&rule.demands]) {
+            for condition in rule.asks.applies.iter().chain([&rule.asks.demands]) {
                 self.scene.moments(condition, &here, &mut |at| {
                     // Which side of the moment itself a comparison counts to, and how the moment was rounded, is left open.
                     changes.extend([at.just_before(), at, at.just_after()].map(|at| (at, position)));
@@ -174,7 +174,7 @@ impl<'a> Scene<'a> {
 
     /// What is to be added to a moment that is equal to the operand, for the time of the judgement.
     fn less_of(&self, operand: &Operand) -> Option<Exact> {
-        operand.plus.map_or(Some(Exact::ZERO), |plus| Some(self.offset(plus)?.neg()))
+        operand.offset().map_or(Some(Exact::ZERO), |plus| Some(self.offset(plus)?.neg()))
     }
 }
 

@@ -114,13 +114,13 @@ fn reach_operand(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, operand: &Operand, bou
     let (low, high) = ends(&leaf.left.known)?;
     // The term goes up to the operand, or the operand comes down to the term.
     let bound = if upward { low } else { high };
-    let without = match operand.plus {
+    let without = match operand.offset() {
         None => bound,
         Some(Offset::Literal(offset)) => bound.checked_sub(offset.base())?,
         Some(Offset::Limit(id)) => bound.checked_sub(scene.limit(id)?.base())?,
         Some(Offset::LessLimit(id)) => bound.checked_add(scene.limit(id)?.base())?,
     };
-    let factor = match operand.times {
+    let factor = match operand.factor() {
         None => Exact::ONE,
         Some(Factor::Literal(factor)) => factor,
         Some(Factor::Limit(id)) => scene.limit(id)?.base(),

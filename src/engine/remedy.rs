@@ -329,7 +329,7 @@ fn window(scene: &Scene<'_>, act: &Act) -> Option<[Act; 2]> {
 /// What may make the demand true, or show that the rule does not apply.
 fn first_options(on: &Ground<'_>, rule: &Rule, entity: usize) -> Vec<Vec<Act>> {
     let here = on.scene.here(rule.covers, Some(entity));
-    options::of(on, &trace(on.scene, &rule.demands, &here), true)
+    options::of(on, &trace(on.scene, &rule.asks.demands, &here), true)
 }
 
 /// Adds to `acts` what is still missing until the finding is cleared.

@@ -47,11 +47,12 @@ impl Scene<'_> {
         };
         let here = self.here(rule.covers, Some(entity));
         let mut open = GatheredParts::default();
-        if let Some(applies) = rule.applies.as_ref().filter(|applies| self.truth(applies, &here) == Truth::Unknown) {
+        if let Some(applies) = rule.asks.applies.as_ref().filter(|applies| self.truth(applies, &here) == Truth::Unknown)
+        {
             self.gather(applies, &here, false, &mut open);
         }
         let is_conditional = !open.gaps.is_empty();
-        self.gather(&rule.demands, &here, is_conditional, &mut open);
+        self.gather(&rule.asks.demands, &here, is_conditional, &mut open);
         let station = open.station.unwrap_or_else(|| Station::of(rule.covers));
         Errand { station, is_open_only: !open.in_the_way && !open.gaps.is_empty(), gaps: open.gaps }
     }

@@ -47,7 +47,7 @@ impl Order<'_> {
 
 /// The order for the findings whose cures begin with the air out, if there are any.
 pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Option<Order<'a>> {
-    let wanted = || findings.iter().filter(|finding| finding.rule.put_right.wants_air_out());
+    let wanted = || findings.iter().filter(|finding| finding.rule.told.put_right.wants_air_out());
     let mut whose: Vec<&str> = Vec::new();
     for finding in wanted() {
         let own = match (finding.rule.covers, report.scene.entity(&finding.finding)) {
@@ -71,7 +71,8 @@ pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Opt
 
 /// That nothing is let out, where no finding asks for it and one says so.
 pub(super) fn may_stay(findings: &[&Explained<'_>]) -> Option<&'static str> {
-    let mut airs = findings.iter().filter_map(|finding| finding.rule.put_right.air.as_ref().map(|air| (*finding, air)));
+    let mut airs =
+        findings.iter().filter_map(|finding| finding.rule.told.put_right.air.as_ref().map(|air| (*finding, air)));
     let first = airs.next()?;
     let all_stay = std::iter::once(first).chain(airs).all(|(_, air)| matches!(air, Air::Stays { .. }));
     all_stay.then(|| keeps(first.0.rule)).map(|filled| if filled { "Let nothing out." } else { "The air may stay in." })

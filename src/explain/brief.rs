@@ -239,7 +239,7 @@ fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     // Where time alone clears it, what is to be done is to wait.
     for finding in group.iter().filter(|finding| finding.waits().is_none()) {
-        let cure = &finding.rule.put_right;
+        let cure = &finding.rule.told.put_right;
         let opening = if finding.outcome() == Outcome::NotShown { "if it is so: " } else { "do: " };
         let first = match &cure.air {
             Some(Air::Out) if papers::is_on_paper(finding) => "look at the entry; if it stands, air out first. ",

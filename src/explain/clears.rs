@@ -175,7 +175,7 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
         };
         return format!("{} {verb} found out and recorded", open.join(joint));
     }
-    let decides = match &rule.permit {
+    let decides = match &rule.told.permit {
         Some(permit) => format!("only the {} can decide to go on", permit.by),
         None => "nobody can permit going on".to_owned(),
     };

@@ -26,7 +26,7 @@ impl<'a> Explained<'a> {
     /// The steps of its cure that may still be taken: a tyre that may not be filled on is not filled on.
     pub fn steps(&self) -> Vec<&'a CureStep> {
         let may_fill_on = papers::may_fill_on(self.scene, self.own());
-        self.rule.put_right.steps.iter().filter(|step| may_fill_on || step.does != Does::FillsOn).collect()
+        self.rule.told.put_right.steps.iter().filter(|step| may_fill_on || step.does != Does::FillsOn).collect()
     }
 
     /// The subject that it is about; `None` for the job as a whole, or for every subject of a list that is not recorded.
@@ -95,8 +95,8 @@ impl<'a> Explained<'a> {
     pub(super) fn traced(&self) -> Option<(Trace<'a>, Option<Trace<'a>>)> {
         let (scene, rule) = (self.scene, self.rule);
         let here = scene.here(rule.covers, Some(self.finding.entity?));
-        let applies = rule.applies.as_ref().map(|condition| engine::trace(scene, condition, &here));
-        Some((engine::trace(scene, &rule.demands, &here), applies))
+        let applies = rule.asks.applies.as_ref().map(|condition| engine::trace(scene, condition, &here));
+        Some((engine::trace(scene, &rule.asks.demands, &here), applies))
     }
 
     /// Places in the record, the most telling first.
@@ -136,7 +136,7 @@ impl<'a> Explained<'a> {
 
     /// The demand, in words.
     pub fn clause(&self) -> String {
-        words::condition(self.scene, &self.rule.demands)
+        words::condition(self.scene, &self.rule.asks.demands)
     }
 
     /// Where the rule stands: file and line.
@@ -154,7 +154,7 @@ impl<'a> Explained<'a> {
 
     /// Where the rule comes from.
     pub fn source(&self) -> String {
-        citation(&self.rule.source)
+        citation(&self.rule.told.source)
     }
 
     /// Who may permit going on, or that nobody may.
@@ -165,8 +165,8 @@ impl<'a> Explained<'a> {
 
 /// Where a rule stands: file and line.
 pub(super) fn stands_at(rule: &Rule) -> String {
-    let line = rule.place.source.line_and_column(rule.place.span.start).0;
-    format!("{}:{line}", rule.place.source.name())
+    let line = rule.told.place.source.line_and_column(rule.told.place.span.start).0;
+    format!("{}:{line}", rule.told.place.source.name())
 }
 
 /// The code of a rule's findings.
@@ -185,7 +185,7 @@ pub fn citation(source: &Citation) -> String {
 }
 
 pub(super) fn permit(rule: &Rule) -> String {
-    match &rule.permit {
+    match &rule.told.permit {
         Some(permit) => format!("the {} may permit it, for {} at most", role(&permit.by), permit.longest),
         None => "nobody may waive this rule".to_owned(),
     }

@@ -143,7 +143,7 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
     for (position, sentence) in finding.clears().iter().enumerate() {
         section(out, if position == 0 { "Clears when" } else { "" }, sentence, width);
     }
-    section(out, "Why", &finding.rule.why, width);
+    section(out, "Why", &finding.rule.told.why, width);
     section(out, "Clause", &format!("{}; {}", finding.clause(), finding.page()), width);
     section(out, "Source", &finding.source(), width);
     section(out, "Permit", &finding.permit(), width);
@@ -151,7 +151,7 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
 
 /// What is to be done about a fault, a sentence or more each: what is first, then the steps.
 pub(super) fn cure_of(finding: &Explained<'_>) -> Vec<String> {
-    let cure = &finding.rule.put_right;
+    let cure = &finding.rule.told.put_right;
     let first = cure.air.as_ref().map(|air| match air {
         Air::Out if papers::is_on_paper(finding) => format!("{ENTRY_FIRST} {AIR_FIRST}"),
         Air::Out => AIR_FIRST.to_owned(),

@@ -25,21 +25,21 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     section("Covers", &covers);
     let points: Vec<&str> = rule.asked_at.iter().map(|point| point.word()).collect();
     section("Asked", &points.join(", "));
-    if let Some(applies) = &rule.applies {
+    if let Some(applies) = &rule.asks.applies {
         section("Applies", &format!("where {}", words::condition(scene, applies)));
     }
-    section("Demands", &words::condition(scene, &rule.demands));
-    section("Why", &rule.why);
-    match &rule.put_right.air {
+    section("Demands", &words::condition(scene, &rule.asks.demands));
+    section("Why", &rule.told.why);
+    match &rule.told.put_right.air {
         Some(Air::Out) => section("Air", "out, and proved by a wire, before the first step"),
         Some(Air::Stays { because }) => section("Air", &stays(rule, because)),
         None => {}
     }
-    let steps = rule.put_right.texts().map(PackText::as_str);
+    let steps = rule.told.put_right.texts().map(PackText::as_str);
     for (position, step) in numbered(steps).into_iter().enumerate() {
         section(if position == 0 { "Put right" } else { "" }, &step);
     }
-    section("Source", &citation(&rule.source));
+    section("Source", &citation(&rule.told.source));
     section(
         "On a fault",
         match rule.on_fault {
@@ -70,7 +70,7 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
 
 /// The text of an example as it stands in the pack, moved to a common indent.
 fn quoted(rule: &Rule, example: &Example) -> String {
-    let source = &rule.place.source;
+    let source = &rule.told.place.source;
     let Span { start, end } = example.span;
     let (_, column) = source.line_and_column(start);
     let text = source.slice(Span { start, end });

@@ -52,7 +52,7 @@ pub(super) fn urgency(finding: &Explained<'_>) -> Urgency {
         return Urgency::InTurn;
     };
     let parts = demands.in_the_way();
-    let cure = &finding.rule.put_right;
+    let cure = &finding.rule.told.put_right;
     let after_fill = finding.scene.hold_point() == HoldPoint::AfterFill;
     // Whoever reads this stands beside it.
     let keeps_away = cure.steps.first().is_some_and(|step| step.does == Does::LeavesClosed);
@@ -121,7 +121,7 @@ pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
             && finding.outcome == Outcome::Broken
             && scene.rule(finding).is_some_and(|rule| {
                 let is_own = own.is_none_or(|own| own == (rule.covers, finding.entity.unwrap_or_default()));
-                let cure = &rule.put_right;
+                let cure = &rule.told.put_right;
                 (is_own || rule.covers == Subject::Job) && cure.has(Does::LeavesClosed) && !cure.has(Does::FillsOn)
             })
     };

@@ -238,7 +238,7 @@ impl<'a> GatheredPlaces<'a, '_> {
     fn bounds(&mut self, leaf: &TraceLeaf<'a>) {
         for (right, operand) in leaf.right.iter().zip(leaf.leaf.test.operands()) {
             let Seen { term: Some(term), paths, known } = right else { continue };
-            let changed = operand.times.is_some() || operand.plus.is_some();
+            let changed = operand.factor().is_some() || operand.offset().is_some();
             let note = match known {
                 Known::NotRecorded => None,
                 // What is written and cannot be used says here why.

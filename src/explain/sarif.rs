@@ -17,14 +17,14 @@ const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os
 
 /// What is to be done about a fault: a viewer shows it alone, so how the air is let out stands in it whole.
 fn help(report: &Report<'_>, rule: &Rule) -> String {
-    let first = match &rule.put_right.air {
+    let first = match &rule.told.put_right.air {
         Some(Air::Out) => {
             report.scene.packs().air_out().map(|steps| numbered(steps.iter().map(PackText::as_str)).join(" "))
         }
         Some(Air::Stays { because }) => Some(stays(rule, because)),
         None => None,
     };
-    let steps = rule.put_right.texts().map(PackText::as_str);
+    let steps = rule.told.put_right.texts().map(PackText::as_str);
     first.into_iter().chain(numbered(steps)).collect::<Vec<_>>().join("\n")
 }
 
@@ -43,8 +43,8 @@ pub fn sarif(report: &Report<'_>) -> Result<String, serde_json::Error> {
             let described = json!({
                 "id": id,
                 "shortDescription": {"text": rule.title},
-                "fullDescription": {"text": rule.why},
-                "help": {"text": format!("{}\nSource: {}", help(report, rule), citation(&rule.source))},
+                "fullDescription": {"text": rule.told.why},
+                "help": {"text": format!("{}\nSource: {}", help(report, rule), citation(&rule.told.source))},
             });
             (id, described)
         })

@@ -79,7 +79,7 @@ fn faults_of(out: &mut String, group: &[&Explained<'_>]) {
     let mut further: Vec<String> = Vec::new();
     further.extend(group.iter().filter_map(|finding| finding.reading()));
     for (position, finding) in group.iter().enumerate() {
-        if group.iter().take(position).all(|other| other.rule.put_right != finding.rule.put_right) {
+        if group.iter().take(position).all(|other| other.rule.told.put_right != finding.rule.told.put_right) {
             further.extend(cure_of(finding));
         }
     }

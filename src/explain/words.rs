@@ -280,7 +280,7 @@ fn by_now(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<Strin
         Base::Start => scene.start() == scene.at(),
         _ => false,
     };
-    if !is_now || operand.plus.is_some() || operand.times.is_some() {
+    if !is_now || operand.offset().is_some() || operand.factor().is_some() {
         return None;
     }
     let past = (leaf.leaf.test.row().end(0)? == End::High) == wanted;

@@ -203,7 +203,7 @@ impl<'a> Report<'a> {
         let first = finding.places().first()?.span.start;
         let in_shop_file = self.record().name_at(first) != self.record().name();
         let is_broken = finding.outcome() == Outcome::Broken;
-        (in_shop_file || is_broken).then_some((first, (!in_shop_file).then_some(&finding.rule.put_right)))
+        (in_shop_file || is_broken).then_some((first, (!in_shop_file).then_some(&finding.rule.told.put_right)))
     }
 }
 

@@ -34,10 +34,10 @@ impl InForce for PackSet {
         let mut uses = FactUses { set: self, fact, one, other, found: Leanings::default() };
         let rules = self.packs().iter().flat_map(|pack| &pack.rules);
         for rule in rules.filter(|rule| rule.on_fault == OnFault::Hold) {
-            if let Some(applies) = &rule.applies {
+            if let Some(applies) = &rule.asks.applies {
                 uses.condition(applies, Effect::Hurts);
             }
-            uses.condition(&rule.demands, Effect::Helps);
+            uses.condition(&rule.asks.demands, Effect::Helps);
         }
         match uses.found {
             Leanings { either: true, .. } | Leanings { less: true, more: true, .. } => None,
@@ -141,7 +141,7 @@ impl FactUses<'_> {
 
     /// What becomes of an effect through the factor of an operand.
     fn times(&self, operand: &Operand, effect: Effect) -> Effect {
-        let is_positive = match operand.times {
+        let is_positive = match operand.factor() {
             None => true,
             Some(Factor::Literal(factor)) => !factor.is_negative(),
             Some(Factor::Limit(id)) => self.set.limits().get(id.0).is_some_and(|limit| never_negative(limit.dimension)),

@@ -14,34 +14,34 @@ use crate::vocabulary::Subject;
 pub(super) fn rules(rules: &[Rule], catalogue: &Catalogue, faults: &mut Vec<Fault>) {
     for (position, rule) in rules.iter().enumerate() {
         let mut say = |code: Code, message: String, span: Span, help: &str| {
-            faults.push(Fault::new(code, message).label(span, "here").help(help).in_source(&rule.place.source));
+            faults.push(Fault::new(code, message).label(span, "here").help(help).in_source(&rule.told.place.source));
         };
         if rules.iter().take(position).any(|earlier| earlier.name == rule.name) {
             let message = format!("two rules are called `{}`", rule.name);
-            say(Code::PackRuleTwice, message, rule.place.span, "give each rule its own name");
+            say(Code::PackRuleTwice, message, rule.told.place.span, "give each rule its own name");
         } else if rules.iter().take(position).any(|earlier| earlier.title == rule.title) {
             let message = format!("two rules are titled `{}`", rule.title);
-            say(Code::PackTitleTwice, message, rule.place.span, "give each rule a title of its own");
+            say(Code::PackTitleTwice, message, rule.told.place.span, "give each rule a title of its own");
         }
         let shows =
             |expected: Expected| rule.passes.iter().chain(&rule.holds).any(|example| example.expected == expected);
         if !shows(Expected::Met) || !shows(Expected::Broken) {
             let message = format!("`{}` lacks an example", rule.name);
             let help = "give it at least one example that passes (met) and one that holds (broken)";
-            say(Code::PackRuleWithoutExamples, message, rule.place.span, help);
+            say(Code::PackRuleWithoutExamples, message, rule.told.place.span, help);
         }
         if let (Some(from), Some(until)) = (rule.from, rule.until)
             && until <= from
         {
             let message = format!("`{}` is out of force before it comes into force", rule.name);
-            say(Code::PackUnreachable, message, rule.place.span, "let `until` be later than `from`");
+            say(Code::PackUnreachable, message, rule.told.place.span, "let `until` be later than `from`");
         }
-        if rule.put_right.air.is_none() && sends_hands_to_air(rule, catalogue) {
+        if rule.told.put_right.air.is_none() && sends_hands_to_air(rule, catalogue) {
             let message = format!("`{}` does not say whether the air must be out before its cure begins", rule.name);
             let help = "write `air: out`, or `air: {stays: why nothing that is done needs it out}`";
-            say(Code::PackAirUnsaid, message, rule.place.span, help);
+            say(Code::PackAirUnsaid, message, rule.told.place.span, help);
         }
-        for condition in rule.applies.iter().chain([&rule.demands]) {
+        for condition in rule.asks.applies.iter().chain([&rule.asks.demands]) {
             unreachable(condition, rule, catalogue, faults);
         }
     }
@@ -80,7 +80,7 @@ fn sends_hands_to_air(rule: &Rule, catalogue: &Catalogue) -> bool {
         _ => false,
     };
     let mut found = false;
-    for condition in rule.applies.iter().chain([&rule.demands]) {
+    for condition in rule.asks.applies.iter().chain([&rule.asks.demands]) {
         condition.leaves(&mut |leaf| found |= leaf.terms().any(near));
     }
     found
@@ -164,7 +164,7 @@ fn unreachable(condition: &Condition, rule: &Rule, catalogue: &Catalogue, faults
 
 /// The literal bounds that one leaf sets on its term: at least, at most.
 fn bounds(leaf: &Leaf) -> (Option<Exact>, Option<Exact>) {
-    let literal = |operand: &Operand| match (&operand.base, &operand.times, &operand.plus) {
+    let literal = |operand: &Operand| match (&operand.base, &operand.factor(), &operand.offset()) {
         (Base::Literal(Value::Measured(measured)), None, None) => Some(measured.shown.base()),
         _ => None,
     };
@@ -219,7 +219,7 @@ fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, fault
                 )
                 .label(leaf.span, "contradicts what stands with it")
                 .help("correct the bounds, or use `any`")
-                .in_source(&rule.place.source),
+                .in_source(&rule.told.place.source),
             );
         }
     }
@@ -228,7 +228,7 @@ fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, fault
 /// The same clause twice in one list: the second decides nothing.
 fn repeats(parts: &[Condition], rule: &Rule, faults: &mut Vec<Fault>) {
     let text = |part: &Condition| match part {
-        Condition::Leaf(leaf) => Some(rule.place.source.slice(leaf.span).split_whitespace().collect::<String>()),
+        Condition::Leaf(leaf) => Some(rule.told.place.source.slice(leaf.span).split_whitespace().collect::<String>()),
         _ => None,
     };
     for (position, part) in parts.iter().enumerate() {
@@ -238,7 +238,7 @@ fn repeats(parts: &[Condition], rule: &Rule, faults: &mut Vec<Fault>) {
                 Fault::new(Code::PackUnreachable, "this clause says the same as one before it".to_owned())
                     .label(leaf.span, "decides nothing")
                     .help("take one of them out")
-                    .in_source(&rule.place.source),
+                    .in_source(&rule.told.place.source),
             );
         }
     }

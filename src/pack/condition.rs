@@ -129,10 +129,22 @@ pub enum Term {
 pub struct Operand {
     /// The base.
     pub base: Base,
-    /// The factor.
-    pub times: Option<Factor>,
-    /// The offset.
-    pub plus: Option<Offset>,
+    /// The factor; boxed, as few have one.
+    pub times: Option<Box<Factor>>,
+    /// The offset; boxed, as few have one.
+    pub plus: Option<Box<Offset>>,
+}
+
+impl Operand {
+    /// The factor, if it has one.
+    pub fn factor(&self) -> Option<Factor> {
+        self.times.as_deref().copied()
+    }
+
+    /// The offset, if it has one.
+    pub fn offset(&self) -> Option<Offset> {
+        self.plus.as_deref().copied()
+    }
 }
 
 /// The base of an operand.

@@ -67,7 +67,7 @@ pub enum Air {
 }
 
 /// What is to be done about a fault.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(bound(deserialize = "'de: 'static"))]
 pub struct Cure {
     /// What must be so of the air first; `None` for a rule that asks nothing of an assembly and its cage.

@@ -21,10 +21,10 @@ use crate::units::{Dimension, Exact};
 pub(super) fn check(rules: &[Rule], limits: &[Limit], catalogue: &Catalogue, faults: &mut Vec<Fault>) {
     for rule in rules {
         let mut uses = Uses { rule, limits, catalogue, faults };
-        if let Some(applies) = &rule.applies {
+        if let Some(applies) = &rule.asks.applies {
             applies.weighed(Effect::Hurts, &mut |leaf, truer| uses.leaf(leaf, truer));
         }
-        rule.demands.weighed(Effect::Helps, &mut |leaf, truer| uses.leaf(leaf, truer));
+        rule.asks.demands.weighed(Effect::Helps, &mut |leaf, truer| uses.leaf(leaf, truer));
     }
 }
 
@@ -103,7 +103,7 @@ impl Uses<'_> {
                 Base::Term(Term::Figure(id)) => self.figure(id, self.factor(operand).times(greater), truer, leaf),
                 Base::Term(_) | Base::Literal(_) | Base::Judgement | Base::Start | Base::Today => {}
             }
-            if let Some(Factor::Limit(id)) = operand.times {
+            if let Some(Factor::Limit(id)) = operand.factor() {
                 // With doubt about zero the ends of both sides part, so neither side may be below it.
                 let effect = match self.sign_of_term(leaf.term) {
                     Sign::NotNegative => self.base(operand).times(greater),
@@ -111,7 +111,7 @@ impl Uses<'_> {
                 };
                 self.used(id, effect, truer, leaf);
             }
-            match operand.plus {
+            match operand.offset() {
                 Some(Offset::Limit(id)) => self.used(id, greater, truer, leaf),
                 Some(Offset::LessLimit(id)) => self.used(id, greater.turned(), truer, leaf),
                 Some(Offset::Literal(_)) | None => {}
@@ -160,13 +160,13 @@ impl Uses<'_> {
             Fault::new(Code::PackAgainstSafer, message)
                 .label(leaf.span, "the limit is used against its direction")
                 .help(help)
-                .in_source(&self.rule.place.source),
+                .in_source(&self.rule.told.place.source),
         );
     }
 
     /// The sign of the factor of an operand.
     fn factor(&self, operand: &Operand) -> Sign {
-        match operand.times {
+        match operand.factor() {
             None => Sign::NotNegative,
             Some(Factor::Literal(factor)) => Sign::of(factor),
             Some(Factor::Limit(id)) => self.sign_of_limit(id),

@@ -271,7 +271,7 @@ impl PackSet {
 
     fn note_figures(&mut self, rules: &[Rule]) {
         for rule in rules {
-            for condition in rule.applies.iter().chain([&rule.demands]) {
+            for condition in rule.asks.applies.iter().chain([&rule.asks.demands]) {
                 condition.leaves(&mut |leaf| {
                     for term in leaf.terms() {
                         if let super::Term::Figure(id) = term

@@ -169,7 +169,7 @@ fn the_first_form_gives_the_safe_deed_first() {
             assert!(waits || text.contains(&first), "{path}: {}: {first}", finding.code());
             deeds += 1;
         }
-        let wanted = || faults.iter().filter(|finding| finding.rule.put_right.wants_air_out());
+        let wanted = || faults.iter().filter(|finding| finding.rule.told.put_right.wants_air_out());
         let order = text.to_lowercase().matches("air out first: ").count();
         assert_eq!(order, usize::from(wanted().next().is_some()), "{path}\n{brief}");
         if order > 0 {

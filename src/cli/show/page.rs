@@ -179,7 +179,7 @@ impl Page {
 
     fn source(&mut self, rule: Option<&Rule>) {
         if let Some(rule) = rule {
-            self.text(4, &format!("Source, {}", citation(&rule.source)));
+            self.text(4, &format!("Source, {}", citation(&rule.told.source)));
         }
     }
 
@@ -207,7 +207,7 @@ impl Page {
                 self.text(4, &lines::words(line, &told));
             }
             if let Some((code, rule)) = shown.met_rule(name) {
-                self.text(4, &format!("{code}. Source, {}", citation(&rule.source)));
+                self.text(4, &format!("{code}. Source, {}", citation(&rule.told.source)));
             }
         }
     }

@@ -232,7 +232,7 @@ fn start_sooner(on: &Ground<'_>, leaf: &TraceLeaf<'_>) -> Option<Vec<Act>> {
         let by_day = matches!(leaf.left.known, Known::Other(Value::Day(_)));
         (scene.done_at(leaf.leaf.term, &leaf.here)?, by_day, low_end(leaf.right.first()?)?)
     } else {
-        let spare = operand.plus.map_or(Some(Exact::ZERO), |plus| Some(scene.offset(plus)?.neg()))?;
+        let spare = operand.offset().map_or(Some(Exact::ZERO), |plus| Some(scene.offset(plus)?.neg()))?;
         match scene.term(leaf.leaf.term, &leaf.here)? {
             Side::Instant(at) => (at, matches!(operand.base, Base::Today), spare),
             Side::Day(day) => (day.start_in(scene.zone()), true, spare),

@@ -65,7 +65,7 @@ impl LookedAt {
     fn of(packs: &PackSet) -> Self {
         let of_rule = |rule: &Rule| {
             let mut facts = BTreeSet::new();
-            rule.applies.iter().chain([&rule.demands]).for_each(|condition| note(condition, &mut facts));
+            rule.asks.applies.iter().chain([&rule.asks.demands]).for_each(|condition| note(condition, &mut facts));
             facts
         };
         Self(packs.packs().iter().map(|pack| pack.rules.iter().map(of_rule).collect()).collect())

@@ -141,7 +141,7 @@ pub(super) fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         Base::Start => "the start".to_owned(),
         Base::Today => "00:00 of the day of the start".to_owned(),
     };
-    if let Some(factor) = of.times {
+    if let Some(factor) = of.factor() {
         let factor = match factor {
             Factor::Literal(exact) => {
                 Quantity::from_base(exact, Unit::Percent).map(|q| q.to_string()).unwrap_or_default()
@@ -150,7 +150,7 @@ pub(super) fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         };
         text = format!("{factor} of {text}");
     }
-    let Some(plus) = of.plus else { return text };
+    let Some(plus) = of.offset() else { return text };
     let (by, less) = match plus {
         Offset::Literal(quantity) if quantity.base().is_negative() => {
             (quantity.scaled(MINUS).unwrap_or(quantity).to_string(), true)

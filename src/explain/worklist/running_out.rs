@@ -92,7 +92,7 @@ fn dated<'r>(scene: &Scene<'_>, rule: &'r Rule) -> Vec<(&'r Condition, FactKey)>
             matches!(spec.kind, FactKind::Day | FactKind::Event) && spec.asked.holds_for <= HoldsFor::Job
         })
     };
-    let mut parts = vec![&rule.demands];
+    let mut parts = vec![&rule.asks.demands];
     let mut found = Vec::new();
     while let Some(part) = parts.pop() {
         if let Condition::All(more) = part {
@@ -127,7 +127,7 @@ fn runs_out<'a>(
         let here: Here<'a> = scene.here(covers, Some(index));
         scene.truth(condition, &here)
     };
-    let applies = rule.applies.as_ref().is_none_or(|applies| holds(scene, applies) != Truth::False);
+    let applies = rule.asks.applies.as_ref().is_none_or(|applies| holds(scene, applies) != Truth::False);
     if source.file_of(span.start) == 0 || !applies || holds(scene, part) != Truth::True {
         return None;
     }

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 use super::super::context::Scope;
 use super::super::example::Example;
-use super::super::{Amendment, Amends, Citation, Follows, Limit, OnFault, PackText, PermitTerms, Rule};
+use super::super::{Amendment, Amends, Asks, Citation, Follows, Limit, OnFault, PackText, PermitTerms, Rule, Told};
 use super::condition::Conditions;
 use super::cures::cure;
 use super::limits::{dated_values, limit_families};
@@ -260,19 +260,21 @@ fn rule(reader: &mut PackReader<'_>, entry: &Entry, setting: &mut Setting<'_>) -
         title: reader.text(node, "title"),
         covers,
         asked_at: asked_at(node),
-        applies,
-        demands,
-        why: reader.text(node, "why"),
-        put_right: cure(reader, node, setting.steps, &mut setting.called),
-        source: citation(reader, node),
+        asks: Asks { applies, demands }.into(),
+        told: Told {
+            why: reader.text(node, "why"),
+            put_right: cure(reader, node, setting.steps, &mut setting.called),
+            source: citation(reader, node),
+            permit: permit(reader, node),
+            place: reader.place(entry.key_span),
+            demands_place: reader.place(demands_entry.map_or(node.span, |entry| entry.node.span)),
+        }
+        .into(),
         on_fault,
-        permit: permit(reader, node),
         from,
         until,
         passes,
         holds,
-        place: reader.place(entry.key_span),
-        demands_place: reader.place(demands_entry.map_or(node.span, |entry| entry.node.span)),
     })
 }
 

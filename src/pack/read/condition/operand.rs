@@ -117,7 +117,7 @@ impl Conditions<'_, '_, '_, '_> {
             },
             (None, None) => None,
         };
-        Some(Operand { base, times, plus })
+        Some(Operand { base, times: times.map(Box::new), plus: plus.map(Box::new) })
     }
 
     fn base(&mut self, entry: &Entry, due: Class, scope: &Scope) -> Option<Base> {
