@@ -14,7 +14,7 @@ mod outcome;
 mod role;
 mod subject;
 
-pub use characters::{Unseen, is_blank, quoted, shown, unseen, unseen_in_name};
+pub use characters::{Unseen, has_words, is_blank, quoted, shown, unseen, unseen_in_name};
 pub use hold_point::HoldPoint;
 pub use names::{
     Look, Misnomer, NameFault, NameOf, PlainWords, TyrePlace, is_other_text, may_name, may_name_house, misnomer,

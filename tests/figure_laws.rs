@@ -6,10 +6,10 @@ mod records;
 use std::collections::{BTreeMap, BTreeSet};
 
 use fillward::figures::{
-    Direction, Figure, FigureId, FigureSpec, Parameter, Parameters, Reads, Shared, TABLE, Workings,
+    Direction, Figure, FigureId, FigureKind, FigureSpec, Parameter, Parameters, Reads, Shared, TABLE, Workings,
 };
 use fillward::record::{Catalogue, FactKey, Job, Value};
-use fillward::units::{Exact, Quantity};
+use fillward::units::{Dimension, Exact, Quantity};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
@@ -247,6 +247,33 @@ fn figures_go_the_declared_way_when_a_limit_rises() {
     for spec in TABLE {
         for (parameter, way) in spec.parameters.iter().filter(|(_, way)| *way != Direction::Free) {
             assert!(moved.contains(&(spec.id, *parameter)), "{} never moved with {parameter:?}, {way:?}", spec.name);
+        }
+    }
+}
+
+/// A figure that is called a number never lies below zero, doubt included, and one that is called a difference does in some
+/// record: packs multiply the one by their limits, and not the other.
+#[test]
+fn only_differences_lie_below_zero() {
+    let mut below = BTreeSet::new();
+    on_records(Just(()), |_, job, ()| {
+        for (id, figure) in figures(job, &parameters(None)) {
+            let Ok(Value::Measured(measured)) = figure else { continue };
+            if measured.interval.lo().is_negative() {
+                below.insert(id);
+            }
+        }
+    });
+    for spec in TABLE {
+        let can_be = match spec.kind {
+            FigureKind::Number(dimension) => !dimension.is_never_negative() && dimension != Dimension::Duration,
+            FigureKind::Difference(_) => true,
+            FigureKind::Instant | FigureKind::Flag => continue,
+        };
+        if below.contains(&spec.id) {
+            assert!(can_be, "{} lay below zero", spec.full_name());
+        } else if matches!(spec.kind, FigureKind::Difference(_)) {
+            assert!(NOT_DRAWN.contains(&spec.id), "{} never lay below zero", spec.full_name());
         }
     }
 }

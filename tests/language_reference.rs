@@ -175,6 +175,9 @@ fn figure_list() -> String {
                 &format!("`{}`", figure.full_name()),
                 &match figure.kind {
                     fillward::figures::FigureKind::Number(dimension) => format!("a {}", dimension.name()),
+                    fillward::figures::FigureKind::Difference(dimension) => {
+                        format!("a {}, which can be below zero", dimension.name())
+                    }
                     fillward::figures::FigureKind::Instant => "a date and time".to_owned(),
                     fillward::figures::FigureKind::Flag => "true or false".to_owned(),
                 },

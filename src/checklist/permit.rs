@@ -21,7 +21,7 @@ use crate::pack::Rule;
 use crate::record::catalogue::assembly;
 use crate::record::{Entity, Job};
 use crate::units::Instant;
-use crate::vocabulary::{Outcome, Role, Subject, is_blank, quoted};
+use crate::vocabulary::{Outcome, Role, Subject, has_words, quoted};
 
 pub use bound::{BoundPermit, PermittedJudgement, apply};
 
@@ -176,7 +176,7 @@ impl Permit {
         if until <= asked_at {
             return fault("the permit ends before it is asked for".to_owned());
         }
-        if is_blank(&body.reason) {
+        if !has_words(&body.reason) {
             return fault("the permit gives no reason".to_owned());
         }
         Ok(Self { envelope, body, asked_at, until })

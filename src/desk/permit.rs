@@ -17,7 +17,7 @@ use crate::engine::{Finding, Judgement, Scene};
 use crate::explain::{self, AtFrom};
 use crate::pack::Rule;
 use crate::units::{Instant, Zone};
-use crate::vocabulary::{Outcome, is_blank, unseen};
+use crate::vocabulary::{Outcome, has_words, unseen};
 
 /// A permit that is asked for.
 #[derive(Debug, Clone)]
@@ -316,7 +316,7 @@ fn asked_for_well(order: &PermitOrder, now: Instant, zone: &Zone) -> Result<(), 
     if order.until <= now {
         return Err(Unfit::UntilPast { until: order.until });
     }
-    if is_blank(&order.reason) {
+    if !has_words(&order.reason) {
         return Err(Unfit::NoReason);
     }
     if order.reason.contains(|c| unseen(c).is_some()) {

@@ -24,8 +24,10 @@ impl Unwelcome {
     fn code(self) -> Code {
         match self {
             Self::Unseen(Unseen::Control) => Code::DocumentControlCharacter,
-            Self::Unseen(Unseen::Direction | Unseen::Invisible | Unseen::Noncharacter) => Code::DocumentHiddenCharacter,
             Self::Unseen(Unseen::LineBreak) | Self::LoneReturn => Code::DocumentOddLineBreak,
+            Self::Unseen(Unseen::Direction | Unseen::Invisible | Unseen::Noncharacter | Unseen::Private) => {
+                Code::DocumentHiddenCharacter
+            }
         }
     }
 

@@ -189,8 +189,11 @@ pub enum FigureId {
 /// What sort of value a figure has.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FigureKind {
-    /// A number of this unit family.
+    /// A number of this unit family, never below zero, whatever its inputs and their doubt.
     Number(Dimension),
+    /// A number of this unit family that can be below zero. A share of it is no safe bound: the limit that a pack multiplies
+    /// it by would change its direction.
+    Difference(Dimension),
     /// An instant.
     Instant,
     /// True or false.
@@ -227,6 +230,16 @@ pub enum Direction {
     Down,
     /// Either, or the input is no number.
     Free,
+}
+
+impl FigureKind {
+    /// The unit family of a number.
+    pub const fn dimension(self) -> Option<Dimension> {
+        match self {
+            Self::Number(dimension) | Self::Difference(dimension) => Some(dimension),
+            Self::Instant | Self::Flag => None,
+        }
+    }
 }
 
 impl FigureId {

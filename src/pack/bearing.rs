@@ -9,7 +9,6 @@
 use std::cmp::Ordering;
 
 use super::condition::{Base, Condition, Factor, Leaf, Operand, Term};
-use super::polarity::never_negative;
 use super::test::{Effect, Relation, Row};
 use super::{OnFault, PackSet, Test};
 use crate::figures::{Direction, FigureId};
@@ -144,7 +143,9 @@ impl FactUses<'_> {
         let is_positive = match operand.factor() {
             None => true,
             Some(Factor::Literal(factor)) => !factor.is_negative(),
-            Some(Factor::Limit(id)) => self.set.limits().get(id.0).is_some_and(|limit| never_negative(limit.dimension)),
+            Some(Factor::Limit(id)) => {
+                self.set.limits().get(id.0).is_some_and(|limit| limit.dimension.is_never_negative())
+            }
         };
         if is_positive || effect == Effect::Nothing { effect } else { Effect::Either }
     }

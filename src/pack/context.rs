@@ -150,7 +150,7 @@ pub(super) fn class(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<
         Term::ReadWith(_) => Some(Class::Text),
         Term::ReadDoubt(_) => Some(Class::Doubt),
         Term::Figure(id) => Some(match id.spec()?.kind {
-            FigureKind::Number(dimension) => Class::Number(dimension),
+            FigureKind::Number(dimension) | FigureKind::Difference(dimension) => Class::Number(dimension),
             FigureKind::Instant => Class::Instant,
             FigureKind::Flag => Class::Flag,
         }),

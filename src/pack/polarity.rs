@@ -57,31 +57,6 @@ impl Sign {
     }
 }
 
-/// Whether limits and records of a dimension are never below zero. Temperatures, differences and spans of time can be.
-pub(super) const fn never_negative(dimension: Dimension) -> bool {
-    match dimension {
-        Dimension::Pressure
-        | Dimension::Length
-        | Dimension::Mass
-        | Dimension::Volume
-        | Dimension::Density
-        | Dimension::Energy
-        | Dimension::Torque
-        | Dimension::Speed
-        | Dimension::Percent
-        | Dimension::Humidity
-        | Dimension::MassConcentration
-        | Dimension::VolumeConcentration
-        | Dimension::Count => true,
-        Dimension::Temperature | Dimension::TemperatureDifference | Dimension::Duration => false,
-    }
-}
-
-/// Figures that are differences, and can therefore be below zero.
-const fn is_difference(figure: FigureId) -> bool {
-    matches!(figure, FigureId::PressureCeiling | FigureId::PressureWindow | FigureId::ComponentLeft)
-}
-
 struct Uses<'a> {
     rule: &'a Rule,
     limits: &'a [Limit],
@@ -185,7 +160,7 @@ impl Uses<'_> {
 
     fn sign_of_limit(&self, id: LimitId) -> Sign {
         match self.limits.get(id.0) {
-            Some(limit) if never_negative(limit.dimension) => Sign::NotNegative,
+            Some(limit) if limit.dimension.is_never_negative() => Sign::NotNegative,
             _ => Sign::Open,
         }
     }
@@ -197,15 +172,15 @@ impl Uses<'_> {
                 FactKind::Quantity(dimension) | FactKind::Reading(dimension) => Some(dimension),
                 _ => None,
             }),
-            Term::Figure(id) if !is_difference(id) => id.spec().and_then(|spec| match spec.kind {
-                FigureKind::Number(dimension) => Some(dimension),
-                FigureKind::Instant | FigureKind::Flag => None,
-            }),
-            Term::Figure(_) | Term::ReadAt(_) | Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Item => None,
+            Term::Figure(id) => {
+                let kind = id.spec().map(|spec| spec.kind).filter(|kind| !matches!(kind, FigureKind::Difference(_)));
+                kind.and_then(FigureKind::dimension)
+            }
+            Term::ReadAt(_) | Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Item => None,
         };
         match dimension {
             // A record's spans of time are lengths of time: the reader takes none below zero.
-            Some(dimension) if never_negative(dimension) || dimension == Dimension::Duration => Sign::NotNegative,
+            Some(dimension) if dimension.is_never_negative() || dimension == Dimension::Duration => Sign::NotNegative,
             _ => Sign::Open,
         }
     }

@@ -59,9 +59,14 @@ impl Measured {
         }
     }
 
-    /// The same value with an uncertainty on both sides; `None` where the numbers leave the exact range.
+    /// The same value with an uncertainty on both sides, as far as anything of its kind can be; `None` where the numbers leave
+    /// the exact range.
     pub fn with_uncertainty(mut self, uncertainty: Exact) -> Option<Self> {
-        self.interval = Interval::point(self.shown.base()).widen(uncertainty)?;
+        let wide = Interval::point(self.shown.base()).widen(uncertainty)?;
+        self.interval = match self.shown.dimension().is_never_negative() {
+            true => wide.cut_below(Exact::ZERO),
+            false => wide,
+        };
         self.uncertainty = Some(uncertainty);
         Some(self)
     }

@@ -104,6 +104,12 @@ impl Interval {
         Interval::new(self.lo.add_toward(by.neg(), RoundingSide::Below)?, self.hi.add_toward(by, RoundingSide::Above)?)
     }
 
+    /// What of it lies at `floor` or above; the floor itself where nothing does.
+    #[must_use]
+    pub fn cut_below(self, floor: Exact) -> Interval {
+        Interval { lo: self.lo.max(floor), hi: self.hi.max(floor) }
+    }
+
     /// The middle; `None` when it does not fit.
     pub fn mid(self) -> Option<Exact> {
         self.lo.checked_add(self.hi)?.checked_div(Exact::from_int(2))

@@ -363,5 +363,28 @@ const HABITS: &[(&str, Unit)] = &[
     ("percent", Unit::Percent),
 ];
 
+impl Dimension {
+    /// Whether nothing of it lies below zero. Temperatures, differences and spans of time can; a gauge shows none either,
+    /// since what it reads is the pressure above that of the air.
+    pub const fn is_never_negative(self) -> bool {
+        match self {
+            Self::Pressure
+            | Self::Length
+            | Self::Mass
+            | Self::Volume
+            | Self::Density
+            | Self::Energy
+            | Self::Torque
+            | Self::Speed
+            | Self::Percent
+            | Self::Humidity
+            | Self::MassConcentration
+            | Self::VolumeConcentration
+            | Self::Count => true,
+            Self::Temperature | Self::TemperatureDifference | Self::Duration => false,
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests;

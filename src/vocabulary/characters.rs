@@ -19,6 +19,8 @@ pub enum Unseen {
     LineBreak,
     /// Unicode keeps it out of texts.
     Noncharacter,
+    /// Unicode gives it no meaning: each font draws what it likes, or nothing.
+    Private,
 }
 
 impl Unseen {
@@ -30,6 +32,7 @@ impl Unseen {
             Self::Invisible => "a character that cannot be seen",
             Self::LineBreak => "a line break that not every program honours",
             Self::Noncharacter => "a code that is no character",
+            Self::Private => "a character that looks otherwise in every font",
         }
     }
 }
@@ -48,7 +51,8 @@ pub fn unseen(c: char) -> Option<Unseen> {
         }
         c if joins(c) => None,
         // Unicode's Default_Ignorable_Code_Point property, DerivedCoreProperties.txt, without what stands above; and what
-        // is drawn as nothing all the same: the empty braille cell and the interlinear marks.
+        // is drawn as nothing all the same: the empty braille cell, the interlinear marks, what stands for an object that is
+        // not there, the filler of Khitan and the note without a head.
         '\u{ad}'
         | '\u{34f}'
         | '\u{115f}'
@@ -66,10 +70,14 @@ pub fn unseen(c: char) -> Option<Unseen> {
         | '\u{1d173}'..='\u{1d17a}'
         | '\u{e0000}'..='\u{e0fff}'
         | '\u{2800}'
-        | '\u{fff9}'..='\u{fffb}' => Some(Unseen::Invisible),
+        | '\u{fff9}'..='\u{fffc}'
+        | '\u{16fe4}'
+        | '\u{1d159}' => Some(Unseen::Invisible),
         // The 66 noncharacters of the Unicode Standard, section 23.7.
         '\u{fdd0}'..='\u{fdef}' => Some(Unseen::Noncharacter),
         c if u32::from(c) & 0xfffe == 0xfffe => Some(Unseen::Noncharacter),
+        // The three areas for private use of the Unicode Standard, section 23.5.
+        '\u{e000}'..='\u{f8ff}' | '\u{f0000}'.. => Some(Unseen::Private),
         _ => None,
     }
 }
@@ -96,6 +104,11 @@ pub fn unseen_in_name(c: char) -> Option<Unseen> {
 /// Whether a text prints nothing at all.
 pub fn is_blank(text: &str) -> bool {
     text.chars().all(|c| c.is_whitespace() || joins(c) || unseen(c).is_some())
+}
+
+/// Whether a text says anything: it has a letter or a digit of some script. Strokes, marks and pictures give no reason.
+pub fn has_words(text: &str) -> bool {
+    text.chars().any(|c| c.is_alphanumeric() && unseen(c).is_none())
 }
 
 /// A text as it may be put on a terminal or into one line of a report: what would act instead of being seen, and what
@@ -202,5 +215,20 @@ mod tests {
             assert!(is_blank(text), "{text:?}");
         }
         assert!(!is_blank("\u{2801}"));
+    }
+
+    /// What fonts draw as nothing, or as they like (the names of the characters in the Unicode Standard, from memory).
+    #[test]
+    fn what_has_no_look_of_its_own_is_shown_nowhere_and_is_no_word() {
+        for c in ['\u{1d159}', '\u{16fe4}', '\u{fffc}', '\u{e000}', '\u{f8ff}', '\u{f0000}', '\u{10fffd}'] {
+            assert!(unseen(c).is_some() && unseen_in_name(c).is_some(), "U+{:04X}", u32::from(c));
+            assert!(is_blank(&c.to_string()) && !has_words(&format!("{c} -")), "U+{:04X}", u32::from(c));
+        }
+        for text in ["", "-", "...", "\u{301}", "\u{2801}", "😀", "–––", "!"] {
+            assert!(!has_words(text), "{text:?}");
+        }
+        for text in ["ok", "12", "因为", "ст", "a\u{301}"] {
+            assert!(has_words(text), "{text:?}");
+        }
     }
 }

@@ -23,6 +23,10 @@ fn leaf() -> BoxedStrategy<String> {
         (limit(), factor()).prop_map(|(limit, times)| format!("{{limit: {limit}, times: {times}}}")),
         (reading(), limit()).prop_map(|(fact, limit)| format!("{{fact: {fact}, plus: {{limit: {limit}}}}}")),
         (reading(), factor()).prop_map(|(fact, times)| format!("{{fact: {fact}, times: {times}}}")),
+        (reading(), factor(), 0..6i32)
+            .prop_map(|(fact, times, own)| format!("{{fact: {fact}, times: {times}, plus: {own} psi}}")),
+        (reading(), factor(), limit())
+            .prop_map(|(fact, times, limit)| format!("{{fact: {fact}, times: {times}, plus: {{limit: {limit}}}}}")),
         (0..6i32, limit()).prop_map(|(own, limit)| format!("{{limit: {limit}, plus: {own} psi}}")),
         (0..6i32).prop_map(|own| format!("{own} psi")),
     ];

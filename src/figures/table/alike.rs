@@ -1,10 +1,11 @@
 //! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This module must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row};
+use super::{BELIEVED, CAVITY, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row};
 use crate::figures::Direction::Free;
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec};
 use crate::record::FactKey;
 use crate::record::catalogue::{assembly, job};
+use crate::units::Dimension;
 use crate::vocabulary::Subject::Assembly;
 
 /// What shows whether two tyres are of one size.
@@ -120,7 +121,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         FigureId::StretchAboveBay,
         Assembly,
         "stretch_above_bay",
-        COUNT,
+        FigureKind::Difference(Dimension::Count),
         (
             "By how many kelvin the coolest air beside the tyre in the log lies above the air of the workspace.",
             "coolest row of the log - air of the workspace",

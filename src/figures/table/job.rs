@@ -6,6 +6,7 @@ use super::{
 };
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job, person};
+use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
 use Direction::{Down, Free, Up};
@@ -99,7 +100,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         FigureId::ComponentLeft,
         Component,
         "left",
-        MASS,
+        FigureKind::Difference(Dimension::Mass),
         (
             "What is left of this component after the job; below zero where it does not last.",
             "on hand - amount to have",
@@ -199,7 +200,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         FigureId::SheetAge,
         Job,
         "sheet_age",
-        COUNT,
+        FigureKind::Difference(Dimension::Count),
         (
             "How many years before the planned start the data sheet is from, by the latest year that its title names; below zero for a year still to come.",
             "year of the planned start - latest year of the title",

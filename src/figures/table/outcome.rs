@@ -1,11 +1,10 @@
 //! The figures of one assembly that is filled: what it weighs, what went in and when, and when its cure is over. This module
 //! must not know how a figure is computed.
 
-use super::{
-    BELIEVED, CAVITY, CURE, DENSITY, DURATION, FILLED, GROWTH, MASS, MIX, PERCENT, PUMPED, WEIGHED, joined, row,
-};
+use super::{BELIEVED, CAVITY, CURE, DENSITY, FILLED, GROWTH, MASS, MIX, PERCENT, PUMPED, WEIGHED, joined, row};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job, stages};
+use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
 use Direction::{Down, Free, Up};
@@ -143,7 +142,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         FigureId::FillLasted,
         Assembly,
         "fill_lasted",
-        DURATION,
+        FigureKind::Difference(Dimension::Duration),
         (
             "How long this assembly was being filled: from its first stroke, or where that is not told from the end of the fill before it.",
             "end of its fill - (first stroke, or the latest end before it)",

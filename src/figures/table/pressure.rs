@@ -1,6 +1,6 @@
 //! The figures of one assembly: its ratings and its air, up to the pre-stretch. This module must not know how a figure is computed.
 
-use super::{CAVITY, CEILING, DURATION, ENERGY, GROWTH, LOG, LOSS, MASS, PERCENT, PRESSURE, TEMPERATURE, joined, row};
+use super::{CAVITY, CEILING, DURATION, ENERGY, GROWTH, LOG, LOSS, MASS, PRESSURE, TEMPERATURE, joined, row};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job};
 use crate::units::Dimension;
@@ -64,7 +64,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         FigureId::PressureCeiling,
         Assembly,
         "pressure_ceiling",
-        PRESSURE,
+        FigureKind::Difference(Dimension::Pressure),
         (
             "The highest pressure that the gauge may show: the lowest rating, less the gauge's uncertainty.",
             "min(tyre, rim, wheel, local limit) - U",
@@ -97,7 +97,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         FigureId::PressureWindow,
         Assembly,
         "pressure_window",
-        PRESSURE,
+        FigureKind::Difference(Dimension::Pressure),
         ("The room between floor and ceiling; below zero where no pressure suits both.", "ceiling - floor"),
         &joined::<_, 9>(&[&[(assembly::TARGET_OPERATING_PRESSURE, Down)], CEILING]),
         &[(Parameter::SoftSide, Up)],
@@ -118,7 +118,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         FigureId::DialPlace,
         Assembly,
         "dial_place",
-        PERCENT,
+        FigureKind::Difference(Dimension::Percent),
         (
             "Where the target is on the dial of its gauge, from nothing at the bottom to 100 % at the top.",
             "(target - bottom) / (top - bottom)",

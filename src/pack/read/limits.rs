@@ -2,7 +2,6 @@
 //!
 //! Must not know which rule uses a limit.
 
-use super::super::polarity::never_negative;
 use super::super::{DatedValue, Limit, Safer};
 use super::parts::{citation, day};
 use super::{PackReader, entries};
@@ -59,7 +58,7 @@ pub(super) fn dated_values(reader: &mut PackReader<'_>, node: &Node, due: Option
                 "write the values in the order of their `from` days",
             );
         }
-        if value.base().is_negative() && never_negative(value.dimension()) {
+        if value.base().is_negative() && value.dimension().is_never_negative() {
             reader.say(
                 Code::PackLimitBelowZero,
                 format!("a {} below zero limits nothing", value.dimension().name()),
