@@ -24,7 +24,7 @@ use crate::figures::{self, Figure, FigureId, Parameters, Reads, Shared, Workings
 use crate::pack::{Amendments, DatedValue, PackSet, Rule};
 use crate::record::catalogue::assembly;
 use crate::record::catalogue::job::PLANNED_START;
-use crate::record::{Entity, Job, Value};
+use crate::record::{Entity, FactKey, Job, Value};
 use crate::units::{Day, Exact, Instant, Interval, Quantity, Truth, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, PerSubject, Subject};
 
@@ -242,6 +242,13 @@ impl<'a> Scene<'a> {
             Cow::Owned(known) => Some(known),
         });
         known.as_ref().unwrap_or(self.job)
+    }
+
+    /// Whether a fact is recorded somewhere and counts as not shown, since it is dated after the judgement.
+    pub fn lies_ahead(&self, key: FactKey) -> bool {
+        let count =
+            |job: &Job| job.of(key.subject).unwrap_or(&[]).iter().filter(|one| one.facts.get(key).is_some()).count();
+        count(self.job) > count(self.known())
     }
 
     /// A figure of the current subject, one that some rule asks for.

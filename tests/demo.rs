@@ -75,6 +75,31 @@ fn evidence_that_lies_ahead_is_none() {
     assert!(logs > 2, "{logs} logs");
 }
 
+/// A row that is dated after the check, by a slip of the day or the half of it, makes nothing of the other rows: whoever wrote
+/// it down may have written them too.
+#[test]
+fn a_row_that_lies_ahead_takes_its_log_with_it() {
+    let packs = PackSet::base().unwrap();
+    let mut logs = 0;
+    for path in common::files("shared/demo/jobs", ".yaml").iter().filter(|path| path.contains("/pass-")) {
+        let job = common::job(&packs, path);
+        let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+        for assembly in job.of(Subject::Assembly).unwrap() {
+            let Some(rows) = assembly.facts.log(PRE_STRETCH_LOG) else { continue };
+            logs += 1;
+            // Judged a second before its last row was read, with all else as it is.
+            let before = rows.last().unwrap().at.checked_add_seconds(Exact::from_int(-1)).unwrap();
+            let scene = Scene::new(&packs, &job, before, &common::demo_zone());
+            assert!(
+                scene.compute(FigureId::PreStretchTime, assembly).is_err() && scene.lies_ahead(PRE_STRETCH_LOG),
+                "{path}"
+            );
+        }
+        assert!(!scene.lies_ahead(PRE_STRETCH_LOG), "{path}");
+    }
+    assert!(logs > 2, "{logs} logs");
+}
+
 /// "Today" is the shop's, by its zone: the offset at which the instant of the judgement is written changes nothing.
 #[test]
 fn one_instant_has_one_verdict_whatever_its_offset() {

@@ -195,6 +195,9 @@ fn lacking(scene: &Scene<'_>, lack: &Lack) -> String {
     };
     match lack {
         Lack::Obstacle { obstacle, .. } => obstacles::fragment(obstacle),
+        Lack::Missing(missing) if missing.iter().any(|key| scene.lies_ahead(*key)) => {
+            format!("{} has an instant after this check", names(missing))
+        }
         Lack::Missing(missing) if missing.len() == 1 => format!("{} is not recorded", names(missing)),
         Lack::Missing(missing) => format!("{} are not recorded", names(missing)),
     }

@@ -98,6 +98,8 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "fill-course.yaml",
     "outside-bounds.yaml",
     "names-and-places.yaml",
+    "proportion.yaml",
+    "against-itself.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

@@ -211,8 +211,8 @@ impl Job {
         self.of(Subject::Job)?.first()
     }
 
-    /// The job without what is dated after `at`: a reading or a log row that lies ahead has not been taken yet.
-    /// The same job where nothing is.
+    /// The job without what is dated after `at`: a reading that lies ahead has not been taken yet. A log with a row that lies
+    /// ahead goes whole, since whoever wrote that one may have written the others. The same job where nothing does.
     pub fn as_known_at(&self, at: Instant) -> Cow<'_, Self> {
         let ahead = |value: &Value| match value {
             Value::Measured(measured) => measured.at.is_some_and(|read| read > at),
@@ -229,9 +229,7 @@ impl Job {
                 continue;
             }
             for value in Arc::make_mut(&mut entity.facts.values) {
-                if let Some(Value::Log(rows)) = value {
-                    rows.retain(|row| row.at <= at);
-                } else if value.as_ref().is_some_and(ahead) {
+                if value.as_ref().is_some_and(ahead) {
                     *value = None;
                 }
             }

@@ -249,8 +249,9 @@ proptest! {
                 Act::Draft(at) => {
                     drafts += 1;
                     let version = at.get(&files).0;
-                    let shop = format!("Hollow Tarn {drafts}");
-                    let body = TrustBody { version, shop, ..counter.shop.trust_body() };
+                    // Of the same shop: an owner's key is for one.
+                    let made_at = format!("2026-02-01T{:02}:{:02}:00-06:00", 9 + drafts / 60, drafts % 60);
+                    let body = TrustBody { version, made_at, ..counter.shop.trust_body() };
                     files.push((version, Shop::trust_file(&body)));
                 }
                 Act::Clock(by) => {

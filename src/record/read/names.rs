@@ -91,9 +91,14 @@ pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) ->
     let days: Vec<PlainWords> = days(job).iter().map(|day| PlainWords::of(day)).collect();
     let mut faults = Vec::new();
     let mut told: Vec<(FactKey, &str)> = Vec::new();
+    // A person looks at many things, and is that person at each of them.
+    let mut people: Vec<&str> = Vec::new();
     for (key, of) in NAMES {
         for entity in entities(job, *key) {
             let Some(text) = entity.facts.text(*key) else { continue };
+            if *of == NameOf::Person && people.contains(&text) {
+                continue;
+            }
             // Of two that are one it is said once.
             if told.iter().any(|(of_other, other)| of_other == key && *other == text) {
                 continue;
@@ -114,6 +119,9 @@ pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) ->
                     None => None,
                 },
             };
+            if message.is_none() && *of == NameOf::Person {
+                people.push(text);
+            }
             if let Some(message) = message {
                 let place: Path = entity.path_of(catalogue, *key);
                 let fault = Fault::new(Code::RecordMisnamed, message);
@@ -139,8 +147,8 @@ struct OtherText<'j> {
     key: FactKey,
     text: &'j str,
     words: PlainWords,
-    /// The machine that a mark names.
-    machine: Option<String>,
+    /// The words of the machine that a mark names; then those without its digits.
+    machine: Option<[PlainWords; 2]>,
     /// What it is the name of.
     what: &'static str,
 }
@@ -149,7 +157,10 @@ impl<'j> OtherText<'j> {
     fn all(job: &'j Job, key: FactKey, what: &'static str) -> impl Iterator<Item = Self> {
         entities(job, key).filter_map(move |entity| {
             let text = entity.facts.text(key)?;
-            let machine = (key == assembly::MARK).then(|| TyrePlace::of(text).machine_text());
+            let machine = (key == assembly::MARK).then(|| {
+                let machine = TyrePlace::of(text).machine_text();
+                [PlainWords::of(&machine), PlainWords::of(&without_digits(&machine))]
+            });
             Some(Self { key, text, words: PlainWords::of(text), machine, what })
         })
     }
@@ -173,14 +184,8 @@ const fn may_share(one: NameOf, other: NameOf) -> bool {
     )
 }
 
-/// Whether a name is only that of the machine that a mark names; of a document whichever of these machines.
-fn is_machine(of: NameOf, text: &str, machine: &str) -> bool {
-    let told = |text: &str| {
-        let digits = |c: char| of == NameOf::Document && c.is_numeric();
-        PlainWords::of(&text.chars().filter(|c| !digits(*c)).collect::<String>())
-    };
-    matches!(of, NameOf::Document | NameOf::Pump | NameOf::Instrument | NameOf::Job)
-        && told(text).are_other(of, &told(machine))
+fn without_digits(text: &str) -> String {
+    text.chars().filter(|c| !c.is_numeric()).collect()
 }
 
 /// What else of the record a name is, in words, and the other text where it is one that is judged as well.
@@ -214,10 +219,17 @@ fn of_another<'t, 'j>(
         }
         NameOf::Outsider => return None,
         _ => {
+            // Only the name of a machine; of a document whichever of these machines.
+            let told = (of == NameOf::Document).then(|| PlainWords::of(&without_digits(text)));
+            let is_machine = |[machine, of_any]: &[PlainWords; 2]| match &told {
+                Some(told) => told.are_other(of, of_any),
+                None => words.are_other(of, machine),
+            };
+            let by_machine = matches!(of, NameOf::Document | NameOf::Pump | NameOf::Instrument | NameOf::Job);
             let names = |other: &&OtherText<'_>| {
                 let shared = other.of().is_some_and(|kind| may_share(of, kind));
-                let machine = other.machine.as_deref().is_some_and(|machine| is_machine(of, text, machine));
-                !shared && (words.are_other(of, &other.words) || machine)
+                let machine = || by_machine && other.machine.as_ref().is_some_and(is_machine);
+                !shared && (words.are_other(of, &other.words) || machine())
             };
             if let Some(other) = others().find(|other| words.tell_apart() && names(other)) {
                 let machine = !words.are_other(of, &other.words);

@@ -4,6 +4,8 @@
 //! the machine. A word that is short enough to be a part of many names counts only beside another word of a place. What a mark
 //! does not say is left open, and nothing is guessed from the number of tyres. This module must not know tyres.
 
+use std::sync::LazyLock;
+
 use super::folded;
 
 /// One thing that the words of a place say.
@@ -248,16 +250,27 @@ fn apart(word: &str) -> Vec<String> {
             return vec![(*prefix).to_owned(), number.to_owned()];
         }
     }
-    let long = |text: &str| text.len() > 2 && !plain_parts(text).is_empty();
+    if !plain_parts(word).is_empty() {
+        return vec![word.to_owned()];
+    }
+    let is_place = |text: &str| !plain_parts(text).is_empty();
     let mut splits = word.char_indices().map(|(at, _)| word.split_at(at));
-    match splits.find(|(one, other)| plain_parts(word).is_empty() && long(one) && long(other)) {
+    match splits.find(|(one, other)| one.len() > 2 && other.len() > 2 && is_place(one) && is_place(other)) {
         Some((one, other)) => vec![one.to_owned(), other.to_owned()],
         None => vec![word.to_owned()],
     }
 }
 
+/// [`WORDS`] one by one in their order: every mark is looked through word by word.
+static SORTED: LazyLock<Vec<(&str, &[PlaceWord])>> = LazyLock::new(|| {
+    let mut sorted: Vec<_> = WORDS.iter().flat_map(|(words, parts)| words.iter().map(|word| (*word, *parts))).collect();
+    sorted.sort_unstable_by_key(|(word, _)| *word);
+    sorted
+});
+
 fn plain_parts(word: &str) -> &'static [PlaceWord] {
-    WORDS.iter().find(|(words, _)| words.contains(&word)).map_or(&[], |(_, parts)| parts)
+    let found = SORTED.binary_search_by_key(&word, |(known, _)| *known).ok();
+    found.and_then(|at| SORTED.get(at)).map_or(&[], |(_, parts)| parts)
 }
 
 fn beside(word: &str) -> Option<PlaceWord> {
