@@ -48,7 +48,7 @@ pub(super) fn sentence(
         }
         (ActKind::WithWord(word), _) => format!("this is done, and {name} names `{word}` as well"),
         (kind, None) => match kind {
-            ActKind::Number(reach) if catalogue.comes_at(key, scene.hold_point()) == Comes::Made => {
+            ActKind::Number(reach) | ActKind::Along { reach, .. } if catalogue.comes_at(key, scene.hold_point()) == Comes::Made => {
                 format!("{name} is recorded; it needs {}", words::reach(reach))
             }
             ActKind::Between { .. } => format!("{name} is recorded, {}", between(kind)),
@@ -71,6 +71,10 @@ fn made(scene: &Scene<'_>, act: &Act, kind: &ActKind, name: &str, now: &Value) -
         // What is planned lies ahead of the check, whatever would be late enough.
         ActKind::Moment { later: true } if is_past(scene, act) => {
             format!("{name} is the time that is now planned (now {})", words::value(now))
+        }
+        ActKind::Along { reach, with } => {
+            let number = made(scene, act, &ActKind::Number(*reach), name, now);
+            format!("{number}; {} has to suit it", words::term(scene, Term::Fact(*with)))
         }
         ActKind::Number(reach) | ActKind::ReadAgain(reach) => {
             let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();

@@ -117,6 +117,10 @@ fn changes(
         remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone, own));
     // What can only have been misread is no further way beside those that can be gone.
     let price = price.filter(|price| alone || !price.contains(acts::STAYS));
+    if let (Some(first), true) = (&remedy.first, alone) {
+        let target = acts::sentence(scene, cure, first, own);
+        return vec![format!("the target is put right first: {target}; after that this is done as told")];
+    }
     match (price, remedy.ways.as_slice()) {
         (None, []) => vec![beyond(scene, rule, (cure, one_does))],
         (None, [way]) => said(way).map(|act| acts::sentence(scene, cure, act, own)).collect(),

@@ -8,7 +8,7 @@ use super::base::{self, FILES};
 use super::cure::{AIR_OUT, SharedStep};
 use super::read::{self, Head, PackReader, Setting};
 use super::{DatedValue, Limit, LimitId, Pack, PackText, Rule, check, polarity};
-use crate::document::{Code, Content, Document, Fault, Faults, Schema, Source, Span};
+use crate::document::{Code, Content, Document, Entry, Fault, Faults, Schema, Source, Span, other_form};
 use crate::figures::{FigureId, Parameter};
 use crate::record::Catalogue;
 use crate::units::Day;
@@ -135,10 +135,19 @@ impl PackSet {
     pub fn with(mut self, documents: Vec<Document>) -> Result<Self, Faults> {
         let mut faults = Vec::new();
         for document in &documents {
+            if let Some(other) = other_form(document.root(), "pack") {
+                faults.push(other.in_source(document.source()));
+                continue;
+            }
+            let taken = self.rules_taken(document);
+            let within = |fault: &Fault| {
+                let span = fault.span().unwrap_or_default();
+                taken.iter().any(|(rule, _)| rule.start <= span.start && span.end <= rule.end)
+            };
             match COMPILED.as_ref() {
                 Some(schema) => {
                     if let Err(shape) = schema.check(document) {
-                        faults.extend(shape.into_vec());
+                        faults.extend(shape.into_vec().into_iter().filter(|fault| !within(fault)));
                     }
                 }
                 None => faults.push(
@@ -147,6 +156,7 @@ impl PackSet {
                         .in_source(document.source()),
                 ),
             }
+            faults.extend(taken.into_iter().map(|(_, fault)| fault));
         }
         Faults::none_of(faults)?;
         let mut groups: Vec<(String, Vec<Document>)> = Vec::new();
@@ -161,6 +171,24 @@ impl PackSet {
             self.add_group(&group, &mut Vec::new())?;
         }
         Ok(self)
+    }
+
+    /// The rules of a document that are called like one in force, each with its place and what is said of it: whatever else
+    /// is wrong with such a rule does not matter.
+    fn rules_taken(&self, document: &Document) -> Vec<(Span, Fault)> {
+        let name = name_of(document);
+        let others = || self.packs.iter().filter(|pack| pack.name != name);
+        let rules = document.root().entry("rules").map(|entry| &entry.node.value);
+        let Some(Content::Map(entries)) = rules else { return Vec::new() };
+        let taken = entries.iter().filter_map(|entry| {
+            let pack = others().find(|pack| pack.rules.iter().any(|rule| rule.name == entry.key))?;
+            let fault = Fault::new(Code::PackRuleTaken, format!("the pack `{}` has a rule `{}`", pack.name, entry.key))
+                .label(entry.key_span, "called like it")
+                .help("make a limit stricter under `amended_limits`, or add a rule with a name of its own; rules of another pack are never changed or withdrawn")
+                .in_source(document.source());
+            Some((Span::new(entry.key_span.start, entry.node.span.end.max(entry.key_span.end)), fault))
+        });
+        taken.collect()
     }
 
     /// Adds the files of one pack.
@@ -201,7 +229,7 @@ impl PackSet {
             self.limits.extend(named);
             if let Some(amended) = amends {
                 read::amendments(reader, document.root(), index, amended, &mut self.limits);
-            } else if let Some(entry) = document.root().entry("amended_limits") {
+            } else if let Some(entry) = document.root().entry("amended_limits").filter(|_| head.amends.is_none()) {
                 reader.say(
                     Code::PackAmendsNothing,
                     "limits are amended, but the head names no pack under `amends`",
@@ -217,6 +245,7 @@ impl PackSet {
             catalogue: &self.catalogue,
             limits: &self.limits,
             examples_at: head.examples_at,
+            unread: Vec::new(),
             used: Vec::new(),
             steps: &known,
             called: Vec::new(),
@@ -224,8 +253,17 @@ impl PackSet {
         let mut of_head = PackReader { source: Arc::clone(head_source), faults };
         let follows = read::follows(&mut of_head, head_document.root(), &mut setting);
         let rules = rules(&parts, &mut setting, faults);
-        let Setting { used, called, .. } = setting;
-        check::rules(&rules, &self.catalogue, faults);
+        let Setting { used, called, unread, .. } = setting;
+        let says_when = head_document.root().entry("examples_at").is_some();
+        if !says_when && parts.iter().any(|(document, _)| has_examples_without_time(document)) {
+            PackReader { source: Arc::clone(head_source), faults }.say(
+                Code::PackBadExample,
+                "nothing says when the examples are judged",
+                name_span(head_document),
+                "add `examples_at:` to the head, with date, time and offset, such as `2026-03-04T09:30:00-06:00`",
+            );
+        }
+        check::rules(&rules, &unread, &self.catalogue, faults);
         check::steps_called(&known, own.len(), &called, faults);
         polarity::check(&rules, &self.limits, &self.catalogue, faults);
         check::limits_used(&self.limits, index, &used, faults);
@@ -386,6 +424,17 @@ fn name_of(document: &Document) -> String {
         Some(Content::Text(text)) => text.clone(),
         _ => String::new(),
     }
+}
+
+/// Whether an example of the document does not say itself when it is judged.
+fn has_examples_without_time(document: &Document) -> bool {
+    let lists = read::entries(document.root(), "rules").iter().filter_map(|rule| rule.node.entry("examples"));
+    let items: Vec<&Entry> = lists.flat_map(|lists| ["passes", "holds"].into_iter().filter_map(|list| lists.node.entry(list))).collect();
+    let listed = |list: &Entry| match &list.node.value {
+        Content::List(items) => items.iter().any(|example| example.entry("at").is_none()),
+        _ => false,
+    };
+    items.into_iter().any(listed)
 }
 
 /// Where a file names its pack; a fault of the whole pack is said there, not by quoting all of it.

@@ -131,7 +131,10 @@ impl<'a> Problems<'a> {
             let names: Vec<String> = known.iter().map(|(name, _)| format!("`{name}`")).collect();
             let allowed = format!("keys allowed here: {}", words::listed(&names));
             let places = walk::places_of(self.schema, key);
-            let help = match nearest(key, known.iter().map(|(name, _)| *name)) {
+            let help = match walk::meant(&spot.applying, key).or_else(|| nearest(key, known.iter().map(|(name, _)| *name))) {
+                _ if walk::never(self.schema, &spot.applying, key).is_some() => {
+                    walk::never(self.schema, &spot.applying, key).unwrap_or_default().to_owned()
+                }
                 // A key that is spelt right stands in the wrong place, whatever it is like.
                 _ if (1..=MAX_PLACES).contains(&places.len()) => belongs(key, &places),
                 Some(name) => {
@@ -187,7 +190,8 @@ impl<'a> Problems<'a> {
         };
         let mut fault = Fault::new(Code::SchemaOddKey, message).label(place.key.unwrap_or(place.span), "this key");
         if let Some(help) = words::advice(&applying) {
-            fault = fault.help(help);
+            let respelt = words::respelt(&applying, &key).map(|key| format!("did you mean `{key}`? "));
+            fault = fault.help(respelt.unwrap_or_default() + &help);
         }
         self.add(spot.path.clone(), Some(key), Rank::Pattern, fault);
     }

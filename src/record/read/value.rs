@@ -77,7 +77,14 @@ pub(crate) fn read(kind: &FactKind, node: &Node) -> Result<Value, Box<Fault>> {
     }
 }
 
+/// Said of a word that stands for not knowing: a cure that names values would have somebody make one up.
+const LEFT_EMPTY: &str = "leave it empty if it is not known: the job is then held until somebody finds it out";
+
 fn boxed(code: Code, message: String, node: &Node, help: String) -> Box<Fault> {
+    // Who looked and found none says so by `[]`.
+    let is_unknown = matches!(&node.value, Content::Text(text)
+        if !text.eq_ignore_ascii_case("none") && matches!(name_fault(text), Some(NameFault::SaysNothing | NameFault::Guessed)));
+    let help = if is_unknown { LEFT_EMPTY.to_owned() } else { help };
     Box::new(Fault::new(code, message).label(node.span, "here").help(help))
 }
 
@@ -87,7 +94,7 @@ fn said(text: &str, node: &Node) -> Result<(), Box<Fault>> {
     let (code, message, help) = match name_fault(text) {
         None => return Ok(()),
         Some(NameFault::SaysNothing) => {
-            (Code::RecordSaysNothing, format!("`{}` says nothing", shown(text)), "leave it empty if it is not known")
+            (Code::RecordSaysNothing, format!("`{}` says nothing", shown(text)), LEFT_EMPTY)
         }
         Some(NameFault::Unseen(c, why)) => (
             Code::RecordUnseenCharacter,
