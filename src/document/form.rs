@@ -5,8 +5,12 @@
 use super::{Code, Content, Fault, Node};
 
 /// The key at the head of each sort of file, and what such a file is called.
-const FORMS: [(&str, &str); 4] =
-    [("record", "a job record"), ("shop", "a shop file"), ("pack", "a rule pack"), ("settings", "the settings of a shop")];
+const FORMS: [(&str, &str); 4] = [
+    ("record", "a job record"),
+    ("shop", "a shop file"),
+    ("pack", "a rule pack"),
+    ("settings", "the settings of a shop"),
+];
 
 /// Refuses a document that says it is of another sort than the one that is due: one fault, since nothing else in it is
 /// meant for this place. `None` where it says nothing of the kind.

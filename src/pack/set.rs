@@ -6,9 +6,10 @@ use serde::{Deserialize, Serialize};
 
 use super::base::{self, FILES};
 use super::cure::{AIR_OUT, SharedStep};
+use super::misread::{no_time_of_examples, rules_taken};
 use super::read::{self, Head, PackReader, Setting};
 use super::{DatedValue, Limit, LimitId, Pack, PackText, Rule, check, polarity};
-use crate::document::{Code, Content, Document, Entry, Fault, Faults, Schema, Source, Span, other_form};
+use crate::document::{Code, Content, Document, Fault, Faults, Schema, Source, Span, other_form};
 use crate::figures::{FigureId, Parameter};
 use crate::record::Catalogue;
 use crate::units::Day;
@@ -139,7 +140,7 @@ impl PackSet {
                 faults.push(other.in_source(document.source()));
                 continue;
             }
-            let taken = self.rules_taken(document);
+            let taken = rules_taken(&self.packs, document);
             let within = |fault: &Fault| {
                 let span = fault.span().unwrap_or_default();
                 taken.iter().any(|(rule, _)| rule.start <= span.start && span.end <= rule.end)
@@ -171,24 +172,6 @@ impl PackSet {
             self.add_group(&group, &mut Vec::new())?;
         }
         Ok(self)
-    }
-
-    /// The rules of a document that are called like one in force, each with its place and what is said of it: whatever else
-    /// is wrong with such a rule does not matter.
-    fn rules_taken(&self, document: &Document) -> Vec<(Span, Fault)> {
-        let name = name_of(document);
-        let others = || self.packs.iter().filter(|pack| pack.name != name);
-        let rules = document.root().entry("rules").map(|entry| &entry.node.value);
-        let Some(Content::Map(entries)) = rules else { return Vec::new() };
-        let taken = entries.iter().filter_map(|entry| {
-            let pack = others().find(|pack| pack.rules.iter().any(|rule| rule.name == entry.key))?;
-            let fault = Fault::new(Code::PackRuleTaken, format!("the pack `{}` has a rule `{}`", pack.name, entry.key))
-                .label(entry.key_span, "called like it")
-                .help("make a limit stricter under `amended_limits`, or add a rule with a name of its own; rules of another pack are never changed or withdrawn")
-                .in_source(document.source());
-            Some((Span::new(entry.key_span.start, entry.node.span.end.max(entry.key_span.end)), fault))
-        });
-        taken.collect()
     }
 
     /// Adds the files of one pack.
@@ -254,15 +237,7 @@ impl PackSet {
         let follows = read::follows(&mut of_head, head_document.root(), &mut setting);
         let rules = rules(&parts, &mut setting, faults);
         let Setting { used, called, unread, .. } = setting;
-        let says_when = head_document.root().entry("examples_at").is_some();
-        if !says_when && parts.iter().any(|(document, _)| has_examples_without_time(document)) {
-            PackReader { source: Arc::clone(head_source), faults }.say(
-                Code::PackBadExample,
-                "nothing says when the examples are judged",
-                name_span(head_document),
-                "add `examples_at:` to the head, with date, time and offset, such as `2026-03-04T09:30:00-06:00`",
-            );
-        }
+        faults.extend(no_time_of_examples(&parts, head_document));
         check::rules(&rules, &unread, &self.catalogue, faults);
         check::steps_called(&known, own.len(), &called, faults);
         polarity::check(&rules, &self.limits, &self.catalogue, faults);
@@ -419,25 +394,14 @@ fn rules(parts: &[(&Document, &Arc<Source>)], setting: &mut Setting<'_>, faults:
     rules
 }
 
-fn name_of(document: &Document) -> String {
+pub(super) fn name_of(document: &Document) -> String {
     match document.root().entry("name").map(|entry| &entry.node.value) {
         Some(Content::Text(text)) => text.clone(),
         _ => String::new(),
     }
 }
 
-/// Whether an example of the document does not say itself when it is judged.
-fn has_examples_without_time(document: &Document) -> bool {
-    let lists = read::entries(document.root(), "rules").iter().filter_map(|rule| rule.node.entry("examples"));
-    let items: Vec<&Entry> = lists.flat_map(|lists| ["passes", "holds"].into_iter().filter_map(|list| lists.node.entry(list))).collect();
-    let listed = |list: &Entry| match &list.node.value {
-        Content::List(items) => items.iter().any(|example| example.entry("at").is_none()),
-        _ => false,
-    };
-    items.into_iter().any(listed)
-}
-
 /// Where a file names its pack; a fault of the whole pack is said there, not by quoting all of it.
-fn name_span(document: &Document) -> Span {
+pub(super) fn name_span(document: &Document) -> Span {
     document.root().entry("name").map_or(Span::empty(0), |entry| entry.node.span)
 }

@@ -59,7 +59,9 @@ impl Problems<'_> {
         let listed: Vec<String> = options.iter().map(words::literal).collect();
         let choices = format!("write one of {}", words::listed(&listed));
         let meant = match &spot.node.value {
-            Content::Text(text) => with_the_word(text, options).or_else(|| nearest(text, options.iter().filter_map(Json::as_str))),
+            Content::Text(text) => {
+                with_the_word(text, options).or_else(|| nearest(text, options.iter().filter_map(Json::as_str)))
+            }
             _ => None,
         };
         let help = match meant {

@@ -75,7 +75,10 @@ fn along(scene: &Scene<'_>, finding: &Finding, way: &Way, place: usize, reach: &
     let mut found = None;
     for rule in spoiled.iter().filter_map(|finding| scene.rule(finding)) {
         rule.asks.demands.leaves(&mut |leaf| {
-            let is_operand = leaf.test.operands().any(|operand| matches!(operand.base, Base::Term(Term::Fact(other)) if other == key));
+            let is_operand = leaf
+                .test
+                .operands()
+                .any(|operand| matches!(operand.base, Base::Term(Term::Fact(other)) if other == key));
             if let (Term::Fact(with), true) = (leaf.term, is_operand) {
                 found = found.or(Some(with));
             }

@@ -129,7 +129,9 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                 Err(error) => {
                     let span = entry.node.entry("of").map_or(entry.node.span, |of| of.node.span);
                     let help = match Subject::ALL.iter().find(|subject| subject.record_key() == Some(of.as_str())) {
-                        Some(subject) => format!("write `{}`: one of them is gone through after the other", subject.word()),
+                        Some(subject) => {
+                            format!("write `{}`: one of them is gone through after the other", subject.word())
+                        }
                         None => error.help,
                     };
                     self.reader.say(Code::PackUnknownFact, error.message, span, help);

@@ -72,12 +72,7 @@ pub(super) fn dated_values(reader: &mut PackReader<'_>, node: &Node, due: Option
     }
     // A value that cannot be read has been said.
     if values.is_empty() && is_left_out {
-        reader.say(
-            Code::PackLimitWithoutValue,
-            "this limit has no value",
-            node.span,
-            "give it `value:` or `values:`",
-        );
+        reader.say(Code::PackLimitWithoutValue, "this limit has no value", node.span, "give it `value:` or `values:`");
     }
     values
 }
@@ -111,7 +106,8 @@ fn limit_value(reader: &mut PackReader<'_>, node: &Node, due: Option<Dimension>)
         let errors = limit_families().filter_map(|dimension| Quantity::parse(text, dimension).err());
         // Where the unit that is meant can be told, or the number is what is wrong, that alone is said.
         let telling = errors.map(|error| error.cure_of_any()).find(Option::is_some).flatten();
-        let usual = "write it like `72 degF`, `105 psi`, `24 h`, `150 %`, or as a plain number where nothing is measured";
+        let usual =
+            "write it like `72 degF`, `105 psi`, `24 h`, `150 %`, or as a plain number where nothing is measured";
         reader.say(
             Code::PackNotAQuantity,
             format!("`{text}` is not a number with a known unit"),
