@@ -15,6 +15,7 @@ mod agree;
 mod code;
 mod events;
 mod fault;
+mod form;
 pub mod limits;
 mod nearest;
 mod path;
@@ -33,6 +34,7 @@ mod tree;
 
 pub use code::Code;
 pub use fault::{Fault, Faults, Label};
+pub use form::other_form;
 pub use nearest::nearest;
 pub use path::{Path, Step};
 pub use schema::{Schema, SchemaError};

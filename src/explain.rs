@@ -47,7 +47,7 @@ pub use places::Place;
 pub use plain::plain;
 pub use sarif::sarif;
 pub use sheet::sheet;
-pub use stops::stops;
+pub use stops::going_on;
 pub use summary::{Summary, Target};
 pub use worklist::{Missing, RunsOut, Stop, Worklist};
 
@@ -58,35 +58,19 @@ pub const CAUTION: &str = "This check does not replace the makers' instructions,
 /// urgent first.
 pub fn closing(verdict: Verdict, point: HoldPoint) -> Vec<String> {
     let mut said = match verdict {
-        Verdict::Hold => vec![point.stop().to_owned(), before_touching(point).to_owned()],
+        Verdict::Hold => vec![point.stop().to_owned(), point.moment().held.to_owned()],
         // A PASS is a judgement and no leave.
-        Verdict::Pass => vec![format!(
-            "A PASS alone starts nothing: the supervisor signs it with `fillward sign`, and {} when `fillward verify` \
-             says so.",
-            point.may()
-        )],
+        Verdict::Pass => {
+            let signed = format!(
+                "A PASS alone starts nothing: the supervisor signs it with `fillward sign`, and {} when `fillward verify` \
+                 says so.",
+                point.may()
+            );
+            std::iter::once(signed).chain(point.moment().going_on().map(str::to_owned)).collect()
+        }
     };
     said.push(CAUTION.to_owned());
     said
-}
-
-/// What whoever puts things right does before reaching for a tool.
-const fn before_touching(point: HoldPoint) -> &'static str {
-    match point {
-        HoldPoint::BeforeAir | HoldPoint::BeforeFill => {
-            "Before anything is loosened, drilled or taken off: the air out slowly, the core out, a wire through the \
-             stem. Otherwise leave it in its cage as it is."
-        }
-        HoldPoint::AfterFill => {
-            "A part-filled tyre is under pressure: do not open its valve, loosen nothing, and keep everyone out of the \
-             path of flying parts. It may be reworked only within the pot life and as the material's maker says. Otherwise \
-             it is scrapped, or the maker of tyre or machine is asked for a concession."
-        }
-        HoldPoint::BeforeService => {
-            "A filled tyre is never inflated, cut, welded, heated or taken apart here. If something can no longer be \
-             shown, ask its maker for a concession."
-        }
-    }
 }
 
 /// Seconds after which a planned start is past for good.

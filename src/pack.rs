@@ -11,6 +11,7 @@ mod context;
 mod cure;
 mod example;
 mod later;
+mod misread;
 mod polarity;
 mod read;
 mod set;

@@ -9,6 +9,7 @@
 
 mod characters;
 mod hold_point;
+mod moment;
 mod names;
 mod outcome;
 mod role;
@@ -16,6 +17,7 @@ mod subject;
 
 pub use characters::{Unseen, has_words, is_blank, quoted, shown, unseen, unseen_in_name};
 pub use hold_point::HoldPoint;
+pub use moment::Moment;
 pub use names::{
     Look, Misnomer, NameFault, NameOf, PlainWords, TyrePlace, is_other_text, may_name, may_name_house, misnomer,
     name_fault, names_one_thing, plain_name, points_at,

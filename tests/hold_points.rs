@@ -6,7 +6,7 @@ use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::explain::{self, AtFrom, Layout, Note, Report};
 use fillward::pack::PackSet;
-use fillward::record;
+use fillward::record::{self, Catalogue, Job};
 use fillward::units::Instant;
 use fillward::vocabulary::{HoldPoint, Outcome, Subject, Verdict};
 
@@ -233,5 +233,38 @@ fn one_record_is_carried_through_every_hold_point() {
         let (verdict, [broken, _]) = found(&packs, &carried(after), next, at);
         assert_eq!(verdict, Verdict::Hold, "{after} before its time");
         assert!(broken.is_empty() || next == HoldPoint::BeforeService, "{after} before its time: {broken:?}");
+    }
+}
+
+/// A text on one line.
+fn flat(text: &str) -> String {
+    text.replace("# ", " ").split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Whoever reads that work may go on reads as well what is seen to first, who stands where, and when to stop: under a PASS,
+/// where a checklist is verified or signed, and at the head of a record to fill in; and whoever reads a HOLD, or figures, what
+/// comes before anything is touched. Asked by 29 CFR 1910.177(f)(5) to (8), from memory: nobody in the trajectory, nobody
+/// leaning on the cage, no part struck under pressure.
+#[test]
+fn the_cautions_of_each_hold_point_are_told_wherever_work_may_go_on() {
+    let template = flat(&record::blank_template(&Catalogue::default()));
+    for point in HoldPoint::ALL {
+        let moment = point.moment();
+        let pass = explain::closing(Verdict::Pass, point);
+        assert_eq!(pass[1..4], moment.going_on().map(str::to_owned));
+        assert_eq!(explain::going_on(point, &[]), [moment.first, moment.stand, moment.stop]);
+        assert_eq!(explain::closing(Verdict::Hold, point)[1], moment.held);
+        assert!(template.contains(moment.first) && template.contains(moment.stand), "{point:?}");
+        let zone = common::demo_zone();
+        let packs = PackSet::base().unwrap();
+        let job = Job::blank();
+        let scene = Scene::new(&packs, &job, common::demo_at(), &zone).at_hold_point(point);
+        assert!(flat(&explain::figures(&scene, 80, false)).contains(moment.held), "{point:?}");
+    }
+    let air = HoldPoint::BeforeAir.moment();
+    for asked in
+        ["out of the path of flying parts", "leans on the cage", "a clip-on chuck", "the in-line valve", "Never hammer"]
+    {
+        assert!(air.going_on().concat().contains(asked), "{asked}");
     }
 }

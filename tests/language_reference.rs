@@ -219,7 +219,10 @@ fn the_schema_has_the_tests_of_the_table_and_no_other() {
     for test in ROWS {
         let mut due = due_in_schema(test.takes);
         due["description"] = Json::from(test.about);
-        assert_eq!(tests.get(test.word), Some(&due), "{}", test.word);
+        let mut found = tests.get(test.word).cloned().unwrap_or_default();
+        // Words for people, which change nothing of what is taken.
+        found.as_object_mut().map(|found| found.remove("x-due"));
+        assert_eq!(found, due, "{}", test.word);
     }
 }
 

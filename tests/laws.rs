@@ -12,6 +12,7 @@ mod measured;
 mod names;
 mod planned;
 mod said;
+mod sides;
 mod stricter;
 mod tighter;
 mod wider;

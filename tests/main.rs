@@ -49,4 +49,5 @@ mod stricter;
 mod target_window;
 mod tyre;
 mod unit_table;
+mod wording;
 mod worklist;

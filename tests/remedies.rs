@@ -93,6 +93,9 @@ fn told(packs: &PackSet, act: &Act) -> String {
     let how = match kind {
         ActKind::Number(reach) if reach.upward => "up to",
         ActKind::Number(_) => "down to",
+        ActKind::Along { with, .. } => {
+            return format!("{place} and on, with {} to suit, such as {value}", packs.catalogue().full_name(*with));
+        }
         ActKind::Between { low, high } => return format!("{place} from {low} to {high}, such as {value}"),
         ActKind::Follows => "so that it is",
         ActKind::ReadAgain(reach) if reach.upward => "read again, up to",

@@ -339,7 +339,7 @@ fn clears(job: &str, edits: &[(&str, &str)], rule: &str) -> Vec<String> {
 fn no_cure_asks_for_a_target_above_the_ratings() {
     let clears = clears("hold-no-admissible-pressure", &[], "target-below-need");
     let [said, misread] = clears.as_slice() else { panic!("{clears:?}") };
-    assert!(said.starts_with("this is done, and it is found out anew (pressure for the load is "), "{said}");
+    assert!(said.starts_with("this is done, and it is measured or read again (pressure for the load is "), "{said}");
     assert!(misread.starts_with("or, where an entry was misread"), "{misread}");
     assert!(!said.contains("target pressure is"), "{said}");
 }

@@ -8,6 +8,7 @@ use fillward::engine::Scene;
 use fillward::explain;
 use fillward::record::Job;
 use fillward::units::Zone;
+use fillward::vocabulary::HoldPoint;
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -23,17 +24,33 @@ pub(crate) struct Arguments {
     /// A local pack that has rules of its own; may be given several times
     #[arg(long, value_name = "FILE")]
     pack: Vec<PathBuf>,
+    /// With `all`: only the rules asked at this hold point
+    #[arg(long, value_name = "POINT", value_parser = input::hold_point)]
+    hold_point: Option<HoldPoint>,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let packs = input::packs_with_examples(&arguments.pack)?;
     let all = || packs.packs().iter().flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)));
     if arguments.rule == "all" {
-        let lines: Vec<String> =
-            all().map(|(pack, rule)| format!("{}  {}\n", explain::code(pack, rule), rule.title)).collect();
+        let only = arguments.hold_point;
+        let groups = HoldPoint::ALL.into_iter().filter(|point| only.is_none_or(|only| only == *point)).map(|point| {
+            let asked: Vec<String> = all()
+                .filter(|(_, rule)| rule.asked_at.contains(&point))
+                .map(|(pack, rule)| format!("{}  {}\n", explain::code(pack, rule), rule.title))
+                .collect();
+            format!("asked {} ({} rules)\n{}\n", point.word(), asked.len(), asked.concat())
+        });
         let pages: Vec<&str> = explain::PAGES.iter().map(|(name, _)| *name).collect();
-        terminal.prose(&format!("{}\nCautions beyond the rules: {}\n", lines.concat(), pages.join(", ")))?;
+        let groups: String = groups.collect();
+        terminal.prose(&format!("{groups}Cautions beyond the rules: {}\n", pages.join(", ")))?;
         return Ok(Exit::Pass);
+    }
+    if arguments.hold_point.is_some() {
+        return Err(Failure::usage(
+            "--hold-point goes with `all`",
+            "leave it out, or write `fillward explain all --hold-point before-fill`; the page of a rule says at which hold points it is asked",
+        ));
     }
     if arguments.rule == "codes" {
         let lines: Vec<String> = Code::ALL.iter().map(|code| format!("{code}  {}\n", code.page())).collect();

@@ -60,7 +60,7 @@ impl Passing {
 }
 
 /// A hold point by its words, joined by hyphens as arguments are.
-fn hold_point(text: &str) -> Result<HoldPoint, String> {
+pub(super) fn hold_point(text: &str) -> Result<HoldPoint, String> {
     HoldPoint::from_word(&text.replace('-', " ")).ok_or_else(|| {
         let names: Vec<String> = HoldPoint::ALL.iter().map(|point| point.word().replace(' ', "-")).collect();
         format!("there is no such hold point; they are {}", names.join(", "))

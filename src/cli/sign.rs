@@ -325,7 +325,9 @@ fn told(signed: &Signed, terminal: Terminal) -> Result<Exit, Failure> {
     let point = signed.report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
     let (last, exit) = if may_start { (point.may(), Exit::Pass) } else { (point.stop(), Exit::Hold) };
     let mut text = String::new();
-    super::verify::stops(&mut text, &signed.targets);
+    if may_start {
+        super::verify::going_on(&mut text, point, &signed.targets);
+    }
     terminal.prose(&format!("{text}  {last}\n{}\n", terminal.caution()))?;
     Ok(exit)
 }

@@ -26,7 +26,7 @@ use super::trust::{TrustArguments, whose};
 use super::{Exit, input};
 use overview::{Row, Seen};
 
-pub(crate) use text::{assemblies, signature, stops, worth};
+pub(crate) use text::{assemblies, going_on, signature, worth};
 
 /// From so many files on a bar shows how far it is.
 const MANY: usize = 50;

@@ -74,6 +74,8 @@ codes! {
         "A key is longer than keys are, or runs over a line. Look for a `:` that belongs to a value, and quote that value.";
     DocumentOddLineBreak = "document/odd-line-break":
         "A line ends in a character that not every program takes for a line break. Save the file with ordinary line breaks.";
+    DocumentOtherFile = "document/other-file":
+        "The file is of another sort than is expected here, such as a rule pack where a job record is. Give each file in its own place.";
     DocumentReadersDiffer = "document/readers-differ":
         "Two independent readers do not read this text alike. Quote the value, or write it so that it can be read one way only.";
     DocumentSeveralDocuments = "document/several-documents":
@@ -247,6 +249,8 @@ codes! {
         "A number with a known unit is expected here, and something else is written. Write it like `72 degF`.";
     PackNotAnInstant = "pack/not-an-instant":
         "A date and time with its offset is expected here, and something else is written. Write it like `2026-01-31T08:00:00-06:00`.";
+    PackRuleTaken = "pack/rule-taken":
+        "A local pack has a rule that is called like one of a pack before it. Rules are never changed or withdrawn: make a limit stricter under `amended_limits`, or add a rule with a name of its own.";
     PackRuleTwice = "pack/rule-twice":
         "The pack has two rules of one name. Give each rule its own name.";
     PackRuleWithoutExamples = "pack/rule-without-examples":

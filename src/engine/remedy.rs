@@ -8,14 +8,14 @@ mod options;
 mod room;
 mod spoiled;
 mod values;
+mod window;
 
 pub(super) use spoiled::LookedAt;
 
 use super::reach::Reach;
 use super::{Finding, Scene, trace};
-use crate::figures::FigureId;
 use crate::pack::Rule;
-use crate::record::catalogue::{GIVEN, NEVER_LESS, READ_OFF, SITE_LIMITS, assembly, stages};
+use crate::record::catalogue::{GIVEN, NEVER_LESS, READ_OFF, SITE_LIMITS, stages};
 use crate::record::{Edit, FactKey, Job, Measured, Value};
 use crate::units::Quantity;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
@@ -35,6 +35,9 @@ pub struct Remedy {
     pub ways: Vec<Way>,
     /// Where there is no such way but to read something again: one that clears it, and what would hold the job instead.
     pub at_a_price: Option<(Way, Vec<Finding>)>,
+    /// Where the finding would be cleared by a number that follows a target outside its window: what is done to the target
+    /// first. Nothing is fitted to such a target.
+    pub first: Option<Act>,
 }
 
 /// Acts that clear a finding together.
@@ -105,6 +108,13 @@ impl Act {
 pub enum ActKind {
     /// A number gets to the value of the edit, or beyond it.
     Number(Reach),
+    /// A number gets to the value of the edit, or beyond it; the farther it goes, the farther must another fact.
+    Along {
+        /// Where it gets to.
+        reach: Reach,
+        /// The other fact.
+        with: FactKey,
+    },
     /// A number is chosen between two, of which the value of the edit is one.
     Between {
         /// The lower.
@@ -195,14 +205,18 @@ impl Trials {
 pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
     let Some(rule) = scene.rule(finding) else { return Remedy::default() };
     let mut at_a_price = None;
+    let first = window::first(scene, rule, finding);
     for reread in [false, true] {
         let mut ways = ways(scene, rule, finding.entity, reread);
+        if first.is_some() {
+            ways.retain(|way| !way.has(|act| window::follows_the_target(scene, act)));
+        }
         // A drum that bulges is not put right by one that leaks, nor a low target by one above the ratings.
         ways.retain(|way| {
             let spoiled = spoiled::by(scene, way);
             let clean = spoiled.is_empty() || way.finds_out(scene.job);
             // A target that nothing but itself would fit is no way at any price.
-            if !clean && at_a_price.is_none() && !way.has(moves_the_target) {
+            if !clean && at_a_price.is_none() && !way.has(window::moves_the_target) {
                 at_a_price = Some((way.clone(), spoiled));
             }
             clean
@@ -210,10 +224,10 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
         ways.truncate(MOST_WAYS);
         let ways: Vec<Way> = ways.into_iter().map(|way| room::found(scene, finding, way)).collect();
         if !ways.is_empty() {
-            return Remedy { ways, at_a_price: at_a_price.filter(|_| reread) };
+            return Remedy { ways, at_a_price: at_a_price.filter(|_| reread), first: None };
         }
     }
-    Remedy { ways: Vec::new(), at_a_price }
+    Remedy { ways: Vec::new(), at_a_price, first }
 }
 
 /// The ways that clear a rule for a subject, whatever else they do, those with the fewest acts first.
@@ -229,33 +243,16 @@ fn ways(scene: &Scene<'_>, rule: &Rule, subject: Option<usize>, reread: bool) ->
     for acts in first {
         let acts = joined(&[], acts).unwrap_or_default();
         let Some(way) = complete(&ground, rule, entity, acts, DEEPEST, &mut trials) else { continue };
-        let way = within_the_window(scene, rule, entity, without_the_idle(scene, rule, entity, way));
+        let way = window::within(scene, rule, entity, without_the_idle(scene, rule, entity, way));
         let way = with_what_follows(scene, way);
         if !ways.iter().any(|known| known.moves_the_same(&way)) {
             ways.push(way);
         }
     }
-    fit_the_target(&mut ways);
+    window::fit_the_target(&mut ways);
     // What can be done comes before what can only be read again.
     ways.sort_by_key(|way| (way.has(is_reread), way.acts.len()));
     ways
-}
-
-/// Of ways that move the target and others, those that are safe to obey. A target inside the window is what was meant; one
-/// outside would be fitted to what may have been misread or set wrong, and the load decides on the target: it is moved there
-/// only where nothing else helps.
-fn fit_the_target(ways: &mut Vec<Way>) {
-    let is_inside = |act: &Act| matches!(act.kind, ActKind::Between { .. });
-    if ways.iter().any(|way| way.has(is_inside)) {
-        ways.retain(|way| !way.has(is_reread));
-    } else if ways.iter().any(|way| !way.has(moves_the_target)) {
-        ways.retain(|way| !way.has(moves_the_target));
-    }
-}
-
-/// Whether an act moves the target outside its window.
-fn moves_the_target(act: &Act) -> bool {
-    act.key() == assembly::TARGET_PRESSURE && matches!(act.kind, ActKind::Number(_))
 }
 
 /// A way with what comes of it by itself: who fills on raises the highest pressure with the last.
@@ -280,50 +277,6 @@ fn with_what_follows(scene: &Scene<'_>, mut way: Way) -> Way {
 
 const fn is_reread(act: &Act) -> bool {
     matches!(act.kind, ActKind::ReadAgain(_) | ActKind::DateReadAgain { .. })
-}
-
-/// A target that is moved is moved into the window of its assembly, where there is one and every target in it clears the
-/// finding: one target then clears all that is the matter with it, and none is offered that the next rule refuses.
-fn within_the_window(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> Way {
-    let is_target = |act: &Act| matches!(act.kind, ActKind::Number(_)) && act.key() == assembly::TARGET_PRESSURE;
-    let Some(place) = way.acts.iter().position(is_target) else { return way };
-    let Some(ends) = way.acts.get(place).and_then(|act| window(scene, act)) else { return way };
-    let [near, far] = ends.map(|end| {
-        let mut acts = way.acts.clone();
-        if let Some(act) = acts.get_mut(place) {
-            *act = end;
-        }
-        acts
-    });
-    let both_clear = clears(scene, rule, entity, &near) && clears(scene, rule, entity, &far);
-    if both_clear { Way { acts: near } } else { way }
-}
-
-/// The acts that bring the target to the ends of the window, the one next to it as it is recorded first. `None` where there
-/// is no window.
-fn window(scene: &Scene<'_>, act: &Act) -> Option<[Act; 2]> {
-    let (key, entity) = (act.edit.key, act.edit.entity);
-    let subject = scene.job.of(key.subject)?.get(entity)?;
-    let end = |id| match scene.compute(id, subject) {
-        Ok(Value::Measured(measured)) => Some(measured.interval.lo()),
-        _ => None,
-    };
-    let (floor, ceiling) = (end(FigureId::PressureFloor)?, end(FigureId::PressureCeiling)?);
-    let present = subject.facts.measured(key);
-    // In the unit of the pressure that the load needs: a target far off is often one in another unit.
-    let unit = subject.facts.measured(assembly::TARGET_OPERATING_PRESSURE)?.shown.unit();
-    let inside = |base, upward| values::on_the_safe_side(Quantity::from_base(base, unit)?, upward, true);
-    let (low, high) = (inside(floor, true)?, inside(ceiling, false)?);
-    if low.base() > high.base() {
-        return None;
-    }
-    let is_above = present.is_some_and(|present: &Measured| present.shown.base() > high.base());
-    let (near, far) = if is_above { (high, low) } else { (low, high) };
-    let to = |end| {
-        let value = values::reading(scene, key, present, end)?;
-        Some(self::act(key, entity, value, ActKind::Between { low, high }))
-    };
-    Some([to(near)?, to(far)?])
 }
 
 /// What may make the demand true, or show that the rule does not apply.

@@ -43,12 +43,14 @@ pub(super) fn sentence(
         (ActKind::Instrument, _) => format!("{name} names the instrument that read it, or its own uncertainty"),
         (ActKind::WithoutWord(word), _) => {
             format!(
-                "it is dealt with as told, or what has it is exchanged, and whoever looks then finds no `{word}` ({name})"
+                "it is put right as described, or the part is replaced, and a new look at it finds no {word} ({name})"
             )
         }
-        (ActKind::WithWord(word), _) => format!("this is done, and {name} names `{word}` as well"),
+        (ActKind::WithWord(word), _) => format!("this is done, and {word} is added to {name}"),
         (kind, None) => match kind {
-            ActKind::Number(reach) if catalogue.comes_at(key, scene.hold_point()) == Comes::Made => {
+            ActKind::Number(reach) | ActKind::Along { reach, .. }
+                if catalogue.comes_at(key, scene.hold_point()) == Comes::Made =>
+            {
                 format!("{name} is recorded; it needs {}", words::reach(reach))
             }
             ActKind::Between { .. } => format!("{name} is recorded, {}", between(kind)),
@@ -71,6 +73,10 @@ fn made(scene: &Scene<'_>, act: &Act, kind: &ActKind, name: &str, now: &Value) -
         // What is planned lies ahead of the check, whatever would be late enough.
         ActKind::Moment { later: true } if is_past(scene, act) => {
             format!("{name} is the time that is now planned (now {})", words::value(now))
+        }
+        ActKind::Along { reach, with } => {
+            let number = made(scene, act, &ActKind::Number(*reach), name, now);
+            format!("{number}; {} has to suit it", words::term(scene, Term::Fact(*with)))
         }
         ActKind::Number(reach) | ActKind::ReadAgain(reach) => {
             let gap = words::gap(reach).map(|gap| format!(" ({gap})")).unwrap_or_default();
@@ -95,7 +101,11 @@ fn is_past(scene: &Scene<'_>, act: &Act) -> bool {
 /// What nobody brings about by writing it down.
 fn not_made(scene: &Scene<'_>, (comes, named): (Comes, bool), act: &Act, name: &str, now: &Value) -> String {
     let filled = scene.hold_point() >= HoldPoint::AfterFill;
-    let is = format!("{name} is {}", words::value(now));
+    let is = match now {
+        // Of what is yes or no, or a word, the label says what it is about.
+        Value::Flag(_) | Value::Text(_) | Value::Words(_) => format!("on record: {name}: {}", words::bare(now)),
+        _ => format!("{name} is {}", words::value(now)),
+    };
     match comes {
         Comes::Past if goes_on(act) && papers::may_fill_on(scene, Some((act.key().subject, act.edit.entity))) => {
             format!("{FILLED_ON} ({is})")
@@ -112,7 +122,7 @@ fn not_made(scene: &Scene<'_>, (comes, named): (Comes, bool), act: &Act, name: &
         Comes::Done => format!("this is done; the time of what was done is not moved ({is})"),
         Comes::Made | Comes::Found | Comes::Logged => {
             let again = match act.edit.value {
-                Value::Measured(_) => "this is done, and it is found out anew",
+                Value::Measured(_) => "this is done, and it is measured or read again",
                 _ => "this is done, and it is looked at again",
             };
             format!("{again} ({is})")

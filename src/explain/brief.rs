@@ -9,7 +9,7 @@ use std::fmt::Write as _;
 use super::long::{self, Layout};
 use super::papers::Urgency;
 use super::worklist::{Lacking, Missing, Stop};
-use super::{Explained, Report, air, clears, papers};
+use super::{Explained, Report, air, clears, papers, words};
 use crate::document::prose::{laid_out, whole};
 use crate::pack::{Air, first_deed};
 use crate::record::catalogue::Station;
@@ -257,8 +257,11 @@ fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
 
 /// A finding by what it is about, its title and its rule.
 pub(super) fn named(finding: &Explained<'_>) -> String {
-    let doubt = if finding.outcome() == Outcome::NotShown { "possible: " } else { "" };
-    format!("{}{doubt}{} ({})", finding.about().opening(), finding.rule.title, finding.code())
+    let title = match finding.outcome() {
+        Outcome::NotShown => words::perhaps(&finding.rule.title),
+        _ => finding.rule.title.to_string(),
+    };
+    format!("{}{title} ({})", finding.about().opening(), finding.code())
 }
 
 /// What clears the findings of a group, each way once.

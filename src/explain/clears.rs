@@ -48,10 +48,19 @@ pub(super) fn sentences(
         open.retain(|place| seen.insert(place.clone()));
         if !open.is_empty() {
             let or = if said.is_empty() { "" } else { "or " };
-            said.push(format!("{or}{} is recorded and shows that the rule does not apply", open.join(" and ")));
+            let (are, show) = if open.len() == 1 { ("is", "shows") } else { ("are", "show") };
+            said.push(format!("{or}{} {are} recorded and {show} that the rule does not apply", listed(&open)));
         }
     }
     said
+}
+
+/// Things in a row, with `and` in front of the last.
+fn listed(things: &[String]) -> String {
+    match things.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => things.concat(),
+    }
 }
 
 /// Whether one of several things is enough.
@@ -117,6 +126,10 @@ fn changes(
         remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone, own));
     // What can only have been misread is no further way beside those that can be gone.
     let price = price.filter(|price| alone || !price.contains(acts::STAYS));
+    if let (Some(first), true) = (&remedy.first, alone) {
+        let target = acts::sentence(scene, cure, first, own);
+        return vec![format!("the target is put right first: {target}; after that this is done as told")];
+    }
     match (price, remedy.ways.as_slice()) {
         (None, []) => vec![beyond(scene, rule, (cure, one_does))],
         (None, [way]) => said(way).map(|act| acts::sentence(scene, cure, act, own)).collect(),
@@ -188,7 +201,7 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
     };
     if comes(|comes| comes == Comes::Logged).is_some() {
         return format!(
-            "it is done anew as told, with a new log; a row that was misread is corrected by whoever read it, and {decides}"
+            "it is done again from the beginning, with a new log; a row that was misread is corrected by whoever read it, and {decides}"
         );
     }
     if comes(|comes| comes == Comes::Past).is_some() {
@@ -234,7 +247,7 @@ fn unknown_terms(trace: &Trace<'_>) -> Vec<String> {
             parts.iter().filter(|part| part.truth() == Truth::Unknown).flat_map(unknown_terms).collect()
         }
         Trace::Not(_, inner) => unknown_terms(inner),
-        Trace::Elements { path, recorded: false, .. } => path.iter().map(|path| format!("`{path}`")).collect(),
+        Trace::Elements { path, recorded: false, .. } => path.iter().map(words::path).collect(),
         Trace::Elements { parts, .. } => parts
             .iter()
             .filter(|(_, part)| part.truth() == Truth::Unknown)
@@ -244,7 +257,7 @@ fn unknown_terms(trace: &Trace<'_>) -> Vec<String> {
             let sides = std::iter::once(&leaf.left).chain(&leaf.right);
             sides
                 .filter(|seen| !matches!(&seen.known, Known::Other(Value::Text(_))))
-                .flat_map(|seen| seen.paths.iter().map(|path| format!("`{path}`")))
+                .flat_map(|seen| seen.paths.iter().map(words::path))
                 .collect()
         }
         Trace::Leaf(_) => Vec::new(),

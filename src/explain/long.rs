@@ -7,7 +7,7 @@ use miette::{
 };
 use miette::{SpanContents, ThemeCharacters, ThemeStyles};
 
-use super::{About, Explained, Report, air, papers};
+use super::{About, Explained, Report, air, papers, words};
 use crate::document::prose::laid_out;
 use crate::document::{Excerpt, Source, Span};
 use crate::pack::{Air, numbered};
@@ -125,8 +125,11 @@ fn one(
 /// Number, title, subject and code; the code goes to a line of its own where it does not fit.
 fn heading(finding: &Explained<'_>, number: &str, width: usize) -> String {
     let code = finding.code();
-    let doubt = if finding.outcome() == Outcome::NotShown { "Possible: " } else { "" };
-    let left = format!("{number:>2}  {doubt}{}", finding.rule.title);
+    let title = match finding.outcome() {
+        Outcome::NotShown => words::perhaps(&finding.rule.title).replacen("perhaps", "Perhaps", 1),
+        _ => finding.rule.title.to_string(),
+    };
+    let left = format!("{number:>2}  {title}");
     let room = width.saturating_sub(left.chars().count() + code.chars().count());
     if room >= 2 {
         return format!("{left}{:room$}{code}", "");

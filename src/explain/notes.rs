@@ -82,7 +82,7 @@ fn of_note(scene: &Scene<'_>, note: &PlaceNote<'_>) -> String {
                 known => words::known(known),
             };
             if *open {
-                format!("{seen}: leaves open whether the rule applies")
+                format!("{seen}, and it is not clear from this whether the rule applies")
             } else {
                 format!("{seen}, which is why this is asked")
             }

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use super::brief::Errands;
 use super::long::cure_of;
-use super::{Explained, Report, air};
+use super::{Explained, Report, air, words};
 use crate::pack::{PackText, numbered};
 use crate::vocabulary::{Outcome, Verdict};
 
@@ -75,7 +75,12 @@ fn one(out: &mut String, report: &Report<'_>, finding: &Explained<'_>) {
         let file = place.file(report.record());
         // A line is of the record where nothing else is said.
         let file = if file == report.record().name() { String::new() } else { format!(" of {file}") };
-        let _ = writeln!(out, "Line {line}{file}, column {column}, {}: {}.", place.path, finding.said_of(&place));
+        let _ = writeln!(
+            out,
+            "Line {line}{file}, column {column}, {}: {}.",
+            words::path(&place.path),
+            finding.said_of(&place)
+        );
     }
     let cure = if finding.outcome() == Outcome::NotShown { "If it is so" } else { "To put it right" };
     let _ = writeln!(out, "{cure}: {}", cure_of(finding).join(" "));

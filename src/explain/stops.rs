@@ -1,13 +1,9 @@
-//! What stops a fill that may start: the target of each assembly, its ceiling, and the signs at which nobody waits for either.
+//! What is told where work may go on: the cautions of the hold point and, for a fill, target and ceiling of each assembly.
 
 use super::summary::Target;
 use super::words;
 use crate::units::{Rounding, Unit};
-
-/// Common practice, no source; makers' instructions take priority.
-const SIGNS: &str = "Stop at once, and let nobody near, if somebody steps into the path of flying parts; if the tyre, a ring or a bead moves, \
-     bulges or makes a noise; if liquid comes out anywhere but at the vent; if the gauge stands still or jumps; or if one \
-     side of the mix falls behind.";
+use crate::vocabulary::HoldPoint;
 
 /// What one stroke adds near the end, in the unit of the target. Common practice, no source.
 const fn stroke(unit: Unit) -> &'static str {
@@ -21,17 +17,20 @@ const fn stroke(unit: Unit) -> &'static str {
     }
 }
 
-/// When to stop the pump, a sentence each.
-pub fn stops(targets: &[Target]) -> Vec<String> {
+/// What is told where work may go on at a hold point, a sentence or a few each; with the targets of what is filled.
+pub fn going_on(point: HoldPoint, targets: &[Target]) -> Vec<String> {
+    let moment = point.moment();
     let of = |target: &Target| {
         let Target { assembly, target, ceiling, .. } = target;
         format!("{assembly}: stop at {target}, never above {}", words::rounded(*ceiling, Rounding::Down))
     };
-    let unit = targets.first().map_or(Unit::Psi, |target| target.target.unit());
-    let slowly = format!(
-        "Read the pressure at the tyre with the flow stopped, and come to the target in single strokes: near the end one \
-         stroke adds {}.",
-        stroke(unit)
-    );
-    targets.iter().map(of).chain([slowly, SIGNS.to_owned()]).collect()
+    let slowly = targets.first().map(|target| {
+        format!(
+            "Read the pressure at the tyre with the flow stopped, and come to the target in single strokes: near the end \
+             one stroke adds {}.",
+            stroke(target.target.unit())
+        )
+    });
+    let first = [moment.first, moment.stand].map(str::to_owned);
+    first.into_iter().chain(targets.iter().map(of)).chain(slowly).chain([moment.stop.to_owned()]).collect()
 }

@@ -1,10 +1,12 @@
 //! The words for values, tests and conditions.
 
 mod conditions;
+mod named;
 
 pub(super) use conditions::{condition, elements};
+pub(super) use named::{path, perhaps};
 
-use conditions::{is_moment, operand};
+use conditions::{is_moment, operand, said_of_moments};
 
 use super::{labels, obstacles};
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
@@ -301,7 +303,9 @@ fn by_what_is_open(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Opt
     let said: Vec<String> = leaf.leaf.test.operands().map(|of| operand(scene, of)).collect();
     let of_moments = leaf.leaf.test.operands().any(|of| is_moment(scene, of));
     Some(match row {
-        Some(row) if !said.is_empty() => format!("needs to be {}, {why}", filled(row.says(of_moments), &said)),
+        Some(row) if !said.is_empty() => {
+            format!("needs to be {}, {why}", said_of_moments(filled(row.says(of_moments), &said)))
+        }
         _ => format!("compared with {}, {why}", said.join(" and ")),
     })
 }

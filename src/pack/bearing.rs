@@ -10,7 +10,7 @@ use std::cmp::Ordering;
 
 use super::condition::{Base, Condition, Factor, Leaf, Operand, Term};
 use super::test::{Effect, Relation, Row};
-use super::{OnFault, PackSet, Test};
+use super::{OnFault, PackSet, Safer, Test};
 use crate::figures::{Direction, FigureId};
 use crate::record::shop::InForce;
 use crate::record::{Catalogue, FactKey, Value};
@@ -43,6 +43,39 @@ impl InForce for PackSet {
             Leanings { less: true, .. } => Some(Ordering::Less),
             Leanings { more: true, .. } => Some(Ordering::Greater),
             Leanings { .. } => Some(Ordering::Equal),
+        }
+    }
+}
+
+impl PackSet {
+    /// The side on which a number of a fact is safer, by all holding rules that compare the fact itself with something; what
+    /// is compared with it has a side of its own. `None` where they differ, and where there is no such rule.
+    pub fn safer_side(&self, fact: FactKey) -> Option<Safer> {
+        let mut found = Leanings::default();
+        let mut note = |leaf: &Leaf, truer: Effect| {
+            let row = leaf.test.row();
+            if leaf.term != Term::Fact(fact) || row.relation == Relation::Fresh {
+                return;
+            }
+            match if truer == Effect::Helps { row.greater_term() } else { row.greater_term().turned() } {
+                Effect::Nothing => {}
+                Effect::Helps => found.more = true,
+                Effect::Hurts => found.less = true,
+                Effect::Either => found.either = true,
+            }
+        };
+        let rules = self.packs().iter().flat_map(|pack| &pack.rules);
+        for rule in rules.filter(|rule| rule.on_fault == OnFault::Hold) {
+            if let Some(applies) = &rule.asks.applies {
+                applies.weighed(Effect::Hurts, &mut note);
+            }
+            rule.asks.demands.weighed(Effect::Helps, &mut note);
+        }
+        match found {
+            Leanings { either: true, .. } | Leanings { less: true, more: true, .. } => None,
+            Leanings { more: true, .. } => Some(Safer::Higher),
+            Leanings { less: true, .. } => Some(Safer::Lower),
+            Leanings { .. } => None,
         }
     }
 }

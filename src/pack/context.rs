@@ -118,11 +118,19 @@ fn unknown(name: &str, scope: &Scope, catalogue: &Catalogue) -> Unresolved {
             .filter(|spec| scope.subjects.contains(&spec.subject))
             .map(crate::figures::FigureSpec::full_name),
     );
+    let (subject, rest) = split(name);
+    let of_a_local_code = catalogue.find(subject, &format!("local.{rest}")).map(|key| catalogue.full_name(key));
+    if let Some(local) = of_a_local_code {
+        return Unresolved {
+            message: format!("no fact or figure is called `{name}`"),
+            help: format!("write `{local}`: facts of a local code are named so"),
+        };
+    }
     Unresolved {
         message: format!("no fact or figure is called `{name}`"),
         help: match nearest(name, names.iter().map(String::as_str)) {
             Some(near) => format!("did you mean `{near}`?"),
-            None => "see the fact index in the rule-language reference".to_owned(),
+            None => "take a name of the fact: `fillward schema record` describes every fact, and `fillward record new` writes them out".to_owned(),
         },
     }
 }

@@ -71,11 +71,15 @@ impl Example {
             None => setting.examples_at,
         };
         let Some(at) = at else {
+            // Said once, at the head.
+            if node.entry("at").is_none() {
+                return None;
+            }
             reader.say(
                 Code::PackBadExample,
-                "no instant is given for this example",
+                "the instant of this example cannot be read",
                 node.span,
-                "add `at:` here, or `examples_at:` in the head of the pack",
+                "write it with date, time and offset, such as `2026-03-04T09:30:00-06:00`",
             );
             return None;
         };

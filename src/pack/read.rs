@@ -24,6 +24,8 @@ pub(super) struct Setting<'a> {
     pub(super) catalogue: &'a Catalogue,
     pub(super) limits: &'a [Limit],
     pub(super) examples_at: Option<Instant>,
+    /// Rules of which an example could not be read.
+    pub(super) unread: Vec<String>,
     /// Limits that some rule has named.
     pub(super) used: Vec<LimitId>,
     /// Steps that cures may call by name: those of the pack and of the packs before it.

@@ -6,9 +6,10 @@ use serde::{Deserialize, Serialize};
 
 use super::base::{self, FILES};
 use super::cure::{AIR_OUT, SharedStep};
+use super::misread::{no_time_of_examples, rules_taken};
 use super::read::{self, Head, PackReader, Setting};
 use super::{DatedValue, Limit, LimitId, Pack, PackText, Rule, check, polarity};
-use crate::document::{Code, Content, Document, Fault, Faults, Schema, Source, Span};
+use crate::document::{Code, Content, Document, Fault, Faults, Schema, Source, Span, other_form};
 use crate::figures::{FigureId, Parameter};
 use crate::record::Catalogue;
 use crate::units::Day;
@@ -135,10 +136,19 @@ impl PackSet {
     pub fn with(mut self, documents: Vec<Document>) -> Result<Self, Faults> {
         let mut faults = Vec::new();
         for document in &documents {
+            if let Some(other) = other_form(document.root(), "pack") {
+                faults.push(other.in_source(document.source()));
+                continue;
+            }
+            let taken = rules_taken(&self.packs, document);
+            let within = |fault: &Fault| {
+                let span = fault.span().unwrap_or_default();
+                taken.iter().any(|(rule, _)| rule.start <= span.start && span.end <= rule.end)
+            };
             match COMPILED.as_ref() {
                 Some(schema) => {
                     if let Err(shape) = schema.check(document) {
-                        faults.extend(shape.into_vec());
+                        faults.extend(shape.into_vec().into_iter().filter(|fault| !within(fault)));
                     }
                 }
                 None => faults.push(
@@ -147,6 +157,7 @@ impl PackSet {
                         .in_source(document.source()),
                 ),
             }
+            faults.extend(taken.into_iter().map(|(_, fault)| fault));
         }
         Faults::none_of(faults)?;
         let mut groups: Vec<(String, Vec<Document>)> = Vec::new();
@@ -201,7 +212,7 @@ impl PackSet {
             self.limits.extend(named);
             if let Some(amended) = amends {
                 read::amendments(reader, document.root(), index, amended, &mut self.limits);
-            } else if let Some(entry) = document.root().entry("amended_limits") {
+            } else if let Some(entry) = document.root().entry("amended_limits").filter(|_| head.amends.is_none()) {
                 reader.say(
                     Code::PackAmendsNothing,
                     "limits are amended, but the head names no pack under `amends`",
@@ -217,6 +228,7 @@ impl PackSet {
             catalogue: &self.catalogue,
             limits: &self.limits,
             examples_at: head.examples_at,
+            unread: Vec::new(),
             used: Vec::new(),
             steps: &known,
             called: Vec::new(),
@@ -224,8 +236,9 @@ impl PackSet {
         let mut of_head = PackReader { source: Arc::clone(head_source), faults };
         let follows = read::follows(&mut of_head, head_document.root(), &mut setting);
         let rules = rules(&parts, &mut setting, faults);
-        let Setting { used, called, .. } = setting;
-        check::rules(&rules, &self.catalogue, faults);
+        let Setting { used, called, unread, .. } = setting;
+        faults.extend(no_time_of_examples(&parts, head_document));
+        check::rules(&rules, &unread, &self.catalogue, faults);
         check::steps_called(&known, own.len(), &called, faults);
         polarity::check(&rules, &self.limits, &self.catalogue, faults);
         check::limits_used(&self.limits, index, &used, faults);
@@ -381,7 +394,7 @@ fn rules(parts: &[(&Document, &Arc<Source>)], setting: &mut Setting<'_>, faults:
     rules
 }
 
-fn name_of(document: &Document) -> String {
+pub(super) fn name_of(document: &Document) -> String {
     match document.root().entry("name").map(|entry| &entry.node.value) {
         Some(Content::Text(text)) => text.clone(),
         _ => String::new(),
@@ -389,6 +402,6 @@ fn name_of(document: &Document) -> String {
 }
 
 /// Where a file names its pack; a fault of the whole pack is said there, not by quoting all of it.
-fn name_span(document: &Document) -> Span {
+pub(super) fn name_span(document: &Document) -> Span {
     document.root().entry("name").map_or(Span::empty(0), |entry| entry.node.span)
 }

@@ -15,7 +15,6 @@ const HEAD: &str = "\
 # Job record for fillward. Write what is known after the colons; what stays empty is not
 # known yet, and holds the job until it is found out. Quantities carry their unit, instants
 # their offset from UTC. Repeat the block of a list entry (from its `-`) for each further one.
-record: 1
 ";
 
 /// A blank record: every fact with its meaning above it and nothing after its colon.
@@ -30,6 +29,7 @@ pub fn reuse(old: &Document, catalogue: &Catalogue) -> String {
 
 fn written(catalogue: &Catalogue, old: Option<&Node>) -> String {
     let mut page = RecordPage { out: String::from(HEAD), catalogue };
+    page.cautions();
     page.group(Subject::Job, "", 0, &Block { old, opens: false, explained: true });
     page.section("assemblies", "one entry for each tyre on its wheel");
     page.group(Subject::Assembly, "", 4, &Block { old: None, opens: true, explained: true });
@@ -57,6 +57,11 @@ fn written(catalogue: &Catalogue, old: Option<&Node>) -> String {
     page.out
 }
 
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
+}
+
 /// One thing that the record describes.
 struct Block<'a> {
     /// What the old record says of it.
@@ -73,6 +78,17 @@ struct RecordPage<'a> {
 }
 
 impl RecordPage<'_> {
+    /// What whoever goes out to find the facts reads first, and the line that makes the file a record.
+    fn cautions(&mut self) {
+        let mut said = "# Nothing is touched, loosened or pumped to fill in a line.".to_owned();
+        for point in HoldPoint::ALL {
+            let moment = point.moment();
+            let told = format!("{}: {} {}", capital(point.word()), moment.first, moment.stand);
+            let _ = write!(said, "\n#\n{}", laid_out(&told, COLUMNS, "# ", "#   "));
+        }
+        let _ = writeln!(self.out, "#\n{said}\nrecord: 1");
+    }
+
     fn section(&mut self, key: &str, about: &str) {
         let _ = write!(self.out, "\n# {about}\n{key}:\n");
     }

@@ -105,6 +105,15 @@ pub enum NumberFault {
 }
 
 impl QuantityError {
+    /// How to put it right whatever kind of quantity is meant, where that can be told.
+    pub fn cure_of_any(&self) -> Option<String> {
+        match self {
+            QuantityError::UnknownUnit { meant: Some(_), .. } => Some(self.help()),
+            QuantityError::NotANumber { text, .. } => without_the_sign(text),
+            _ => None,
+        }
+    }
+
     /// How to put it right, in one imperative sentence.
     pub fn help(&self) -> String {
         match self {
@@ -122,12 +131,21 @@ impl QuantityError {
             QuantityError::UnknownUnit { due, .. } | QuantityError::WrongDimension { due, .. } => {
                 format!("write a {} such as `{}`; {}", due.name(), due.example(), takes(*due))
             }
-            QuantityError::NotANumber { fault, due, .. } => fault.help(*due),
+            QuantityError::NotANumber { text, fault, due } => {
+                without_the_sign(text).unwrap_or_else(|| fault.help(*due))
+            }
             QuantityError::TooLong { .. } => {
                 "round the number to at most 15 digits before and 9 digits after the point".to_owned()
             }
         }
     }
+}
+
+/// The cure of a number behind a sign that compares, such as `>= 60 h`: which way a number bounds stands elsewhere.
+fn without_the_sign(text: &str) -> Option<String> {
+    let bare = text.trim_start_matches(['<', '>', '=', '~', '\u{2264}', '\u{2265}', '\u{2248}', ' ']);
+    let is_number = bare.len() < text.len() && bare.starts_with(|c: char| c.is_ascii_digit());
+    is_number.then(|| format!("leave the sign out and write the number alone: `{bare}`"))
 }
 
 /// Spellings of absolute pressures, which must never be taken for what a gauge shows.

@@ -195,8 +195,14 @@ fn presumes(packs: &PackSet, job: &Job, act: &Act) -> Option<String> {
     let name = packs.catalogue().full_name(key);
     let present = job.of(key.subject)?.get(act.edit.entity)?.facts.get(key).is_some();
     let is_read = matches!(act.kind, ActKind::ReadAgain(_) | ActKind::DateReadAgain { .. });
-    let is_moved =
-        matches!(act.kind, ActKind::Number(_) | ActKind::Between { .. } | ActKind::Moment { .. } | ActKind::Becomes);
+    let is_moved = matches!(
+        act.kind,
+        ActKind::Number(_)
+            | ActKind::Along { .. }
+            | ActKind::Between { .. }
+            | ActKind::Moment { .. }
+            | ActKind::Becomes
+    );
     let is_wrong = is_moved || is_read && name.ends_with("local_limit");
     (present && is_read_off(&name) && is_wrong).then(|| format!("{name}: {:?}", act.kind))
 }

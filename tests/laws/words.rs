@@ -274,7 +274,7 @@ fn what_the_laws_hold_is_offered_by_the_engine() {
             for act in engine::remedy(scene, finding).ways.iter().flat_map(|way| &way.acts) {
                 if rewrites(scene, act) {
                     kinds.insert(match act.kind {
-                        ActKind::Number(_) | ActKind::Between { .. } => "number",
+                        ActKind::Number(_) | ActKind::Between { .. } | ActKind::Along { .. } => "number",
                         ActKind::ReadAgain(_) | ActKind::DateReadAgain { .. } => "read again",
                         ActKind::Moment { .. } => "moment",
                         ActKind::Becomes => "word",

@@ -11,7 +11,7 @@ use fillward::checklist::verify::CheckedSignature;
 use fillward::desk::{Answer, Verified};
 use fillward::explain::{self, Target};
 use fillward::units::Zone;
-use fillward::vocabulary::{quoted, shown};
+use fillward::vocabulary::{HoldPoint, quoted, shown};
 use miette::Diagnostic as _;
 
 use super::super::output::named;
@@ -97,7 +97,9 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
             permit::describe(text, line);
         }
     }
-    stops(text, targets);
+    if *answer == Answer::MayStart {
+        going_on(text, point, targets);
+    }
     for signed in &report.signatures {
         signature(text, signed, zone);
     }
@@ -133,10 +135,10 @@ pub(crate) fn worth(Verified { answer, report, .. }: &Verified) -> String {
     text
 }
 
-/// What stops a fill that may start.
-pub(crate) fn stops(text: &mut String, targets: &[Target]) {
-    for line in explain::stops(targets).iter().filter(|_| !targets.is_empty()) {
-        let _ = writeln!(text, "  {}", shown(line));
+/// What is told where work may go on.
+pub(crate) fn going_on(text: &mut String, point: HoldPoint, targets: &[Target]) {
+    for line in explain::going_on(point, targets) {
+        let _ = writeln!(text, "  {}", shown(&line));
     }
 }
 

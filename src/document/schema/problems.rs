@@ -131,19 +131,23 @@ impl<'a> Problems<'a> {
             let names: Vec<String> = known.iter().map(|(name, _)| format!("`{name}`")).collect();
             let allowed = format!("keys allowed here: {}", words::listed(&names));
             let places = walk::places_of(self.schema, key);
-            let help = match nearest(key, known.iter().map(|(name, _)| *name)) {
-                // A key that is spelt right stands in the wrong place, whatever it is like.
-                _ if (1..=MAX_PLACES).contains(&places.len()) => belongs(key, &places),
-                Some(name) => {
-                    if !self.is_there(&spot.path, name) {
-                        self.meant.push((spot.path.clone(), name.to_owned()));
+            let help =
+                match walk::meant(&spot.applying, key).or_else(|| nearest(key, known.iter().map(|(name, _)| *name))) {
+                    _ if walk::never(self.schema, &spot.applying, key).is_some() => {
+                        walk::never(self.schema, &spot.applying, key).unwrap_or_default().to_owned()
                     }
-                    format!("did you mean `{name}`? {allowed}")
-                }
-                None if names.is_empty() => "delete the key; none is allowed here".to_owned(),
-                None if places.is_empty() => format!("delete or correct the key; {allowed}"),
-                None => format!("correct the key, or move it to where it belongs; {allowed}"),
-            };
+                    // A key that is spelt right stands in the wrong place, whatever it is like.
+                    _ if (1..=MAX_PLACES).contains(&places.len()) => belongs(key, &places),
+                    Some(name) => {
+                        if !self.is_there(&spot.path, name) {
+                            self.meant.push((spot.path.clone(), name.to_owned()));
+                        }
+                        format!("did you mean `{name}`? {allowed}")
+                    }
+                    None if names.is_empty() => "delete the key; none is allowed here".to_owned(),
+                    None if places.is_empty() => format!("delete or correct the key; {allowed}"),
+                    None => format!("correct the key, or move it to where it belongs; {allowed}"),
+                };
             Fault::new(Code::SchemaUnknownKey, format!("unknown key {}", quoted(key)))
                 .label(span, "not known here")
                 .help(help)
@@ -187,7 +191,8 @@ impl<'a> Problems<'a> {
         };
         let mut fault = Fault::new(Code::SchemaOddKey, message).label(place.key.unwrap_or(place.span), "this key");
         if let Some(help) = words::advice(&applying) {
-            fault = fault.help(help);
+            let respelt = words::respelt(&applying, &key).map(|key| format!("did you mean `{key}`? "));
+            fault = fault.help(respelt.unwrap_or_default() + &help);
         }
         self.add(spot.path.clone(), Some(key), Rank::Pattern, fault);
     }

@@ -43,7 +43,15 @@ impl Problems<'_> {
             Some(due) => (format!("{} is expected here, not {found}", words::clause(due)), None),
             None => (format!("{} is expected here, not {found}", words::kinds(due)), repair(&spot.node.value, due)),
         };
+        let help = self.in_a_comment(spot).or(help);
         self.value(spot, Rank::Kind, Code::SchemaWrongKind, message, help);
+    }
+
+    /// The cure of a value that is empty since a comment begins where it was to stand.
+    fn in_a_comment(&self, spot: &Spot<'_>) -> Option<String> {
+        let key = spot.place.key.filter(|_| matches!(spot.node.value, Content::Null))?;
+        let behind = self.document.source().text().get(key.end..)?;
+        words::comment(behind.lines().next()?)
     }
 
     pub(super) fn not_in_list(&mut self, spot: &Spot<'_>, options: &Json) {
@@ -51,7 +59,9 @@ impl Problems<'_> {
         let listed: Vec<String> = options.iter().map(words::literal).collect();
         let choices = format!("write one of {}", words::listed(&listed));
         let meant = match &spot.node.value {
-            Content::Text(text) => nearest(text, options.iter().filter_map(Json::as_str)),
+            Content::Text(text) => {
+                with_the_word(text, options).or_else(|| nearest(text, options.iter().filter_map(Json::as_str)))
+            }
             _ => None,
         };
         let help = match meant {
@@ -109,6 +119,13 @@ impl Problems<'_> {
         let message = format!("{} does not fit here, by `{}` of the schema", words::found(spot.node), kind.keyword());
         self.value(spot, Rank::Form, Code::SchemaDoesNotFit, message, None);
     }
+}
+
+/// The only choice of several words of which the text is one, such as `each person` for `person`.
+fn with_the_word<'o>(text: &str, options: &'o [Json]) -> Option<&'o str> {
+    let has = |option: &&str| option.contains(' ') && option.split(' ').any(|word| word == text);
+    let mut having = options.iter().filter_map(Json::as_str).filter(has);
+    having.next().filter(|_| having.next().is_none())
 }
 
 /// The cure for a value of the wrong kind, where a small change makes it right.

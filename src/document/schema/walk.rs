@@ -126,6 +126,19 @@ pub(super) fn annotation<'s>(applying: &[&'s Value], name: &str) -> Option<&'s s
     applying.iter().find_map(|schema| schema.get(name)?.as_str())
 }
 
+/// The key that is meant where people write another one, by the annotation `x-meant`.
+pub(super) fn meant<'s>(applying: &[&'s Value], key: &str) -> Option<&'s str> {
+    applying.iter().find_map(|schema| schema.get("x-meant")?.get(key)?.as_str())
+}
+
+/// What is said of a key at the head of a document that asks for what the document never does, by the annotation `x-never`.
+pub(super) fn never<'s>(root: &'s Value, applying: &[&Value], key: &str) -> Option<&'s str> {
+    let never = applying.iter().any(|schema| std::ptr::eq(*schema, root)).then(|| root.get("x-never"))??;
+    let like = never.get("like")?.as_array()?;
+    let key = key.to_lowercase();
+    like.iter().filter_map(Value::as_str).any(|word| key.contains(word)).then(|| never.get("say")?.as_str())?
+}
+
 /// The first example, written as YAML would have it, if it fits on a line.
 pub(super) fn example(applying: &[&Value]) -> Option<String> {
     let examples = applying.iter().find_map(|schema| schema.get("examples")?.as_array());

@@ -101,6 +101,23 @@ pub(super) fn advice(applying: &[&Json]) -> Option<String> {
     }
 }
 
+/// A key that is not spelt as keys are, in small letters and with the joint of these keys, if that makes it one.
+pub(super) fn respelt(applying: &[&Json], key: &str) -> Option<String> {
+    let joint = if walk::annotation(applying, "pattern")?.contains("(_") { "_" } else { "-" };
+    let lower = key.to_lowercase();
+    let parts: Vec<&str> = lower.split(|c: char| !c.is_ascii_alphanumeric()).filter(|part| !part.is_empty()).collect();
+    let begins = parts.first()?.starts_with(|c: char| c.is_ascii_lowercase());
+    let is_plain = lower.chars().all(|c| c.is_ascii() && !c.is_ascii_control());
+    (begins && is_plain).then(|| parts.join(joint))
+}
+
+/// What is said of a place that is empty because a comment begins where the text was to be; `after` is what stands on the
+/// line behind the key.
+pub(super) fn comment(after: &str) -> Option<String> {
+    let text = after.trim_start_matches([':', ' ']).strip_prefix('#')?.trim();
+    (!text.is_empty()).then(|| "`#` begins a comment; put quotes round the whole text, `#` included".to_owned())
+}
+
 /// Code and message of a failure of size: lengths, counts and limits.
 pub(super) fn extent(kind: &ValidationErrorKind, node: &Node) -> Option<(Code, String)> {
     use ValidationErrorKind as Kind;

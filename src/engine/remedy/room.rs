@@ -7,8 +7,10 @@ use super::values::{on_the_safe_side, reading};
 use super::{Act, ActKind, Way, clears, spoiled};
 use crate::engine::reach::Reach;
 use crate::engine::{Finding, Scene};
-use crate::record::Value;
+use crate::pack::condition::Base;
+use crate::pack::{Safer, Term};
 use crate::record::catalogue::Comes;
+use crate::record::{FactKey, Value};
 use crate::units::{Exact, Quantity};
 
 /// How far past the number is tried, in thousandths of it: first a little, then far.
@@ -41,6 +43,14 @@ pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way) -> Way {
         };
         let made = scene.packs.catalogue().comes_at(act.key(), scene.hold_point()) == Comes::Made;
         let Some((reach, known)) = ends.filter(|_| made) else { continue };
+        // Nobody is told to stop on the side that every rule calls safer.
+        if known.is_none() && scene.packs.safer_side(act.key()) == Some(side(reach.upward)) {
+            let with = along(scene, finding, &way, place, &reach);
+            if let (Some(with), Some(act)) = (with, way.acts.get_mut(place)) {
+                act.kind = ActKind::Along { reach, with };
+            }
+            continue;
+        }
         if let Some(far) = farthest(scene, finding, &way, place, &reach, known)
             && let Some(act) = way.acts.get_mut(place)
         {
@@ -49,6 +59,38 @@ pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way) -> Way {
         }
     }
     way
+}
+
+const fn side(upward: bool) -> Safer {
+    if upward { Safer::Higher } else { Safer::Lower }
+}
+
+/// The other fact that holds the job once the number has gone far, since it is compared with it; `None` where none does.
+fn along(scene: &Scene<'_>, finding: &Finding, way: &Way, place: usize, reach: &Reach) -> Option<FactKey> {
+    let key = way.acts.get(place)?.edit.key;
+    let steps = if reach.upward { UP } else { DOWN };
+    let mut far = steps.into_iter().filter_map(|step| times(reach.to, Exact::from_int(step)));
+    let spoiling = far.find(|to| tried(scene, finding, way, place, *to) == Some(false))?;
+    let spoiled = spoiled::by(scene, &moved(scene, way, place, spoiling)?);
+    let mut found = None;
+    for rule in spoiled.iter().filter_map(|finding| scene.rule(finding)) {
+        rule.asks.demands.leaves(&mut |leaf| {
+            let is_operand = leaf
+                .test
+                .operands()
+                .any(|operand| matches!(operand.base, Base::Term(Term::Fact(other)) if other == key));
+            if let (Term::Fact(with), true) = (leaf.term, is_operand) {
+                found = found.or(Some(with));
+            }
+        });
+    }
+    found
+}
+
+/// A number times so many thousandths.
+fn times(of: Quantity, thousandths: Exact) -> Option<Quantity> {
+    let factor = thousandths.checked_div(Exact::from_int(1_000))?;
+    Quantity::new(of.value().checked_mul(factor)?, of.unit())
 }
 
 /// The farthest number that clears the finding and spoils nothing, up to the one that is known; `None` where no number
@@ -62,10 +104,7 @@ fn farthest(
     known: Option<Quantity>,
 ) -> Option<Quantity> {
     let is_good = |to: Quantity| tried(scene, finding, way, place, to);
-    let at = |thousandths: Exact| -> Option<Quantity> {
-        let factor = thousandths.checked_div(Exact::from_int(1_000))?;
-        Quantity::new(reach.to.value().checked_mul(factor)?, reach.to.unit())
-    };
+    let at = |thousandths: Exact| times(reach.to, thousandths);
     let end = match known {
         Some(far) if is_good(far)? => return None,
         Some(far) => far.base().checked_div(reach.to.base())?.checked_mul(Exact::from_int(1_000))?,
@@ -89,12 +128,18 @@ fn farthest(
 /// Whether the way with another number in one of its acts clears the finding and spoils nothing; `None` where no record
 /// could state the number.
 fn tried(scene: &Scene<'_>, finding: &Finding, way: &Way, place: usize, to: Quantity) -> Option<bool> {
+    let other = moved(scene, way, place, to)?;
+    let rule = scene.rule(finding)?;
+    let clears = clears(scene, rule, finding.entity.unwrap_or_default(), &other.acts);
+    Some(clears && spoiled::by(scene, &other).is_empty())
+}
+
+/// The way with another number in one of its acts; `None` where no record could state it.
+fn moved(scene: &Scene<'_>, way: &Way, place: usize, to: Quantity) -> Option<Way> {
     let mut other = way.clone();
     let act: &mut Act = other.acts.get_mut(place)?;
     let subject = scene.job.of(act.edit.key.subject)?.get(act.edit.entity);
     let present = subject.and_then(|subject| subject.facts.measured(act.edit.key));
     act.edit.value = reading(scene, act.edit.key, present, to)?;
-    let rule = scene.rule(finding)?;
-    let clears = clears(scene, rule, finding.entity.unwrap_or_default(), &other.acts);
-    Some(clears && spoiled::by(scene, &other).is_empty())
+    Some(other)
 }

@@ -63,18 +63,20 @@ pub(in crate::engine) struct LookedAt(Vec<Vec<BTreeSet<FactKey>>>);
 
 impl LookedAt {
     fn of(packs: &PackSet) -> Self {
-        let of_rule = |rule: &Rule| {
-            let mut facts = BTreeSet::new();
-            rule.asks.applies.iter().chain([&rule.asks.demands]).for_each(|condition| note(condition, &mut facts));
-            facts
-        };
-        Self(packs.packs().iter().map(|pack| pack.rules.iter().map(of_rule).collect()).collect())
+        Self(packs.packs().iter().map(|pack| pack.rules.iter().map(facts_of).collect()).collect())
     }
 
     fn concerns(&self, pack: usize, rule: usize, changed: &BTreeSet<FactKey>) -> bool {
         let facts = self.0.get(pack).and_then(|rules| rules.get(rule));
         facts.is_none_or(|facts| changed.iter().any(|key| facts.contains(key)))
     }
+}
+
+/// The facts that a rule looks at, by itself or by a figure.
+pub(super) fn facts_of(rule: &Rule) -> BTreeSet<FactKey> {
+    let mut facts = BTreeSet::new();
+    rule.asks.applies.iter().chain([&rule.asks.demands]).for_each(|condition| note(condition, &mut facts));
+    facts
 }
 
 /// Notes the facts that a condition looks at.

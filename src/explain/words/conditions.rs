@@ -50,7 +50,8 @@ fn both_bounds(scene: &Scene<'_>, low: &Leaf, high: &Leaf) -> Option<String> {
         return Some(format!("{name} equal to {least}"));
     }
     let (at_least, at_most) = (low.test.row().says(of_moments), high.test.row().says(of_moments));
-    Some(format!("{name} {} and {}", filled(at_least, &[least]), filled(at_most, &[most])))
+    let [low, high] = [filled(at_least, &[least]), filled(at_most, &[most])].map(said_of_moments);
+    Some(format!("{name} {low} and {high}"))
 }
 
 /// What the elements of a collection must meet, the common cases in shop words.
@@ -65,7 +66,7 @@ pub(in crate::explain) fn elements(scene: &Scene<'_>, every: bool, of: Collectio
             _ => {}
         }
     }
-    format!("{} {}: {}", if every { "every" } else { "some" }, collection(scene, of), nested(scene, meets))
+    format!("{} {}: {}", if every { "every" } else { "at least one" }, collection(scene, of), nested(scene, meets))
 }
 
 fn nested(scene: &Scene<'_>, of: &Condition) -> String {
@@ -96,7 +97,17 @@ fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
         other => other.operands().map(|of| operand(scene, of)).collect(),
     };
     let of_moments = leaf.test.operands().any(|of| is_moment(scene, of));
-    format!("{name} {}", filled(leaf.test.row().says(of_moments), &said))
+    format!("{name} {}", said_of_moments(filled(leaf.test.row().says(of_moments), &said)))
+}
+
+/// A bound that is so much before or after a moment, as people say it: `no more than 1 h before the start`.
+pub(super) fn said_of_moments(said: String) -> String {
+    for (bound, side) in [("not earlier than ", " before "), ("not later than ", " after ")] {
+        if let Some(rest) = said.strip_prefix(bound).filter(|rest| rest.contains(side)) {
+            return format!("no more than {rest}");
+        }
+    }
+    said
 }
 
 pub(super) fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {

@@ -127,7 +127,14 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                     return None;
                 }
                 Err(error) => {
-                    self.reader.say(Code::PackUnknownFact, error.message, entry.node.span, error.help);
+                    let span = entry.node.entry("of").map_or(entry.node.span, |of| of.node.span);
+                    let help = match Subject::ALL.iter().find(|subject| subject.record_key() == Some(of.as_str())) {
+                        Some(subject) => {
+                            format!("write `{}`: one of them is gone through after the other", subject.word())
+                        }
+                        None => error.help,
+                    };
+                    self.reader.say(Code::PackUnknownFact, error.message, span, help);
                     return None;
                 }
             },

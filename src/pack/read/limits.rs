@@ -46,6 +46,7 @@ pub(super) fn dated_values(reader: &mut PackReader<'_>, node: &Node, due: Option
             }
         }
     }
+    let is_left_out = written.is_empty();
     let mut values: Vec<DatedValue> = Vec::new();
     for (from, node) in written {
         let due = due.or(values.first().map(|first| first.value.dimension()));
@@ -68,13 +69,9 @@ pub(super) fn dated_values(reader: &mut PackReader<'_>, node: &Node, due: Option
         }
         values.push(DatedValue { from, value, point: Interval::point(value.base()) });
     }
-    if values.is_empty() {
-        reader.say(
-            Code::PackLimitWithoutValue,
-            "this limit has no usable value",
-            node.span,
-            "give it `value:` or `values:`",
-        );
+    // A value that cannot be read has been said.
+    if values.is_empty() && is_left_out {
+        reader.say(Code::PackLimitWithoutValue, "this limit has no value", node.span, "give it `value:` or `values:`");
     }
     values
 }
@@ -105,11 +102,16 @@ fn limit_value(reader: &mut PackReader<'_>, node: &Node, due: Option<Dimension>)
     }
     let found = limit_families().find_map(|dimension| Quantity::parse(text, dimension).ok());
     if found.is_none() {
+        let errors = limit_families().filter_map(|dimension| Quantity::parse(text, dimension).err());
+        // Where the unit that is meant can be told, or the number is what is wrong, that alone is said.
+        let telling = errors.map(|error| error.cure_of_any()).find(Option::is_some).flatten();
+        let usual =
+            "write it like `72 degF`, `105 psi`, `24 h`, `150 %`, or as a plain number where nothing is measured";
         reader.say(
             Code::PackNotAQuantity,
             format!("`{text}` is not a number with a known unit"),
             node.span,
-            "write it like `72 degF`, `105 psi`, `24 h`, `150 %`, or as a plain number where nothing is measured",
+            telling.unwrap_or_else(|| usual.to_owned()),
         );
     }
     found

@@ -158,7 +158,7 @@ pub(in super::super) fn declared_facts(reader: &mut PackReader<'_>, root: &Node,
             name: Cow::Owned(format!("local.{}", entry.key)),
             kind,
             about: Cow::Owned(reader.text(node, "about").into()),
-            example: Cow::Owned(reader.text(node, "example").into()),
+            example: Cow::Owned(example(reader, node).into()),
             asked: asked(node, subject),
         };
         if catalogue.declare(subject, spec).is_none() {
@@ -169,6 +169,14 @@ pub(in super::super) fn declared_facts(reader: &mut PackReader<'_>, root: &Node,
                 "give it another name, or the same kind as the other pack",
             );
         }
+    }
+}
+
+/// The example of a declared fact, as a record would state it: that of a flag is a truth value.
+fn example(reader: &mut PackReader<'_>, node: &Node) -> PackText {
+    match node.entry("example").map(|entry| &entry.node.value) {
+        Some(Content::Bool(truth)) => truth.to_string().into(),
+        _ => reader.text(node, "example"),
     }
 }
 
@@ -223,8 +231,12 @@ fn declared_kind(reader: &mut PackReader<'_>, node: &Node) -> Option<FactKind> {
         reader.say(
             Code::PackFactWithoutKind,
             format!("the kind `{kind}` is not complete"),
-            node.span,
-            "a choice needs `words`; a quantity or reading needs `of`, such as `of: pressure`",
+            node.entry("kind").map_or(node.span, |entry| entry.node.span),
+            if kind.starts_with("choice") {
+                "add its `words`, such as `words: [left, right]`"
+            } else {
+                "add the family of its units, such as `of: pressure`"
+            },
         );
     }
     found
@@ -255,6 +267,10 @@ fn rule(reader: &mut PackReader<'_>, entry: &Entry, setting: &mut Setting<'_>) -
     let until = in_force.and_then(|node| day(reader, node, "until"));
     let passes = examples(reader, node, "passes", setting, covers);
     let holds = examples(reader, node, "holds", setting, covers);
+    if passes.is_none() || holds.is_none() {
+        setting.unread.push(entry.key.clone());
+    }
+    let (passes, holds) = (passes.unwrap_or_default(), holds.unwrap_or_default());
     Some(Rule {
         name: entry.key.clone().into(),
         title: reader.text(node, "title"),
@@ -311,16 +327,19 @@ fn permit(reader: &mut PackReader<'_>, node: &Node) -> Option<PermitTerms> {
     }
 }
 
+/// The examples of one list; `None` where one of them could not be read, which is a fault of its own.
 fn examples(
     reader: &mut PackReader<'_>,
     node: &Node,
     list: &str,
     setting: &Setting<'_>,
     covers: Subject,
-) -> Vec<Example> {
+) -> Option<Vec<Example>> {
     let Some(Content::List(items)) = node.entry("examples").and_then(|e| e.node.entry(list)).map(|e| &e.node.value)
     else {
-        return Vec::new();
+        return Some(Vec::new());
     };
-    items.iter().filter_map(|item| Example::read(reader, item, list == "passes", setting, covers)).collect()
+    let read: Vec<Option<Example>> =
+        items.iter().map(|item| Example::read(reader, item, list == "passes", setting, covers)).collect();
+    read.into_iter().collect()
 }

@@ -61,7 +61,15 @@ pub(crate) fn read(kind: &FactKind, node: &Node) -> Result<Value, Box<Fault>> {
             format!("{} is expected here", kind.describe()),
             node,
             match kind {
-                FactKind::Flag => "write true or false".to_owned(),
+                FactKind::Flag => match &node.value {
+                    Content::Text(text) if ["yes", "y", "on", "true"].contains(&text.to_lowercase().as_str()) => {
+                        "write `true`".to_owned()
+                    }
+                    Content::Text(text) if ["no", "n", "off", "false"].contains(&text.to_lowercase().as_str()) => {
+                        "write `false`".to_owned()
+                    }
+                    _ => "write true or false".to_owned(),
+                },
                 FactKind::Choice(words) => format!("write one of: {}", in_quotes(words.iter())),
                 FactKind::Choices(words) => {
                     format!("write a list, `[]` for none, of any of: {}", in_quotes(words.iter()))
@@ -77,7 +85,19 @@ pub(crate) fn read(kind: &FactKind, node: &Node) -> Result<Value, Box<Fault>> {
     }
 }
 
+/// Words that name nothing, and answer a question.
+const ANSWERS: [&str; 13] =
+    ["yes", "no", "y", "n", "on", "off", "true", "false", "none", "nil", "ok", "done", "nothing"];
+
+/// Said of a word that stands for not knowing: a cure that names values would have somebody make one up.
+const LEFT_EMPTY: &str = "leave it empty if it is not known: the job is then held until somebody finds it out";
+
 fn boxed(code: Code, message: String, node: &Node, help: String) -> Box<Fault> {
+    // An answer that is written otherwise is one: who looked and found none says so by `[]`.
+    let is_answer = |text: &str| ANSWERS.iter().any(|answer| text.eq_ignore_ascii_case(answer));
+    let is_unknown = matches!(&node.value, Content::Text(text)
+        if !is_answer(text) && matches!(name_fault(text), Some(NameFault::SaysNothing | NameFault::Guessed)));
+    let help = if is_unknown { LEFT_EMPTY.to_owned() } else { help };
     Box::new(Fault::new(code, message).label(node.span, "here").help(help))
 }
 
@@ -87,7 +107,7 @@ fn said(text: &str, node: &Node) -> Result<(), Box<Fault>> {
     let (code, message, help) = match name_fault(text) {
         None => return Ok(()),
         Some(NameFault::SaysNothing) => {
-            (Code::RecordSaysNothing, format!("`{}` says nothing", shown(text)), "leave it empty if it is not known")
+            (Code::RecordSaysNothing, format!("`{}` says nothing", shown(text)), LEFT_EMPTY)
         }
         Some(NameFault::Unseen(c, why)) => (
             Code::RecordUnseenCharacter,

@@ -5,13 +5,16 @@
 use super::nodes::said;
 use super::sections::{ROUTINES, SECTIONS};
 use crate::document::prose::in_quotes;
-use crate::document::{Code, Fault, Node, Path, Span, nearest};
+use crate::document::{Code, Fault, Node, Path, Span, nearest, other_form};
 use crate::units::{Day, DoubtfulTime, ZoneError};
 use crate::vocabulary::names_one_thing;
 
 /// Refuses a file that says it is another one, or two at once.
 pub(super) fn header(root: &Node, due: &str, other: &str) -> Option<Fault> {
     let name = |key: &str| if key == "shop" { "a shop file" } else { "a job record" };
+    if let Some(fault) = other_form(root, due).filter(|_| root.entry(other).is_none()) {
+        return Some(fault);
+    }
     let found = root.entry(other)?;
     let fault = Fault::new(Code::ShopOtherFile, format!("{} is given where {} is expected", name(other), name(due)));
     Some(match root.entry(due) {

@@ -1,0 +1,79 @@
+//! What whoever stands at a hold point is told: before a hand is laid on anything, when to stop, and who stands where.
+//!
+//! One table for every report, page and template, so that no two of them say it otherwise. Common practice, no source; makers'
+//! instructions, safety data sheets and local codes take priority.
+
+use super::HoldPoint;
+
+/// The cautions of one hold point, each of whole sentences.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Moment {
+    /// While the job is held: what comes before anything is touched to put it right.
+    pub held: &'static str,
+    /// Where work may go on: what is seen to first.
+    pub first: &'static str,
+    /// The signs at which nobody waits.
+    pub stop: &'static str,
+    /// Who stands where.
+    pub stand: &'static str,
+}
+
+impl Moment {
+    /// What is said where work may go on, in the order in which it is needed.
+    pub const fn going_on(self) -> [&'static str; 3] {
+        [self.first, self.stand, self.stop]
+    }
+}
+
+/// What is true of every assembly that air may be in.
+const AIR_OUT: &str = "Before anything is loosened, drilled or taken off: the air out slowly, the core out, a wire through the \
+                       stem. Otherwise leave it in its cage as it is.";
+
+impl HoldPoint {
+    /// What is told at this hold point.
+    pub const fn moment(self) -> Moment {
+        match self {
+            Self::BeforeAir => Moment {
+                held: AIR_OUT,
+                first: "Before the air is turned on: the assembly in its cage or behind its barrier, and on the stem a clip-on \
+                        chuck that nobody holds, with the in-line valve and the gauge at the far end of the hose.",
+                stop: "Shut the air off, and let nobody near, if a bead or a ring does not seat evenly, if anything moves, \
+                       bulges or makes a noise, or if the gauge stands still or jumps. Never hammer, kick or step on a \
+                       part that is under pressure.",
+                stand: "Everybody stands out of the path of flying parts: nobody in front of a sidewall, a ring or the stem, \
+                        and nobody leans on the cage or reaches into it.",
+            },
+            Self::BeforeFill => Moment {
+                held: AIR_OUT,
+                first: "Before the pump starts: the vent open, the gauge at the tyre, and the target with its highest pressure \
+                        written where the pump is stopped.",
+                stop: "Stop at once, and let nobody near, if somebody steps into the path of flying parts; if the tyre, a ring \
+                       or a bead moves, bulges or makes a noise; if liquid comes out anywhere but at the vent; if the gauge \
+                       stands still or jumps; or if one side of the mix falls behind.",
+                stand: "Whoever works the pump stands beside the tread, out of the path of flying parts; everybody else stays \
+                        away until the valve at the tyre is shut.",
+            },
+            Self::AfterFill => Moment {
+                held: "A part-filled tyre is under pressure: do not open its valve, loosen nothing, and keep everyone out of \
+                       the path of flying parts. It may be reworked only within the pot life and as the material's maker \
+                       says. Otherwise it is scrapped, or the maker of tyre or machine is asked for a concession.",
+                first: "Before it is moved: valve and vent shut, nothing weeping, and a mark on it that it is filled, under \
+                        pressure and not cured.",
+                stop: "Set it down and keep away if liquid comes out, if it bulges or loses pressure, or if the gear sinks.",
+                stand: "It weighs several times what an air-filled one does: gear that may carry it, nobody under it, and nobody \
+                        in the way that it can roll or fall.",
+            },
+            Self::BeforeService => Moment {
+                held: "A filled tyre is never inflated, cut, welded, heated or taken apart here. If something can no longer be \
+                       shown, ask its maker for a concession.",
+                first: "Before the machine moves: the nuts at the torque of the machine's maker, and tightened again after the \
+                        first hours of work; a lasting mark on the wheel that it is filled; the owner told its mass, speed \
+                        and duty.",
+                stop: "Take it out of service if it runs hot, bulges or cracks, if a nut comes loose, or if the tyre creeps on \
+                       its rim.",
+                stand: "While it is mounted, nobody is under the wheel or the machine: stands carry the machine, and gear that \
+                        may carry it holds the wheel.",
+            },
+        }
+    }
+}
