@@ -27,6 +27,7 @@ use crate::record::Value;
 use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 use crate::vocabulary::{HoldPoint, Subject};
 
+pub use base::build;
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
 pub use cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep, first_deed, numbered};
 pub use example::{Example, Expected};

@@ -12,6 +12,7 @@ mod jws_vectors;
 mod kept;
 mod keys;
 mod notation;
+mod otherwise;
 mod permits;
 mod policy;
 mod signatures;

@@ -4,6 +4,7 @@
 mod approve;
 mod chain;
 mod editions;
+mod ends;
 mod keys;
 mod memory;
 mod owners;

@@ -7,7 +7,7 @@ pub(crate) mod morning;
 pub(crate) mod world;
 
 use fillward::checklist::Reason;
-use fillward::checklist::body::{ChecklistBody, Making, RegisterPart};
+use fillward::checklist::body::{ChecklistBody, Making};
 use fillward::checklist::chain::Links;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
@@ -183,7 +183,6 @@ impl Shop {
             rehearsal: false,
             permits: Vec::new(),
             required_roles: vec![Role::Supervisor],
-            register: RegisterPart::default(),
             before: None,
             trust: self.trust(),
         };
@@ -199,6 +198,7 @@ impl Shop {
             scene: &scene,
             judgement: &judgement,
             parts: &self.parts,
+            record_name: "record.yaml",
             record: bytes,
             shop: None,
             permits: &bound,
@@ -206,7 +206,6 @@ impl Shop {
             valid_until: holds_until(self.packs(), &scene, &judgement, &bound),
             required_roles: &choices.required_roles,
             trust: &choices.trust,
-            register: choices.register,
             before: choices.before,
         };
         making.envelope().unwrap()
@@ -253,7 +252,6 @@ pub(crate) struct Choices<'a> {
     pub(crate) rehearsal: bool,
     pub(crate) permits: Vec<&'a Permit>,
     pub(crate) required_roles: Vec<Role>,
-    pub(crate) register: RegisterPart,
     pub(crate) before: Option<String>,
     pub(crate) trust: Trust,
 }

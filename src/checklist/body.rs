@@ -29,6 +29,8 @@ pub use inputs::{Inputs, RecordPart, ShopPart};
 
 pub(super) use findings::findings;
 
+/// The name of the program in every checklist.
+const NAME: &str = env!("CARGO_PKG_NAME");
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-checklist/2";
 /// Signatures that a checklist may ask for: more than a shop has people at a job.
@@ -72,8 +74,9 @@ pub struct ChecklistBody {
     pub permits: Vec<Value>,
     /// The program that judged.
     pub program: Program,
-    /// The register's state when this was signed.
-    pub register: RegisterPart,
+    /// The register's state when this was signed; null until a register is in use.
+    #[serde(deserialize_with = "nullable")]
+    pub register: Option<RegisterPart>,
     /// Whether the instant was chosen rather than read from the clock.
     pub rehearsal: bool,
     /// Which roles must sign, each by another person; a role twice means two people.
@@ -97,9 +100,8 @@ pub struct ChecklistBody {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Program {
-    /// What tells builds of one edition apart; null where nothing does.
-    #[serde(deserialize_with = "nullable")]
-    pub build: Option<String>,
+    /// What tells builds of one edition apart that have other rules, facts or figures: 16 hexadecimal digits.
+    pub build: String,
     /// The edition.
     pub edition: String,
     /// The name.
@@ -109,7 +111,7 @@ pub struct Program {
 impl Program {
     /// This program.
     pub fn this() -> Self {
-        Self { build: None, edition: env!("CARGO_PKG_VERSION").to_owned(), name: env!("CARGO_PKG_NAME").to_owned() }
+        Self { build: crate::pack::build(), edition: env!("CARGO_PKG_VERSION").to_owned(), name: NAME.to_owned() }
     }
 
     /// Name and edition, for reports.
@@ -118,19 +120,16 @@ impl Program {
     }
 }
 
-/// The register's latest head and the entry's number; null until a register is in use.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+/// The register's latest head and the entry's number.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RegisterPart {
     /// The latest head known when this was signed.
-    #[serde(deserialize_with = "nullable")]
-    pub head: Option<HeadPart>,
+    pub head: HeadPart,
     /// The register's name.
-    #[serde(deserialize_with = "nullable")]
-    pub origin: Option<String>,
+    pub origin: String,
     /// The number of this checklist in the register.
-    #[serde(deserialize_with = "nullable")]
-    pub sequence: Option<i64>,
+    pub sequence: i64,
 }
 
 /// A register's head.
@@ -152,6 +151,8 @@ pub struct Making<'a> {
     pub judgement: &'a Judgement,
     /// The names and digests of the scene's packs.
     pub parts: &'a [PackPart],
+    /// The name of the record's file, without folders.
+    pub record_name: &'a str,
     /// The bytes of the record's file.
     pub record: &'a [u8],
     /// The shop file that the record draws on, and what of it.
@@ -166,8 +167,6 @@ pub struct Making<'a> {
     pub required_roles: &'a [Role],
     /// The trust file in force.
     pub trust: &'a Trust,
-    /// The register's state.
-    pub register: RegisterPart,
     /// The digest of the checklist that it follows.
     pub before: Option<String>,
 }
@@ -186,7 +185,7 @@ impl Making<'_> {
     fn body(&self) -> Result<ChecklistBody, Reason> {
         let permitted = apply(self.scene, self.parts, self.judgement, self.permits);
         if let Some(bound) = permitted.unused(self.permits.len()).find_map(|place| self.permits.get(place)) {
-            return Err(bound.idle(self.scene, self.parts, self.judgement));
+            return Err(bound.idle(self.scene, self.parts, self.judgement, self.permits));
         }
         let text = std::str::from_utf8(self.record).map_err(|_| {
             Fault::new(Code::ChecklistNotUtf8, "the record is not UTF-8").help("save the record as UTF-8")
@@ -217,7 +216,7 @@ impl Making<'_> {
             hold_point: self.scene.hold_point().word().to_owned(),
             inputs: Inputs {
                 packs: self.parts.to_vec(),
-                record: RecordPart::of(text),
+                record: RecordPart::of(self.record_name, text),
                 shop_file: self.shop.clone(),
                 trust: TrustPart::of(self.trust),
             },
@@ -226,7 +225,7 @@ impl Making<'_> {
             number: None,
             permits,
             program: Program::this(),
-            register: self.register.clone(),
+            register: None,
             rehearsal: self.rehearsal,
             required_roles: self.required_roles.to_vec(),
             revision: None,

@@ -4,9 +4,11 @@
 //! of the finding's own subject begins with a full stop; the values of several subjects stand one after the other, each
 //! but the last with a semicolon. Text is in single quotes, a value in doubt has the ends of its interval in brackets, and
 //! a comparison that is not true says so at the end. A test that the rule spells out in its own words, such as `is`, is
-//! left out where it is met. Every line is written from the engine's evidence and compared as it stands; none is drawn
-//! for people, and this module must not know signatures.
+//! left out where it is met. Several bounds of one test have commas between. Every line is written from the engine's
+//! evidence and can be read back as data ([`EvidenceLine`]); none is drawn for people, and this module must not know
+//! signatures.
 
+mod line;
 mod written;
 
 use std::collections::BTreeSet;
@@ -22,7 +24,8 @@ use crate::record::Value;
 use crate::units::Truth;
 use crate::vocabulary::Subject;
 
-pub(super) use written::{computed, value, written};
+pub use line::{AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test};
+pub(super) use written::{computed, quoted, value, written};
 
 /// What a record shows of a finding.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -150,13 +153,7 @@ pub(super) fn place(path: &Path) -> String {
     if path.is_root() { String::new() } else { path.to_string() }
 }
 
-/// The figure by whose value alone two lines differ, if that is so.
-pub(super) fn same_but_for_a_figure<'l>(then: &'l str, now: &str) -> Option<&'l str> {
-    let figure = but_for_values(then).find(|word| word.starts_with("figure.") || word.contains(".figure."))?;
-    but_for_values(then).eq(but_for_values(now)).then_some(figure)
-}
-
-/// The words of a line that are no numbers, days or instants: the same in every edition of the program.
+/// The words of a line that are no numbers, days or instants: by them lines are put in order, whatever the numbers are.
 pub(super) fn but_for_values(line: &str) -> impl Iterator<Item = &str> {
     let is_value = |word: &&str| word.trim_start_matches(['[', '-']).starts_with(|c: char| c.is_ascii_digit());
     line.split(' ').filter(move |word| !is_value(word))
@@ -251,7 +248,8 @@ impl<'t, 's> Lines<'t, 's> {
         said.push_str(test);
         // What is another fact's value, and met, is that fact's value.
         let alike = *test == "is" && *truth == Truth::True;
-        for bound in bounds {
+        for (place, bound) in bounds.iter().enumerate() {
+            said.push_str(if place == 0 { "" } else { "," });
             self.against(scene, subject, bound, alike, &mut said);
         }
         said.push_str(match truth {

@@ -393,3 +393,6 @@ impl From<Fault> for Reason {
         Self::Form(Box::new(fault))
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -8,6 +8,7 @@ mod approval;
 mod body;
 mod changes;
 mod edit;
+mod ends;
 mod names;
 mod opening;
 mod part;
@@ -25,6 +26,7 @@ use crate::vocabulary::Role;
 pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
 pub use changes::{TrustChange, changes};
 pub use edit::{EditFault, Ending};
+pub use ends::KeyEnd;
 pub use names::fault_of as fault_of_name;
 pub use part::TrustPart;
 pub(in crate::checklist) use standing::Revoked;
@@ -66,6 +68,8 @@ pub struct Trust {
     /// From when and until when each approved pack may judge, in the order of the body.
     spans: Vec<(Instant, Option<Instant>)>,
     pinned: bool,
+    /// The digests of the versions that are remembered.
+    versions: BTreeMap<i64, String>,
     /// What else keeps a fill from starting by it.
     bars: Vec<Reason>,
 }
@@ -188,6 +192,11 @@ impl Trust {
         self.bars.extend(reasons);
     }
 
+    /// Takes in the digests of the versions that are remembered.
+    pub fn remember(&mut self, versions: BTreeMap<i64, String>) {
+        self.versions = versions;
+    }
+
     /// The owners who signed it, by name and by the words of the key.
     pub fn signers(&self) -> impl Iterator<Item = (&str, String)> {
         let of = |kid: &String| {
@@ -203,6 +212,11 @@ impl Trust {
             let person = self.body.people.get(holder.person);
             person.is_some_and(|person| person.roles.contains(&Role::Owner)) && holder.key.fingerprint_words() == words
         })
+    }
+
+    /// Whether a key of these words stands in it, whoever's it is.
+    fn has_key(&self, words: &str) -> bool {
+        self.holders.values().any(|holder| holder.key.fingerprint_words() == words)
     }
 
     /// The first half of the digest of its content as eight words, as they stand on the owner's paper.

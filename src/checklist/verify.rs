@@ -4,6 +4,7 @@
 //! what only bars the start, such as a HOLD that is perfectly in order, or a question that was not asked in full.
 
 mod again;
+mod otherwise;
 mod permits;
 mod signers;
 mod subject;
@@ -21,6 +22,7 @@ use crate::record::shop::Shop;
 use crate::units::{Exact, Instant, Quantity};
 use crate::vocabulary::Role;
 
+pub use otherwise::Otherwise;
 pub use subject::{Present, Records};
 
 /// What a checklist is held against.
@@ -88,7 +90,7 @@ pub struct Verification {
     pub changes: Vec<FactChange>,
     /// Whether only the question, asked for a chosen instant, and what was found out later bar the start.
     could_start_then: bool,
-    /// What another edition of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
+    /// What another edition or build of the program had worked out otherwise; no fault, and nothing that the verdict hangs on.
     pub otherwise: Vec<Otherwise>,
 }
 
@@ -103,15 +105,6 @@ pub struct Window {
     pub floor: Quantity,
     /// The greatest pressure that its ratings and the gauge allow.
     pub ceiling: Quantity,
-}
-
-/// A figure that another edition of the program had worked out otherwise.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Otherwise {
-    /// The figure's place.
-    pub place: String,
-    /// Name and edition of the program that judged.
-    pub edition: String,
 }
 
 impl Verification {

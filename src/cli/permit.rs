@@ -202,7 +202,7 @@ fn told(permitted: &Permitted) -> String {
         shown(&body.asked_by)
     );
     assemblies(&mut text, COVERS, &body.filled);
-    let _ = writeln!(text, "  {}\n{tail}", named(name));
+    let _ = writeln!(text, "  asked for at {}\n  {}\n{tail}", body.asked_at, named(name));
     text
 }
 
@@ -243,7 +243,11 @@ fn proposed(draft: &PermitDraft) -> String {
             writeln!(text, "  asked for by {}, {signed}: {}", shown(who), shown(&body.reason))
         }
     };
-    let _ = writeln!(text, "  asked for at {}, to hold until {}", body.asked_at, body.until);
+    // A request that is given has its instant; any other is asked for when it is signed.
+    let _ = match draft.asked_by() {
+        Some((_, true)) => writeln!(text, "  asked for at {}, to hold until {}", body.asked_at, body.until),
+        _ => writeln!(text, "  asked for as of when you sign, to hold until {}", body.until),
+    };
     text
 }
 

@@ -49,6 +49,11 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     };
     let worth = verified.as_ref().map(super::verify::worth);
     output::report(&page::page(&shown, worth.as_deref(), terminal.look().width))?;
-    let is_doubtful = verified.is_some_and(|verified| verified.answer == Answer::Doubtful);
-    Ok(if is_doubtful || !shown.contradictions.is_empty() { Exit::Integrity } else { Exit::Pass })
+    Ok(match verified.map(|verified| verified.answer) {
+        _ if !shown.contradictions.is_empty() => Exit::Integrity,
+        Some(Answer::Doubtful) => Exit::Integrity,
+        // A page of a file says yes where nothing speaks against the file; of nobody knows whose, that is not known.
+        Some(Answer::OwnerNotAccepted) => Exit::Hold,
+        _ => Exit::Pass,
+    })
 }

@@ -225,7 +225,11 @@ fn draw(done: usize, total: usize) {
 fn of(answer: Answer) -> Exit {
     match answer {
         Answer::MayStart => Exit::Pass,
-        Answer::CouldHaveStarted { .. } | Answer::InOrder | Answer::Old | Answer::DoesNotFit => Exit::Hold,
+        Answer::CouldHaveStarted { .. }
+        | Answer::InOrder
+        | Answer::Old
+        | Answer::DoesNotFit
+        | Answer::OwnerNotAccepted => Exit::Hold,
         Answer::Doubtful => Exit::Integrity,
     }
 }

@@ -10,7 +10,8 @@ use super::permit::{PermitLine, name_of};
 use super::world::NamedBytes;
 use super::{Refusal, packs};
 use crate::checklist::Reason;
-use crate::checklist::body::{ChecklistBody, Instants, met};
+use crate::checklist::body::met::MetName;
+use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::evidence::EvidenceLines;
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
@@ -207,10 +208,14 @@ impl Shown {
     }
 
     /// The rule that is met under a name, with its code, where its pack is at hand.
-    pub fn met_rule(&self, name: &str) -> Option<(String, &Rule)> {
-        self.rules()
-            .find(|(book, rule)| *name == self.met_name(book, rule))
-            .map(|(book, rule)| (code(book, rule), rule))
+    pub fn met_rule(&self, name: &MetName) -> Option<(String, &Rule)> {
+        let is_first = |book: &Book| self.books.first().is_some_and(|first| first.part == book.part);
+        let is_of = |book: &Book| match &name.pack {
+            Some(pack) => *pack == book.part.name,
+            None => is_first(book),
+        };
+        let found = self.rules().find(|(book, rule)| is_of(book) && rule.title.as_str() == name.title);
+        found.map(|(book, rule)| (code(book, rule), rule))
     }
 
     /// A limit by its name as lines have it, with its pack where that is not the first.
@@ -246,11 +251,6 @@ impl Shown {
         self.books.iter().flat_map(|book| {
             book.pack().into_iter().flat_map(move |pack| pack.rules.iter().map(move |rule| (book, rule)))
         })
-    }
-
-    fn met_name(&self, book: &Book, rule: &Rule) -> String {
-        let is_first = self.books.first().is_some_and(|first| first.part == book.part);
-        met::named((!is_first).then_some(book.part.name.as_str()), &rule.title, &[])
     }
 }
 

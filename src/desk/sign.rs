@@ -17,7 +17,7 @@ use super::several::rivals;
 use super::verify::targets;
 use super::world::{Existing, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
-use crate::checklist::body::{ChecklistBody, Instants, Making, RegisterPart, ShopPart};
+use crate::checklist::body::{ChecklistBody, Instants, Making, ShopPart};
 use crate::checklist::chain::{self, Links};
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
@@ -117,6 +117,7 @@ impl Desk<'_> {
             scene: &scene,
             judgement: &judgement,
             parts: &parts,
+            record_name: &record.name.file_name().unwrap_or_default().to_string_lossy(),
             record: &record.bytes,
             shop: shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| part_of(file, shop, &case.used)),
             permits: &bound,
@@ -124,7 +125,6 @@ impl Desk<'_> {
             valid_until: holds_until(packs, &scene, &judgement, &bound),
             required_roles: &required_roles(&case.packs),
             trust: &trust,
-            register: RegisterPart::default(),
             before: named.as_ref().map(chain::digest),
         };
         let (body, envelope) = making.envelope()?;

@@ -97,24 +97,26 @@ impl Desk<'_> {
         if words.as_ref().is_some_and(|words| !same_words(words, &trust.words())) {
             return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
         }
+        trust.remember(seen.versions(&owners));
         if owners.is_empty() {
             return Ok(Opened { trust, unremembered: None });
         }
         let now = self.now(trust.zone())?;
         let mut bars: Vec<Reason> = seen.clock_set_back(&owners, &trust, now).into_iter().collect();
-        if words.is_none() {
-            let unknown = owners.iter().filter(|kid| !seen.has_accepted(kid));
-            bars.extend(unknown.map(|kid| Reason::OfTrust(TrustReason::OwnerNotAccepted { who: trust.name_of(kid) })));
-        }
+        let unknown = owners.iter().filter(|kid| words.is_none() && !seen.has_accepted(kid));
+        let unknown: Vec<Reason> =
+            unknown.map(|kid| Reason::OfTrust(TrustReason::OwnerNotAccepted { who: trust.name_of(kid) })).collect();
         let unremembered = match seen.note(&owners, &trust, now, false) {
             Ok(()) => None,
             Err(Refusal::Reasons(reasons)) => return Err(against(&file.name)(reasons)),
             Err(refusal) if purpose == Purpose::Sign && words.is_none() => return Err(refusal),
             Err(refusal) => Some(refusal),
         };
+        // Where nothing can be kept, nobody can be accepted either: that is said first.
         if unremembered.is_some() && words.is_none() {
             bars.push(Reason::OfTrust(TrustReason::NotRemembered));
         }
+        bars.extend(unknown);
         if purpose == Purpose::Sign && !bars.is_empty() {
             return Err(against(&file.name)(bars));
         }
@@ -154,6 +156,9 @@ impl Desk<'_> {
         }
         if !same_words(words, &trust.words()) {
             return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
+        }
+        if let Some(reason) = seen.brought_back(&kids, &trust) {
+            return Err(against(&file.name)(vec![reason]));
         }
         let now = self.now(trust.zone())?;
         if let Some(reason) = seen.clock_set_back(&kids, &trust, now).or_else(|| trust.lapses(now)) {

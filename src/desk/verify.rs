@@ -72,6 +72,9 @@ pub enum Answer {
     InOrder,
     /// The file is in order, and what it was for is long past.
     Old,
+    /// The signatures hold by the trust file given, and nobody here has accepted its owner: whoever made up a shop of their
+    /// own gets as far.
+    OwnerNotAccepted,
     /// The file is in order, but not of the record or the job that was given.
     DoesNotFit,
     /// The file is not to be relied on.
@@ -80,18 +83,26 @@ pub enum Answer {
 
 impl Answer {
     /// Every answer, the best first.
-    pub const WORDS: [&str; 6] =
-        ["may start", "could have started", "in order", "in order, old", "does not fit", "not to be relied on"];
+    pub const WORDS: [&str; 7] = [
+        "may start",
+        "could have started",
+        "in order",
+        "in order, old",
+        "does not fit",
+        "owner not accepted",
+        "not to be relied on",
+    ];
 
     /// What programs read.
     pub const fn word(self) -> &'static str {
-        let [may_start, could_have, in_order, old, does_not_fit, doubtful] = Self::WORDS;
+        let [may_start, could_have, in_order, old, does_not_fit, not_accepted, doubtful] = Self::WORDS;
         match self {
             Self::MayStart => may_start,
             Self::CouldHaveStarted { .. } => could_have,
             Self::InOrder => in_order,
             Self::Old => old,
             Self::DoesNotFit => does_not_fit,
+            Self::OwnerNotAccepted => not_accepted,
             Self::Doubtful => doubtful,
         }
     }
@@ -154,6 +165,8 @@ fn answer(report: &Verification, at: Instant, zone: &Zone) -> Answer {
         Answer::MayStart
     } else if !report.in_order() {
         Answer::Doubtful
+    } else if report.bars.iter().any(Reason::leaves_open_whose) {
+        Answer::OwnerNotAccepted
     } else if report.misfits().next().is_some() {
         Answer::DoesNotFit
     } else if report.could_have_started() {
@@ -185,6 +198,11 @@ impl Verified {
             body.figures.clear();
         }
         self
+    }
+
+    /// How to put a reason right: of a file of which the work is long done, nobody does that work anew.
+    pub fn cure<'r>(&self, reason: &'r Reason) -> &'r str {
+        if self.report.old { reason.help_when_old() } else { reason.help() }
     }
 
     /// The rules that hold the job, by their codes, each with its title and its subjects in words.

@@ -11,7 +11,7 @@ const FROM: &str = "2026-03-01T00:00:00-06:00";
 const UNTIL: &str = "2027-03-01T00:00:00-06:00";
 
 fn add(body: &mut TrustBody, name: &str, roles: &[Role], seed: u8) -> Result<(), EditFault> {
-    body.add(name, roles, key(seed).public(), (shop::at(FROM), shop::at(UNTIL)))
+    body.add(name, roles, Some(key(seed).public()), (shop::at(FROM), shop::at(UNTIL)))
 }
 
 fn names(body: &TrustBody, seed: u8) -> Vec<&str> {
@@ -34,7 +34,37 @@ fn a_key_is_added_to_whom_it_belongs() {
     assert_eq!(names(&body, 71), ["Juna Halloran"]);
     let there = Err(EditFault::KeyThere { who: "Maire Lindqvist".to_owned() });
     assert_eq!(add(&mut body, "Juna Halloran", &[], MAIRE), there);
-    assert_eq!(add(&mut body, "Maire Lindqvist", &[], MAIRE), there);
+    // Somebody who is there may get a role alone, with the key that is there or none, and must get something.
+    let nothing = Err(EditFault::NothingNew { who: "Maire Lindqvist".to_owned() });
+    assert_eq!(add(&mut body, "Maire Lindqvist", &[], MAIRE), nothing);
+    let before = body.people.clone();
+    assert_eq!(add(&mut body, "Maire Lindqvist", &[Role::Auditor], MAIRE), Ok(()));
+    let span = (shop::at(FROM), shop::at(UNTIL));
+    assert_eq!(body.add("Maire Lindqvist", &[Role::Supervisor], None, span), Ok(()));
+    assert_eq!(body.add("Ivo Nobody", &[Role::Supervisor], None, span), Err(EditFault::NoKeyYet));
+    let of = |people: &[Person]| people.iter().find(|person| person.name == "Maire Lindqvist").cloned().unwrap();
+    let (then, now) = (of(&before), of(&body.people));
+    assert_eq!(now.keys, then.keys);
+    assert_eq!(now.roles, [then.roles, vec![Role::Auditor, Role::Supervisor]].concat());
+}
+
+/// A role of somebody who stays, and the approvals of a pack, end without a word about keys.
+#[test]
+fn roles_and_approvals_end_by_themselves() {
+    let mut body = Shop::new().trust_body();
+    let honest = body.clone();
+    let none = EditFault::NotInRole { who: "Odile Varga".to_owned(), role: Role::Auditor };
+    assert_eq!(body.take_roles("Odile Varga", &[Role::Auditor]), Err(none));
+    assert!(matches!(body.take_roles("Nobody", &[Role::Auditor]), Err(EditFault::NoSuchPerson { .. })));
+    assert_eq!(body, honest);
+    assert_eq!(body.take_roles("Odile Varga", &[Role::Supervisor]), Ok(()));
+    assert!(body.people[0].roles.is_empty() && body.people[0].keys == honest.people[0].keys);
+    let at = shop::at(FROM);
+    assert_eq!(body.end_approvals("yard", at), Err(EditFault::NoApproval { pack: "yard".to_owned() }));
+    assert_eq!(body.end_approvals("tyre-fill", at), Ok(()));
+    assert_eq!(body.packs[0].until.as_deref(), Some(FROM));
+    // What has ended by then does not end again, and no end is put off.
+    assert!(body.end_approvals("tyre-fill", shop::at(UNTIL)).is_err());
 }
 
 trait Ends {

@@ -1,6 +1,12 @@
 //! How findings, values and figures stand in a signed file: the notation, as the page for auditors describes it.
 
-use fillward::checklist::body::met;
+use fillward::checklist::body::met::{self, MetName};
+
+use fillward::checklist::evidence::{
+    AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test,
+};
+use fillward::pack::test::ROWS;
+use proptest::prelude::*;
 
 use crate::common;
 use crate::shop::{Shop, held, passing};
@@ -54,7 +60,11 @@ fn what_was_in_order_reads_as_the_notation_says() {
     assert_eq!(asked(".trained_in[2] 'filling pump'", untrained), [""; 0]);
     let whole = met::each(&body.findings.ruled_out);
     let find = |title: &str| whole.iter().find(|met| met.name == title).unwrap();
-    assert_eq!(find(untrained).parts(), ("The operator is not trained on the filling pump", Some("people[1]")));
+    let name = MetName::read(&find(untrained).name).unwrap();
+    assert_eq!(
+        (name.title.as_str(), name.of),
+        ("The operator is not trained on the filling pump", vec!["people[1]".to_owned()])
+    );
     assert_eq!(find(coarse).shown, [".figure.pressure_window at_least 0 psi"]);
     let whole = met::each_value(&body.findings.values);
     let find = |name: &str| &whole.iter().find(|row| row.name == name).unwrap().shown;
@@ -159,4 +169,146 @@ rules:
     let one_lot = passing().replacen("lot: PL-641", "lot: PS-118", 1);
     let (body, _) = shop.make(&one_lot, |_| {});
     assert!(body.findings.values["component"].iter().any(|row| row.fact == ".lot 'PS-118'" && row.bounds.is_empty()));
+}
+
+/// Pieces of text that the notation itself is made of, with letters between.
+fn text() -> impl Strategy<Value = String> {
+    let pieces = [
+        " @ ",
+        "@",
+        ": ",
+        ":",
+        "'",
+        "''",
+        " ",
+        ", ",
+        "; ",
+        "[",
+        "]",
+        "(a)",
+        " = false",
+        " at_least ",
+        "70 psi",
+        "null",
+        "figure.x",
+        "people[1]",
+        "yard",
+        "lamp",
+        "\u{e9}",
+        "\n",
+    ];
+    let own = prop::collection::vec(prop::sample::select(pieces.to_vec()), 0..7).prop_map(|pieces| pieces.concat());
+    prop_oneof![3 => own, 1 => "\\PC{0,12}"]
+}
+
+fn value() -> impl Strategy<Value = WrittenValue> {
+    let number = || prop::sample::select(vec!["0", "12", "-4.5", "1/3", "58.9"]).prop_map(str::to_owned);
+    let unit = prop::sample::select(vec!["", "psi", "degF", "lbf.ft", "%RH", "kg/m3", "in"]).prop_map(str::to_owned);
+    let ends = prop::option::of((number(), number()).prop_map(|(low, high)| [low, high]));
+    let moment = prop::sample::select(vec!["2026-09-30", "2026-03-04T08:25:00-06:00", "2026-03-04T08:25:00.5Z"]);
+    prop_oneof![
+        Just(WrittenValue::Null),
+        any::<bool>().prop_map(WrittenValue::Flag),
+        text().prop_map(WrittenValue::Text),
+        prop::collection::vec(text(), 0..3).prop_map(WrittenValue::Words),
+        (prop::option::of(number()), ends, unit).prop_map(|(shown, ends, unit)| {
+            let shown = if ends.is_none() { shown.or_else(|| Some("7".to_owned())) } else { shown };
+            WrittenValue::Number { shown, ends, unit }
+        }),
+        moment.prop_map(|text| WrittenValue::Moment(text.to_owned())),
+        number().prop_map(WrittenValue::Log),
+        Just(WrittenValue::Ahead("2026-03-04T08:25:00-06:00".to_owned())),
+        Just(WrittenValue::Obstacle("no-parts".to_owned())),
+    ]
+}
+
+fn bound() -> impl Strategy<Value = WrittenBound> {
+    let places =
+        vec![".figure.x", "figure.y", "assemblies[0].tyre.size", "today", "start", "judgement", "site", ".lot[2]"];
+    let origin = prop_oneof![
+        prop::sample::select(places).prop_map(|place| WrittenOrigin::Place(place.to_owned())),
+        prop::sample::select(vec!["stand_off", "yard/most"]).prop_map(|name| WrittenOrigin::Limit(name.to_owned())),
+    ];
+    (prop::option::of(value()), prop::collection::vec(origin, 0..4))
+        .prop_filter("a bound says something", |(value, origins)| value.is_some() || !origins.is_empty())
+        .prop_map(|(value, origins)| WrittenBound { value, origins })
+}
+
+fn line() -> impl Strategy<Value = EvidenceLine> {
+    let tests: Vec<String> =
+        ROWS.iter().map(|row| row.word).chain(["for_each", "for_some"]).map(str::to_owned).collect();
+    let not_so = prop::option::of(prop::sample::select(vec![NotSo::False, NotSo::Unknown]));
+    let asked = (prop::sample::select(tests), prop::collection::vec(bound(), 0..3), not_so)
+        .prop_map(|(test, bounds, not_so)| AskedOfFact { test, bounds, not_so });
+    let fact = prop::sample::select(vec!["", ".wheel.faults", "figure.pump_cycles", "people[0].trained_in[2]", "job"]);
+    (fact, prop::collection::vec(value(), 0..3), prop::collection::vec(asked, 0..3))
+        .prop_map(|(fact, values, asked)| EvidenceLine { fact: fact.to_owned(), values, asked })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(4000) })]
+
+    /// The law: a line reads back as what was written, whatever its texts, numbers and bounds are; so no two say the same.
+    #[test]
+    fn a_line_reads_back_as_it_was_written(line in line()) {
+        let text = line.to_string();
+        prop_assert_eq!(EvidenceLine::read(&text), Some(line), "{}", text);
+    }
+
+    /// The law: the name of a rule that is met reads back, whatever its title has in it.
+    #[test]
+    fn the_name_of_a_rule_reads_back_as_it_was_written(title in text(), pack in any::<bool>(), of in 0..3_usize) {
+        let of = ["people[1]", "assemblies[0]", "components.polyol"][..of].iter().map(ToString::to_string).collect();
+        let name = MetName { pack: pack.then(|| "yard".to_owned()), title, of };
+        prop_assert_eq!(MetName::read(&name.to_string()), Some(name));
+    }
+}
+
+/// A title is written as it is wherever nothing in it could be taken for something else.
+#[test]
+fn a_title_stands_in_quotes_only_where_it_must() {
+    let written = |pack: Option<&str>, title: &str, of: &[&str]| {
+        let (pack, of) = (pack.map(str::to_owned), of.iter().map(ToString::to_string).collect());
+        MetName { pack, title: title.to_owned(), of }.to_string()
+    };
+    assert_eq!(written(None, "The wheel is bent", &[]), "The wheel is bent");
+    assert_eq!(written(Some("yard"), "The wheel's bent", &["people[1]"]), "yard: The wheel's bent @ people[1]");
+    assert_eq!(written(None, "The lamp @ the pump is off", &[]), "'The lamp @ the pump is off'");
+    assert_eq!(written(None, "yard: it's off", &["a", "b"]), "'yard: it''s off' @ a b");
+    for none in ["'it''s", "'it' @", "The lamp @ ", "'The wheel is bent'", "a: b: c"] {
+        assert_eq!(MetName::read(none), None, "{none}");
+    }
+}
+
+/// Every line of every demo job is read, and no fact of the record has the name of a value, a test or an instant: a bound is
+/// told from the fact that it is made of.
+#[test]
+fn every_line_of_the_demo_jobs_is_read() {
+    let shop = Shop::new();
+    let is_taken =
+        |name: &str| VALUE_WORDS.contains(&name) || is_test(name) || ["today", "start", "judgement"].contains(&name);
+    let catalogue = shop.set.catalogue();
+    let names: Vec<String> = catalogue.keys().map(|key| catalogue.full_name(key)).collect();
+    assert!(names.len() > 120 && !names.iter().any(|name| is_taken(name)), "{names:?}");
+    let mut read = 0;
+    for path in common::files("shared/demo/jobs", ".yaml") {
+        let record = common::read(&path);
+        let job = fillward::record::read(&common::document(&path), catalogue, &common::demo_zone()).unwrap();
+        if job.number().is_none() {
+            continue;
+        }
+        let (body, _) = shop.make(&record, |_| {});
+        let met = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)].concat();
+        let of_faults =
+            body.findings.faults.iter().flat_map(|fault| [fault.applies.clone(), fault.shown.clone()].concat());
+        for line in met.into_iter().flat_map(|met| met.shown).chain(of_faults) {
+            assert!(EvidenceLine::read(&line).is_some(), "{path}: {line}");
+            read += 1;
+        }
+        for (of, name, told) in body.figures.iter().flat_map(|(of, rows)| rows.iter().map(move |(n, t)| (of, n, t))) {
+            let is_lack = told.starts_with("null") || told.starts_with("obstacle ");
+            assert!(is_lack || WrittenValue::read(told).is_some(), "{path}: {of} {name}: {told}");
+        }
+    }
+    assert!(read > 20_000, "{read}");
 }

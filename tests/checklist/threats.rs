@@ -2,7 +2,6 @@
 
 use base64ct::Encoding;
 use fillward::checklist::TrustReason;
-use fillward::checklist::body::{HeadPart, RegisterPart};
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::kind::Kind;
 use fillward::checklist::packs::PackPart;
@@ -263,23 +262,6 @@ fn a_false_pass_under_a_good_signature_is_found_by_judging_again() {
         }
     };
     assert!(lie(&permitted).contains(&"contradiction"));
-}
-
-#[test]
-fn the_registers_head_is_part_of_what_is_signed() {
-    let shop = Shop::new();
-    let record = passing();
-    let trust = shop.trust();
-    let head = HeadPart { root: "ab".repeat(32), size: 116 };
-    let (body, mut envelope) = shop.make(&record, |choices| {
-        choices.register =
-            RegisterPart { head: Some(head), origin: Some("hollow-tarn".to_owned()), sequence: Some(117) };
-    });
-    sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
-    let file = envelope.to_file().unwrap();
-    assert!(shop.verify(&file, &record).may_start());
-    let moved = forged(&file, |value| value["checklist"]["register"]["sequence"] = json!(118));
-    assert_eq!(codes(&shop.verify(&moved, &record)), ["changed", "too-few-signers"]);
 }
 
 /// A good permit for one job, put into the checklist of another that a supervisor signs all the same.

@@ -4,6 +4,7 @@
 
 use std::path::PathBuf;
 
+use fillward::checklist::body::met::MetName;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::kind::Kind;
 use fillward::checklist::packs;
@@ -109,7 +110,8 @@ fn an_old_edition_gives_a_page_its_rules() {
         let order = ShowOrder { checklist: counter.source("first.json"), packs: Vec::new(), editions, trust: None };
         show(&order).unwrap()
     };
-    let near = "People are too close to the cage";
+    let title = "People are too close to the cage".to_owned();
+    let near = &MetName { pack: None, title, of: Vec::new() };
     let shown = page(editions.to_vec());
     assert!(shown.packs().all(|(_, at_hand)| at_hand));
     assert_eq!(shown.met_rule(near).unwrap().0, "tyre-fill/stand-off-short");

@@ -108,8 +108,8 @@ fn without_a_memory_the_words_from_paper_stand_in() {
     assert_eq!(refused(counter.open(Purpose::Sign)), ["Nowhere"]);
     let looked = counter.open(Purpose::Look).unwrap();
     let said: Vec<_> = looked.trust.bars().map(|bar| bar.code().word()).collect();
-    assert_eq!(said, ["checklist/owner-not-accepted", "checklist/trust-not-remembered"]);
-    assert_eq!(bars(&counter), ["owner-not-accepted", "trust-not-remembered"]);
+    assert_eq!(said, ["checklist/trust-not-remembered", "checklist/owner-not-accepted"]);
+    assert_eq!(bars(&counter), ["trust-not-remembered", "owner-not-accepted"]);
     let words = looked.trust.words();
     assert_eq!(counter.open_by_paper(Purpose::Sign, &words).unwrap().trust.bars().count(), 0);
     for purpose in [Purpose::Sign, Purpose::Look] {

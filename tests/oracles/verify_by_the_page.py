@@ -10,7 +10,9 @@ ODD = re.compile(  # what does not show, controls as JSON writes them, and a lin
     "\ufff0-\ufffb\ufdd0-\ufdef\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e00ff\U000e01f0-\U000e0fff"
     + "".join(chr(plane << 16 | last) for plane in range(17) for last in (0xFFFE, 0xFFFF)) + r"]|(?<!\\)(\\\\)*\\([ubf]|r(?!\\n))|^ {64}"
 )
-INSTANT = r"([0-9]{4}(-[0-9]{2}){2}T[0-9]{2}(:[0-9]{2}){2})(\.[0-9]*[1-9])?(Z|[+-](?!00:00)[0-9]{2}:[0-9]{2})"
+INSTANT = (  # of the years 1990 to 2200, at most nine decimals, and an offset of at most 14 hours that is not zero
+    r"((?:199\d|20\d\d|21\d\d|2200)(-\d\d){2}T\d\d(:\d\d){2})(\.\d{0,8}[1-9])?(Z|[+-](?!00:00)(0\d|1[0-3]):[0-5]\d|[+-]14:00)"
+)
 
 
 def whole(digits):
@@ -40,7 +42,7 @@ def verify(file, key, number="0", kind="checklist", role="supervisor"):
     assert (list(content), list(seal)) == ([member, "signatures"], ["protected", "signature"]), "other members"
     head, signature = (base64.urlsafe_b64decode(seal[name] + "==") for name in seal)
     assert [url(head), url(signature)] == list(seal.values()) and len(signature) == 64, "base64url that is not strict"
-    at = re.fullmatch(INSTANT, json.loads(head)["signed_at"])
+    at = re.fullmatch(INSTANT, json.loads(head)["signed_at"], re.ASCII)
     assert at and datetime.datetime.strptime(at[1], "%Y-%m-%dT%H:%M:%S"), "not an instant"
     public = base64.b64decode(pathlib.Path(key).read_text().split("-----")[2])[-32:]
     kid = hashlib.sha256(compact({"crv": "Ed25519", "kty": "OKP", "x": url(public)})).digest()

@@ -124,7 +124,7 @@ fn a_folder_is_verified_as_text_table_json_and_csv() {
         lines[1].starts_with(r#""kept/HT-0320.hold.checklist.json","in order","HT-0320","before fill","HOLD","#),
         "{csv}"
     );
-    assert!(lines[1].contains(r#","tyre-fill/cold-material","","hold","Hollow Tarn","1","#), "{csv}");
+    assert!(lines[1].contains(r#","tyre-fill/cold-material","","","hold","Hollow Tarn","1","#), "{csv}");
     assert!(lines[1].contains(r#","loader 4, left front","Odile Varga","20"#), "{csv}");
     shop.verify(&["empty"]).exits(2).says(&["the folder `empty` has no file that ends in `.checklist.json`"]);
     shop.verify(&["none.json", "--format", "json"]).exits(2).says(&["not verified", "cli/unreadable"]);

@@ -133,7 +133,11 @@ fn the_trust_file_is_needed_and_must_be_whole() {
         shop.run(&[with_key(command, ODILE), owned(&keyed)].concat()).exits(2).says(&["--owner <FILE|WORDS>"]);
     }
     shop.write("trust.json", shop.read("trust.json").replacen("Hollow", "Hallow", 1));
-    shop.sign(&[]).exits(3).says(&["checklist/changed"]);
+    shop.sign(&[]).exits(3).says(&[
+        "checklist/trust-unsound",
+        "says something else than",
+        "fetch the trust file again",
+    ]);
     std::fs::remove_file(shop.path("trust.json")).unwrap();
     shop.sign(&[]).exits(2).names(&["cli/unreadable"]);
     assert!(!shop.has(FILE));

@@ -3,7 +3,8 @@
 //! The shape of the content is held by its types; what they leave open is held here, so that no file is in order for this
 //! program and refused by the schema. This module must not know signatures or trust.
 
-use super::ChecklistBody;
+use super::met::MetName;
+use super::{ChecklistBody, NAME};
 use crate::checklist::packs::is_digest;
 use crate::document::{Code, Fault};
 use crate::vocabulary::Subject;
@@ -37,8 +38,23 @@ fn names(body: &ChecklistBody) -> impl Iterator<Item = &str> {
     std::iter::once(body.job.as_str()).chain(body.assemblies.iter().filter_map(|filled| filled.mark.as_deref()))
 }
 
+/// The names of the rules that are met.
+fn rules(body: &ChecklistBody) -> impl Iterator<Item = &str> {
+    body.findings.ruled_out.iter().flat_map(|seen| &seen.rules).map(|rule| rule.first().map_or("", String::as_str))
+}
+
+/// Whether a text is an edition of the program: three numbers.
+fn is_edition(text: &str) -> bool {
+    let is_number = |part: &str| (1..=9).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_digit());
+    text.split('.').count() == 3 && text.split('.').all(is_number)
+}
+
+/// Whether a text names a build of the program.
+fn is_build(text: &str) -> bool {
+    text.len() == 16 && text.bytes().all(|byte| byte.is_ascii_digit() || (b'a'..=b'f').contains(&byte))
+}
+
 fn value(body: &ChecklistBody) -> Option<String> {
-    let register = &body.register;
     let trust = &body.inputs.trust;
     let packs = body.inputs.packs.iter().map(|pack| &pack.sha256);
     let shop = body.inputs.shop_file.iter().map(|shop| &shop.sha256);
@@ -52,14 +68,18 @@ fn value(body: &ChecklistBody) -> Option<String> {
         Some(format!("there is no hold point `{}`", body.hold_point))
     } else if trust.version < 1 {
         Some(format!("the version {} of the trust file is not 1 or more", trust.version))
-    } else if let Some(head) = register.head.as_ref().filter(|head| head.size < 0) {
-        Some(format!("the register has {} entries", head.size))
-    } else if let Some(head) = register.head.as_ref().filter(|head| !is_digest(&head.root)) {
-        Some(not_a_digest(&head.root))
-    } else if let Some(sequence) = register.sequence.filter(|sequence| *sequence < 0) {
-        Some(format!("the number {sequence} of the entry in the register is below zero"))
     } else if let Some(seen) = body.findings.ruled_out.iter().find(|seen| seen.rules.is_empty()) {
         Some(format!("`{}` is said to meet something, and no rule stands there", seen.fact))
+    } else if let Some(name) = rules(body).find(|name| MetName::read(name).is_none()) {
+        Some(format!("`{name}` is said to be met, and is not written as a rule's name"))
+    } else if body.program.name != NAME {
+        Some(format!("it was judged by `{}`, and not by {NAME}", body.program.name))
+    } else if !is_edition(&body.program.edition) {
+        Some(format!("`{}` is no edition of {NAME}", body.program.edition))
+    } else if !is_build(&body.program.build) {
+        Some(format!("`{}` is no build of {NAME}", body.program.build))
+    } else if body.inputs.record.name.is_empty() || body.inputs.record.name.contains('/') {
+        Some(format!("`{}` is no name of a record without folders", body.inputs.record.name))
     } else if let Some((of, _)) = body.findings.values.iter().find(|(of, _)| Subject::from_word(of).is_none()) {
         Some(format!("there are no values of `{of}`"))
     } else if let Some((of, _)) = body.findings.values.iter().find(|(_, rows)| rows.is_empty()) {
@@ -73,6 +93,7 @@ fn value(body: &ChecklistBody) -> Option<String> {
 fn not_filled(body: &ChecklistBody) -> Option<String> {
     let filled = [
         ("number", body.number.is_some()),
+        ("register", body.register.is_some()),
         ("revision", body.revision.is_some()),
         ("variations", body.variations.is_some()),
     ];

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize};
 
-use super::met::{SeenFact, Values, gathered, gathered_values, named};
+use super::met::{MetName, SeenFact, Values, gathered, gathered_values};
 use crate::checklist::evidence::{
     Cited, EvidenceLines, Met, called, code, computed, met, met_one_by_one, place, subject, value,
 };
@@ -124,7 +124,8 @@ pub(in crate::checklist) fn findings(
                 within.push((scene.rule(first).map_or("", |rule| rule.covers.word()), met));
             } else {
                 let places = with_met().filter(|_| others).map(|finding| place(&scene.place(finding)));
-                rules.push((named(pack, &title(scene, first), &places.collect::<Vec<_>>()), met));
+                let (pack, of) = (pack.map(str::to_owned), places.collect());
+                rules.push((MetName { pack, title: title(scene, first), of }.to_string(), met));
             }
         }
         for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {

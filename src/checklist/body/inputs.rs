@@ -27,6 +27,8 @@ pub struct Inputs {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RecordPart {
+    /// What its file was called, without folders: told and not compared, since a file is renamed and stays the record.
+    pub name: String,
     /// SHA-256 of the record's bytes, in hexadecimal.
     pub sha256: String,
     /// The record's bytes, as text.
@@ -34,8 +36,8 @@ pub struct RecordPart {
 }
 
 impl RecordPart {
-    pub(super) fn of(text: &str) -> Self {
-        Self { sha256: sha256_hex(text.as_bytes()), text: text.to_owned() }
+    pub(super) fn of(name: &str, text: &str) -> Self {
+        Self { name: name.to_owned(), sha256: sha256_hex(text.as_bytes()), text: text.to_owned() }
     }
 
     /// Whether the digest is that of the text.

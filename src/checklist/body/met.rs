@@ -14,10 +14,12 @@ use serde::de::{Error as _, SeqAccess, Visitor};
 use serde::ser::SerializeSeq as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use crate::checklist::evidence::but_for_values;
+use crate::checklist::evidence::{but_for_values, quoted};
 
 /// Between the title of a rule and the places of the subjects that met it, where other subjects did not.
 const OF: &str = " @ ";
+/// Between the name of a pack and the title.
+const BEHIND: &str = ": ";
 
 /// A fact with its values, and the rules that it met: in a file `[FACT VALUE, RULE...]`, where a rule is
 /// `[TITLE, ASKED, LINE...]`, or its title alone.
@@ -25,7 +27,7 @@ const OF: &str = " @ ";
 pub struct SeenFact {
     /// `FACT VALUE`; a computed figure stands without its value, which the list of figures gives.
     pub fact: String,
-    /// Of each rule its title as [`named`] gives it; then what was asked of the fact, and a whole line for each further
+    /// Of each rule its title as [`MetName`] writes it; then what was asked of the fact, and a whole line for each further
     /// one. Nothing follows the title where the rule spells out in its own words what it asks.
     pub rules: Vec<Vec<String>>,
 }
@@ -107,22 +109,56 @@ pub struct MetPart {
     pub shown: Vec<String>,
 }
 
-impl MetPart {
-    /// The rule, and the places of the subjects that met it where it is not met for all.
-    pub fn parts(&self) -> (&str, Option<&str>) {
-        match self.name.rsplit_once(OF) {
-            Some((rule, places)) => (rule, Some(places)),
-            None => (&self.name, None),
-        }
+/// The name of a rule among those that are met: its title, behind the name of its pack where that is not the first, and
+/// before the places of its subjects where others did not meet it. A title that could be taken for any of that stands in
+/// single quotes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MetName {
+    /// The pack, where it is not the first.
+    pub pack: Option<String>,
+    /// The rule's title.
+    pub title: String,
+    /// The places of the subjects that met it, where others did not.
+    pub of: Vec<String>,
+}
+
+impl MetName {
+    /// Reads a name; `None` where the text is not written as a name would be.
+    pub fn read(text: &str) -> Option<Self> {
+        let is_bare = |rest: &&str| !rest.starts_with('\'');
+        let (pack, rest) = match Some(text).filter(is_bare).and_then(|text| text.split_once(BEHIND)) {
+            Some((pack, rest)) => (Some(pack.to_owned()), rest),
+            None => (None, text),
+        };
+        let (title, places) = if let Some(inner) = rest.strip_prefix('\'') {
+            // The quote that closes it is the first one that does not stand twice.
+            let twos = |place: usize| inner.get(place..).is_some_and(|rest| rest.starts_with("''"));
+            let mut end = inner.find('\'')?;
+            while twos(end) {
+                end = end + 2 + inner.get(end + 2..)?.find('\'')?;
+            }
+            (inner.get(..end)?.replace("''", "'"), inner.get(end + 1..)?)
+        } else {
+            let end = rest.find(OF).unwrap_or(rest.len());
+            (rest.get(..end)?.to_owned(), rest.get(end..)?)
+        };
+        let of = places.strip_prefix(OF).into_iter().flat_map(|places| places.split(' ')).map(str::to_owned).collect();
+        let name = Self { pack, title, of };
+        let is_place = |place: &String| !place.is_empty();
+        (name.of.iter().all(is_place) && name.to_string() == text).then_some(name)
     }
 }
 
-/// The name of a rule among those that are met: its title, behind the name of its pack where that is not the first, and
-/// before the places of its subjects where others did not meet it.
-pub fn named(pack: Option<&str>, title: &str, places: &[String]) -> String {
-    let pack = pack.map(|pack| format!("{pack}: ")).unwrap_or_default();
-    let places = if places.is_empty() { String::new() } else { format!("{OF}{}", places.join(" ")) };
-    format!("{pack}{title}{places}")
+impl fmt::Display for MetName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(pack) = &self.pack {
+            write!(f, "{pack}{BEHIND}")?;
+        }
+        let title = &self.title;
+        let is_plain = !title.starts_with('\'') && !title.ends_with(':') && !title.contains(BEHIND);
+        if is_plain && !title.contains(OF.trim_end()) { f.write_str(title) } else { f.write_str(&quoted(title)) }?;
+        if self.of.is_empty() { Ok(()) } else { write!(f, "{OF}{}", self.of.join(" ")) }
+    }
 }
 
 /// The rules of a file one by one, by their names. A name that stands twice is there twice.

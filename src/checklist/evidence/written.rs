@@ -8,7 +8,7 @@ use crate::record::{Measured, Value};
 use crate::units::{Quantity, Rounding};
 
 /// Decimals of an end of an interval: finer than any gauge or scale in a shop.
-const PLACES: u32 = 4;
+pub(super) const PLACES: u32 = 4;
 
 /// A value as seen in a comparison.
 pub(in crate::checklist) fn value(known: &FactValue<'_>) -> String {
@@ -63,7 +63,8 @@ pub(in crate::checklist) fn written(value: &Value) -> String {
     }
 }
 
-fn quoted(text: &str) -> String {
+/// A text in single quotes, each of its own twice.
+pub(in crate::checklist) fn quoted(text: &str) -> String {
     let mut said = String::with_capacity(text.len() + 2);
     said.push('\'');
     for (place, part) in text.split('\'').enumerate() {

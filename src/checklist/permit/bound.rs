@@ -106,8 +106,19 @@ impl<'p> BoundPermit<'p> {
     }
 
     /// Why the permit sets nothing aside in this judgement.
-    pub(in crate::checklist) fn idle(&self, scene: &Scene<'_>, parts: &[PackPart], judgement: &Judgement) -> Reason {
+    pub(in crate::checklist) fn idle(
+        &self,
+        scene: &Scene<'_>,
+        parts: &[PackPart],
+        judgement: &Judgement,
+        all: &[BoundPermit<'_>],
+    ) -> Reason {
         let named = judgement.findings.iter().any(|finding| self.permit.names(scene, parts, finding));
+        // Of two that fit one finding the first sets it aside.
+        let fitting = |bound: &&BoundPermit<'_>| bound.fits() && bound.permit.code() == self.permit.code();
+        if named && self.fits() && all.iter().filter(fitting).count() > 1 {
+            return self.permit.wrap(Reason::OfPermit(PermitReason::SetAsideAlready));
+        }
         let elsewhere = matches!(self.misfit, Some(PermitMisfit::Elsewhere(_)));
         let misfit = self.misfit().filter(|_| named || elsewhere);
         misfit.unwrap_or_else(|| self.permit.wrap(Reason::OfPermit(PermitReason::NotNeeded)))

@@ -1,8 +1,64 @@
 //! The cures of reasons: what to do about each, safe to obey by itself.
 
-use super::Reason;
+use super::{Reason, TrustReason};
+
+/// What is to be done about an end that was planned, of a file whose work is long done.
+const NOTHING: &str = "nothing is to be done: what it was for is over";
+/// What is to be done about what a file of long ago shows.
+const SHOWS: &str = "nothing is to be done: it shows how it stood then";
+/// What is to be done about a file of long ago that says what cannot be.
+const KEEP: &str = "do not rely on it; keep it as it is, and ask whoever answers for the shop's records";
+/// With what a file of long ago is compared.
+const COMPARE: &str = "to compare it, give the record and the shop file that were kept with it";
+/// By what a file of long ago is looked at.
+const BY_PACKS: &str = "give the packs in the editions that it names, with --pack or --edition";
 
 impl Reason {
+    /// The same for a file of which the work is long done: nobody does that work anew, nor signs for it.
+    pub fn help_when_old(&self) -> &str {
+        match self {
+            _ if self.is_of_age() => NOTHING,
+            Self::Permit { reason, .. } => reason.help_when_old(),
+            Self::Hold
+            | Self::Rehearsal
+            | Self::NoLongerPasses { .. }
+            | Self::RecordEarlier { .. }
+            | Self::RecordGoneOn { .. }
+            | Self::LaterChecklist { .. }
+            | Self::KeyRevokedSince { borne_out: Some(_), .. } => SHOWS,
+            Self::RecordNotGiven { .. }
+            | Self::RecordChanged { .. }
+            | Self::RecordTwice { .. }
+            | Self::ShopNotGiven { .. }
+            | Self::ShopChanged { .. } => COMPARE,
+            Self::OtherPacks { .. }
+            | Self::NotRejudged { .. }
+            | Self::PermitsNotChecked
+            | Self::NotJudgeable { .. } => BY_PACKS,
+            Self::ClockSetBack { .. } => "set this machine's clock right, then look at it once more",
+            Self::KeyRevokedSince { borne_out: None, .. } => {
+                "do not rely on it alone; look for a second person's signature from before"
+            }
+            Self::OtherJob { .. }
+            | Self::OtherShop { .. }
+            | Self::LinkNotGiven { .. }
+            | Self::JudgedAhead { .. }
+            | Self::ClockBehind { .. }
+            | Self::UnknownKey { .. }
+            | Self::UnknownPerson { .. }
+            | Self::Key { .. }
+            | Self::OfTrust(
+                TrustReason::Older { .. }
+                | TrustReason::OlderThanAsked { .. }
+                | TrustReason::Unpinned
+                | TrustReason::OwnerNotAccepted { .. }
+                | TrustReason::Other { .. }
+                | TrustReason::NotRemembered,
+            ) => self.help(),
+            _ => KEEP,
+        }
+    }
+
     /// How to put it right, one imperative sentence.
     pub fn help(&self) -> &str {
         match self {

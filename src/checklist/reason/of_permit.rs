@@ -63,6 +63,8 @@ pub enum PermitReason {
     },
     /// The permit is for a finding that is not broken.
     NotNeeded,
+    /// The permit is for a finding that another permit sets aside already.
+    SetAsideAlready,
     /// The record does not show what the permit was given for.
     OtherEvidence,
     /// The record fills something else than the permit was given for.
@@ -98,6 +100,7 @@ impl PermitReason {
             }
             Self::Other { what } => format!("it is for {what}"),
             Self::NotNeeded => "nothing is broken that it could permit".to_owned(),
+            Self::SetAsideAlready => "another permit for the same fault is given with it, and one is enough".to_owned(),
             Self::OtherEvidence => "the record does not show what it was given for".to_owned(),
             Self::OtherFill { given } => {
                 format!("the record does not fill what it was given for, which is {given}")
@@ -115,7 +118,7 @@ impl PermitReason {
             Self::NotInForce { .. } => Code::ChecklistPermitNotInForce,
             Self::Afterwards { .. } => Code::ChecklistPermitAfterwards,
             Self::Other { .. } => Code::ChecklistPermitOther,
-            Self::NotNeeded => Code::ChecklistPermitNotNeeded,
+            Self::NotNeeded | Self::SetAsideAlready => Code::ChecklistPermitNotNeeded,
             Self::OtherEvidence => Code::ChecklistPermitOtherEvidence,
             Self::OtherFill { .. } => Code::ChecklistPermitOtherFill,
         }
@@ -136,6 +139,7 @@ impl PermitReason {
             | Self::Afterwards { .. }
             | Self::Other { .. } => "clear the fault itself, or ask beforehand the person who may permit it",
             Self::NotNeeded => "leave the permit out",
+            Self::SetAsideAlready => "give one of the two permits alone",
             Self::OtherEvidence => "ask for a permit for what the record shows now",
             Self::OtherFill { .. } => "ask for a permit for what is filled now",
         }

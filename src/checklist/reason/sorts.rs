@@ -1,7 +1,7 @@
 //! Sorts of reasons that answers tell apart: what only says that time has passed, and what somebody else's signature bears
 //! out all the same.
 
-use super::{Reason, TrustReason};
+use super::{PermitReason, Reason, TrustReason};
 use crate::units::Instant;
 
 /// What is known of a signature by a key that was revoked since, by another person's signature from before.
@@ -21,16 +21,30 @@ pub enum BorneOut {
 
 impl Reason {
     /// Whether it says no more than that time has passed, as it does for every file: an end that was planned has come.
-    pub const fn is_of_age(&self) -> bool {
-        matches!(
-            self,
+    pub fn is_of_age(&self) -> bool {
+        match self {
             Self::Lapsed { .. }
-                | Self::KeyEnded { .. }
-                | Self::OfTrust(TrustReason::Ended { .. } | TrustReason::OwnerNotAccepted { .. })
-                | Self::PackApprovalOver { .. }
-                | Self::OldEdition
-                | Self::NotNow { .. }
-        )
+            | Self::KeyEnded { .. }
+            | Self::OfTrust(TrustReason::Ended { .. })
+            | Self::PackApprovalOver { .. }
+            | Self::OldEdition
+            | Self::NotNow { .. } => true,
+            Self::Permit { reason, .. } => {
+                reason.is_of_age() || matches!(**reason, Self::OfPermit(PermitReason::NotInForce { .. }))
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether it says that nobody here knows whose trust file a document was held against: whoever made up a shop of their
+    /// own gets as far.
+    pub const fn leaves_open_whose(&self) -> bool {
+        matches!(self, Self::OfTrust(TrustReason::Unpinned | TrustReason::OwnerNotAccepted { .. }))
+    }
+
+    /// Whether it says that what this account knows of trust files, or of the time, is not to be relied on.
+    pub const fn is_of_memory(&self) -> bool {
+        matches!(self, Self::OfTrust(TrustReason::NotRemembered) | Self::ClockSetBack { .. })
     }
 
     /// Whether it says that a key was revoked after an instant, and that somebody else bears out what it signed: by what was

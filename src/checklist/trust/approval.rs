@@ -99,7 +99,17 @@ impl Trust {
         let envelope = approval.envelope(self.shop()).map_err(|_| unsigned())?;
         let Some(signer) = envelope.signers().into_iter().next() else { return Err(unsigned()) };
         let signer = signer.map_err(|_| unsigned())?;
-        let standing = self.standing(&envelope, &signer)?;
+        let changed = |reason: Reason| {
+            match reason {
+            Reason::Changed { who } => Reason::OfTrust(TrustReason::Unsound {
+                what: format!("the approval of the pack `{pack}` says something else than {who} signed"),
+                cure: "fetch the trust file again from its owner; where it was written by hand, have the safety officer approve the pack anew with `fillward trust approve`, then sign the draft"
+                    .to_owned(),
+            }),
+            other => other,
+        }
+        };
+        let standing = self.standing(&envelope, &signer).map_err(changed)?;
         if signer.role != Role::SafetyOfficer || standing.person != approval.approved_by {
             return Err(unsigned());
         }

@@ -29,6 +29,25 @@ pub enum EditFault {
     },
     /// Somebody new without a role.
     NoRole,
+    /// Somebody new without a key.
+    NoKeyYet,
+    /// Somebody who is there, with neither a key nor a role that would be new.
+    NothingNew {
+        /// The person.
+        who: String,
+    },
+    /// A role that the person does not have.
+    NotInRole {
+        /// The person.
+        who: String,
+        /// The role.
+        role: Role,
+    },
+    /// A pack without an approval that could be ended.
+    NoApproval {
+        /// Its name.
+        pack: String,
+    },
     /// The person has several keys that could be revoked, and nobody said which others may have.
     SeveralKeys {
         /// The person.
@@ -61,34 +80,74 @@ impl TrustBody {
         Self { version: self.version + 1, made_at: at.to_record_text(), ..self.clone() }
     }
 
-    /// Gives a person a key for a span, and these roles as well.
+    /// Gives a person a key for a span, these roles, or both; a key that the person has already stays as it is.
     ///
     /// # Errors
-    /// A key that is there already, somebody new without a role.
+    /// A key that somebody else has, somebody new without a role or a key, somebody who is there and gets nothing new.
     pub fn add(
         &mut self,
         name: &str,
         roles: &[Role],
-        key: &PublicKey,
+        key: Option<&PublicKey>,
         span: (Instant, Instant),
     ) -> Result<(), EditFault> {
-        let pem = key.to_pem();
-        if let Some(who) = self.people.iter().find(|who| who.keys.iter().any(|known| known.public_key == pem)) {
-            return Err(EditFault::KeyThere { who: who.name.clone() });
+        let pem = key.map(PublicKey::to_pem);
+        let has_it = |who: &&Person| who.keys.iter().any(|known| Some(&known.public_key) == pem.as_ref());
+        let holder = self.people.iter().find(has_it).map(|who| who.name.clone());
+        if let Some(who) = holder.clone().filter(|who| who != name) {
+            return Err(EditFault::KeyThere { who });
         }
         let (from, until) = (span.0.to_record_text(), span.1.to_record_text());
-        let entry = Key { public_key: pem, from, until, retired: None, revoked: None };
+        let entry = |public_key| Key { public_key, from, until, retired: None, revoked: None };
+        let entry = pem.filter(|_| holder.is_none()).map(entry);
         if let Some(person) = self.people.iter_mut().find(|person| person.name == name) {
             let new: Vec<Role> = roles.iter().copied().filter(|role| !person.roles.contains(role)).collect();
+            if new.is_empty() && entry.is_none() {
+                return Err(EditFault::NothingNew { who: name.to_owned() });
+            }
             person.roles.extend(new);
-            person.keys.push(entry);
+            person.keys.extend(entry);
             return Ok(());
         }
         if roles.is_empty() {
             return Err(EditFault::NoRole);
         }
+        let entry = entry.ok_or(EditFault::NoKeyYet)?;
         self.people.push(Person { name: name.to_owned(), roles: roles.to_vec(), keys: vec![entry] });
         Ok(())
+    }
+
+    /// Takes roles off a person, whose keys stay as they are.
+    ///
+    /// # Errors
+    /// A person who is not there, a role that they do not have.
+    pub fn take_roles(&mut self, name: &str, roles: &[Role]) -> Result<(), EditFault> {
+        let person = self.person_named(name)?;
+        if let Some(role) = roles.iter().find(|role| !person.roles.contains(role)) {
+            return Err(EditFault::NotInRole { who: name.to_owned(), role: *role });
+        }
+        person.roles.retain(|role| !roles.contains(role));
+        Ok(())
+    }
+
+    /// Ends the approvals of a pack that have not ended by an instant.
+    ///
+    /// # Errors
+    /// If there is none.
+    pub fn end_approvals(&mut self, pack: &str, at: Instant) -> Result<(), EditFault> {
+        let has_ended = |until: &Option<String>| until.as_deref().and_then(instant).is_some_and(|until| until <= at);
+        let mut found = self.packs.iter_mut().filter(|known| known.name == pack && !has_ended(&known.until)).peekable();
+        if found.peek().is_none() {
+            return Err(EditFault::NoApproval { pack: pack.to_owned() });
+        }
+        found.for_each(|approval| approval.until = Some(at.to_record_text()));
+        Ok(())
+    }
+
+    fn person_named(&mut self, name: &str) -> Result<&mut Person, EditFault> {
+        let known = self.people.iter().map(|person| person.name.clone()).collect();
+        let person = self.people.iter_mut().find(|person| person.name == name);
+        person.ok_or_else(|| EditFault::NoSuchPerson { name: name.to_owned(), known })
     }
 
     /// Ends keys of a person: those that are given, or, where none is, those that are retired, all that have not ended by
@@ -105,14 +164,13 @@ impl TrustBody {
         at: Instant,
         why: &str,
     ) -> Result<(), EditFault> {
-        let known = self.people.iter().map(|person| person.name.clone()).collect();
-        let person = self.people.iter_mut().find(|person| person.name == name);
-        let person = person.ok_or_else(|| EditFault::NoSuchPerson { name: name.to_owned(), known })?;
+        let person = self.person_named(name)?;
         let pems: Vec<String> = only.iter().map(PublicKey::to_pem).collect();
         let is_meant = |key: &Key| match how {
             _ if !pems.is_empty() => pems.contains(&key.public_key),
             Ending::Retired => !key.has_ended_by(at),
-            Ending::Revoked => key.revoked.is_none(),
+            // What was revoked already may be revoked from an earlier instant, and from no later one.
+            Ending::Revoked => key.revoked.as_ref().is_none_or(|end| instant(&end.at).is_none_or(|known| at < known)),
         };
         let meant = |key: &&mut Key| is_meant(key);
         let found: Vec<&Key> = person.keys.iter().filter(|key| is_meant(key)).collect();

@@ -113,7 +113,9 @@ impl Trust {
             }
         };
         let (signed, bars) = (Vec::new(), Vec::new());
-        let trust = Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, bars };
+        let versions = BTreeMap::new();
+        let trust =
+            Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, versions, bars };
         for (place, pack) in trust.body.packs.iter().enumerate() {
             if let Err(reason) = trust.check_approval(pack) {
                 found.push(of_pack(place, ["approved_by".into()]), reason);
@@ -208,9 +210,10 @@ fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
             found.say(at("until"), format!("a key of {who} ends before it begins"), "let it end after its `from`");
         }
         // Whoever leaves before the key's own end cannot sign from then on, were it on the first day.
-        let until = retired.flatten().map_or(until, |end| end.min(until));
+        let retired = retired.flatten();
+        let until = retired.map_or(until, |end| end.min(until));
         let kid = key.kid().to_owned();
-        if holders.insert(kid, Holder { person, key, from, until, revoked }).is_some() {
+        if holders.insert(kid, Holder { person, key, from, until, retired, revoked }).is_some() {
             found.say(
                 at("public_key"),
                 format!("a key of {who} stands there twice"),

@@ -37,8 +37,21 @@ impl TrustPart {
         if self.shop != trust.shop() {
             return Some(Reason::OtherShop { found: self.shop.clone(), due: trust.shop().to_owned() });
         }
-        // Further owners may have signed it since; of those who had, each is one by the file.
-        let other = self.version == trust.version() && (self.sha256 != trust.digest() || !self.has_same_owners(trust));
+        let is_digest_of = |version| match trust.versions.get(&version) {
+            _ if version == trust.version() => self.sha256 == trust.digest(),
+            Some(known) => self.sha256 == *known,
+            // Of an earlier version that this account has not seen it is known that it is not this one.
+            None => self.sha256 != trust.digest(),
+        };
+        // Further owners may have signed it since; of those who had, each is one by the file. Of an earlier version each key
+        // stands in it, since old ones stay.
+        let has_owners = match self.version {
+            version if version < trust.version() => {
+                !self.owners.is_empty() && self.owners.iter().all(|words| trust.has_key(words))
+            }
+            _ => self.has_same_owners(trust),
+        };
+        let other = self.version <= trust.version() && !(is_digest_of(self.version) && has_owners);
         other.then_some(Reason::OfTrust(TrustReason::Other { version: self.version }))
     }
 

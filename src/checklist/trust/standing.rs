@@ -19,6 +19,8 @@ pub struct Holder {
     pub from: Instant,
     /// The first instant after it.
     pub until: Instant,
+    /// From when it was given back.
+    pub retired: Option<Instant>,
     /// When and why it was revoked.
     pub revoked: Option<(Instant, String)>,
 }

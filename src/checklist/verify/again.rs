@@ -1,11 +1,10 @@
 //! The record inside a checklist, judged again by the packs it names.
 
-use std::collections::BTreeSet;
-
-use super::{Otherwise, Question, Verification, Window};
-use crate::checklist::body::{ChecklistBody, FaultPart, Figures, Findings, Instants, Program, findings, met};
+use super::otherwise::{Comparing, Otherwise};
+use super::{Question, Verification, Window};
+use crate::checklist::body::{ChecklistBody, Instants, Program, findings};
 use crate::checklist::chain;
-use crate::checklist::evidence::{called, code, same_but_for_a_figure, subject};
+use crate::checklist::evidence::{called, code, subject};
 use crate::checklist::jws::instant;
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{Packs, required_roles, roles_left_out};
@@ -176,117 +175,15 @@ fn compare(
         return Err("it fills other assemblies".to_owned());
     }
     let (own_findings, own_figures) = findings(scene, &judgement, &permitted);
-    let otherwise = compare_figures(&body.figures, &own_figures)?;
-    for figure in compare_findings(&body.findings, &own_findings)? {
-        // A line may only differ by a figure that differs in the list of figures as well.
-        if !otherwise.iter().any(|place| place.ends_with(&figure)) {
-            return Err(format!("the findings differ: `{figure}`"));
-        }
-    }
-    if let Some(place) = otherwise.first().filter(|_| body.program == Program::this()) {
-        return Err(format!("the figures differ: `{place}`"));
+    let comparing = Comparing::of(&body.figures, &own_figures, body.program.title())?;
+    let otherwise = comparing.findings(&body.findings, &own_findings)?;
+    if let Some(first) = otherwise.first().filter(|_| body.program == Program::this()) {
+        return Err(format!("the figures differ: `{}`", first.place));
     }
     let holds = holds_until(packs, scene, &judgement, bound);
     if holds != body.valid_until.as_deref().and_then(instant) {
         let holds = holds.map_or_else(|| "never".to_owned(), Instant::to_record_text);
         return Err(format!("it holds until {holds}"));
     }
-    let edition = || body.program.title();
-    Ok(otherwise.into_iter().map(|place| Otherwise { place, edition: edition() }).collect())
-}
-
-/// The places of the figures that differ, `SUBJECT.figure.NAME`.
-///
-/// # Errors
-/// A figure that only one side has.
-fn compare_figures(then: &Figures, now: &Figures) -> Result<Vec<String>, String> {
-    if then == now {
-        return Ok(Vec::new());
-    }
-    let named = |of: &'_ Figures| -> BTreeSet<(String, String)> {
-        of.iter().flat_map(|(subject, figures)| figures.keys().map(|name| (subject.clone(), name.clone()))).collect()
-    };
-    let place = |(subject, name): &(String, String)| {
-        if subject.is_empty() { format!("figure.{name}") } else { format!("{subject}.figure.{name}") }
-    };
-    let (own, again) = (named(then), named(now));
-    if let Some(odd) = own.symmetric_difference(&again).next() {
-        return Err(format!("the figures differ: `{}`", place(odd)));
-    }
-    if let Some(odd) = then.keys().find(|subject| !now.contains_key(*subject)) {
-        return Err(format!("the figures differ: `{odd}`"));
-    }
-    let told = |of: &Figures, (subject, name): &(String, String)| of.get(subject).and_then(|of| of.get(name)).cloned();
-    Ok(own.iter().filter(|figure| told(then, figure) != told(now, figure)).map(place).collect())
-}
-
-/// The figures that differ in the evidence of findings that are otherwise the same.
-///
-/// # Errors
-/// The first finding that differs.
-fn compare_findings(then: &Findings, now: &Findings) -> Result<Vec<String>, String> {
-    let differ = |what: &str| format!("the findings differ: {what}");
-    let named = |fault: &FaultPart| differ(&format!("`{}` of {}", fault.rule, fault.subject_words()));
-    let mut otherwise = Vec::new();
-    for place in 0..then.faults.len().max(now.faults.len()) {
-        let (found, again) = match (then.faults.get(place), now.faults.get(place)) {
-            (Some(found), Some(again)) => (found, again),
-            (Some(odd), None) | (None, Some(odd)) => return Err(named(odd)),
-            (None, None) => continue,
-        };
-        if found == again {
-            continue;
-        }
-        let (applies, shown) = (again.applies.clone(), again.shown.clone());
-        if (FaultPart { applies, shown, ..found.clone() }) != *again {
-            return Err(named(again));
-        }
-        for (found, own) in [(&found.applies, &again.applies), (&found.shown, &again.shown)] {
-            otherwise.extend(compare_lines(found, own).ok_or_else(|| named(again))?);
-        }
-    }
-    if then.ruled_out != now.ruled_out {
-        let (then, now) = (met::each(&then.ruled_out), met::each(&now.ruled_out));
-        otherwise.extend(compare_met(&then, &now).map_err(|what| differ(&what))?);
-    }
-    if then.values != now.values {
-        let (then, now) = (met::each_value(&then.values), met::each_value(&now.values));
-        otherwise.extend(compare_met(&then, &now).map_err(|what| differ(&what))?);
-    }
     Ok(otherwise)
-}
-
-/// The figures that differ in what met rules that are otherwise the same.
-///
-/// # Errors
-/// The first rule that differs.
-fn compare_met(then: &[met::MetPart], now: &[met::MetPart]) -> Result<Vec<String>, String> {
-    if then == now {
-        return Err("what met the rules is gathered otherwise".to_owned());
-    }
-    let mut otherwise = Vec::new();
-    let (mut own, mut again) = (then.iter().peekable(), now.iter().peekable());
-    loop {
-        let (found, of_now) = match (own.peek(), again.peek()) {
-            (None, None) => return Ok(otherwise),
-            (Some(found), Some(of_now)) if found.name == of_now.name => (found, of_now),
-            (Some(odd), other) | (other, Some(odd)) => {
-                let first = other.filter(|other| other.name < odd.name).unwrap_or(odd);
-                return Err(format!("`{}` is not met", first.name));
-            }
-        };
-        let lines = compare_lines(&found.shown, &of_now.shown);
-        otherwise.extend(lines.ok_or_else(|| format!("`{}` is met otherwise", found.name))?);
-        own.next();
-        again.next();
-    }
-}
-
-/// The figures that differ in lines that are the same but for them; `None` where more differs.
-fn compare_lines(then: &[String], now: &[String]) -> Option<Vec<String>> {
-    if then.len() != now.len() {
-        return None;
-    }
-    let differ = then.iter().zip(now).filter(|(then, now)| then != now);
-    differ.map(|(then, now)| same_but_for_a_figure(then, now).map(str::to_owned)).collect()
 }

@@ -178,6 +178,22 @@ fn unedited(fault: EditFault) -> Failure {
             format!("the key of {who} is from {from}, and was in nobody's hands before"),
             "name with --key FILE the key that others may have, or give a later instant",
         ),
+        EditFault::NoKeyYet => Failure::usage(
+            "somebody new has no key yet",
+            "give their public key with --key, made with `fillward key new`",
+        ),
+        EditFault::NothingNew { who } => Failure::usage(
+            format!("{who} has all of that already"),
+            "give a further key with --key, or a further role with --role",
+        ),
+        EditFault::NotInRole { who, role } => Failure::usage(
+            format!("{who} does not have the role {role}"),
+            "look at the roles with `fillward trust show`",
+        ),
+        EditFault::NoApproval { pack } => Failure::usage(
+            format!("there is no approval of a pack `{}` that has not ended by then", pack.escape_default()),
+            "look at the packs with `fillward trust show`",
+        ),
         EditFault::NoRole => Failure::usage("somebody new has no role yet", "say with --role what they sign as"),
     }
 }

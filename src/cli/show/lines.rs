@@ -1,11 +1,12 @@
 //! Lines of evidence in words, as far as that needs no judgement: facts in trade words, tests without underlines.
 //!
-//! The notation is that of `schemas/CHECKLIST.md`. A text of the record stays as it is. This module must not know rules.
+//! Lines are read by the reader of the notation that `schemas/CHECKLIST.md` describes; one that it does not read stays as it
+//! is, and so does a text of the record. This module must not know rules.
 
 use std::collections::BTreeMap;
 
 use fillward::checklist::body::{ChecklistBody, Figures, met};
-use fillward::pack::test::Row;
+use fillward::checklist::evidence::{AskedOfFact, EvidenceLine, NotSo, WrittenBound, WrittenOrigin, WrittenValue};
 
 /// What lines leave out because it stands elsewhere in the file.
 #[derive(Debug, Default)]
@@ -20,109 +21,114 @@ impl<'b> Told<'b> {
     pub(super) fn of(body: &'b ChecklistBody) -> Self {
         let mut facts = BTreeMap::<String, Vec<String>>::new();
         let met = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)].concat();
-        for line in met.iter().flat_map(|part| &part.shown) {
-            let mut said = tokens(line).into_iter();
-            let Some(fact) = said.next().filter(|fact| figure(fact).is_none()) else { continue };
-            let value: Vec<String> = said.take_while(|token| Row::find(token).is_none()).map(spoken).collect();
-            let values = facts.entry(fact.to_owned()).or_default();
-            if !value.is_empty() && !values.contains(&value.join(" ")) {
-                values.push(value.join(" "));
+        for line in met.iter().flat_map(|part| &part.shown).filter_map(|line| EvidenceLine::read(line)) {
+            let said = values_in_words(&line.values);
+            let values = facts.entry(line.fact).or_default();
+            if !said.is_empty() && !values.contains(&said) {
+                values.push(said);
             }
         }
         Self { figures: Some(&body.figures), facts }
     }
 
-    fn word(&self, token: &str, after_test: bool) -> String {
-        if let Some((subject, name)) = figure(token) {
-            let name = plain(name);
-            let values =
-                self.figures.map(|figures| values(figures, subject, token)).filter(|values| !values.is_empty());
-            return match values {
-                Some(values) => format!("{name} (computed: {})", values.join("; ")),
-                None => format!("{name} (computed)"),
-            };
+    /// A figure with its value.
+    fn figure(&self, (subject, name): (&str, &str), place: &str) -> String {
+        let name = plain(name);
+        match self.figures.map(|figures| values(figures, subject, place)).filter(|values| !values.is_empty()) {
+            Some(values) => format!("{name} (computed: {})", values.join("; ")),
+            None => format!("{name} (computed)"),
         }
-        match self.facts.get(token).filter(|values| after_test && !values.is_empty()) {
-            Some(values) => format!("{} ({})", plain(token), values.join("; ")),
-            None => spoken(token),
+    }
+
+    /// What a bound is made of; a fact with its value, where the bound has none of its own.
+    fn origin(&self, origin: &WrittenOrigin, alone: bool) -> String {
+        let place = match origin {
+            WrittenOrigin::Limit(name) => return format!("(limit {name})"),
+            WrittenOrigin::Place(place) => place,
+        };
+        if let Some(found) = figure(place) {
+            return self.figure(found, place);
         }
+        match self.facts.get(place).filter(|values| alone && !values.is_empty()) {
+            Some(values) => format!("{} ({})", plain(place), values.join("; ")),
+            None => plain(place),
+        }
+    }
+
+    fn bound(&self, WrittenBound { value, origins }: &WrittenBound) -> String {
+        let alone = value.is_none();
+        let said = value.iter().map(value_in_words).chain(origins.iter().map(|origin| self.origin(origin, alone)));
+        said.collect::<Vec<_>>().join(" ")
+    }
+
+    fn asked(&self, AskedOfFact { test, bounds, not_so }: &AskedOfFact) -> String {
+        let bounds: Vec<String> = bounds.iter().map(|bound| self.bound(bound)).collect();
+        let blank = if bounds.is_empty() { "" } else { " " };
+        let outcome = match not_so {
+            None => "",
+            Some(NotSo::False) => ": not so",
+            Some(NotSo::Unknown) => ": cannot be told",
+        };
+        format!("{}{blank}{}{outcome}", plain(test), bounds.join(", "))
     }
 }
 
 /// A line in words. Figures, and bounds whose values the line leaves out, stand with what is told of them.
 pub(crate) fn words(line: &str, told: &Told<'_>) -> String {
-    let (line, outcome) = match (line.strip_suffix(" = false"), line.strip_suffix(" = unknown")) {
-        (Some(line), _) => (line, ": not so"),
-        (_, Some(line)) => (line, ": cannot be told"),
-        (None, None) => (line, ""),
+    let Some(EvidenceLine { fact, values, asked }) = EvidenceLine::read(line) else { return line.to_owned() };
+    let asked = asked.iter().map(|asked| told.asked(asked));
+    let values = (!values.is_empty()).then(|| values_in_words(&values));
+    let said: Vec<String> = values.into_iter().chain(asked).collect();
+    let (fact, colon) = match figure(&fact) {
+        Some(found) => (told.figure(found, &fact), ""),
+        None => (plain(&fact), if said.is_empty() { "" } else { ":" }),
     };
-    let said = tokens(line);
-    let Some((fact, rest)) = said.split_first() else { return outcome.to_owned() };
-    let before = said.iter().map(|token| Row::find(token).is_some());
-    let rest: Vec<String> = rest.iter().zip(before).map(|(token, after_test)| told.word(token, after_test)).collect();
-    let colon = if rest.is_empty() || figure(fact).is_some() { "" } else { ":" };
-    let fact = if figure(fact).is_some() { told.word(fact, false) } else { plain(fact) };
-    [vec![format!("{fact}{colon}")], rest].concat().join(" ") + outcome
+    std::iter::once(format!("{fact}{colon}")).chain(said).collect::<Vec<_>>().join(" ")
 }
 
 /// The names of limits in a line.
-pub(super) fn limits(line: &str) -> impl Iterator<Item = &str> {
-    tokens(line).into_iter().filter_map(|token| token.strip_prefix('(')?.strip_suffix(')'))
+pub(super) fn limits(line: &str) -> Vec<String> {
+    let asked = EvidenceLine::read(line).map(|line| line.asked).unwrap_or_default();
+    let origins = asked.into_iter().flat_map(|asked| asked.bounds).flat_map(|bound| bound.origins);
+    let name = |origin| match origin {
+        WrittenOrigin::Limit(name) => Some(name),
+        WrittenOrigin::Place(_) => None,
+    };
+    origins.filter_map(name).collect()
 }
 
-/// The parts of a line: a text in single quotes is one, with what follows up to the next blank.
-fn tokens(line: &str) -> Vec<&str> {
-    let mut found = Vec::new();
-    let (mut start, mut quoted) = (0, false);
-    for (place, c) in line.char_indices() {
-        match c {
-            '\'' => quoted = !quoted,
-            ' ' if !quoted => {
-                found.extend(line.get(start..place).filter(|token| !token.is_empty()));
-                start = place + 1;
-            }
-            _ => {}
+fn values_in_words(values: &[WrittenValue]) -> String {
+    values.iter().map(value_in_words).collect::<Vec<_>>().join("; ")
+}
+
+fn value_in_words(value: &WrittenValue) -> String {
+    match value {
+        WrittenValue::Null => "not recorded".to_owned(),
+        WrittenValue::Flag(true) => "yes".to_owned(),
+        WrittenValue::Flag(false) => "no".to_owned(),
+        WrittenValue::Words(words) if words.is_empty() => "none".to_owned(),
+        WrittenValue::Number { shown, ends, unit } => {
+            let unit = match unit.as_str() {
+                "degF" => "°F".to_owned(),
+                "degC" => "°C".to_owned(),
+                unit => unit.to_owned(),
+            };
+            WrittenValue::Number { shown: shown.clone(), ends: ends.clone(), unit }.to_string()
         }
+        value => value.to_string(),
     }
-    found.extend(line.get(start..).filter(|token| !token.is_empty()));
-    found
-}
-
-/// A part of a line that is no figure.
-fn spoken(token: &str) -> String {
-    if token.contains('\'') {
-        return token.to_owned();
-    }
-    let bare = token.trim_end_matches(';');
-    let put = |word: &str| format!("{word}{}", token.strip_prefix(bare).unwrap_or_default());
-    match bare {
-        "null" => put("not recorded"),
-        "[]" => put("none"),
-        "true" => put("yes"),
-        "false" => put("no"),
-        "degF" => put("°F"),
-        "degC" => put("°C"),
-        _ if bare.starts_with('(') => put(&bare.replacen('(', "(limit ", 1)),
-        _ if is_place(bare) => put(&plain(bare)),
-        _ => token.to_owned(),
-    }
-}
-
-/// A place in the record, or a word of the rule language: small letters, and no number.
-fn is_place(token: &str) -> bool {
-    token.contains(['_', '.', '[']) && token.starts_with(|c: char| c == '.' || c.is_ascii_lowercase())
 }
 
 /// The subject and the name of a computed figure.
-fn figure(token: &str) -> Option<(&str, &str)> {
-    let (subject, name) = token.rsplit_once("figure.")?;
+fn figure(place: &str) -> Option<(&str, &str)> {
+    let (subject, name) = place.rsplit_once("figure.")?;
     (subject.is_empty() || subject.ends_with('.')).then_some((subject.trim_end_matches('.'), name))
 }
 
-/// The values of a figure: of its subject, where it names one, else of each that has it.
-fn values<'f>(figures: &'f Figures, subject: &str, token: &str) -> Vec<&'f str> {
-    let name = token.rsplit('.').next().unwrap_or_default();
-    let relative = token.starts_with('.');
+/// The values of a figure: of its subject, where the place names one, else of each that has it.
+fn values<'f>(figures: &'f Figures, subject: &str, place: &str) -> Vec<&'f str> {
+    let name = place.rsplit('.').next().unwrap_or_default();
+    let relative = place.starts_with('.');
     let of = figures.iter().filter(|(place, _)| relative || *place == subject);
     let mut found: Vec<&str> = of.filter_map(|(_, of)| of.get(name)).map(String::as_str).collect();
     found.dedup();
@@ -186,7 +192,7 @@ mod tests {
             words("a.b 2 at_most 3 psi .figure.lowest_rating", &Told::default()),
             "a b: 2 at most 3 psi lowest rating (computed)"
         );
-        let named: Vec<&str> = limits("x '(no)' at_most 3 (one) at_least 4 (pack/two)").collect();
+        let named = limits("x '(no)' at_most 3 (one) at_least 4 (pack/two)");
         assert_eq!(named, ["one", "pack/two"]);
     }
 }

@@ -5,7 +5,8 @@
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-use fillward::checklist::body::{ChecklistBody, FaultPart, met};
+use fillward::checklist::body::met::{self, MetName};
+use fillward::checklist::body::{ChecklistBody, FaultPart};
 use fillward::checklist::permit::Filled;
 use fillward::desk::{NotApplying, PermitLine, Shown, SignatureLine, WhyNot};
 use fillward::document::prose;
@@ -24,7 +25,7 @@ const DECIDES_NOTHING: &str = "This page shows what the file says. It decides no
 const NOT_CHECKED: &str = "NO SIGNATURE WAS CHECKED: give the shop's trust file with --trust";
 
 /// The page in at most `width` columns.
-pub(super) fn page(shown: &Shown, worth: Option<&str>, width: usize) -> String {
+pub(super) fn page(shown: &Shown, worth: Option<&[String]>, width: usize) -> String {
     let mut page = Page { out: String::new(), width };
     page.head(shown, worth);
     page.faults(shown);
@@ -44,6 +45,13 @@ pub(super) fn page(shown: &Shown, worth: Option<&str>, width: usize) -> String {
 /// A number of rules: one rule may be looked at for several tyres, people or gauges.
 fn rules(count: usize) -> String {
     if count == 1 { "1 rule".to_owned() } else { format!("{count} rules") }
+}
+
+/// The title of a rule that is met, with its pack and the places of its subjects where they are told.
+fn title_of(MetName { pack, title, of }: &MetName) -> String {
+    let pack = pack.as_ref().map(|pack| format!("{pack}: ")).unwrap_or_default();
+    let of = if of.is_empty() { String::new() } else { format!(" (of {})", of.join(" ")) };
+    format!("{pack}{title}{of}")
 }
 
 struct Page {
@@ -72,19 +80,20 @@ impl Page {
         let _ = write!(self.out, "{}", laid_out(said, self.width, &format!("{word:<11}")));
     }
 
-    fn head(&mut self, shown: &Shown, worth: Option<&str>) {
+    fn head(&mut self, shown: &Shown, worth: Option<&[String]>) {
         let body = &shown.body;
         self.entry("CHECKLIST", &format!("{} {}, job {}", body.verdict, body.hold_point, quoted(&body.job)));
-        self.text(0, worth.unwrap_or(NOT_CHECKED));
+        match worth {
+            Some(lines) => lines.iter().for_each(|line| self.text(0, line)),
+            None => self.text(0, NOT_CHECKED),
+        }
         let trust = &body.inputs.trust;
         self.entry("Shop", &format!("{}, trust file version {}", quoted(&trust.shop), trust.version));
         for words in &body.inputs.trust.owners {
             self.entry("Owner", &format!("key {words}, to be compared with the shop's paper"));
         }
         self.entry("Judged", &format!("at {} in {}", body.judged_at, body.time_zone));
-        let build =
-            body.program.build.as_ref().map_or("no build is named".to_owned(), |build| format!("build {build}"));
-        self.entry("By", &format!("{}, {build}", body.program.title()));
+        self.entry("By", &format!("{}, build {}", body.program.title(), body.program.build));
         if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal) {
             self.entry("Good until", until);
         }
@@ -200,13 +209,12 @@ impl Page {
         let (met, told) = (met::each(&shown.body.findings.ruled_out), lines::Told::of(&shown.body));
         self.heading(&format!("LOOKED FOR, AND NOT SO ({})", rules(met.len())));
         for rule in &met {
-            let (name, places) = rule.parts();
-            let of = places.map(|places| format!(" (of {places})")).unwrap_or_default();
-            self.text(2, &format!("{name}{of}"));
+            let name = MetName::read(&rule.name);
+            self.text(2, &name.as_ref().map_or_else(|| rule.name.clone(), title_of));
             for line in &rule.shown {
                 self.text(4, &lines::words(line, &told));
             }
-            if let Some((code, rule)) = shown.met_rule(name) {
+            if let Some((code, rule)) = name.and_then(|name| shown.met_rule(&name)) {
                 self.text(4, &format!("{code}. Source, {}", citation(&rule.told.source)));
             }
         }
@@ -265,8 +273,8 @@ impl Page {
         let met = [met::each(&findings.ruled_out), met::each_value(&findings.values)].concat();
         let of_faults = findings.faults.iter().flat_map(|fault| fault.applies.iter().chain(&fault.shown));
         let all = of_faults.chain(met.iter().flat_map(|rule| &rule.shown));
-        let names: BTreeSet<&str> = all.flat_map(|line| lines::limits(line)).collect();
-        let known: Vec<_> = names.into_iter().filter_map(|name| Some((name, shown.limit(name)?))).collect();
+        let names: BTreeSet<String> = all.flat_map(|line| lines::limits(line)).collect();
+        let known: Vec<_> = names.iter().filter_map(|name| Some((name, shown.limit(name)?))).collect();
         if !known.is_empty() {
             self.heading(&format!("LIMITS NAMED ABOVE ({})", known.len()));
         }
@@ -285,7 +293,11 @@ impl Page {
                 self.text(4, "this pack is not at hand, so names and sources of its rules are not shown; give it with `--pack FILE`");
             }
         }
-        self.text(2, &format!("record, SHA-256 {}; it stands in the file word for word", inputs.record.sha256));
+        let record = &inputs.record;
+        self.text(
+            2,
+            &format!("record {}, SHA-256 {}; it stands in the file word for word", record.name, record.sha256),
+        );
         if let Some(shop) = &inputs.shop_file {
             self.text(
                 2,

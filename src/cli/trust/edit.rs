@@ -69,9 +69,9 @@ pub(crate) enum Edit {
         /// In which role the person signs; may be given several times
         #[arg(long, value_parser = super::role)]
         role: Vec<Role>,
-        /// The person's public key
+        /// The person's public key; somebody who is there may get a role without a further one
         #[arg(long, value_name = "FILE")]
-        key: PathBuf,
+        key: Option<PathBuf>,
         /// Until when the key may sign; a year where nothing is said
         #[arg(long, value_name = "INSTANT")]
         until: Option<String>,
@@ -81,10 +81,18 @@ pub(crate) enum Edit {
         #[command(flatten)]
         owner: Owner,
     },
-    /// End the keys of somebody who leaves and has given them back: what they signed stays in order
+    /// End the keys of somebody who leaves and has given them back, so that what they signed stays in order; or a role of
+    /// somebody who stays, or the approvals of a pack
     Retire {
         /// The person's name
-        person: String,
+        #[arg(required_unless_present = "pack")]
+        person: Option<String>,
+        /// A role that the person has no longer, with the keys left as they are; may be given several times
+        #[arg(long, value_parser = super::role, requires = "person", conflicts_with_all = ["from", "key", "why"])]
+        role: Vec<Role>,
+        /// The name of a pack that may judge no longer
+        #[arg(long, value_name = "NAME", conflicts_with_all = ["person", "role", "key", "why"])]
+        pack: Option<String>,
         /// From when the keys sign nothing; now where nothing is said
         #[arg(long, value_name = "INSTANT")]
         from: Option<String>,
@@ -148,19 +156,32 @@ pub(crate) fn run(edit: &Edit, terminal: Terminal) -> Result<Exit, Failure> {
                 people: Vec::new(),
                 packs: Vec::new(),
             };
-            body.add(name, &[Role::Owner], &DESK.public_key(key)?, span).map_err(unedited)?;
+            body.add(name, &[Role::Owner], Some(&DESK.public_key(key)?), span).map_err(unedited)?;
             ask_and_sign_as(body, owner, terminal)
         }
         Edit::Add { person, role, key, until, owners_needed, owner } => {
             let (mut body, zone, now) = next(owner)?;
             let span = (now, until_of(until.as_deref(), now, &zone)?);
-            body.add(person, role, &DESK.public_key(key)?, span).map_err(unedited)?;
+            let key = key.as_ref().map(|key| DESK.public_key(key)).transpose()?;
+            body.add(person, role, key.as_ref(), span).map_err(unedited)?;
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
             ask_and_sign_as(body, owner, terminal)
         }
-        Edit::Retire { person, from, why, key, owner } => {
+        Edit::Retire { person: Some(person), role, from, why, key, owner, .. } if role.is_empty() => {
             let end = End { person, how: Ending::Retired, from: from.as_deref(), why, keys: key.as_slice() };
             end.sign(owner, terminal)
+        }
+        Edit::Retire { person, role, pack, from, owner, .. } => {
+            let (mut body, zone, now) = next(owner)?;
+            match (person, pack) {
+                (Some(person), _) => body.take_roles(person, role),
+                (None, pack) => {
+                    let from = from.as_deref().map_or(Ok(now), |text| instant_of("--from", text, &zone))?;
+                    body.end_approvals(pack.as_deref().unwrap_or_default(), from)
+                }
+            }
+            .map_err(unedited)?;
+            ask_and_sign_as(body, owner, terminal)
         }
         Edit::Revoke { person, from, why, key, owner } => {
             let end = End { person, how: Ending::Revoked, from: Some(from), why, keys: key };
@@ -293,7 +314,13 @@ fn proposed(proposal: &TrustProposal) -> String {
     let TrustProposal { body, words, before, changes, signed, gives_up_a_draft } = proposal;
     let mut text = format!("Trust file of {}, version {}, made {}\n", shown(&body.shop), body.version, body.made_at);
     let after = before.map(|before| format!("  beside version {before}, which is in force:\n"));
-    text.push_str(after.as_deref().unwrap_or("  the first version:\n"));
+    let first = match body.version - 1 {
+        0 => "  the first version:\n".to_owned(),
+        before => format!(
+            "  version {before} has been in use and is not here: all is listed, and what this one says otherwise is not known\n"
+        ),
+    };
+    text.push_str(&after.unwrap_or(first));
     if changes.is_empty() {
         text.push_str("  = it says the same\n");
     }

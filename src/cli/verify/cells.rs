@@ -3,7 +3,7 @@
 use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
-use fillward::checklist::verify::CheckedSignature;
+use fillward::checklist::verify::{CheckedSignature, Otherwise};
 use fillward::desk::{Answer, Verified};
 use miette::Diagnostic as _;
 
@@ -19,7 +19,7 @@ pub(super) struct Column {
 }
 
 /// Every column behind that of the file, in its order.
-pub(super) const COLUMNS: [Column; 19] = [
+pub(super) const COLUMNS: [Column; 20] = [
     Column { csv: Some("answer"), table: None, of: |verified| vec![verified.answer.word().to_owned()] },
     Column { csv: None, table: Some("answer"), of: |verified| vec![answer(verified)] },
     Column { csv: Some("job"), table: None, of: |verified| of_body(verified, |body| Some(&body.job)) },
@@ -50,6 +50,7 @@ pub(super) const COLUMNS: [Column; 19] = [
     Column { csv: Some("signed_with_key"), table: None, of: |verified| signers(verified, |signed| signed.kid.clone()) },
     Column { csv: Some("held_by"), table: Some("held by"), of: held_by },
     Column { csv: Some("permitted"), table: None, of: permitted },
+    Column { csv: Some("worked_out_otherwise"), table: Some("worked out otherwise"), of: otherwise },
     Column { csv: Some("against_it"), table: Some("against it"), of: against },
 ];
 
@@ -100,6 +101,11 @@ fn job(verified: &Verified) -> Vec<String> {
     let day = |body: &ChecklistBody| body.judged_at.split('T').next().map(str::to_owned);
     let of = |body: &ChecklistBody| [body.job.clone(), body.hold_point.clone()].into_iter().chain(day(body)).collect();
     verified.report.body.as_ref().map(of).unwrap_or_default()
+}
+
+fn otherwise(verified: &Verified) -> Vec<String> {
+    let one = |Otherwise { place, then, now, by: _ }: &Otherwise| format!("{place}: {then}, now {now}");
+    verified.report.otherwise.iter().map(one).collect()
 }
 
 fn held_by(verified: &Verified) -> Vec<String> {

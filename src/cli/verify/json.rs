@@ -5,8 +5,8 @@ use fillward::checklist::chain::{Difference, FactChange};
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::Filled;
 use fillward::checklist::trust::Trust;
-use fillward::checklist::verify::CheckedSignature;
-use fillward::desk::{Answer, OneOf, PermitLine, Several, Verified};
+use fillward::checklist::verify::{CheckedSignature, Otherwise};
+use fillward::desk::{OneOf, PermitLine, Several, Verified};
 use fillward::vocabulary::Role;
 use miette::Diagnostic as _;
 use serde::Serialize;
@@ -103,7 +103,7 @@ struct OutFile<'a> {
     permitted: Vec<Permitted<'a>>,
     against: Vec<Against>,
     judged_again: bool,
-    judged_otherwise: Vec<Otherwise<'a>>,
+    judged_otherwise: Vec<WorkedOut<'a>>,
     changed_since: Vec<Changed<'a>>,
 }
 
@@ -158,9 +158,11 @@ struct Changed<'a> {
 }
 
 #[derive(Serialize)]
-struct Otherwise<'a> {
-    figure: &'a str,
-    edition: &'a str,
+struct WorkedOut<'a> {
+    of: &'a str,
+    then: &'a str,
+    now: &'a str,
+    by: &'a str,
 }
 
 /// The text, ending in a line break.
@@ -240,20 +242,16 @@ fn file((path, row): &Row) -> OutFile<'_> {
     }
 }
 
-/// What is to be done about an end that was planned, of a file whose work is long done.
-const OF_AGE: &str = "nothing is to be done: what it was for is over";
-
 fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
     let Verified { answer, report, permits, zone, .. } = verified;
     let body = report.body.as_ref();
     let signature = |signed: &'_ CheckedSignature| signed.fault.is_none() && signed.since.is_none();
-    let is_old = *answer == Answer::Old;
     let against = |doubtful: bool| {
         move |reason: &Reason| Against {
             code: reason.code().word().to_owned(),
             doubtful,
             says: reason.to_string(),
-            cure: if is_old && reason.is_of_age() { OF_AGE.to_owned() } else { reason.help().to_owned() },
+            cure: verified.cure(reason).to_owned(),
         }
     };
     OutFile {
@@ -292,7 +290,7 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
         judged_otherwise: report
             .otherwise
             .iter()
-            .map(|otherwise| Otherwise { figure: &otherwise.place, edition: &otherwise.edition })
+            .map(|Otherwise { place, then, now, by }| WorkedOut { of: place, then, now, by })
             .collect(),
         changed_since: report
             .changes

@@ -7,7 +7,7 @@ use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::checklist::permit::Filled;
-use fillward::checklist::verify::CheckedSignature;
+use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
 use fillward::desk::{Answer, Verified};
 use fillward::explain::{self, Target};
 use fillward::units::Zone;
@@ -45,15 +45,20 @@ pub(super) fn text(seen: &Seen) -> String {
     text
 }
 
+/// Said where the signatures hold and that says nothing.
+const NOT_ACCEPTED: &str = "SIGNED BY THE TRUST FILE GIVEN, AND NOBODY HERE HAS ACCEPTED ITS OWNER";
+
 fn say(text: &mut String, path: &Path, verified: &Verified) {
     let Verified { answer, report, permits, targets, zone } = verified;
     let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
+    let stop = if report.old { "Nothing starts by it any more." } else { point.stop() };
     let words = match answer {
         Answer::MayStart => capital(point.may()),
         Answer::CouldHaveStarted { at } => format!("At {} {}", at.to_record_text(), point.could_have()),
-        Answer::InOrder => format!("In order. {}", point.stop()),
-        Answer::Old => "In order, old. Nothing starts by it any more.".to_owned(),
-        Answer::DoesNotFit => format!("In order, but it does not fit what was given. {}", point.stop()),
+        Answer::InOrder => format!("In order. {stop}"),
+        Answer::Old => format!("In order, old. {stop}"),
+        Answer::DoesNotFit => format!("In order, but it does not fit what was given. {stop}"),
+        Answer::OwnerNotAccepted => format!("{NOT_ACCEPTED}. {stop}"),
         Answer::Doubtful => "NOT TO BE RELIED ON".to_owned(),
     };
     let _ = writeln!(text, "{words}  {}", named(path));
@@ -105,34 +110,42 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
     }
     let is_old = *answer == Answer::Old;
     for reason in report.reasons().filter(|reason| !(is_old && reason.is_of_age())) {
-        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(reason.help()));
+        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(verified.cure(reason)));
     }
     if is_old {
         text.push_str("  what it was for is over, and it is kept as evidence: keys and trust files end as planned\n");
     }
     if report.rejudged && report.in_order() {
-        let _ = writeln!(text, "  checked again with the same findings");
+        let what = if report.otherwise.is_empty() { "findings" } else { "verdict, and with other figures" };
+        let _ = writeln!(text, "  checked again with the same {what}");
     }
-    for otherwise in &report.otherwise {
-        let (place, edition) = (shown(&otherwise.place), shown(&otherwise.edition));
-        let _ = writeln!(text, "  worked out otherwise by {edition}: {place}");
+    for line in worked_out(report) {
+        let _ = writeln!(text, "  {}", shown(&line));
     }
 }
 
-/// What a file is worth by itself, as the first line of a page about it, and what speaks against it.
-pub(crate) fn worth(Verified { answer, report, .. }: &Verified) -> String {
-    let (mut text, list) = match answer {
-        Answer::Doubtful => ("NOT TO BE RELIED ON".to_owned(), &report.faults),
-        _ if !report.rejudged => {
-            ("VERIFIED in part: the signatures are good, and it was not checked again".to_owned(), &report.faults)
-        }
-        Answer::Old => ("VERIFIED: in order, old".to_owned(), &report.faults),
-        _ => ("VERIFIED: in order".to_owned(), &report.faults),
+/// Each value that another edition or build had worked out otherwise.
+fn worked_out(report: &Verification) -> impl Iterator<Item = String> + '_ {
+    let line = |Otherwise { place, then, now, by }: &Otherwise| {
+        format!("worked out otherwise by {by}: {place} was {then}, and is {now}")
     };
-    for reason in list {
-        let _ = write!(text, "; {reason}");
-    }
-    text
+    report.otherwise.iter().map(line)
+}
+
+/// What a file is worth by itself, as the first lines of a page about it: the head, what speaks against it or against whose
+/// trust file it was held to, and what was worked out otherwise.
+pub(crate) fn worth(Verified { answer, report, .. }: &Verified) -> Vec<String> {
+    let head = match answer {
+        Answer::Doubtful => "NOT TO BE RELIED ON",
+        Answer::OwnerNotAccepted => NOT_ACCEPTED,
+        _ if !report.rejudged => "VERIFIED in part: the signatures are good, and it was not checked again",
+        Answer::Old => "VERIFIED: in order, old",
+        _ => "VERIFIED: in order",
+    };
+    let of_trust = report.bars.iter().filter(|bar| bar.leaves_open_whose() || bar.is_of_memory());
+    let reasons = report.faults.iter().chain(of_trust).map(ToString::to_string);
+    let first = std::iter::once(head.to_owned()).chain(reasons).collect::<Vec<_>>().join("; ");
+    std::iter::once(first).chain(worked_out(report)).collect()
 }
 
 /// What is told where work may go on.

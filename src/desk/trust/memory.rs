@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::checklist::jws::is_kid;
 use crate::checklist::packs::is_digest;
-use crate::checklist::trust::{Pins, Trust, ahead_of};
+use crate::checklist::trust::{KeyEnd, Pins, Trust, ahead_of};
 use crate::checklist::{Reason, TrustReason};
 use crate::desk::Refusal;
 use crate::desk::world::{Remembered, Storage, StoreFault, Trouble};
@@ -48,6 +48,8 @@ struct Mark {
     approvals: BTreeMap<String, Option<String>>,
     /// From when the clock was last begun anew by a version of the trust file, if it ever was.
     clock_anew: Option<String>,
+    /// The keys of all versions seen that ended before their time, by their thumbprints.
+    ends: BTreeMap<String, KeptEnd>,
     /// How many owners the highest version asks for. A version that asks for fewer, or has other owners, has been signed by
     /// as many owners of the one before as that asked for, or it would not have been taken; so both may change with it.
     needed: usize,
@@ -60,6 +62,28 @@ struct Mark {
     time: String,
     /// The highest version.
     version: i64,
+    /// The versions seen, each with the SHA-256 of its content.
+    versions: BTreeMap<i64, String>,
+}
+
+/// From when a key signs nothing any more, by the earliest that any version said.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct KeptEnd {
+    retired: Option<String>,
+    revoked: Option<String>,
+}
+
+impl KeptEnd {
+    fn of(end: KeyEnd) -> Self {
+        let text = |at: Option<Instant>| at.map(Instant::to_record_text);
+        Self { retired: text(end.retired), revoked: text(end.revoked) }
+    }
+
+    fn read(&self) -> KeyEnd {
+        let at = |text: &Option<String>| text.as_deref().and_then(|text| Instant::parse(text).ok());
+        KeyEnd { retired: at(&self.retired), revoked: at(&self.revoked) }
+    }
 }
 
 /// What was recalled.
@@ -108,8 +132,12 @@ impl<'a> Recalled<'a> {
         })
     }
 
-    /// That a version brings back an approval which had ended in one that was seen, if so.
+    /// That a version brings back an approval, or a key, which had ended in one that was seen, if so.
     pub(super) fn brought_back(&self, owners: &[String], trust: &Trust) -> Option<Reason> {
+        let ends = self.of_owners(owners).flat_map(|(_, mark)| &mark.ends);
+        if let Some(reason) = trust.takes_back(ends.map(|(kid, end)| (kid.as_str(), end.read()))) {
+            return Some(reason);
+        }
         trust.brings_back(|seal| {
             let ends = self.of_owners(owners).filter_map(|(_, mark)| mark.approvals.get(seal)?.as_deref());
             ends.filter_map(|end| Instant::parse(end).ok()).min()
@@ -129,6 +157,30 @@ impl<'a> Recalled<'a> {
             }
         }
         all
+    }
+
+    /// The digests of all versions seen.
+    pub(super) fn versions(&self, owners: &[String]) -> BTreeMap<i64, String> {
+        let all = self.of_owners(owners).flat_map(|(_, mark)| &mark.versions);
+        all.map(|(version, sha256)| (*version, sha256.clone())).collect()
+    }
+
+    /// The ends of keys of all versions seen, with this one: each the earliest. A retirement that had not come when this
+    /// version was made was a plan, of which the last one counts.
+    fn ends(&self, owners: &[String], trust: &Trust) -> BTreeMap<String, KeptEnd> {
+        let mut all: BTreeMap<String, KeyEnd> = trust.key_ends().map(|(kid, end)| (kid.to_owned(), end)).collect();
+        let earlier = |one: Option<Instant>, other: Option<Instant>| one.into_iter().chain(other).min();
+        for (kid, known) in self.of_owners(owners).flat_map(|(_, mark)| &mark.ends) {
+            let mut known = known.read();
+            known.retired = known.retired.filter(|end| *end <= trust.made_at());
+            if known.retired.is_none() && known.revoked.is_none() {
+                continue;
+            }
+            let now = all.entry(kid.clone()).or_insert(known);
+            now.retired = earlier(now.retired, known.retired);
+            now.revoked = earlier(now.revoked, known.revoked);
+        }
+        all.into_iter().map(|(kid, end)| (kid, KeptEnd::of(end))).collect()
     }
 
     /// That the clock was set back since the latest time it has shown here, if so.
@@ -193,9 +245,11 @@ impl<'a> Recalled<'a> {
         }
         let Pins { needed, owners: held, least_version: version, .. } = trust.pins();
         let sha256 = trust.digest().to_owned();
-        let approvals = self.approvals(owners, trust);
-        let mark =
-            Mark { approvals, clock_anew: anew, needed, owners: held, sha256, time: time.to_record_text(), version };
+        let (approvals, ends) = (self.approvals(owners, trust), self.ends(owners, trust));
+        let mut versions = self.versions(owners);
+        versions.insert(version, sha256.clone());
+        let time = time.to_record_text();
+        let mark = Mark { approvals, ends, clock_anew: anew, needed, owners: held, sha256, time, version, versions };
         known.seen.extend(owners.iter().map(|owner| (owner.clone(), mark.clone())));
         if accept {
             known.accepted.extend(owners.iter().cloned());
@@ -228,6 +282,9 @@ fn parse(bytes: &[u8]) -> Option<KnownTrust> {
             && mark.clock_anew.as_deref().is_none_or(is_instant)
             && mark.approvals.keys().all(|seal| is_digest(seal))
             && mark.approvals.values().flatten().all(|end| is_instant(end))
+            && mark.ends.keys().all(|kid| is_kid(kid))
+            && mark.ends.values().flat_map(|end| [&end.retired, &end.revoked]).flatten().all(|at| is_instant(at))
+            && mark.versions.values().all(|sha256| is_digest(sha256))
             && mark.owners.iter().flatten().all(|owner| is_kid(owner))
     };
     let sound = known.trust_memory == FORMAT
@@ -245,12 +302,17 @@ mod tests {
         let kid = "kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k";
         let mark = Mark {
             approvals: BTreeMap::from([("b4".repeat(32), Some("2026-03-04T09:00:00-06:00".to_owned()))]),
+            ends: BTreeMap::from([(
+                kid.to_owned(),
+                KeptEnd { retired: None, revoked: Some("2026-03-04T08:00:00-06:00".to_owned()) },
+            )]),
             clock_anew: None,
             needed: 2,
             owners: vec![vec![kid.to_owned(); 2], vec![kid.to_owned()]],
             sha256: "a3".repeat(32),
             time: "2026-03-04T09:30:00-06:00".to_owned(),
             version: 7,
+            versions: BTreeMap::from([(7, "a3".repeat(32))]),
         };
         let known = KnownTrust {
             accepted: BTreeSet::from([kid.to_owned()]),
@@ -270,6 +332,8 @@ mod tests {
             ("b4b4", "B4b4"),
             ("09:00:00", "9:00:00"),
             ("09:30:00", "9:30:00"),
+            ("08:00:00", "8:00:00"),
+            ("\"7\"", "\"x\""),
             ("null", "\"yesterday\""),
             ("kPrK", "!PrK"),
             ("\"trust_memory\": 1", "\"trust_memory\": 2"),

@@ -112,6 +112,9 @@ impl Desk<'_> {
         if let Some(reason @ Reason::ClockBehind { .. }) = trust.lapses(at) {
             return Err(order.refused("made_at", reason));
         }
+        if let Some(reason) = trust.revokes_ahead_of(at) {
+            return Err(order.refused("people", reason));
+        }
         let in_force = self.storage.read_if_there(&order.out)?;
         let draft = self.storage.read_if_there(&draft_of(&order.out))?;
         let (mut before, mut pins, mut found) = (None, None, None);
@@ -121,7 +124,7 @@ impl Desk<'_> {
             if *old.body() == order.body {
                 found = Some(Envelope::read(Kind::Trust, &label, bytes)?);
             } else {
-                pins = Some(follows(&order, &old)?);
+                pins = Some(follows(&order, &trust, &old)?);
             }
             before = Some(old);
         }
@@ -201,6 +204,9 @@ impl TrustDraft {
         if let Err(reason) = self.trust.may_sign(kid, Role::Owner, at) {
             return Err(against_it(vec![reason]));
         }
+        if let Some(reason) = seen.brought_back(&kids, &self.trust) {
+            return Err(against_it(vec![reason]));
+        }
         let behind = self.trust.lapses(at).filter(|reason| matches!(reason, Reason::ClockBehind { .. }));
         if let Some(reason) = behind.or_else(|| seen.clock_set_back(&kids, &self.trust, at)) {
             return Err(against_it(vec![reason]));
@@ -267,14 +273,17 @@ impl TrustDraft {
     }
 }
 
-/// Sees that a body is the version after the one in force, and brings no approval back; gives what the signed file is held against.
-fn follows(order: &TrustOrder, old: &Trust) -> Result<Pins, Refusal> {
+/// Sees that a body is the version after the one in force, and brings back neither an approval nor an ended key; gives what the signed file is held against.
+fn follows(order: &TrustOrder, new: &Trust, old: &Trust) -> Result<Pins, Refusal> {
     let (pins, found, before) = (old.pins(), order.body.version, old.version());
     if found != before + 1 {
         return Err(order.refused("version", Reason::OfTrust(TrustReason::NotNext { found, before })));
     }
     if let Some(reason) = old.brought_back(&order.body) {
         return Err(order.refused("packs", reason));
+    }
+    if let Some(reason) = new.takes_back(old.key_ends()) {
+        return Err(order.refused("people", reason));
     }
     Ok(pins)
 }

@@ -80,7 +80,7 @@ fn a_permit_does_not_cover_a_worse_fault_of_its_rule() {
 /// Making refuses it too, so that nobody is shown a PASS that would not stand.
 #[test]
 fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
-    use fillward::checklist::body::{Making, RegisterPart};
+    use fillward::checklist::body::Making;
     use fillward::checklist::permit::BoundPermit;
     use fillward::engine::Scene;
     let shop = Shop::new();
@@ -94,6 +94,7 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             scene: &scene,
             judgement: &judgement,
             parts: &shop.parts,
+            record_name: "record.yaml",
             record: record.as_bytes(),
             shop: None,
             permits: &[BoundPermit::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())],
@@ -101,7 +102,6 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             valid_until: Some(later(600)),
             required_roles: &[Role::Supervisor],
             trust: &shop.trust(),
-            register: RegisterPart::default(),
             before: None,
         };
         making
