@@ -1,5 +1,6 @@
 //! Short records and the shop file: what they are put together to, where every value of it stands, and what is refused.
 
+mod filled;
 mod finds;
 mod gives_way;
 mod moves;
@@ -8,8 +9,10 @@ mod refusals;
 mod renewed;
 mod reports;
 mod said_today;
+mod substituted;
 mod templates;
 mod typed;
+mod use_days;
 
 use std::collections::BTreeSet;
 
@@ -23,9 +26,18 @@ use fillward::vocabulary::{HoldPoint, Verdict};
 
 use crate::common;
 use crate::deletion::is_not_due;
+use crate::hold_points;
 
 const SHOP: &str = "shared/demo/shop.yaml";
 const RECORD: &str = "shared/demo/short/pass-loader-bias-used.yaml";
+
+/// A file of the demo with other texts in the place of some of its own.
+fn changed(path: &str, changes: &[(&str, &str)]) -> String {
+    changes.iter().fold(common::read(path), |text, (old, new)| {
+        assert!(text.contains(old), "there is no `{old}` in {path}");
+        text.replacen(old, new, 1)
+    })
+}
 
 /// Puts two texts together, as for a judgement of the demo morning; the same comes of it whether both readers have read the
 /// whole shop file or the second one only what the record draws on.
@@ -53,9 +65,18 @@ fn expanded_with(packs: &PackSet, record: &str, shop: Option<&Shop>) -> Result<E
 
 /// The verdict, and rule, subject and outcome of every finding.
 fn judged(packs: &PackSet, document: &Document) -> (Verdict, BTreeSet<(String, String, &'static str)>) {
-    let job = record::read(document, packs.catalogue(), &common::demo_zone()).unwrap();
-    let (at, zone) = (common::demo_at(), common::demo_zone());
-    let scene = Scene::new(packs, &job, at, &zone);
+    judged_at(packs, document, HoldPoint::BeforeFill, common::demo_at())
+}
+
+fn judged_at(
+    packs: &PackSet,
+    document: &Document,
+    point: HoldPoint,
+    at: Instant,
+) -> (Verdict, BTreeSet<(String, String, &'static str)>) {
+    let zone = common::demo_zone();
+    let job = record::read(document, packs.catalogue(), &zone).unwrap();
+    let scene = Scene::new(packs, &job, at, &zone).at_hold_point(point);
     let judgement = scene.judge();
     let findings = judgement.findings.iter().map(|finding| {
         let subject = scene.entity(finding).map_or_else(String::new, |entity| entity.label.clone());
@@ -95,11 +116,34 @@ fn every_short_record_is_judged_as_the_long_one() {
         let short =
             expanded(&packs, &common::read(path), Some(&shop)).unwrap_or_else(|faults| panic!("{path}: {faults:?}"));
         let long = common::document(&path.replace("/short/", "/jobs/"));
-        assert_eq!(judged(&packs, &short.document), judged(&packs, &long), "{path}");
+        for point in HoldPoint::ALL {
+            let judged = |document| judged_at(&packs, document, point, common::demo_at());
+            assert_eq!(judged(&short.document), judged(&long), "{path} {}", point.word());
+        }
     }
     // The generator names the others, each with its reason.
     assert!(files.len() > 130, "only {} short records", files.len());
 }
+
+/// What is carried through the day is at every hold point, and at the instant of its first lines, what the long record is.
+#[test]
+fn every_carried_short_record_is_judged_as_the_long_one() {
+    let packs = PackSet::base().unwrap();
+    let shop = Shop::read(common::document(SHOP)).unwrap();
+    let files = common::files("shared/demo/carried-short", ".yaml");
+    for path in &files {
+        let (_, at) = hold_points::judged(path);
+        let made = shop::expand(common::document(path), Some(&shop), &packs, shop.zone(), at);
+        let short = made.unwrap_or_else(|faults| panic!("{path}: {faults:?}"));
+        let long = common::document(&path.replace("/carried-short/", "/carried/"));
+        for point in HoldPoint::ALL {
+            let judged = |document| judged_at(&packs, document, point, at);
+            assert_eq!(judged(&short.document), judged(&long), "{path} {}", point.word());
+        }
+    }
+    assert!(files.len() > 8, "only {} short records", files.len());
+}
+
 /// The pair of files with three tyres that are like the first.
 fn with_like_tyres() -> String {
     let like = |mark: &str| {

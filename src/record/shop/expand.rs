@@ -5,10 +5,10 @@
 //! gives way to what is written; which of two other statements counts is settled by `settle`. This module must not know
 //! where the texts come from.
 
-use super::nodes::{Twice, at_mut, further, items, items_mut, lay, said, scalar, take, value_mut};
-use super::sections::{BELONGS, SECTIONS};
+use super::nodes::{Twice, at_mut, further, items, items_mut, lay, said, said_at, scalar, take, value_mut};
+use super::sections::{BELONGS, SECTIONS, comes_days_later};
 use super::settle::InForce;
-use super::times::{self, Keys};
+use super::times::{self, Keys, WrittenIn};
 use super::{Shop, refusals};
 use crate::document::{Code, Document, Fault, Faults, Node, Path, Source, Span};
 use crate::record::Catalogue;
@@ -142,9 +142,9 @@ impl Expander<'_> {
     }
 
     /// Makes the times of a tree into instants.
-    pub(super) fn times(&mut self, node: &mut Node, day: Option<Day>) {
+    pub(super) fn times(&mut self, node: &mut Node, of: WrittenIn) {
         let mut faults = Vec::new();
-        self.keys.expand(node, day, self.zone, &mut faults);
+        self.keys.expand(node, of, self.zone, &mut faults);
         for fault in faults {
             self.refuse(fault);
         }
@@ -180,12 +180,16 @@ impl Expander<'_> {
         });
         let stamp = take(&mut root, "read");
         let place = take(&mut root, "place");
-        let mut stamp = self.stamp_of(stamp);
+        let mut stamp = self.stamp_of(stamp, &root);
+        let written = WrittenIn::Record(header.map(|(day, _)| day));
         if let Some(stamp) = &mut stamp {
-            self.times(stamp, header.map(|(day, _)| day));
+            self.times(stamp, written);
         }
         self.rows(&mut root);
-        self.times(&mut root, header.map(|(day, _)| day));
+        if let Some((day, _)) = header {
+            self.days_later(&root, day);
+        }
+        self.times(&mut root, written);
         self.day_of_job(&root, header);
         self.name_entries(&mut root);
         if let Some(stamp) = &stamp {
@@ -209,6 +213,28 @@ impl Expander<'_> {
         self.instruments(&mut root);
         self.persons(&mut root);
         root
+    }
+
+    /// Refuses a time without its day of what comes days after the fill, where it is judged on a later day: nobody knows of
+    /// which of the two it is.
+    fn days_later(&mut self, root: &Node, day: Day) {
+        let now = self.at.day_in(self.zone);
+        if now <= day {
+            return;
+        }
+        let late = |subject: Subject| {
+            let specs = self.catalogue.of(subject).iter().filter(|spec| comes_days_later(spec));
+            specs.map(|spec| spec.name.to_string()).collect::<Vec<_>>()
+        };
+        let (of_job, of_assembly) = (late(Subject::Job), late(Subject::Assembly));
+        let job = of_job.iter().filter_map(|name| said_at(root, name));
+        let assemblies = items(root, "assemblies").iter();
+        let assemblies = assemblies.flat_map(|one| of_assembly.iter().filter_map(move |name| said_at(one, name)));
+        let faults: Vec<Fault> = job
+            .chain(assemblies)
+            .filter_map(|node| Some(refusals::days_later(times::lone(node)?, node.span, day, now)))
+            .collect();
+        faults.into_iter().for_each(|fault| self.refuse(fault));
     }
 
     /// The day of the job: that of the header, or of the planned start, and of both if they are there.
