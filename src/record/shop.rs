@@ -13,6 +13,7 @@ mod cards;
 mod expand;
 mod groups;
 mod instruments;
+mod left_open;
 mod logs;
 mod machines;
 mod named;
@@ -43,9 +44,7 @@ use crate::document::{Code, Content, Document, Fault, Faults, Node, Source, Span
 use crate::units::{Day, Zone};
 use crate::vocabulary::{name_fault, plain_name};
 use nodes::{entries, items, said, scalar};
-use sections::{
-    BELONGS, CREW, DAY_SECTIONS, INSTRUMENTS, LOTS, MACHINES, MACHINES_OF, MATERIALS, PLACES, ROUTINES,
-};
+use sections::{BELONGS, CREW, DAY_SECTIONS, LOTS, MACHINES, MACHINES_OF, MATERIALS, PLACES, ROUTINES};
 
 /// A shop file that can be drawn on: its marks are told apart, and whatever it names of itself is there.
 #[derive(Debug, Clone)]
@@ -281,7 +280,6 @@ impl Marks<'_> {
             }
         }
         self.one_card_each(root);
-        self.instruments_known(root, root);
         for sheet in items(root, sheets::DAYS) {
             if said(sheet, "day").is_none() && !is_blank(sheet) {
                 self.refuse(refusals::sheet_without_day(sheet.span));
@@ -293,22 +291,6 @@ impl Marks<'_> {
                 for entry in said(sheet, section.key).map(entries).unwrap_or_default() {
                     self.named(root, section.key, section.one, &entry.key, entry.key_span);
                 }
-            }
-        }
-    }
-
-    /// Refuses instruments that the shop does not have, wherever they are named.
-    fn instruments_known(&mut self, root: &Node, node: &Node) {
-        if let Content::List(items) = &node.value {
-            items.iter().for_each(|item| self.instruments_known(root, item));
-        }
-        for entry in entries(node) {
-            let section = INSTRUMENTS.iter().find(|(_, key)| *key == entry.key);
-            match section {
-                Some((section, _)) if scalar(&entry.node).is_some() => {
-                    self.known(root, section.key, section.one, Some(&entry.node));
-                }
-                _ => self.instruments_known(root, &entry.node),
             }
         }
     }

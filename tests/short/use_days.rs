@@ -28,13 +28,11 @@ fn an_entry_is_in_force_on_the_day_of_its_use() {
     let today = ("bench: {at: 07:55, by: OV", "bench: {at: 07:55, by: ML");
     let left = ("mark: ML\n", "mark: ML\n    until: 2026-03-03\n");
     let came = ("mark: ML\n", "mark: ML\n    from: 2026-03-04\n");
-    for (record, shop, due) in [
-        (yesterday, left, true),
-        (yesterday, came, false),
-        (today, left, false),
-        (today, came, true),
-    ] {
-        let made = expanded(&packs, &changed(RECORD, &[record]), Some(&changed(SHOP, &[shop])));
+    let seated = ("seated: 08:25", "seated: {at: 08:25, by: OV}");
+    for (record, shop, due) in
+        [(yesterday, left, true), (yesterday, came, false), (today, left, false), (today, came, true)]
+    {
+        let made = expanded(&packs, &changed(RECORD, &[record, seated]), Some(&changed(SHOP, &[shop])));
         match made {
             Ok(_) => assert!(due, "{record:?} {shop:?}"),
             Err(faults) => {
@@ -58,8 +56,18 @@ fn one_mark_may_have_an_entry_for_each_time() {
     let packs = PackSet::base().unwrap();
     let rating = |old: &str, new: &str| {
         let cages = format!("cages:\n  - {{mark: C-1, kind: cage, rating: 200 psi, {old}}}\n");
-        let shop = changed(SHOP, &[("cages:\n", &cages), ("{mark: C-1, kind: cage, rating: 240 psi}", &format!("{{mark: C-1, kind: cage, rating: 240 psi, {new}}}"))]);
-        expanded(&packs, &common::read(RECORD), Some(&shop)).map(|made| made.document.to_json()["cage"]["rating"].clone())
+        let shop = changed(
+            SHOP,
+            &[
+                ("cages:\n", &cages),
+                (
+                    "{mark: C-1, kind: cage, rating: 240 psi}",
+                    &format!("{{mark: C-1, kind: cage, rating: 240 psi, {new}}}"),
+                ),
+            ],
+        );
+        expanded(&packs, &common::read(RECORD), Some(&shop))
+            .map(|made| made.document.to_json()["cage"]["rating"].clone())
     };
     assert_eq!(rating("until: 2026-03-03", "from: 2026-03-04").unwrap(), "240 psi");
     assert_eq!(rating("from: 2026-03-04", "until: 2026-03-03").unwrap(), "200 psi");
@@ -104,7 +112,8 @@ fn the_cures_of_times_in_the_shop_file_are_taken() {
     ] {
         let (before, behind) = place.split_once("at: ").unwrap();
         let time: String = behind.chars().take("2026-03-03 15:00".len()).collect();
-        let with = |written: &str| changed(SHOP, &[(place, &format!("{before}at: {}", behind.replace(&time, written)))]);
+        let with =
+            |written: &str| changed(SHOP, &[(place, &format!("{before}at: {}", behind.replace(&time, written)))]);
         let faults = expanded(&packs, &record, Some(&with(slip))).map(|_| ()).expect_err(slip);
         let cure = faults.iter().next().unwrap().cure().unwrap().to_owned();
         assert!(!cure.contains("head of the record"), "{cure}");

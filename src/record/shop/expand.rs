@@ -5,12 +5,13 @@
 //! gives way to what is written; which of two other statements counts is settled by `settle`. This module must not know
 //! where the texts come from.
 
+use super::left_open::Head;
 use super::nodes::{Twice, at_mut, further, items, items_mut, lay, said, said_at, scalar, take, value_mut};
 use super::sections::{BELONGS, SECTIONS, comes_days_later};
 use super::settle::InForce;
 use super::times::{self, Keys, WrittenIn};
 use super::{Shop, refusals};
-use crate::document::{Code, Document, Fault, Faults, Node, Path, Source, Span};
+use crate::document::{Code, Document, Fault, Faults, LeftOpen, Node, Path, Source, Span};
 use crate::record::Catalogue;
 use crate::units::{Day, Instant, Zone};
 use crate::vocabulary::Subject;
@@ -74,7 +75,7 @@ pub fn expand(
         faults,
         used,
     };
-    let root = expander.record(root);
+    let (root, left_open) = expander.record(root);
     let Expander { source, faults, mut used, .. } = expander;
     if let Some(shop) = shop.filter(|shop| !shop.confirmed && !faults.is_empty()) {
         // What the readers differ about comes before everything that follows from a reading.
@@ -90,7 +91,7 @@ pub fn expand(
     if let Some(shop) = shop {
         shop.confirm(&used)?;
     }
-    Ok(Expanded { document: Document::composed(source, root), used })
+    Ok(Expanded { document: Document::composed(source, root).leaving_open(left_open), used })
 }
 
 pub(super) struct Expander<'a> {
@@ -169,7 +170,7 @@ impl Expander<'_> {
         }
     }
 
-    fn record(&mut self, mut root: Node) -> Node {
+    fn record(&mut self, mut root: Node) -> (Node, Vec<LeftOpen>) {
         let header = take(&mut root, "day").map(|entry| match times::day(&entry.node) {
             Ok(day) => (day, entry.node.span),
             Err(fault) => {
@@ -212,7 +213,14 @@ impl Expander<'_> {
         self.rounds(&mut root, &sheets);
         self.instruments(&mut root);
         self.persons(&mut root);
-        root
+        let head = Head { day: header, place: place_mark.as_deref(), sheets: &sheets };
+        let left_open = self.find_left_open(&root, &head);
+        (root, left_open)
+    }
+
+    /// Whether anything of the shop file was used.
+    pub(super) const fn draws_on_any(&self) -> bool {
+        !self.used.is_empty()
     }
 
     /// Refuses a time without its day of what comes days after the fill, where it is judged on a later day: nobody knows of

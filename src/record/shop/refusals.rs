@@ -241,20 +241,15 @@ pub(super) fn other_machine(
 }
 
 /// A card beside which there is one that is more of this tyre: of its axle, or by its machine's own name.
-pub(super) fn vaguer_card(
-    card: &str,
-    (named, mark, own): (Span, Span, Span),
-    tyre: &str,
-    better: &[&str],
-) -> Fault {
-    Fault::new(Code::ShopOtherMachine, format!("beside the machine card `{card}` there is one that is more of `{tyre}`"))
-        .label(named, "named here")
-        .label(mark, "the tyre goes here")
-        .label(own, "the card")
-        .help(format!(
-            "name {}; where the tyre goes elsewhere on the machine, say where in its mark",
-            in_quotes(better)
-        ))
+pub(super) fn vaguer_card(card: &str, (named, mark, own): (Span, Span, Span), tyre: &str, better: &[&str]) -> Fault {
+    Fault::new(
+        Code::ShopOtherMachine,
+        format!("beside the machine card `{card}` there is one that is more of `{tyre}`"),
+    )
+    .label(named, "named here")
+    .label(mark, "the tyre goes here")
+    .label(own, "the card")
+    .help(format!("name {}; where the tyre goes elsewhere on the machine, say where in its mark", in_quotes(better)))
 }
 
 /// Two cards for one place of one machine.

@@ -144,7 +144,13 @@ impl Expander<'_> {
                 let place = spec.name.strip_prefix(routine.section.base)?;
                 fill_facts(&mut facts, at_place(place, found.clone()));
             }
-            rows.push(Row { when, index, span: row.span, said: ["due", "found"].map(|key| said(&row, key).cloned()), facts });
+            rows.push(Row {
+                when,
+                index,
+                span: row.span,
+                said: ["due", "found"].map(|key| said(&row, key).cloned()),
+                facts,
+            });
         }
         // Of rows that are alike the one further down.
         let latest = rows.iter().enumerate().max_by_key(|(_, row)| row.when)?.0;

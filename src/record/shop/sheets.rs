@@ -23,7 +23,8 @@ pub(super) const MET: &str = "people";
 /// What a sheet says of lots and of people, as it would be written.
 pub(super) const EXAMPLE_ROUND: &str = "EB morning";
 pub(super) const EXAMPLE_LOTS: &str = "{PS-118: {core_temperature: 74 degF}}";
-pub(super) const EXAMPLE_CREW: &str = "{OV: {protection: [gloves, eye protection, coveralls, safety shoes, respirator]}}";
+pub(super) const EXAMPLE_CREW: &str =
+    "{OV: {protection: [gloves, eye protection, coveralls, safety shoes, respirator]}}";
 
 /// The sheet of a day as far as it is not of the job as a whole.
 pub(super) struct Sheet {
@@ -31,6 +32,13 @@ pub(super) struct Sheet {
     pub(super) by_mark: Vec<(String, Entry)>,
     /// The round that was walked, when, and by whom.
     round: Option<Round>,
+}
+
+impl Sheet {
+    /// Whether somebody walked round.
+    pub(super) const fn has_round(&self) -> bool {
+        self.round.is_some()
+    }
 }
 
 /// What is so on a day on which somebody has walked round, but for what is said otherwise.
@@ -79,6 +87,9 @@ impl Expander<'_> {
             take(&mut sheet, key);
         }
         let stamp = take(&mut sheet, "read");
+        if let Some(stamp) = &stamp {
+            self.instruments_known(&stamp.node, root);
+        }
         let round = take(&mut sheet, "round");
         let mut by_mark = Vec::new();
         for (key, subject) in [("crew", Subject::Person), ("lots", Subject::Component)] {
@@ -204,7 +215,13 @@ impl Expander<'_> {
         for fault in strange {
             self.refuse(fault);
         }
-        let named = INSTRUMENTS.iter().filter_map(|(section, key)| Some((*section, said(&stamp, key)?)));
+        self.instruments_known(&stamp, root);
+        Some(stamp)
+    }
+
+    /// Refuses the instruments of a stamp that neither the shop nor the record has, whether or not anything was read with them.
+    fn instruments_known(&mut self, stamp: &Node, root: &Node) {
+        let named = INSTRUMENTS.iter().filter_map(|(section, key)| Some((*section, said(stamp, key)?)));
         for (section, node) in named {
             let (Some(shop), Some(mark)) = (self.shop, scalar(node)) else { continue };
             let is_own = |own: &Node| said(own, "mark").and_then(scalar) == Some(mark);
@@ -213,7 +230,6 @@ impl Expander<'_> {
                 self.refuse(refusals::unknown_mark(section.one, section.key, mark, node.span, &known));
             }
         }
-        Some(stamp)
     }
 }
 

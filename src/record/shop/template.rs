@@ -12,7 +12,8 @@ use super::Shop;
 use super::nodes::{items, said};
 use super::sections::{
     BELONGS, CREW, LOOKED, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES,
-    Routine, SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, comes_days_later, day_takes, mix_takes, round_takes,
+    Routine, SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, comes_days_later, day_takes, mix_takes,
+    round_takes,
 };
 use super::{bench, expand, logs, routines, sheets};
 use crate::document::Node;
@@ -23,6 +24,7 @@ use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
 use crate::vocabulary::{HoldPoint, Subject};
 
 const SHOP_HEAD: &str = "\
+# yaml-language-server: $schema=./shop.schema.json
 # Shop file for fillward: what lasts in the shop. Records name its entries by mark. Repeat the block of an entry (from its
 # `-`) for each further one; take out what the shop does not have. What stays empty is not known yet.
 # An entry may say `from:` and `until:`, the days between which it is in force.
@@ -34,6 +36,7 @@ zone:
 ";
 
 const RECORD_HEAD: &str = "\
+# yaml-language-server: $schema=./short-record.schema.json
 # Job record for fillward. Write what is known after the colons; what stays empty is not known yet, and holds the job until
 # it is found out. Quantities carry their unit; times are those of the day, `07:45`, or say their own, `2026-03-03 16:00`.
 record: 1
@@ -72,10 +75,7 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
          that will show the target pressure.",
     );
     let read_with = |key: &str| old.and_then(|old| said(said(old, "read")?, key)).map(flow).unwrap_or_default();
-    page.line(
-        0,
-        &format!("read: {{at: , thermometer: {}, gauge: {}}}", read_with("thermometer"), read_with("gauge")),
-    );
+    page.line(0, &format!("read: {{at: , thermometer: {}, gauge: {}}}", read_with("thermometer"), read_with("gauge")));
     page.comment(0, &format!("Everyone who takes part, by mark, such as `[OV, TR]`; of: {}.", marks(shop, &CREW)));
     page.line(0, &format!("people: {}", carried("people")));
     // What is asked once the pump has stopped stands at the end.
@@ -306,7 +306,10 @@ impl ShopPage<'_> {
         self.line(4, "lots:");
         self.comment(
             4,
-            &format!("What of a person is otherwise than on the round, behind the mark. Such as `{}`.", sheets::EXAMPLE_CREW),
+            &format!(
+                "What of a person is otherwise than on the round, behind the mark. Such as `{}`.",
+                sheets::EXAMPLE_CREW
+            ),
         );
         self.line(4, "crew:");
     }
