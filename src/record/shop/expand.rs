@@ -5,7 +5,7 @@
 //! gives way to what is written; which of two other statements counts is settled by `settle`. This module must not know
 //! where the texts come from.
 
-use super::left_open::Head;
+use super::left_open::HeadMarks;
 use super::nodes::{Twice, at_mut, further, items, items_mut, lay, said, said_at, scalar, take, value_mut};
 use super::sections::{BELONGS, SECTIONS, comes_days_later};
 use super::settle::InForce;
@@ -213,7 +213,7 @@ impl Expander<'_> {
         self.rounds(&mut root, &sheets);
         self.instruments(&mut root);
         self.persons(&mut root);
-        let head = Head { day: header, place: place_mark.as_deref(), sheets: &sheets };
+        let head = HeadMarks { day: header, place: place_mark.as_deref(), sheets: &sheets };
         let left_open = self.find_left_open(&root, &head);
         (root, left_open)
     }

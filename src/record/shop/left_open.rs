@@ -17,7 +17,7 @@ use crate::units::Day;
 use crate::vocabulary::Subject;
 
 /// What of a record names entries of the shop file as a whole.
-pub(super) struct Head<'n> {
+pub(super) struct HeadMarks<'n> {
     pub(super) day: Option<(Day, Span)>,
     pub(super) place: Option<&'n str>,
     pub(super) sheets: &'n [Sheet],
@@ -25,7 +25,7 @@ pub(super) struct Head<'n> {
 
 impl Expander<'_> {
     /// Finds what the record does not name; nothing of a record that draws on no shop file.
-    pub(super) fn find_left_open(&self, root: &Node, head: &Head<'_>) -> Vec<LeftOpen> {
+    pub(super) fn find_left_open(&self, root: &Node, head: &HeadMarks<'_>) -> Vec<LeftOpen> {
         let mut open = Vec::new();
         if self.shop.is_none() || !self.draws_on_any() && head.day.is_none() {
             return open;
@@ -91,7 +91,7 @@ impl Expander<'_> {
     }
 
     /// The sheet of the day, or the round on it.
-    fn sheet_left_open(&self, root: &Node, head: &Head<'_>) -> Option<LeftOpen> {
+    fn sheet_left_open(&self, root: &Node, head: &HeadMarks<'_>) -> Option<LeftOpen> {
         let at_place = head.place.map(|place| format!(" at {place}")).unwrap_or_default();
         if !self.has(ROUNDS) && !self.has(DAYS) {
             return None;

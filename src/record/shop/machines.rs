@@ -35,12 +35,12 @@ struct Machine {
 
 /// A machine, and what stands in front of its words and behind them.
 #[derive(Debug)]
-struct Named {
+struct MachineName {
     machine: Machine,
     around: [String; 2],
 }
 
-impl Named {
+impl MachineName {
     fn of(text: &str) -> Self {
         let plain = plain_name(text);
         let comma = plain.find(',').unwrap_or(plain.len());
@@ -155,9 +155,9 @@ impl Expander<'_> {
         let (Some(shop), Some(card)) = (self.shop, scalar(named)) else { return };
         let Some(mark) = said(assembly, "mark") else { return };
         let Some((own, entry)) = shop.find_on(MACHINES.key, card, self.day) else { return };
-        let tyre = Named::of(scalar(mark).unwrap_or_default());
-        let fitting = |entry: &Node| -> Vec<Named> {
-            names_of(entry).map(|(_, name)| Named::of(name)).filter(|named| named.fits(&tyre)).collect()
+        let tyre = MachineName::of(scalar(mark).unwrap_or_default());
+        let fitting = |entry: &Node| -> Vec<MachineName> {
+            names_of(entry).map(|(_, name)| MachineName::of(name)).filter(|named| named.fits(&tyre)).collect()
         };
         let ours = fitting(entry);
         let mut fit: Vec<&str> = Vec::new();
@@ -171,7 +171,7 @@ impl Expander<'_> {
             if !theirs.is_empty() {
                 fit.push(mark);
             }
-            let betters = |ours: &Named| theirs.iter().any(|other| ours.is_bettered(other, &tyre));
+            let betters = |ours: &MachineName| theirs.iter().any(|other| ours.is_bettered(other, &tyre));
             if !theirs.is_empty() && ours.iter().all(betters) {
                 better.push(mark);
             }
@@ -180,7 +180,7 @@ impl Expander<'_> {
         let whole = scalar(mark).unwrap_or_default();
         let at = (named.span, mark.span, place);
         if ours.is_empty() {
-            let is_ours = |(_, name): (&Node, &str)| Named::of(name).machine.is(&tyre.machine);
+            let is_ours = |(_, name): (&Node, &str)| MachineName::of(name).machine.is(&tyre.machine);
             let same = !tyre.machine.is_none() && names_of(entry).any(is_ours);
             // Of another machine the machine is told, and of another place on it the place.
             let of =
@@ -195,10 +195,10 @@ impl Expander<'_> {
 impl Marks<'_> {
     /// Refuses two cards that are for one place of one machine: which of them a record names would decide what it must hold.
     pub(super) fn one_card_each(&mut self, root: &Node) {
-        let mut known: Vec<(&Node, Named, Span, &str)> = Vec::new();
+        let mut known: Vec<(&Node, MachineName, Span, &str)> = Vec::new();
         for entry in items(root, MACHINES.key) {
             for (node, text) in names_of(entry) {
-                let named = Named::of(text);
+                let named = MachineName::of(text);
                 let twin = known.iter().find(|(other, known, ..)| {
                     !std::ptr::eq(*other, entry)
                         && known.machine.is_exactly(&named.machine)

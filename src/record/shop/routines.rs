@@ -26,7 +26,7 @@ struct Done {
 }
 
 /// A row of the log that is not ahead of the judgement.
-struct Row {
+struct RoutineRow {
     when: (Day, Option<Instant>),
     index: usize,
     span: Span,
@@ -36,7 +36,7 @@ struct Row {
     facts: Node,
 }
 
-impl Row {
+impl RoutineRow {
     /// Whether nobody can tell from the times that it was done before another one: of one instant, or of one day where one of
     /// the two says no time.
     fn may_be_as_late_as(&self, other: &Self) -> bool {
@@ -114,7 +114,7 @@ impl Expander<'_> {
         let root = self.shop?.document().root();
         let spec = self.catalogue.spec(routine.fact)?;
         let takes_a_day = matches!(spec.kind, FactKind::Day) || routine.states_due;
-        let mut rows: Vec<Row> = Vec::new();
+        let mut rows: Vec<RoutineRow> = Vec::new();
         for (index, row) in items(root, KEY).iter().enumerate() {
             let is = |key: &str, word: &str| said(row, key).and_then(scalar) == Some(word);
             if !is("did", routine.did) || !is("of", mark) {
@@ -144,7 +144,7 @@ impl Expander<'_> {
                 let place = spec.name.strip_prefix(routine.section.base)?;
                 fill_facts(&mut facts, at_place(place, found.clone()));
             }
-            rows.push(Row {
+            rows.push(RoutineRow {
                 when,
                 index,
                 span: row.span,

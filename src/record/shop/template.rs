@@ -2,25 +2,26 @@
 //!
 //! Must not know what is wrong with a file that was filled in.
 
+mod explained;
 mod stated;
 
 use std::fmt::Write as _;
 
+use explained::{marks, short_explained, without_card};
 use stated::Stated;
 
 use super::Shop;
 use super::nodes::{items, said};
 use super::sections::{
     BELONGS, CREW, LOOKED, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES,
-    Routine, SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, comes_days_later, day_takes, mix_takes,
-    round_takes,
+    Routine, SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, mix_takes, round_takes,
 };
-use super::{bench, expand, logs, routines, sheets};
+use super::{bench, expand, routines, sheets};
 use crate::document::Node;
 use crate::document::prose::{in_quotes, laid_out};
 use crate::record::catalogue::{GROUPS, Wanted};
-use crate::record::template::{COLUMNS, explained, flow, lines};
-use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
+use crate::record::template::{COLUMNS, flow, lines};
+use crate::record::{Catalogue, FactKey, FactSpec};
 use crate::vocabulary::{HoldPoint, Subject};
 
 const SHOP_HEAD: &str = "\
@@ -41,10 +42,6 @@ const RECORD_HEAD: &str = "\
 # it is found out. Quantities carry their unit; times are those of the day, `07:45`, or say their own, `2026-03-03 16:00`.
 record: 1
 ";
-
-/// How the instants of the catalogue's examples end, and how long their days are.
-const SECONDS_AND_OFFSET: &str = ":00-06:00";
-const LENGTH_OF_DAY: usize = "2026-03-04".len();
 
 /// A shop file with nothing in it: every section, every entry and every fact explained.
 pub fn blank_shop(catalogue: &Catalogue) -> String {
@@ -102,51 +99,6 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
     page.out.push_str("\n# -- when the pump has stopped\n");
     page.group(Subject::Job, "", 0, &|key, spec| asked(key, spec, true), belongs);
     page.out
-}
-
-fn marks(shop: &Shop, section: &Section) -> String {
-    let marks = shop.marks(section.key);
-    if marks.is_empty() { "none yet".to_owned() } else { in_quotes(marks) }
-}
-
-/// What is said of a fact where it may be written short.
-fn short_explained(spec: &FactSpec, of_a_day: bool) -> String {
-    match spec.kind {
-        FactKind::Log(columns) => {
-            let row = logs::example(columns);
-            format!("{} One line a row, such as `- {row}`; a row of another day says its day in front.", spec.about)
-        }
-        _ => with_short_times(&explained(spec), of_a_day && !comes_days_later(spec)),
-    }
-}
-
-/// The instants of a text as times of the day, with their day where they stand on none.
-fn with_short_times(text: &str, of_a_day: bool) -> String {
-    let mut parts = text.split(SECONDS_AND_OFFSET).peekable();
-    let mut short = String::new();
-    while let Some(part) = parts.next() {
-        match part.rsplit_once('T').filter(|_| parts.peek().is_some()) {
-            Some((before, time)) => {
-                let cut = before.len().saturating_sub(if of_a_day { LENGTH_OF_DAY } else { 0 });
-                short.push_str(before.get(..cut).unwrap_or(before));
-                short.push_str(if of_a_day { "" } else { " " });
-                short.push_str(time);
-            }
-            None => short.push_str(part),
-        }
-    }
-    short
-}
-
-/// What is said of the mark of a card: which cards there are, and what is written out where there is none.
-fn without_card(catalogue: &Catalogue, shop: &Shop, section: &Section) -> String {
-    let facts = catalogue.keys_of(section.subject).filter_map(|key| {
-        let spec = catalogue.spec(key).filter(|spec| section.takes(key, spec))?;
-        spec.name.strip_prefix(section.base)
-    });
-    let facts: Vec<&str> = facts.collect();
-    let (one, marks) = (section.one, marks(shop, section));
-    format!("The mark of the {one}; one of: {marks}. Without one, write out: {}.", in_quotes(facts))
 }
 
 /// Writes a line of its own below the heading of a group.

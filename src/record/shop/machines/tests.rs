@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use super::*;
 
 fn is_one(card: &str, mark: &str) -> bool {
-    Named::of(card).machine.is(&Named::of(mark).machine)
+    MachineName::of(card).machine.is(&MachineName::of(mark).machine)
 }
 
 #[test]
@@ -57,27 +57,27 @@ proptest! {
 }
 
 /// A place as crews write it, from memory, and what it says: the axle, its end, the inner or outer wheel, the number.
-struct Place(&'static str, [&'static str; 4]);
+struct PlaceRow(&'static str, [&'static str; 4]);
 
-const PLACES: &[Place] = &[
-    Place("left front", ["front", "left", "", ""]),
-    Place("LF", ["front", "left", "", ""]),
-    Place("right front", ["front", "right", "", ""]),
-    Place("rear left", ["rear", "left", "", ""]),
-    Place("HR", ["rear", "right", "", ""]),
-    Place("front axle", ["front", "", "", ""]),
-    Place("rear", ["rear", "", "", ""]),
-    Place("left", ["", "left", "", ""]),
-    Place("N/S/F", ["front", "near", "", ""]),
-    Place("offside rear", ["rear", "off", "", ""]),
-    Place("rear left inner", ["rear", "left", "inner", ""]),
-    Place("LRO", ["rear", "left", "outer", ""]),
-    Place("axle 2 left", ["2", "left", "", ""]),
-    Place("axle 3", ["3", "", "", ""]),
-    Place("drive right", ["drive", "right", "", ""]),
-    Place("pos 1", ["", "", "", "1"]),
-    Place("position 2", ["", "", "", "2"]),
-    Place("", ["", "", "", ""]),
+const PLACES: &[PlaceRow] = &[
+    PlaceRow("left front", ["front", "left", "", ""]),
+    PlaceRow("LF", ["front", "left", "", ""]),
+    PlaceRow("right front", ["front", "right", "", ""]),
+    PlaceRow("rear left", ["rear", "left", "", ""]),
+    PlaceRow("HR", ["rear", "right", "", ""]),
+    PlaceRow("front axle", ["front", "", "", ""]),
+    PlaceRow("rear", ["rear", "", "", ""]),
+    PlaceRow("left", ["", "left", "", ""]),
+    PlaceRow("N/S/F", ["front", "near", "", ""]),
+    PlaceRow("offside rear", ["rear", "off", "", ""]),
+    PlaceRow("rear left inner", ["rear", "left", "inner", ""]),
+    PlaceRow("LRO", ["rear", "left", "outer", ""]),
+    PlaceRow("axle 2 left", ["2", "left", "", ""]),
+    PlaceRow("axle 3", ["3", "", "", ""]),
+    PlaceRow("drive right", ["drive", "right", "", ""]),
+    PlaceRow("pos 1", ["", "", "", "1"]),
+    PlaceRow("position 2", ["", "", "", "2"]),
+    PlaceRow("", ["", "", "", ""]),
 ];
 
 /// A card of one place fits no tyre of another one, and fits where only one of the two says a thing, whatever the machine is
@@ -85,12 +85,12 @@ const PLACES: &[Place] = &[
 #[test]
 fn a_card_of_one_place_fits_no_tyre_of_another() {
     for machine in ["loader 4", "front loader 4", "skid steer 11", "Radlader 3", "unit 22", "rear loader 7"] {
-        for Place(of_card, card_says) in PLACES {
-            for Place(of_tyre, tyre_says) in PLACES {
+        for PlaceRow(of_card, card_says) in PLACES {
+            for PlaceRow(of_tyre, tyre_says) in PLACES {
                 let differ = |(one, two): (&&str, &&str)| !one.is_empty() && !two.is_empty() && one != two;
                 let due = !card_says.iter().zip(tyre_says).any(differ);
-                let card = Named::of(format!("{machine} {of_card}").trim());
-                let tyre = Named::of(&format!("{machine}, {of_tyre}"));
+                let card = MachineName::of(format!("{machine} {of_card}").trim());
+                let tyre = MachineName::of(&format!("{machine}, {of_tyre}"));
                 assert_eq!(card.fits(&tyre), due, "{card:?} for {tyre:?}");
                 let more = |(one, two): (&&str, &&str)| two.is_empty() || one == two;
                 let says_more = card_says.iter().zip(tyre_says).all(more) && card_says != tyre_says;
@@ -118,7 +118,7 @@ fn a_place_is_read_in_front_of_the_machine_too() {
         ("yard crane", "yard crane, outrigger wheel left", true),
         ("yard crane right", "yard crane, outrigger wheel left", false),
     ] {
-        assert_eq!(Named::of(card).fits(&Named::of(tyre)), fits, "{card} for {tyre}");
+        assert_eq!(MachineName::of(card).fits(&MachineName::of(tyre)), fits, "{card} for {tyre}");
     }
 }
 
@@ -138,7 +138,7 @@ fn the_nearer_card_betters_the_other() {
         ("loader 4 with forks", "loader 4 with bucket", "loader 4, left front", false),
         ("skid 3", "skid 4 front", "left front", false),
     ] {
-        let [named, other, tyre] = [named, other, tyre].map(Named::of);
+        let [named, other, tyre] = [named, other, tyre].map(MachineName::of);
         assert!(named.fits(&tyre), "{named:?} for {tyre:?}");
         assert_eq!(named.is_bettered(&other, &tyre), betters, "{other:?} beside {named:?} for {tyre:?}");
     }
