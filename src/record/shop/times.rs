@@ -116,7 +116,7 @@ fn by_hand(node: &Node, of: WrittenIn) -> Option<Fault> {
     if Day::parse(text).is_ok() {
         // A routine that is done at no hour has its day, which is read with its row.
         let fault = || {
-            Fault::new(Code::RecordNotAnInstant, format!("`{text}` does not say its time of day"))
+            Fault::new(Code::RecordNotAnInstant, format!("`{text}` has a date but no time of day"))
                 .label(node.span, "here")
                 .help(format!("write the time behind the day, such as `{text} 14:00`"))
         };
