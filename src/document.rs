@@ -51,6 +51,27 @@ fn first_reading(source: &Source) -> Result<Node, Faults> {
 pub struct Document {
     source: Source,
     root: Node,
+    left_open: Vec<LeftOpen>,
+}
+
+/// What a document that is put together of several texts was not told, by which values come to it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeftOpen {
+    /// What is to be named, in trade words.
+    pub what: String,
+    /// Where in the texts as they are written that stands, as a path.
+    pub written_at: String,
+    /// Where it should stand.
+    pub span: Span,
+    /// The places of the values that come with it.
+    pub places: Vec<Path>,
+}
+
+impl LeftOpen {
+    /// Whether a value at this place comes with it.
+    pub fn brings(&self, place: &Path) -> bool {
+        self.places.iter().any(|known| place.steps().starts_with(known.steps()))
+    }
 }
 
 impl Document {
@@ -65,7 +86,7 @@ impl Document {
         // text that is known to be shallow and small.
         let root = first_reading(&source)?;
         agree::hold(&source, &root)?;
-        Ok(Document { source, root })
+        Ok(Document::composed(source, root))
     }
 
     /// Reads `bytes` with the first reader, and with the second one where the text is not of the plain form: for a document of
@@ -77,7 +98,7 @@ impl Document {
     pub(crate) fn read_first(name: &str, bytes: &[u8]) -> Result<(Document, bool), Faults> {
         let source = text::decode(name, bytes)?;
         match plain::read(source.text()) {
-            Some(root) => Ok((Document { source, root }, false)),
+            Some(root) => Ok((Document::composed(source, root), false)),
             None => Document::read(name, bytes).map(|document| (document, true)),
         }
     }
@@ -105,12 +126,22 @@ impl Document {
     pub fn read_trusted(name: &str, text: &str) -> Result<Document, Faults> {
         let source = text::decode(name, text.as_bytes())?;
         let root = first_reading(&source)?;
-        Ok(Document { source, root })
+        Ok(Document::composed(source, root))
     }
 
     /// A document of values that stand in these texts: what another document says, put together otherwise.
     pub(crate) fn composed(source: Source, root: Node) -> Document {
-        Document { source, root }
+        Document { source, root, left_open: Vec::new() }
+    }
+
+    /// The same, with what it was not told.
+    pub(crate) fn leaving_open(self, left_open: Vec<LeftOpen>) -> Document {
+        Document { left_open, ..self }
+    }
+
+    /// What it was not told, by which values would come to it; nothing of a document that was read as it is.
+    pub fn left_open(&self) -> &[LeftOpen] {
+        &self.left_open
     }
 
     /// The text and the values, to put them together otherwise.

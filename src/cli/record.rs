@@ -3,8 +3,9 @@
 use std::path::PathBuf;
 
 use clap::Subcommand;
-use fillward::document::Document;
+use fillward::document::{Code, Document};
 use fillward::record;
+use fillward::units::Zone;
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -33,8 +34,17 @@ pub(crate) fn run(command: &Command) -> Result<Exit, Failure> {
     let text = match (&shop, &old) {
         (None, None) => record::blank_template(catalogue),
         (None, Some(old)) => {
-            // What is no record has no facts to take over; nothing of it is guessed at.
-            record::read_anywhere(old, catalogue)?;
+            // What is no record has no facts to take over; nothing of it is guessed at. What names entries of a shop file is
+            // asked for that file, and for nothing else.
+            let zone = Zone::universal();
+            let whole = record::shop::expand(old.clone(), None, &packs, &zone, DESK.now(&zone)?);
+            match whole {
+                Err(faults) if faults.iter().any(|fault| fault.code() == Code::ShopNotGiven) => {
+                    return Err(faults.into());
+                }
+                Ok(whole) => record::read_anywhere(&whole.document, catalogue)?,
+                Err(_) => record::read_anywhere(old, catalogue)?,
+            };
             record::reuse_template(old, catalogue)
         }
         (Some(shop), old) => {

@@ -171,7 +171,7 @@ codes! {
     ShopLikeUnknown = "shop/like-unknown":
         "An assembly is like one that the record does not have. Name another assembly of the record by its mark.";
     ShopMarkTwice = "shop/mark-twice":
-        "Two entries have one mark, or marks that are taken for one another. Give each its own mark.";
+        "Two entries have one mark on one day, or marks that are taken for one another, or two machine cards are for one machine. Give each its own mark, or its own days, and keep one card.";
     ShopNoDay = "shop/no-day":
         "An entry is in force for a time, and the record does not say its day. Write `day:` at the head of the record.";
     ShopNoMark = "shop/no-mark":
@@ -179,27 +179,27 @@ codes! {
     ShopNotGiven = "shop/not-given":
         "A record names an entry of a shop file, and no shop file is given. Give it with --shop, or write the facts out.";
     ShopNotInForce = "shop/not-in-force":
-        "An entry of the shop file is named that is not in force on the day of the job. Name the one that is, or put its days right.";
+        "An entry of the shop file is named that is not in force on the day of its use, or that never is. Name the one that is, or put its days right.";
     ShopOtherDay = "shop/other-day":
         "A record says one day, and its start is planned on another. Put the day or the planned start right.";
     ShopOtherFile = "shop/other-file":
         "A shop file is given where a record is expected, or a record where a shop file is. Give each in its own place.";
     ShopOtherMachine = "shop/other-machine":
-        "A card of a machine is named for a tyre that goes on another machine. Name the card of that machine, or list the machine in the card.";
+        "A card of a machine is named for a tyre that goes on another machine or another axle, or beside a card that is more of that tyre. Name the card of that place, or list the machine in the card.";
     ShopOtherSide = "shop/other-side":
-        "A lot is named for the side of the mix that it is not of. Look at the label of the container, and name it on its own side.";
+        "A lot is named for the side of the mix that it is not of, or does not say its side. Look at the label of the container, and name it on its own side.";
     ShopSaidTwice = "shop/said-twice":
         "One fact is said in two places otherwise, and the rules do not tell which of the two lets less pass. Look at the thing itself, and correct the one that is wrong; never take out what was found today.";
     ShopSkippedHour = "shop/skipped-hour":
         "The clock of the shop never shows a time, since it was put forward that day. Write the time that was shown with its offset.";
     ShopTimeWithoutDay = "shop/time-without-day":
-        "A time does not say its day. Write the day in front of it, or `day:` at the head of the record.";
+        "A time or a sheet does not say its day. Write the day in front of the time or behind `day:`; in a record of one day `day:` at its head is enough.";
     ShopTwoHeaders = "shop/two-headers":
         "A file says that it is a record and a shop file. Keep what lasts in one file and what is of the job in another one.";
     ShopTwoMaterials = "shop/two-materials":
         "The lots of the two sides are of two materials. Look at the labels; only two sides of one material are mixed.";
     ShopUnknownMark = "shop/unknown-mark":
-        "A mark is named that no entry of the shop file has. Put the mark right, or add the entry.";
+        "A mark is named that no entry of the shop file has, or that names nothing. Put the mark right, or add the entry.";
     ShopUnknownZone = "shop/unknown-zone":
         "The time zone of the shop file is not one of the IANA database. Write it as Area/Place, such as America/Chicago.";
 

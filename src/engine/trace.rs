@@ -287,14 +287,18 @@ impl<'a> Scene<'a> {
         Seen { term, paths, known }
     }
 
-    /// Where a missing fact should stand: with the current subject, else with every subject that lacks it.
+    /// Where a missing fact should stand: with the current subject, else with every subject that lacks it. What the current
+    /// one has is missing of another, of which a figure is made as well.
     pub(super) fn gaps(&self, key: FactKey, here: &Here<'_>) -> Vec<Path> {
-        if let Some(path) = self.path(key, here) {
-            return vec![path];
-        }
+        let own = self.path(key, here);
         let lacking = |entity: &&crate::record::Entity| entity.facts.get(key).is_none();
+        let has = here.entity(key.subject).is_some_and(|(_, entity)| !lacking(&entity));
+        if let Some(path) = own.as_ref().filter(|_| !has) {
+            return vec![path.clone()];
+        }
         let path = |entity: &crate::record::Entity| entity.path_of(self.packs.catalogue(), key);
-        self.job.of(key.subject).unwrap_or(&[]).iter().filter(lacking).map(path).collect()
+        let others: Vec<Path> = self.job.of(key.subject).unwrap_or(&[]).iter().filter(lacking).map(path).collect();
+        if others.is_empty() { own.into_iter().collect() } else { others }
     }
 
     fn seen_operands(&self, leaf: &Leaf, here: &Here<'a>) -> Vec<Seen> {

@@ -13,7 +13,7 @@ use super::{Explained, Report, air, clears, papers, words};
 use crate::document::prose::{laid_out, whole};
 use crate::pack::{Air, first_deed};
 use crate::record::catalogue::Station;
-use crate::vocabulary::{Outcome, Verdict};
+use crate::vocabulary::{Outcome, Subject, Verdict};
 
 /// Missing facts of a job that have a line each; of more than these, those of one thing share a line, so that a record in
 /// which nothing is filled in yet still fits a screen.
@@ -78,7 +78,7 @@ impl Errands {
 
 /// The missing facts that are asked for in any case.
 struct AskedFacts<'r> {
-    /// The looks at the parts on the bench.
+    /// What one answer each is enough for: marks, and looks at the parts on the bench.
     looks: Vec<Lacking<'r>>,
     /// What is missing besides.
     facts: Vec<&'r Missing>,
@@ -98,12 +98,17 @@ impl<'r> AskedFacts<'r> {
     fn of(report: &'r Report<'_>) -> Self {
         let short = report.record().names().count() > 1;
         let asked: Vec<&Missing> = report.worklist.missing().filter(|missing| !missing.only_if_asked).collect();
-        let (looks, facts) = if short { Lacking::benches(&asked) } else { (Vec::new(), asked) };
+        let (mut looks, facts) = Lacking::marks(&asked);
+        let (benches, facts) = if short { Lacking::benches(&facts) } else { (Vec::new(), facts) };
+        looks.extend(benches);
+        if looks.len() + facts.len() > ONE_BY_ONE {
+            looks = Lacking::alike(looks);
+        }
         let one_by_one = looks.len() + facts.len() <= ONE_BY_ONE;
         Self { looks, facts, one_by_one }
     }
 
-    /// The looks at the bench that are missing at a stop.
+    /// What one answer is enough for and is asked for at a stop first.
     fn looks<'s>(&'s self, stop: &'s Stop) -> impl Iterator<Item = &'s Lacking<'r>> {
         self.looks.iter().filter(|look_at| stop.missing.contains(look_at.first))
     }
@@ -156,14 +161,17 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
         for line in asked.lines(report, stop) {
             match line {
                 AskedLine::One(lacking) => one(&mut out, report, &lacking, look),
-                AskedLine::Things(whose, facts) => things(&mut out, &whose, &facts, look),
+                AskedLine::Things(whose, facts) => things(&mut out, report, &whose, &facts, look),
             }
         }
         if out.len() == before {
             out.truncate(start);
         }
     }
-    let later = report.worklist.missing().filter(|missing| missing.only_if_asked).count();
+    let comes_along =
+        |missing: &Missing| asked.looks.iter().flat_map(|one| &one.facts).any(|fact| fact.write_at == missing.write_at);
+    let later = report.worklist.missing().filter(|missing| missing.only_if_asked);
+    let later = later.filter(|missing| missing.comes_with.is_none() || !comes_along(missing)).count();
     if later > 0 {
         let facts = if later == 1 { "1 more fact".to_owned() } else { format!("{later} more facts") };
         let sentence = format!("{facts} may be asked for, depending on these: see --format sheet.");
@@ -285,9 +293,21 @@ fn line(report: &Report<'_>, file: &str, number: usize) -> String {
     format!("{}{of}", whole(&format!("line {number}")))
 }
 
+/// What a line is about: each by its name, or all assemblies of the job together.
+fn about(report: &Report<'_>, whose: &[&str]) -> String {
+    let all = report.scene.job().of(Subject::Assembly).unwrap_or(&[]);
+    match whose {
+        [] => String::new(),
+        [_, _, _, ..] if whose.len() == all.len() && all.iter().all(|one| whose.contains(&one.label.as_str())) => {
+            format!("all {} assemblies: ", all.len())
+        }
+        whose => format!("{}: ", whose.join(" and ")),
+    }
+}
+
 fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layout) {
-    let Lacking { first, bench, whose, facts, rules } = lacking;
-    let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
+    let Lacking { first, answer, whose, facts, rules } = lacking;
+    let whose = about(report, whose);
     let names: Vec<&str> = facts.iter().map(|fact| fact.name.as_str()).collect();
     // What stands in the shop file holds more jobs than this one: it is said by which rules.
     let asking = match rules.as_slice() {
@@ -295,7 +315,7 @@ fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layou
         rules if lacking.is_in_shop_file(report.record().name()) => format!("{} ask", rules.join(", ")),
         rules => format!("{} rules ask", rules.len()),
     };
-    let asked = bench.clone().unwrap_or_else(|| names.join(" and "));
+    let asked = answer.clone().unwrap_or_else(|| names.join(" and "));
     let line = format!("? {whose}{asked} ({}; {asking})", line(report, &first.file, first.line));
     let _ = writeln!(out, "{}", laid_out(&line, look.width, INDENT, FURTHER));
 }
@@ -322,9 +342,8 @@ fn by_thing<'r>(missing: &[&'r Missing]) -> Vec<AskedLine<'r>> {
     paragraphs.into_iter().map(|(whose, facts)| AskedLine::Things(whose, facts)).collect()
 }
 
-fn things(out: &mut String, whose: &[&str], facts: &str, look: Layout) {
-    let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
-    let _ = writeln!(out, "{}", laid_out(&format!("? {whose}{facts}"), look.width, INDENT, FURTHER));
+fn things(out: &mut String, report: &Report<'_>, whose: &[&str], facts: &str, look: Layout) {
+    let _ = writeln!(out, "{}", laid_out(&format!("? {}{facts}", about(report, whose)), look.width, INDENT, FURTHER));
 }
 
 fn advice(out: &mut String, report: &Report<'_>, look: Layout) {

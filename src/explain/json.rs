@@ -107,6 +107,7 @@ struct OutMissing<'a> {
     kind: &'a str,
     rules: &'a [String],
     may_not_be_asked: bool,
+    write_at: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -250,6 +251,7 @@ fn missing(fact: &Missing) -> OutMissing<'_> {
         kind: &fact.kind,
         rules: &fact.rules,
         may_not_be_asked: fact.only_if_asked,
+        write_at: fact.write_at.as_deref(),
     }
 }
 

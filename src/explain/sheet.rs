@@ -36,21 +36,34 @@ pub fn sheet(report: &Report<'_>) -> String {
         }
         groups().for_each(|group| faults_of(&mut out, group));
     }
-    let holding: Vec<&Explained<'_>> = report.holding.iter().collect();
+    // What is only possible as long as a mark is not named asks for the mark, and for no air to be let out.
+    let holding: Vec<&Explained<'_>> = if report.document.left_open().is_empty() {
+        report.holding.iter().collect()
+    } else {
+        report.worklist.faults(report).collect()
+    };
     if let Some(order) = air::order(report, &holding) {
         order.draw(&mut out, COLUMNS);
     }
     if report.verdict() == Verdict::Pass {
         let _ = writeln!(out, "\nNothing is left to put right or to find out.");
     }
+    let answers = answers(report);
     for (stop, groups) in &stops {
         let groups = || groups.iter().filter(|group| is_of(group, Urgency::InTurn));
-        if groups().next().is_none() && stop.missing.is_empty() {
+        let is_asked = |fact: &Missing| answers.iter().all(|one| !one.answers(fact) || one.first == fact);
+        if groups().next().is_none() && !stop.missing.iter().any(is_asked) {
             continue;
         }
         let _ = writeln!(out, "\n{}", heading(stop.station).to_uppercase());
         groups().for_each(|group| faults_of(&mut out, group));
         let (asked, later): (Vec<&Missing>, Vec<&Missing>) = stop.missing.iter().partition(|fact| !fact.only_if_asked);
+        for one in answers.iter().filter(|one| stop.missing.contains(one.first)) {
+            box_of(&mut out, one);
+        }
+        let by_answer = |fact: &&Missing| answers.iter().any(|one| one.answers(fact));
+        let [asked, later] =
+            [asked, later].map(|of| of.into_iter().filter(|fact| !by_answer(fact)).collect::<Vec<_>>());
         for lacking in Lacking::of(&asked, report.record().name(), false) {
             box_of(&mut out, &lacking);
         }
@@ -67,6 +80,16 @@ pub fn sheet(report: &Report<'_>) -> String {
         let _ = writeln!(out, "{}", laid_out(&sentence, COLUMNS, "", ""));
     }
     out
+}
+
+/// What one answer each is enough for: the marks that a short record does not name, and its looks at the bench.
+fn answers<'r>(report: &'r Report<'_>) -> Vec<Lacking<'r>> {
+    let asked: Vec<&Missing> = report.worklist.missing().filter(|fact| !fact.only_if_asked).collect();
+    let (mut answers, rest) = Lacking::marks(&asked);
+    if report.record().names().count() > 1 {
+        answers.extend(Lacking::benches(&rest).0);
+    }
+    answers
 }
 
 /// One box for all that one value is the matter of: what was read and what is needed, the cure, and what clears it.
@@ -92,9 +115,9 @@ fn faults_of(out: &mut String, group: &[&Explained<'_>]) {
 }
 
 fn box_of(out: &mut String, lacking: &Lacking<'_>) {
-    let Lacking { first: fact, whose, .. } = lacking;
+    let Lacking { first: fact, whose, answer, .. } = lacking;
     let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
-    let name = laid_out(&format!("{whose}{}", fact.name), COLUMNS, "[ ]   ", BESIDE);
+    let name = laid_out(&format!("{whose}{}", answer.as_ref().unwrap_or(&fact.name)), COLUMNS, "[ ]   ", BESIDE);
     let last = name.lines().last().map_or(0, |line| line.chars().count());
     let (gap, room) = if last + 2 <= ROOM_FROM {
         (ROOM_FROM - last, COLUMNS - ROOM_FROM)
@@ -106,6 +129,9 @@ fn box_of(out: &mut String, lacking: &Lacking<'_>) {
         let _ = writeln!(out, "{name}\n{:ROOM_FROM$}{}", "", "_".repeat(COLUMNS - ROOM_FROM));
     } else {
         let _ = writeln!(out, "{name}{:gap$}{}", "", "_".repeat(room));
+    }
+    if answer.is_some() {
+        return;
     }
     let said = format!("{} ({})", fact.about.trim_end_matches('.'), fact.kind);
     let _ = writeln!(out, "{}", laid_out(&said, COLUMNS, BESIDE, BESIDE));

@@ -2,19 +2,20 @@
 //!
 //! A fact that is missing stands here once, however many rules ask for it. This module must not know how it is drawn.
 
+mod lacking;
 mod running_out;
 
 use std::collections::BTreeMap;
 
+pub(super) use lacking::Lacking;
 pub use running_out::RunsOut;
 
 use super::{Explained, Report, code};
-use crate::document::{Document, Path, Step};
+use crate::document::{Document, LeftOpen, Path, Step};
 use crate::engine::{Errand, Finding, Gap, Scene};
 use crate::pack::{Cure, Term};
 use crate::record::FactKey;
 use crate::record::catalogue::{HoldsFor, Station, assembly, person};
-use crate::record::shop::sections;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// Everything that keeps a job from a PASS, by the place where it is settled.
@@ -64,6 +65,11 @@ pub struct Missing {
     pub rules: Vec<String>,
     /// Whether every rule that asks for it may turn out not to apply once other missing facts are known.
     pub only_if_asked: bool,
+    /// What is to be named, by which it comes along with others, such as the lot by its mark.
+    pub comes_with: Option<String>,
+    /// Where a short record, or its shop file, says it in fewer words, as a path: the mark that it comes with, or the look at
+    /// the parts on the bench.
+    pub write_at: Option<String>,
 }
 
 impl Worklist {
@@ -73,12 +79,19 @@ impl Worklist {
         let mut gaps: BTreeMap<WalkOrder, (Gap, Vec<String>)> = BTreeMap::new();
         for (position, finding) in holding.iter().enumerate() {
             let Errand { station, gaps: open, is_open_only } = scene.errand(finding);
-            if !is_open_only {
+            // What is only possible, as long as a mark is not named, is asked for with the mark.
+            let awaits_mark =
+                finding.outcome == Outcome::NotShown && open.iter().any(|gap| brought(document, gap).is_some());
+            if !is_open_only && !awaits_mark {
                 faults.entry(station).or_default().push(position);
             }
             let rule = scene.rule(finding).zip(scene.packs().packs().get(finding.pack));
             let rule = rule.map(|(rule, pack)| code(pack, rule));
-            for gap in open {
+            // Beside what comes with a mark that is not named, the rest may not be asked for once it is.
+            let comes_along: Vec<bool> = open.iter().map(|gap| brought(document, gap).is_some()).collect();
+            let awaits_any = comes_along.contains(&true);
+            for (mut gap, comes_along) in open.into_iter().zip(comes_along) {
+                gap.is_conditional |= awaits_any && !comes_along;
                 let (known, rules) =
                     gaps.entry(WalkOrder::of(scene, &gap)).or_insert_with(|| (gap.clone(), Vec::new()));
                 known.is_conditional &= gap.is_conditional;
@@ -137,6 +150,11 @@ impl Worklist {
     pub fn missing(&self) -> impl Iterator<Item = &Missing> {
         self.stops.iter().flat_map(|stop| &stop.missing)
     }
+}
+
+/// What is to be named, by which a missing fact comes along.
+fn brought<'d>(document: &'d Document, gap: &Gap) -> Option<&'d LeftOpen> {
+    document.left_open().iter().find(|open| open.brings(&gap.place))
 }
 
 /// Where a missing fact comes in the walk: station by station, one subject after the other, then as the record has it.
@@ -207,133 +225,12 @@ impl<'a> Report<'a> {
     }
 }
 
-/// A part of the look at the parts on the bench, as a short record says it.
-struct BenchPart {
-    /// The word for it.
-    word: &'static str,
-    /// The facts that it states.
-    facts: fn(FactKey) -> bool,
-    /// So many of them must be missing for the part to be.
-    at_least: usize,
-}
-
-impl BenchPart {
-    fn has(&self, key: FactKey) -> bool {
-        (self.facts)(key)
-    }
-}
-
-/// When, by whom, and what was found.
-const BENCH: [BenchPart; 3] = [
-    BenchPart { word: "when", facts: |key| looked("at", key), at_least: 1 },
-    BenchPart { word: "who", facts: |key| looked("by", key), at_least: 2 },
-    BenchPart { word: "what was found", facts: is_found_on_the_bench, at_least: 3 },
-];
-
-/// Whether this key of the look states a fact; who looked is also who saw it seated, where a lone time says that.
-fn looked(part: &str, key: FactKey) -> bool {
-    let seated = part == "by" && sections::SEATED.last() == Some(&key);
-    seated || sections::LOOKED.iter().any(|(known, facts)| *known == part && facts.contains(&key))
-}
-
-fn is_found_on_the_bench(key: FactKey) -> bool {
-    key == sections::OFF_RIM || sections::NOTHING_FOUND.iter().any(|(fact, _)| *fact == key)
-}
-
-/// Missing facts that are one line of the shop file: of everything that draws on an entry, and several of one entry.
-#[derive(Debug, Clone)]
-pub(super) struct Lacking<'m> {
-    /// The first of them.
-    pub(super) first: &'m Missing,
-    /// What one look at the parts on the bench would say, where these facts are of it.
-    pub(super) bench: Option<String>,
-    /// What they are about.
-    pub(super) whose: Vec<&'m str>,
-    /// The facts.
-    pub(super) facts: Vec<&'m Missing>,
-    /// The rules that ask for them, as codes.
-    pub(super) rules: Vec<&'m str>,
-}
-
-impl<'m> Lacking<'m> {
-    /// Puts together what is one line; of an entry that several draw on each fact, or all that they lack.
-    pub(super) fn of(missing: &[&'m Missing], record: &str, whole_entries: bool) -> Vec<Self> {
-        let mut facts: Vec<Self> = Vec::new();
-        for fact in missing {
-            let rules: Vec<&str> = fact.rules.iter().map(String::as_str).collect();
-            let one = Self {
-                first: fact,
-                bench: None,
-                whose: fact.whose.as_deref().into_iter().collect(),
-                facts: vec![fact],
-                rules,
-            };
-            let same = |known: &Self| known.is_beside(&one, record) && known.first.name == fact.name;
-            match facts.iter_mut().find(|known| same(known)) {
-                Some(known) => {
-                    known.whose.extend(one.whose);
-                    known.add_rules(&one.rules);
-                }
-                None => facts.push(one),
-            }
-        }
-        if !whole_entries {
-            return facts;
-        }
-        let mut entries: Vec<Self> = Vec::new();
-        for one in facts {
-            match entries.iter_mut().find(|known| known.is_beside(&one, record) && known.whose == one.whose) {
-                Some(known) => {
-                    known.facts.extend(one.facts);
-                    known.add_rules(&one.rules);
-                }
-                None => entries.push(one),
-            }
-        }
-        entries
-    }
-
-    /// The looks at the parts on the bench that a short record lacks, one for each assembly, and what is missing besides. Of a
-    /// look nothing is asked twice: its time, its person and what was found each stand there once.
-    pub(super) fn benches(missing: &[&'m Missing]) -> (Vec<Self>, Vec<&'m Missing>) {
-        let (mut looks, mut rest): (Vec<Self>, Vec<&'m Missing>) = (Vec::new(), Vec::new());
-        for of_one in missing.chunk_by(|one, next| one.whose == next.whose) {
-            let lacks = |part: &BenchPart| of_one.iter().filter(|fact| part.has(fact.key)).count();
-            // One thing that somebody looked at is asked for by its own name.
-            let parts = BENCH.iter().filter(|part| lacks(part) >= part.at_least);
-            let parts: Vec<&BenchPart> = parts.collect();
-            let is_of_bench = |fact: &&Missing| parts.iter().any(|part| part.has(fact.key));
-            let (facts, others): (Vec<&Missing>, Vec<&Missing>) = of_one.iter().copied().partition(is_of_bench);
-            rest.extend(others);
-            let Some(first) = facts.first().copied() else { continue };
-            let said = parts.iter().map(|part| part.word).collect::<Vec<_>>().join(", ");
-            let whose = first.whose.as_deref().into_iter().collect();
-            let mut look = Self { first, bench: Some(format!("bench: {said}")), whose, facts, rules: Vec::new() };
-            for fact in look.facts.clone() {
-                look.add_rules(&fact.rules.iter().map(String::as_str).collect::<Vec<_>>());
-            }
-            looks.push(look);
-        }
-        (looks, rest)
-    }
-
-    /// Whether both stand in one line of the shop file.
-    fn is_beside(&self, other: &Self, record: &str) -> bool {
-        let place = |one: &Self| (one.first.file.clone(), one.first.line);
-        self.is_in_shop_file(record) && place(self) == place(other)
-    }
-
-    pub(super) fn is_in_shop_file(&self, record: &str) -> bool {
-        self.first.file != record
-    }
-
-    fn add_rules(&mut self, rules: &[&'m str]) {
-        for rule in rules {
-            if !self.rules.contains(rule) {
-                self.rules.push(rule);
-            }
-        }
-    }
+/// The place of a look at the parts on the bench, in a record that has a shop file beside it.
+fn on_the_bench(gap: &Gap, document: &Document) -> Option<String> {
+    let [list, index, ..] = gap.place.steps() else { return None };
+    let key = lacking::bench_key(gap.key).filter(|_| document.source().names().count() > 1)?;
+    let path: Path = [list, index].into_iter().cloned().collect();
+    Some(format!("{path}.bench.{key}"))
 }
 
 impl Missing {
@@ -343,7 +240,8 @@ impl Missing {
         let entity = entity(scene, gap);
         let whose = entity.filter(|_| subject != Subject::Job).and_then(|index| scene.label(subject, index));
         let fact = super::words::term(scene, Term::Fact(gap.key));
-        let at = written_at(scene, gap, document);
+        let comes_with = brought(document, gap);
+        let at = comes_with.map_or_else(|| written_at(scene, gap, document), |open| open.span.start);
         // A part of a reading that is there has a name of its own.
         let recorded = scene.job().of(subject).and_then(|list| list.get(entity?));
         let part = recorded.and_then(|whole| {
@@ -382,6 +280,8 @@ impl Missing {
             kind: spec.map(|spec| spec.kind.describe()).unwrap_or_default(),
             rules,
             only_if_asked: gap.is_conditional,
+            comes_with: comes_with.map(|open| open.what.clone()),
+            write_at: comes_with.map_or_else(|| on_the_bench(gap, document), |open| Some(open.written_at.clone())),
         }
     }
 }

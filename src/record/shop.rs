@@ -13,6 +13,7 @@ mod cards;
 mod expand;
 mod groups;
 mod instruments;
+mod left_open;
 mod logs;
 mod machines;
 mod named;
@@ -40,10 +41,10 @@ pub use template::{blank_shop as blank_template, blank_short as blank_short_temp
 use std::collections::BTreeMap;
 
 use crate::document::{Code, Content, Document, Fault, Faults, Node, Source, Span};
-use crate::units::Zone;
-use crate::vocabulary::plain_name;
+use crate::units::{Day, Zone};
+use crate::vocabulary::{name_fault, plain_name};
 use nodes::{entries, items, said, scalar};
-use sections::{BELONGS, CREW, DAY_SECTIONS, LOTS, MATERIALS, PLACES, ROUTINES};
+use sections::{BELONGS, CREW, DAY_SECTIONS, LOTS, MACHINES, MACHINES_OF, MATERIALS, PLACES, ROUTINES};
 
 /// A shop file that can be drawn on: its marks are told apart, and whatever it names of itself is there.
 #[derive(Debug, Clone)]
@@ -156,7 +157,13 @@ impl Shop {
 
     /// The entry of a section that is called by a mark, with its place in the list.
     fn find(&self, section: &str, mark: &str) -> Option<(usize, &Node)> {
-        find(self.document.root(), section, mark)
+        called(self.document.root(), section, mark).next()
+    }
+
+    /// Of the entries that are called by a mark the one that is in force on a day; the first where none is.
+    fn find_on(&self, section: &str, mark: &str, day: Option<Day>) -> Option<(usize, &Node)> {
+        let mut called = called(self.document.root(), section, mark);
+        called.clone().find(|(_, entry)| is_in_force(entry, day)).or_else(|| called.next())
     }
 
     /// Every mark of a section.
@@ -165,13 +172,38 @@ impl Shop {
     }
 }
 
-fn find<'n>(root: &'n Node, section: &str, mark: &str) -> Option<(usize, &'n Node)> {
-    items(root, section).iter().enumerate().find(|(_, item)| said(item, "mark").and_then(scalar) == Some(mark))
+fn called<'n>(root: &'n Node, section: &str, mark: &str) -> impl Iterator<Item = (usize, &'n Node)> + Clone {
+    let is_called = move |(_, item): &(usize, &Node)| said(item, "mark").and_then(scalar) == Some(mark);
+    items(root, section).iter().enumerate().filter(is_called)
+}
+
+/// The first and the last day on which an entry is in force, as far as it says them.
+fn days_of(entry: &Node) -> [Option<Day>; 2] {
+    ["from", "until"].map(|key| said(entry, key).and_then(|node| times::day(node).ok()))
+}
+
+/// Whether an entry is in force on a day; on no day it is where it says none.
+fn is_in_force(entry: &Node, day: Option<Day>) -> bool {
+    let [from, until] = days_of(entry);
+    match day {
+        Some(day) => from.is_none_or(|from| from <= day) && until.is_none_or(|until| day <= until),
+        None => from.is_none() && until.is_none(),
+    }
+}
+
+/// Whether two entries are in force on one day.
+fn overlap(one: &Node, other: &Node) -> bool {
+    let ([from, until], [other_from, other_until]) = (days_of(one), days_of(other));
+    let ends_before = |until: Option<Day>, from: Option<Day>| until.zip(from).is_some_and(|(until, from)| until < from);
+    !ends_before(until, other_from) && !ends_before(other_until, from)
 }
 
 fn marks<'n>(root: &'n Node, section: &str) -> Vec<&'n str> {
     items(root, section).iter().filter_map(|item| said(item, "mark").and_then(scalar)).collect()
 }
+
+/// Letters by which a slip makes a mark longer.
+const LONGER_BY_SLIP: usize = 1;
 
 /// Holds the marks of a shop file against one another.
 struct Marks<'a> {
@@ -191,12 +223,29 @@ impl Marks<'_> {
                 self.refuse(refusals::no_mark(section, item.span));
             }
         }
-        let mut seen: BTreeMap<String, (&str, Span)> = BTreeMap::new();
-        for node in items(root, section).iter().filter_map(|item| said(item, "mark")) {
+        let mut seen: BTreeMap<String, Vec<(&str, &Node, Span)>> = BTreeMap::new();
+        for item in items(root, section) {
+            self.days(item);
+            let Some(node) = said(item, "mark") else { continue };
             let Some(mark) = scalar(node) else { continue };
-            if let Some((before, place)) = seen.insert(plain_name(mark.trim()).into_owned(), (mark, node.span)) {
-                self.refuse(refusals::mark_twice(section, before, place, node.span));
+            let alike = seen.entry(plain_name(mark.trim()).into_owned()).or_default();
+            // One mark may have an entry for each time: what it says then is told by the day.
+            let twin = alike.iter().find(|(before, other, _)| *before != mark || overlap(other, item));
+            if let Some((before, _, place)) = twin {
+                self.faults.push(refusals::mark_twice(section, before, *place, node.span).in_source(self.source));
             }
+            alike.push((mark, item, node.span));
+        }
+    }
+
+    /// Refuses days that are none, and an entry that is in force on no day.
+    fn days(&mut self, entry: &Node) {
+        let [from, until] = ["from", "until"].map(|key| {
+            let node = said(entry, key)?;
+            times::day(node).map_err(|fault| self.refuse(fault)).ok().map(|day| (day, node.span))
+        });
+        if let Some((from, until)) = from.zip(until).filter(|(from, until)| until.0 < from.0) {
+            self.refuse(refusals::never_in_force((from.0, until.0), (from.1, until.1)));
         }
     }
 
@@ -215,6 +264,7 @@ impl Marks<'_> {
             if let Some(routine) = ROUTINES.iter().find(|routine| Some(routine.did) == did) {
                 self.known(root, routine.section.key, routine.section.one, said(row, "of"));
             }
+            self.person_known(root, said(row, "by"));
         }
         for round in items(root, sheets::ROUNDS) {
             self.known(root, PLACES.key, PLACES.one, said(round, "place"));
@@ -222,7 +272,19 @@ impl Marks<'_> {
                 self.known(root, CREW.key, CREW.one, Some(met));
             }
         }
+        for card in items(root, MACHINES.key) {
+            for (node, machine) in items(card, MACHINES_OF).iter().filter_map(|node| Some((node, scalar(node)?))) {
+                if let Some(fault) = name_fault(machine) {
+                    self.refuse(refusals::no_name(machine, fault.description(), node.span));
+                }
+            }
+        }
+        self.one_card_each(root);
         for sheet in items(root, sheets::DAYS) {
+            if said(sheet, "day").is_none() && !is_blank(sheet) {
+                self.refuse(refusals::sheet_without_day(sheet.span));
+            }
+            self.person_known(root, said(sheet, "round").and_then(|round| said(round, "by")));
             self.known(root, PLACES.key, PLACES.one, said(sheet, "place"));
             self.known(root, sheets::ROUNDS, "round", said(sheet, "round").and_then(|round| said(round, "mark")));
             for section in DAY_SECTIONS {
@@ -233,6 +295,18 @@ impl Marks<'_> {
         }
     }
 
+    /// Refuses who is named by a mark that nobody has. A name has a blank; a house of one word is longer than any mark.
+    fn person_known(&mut self, root: &Node, by: Option<&Node>) {
+        let Some((node, text)) = by.and_then(|node| Some((node, scalar(node)?))) else { return };
+        let letters = |text: &str| text.chars().count();
+        let longest = marks(root, CREW.key).into_iter().map(letters).max().unwrap_or_default();
+        if let Some(fault) = name_fault(text) {
+            self.refuse(refusals::no_name(text, fault.description(), node.span));
+        } else if !text.contains(' ') && letters(text) <= longest + LONGER_BY_SLIP {
+            self.named(root, CREW.key, CREW.one, text, node.span);
+        }
+    }
+
     fn known(&mut self, root: &Node, section: &str, one: &str, mark: Option<&Node>) {
         if let Some((node, mark)) = mark.and_then(|node| Some((node, scalar(node)?))) {
             self.named(root, section, one, mark, node.span);
@@ -240,7 +314,7 @@ impl Marks<'_> {
     }
 
     fn named(&mut self, root: &Node, section: &str, one: &str, mark: &str, span: Span) {
-        if find(root, section, mark).is_none() {
+        if called(root, section, mark).next().is_none() {
             self.refuse(refusals::unknown_mark(one, section, mark, span, &marks(root, section)));
         }
     }

@@ -12,6 +12,7 @@ use crate::vocabulary::{HoldPoint, Subject};
 pub(super) const COLUMNS: usize = 92;
 
 const HEAD: &str = "\
+# yaml-language-server: $schema=./job-record.schema.json
 # Job record for fillward. Write what is known after the colons; what stays empty is not
 # known yet, and holds the job until it is found out. Quantities carry their unit, instants
 # their offset from UTC. Repeat the block of a list entry (from its `-`) for each further one.

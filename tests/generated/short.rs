@@ -39,6 +39,24 @@ impl<'a> Shortening<'a> {
         Some(bare(made.document.to_json()))
     }
 
+    /// Takes the instruments out of what a record says that the shop file has and nothing in the record was read with.
+    fn forget_unread(&self, short: &Value, said: &mut Json) {
+        let text = serde_yaml::to_string(&without(short.as_mapping().unwrap(), &["gauges", "thermometers"])).unwrap();
+        for list in ["gauges", "thermometers"] {
+            let marks: Vec<&str> = self.list(list).map(|entry| entry["mark"].as_str().unwrap()).collect();
+            let unread = |entry: &Json| {
+                let mark = entry["mark"].as_str().unwrap();
+                marks.contains(&mark) && !text.contains(&format!(": {mark}\n"))
+            };
+            if let Some(own) = said.get_mut(list).and_then(Json::as_array_mut) {
+                own.retain(|entry| !unread(entry));
+                if own.is_empty() {
+                    said.as_object_mut().unwrap().remove(list);
+                }
+            }
+        }
+    }
+
     fn list(&self, key: &str) -> impl Iterator<Item = &Mapping> {
         self.entries[key].as_sequence().unwrap().iter().map(|entry| entry.as_mapping().unwrap())
     }
@@ -56,11 +74,13 @@ impl<'a> Shortening<'a> {
                 }
             }
         }
+        let mut due = serde_json::to_value(long).unwrap();
+        self.forget_unread(&short, &mut due);
         // A mark of the shop file brings its facts in, so all that is said of such things goes at once.
         for step in [Self::components, Self::groups] {
             short = step(self, &short).remove(0);
         }
-        let due = bare(serde_json::to_value(long).unwrap());
+        let due = bare(due);
         if self.says(&short).as_ref() != Some(&due) {
             return None;
         }

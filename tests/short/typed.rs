@@ -50,6 +50,12 @@ fn few_values_are_typed() {
     assert!(used <= 45, "a used tyre takes {used} values");
     assert!(new <= 60, "a new tyre takes {new} values");
     assert!(three_more <= 30, "three like tyres take {three_more} values");
+    // What is written once the pump has stopped: twelve values after the fill, and ten before service.
+    let carried = |name: &str| count(&common::read(&format!("shared/demo/carried-short/{name}.yaml")));
+    let [before, after, service] = ["2-before-fill", "3-after-fill", "4-before-service"].map(carried);
+    println!("after the fill {} values more, before service {}", after - before, service - after);
+    assert!(after > before && after - before <= 12, "{}", after - before);
+    assert!(service > after && service - after <= 10, "{}", service - after);
     assert!(days[0] <= 10, "the sheet of a day takes {} values", days[0]);
     // Of several tyres of one job those behind the first are like it.
     for name in ["pass-skid-steer-new-pair", "pass-trailer-radial-used"] {

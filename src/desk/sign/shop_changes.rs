@@ -81,16 +81,19 @@ pub(super) struct ShopMemory {
 
 impl ShopMemory {
     pub(super) fn of(file: &NamedBytes, shop: &Shop) -> Self {
-        let entries = shop.entries().into_iter().map(|(section, mark, text)| {
+        let mut entries: BTreeMap<String, String> = BTreeMap::new();
+        for (section, mark, text) in shop.entries() {
             // How an entry is laid out says nothing.
             let digest = sha256_hex(text.split_whitespace().collect::<Vec<_>>().join(" ").as_bytes());
-            (format!("{section} {}", mark.unwrap_or(&digest)), digest)
-        });
+            // Entries of one mark, each for its own time, are remembered together.
+            let of_mark = entries.entry(format!("{section} {}", mark.unwrap_or(&digest)));
+            of_mark.and_modify(|known| *known = sha256_hex(format!("{known}{digest}").as_bytes())).or_insert(digest);
+        }
         Self {
             name: file.name.with_file_name(MEMORY),
             digest: sha256_hex(&file.bytes),
             zone: shop.zone().name().to_owned(),
-            entries: entries.collect(),
+            entries,
         }
     }
 

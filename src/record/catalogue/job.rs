@@ -11,7 +11,7 @@ facts! {
     PUMP_MARK = "pump.mark", FactKind::Text, "The shop's mark on the pump.", "P-1", Shop, FILL, Pump;
     PUMP_MIXER = "pump.mixer", FactKind::Choice(words!["new", "sound", "worn", "broken", "missing"]), "The state of the static mixer; worn is one whose maker allows no further fill of this size.", "new", Job, FILL, Pump;
     PUMP_EXERCISED = "pump.exercised", FactKind::Event, "When the pump last ran.", "2026-03-03T15:00:00-06:00", Job, FILL, Pump;
-    PUMP_MASS_PER_CYCLE = "pump.mass_per_cycle", FactKind::Reading(Dimension::Mass), "How much mix one cycle gives, by the pump's own calibration, with its spread.", "{reading: 0.81 lb, uncertainty: 0.02 lb}", Shop, FILL, Pump;
+    PUMP_MASS_PER_CYCLE = "pump.mass_per_cycle", FactKind::Reading(Dimension::Mass), "How much mix one cycle gives, by the pump's own calibration, with its spread.", "{reading: 0.81 lb, at: 2026-03-02T16:20:00-06:00, uncertainty: 0.02 lb}", Shop, FILL, Pump;
     PUMP_PRIMING = "pump.priming", FactKind::Quantity(Dimension::Mass), "How much mix is pumped off before the first fill and lost in hoses and mixer.", "6 lb", Shop, FILL, Pump;
     PUMP_CYCLE_TIME = "pump.cycle_time", FactKind::Quantity(Dimension::Duration), "How long one cycle takes at the rate that the fill is to be pumped at.", "3 s", Shop, FILL, Pump;
     PUMP_STOPS_AT = "pump.stops_at", FactKind::Quantity(Dimension::Pressure), "The pressure at the tyre at which relief or cut-off stops the pump, as set for this job.", "66 psi", Job, FILL, Pump;

@@ -5,12 +5,13 @@
 //! gives way to what is written; which of two other statements counts is settled by `settle`. This module must not know
 //! where the texts come from.
 
-use super::nodes::{Twice, at_mut, further, items, items_mut, lay, said, scalar, take, value_mut};
-use super::sections::{BELONGS, SECTIONS};
+use super::left_open::HeadMarks;
+use super::nodes::{Twice, at_mut, further, items, items_mut, lay, said, said_at, scalar, take, value_mut};
+use super::sections::{BELONGS, SECTIONS, comes_days_later};
 use super::settle::InForce;
-use super::times::{self, Keys};
+use super::times::{self, Keys, WrittenIn};
 use super::{Shop, refusals};
-use crate::document::{Code, Document, Fault, Faults, Node, Path, Source, Span};
+use crate::document::{Code, Document, Fault, Faults, LeftOpen, Node, Path, Source, Span};
 use crate::record::Catalogue;
 use crate::units::{Day, Instant, Zone};
 use crate::vocabulary::Subject;
@@ -74,7 +75,7 @@ pub fn expand(
         faults,
         used,
     };
-    let root = expander.record(root);
+    let (root, left_open) = expander.record(root);
     let Expander { source, faults, mut used, .. } = expander;
     if let Some(shop) = shop.filter(|shop| !shop.confirmed && !faults.is_empty()) {
         // What the readers differ about comes before everything that follows from a reading.
@@ -90,7 +91,7 @@ pub fn expand(
     if let Some(shop) = shop {
         shop.confirm(&used)?;
     }
-    Ok(Expanded { document: Document::composed(source, root), used })
+    Ok(Expanded { document: Document::composed(source, root).leaving_open(left_open), used })
 }
 
 pub(super) struct Expander<'a> {
@@ -142,9 +143,9 @@ impl Expander<'_> {
     }
 
     /// Makes the times of a tree into instants.
-    pub(super) fn times(&mut self, node: &mut Node, day: Option<Day>) {
+    pub(super) fn times(&mut self, node: &mut Node, of: WrittenIn) {
         let mut faults = Vec::new();
-        self.keys.expand(node, day, self.zone, &mut faults);
+        self.keys.expand(node, of, self.zone, &mut faults);
         for fault in faults {
             self.refuse(fault);
         }
@@ -169,7 +170,7 @@ impl Expander<'_> {
         }
     }
 
-    fn record(&mut self, mut root: Node) -> Node {
+    fn record(&mut self, mut root: Node) -> (Node, Vec<LeftOpen>) {
         let header = take(&mut root, "day").map(|entry| match times::day(&entry.node) {
             Ok(day) => (day, entry.node.span),
             Err(fault) => {
@@ -180,12 +181,16 @@ impl Expander<'_> {
         });
         let stamp = take(&mut root, "read");
         let place = take(&mut root, "place");
-        let mut stamp = self.stamp_of(stamp);
+        let mut stamp = self.stamp_of(stamp, &root);
+        let written = WrittenIn::Record(header.map(|(day, _)| day));
         if let Some(stamp) = &mut stamp {
-            self.times(stamp, header.map(|(day, _)| day));
+            self.times(stamp, written);
         }
         self.rows(&mut root);
-        self.times(&mut root, header.map(|(day, _)| day));
+        if let Some((day, _)) = header {
+            self.days_later(&root, day);
+        }
+        self.times(&mut root, written);
         self.day_of_job(&root, header);
         self.name_entries(&mut root);
         if let Some(stamp) = &stamp {
@@ -208,7 +213,36 @@ impl Expander<'_> {
         self.rounds(&mut root, &sheets);
         self.instruments(&mut root);
         self.persons(&mut root);
-        root
+        let head = HeadMarks { day: header, place: place_mark.as_deref(), sheets: &sheets };
+        let left_open = self.find_left_open(&root, &head);
+        (root, left_open)
+    }
+
+    /// Whether anything of the shop file was used.
+    pub(super) const fn draws_on_any(&self) -> bool {
+        !self.used.is_empty()
+    }
+
+    /// Refuses a time without its day of what comes days after the fill, where it is judged on a later day: nobody knows of
+    /// which of the two it is.
+    fn days_later(&mut self, root: &Node, day: Day) {
+        let now = self.at.day_in(self.zone);
+        if now <= day {
+            return;
+        }
+        let late = |subject: Subject| {
+            let specs = self.catalogue.of(subject).iter().filter(|spec| comes_days_later(spec));
+            specs.map(|spec| spec.name.to_string()).collect::<Vec<_>>()
+        };
+        let (of_job, of_assembly) = (late(Subject::Job), late(Subject::Assembly));
+        let job = of_job.iter().filter_map(|name| said_at(root, name));
+        let assemblies = items(root, "assemblies").iter();
+        let assemblies = assemblies.flat_map(|one| of_assembly.iter().filter_map(move |name| said_at(one, name)));
+        let faults: Vec<Fault> = job
+            .chain(assemblies)
+            .filter_map(|node| Some(refusals::days_later(times::lone(node)?, node.span, day, now)))
+            .collect();
+        faults.into_iter().for_each(|fault| self.refuse(fault));
     }
 
     /// The day of the job: that of the header, or of the planned start, and of both if they are there.

@@ -3,19 +3,20 @@
 //! Must not know what an instrument does to a reading.
 
 use super::expand::Expander;
-use super::nodes::{at_mut, entries, items, items_mut, moved, said, scalar, value_mut};
-use super::sections::{CREW, GAUGES, NAMES_PERSON, THERMOMETERS};
+use super::nodes::{at_mut, entries, items, items_mut, moved, said, said_at, scalar, value_mut};
+use super::sections::{CREW, INSTRUMENTS, NAMES_PERSON};
 use super::{broken_program, refusals};
 use crate::document::{Content, Entry, Node, Path};
+use crate::units::{Day, Instant};
 use crate::vocabulary::Subject;
 
 impl Expander<'_> {
     /// Brings in the gauges and thermometers whose marks stand in the record.
     pub(super) fn instruments(&mut self, root: &mut Node) {
         let Some(shop) = self.shop else { return };
-        for (section, key) in [(&GAUGES, "gauge"), (&THERMOMETERS, "thermometer")] {
-            let mut named: Vec<Node> = Vec::new();
-            marks_at(root, key, &mut named);
+        for (section, key) in INSTRUMENTS {
+            let mut named: Vec<(Node, Option<Day>)> = Vec::new();
+            self.marks_at(root, key, &mut named);
             let mut own: Vec<Node> = Vec::new();
             for (index, item) in items_mut(root, section.key).iter_mut().enumerate() {
                 let Some(mark) = said(item, "mark").cloned() else { continue };
@@ -28,14 +29,24 @@ impl Expander<'_> {
                 own.push(mark);
             }
             let mut added: Vec<Node> = Vec::new();
-            for mark in named {
+            // The entry is that of the day on which the instrument was used first, and must be in force on the others.
+            let mut entered: Vec<(String, Option<&Node>)> = Vec::new();
+            for (mark, day) in named {
                 let is = |known: &Node| scalar(known) == scalar(&mark);
-                if own.iter().any(is) || added.iter().filter_map(|entry| said(entry, "mark")).any(is) {
+                if own.iter().any(is) {
                     continue;
                 }
-                let Some(mut facts) = self.entry(section, &mark) else { continue };
-                let own = scalar(&mark).and_then(|text| shop.find(section.key, text)).map(|(_, entry)| entry);
-                let own = own.and_then(|entry| said(entry, "mark")).map_or(mark, |own| moved(own, self.base));
+                let text = scalar(&mark).unwrap_or_default();
+                if let Some((_, entry)) = entered.iter().find(|(known, _)| known == text) {
+                    if let Some(entry) = entry {
+                        self.in_force(section.one, text, mark.span, entry, day);
+                    }
+                    continue;
+                }
+                let entry = shop.find_on(section.key, text, day).map(|(_, entry)| entry);
+                entered.push((text.to_owned(), entry));
+                let Some(mut facts) = self.entry_on(section, &mark, day) else { continue };
+                let own = entry.and_then(|entry| said(entry, "mark")).map_or(mark, |own| moved(own, self.base));
                 if let Content::Map(entries) = &mut facts.value {
                     let entry = Entry { key: "mark".to_owned(), key_span: own.span, node: own };
                     entries.insert(0, entry);
@@ -76,47 +87,63 @@ impl Expander<'_> {
                 Subject::Assembly => {
                     let count = items(root, "assemblies").len();
                     for index in 0..count {
-                        let assembly = items_mut(root, "assemblies").get_mut(index);
-                        if let Some(node) = assembly.and_then(|assembly| at_mut(assembly, &spec.name)) {
-                            self.person(node);
+                        if let Some(assembly) = items_mut(root, "assemblies").get_mut(index) {
+                            self.person(assembly, &spec.name);
                         }
                     }
                 }
-                _ => {
-                    if let Some(node) = at_mut(root, &spec.name) {
-                        self.person(node);
-                    }
-                }
+                _ => self.person(root, &spec.name),
             }
         }
     }
 
-    /// A mark of the crew becomes its name; a full name stays.
-    fn person(&mut self, node: &mut Node) {
+    /// A mark of the crew becomes its name, as of the day that stands beside it; a full name stays.
+    fn person(&mut self, holder: &mut Node, place: &str) {
+        let beside = place.rsplit_once('.').and_then(|(group, _)| said_at(holder, &format!("{group}.at")));
+        let day = beside.and_then(|at| self.day_of(at)).or(self.day);
+        let Some(node) = at_mut(holder, place) else { return };
         let (Some(shop), Some(text)) = (self.shop, scalar(node)) else { return };
         // Names have a blank and marks have none: what is neither mark nor name is a slip.
         if shop.find(CREW.key, text).is_none() && text.contains(' ') {
             return;
         }
         let named = node.clone();
-        if let Some(name) = self.entry(&CREW, &named).and_then(|entry| said(&entry, "name").cloned()) {
+        if let Some(name) = self.entry_on(&CREW, &named, day).and_then(|entry| said(&entry, "name").cloned()) {
             node.value = name.value;
         }
     }
-}
 
-/// The marks that stand under a key anywhere in a tree, in its order.
-fn marks_at(node: &Node, key: &str, found: &mut Vec<Node>) {
-    if let Content::List(items) = &node.value {
-        for item in items {
-            marks_at(item, key, found);
-        }
+    /// The day of an instant.
+    fn day_of(&self, at: &Node) -> Option<Day> {
+        Some(Instant::parse(scalar(at)?).ok()?.day_in(self.zone))
     }
-    for entry in entries(node) {
-        match scalar(&entry.node) {
-            Some(_) if entry.key == key => found.push(entry.node.clone()),
-            Some(_) => {}
-            None => marks_at(&entry.node, key, found),
+
+    /// The marks that stand under a key anywhere in a tree, in its order, each with the day on which it was used: that of its
+    /// reading, those of the rows of its log, or that of the job.
+    fn marks_at(&self, node: &Node, key: &str, found: &mut Vec<(Node, Option<Day>)>) {
+        if let Content::List(items) = &node.value {
+            for item in items {
+                self.marks_at(item, key, found);
+            }
+        }
+        for entry in entries(node) {
+            match scalar(&entry.node) {
+                Some(_) if entry.key == key => {
+                    let at = |node: &Node| said(node, "at").and_then(|at| self.day_of(at));
+                    let rows = entries(node).iter().filter_map(|entry| match &entry.node.value {
+                        Content::List(rows) => Some(rows.iter().filter_map(at)),
+                        _ => None,
+                    });
+                    let mut days: Vec<Day> = at(node).into_iter().chain(rows.flatten()).collect();
+                    days.dedup();
+                    match days.as_slice() {
+                        [] => found.push((entry.node.clone(), self.day)),
+                        days => found.extend(days.iter().map(|day| (entry.node.clone(), Some(*day)))),
+                    }
+                }
+                Some(_) => {}
+                None => self.marks_at(&entry.node, key, found),
+            }
         }
     }
 }

@@ -1,13 +1,16 @@
-//! Whether a card is of the machine on which a tyre goes: by the name of the machine, with which the mark of the tyre begins.
+//! Whether a card is of the machine and of the place on which a tyre goes: by the name of the machine, with which the mark of
+//! the tyre begins, and by the words for the place behind it.
 //!
-//! A card of another machine brings another load and another pressure, and agrees with itself. Must not know facts.
+//! A card of another machine, or of another axle, brings another load and another pressure, and agrees with itself. Must not
+//! know facts.
 
 use super::expand::Expander;
 use super::nodes::{further, items, said, scalar};
 use super::refusals;
 use super::sections::{MACHINES, MACHINES_OF};
-use crate::document::Node;
-use crate::vocabulary::plain_name;
+use super::{Marks, is_in_force, overlap};
+use crate::document::{Node, Span};
+use crate::vocabulary::{TyrePlace, plain_name};
 
 /// Words for the place of a tyre, which name no machine.
 const PLACES_ON: &[&str] = &[
@@ -18,6 +21,9 @@ const PLACES_ON: &[&str] = &[
 /// Letters up to which a name may be an abbreviation of another one.
 const ABBREVIATION: usize = 3;
 
+/// A machine in front of which a place is read, so that its words are taken for those of a place.
+const ANY_MACHINE: &str = "m 1 ";
+
 /// The machine that a text begins with: its words up to the first with a digit, or all of them up to the first comma, without
 /// those for the place.
 #[derive(Debug, PartialEq, Eq)]
@@ -27,15 +33,41 @@ struct Machine {
     number: String,
 }
 
-impl Machine {
+/// A machine, and what stands in front of its words and behind them.
+#[derive(Debug)]
+struct MachineName {
+    machine: Machine,
+    around: [String; 2],
+}
+
+impl MachineName {
     fn of(text: &str) -> Self {
-        let plain = plain_name(text.split(',').next().unwrap_or(text)).into_owned();
-        let mut words = Vec::new();
-        let mut number = String::new();
-        for word in plain.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()) {
-            if PLACES_ON.contains(&word) {
+        let plain = plain_name(text);
+        let comma = plain.find(',').unwrap_or(plain.len());
+        let first = Self::read(&plain, 0, comma);
+        // `left front, loader 4`: the place may stand first.
+        let second = first.machine.is_none().then(|| Self::read(&plain, comma, plain.len()));
+        match second {
+            Some(second) if !second.machine.words.is_empty() && !second.machine.number.is_empty() => second,
+            _ => first,
+        }
+    }
+
+    /// Reads the machine between two places of a text.
+    fn read(plain: &str, from: usize, to: usize) -> Self {
+        let (mut words, mut number) = (Vec::new(), String::new());
+        let (mut first, mut last) = (None, from);
+        let part = plain.get(from..to).unwrap_or_default();
+        let mut at = from;
+        for word in part.split(|c: char| !c.is_alphanumeric()) {
+            let begin = at;
+            let end = begin + word.len();
+            at = end + plain.get(end..).and_then(|rest| rest.chars().next()).map_or(0, char::len_utf8);
+            if word.is_empty() || PLACES_ON.contains(&word) {
                 continue;
             }
+            first.get_or_insert(begin);
+            last = end;
             let letters: String = word.chars().filter(|c| !c.is_numeric()).collect();
             number = word.chars().filter(|c| c.is_numeric()).collect();
             words.extend((!letters.is_empty()).then_some(letters));
@@ -43,12 +75,52 @@ impl Machine {
                 break;
             }
         }
-        Self { words, number }
+        let text = |range: std::ops::Range<usize>| plain.get(range).unwrap_or_default().to_owned();
+        let around = [text(0..first.unwrap_or(from)), text(last..plain.len())];
+        Self { machine: Machine { words, number }, around }
     }
 
+    /// The place on the machine. In front of its name words count only where they say an end of an axle: a front loader is a
+    /// machine, and so is a rear loader.
+    fn place(&self) -> TyrePlace {
+        let [before, behind] = &self.around;
+        let in_front = TyrePlace::of(&format!("{ANY_MACHINE}{before}"));
+        if in_front.has_side() {
+            return TyrePlace::of(&format!("{ANY_MACHINE}{before} {behind}"));
+        }
+        TyrePlace::of(&format!("{ANY_MACHINE}{behind}"))
+    }
+
+    /// Whether a card of this name may be that of a tyre.
+    fn fits(&self, tyre: &Self) -> bool {
+        (tyre.machine.is_none() || self.machine.is(&tyre.machine)) && !self.place().says_otherwise(&tyre.place())
+    }
+
+    /// Whether another name fits a tyre better than this one: it is the name of the machine letter by letter, where this one
+    /// is only like it, or it says more of the place.
+    fn is_bettered(&self, other: &Self, tyre: &Self) -> bool {
+        if !other.fits(tyre) {
+            return false;
+        }
+        let is_exact = |named: &Self| named.machine.is_exactly(&tyre.machine);
+        match (is_exact(self), is_exact(other)) {
+            _ if tyre.machine.is_none() && !self.machine.is_exactly(&other.machine) => false,
+            (false, true) if !tyre.machine.is_none() => true,
+            (true, false) => false,
+            _ => other.place().says_more_than(&self.place()),
+        }
+    }
+}
+
+impl Machine {
     /// Whether a text names no machine at all: `left front` of the only one there is.
     const fn is_none(&self) -> bool {
         self.words.is_empty() && self.number.is_empty()
+    }
+
+    /// Whether the words and the number are the same.
+    fn is_exactly(&self, other: &Self) -> bool {
+        self.number == other.number && self.words.concat() == other.words.concat()
     }
 
     /// Whether two texts can mean one machine: one number, and one name or an abbreviation of it.
@@ -70,80 +142,82 @@ impl Machine {
     }
 }
 
+/// What a card is for: the machine of its mark, and those that it lists.
+fn names_of(entry: &Node) -> impl Iterator<Item = (&Node, &str)> {
+    let listed = items(entry, MACHINES_OF).iter();
+    said(entry, "mark").into_iter().chain(listed).filter_map(|node| Some((node, scalar(node)?)))
+}
+
 impl Expander<'_> {
-    /// Refuses the card of another machine than the mark of the assembly names.
+    /// Refuses a card of another machine, or of another place on it, than the mark of the assembly names, and one beside which
+    /// the shop has another card that is more of this tyre.
     pub(super) fn of_this_machine(&mut self, assembly: &Node, named: &Node) {
         let (Some(shop), Some(card)) = (self.shop, scalar(named)) else { return };
         let Some(mark) = said(assembly, "mark") else { return };
-        let Some((_, entry)) = shop.find(MACHINES.key, card) else { return };
-        let ours = Machine::of(scalar(mark).unwrap_or_default());
-        let is_ours = |text: &str| Machine::of(text).is(&ours);
-        let is_listed = items(entry, MACHINES_OF).iter().filter_map(scalar).any(is_ours);
-        if ours.is_none() || is_ours(card) || is_listed {
-            return;
+        let Some((own, entry)) = shop.find_on(MACHINES.key, card, self.day) else { return };
+        let tyre = MachineName::of(scalar(mark).unwrap_or_default());
+        let fitting = |entry: &Node| -> Vec<MachineName> {
+            names_of(entry).map(|(_, name)| MachineName::of(name)).filter(|named| named.fits(&tyre)).collect()
+        };
+        let ours = fitting(entry);
+        let mut fit: Vec<&str> = Vec::new();
+        let mut better: Vec<&str> = Vec::new();
+        for (index, other) in items(shop.document().root(), MACHINES.key).iter().enumerate() {
+            let Some(mark) = said(other, "mark").and_then(scalar) else { continue };
+            if index == own || !is_in_force(other, self.day) {
+                continue;
+            }
+            let theirs = fitting(other);
+            if !theirs.is_empty() {
+                fit.push(mark);
+            }
+            let betters = |ours: &MachineName| theirs.iter().any(|other| ours.is_bettered(other, &tyre));
+            if !theirs.is_empty() && ours.iter().all(betters) {
+                better.push(mark);
+            }
         }
-        let cards: Vec<&str> = shop.marks(MACHINES.key).into_iter().filter(|card| is_ours(card)).collect();
         let place = said(entry, "mark").map_or(named.span, |own| further(own.span, self.base));
-        let machine = scalar(mark).unwrap_or_default().split(',').next().unwrap_or_default().trim().to_owned();
-        self.refuse(refusals::other_machine(card, (named.span, mark.span, place), &machine, &cards));
+        let whole = scalar(mark).unwrap_or_default();
+        let at = (named.span, mark.span, place);
+        if ours.is_empty() {
+            let is_ours = |(_, name): (&Node, &str)| MachineName::of(name).machine.is(&tyre.machine);
+            let same = !tyre.machine.is_none() && names_of(entry).any(is_ours);
+            // Of another machine the machine is told, and of another place on it the place.
+            let of =
+                if same || tyre.machine.is_none() { whole } else { whole.split(',').next().unwrap_or(whole).trim() };
+            self.refuse(refusals::other_machine(card, at, of, &fit));
+        } else if !better.is_empty() {
+            self.refuse(refusals::vaguer_card(card, at, whole, &better));
+        }
+    }
+}
+
+impl Marks<'_> {
+    /// Refuses two cards that are for one place of one machine: which of them a record names would decide what it must hold.
+    pub(super) fn one_card_each(&mut self, root: &Node) {
+        let mut known: Vec<(&Node, MachineName, Span, &str)> = Vec::new();
+        for entry in items(root, MACHINES.key) {
+            for (node, text) in names_of(entry) {
+                let named = MachineName::of(text);
+                let twin = known.iter().find(|(other, known, ..)| {
+                    !std::ptr::eq(*other, entry)
+                        && known.machine.is_exactly(&named.machine)
+                        && known.place() == named.place()
+                        && overlap(other, entry)
+                });
+                let is_mark = |span: Span, entry: &Node| said(entry, "mark").is_some_and(|mark| mark.span == span);
+                if let Some((other, _, span, before)) = twin {
+                    // Two marks that are taken for one another are told as such.
+                    let both = is_mark(*span, other) && is_mark(node.span, entry);
+                    if !both || plain_name(before) != plain_name(text) {
+                        self.refuse(refusals::two_cards(before, *span, node.span));
+                    }
+                }
+                known.push((entry, named, node.span, text));
+            }
+        }
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use proptest::prelude::*;
-
-    use super::*;
-
-    fn is_one(card: &str, mark: &str) -> bool {
-        Machine::of(card).is(&Machine::of(mark))
-    }
-
-    #[test]
-    fn a_card_is_of_the_machine_that_the_mark_begins_with() {
-        for (card, mark) in [
-            ("loader 4", "loader 4, left front"),
-            ("loader 4 front", "loader 4, left front"),
-            ("Loader 4 Front", "loader 4 rf"),
-            ("L4 front", "loader 4, left front"),
-            ("SS 9", "skid steer 9, left front"),
-            ("yard crane", "yard crane, outrigger wheel left"),
-            ("loader", "front left loader"),
-            ("ADT-12", "adt 12, axle 2 left"),
-        ] {
-            assert!(is_one(card, mark), "{card} for {mark}");
-        }
-        for (card, mark) in [
-            ("skid steer 9", "loader 4, left front"),
-            ("grader 1", "loader 1, left front"),
-            ("loader 14", "loader 4, left front"),
-            ("loader 4", "loader 40, left front"),
-            ("quarry loader 4", "loader 4, left front"),
-            ("baler cart", "yard crane, left"),
-            ("loader", "loader 4, left front"),
-            ("L4", "skid steer 4, left"),
-        ] {
-            assert!(!is_one(card, mark), "{card} for {mark}");
-        }
-    }
-
-    fn machine() -> impl Strategy<Value = (String, u32)> {
-        (
-            prop::sample::select(vec!["loader", "skid steer", "grader", "baler cart", "Radlader", "погрузчик", "tug"]),
-            1_u32..200,
-        )
-            .prop_map(|(name, number)| (name.to_owned(), number))
-    }
-
-    proptest! {
-        #[test]
-        fn cards_and_marks_of_two_machines_are_never_one(
-            (one, first) in machine(), (two, second) in machine(), place in prop::sample::select(vec!["left front", "rr", "axle 2 left inner", "steer right"]),
-        ) {
-            let mark = format!("{one} {first}, {place}");
-            prop_assert_eq!(is_one(&format!("{two} {second}"), &mark), one == two && first == second);
-            prop_assert_eq!(is_one(&format!("{two} {second} {place}"), &mark), one == two && first == second);
-            prop_assert_eq!(is_one(&format!("{two} {second}").to_uppercase(), &mark), one == two && first == second);
-        }
-    }
-}
+mod tests;

@@ -1,19 +1,26 @@
-//! The entry of the shop file that a mark names: found, in force on the day of the job, and with what the log of routines says.
+//! The entry of the shop file that a mark names: found, in force on the day of its use, and with what the log of routines says.
 //!
 //! Must not know where in the record its facts go.
 
 use super::expand::{Expander, SIDES};
 use super::nodes::{at_place, further, items_mut, lay, moved, said, said_at, scalar, standing_for, take, value_mut};
 use super::sections::{BELONGS, CREW, LOTS, MACHINES_OF, MATERIALS, Section, TYRES};
+use super::times::WrittenIn;
 use super::{cards, refusals, times};
 use crate::document::{Content, Node, Span};
 use crate::record::FactSpec;
 use crate::record::catalogue::HoldsFor;
+use crate::units::Day;
 
 impl Expander<'_> {
     /// The facts of an entry that is named, in the places of the texts laid end to end, with what the log of routines says;
     /// nothing where there is none, which is refused.
     pub(super) fn entry(&mut self, section: &Section, named: &Node) -> Option<Node> {
+        self.entry_on(section, named, self.day)
+    }
+
+    /// As [`Expander::entry`], for what was used on another day than that of the job.
+    pub(super) fn entry_on(&mut self, section: &Section, named: &Node, day: Option<Day>) -> Option<Node> {
         let Some(mark) = scalar(named) else {
             let what = format!("the mark of a {}", section.one);
             self.refuse(refusals::shape(&what, &format!("write it like `{}`", section.example), named.span));
@@ -23,12 +30,12 @@ impl Expander<'_> {
             self.refuse(refusals::no_shop(section.one, mark, named.span));
             return None;
         };
-        let Some((index, entry)) = shop.find(section.key, mark) else {
+        let Some((index, entry)) = shop.find_on(section.key, mark, day) else {
             let known = shop.marks(section.key);
             self.refuse(refusals::unknown_mark(section.one, section.key, mark, named.span, &known));
             return None;
         };
-        self.in_force(section.one, mark, named.span, entry);
+        self.in_force(section.one, mark, named.span, entry, day);
         self.note(section.key, index);
         let mut facts = moved(entry, self.base);
         let own = take(&mut facts, "mark").map_or(facts.span, |mark| mark.node.span);
@@ -41,7 +48,7 @@ impl Expander<'_> {
         for key in ["from", "until", MACHINES_OF] {
             take(&mut facts, key);
         }
-        self.times(&mut facts, None);
+        self.times(&mut facts, WrittenIn::Entry);
         self.with_routines(&mut facts, section, mark);
         // A material says its facts side by side.
         if *section != MATERIALS {
@@ -63,18 +70,13 @@ impl Expander<'_> {
         }
     }
 
-    /// Refuses an entry that is not in force on the day of the job.
-    pub(super) fn in_force(&mut self, one: &str, mark: &str, named: Span, entry: &Node) {
+    /// Refuses an entry that is not in force on the day of its use.
+    pub(super) fn in_force(&mut self, one: &str, mark: &str, named: Span, entry: &Node, day: Option<Day>) {
         for key in ["from", "until"] {
             let Some(node) = said(entry, key) else { continue };
-            let bound = match times::day(node) {
-                Ok(bound) => bound,
-                Err(fault) => {
-                    self.refuse_moved(&fault);
-                    continue;
-                }
-            };
-            match self.day {
+            // A day that is none was refused with the file.
+            let Ok(bound) = times::day(node) else { continue };
+            match day {
                 None => self.refuse(refusals::no_day(one, mark, named)),
                 Some(day) if (key == "from" && day < bound) || (key == "until" && day > bound) => {
                     let place = further(node.span, self.base);

@@ -151,12 +151,20 @@ pub(super) fn no_result(did: &str, found: Span) -> Fault {
     ))
 }
 
-/// An entry that is not in force.
+/// An entry that is not in force on the day of its use.
 pub(super) fn not_in_force(one: &str, mark: &str, day: Day, named: Span, (which, bound): (&str, Span)) -> Fault {
-    Fault::new(Code::ShopNotInForce, format!("the {one} `{mark}` is not in force on {day}, the day of the job"))
+    Fault::new(Code::ShopNotInForce, format!("the {one} `{mark}` is not in force on {day}, the day of its use"))
         .label(named, "named here")
         .label(bound, if which == "from" { "in force from this day" } else { "in force until this day" })
         .help("name the entry that is in force on that day, or put the days of this one right")
+}
+
+/// An entry whose first day is behind its last one.
+pub(super) fn never_in_force((from, until): (Day, Day), places: (Span, Span)) -> Fault {
+    Fault::new(Code::ShopNotInForce, format!("the entry is never in force: from {from} until {until}"))
+        .label(places.0, "from this day")
+        .label(places.1, "until this day")
+        .help("put the days right: `from` is the first day, `until` the last one")
 }
 
 /// An entry with days, for a job without one.
@@ -166,11 +174,41 @@ pub(super) fn no_day(one: &str, mark: &str, named: Span) -> Fault {
         .help("write the day of the job at the head of the record, such as `day: 2026-03-04`")
 }
 
-/// A time without a day.
-pub(super) fn time_without_day(text: &str, span: Span) -> Fault {
+/// A time without a day: of a record that has none at its head, or of an entry that lasts, which has no day of its own.
+pub(super) fn time_without_day(text: &str, span: Span, of_record: bool) -> Fault {
+    let head = if of_record { ", or `day:` at the head of the record" } else { "" };
     Fault::new(Code::ShopTimeWithoutDay, format!("`{text}` does not say its day"))
         .label(span, "which day")
-        .help(format!("write the day in front, such as `2026-03-03 {text}`, or `day:` at the head of the record"))
+        .help(format!("write the day in front, such as `2026-03-03 {text}`{head}"))
+}
+
+/// A time without a day of what comes days after the fill, judged on a later day than that at the head.
+pub(super) fn days_later(text: &str, span: Span, day: Day, now: Day) -> Fault {
+    Fault::new(Code::ShopTimeWithoutDay, format!("`{text}` does not say its day, and the record is of {day}"))
+        .label(span, "which day")
+        .help(format!("write the day in front, such as `{} {text}`", now.to_record_text()))
+}
+
+/// A sheet of a day that does not say which.
+pub(super) fn sheet_without_day(span: Span) -> Fault {
+    Fault::new(Code::ShopTimeWithoutDay, "this sheet does not say its day")
+        .label(span, "of which day")
+        .help("write its day behind `day:`, such as `2026-03-04`, or take the sheet out")
+}
+
+/// A name that names nobody and nothing.
+pub(super) fn no_name(text: &str, why: &str, span: Span) -> Fault {
+    Fault::new(Code::ShopUnknownMark, format!("`{text}` {why}"))
+        .label(span, "here")
+        .help("write the name that is meant, or take it out")
+}
+
+/// Two rows of the log on one thing that say different things, where neither is known to be the later one.
+pub(super) fn rows_disagree(did: &str, of: &str, first: Span, second: Span) -> Fault {
+    Fault::new(Code::ShopSaidTwice, format!("two rows of `{did}` for `{of}` say different things of one time"))
+        .label(second, "this row")
+        .label(first, "and this one")
+        .help("write to each row its day and time, and the later one counts; where one of them is wrong, take it out")
 }
 
 /// A time that the clock shows twice, or never.
@@ -187,7 +225,7 @@ pub(super) fn other_day(header: (Day, Span), start: (Day, Span)) -> Fault {
         .help("put the day or the planned start right")
 }
 
-/// A card of another machine than the one on which the tyre goes.
+/// A card of another machine than the one on which the tyre goes, or of another place on it.
 pub(super) fn other_machine(
     card: &str,
     (named, mark, own): (Span, Span, Span),
@@ -203,6 +241,29 @@ pub(super) fn other_machine(
         .label(mark, "the tyre goes on this machine")
         .label(own, "the card is of this one")
         .help(format!("{cards}; where this one is right for {machine} as well, write `of: [{machine}]` into it"))
+}
+
+/// A card beside which there is one that is more of this tyre: of its axle, or by its machine's own name.
+pub(super) fn vaguer_card(card: &str, (named, mark, own): (Span, Span, Span), tyre: &str, better: &[&str]) -> Fault {
+    Fault::new(
+        Code::ShopOtherMachine,
+        format!("beside the machine card `{card}` there is one that is more of `{tyre}`"),
+    )
+    .label(named, "named here")
+    .label(mark, "the tyre goes here")
+    .label(own, "the card")
+    .help(format!("name {}; where the tyre goes elsewhere on the machine, say where in its mark", in_quotes(better)))
+}
+
+/// Two cards for one place of one machine.
+pub(super) fn two_cards(machine: &str, first: Span, second: Span) -> Fault {
+    Fault::new(Code::ShopMarkTwice, format!("two machine cards are for `{machine}`"))
+        .label(second, "by this one")
+        .label(first, "and by this one")
+        .help(
+            "keep the one that is right for it, and take the machine out of the other one; where they are for different \
+             axles, say so in their marks",
+        )
 }
 
 /// A tyre that is like none.
@@ -244,7 +305,13 @@ pub(super) fn shape(what: &str, cure: &str, span: Span) -> Fault {
 
 /// A lot on the wrong side of the mix.
 pub(super) fn other_side(mark: &str, side: &str, named: Span, lot: &Node) -> Fault {
-    let stated = said(lot, "side").map_or(lot.span, |node| node.span);
+    let Some(side_of_lot) = said(lot, "side") else {
+        return Fault::new(Code::ShopOtherSide, format!("the lot `{mark}` does not say its side"))
+            .label(lot.span, "this lot")
+            .label(named, format!("named for the {side} side"))
+            .help("look at the label of the container, and write behind `side:` of the lot `isocyanate` or `polyol`");
+    };
+    let stated = side_of_lot.span;
     Fault::new(Code::ShopOtherSide, format!("the lot `{mark}` is not of the {side} side"))
         .label(named, format!("named for the {side} side"))
         .label(stated, "the lot's own side")

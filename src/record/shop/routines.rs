@@ -7,12 +7,12 @@
 use std::cmp::Ordering;
 
 use super::expand::Expander;
-use super::nodes::{at_mut, at_place, items, moved, said, said_at, scalar};
+use super::nodes::{at_mut, at_place, items, moved, said, said_at, says_same, scalar};
 use super::refusals;
 use super::sections::{ROUTINES, Routine, Section};
 use super::sheets::fill_facts;
-use super::times;
-use crate::document::{Code, Content, Fault, Node, Path};
+use super::times::{self, WrittenIn};
+use crate::document::{Code, Content, Fault, Node, Path, Span};
 use crate::record::{FactKind, FactSpec};
 use crate::units::{Day, Instant};
 
@@ -23,6 +23,33 @@ struct Done {
     facts: Node,
     /// Whether the log has no other row of it.
     is_only: bool,
+}
+
+/// A row of the log that is not ahead of the judgement.
+struct RoutineRow {
+    when: (Day, Option<Instant>),
+    index: usize,
+    span: Span,
+    /// What it says of the end of a calibration, and of what a check showed.
+    said: [Option<Node>; 2],
+    /// What it states, below the section's base.
+    facts: Node,
+}
+
+impl RoutineRow {
+    /// Whether nobody can tell from the times that it was done before another one: of one instant, or of one day where one of
+    /// the two says no time.
+    fn may_be_as_late_as(&self, other: &Self) -> bool {
+        let (one, two) = (self.when, other.when);
+        one.0 == two.0 && (one.1 == two.1 || one.1.is_none() || two.1.is_none())
+    }
+
+    fn says_same(&self, other: &Self) -> bool {
+        self.said.iter().zip(&other.said).all(|(one, other)| match (one, other) {
+            (Some(one), Some(other)) => says_same(one, other),
+            (one, other) => one.is_none() && other.is_none(),
+        })
+    }
 }
 
 /// The key of the log in the shop file.
@@ -87,8 +114,7 @@ impl Expander<'_> {
         let root = self.shop?.document().root();
         let spec = self.catalogue.spec(routine.fact)?;
         let takes_a_day = matches!(spec.kind, FactKind::Day) || routine.states_due;
-        let mut best: Option<(Day, Option<Instant>, usize, Node)> = None;
-        let mut done = 0_usize;
+        let mut rows: Vec<RoutineRow> = Vec::new();
         for (index, row) in items(root, KEY).iter().enumerate() {
             let is = |key: &str, word: &str| said(row, key).and_then(scalar) == Some(word);
             if !is("did", routine.did) || !is("of", mark) {
@@ -109,27 +135,38 @@ impl Expander<'_> {
             // What lies ahead of the judgement has not been done yet.
             let ahead = when.1.map_or(when.0 > self.at.day_in(self.zone), |at| at > self.at);
             let Some(value) = self.stated(routine, &row, at, when, takes_a_day) else { continue };
-            let later = best.as_ref().is_none_or(|(day, at, ..)| (*day, *at) <= when);
-            done += usize::from(!ahead);
-            if !ahead && later {
-                let mut facts = at_place(spec.name.strip_prefix(routine.section.base)?, value);
-                let found = routine.found.and_then(|found| self.catalogue.spec(found)).zip(said(&row, "found"));
-                if let Some((spec, found)) = found {
-                    let place = spec.name.strip_prefix(routine.section.base)?;
-                    fill_facts(&mut facts, at_place(place, found.clone()));
-                }
-                best = Some((when.0, when.1, index, facts));
+            if ahead {
+                continue;
             }
+            let mut facts = at_place(spec.name.strip_prefix(routine.section.base)?, value);
+            let found = routine.found.and_then(|found| self.catalogue.spec(found)).zip(said(&row, "found"));
+            if let Some((spec, found)) = found {
+                let place = spec.name.strip_prefix(routine.section.base)?;
+                fill_facts(&mut facts, at_place(place, found.clone()));
+            }
+            rows.push(RoutineRow {
+                when,
+                index,
+                span: row.span,
+                said: ["due", "found"].map(|key| said(&row, key).cloned()),
+                facts,
+            });
         }
-        let (_, _, index, facts) = best?;
-        self.note(KEY, index);
-        Some(Done { routine, facts, is_only: done == 1 })
+        // Of rows that are alike the one further down.
+        let latest = rows.iter().enumerate().max_by_key(|(_, row)| row.when)?.0;
+        let latest = rows.get(latest)?;
+        let other = rows.iter().find(|row| row.may_be_as_late_as(latest) && !row.says_same(latest));
+        if let Some(other) = other {
+            self.refuse(refusals::rows_disagree(routine.did, mark, other.span, latest.span));
+        }
+        self.note(KEY, latest.index);
+        Some(Done { routine, facts: latest.facts.clone(), is_only: rows.len() == 1 })
     }
 
     /// A row in the places of the texts laid end to end, its times made into instants.
     fn without_own_day(&mut self, row: &Node) -> Node {
         let mut row = moved(row, self.base);
-        self.times(&mut row, None);
+        self.times(&mut row, WrittenIn::Row);
         row
     }
 

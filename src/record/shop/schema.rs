@@ -316,15 +316,18 @@ fn days() -> Json {
             &["mark", "at", "by"],
         ),
     );
-    let by_mark = |about: &str, subject: Subject| {
+    let by_mark = |one: &str, example: &str, subject: Subject| {
+        let about = format!("What is so today of each {one}, behind its mark, such as `{example}`.");
+        let inner = example.split_once(": ").and_then(|(_, rest)| rest.strip_suffix('}')).unwrap_or(example);
+        let of_one = format!("What is so today of the {one} with this mark, such as `{inner}`.");
         json!({
             "type": ["object", "null"],
             "description": about,
-            "additionalProperties": object(about, &some_of_group(subject, "", &day_takes), &[]),
+            "additionalProperties": object(&of_one, &some_of_group(subject, "", &day_takes), &[]),
         })
     };
-    set(&mut properties, "lots", by_mark("What is so today of the lot with this mark.", Subject::Component));
-    set(&mut properties, "crew", by_mark("What is so today of the person with this mark.", Subject::Person));
+    set(&mut properties, "lots", by_mark("lot", sheets::EXAMPLE_LOTS, Subject::Component));
+    set(&mut properties, "crew", by_mark("person", sheets::EXAMPLE_CREW, Subject::Person));
     list("The sheets of days: values that are good for all jobs of the day.", &properties, &["day"])
 }
 

@@ -10,7 +10,7 @@ mod today;
 
 pub use home::{DAY_SECTIONS, Home, ROUTINES, Routine, day_takes, mix_takes, round_takes};
 pub use looks::{FOUND, Find, LOOKED, NOTHING_FOUND, OFF_RIM, SEATED, is_alike};
-pub use today::{GOES_WITH, IDENTIFIES, OF_THIS_JOB};
+pub use today::{GOES_WITH, IDENTIFIES, OF_THIS_JOB, comes_days_later};
 
 use crate::record::catalogue::{HoldsFor, assembly, component, job, person, stages};
 use crate::record::{FactKey, FactSpec};
@@ -249,6 +249,9 @@ pub const SECTIONS: &[&Section] =
 
 /// What a place may name besides its facts: the entries that belong to it.
 pub const BELONGS: &[(&Section, &str)] = &[(&PUMPS, "pump"), (&CAGES, "cage"), (&LIFTING, "handling")];
+
+/// The instruments that readings name, with the key by which they do.
+pub const INSTRUMENTS: &[(&Section, &str)] = &[(&GAUGES, "gauge"), (&THERMOMETERS, "thermometer")];
 
 /// Where a place says what the scale for the containers there may be off: the group, and the key in it.
 pub const SCALE_DOUBT: (&str, &str) = ("scale", "uncertainty");

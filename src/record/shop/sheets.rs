@@ -4,7 +4,8 @@
 
 use super::expand::Expander;
 use super::nodes::{Twice, at_mut, at_place, entries, items, moved, said, said_at, scalar, take};
-use super::sections::Section;
+use super::sections::{INSTRUMENTS, Section};
+use super::times::WrittenIn;
 use super::{refusals, times};
 use crate::document::{Content, Entry, Node, Path};
 use crate::record::catalogue::{HoldsFor, job};
@@ -19,12 +20,25 @@ pub(super) const ROUNDS: &str = "rounds";
 /// The key in a round of the people who are met on it.
 pub(super) const MET: &str = "people";
 
+/// What a sheet says of lots and of people, as it would be written.
+pub(super) const EXAMPLE_ROUND: &str = "EB morning";
+pub(super) const EXAMPLE_LOTS: &str = "{PS-118: {core_temperature: 74 degF}}";
+pub(super) const EXAMPLE_CREW: &str =
+    "{OV: {protection: [gloves, eye protection, coveralls, safety shoes, respirator]}}";
+
 /// The sheet of a day as far as it is not of the job as a whole.
 pub(super) struct Sheet {
     /// Facts by section and mark.
     pub(super) by_mark: Vec<(String, Entry)>,
     /// The round that was walked, when, and by whom.
     round: Option<Round>,
+}
+
+impl Sheet {
+    /// Whether somebody walked round.
+    pub(super) const fn has_round(&self) -> bool {
+        self.round.is_some()
+    }
 }
 
 /// What is so on a day on which somebody has walked round, but for what is said otherwise.
@@ -45,7 +59,10 @@ impl Expander<'_> {
         let mut sheets = Vec::new();
         for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
             // A round is walked at one place, and a sheet that names it need not say that again.
-            let walked = said(item, "round").and_then(|round| shop.find(ROUNDS, scalar(said(round, "mark")?)?));
+            let walked = said(item, "round").and_then(|round| {
+                let mark = scalar(said(round, "mark")?)?;
+                shop.find_on(ROUNDS, mark, Some(day))
+            });
             let of = said(item, "place").or_else(|| said(walked?.1, "place"));
             let other_place = of.and_then(scalar).is_some_and(|of| Some(of) != place);
             let of_day = said(item, "day").map(times::day);
@@ -65,11 +82,14 @@ impl Expander<'_> {
     }
 
     fn sheet(&mut self, root: &mut Node, mut sheet: Node, day: Day) -> Sheet {
-        self.times(&mut sheet, Some(day));
+        self.times(&mut sheet, WrittenIn::Sheet(day));
         for key in ["day", "place"].iter().chain(&self.elsewhere) {
             take(&mut sheet, key);
         }
         let stamp = take(&mut sheet, "read");
+        if let Some(stamp) = &stamp {
+            self.instruments_known(&stamp.node, root);
+        }
         let round = take(&mut sheet, "round");
         let mut by_mark = Vec::new();
         for (key, subject) in [("crew", Subject::Person), ("lots", Subject::Component)] {
@@ -91,8 +111,8 @@ impl Expander<'_> {
 
     fn round(&mut self, round: &Node) -> Option<Round> {
         let mark = scalar(said(round, "mark")?)?;
-        let (index, entry) = self.shop?.find(ROUNDS, mark)?;
-        self.in_force("round", mark, said(round, "mark")?.span, entry);
+        let (index, entry) = self.shop?.find_on(ROUNDS, mark, self.day)?;
+        self.in_force("round", mark, said(round, "mark")?.span, entry, self.day);
         self.note(ROUNDS, index);
         let mut facts = moved(entry, self.base);
         for key in ["mark", "place", "from", "until"].iter().chain(&self.elsewhere) {
@@ -180,8 +200,8 @@ impl Expander<'_> {
         }
     }
 
-    /// The stamp of a record or a sheet, if it is one.
-    pub(super) fn stamp_of(&mut self, entry: Option<Entry>) -> Option<Node> {
+    /// The stamp of a record, if it is one; its instruments are those of the shop or of the record.
+    pub(super) fn stamp_of(&mut self, entry: Option<Entry>, root: &Node) -> Option<Node> {
         let stamp = entry?.node;
         if !matches!(stamp.value, Content::Map(_)) {
             self.refuse(refusals::shape(
@@ -195,7 +215,21 @@ impl Expander<'_> {
         for fault in strange {
             self.refuse(fault);
         }
+        self.instruments_known(&stamp, root);
         Some(stamp)
+    }
+
+    /// Refuses the instruments of a stamp that neither the shop nor the record has, whether or not anything was read with them.
+    fn instruments_known(&mut self, stamp: &Node, root: &Node) {
+        let named = INSTRUMENTS.iter().filter_map(|(section, key)| Some((*section, said(stamp, key)?)));
+        for (section, node) in named {
+            let (Some(shop), Some(mark)) = (self.shop, scalar(node)) else { continue };
+            let is_own = |own: &Node| said(own, "mark").and_then(scalar) == Some(mark);
+            if shop.find(section.key, mark).is_none() && !items(root, section.key).iter().any(is_own) {
+                let known = shop.marks(section.key);
+                self.refuse(refusals::unknown_mark(section.one, section.key, mark, node.span, &known));
+            }
+        }
     }
 }
 

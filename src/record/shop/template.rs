@@ -2,10 +2,12 @@
 //!
 //! Must not know what is wrong with a file that was filled in.
 
+mod explained;
 mod stated;
 
 use std::fmt::Write as _;
 
+use explained::{marks, short_explained, without_card};
 use stated::Stated;
 
 use super::Shop;
@@ -14,15 +16,16 @@ use super::sections::{
     BELONGS, CREW, LOOKED, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES,
     Routine, SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, mix_takes, round_takes,
 };
-use super::{bench, expand, logs, routines, sheets};
+use super::{bench, expand, routines, sheets};
 use crate::document::Node;
 use crate::document::prose::{in_quotes, laid_out};
 use crate::record::catalogue::{GROUPS, Wanted};
-use crate::record::template::{COLUMNS, explained, flow, lines};
-use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
+use crate::record::template::{COLUMNS, flow, lines};
+use crate::record::{Catalogue, FactKey, FactSpec};
 use crate::vocabulary::{HoldPoint, Subject};
 
 const SHOP_HEAD: &str = "\
+# yaml-language-server: $schema=./shop.schema.json
 # Shop file for fillward: what lasts in the shop. Records name its entries by mark. Repeat the block of an entry (from its
 # `-`) for each further one; take out what the shop does not have. What stays empty is not known yet.
 # An entry may say `from:` and `until:`, the days between which it is in force.
@@ -34,14 +37,11 @@ zone:
 ";
 
 const RECORD_HEAD: &str = "\
+# yaml-language-server: $schema=./short-record.schema.json
 # Job record for fillward. Write what is known after the colons; what stays empty is not known yet, and holds the job until
 # it is found out. Quantities carry their unit; times are those of the day, `07:45`, or say their own, `2026-03-03 16:00`.
 record: 1
 ";
-
-/// How the instants of the catalogue's examples end, and how long their days are.
-const SECONDS_AND_OFFSET: &str = ":00-06:00";
-const LENGTH_OF_DAY: usize = "2026-03-04".len();
 
 /// A shop file with nothing in it: every section, every entry and every fact explained.
 pub fn blank_shop(catalogue: &Catalogue) -> String {
@@ -71,7 +71,8 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
         "When, and with what, the readings of this record were taken that do not say it themselves; the gauge is also the one \
          that will show the target pressure.",
     );
-    page.line(0, "read: {at: , thermometer: , gauge: }");
+    let read_with = |key: &str| old.and_then(|old| said(said(old, "read")?, key)).map(flow).unwrap_or_default();
+    page.line(0, &format!("read: {{at: , thermometer: {}, gauge: {}}}", read_with("thermometer"), read_with("gauge")));
     page.comment(0, &format!("Everyone who takes part, by mark, such as `[OV, TR]`; of: {}.", marks(shop, &CREW)));
     page.line(0, &format!("people: {}", carried("people")));
     // What is asked once the pump has stopped stands at the end.
@@ -98,51 +99,6 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
     page.out.push_str("\n# -- when the pump has stopped\n");
     page.group(Subject::Job, "", 0, &|key, spec| asked(key, spec, true), belongs);
     page.out
-}
-
-fn marks(shop: &Shop, section: &Section) -> String {
-    let marks = shop.marks(section.key);
-    if marks.is_empty() { "none yet".to_owned() } else { in_quotes(marks) }
-}
-
-/// What is said of a fact where it may be written short.
-fn short_explained(spec: &FactSpec, of_a_day: bool) -> String {
-    match spec.kind {
-        FactKind::Log(columns) => {
-            let row = logs::example(columns);
-            format!("{} One line a row, such as `- {row}`; a row of another day says its day in front.", spec.about)
-        }
-        _ => with_short_times(&explained(spec), of_a_day),
-    }
-}
-
-/// The instants of a text as times of the day, with their day where they stand on none.
-fn with_short_times(text: &str, of_a_day: bool) -> String {
-    let mut parts = text.split(SECONDS_AND_OFFSET).peekable();
-    let mut short = String::new();
-    while let Some(part) = parts.next() {
-        match part.rsplit_once('T').filter(|_| parts.peek().is_some()) {
-            Some((before, time)) => {
-                let cut = before.len().saturating_sub(if of_a_day { LENGTH_OF_DAY } else { 0 });
-                short.push_str(before.get(..cut).unwrap_or(before));
-                short.push_str(if of_a_day { "" } else { " " });
-                short.push_str(time);
-            }
-            None => short.push_str(part),
-        }
-    }
-    short
-}
-
-/// What is said of the mark of a card: which cards there are, and what is written out where there is none.
-fn without_card(catalogue: &Catalogue, shop: &Shop, section: &Section) -> String {
-    let facts = catalogue.keys_of(section.subject).filter_map(|key| {
-        let spec = catalogue.spec(key).filter(|spec| section.takes(key, spec))?;
-        spec.name.strip_prefix(section.base)
-    });
-    let facts: Vec<&str> = facts.collect();
-    let (one, marks) = (section.one, marks(shop, section));
-    format!("The mark of the {one}; one of: {marks}. Without one, write out: {}.", in_quotes(facts))
 }
 
 /// Writes a line of its own below the heading of a group.
@@ -179,15 +135,16 @@ impl ShopPage<'_> {
         );
         self.line(2, "- mark:");
         if *section == LOTS {
-            self.comment(4, "Which side of the mix it is (isocyanate or polyol).");
+            self.comment(4, &format!("Which side of the mix it is (one of: {}).", in_quotes(expand::SIDES)));
             self.line(4, "side:");
-            self.comment(4, "The mark of the material whose side it is.");
+            self.comment(4, &format!("The mark of the material whose side it is, such as `{}`.", MATERIALS.example));
             self.line(4, "material:");
         }
         if *section == MACHINES {
             self.comment(
                 4,
-                "Further machines that it is good for, such as `[loader 5, loader 6]`; not the one of its mark.",
+                "Further machines that it is good for, such as `[loader 5, loader 6]`; not the one of its mark, and none that has \
+                 a card of its own.",
             );
             self.line(4, &format!("{MACHINES_OF}:"));
         }
@@ -195,11 +152,14 @@ impl ShopPage<'_> {
             for (other, key) in BELONGS {
                 self.comment(
                     4,
-                    &format!("The mark of the {} that belongs to this place; a record may name another.", other.one),
+                    &format!(
+                        "The mark of the {} that belongs to this place, such as `{}`; a record may name another.",
+                        other.one, other.example
+                    ),
                 );
                 self.line(4, &format!("{key}:"));
             }
-            self.comment(4, SCALE);
+            self.comment(4, &format!("{SCALE} Such as `{{{}: 2 lb}}`.", SCALE_DOUBT.1));
             self.line(4, &format!("{}: {{{}: }}", SCALE_DOUBT.0, SCALE_DOUBT.1));
         }
         // What is done from time to time is written once, in the log of routines.
@@ -234,8 +194,15 @@ impl ShopPage<'_> {
             "What whoever walks round in the morning looks at, and how it must be. The sheet of a day names the round that was \
              walked; what was found otherwise is written there and counts before it.",
         );
+        self.comment(2, &format!("The mark of the round, such as `{}`.", sheets::EXAMPLE_ROUND));
         self.line(2, "- mark:");
-        self.comment(4, "The mark of the place at which it is walked; empty where it is good for all of them.");
+        self.comment(
+            4,
+            &format!(
+                "The mark of the place at which it is walked, such as `{}`; empty where it is good for all of them.",
+                PLACES.example
+            ),
+        );
         self.line(4, "place:");
         self.comment(4, "Who is met on it, by their marks, besides whoever walks it, such as `[OV, TR]`.");
         self.line(4, &format!("{}:", sheets::MET));
@@ -267,16 +234,35 @@ impl ShopPage<'_> {
             "The mark of the place; empty where its round says it, or where the sheet is good for all of them.",
         );
         self.line(4, "place:");
-        self.comment(4, "The round that was walked, when the cage was looked at on it, and who walked it.");
+        self.comment(
+            4,
+            &format!(
+                "The round that was walked, when the cage was looked at on it, and who walked it. Such as `{{mark: {}, at: 07:10, \
+                 by: {}}}`.",
+                sheets::EXAMPLE_ROUND,
+                CREW.example
+            ),
+        );
         self.line(4, "round: {mark: , at: , by: }");
-        self.comment(4, "When, and with what, the readings were taken that do not say it themselves.");
+        self.comment(
+            4,
+            "When, and with what, the readings were taken that do not say it themselves. Such as `{at: 08:55, thermometer: T-1, \
+             gauge: G-2}`. One thermometer is in one place at a time: where it read the lots and the air, the air says its own \
+             time.",
+        );
         self.line(4, "read: {at: , thermometer: , gauge: }");
         // What a round says is written here only where it was found otherwise.
         let readings = |key: FactKey, spec: &FactSpec| day_takes(key, spec) && !round_takes(key, spec);
         self.group(Subject::Job, "", 4, &readings, &|_, _| {});
-        self.comment(4, "What is so today of each lot: its mark, and below it such as `core_temperature: 74 degF`.");
+        self.comment(4, &format!("What is so today of each lot, behind its mark. Such as `{}`.", sheets::EXAMPLE_LOTS));
         self.line(4, "lots:");
-        self.comment(4, "What is so today of a person: the mark, and below it what is otherwise than on the round.");
+        self.comment(
+            4,
+            &format!(
+                "What of a person is otherwise than on the round, behind the mark. Such as `{}`.",
+                sheets::EXAMPLE_CREW
+            ),
+        );
         self.line(4, "crew:");
     }
 

@@ -11,6 +11,29 @@ use crate::document::{Code, Content, Fault, Node};
 use crate::record::{Catalogue, FactKey, FactKind};
 use crate::units::{Day, Instant, WallTime, Zone, times_meant};
 
+/// In what a time is written, and so of which day it is where it does not say one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum WrittenIn {
+    /// A record, with the day at its head.
+    Record(Option<Day>),
+    /// The sheet of a day.
+    Sheet(Day),
+    /// An entry that lasts.
+    Entry,
+    /// A row of the log of routines, where a day alone may be enough.
+    Row,
+}
+
+impl WrittenIn {
+    const fn day(self) -> Option<Day> {
+        match self {
+            Self::Record(day) => day,
+            Self::Sheet(day) => Some(day),
+            Self::Entry | Self::Row => None,
+        }
+    }
+}
+
 /// The last words of the facts that are instants, and the key under which readings and rows say when.
 pub(super) struct Keys<'c> {
     words: BTreeSet<&'c str>,
@@ -45,20 +68,20 @@ impl<'c> Keys<'c> {
         Self { words, only_times }
     }
 
-    /// Makes every time of a tree into the instant that it means in the zone, on the day given where it does not say its
-    /// own. What has another shape stays for the reader of its fact.
-    pub(super) fn expand(&self, node: &mut Node, day: Option<Day>, zone: &Zone, faults: &mut Vec<Fault>) {
+    /// Makes every time of a tree into the instant that it means in the zone, on the day of what it is written in where it
+    /// does not say its own. What has another shape stays for the reader of its fact.
+    pub(super) fn expand(&self, node: &mut Node, of: WrittenIn, zone: &Zone, faults: &mut Vec<Fault>) {
         match &mut node.value {
-            Content::List(items) => items.iter_mut().for_each(|item| self.expand(item, day, zone, faults)),
+            Content::List(items) => items.iter_mut().for_each(|item| self.expand(item, of, zone, faults)),
             Content::Map(entries) => {
                 for entry in entries {
                     if scalar(&entry.node).is_none() {
-                        self.expand(&mut entry.node, day, zone, faults);
+                        self.expand(&mut entry.node, of, zone, faults);
                     } else if self.words.contains(entry.key.as_str()) {
-                        match instant(&entry.node, day, zone) {
+                        match instant(&entry.node, of, zone) {
                             Ok(Some(at)) => entry.node.value = Content::Text(at.to_record_text()),
                             Ok(None) if self.only_times.contains(entry.key.as_str()) => {
-                                faults.extend(by_hand(&entry.node, day));
+                                faults.extend(by_hand(&entry.node, of));
                             }
                             Ok(None) => {}
                             Err(fault) => faults.push(*fault),
@@ -72,23 +95,34 @@ impl<'c> Keys<'c> {
 }
 
 /// The instant that a time means; nothing where the text is no time of a clock.
-fn instant(node: &Node, day: Option<Day>, zone: &Zone) -> Result<Option<Instant>, Box<Fault>> {
+fn instant(node: &Node, of: WrittenIn, zone: &Zone) -> Result<Option<Instant>, Box<Fault>> {
     let Content::Text(text) = &node.value else { return Ok(None) };
     let Some(read) = WallTime::parse(text) else { return Ok(None) };
     let time = read.map_err(|error| {
         Box::new(Fault::new(Code::RecordNotAnInstant, error.to_string()).label(node.span, "here").help(error.help()))
     })?;
-    let day = time.day().or(day).ok_or_else(|| Box::new(refusals::time_without_day(text.trim(), node.span)))?;
+    let of_record = matches!(of, WrittenIn::Record(_));
+    let unknown = || Box::new(refusals::time_without_day(text.trim(), node.span, of_record));
+    let day = time.day().or(of.day()).ok_or_else(unknown)?;
     time.instant(day, zone).map(Some).map_err(|doubt| Box::new(refusals::doubtful(&doubt, node.span)))
 }
 
 /// What is written where a time is due and is none: what it can mean is asked for in the form in which it would be taken.
-fn by_hand(node: &Node, day: Option<Day>) -> Option<Fault> {
+fn by_hand(node: &Node, of: WrittenIn) -> Option<Fault> {
     let text = scalar(node)?;
-    // An instant, and the day of a routine that is done on no hour, are read by others.
-    if Instant::parse(text).is_ok() || Day::parse(text).is_ok() {
+    if Instant::parse(text).is_ok() {
         return None;
     }
+    if Day::parse(text).is_ok() {
+        // A routine that is done at no hour has its day, which is read with its row.
+        let fault = || {
+            Fault::new(Code::RecordNotAnInstant, format!("`{text}` has a date but no time of day"))
+                .label(node.span, "here")
+                .help(format!("write the time behind the day, such as `{text} 14:00`"))
+        };
+        return (of != WrittenIn::Row).then(fault);
+    }
+    let day = of.day();
     let meant = times_meant(text);
     let help = match (meant.as_slice(), day) {
         ([], None) => return None,
@@ -105,6 +139,12 @@ fn by_hand(node: &Node, day: Option<Day>) -> Option<Fault> {
             .label(node.span, "here")
             .help(help),
     )
+}
+
+/// The text of a time that says no day of its own.
+pub(super) fn lone(node: &Node) -> Option<&str> {
+    let text = scalar(node)?;
+    WallTime::parse(text)?.ok().filter(|time| time.day().is_none()).map(|_| text.trim())
 }
 
 /// A calendar day, as an entry or a header states it.

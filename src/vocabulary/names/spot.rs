@@ -219,11 +219,49 @@ impl TyrePlace {
         self.is_placed() && other.is_placed() && self.machine == other.machine && self.axle == other.axle
     }
 
+    /// Whether the two say different places on a machine, as far as both speak: of the axle, of its end, of the inner or outer
+    /// wheel, or of the number of the wheel. What only one of them says is no difference; of an axle the one may say more.
+    ///
+    /// ```
+    /// use fillward::vocabulary::TyrePlace;
+    /// let tyre = TyrePlace::of("loader 4, left front");
+    /// assert!(tyre.says_otherwise(&TyrePlace::of("loader 4 rear")) && !tyre.says_otherwise(&TyrePlace::of("loader 4 left")));
+    /// ```
+    pub fn says_otherwise(&self, other: &Self) -> bool {
+        let axles = !is_within(&self.axle, &other.axle) && !is_within(&other.axle, &self.axle);
+        let kinds: [fn(PlaceWord) -> bool; 2] = [is_side, |part| matches!(part, Inner | Outer)];
+        let sides = kinds.into_iter().any(|is| {
+            let of = |spot: &Self| spot.side.iter().copied().filter(|part| is(*part)).collect::<Vec<_>>();
+            let (one, two) = (of(self), of(other));
+            !one.is_empty() && !two.is_empty() && one != two
+        });
+        axles || sides || self.number.as_ref().zip(other.number.as_ref()).is_some_and(|(one, two)| one != two)
+    }
+
+    /// Whether this one says all that the other says of the place, and something more.
+    pub fn says_more_than(&self, other: &Self) -> bool {
+        let says = |one: &Self, two: &Self| {
+            is_within(&two.axle, &one.axle)
+                && is_within(&two.side, &one.side)
+                && (two.number.is_none() || one.number == two.number)
+        };
+        says(self, other) && !says(other, self)
+    }
+
+    /// Whether an end of the axle is said.
+    pub fn has_side(&self) -> bool {
+        self.side.iter().any(|part| is_side(*part))
+    }
+
     /// Whether both say that they are on one axle.
     pub fn shares_axle_with(&self, other: &Self) -> bool {
         let sides = !self.side.is_empty() && !other.side.is_empty();
         self.is_on_axle_of(other) && (!self.axle.is_empty() || sides && self.number == other.number)
     }
+}
+
+fn is_within<T: PartialEq>(one: &[T], other: &[T]) -> bool {
+    one.iter().all(|word| other.contains(word))
 }
 
 /// The words of a mark in small letters without accents: `n/s/f` and `L.F.` are one each.

@@ -31,9 +31,12 @@ pub(super) fn bare(mut record: Json) -> Json {
     }
     for assembly in record.get_mut("assemblies").and_then(Json::as_array_mut).into_iter().flatten() {
         let looked = assembly.pointer("/tyre/casing/inspected/at").cloned();
+        // Of one look at the bench: on one day, and within the hour or so that it takes.
         let day = |at: &Json| at.as_str().and_then(|at| at.get(..10)).map(str::to_owned);
+        let hour = |at: &Json| at.as_str().and_then(|at| at.get(11..13)?.parse::<u32>().ok()).unwrap_or(0);
         if let (Some(looked), Some(at)) = (looked, assembly.pointer_mut("/wheel/inspected/at"))
             && day(&looked) == day(at)
+            && hour(&looked).abs_diff(hour(at)) <= 2
         {
             *at = looked;
         }

@@ -1,9 +1,11 @@
-//! Facts that the shop file states and that may be otherwise for one job, and those by which an entry is known.
+//! Facts that the shop file states and that may be otherwise for one job, those by which an entry is known, and those that
+//! come days after the fill.
 //!
 //! Must not know how two statements of one fact are settled.
 
-use crate::record::FactKey;
 use crate::record::catalogue::{assembly, component, job, person};
+use crate::record::{FactKey, FactKind, FactSpec};
+use crate::vocabulary::HoldPoint;
 
 /// What is planned, chosen or needed for this one job: where the record says it, the shop file tells no more than what is
 /// usual.
@@ -30,3 +32,9 @@ pub const GOES_WITH: &[(FactKey, FactKey)] = &[
 /// What tells one thing from another: where the record says otherwise, it speaks of another thing than the entry, and the
 /// rest of the entry is not of that.
 pub const IDENTIFIES: &[FactKey] = &[job::CAGE_KIND, job::SHEET, component::SYSTEM, person::NAME];
+
+/// Whether a fact is when something happened that comes days after the fill, so that a time without its day is of no day: what
+/// is asked before service alone, but for the acts of the day of the fill.
+pub fn comes_days_later(spec: &FactSpec) -> bool {
+    spec.kind == FactKind::Event && *spec.asked.at == [HoldPoint::BeforeService] && !spec.name.starts_with("acts.")
+}

@@ -1,0 +1,181 @@
+//! What a short record does not name of the shop file, so that a person is asked for one mark and not for all that comes with it.
+//!
+//! Must not know which rules ask for it.
+
+use super::assemblies;
+use super::expand::{Expander, SIDES};
+use super::nodes::{items, said};
+use super::sections::{
+    BELONGS, CAGES, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, SCALE_DOUBT, Section, THERMOMETERS, WEIGHED,
+    day_takes, mix_takes, round_takes,
+};
+use super::sheets::{DAYS, ROUNDS, Sheet};
+use crate::document::{Content, LeftOpen, Node, Path, Span};
+use crate::record::catalogue::job;
+use crate::record::{FactKey, FactSpec};
+use crate::units::Day;
+use crate::vocabulary::Subject;
+
+/// What of a record names entries of the shop file as a whole.
+pub(super) struct HeadMarks<'n> {
+    pub(super) day: Option<(Day, Span)>,
+    pub(super) place: Option<&'n str>,
+    pub(super) sheets: &'n [Sheet],
+}
+
+impl Expander<'_> {
+    /// Finds what the record does not name; nothing of a record that draws on no shop file.
+    pub(super) fn find_left_open(&self, root: &Node, head: &HeadMarks<'_>) -> Vec<LeftOpen> {
+        let mut open = Vec::new();
+        if self.shop.is_none() || !self.draws_on_any() && head.day.is_none() {
+            return open;
+        }
+        let place_open = head.place.is_none() && self.has(PLACES.key) && !self.is_there(root, &PLACES);
+        if place_open {
+            open.push(self.place_left_open(root));
+        } else {
+            open.extend(self.sheet_left_open(root, head));
+            for (section, key) in BELONGS.iter().filter(|(section, _)| !self.is_there(root, section)) {
+                let at = root.entry(key).map_or(root.span, |entry| entry.key_span);
+                let places = self.places(&Path::root(), Subject::Job, &|key, spec| self.is_of(key, spec, &[section]));
+                open.extend(self.by_mark(section, format!("{key}.{}", section.named_by), at, places));
+            }
+        }
+        let mut mix_open = SIDES.iter().all(|side| !self.has_lot(root, side));
+        for side in SIDES.into_iter().filter(|side| !self.has_lot(root, side)) {
+            let Some(entry) = root.entry("components").and_then(|sides| sides.node.entry(side)) else { continue };
+            let base = Path::root().child("components").child(side);
+            let takes = |key: FactKey, spec: &FactSpec| {
+                LOTS.takes(key, spec)
+                    || MATERIALS.takes(key, spec)
+                    || day_takes(key, spec)
+                    || LOTS.mark_is == Some(spec.name.as_ref())
+            };
+            let mut places = self.places(&base, Subject::Component, &takes);
+            if std::mem::take(&mut mix_open) {
+                places.extend(self.places(&Path::root(), Subject::Job, &mix_takes));
+            }
+            open.extend(self.by_mark(&LOTS, format!("{base}.{}", LOTS.named_by), entry.key_span, places));
+        }
+        for (index, assembly) in items(root, "assemblies").iter().enumerate() {
+            let base = Path::root().child("assemblies").child(index);
+            for (section, key) in assemblies::CARDS.iter().filter(|(section, _)| !self.is_there(assembly, section)) {
+                let at = assembly.entry(key).or_else(|| assembly.entry("mark")).map_or(assembly.span, |of| of.key_span);
+                let places = self.places(&base, Subject::Assembly, &|key, spec| section.takes(key, spec));
+                open.extend(self.by_mark(section, format!("{base}.{key}.{}", section.named_by), at, places));
+            }
+        }
+        open
+    }
+
+    fn by_mark(&self, section: &Section, written_at: String, span: Span, places: Vec<Path>) -> Option<LeftOpen> {
+        let what = format!("{} by its mark", section.one);
+        self.has(section.key).then_some(LeftOpen { what, written_at, span, places })
+    }
+
+    /// With the place come its pump, cage and lifting gear, what is logged of them, its round and the sheet of its day.
+    fn place_left_open(&self, root: &Node) -> LeftOpen {
+        let takes = |key: FactKey, spec: &FactSpec| {
+            self.is_of(key, spec, &[&PLACES, &PUMPS, &CAGES, &LIFTING]) || is_of_day(key, spec)
+        };
+        let mut places = self.places(&Path::root(), Subject::Job, &takes);
+        places.extend(self.of_round(root));
+        places.extend(self.catalogue.spec(WEIGHED).into_iter().flat_map(|spec| {
+            SIDES.map(|side| {
+                let weighed = Path::root().child("components").child(side).child(spec.name.as_ref());
+                weighed.child(SCALE_DOUBT.1)
+            })
+        }));
+        let head = root.entry("record").map_or(root.span, |entry| entry.key_span);
+        LeftOpen { what: format!("{} by its mark", PLACES.one), written_at: PLACES.one.to_owned(), span: head, places }
+    }
+
+    /// The sheet of the day, or the round on it.
+    fn sheet_left_open(&self, root: &Node, head: &HeadMarks<'_>) -> Option<LeftOpen> {
+        let at_place = head.place.map(|place| format!(" at {place}")).unwrap_or_default();
+        if !self.has(ROUNDS) && !self.has(DAYS) {
+            return None;
+        }
+        let mut places = self.places(&Path::root(), Subject::Job, &is_of_day);
+        places.extend(self.of_round(root));
+        let start = root.entry("record").map_or(root.span, |entry| entry.key_span);
+        match head.day {
+            None => {
+                let what = "day of the job, by which its sheet is found".to_owned();
+                Some(LeftOpen { what, written_at: "day".to_owned(), span: start, places })
+            }
+            Some((day, span)) if head.sheets.is_empty() => {
+                let what = format!("sheet of {day}{at_place}, in the shop file");
+                Some(LeftOpen { what, written_at: DAYS.to_owned(), span, places })
+            }
+            Some((day, span)) if head.sheets.iter().all(|sheet| !sheet.has_round()) && self.has(ROUNDS) => {
+                let seen = |key: FactKey, spec: &FactSpec| round_takes(key, spec) || is_look_at_cage(key);
+                let mut places = self.places(&Path::root(), Subject::Job, &seen);
+                places.extend(self.of_round(root));
+                let what = format!("round on the sheet of {day}{at_place}, in the shop file");
+                Some(LeftOpen { what, written_at: format!("{DAYS}.round"), span, places })
+            }
+            Some(_) => None,
+        }
+    }
+
+    /// What a sheet and its round say of lots and people, and the instruments with which it was read.
+    fn of_round(&self, root: &Node) -> Vec<Path> {
+        let sides = SIDES.iter().map(|side| (Path::root().child("components").child(*side), Subject::Component));
+        let people = (0..items(root, "people").len()).map(|at| Path::root().child("people").child(at));
+        let all = sides.chain(people.map(|path| (path, Subject::Person)));
+        let facts = all.flat_map(|(base, subject)| self.places(&base, subject, &is_of_day));
+        facts.chain([Path::root().child(THERMOMETERS.key)]).collect()
+    }
+
+    /// Whether a fact stands in an entry of one of these sections, is its mark, or stands in the log of what is done to them.
+    fn is_of(&self, key: FactKey, spec: &FactSpec, sections: &[&Section]) -> bool {
+        let is_mark = |section: &&Section| {
+            section.subject == key.subject
+                && spec.name.strip_prefix(section.base).is_some_and(|rest| section.mark_is == Some(rest))
+        };
+        if sections.iter().any(is_mark) {
+            return true;
+        }
+        match Home::of(self.catalogue, key) {
+            Home::Entry(section) => sections.contains(&section),
+            Home::Routine(routine) => sections.contains(&routine.section),
+            Home::Record | Home::Day => false,
+        }
+    }
+
+    fn places(&self, base: &Path, subject: Subject, takes: &dyn Fn(FactKey, &FactSpec) -> bool) -> Vec<Path> {
+        let specs = self.catalogue.keys_of(subject).filter_map(|key| Some((key, self.catalogue.spec(key)?)));
+        let taken = specs.filter(|(key, spec)| takes(*key, spec));
+        taken.map(|(_, spec)| spec.name.split('.').fold(base.clone(), |path, key| path.child(key))).collect()
+    }
+
+    /// Whether anything that an entry of a section would say is said, or is left empty by an entry that is named.
+    fn is_there(&self, holder: &Node, section: &Section) -> bool {
+        let specs = self.catalogue.keys_of(section.subject).filter_map(|key| Some((key, self.catalogue.spec(key)?)));
+        specs.filter(|(key, spec)| section.takes(*key, spec)).any(|(_, spec)| {
+            let mut steps = spec.name.split('.');
+            let found = steps.try_fold(holder, |node, key| node.entry(key).map(|entry| &entry.node));
+            found.is_some_and(|node| node.value != Content::Null || !self.is_of_record(node))
+        })
+    }
+
+    fn has_lot(&self, root: &Node, side: &str) -> bool {
+        let side = said(root, "components").and_then(|sides| said(sides, side));
+        side.is_some_and(|side| said(side, LOTS.named_by).is_some() || self.is_there(side, &LOTS))
+    }
+
+    /// Whether the shop file has anything under a key.
+    fn has(&self, list: &str) -> bool {
+        self.shop.is_some_and(|shop| items(shop.document().root(), list).iter().any(|item| !super::is_blank(item)))
+    }
+}
+
+/// Whether a sheet, or the round on it, states a fact.
+fn is_of_day(key: FactKey, spec: &FactSpec) -> bool {
+    day_takes(key, spec) || is_look_at_cage(key)
+}
+
+fn is_look_at_cage(key: FactKey) -> bool {
+    [job::CAGE_INSPECTED_AT, job::CAGE_INSPECTED_BY].contains(&key)
+}

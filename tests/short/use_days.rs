@@ -1,0 +1,123 @@
+//! An entry is in force on the day of its use, and a time without its day is of a day that everybody knows.
+
+use fillward::document::{Document, Faults};
+use fillward::pack::PackSet;
+use fillward::record::shop::{self, Expanded, Shop};
+use fillward::units::Instant;
+
+use super::{NEW, RECORD, SHOP, changed, expanded};
+use crate::common;
+
+fn codes(faults: &Faults) -> Vec<&'static str> {
+    faults.iter().map(|fault| fault.code().word()).collect()
+}
+
+/// The demo's record and shop file with changes, judged at an instant.
+fn at(record: &[(&str, &str)], shop: &[(&str, &str)], at: &str) -> Result<Expanded, Faults> {
+    let packs = PackSet::base().unwrap();
+    let shop = Shop::read(Document::read("shop.yaml", changed(SHOP, shop).as_bytes())?)?;
+    let record = Document::read("job.yaml", changed(RECORD, record).as_bytes())?;
+    shop::expand(record, Some(&shop), &packs, shop.zone(), Instant::parse(at).unwrap())
+}
+
+/// What counts is the day on which somebody looked or read, and not the day of the job.
+#[test]
+fn an_entry_is_in_force_on_the_day_of_its_use() {
+    let packs = PackSet::base().unwrap();
+    let yesterday = ("bench: {at: 07:55, by: OV", "bench: {at: 2026-03-03 16:00, by: ML");
+    let today = ("bench: {at: 07:55, by: OV", "bench: {at: 07:55, by: ML");
+    let left = ("mark: ML\n", "mark: ML\n    until: 2026-03-03\n");
+    let came = ("mark: ML\n", "mark: ML\n    from: 2026-03-04\n");
+    let seated = ("seated: 08:25", "seated: {at: 08:25, by: OV}");
+    for (record, shop, due) in
+        [(yesterday, left, true), (yesterday, came, false), (today, left, false), (today, came, true)]
+    {
+        let made = expanded(&packs, &changed(RECORD, &[record, seated]), Some(&changed(SHOP, &[shop])));
+        match made {
+            Ok(_) => assert!(due, "{record:?} {shop:?}"),
+            Err(faults) => {
+                assert!(!due, "{record:?} {shop:?}: {faults:?}");
+                assert_eq!(codes(&faults), ["shop/not-in-force"]);
+            }
+        }
+    }
+    // The thermometer of a stretch was read on the days of its rows.
+    let new = common::read(NEW);
+    assert!(new.contains("      thermometer: T-1\n") && new.contains("- 2026-03-03 "), "{new}");
+    for (days, due) in [("until: 2026-03-02", false), ("from: 2026-03-03", true), ("from: 2026-03-04", false)] {
+        let shop = changed(SHOP, &[("{mark: T-1,", &format!("{{mark: T-1, {days},"))]);
+        assert_eq!(expanded(&packs, &new, Some(&shop)).is_ok(), due, "{days}");
+    }
+}
+
+/// One mark may have an entry for each time, and each record draws on that of its day.
+#[test]
+fn one_mark_may_have_an_entry_for_each_time() {
+    let packs = PackSet::base().unwrap();
+    let rating = |old: &str, new: &str| {
+        let cages = format!("cages:\n  - {{mark: C-1, kind: cage, rating: 200 psi, {old}}}\n");
+        let shop = changed(
+            SHOP,
+            &[
+                ("cages:\n", &cages),
+                (
+                    "{mark: C-1, kind: cage, rating: 240 psi}",
+                    &format!("{{mark: C-1, kind: cage, rating: 240 psi, {new}}}"),
+                ),
+            ],
+        );
+        expanded(&packs, &common::read(RECORD), Some(&shop))
+            .map(|made| made.document.to_json()["cage"]["rating"].clone())
+    };
+    assert_eq!(rating("until: 2026-03-03", "from: 2026-03-04").unwrap(), "240 psi");
+    assert_eq!(rating("from: 2026-03-04", "until: 2026-03-03").unwrap(), "200 psi");
+    for (old, new) in [("until: 2026-03-04", "from: 2026-03-04"), ("until: 2026-03-03", "until: 2026-12-31")] {
+        assert_eq!(codes(&rating(old, new).unwrap_err()), ["shop/mark-twice"]);
+    }
+    let faults = rating("until: 2026-02-28", "from: 2026-03-05").unwrap_err();
+    assert_eq!(codes(&faults), ["shop/not-in-force"]);
+}
+
+/// The owner accepts days after the fill: on a later day than that at the head a lone time is of no day that anybody knows.
+#[test]
+fn a_lone_time_of_what_comes_days_later_says_its_day() {
+    let accepted = |time: &str, now: &str| {
+        at(&[("record: 1\n", &format!("record: 1\nservice: {{accepted: {{at: {time}}}}}\n"))], &[], now)
+            .map(|made| made.document.to_json()["service"]["accepted"]["at"].clone())
+    };
+    assert_eq!(accepted("07:30", "2026-03-04T09:30:00-06:00").unwrap(), "2026-03-04T07:30:00-06:00");
+    let faults = accepted("07:30", "2026-03-06T09:30:00-06:00").unwrap_err();
+    assert_eq!(codes(&faults), ["shop/time-without-day"]);
+    // The cure is taken as it stands.
+    let cure = faults.iter().next().unwrap().cure().unwrap().split('`').nth(1).unwrap().to_owned();
+    assert_eq!(accepted(&cure, "2026-03-06T09:30:00-06:00").unwrap(), "2026-03-06T07:30:00-06:00");
+    // What was done on the day of the fill itself is of that day, however late it is looked at.
+    let act = ("    seated: 08:25\n", "    seated: 08:25\n    acts: {off_stand: 11:00}\n");
+    let made = at(&[act], &[], "2026-03-06T09:30:00-06:00").unwrap().document.to_json();
+    assert_eq!(made["assemblies"][0]["acts"]["off_stand"], "2026-03-04T11:00:00-06:00");
+}
+
+/// What a cure of a time in the shop file offers is taken on the next reading.
+#[test]
+fn the_cures_of_times_in_the_shop_file_are_taken() {
+    let packs = PackSet::base().unwrap();
+    let record = common::read(RECORD);
+    for (place, slip) in [
+        ("of: P-1, at: 2026-03-03 15:00", "15:00"),
+        ("of: P-1, at: 2026-03-02 16:20, found", "16:20"),
+        ("nco: {reading: 0.004 mg/m3, at: 2026-01-14 15:30", "15:30"),
+        ("nco: {reading: 0.004 mg/m3, at: 2026-01-14 15:30", "2026-01-14"),
+        ("0.81 lb, at: 2026-03-02 16:20", "16:20"),
+        ("0.81 lb, at: 2026-03-02 16:20", "2026-03-02"),
+    ] {
+        let (before, behind) = place.split_once("at: ").unwrap();
+        let time: String = behind.chars().take("2026-03-03 15:00".len()).collect();
+        let with =
+            |written: &str| changed(SHOP, &[(place, &format!("{before}at: {}", behind.replace(&time, written)))]);
+        let faults = expanded(&packs, &record, Some(&with(slip))).map(|_| ()).expect_err(slip);
+        let cure = faults.iter().next().unwrap().cure().unwrap().to_owned();
+        assert!(!cure.contains("head of the record"), "{cure}");
+        let offered = cure.split('`').nth(1).unwrap();
+        expanded(&packs, &record, Some(&with(offered))).unwrap_or_else(|faults| panic!("{offered}: {faults:?}"));
+    }
+}
