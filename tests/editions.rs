@@ -97,14 +97,17 @@ fn the_table_of_changes_names_all_that_differs_from_the_edition_before() {
     let old_files: BTreeSet<&String> = before.rules.values().map(|(_, file)| file).collect();
     let (rules, limits) = (differing(&before.rules, &now.rules), differing(&before.limits, &now.limits));
     assert!(rules.len() > 200 && !limits.is_empty());
-    let is_told = |(name, file): &(&String, &String)| named.contains(*name) || !old_files.contains(*file) && named.contains(*file);
+    let is_told = |(name, file): &(&String, &String)| {
+        named.contains(*name) || !old_files.contains(*file) && named.contains(*file)
+    };
     let untold: Vec<_> = rules.iter().chain(&limits).filter(|one| !is_told(one)).collect();
     assert!(untold.is_empty(), "not in the table of changes: {untold:?}");
     // A rule that is gone is one for whoever looks for it.
     let unknown = |name: &&&String| {
         let is_code = name.contains('-') && !name.contains([' ', ':', '.', '/', ','])
             || name.contains('_') && !name.contains([' ', ':', '.', '/', ',']);
-        let known = now.rules.contains_key(**name) || now.limits.contains_key(**name) || before.rules.contains_key(**name);
+        let known =
+            now.rules.contains_key(**name) || now.limits.contains_key(**name) || before.rules.contains_key(**name);
         is_code && !known
     };
     let unknown: Vec<_> = named.iter().filter(unknown).collect();

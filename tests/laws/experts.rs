@@ -89,22 +89,11 @@ const CASES: &[Case] = &[
         &[("assemblies.0.tyre.casing.inspected.off_rim", "false")],
         Some("interior-not-seen"),
     ),
-    (
-        "the operator is alone",
-        BEFORE_FILL,
-        &[
-            ("people.2", ""),
-            ("people.0", ""),
-        ],
-        Some("alone-at-the-pump"),
-    ),
+    ("the operator is alone", BEFORE_FILL, &[("people.2", ""), ("people.0", "")], Some("alone-at-the-pump")),
     (
         "a soft tyre loses an eighth of its air in a day of one temperature",
         NEW_PAIR,
-        &[
-            ("assemblies.*.pre_stretch.log.0.pressure", "74 psi"),
-            ("assemblies.*.pre_stretch.log.1.pressure", "66 psi"),
-        ],
+        &[("assemblies.*.pre_stretch.log.0.pressure", "74 psi"), ("assemblies.*.pre_stretch.log.1.pressure", "66 psi")],
         Some("pre-stretch-leaking"),
     ),
     ("the polyol is of another system", BEFORE_FILL, &[("components.polyol.system", "soft 30")], Some("other-system")),
@@ -132,7 +121,12 @@ const CASES: &[Case] = &[
         &[("pump.ratio_checked", "2026-02-26T10:00:00-06:00")],
         Some("ratio-of-another-lot"),
     ),
-    ("a sixth of the tyre stayed empty", AFTER_FILL, &[("assemblies.0.fill.strokes", "780")], Some("too-little-went-in")),
+    (
+        "a sixth of the tyre stayed empty",
+        AFTER_FILL,
+        &[("assemblies.0.fill.strokes", "780")],
+        Some("too-little-went-in"),
+    ),
     (
         "the needle broke off in the tyre",
         AFTER_FILL,
@@ -167,7 +161,12 @@ const CASES: &[Case] = &[
         ],
         None,
     ),
-    ("one piece, one stamp, and it is the rim's", ONE_STAMP, &[("assemblies.*.wheel.rating", "")], None),
+    (
+        "one piece, one stamp, and it is the rim's",
+        ONE_STAMP,
+        &[("assemblies.*.wheel.rating", ""), ("assemblies.*.rim.rating", "80 psi")],
+        None,
+    ),
     (
         "the load needs the very pressure that is marked",
         BEFORE_FILL,
