@@ -32,7 +32,7 @@ facts! {
     HUMIDITY_MOST = "mix.humidity_most", FactKind::Quantity(Dimension::Humidity), "The dampest air in which it may be worked with, where the data sheet says so.", "80 %RH", Job, FILL, Desk;
     SPEED_MOST = "mix.speed_most", FactKind::Quantity(Dimension::Speed), "The highest speed at which a tyre with this filling may run, where the data sheet says so.", "15 mph", Job, SERVICE, Desk;
     ROAD = "mix.public_road", FactKind::Flag, "Whether the data sheet allows a tyre with this filling on a public road.", "false", Job, SERVICE, Desk;
-    HARDNESS_LEAST = "mix.hardness_least", FactKind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, SERVICE, Desk;
+    HARDNESS_LEAST = "mix.hardness_least", FactKind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, FILL, Desk;
     CAGE_KIND = "cage.kind", FactKind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds or stops flying parts while the assembly holds air.", "cage", Shop, FROM_AIR, Cage;
     CAGE_RATING = "cage.rating", FactKind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi", Job, FROM_AIR, Cage;
     CAGE_DAMAGE = "cage.damage", FactKind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What today's look at the cage found; an empty list says nothing was found.", "[]", Day, FROM_AIR, Cage;
