@@ -102,13 +102,14 @@ fn the_table_of_changes_names_all_that_differs_from_the_edition_before() {
     };
     let untold: Vec<_> = rules.iter().chain(&limits).filter(|one| !is_told(one)).collect();
     assert!(untold.is_empty(), "not in the table of changes: {untold:?}");
-    // A rule that is gone is one for whoever looks for it.
+    // A rule that is gone is one for whoever looks for it; a step that several cures share has a name too.
+    let head: Value = serde_yaml::from_str(&common::read("rules/tyre-fill/pack.yaml")).unwrap();
     let unknown = |name: &&&String| {
         let is_code = name.contains('-') && !name.contains([' ', ':', '.', '/', ','])
             || name.contains('_') && !name.contains([' ', ':', '.', '/', ',']);
         let known =
             now.rules.contains_key(**name) || now.limits.contains_key(**name) || before.rules.contains_key(**name);
-        is_code && !known
+        is_code && !known && head["steps"].get(name.as_str()).is_none()
     };
     let unknown: Vec<_> = named.iter().filter(unknown).collect();
     assert!(unknown.is_empty(), "the table names what no edition has: {unknown:?}");
