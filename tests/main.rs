@@ -18,6 +18,7 @@ mod cures;
 mod deletion;
 mod demo;
 mod desk;
+mod editions;
 mod evidence;
 mod figure_boundaries;
 mod figure_laws;

@@ -23,10 +23,17 @@ pub struct Explained<'a> {
 }
 
 impl<'a> Explained<'a> {
-    /// The steps of its cure that may still be taken: a tyre that may not be filled on is not filled on.
+    /// The steps of its cure that may be taken now: a tyre that may not be filled on is not filled on, what is done while the
+    /// filling flows is not told when it has set, and what is done then is not told before.
     pub fn steps(&self) -> Vec<&'a CureStep> {
-        let may_fill_on = papers::may_fill_on(self.scene, self.own());
-        self.rule.told.put_right.steps.iter().filter(|step| may_fill_on || step.does != Does::FillsOn).collect()
+        let own = self.own();
+        let may_be_taken = |step: &&CureStep| match step.does {
+            Does::FillsOn => papers::may_fill_on(self.scene, own),
+            Does::WhileItFlows => !papers::has_set(self.scene, own),
+            Does::OnceSet => !papers::still_flows(self.scene, own),
+            Does::Mends | Does::Guards | Does::LeavesClosed => true,
+        };
+        self.rule.told.put_right.steps.iter().filter(may_be_taken).collect()
     }
 
     /// The subject that it is about; `None` for the job as a whole, or for every subject of a list that is not recorded.

@@ -35,12 +35,21 @@ pub enum Does {
     FillsOn,
     /// It leaves a filled assembly closed, with everybody away.
     LeavesClosed,
+    /// It can be done only while what is in the tyre flows.
+    WhileItFlows,
+    /// It is what remains to be done when the filling has set.
+    OnceSet,
 }
 
 impl Does {
     /// Each with the key under which a pack says it.
-    pub const KEYS: [(&'static str, Self); 3] =
-        [("guards", Self::Guards), ("fills_on", Self::FillsOn), ("leaves_closed", Self::LeavesClosed)];
+    pub const KEYS: [(&'static str, Self); 5] = [
+        ("guards", Self::Guards),
+        ("fills_on", Self::FillsOn),
+        ("leaves_closed", Self::LeavesClosed),
+        ("while_it_flows", Self::WhileItFlows),
+        ("once_set", Self::OnceSet),
+    ];
 }
 
 /// One step of a cure.

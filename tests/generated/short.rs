@@ -121,7 +121,7 @@ impl<'a> Shortening<'a> {
             for key in ["price", "price_for"] {
                 priced[key] = sheet.get(key).cloned().unwrap_or(Value::Null);
             }
-            let facts = without(lot, &["mark", "side", "material"]);
+            let facts = long_times(&without(lot, &["mark", "side", "material"]));
             if let Some(rest) = less(&priced, &facts).and_then(|rest| less(&rest, sheet)) {
                 *stated = rest;
                 of_mix = material.get("mix").cloned();

@@ -16,6 +16,7 @@ facts! {
     TYRE_BODY_CORDS = "tyre.body_cords", FactKind::Choice(words!["steel", "textile"]), "What the cords of the casing's body are made of, by the sidewall; asked of a radial that has run flat.", "steel", Assembly, FROM_AIR, Wheel;
     TYRE_BELTS_ON_SIDEWALL = "tyre.belts_on_sidewall", FactKind::Flag, "Whether the sidewall itself says what casing and belts are made of.", "true", Assembly, FROM_AIR, Wheel;
     TYRE_SEAL = "tyre.seal", FactKind::Choice(words!["tubeless", "tube type"]), "How the tyre is made to hold air.", "tubeless", Assembly, FROM_AIR, Wheel;
+    TYRE_SEAT = "tyre.seat", FactKind::Choice(words!["flat", "5 degree", "15 degree"]), "The taper of the bead seat that the tyre is made for, by its maker or the rim manual.", "5 degree", Assembly, FROM_AIR, Desk;
     TYRE_SIDEWALL_MAXIMUM = "tyre.sidewall_maximum", FactKind::Quantity(Dimension::Pressure), "The highest pressure printed on the sidewall.", "70 psi", Assembly, FROM_AIR, Wheel;
     TYRE_SEATING_MAXIMUM = "tyre.seating_maximum", FactKind::Quantity(Dimension::Pressure), "The highest pressure at which the beads may be seated, where the sidewall states one.", "40 psi", Assembly, AIR, Wheel;
     TYRE_PUBLISHED_MAXIMUM = "tyre.published_maximum", FactKind::Quantity(Dimension::Pressure), "The highest pressure that its maker or the load table gives, for a tyre that shows none on its sidewall.", "72 psi", Assembly, FROM_AIR, Desk;
@@ -26,7 +27,7 @@ facts! {
     TYRE_INSIDE_VOLUME = "tyre.inside_volume", FactKind::Quantity(Dimension::Volume), "The volume inside as measured, or as the tyre's maker publishes it; it takes precedence over any estimate.", "84 gal", Assembly, FROM_AIR, Wheel;
     TYRE_MASS = "tyre.mass", FactKind::Quantity(Dimension::Mass), "The mass of the tyre alone.", "290 lb", Assembly, FROM_AIR, Wheel;
     TYRE_RAN_FLAT = "tyre.ran_flat", FactKind::Choice(words!["never", "once or more", "not known"]), "Whether a used tyre was ever driven flat, or at 80 % of its pressure or less.", "never", Job, FROM_AIR, Wheel;
-    CASING_DAMAGE = "tyre.casing.damage", FactKind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "plug without patch", "boot or large repair", "heat damage", "other"]), "What the inspection of the casing found, and an empty list where it is sound; `sidewall cracks` are those in which a fingernail catches.", "[]", Day, FROM_AIR, Wheel;
+    CASING_DAMAGE = "tyre.casing.damage", FactKind::Choices(words!["cut to the cord", "bulge", "separation", "bead damage", "sidewall cracks", "open puncture", "plug without patch", "boot or large repair", "heat damage", "swollen by oil", "bare steel", "past its age", "other"]), "What the inspection of the casing found, and an empty list where it is sound; `sidewall cracks` are those in which a fingernail catches, `past its age` is more than ten years by the date code.", "[]", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_AT = "tyre.casing.inspected.at", FactKind::Event, "When the casing was inspected.", "2026-03-04T07:50:00-06:00", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_BY = "tyre.casing.inspected.by", FactKind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;
     CASING_INSPECTED_OFF_RIM = "tyre.casing.inspected.off_rim", FactKind::Flag, "Whether the tyre was off the rim for the inspection, so that tyre, tube and rim could be seen from inside.", "true", Day, FROM_AIR, Wheel;
@@ -35,6 +36,7 @@ facts! {
     INTERIOR_CONTAMINANTS = "tyre.interior.contaminants", FactKind::Choices(words!["water", "sealant", "glycol", "calcium chloride", "soap", "bead lubricant", "dirt", "other"]), "What was found inside that does not belong there; an empty list says it was looked at and is clean.", "[]", Job, FROM_AIR, Wheel;
     RIM_KIND = "rim.kind", FactKind::Choice(words!["single piece", "multi-piece", "bolt-together"]), "How the rim is made; multi-piece means with a side or lock ring.", "multi-piece", Assembly, FROM_AIR, Wheel;
     RIM_BEAD_DIAMETER = "rim.bead_diameter", FactKind::Quantity(Dimension::Length), "The bead seat diameter stamped on the rim.", "25 in", Assembly, FROM_AIR, Wheel;
+    RIM_SEAT = "rim.seat", FactKind::Choice(words!["flat", "5 degree", "15 degree"]), "The taper of the rim's bead seats, by its stamp and the rim manual.", "5 degree", Assembly, FROM_AIR, Wheel;
     RIM_WIDTH = "rim.width", FactKind::Quantity(Dimension::Length), "The width between the flanges stamped on the rim.", "14 in", Assembly, FROM_AIR, Wheel;
     RIM_WIDTH_LISTED = "rim.width_listed", FactKind::Flag, "Whether the rim manual or the tyre maker's data list this rim width for this tyre size.", "true", Assembly, FROM_AIR, Wheel;
     RIM_RATING = "rim.rating", FactKind::Quantity(Dimension::Pressure), "The highest pressure the rim's maker allows.", "75 psi", Assembly, FROM_AIR, Wheel;
@@ -43,6 +45,7 @@ facts! {
     RIM_NEEDS_FLAP = "rim.needs_flap", FactKind::Flag, "Whether this rim needs a flap under a tube (flat base, multi-piece, valve slot).", "false", Assembly, FROM_AIR, Wheel;
     RIM_LEAKS = "rim.leaks", FactKind::Flag, "Whether the rim is suspected of leaking.", "false", Job, FROM_AIR, Wheel;
     RIM_LOCK_RING = "rim.lock_ring", FactKind::Choice(words!["split", "endless"]), "Whether the ring that locks a multi-piece rim is split or endless.", "split", Assembly, AIR, Wheel;
+    RIM_PIECES = "rim.pieces", FactKind::Choice(words!["two", "three", "four", "five"]), "Of how many pieces a multi-piece rim is made, by the rim manual; where nobody says, it is taken for one of two.", "three", Assembly, AIR, Wheel;
     RIM_RING_GAP = "rim.ring_gap", FactKind::Quantity(Dimension::Length), "The gap between the ends of the split ring as it lies in its gutter.", "1/2 in", Job, AIR, Wheel;
     RIM_SEAL_RING = "rim.seal_ring", FactKind::Choice(words!["new", "used"]), "Whether the rubber ring that seals a multi-piece rim without a tube is new.", "new", Job, AIR, Wheel;
     WHEEL_RATING = "wheel.rating", FactKind::Quantity(Dimension::Pressure), "The highest pressure the wheel's maker allows.", "80 psi", Assembly, FROM_AIR, Wheel;
@@ -59,9 +62,10 @@ facts! {
     FLAP_FITTED = "flap.fitted", FactKind::Flag, "Whether a flap is fitted.", "true", Job, FROM_AIR, Wheel;
     FLAP_STATE = "flap.state", FactKind::Choice(words!["new", "used"]), "Whether the flap has been in service.", "new", Job, FROM_AIR, Wheel;
     STANDS = "stands", FactKind::Choice(words!["stem low, vent high", "stem not low", "vent not high", "neither"]), "How the assembly stands for the fill: the valve stem at its lowest point and the vent at its highest, or not.", "stem low, vent high", HoldPoint, FILL, Wheel;
-    VALVE_CONDITION = "valve.condition", FactKind::Choice(words!["sound", "damaged", "leaking"]), "The state of the valve stem.", "sound", Job, FROM_AIR, Wheel;
+    VALVE_CONDITION = "valve.condition", FactKind::Choice(words!["sound", "damaged", "leaking", "blocked"]), "The state of the valve stem.", "sound", Job, FROM_AIR, Wheel;
     VENT_DRILLED = "vent_path.drilled", FactKind::Flag, "Whether a pilot hole is drilled for the vent needle.", "true", Job, FILL, Wheel;
     VENT_PILOT_HOLE = "vent_path.pilot_hole", FactKind::Quantity(Dimension::Length), "The diameter of the pilot hole.", "1/8 in", Job, FILL, Wheel;
+    VENT_AT = "vent_path.at", FactKind::Choice(words!["crown", "shoulder", "sidewall"]), "Where the hole is: in the crown, between the lugs, or elsewhere.", "crown", Job, FILL, Wheel;
     VENT_TUBE_SAFEGUARD = "vent_path.tube_safeguard", FactKind::Choice(words!["drilled before mounting", "tube collapsed by vacuum and short bit", "patched after drilling", "none"]), "How the tube was protected from the drill.", "drilled before mounting", Job, FILL, Wheel;
     VENT_TUBE_REINFLATED = "vent_path.tube_reinflated", FactKind::Flag, "Whether a tube that was collapsed for drilling was inflated again and held air.", "true", Job, FILL, Wheel;
     TARGET_PRESSURE = "target.pressure", FactKind::Quantity(Dimension::Pressure), "The pressure the fill is to end at.", "65 psi", Job, FROM_AIR, Desk;

@@ -15,6 +15,9 @@ pub const GIVEN: &[FactKey] = &[
     assembly::TYRE_BELTS,
     assembly::TYRE_BELTS_ON_SIDEWALL,
     assembly::TYRE_SEAL,
+    assembly::TYRE_SEAT,
+    assembly::RIM_SEAT,
+    assembly::RIM_PIECES,
     assembly::TYRE_SIDEWALL_MAXIMUM,
     assembly::TYRE_PUBLISHED_MAXIMUM,
     assembly::TYRE_LOAD_RATING,
@@ -76,6 +79,10 @@ pub const GIVEN: &[FactKey] = &[
     job::WEAR,
     job::HUMIDITY_MOST,
     job::SPEED_MOST,
+    job::SILENT_ON,
+    job::DIISOCYANATE,
+    job::ROAD,
+    component::SETTLES,
     assembly::WHEEL_NUT_TORQUE,
 ];
 

@@ -20,15 +20,19 @@ facts! {
     PUMP_HOSE_RATING = "pump.hose_rating", FactKind::Quantity(Dimension::Pressure), "The lowest working pressure that hoses, fittings and mixer are marked for.", "25 MPa", Shop, FILL, Pump;
     PUMP_RATIO_CHECKED = "pump.ratio_checked", FactKind::Event, "When both sides were last caught and weighed against each other.", "2026-03-02T16:20:00-06:00", Shop, FILL, Pump;
     PUMP_RATIO_FOUND = "pump.ratio_found", FactKind::Choice(words!["within the data sheet", "off"]), "What that showed.", "within the data sheet", Shop, FILL, Pump;
+    PUMP_LINES_RUN = "pump.lines_run", FactKind::Flag, "Whether both sides were run into waste today until no air and nothing old came from either.", "true", Day, FILL, Pump;
     ORDER_SYSTEM = "order.system", FactKind::Text, "The system, with its grade, that the work order asks for, as the labels name it.", "firm 55", Job, FILL, Desk;
     SHEET = "mix.sheet", FactKind::Text, "The maker's data sheet that the mix goes by: its title and edition.", "Firm 55, sheet 3 of 2025", Job, FILL, Desk;
     POT_LIFE = "mix.pot_life", FactKind::Quantity(Dimension::Duration), "How long the mix can be pumped after the two sides have met, by the data sheet.", "45 min", Job, FILL, Desk;
     CURE_TIME = "mix.cure_time", FactKind::Quantity(Dimension::Duration), "How long the mix cures before it may carry load, by the data sheet.", "36 h", Job, FILL, Desk;
     CURE_TEMPERATURE = "mix.cure_temperature", FactKind::Quantity(Dimension::Temperature), "The least temperature at which it cures in that time, by the data sheet.", "60 degF", Job, FILL, Desk;
+    SILENT_ON = "mix.sheet_silent_on", FactKind::Choices(words!["pot life", "cure time", "cure temperature", "hardness"]), "What the data sheet does not say, by whoever looked it through; these rules then decide alone.", "[]", Job, FILL, Desk;
+    DIISOCYANATE = "mix.diisocyanate", FactKind::Choice(words!["MDI", "TDI", "HDI", "other"]), "Which diisocyanate its vapour is of, by the safety data sheet.", "MDI", Job, FILL, Desk;
     WEAR = "mix.wear", FactKind::Choices(words!["gloves", "eye protection", "coveralls", "safety shoes", "respirator", "face shield"]), "What the safety data sheets ask to be worn at the pump.", "[gloves, eye protection, coveralls]", Job, FILL, Desk;
     HUMIDITY_MOST = "mix.humidity_most", FactKind::Quantity(Dimension::Humidity), "The dampest air in which it may be worked with, where the data sheet says so.", "80 %RH", Job, FILL, Desk;
     SPEED_MOST = "mix.speed_most", FactKind::Quantity(Dimension::Speed), "The highest speed at which a tyre with this filling may run, where the data sheet says so.", "15 mph", Job, SERVICE, Desk;
-    HARDNESS_LEAST = "mix.hardness_least", FactKind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, SERVICE, Desk;
+    ROAD = "mix.public_road", FactKind::Flag, "Whether the data sheet allows a tyre with this filling on a public road.", "false", Job, SERVICE, Desk;
+    HARDNESS_LEAST = "mix.hardness_least", FactKind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, FILL, Desk;
     CAGE_KIND = "cage.kind", FactKind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds or stops flying parts while the assembly holds air.", "cage", Shop, FROM_AIR, Cage;
     CAGE_RATING = "cage.rating", FactKind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi", Job, FROM_AIR, Cage;
     CAGE_DAMAGE = "cage.damage", FactKind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What today's look at the cage found; an empty list says nothing was found.", "[]", Day, FROM_AIR, Cage;
@@ -49,7 +53,7 @@ facts! {
     WORKSPACE_HUMIDITY = "workspace.humidity", FactKind::Reading(Dimension::Humidity), "The relative humidity of the air there, where the data sheet asks for it.", "{reading: 55 %RH, at: 2026-03-04T08:50:00-06:00}", HoldPoint, FILL, Bay;
     AIR_NCO = "workspace.air.nco", FactKind::Reading(Dimension::MassConcentration), "What was found of all isocyanates together, as the mass of their NCO groups, over a shift.", "{reading: 0.004 mg/m3, at: 2026-01-14T15:30:00-06:00}", Shop, FILL, Desk;
     AIR_VAPOUR = "workspace.air.vapour", FactKind::Reading(Dimension::VolumeConcentration), "The most that was found of the vapour of the diisocyanate at any time.", "{reading: 0.005 ppm, at: 2026-01-14T15:30:00-06:00}", Shop, FILL, Desk;
-    IGNITION_SOURCES = "workspace.ignition_sources", FactKind::Choices(words!["open flame", "hot work", "smoking", "open heater", "unbonded solvent transfer", "other"]), "What could light solvent vapour; an empty list says someone looked and found none.", "[]", HoldPoint, FILL, Bay;
+    IGNITION_SOURCES = "workspace.ignition_sources", FactKind::Choices(words!["open flame", "hot work", "smoking", "open heater", "unbonded solvent transfer", "running engine", "heater on the drum", "other"]), "What could light solvent vapour; an empty list says someone looked and found none.", "[]", HoldPoint, FILL, Bay;
     NO_SMOKING_SIGNS = "workspace.no_smoking_signs", FactKind::Flag, "Whether no-smoking signs are up.", "true", Shop, FILL, Bay;
     EXTINGUISHER_AT_HAND = "workspace.extinguisher.at_hand", FactKind::Flag, "Whether an extinguisher for liquid fires is within reach.", "true", Day, FILL, Bay;
     EXTINGUISHER_CHECKED = "workspace.extinguisher.checked", FactKind::Day, "The day of its last monthly check.", "2026-02-20", Shop, FILL, Bay;
@@ -74,6 +78,7 @@ facts! {
     ACCEPTED_AT = "service.accepted.at", FactKind::Event, "When the owner accepted in writing what the assemblies weigh, how fast they may run and what for.", "2026-03-06T07:30:00-06:00", Job, SERVICE, Desk;
     ACCEPTED_BY = "service.accepted.by", FactKind::Text, "Who signed it for the owner.", "Hanne Okonjo, tipping floor", Job, SERVICE, Desk;
     ACCEPTED_SPEED = "service.accepted.speed", FactKind::Quantity(Dimension::Speed), "The highest speed at which the owner will run the machine.", "12 mph", Job, SERVICE, Desk;
+    ACCEPTED_DUTY = "service.accepted.duty", FactKind::Choice(words!["off the road", "yard and floor", "public road"]), "Where the owner will run the machine.", "off the road", Job, SERVICE, Desk;
     MASS_ALLOWED = "service.mass_allowed", FactKind::Flag, "Whether the machine's maker or its manual allows the mass of the filled assemblies for axle, brakes, lifting and towing.", "true", Job, SERVICE, Desk;
 }
 

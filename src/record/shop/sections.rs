@@ -169,6 +169,7 @@ pub const MATERIALS: Section = Section {
     also: &[
         component::SHEET_LEAST,
         component::SHEET_MOST,
+        component::SETTLES,
         component::DENSITY,
         component::DENSITY_AT,
         component::EXPANSION,
@@ -188,7 +189,13 @@ pub const LOTS: Section = Section {
     example: "PS-118",
     subject: Subject::Component,
     // What the label says, how much a full container holds, and what was fitted when the container was opened; its state is looked at each day.
-    also: &[component::SYSTEM, component::EXPIRES, component::CONTAINER_SIZE, component::MOISTURE_GUARD_KIND],
+    also: &[
+        component::SYSTEM,
+        component::EXPIRES,
+        component::ON_PUMP_SINCE,
+        component::CONTAINER_SIZE,
+        component::MOISTURE_GUARD_KIND,
+    ],
     mark_is: Some("lot"),
     named_by: "lot",
     ..PLAIN
