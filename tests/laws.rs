@@ -8,6 +8,7 @@ mod deleting;
 mod deleting_later;
 pub(crate) mod jobs;
 mod lasting;
+mod legal_numbers;
 mod measured;
 mod names;
 mod planned;
@@ -20,7 +21,7 @@ mod words;
 use proptest::test_runner::Config;
 
 /// How many cases a law is tried on.
-fn config() -> Config {
+pub(crate) fn config() -> Config {
     let cases = std::env::var("FILLWARD_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(1_000);
     Config { cases, failure_persistence: None, ..Config::default() }
 }

@@ -4,7 +4,7 @@
 //! Found by trying, like everything that is offered. This module must not know how ways are found.
 
 use super::values::{on_the_safe_side, reading};
-use super::{Act, ActKind, Way, clears, spoiled};
+use super::{Act, ActKind, Trials, Way, clears, spoiled};
 use crate::engine::reach::Reach;
 use crate::engine::{Finding, Scene};
 use crate::record::Value;
@@ -19,8 +19,8 @@ const DOWN: [i64; 6] = [980, 900, 700, 500, 250, 60];
 const HALVINGS: usize = 5;
 
 /// The way with the room that each number has which people bring about; those that may go on and on stay as they are.
-pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way) -> Way {
-    if !spoiled::by(scene, &way).is_empty() {
+pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way, trials: &Trials) -> Way {
+    if spoiled::by(scene, &way, trials).is_none_or(|spoiled| !spoiled.is_empty()) {
         return way;
     }
     for place in 0..way.acts.len() {
@@ -41,7 +41,9 @@ pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way) -> Way {
         };
         let made = scene.packs.catalogue().comes_at(act.key(), scene.hold_point()) == Comes::Made;
         let Some((reach, known)) = ends.filter(|_| made) else { continue };
-        if let Some(far) = farthest(scene, finding, &way, place, &reach, known)
+        let far = farthest((scene, finding, trials), &way, place, &reach, known);
+        // Where nothing more may be tried, no number but the one that was tried is offered.
+        if let Some(far) = far.or_else(|| trials.are_spent().then_some(reach.to))
             && let Some(act) = way.acts.get_mut(place)
         {
             let (low, high) = if reach.upward { (reach.to, far) } else { (far, reach.to) };
@@ -54,14 +56,13 @@ pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way) -> Way {
 /// The farthest number that clears the finding and spoils nothing, up to the one that is known; `None` where no number
 /// that was tried spoils anything.
 fn farthest(
-    scene: &Scene<'_>,
-    finding: &Finding,
+    of: (&Scene<'_>, &Finding, &Trials),
     way: &Way,
     place: usize,
     reach: &Reach,
     known: Option<Quantity>,
 ) -> Option<Quantity> {
-    let is_good = |to: Quantity| tried(scene, finding, way, place, to);
+    let is_good = |to: Quantity| tried(of, way, place, to);
     let at = |thousandths: Exact| -> Option<Quantity> {
         let factor = thousandths.checked_div(Exact::from_int(1_000))?;
         Quantity::new(reach.to.value().checked_mul(factor)?, reach.to.unit())
@@ -87,14 +88,19 @@ fn farthest(
 }
 
 /// Whether the way with another number in one of its acts clears the finding and spoils nothing; `None` where no record
-/// could state the number.
-fn tried(scene: &Scene<'_>, finding: &Finding, way: &Way, place: usize, to: Quantity) -> Option<bool> {
+/// could state the number, or nothing more may be tried.
+fn tried(
+    (scene, finding, trials): (&Scene<'_>, &Finding, &Trials),
+    way: &Way,
+    place: usize,
+    to: Quantity,
+) -> Option<bool> {
     let mut other = way.clone();
     let act: &mut Act = other.acts.get_mut(place)?;
     let subject = scene.job.of(act.edit.key.subject)?.get(act.edit.entity);
     let present = subject.and_then(|subject| subject.facts.measured(act.edit.key));
     act.edit.value = reading(scene, act.edit.key, present, to)?;
     let rule = scene.rule(finding)?;
-    let clears = clears(scene, rule, finding.entity.unwrap_or_default(), &other.acts);
-    Some(clears && spoiled::by(scene, &other).is_empty())
+    let clears = clears(scene, rule, finding.entity.unwrap_or_default(), &other.acts, trials);
+    Some(clears && spoiled::by(scene, &other, trials)?.is_empty())
 }
