@@ -181,7 +181,10 @@ impl<'a> Report<'a> {
         };
         let (mut holding, advice) = (of(Finding::holds), of(Finding::advises));
         // What runs away while somebody reads comes first.
-        holding.sort_by_key(papers::urgency);
+        for of in &mut holding {
+            of.urgency = Some(papers::urgency(of));
+        }
+        holding.sort_by_key(|of| of.urgency);
         let findings: Vec<&Finding> = holding.iter().map(|of| &of.finding).collect();
         let worklist = Worklist::new(scene, &findings, document);
         let summary = Summary::new(scene, &judgement);

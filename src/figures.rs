@@ -43,7 +43,7 @@ pub type Figure = Result<Value, Lack>;
 
 /// A figure that is known between two bounds, shown in `unit` by its middle.
 fn between(interval: Interval, unit: Unit) -> Figure {
-    let shown = interval.mid().and_then(|mid| Quantity::from_base(mid, unit));
+    let shown = interval.mid().and_then(|mid| Quantity::near_base(mid, unit));
     let shown = shown.ok_or_else(Lack::out_of_range)?;
     Ok(measured(Measured { interval, ..Measured::exact(shown) }))
 }
@@ -61,7 +61,7 @@ fn measured(value: Measured) -> Value {
 #[derive(Debug, Clone)]
 pub struct Shared {
     of_each: PerSubject<Vec<OfOne>>,
-    mix: OnceCell<Result<(Exact, Exact), Lack>>,
+    mix: OnceCell<Result<(Interval, Interval), Lack>>,
     total: OnceCell<Result<Interval, Lack>>,
 }
 
@@ -196,6 +196,7 @@ impl<'a> Workings<'a> {
             FigureId::GaugeUncertainty => pressure::gauge_uncertainty(facts),
             FigureId::DialPlace => physics::dial_place(source, facts),
             FigureId::LoadCarried => physics::load_carried(facts),
+            FigureId::LoadCarriedMost => physics::load_carried_most(facts),
             FigureId::AirEnergy => physics::air_energy(self),
             FigureId::PressureAfterCooling => physics::pressure_after_cooling(source, facts),
             FigureId::CageDemand => pressure::cage_demand(source, facts),
@@ -208,6 +209,7 @@ impl<'a> Workings<'a> {
             FigureId::PreStretchLoss => pre_stretch::loss(source, facts),
             FigureId::PreStretchLossShare => pre_stretch::loss_share(source, facts),
             FigureId::PreStretchOnScale => pre_stretch::on_scale(source, facts),
+            FigureId::MassesBelieved => handling::masses_believed(self),
             FigureId::FilledMass => handling::filled_mass(self),
             FigureId::LikelyFilledMass => handling::likely_filled_mass(self),
             FigureId::MassAsFilled => outcome::mass_as_filled(self),

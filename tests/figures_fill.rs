@@ -41,6 +41,9 @@ fn the_load_carried_holds_the_rows_of_a_load_table() {
         let found = figure(&packs, &job, Subject::Assembly, FigureId::LoadCarried);
         let listed = fillward::units::Quantity::parse(&format!("{load} lb"), fillward::units::Dimension::Mass).unwrap();
         assert!(interval(&found).contains(listed.base()), "{pressure} psi: {:?}", bounds(&found, Unit::Pound, 0));
+        // What holds the job is the upper end of it, beyond every row.
+        let most = interval(&figure(&packs, &job, Subject::Assembly, FigureId::LoadCarriedMost));
+        assert!(most.is_point() && most.lo() == interval(&found).hi() && most.lo() >= listed.base(), "{pressure} psi");
     }
 }
 

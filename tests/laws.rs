@@ -9,6 +9,7 @@ mod deleting_later;
 mod experts;
 pub(crate) mod jobs;
 mod lasting;
+mod legal_numbers;
 mod measured;
 mod names;
 mod planned;
@@ -23,7 +24,7 @@ mod words;
 use proptest::test_runner::Config;
 
 /// How many cases a law is tried on.
-fn config() -> Config {
+pub(crate) fn config() -> Config {
     let cases = std::env::var("FILLWARD_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(1_000);
     Config { cases, failure_persistence: None, ..Config::default() }
 }

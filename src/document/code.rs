@@ -161,7 +161,7 @@ codes! {
     RecordUnknownWord = "record/unknown-word":
         "The word is not one of those that this fact can have. Write one of those listed.";
     RecordUnseenCharacter = "record/unseen-character":
-        "A name in the record holds a character that is not seen, so that another name would look the same. Type it again by hand.";
+        "A name in the record holds a character that is not seen, or a letter of another alphabet, so that another name would look the same. Type it again by hand.";
     RecordWrongKind = "record/wrong-kind":
         "The value is of another kind than the fact. Write a value of the kind named.";
     ShopDoubledHour = "shop/doubled-hour":

@@ -7,10 +7,12 @@ mod levers;
 mod options;
 mod room;
 mod spoiled;
+mod trials;
 mod values;
 mod window;
 
 pub(super) use spoiled::LookedAt;
+use trials::Trials;
 
 use super::reach::Reach;
 use super::{Finding, Scene, trace};
@@ -24,8 +26,6 @@ use crate::vocabulary::{HoldPoint, Outcome, Subject};
 const MOST_WAYS: usize = 4;
 /// Steps of a way that build on one another: recording a fact may show that it must be another one.
 const DEEPEST: usize = 5;
-/// Judgements spent on one finding; the nested search is cut off there, and what was found until then is given on.
-const MOST_TRIALS: usize = 160;
 
 /// What clears a finding; every way alone does.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -38,6 +38,8 @@ pub struct Remedy {
     /// Where the finding would be cleared by a number that follows a target outside its window: what is done to the target
     /// first. Nothing is fitted to such a target.
     pub first: Option<Act>,
+    /// Whether there may be more that clears it, which was not tried for since the job has so many findings.
+    pub cut_off: bool,
 }
 
 /// Acts that clear a finding together.
@@ -159,6 +161,7 @@ struct Ground<'g> {
     recorded: &'g Job,
     /// Whether what is only read may turn out to be otherwise.
     reread: bool,
+    trials: &'g Trials,
 }
 
 /// What anybody on this job can do about a fact.
@@ -191,29 +194,27 @@ impl Ground<'_> {
     }
 }
 
-/// Trials that are left.
-struct Trials(usize);
-
-impl Trials {
-    fn spend(&mut self) -> bool {
-        self.0 = self.0.saturating_sub(1);
-        self.0 > 0
-    }
-}
-
 /// What clears `finding`.
 pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
+    let trials = Trials::of(scene, finding);
+    let found = within(scene, finding, &trials);
+    Remedy { cut_off: trials.are_spent(), ..found }
+}
+
+/// What is found by so many trials.
+fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
     let Some(rule) = scene.rule(finding) else { return Remedy::default() };
     let mut at_a_price = None;
     let first = window::first(scene, rule, finding);
     for reread in [false, true] {
-        let mut ways = ways(scene, rule, finding.entity, reread);
+        trials.search();
+        let mut ways = ways(scene, rule, finding.entity, reread, trials);
         if first.is_some() {
             ways.retain(|way| !way.has(|act| window::follows_the_target(scene, act)));
         }
         // A drum that bulges is not put right by one that leaks, nor a low target by one above the ratings.
         ways.retain(|way| {
-            let spoiled = spoiled::by(scene, way);
+            let Some(spoiled) = spoiled::by(scene, way, trials) else { return false };
             let clean = spoiled.is_empty() || way.finds_out(scene.job);
             // A target that nothing but itself would fit is no way at any price.
             if !clean && at_a_price.is_none() && !way.has(window::moves_the_target) {
@@ -222,28 +223,27 @@ pub fn remedy(scene: &Scene<'_>, finding: &Finding) -> Remedy {
             clean
         });
         ways.truncate(MOST_WAYS);
-        let ways: Vec<Way> = ways.into_iter().map(|way| room::found(scene, finding, way)).collect();
+        let ways: Vec<Way> = ways.into_iter().map(|way| room::found(scene, finding, way, trials)).collect();
         if !ways.is_empty() {
-            return Remedy { ways, at_a_price: at_a_price.filter(|_| reread), first: None };
+            return Remedy { ways, at_a_price: at_a_price.filter(|_| reread), first: None, cut_off: false };
         }
     }
-    Remedy { ways: Vec::new(), at_a_price, first }
+    Remedy { ways: Vec::new(), at_a_price, first, cut_off: false }
 }
 
 /// The ways that clear a rule for a subject, whatever else they do, those with the fewest acts first.
-fn ways(scene: &Scene<'_>, rule: &Rule, subject: Option<usize>, reread: bool) -> Vec<Way> {
-    let mut trials = Trials(MOST_TRIALS);
+fn ways(scene: &Scene<'_>, rule: &Rule, subject: Option<usize>, reread: bool, trials: &Trials) -> Vec<Way> {
     let mut ways: Vec<Way> = Vec::new();
     let entity = subject.unwrap_or_default();
-    let ground = Ground { scene, recorded: scene.job, reread };
+    let ground = Ground { scene, recorded: scene.job, reread, trials };
     let first = match subject {
         Some(entity) => first_options(&ground, rule, entity),
         None => options::added(&ground, rule.covers).into_iter().collect(),
     };
     for acts in first {
         let acts = joined(&[], acts).unwrap_or_default();
-        let Some(way) = complete(&ground, rule, entity, acts, DEEPEST, &mut trials) else { continue };
-        let way = window::within(scene, rule, entity, without_the_idle(scene, rule, entity, way));
+        let Some(way) = complete(&ground, rule, entity, acts, DEEPEST) else { continue };
+        let way = window::within(&ground, rule, entity, without_the_idle(&ground, rule, entity, way));
         let way = with_what_follows(scene, way);
         if !ways.iter().any(|known| known.moves_the_same(&way)) {
             ways.push(way);
@@ -286,15 +286,8 @@ fn first_options(on: &Ground<'_>, rule: &Rule, entity: usize) -> Vec<Vec<Act>> {
 }
 
 /// Adds to `acts` what is still missing until the finding is cleared.
-fn complete(
-    on: &Ground<'_>,
-    rule: &Rule,
-    entity: usize,
-    acts: Vec<Act>,
-    depth: usize,
-    trials: &mut Trials,
-) -> Option<Way> {
-    if !trials.spend() {
+fn complete(on: &Ground<'_>, rule: &Rule, entity: usize, acts: Vec<Act>, depth: usize) -> Option<Way> {
+    if !on.trials.step() || !on.trials.copy() {
         return None;
     }
     let scene = on.scene;
@@ -313,7 +306,7 @@ fn complete(
     further.sort_by_key(|more| !more.iter().all(is_known));
     further.into_iter().find_map(|more| {
         let joined = joined(&acts, more)?;
-        complete(on, rule, entity, joined, depth - 1, trials)
+        complete(on, rule, entity, joined, depth - 1)
     })
 }
 
@@ -351,14 +344,14 @@ fn more_is_asked(known: &Act, other: &Act) -> bool {
 }
 
 /// The way without the acts that it does not need.
-fn without_the_idle(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> Way {
+fn without_the_idle(on: &Ground<'_>, rule: &Rule, entity: usize, way: Way) -> Way {
     let mut acts = way.acts;
     let mut place = 0;
     while acts.len() > 1 && place < acts.len() {
         let mut fewer = acts.clone();
         let left_out = fewer.remove(place);
         // A subject that is added must have its name.
-        if left_out.kind != ActKind::Added && clears(scene, rule, entity, &fewer) {
+        if left_out.kind != ActKind::Added && clears(on.scene, rule, entity, &fewer, on.trials) {
             acts = fewer;
         } else {
             place += 1;
@@ -367,8 +360,11 @@ fn without_the_idle(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> 
     Way { acts }
 }
 
-/// Whether the acts clear the rule for the subject.
-fn clears(scene: &Scene<'_>, rule: &Rule, entity: usize, acts: &[Act]) -> bool {
+/// Whether the acts clear the rule for the subject; not where that may no longer be tried.
+fn clears(scene: &Scene<'_>, rule: &Rule, entity: usize, acts: &[Act], trials: &Trials) -> bool {
+    if !trials.copy() {
+        return false;
+    }
     let edits: Vec<Edit> = acts.iter().map(|act| act.edit.clone()).collect();
     let job = scene.job.amended(scene.packs.catalogue(), &edits);
     job.is_some_and(|job| is_clear(scene.of_job(&job).outcome(rule, entity)))

@@ -11,6 +11,10 @@ use crate::vocabulary::Subject;
 /// Said where something that was read, found or written is in the way: it may have been misread.
 pub(super) const MISREAD: &str = "or, where an entry was misread, whoever read it corrects it";
 
+/// Said where the job has so many findings that no cure was looked for.
+const CUT_OFF: &str = "it is put right as told, and the job is checked again; of so many findings only the first of each kind \
+                       are tried for what it takes";
+
 /// One line for each thing that must change, or one for all where there is a choice; behind the first line each says how it
 /// goes on from those before it, `and ...` or `or ...`.
 pub(super) fn sentences(
@@ -131,6 +135,7 @@ fn changes(
         return vec![format!("the target is put right first: {target}; after that this is done as told")];
     }
     match (price, remedy.ways.as_slice()) {
+        (None, []) if remedy.cut_off => vec![CUT_OFF.to_owned()],
         (None, []) => vec![beyond(scene, rule, (cure, one_does))],
         (None, [way]) => said(way).map(|act| acts::sentence(scene, cure, act, own)).collect(),
         (price, ways) => {

@@ -223,7 +223,7 @@ fn drawings(out: &mut String, scene: &Scene<'_>, entity: &Entity) {
             "  {:NAME$}floor {} · target {} · ceiling {}",
             "",
             words::rounded(floor, Rounding::Up),
-            words::rounded(target, Rounding::Nearest),
+            target.as_written(),
             words::rounded(ceiling, Rounding::Down)
         );
     }

@@ -20,6 +20,8 @@ pub struct Explained<'a> {
     pub rule: &'a Rule,
     /// The subject and the outcome.
     pub finding: Finding,
+    /// How soon something must be done, where it was looked at: to tell it takes the whole finding apart.
+    pub(super) urgency: Option<papers::Urgency>,
 }
 
 impl<'a> Explained<'a> {
@@ -76,7 +78,7 @@ impl std::fmt::Display for About<'_> {
 impl<'a> Explained<'a> {
     pub(super) fn new(scene: &'a Scene<'a>, document: &'a Document, finding: Finding) -> Option<Self> {
         let pack = scene.packs().packs().get(finding.pack)?;
-        Some(Self { scene, document, pack, rule: pack.rules.get(finding.rule)?, finding })
+        Some(Self { scene, document, pack, rule: pack.rules.get(finding.rule)?, finding, urgency: None })
     }
 
     /// `pack/rule`.

@@ -48,6 +48,9 @@ fn is_written(finding: &Explained<'_>, leaf: &TraceLeaf<'_>) -> bool {
 
 /// How soon something must be done about a finding.
 pub(super) fn urgency(finding: &Explained<'_>) -> Urgency {
+    if let Some(known) = finding.urgency {
+        return known;
+    }
     let Some((demands, _)) = finding.traced().filter(|_| finding.outcome() == Outcome::Broken) else {
         return Urgency::InTurn;
     };

@@ -158,7 +158,7 @@ impl Target {
 
     fn phrase(&self) -> String {
         let (low, high) = (words::number_of(self.floor, Rounding::Up), words::rounded(self.ceiling, Rounding::Down));
-        format!("{}: target {} (pressure window {low} to {high})", self.assembly, self.target)
+        format!("{}: target {} (pressure window {low} to {high})", self.assembly, self.target.as_written())
     }
 }
 

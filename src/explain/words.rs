@@ -109,14 +109,14 @@ pub(super) fn measured(measured: &Measured) -> String {
         Some(uncertainty) if !uncertainty.is_zero() => {
             let unit = measured.shown.unit().of_difference();
             let amount = Quantity::from_base(uncertainty, unit).map(two_digits).unwrap_or_default();
-            format!("{} ± {amount}", measured.shown)
+            format!("{} ± {amount}", measured.shown.as_written())
         }
         _ if !measured.interval.is_point() => {
             let unit = measured.shown.unit();
             let end = |base| Quantity::from_base(base, unit).map(|q| q.to_string()).unwrap_or_default();
             format!("{} to {}", end(measured.interval.lo()), end(measured.interval.hi()))
         }
-        _ => measured.shown.to_string(),
+        _ => measured.shown.as_written(),
     }
 }
 

@@ -22,8 +22,8 @@ fn spread(
     for other in Workings::of_assemblies(this.source).filter(|other| !other.facts.is(this.facts)) {
         let Ok(value) = of(&other) else { continue };
         if alike(this, &other) {
-            let share = own.max(value).checked_div(own.min(value)).ok_or_else(Lack::out_of_range)?;
-            widest = widest.max(share);
+            let share = Interval::point(own.max(value)).checked_div(Interval::point(own.min(value)));
+            widest = widest.max(share.ok_or_else(Lack::out_of_range)?.hi());
         }
     }
     checked(Some(Interval::point(widest)), Unit::Percent)

@@ -27,7 +27,7 @@ fn cycles(source: JobSource<'_>, mass: Interval) -> Result<Interval, Lack> {
 pub(super) fn cycle_doubt(source: JobSource<'_>) -> Figure {
     let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?;
     let doubt = per_cycle.uncertainty.ok_or_else(|| Lack::missing(whole::PUMP_MASS_PER_CYCLE))?;
-    checked(doubt.checked_div(per_cycle.shown.base()).map(Interval::point), Unit::Percent)
+    checked(Interval::point(doubt).checked_div(Interval::point(per_cycle.shown.base())), Unit::Percent)
 }
 
 /// The time that a mass of mix takes, the pump running without a pause, in seconds.
@@ -60,8 +60,8 @@ pub(super) fn likely_time(workings: &Workings<'_>) -> Figure {
     let cycle = cycle.need_shown(whole::PUMP_CYCLE_TIME)?.base();
     let per_cycle = source.need_of_job(whole::PUMP_MASS_PER_CYCLE)?.shown.base();
     let mass = likely_mass(workings)?.mid().ok_or_else(Lack::out_of_range)?;
-    let time = mass.checked_div(per_cycle).and_then(|cycles| cycles.checked_mul(cycle));
-    checked(time.map(Interval::point), Unit::Minute)
+    let cycles = Interval::point(mass).checked_div(Interval::point(per_cycle));
+    checked(cycles.and_then(|cycles| cycles.checked_scale(cycle)), Unit::Minute)
 }
 
 /// How long the pump runs for the job.
@@ -74,8 +74,10 @@ fn latest_end(source: JobSource<'_>) -> Result<Instant, Lack> {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let start = shop.need_instant(whole::PLANNED_START)?;
     // An instant has whole nanoseconds at most; a minute more is no matter here, and a minute less would be.
-    let minutes = pumping(source, total(source)?)?.hi().checked_div(Exact::from_int(60));
-    let seconds = minutes.and_then(whole_above).and_then(|minutes| minutes.checked_mul(Exact::from_int(60)));
+    let minutes = pumping(source, total(source)?)?.checked_div(Interval::point(Exact::from_int(60)));
+    let seconds = minutes
+        .and_then(|minutes| whole_above(minutes.hi()))
+        .and_then(|minutes| minutes.checked_mul(Exact::from_int(60)));
     seconds.and_then(|seconds| start.checked_add_seconds(seconds)).ok_or_else(Lack::out_of_range)
 }
 
@@ -94,7 +96,7 @@ pub(super) fn component_volume(source: JobSource<'_>, side: FactReader<'_>) -> F
     let mass = needed(source, side)?;
     let (density, _) = density_and_parts(side)?;
     let unit = source.of(Subject::Assembly).next().map_or(Unit::Gallon, volume_unit);
-    checked(mass.checked_div(Interval::point(density)), unit)
+    checked(mass.checked_div(density), unit)
 }
 
 /// The containers that the job opens, each full.
@@ -116,8 +118,9 @@ pub(super) fn fills(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     for (count, workings) in (1..).zip(Workings::of_assemblies(source)) {
         let mass = workings.mass()?;
         mix = mix.checked_add(mass).ok_or_else(Lack::out_of_range)?;
-        let taken = mix.hi().checked_mul(waste).and_then(|high| Interval::new(mix.lo(), high));
-        let taken = taken.and_then(|taken| taken.checked_add(Interval::point(priming))?.checked_scale(share));
+        let high = Interval::point(mix.hi()).checked_scale(waste);
+        let taken = high.and_then(|high| Interval::new(mix.lo(), high.hi()));
+        let taken = taken.and_then(|taken| taken.checked_add(Interval::point(priming))?.checked_mul(share));
         let taken = taken.ok_or_else(Lack::out_of_range)?;
         if taken.hi() <= on_hand.lo() {
             surely = Exact::from_int(count);

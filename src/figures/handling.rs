@@ -2,6 +2,7 @@
 
 use super::material::{likely_mass, mass_unit, named_cavity};
 use super::{Figure, Lack, Obstacle, Workings, checked};
+use crate::record::Value;
 use crate::record::catalogue::assembly;
 use crate::tyre::Family;
 use crate::tyre::cavity::{self, Cavity};
@@ -56,6 +57,19 @@ pub(super) fn with_mix(workings: &Workings<'_>, mix: Interval) -> Figure {
     checked(sum, mass_unit(workings.facts))
 }
 
+/// Whether the masses that are recorded, of tyre and wheel, can be those of such a tyre and such a wheel.
+pub(super) fn masses_believed(workings: &Workings<'_>) -> Figure {
+    let weighed = [assembly::TYRE_MASS, assembly::WHEEL_MASS];
+    if weighed.into_iter().all(|key| workings.facts.shown(key).is_none()) {
+        return Err(Lack::Missing(weighed.to_vec()));
+    }
+    match empty(workings) {
+        Ok(_) => Ok(Value::Flag(true)),
+        Err(Lack::Obstacle { about, .. }) if about.iter().any(|key| weighed.contains(key)) => Ok(Value::Flag(false)),
+        Err(lack) => Err(lack),
+    }
+}
+
 /// What an assembly weighs without the mix, in kg.
 struct Empty {
     tyre: Interval,
@@ -102,8 +116,8 @@ fn casing_mass(workings: &Workings<'_>) -> Result<Casing, Lack> {
     let inside = named_cavity(workings)?;
     let estimate = casing_around(workings, &inside)?;
     let (num, den) = least_share(inside.family);
-    let least = estimate.mid().and_then(|middle| middle.checked_mul(Exact::new(num, den)?));
-    let least = least.ok_or_else(Lack::out_of_range)?;
+    let least = estimate.mid().and_then(|middle| Interval::point(middle).checked_scale(Exact::new(num, den)?));
+    let least = least.ok_or_else(Lack::out_of_range)?.lo();
     let above = |lowest| Interval::new(lowest, estimate.hi()).ok_or_else(Lack::out_of_range);
     Ok(Casing { named: above(least.min(estimate.lo()))?, possible: above(least)? })
 }
@@ -120,14 +134,16 @@ fn casing_around(workings: &Workings<'_>, inside: &Cavity) -> Result<Interval, L
     };
     let around = cavity::two_cylinder_bound(&dimensions).ok_or_else(unusable)?;
     // The rectangle overstates the outside; its corners are air, so the lower bound takes half of the difference.
-    let high = around.checked_sub(inside.volume.lo());
-    let low = around.checked_sub(inside.volume.hi()).and_then(|d| d.checked_div(Exact::from_int(2)));
-    let volume = low.zip(high).and_then(|(low, high)| Interval::new(low.max(Exact::ZERO), high));
+    let between = Interval::point(around).checked_sub(inside.volume);
+    let volume = between.and_then(|between| {
+        let low = Interval::point(between.lo()).checked_div(Interval::point(Exact::from_int(2)))?.lo();
+        Interval::new(low.max(Exact::ZERO), between.hi())
+    });
     volume.and_then(|volume| scaled(volume, CASING_DENSITY)).ok_or_else(unusable)
 }
 
 /// An interval times a factor that is itself known between two bounds; both are above zero.
 fn scaled(interval: Interval, factors: ((i128, i128), (i128, i128))) -> Option<Interval> {
     let ((a, b), (c, d)) = factors;
-    Interval::new(interval.lo().checked_mul(Exact::new(a, b)?)?, interval.hi().checked_mul(Exact::new(c, d)?)?)
+    interval.checked_mul(Interval::new(Exact::new(a, b)?, Exact::new(c, d)?)?)
 }

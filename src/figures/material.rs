@@ -110,14 +110,15 @@ pub(super) fn is_metric(facts: FactReader<'_>) -> bool {
 }
 
 /// Density of one component in kg/L at its core temperature, and its share of the mix by mass before dividing.
-pub(super) fn density_and_parts(side: FactReader<'_>) -> Result<(Exact, Exact), Lack> {
-    let density = side.need_shown(component::DENSITY)?.base();
+pub(super) fn density_and_parts(side: FactReader<'_>) -> Result<(Interval, Interval), Lack> {
+    let density = Interval::point(side.need_shown(component::DENSITY)?.base());
     let correction = (|| {
         let given_at = side.shown(component::DENSITY_AT)?.base();
         let expansion = side.shown(component::EXPANSION)?.base();
         let core = side.shown(component::CORE_TEMPERATURE)?.base();
         // The same mass takes (1 + expansion x difference) of its volume.
-        Exact::ONE.checked_add(expansion.checked_mul(core.checked_sub(given_at)?)?)
+        let warmer = Interval::point(core).checked_sub(Interval::point(given_at))?;
+        Interval::point(Exact::ONE).checked_add(warmer.checked_scale(expansion)?)
     })();
     let density = match correction {
         Some(factor) if !believable(factor) => {
@@ -132,15 +133,18 @@ pub(super) fn density_and_parts(side: FactReader<'_>) -> Result<(Exact, Exact), 
 }
 
 /// The parts of one component by weight, as they are written or from its parts by volume.
-fn parts_by_weight(side: FactReader<'_>, density: Exact) -> Result<Exact, Lack> {
+fn parts_by_weight(side: FactReader<'_>, density: Interval) -> Result<Interval, Lack> {
     let by_volume = side.shown(component::PARTS_BY_VOLUME).map(Quantity::base);
     let (parts, key) = match (side.shown(component::PARTS).map(Quantity::base), by_volume) {
         (Some(_), Some(_)) => return Err(two_ratios()),
-        (None, Some(volume)) => (volume.checked_mul(density), component::PARTS_BY_VOLUME),
-        (weight, None) => (Some(weight.ok_or_else(|| Lack::missing(component::PARTS))?), component::PARTS),
+        (None, Some(volume)) => (density.checked_scale(volume), component::PARTS_BY_VOLUME),
+        (weight, None) => {
+            let weight = weight.ok_or_else(|| Lack::missing(component::PARTS))?;
+            (Some(Interval::point(weight)), component::PARTS)
+        }
     };
     match parts {
-        Some(parts) if parts <= Exact::ZERO => Err(Lack::obstacle(Obstacle::NoParts, &[key])),
+        Some(parts) if parts.lo() <= Exact::ZERO => Err(Lack::obstacle(Obstacle::NoParts, &[key])),
         parts => parts.ok_or_else(Lack::out_of_range),
     }
 }
@@ -167,42 +171,42 @@ pub(super) fn need_by_ratio(source: JobSource<'_>, facts: FactReader<'_>) -> Fig
     let needed = other.need_shown(component::NEEDED)?;
     let (_, own_parts) = density_and_parts(facts)?;
     let (_, other_parts) = density_and_parts(other)?;
-    let due = needed.base().checked_mul(own_parts).and_then(|due| due.checked_div(other_parts));
-    checked(due.map(Interval::point), needed.unit())
+    let due = own_parts.checked_scale(needed.base()).and_then(|due| due.checked_div(other_parts));
+    checked(due, needed.unit())
 }
 
 /// The density of the isocyanate as a share of that of the polyol, each as its data sheet gives it.
 pub(super) fn density_ratio(source: JobSource<'_>) -> Figure {
-    let density = |side: FactReader<'_>| side.need_shown(component::DENSITY).map(Quantity::base);
+    let density = |side: FactReader<'_>| side.need_shown(component::DENSITY).map(|shown| Interval::point(shown.base()));
     let densities = source.of(Subject::Component).map(density).collect::<Result<Vec<_>, Lack>>()?;
     let ratio = match densities.as_slice() {
         [isocyanate, polyol] => isocyanate.checked_div(*polyol),
         _ => None,
     };
-    checked(ratio.map(Interval::point), Unit::Percent)
+    checked(ratio, Unit::Percent)
 }
 
 /// Whether a correction of density for temperature can be right: within a twentieth either way. Liquids expand by less
 /// than a thousandth a kelvin (engineering estimate, no source), so that is more than fifty kelvin.
-fn believable(factor: Exact) -> bool {
+fn believable(factor: Interval) -> bool {
     let hundredths = |count| Exact::new(count, 100);
-    hundredths(95) <= Some(factor) && Some(factor) <= hundredths(105)
+    hundredths(95) <= Some(factor.lo()) && Some(factor.hi()) <= hundredths(105)
 }
 
 /// The density of the mix in kg/L, and the sum of the parts: volumes add up.
-fn mix(source: JobSource<'_>) -> Result<(Exact, Exact), Lack> {
+fn mix(source: JobSource<'_>) -> Result<(Interval, Interval), Lack> {
     source.shared().mix.get_or_init(|| mix_of(source)).clone()
 }
 
-fn mix_of(source: JobSource<'_>) -> Result<(Exact, Exact), Lack> {
+fn mix_of(source: JobSource<'_>) -> Result<(Interval, Interval), Lack> {
     let written = |key| move |side: FactReader<'_>| side.shown(key).is_some();
     if source.of(Subject::Component).any(written(component::PARTS))
         && source.of(Subject::Component).any(written(component::PARTS_BY_VOLUME))
     {
         return Err(two_ratios());
     }
-    let mut parts_sum = Exact::ZERO;
-    let mut volume_sum = Exact::ZERO;
+    let mut parts_sum = Interval::point(Exact::ZERO);
+    let mut volume_sum = Interval::point(Exact::ZERO);
     for side in source.of(Subject::Component) {
         let (density, parts) = density_and_parts(side)?;
         let sums = parts_sum
@@ -219,13 +223,13 @@ pub(super) fn assembly_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
     let volume = workings.cavity()?.volume;
     let (density, _) = mix(workings.source)?;
     let grown = grown(workings, volume)?;
-    grown.checked_scale(density).ok_or_else(Lack::out_of_range)
+    grown.checked_mul(density).ok_or_else(Lack::out_of_range)
 }
 
 /// What fills one assembly as it was when new, in kg.
 pub(super) fn mass_when_new(workings: &Workings<'_>) -> Result<Interval, Lack> {
     let (density, _) = mix(workings.source)?;
-    workings.cavity()?.volume.checked_scale(density).ok_or_else(Lack::out_of_range)
+    workings.cavity()?.volume.checked_mul(density).ok_or_else(Lack::out_of_range)
 }
 
 /// The volume that the mix fills in one assembly, in litres.
@@ -261,8 +265,8 @@ fn total_of(source: JobSource<'_>) -> Result<Interval, Lack> {
         sum = sum.checked_add(workings.mass()?).ok_or_else(Lack::out_of_range)?;
     }
     let with_losses = || {
-        let high = sum.hi().checked_mul(Exact::ONE.checked_add(waste)?)?;
-        Interval::new(sum.lo(), high)?.checked_add(Interval::point(priming))
+        let high = Interval::point(sum.hi()).checked_scale(Exact::ONE.checked_add(waste)?)?;
+        Interval::new(sum.lo(), high.hi())?.checked_add(Interval::point(priming))
     };
     with_losses().ok_or_else(Lack::out_of_range)
 }
@@ -279,11 +283,11 @@ pub(super) fn job_mix_mass(source: JobSource<'_>) -> Figure {
 
 pub(super) fn needed(source: JobSource<'_>, side: FactReader<'_>) -> Result<Interval, Lack> {
     let mix_mass = total(source)?;
-    mix_mass.checked_scale(share_of(source, side)?).ok_or_else(Lack::out_of_range)
+    mix_mass.checked_mul(share_of(source, side)?).ok_or_else(Lack::out_of_range)
 }
 
 /// The share of one component in the mix, by mass.
-pub(super) fn share_of(source: JobSource<'_>, side: FactReader<'_>) -> Result<Exact, Lack> {
+pub(super) fn share_of(source: JobSource<'_>, side: FactReader<'_>) -> Result<Interval, Lack> {
     let (_, parts_sum) = mix(source)?;
     let (_, parts) = density_and_parts(side)?;
     parts.checked_div(parts_sum).ok_or_else(Lack::out_of_range)
@@ -311,7 +315,7 @@ pub(super) fn likely_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
         None => Some(Interval::point(point)),
     };
     let (density, _) = mix(workings.source)?;
-    volume.and_then(|volume| volume.checked_scale(density)).ok_or_else(Lack::out_of_range)
+    volume.and_then(|volume| volume.checked_mul(density)).ok_or_else(Lack::out_of_range)
 }
 
 /// The share of one component in the likeliest masses of all assemblies and what comes on top, in kg.
@@ -321,7 +325,7 @@ fn likely(source: JobSource<'_>, side: FactReader<'_>, on_top: Exact) -> Figure 
         let mass = likely_mass(&workings)?;
         sum = sum.checked_add(mass).ok_or_else(Lack::out_of_range)?;
     }
-    checked(sum.checked_scale(share_of(source, side)?), stock_unit(source, side))
+    checked(sum.checked_mul(share_of(source, side)?), stock_unit(source, side))
 }
 
 /// The mass of one component in the tyres alone by their likeliest volumes, as a maker's chart gives it.
@@ -345,9 +349,8 @@ pub(super) fn cost(source: JobSource<'_>) -> Figure {
     let mut sum = Interval::point(Exact::ZERO);
     for side in source.of(Subject::Component) {
         let price = side.need_shown(component::PRICE)?.base();
-        let amount = side.need_shown(component::PRICE_FOR)?.base();
-        let part = price.checked_div(amount).zip(Some(needed(source, side)?));
-        let part = part.and_then(|(each, mass)| mass.checked_scale(each));
+        let amount = Interval::point(side.need_shown(component::PRICE_FOR)?.base());
+        let part = needed(source, side)?.checked_scale(price).and_then(|part| part.checked_div(amount));
         sum = part.and_then(|part| sum.checked_add(part)).ok_or_else(Lack::out_of_range)?;
     }
     between(sum, Unit::One)

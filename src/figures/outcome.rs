@@ -63,7 +63,7 @@ pub(super) fn went_in(source: JobSource<'_>, side: FactReader<'_>) -> Figure {
     if nothing_told {
         return Err(Lack::missing(stages::FILL_STROKES));
     }
-    checked(sum.checked_scale(share_of(source, side)?), stock_unit(source, side))
+    checked(sum.checked_mul(share_of(source, side)?), stock_unit(source, side))
 }
 
 /// The least time in which the pump gives so many cycles: at its fastest, and no faster than a share of its own rate.

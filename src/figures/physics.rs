@@ -4,7 +4,7 @@
 
 use super::material::{grown_volume, is_metric};
 use super::reader::{FactReader, JobSource};
-use super::{Figure, Lack, Workings, checked, pressure};
+use super::{Figure, Lack, Workings, between, checked, pressure};
 use crate::record::catalogue::{assembly, component, instruments::gauge, job as whole};
 use crate::units::{Exact, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
@@ -68,22 +68,35 @@ pub(super) fn dew_point(source: JobSource<'_>) -> Figure {
     checked(ends.and_then(|(low, high)| Interval::new(low, high)), air.shown.unit())
 }
 
-/// The load that the tyre carries at the operating pressure.
-pub(super) fn load_carried(facts: FactReader<'_>) -> Figure {
+/// The load that the tyre carries at the operating pressure, in kg, between the formulas, and the unit of its rating.
+fn carried(facts: FactReader<'_>) -> Result<(Interval, Unit), Lack> {
     let rated = facts.need_shown(assembly::TYRE_LOAD_RATING)?;
     let highest = pressure::maximum_base(facts)?;
     let operating = facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base();
     let [least, greatest] = LOAD_POWERS;
     let carried = || {
-        let ratio = operating.checked_div(highest)?;
-        if ratio >= Exact::ONE {
+        let ratio = Interval::point(operating).checked_div(Interval::point(highest))?;
+        if ratio.lo() >= Exact::ONE {
             // More pressure than the highest carries no more than the rated load.
             return Some(Interval::point(rated.base()));
         }
-        let (one, other) = (power(ratio, least)?, power(ratio, greatest)?);
-        Interval::new(one.lo().min(other.lo()), one.hi().max(other.hi()))?.checked_scale(rated.base())
+        // Below one the greater power is the smaller number.
+        let (one, other) = (power(ratio.lo(), greatest)?, power(ratio.hi(), least)?);
+        Interval::new(one.lo(), other.hi().min(Exact::ONE))?.checked_scale(rated.base())
     };
-    checked(carried(), rated.unit())
+    carried().map(|carried| (carried, rated.unit())).ok_or_else(Lack::out_of_range)
+}
+
+/// The load that the tyre carries at the operating pressure.
+pub(super) fn load_carried(facts: FactReader<'_>) -> Figure {
+    let (carried, unit) = carried(facts)?;
+    between(carried, unit)
+}
+
+/// The greatest load that any of the formulas lets the tyre carry at the operating pressure.
+pub(super) fn load_carried_most(facts: FactReader<'_>) -> Figure {
+    let (carried, unit) = carried(facts)?;
+    between(Interval::point(carried.hi()), unit)
 }
 
 /// Where the target is on the dial of its gauge: none of the span at the bottom, all of it at the top.
@@ -93,8 +106,8 @@ pub(super) fn dial_place(source: JobSource<'_>, facts: FactReader<'_>) -> Figure
     let dial = source.instrument(Subject::Gauge, facts.need_text(assembly::TARGET_GAUGE)?).ok_or_else(unknown)?;
     let end = |key| dial.shown(key).map(Quantity::base).ok_or_else(unknown);
     let (from, to) = (end(gauge::RANGE_FROM)?, end(gauge::RANGE_TO)?);
-    let place = || target.checked_sub(from)?.checked_div(to.checked_sub(from)?);
-    checked(place().map(Interval::point), Unit::Percent)
+    let above = |end: Exact| Interval::point(end).checked_sub(Interval::point(from));
+    checked(above(target).and_then(|place| place.checked_div(above(to)?)), Unit::Percent)
 }
 
 /// The work that the air of the air stage can do: at least what it does expanding without heat, at most what is put in by
@@ -107,9 +120,10 @@ pub(super) fn air_energy(workings: &Workings<'_>) -> Figure {
     let energy = || {
         let outside = Exact::from_int(OUTSIDE);
         let low = gauge.lo().max(Exact::ZERO);
-        let inside = low.checked_add(outside)?;
-        let kept = power(outside.checked_div(inside)?, ISENTROPIC_POWER)?.hi().min(Exact::ONE);
-        let least = inside.checked_mul(Exact::ONE.checked_sub(kept)?)?;
+        let inside = Interval::point(low).checked_add(Interval::point(outside))?;
+        let ratio = Interval::point(outside).checked_div(inside)?;
+        let kept = power(ratio.hi(), ISENTROPIC_POWER)?.hi().min(Exact::ONE);
+        let least = inside.checked_scale(Exact::ONE.checked_sub(kept)?)?.lo();
         // A litre at one pascal holds a thousandth of a joule.
         let factor = Exact::new(num, den.checked_mul(1000)?)?;
         Interval::new(least, gauge.hi())?.checked_mul(volume)?.checked_scale(factor)

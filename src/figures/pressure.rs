@@ -35,8 +35,13 @@ fn doubt_below(lowest: Exact, target_doubt: Exact, gauge: Option<FactReader<'_>>
     let at = |pressure| gauge.doubt_at(pressure).map(|doubt| doubt.max(target_doubt));
     match at(lowest) {
         None => Some(target_doubt),
-        Some(doubt) => Some(doubt.max(at(lowest.checked_sub(doubt)?).unwrap_or(doubt))),
+        Some(doubt) => Some(doubt.max(at(less(lowest, doubt)?).unwrap_or(doubt))),
     }
+}
+
+/// One pressure less another, or where it does not fit the number just below: what is left of a rating is never taken for more.
+fn less(one: Exact, other: Exact) -> Option<Exact> {
+    Interval::point(one).checked_sub(Interval::point(other)).map(Interval::lo)
 }
 
 fn lowest_of(facts: FactReader<'_>, keys: &[FactKey]) -> Option<Exact> {
@@ -59,8 +64,8 @@ pub(super) fn per_ply(workings: &Workings<'_>) -> Figure {
     let width = workings.designation()?.section_width().base();
     let plies = markings::plies(workings).ok_or_else(|| Lack::missing(assembly::TYRE_PLY_RATING))?;
     let per_ply = || {
-        let tension = highest.checked_mul(width.checked_div(Exact::from_int(WIDTH_OF_COMPARISON))?)?;
-        Interval::point(tension).checked_div(plies)
+        let widths = Interval::point(width).checked_div(Interval::point(Exact::from_int(WIDTH_OF_COMPARISON)))?;
+        widths.checked_scale(highest)?.checked_div(plies)
     };
     checked(per_ply(), unit(facts))
 }
@@ -88,7 +93,7 @@ pub(super) fn ceiling_base(source: JobSource<'_>, facts: FactReader<'_>) -> Resu
     let rated = lowest_base(facts)?;
     let lowest = facts.shown(assembly::TARGET_LOCAL_LIMIT).map_or(rated, |limit| rated.min(limit.base()));
     let doubt = doubt_below(lowest, doubt(facts)?, target_gauge(source, facts));
-    doubt.and_then(|doubt| lowest.checked_sub(doubt)).ok_or_else(Lack::out_of_range)
+    doubt.and_then(|doubt| less(lowest, doubt)).ok_or_else(Lack::out_of_range)
 }
 
 /// The lowest pressure that the gauge may show, in Pa. On the soft side a target counts as it is shown: a fill that ends a
@@ -97,7 +102,9 @@ pub(super) fn ceiling_base(source: JobSource<'_>, facts: FactReader<'_>) -> Resu
 fn floor_base(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Exact, Lack> {
     let operating = facts.need_shown(assembly::TARGET_OPERATING_PRESSURE)?.base();
     let share = Exact::ONE.checked_sub(source.limit(Parameter::SoftSide)?);
-    share.and_then(|share| operating.checked_mul(share)).ok_or_else(Lack::out_of_range)
+    // Where it does not fit it is the number just above: a target is never taken for enough that is not.
+    let floor = share.and_then(|share| Interval::point(operating).checked_scale(share));
+    floor.map(Interval::hi).ok_or_else(Lack::out_of_range)
 }
 
 fn shown(base: Exact, facts: FactReader<'_>) -> Figure {
@@ -132,7 +139,7 @@ pub(super) fn target_shown(facts: FactReader<'_>) -> Figure {
 /// Ceiling less floor; below zero where no pressure suits both.
 pub(super) fn window(workings: &Workings<'_>) -> Figure {
     let facts = workings.facts;
-    let room = workings.ceiling()?.checked_sub(floor_base(workings.source, facts)?).ok_or_else(Lack::out_of_range)?;
+    let room = less(workings.ceiling()?, floor_base(workings.source, facts)?).ok_or_else(Lack::out_of_range)?;
     shown(room, facts)
 }
 
@@ -143,7 +150,6 @@ pub(super) fn gauge_uncertainty(facts: FactReader<'_>) -> Figure {
 
 /// What the cage must be rated for: a share of the tyre's highest pressure.
 pub(super) fn cage_demand(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
-    let demand =
-        maximum_base(facts)?.checked_mul(source.limit(Parameter::CageFactor)?).ok_or_else(Lack::out_of_range)?;
-    shown(demand, facts)
+    let demand = Interval::point(maximum_base(facts)?).checked_scale(source.limit(Parameter::CageFactor)?);
+    shown(demand.ok_or_else(Lack::out_of_range)?.hi(), facts)
 }

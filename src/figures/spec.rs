@@ -62,6 +62,8 @@ pub enum FigureId {
     DialPlace,
     /// The load that the tyre carries at the operating pressure.
     LoadCarried,
+    /// The greatest load that it can carry there.
+    LoadCarriedMost,
     /// The work that the air of the air stage can do.
     AirEnergy,
     /// The pressure to expect when the filling has cooled.
@@ -88,6 +90,8 @@ pub enum FigureId {
     PreStretchOnScale,
     /// The mass of the filled assembly.
     FilledMass,
+    /// Whether the recorded masses can be right.
+    MassesBelieved,
     /// The same by the likeliest volume and the middles of what is estimated.
     LikelyFilledMass,
     /// The mass of the assembly with what was pumped into it.

@@ -77,6 +77,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "instruments.yaml",
     "plausible.yaml",
     "slips.yaml",
+    "cannot-be.yaml",
     "material.yaml",
     "pump.yaml",
     "handling.yaml",

@@ -58,6 +58,7 @@ impl PackReader<'_> {
         match node.entry(key).map(|entry| &entry.node.value) {
             Some(Content::Text(text)) => text.trim().to_owned().into(),
             Some(Content::Number(text)) => text.clone().into(),
+            Some(Content::Bool(flag)) => flag.to_string().into(),
             _ => {
                 self.say(
                     Code::PackMissingPart,

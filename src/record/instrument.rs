@@ -6,7 +6,7 @@
 
 use super::catalogue::{assembly, instruments};
 use super::{Entity, FactKey, Measured};
-use crate::units::{Dimension, Exact};
+use crate::units::{Dimension, Exact, Interval};
 use crate::vocabulary::Subject;
 
 /// 1.155 as a fraction: 2/sqrt(3) = 1.1547..., rounded to the safe side.
@@ -77,7 +77,7 @@ pub(super) fn uncertainty(instrument: &Entity, subject: Subject, at: Exact) -> D
 pub(super) fn finest_of_class(gauge: &Entity) -> Option<Exact> {
     let base = |key| Some(gauge.facts.measured(key)?.shown.base());
     let (from, to) = (base(instruments::gauge::RANGE_FROM)?, base(instruments::gauge::RANGE_TO)?);
-    let middle = from.checked_add(to)?.checked_div(Exact::from_int(2))?;
+    let middle = Interval::new(from, to)?.mid()?;
     by_class(gauge.facts.text(instruments::gauge::ACCURACY)?, from, to, middle)
 }
 
@@ -120,13 +120,15 @@ pub fn pressure_doubt(gauge: &Entity, at: Exact) -> Option<Exact> {
 }
 
 fn by_class(class: &str, from: Exact, to: Exact, at: Exact) -> Option<Exact> {
-    let span = to.checked_sub(from)?;
+    let span = Interval::point(to).checked_sub(Interval::point(from))?;
     let (num, den) = RECTANGULAR_K2;
-    span.checked_mul(share_of_span(class, from, span, at)?)?.checked_mul(Exact::new(num, den)?)
+    let doubt = span.checked_scale(share_of_span(class, from, span, at)?)?.checked_scale(Exact::new(num, den)?)?;
+    // What does not fit is rounded up: a doubt is never taken for less.
+    Some(doubt.hi())
 }
 
 /// The maximum error as a share of the span, for a reading at `at`.
-fn share_of_span(class: &str, from: Exact, span: Exact, at: Exact) -> Option<Exact> {
+fn share_of_span(class: &str, from: Exact, span: Interval, at: Exact) -> Option<Exact> {
     // In hundredths of a per cent of the span.
     let (outer, inner) = match class {
         "EN 0.1" | "ASME 4A" => (10, 10),
@@ -144,8 +146,9 @@ fn share_of_span(class: &str, from: Exact, span: Exact, at: Exact) -> Option<Exa
         _ => return None,
     };
     let is_in_middle = || {
-        let quarter = span.checked_div(Exact::from_int(4))?;
-        Some(at >= from.checked_add(quarter)? && at <= from.checked_add(span)?.checked_sub(quarter)?)
+        let quarter = span.checked_div(Interval::point(Exact::from_int(4)))?;
+        let from = Interval::point(from);
+        Some(at >= from.checked_add(quarter)?.hi() && at <= from.checked_add(span)?.checked_sub(quarter)?.lo())
     };
     let share = if outer == inner || is_in_middle()? { inner } else { outer };
     Exact::new(share, 10_000)
@@ -171,7 +174,7 @@ mod tests {
                 let (from, to) = (exact(from), exact(to));
                 let share = |above: &str| {
                     let at = from.checked_add(exact(above)).unwrap();
-                    let share = share_of_span(class, from, to.checked_sub(from).unwrap(), at).unwrap();
+                    let share = share_of_span(class, from, Interval::point(to.checked_sub(from).unwrap()), at).unwrap();
                     share.checked_mul(Exact::from_int(10_000)).unwrap()
                 };
                 for (above, due) in [
@@ -196,11 +199,11 @@ mod tests {
             [("EN 1.6", 160), ("EN 0.1", 10), ("ASME 1A", 100), ("ASME 2A", 50), ("ASME 3A", 25), ("ASME 4A", 10)]
         {
             for at in ["0", "50", "100", "150", "200"] {
-                let found = share_of_span(class, Exact::ZERO, Exact::from_int(200), exact(at));
+                let found = share_of_span(class, Exact::ZERO, Interval::point(Exact::from_int(200)), exact(at));
                 assert_eq!(found, Exact::new(share, 10_000), "{class} at {at}");
             }
         }
-        assert_eq!(share_of_span("EN 9", Exact::ZERO, Exact::from_int(200), Exact::ZERO), None);
+        assert_eq!(share_of_span("EN 9", Exact::ZERO, Interval::point(Exact::from_int(200)), Exact::ZERO), None);
     }
 
     /// JCGM 100 (GUM), 4.3.7: a rectangular distribution of half-width a has the standard uncertainty a/sqrt(3); with k = 2

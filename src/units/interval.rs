@@ -110,9 +110,10 @@ impl Interval {
         Interval { lo: self.lo.max(floor), hi: self.hi.max(floor) }
     }
 
-    /// The middle; `None` when it does not fit.
+    /// The middle, or where it does not fit the number within the bounds just below it; `None` when it leaves all range.
     pub fn mid(self) -> Option<Exact> {
-        self.lo.checked_add(self.hi)?.checked_div(Exact::from_int(2))
+        let sum = self.lo.add_toward(self.hi, RoundingSide::Below)?;
+        Some(sum.div_toward(Exact::from_int(2), RoundingSide::Below)?.max(self.lo))
     }
 
     /// Whether this is at least the other: true when even the least of this reaches the greatest of the other.

@@ -60,6 +60,12 @@ impl Quantity {
         Some(Quantity { value: unit.from_base(base)?, unit, base })
     }
 
+    /// The quantity of a base value, expressed in a unit; where that does not fit, the nearest that has as many decimal places
+    /// as a record may write. `None` when it leaves all range.
+    pub fn near_base(base: Exact, unit: Unit) -> Option<Quantity> {
+        Quantity::from_base(base, unit).or_else(|| Quantity::new(unit.near_from_base(base, MAX_DECIMAL_DIGITS)?, unit))
+    }
+
     /// The value in base units (see [`Dimension`]).
     pub const fn base(self) -> Exact {
         self.base
@@ -145,6 +151,16 @@ impl Quantity {
         match self.in_unit(other) {
             Some(converted) if other != self.unit => format!("{self} ({converted})"),
             _ => self.to_string(),
+        }
+    }
+
+    /// The text for people of a value that somebody wrote: with every digit that it was written with, since a rating that is
+    /// rounded for show may look like another one.
+    pub fn as_written(self) -> String {
+        let places = u32::try_from(MAX_DECIMAL_DIGITS).unwrap_or(EXACT_PLACES);
+        match self.value.to_decimal_exact(places).filter(|_| inch_fraction(self).is_none()) {
+            Some(decimal) => join(&decimal, self.unit.pretty()),
+            None => self.to_string(),
         }
     }
 

@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Exact;
+use super::{Exact, Interval, Rounding};
 
 /// Declares what can be measured and in which units it is written: of each dimension its name in sentences (all go with
 /// the article "a") and a quantity as a record would write it; of each of its units, the commonest first, how it is spelt
@@ -252,6 +252,13 @@ impl Unit {
     /// The value in this unit of a value in base units; `None` when it does not fit.
     pub fn from_base(self, base: Exact) -> Option<Exact> {
         base.checked_sub(self.base_at_zero())?.checked_div(self.row().scale)
+    }
+
+    /// The same where it does not fit, rounded to so many decimal places; `None` when it leaves all range.
+    pub(super) fn near_from_base(self, base: Exact, places: usize) -> Option<Exact> {
+        let zero = Interval::point(self.base_at_zero());
+        let value = Interval::point(base).checked_sub(zero)?.checked_div(Interval::point(self.row().scale))?;
+        Exact::parse_decimal(&value.lo().to_decimal(u32::try_from(places).ok()?, Rounding::Nearest))
     }
 
     /// The base value where this unit's scale reads zero: 459.67 degrees below for Fahrenheit, 273.15 for Celsius.

@@ -33,6 +33,8 @@ pub enum NameFault {
     Blanks,
     /// It has a question mark: whoever wrote it was not sure.
     Guessed,
+    /// A word of it has letters of two alphabets that look alike.
+    TwoAlphabets,
 }
 
 impl NameFault {
@@ -43,6 +45,7 @@ impl NameFault {
             Self::Unseen(..) => "has a character that cannot be seen",
             Self::Blanks => "has spaces that nobody sees",
             Self::Guessed => "is a guess",
+            Self::TwoAlphabets => "has a word of two alphabets",
         }
     }
 }
@@ -72,7 +75,41 @@ pub fn name_fault(text: &str) -> Option<NameFault> {
     if blanks {
         return Some(NameFault::Blanks);
     }
-    text.contains(['?', '\u{bf}', '\u{ff1f}', '\u{61f}', '\u{37e}']).then_some(NameFault::Guessed)
+    if text.contains(['?', '\u{bf}', '\u{ff1f}', '\u{61f}', '\u{37e}']) {
+        return Some(NameFault::Guessed);
+    }
+    has_a_word_of_two_alphabets(text).then_some(NameFault::TwoAlphabets)
+}
+
+/// The alphabets whose capitals look alike; of each the blocks of the Unicode Standard in which its letters stand. Nobody
+/// writes a word with letters of two of them, and a lot that has one such letter is never found again by its print.
+const LOOK_ALIKE: [&[std::ops::RangeInclusive<char>]; 6] = [
+    // Latin, but for the signs that other alphabets share with it.
+    &[
+        'A'..='Z',
+        'a'..='z',
+        '\u{c0}'..='\u{24f}',
+        '\u{1e00}'..='\u{1eff}',
+        '\u{2c60}'..='\u{2c7f}',
+        '\u{a722}'..='\u{a787}',
+        '\u{ff21}'..='\u{ff5a}',
+    ],
+    &['\u{370}'..='\u{3ff}', '\u{1f00}'..='\u{1fff}'],
+    &['\u{400}'..='\u{52f}', '\u{1c80}'..='\u{1c8f}', '\u{a640}'..='\u{a69f}'],
+    &['\u{530}'..='\u{58f}'],
+    &['\u{13a0}'..='\u{13ff}', '\u{ab70}'..='\u{abbf}'],
+    &['\u{2c80}'..='\u{2cff}'],
+];
+
+/// Whether a word has letters of two alphabets that look alike (UTS 39, section 5.1: mixed scripts; here of those alphabets
+/// alone, since a mark such as `A区` is an honest one).
+fn has_a_word_of_two_alphabets(text: &str) -> bool {
+    let alphabet = |c: char| LOOK_ALIKE.iter().position(|blocks| blocks.iter().any(|block| block.contains(&c)));
+    !text.is_ascii()
+        && text.split(|c: char| !c.is_alphanumeric()).any(|word| {
+            let mut alphabets = word.chars().filter(|c| c.is_alphabetic()).filter_map(alphabet);
+            alphabets.next().is_some_and(|first| alphabets.any(|other| other != first))
+        })
 }
 
 fn says_nothing(text: &str) -> bool {

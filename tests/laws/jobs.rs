@@ -54,10 +54,35 @@ pub(super) fn made(most: usize) -> impl Strategy<Value = Made> {
     (any::<Index>(), changes).prop_map(|(job, changes)| Made { job, changes })
 }
 
+/// A record, the hold point whose rules judge it, and when.
+pub(super) type Judgeable = (String, Value, HoldPoint, Instant);
+
+/// Every job of the demo shop before the fill, and the carried job at each hold point.
+static EVERY: LazyLock<Vec<Judgeable>> = LazyLock::new(|| {
+    let demo = DEMO.iter().map(|(name, tree)| (name.clone(), tree.clone(), HoldPoint::BeforeFill, common::demo_at()));
+    let carried = common::files("shared/demo/carried", ".yaml").into_iter().map(|file| {
+        let (point, at) = crate::hold_points::judged(&file);
+        (file.clone(), serde_yaml::from_str(&common::read(&file)).unwrap(), point, at)
+    });
+    // The carried records are few, and each stands for a hold point.
+    let carried: Vec<Judgeable> = carried.collect();
+    demo.chain(std::iter::repeat_n(carried, 4).flatten()).collect()
+});
+
 impl Made {
     /// The name of the demo job and the changed tree.
     pub(super) fn tree(&self) -> (&'static str, Value) {
         let (name, tree) = self.job.get(&DEMO);
+        (name, self.changed(tree))
+    }
+
+    /// A record of any hold point, changed.
+    pub(super) fn anywhere(&self) -> Judgeable {
+        let (name, tree, point, at) = self.job.get(&EVERY);
+        (name.clone(), self.changed(tree), *point, *at)
+    }
+
+    fn changed(&self, tree: &Value) -> Value {
         let mut tree = tree.clone();
         for (place, change) in &self.changes {
             let scalars = scalars(&tree);
@@ -66,7 +91,7 @@ impl Made {
                 tree = changed(&tree, path, change);
             }
         }
-        (name, tree)
+        tree
     }
 }
 

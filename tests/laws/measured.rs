@@ -12,7 +12,7 @@ use fillward::record::Value;
 use fillward::tyre::Designation;
 use fillward::tyre::cavity::{self, CavityInputs};
 use fillward::units::Interval;
-use fillward::vocabulary::Subject;
+use fillward::vocabulary::{Outcome, Subject};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use proptest::test_runner::TestRunner;
@@ -77,6 +77,8 @@ const CROSS_CHECKS: &[(&str, &str)] = &[
     ("lifting-gear-too-weak", "inside_volume"),
     ("lifting-gear-too-weak", "width"),
     ("lifting-gear-too-weak", "mass"),
+    // What a scale showed against what the size lets it show.
+    ("mass-implausible", "mass"),
     ("wheel-overloaded-by-fill", "section_width"),
     ("wheel-overloaded-by-fill", "overall_diameter"),
     ("wheel-overloaded-by-fill", "inside_volume"),
@@ -134,7 +136,7 @@ fn bounds(scene: &Scene<'_>) -> Vec<Option<Interval>> {
 
 #[test]
 fn a_measurement_narrows_and_leaving_it_out_clears_nothing() {
-    let narrowed = Cell::new(0_u32);
+    let (narrowed, compared) = (Cell::new(0_u32), Cell::new((0_u32, 0_u32)));
     let strategy = (made(1), any::<Index>(), measurements(), any::<Index>());
     let outcome = TestRunner::new(super::config()).run(&strategy, |(made, place, measurements, left_out)| {
         let (job, mut tree) = made.tree();
@@ -152,9 +154,9 @@ fn a_measurement_narrows_and_leaving_it_out_clears_nothing() {
         let [measured, named] =
             [&tree, &fewer].map(|job| Scene::new(&PACKS, job, common::demo_at(), &common::demo_zone()));
         let (inner, outer) = (bounds(&measured), bounds(&named));
-        if inner.iter().zip(&outer).any(|(inner, outer)| inner.is_none() && outer.is_some()) {
-            return Ok(());
-        }
+        // Of what is impossible beside the rest no figure is worked out; what asks for one is not shown then.
+        let in_the_way = inner.iter().zip(&outer).any(|(inner, outer)| inner.is_none() && outer.is_some());
+        compared.set((compared.get().0 + 1, compared.get().1 + u32::from(in_the_way)));
         for (inner, outer) in inner.iter().zip(&outer) {
             let (Some(inner), Some(outer)) = (inner, outer) else { continue };
             let inside = outer.lo() <= inner.lo() && inner.hi() <= outer.hi();
@@ -164,9 +166,12 @@ fn a_measurement_narrows_and_leaving_it_out_clears_nothing() {
         let (before, after) = (outcomes(&measured), outcomes(&named));
         let mut cleared = before.cleared(&after);
         cleared.retain(|(rule, _)| !CROSS_CHECKS.contains(&(rule.as_str(), *name)));
+        cleared.retain(|key| !in_the_way || before.outcomes.get(*key) == Some(&Outcome::Broken));
         prop_assert!(cleared.is_empty(), "{job}, {size}: without {name} {cleared:?} {measurements:?}");
         Ok(())
     });
     outcome.unwrap();
     assert!(narrowed.get() > 100, "{narrowed:?}: measuring narrows nothing");
+    let (all, in_the_way) = compared.get();
+    assert!(in_the_way * 4 < all, "{in_the_way} of {all} measurements are impossible beside the rest");
 }

@@ -42,6 +42,47 @@ impl One {
     }
 }
 
+/// How many packs that make several limits stricter are tried: each is read once, which takes longer than to judge by it.
+const SETS: u64 = 64;
+/// How many limits such a pack makes stricter at most.
+const MOST_AT_ONCE: usize = 8;
+
+/// Several limits to make stricter at once.
+#[derive(Debug, Clone)]
+pub(super) struct Several(u64);
+
+static READ_SETS: LazyLock<Mutex<BTreeMap<u64, Arc<Stricter>>>> = LazyLock::new(Mutex::default);
+
+/// Two limits or more, each by a little or by much.
+pub(super) fn several() -> impl Strategy<Value = Several> {
+    (0..SETS).prop_map(Several)
+}
+
+impl Several {
+    pub(super) fn packs(&self) -> Arc<Stricter> {
+        let read = || {
+            let mut chosen = BTreeMap::new();
+            // A step through the limits that meets each of them in some set, by a prime larger than their number.
+            let count = u64::try_from(PACKS.limits().len()).unwrap();
+            for turn in 0_u64.. {
+                let place = (self.0 * 7_919 + turn * (2 * self.0 + 104_729)) % count;
+                let limit = &PACKS.limits()[usize::try_from(place).unwrap()];
+                let step = [20, 100, 250, 500, 900][usize::try_from((self.0 + turn) % 5).unwrap()];
+                if let Some(value) = value(limit, step) {
+                    chosen.insert(limit.name.to_string(), value);
+                }
+                if chosen.len() == 2 + usize::try_from(self.0).unwrap() % (MOST_AT_ONCE - 1) {
+                    break;
+                }
+            }
+            let amended: Vec<(&str, &str)> =
+                chosen.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+            Arc::new(Stricter { packs: amend(&amended), what: format!("{chosen:?}") })
+        };
+        Arc::clone(READ_SETS.lock().unwrap().entry(self.0).or_insert_with(read))
+    }
+}
+
 /// A value of the limit that is stricter by this many thousandths of it.
 fn value(limit: &Limit, thousandths: i64) -> Option<String> {
     let value = limit.values.last()?.value;
@@ -58,12 +99,24 @@ fn value(limit: &Limit, thousandths: i64) -> Option<String> {
 
 /// The base pack with one limit amended.
 fn amended(limit: &Limit, value: &str) -> PackSet {
+    amend(&[(limit.name.as_str(), value)])
+}
+
+/// The base pack with limits amended.
+fn amend(limits: &[(&str, &str)]) -> PackSet {
     let edition = &PACKS.packs()[0].edition;
+    let limits: String = limits
+        .iter()
+        .map(|(name, value)| {
+            format!(
+                "  {name}:\n    value: {value}\n    why: invented for this test\n    \
+                 source: {{kind: local code, cite: invented for this test}}\n"
+            )
+        })
+        .collect();
     let text = format!(
-        "pack: 1\nname: stricter\nedition: \"1\"\ntitle: One limit made stricter\n\
-         amends: {{pack: tyre-fill, edition: \"{edition}\"}}\namended_limits:\n  {}:\n    value: {value}\n    \
-         why: invented for this test\n    source: {{kind: local code, cite: invented for this test}}\n",
-        limit.name
+        "pack: 1\nname: stricter\nedition: \"1\"\ntitle: Limits made stricter\n\
+         amends: {{pack: tyre-fill, edition: \"{edition}\"}}\namended_limits:\n{limits}"
     );
     let document = Document::read("stricter.yaml", text.as_bytes()).unwrap();
     PackSet::base().unwrap().with(vec![document]).unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))

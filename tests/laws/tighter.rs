@@ -6,9 +6,24 @@ use fillward::vocabulary::Verdict;
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
 
-use super::jobs::{PACKS, judged, made};
-use super::stricter::{Stricter, stricter};
+use super::jobs::{PACKS, judged, judged_then, made};
+use super::stricter::{Stricter, several, stricter};
 use crate::common;
+
+/// The same at every hold point, by packs that make several limits stricter at once.
+#[test]
+fn several_stricter_limits_clear_nothing_at_any_hold_point() {
+    let outcome = TestRunner::new(super::config()).run(&(made(3), several()), |(made, several)| {
+        let (job, tree, point, at) = made.anywhere();
+        let Stricter { packs, what } = &*several.packs();
+        let judged = |packs| judged_then(packs, &tree, point, at);
+        let (Some(before), Some(after)) = (judged(&PACKS), judged(packs)) else { return Ok(()) };
+        let cleared = before.cleared(&after);
+        prop_assert!(cleared.is_empty(), "{job}: {what} clears {cleared:?}");
+        Ok(())
+    });
+    outcome.unwrap();
+}
 
 /// Of every rule: what held the job goes on holding it, and the verdict with it.
 #[test]

@@ -6,7 +6,7 @@ use proptest::sample::Index;
 use proptest::test_runner::TestRunner;
 use serde_yaml::Value;
 
-use super::jobs::{PACKS, judged, made, scaled};
+use super::jobs::{PACKS, judged, judged_then, made, scaled};
 use crate::common::classes::coarser;
 use crate::common::tree::{Step, at, name, paths, with};
 
@@ -65,12 +65,13 @@ fn widenings(tree: &Value, thousandths: u32) -> Vec<(Vec<Step>, Value)> {
 fn more_doubt_clears_nothing() {
     let strategy = (made(3), any::<Index>(), prop::sample::select(vec![1_200, 2_000, 5_000, 30_000]));
     let outcome = TestRunner::new(super::config()).run(&strategy, |(made, place, factor)| {
-        let (job, tree) = made.tree();
+        let (job, tree, point, at) = made.anywhere();
         let widenings = widenings(&tree, factor);
         prop_assume!(!widenings.is_empty());
         let (path, value) = place.get(widenings.as_slice());
         let wider = with(&tree, path, value.clone());
-        let (Some(before), Some(after)) = (judged(&PACKS, &tree), judged(&PACKS, &wider)) else { return Ok(()) };
+        let judged = |tree| judged_then(&PACKS, tree, point, at);
+        let (Some(before), Some(after)) = (judged(&tree), judged(&wider)) else { return Ok(()) };
         let cleared = before.cleared(&after);
         prop_assert!(cleared.is_empty(), "{job}: {} wider clears {cleared:?}", name(path));
         Ok(())

@@ -292,7 +292,7 @@ fn what_is_planned_or_used_for_one_job_is_as_the_record_says() {
     for (record, rule) in [
         ((END, "\ncure: {planned: 20 h}\npeople:"), "cure-shorter-than-the-sheet"),
         ((END, "\ncure: {flat: false}\npeople:"), "cure-place-not-flat"),
-        ((AIR, "air_stage: {hose_length: 3 ft, "), "stands-beyond-the-hose"),
+        ((AIR, "air_stage: {hose_length: 3 ft, "), "hose-of-the-air-known-short"),
         (("target: {", "target: {operating_pressure: 68 psi, "), "target-below-need"),
         // What the entry says of one thing is not so of another.
         ((END, "\ncure: {place: \"north hall, rack 3\"}\npeople:"), "cure-place-not-flat"),

@@ -94,9 +94,9 @@ fn another(
     Some(act(key, entity, value, ActKind::Becomes))
 }
 
-/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it.
+/// Whether the comparison comes out as wanted after an edit; `None` where no record could state it, or nothing more may be tried.
 fn comes_out(on: &Ground<'_>, leaf: &TraceLeaf<'_>, edit: Edit, aim: bool) -> Option<bool> {
-    let job = on.scene.job().amended(on.scene.packs().catalogue(), &[edit])?;
+    let job = on.trials.copy().then(|| on.scene.job().amended(on.scene.packs().catalogue(), &[edit]))??;
     let changed = on.scene.of_job(&job);
     let here = changed.same_place(&leaf.here);
     Some(changed.leaf(leaf.leaf, &here) == Truth::from(aim))

@@ -4,7 +4,7 @@
 //! Found by trying, like everything that is offered. This module must not know how ways are found.
 
 use super::values::{on_the_safe_side, reading};
-use super::{Act, ActKind, Way, clears, spoiled};
+use super::{Act, ActKind, Trials, Way, clears, spoiled};
 use crate::engine::reach::Reach;
 use crate::engine::{Finding, Scene};
 use crate::pack::condition::Base;
@@ -20,9 +20,12 @@ const DOWN: [i64; 6] = [980, 900, 700, 500, 250, 60];
 /// Halvings between the last number that spoils nothing and the first that does.
 const HALVINGS: usize = 5;
 
+/// What a number is offered for, and what may still be tried for it.
+type Of<'a, 's> = (&'a Scene<'s>, &'a Finding, &'a Trials);
+
 /// The way with the room that each number has which people bring about; those that may go on and on stay as they are.
-pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way) -> Way {
-    if !spoiled::by(scene, &way).is_empty() {
+pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way, trials: &Trials) -> Way {
+    if spoiled::by(scene, &way, trials).is_none_or(|spoiled| !spoiled.is_empty()) {
         return way;
     }
     for place in 0..way.acts.len() {
@@ -45,13 +48,15 @@ pub(super) fn found(scene: &Scene<'_>, finding: &Finding, mut way: Way) -> Way {
         let Some((reach, known)) = ends.filter(|_| made) else { continue };
         // Nobody is told to stop on the side that every rule calls safer.
         if known.is_none() && scene.packs.safer_side(act.key()) == Some(side(reach.upward)) {
-            let with = along(scene, finding, &way, place, &reach);
+            let with = along((scene, finding, trials), &way, place, &reach);
             if let (Some(with), Some(act)) = (with, way.acts.get_mut(place)) {
                 act.kind = ActKind::Along { reach, with };
             }
             continue;
         }
-        if let Some(far) = farthest(scene, finding, &way, place, &reach, known)
+        let far = farthest((scene, finding, trials), &way, place, &reach, known);
+        // Where nothing more may be tried, no number but the one that was tried is offered.
+        if let Some(far) = far.or_else(|| trials.are_spent().then_some(reach.to))
             && let Some(act) = way.acts.get_mut(place)
         {
             let (low, high) = if reach.upward { (reach.to, far) } else { (far, reach.to) };
@@ -66,12 +71,13 @@ const fn side(upward: bool) -> Safer {
 }
 
 /// The other fact that holds the job once the number has gone far, since it is compared with it; `None` where none does.
-fn along(scene: &Scene<'_>, finding: &Finding, way: &Way, place: usize, reach: &Reach) -> Option<FactKey> {
+fn along(of: Of<'_, '_>, way: &Way, place: usize, reach: &Reach) -> Option<FactKey> {
+    let (scene, _, trials) = of;
     let key = way.acts.get(place)?.edit.key;
     let steps = if reach.upward { UP } else { DOWN };
     let mut far = steps.into_iter().filter_map(|step| times(reach.to, Exact::from_int(step)));
-    let spoiling = far.find(|to| tried(scene, finding, way, place, *to) == Some(false))?;
-    let spoiled = spoiled::by(scene, &moved(scene, way, place, spoiling)?);
+    let spoiling = far.find(|to| tried(of, way, place, *to) == Some(false))?;
+    let spoiled = spoiled::by(scene, &moved(scene, way, place, spoiling)?, trials)?;
     let mut found = None;
     for rule in spoiled.iter().filter_map(|finding| scene.rule(finding)) {
         rule.asks.demands.leaves(&mut |leaf| {
@@ -96,14 +102,13 @@ fn times(of: Quantity, thousandths: Exact) -> Option<Quantity> {
 /// The farthest number that clears the finding and spoils nothing, up to the one that is known; `None` where no number
 /// that was tried spoils anything.
 fn farthest(
-    scene: &Scene<'_>,
-    finding: &Finding,
+    of: Of<'_, '_>,
     way: &Way,
     place: usize,
     reach: &Reach,
     known: Option<Quantity>,
 ) -> Option<Quantity> {
-    let is_good = |to: Quantity| tried(scene, finding, way, place, to);
+    let is_good = |to: Quantity| tried(of, way, place, to);
     let at = |thousandths: Exact| times(reach.to, thousandths);
     let end = match known {
         Some(far) if is_good(far)? => return None,
@@ -126,12 +131,12 @@ fn farthest(
 }
 
 /// Whether the way with another number in one of its acts clears the finding and spoils nothing; `None` where no record
-/// could state the number.
-fn tried(scene: &Scene<'_>, finding: &Finding, way: &Way, place: usize, to: Quantity) -> Option<bool> {
+/// could state the number, or nothing more may be tried.
+fn tried((scene, finding, trials): Of<'_, '_>, way: &Way, place: usize, to: Quantity) -> Option<bool> {
     let other = moved(scene, way, place, to)?;
     let rule = scene.rule(finding)?;
-    let clears = clears(scene, rule, finding.entity.unwrap_or_default(), &other.acts);
-    Some(clears && spoiled::by(scene, &other).is_empty())
+    let clears = clears(scene, rule, finding.entity.unwrap_or_default(), &other.acts, trials);
+    Some(clears && spoiled::by(scene, &other, trials)?.is_empty())
 }
 
 /// The way with another number in one of its acts; `None` where no record could state it.

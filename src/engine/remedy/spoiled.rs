@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use super::Way;
+use super::{Trials, Way};
 use crate::engine::{Finding, Scene};
 use crate::pack::condition::Collection;
 use crate::pack::{Condition, PackSet, Rule, Term};
@@ -14,14 +14,18 @@ use crate::record::{Edit, FactKey, Job};
 use crate::vocabulary::{Outcome, Subject};
 
 /// The findings that a way would put out of order: broken, or no longer shown where they were. What only comes to be asked
-/// for is no fault of the way.
-pub(super) fn by(scene: &Scene<'_>, way: &Way) -> Vec<Finding> {
+/// for is no fault of the way. `None` where nothing more may be tried.
+pub(super) fn by(scene: &Scene<'_>, way: &Way, trials: &Trials) -> Option<Vec<Finding>> {
     let edits: Vec<Edit> = way.acts.iter().map(|act| act.edit.clone()).collect();
-    let Some(job) = scene.job.amended(scene.packs.catalogue(), &edits) else { return Vec::new() };
+    if !trials.copy() {
+        return None;
+    }
+    let Some(job) = scene.job.amended(scene.packs.catalogue(), &edits) else { return Some(Vec::new()) };
     let changed = changed_facts(scene.job, &job);
     let looked_at = scene.looked_at.get_or_init(|| LookedAt::of(scene.packs));
     let concerned = |pack, rule| changed.as_ref().is_none_or(|changed| looked_at.concerns(pack, rule, changed));
     let (before, after) = (scene.found(), scene.of_job(&job).findings(concerned));
+    trials.look(after.len());
     let place = |finding: &Finding| (finding.pack, finding.rule, finding.entity);
     let is_spoiled = |after: &Finding| {
         let before = before.binary_search_by_key(&place(after), place).ok().and_then(|found| before.get(found));
@@ -30,7 +34,7 @@ pub(super) fn by(scene: &Scene<'_>, way: &Way) -> Vec<Finding> {
             (Some(Outcome::Met | Outcome::DoesNotApply), Outcome::Broken) | (Some(Outcome::Met), Outcome::NotShown)
         )
     };
-    after.into_iter().filter(|finding| finding.holds() && is_spoiled(finding)).collect()
+    Some(after.into_iter().filter(|finding| finding.holds() && is_spoiled(finding)).collect())
 }
 
 /// The facts that two jobs of the same subjects state otherwise; `None` where they have not the same subjects, where an
@@ -144,10 +148,11 @@ mod tests {
             let scene = Scene::new(&packs, &job, at, &zone);
             for finding in scene.judge().findings.iter().filter(|finding| finding.holds()) {
                 let (Some(rule), Some(entity)) = (scene.rule(finding), finding.entity) else { continue };
-                let ground = Ground { scene: &scene, recorded: &job, reread: true };
+                let trials = Trials::of(&scene, finding);
+                let ground = Ground { scene: &scene, recorded: &job, reread: true, trials: &trials };
                 for acts in first_options(&ground, rule, entity) {
                     let way = Way { acts: joined(&[], acts).unwrap_or_default() };
-                    let spoiled = by(&scene, &way);
+                    let spoiled = by(&scene, &way, &trials).unwrap();
                     assert_eq!(spoiled, by_all(&scene, &way), "{name}: {way:?}");
                     tried += 1;
                     spoiling += usize::from(!spoiled.is_empty());

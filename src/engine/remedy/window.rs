@@ -2,7 +2,7 @@
 //!
 //! A target outside it was misread or set wrong, so nothing else is fitted to it. This module must not know words or text.
 
-use super::{Act, ActKind, Way, act, clears, is_reread, spoiled, values};
+use super::{Act, ActKind, Ground, Way, act, clears, is_reread, spoiled, values};
 use crate::engine::{Finding, Scene};
 use crate::figures::FigureId;
 use crate::pack::Rule;
@@ -64,10 +64,10 @@ pub(super) fn follows_the_target(scene: &Scene<'_>, act: &Act) -> bool {
 
 /// A target that is moved is moved into the window of its assembly, where there is one and every target in it clears the
 /// finding: one target then clears all that is the matter with it, and none is offered that the next rule refuses.
-pub(super) fn within(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) -> Way {
+pub(super) fn within(on: &Ground<'_>, rule: &Rule, entity: usize, way: Way) -> Way {
     let is_target = |act: &Act| matches!(act.kind, ActKind::Number(_)) && act.key() == assembly::TARGET_PRESSURE;
     let Some(place) = way.acts.iter().position(is_target) else { return way };
-    let Some(ends) = way.acts.get(place).and_then(|act| ends(scene, act.edit.entity)) else { return way };
+    let Some(ends) = way.acts.get(place).and_then(|act| ends(on.scene, act.edit.entity)) else { return way };
     let [near, far] = ends.map(|end| {
         let mut acts = way.acts.clone();
         if let Some(act) = acts.get_mut(place) {
@@ -75,7 +75,8 @@ pub(super) fn within(scene: &Scene<'_>, rule: &Rule, entity: usize, way: Way) ->
         }
         acts
     });
-    let both_clear = clears(scene, rule, entity, &near) && clears(scene, rule, entity, &far);
+    let clears = |acts: &[Act]| clears(on.scene, rule, entity, acts, on.trials);
+    let both_clear = clears(&near) && clears(&far);
     if both_clear { Way { acts: near } } else { way }
 }
 

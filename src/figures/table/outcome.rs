@@ -27,6 +27,26 @@ pub(super) const ROWS: &[FigureSpec] = &[
         GROWTH,
     ),
     row(
+        FigureId::MassesBelieved,
+        Assembly,
+        "masses_believed",
+        FigureKind::Flag,
+        (
+            "Whether the recorded masses of tyre and wheel, as far as there are any, can be those of such a tyre and such a wheel.",
+            "recorded mass within the estimate by the size",
+        ),
+        &joined::<_, 8>(&[
+            &[
+                (assembly::TYRE_SIZE, Free),
+                (assembly::TYRE_PLY_RATING, Free),
+                (assembly::TYRE_LOAD_RANGE, Free),
+                (assembly::TYRE_CONSTRUCTION, Free),
+            ],
+            WEIGHED,
+        ]),
+        &[],
+    ),
+    row(
         FigureId::LikelyFilledMass,
         Assembly,
         "likely_filled_mass",

@@ -144,6 +144,23 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::LoadCarriedMost,
+        Assembly,
+        "load_carried_most",
+        MASS,
+        (
+            "The greatest load that any of the load formulas lets the tyre carry at the operating pressure; more than this no load table gives.",
+            "rated load x (operating pressure / highest pressure)^0.5",
+        ),
+        &[
+            (assembly::TYRE_LOAD_RATING, Up),
+            (assembly::TARGET_OPERATING_PRESSURE, Up),
+            (assembly::TYRE_SIDEWALL_MAXIMUM, Free),
+            (assembly::TYRE_PUBLISHED_MAXIMUM, Free),
+        ],
+        &[],
+    ),
+    row(
         FigureId::AirEnergy,
         Assembly,
         "air_energy",

@@ -119,6 +119,11 @@ fn said(text: &str, node: &Node) -> Result<(), Box<Fault>> {
             format!("`{}` has spaces that nobody sees", shown(text)),
             "take out the spaces at its ends, and leave one where there are two together",
         ),
+        Some(NameFault::TwoAlphabets) => (
+            Code::RecordUnseenCharacter,
+            format!("`{}` has a word with letters of two alphabets that look alike", shown(text)),
+            "type the word again by hand, in one alphabet, as the label or the person has it",
+        ),
         Some(NameFault::Guessed) => (
             Code::RecordSaysNothing,
             format!("`{}` is a guess", shown(text)),
@@ -217,36 +222,51 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
     Ok(Value::Measured(Box::new(measured)))
 }
 
+/// The bottom of the scale of a gauge: that of a compound gauge lies below nothing, down to the vacuum.
+pub(super) fn bottom_of_scale(node: &Node) -> Result<Value, Box<Fault>> {
+    let shown = quantity(Dimension::Pressure, node)?;
+    let vacuum = Quantity::parse("-15 psi", Dimension::Pressure).ok();
+    if shown.base() >= Exact::ZERO || vacuum.is_none_or(|vacuum| shown.base() < vacuum.base()) {
+        possible(shown, false, node)?;
+    }
+    Ok(Value::Measured(Box::new(Measured::exact(shown))))
+}
+
 fn impossible(message: &str, node: &Node) -> Box<Fault> {
     boxed(Code::RecordImpossibleValue, message.to_owned(), node, "check the figure and its unit".to_owned())
 }
 
+/// Lowest, highest, and why nothing lies beyond.
+type Bounds = (&'static str, &'static str, &'static str);
+
 /// Bounds outside which a value can only be a slip of the pen: wide enough for any real shop.
-fn bounds(dimension: Dimension, is_reading: bool) -> Option<(&'static str, &'static str)> {
+fn bounds(dimension: Dimension, is_reading: bool) -> Option<Bounds> {
     match dimension {
-        // Material, air and tyres in a workshop; scales of thermocouple meters reach from liquid air to white heat.
-        Dimension::Temperature if is_reading => Some(("-60 degF", "200 degF")),
-        Dimension::Temperature => Some(("-459 degF", "3300 degF")),
-        Dimension::TemperatureDifference => Some(("0 degF", "200 degF")),
-        // Pumps and hoses for thick material go to tens of megapascals.
-        Dimension::Pressure => Some(("0 psi", "15000 psi")),
-        // People stand back from the largest tyres by a good part of this.
-        Dimension::Length => Some(("0 m", "200 m")),
-        Dimension::Mass => Some(("0 kg", "100000 kg")),
-        Dimension::Volume => Some(("0 L", "200000 L")),
-        Dimension::Energy => Some(("0 kJ", "1000000 kJ")),
-        // Liquids of this trade and their mix; a slip of the decimal point falls outside.
-        Dimension::Density => Some(("0.7 kg/L", "2 kg/L")),
+        Dimension::Temperature if is_reading => {
+            Some(("-60 degF", "200 degF", "no workshop, drum or tyre is colder or hotter"))
+        }
+        Dimension::Temperature => {
+            Some(("-459 degF", "3300 degF", "scales of thermometers reach from liquid air to white heat"))
+        }
+        Dimension::TemperatureDifference => {
+            Some(("0 degF", "200 degF", "no two things of a workshop lie further apart"))
+        }
+        Dimension::Pressure => Some(("0 psi", "15000 psi", "pumps and hoses for thick material bear no more")),
+        Dimension::Length => Some(("0 m", "1000 m", "nobody stands further off, and nothing here is so long")),
+        Dimension::Mass => Some(("0 kg", "100000 kg", "nothing that a shop handles weighs more")),
+        Dimension::Volume => Some(("0 L", "200000 L", "no tyre and no tank of a shop holds more")),
+        Dimension::Energy => Some(("0 kJ", "1000000 kJ", "no tyre holds more")),
+        Dimension::Density => {
+            Some(("0.7 kg/L", "2 kg/L", "liquids of this trade and their mix are no lighter and no heavier"))
+        }
         // Thermal expansion for one kelvin is the only percentage that records state.
-        Dimension::Percent => Some(("0 %", "0.5 %")),
-        Dimension::Humidity => Some(("0 %RH", "100 %RH")),
-        // Far above what anybody could breathe.
-        Dimension::MassConcentration => Some(("0 mg/m3", "1000 mg/m3")),
-        Dimension::VolumeConcentration => Some(("0 ppm", "1000 ppm")),
-        // The nuts of the largest haul trucks.
-        Dimension::Torque => Some(("0 N.m", "20000 N.m")),
-        Dimension::Speed => Some(("0 km/h", "200 km/h")),
-        Dimension::Duration => Some(("0 h", "3700 d")),
+        Dimension::Percent => Some(("0 %", "0.5 %", "no liquid expands more for one kelvin")),
+        Dimension::Humidity => Some(("0 %RH", "100 %RH", "air holds no more water than all that it can")),
+        Dimension::MassConcentration => Some(("0 mg/m3", "1000 mg/m3", "nobody could breathe more")),
+        Dimension::VolumeConcentration => Some(("0 ppm", "1000 ppm", "nobody could breathe more")),
+        Dimension::Torque => Some(("0 N.m", "20000 N.m", "the nuts of the largest haul trucks take less")),
+        Dimension::Speed => Some(("0 km/h", "200 km/h", "no machine on filled tyres is faster")),
+        Dimension::Duration => Some(("0 h", "3700 d", "nothing here is kept for longer than ten years")),
         Dimension::Count => None,
     }
 }
@@ -258,7 +278,7 @@ type Spans = [(Dimension, [Option<(Quantity, Quantity)>; 2]); Dimension::ALL.len
 static SPANS: LazyLock<Spans> = LazyLock::new(|| {
     Dimension::ALL.map(|dimension| {
         let bound = |text: &str| Quantity::parse(text, dimension).ok();
-        let span = |is_reading| bounds(dimension, is_reading).and_then(|(low, high)| bound(low).zip(bound(high)));
+        let span = |is_reading| bounds(dimension, is_reading).and_then(|(low, high, _)| bound(low).zip(bound(high)));
         (dimension, [false, true].map(span))
     })
 });
@@ -292,7 +312,13 @@ pub(super) fn possible(shown: Quantity, is_reading: bool, node: &Node) -> Result
                 there.filter(|there| there.value().to_decimal_exact(OWN_PLACES).is_some()).unwrap_or(bound)
             };
             let (low, high) = (own(low), own(high));
-            impossible(&format!("`{shown}` cannot be right here: values run from {low} to {high}"), node)
+            let because = bounds(shown.dimension(), is_reading).map_or("", |(_, _, because)| because);
+            boxed(
+                Code::RecordImpossibleValue,
+                format!("`{shown}` cannot be right here: values run from {low} to {high}"),
+                node,
+                format!("check the figure and its unit: {because}"),
+            )
         }
         None => impossible(&format!("`{shown}` is below zero"), node),
     })

@@ -197,7 +197,9 @@ impl DesignationFault {
             DesignationFault::NoConstruction { .. } => {
                 "put `-` for diagonal or `R` for radial between width and rim, as in `17.5-25`"
             }
-            DesignationFault::UnknownMarking { .. } => "leave the marking out, or move it to the notes",
+            DesignationFault::UnknownMarking { .. } => {
+                "leave it out: what is no size, strength, service or tread code, such as the name of a tread, tells the fill nothing"
+            }
             DesignationFault::PlyCount { .. } => {
                 "write the ply rating with `PR`, such as `16PR`, if the sidewall shows one"
             }

@@ -60,6 +60,8 @@ pub enum Service {
     NarrowRim,
     /// `IMP`: implement.
     Implement,
+    /// `AW`: farm wagons; from memory.
+    Wagon,
 }
 
 /// Whether the tyre is made for a tube.
@@ -112,7 +114,7 @@ pub(super) const SPEED_SYMBOLS: [&str; 29] = [
 
 impl Service {
     /// Every service word.
-    pub const ALL: [Service; 24] = [
+    pub const ALL: [Service; 25] = [
         Service::LightTruck,
         Service::SpecialTrailer,
         Service::NotForHighway,
@@ -137,6 +139,7 @@ impl Service {
         Service::CyclicHarvest,
         Service::NarrowRim,
         Service::Implement,
+        Service::Wagon,
     ];
 
     /// The service of a word in capitals, also where it is written in another way.
@@ -177,6 +180,7 @@ impl Service {
             Service::CyclicHarvest => "CHO",
             Service::NarrowRim => "NRO",
             Service::Implement => "IMP",
+            Service::Wagon => "AW",
         }
     }
 }

@@ -323,3 +323,24 @@ proptest! {
         }
     }
 }
+
+/// Ways in which sidewalls and shops write markings; forms from memory.
+#[test]
+fn markings_are_read_as_sidewalls_write_them() {
+    for (text, as_read) in [
+        ("12-16.5N.H.S.", "12-16.5 NHS"),
+        ("12-16.5 N.H.S. 10 P.R.", "12-16.5 NHS 10PR"),
+        ("245/70R19.5 (H)", "245/70R19.5 LR H"),
+        ("15.0/55-17 AW", "15.0/55-17 AW"),
+    ] {
+        assert_eq!(read(text).to_string(), read(as_read).to_string(), "{text}");
+        assert_eq!(read(text), read(as_read), "{text}");
+    }
+    // No tyre is so large across that the first number could be its diameter.
+    for text in ["250x15", "300x15"] {
+        let found = read(text);
+        assert_eq!(found.rim_diameter().base(), length("15 in"), "{text}");
+        assert_eq!(found.section_width().base(), length(&format!("{} mm", text.split('x').next().unwrap())), "{text}");
+    }
+    assert!(Designation::parse("36x25").is_err(), "diameter and width, or width and rim");
+}

@@ -11,8 +11,9 @@ use std::fmt;
 
 use super::{folded, nothing, states};
 use lists::{
-    AFTER_NAMES, BETWEEN_PEOPLE, COPIES, KINDS_OF_INSTRUMENT, KINDS_OF_JOB, KINDS_OF_PLACE, KINDS_OF_PUMP,
-    KINDS_OF_SITE, KINDS_OF_TYRE, NO_GEAR, NO_SIGNS_OF_PERSONS, ON_LABELS, PARTICLES, POINTS, WHICH_JOB,
+    AFTER_NAMES, BETWEEN_PEOPLE, COPIES, FAMILIES_OF_FORMS, KINDS_OF_INSTRUMENT, KINDS_OF_JOB, KINDS_OF_PLACE,
+    KINDS_OF_PUMP, KINDS_OF_SITE, KINDS_OF_TYRE, NAMES_AS_WELL, NO_GEAR, NO_SIGNS_OF_PERSONS, OF_NOBODY, ON_LABELS,
+    PARTICLES, POINTS, WHICH_JOB,
 };
 
 /// Of what a text is the name.
@@ -294,8 +295,27 @@ fn person(text: &str) -> Option<Misnomer> {
         let (word, is_last) = (plain(word), at + 1 == words.len());
         AFTER_NAMES.contains(&word.as_str()) || !is_last && PARTICLES.contains(&word.as_str())
     };
+    if is_invented(text) {
+        return Some(Misnomer::Placeholder);
+    }
+    let letters = || text.chars().filter(|c| c.is_alphabetic());
+    // One sign is a whole name where a sign is a syllable or a word.
+    if letters().count() == 1 && letters().all(|c| c.is_uppercase() || c.is_lowercase()) {
+        return Some(Misnomer::Short);
+    }
     let strange = words.iter().enumerate().any(|(at, word)| is_small(word) && !belongs(at, word));
     strange.then_some(Misnomer::Small)
+}
+
+/// Whether a name is one that forms and tests have for nobody: `J. Doe`, `Anna Mustermann`, `Tester`.
+fn is_invented(text: &str) -> bool {
+    let words = plain_words(text);
+    let has = |list: &[&str]| words.iter().any(|word| list.contains(&word.as_str()));
+    // Some of them are somebody's name where they stand alone.
+    let all = words.iter().all(|word| OF_NOBODY.contains(&word.as_str()) || NAMES_AS_WELL.contains(&word.as_str()));
+    let alone = all && (words.len() > 1 || has(OF_NOBODY));
+    let initials = || words.split_last().is_some_and(|(_, given)| given.iter().all(|word| word.chars().count() == 1));
+    alone || has(FAMILIES_OF_FORMS) || words.last().is_some_and(|last| last == "doe") && words.len() > 1 && initials()
 }
 
 /// Whether a word, in small letters, stands between the points of a name.

@@ -2,6 +2,20 @@ use proptest::prelude::*;
 
 use super::*;
 
+#[test]
+fn a_word_of_two_alphabets_names_nothing() {
+    // Cyrillic a, er and es, Greek omicron and rho, among Latin letters and the other way round.
+    for text in ["Odile V\u{430}rga", "\u{420}S-118", "P\u{421}-118", "l\u{3bf}ader 4", "\u{3a1}S118", "\u{41c}apия"]
+    {
+        assert_eq!(name_fault(text), Some(NameFault::TwoAlphabets), "{text}");
+    }
+    // Each word in one; scripts that nobody takes for another; signs that every alphabet uses.
+    for text in ["погрузчик loader 4", "CAT-погрузчик 2", "A区 3", "Søren Ó Briain", "\u{b5}-meter 4", "Ελ 12", "T恤 2"]
+    {
+        assert_eq!(name_fault(text), None, "{text}");
+    }
+}
+
 const HONEST: &[&str] = &[
     "A",
     "B",

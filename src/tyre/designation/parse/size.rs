@@ -128,7 +128,12 @@ impl DesignationReader<'_> {
             let most = Exact::new(i128::from(rim * EARTHMOVER_WIDTH_FIFTHS), 5);
             second.value == Exact::from_int(rim) && width <= most
         });
-        if width <= Some(second.value) || of_earthmover {
+        // No tyre is so large across: `250x15` is a width in millimetres on its rim.
+        let (_, largest) = DIAMETERS;
+        let bare_metric = is_metric(first)
+            && first.value > Exact::from_int(largest)
+            && second.value == Exact::from_int(BARE_METRIC_RIM);
+        if width <= Some(second.value) || of_earthmover || bare_metric {
             return Ok(false);
         }
         self.understood.push(format!("first number {first}, second number {second}"));

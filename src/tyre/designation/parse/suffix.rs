@@ -20,8 +20,8 @@ struct Word {
     at: usize,
     text: String,
     written: String,
-    /// Whether a slash stands before it, as in `LT245/75R16/E`.
-    slashed: bool,
+    /// Whether a slash stands before it, as in `LT245/75R16/E`, or brackets around it alone, as in `245/70R19.5 (H)`.
+    apart: bool,
 }
 
 /// Reads everything that is left of the text into the markings known so far; `light` says that the size is one for light
@@ -69,13 +69,27 @@ fn suffix_words(reader: &DesignationReader<'_>) -> Vec<Word> {
             (false, None) => start = Some(at),
             (true, Some(from)) => {
                 let written = reader.rest().get(from..at).unwrap_or("").to_owned();
-                found.push(Word { at: reader.at + from, text: written.to_uppercase(), written, slashed });
+                let before = reader.rest().get(..from).is_some_and(|before| before.ends_with('('));
+                let after = reader.rest().get(at..).is_some_and(|after| after.starts_with(')'));
+                let text = without_points(written.to_uppercase());
+                found.push(Word { at: reader.at + from, text, written, apart: slashed || before && after });
                 (start, slashed) = (None, false);
             }
             _ => {}
         }
     }
     found
+}
+
+/// `NHS` for `N.H.S.`: letters with a point behind each are the word without its points.
+fn without_points(text: String) -> String {
+    let pieces = || text.split('.').filter(|piece| !piece.is_empty());
+    let spelt = text.contains('.') && pieces().count() > 1 && pieces().all(|piece| piece.len() == 1);
+    if spelt && pieces().all(|piece| piece.bytes().all(|byte| byte.is_ascii_alphabetic())) {
+        pieces().collect()
+    } else {
+        text
+    }
 }
 
 /// Reads one marking; the result is how many further words belong to it.
@@ -105,7 +119,7 @@ fn marking(
     let light = light || [Service::LightTruck, Service::SpecialTrailer].iter().any(|s| markings.services.contains(s));
     let is_letter = text.len() == 1 && text.bytes().all(|byte| byte.is_ascii_alphabetic());
     let range = load_range_letter(text, after)
-        .or_else(|| (is_letter && (light || word.slashed || has_speed)).then_some((text, 0)));
+        .or_else(|| (is_letter && (light || word.apart || has_speed)).then_some((text, 0)));
     if let Some((letter, taken)) = range {
         let range = LoadRange::from_letter(letter).map_err(|error| reader.fail(DesignationFault::LoadRange(error)))?;
         once(reader, markings.load_range.is_none(), found(), || markings.load_range = Some(range))?;

@@ -12,6 +12,17 @@ pub(super) const PARTICLES: &[&str] = &[
     "von", "vor", "y", "zu", "zum", "zur",
 ];
 
+/// Family names that stand in forms for anybody, and are hardly anybody's.
+pub(super) const FAMILIES_OF_FORMS: &[&str] = &["mustermann", "musterfrau"];
+
+/// Words that are no name of a person, alone or with one another.
+pub(super) const OF_NOBODY: &[&str] = &[
+    "abc", "admin", "crew", "depot", "guest", "office", "person", "shop", "tester", "user", "workshop", "xyz", "yard",
+];
+
+/// Words of that kind that are somebody's name as well.
+pub(super) const NAMES_AS_WELL: &[&str] = &["bay", "boss", "day", "guy", "man", "night"];
+
 /// Small words between two people.
 pub(super) const BETWEEN_PEOPLE: &[&str] = &["and", "or", "oder", "plus", "then", "with"];
 
@@ -150,6 +161,11 @@ pub(super) const KINDS_OF_INSTRUMENT: &[&str] = &[
     "instrument",
     "meter",
     "mark",
+    "borrowed",
+    "hired",
+    "loan",
+    "loaned",
+    "rented",
 ];
 
 /// Words for a number of a work order, and for the order itself.

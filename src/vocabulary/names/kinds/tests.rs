@@ -5,6 +5,22 @@ use proptest::prelude::*;
 
 use super::*;
 
+/// What forms have for anybody, and what says no more than that there was somebody.
+#[test]
+fn a_person_of_no_name_is_no_person() {
+    for text in ["Tester", "Shop", "Abc", "Guy Person", "Anna Mustermann", "J. Doe", "J. R. Doe", "Night Shop"] {
+        assert_eq!(misnomer(NameOf::Person, text), Some(Misnomer::Placeholder), "{text}");
+    }
+    for text in ["O.", "O", "Ж"] {
+        assert_eq!(misnomer(NameOf::Person, text), Some(Misnomer::Short), "{text}");
+    }
+    for text in ["Guy", "Guy New", "Jeremy Doe", "Abc Tolland", "Ng", "李", "O. Varga", "Ana Boss"] {
+        assert_eq!(misnomer(NameOf::Person, text), None, "{text}");
+    }
+    assert_eq!(misnomer(NameOf::Instrument, "borrowed"), Some(Misnomer::Kind));
+    assert_eq!(misnomer(NameOf::Instrument, "borrowed 2"), None);
+}
+
 /// Names of people as they write them themselves.
 const PEOPLE: &[&str] = &[
     "Odile Varga",
