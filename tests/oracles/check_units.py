@@ -30,6 +30,7 @@ DIMENSIONS = {
             "bar": "bar",
             "MPa": "megapascal",
             "mbar": "millibar",
+            "inHg": "inch_Hg",
             "kgf/cm2": "force_kilogram/centimeter**2",
         },
     ),

@@ -60,6 +60,10 @@ pub enum Service {
     NarrowRim,
     /// `IMP`: implement.
     Implement,
+    /// `LS`: log skidder; from memory.
+    LogSkidder,
+    /// `DH`: log skidder, heavy; from memory.
+    HeavySkidder,
 }
 
 /// Whether the tyre is made for a tube.
@@ -101,8 +105,8 @@ pub struct Markings {
 }
 
 /// The series of tread codes: compactor, earthmover, steering, grader, flotation, implement, loader, log skidder,
-/// mining and logging, traction.
-pub(super) const TREAD_SERIES: [&str; 10] = ["C", "E", "F", "G", "HF", "I", "L", "LS", "M", "R"];
+/// mining and logging, traction; and `T`, by which makers of radial tyres tell how deep the tread is.
+pub(super) const TREAD_SERIES: [&str; 11] = ["C", "E", "F", "G", "HF", "I", "L", "LS", "M", "R", "T"];
 
 /// Speed symbols, those of two characters first so that `A8` is not read as `A`.
 pub(super) const SPEED_SYMBOLS: [&str; 29] = [
@@ -112,7 +116,7 @@ pub(super) const SPEED_SYMBOLS: [&str; 29] = [
 
 impl Service {
     /// Every service word.
-    pub const ALL: [Service; 24] = [
+    pub const ALL: [Service; 26] = [
         Service::LightTruck,
         Service::SpecialTrailer,
         Service::NotForHighway,
@@ -137,6 +141,8 @@ impl Service {
         Service::CyclicHarvest,
         Service::NarrowRim,
         Service::Implement,
+        Service::LogSkidder,
+        Service::HeavySkidder,
     ];
 
     /// The service of a word in capitals, also where it is written in another way.
@@ -177,6 +183,8 @@ impl Service {
             Service::CyclicHarvest => "CHO",
             Service::NarrowRim => "NRO",
             Service::Implement => "IMP",
+            Service::LogSkidder => "LS",
+            Service::HeavySkidder => "DH",
         }
     }
 }
