@@ -131,7 +131,7 @@ pub(super) fn fill_lasted(source: JobSource<'_>, facts: FactReader<'_>) -> Figur
     let others = source.of(Subject::Assembly).filter(|other| !other.is(facts));
     let before = || others.filter_map(|other| other.instant(stages::FILL_ENDED)).filter(|end| *end < ended).max();
     let began = facts.instant(assembly::ACT_FILL).or_else(before).ok_or_else(|| Lack::missing(assembly::ACT_FILL))?;
-    checked(Some(Interval::point(ended.seconds_since(began))), Unit::Minute)
+    checked(Some(Interval::point(ended.seconds_since(began).max(Exact::ZERO))), Unit::Minute)
 }
 
 /// When the cure of one assembly is over.

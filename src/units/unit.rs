@@ -103,6 +103,7 @@ quantities! {
         Kilopascal ("kPa", "kPa"), [], (1000, 1), Psi, 1;
         Bar ("bar", "bar"), [], (100_000, 1), Psi, 2;
         InchOfMercury ("inHg", "inHg"), [], (3_386_388_640_341, 1_000_000_000), Kilopascal, 1;
+        CentimetreOfMercury ("cmHg", "cmHg"), [], (26_664_477_483, 20_000_000), Psi, 1;
         Megapascal ("MPa", "MPa"), [], (1_000_000, 1), Psi, 3;
         Millibar ("mbar", "mbar"), [], (100, 1), Psi, 0;
         KilogramForcePerSquareCentimetre ("kgf/cm2", "kgf/cm²"), ["kgf/cm²", "kg/cm2", "kg/cm²"], (196_133, 2), Psi, 2;

@@ -31,6 +31,7 @@ DIMENSIONS = {
             "MPa": "megapascal",
             "mbar": "millibar",
             "inHg": "inch_Hg",
+            "cmHg": "centimeter_Hg",
             "kgf/cm2": "force_kilogram/centimeter**2",
         },
     ),

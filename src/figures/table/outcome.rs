@@ -1,10 +1,11 @@
 //! The figures of one assembly that is filled: what it weighs, what went in and when, and when its cure is over. This module
 //! must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, CURE, DENSITY, FILLED, GROWTH, MASS, MIX, PERCENT, PUMPED, WEIGHED, joined, row};
+use super::{
+    BELIEVED, CAVITY, CURE, DENSITY, DURATION, FILLED, GROWTH, MASS, MIX, PERCENT, PUMPED, WEIGHED, joined, row,
+};
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec, Parameter};
 use crate::record::catalogue::{assembly, component, job, stages};
-use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
 use Direction::{Down, Free, Up};
@@ -142,9 +143,9 @@ pub(super) const ROWS: &[FigureSpec] = &[
         FigureId::FillLasted,
         Assembly,
         "fill_lasted",
-        FigureKind::Difference(Dimension::Duration),
+        DURATION,
         (
-            "How long this assembly was being filled: from its first stroke, or where that is not told from the end of the fill before it.",
+            "How long this assembly was being filled: from its first stroke, or where that is not told from the end of the fill before it; nothing where it ended before it began.",
             "end of its fill - (first stroke, or the latest end before it)",
         ),
         &[(assembly::ACT_FILL, Free), (stages::FILL_ENDED, Free)],

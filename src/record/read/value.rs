@@ -46,7 +46,8 @@ pub(crate) fn read(kind: &FactKind, node: &Node) -> Result<Value, Box<Fault>> {
         }
         (FactKind::ScaleBottom(dimension), _) => {
             let shown = quantity(*dimension, node)?;
-            if shown.unit() == Unit::InchOfMercury && shown.base() > Exact::ZERO {
+            let of_mercury = matches!(shown.unit(), Unit::InchOfMercury | Unit::CentimetreOfMercury);
+            if of_mercury && shown.base() > Exact::ZERO {
                 return Err(boxed(
                     Code::RecordImpossibleValue,
                     format!("no scale of pressures begins at `{shown}` above that of the air"),
