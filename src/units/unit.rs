@@ -102,10 +102,10 @@ quantities! {
         Psi ("psi", "psi"), [], (8_896_443_230_521, 1_290_320_000), Kilopascal, 1;
         Kilopascal ("kPa", "kPa"), [], (1000, 1), Psi, 1;
         Bar ("bar", "bar"), [], (100_000, 1), Psi, 2;
-        InchOfMercury ("inHg", "inHg"), [], (3_386_388_640_341, 1_000_000_000), Kilopascal, 1;
-        CentimetreOfMercury ("cmHg", "cmHg"), [], (26_664_477_483, 20_000_000), Psi, 1;
         Megapascal ("MPa", "MPa"), [], (1_000_000, 1), Psi, 3;
         Millibar ("mbar", "mbar"), [], (100, 1), Psi, 0;
+        InchOfMercury ("inHg", "inHg"), [], (3_386_388_640_341, 1_000_000_000), Kilopascal, 1;
+        CentimetreOfMercury ("cmHg", "cmHg"), [], (26_664_477_483, 20_000_000), Psi, 1;
         KilogramForcePerSquareCentimetre ("kgf/cm2", "kgf/cm²"), ["kgf/cm²", "kg/cm2", "kg/cm²"], (196_133, 2), Psi, 2;
     }
     /// Length.

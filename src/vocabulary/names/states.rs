@@ -167,7 +167,7 @@ pub(super) fn state(of: NameOf, text: &str) -> Option<String> {
             // `roped off`, `not trafficked`, `out of the way`: where nobody goes, wheels are left in peace.
             let shut =
                 is_place && (word == "empty" || word == "off" && at > 0 && BARRED.contains(&clause.plain(at - 1)));
-            let sound = is_place && !ends && NO_MATTER_TO_A_PLACE.contains(&word);
+            let sound = is_place && !next.is_empty() && NO_MATTER_TO_A_PLACE.contains(&word);
             let told = FAULTS.contains(word) && !sound || ends && !shut && (AT_THE_END.contains(word) || of_kind);
             let behind = if word == "out" { clause.plain(at + 2) } else { next };
             let aside = is_place && ASIDE.contains(&behind);
