@@ -47,6 +47,7 @@ mod signing_cli;
 mod slips;
 mod stretch_laws;
 mod stricter;
+mod taken;
 mod target_window;
 mod tyre;
 mod unit_table;

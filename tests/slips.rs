@@ -295,18 +295,21 @@ fn marks_that_differ_by_case_or_blanks_are_one_mark() {
     assert!(faults.iter().any(|fault| fault.code().word() == "record/mark-twice"), "{faults:?}");
 }
 
+/// A record of little more than this text, or the faults for which it is refused.
+pub(crate) fn read(packs: &PackSet, text: &str) -> Result<fillward::record::Job, Vec<fillward::document::Fault>> {
+    let list = if text.starts_with("assemblies") { "" } else { "assemblies: [{mark: a}]\n" };
+    let text = format!("record: 1\n{list}{text}\n");
+    let document = fillward::document::Document::read("job", text.as_bytes()).unwrap();
+    fillward::record::read(&document, packs.catalogue(), &crate::common::demo_zone())
+        .map_err(fillward::document::Faults::into_vec)
+}
+
 /// A rating, size, mass or bound of error of nothing is a slip of the pen: taken as it stands, it would let a pressure
 /// window or a dial's doubt vanish. The least thing above nothing is taken, and so is a true zero such as an empty container.
 #[test]
 fn nothing_is_refused_where_there_must_be_something() {
     let packs = PackSet::base().unwrap();
-    let read = |text: &str| {
-        let list = if text.starts_with("assemblies") { "" } else { "assemblies: [{mark: a}]\n" };
-        let text = format!("record: 1\n{list}{text}\n");
-        let document = fillward::document::Document::read("job", text.as_bytes()).unwrap();
-        fillward::record::read(&document, packs.catalogue(), &crate::common::demo_zone())
-            .map_err(fillward::document::Faults::into_vec)
-    };
+    let read = |text: &str| read(&packs, text);
     let assembly = |fact: &str| format!("assemblies: [{{mark: a, {fact}}}]");
     let component = |fact: &str| format!("components: {{polyol: {{{fact}}}}}");
     for (place, unit) in [

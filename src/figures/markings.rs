@@ -115,11 +115,27 @@ const HARDNESSES: std::ops::RangeInclusive<u32> = 10..=95;
 pub(super) fn grade_number(source: JobSource<'_>) -> Figure {
     let shop = source.whole().ok_or_else(|| Lack::missing(job::ORDER_SYSTEM))?;
     let grade = shop.need_text(job::ORDER_SYSTEM)?;
-    let numbers = grade.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse::<u32>().ok());
+    // `B-12 55`: cut at what is neither digit nor behind the letter of a code.
+    let words = grade.split(|c: char| !c.is_alphanumeric() && c != '-').map(without_code);
+    let numbers = words.flat_map(|word| word.split(|c: char| !c.is_ascii_digit()));
+    let numbers = numbers.filter_map(|digits| digits.parse::<u32>().ok());
     let mut hardnesses = numbers.filter(|number| HARDNESSES.contains(number));
     match (hardnesses.next(), hardnesses.next()) {
         (Some(number), None) => between(Interval::point(Exact::from_int(i64::from(number))), Unit::One),
         _ => Err(Lack::obstacle(Obstacle::NoNumberInGrade, &[job::ORDER_SYSTEM])),
+    }
+}
+
+/// A word without the code that it begins with: a number joined to a single letter, `B-12` or `B12`, counts a maker's grades.
+/// The letter of the scale, `A55`, makes none.
+fn without_code(word: &str) -> &str {
+    let mut letters = word.chars();
+    let coded = letters.next().is_some_and(|letter| letter.is_alphabetic() && !letter.eq_ignore_ascii_case(&'a'));
+    let behind = letters.as_str().trim_start_matches('-');
+    if coded && behind.starts_with(|c: char| c.is_ascii_digit()) {
+        behind.trim_start_matches(|c: char| c.is_ascii_digit())
+    } else {
+        word
     }
 }
 
@@ -160,4 +176,20 @@ pub(super) fn sheet_names_grade(source: JobSource<'_>) -> Figure {
     let joined = title.concat();
     let named = grade.iter().all(|word| title.contains(word)) || joined.contains(&grade.concat());
     Ok(Value::Flag(named))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::without_code;
+
+    /// Names of grades as makers form them; invented, from memory.
+    #[test]
+    fn a_number_joined_to_a_single_letter_is_a_code() {
+        for (word, rest) in [("B-12", ""), ("B12", ""), ("B12-55", "-55"), ("X7", "")] {
+            assert_eq!(without_code(word), rest, "{word}");
+        }
+        for word in ["A55", "a-55", "firm-55", "TF-60", "55", "55A", "B", "B-firm", ""] {
+            assert_eq!(without_code(word), word);
+        }
+    }
 }

@@ -149,7 +149,9 @@ pub(super) fn class(term: Term, scope: &Scope, catalogue: &Catalogue) -> Option<
             FactKind::Flag => Class::Flag,
             FactKind::Choices(_) => Class::Words,
             FactKind::Count => Class::Number(Dimension::Count),
-            FactKind::Quantity(dimension) | FactKind::Reading(dimension) => Class::Number(*dimension),
+            FactKind::Quantity(dimension) | FactKind::ScaleBottom(dimension) | FactKind::Reading(dimension) => {
+                Class::Number(*dimension)
+            }
             FactKind::Event | FactKind::Planned => Class::Instant,
             FactKind::Day => Class::Day,
             FactKind::Log(_) => Class::Log,

@@ -80,10 +80,8 @@ impl Uses<'_> {
             }
             if let Some(Factor::Limit(id)) = operand.factor() {
                 // With doubt about zero the ends of both sides part, so neither side may be below it.
-                let effect = match self.sign_of_term(leaf.term) {
-                    Sign::NotNegative => self.base(operand).times(greater),
-                    _ => Effect::Either,
-                };
+                let bounded = matches!(self.sign_of_term(leaf.term), Sign::NotNegative) || self.has_no_doubt(leaf.term);
+                let effect = if bounded { self.base(operand).times(greater) } else { Effect::Either };
                 self.used(id, effect, truer, leaf);
             }
             match operand.offset() {
@@ -156,6 +154,12 @@ impl Uses<'_> {
             Base::Term(term) => self.sign_of_term(*term),
             Base::Literal(_) | Base::Judgement | Base::Start | Base::Today => Sign::Open,
         }
+    }
+
+    /// Whether a term is a point whatever the instruments: where a scale begins is read off the dial.
+    fn has_no_doubt(&self, term: Term) -> bool {
+        let kind = |key| self.catalogue.spec(key).map(|spec| &spec.kind);
+        matches!(term, Term::Fact(key) if matches!(kind(key), Some(FactKind::ScaleBottom(_))))
     }
 
     fn sign_of_limit(&self, id: LimitId) -> Sign {

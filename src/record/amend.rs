@@ -62,9 +62,9 @@ impl Job {
 /// Whether a record could state the value: reading it would refuse one that can only be a slip.
 fn is_possible(catalogue: &Catalogue, edit: &Edit) -> bool {
     let Value::Measured(measured) = &edit.value else { return true };
-    let is_reading = catalogue.spec(edit.key).is_some_and(|spec| matches!(spec.kind, FactKind::Reading(_)));
+    let Some(spec) = catalogue.spec(edit.key) else { return false };
     let is_positive = !POSITIVE.contains(&edit.key) || measured.shown.base() > Exact::ZERO;
-    is_positive && read::is_possible(measured.shown, is_reading)
+    is_positive && read::is_possible(measured.shown, &spec.kind)
 }
 
 /// Gives the readings of one subject the uncertainty of the instruments that are named for them.
@@ -102,7 +102,9 @@ pub fn example(spec: &FactSpec) -> Option<Value> {
         FactKind::Flag => Some(Value::Flag(text == "true")),
         FactKind::Choices(_) => Some(Value::Words(Vec::new())),
         FactKind::Count => number(Dimension::Count),
-        FactKind::Quantity(dimension) | FactKind::Reading(dimension) => number(*dimension),
+        FactKind::Quantity(dimension) | FactKind::ScaleBottom(dimension) | FactKind::Reading(dimension) => {
+            number(*dimension)
+        }
         FactKind::Event | FactKind::Planned | FactKind::Day | FactKind::Log(_) => None,
     }
 }

@@ -20,7 +20,9 @@ pub mod person;
 pub mod stages;
 
 pub use asked::{Asked, HoldsFor, Station};
-pub use bounds::{COARSEST, FINEST, FINEST_OF_CLASS, FINEST_OF_SCALE, FINEST_WEIGHING, POSITIVE, WIDEST_RIM};
+pub use bounds::{
+    COARSEST, FINEST, FINEST_OF_CLASS, FINEST_OF_SCALE, FINEST_WEIGHING, LIFTED_BY_ONE, POSITIVE, WIDEST_RIM,
+};
 pub use comes::{Comes, DONE_WHILE_IT_FLOWS, NEVER_LESS, RUNS_AWAY, Thing, WHILE_IT_FLOWS};
 pub use given::{GIVEN, READ_OFF, SITE_LIMITS};
 
@@ -43,6 +45,8 @@ pub enum FactKind {
     Count,
     /// A number with a unit of this dimension.
     Quantity(Dimension),
+    /// Where a scale begins, which may lie below zero.
+    ScaleBottom(Dimension),
     /// A measured quantity: a number with a unit, optionally with instant and instrument.
     Reading(Dimension),
     /// An instant at which something happened; one later than the judgement has not happened yet.
@@ -66,7 +70,7 @@ impl FactKind {
             Self::Choice(words) => format!("one of: {}", in_quotes(words.iter())),
             Self::Choices(words) => format!("a list of any of: {}", in_quotes(words.iter())),
             Self::Count => "a plain number".to_owned(),
-            Self::Quantity(d) => format!("a {} with its unit", d.name()),
+            Self::Quantity(d) | Self::ScaleBottom(d) => format!("a {} with its unit", d.name()),
             Self::Reading(d) => format!("a {} reading", d.name()),
             Self::Event => "a date and time that has passed".to_owned(),
             Self::Planned => "a date and time".to_owned(),
@@ -78,7 +82,7 @@ impl FactKind {
     /// The dimension of a quantity or reading.
     pub fn dimension(&self) -> Option<Dimension> {
         match self {
-            Self::Quantity(d) | Self::Reading(d) => Some(*d),
+            Self::Quantity(d) | Self::ScaleBottom(d) | Self::Reading(d) => Some(*d),
             Self::Count => Some(Dimension::Count),
             _ => None,
         }

@@ -18,6 +18,7 @@ mod names;
 mod offsets;
 mod value;
 
+use value::Bounded;
 pub(super) use value::{is_possible, read as read_value};
 
 /// Reads a record that is to be judged: shape by the schema, then values, then that its instants are of the zone in which
@@ -307,7 +308,7 @@ impl RecordReader<'_> {
                     Some((_, Ok(Value::Instant(instant)))) => at = Some(instant),
                     Some((cell, Ok(Value::Measured(measured)))) => {
                         // What a log holds was read, so the narrower bounds of readings apply.
-                        if let Err(fault) = value::possible(measured.shown, true, &cell.node) {
+                        if let Err(fault) = value::possible(measured.shown, Bounded::Reading, &cell.node) {
                             self.fault(*fault);
                         }
                         readings.push(Some(*measured));

@@ -196,6 +196,7 @@ fn example(spec: &FactSpec) -> Json {
         | FactKind::Planned
         | FactKind::Day
         | FactKind::Quantity(_)
+        | FactKind::ScaleBottom(_)
         | FactKind::Choice(_) => json!(spec.example),
         _ => Document::read("example", spec.example.as_bytes())
             .map_or_else(|_| json!(spec.example), |document| document.to_json()),
@@ -227,6 +228,9 @@ pub(super) fn kind_schema(kind: &FactKind) -> Json {
         FactKind::Count => json!({"type": "number", "minimum": 0}),
         FactKind::Quantity(dimension) => {
             json!({"type": "string", "pattern": pattern(*dimension), "x-due": due(*dimension)})
+        }
+        FactKind::ScaleBottom(dimension) => {
+            json!({"type": "string", "pattern": signed_pattern(*dimension), "x-due": due(*dimension)})
         }
         FactKind::Reading(dimension) => reading_schema(*dimension),
         FactKind::Event | FactKind::Planned => json!({
@@ -303,8 +307,15 @@ fn describe(schema: &mut Json, text: &str) {
 /// A number and one of the spellings of the units that fit. A value that fails is worded by its reader, whose message
 /// distinguishes a wrong dimension from a misspelt unit.
 fn pattern(dimension: Dimension) -> String {
-    let sign = if matches!(dimension, Dimension::Temperature) { "-?" } else { "" };
-    format!(r"^\s*{sign}[0-9][0-9 ./⁄]*\s*({})\s*$", spellings(dimension).join("|"))
+    if dimension == Dimension::Temperature {
+        return signed_pattern(dimension);
+    }
+    format!(r"^\s*[0-9][0-9 ./⁄]*\s*({})\s*$", spellings(dimension).join("|"))
+}
+
+/// The same with a sign, where what is meant may lie below zero.
+fn signed_pattern(dimension: Dimension) -> String {
+    format!(r"^\s*-?[0-9][0-9 ./⁄]*\s*({})\s*$", spellings(dimension).join("|"))
 }
 
 fn spellings(dimension: Dimension) -> Vec<String> {

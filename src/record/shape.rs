@@ -109,6 +109,7 @@ fn value(kind: &FactKind, node: &Node) -> bool {
             FactKind::TyreSize
             | FactKind::TubeSizes
             | FactKind::Quantity(_)
+            | FactKind::ScaleBottom(_)
             | FactKind::Reading(_)
             | FactKind::Event
             | FactKind::Planned

@@ -124,12 +124,12 @@ impl Designation {
         self.named_rim_width
     }
 
-    /// The nominal section width: millimetres in a metric name, inches otherwise.
+    /// The nominal section width: millimetres in a metric name, inches otherwise; of a small size with two widths the narrower.
     pub const fn section_width(&self) -> Quantity {
         self.section_width
     }
 
-    /// The overall diameter that a diameter-first name states, in inches.
+    /// The overall diameter that a diameter-first name states.
     pub const fn named_overall_diameter(&self) -> Option<Quantity> {
         self.named_diameter
     }

@@ -125,6 +125,10 @@ impl QuantityError {
                 "read a gauge and write what it shows, such as `60 psi`; an absolute pressure counts the air's own in, about 14.7 psi or 1 bar"
                     .to_owned()
             }
+            QuantityError::UnknownUnit { unit, due: Dimension::Pressure, .. } if is_vacuum(unit) => {
+                "write what lies below the pressure of the air with its sign and nothing behind the unit, such as `-30 inHg`"
+                    .to_owned()
+            }
             QuantityError::UnknownUnit { meant: Some(meant), .. } => {
                 format!("write `{meant}` if that is what was meant")
             }
@@ -157,6 +161,12 @@ const ABSOLUTE: [&str; 15] = [
 fn is_absolute(unit: &str) -> bool {
     let plain = unit.to_lowercase().replace(['(', ')', '.'], "");
     ABSOLUTE.contains(&plain.as_str())
+}
+
+/// Whether a text behind a number says that it counts downwards from the pressure of the air.
+fn is_vacuum(unit: &str) -> bool {
+    let plain = unit.to_lowercase();
+    plain.split_whitespace().last().is_some_and(|word| matches!(word.trim_end_matches('.'), "vac" | "vacuum"))
 }
 
 impl NumberFault {

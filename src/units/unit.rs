@@ -7,6 +7,8 @@ use serde::{Deserialize, Serialize};
 
 use super::{Exact, Interval, Rounding};
 
+mod meant;
+
 /// Declares what can be measured and in which units it is written: of each dimension its name in sentences (all go with
 /// the article "a") and a quantity as a record would write it; of each of its units, the commonest first, how it is spelt
 /// in records and for people, further accepted spellings, base units in one of it as a fraction in lowest terms, the
@@ -81,7 +83,7 @@ macro_rules! quantities {
 }
 
 // Sizes follow from 1 in = 25.4 mm, 1 lb = 0.453 592 37 kg, g = 9.806 65 m/s2 (the conventional value, which makes psi an
-// exact fraction), 1 US gal = 231 in3, 1 mile = 5280 ft.
+// exact fraction), mercury of 13 595.1 kg/m3, 1 US gal = 231 in3, 1 mile = 5280 ft.
 quantities! {
     /// How hot something is; has an offset between scales.
     Temperature = "temperature", "72 degF" {
@@ -102,6 +104,8 @@ quantities! {
         Bar ("bar", "bar"), [], (100_000, 1), Psi, 2;
         Megapascal ("MPa", "MPa"), [], (1_000_000, 1), Psi, 3;
         Millibar ("mbar", "mbar"), [], (100, 1), Psi, 0;
+        InchOfMercury ("inHg", "inHg"), [], (3_386_388_640_341, 1_000_000_000), Kilopascal, 1;
+        CentimetreOfMercury ("cmHg", "cmHg"), [], (26_664_477_483, 20_000_000), Psi, 1;
         KilogramForcePerSquareCentimetre ("kgf/cm2", "kgf/cm²"), ["kgf/cm²", "kg/cm2", "kg/cm²"], (196_133, 2), Psi, 2;
     }
     /// Length.
@@ -227,6 +231,7 @@ impl Unit {
             Unit::DegF
                 | Unit::DegFDifference
                 | Unit::Psi
+                | Unit::InchOfMercury
                 | Unit::Inch
                 | Unit::Foot
                 | Unit::Pound
@@ -288,87 +293,7 @@ impl Unit {
             row.symbol == spelling || row.also.contains(&spelling)
         })
     }
-
-    /// The unit that a spelling from outside the accepted list most likely means, whatever its dimension.
-    pub(super) fn meant_by(spelling: &str) -> Option<Unit> {
-        HABITS.iter().find(|(habit, _)| habit.eq_ignore_ascii_case(spelling)).map(|&(_, unit)| unit)
-    }
-
-    /// The one unit of the dimension whose spelling is closest; `None` when none is close or two are equally close.
-    pub(super) fn like(spelling: &str, dimension: Dimension) -> Option<Unit> {
-        let written = spelling.to_lowercase();
-        let mut ranked: Vec<(usize, Unit)> = dimension
-            .units()
-            .iter()
-            .map(|&unit| (strsim::osa_distance(&written, &unit.symbol().to_lowercase()), unit))
-            // A letter before a symbol is a prefix, and another power of ten: `mbar` is not `bar`.
-            .filter(|(_, unit)| {
-                !(written.len() > unit.symbol().len() && written.ends_with(&unit.symbol().to_lowercase()))
-            })
-            .filter(|&(distance, unit)| distance * 2 <= unit.symbol().len())
-            .collect();
-        ranked.sort_unstable();
-        match *ranked.as_slice() {
-            [(_, unit)] => Some(unit),
-            [(best, unit), (next, _), ..] if best < next => Some(unit),
-            _ => None,
-        }
-    }
 }
-
-/// Spellings from workshop habit that are refused with the right one named: a record should leave no room for a second
-/// reading, and `C` and `F` are also load ranges.
-const HABITS: &[(&str, Unit)] = &[
-    ("F", Unit::DegF),
-    ("C", Unit::DegC),
-    ("degrees F", Unit::DegF),
-    ("degrees C", Unit::DegC),
-    ("fahrenheit", Unit::DegF),
-    ("celsius", Unit::DegC),
-    ("kelvin", Unit::Kelvin),
-    ("psig", Unit::Psi),
-    ("lb/in2", Unit::Psi),
-    ("bars", Unit::Bar),
-    ("ksc", Unit::KilogramForcePerSquareCentimetre),
-    ("kgf", Unit::KilogramForcePerSquareCentimetre),
-    ("kg/sq cm", Unit::KilogramForcePerSquareCentimetre),
-    ("inch", Unit::Inch),
-    ("inches", Unit::Inch),
-    ("feet", Unit::Foot),
-    ("foot", Unit::Foot),
-    ("'", Unit::Foot),
-    ("lbs", Unit::Pound),
-    ("pounds", Unit::Pound),
-    ("kgs", Unit::Kilogram),
-    ("kilo", Unit::Kilogram),
-    ("tonne", Unit::Tonne),
-    ("tonnes", Unit::Tonne),
-    ("ft lb", Unit::PoundForceFoot),
-    ("ft-lb", Unit::PoundForceFoot),
-    ("ft-lbs", Unit::PoundForceFoot),
-    ("lb ft", Unit::PoundForceFoot),
-    ("lb-ft", Unit::PoundForceFoot),
-    ("lbf ft", Unit::PoundForceFoot),
-    ("kph", Unit::KilometrePerHour),
-    ("kmh", Unit::KilometrePerHour),
-    ("RH", Unit::PercentHumidity),
-    ("gallon", Unit::Gallon),
-    ("gallons", Unit::Gallon),
-    ("gals", Unit::Gallon),
-    ("litre", Unit::Litre),
-    ("litres", Unit::Litre),
-    ("liter", Unit::Litre),
-    ("liters", Unit::Litre),
-    ("cu in", Unit::CubicInch),
-    ("sec", Unit::Second),
-    ("minutes", Unit::Minute),
-    ("mins", Unit::Minute),
-    ("hr", Unit::Hour),
-    ("hrs", Unit::Hour),
-    ("hours", Unit::Hour),
-    ("days", Unit::Day),
-    ("percent", Unit::Percent),
-];
 
 impl Dimension {
     /// Whether nothing of it lies below zero. Temperatures, differences and spans of time can; a gauge shows none either,

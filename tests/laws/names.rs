@@ -147,30 +147,39 @@ fn two_drums() -> Value {
     DEMO.iter().find(|(file, _)| file.ends_with("pass-loader-bias-used.yaml")).unwrap().1.clone()
 }
 
+/// Two drums that stood side by side are as warm as one another, and a minute is enough to read both (common practice, no source):
+/// no honest pair is refused, whatever it shows. The air beside them is another place.
 #[test]
 fn one_thermometer_is_in_one_place_at_a_time() {
-    run(&(0u32..150, any::<bool>(), any::<bool>()), |(seconds, same_value, other_thermometer)| {
-        let mut tree = two_drums();
-        let mark = tree["components"]["isocyanate"]["core_temperature"]["thermometer"].clone();
-        let at =
-            |seconds: u32| Value::String(format!("2026-03-04T08:{:02}:{:02}-06:00", 50 + seconds / 60, seconds % 60));
-        tree["components"]["isocyanate"]["core_temperature"]["at"] = at(0);
-        let polyol = &mut tree["components"]["polyol"]["core_temperature"];
-        polyol["at"] = at(seconds);
-        polyol["thermometer"] = if other_thermometer { Value::from("T-2") } else { mark };
-        let value = tree["components"]["isocyanate"]["core_temperature"]["reading"].clone();
-        if same_value {
-            tree["components"]["polyol"]["core_temperature"]["reading"] = value.clone();
-        }
-        // The other one hangs in the bay, and is asked at its own time.
-        tree["workspace"]["temperature"]["at"] = Value::from("2026-03-04T09:00:00-06:00");
-        let refused = codes(&tree).contains(&"record/impossible-value");
-        // Two drums of one minute are read one after the other; the same number as well was copied.
-        let same = tree["components"]["polyol"]["core_temperature"]["reading"] == value;
-        let copied = seconds < 60 && !other_thermometer && same;
-        prop_assert_eq!(refused, copied, "{} s: {:?}", seconds, codes(&tree));
-        Ok(())
-    });
+    run(
+        &(0u32..150, any::<bool>(), any::<bool>(), any::<bool>()),
+        |(seconds, same_value, other_thermometer, of_air)| {
+            let mut tree = two_drums();
+            let mark = tree["components"]["isocyanate"]["core_temperature"]["thermometer"].clone();
+            let at = |seconds: u32| {
+                Value::String(format!("2026-03-04T08:{:02}:{:02}-06:00", 50 + seconds / 60, seconds % 60))
+            };
+            tree["components"]["isocyanate"]["core_temperature"]["at"] = at(0);
+            // What is not asked about is read in an hour of its own.
+            tree["components"]["polyol"]["core_temperature"]["at"] = Value::from("2026-03-04T08:40:00-06:00");
+            tree["workspace"]["temperature"]["at"] = Value::from("2026-03-04T09:00:00-06:00");
+            let value = tree["components"]["isocyanate"]["core_temperature"]["reading"].clone();
+            let other = if of_air {
+                &mut tree["workspace"]["temperature"]
+            } else {
+                &mut tree["components"]["polyol"]["core_temperature"]
+            };
+            other["at"] = at(seconds);
+            other["thermometer"] = if other_thermometer { Value::from("T-2") } else { mark };
+            if same_value {
+                other["reading"] = value;
+            }
+            let refused = codes(&tree).contains(&"record/impossible-value");
+            let two_places = of_air && seconds < 60 && !other_thermometer;
+            prop_assert_eq!(refused, two_places, "{} s: {:?}", seconds, codes(&tree));
+            Ok(())
+        },
+    );
 }
 
 #[test]

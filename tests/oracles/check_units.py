@@ -30,6 +30,8 @@ DIMENSIONS = {
             "bar": "bar",
             "MPa": "megapascal",
             "mbar": "millibar",
+            "inHg": "inch_Hg",
+            "cmHg": "centimeter_Hg",
             "kgf/cm2": "force_kilogram/centimeter**2",
         },
     ),

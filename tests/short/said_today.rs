@@ -100,7 +100,7 @@ fn others(kind: &FactKind, value: &Value) -> Vec<Value> {
             one.chain([Value::Sequence(Vec::new())]).collect()
         }
         FactKind::Count => scaled(value).iter().map(|text| serde_yaml::from_str(text).unwrap()).collect(),
-        FactKind::Quantity(_) => texts(scaled(value)),
+        FactKind::Quantity(_) | FactKind::ScaleBottom(_) => texts(scaled(value)),
         FactKind::Reading(_) => {
             // Read once more, with the same instrument.
             let mut again = value.as_mapping().cloned().unwrap_or_default();

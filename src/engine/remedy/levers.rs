@@ -110,7 +110,7 @@ fn moved(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, entity: usize, aim
     }
     if !matches!(
         on.scene.packs().catalogue().spec(key)?.kind,
-        FactKind::Quantity(_) | FactKind::Reading(_) | FactKind::Count
+        FactKind::Quantity(_) | FactKind::ScaleBottom(_) | FactKind::Reading(_) | FactKind::Count
     ) {
         return None;
     }

@@ -215,7 +215,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
         COUNT,
         (
             "The hardness that the name of the ordered grade has in it, such as 55 in `firm 55`.",
-            "the only number from 10 to 95 in the name",
+            "the only number from 10 to 95 in the name that is not joined to a single letter, as in `B-12`",
         ),
         &[(job::ORDER_SYSTEM, Free)],
         &[],

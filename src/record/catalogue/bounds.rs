@@ -64,3 +64,7 @@ pub const FINEST_WEIGHING: (i128, i128) = (1, 20_000);
 /// The share of the width of a tyre that its rim takes at most: rims in use are between a half and nine
 /// tenths as wide, and a wider one is of another tyre (common practice, no source).
 pub const WIDEST_RIM: (i128, i128) = (19, 20);
+
+/// Kilograms that one person lifts by hand at most: the load constant of the revised lifting equation (NIOSH 94-110; from
+/// memory), which holds for the best of postures.
+pub const LIFTED_BY_ONE: i64 = 23;

@@ -9,11 +9,14 @@ mod places;
 
 use crate::document::{Code, Document, Fault, Span};
 use crate::record::catalogue::instruments::gauge;
-use crate::record::catalogue::{FINEST_OF_CLASS, FINEST_OF_SCALE, FINEST_WEIGHING, WIDEST_RIM, assembly, component};
+use crate::record::catalogue::job as whole;
+use crate::record::catalogue::{
+    FINEST_OF_CLASS, FINEST_OF_SCALE, FINEST_WEIGHING, LIFTED_BY_ONE, WIDEST_RIM, assembly, component,
+};
 use crate::record::{Catalogue, Entity, FactKey, Job, Measured, Value, instrument};
 use crate::tyre::Designation;
 use crate::units::{Exact, Quantity};
-use crate::vocabulary::Subject;
+use crate::vocabulary::{Subject, lifted_by_hand};
 
 /// One fault for each pair of facts that contradict one another.
 pub(super) fn contradicted(document: &Document, catalogue: &Catalogue, job: &Job) -> Vec<Fault> {
@@ -28,6 +31,7 @@ pub(super) fn contradicted(document: &Document, catalogue: &Catalogue, job: &Job
         found.tyre_and_rim(assembly);
     }
     found.sides(job);
+    found.lifted(job);
     places::one_thermometer_in_two(&mut found, job);
     found.faults
 }
@@ -47,6 +51,29 @@ impl Contradiction<'_> {
         let fault = Fault::new(Code::RecordImpossibleValue, message).help(help);
         let fault = labels.into_iter().fold(fault, |fault, (span, text)| fault.label(span, text));
         self.faults.push(fault.in_source(self.document.source()));
+    }
+
+    /// What people lift by hand is never as much as gear lifts: a capacity beyond it was never theirs.
+    fn lifted(&mut self, job: &Job) {
+        for entity in job.of(Subject::Job).unwrap_or(&[]) {
+            let people = entity.facts.text(whole::LIFTING_GEAR).and_then(lifted_by_hand);
+            let Some((people, capacity)) = people.zip(entity.facts.measured(whole::LIFTING_CAPACITY)) else { continue };
+            let most = Exact::from_int(i64::from(people) * LIFTED_BY_ONE);
+            if capacity.shown.base() > most {
+                let labels = [
+                    (self.place(entity, whole::LIFTING_CAPACITY), "more than anybody lifts by hand"),
+                    (self.place(entity, whole::LIFTING_GEAR), "by hand here"),
+                ];
+                self.refuse(
+                    format!(
+                        "by hand {people} may lift {most} kg together and no more",
+                        most = i64::from(people) * LIFTED_BY_ONE
+                    ),
+                    labels,
+                    "get gear that may lift the heaviest filled assembly, and write which it is and what it may lift",
+                );
+            }
+        }
     }
 
     /// A point in the wrong place gives away the margin between a target and a rating.

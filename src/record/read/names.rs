@@ -8,7 +8,7 @@ use crate::document::{Code, Document, Fault, Path};
 use crate::record::catalogue::{assembly, component, instruments, job, person, stages};
 use crate::record::{Catalogue, Entity, FactKey, Job, Value};
 use crate::units::Day;
-use crate::vocabulary::{Misnomer, NameOf, PlainWords, TyrePlace, misnomer, shown};
+use crate::vocabulary::{Misnomer, NameOf, ONE_LOT, PlainWords, TyrePlace, misnomer, shown};
 
 /// Every fact that names something, with what it names; of two that are one, the first is refused.
 const NAMES: &[(FactKey, NameOf)] = &[
@@ -105,6 +105,7 @@ pub(super) fn misnamed(document: &Document, catalogue: &Catalogue, job: &Job) ->
             }
             let (said, help) = match misnomer(*of, text) {
                 Some(why @ Misnomer::State(_)) => (Some(format!("{why}")), takes_state(*of)),
+                Some(Misnomer::Lots) => (Some(format!("{}", Misnomer::Lots)), ONE_LOT),
                 Some(why) => (Some(format!("{why}")), of.due()),
                 None => (None, of.due()),
             };

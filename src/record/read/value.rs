@@ -7,7 +7,7 @@ use crate::document::prose::in_quotes;
 use crate::document::{Code, Content, Fault, Node, nearest};
 use crate::record::{FactKind, Measured, Value};
 use crate::tyre::{Designation, TubeMarking};
-use crate::units::{Day, Dimension, Exact, Instant, Quantity};
+use crate::units::{Day, Dimension, Exact, Instant, Quantity, Unit};
 use crate::vocabulary::{NameFault, name_fault, shown};
 
 /// Reads `node` as `kind`. A node of another shape is worded here too, so that fragments need no schema.
@@ -36,18 +36,32 @@ pub(crate) fn read(kind: &FactKind, node: &Node) -> Result<Value, Box<Fault>> {
         (FactKind::Choices(words), Content::List(items)) => choices(words, items).map(Value::Words),
         (FactKind::Count, Content::Number(text)) => {
             let count = Quantity::parse(text, Dimension::Count).map_err(|error| quantity_fault(&error, node))?;
-            possible(count, false, node)?;
+            possible(count, Bounded::Value, node)?;
             Ok(Value::Measured(Box::new(Measured::exact(count))))
         }
         (FactKind::Quantity(dimension), _) => {
             let shown = quantity(*dimension, node)?;
-            possible(shown, false, node)?;
+            possible(shown, Bounded::Value, node)?;
+            Ok(Value::Measured(Box::new(Measured::exact(shown))))
+        }
+        (FactKind::ScaleBottom(dimension), _) => {
+            let shown = quantity(*dimension, node)?;
+            let of_mercury = matches!(shown.unit(), Unit::InchOfMercury | Unit::CentimetreOfMercury);
+            if of_mercury && shown.base() > Exact::ZERO {
+                return Err(boxed(
+                    Code::RecordImpossibleValue,
+                    format!("no scale of pressures begins at `{shown}` above that of the air"),
+                    node,
+                    format!("write a vacuum with its sign: `-{}`", shown.to_record_text()),
+                ));
+            }
+            possible(shown, Bounded::ScaleBottom, node)?;
             Ok(Value::Measured(Box::new(Measured::exact(shown))))
         }
         (FactKind::Reading(dimension), Content::Map(_)) => reading(*dimension, node),
         (FactKind::Reading(dimension), _) => {
             let shown = quantity(*dimension, node)?;
-            possible(shown, true, node)?;
+            possible(shown, Bounded::Reading, node)?;
             Ok(Value::Measured(Box::new(Measured::exact(shown))))
         }
         (FactKind::Event | FactKind::Planned, Content::Text(text)) => Instant::parse(text)
@@ -190,7 +204,7 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
         ));
     };
     let shown = quantity(dimension, &value.node)?;
-    possible(shown, true, &value.node)?;
+    possible(shown, Bounded::Reading, &value.node)?;
     let mut measured = Measured::exact(shown);
     if let Some(at) = node.entry("at") {
         match read(&FactKind::Event, &at.node)? {
@@ -236,13 +250,34 @@ fn impossible(message: &str, node: &Node) -> Box<Fault> {
     boxed(Code::RecordImpossibleValue, message.to_owned(), node, "check the figure and its unit".to_owned())
 }
 
+/// By which bounds a value is held.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Bounded {
+    /// What is stated.
+    Value,
+    /// What was read.
+    Reading,
+    /// Where a scale begins.
+    ScaleBottom,
+}
+
+impl From<&FactKind> for Bounded {
+    fn from(kind: &FactKind) -> Self {
+        match kind {
+            FactKind::Reading(_) => Self::Reading,
+            FactKind::ScaleBottom(_) => Self::ScaleBottom,
+            _ => Self::Value,
+        }
+    }
+}
+
 /// Lowest, highest, and why nothing lies beyond.
 type Bounds = (&'static str, &'static str, &'static str);
 
 /// Bounds outside which a value can only be a slip of the pen: wide enough for any real shop.
-fn bounds(dimension: Dimension, is_reading: bool) -> Option<Bounds> {
+fn bounds(dimension: Dimension, of: Bounded) -> Option<Bounds> {
     match dimension {
-        Dimension::Temperature if is_reading => {
+        Dimension::Temperature if of == Bounded::Reading => {
             Some(("-60 degF", "200 degF", "no workshop, drum or tyre is colder or hotter"))
         }
         Dimension::Temperature => {
@@ -250,6 +285,9 @@ fn bounds(dimension: Dimension, is_reading: bool) -> Option<Bounds> {
         }
         Dimension::TemperatureDifference => {
             Some(("0 degF", "200 degF", "no two things of a workshop lie further apart"))
+        }
+        Dimension::Pressure if of == Bounded::ScaleBottom => {
+            Some(("-15 psi", "15000 psi", "a full vacuum is 14.7 psi below the pressure of the air, and dials print 15"))
         }
         Dimension::Pressure => Some(("0 psi", "15000 psi", "pumps and hoses for thick material bear no more")),
         Dimension::Length => Some(("0 m", "1000 m", "nobody stands further off, and nothing here is so long")),
@@ -271,40 +309,48 @@ fn bounds(dimension: Dimension, is_reading: bool) -> Option<Bounds> {
     }
 }
 
-/// The bounds of each dimension as quantities, for other values and for readings.
-type Spans = [(Dimension, [Option<(Quantity, Quantity)>; 2]); Dimension::ALL.len()];
+/// The bounds of each dimension as quantities: of values, readings and bottoms of scales.
+type Spans = [(Dimension, [Option<(Quantity, Quantity)>; 3]); Dimension::ALL.len()];
 
 /// Every number of a record is held against its bounds, so they are read once.
 static SPANS: LazyLock<Spans> = LazyLock::new(|| {
     Dimension::ALL.map(|dimension| {
         let bound = |text: &str| Quantity::parse(text, dimension).ok();
-        let span = |is_reading| bounds(dimension, is_reading).and_then(|(low, high, _)| bound(low).zip(bound(high)));
-        (dimension, [false, true].map(span))
+        let span = |of| bounds(dimension, of).and_then(|(low, high, _)| bound(low).zip(bound(high)));
+        (dimension, [Bounded::Value, Bounded::Reading, Bounded::ScaleBottom].map(span))
     })
 });
 
 /// The bounds in which a value of this dimension can lie at all; `None` on a side that has none.
-fn span(dimension: Dimension, is_reading: bool) -> Option<(Quantity, Quantity)> {
-    let (_, [other, reading]) = SPANS.iter().find(|(of, _)| *of == dimension)?;
-    if is_reading { *reading } else { *other }
+fn span(dimension: Dimension, by: Bounded) -> Option<(Quantity, Quantity)> {
+    let (_, [value, reading, bottom]) = SPANS.iter().find(|(of, _)| *of == dimension)?;
+    match by {
+        Bounded::Value => *value,
+        Bounded::Reading => *reading,
+        Bounded::ScaleBottom => *bottom,
+    }
 }
 
 /// Whether a value can be right at all.
-pub(in crate::record) fn is_possible(shown: Quantity, is_reading: bool) -> bool {
-    match span(shown.dimension(), is_reading) {
+pub(in crate::record) fn is_possible(shown: Quantity, kind: &FactKind) -> bool {
+    is_within(shown, Bounded::from(kind))
+}
+
+fn is_within(shown: Quantity, by: Bounded) -> bool {
+    match span(shown.dimension(), by) {
         Some((low, high)) => shown.base() >= low.base() && shown.base() <= high.base(),
-        None => bounds(shown.dimension(), is_reading).is_some() || shown.base() >= Exact::ZERO,
+        None => bounds(shown.dimension(), by).is_some() || shown.base() >= Exact::ZERO,
     }
 }
 
 /// Decimal places to which a bound is given in the unit of the value that it bounds.
 const OWN_PLACES: u32 = 3;
 
-pub(super) fn possible(shown: Quantity, is_reading: bool, node: &Node) -> Result<(), Box<Fault>> {
-    if is_possible(shown, is_reading) {
+pub(super) fn possible(shown: Quantity, by: Bounded, node: &Node) -> Result<(), Box<Fault>> {
+    if is_within(shown, by) {
         return Ok(());
     }
-    Err(match span(shown.dimension(), is_reading) {
+    Err(match span(shown.dimension(), by) {
         Some((low, high)) => {
             // In the unit that is written, where the bounds have few digits in it.
             let own = |bound: Quantity| {
@@ -312,7 +358,7 @@ pub(super) fn possible(shown: Quantity, is_reading: bool, node: &Node) -> Result
                 there.filter(|there| there.value().to_decimal_exact(OWN_PLACES).is_some()).unwrap_or(bound)
             };
             let (low, high) = (own(low), own(high));
-            let because = bounds(shown.dimension(), is_reading).map_or("", |(_, _, because)| because);
+            let because = bounds(shown.dimension(), by).map_or("", |(_, _, because)| because);
             boxed(
                 Code::RecordImpossibleValue,
                 format!("`{shown}` cannot be right here: values run from {low} to {high}"),

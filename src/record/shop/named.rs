@@ -11,6 +11,7 @@ use crate::document::{Content, Node, Span};
 use crate::record::FactSpec;
 use crate::record::catalogue::HoldsFor;
 use crate::units::Day;
+use crate::vocabulary::{Misnomer, NameOf, misnomer};
 
 impl Expander<'_> {
     /// The facts of an entry that is named, in the places of the texts laid end to end, with what the log of routines says;
@@ -21,6 +22,13 @@ impl Expander<'_> {
 
     /// As [`Expander::entry`], for what was used on another day than that of the job.
     pub(super) fn entry_on(&mut self, section: &Section, named: &Node, day: Option<Day>) -> Option<Node> {
+        let lots = |mark: &str| misnomer(NameOf::Lot, mark) == Some(Misnomer::Lots);
+        let known = |mark: &str| self.shop.is_some_and(|shop| shop.find(section.key, mark).is_some());
+        let is_list = matches!(named.value, Content::List(_));
+        if *section == LOTS && (is_list || scalar(named).is_some_and(|mark| lots(mark) && !known(mark))) {
+            self.refuse(refusals::several_lots(named.span));
+            return None;
+        }
         let Some(mark) = scalar(named) else {
             let what = format!("the mark of a {}", section.one);
             self.refuse(refusals::shape(&what, &format!("write it like `{}`", section.example), named.span));

@@ -7,7 +7,7 @@ use super::sections::{ROUTINES, SECTIONS};
 use crate::document::prose::in_quotes;
 use crate::document::{Code, Fault, Node, Path, Span, nearest, other_form};
 use crate::units::{Day, DoubtfulTime, ZoneError};
-use crate::vocabulary::names_one_thing;
+use crate::vocabulary::{ONE_LOT, names_one_thing};
 
 /// Refuses a file that says it is another one, or two at once.
 pub(super) fn header(root: &Node, due: &str, other: &str) -> Option<Fault> {
@@ -65,6 +65,11 @@ pub(super) fn unknown_mark(one: &str, section: &str, mark: &str, span: Span, kno
         (None, None) => listed,
     };
     Fault::new(Code::ShopUnknownMark, format!("no {one} is called `{mark}`")).label(span, "not known").help(help)
+}
+
+/// Two lots where one is named.
+pub(super) fn several_lots(span: Span) -> Fault {
+    Fault::new(Code::RecordMisnamed, "more than one lot is named here").label(span, "here").help(ONE_LOT)
 }
 
 /// A mark without a shop file.

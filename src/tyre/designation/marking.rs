@@ -62,6 +62,10 @@ pub enum Service {
     Implement,
     /// `AW`: farm wagons; from memory.
     Wagon,
+    /// `LS`: log skidder; from memory.
+    LogSkidder,
+    /// `DH`: log skidder, heavy; from memory.
+    HeavySkidder,
 }
 
 /// Whether the tyre is made for a tube.
@@ -103,8 +107,8 @@ pub struct Markings {
 }
 
 /// The series of tread codes: compactor, earthmover, steering, grader, flotation, implement, loader, log skidder,
-/// mining and logging, traction.
-pub(super) const TREAD_SERIES: [&str; 10] = ["C", "E", "F", "G", "HF", "I", "L", "LS", "M", "R"];
+/// mining and logging, traction; and `T`, by which makers of radial tyres tell how deep the tread is.
+pub(super) const TREAD_SERIES: [&str; 11] = ["C", "E", "F", "G", "HF", "I", "L", "LS", "M", "R", "T"];
 
 /// Speed symbols, those of two characters first so that `A8` is not read as `A`.
 pub(super) const SPEED_SYMBOLS: [&str; 29] = [
@@ -114,7 +118,7 @@ pub(super) const SPEED_SYMBOLS: [&str; 29] = [
 
 impl Service {
     /// Every service word.
-    pub const ALL: [Service; 25] = [
+    pub const ALL: [Service; 27] = [
         Service::LightTruck,
         Service::SpecialTrailer,
         Service::NotForHighway,
@@ -140,6 +144,8 @@ impl Service {
         Service::NarrowRim,
         Service::Implement,
         Service::Wagon,
+        Service::LogSkidder,
+        Service::HeavySkidder,
     ];
 
     /// The service of a word in capitals, also where it is written in another way.
@@ -181,6 +187,8 @@ impl Service {
             Service::NarrowRim => "NRO",
             Service::Implement => "IMP",
             Service::Wagon => "AW",
+            Service::LogSkidder => "LS",
+            Service::HeavySkidder => "DH",
         }
     }
 }

@@ -62,11 +62,11 @@ pub enum Size {
         /// Section height in percent of the width.
         aspect: Number,
     },
-    /// `33x15.5`: overall diameter and section width in inches.
+    /// `33x15.5`, `1300x530`: overall diameter and section width in inches, or both in millimetres.
     DiameterFirst {
-        /// Overall diameter in inches.
+        /// Overall diameter.
         diameter: Number,
-        /// Section width in inches.
+        /// Section width.
         width: Number,
     },
 }
@@ -109,19 +109,27 @@ impl Name {
     pub(super) fn section_width(&self) -> Option<Quantity> {
         match self.size {
             Size::Metric { width, .. } | Size::MetricWidth { width } => width.in_unit(Unit::Millimetre),
-            Size::Code { width } | Size::CodeAspect { width, .. } | Size::DiameterFirst { width, .. } => {
-                width.in_unit(Unit::Inch)
-            }
+            Size::DiameterFirst { diameter, width } => width.in_unit(diameter_unit(diameter)),
+            Size::Code { width } | Size::CodeAspect { width, .. } => width.in_unit(Unit::Inch),
         }
     }
 
     /// The overall diameter that a diameter-first name states.
-    pub(super) fn diameter(&self) -> Option<Number> {
+    pub(super) fn diameter(&self) -> Option<Quantity> {
         match self.size {
-            Size::DiameterFirst { diameter, .. } => Some(diameter),
+            Size::DiameterFirst { diameter, .. } => diameter.in_unit(diameter_unit(diameter)),
             _ => None,
         }
     }
+}
+
+/// From this number on an overall diameter, and the width beside it, are in millimetres: no tyre is so large in inches, and none
+/// named in millimetres so small.
+pub(super) const FIRST_METRIC_DIAMETER: i64 = 300;
+
+/// The unit of the two numbers of a size that begins with its overall diameter.
+pub(super) fn diameter_unit(diameter: Number) -> Unit {
+    if diameter.value >= Exact::from_int(FIRST_METRIC_DIAMETER) { Unit::Millimetre } else { Unit::Inch }
 }
 
 impl Number {

@@ -11,7 +11,7 @@ use super::error::{DesignationError, DesignationFault};
 use super::marking::{Markings, Service};
 use super::name::{Name, Number, Size, Style};
 use super::{Designation, Prefix};
-use crate::units::{Exact, Unit};
+use crate::units::{Exact, Quantity, Unit};
 
 /// Longest text taken, in bytes: a full sidewall text with every marking stays below this.
 const MAX_TEXT_BYTES: usize = 96;
@@ -38,6 +38,7 @@ pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
     let markings = suffix::markings(&mut reader, Markings { services, ..Markings::default() }, light)?;
     // The ranges keep every number far inside what a quantity holds.
     let too_long = || reader.fail_at(0, DesignationFault::TooLong);
+    let section_width = section_width(&name, &also).ok_or_else(too_long)?;
     Ok(Designation {
         prefix,
         name,
@@ -45,10 +46,25 @@ pub(super) fn designation(text: &str) -> Result<Designation, DesignationError> {
         rim_width,
         markings,
         rim_diameter: name.rim.in_unit(name.rim_unit()).ok_or_else(too_long)?,
-        section_width: name.section_width().ok_or_else(too_long)?,
-        named_diameter: name.diameter().and_then(|diameter| diameter.in_unit(Unit::Inch)),
+        section_width,
+        named_diameter: name.diameter(),
         named_rim_width: rim_width.and_then(|width| width.in_unit(Unit::Inch)),
     })
+}
+
+/// The nominal section width. Of a small size with two widths, `4.10/3.50-4`, the narrower is that of the section, and the wider
+/// only names it: tyres of these sizes are 1.0 to 1.1 times as wide as the narrower says (MEMORY, Tire and Rim Association).
+fn section_width(name: &Name, also: &[Name]) -> Option<Quantity> {
+    let of_code = |name: &Name| match name.size {
+        Size::Code { width } if width.style == Style::Decimals(2) => Some(width),
+        _ => None,
+    };
+    let small = of_code(name).filter(|width| Some(width.value) < Exact::new(13, 2));
+    let narrowest = small.and_then(|_| also.iter().filter_map(of_code).min_by_key(|width| width.value));
+    match small.zip(narrowest) {
+        Some((first, narrow)) if narrow.value < first.value => narrow.in_unit(Unit::Inch),
+        _ => name.section_width(),
+    }
 }
 
 /// Reads the sizes that a tube is marked for, and returns them with what follows.
@@ -147,7 +163,7 @@ impl<'t> DesignationReader<'t> {
         }
     }
 
-    /// Takes `/4.33` after the rim code: the width of the rim. A slash before anything but a number with two decimals
+    /// Takes `/4.33` or `/7.5` after the rim code: the width of the rim. A slash before anything but a number with a point
     /// belongs to what follows.
     fn rim_width(&mut self) -> Option<Number> {
         let (at, understood) = (self.at, self.understood.len());
@@ -157,7 +173,7 @@ impl<'t> DesignationReader<'t> {
         let (least, most) = RIM_WIDTHS;
         let found = number.filter(|number| {
             let within = number.value >= Exact::from_int(least) && number.value <= Exact::from_int(most);
-            ends && within && number.style == Style::Decimals(2)
+            ends && within && matches!(number.style, Style::Decimals(1 | 2))
         });
         match found {
             Some(width) => self.understood.push(format!("rim width {width} in")),

@@ -15,7 +15,7 @@ fn length(text: &str) -> Exact {
 /// Text, normal form, section width, rim diameter, construction.
 ///
 /// What each part means: grammar as remembered from the standards named in the module header.
-const READINGS: [(&str, &str, &str, &str, Construction); 37] = {
+const READINGS: [(&str, &str, &str, &str, Construction); 49] = {
     use Construction::{BiasBelted, Diagonal, Radial};
     [
         ("385/65R22.5", "385/65R22.5", "385 mm", "22.5 in", Radial),
@@ -38,6 +38,18 @@ const READINGS: [(&str, &str, &str, &str, Construction); 37] = {
         ("33x15.5-16.5", "33x15.5-16.5", "15.5 in", "16.5 in", Diagonal),
         ("28x9-15", "28x9-15", "9 in", "15 in", Diagonal),
         ("18X7-8", "18x7-8", "7 in", "8 in", Diagonal),
+        ("1300x530-533", "1300x530-533", "530 mm", "533 mm", Diagonal),
+        ("1300 × 530-533", "1300x530-533", "530 mm", "533 mm", Diagonal),
+        ("1300x530-21", "1300x530-21", "530 mm", "21 in", Diagonal),
+        ("1200x500R508", "1200x500R508", "500 mm", "508 mm", Radial),
+        ("17.5R25 ** L-3 T2", "17.5R25 L-3 T-2 **", "17.5 in", "25 in", Radial),
+        ("10.00-20 PR16", "10.00-20 16PR", "10 in", "20 in", Diagonal),
+        ("10.00-20/7.5 16PR", "10.00-20/7.5 16PR", "10 in", "20 in", Diagonal),
+        ("DH35.5L-32", "35.5L-32 DH", "35.5 in", "32 in", Diagonal),
+        ("LS 28L-26", "28L-26 LS", "28 in", "26 in", Diagonal),
+        ("4.10/3.50-4", "4.10-4 (3.50-4)", "3.5 in", "4 in", Diagonal),
+        ("13.00/14.00-24", "13.00-24 (14.00-24)", "13 in", "24 in", Diagonal),
+        ("18.4/15-34", "18.4-34 (15-34)", "18.4 in", "34 in", Diagonal),
         ("31×15.50-15", "31x15.50-15", "15.5 in", "15 in", Diagonal),
         ("6.50-10", "6.50-10", "6.5 in", "10 in", Diagonal),
         ("7.00-12", "7.00-12", "7 in", "12 in", Diagonal),

@@ -110,3 +110,41 @@ proptest! {
         prop_assert_eq!(wide.section_height, narrow.section_height);
     }
 }
+
+/// Inflated width and diameter of tyres whose name says neither well: small sizes of two widths, and wide low sections. MEMORY,
+/// Tire and Rim Association.
+const TRUE_SIZES: &[(&str, &str, &str)] = &[
+    ("4.10/3.50-4", "91 mm", "265 mm"),
+    ("4.10/3.50-6", "91 mm", "310 mm"),
+    ("4.80/4.00-8", "110 mm", "410 mm"),
+    ("5.30/4.50-6", "120 mm", "370 mm"),
+    ("2.80/2.50-4", "70 mm", "225 mm"),
+    ("12.5L-15", "318 mm", "823 mm"),
+    ("14L-16.1", "361 mm", "978 mm"),
+    ("16.5L-16.1", "419 mm", "1021 mm"),
+    ("19L-16.1", "483 mm", "1087 mm"),
+    ("21.5L-16.1", "546 mm", "1130 mm"),
+    ("17.5L-24", "445 mm", "1265 mm"),
+    ("19.5L-24", "495 mm", "1314 mm"),
+    ("21L-24", "533 mm", "1378 mm"),
+    ("28L-26", "714 mm", "1615 mm"),
+    ("30.5L-32", "775 mm", "1830 mm"),
+];
+
+#[test]
+fn what_a_tyre_measures_lies_inside_what_its_name_gives() {
+    use crate::tyre::cavity::{CavityInputs, estimate};
+    for (text, width, diameter) in TRUE_SIZES {
+        let tyre = size(text);
+        let recorded = Recorded {
+            section_width: Some(quantity(width)),
+            overall_diameter: Some(quantity(diameter)),
+            ..Recorded::default()
+        };
+        assert!(resolve(&tyre, &recorded).is_ok(), "{text}: {:?}", resolve(&tyre, &recorded).err());
+        let named = estimate(&CavityInputs::by_name(&tyre)).unwrap();
+        let measured = estimate(&CavityInputs { recorded, ..CavityInputs::by_name(&tyre) }).unwrap();
+        let likely = measured.point.base();
+        assert!(named.volume.contains(likely), "{text}: {likely:?} outside {:?}", named.volume);
+    }
+}

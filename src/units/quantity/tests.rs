@@ -113,7 +113,7 @@ fn a_bare_number_is_refused_with_the_units_that_fit() {
     assert_eq!(message, "`105` has no unit where a pressure is expected");
     assert_eq!(
         help,
-        "write the unit after the number, such as `105 psi`; a pressure takes psi, kPa, bar, MPa, mbar or kgf/cm2"
+        "write the unit after the number, such as `105 psi`; a pressure takes psi, kPa, bar, MPa, mbar, inHg, cmHg or kgf/cm2"
     );
 }
 
@@ -121,7 +121,10 @@ fn a_bare_number_is_refused_with_the_units_that_fit() {
 fn another_kind_of_quantity_is_refused_with_both_kinds_named() {
     let (message, help) = refused("72 degF", Dimension::Pressure);
     assert_eq!(message, "`72 degF` is a temperature where a pressure is expected");
-    assert_eq!(help, "write a pressure such as `105 psi`; a pressure takes psi, kPa, bar, MPa, mbar or kgf/cm2");
+    assert_eq!(
+        help,
+        "write a pressure such as `105 psi`; a pressure takes psi, kPa, bar, MPa, mbar, inHg, cmHg or kgf/cm2"
+    );
     assert_eq!(refused("72 F", Dimension::Pressure).0, "`72 F` is a temperature where a pressure is expected");
     assert_eq!(refused("2 %", Dimension::Count).1, "write a count such as `16`; a count takes no unit");
     assert_eq!(refused("5 psi", Dimension::Percent).1, "write a percentage such as `2 %`; a percentage takes %");

@@ -1,5 +1,6 @@
 //! Tests of the table of units against published definitions and conversion factors.
 
+use super::meant::{HABITS, PREFIXED, PREFIXES};
 use super::*;
 use std::collections::HashSet;
 
@@ -36,6 +37,8 @@ fn published() -> Vec<Published> {
         row(Unit::DegFDifference, "0.5555556", 1.0), row(Unit::DegCDifference, "1", 1.0), row(Unit::KelvinDifference, "1", 1.0),
         row(Unit::Psi, "6894.757", 1.0), row(Unit::Kilopascal, "1000", 1.0), row(Unit::Bar, "100000", 1.0),
         row(Unit::Megapascal, "1000000", 1.0), row(Unit::Millibar, "100", 1.0),
+        // Conventional: mercury of 13 595.1 kg/m3, as by the standard gravity.
+        row(Unit::InchOfMercury, "3386.389", 1.0), row(Unit::CentimetreOfMercury, "1333.224", 1.0),
         row(Unit::KilogramForcePerSquareCentimetre, "98066.5", 1.0),
         row(Unit::Inch, "0.0254", MM), row(Unit::Foot, "0.3048", MM), row(Unit::Millimetre, "0.001", MM),
         row(Unit::Centimetre, "0.01", MM), row(Unit::Metre, "1", MM),
@@ -125,10 +128,65 @@ fn habits_are_never_accepted_spellings() {
 }
 
 #[test]
-fn near_spellings_are_suggested_only_when_one_is_nearest() {
-    assert_eq!(Unit::like("PSI", Dimension::Pressure), Some(Unit::Psi));
-    assert_eq!(Unit::like("pis", Dimension::Pressure), Some(Unit::Psi));
-    assert_eq!(Unit::like("Mpa", Dimension::Pressure), Some(Unit::Megapascal));
-    assert_eq!(Unit::like("degG", Dimension::Temperature), None, "degF and degC are equally close");
-    assert_eq!(Unit::like("furlong", Dimension::Length), None);
+fn a_spelling_in_other_letters_is_suggested_where_their_case_says_nothing() {
+    for (spelling, unit) in [
+        ("PSI", Unit::Psi),
+        ("KPA", Unit::Kilopascal),
+        ("Mpa", Unit::Megapascal),
+        ("BAR", Unit::Bar),
+        ("Lb", Unit::Pound),
+        ("KG", Unit::Kilogram),
+        ("IN", Unit::Inch),
+        ("MIN", Unit::Minute),
+        ("MPH", Unit::MilePerHour),
+        ("G/CM3", Unit::GramPerCubicCentimetre),
+    ] {
+        assert_eq!(Unit::like(spelling, unit.dimension()), Some(unit), "`{spelling}`");
+    }
+    for other in ["mPa", "mpa", "nm", "MBAR", "MM", "MG/M3", "pis", "degG", "furlong"] {
+        assert!(Dimension::ALL.into_iter().all(|dimension| Unit::like(other, dimension).is_none()), "`{other}`");
+    }
+}
+
+/// Spellings of other sizes, with what is measured by them: prefixes by the SI Brochure, 9th edition, table 7; the others by
+/// NIST SP 811, appendix B.
+const OTHER_SIZES: &[&str] = &[
+    "lbf.in", "in.lbf", "lbf.in2", "ksi", "oz", "g", "mg", "ml", "mL", "cl", "dL", "kN", "N.cm", "kN.m", "N.mm",
+    "lb/ft3", "lb/in3", "g/L", "mg/L", "kg/mL", "kgf/mm2", "m/s", "ft/s", "mi", "km", "dm", "yd", "pt", "qt", "ton",
+    "ms", "us", "Pa", "hPa", "GPa", "mPa", "kbar", "J", "MJ", "mmHg", "inH2O", "oz/gal", "ppt", "ng/m3", "atm", "torr",
+    "lbf", "N",
+];
+
+#[test]
+fn no_cure_changes_an_amount() {
+    let told = |spelling: &str, dimension: Dimension| {
+        Unit::meant_by(spelling)
+            .filter(|unit| unit.dimension() == dimension)
+            .or_else(|| Unit::like(spelling, dimension))
+    };
+    for dimension in Dimension::ALL {
+        for spelling in OTHER_SIZES {
+            assert_eq!(told(spelling, dimension), None, "`{spelling}` as a {}", dimension.name());
+        }
+        for prefix in PREFIXES {
+            for unit in every_unit().filter(|unit| PREFIXED.contains(&unit.symbol())) {
+                let prefixed = format!("{prefix}{}", unit.symbol());
+                assert_eq!(told(&prefixed, dimension), None, "`{prefixed}` as a {}", dimension.name());
+            }
+        }
+        // Whatever else is told is the spelling itself in other letters.
+        for unit in dimension.units() {
+            for spelling in unit.spellings() {
+                for text in
+                    [spelling.to_uppercase(), spelling.to_lowercase(), format!("{spelling}s"), format!("x{spelling}")]
+                {
+                    let meant = Unit::like(&text, dimension);
+                    assert!(
+                        meant.is_none_or(|meant| meant.spellings().any(|own| own.eq_ignore_ascii_case(&text))),
+                        "`{text}`"
+                    );
+                }
+            }
+        }
+    }
 }

@@ -6,10 +6,13 @@
 //! the kind itself; all of them are from memory. This module must not know records.
 
 mod lists;
+mod lots;
 
 use std::fmt;
 
 use super::{folded, nothing, states};
+pub use lots::ONE_LOT;
+
 use lists::{
     AFTER_NAMES, BETWEEN_PEOPLE, COPIES, FAMILIES_OF_FORMS, KINDS_OF_INSTRUMENT, KINDS_OF_JOB, KINDS_OF_PLACE,
     KINDS_OF_PUMP, KINDS_OF_SITE, KINDS_OF_TYRE, NAMES_AS_WELL, NO_GEAR, NO_SIGNS_OF_PERSONS, OF_NOBODY, ON_LABELS,
@@ -52,6 +55,8 @@ pub enum Misnomer {
     Sign(char),
     /// More than one person.
     Several,
+    /// More than one lot.
+    Lots,
     /// A word in small letters that is no particle of a name.
     Small,
     /// No digit in it.
@@ -96,7 +101,9 @@ impl NameOf {
     pub const fn due(self) -> &'static str {
         match self {
             Self::Person => "write first and last name of one person, with their capitals and nothing else",
-            Self::Outsider => "write first and last name with their capitals; what the person does follows a comma",
+            Self::Outsider => {
+                "write first and last name of who signed with their capitals, and behind a comma for whom"
+            }
             Self::Lot => {
                 "copy all that the label of this container has behind the word for lot, or leave it empty if nobody can read it"
             }
@@ -108,7 +115,7 @@ impl NameOf {
                 "write the mark that the shop has put on it, such as a letter and a number"
             }
             Self::Gear => {
-                "write which machine lifts and carries, such as `forklift 2`; nobody lifts a filled tyre by hand"
+                "write which machine lifts and carries, such as `forklift 2`; only a wheel that is light when filled is lifted `by hand` or `by hand, two people`"
             }
             Self::Site => "write where the fill is done, so that somebody else finds it, such as `depot, east bay`",
             Self::Place => "choose the place, look at it, and write which it is, such as `east bay floor, grid 3`",
@@ -124,6 +131,7 @@ impl fmt::Display for Misnomer {
         match self {
             Self::Sign(sign) => write!(f, "has a `{sign}`"),
             Self::Several => f.write_str("is more than one person"),
+            Self::Lots => f.write_str("is more than one lot"),
             Self::Small => f.write_str("has a word in small letters that belongs to no name"),
             Self::NoDigit => f.write_str("has no digit"),
             Self::Short => f.write_str("is too short to tell one from another"),
@@ -149,7 +157,7 @@ impl fmt::Display for Misnomer {
 pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
     match of {
         NameOf::Person => return person(text),
-        NameOf::Outsider => return person(text.split([',', '(']).next().unwrap_or(text).trim_end()),
+        NameOf::Outsider => return outsider(text),
         _ => {}
     }
     // What was found comes first, since the cure says where it goes.
@@ -167,7 +175,7 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
     }
     let only = |kinds: &[&str]| plain_words(text).iter().all(|word| kinds.contains(&word.as_str()));
     match of {
-        NameOf::Lot => lot(text),
+        NameOf::Lot => lots::misnomer(text),
         NameOf::Job => number_of_job(text),
         NameOf::Tyre => mark(text, KINDS_OF_TYRE),
         NameOf::Pump => mark(text, KINDS_OF_PUMP),
@@ -175,11 +183,31 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
         NameOf::Gear => {
             let words = plain_words(text);
             let numeral = |word: &String| word.chars().all(char::is_numeric);
-            words.iter().all(|word| NO_GEAR.contains(&word.as_str()) || numeral(word)).then_some(Misnomer::Kind)
+            let by_hand = lifted_by_hand(text).is_some();
+            (!by_hand && words.iter().all(|word| NO_GEAR.contains(&word.as_str()) || numeral(word)))
+                .then_some(Misnomer::Kind)
         }
         NameOf::Site => only(KINDS_OF_SITE).then_some(Misnomer::Kind),
-        NameOf::Place => only(KINDS_OF_PLACE).then_some(Misnomer::Kind),
+        // A shop has one room for it, and calls it so.
+        NameOf::Place => (only(KINDS_OF_PLACE) && !names_the_room(&plain_words(text))).then_some(Misnomer::Kind),
         NameOf::Person | NameOf::Outsider | NameOf::Sheet | NameOf::Document => None,
+    }
+}
+
+/// `cure room`: a part of the shop that is kept for the cure.
+fn names_the_room(words: &[String]) -> bool {
+    let of_cure = |word: &String| matches!(word.as_str(), "cure" | "curing");
+    words
+        .windows(2)
+        .any(|pair| matches!(pair, [one, other] if of_cure(one) && matches!(other.as_str(), "room" | "area")))
+}
+
+/// How many people lift, where nothing else does: one `by hand`, two `by hand, two people`.
+pub fn lifted_by_hand(text: &str) -> Option<u8> {
+    match plain_words(text).iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
+        ["by", "hand"] => Some(1),
+        ["by", "hand", "two", "people"] => Some(2),
+        _ => None,
     }
 }
 
@@ -318,6 +346,19 @@ fn is_invented(text: &str) -> bool {
     alone || has(FAMILIES_OF_FORMS) || words.last().is_some_and(|last| last == "doe") && words.len() > 1 && initials()
 }
 
+/// Whoever signed for another house: one part of the text between its commas is a name, behind words in small letters for a
+/// trade, and the others say for whom or where. What stands in brackets names nobody.
+fn outsider(text: &str) -> Option<Misnomer> {
+    let text = text.split('(').next().unwrap_or(text).trim_end();
+    let named = |part: &str| {
+        let is_trade = |word: &&str| word.chars().all(|c| has_a_capital(c)) && !PARTICLES.contains(word);
+        let name = part.split_whitespace().skip_while(is_trade).collect::<Vec<_>>().join(" ");
+        if name.is_empty() { Some(Misnomer::Small) } else { person(&name) }
+    };
+    let found: Vec<Option<Misnomer>> = text.split(',').map(named).collect();
+    if found.contains(&None) { None } else { found.into_iter().flatten().next() }
+}
+
 /// Whether a word, in small letters, stands between the points of a name.
 pub(super) fn is_particle(word: &str) -> bool {
     PARTICLES.contains(&word)
@@ -327,54 +368,6 @@ pub(super) fn is_particle(word: &str) -> bool {
 /// with them.
 fn has_a_capital(c: char) -> bool {
     c.is_lowercase() && !matches!(c, '\u{10d0}'..='\u{10ff}' | '\u{2b0}'..='\u{2ff}' | 'ª' | 'º')
-}
-
-/// So many letters and digits a lot has at least, beside the words of every label.
-const SHORTEST_LOT: usize = 3;
-
-fn lot(text: &str) -> Option<Misnomer> {
-    if has_no_digit(text) {
-        return Some(Misnomer::NoDigit);
-    }
-    if states::has_remark(text, |word| ON_LABELS.contains(&word)) {
-        return Some(Misnomer::Remark);
-    }
-    let all = PlainWords::of(text);
-    let words: Vec<&str> = all.core(NameOf::Lot).collect();
-    let years = |word: &&&str| word.len() == 4 && (word.starts_with("19") || word.starts_with("20"));
-    let labelled = words.len() < all.0.len();
-    let told: usize = words.iter().filter(|word| !(labelled && years(word))).map(|word| word.chars().count()).sum();
-    if told < SHORTEST_LOT {
-        return Some(Misnomer::Short);
-    }
-    holds_a_place(text, &words).then_some(Misnomer::Placeholder)
-}
-
-/// Whether characters stand in for others: crosses or marks side by side, nothing but zeros behind a prefix, one digit
-/// over and over, digits that only count.
-fn holds_a_place(text: &str, words: &[&str]) -> bool {
-    let marks = ["##", "**", "__", "..", "--"].iter().any(|two| text.contains(two));
-    let runs = |of: fn(char) -> bool| {
-        words.iter().flat_map(move |word| word.split(move |c| !of(c))).filter(|run| !run.is_empty())
-    };
-    let crosses = runs(char::is_alphabetic).any(|run| run.len() > 1 && run.chars().all(|c| c == 'x'));
-    let digits: String = runs(char::is_numeric).collect();
-    let letters: String = runs(char::is_alphabetic).collect();
-    let zeros = !digits.is_empty() && digits.chars().all(|c| c == '0');
-    let repeated = digits.len() > 2 && digits.chars().all(|c| digits.starts_with(c));
-    let counts = |text: &str, up: bool| {
-        let bytes = text.as_bytes();
-        let step = |pair: &[u8]| match pair {
-            [one, two] if up => one.checked_add(1) == Some(*two),
-            [one, two] => two.checked_add(1) == Some(*one),
-            _ => false,
-        };
-        bytes.len() > 2 && bytes.windows(2).all(step)
-    };
-    let begins = digits.starts_with(['0', '1']);
-    let counted = (counts(&digits, true) && begins || counts(&digits, false))
-        && (letters.is_empty() || counts(&letters, true) && letters.starts_with('a'));
-    marks || crosses || zeros || (repeated && letters.is_empty()) || counted
 }
 
 fn mark(text: &str, kinds: &[&str]) -> Option<Misnomer> {

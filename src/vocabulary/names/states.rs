@@ -44,6 +44,43 @@ static OF_A_PLACE: WordsOnce = WordsOnce::new(|| listed("cold hot muddy wet"));
 
 /// `WordsOnce` that deny what follows.
 const DENIALS: &[&str] = &["not", "nicht", "cannot", "can't", "doesn't", "isn't", "won't"];
+/// Words that say, behind a denial, where a place is or that nobody goes there.
+const ASIDE: &[&str] = &[
+    "the",
+    "a",
+    "an",
+    "used",
+    "trafficked",
+    "travelled",
+    "driven",
+    "entered",
+    "in",
+    "near",
+    "at",
+    "next",
+    "under",
+    "open",
+    "sight",
+    "reach",
+    "traffic",
+];
+/// Words for a bar around a place, in front of `off`.
+const BARRED: &[&str] = &[
+    "roped",
+    "fenced",
+    "taped",
+    "marked",
+    "chained",
+    "cordoned",
+    "screened",
+    "railed",
+    "coned",
+    "walled",
+    "partitioned",
+    "closed",
+];
+/// Faults that harm nothing which stands there, and in front of a word tell one place from others: `cracked slab`.
+const NO_MATTER_TO_A_PLACE: &[&str] = &["cracked", "cracks", "dented", "rusted", "rusty"];
 /// Small words between two things of which one is meant.
 const CHOICES: &[&str] = &["or", "oder", "ou", "eller", "ili", "или"];
 /// `WordsOnce` of somebody who is not sure.
@@ -127,8 +164,14 @@ pub(super) fn state(of: NameOf, text: &str) -> Option<String> {
             let (word, next) = (clause.plain(at), clause.plain(at + 1));
             let ends = next.is_empty() && (part > 0 || at > 0);
             let of_kind = of == NameOf::Tyre && OF_A_TYRE.contains(word) || is_place && OF_A_PLACE.contains(word);
-            let told = FAULTS.contains(word) || ends && (AT_THE_END.contains(word) || of_kind);
-            let denied = DENIALS.contains(&word) && !next.is_empty() || word == "out" && next == "of";
+            // `roped off`, `not trafficked`, `out of the way`: where nobody goes, wheels are left in peace.
+            let shut =
+                is_place && (word == "empty" || word == "off" && at > 0 && BARRED.contains(&clause.plain(at - 1)));
+            let sound = is_place && !next.is_empty() && NO_MATTER_TO_A_PLACE.contains(&word);
+            let told = FAULTS.contains(word) && !sound || ends && !shut && (AT_THE_END.contains(word) || of_kind);
+            let behind = if word == "out" { clause.plain(at + 2) } else { next };
+            let aside = is_place && ASIDE.contains(&behind);
+            let denied = !aside && (DENIALS.contains(&word) && !next.is_empty() || word == "out" && next == "of");
             (told && !(is_place && clause.is_proper(at)) || denied).then(|| word.to_owned())
         })
     })

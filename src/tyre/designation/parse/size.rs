@@ -6,7 +6,9 @@
 use super::DesignationReader;
 use crate::tyre::designation::Construction;
 use crate::tyre::designation::error::{DesignationError, DesignationFault};
-use crate::tyre::designation::name::{LARGEST_RIM_CODE, LowSection, Name, Number, Size, Style};
+use crate::tyre::designation::name::{
+    FIRST_METRIC_DIAMETER, LARGEST_RIM_CODE, LowSection, Name, Number, Size, Style, diameter_unit,
+};
 use crate::units::{Exact, Unit};
 
 /// From this number on a width is in millimetres: the widest tyres measured in inches stay far below, and the
@@ -32,6 +34,8 @@ const CODE_ASPECTS: (i64, i64) = (25, 110);
 const SECOND_WIDTHS: (i64, i64) = (3, 5);
 /// Overall diameters taken, in inches; the largest loader tyres are about 170.
 const DIAMETERS: (i64, i64) = (6, 180);
+/// The same in millimetres: `1300x530-533`.
+const METRIC_DIAMETERS: (i64, i64) = (FIRST_METRIC_DIAMETER, 4600);
 /// Rim codes taken, in inches: from hand trucks to the largest dump trucks.
 const RIMS: (i64, i64) = (3, LARGEST_RIM_CODE);
 /// Rim codes in millimetres: lifts and platforms 625 and 710, road 340 to 440, and the metric codes of the east European
@@ -67,7 +71,7 @@ impl DesignationReader<'_> {
         let millimetres = self.check_rim(before_rim, rim)?;
         let size = self.settle(start, size, construction, rim, millimetres)?;
         let name = Name { size, low_section, construction, rim };
-        let outside = name.diameter().and_then(|diameter| diameter.in_unit(Unit::Inch));
+        let outside = name.diameter();
         let seat = rim.in_unit(name.rim_unit());
         if outside.zip(seat).is_some_and(|(outside, seat)| outside.base() <= seat.base()) {
             return Err(self.fail_at(before_rim, DesignationFault::NoHeight));
@@ -92,8 +96,10 @@ impl DesignationReader<'_> {
             let second = self.any_number("second number")?;
             self.understood.truncate(understood);
             if self.diameter_first(start, first, second)? {
-                self.check(before_second, second, "section width", CODE_WIDTHS)?;
-                self.understood.push(format!("section width {second} in"));
+                let metric = diameter_unit(first) == Unit::Millimetre;
+                let (widths, unit) = if metric { (METRIC_WIDTHS, "mm") } else { (CODE_WIDTHS, "in") };
+                self.check(before_second, second, "section width", widths)?;
+                self.understood.push(format!("section width {second} {unit}"));
                 return Ok((Size::DiameterFirst { diameter: first, width: second }, None));
             }
             self.at = after_first;
@@ -114,8 +120,10 @@ impl DesignationReader<'_> {
         let next = self.rest().trim_start();
         let letters = next.trim_start_matches(['L', 'l']);
         if letters.starts_with(|c: char| is_dash(c) || matches!(c, 'R' | 'r' | 'D' | 'd' | 'B' | 'b')) {
-            self.check(start, first, "overall diameter", DIAMETERS)?;
-            self.understood.push(format!("overall diameter {first} in"));
+            let metric = diameter_unit(first) == Unit::Millimetre;
+            let (diameters, unit) = if metric { (METRIC_DIAMETERS, "mm") } else { (DIAMETERS, "in") };
+            self.check(start, first, "overall diameter", diameters)?;
+            self.understood.push(format!("overall diameter {first} {unit}"));
             return Ok(true);
         }
         if letters.starts_with(is_times) {

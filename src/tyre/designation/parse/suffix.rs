@@ -200,7 +200,7 @@ fn load_range_letter<'w>(text: &'w str, after: &'w [Word]) -> Option<(&'w str, u
     }
 }
 
-/// The number of `16PR`, `16 PR`, `16 P.R.`, `16 PLY RATING` or `PR 16`, with the number of further words used.
+/// The number of `16PR`, `PR16`, `16 PR`, `16 P.R.`, `16 PLY RATING` or `PR 16`, with the number of further words used.
 fn ply_rating_number<'w>(text: &'w str, after: &'w [Word]) -> Option<(&'w str, usize)> {
     let next = after.first().map(|next| next.text.as_str());
     if text == "PR" {
@@ -215,7 +215,8 @@ fn ply_rating_number<'w>(text: &'w str, after: &'w [Word]) -> Option<(&'w str, u
     }
     text.strip_suffix("PR")
         .or_else(|| text.strip_suffix("P.R."))
-        .map(|number| number.trim_end_matches('-'))
+        .or_else(|| text.strip_prefix("PR"))
+        .map(|number| number.trim_matches('-'))
         .filter(|number| is_number(number))
         .map(|number| (number, 0))
 }

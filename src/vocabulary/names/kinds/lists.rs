@@ -115,6 +115,10 @@ pub(super) const ON_LABELS: &[&str] = &[
     "december",
 ];
 
+/// Those of them that say no more than that a lot follows.
+pub(super) const FOR_A_LOT: &[&str] =
+    &["lot", "lots", "no", "nr", "num", "number", "batch", "charge", "code", "id", "ref", "serial", "sn", "the"];
+
 /// Words that only point.
 pub(super) const POINTS: &[&str] =
     &["the", "this", "that", "these", "those", "any", "some", "my", "our", "your", "his", "her", "their", "another"];

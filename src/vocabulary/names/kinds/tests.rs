@@ -119,10 +119,25 @@ fn people_pass_and_what_is_nobody_does_not() {
 
 #[test]
 fn what_somebody_of_another_house_does_may_follow_the_name() {
-    for name in ["Hanne Okonjo, tipping floor", "Hanne Okonjo (scrap yard)", "Hanne Okonjo"] {
+    for name in [
+        "Hanne Okonjo, tipping floor",
+        "Hanne Okonjo (scrap yard)",
+        "Hanne Okonjo",
+        "City of Pass Creek, L. Brandt",
+        "road foreman Ed Tsosie, Pass Creek county yard",
+        "yard lead Hanne Okonjo",
+        "Scrap yard, Okonjo",
+    ] {
         assert_eq!(misnomer(NameOf::Outsider, name), None, "{name}");
     }
-    for name in ["tipping floor", "owner's man", "Hanne Okonjo / Odile Varga", "dept 7"] {
+    for name in [
+        "tipping floor",
+        "owner's man",
+        "scrap yard, tipping floor",
+        "the yard (Hanne Okonjo)",
+        "Hanne Okonjo / Odile Varga",
+        "dept 7",
+    ] {
         assert!(misnomer(NameOf::Outsider, name).is_some(), "{name}");
     }
 }
@@ -158,8 +173,21 @@ fn marks_jobs_and_gear_say_more_than_their_kind() {
                 "chain hoist 2",
                 "wheel trolley and the landfill's telehandler",
                 "crane",
+                "by hand",
+                "by hand, two people",
             ],
-            &["gear", "by hand", "hands", "four men", "4 men", "chain from the beam", "2", "the crew", "somehow"],
+            &[
+                "gear",
+                "hands",
+                "by hand, three people",
+                "by hands",
+                "four men",
+                "4 men",
+                "chain from the beam",
+                "2",
+                "the crew",
+                "somehow",
+            ],
         ),
         (NameOf::Job, &["HT-0311", "7", "2026-03-04 no 2", "٣١١"], &["rush", "later", "job", "loader"]),
     ];
@@ -189,6 +217,17 @@ fn lots_are_numbers_and_nothing_that_holds_their_place() {
         "2025 118",
         "PS-1000",
         "GX100",
+        // A small maker numbers 1, 2, 3.
+        "7",
+        "B2",
+        "P-1",
+        "A1",
+        "LOT 55",
+        "Lot 22",
+        "123",
+        "Lot 123",
+        "PS-118, 2026-11-30",
+        "PS-118, drum 12",
     ] {
         assert_eq!(misnomer(NameOf::Lot, lot), None, "{lot}");
     }
@@ -200,14 +239,12 @@ fn lots_are_numbers_and_nothing_that_holds_their_place() {
         "PS-000",
         "today",
         "exp 2026",
-        "P-1",
         "A-side",
         "without",
         "PS-",
         "PS",
         "drum 2",
         "side A1",
-        "LOT 55",
         "1234",
         "12345678",
         "54321",
@@ -217,12 +254,31 @@ fn lots_are_numbers_and_nothing_that_holds_their_place() {
         "PS-1##",
         "PS-4**",
         "use by Nov 2026",
-        "7",
-        "B2",
         "iso 1",
         "2 of 4",
     ] {
         assert!(misnomer(NameOf::Lot, lot).is_some(), "{lot}");
+    }
+}
+
+#[test]
+fn two_lots_are_not_one_however_they_are_joined() {
+    for lots in [
+        "PS-118, PS-119",
+        "PS-118 + PS-119",
+        "PS-118 / PS-119",
+        "PS-118; PS-119",
+        "PS-118 & PS-119",
+        "PS-118 and PS-119",
+        "lot 1, lot 2",
+        "lots 1 and 2",
+        "PS-118 to PS-121",
+        "7,8",
+    ] {
+        assert_eq!(misnomer(NameOf::Lot, lots), Some(Misnomer::Lots), "{lots}");
+    }
+    for lot in ["26/0644 B", "2025 118", "LOT 4471, exp 2026-11", "PS-118, 2026-11-30", "batch 0412, drum 3"] {
+        assert_ne!(misnomer(NameOf::Lot, lot), Some(Misnomer::Lots), "{lot}");
     }
 }
 
