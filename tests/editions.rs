@@ -37,7 +37,7 @@ fn canonical(value: &Value) -> String {
 fn asked(rule: &Value) -> String {
     let parts = ["covers", "applies", "demands"].map(|key| rule.get(key).map(canonical).unwrap_or_default());
     let digest = Sha256::digest(parts.join("\n"));
-    digest.iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+    digest.iter().take(6).fold(String::new(), |text, byte| format!("{text}{byte:02x}"))
 }
 
 /// What the texts of a folder say.

@@ -377,7 +377,8 @@ fn when_a_container_will_be_warm_is_told_while_it_lies_ahead() {
     let told = |seconds: i64| {
         let at = warm.checked_add_seconds(fillward::units::Exact::from_int(seconds)).unwrap();
         let text = common::with_report(&packs, &document, at, explain::plain);
-        text.matches("at the logged rate about").count()
+        // Of the finding itself; advice on the same reading may say it again.
+        text.split("Advice, ").next().unwrap_or_default().matches("at the logged rate about").count()
     };
     assert_eq!((told(-60), told(-1), told(0), told(60)), (1, 1, 0, 0), "{warm}");
 }

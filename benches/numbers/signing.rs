@@ -6,7 +6,7 @@ use std::thread;
 use std::time::Instant as Clock;
 
 use base64ct::{Base64UrlUnpadded, Encoding as _};
-use fillward::checklist::body::{Making, RegisterPart};
+use fillward::checklist::body::Making;
 use fillward::checklist::chain::Links;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::{PublicKey, SecretKey};
@@ -48,13 +48,13 @@ pub(crate) fn measure() -> Outcome<()> {
         judgement: &judgement,
         parts: &parts,
         record: JOB.as_bytes(),
+        record_name: "job.yaml",
         shop: None,
         permits: &[],
         rehearsal: false,
         valid_until: holds_until(packs, &scene, &judgement, &[]),
         required_roles: &[Role::Supervisor],
         trust: &trust,
-        register: RegisterPart::default(),
         before: None,
     };
     let make = || -> Outcome<Vec<u8>> {

@@ -7,6 +7,7 @@ use super::trace::{Known, Seen, TraceLeaf};
 use crate::pack::condition::{Base, Factor, Offset};
 use crate::pack::test::{Bound, End};
 use crate::pack::{Operand, Term};
+use crate::record::Measured;
 use crate::units::{Exact, Quantity};
 
 /// A number to reach, with the current instrument.
@@ -90,7 +91,7 @@ fn reach(leaf: &TraceLeaf<'_>, right: &Seen, bound: Bound) -> Option<Reach> {
         };
         return Some(Reach { upward, inclusive, to: Quantity::from_base(bound, unit)?, gap: None, sure: None });
     };
-    let believed = if upward { measured.interval.lo() } else { measured.interval.hi() };
+    let believed = if upward { lowest(measured)? } else { measured.interval.hi() };
     let gap = if upward { bound.checked_sub(believed)? } else { believed.checked_sub(bound)? };
     if gap.is_negative() {
         return None;
@@ -101,6 +102,15 @@ fn reach(leaf: &TraceLeaf<'_>, right: &Seen, bound: Bound) -> Option<Reach> {
     // Told only where the other side is itself in doubt: the reading's own doubt is in the gap.
     let sure = sure.filter(|sure| low < high && *sure > Exact::ZERO && *sure < gap);
     Some(Reach { upward, inclusive, to: Quantity::from_base(to, measured.shown.unit())?, gap: Some(gap), sure })
+}
+
+/// The least that a value may be, also where its doubt reaches below what there can be: there a greater value moves it by less
+/// than itself.
+fn lowest(measured: &Measured) -> Option<Exact> {
+    match measured.uncertainty {
+        Some(uncertainty) => measured.shown.base().checked_sub(uncertainty),
+        None => Some(measured.interval.lo()),
+    }
 }
 
 /// Where the fact on the other side must get to instead, the term staying as it is.
@@ -136,7 +146,7 @@ fn reach_operand(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, operand: &Operand, bou
         return Some(Reach { upward: !upward, inclusive, to, gap: None, sure: None });
     };
     // What its own doubt leaves open counts against it, as it does for the term.
-    let (low, high) = (present.interval.lo(), present.interval.hi());
+    let (low, high) = (lowest(&present)?, present.interval.hi());
     let gap = if upward { high.checked_sub(target)? } else { target.checked_sub(low)? };
     if gap.is_negative() {
         return None;

@@ -146,15 +146,6 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
         for group in groups() {
             misread |= fault(&mut out, report, group, look);
         }
-        if urgency == Urgency::WhileItFlows {
-            let acts = still_to_do(report);
-            if groups().next().is_none() && !acts.is_empty() {
-                let _ = writeln!(out, "\n{}", long::bold(heading, look));
-            }
-            for act in acts {
-                let _ = writeln!(out, "{}", laid_out(&act, look.width, INDENT, FURTHER));
-            }
-        }
     }
     let asked = AskedFacts::of(report);
     for (stop, groups) in stops {
@@ -190,25 +181,6 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
         let _ = writeln!(out, "\n{}", laid_out(MISREAD, look.width, "", ""));
     }
     out
-}
-
-/// What nobody has recorded and can still be done while the filling flows: each act once, with what is done.
-fn still_to_do(report: &Report<'_>) -> Vec<String> {
-    let mut acts = Vec::new();
-    for missing in report.worklist.missing() {
-        let asks = |finding: &&Explained<'_>| missing.rules.contains(&finding.code());
-        let of_it = |finding: &&Explained<'_>| {
-            let label = finding.about().opening();
-            missing.whose.as_ref().is_none_or(|whose| label.is_empty() || label == format!("{whose}: "))
-        };
-        let told = report.holding.iter().filter(asks).filter(of_it);
-        let steps = told.map(|finding| papers::can_still_be_done(finding, missing.key)).find(|steps| !steps.is_empty());
-        if let Some(steps) = steps {
-            let whose = missing.whose.as_ref().map(|whose| format!("{whose}: ")).unwrap_or_default();
-            acts.push(format!("? {whose}{} is not recorded; if it is not done yet: {}", missing.name, steps.join(" ")));
-        }
-    }
-    acts
 }
 
 /// Whether the most urgent finding of a group is so urgent.

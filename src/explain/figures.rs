@@ -111,9 +111,9 @@ pub fn figures(scene: &Scene<'_>, width: usize, every: bool) -> String {
     let further = "More figures, each with its formula and what it is made of: --all.";
     let note = "Figures are estimates between bounds. They support the makers' charts and do not replace them. Whatever \
                 pressure stands here, at the tyre only its gauge is believed; nothing starts by this page.";
-    let held = scene.hold_point().moment().held;
+    let until_then = scene.hold_point().moment().held;
     out.push('\n');
-    for sentence in [(!every).then_some(further), Some(note), Some(held), Some(CAUTION)].into_iter().flatten() {
+    for sentence in [(!every).then_some(further), Some(note), Some(until_then), Some(CAUTION)].into_iter().flatten() {
         let _ = writeln!(out, "{}", laid_out(sentence, width, "", ""));
     }
     out

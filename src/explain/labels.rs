@@ -151,7 +151,7 @@ const LABELS: &[(&str, &str)] = &[
     ("assembly.tyre.size", "size of the tyre"),
     ("assembly.tyre.state", "state of the tyre"),
     ("assembly.valve.condition", "state of the valve"),
-    ("assembly.vent_path.at", "place of the pilot hole"),
+    ("assembly.vent_path.through", "place of the pilot hole"),
     ("assembly.vent_path.drilled", "drilling of the pilot hole"),
     ("assembly.vent_path.pilot_hole", "pilot hole"),
     ("assembly.vent_path.tube_reinflated", "tube inflated again after drilling"),

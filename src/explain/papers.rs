@@ -5,8 +5,8 @@
 
 use super::{Explained, words};
 use crate::engine::{self, Finding, InTheWay, Scene, Seen, TraceLeaf};
-use crate::pack::{Collection, CureStep, Does, Term, Test};
-use crate::record::catalogue::{Comes, DONE_WHILE_IT_FLOWS, RUNS_AWAY, WHILE_IT_FLOWS, assembly, job, stages};
+use crate::pack::{Collection, Does, Term, Test};
+use crate::record::catalogue::{Comes, RUNS_AWAY, WHILE_IT_FLOWS, assembly, job, stages};
 use crate::record::{Entity, FactKey, Value};
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
@@ -125,17 +125,6 @@ pub(super) fn has_set(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> bool 
 /// Whether it is known to flow still.
 pub(super) fn still_flows(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> bool {
     matches!(flow(scene, own), Flow::Until(_))
-}
-
-/// What can still be done about something that nobody has recorded, as its steps tell: a vent is run clear, an opening closed,
-/// a sample taken. Nothing where the filling has set, or where the fact is only a number to be written down.
-pub(super) fn can_still_be_done<'f>(finding: &Explained<'f>, missing: FactKey) -> Vec<&'f str> {
-    let acts = DONE_WHILE_IT_FLOWS.contains(&missing) && finding.outcome() == Outcome::NotShown;
-    if !acts || has_set(finding.scene, finding.own()) {
-        return Vec::new();
-    }
-    let in_time = |step: &&CureStep| matches!(step.does, Does::FillsOn | Does::WhileItFlows);
-    finding.steps().into_iter().filter(in_time).map(|step| step.text.as_str()).collect()
 }
 
 /// Whether the tyre of a finding may still be filled on: what is in it flows, and no other finding leaves it closed.

@@ -101,7 +101,7 @@ fn goes_through(condition: &Condition) -> Vec<FactKey> {
         Condition::Each(q) | Condition::Some(q) => {
             let own = match q.of {
                 Collection::Words(key) => Some(key),
-                _ => None,
+                Collection::Subjects(_) => None,
             };
             own.into_iter().chain(goes_through(&q.meets)).collect()
         }

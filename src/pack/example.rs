@@ -72,9 +72,7 @@ impl Example {
         };
         let Some(at) = at else {
             // Said once, at the head.
-            if node.entry("at").is_none() {
-                return None;
-            }
+            node.entry("at")?;
             reader.say(
                 Code::PackBadExample,
                 "the instant of this example cannot be read",

@@ -7,14 +7,16 @@ use std::sync::Arc;
 
 use super::Pack;
 use super::read::entries;
-use super::set::{name_of, name_span};
+use super::set::{amended_name, name_of, name_span};
 use crate::document::{Code, Content, Document, Entry, Fault, Source, Span};
 
 /// The rules of a document that are called like one in force, each with its place and what is said of it: whatever else
 /// is wrong with such a rule does not matter.
 pub(super) fn rules_taken(packs: &[Pack], document: &Document) -> Vec<(Span, Fault)> {
     let name = name_of(document);
-    let others = || packs.iter().filter(|pack| pack.name != name);
+    // Packs that do not amend one another may call their rules alike; a code names the pack as well.
+    let amended = amended_name(document);
+    let others = || packs.iter().filter(|pack| pack.name != name && amended.as_deref() == Some(pack.name.as_str()));
     let rules = document.root().entry("rules").map(|entry| &entry.node.value);
     let Some(Content::Map(entries)) = rules else { return Vec::new() };
     let taken = entries.iter().filter_map(|entry| {

@@ -377,7 +377,7 @@ fn in_order(mut groups: Vec<(String, Vec<Document>)>) -> Vec<(String, Vec<Docume
 }
 
 /// The name of the pack that a file says its pack amends.
-fn amended_name(document: &Document) -> Option<String> {
+pub(super) fn amended_name(document: &Document) -> Option<String> {
     match &document.root().entry("amends")?.node.entry("pack")?.node.value {
         Content::Text(text) => Some(text.clone()),
         _ => None,

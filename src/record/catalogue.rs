@@ -23,7 +23,7 @@ pub use asked::{Asked, HoldsFor, Station};
 pub use bounds::{
     COARSEST, FINEST, FINEST_OF_CLASS, FINEST_OF_SCALE, FINEST_WEIGHING, LIFTED_BY_ONE, POSITIVE, WIDEST_RIM,
 };
-pub use comes::{Comes, DONE_WHILE_IT_FLOWS, NEVER_LESS, RUNS_AWAY, Thing, WHILE_IT_FLOWS};
+pub use comes::{Comes, NEVER_LESS, RUNS_AWAY, Thing, WHILE_IT_FLOWS};
 pub use given::{GIVEN, READ_OFF, SITE_LIMITS};
 
 /// What a fact's value is.

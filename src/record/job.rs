@@ -63,10 +63,7 @@ impl Measured {
     /// the exact range.
     pub fn with_uncertainty(mut self, uncertainty: Exact) -> Option<Self> {
         let wide = Interval::point(self.shown.base()).widen(uncertainty)?;
-        self.interval = match self.shown.dimension().is_never_negative() {
-            true => wide.cut_below(Exact::ZERO),
-            false => wide,
-        };
+        self.interval = if self.shown.dimension().is_never_negative() { wide.cut_below(Exact::ZERO) } else { wide };
         self.uncertainty = Some(uncertainty);
         Some(self)
     }

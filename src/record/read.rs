@@ -256,7 +256,7 @@ impl RecordReader<'_> {
         let spec = catalogue.spec(key)?;
         match &spec.kind {
             FactKind::Log(columns) => self.log(columns, node).map(Value::Log),
-            kind => match one(key, kind, node) {
+            kind => match value::read(kind, node) {
                 Ok(Value::Measured(measured)) if POSITIVE.contains(&key) && measured.shown.base() <= Exact::ZERO => {
                     self.fault(
                         Fault::new(Code::RecordImpossibleValue, format!("`{}` cannot be nothing", spec.name))
@@ -375,9 +375,4 @@ fn too_coarse(key: FactKey, doubt: Exact) -> bool {
 fn too_fine(key: FactKey, doubt: Exact) -> bool {
     let finest = FINEST.iter().find(|(fact, _)| *fact == key);
     finest.and_then(|(_, (num, den))| Exact::new(*num, *den)).is_some_and(|finest| doubt < finest)
-}
-
-/// One value of a fact.
-fn one(key: FactKey, kind: &FactKind, node: &Node) -> Result<Value, Box<Fault>> {
-    if key == gauge::RANGE_FROM { value::bottom_of_scale(node) } else { value::read(kind, node) }
 }

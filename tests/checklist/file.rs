@@ -56,8 +56,8 @@ fn a_one_tyre_body_is_small() {
     assert!(sizes.iter().all(|(body, ..)| *body <= MOST_BYTES), "{:?}", sizes.last());
 }
 
-/// The most bytes of a one-tyre body. 24,000 is what is aimed at; what passes lies about half a kilobyte below what is held.
-const MOST_BYTES: usize = 25_600;
+/// The most bytes of a one-tyre body. 24,000 is what is aimed at; a hundred rules more have made it grow.
+const MOST_BYTES: usize = 27_600;
 
 /// RFC 8785 by two implementations and the plain serialiser: the payload of the file is the canonical form of its body.
 #[test]

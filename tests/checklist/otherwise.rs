@@ -79,11 +79,11 @@ fn changed(line: &str) -> Vec<(String, Option<String>)> {
         }
     }
     for (place, asked) in read.asked.iter().enumerate() {
-        tell(&mut |line| line.asked[place].test = "is_not".to_owned(), None);
+        tell(&mut |line| "is_not".clone_into(&mut line.asked[place].test), None);
         tell(
             &mut |line| {
                 line.asked[place].not_so =
-                    Some(if asked.not_so == Some(NotSo::False) { NotSo::Unknown } else { NotSo::False })
+                    Some(if asked.not_so == Some(NotSo::False) { NotSo::Unknown } else { NotSo::False });
             },
             None,
         );

@@ -10,8 +10,8 @@ use crate::shop::{OWNER, later};
 
 const DAY: i128 = 86_400;
 
-fn from(at: i128) -> Option<Revocation> {
-    Some(Revocation { at: later(at).to_record_text(), why: "the van was broken into".to_owned() })
+fn from(at: i128) -> Revocation {
+    Revocation { at: later(at).to_record_text(), why: "the van was broken into".to_owned() }
 }
 
 /// Whether the account takes a version, made now, in which the first key has these ends.
@@ -19,7 +19,7 @@ fn takes(counter: &Counter, retired: Option<i128>, revoked: Option<i128>, made: 
     counter.trust(|body| {
         body.made_at = later(made).to_record_text();
         let key = &mut body.people[0].keys[0];
-        (key.retired, key.revoked) = (retired.and_then(from), revoked.and_then(from));
+        (key.retired, key.revoked) = (retired.map(from), revoked.map(from));
     });
     match counter.open(Purpose::Look) {
         Ok(_) => true,
@@ -64,7 +64,7 @@ fn an_owner_brings_no_ended_key_back() {
         change(&mut body);
         body
     };
-    let revoked = |body: &mut TrustBody| body.people[0].keys[0].revoked = from(-DAY);
+    let revoked = |body: &mut TrustBody| body.people[0].keys[0].revoked = Some(from(-DAY));
     counter.sign_trust(OWNER, &body(4, &revoked), TRUST).unwrap();
     let left_out = |body: &mut TrustBody| body.people[0].keys.clear();
     let moved = |body: &mut TrustBody| {
@@ -84,7 +84,7 @@ fn an_owner_brings_no_ended_key_back() {
     // A theft that is still to come is none.
     let ahead = |body: &mut TrustBody| {
         both(body);
-        body.people[1].keys[0].revoked = from(301);
+        body.people[1].keys[0].revoked = Some(from(301));
     };
     assert_eq!(refused(counter.sign_trust(OWNER, &body(6, &ahead), TRUST)), ["trust-unsound"]);
 }

@@ -194,7 +194,7 @@ fn unsound_trust_is_refused_at_its_line_before_anybody_signs_it() {
         body.people[0].name = "Wren Castellane".to_owned();
     });
     // A Cyrillic letter in a Latin name.
-    unsound("mixes scripts", "dile Varga", &|body| body.people[0].name = "\u{41e}dile Varga".to_owned());
+    unsound("has a word of two alphabets", "dile Varga", &|body| body.people[0].name = "\u{41e}dile Varga".to_owned());
     unsound("look alike", "name: Wren Castellane", &|body| body.people[0].name = "Wren CasteIlane".to_owned());
     unsound("who is no safety officer", "approved_by: Maire Lindqvist", &|body| {
         body.people[2].roles = vec![Role::Auditor];

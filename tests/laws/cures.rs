@@ -277,6 +277,7 @@ const SAID_AT_THE_END: &[&str] = &[
     "checked again",
     "is there and is recorded",
     "shows that the rule does not apply",
+    "the target is put right first",
 ];
 
 /// Whether of everything that still holds the job nothing is offered any more, and it is said what then.

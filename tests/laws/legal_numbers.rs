@@ -49,7 +49,7 @@ fn rewritten(value: &Value, (tail, places, unit): (u32, usize, Option<usize>)) -
         }
         Value::Number(number) => {
             let number = number.as_f64()?;
-            let written = if number < 3.0 { format!("{:.1}{tail:08}", number) } else { decimals(number) };
+            let written = if number < 3.0 { format!("{number:.1}{tail:08}") } else { decimals(number) };
             serde_yaml::from_str(written.trim_end_matches('.')).ok()
         }
         _ => None,

@@ -105,15 +105,12 @@ fn amended(limit: &Limit, value: &str) -> PackSet {
 /// The base pack with limits amended.
 fn amend(limits: &[(&str, &str)]) -> PackSet {
     let edition = &PACKS.packs()[0].edition;
-    let limits: String = limits
-        .iter()
-        .map(|(name, value)| {
-            format!(
-                "  {name}:\n    value: {value}\n    why: invented for this test\n    \
-                 source: {{kind: local code, cite: invented for this test}}\n"
-            )
-        })
-        .collect();
+    let limits = limits.iter().fold(String::new(), |text, (name, value)| {
+        format!(
+            "{text}  {name}:\n    value: {value}\n    why: invented for this test\n    \
+             source: {{kind: local code, cite: invented for this test}}\n"
+        )
+    });
     let text = format!(
         "pack: 1\nname: stricter\nedition: \"1\"\ntitle: Limits made stricter\n\
          amends: {{pack: tyre-fill, edition: \"{edition}\"}}\namended_limits:\n{limits}"

@@ -139,6 +139,8 @@ fn a_shop_file_filled_in_by_its_own_examples_is_judged() {
         "core-reading-outlasted",
         "face-unshielded",
         "sheet-silent",
+        "sheet-silent-and-said",
+        "sheet-silent-on-the-mix",
     ]
     .into();
     assert_eq!(found, due, "{text}");

@@ -41,7 +41,7 @@ fn a_new_record_is_in_the_order_of_the_work() {
     {
         let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("no `{words}` in {text}"));
         assert!(at("  - mark:") < at("\n    fill:") && at("\n    vent_path:") < at("\n    fill:"), "{text}");
-        assert!(at("\n    fill:") < at("\n    refit:") && at("pump:") < at("service:"));
+        assert!(at("\n    fill:") < at("\n    refit:") && at("\npump:") < at("\nservice:"));
         for point in [HoldPoint::AfterFill, HoldPoint::BeforeService] {
             assert!(text.contains(&format!("# -- {}", point.word())), "{text}");
         }

@@ -218,7 +218,11 @@ fn whose_trust_file_it_is_is_said() {
     shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", "trust.json"])
         .exits(1)
         .names(&["trust-unpinned"])
-        .says(&["In order. Do not start the pump.", "taken at its word", "--owner"]);
+        .says(&[
+            "SIGNED BY THE TRUST FILE GIVEN, AND NOBODY HERE HAS ACCEPTED ITS OWNER. Do not start the pump.",
+            "taken at its word",
+            "--owner",
+        ]);
     shop.run(&["verify", FILE, "--record", "job.yaml"]).exits(2).says(&["--trust"]);
     shop.run(&["verify", FILE, "--record", "job.yaml", "--trust", FILE]).exits(3).names(&["other-document"]);
     shop.run(&[&["verify"][..], &TRUST].concat()).exits(2).says(&["CHECKLISTS"]);
@@ -243,6 +247,7 @@ fn a_signature_by_a_key_revoked_since_is_never_called_good() {
         .never_says("was good when it was made");
     shop.run(&[&["show", FILE][..], &TRUST].concat()).exits(3).says(&["THE KEY HAS BEEN REVOKED SINCE"]);
     // A key that was given back was good.
+    let shop = signed();
     shop.trust(|trust| {
         let (at, why) = (from_now(60), "left the shop".to_owned());
         trust.people[0].keys[0].retired = Some(Revocation { at, why });

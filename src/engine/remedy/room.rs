@@ -101,13 +101,7 @@ fn times(of: Quantity, thousandths: Exact) -> Option<Quantity> {
 
 /// The farthest number that clears the finding and spoils nothing, up to the one that is known; `None` where no number
 /// that was tried spoils anything.
-fn farthest(
-    of: Of<'_, '_>,
-    way: &Way,
-    place: usize,
-    reach: &Reach,
-    known: Option<Quantity>,
-) -> Option<Quantity> {
+fn farthest(of: Of<'_, '_>, way: &Way, place: usize, reach: &Reach, known: Option<Quantity>) -> Option<Quantity> {
     let is_good = |to: Quantity| tried(of, way, place, to);
     let at = |thousandths: Exact| times(reach.to, thousandths);
     let end = match known {

@@ -197,7 +197,7 @@ impl<'m> Lacking<'m> {
     /// Whether a fact needs no line of its own: it is one of these, or comes with the same mark.
     pub(in crate::explain) fn answers(&self, fact: &Missing) -> bool {
         let same_mark = fact.comes_with.is_some() && fact.write_at == self.first.write_at;
-        same_mark || self.answer.is_some() && self.facts.iter().any(|known| *known == fact)
+        same_mark || self.answer.is_some() && self.facts.contains(&fact)
     }
 
     /// Whether both stand in one line of the shop file.

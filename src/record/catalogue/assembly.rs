@@ -65,7 +65,7 @@ facts! {
     VALVE_CONDITION = "valve.condition", FactKind::Choice(words!["sound", "damaged", "leaking", "blocked"]), "The state of the valve stem.", "sound", Job, FROM_AIR, Wheel;
     VENT_DRILLED = "vent_path.drilled", FactKind::Flag, "Whether a pilot hole is drilled for the vent needle.", "true", Job, FILL, Wheel;
     VENT_PILOT_HOLE = "vent_path.pilot_hole", FactKind::Quantity(Dimension::Length), "The diameter of the pilot hole.", "1/8 in", Job, FILL, Wheel;
-    VENT_AT = "vent_path.at", FactKind::Choice(words!["crown", "shoulder", "sidewall"]), "Where the hole is: in the crown, between the lugs, or elsewhere.", "crown", Job, FILL, Wheel;
+    VENT_THROUGH = "vent_path.through", FactKind::Choice(words!["crown", "shoulder", "sidewall"]), "Where the hole is: in the crown, between the lugs, or elsewhere.", "crown", Job, FILL, Wheel;
     VENT_TUBE_SAFEGUARD = "vent_path.tube_safeguard", FactKind::Choice(words!["drilled before mounting", "tube collapsed by vacuum and short bit", "patched after drilling", "none"]), "How the tube was protected from the drill.", "drilled before mounting", Job, FILL, Wheel;
     VENT_TUBE_REINFLATED = "vent_path.tube_reinflated", FactKind::Flag, "Whether a tube that was collapsed for drilling was inflated again and held air.", "true", Job, FILL, Wheel;
     TARGET_PRESSURE = "target.pressure", FactKind::Quantity(Dimension::Pressure), "The pressure the fill is to end at.", "65 psi", Job, FROM_AIR, Desk;

@@ -182,9 +182,6 @@ pub const RUNS_AWAY: &[FactKey] =
 pub const WHILE_IT_FLOWS: &[FactKey] =
     &[stages::FILL_STROKES, stages::FILL_MASS, stages::FILL_FINAL, stages::FILL_VENT_CLEAR, job::SAMPLE_TAKEN];
 
-/// What somebody does, and can still do, while what is in the tyre flows. Where nobody has recorded it, it may not be done.
-pub const DONE_WHILE_IT_FLOWS: &[FactKey] = &[stages::FILL_VENT_CLEAR, stages::FILL_CLOSED, job::SAMPLE_TAKEN];
-
 #[cfg(test)]
 mod tests {
     use super::*;

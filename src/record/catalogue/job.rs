@@ -72,7 +72,7 @@ facts! {
     SAMPLE_PREPARED = "sample.prepared", FactKind::Flag, "Whether the cup for the quality sample is ready and labelled.", "true", Job, FILL, Pump;
     SAMPLE_TAKEN = "sample.taken", FactKind::Event, "When the cup was filled from the mix that went into the tyres, and labelled with job and lots.", "2026-03-04T10:40:00-06:00", Job, AFTER, Pump;
     SAMPLE_HARDNESS = "sample.hardness", FactKind::Count, "What the cured sample shows on the Shore A scale, by ISO 48-4 or ASTM D2240.", "57", Job, SERVICE, CurePlace;
-    CURE_PLACE = "cure.place", FactKind::Text, "Where the filled assemblies will be while they cure.", "east bay floor", Job, FILL, CurePlace;
+    CURE_PLACE = "cure.place", FactKind::Text, "Where the filled assemblies will be while they cure.", "east bay floor", Job, FILL, Desk;
     CURE_FLAT = "cure.flat", FactKind::Flag, "Whether the place for the cure lets them be flat and undisturbed.", "true", Job, FILL, CurePlace;
     CURE_PLANNED = "cure.planned", FactKind::Quantity(Dimension::Duration), "How long they will cure before they work again.", "48 h", Job, FILL, Desk;
     ACCEPTED_AT = "service.accepted.at", FactKind::Event, "When the owner accepted in writing what the assemblies weigh, how fast they may run and what for.", "2026-03-06T07:30:00-06:00", Job, SERVICE, Desk;

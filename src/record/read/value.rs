@@ -236,16 +236,6 @@ fn reading(dimension: Dimension, node: &Node) -> Result<Value, Box<Fault>> {
     Ok(Value::Measured(Box::new(measured)))
 }
 
-/// The bottom of the scale of a gauge: that of a compound gauge lies below nothing, down to the vacuum.
-pub(super) fn bottom_of_scale(node: &Node) -> Result<Value, Box<Fault>> {
-    let shown = quantity(Dimension::Pressure, node)?;
-    let vacuum = Quantity::parse("-15 psi", Dimension::Pressure).ok();
-    if shown.base() >= Exact::ZERO || vacuum.is_none_or(|vacuum| shown.base() < vacuum.base()) {
-        possible(shown, false, node)?;
-    }
-    Ok(Value::Measured(Box::new(Measured::exact(shown))))
-}
-
 fn impossible(message: &str, node: &Node) -> Box<Fault> {
     boxed(Code::RecordImpossibleValue, message.to_owned(), node, "check the figure and its unit".to_owned())
 }
@@ -286,9 +276,11 @@ fn bounds(dimension: Dimension, of: Bounded) -> Option<Bounds> {
         Dimension::TemperatureDifference => {
             Some(("0 degF", "200 degF", "no two things of a workshop lie further apart"))
         }
-        Dimension::Pressure if of == Bounded::ScaleBottom => {
-            Some(("-15 psi", "15000 psi", "a full vacuum is 14.7 psi below the pressure of the air, and dials print 15"))
-        }
+        Dimension::Pressure if of == Bounded::ScaleBottom => Some((
+            "-15 psi",
+            "15000 psi",
+            "a full vacuum is 14.7 psi below the pressure of the air, and dials print 15",
+        )),
         Dimension::Pressure => Some(("0 psi", "15000 psi", "pumps and hoses for thick material bear no more")),
         Dimension::Length => Some(("0 m", "1000 m", "nobody stands further off, and nothing here is so long")),
         Dimension::Mass => Some(("0 kg", "100000 kg", "nothing that a shop handles weighs more")),

@@ -242,7 +242,9 @@ impl Expander<'_> {
             .chain(assemblies)
             .filter_map(|node| Some(refusals::days_later(times::lone(node)?, node.span, day, now)))
             .collect();
-        faults.into_iter().for_each(|fault| self.refuse(fault));
+        for fault in faults {
+            self.refuse(fault);
+        }
     }
 
     /// The day of the job: that of the header, or of the planned start, and of both if they are there.

@@ -146,8 +146,8 @@ impl Expander<'_> {
 
     fn places(&self, base: &Path, subject: Subject, takes: &dyn Fn(FactKey, &FactSpec) -> bool) -> Vec<Path> {
         let specs = self.catalogue.keys_of(subject).filter_map(|key| Some((key, self.catalogue.spec(key)?)));
-        let taken = specs.filter(|(key, spec)| takes(*key, spec));
-        taken.map(|(_, spec)| spec.name.split('.').fold(base.clone(), |path, key| path.child(key))).collect()
+        let of_it = specs.filter(|(key, spec)| takes(*key, spec));
+        of_it.map(|(_, spec)| spec.name.split('.').fold(base.clone(), |path, key| path.child(key))).collect()
     }
 
     /// Whether anything that an entry of a section would say is said, or is left empty by an entry that is named.

@@ -351,7 +351,7 @@ fn is_invented(text: &str) -> bool {
 fn outsider(text: &str) -> Option<Misnomer> {
     let text = text.split('(').next().unwrap_or(text).trim_end();
     let named = |part: &str| {
-        let is_trade = |word: &&str| word.chars().all(|c| has_a_capital(c)) && !PARTICLES.contains(word);
+        let is_trade = |word: &&str| word.chars().all(has_a_capital) && !PARTICLES.contains(word);
         let name = part.split_whitespace().skip_while(is_trade).collect::<Vec<_>>().join(" ");
         if name.is_empty() { Some(Misnomer::Small) } else { person(&name) }
     };
