@@ -123,7 +123,7 @@ mod tests {
             let error = TubeMarking::parse(text).unwrap_err();
             assert!(matches!(error.fault, DesignationFault::UnknownMarking { .. }), "{text}");
             assert!(text.is_char_boundary(error.at) && error.at >= 7, "{text}: {}", error.at);
-            assert!(error.understood.contains("17.5-25") && error.help().contains("leave the marking out"));
+            assert!(error.understood.contains("17.5-25") && error.help().contains("leave it out"));
         }
         for text in ["", "tube", "17.5"] {
             assert!(TubeMarking::parse(text).is_err(), "{text}");

@@ -28,7 +28,7 @@ fn acts(remedy: &Remedy) -> impl Iterator<Item = &Act> {
 
 #[test]
 fn no_cure_bounds_a_fact_on_its_safer_side() {
-    let (mut open, mut along) = (0, 0);
+    let mut open = 0;
     for (file, tree) in DEMO.iter() {
         for (stand_off, hose) in [("4 ft", "12 ft"), ("1 m", "40 ft"), ("2.9 m", "5 m")] {
             let mut tree = tree.clone();
@@ -49,13 +49,12 @@ fn no_cure_bounds_a_fact_on_its_safer_side() {
                         _ => false,
                     };
                     assert!(!is_bounded, "{file}: {rule} bounds {name}: {:?}", act.kind);
-                    along += usize::from(matches!(act.kind, ActKind::Along { .. }));
                     open += 1;
                 }
             }
         }
     }
-    assert!(open > 200 && along > 50, "{open} acts, {along} of them with a hose to suit");
+    assert!(open > 200, "{open} acts");
 }
 
 #[test]

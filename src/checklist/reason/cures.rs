@@ -46,7 +46,6 @@ impl Reason {
             | Self::ClockBehind { .. }
             | Self::UnknownKey { .. }
             | Self::UnknownPerson { .. }
-            | Self::Key { .. }
             | Self::OfTrust(
                 TrustReason::Older { .. }
                 | TrustReason::OlderThanAsked { .. }

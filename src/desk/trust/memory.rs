@@ -323,8 +323,8 @@ mod tests {
         assert_eq!(parse(good.as_bytes()), Some(known));
         for (find, put) in [
             ("7", "07"),
-            ("7\n", "0\n"),
-            ("7\n", "\"seven\"\n"),
+            ("\"version\": 7", "\"version\": 0"),
+            ("\"version\": 7", "\"version\": \"seven\""),
             ("\"needed\": 2", "\"needed\": 0"),
             ("\"needed\": 2", "\"needed\":  2"),
             ("a3a3", "A3a3"),

@@ -140,7 +140,9 @@ impl Expander<'_> {
         match Home::of(self.catalogue, key) {
             Home::Entry(section) => sections.contains(&section),
             Home::Routine(routine) => sections.contains(&routine.section),
-            Home::Record | Home::Day => false,
+            // What a round saw of a thing is said of it once it is named.
+            Home::Day => sections.iter().any(|section| !section.base.is_empty() && spec.name.starts_with(section.base)),
+            Home::Record => false,
         }
     }
 

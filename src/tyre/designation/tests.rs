@@ -229,8 +229,8 @@ const REFUSALS: [(&str, usize, &str, &str, &str); 36] = [
     ("12.00-20 LR K", 9, "`K` does not exist", "rim 20 in", "letter on the sidewall"),
     ("12.00-20 LR G 16PR", 14, "load range G, which is ply rating 14", "LR, 16PR", "leave out"),
     ("12.00-20 16PR 18PR", 14, "repeats", "16PR", "once"),
-    ("12.00-20 wonderful", 9, "`wonderful`, which is no known", "rim 20 in", "leave the marking out"),
-    ("12.00-20 300K", 9, "`300K`, which is no known", "rim 20 in", "leave the marking out"),
+    ("12.00-20 wonderful", 9, "`wonderful`, which is no known", "rim 20 in", "leave it out"),
+    ("12.00-20 300K", 9, "`300K`, which is no known", "rim 20 in", "leave it out"),
 ];
 
 #[test]
