@@ -99,7 +99,7 @@ fn what_is_left_out_of_a_good_record_is_what_the_worklist_asks_for() {
         ("cage.kind", "cage.kind", Station::Cage),
         ("workspace.eyewash.run", "workspace.eyewash.run", Station::Bay),
         ("pump.exercised", "pump.exercised", Station::Pump),
-        ("cure.place", "cure.place", Station::CurePlace),
+        ("cure.place", "cure.place", Station::Desk),
     ] {
         let path = all_paths(&whole).into_iter().find(|path| name(path) == fact).unwrap();
         with(&packs, &serde_yaml::to_string(&without(&whole, &path)).unwrap(), |report| {
