@@ -22,7 +22,7 @@ PACK = "rule-pack.schema.json"
 REPORT = "report.schema.json"
 
 # Annotations of our own, beside those of the standard.
-OWN_KEYWORDS = {"x-due", "x-say"}
+OWN_KEYWORDS = {"x-due", "x-say", "x-meant", "x-never"}
 
 # The keywords of JSON Schema 2020-12 that the schemas may use; a slip in a keyword is silently ignored by validators.
 KEYWORDS = {
