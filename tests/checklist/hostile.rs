@@ -198,7 +198,7 @@ fn files() -> Vec<(String, Vec<u8>)> {
 /// Before the name of a file of which nobody says beforehand whether it is taken: all three must say the same.
 const DRAWN: &str = "drawn: an instant ";
 /// How many are drawn.
-const DRAWS: usize = 60;
+const DRAWS: usize = 24;
 
 /// Instants drawn from the numbers around the bounds of what is taken, always the same ones.
 fn drawn_instants() -> Vec<String> {
