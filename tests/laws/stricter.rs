@@ -62,10 +62,12 @@ impl Several {
     pub(super) fn packs(&self) -> Arc<Stricter> {
         let read = || {
             let mut chosen = BTreeMap::new();
-            // A step through the limits that meets each of them in some set, by a prime larger than their number.
+            // Each turn meets another limit, since a prime larger than their number has no divisor in common with it.
             let count = u64::try_from(PACKS.limits().len()).unwrap();
-            for turn in 0_u64.. {
-                let place = (self.0 * 7_919 + turn * (2 * self.0 + 104_729)) % count;
+            let stride = [7_907, 7_919, 104_723, 104_729][usize::try_from(self.0 % 4).unwrap()];
+            assert!(count < 7_907, "the strides must be larger than the number of limits");
+            for turn in 0..count {
+                let place = (self.0 * 7_919 + turn * stride) % count;
                 let limit = &PACKS.limits()[usize::try_from(place).unwrap()];
                 let step = [20, 100, 250, 500, 900][usize::try_from((self.0 + turn) % 5).unwrap()];
                 if let Some(value) = value(limit, step) {
