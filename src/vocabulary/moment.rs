@@ -35,9 +35,9 @@ impl HoldPoint {
         match self {
             Self::BeforeAir => Moment {
                 held: AIR_OUT,
-                first: "Before the air is turned on, the assembly is in its cage, behind its barrier or bolted on the vehicle. A \
-                        clip-on chuck that nobody holds is on the stem, with the in-line valve and the gauge at the far end \
-                        of the hose.",
+                first: "Before the air is turned on, the assembly is in its cage, behind its barrier or bolted on the vehicle, \
+                        and on its stem is a clip-on chuck that nobody holds, with the in-line valve and the gauge at the \
+                        far end of the hose.",
                 stop: "Shut the air off, and let nobody near, if a bead or a ring does not seat evenly, if anything moves, \
                        bulges or makes a noise, or if the gauge jumps, or stands still while air goes in. Never hammer, \
                        kick or step on a part that is under pressure.",

@@ -35,7 +35,7 @@ facts! {
     HARDNESS_LEAST = "mix.hardness_least", FactKind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, FILL, Desk;
     CAGE_KIND = "cage.kind", FactKind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds the assembly or stops flying parts while it holds air: a cage, a barrier or a mounting on the vehicle.", "cage", Shop, FROM_AIR, Cage;
     CAGE_RATING = "cage.rating", FactKind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi", Job, FROM_AIR, Cage;
-    CAGE_DAMAGE = "cage.damage", FactKind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What the last look at the empty cage found; `[]` only where somebody looked and found nothing.", "[]", Day, FROM_AIR, Cage;
+    CAGE_DAMAGE = "cage.damage", FactKind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What the last look at the empty cage found; an empty list only where somebody looked and found nothing.", "[]", Day, FROM_AIR, Cage;
     CAGE_INSPECTED_AT = "cage.inspected.at", FactKind::Event, "When the cage was last looked at.", "2026-03-04T07:40:00-06:00", Day, FROM_AIR, Cage;
     CAGE_INSPECTED_BY = "cage.inspected.by", FactKind::Text, "Who looked at it.", "Odile Varga", Day, FROM_AIR, Cage;
     PEOPLE_CLEAR = "air_stage.people_clear", FactKind::Flag, "Whether everyone stays out of the path of flying parts while the assembly holds air.", "true", HoldPoint, FROM_AIR, Cage;
