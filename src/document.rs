@@ -16,6 +16,7 @@ mod code;
 mod events;
 mod fault;
 mod form;
+mod hash;
 pub mod limits;
 mod nearest;
 mod path;
@@ -85,6 +86,7 @@ impl Document {
         // The event parser goes first: it is iterative and bounded, and the other reader is handed only
         // text that is known to be shallow and small.
         let root = first_reading(&source)?;
+        hash::hold(&source, &root)?;
         agree::hold(&source, &root)?;
         Ok(Document::composed(source, root))
     }
@@ -98,7 +100,10 @@ impl Document {
     pub(crate) fn read_first(name: &str, bytes: &[u8]) -> Result<(Document, bool), Faults> {
         let source = text::decode(name, bytes)?;
         match plain::read(source.text()) {
-            Some(root) => Ok((Document::composed(source, root), false)),
+            Some(root) => {
+                hash::hold(&source, &root)?;
+                Ok((Document::composed(source, root), false))
+            }
             None => Document::read(name, bytes).map(|document| (document, true)),
         }
     }

@@ -107,6 +107,9 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "names-and-places.yaml",
     "proportion.yaml",
     "against-itself.yaml",
+    "matched.yaml",
+    "known-later.yaml",
+    "not-read.yaml",
 ];
 
 static SOURCES: LazyLock<Vec<Arc<Source>>> =

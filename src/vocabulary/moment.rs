@@ -35,11 +35,12 @@ impl HoldPoint {
         match self {
             Self::BeforeAir => Moment {
                 held: AIR_OUT,
-                first: "Before the air is turned on: the assembly in its cage or behind its barrier, and on the stem a clip-on \
-                        chuck that nobody holds, with the in-line valve and the gauge at the far end of the hose.",
+                first: "Before the air is turned on, the assembly is in its cage, behind its barrier or bolted on the vehicle, \
+                        and on its stem is a clip-on chuck that nobody holds, with the in-line valve and the gauge at the \
+                        far end of the hose.",
                 stop: "Shut the air off, and let nobody near, if a bead or a ring does not seat evenly, if anything moves, \
-                       bulges or makes a noise, or if the gauge stands still or jumps. Never hammer, kick or step on a \
-                       part that is under pressure.",
+                       bulges or makes a noise, or if the gauge jumps, or stands still while air goes in. Never hammer, \
+                       kick or step on a part that is under pressure.",
                 stand: "Everybody stands out of the path of flying parts: nobody in front of a sidewall, a ring or the stem, \
                         and nobody leans on the cage or reaches into it.",
             },
@@ -49,25 +50,28 @@ impl HoldPoint {
                         written where the pump is stopped.",
                 stop: "Stop at once, and let nobody near, if somebody steps into the path of flying parts; if the tyre, a ring \
                        or a bead moves, bulges or makes a noise; if liquid comes out anywhere but at the vent; if the gauge \
-                       stands still or jumps; or if one side of the mix falls behind.",
+                       jumps; if, with the vent closed, it does not rise with a stroke; or if one side of the mix falls \
+                       behind.",
                 stand: "Whoever works the pump stands beside the tread, out of the path of flying parts; everybody else stays \
                         away until the valve at the tyre is shut.",
             },
             Self::AfterFill => Moment {
-                held: "A part-filled tyre is under pressure: do not open its valve, loosen nothing, and keep everyone out of \
-                       the path of flying parts. It may be reworked only within the pot life and as the material's maker \
+                held: "A tyre with filling in it is under pressure: open neither valve nor vent, loosen nothing, and keep \
+                       everyone out of the path of flying parts. It may be reworked only within the pot life and as the material's maker \
                        says. Otherwise it is scrapped, or the maker of tyre or machine is asked for a concession.",
-                first: "Before it is moved: valve and vent shut, nothing weeping, and a mark on it that it is filled, under \
-                        pressure and not cured.",
-                stop: "Set it down and keep away if liquid comes out, if it bulges or loses pressure, or if the gear sinks.",
+                first: "Before it is moved, or left on its vehicle: valve and vent shut, nothing weeping, and a mark on it that \
+                        it is filled, under pressure and not cured. A machine on which it was filled stays on its \
+                        supports, out of use.",
+                stop: "Set it down, where it hangs, and keep away if liquid comes out, if it bulges or loses pressure, or if the \
+                       gear sinks.",
                 stand: "It weighs several times what an air-filled one does: gear that may carry it, nobody under it, and nobody \
                         in the way that it can roll or fall.",
             },
             Self::BeforeService => Moment {
                 held: "A filled tyre is never inflated, cut, welded, heated or taken apart here. If something can no longer be \
-                       shown, ask its maker for a concession.",
-                first: "Before the machine moves: the nuts at the torque of the machine's maker, and tightened again after the \
-                        first hours of work; a lasting mark on the wheel that it is filled; the owner told its mass, speed \
+                       shown, ask the maker of the tyre or of the machine for a concession in writing.",
+                first: "Before the machine moves: the nuts at the torque of the machine's maker, and the hour named at which \
+                        they are tightened again; a lasting mark on the wheel that it is filled; the owner told its mass, speed \
                         and duty.",
                 stop: "Take it out of service if it runs hot, bulges or cracks, if a nut comes loose, or if the tyre creeps on \
                        its rim.",

@@ -120,7 +120,11 @@ fn a_shop_file_filled_in_by_its_own_examples_is_judged() {
     let found: BTreeSet<&str> = found.map(|(rule, ..)| rule.as_str()).collect();
     // Each with the reason why examples that stand alone do not go together.
     let due: BTreeSet<&str> = [
+        // The sheet of the example has a later look at the cage, and says nothing of what that one found.
+        "cage-damaged",
         // Tyre, wheel and machine card, and the lifting gear, are examples of three jobs.
+        "flap-without-a-tube",
+        "seat-not-of-the-diameter",
         "lifting-gear-close",
         "lifting-gear-too-weak",
         "lock-ring-on-one-piece",

@@ -52,7 +52,7 @@ facts! {
     WHEEL_LOAD_RATING = "wheel.load_rating", FactKind::Quantity(Dimension::Mass), "The highest load the wheel's maker allows.", "9000 lb", Assembly, FROM_AIR, Wheel;
     WHEEL_MASS = "wheel.mass", FactKind::Quantity(Dimension::Mass), "The mass of the wheel with its rim and rings.", "210 lb", Assembly, FROM_AIR, Wheel;
     WHEEL_FAULTS = "wheel.faults", FactKind::Choices(words!["crack", "bend", "corrosion", "fatigue", "broken part", "weld repair", "heat damage", "worn stud holes"]), "What the inspection of the wheel found, and an empty list where it is sound; `corrosion` is pits, since surface rust is cleaned off.", "[]", Day, FROM_AIR, Wheel;
-    WHEEL_NUTS_TIGHT = "wheel.nuts_tight", FactKind::Flag, "Whether the nuts are fully tightened: those that hold the halves of a bolt-together wheel, and those that hold a wheel on the vehicle.", "true", Job, FROM_AIR, Wheel;
+    WHEEL_NUTS_TIGHT = "wheel.nuts_tight", FactKind::Flag, "Whether all nuts were tightened to the maker's figure with no air in: those that hold the halves of a bolt-together wheel, and those that hold a wheel on the vehicle.", "true", Job, FROM_AIR, Wheel;
     WHEEL_NUT_TORQUE = "wheel.nut_torque", FactKind::Quantity(Dimension::Torque), "The torque of the wheel nuts by the manual of the machine.", "450 lbf.ft", Assembly, SERVICE, Desk;
     WHEEL_INSPECTED_AT = "wheel.inspected.at", FactKind::Event, "When the wheel was inspected.", "2026-03-04T07:45:00-06:00", Day, FROM_AIR, Wheel;
     WHEEL_INSPECTED_BY = "wheel.inspected.by", FactKind::Text, "Who inspected it.", "Odile Varga", Day, FROM_AIR, Wheel;

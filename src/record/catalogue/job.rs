@@ -33,9 +33,9 @@ facts! {
     SPEED_MOST = "mix.speed_most", FactKind::Quantity(Dimension::Speed), "The highest speed at which a tyre with this filling may run, where the data sheet says so.", "15 mph", Job, SERVICE, Desk;
     ROAD = "mix.public_road", FactKind::Flag, "Whether the data sheet allows a tyre with this filling on a public road.", "false", Job, SERVICE, Desk;
     HARDNESS_LEAST = "mix.hardness_least", FactKind::Count, "The least Shore A hardness that the data sheet gives for this grade.", "52", Job, FILL, Desk;
-    CAGE_KIND = "cage.kind", FactKind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds or stops flying parts while the assembly holds air.", "cage", Shop, FROM_AIR, Cage;
+    CAGE_KIND = "cage.kind", FactKind::Choice(words!["cage", "barrier", "bolted on vehicle", "none"]), "What holds the assembly or stops flying parts while it holds air: a cage, a barrier or a mounting on the vehicle.", "cage", Shop, FROM_AIR, Cage;
     CAGE_RATING = "cage.rating", FactKind::Quantity(Dimension::Pressure), "The pressure the cage or barrier is rated for, for this type and size of wheel.", "160 psi", Job, FROM_AIR, Cage;
-    CAGE_DAMAGE = "cage.damage", FactKind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What today's look at the cage found; an empty list says nothing was found.", "[]", Day, FROM_AIR, Cage;
+    CAGE_DAMAGE = "cage.damage", FactKind::Choices(words!["weld crack", "broken part", "bent part", "corrosion pitting", "other"]), "What the last look at the empty cage found; an empty list only where somebody looked and found nothing.", "[]", Day, FROM_AIR, Cage;
     CAGE_INSPECTED_AT = "cage.inspected.at", FactKind::Event, "When the cage was last looked at.", "2026-03-04T07:40:00-06:00", Day, FROM_AIR, Cage;
     CAGE_INSPECTED_BY = "cage.inspected.by", FactKind::Text, "Who looked at it.", "Odile Varga", Day, FROM_AIR, Cage;
     PEOPLE_CLEAR = "air_stage.people_clear", FactKind::Flag, "Whether everyone stays out of the path of flying parts while the assembly holds air.", "true", HoldPoint, FROM_AIR, Cage;
@@ -45,7 +45,7 @@ facts! {
     HOSE_LENGTH = "air_stage.hose_length", FactKind::Quantity(Dimension::Length), "How long the hose is between the chuck and the in-line valve with its gauge.", "15 ft", Shop, AIR, Cage;
     LUBRICANT = "air_stage.lubricant", FactKind::Choice(words!["rubber lubricant", "none by the maker's word", "oil or grease", "flammable", "other"]), "What is put on beads and rims for mounting; a rubber lubricant is made for it and does not burn.", "rubber lubricant", Shop, AIR, Wheel;
     REGULATOR = "air_stage.regulator", FactKind::Quantity(Dimension::Pressure), "What the regulator of the air line is set to.", "60 psi", Job, AIR, Cage;
-    SURROUNDINGS_CLEAR = "air_stage.surroundings_clear", FactKind::Flag, "Whether nothing flat and solid is within 1 m (3 ft) of the sidewalls in the cage.", "true", Day, AIR, Cage;
+    SURROUNDINGS_CLEAR = "air_stage.surroundings_clear", FactKind::Flag, "Whether nothing flat and solid is within 1 m (3 ft) of the outer sidewall, cage and barrier apart; on the vehicle, nothing but the vehicle within 0.3 m (1 ft) of the inner one.", "true", Day, AIR, Cage;
     AIR_DRY = "air_stage.air_dry", FactKind::Flag, "Whether the air comes through a dryer that works, and its receiver was drained.", "true", Day, AIR, Cage;
     AIR_DEW_POINT = "air_stage.dew_point", FactKind::Reading(Dimension::Temperature), "The dew point of the compressed air behind its dryer, at the pressure there, where the dryer shows it.", "35 degF", Shop, AIR, Cage;
     WORKSPACE_TEMPERATURE = "workspace.temperature", FactKind::Reading(Dimension::Temperature), "The air temperature where the fill and the cure take place.", "{reading: 70 degF, at: 2026-03-04T08:50:00-06:00, thermometer: T-2}", HoldPoint, FILL, Bay;
@@ -74,7 +74,7 @@ facts! {
     SAMPLE_HARDNESS = "sample.hardness", FactKind::Count, "What the cured sample shows on the Shore A scale, by ISO 48-4 or ASTM D2240.", "57", Job, SERVICE, CurePlace;
     CURE_PLACE = "cure.place", FactKind::Text, "Where the filled assemblies will be while they cure.", "east bay floor", Job, FILL, Desk;
     CURE_FLAT = "cure.flat", FactKind::Flag, "Whether the place for the cure lets them be flat and undisturbed.", "true", Job, FILL, CurePlace;
-    CURE_PLANNED = "cure.planned", FactKind::Quantity(Dimension::Duration), "How long they will cure before they work again.", "48 h", Job, FILL, Desk;
+    CURE_PLANNED = "cure.planned", FactKind::Quantity(Dimension::Duration), "How long the assemblies of this job cure before they work again.", "48 h", Job, FILL, Desk;
     ACCEPTED_AT = "service.accepted.at", FactKind::Event, "When the owner accepted in writing what the assemblies weigh, how fast they may run and what for.", "2026-03-06T07:30:00-06:00", Job, SERVICE, Desk;
     ACCEPTED_BY = "service.accepted.by", FactKind::Text, "Who signed it for the owner.", "Hanne Okonjo, tipping floor", Job, SERVICE, Desk;
     ACCEPTED_SPEED = "service.accepted.speed", FactKind::Quantity(Dimension::Speed), "The highest speed at which the owner will run the machine.", "12 mph", Job, SERVICE, Desk;

@@ -20,7 +20,7 @@ facts! {
     FILL_LONGEST_PAUSE = "fill.longest_pause", FactKind::Quantity(Dimension::Duration), "The longest time for which the pump stood still with mix in mixer and hose; a pause before which the mixer was flushed or changed is none.", "4 min", Job, AFTER, Pump;
     FILL_VENT_CLEAR = "fill.vent_clear", FactKind::Flag, "Whether liquid without froth ran from the vent before it was closed.", "true", Job, AFTER, Wheel;
     FILL_NEEDLE = "fill.needle", FactKind::Choice(words!["out and whole", "none used", "broken", "missing"]), "What became of the vent needle.", "out and whole", Job, AFTER, Wheel;
-    FILL_CLOSED = "fill.closed", FactKind::Flag, "Whether valve stem and vent are closed and hold.", "true", Job, AFTER, Wheel;
+    FILL_CLOSED = "fill.closed", FactKind::Flag, "Whether both valve stem and vent are closed, and nothing weeps.", "true", Job, AFTER, Wheel;
     REFIT_MARKED = "refit.marked", FactKind::Flag, "Whether the wheel bears a lasting mark: filled; do not inflate, cut, weld or heat.", "true", Job, SERVICE, Wheel;
     REFIT_NUT_TORQUE = "refit.nut_torque", FactKind::Quantity(Dimension::Torque), "The torque to which the wheel nuts were tightened, by the wrench.", "450 lbf.ft", Job, SERVICE, Wheel;
 }

@@ -247,7 +247,8 @@ impl Expander<'_> {
         }
     }
 
-    /// The day of the job: that of the header, or of the planned start, and of both if they are there.
+    /// The day of the job: that of the header, or of the planned start. Where both are there they are of one day; but air goes
+    /// into a new tyre days before the fill, and on that day the header is of the air.
     fn day_of_job(&mut self, root: &Node, header: Option<(Day, Span)>) {
         let planned = said(root, "planned_start");
         let start = planned.and_then(|node| {
@@ -256,10 +257,16 @@ impl Expander<'_> {
         });
         if let (Some(header), Some(start)) = (header, start)
             && header.0 != start.0
+            && !self.is_air_before(header.0, start.0)
         {
             self.refuse(refusals::other_day(header, start));
         }
         self.day = header.or(start).map(|(day, _)| day);
+    }
+
+    /// Whether the record is judged on its own day, and the start is planned for one of the days after it.
+    fn is_air_before(&self, day: Day, start: Day) -> bool {
+        (1..=AIR_BEFORE_FILL).contains(&start.days_since(day)) && self.at.day_in(self.zone) == day
     }
 
     fn stamp_record(&mut self, root: &mut Node, stamp: &Node) {
@@ -271,6 +278,10 @@ impl Expander<'_> {
         }
     }
 }
+
+/// How many days after its air a new tyre is filled at most: the longest stretch that anybody plans, over a weekend or a
+/// holiday (common practice, no source). A start that is further away is a slip of the pen.
+const AIR_BEFORE_FILL: i64 = 7;
 
 /// The two sides of the mix.
 pub(super) const SIDES: [&str; 2] = ["isocyanate", "polyol"];

@@ -3,9 +3,9 @@
 //! Must not know how an entry is found.
 
 use super::expand::{Expander, SIDES};
-use super::nodes::{at_mut, items_mut, said, scalar, standing_for, take, value_mut};
+use super::nodes::{at_mut, items_mut, said, said_at, says_same, scalar, standing_for, take, value_mut};
 use super::refusals;
-use super::sections::{BELONGS, CREW, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED};
+use super::sections::{BELONGS, CREW, IDENTIFIES, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED};
 use super::sheets::{Sheet, read_with};
 use crate::document::{Content, Entry, Node, Path};
 
@@ -16,8 +16,11 @@ impl Expander<'_> {
         for (section, key) in BELONGS {
             let of_record = said(root, key).and_then(|group| said(group, section.named_by)).and_then(scalar);
             let of_place = facts.as_mut().and_then(|facts| take(facts, key)).map(|entry| entry.node);
+            // A machine on which a wheel stays bolted is no cage of the place, whatever the record calls it.
+            let another_kind = of_place.as_ref().is_some_and(|of_place| self.is_another(root, section, of_place));
             // Sheets and rounds say `cage` of the one that belongs to the place, or of the only one that there is.
             let is_known = match &of_place {
+                Some(_) if another_kind => false,
                 Some(of_place) => of_record.is_none_or(|mark| scalar(of_place) == Some(mark)),
                 None => self.shop.is_none_or(|shop| shop.marks(section.key).len() <= 1),
             };
@@ -25,7 +28,7 @@ impl Expander<'_> {
                 self.elsewhere.push(key);
             }
             if let (Some(mark), Some(Node { value: Content::Map(entries), .. }), None) =
-                (of_place, &mut facts, of_record)
+                (of_place.filter(|_| !another_kind), &mut facts, of_record)
             {
                 let node = standing_for(section.named_by, mark);
                 entries.push(Entry { key: (*key).to_owned(), key_span: node.span, node });
@@ -47,6 +50,17 @@ impl Expander<'_> {
                 read_with(reading, SCALE_DOUBT.1, doubt);
             }
         }
+    }
+
+    /// Whether what the record says of a group tells that it is another thing than the entry that belongs to the place.
+    fn is_another(&self, root: &Node, section: &Section, of_place: &Node) -> bool {
+        let entry = self.shop.zip(scalar(of_place)).and_then(|(shop, mark)| shop.find(section.key, mark));
+        let known_by = IDENTIFIES.iter().filter(|key| key.subject == section.subject && !section.base.is_empty());
+        known_by.filter_map(|key| self.catalogue.spec(*key)).any(|spec| {
+            let of_entry = spec.name.strip_prefix(section.base).zip(entry);
+            let of_entry = of_entry.and_then(|(rest, (_, entry))| said_at(entry, rest));
+            said_at(root, &spec.name).zip(of_entry).is_some_and(|(one, other)| !says_same(one, other))
+        })
     }
 
     /// A pump, a cage or lifting gear.

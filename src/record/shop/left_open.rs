@@ -4,17 +4,17 @@
 
 use super::assemblies;
 use super::expand::{Expander, SIDES};
-use super::nodes::{items, said};
+use super::nodes::{items, said, scalar};
 use super::sections::{
     BELONGS, CAGES, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, SCALE_DOUBT, Section, THERMOMETERS, WEIGHED,
     day_takes, mix_takes, round_takes,
 };
 use super::sheets::{DAYS, ROUNDS, Sheet};
 use crate::document::{Content, LeftOpen, Node, Path, Span};
-use crate::record::catalogue::job;
+use crate::record::catalogue::{job, person};
 use crate::record::{FactKey, FactSpec};
 use crate::units::Day;
-use crate::vocabulary::Subject;
+use crate::vocabulary::{Subject, shown};
 
 /// What of a record names entries of the shop file as a whole.
 pub(super) struct HeadMarks<'n> {
@@ -57,6 +57,7 @@ impl Expander<'_> {
             }
             open.extend(self.by_mark(&LOTS, format!("{base}.{}", LOTS.named_by), entry.key_span, places));
         }
+        open.extend(self.roles_left_open(root));
         for (index, assembly) in items(root, "assemblies").iter().enumerate() {
             let base = Path::root().child("assemblies").child(index);
             for (section, key) in assemblies::CARDS.iter().filter(|(section, _)| !self.is_there(assembly, section)) {
@@ -66,6 +67,25 @@ impl Expander<'_> {
             }
         }
         open
+    }
+
+    /// What a person does on this job, where the entry leaves that to the record.
+    fn roles_left_open(&self, root: &Node) -> Vec<LeftOpen> {
+        let Some(role) = self.catalogue.spec(person::ROLE) else { return Vec::new() };
+        let people = items(root, "people").iter().enumerate();
+        let of_shop = people.filter(|(_, one)| one.entry("name").is_some_and(|name| !self.is_of_record(&name.node)));
+        let open = of_shop.filter(|(_, one)| said(one, &role.name).is_none());
+        open.map(|(index, one)| {
+            let place = Path::root().child("people").child(index).child(role.name.as_ref());
+            let name = said(one, "name").and_then(scalar).unwrap_or_default();
+            LeftOpen {
+                what: format!("role of {} on this job", shown(name)),
+                written_at: place.to_string(),
+                span: one.span,
+                places: vec![place],
+            }
+        })
+        .collect()
     }
 
     fn by_mark(&self, section: &Section, written_at: String, span: Span, places: Vec<Path>) -> Option<LeftOpen> {
@@ -105,14 +125,24 @@ impl Expander<'_> {
                 Some(LeftOpen { what, written_at: "day".to_owned(), span: start, places })
             }
             Some((day, span)) if head.sheets.is_empty() => {
-                let what = format!("sheet of {day}{at_place}, in the shop file");
+                let now = self.at.day_in(self.zone);
+                let what = if now < day {
+                    let today = now.to_record_text();
+                    format!("day on which this is checked, `day: {today}`; the sheet of {day}{at_place} is still to come")
+                } else {
+                    format!("sheet of {day}{at_place}, in the shop file")
+                };
                 Some(LeftOpen { what, written_at: DAYS.to_owned(), span, places })
             }
             Some((day, span)) if head.sheets.iter().all(|sheet| !sheet.has_round()) && self.has(ROUNDS) => {
                 let seen = |key: FactKey, spec: &FactSpec| round_takes(key, spec) || is_look_at_cage(key);
                 let mut places = self.places(&Path::root(), Subject::Job, &seen);
                 places.extend(self.of_round(root));
-                let what = format!("round on the sheet of {day}{at_place}, in the shop file");
+                let to_come = head.sheets.iter().find_map(Sheet::round_to_come);
+                let what = match to_come {
+                    Some(at) => format!("round of {day}{at_place}: it is down for {at}, after this check"),
+                    None => format!("round on the sheet of {day}{at_place}, in the shop file"),
+                };
                 Some(LeftOpen { what, written_at: format!("{DAYS}.round"), span, places })
             }
             Some(_) => None,

@@ -227,7 +227,10 @@ pub(super) fn other_day(header: (Day, Span), start: (Day, Span)) -> Fault {
     Fault::new(Code::ShopOtherDay, format!("the record is of {}, and its start is planned on {}", header.0, start.0))
         .label(start.1, format!("on {}", start.0))
         .label(header.1, format!("says {}", header.0))
-        .help("put the day or the planned start right")
+        .help(
+            "put the day or the planned start right; on the day on which air goes into a new tyre the record is of that day, \
+             and for the fill `day` is changed to the day of the fill",
+        )
 }
 
 /// A card of another machine than the one on which the tyre goes, or of another place on it.

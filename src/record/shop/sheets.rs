@@ -10,7 +10,7 @@ use super::{refusals, times};
 use crate::document::{Content, Entry, Node, Path};
 use crate::record::catalogue::{HoldsFor, job};
 use crate::record::{FactKey, FactKind, instrument};
-use crate::units::{Day, Dimension};
+use crate::units::{Day, Dimension, Instant};
 use crate::vocabulary::Subject;
 
 /// The key of the sheets in the shop file.
@@ -32,12 +32,19 @@ pub(super) struct Sheet {
     pub(super) by_mark: Vec<(String, Entry)>,
     /// The round that was walked, when, and by whom.
     round: Option<Round>,
+    /// When the round is walked that is on it, where that is after the judgement: nobody has seen on it what is so now.
+    ahead: Option<Instant>,
 }
 
 impl Sheet {
     /// Whether somebody walked round.
     pub(super) const fn has_round(&self) -> bool {
         self.round.is_some()
+    }
+
+    /// When its round is walked, where that is still to come.
+    pub(super) const fn round_to_come(&self) -> Option<Instant> {
+        self.ahead
     }
 }
 
@@ -106,7 +113,10 @@ impl Expander<'_> {
             self.stamp(&mut sheet, Subject::Job, &stamp.node);
         }
         self.lay(root, sheet, ("sheet of", &day.to_record_text()), &Path::root());
-        Sheet { by_mark, round: round.and_then(|round| self.round(&round.node)) }
+        let round = round.map(|round| round.node);
+        let ahead = round.as_ref().and_then(|round| instant(said(round, "at")?)).filter(|at| *at > self.at);
+        let walked = round.filter(|_| ahead.is_none());
+        Sheet { by_mark, round: walked.and_then(|round| self.round(&round)), ahead }
     }
 
     fn round(&mut self, round: &Node) -> Option<Round> {
@@ -162,17 +172,34 @@ impl Expander<'_> {
         }
     }
 
-    /// Fills in from the rounds what nobody has said otherwise.
+    /// Fills in from the rounds what nobody has said otherwise. Of two looks at the cage the later counts, with whoever looked:
+    /// nobody looked at the time of the one and by the eyes of the other, or found at the later one what the earlier one did.
     pub(super) fn rounds(&self, root: &mut Node, sheets: &[Sheet]) {
+        let name = |fact: FactKey| self.catalogue.spec(fact).map(|spec| spec.name.as_ref());
+        let Some((looked_at, looked_by)) = name(job::CAGE_INSPECTED_AT).zip(name(job::CAGE_INSPECTED_BY)) else { return };
         for round in sheets.iter().filter_map(|sheet| sheet.round.as_ref()) {
-            fill(root, round.facts.clone());
-            if said(&round.facts, "cage").is_some() {
-                for (fact, node) in [(job::CAGE_INSPECTED_AT, &round.at), (job::CAGE_INSPECTED_BY, &round.by)] {
-                    if let (Some(spec), Some(node)) = (self.catalogue.spec(fact), node) {
-                        fill(root, at_place(&spec.name, node.clone()));
+            let mut facts = round.facts.clone();
+            if said(&facts, "cage").is_some() {
+                let own = [looked_at, looked_by].map(|place| said_at(root, place));
+                let is_later = match own {
+                    [None, None] => true,
+                    [Some(own), _] => instant(own).zip(round.at.as_ref().and_then(instant)).is_some_and(|(own, of)| of > own),
+                    [None, Some(_)] => false,
+                };
+                if is_later {
+                    for (place, of_round) in [(looked_at, &round.at), (looked_by, &round.by)] {
+                        if let Some(node) = at_mut(root, place) {
+                            *node = Node { span: node.span, value: Content::Null };
+                        }
+                        if let Some(of_round) = of_round {
+                            fill(root, at_place(place, of_round.clone()));
+                        }
                     }
+                } else {
+                    take(&mut facts, "cage");
                 }
             }
+            fill(root, facts);
         }
     }
 
@@ -231,6 +258,11 @@ impl Expander<'_> {
             }
         }
     }
+}
+
+/// The instant that a value says, once times are written out.
+fn instant(node: &Node) -> Option<Instant> {
+    Instant::parse(scalar(node)?).ok()
 }
 
 /// Fills in what is not said.

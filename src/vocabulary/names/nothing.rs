@@ -91,15 +91,15 @@ static PLACES: WordsOnce = WordsOnce::new(|| {
 /// Whole texts, without blanks and marks, in small letters without accents.
 static WHOLE: WordsOnce = WordsOnce::new(|| {
     listed(
-        "aabb abcd adefinir agencyman agencyworker any apreciser aprecizar batch batchnumber blank bluedrum both \
+        "aabb abcd adefinir agencyman agencyworker any apreciser aprecizar asalways asfound asusual batch batchnumber blank bluedrum both \
          dadefinire dayshift dummy empty erikamustermann firstlast firstname firstnamelastname foobar foreman \
          forgot forgotten fredbloggs fullname incognito initials insertname iso isocyanate janedoe janepublic \
          joebloggs joepublic johndoe johnqpublic keineangabe keineangaben labeltorn lastname later leftempty \
-         leiharbeiter lorem loremipsum lot lotno lotnumber maxmustermann me mickeymouse mrx name namehere \
+         leiharbeiter lorem loremipsum lot lotno lotnumber maxmustermann me mickeymouse mr mrs mrx name namehere \
          namesurname naoaplicavel nichtangegeben nichtbekannt niedotyczy nightshift nn noaplica noconocido noidea \
          nolabel nolot nomark nonapplicable nonconnu nonnoto nonumber notlegible notsure notyet ntb nullandvoid \
-         ok okay onthedrum polyol porconfirmar pordefinir sansnom sansobjet self seovan serialnumber shift \
-         signature signed sinnombre sinnumero surname test testing testtest testuser us various void whoisfree \
+         ok okay onthedrum polyol porconfirmar pordefinir sameplace sansnom sansobjet seeorder self seovan serialnumber shift \
+         signature signed sinnombre sinnumero surname test testing testtest testuser thesame theusual tocome us usual usualplace various void whoisfree \
          wirdnachgereicht yes yourname αγνωστο αγνωστος κανεις нд невідомо неизвестен неизвестно неизвестный \
          нетданных неуказано никто отсутствует смвыше тоже לאידוע غيرمعروف لايوجد مجهول अजञात ไมทราบ なし 不明 不詳 \
          不详 匿名 同上 名無し 待定 无 未定 未知 未記入 某人 沒有 没有 無 無し 모름 무명 미상 미정 상동 없음",

@@ -3,7 +3,7 @@
 //! Must not know how the short forms of a look are written.
 
 use crate::record::catalogue::{HoldsFor, assembly, stages};
-use crate::record::{Catalogue, FactKey, FactSpec};
+use crate::record::{Catalogue, FactKey, FactKind, FactSpec};
 
 /// What a look at the parts on the bench supplies: the key of `bench`, and the facts that it states.
 pub const LOOKED: &[(&str, &[FactKey])] = &[
@@ -67,7 +67,6 @@ const OF_EACH_TYRE: &[FactKey] = &[
     assembly::WHEEL_NUTS_TIGHT,
     stages::MOUNTING_CLEAN,
     stages::MOUNTING_STEM_OPEN,
-    stages::FILL_ENDED,
     stages::FILL_STROKES,
     stages::FILL_MASS,
     stages::FILL_PEAK,
@@ -81,11 +80,11 @@ const OF_EACH_TYRE: &[FactKey] = &[
 ];
 
 /// Whether a tyre that is like another one takes a fact over from it: what is built, chosen or planned, and nothing that
-/// somebody has to look at the tyre for.
+/// somebody has to look at the tyre for. What happened to one tyre at an instant happened to that one alone.
 pub fn is_alike(catalogue: &Catalogue, key: FactKey) -> bool {
     let local = |spec: &FactSpec| spec.name.starts_with("local.");
     catalogue.spec(key).is_some_and(|spec| {
         let most = if local(spec) { HoldsFor::Assembly } else { HoldsFor::Job };
-        spec.asked.holds_for <= most && !OF_EACH_TYRE.contains(&key)
+        spec.asked.holds_for <= most && spec.kind != FactKind::Event && !OF_EACH_TYRE.contains(&key)
     })
 }

@@ -19,6 +19,7 @@ pub const OF_THIS_JOB: &[FactKey] = &[
     assembly::TARGET_OPERATING_PRESSURE,
     assembly::TARGET_LOAD,
     assembly::TARGET_FROM,
+    person::ROLE,
 ];
 
 /// What the shop file says of one thing it does not say of another: where the record names another one, the second fact goes
