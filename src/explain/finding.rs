@@ -2,6 +2,8 @@
 //!
 //! Must not know the form in which it is given.
 
+use super::clears::ClearsLine;
+use super::notes::SaidOfPlace;
 use super::{Place, clears, notes, papers, places, waits, words};
 use crate::document::Document;
 use crate::engine::{self, Finding, Scene, Trace};
@@ -117,7 +119,7 @@ impl<'a> Explained<'a> {
     }
 
     /// What is said of one of its places.
-    pub fn said_of(&self, place: &Place<'_>) -> String {
+    pub fn said_of(&self, place: &Place<'_>) -> SaidOfPlace {
         notes::of_place(self.scene, place)
     }
 
@@ -128,13 +130,13 @@ impl<'a> Explained<'a> {
     }
 
     /// What would clear it, in lines that go on from one another.
-    pub fn clears(&self) -> Vec<String> {
+    pub fn clears(&self) -> Vec<ClearsLine> {
         let remedy = engine::remedy(self.scene, &self.finding);
         let traced = self.traced();
         let demands = traced.as_ref().map(|(demands, _)| demands);
         let applies = traced.as_ref().and_then(|(_, applies)| applies.as_ref());
         let own = self.finding.entity.map(|entity| (self.rule.covers, entity));
-        clears::sentences(self.scene, self.rule, &remedy, demands, applies, own)
+        clears::lines(self.scene, self.rule, &remedy, demands, applies, own)
     }
 
     /// What it waits for, where time alone clears it.

@@ -6,14 +6,16 @@ mod named;
 pub(super) use conditions::{condition, elements};
 pub(super) use named::{path, perhaps};
 
-use conditions::{is_moment, operand, said_of_moments};
+use conditions::{operand, says};
+
+use std::fmt;
 
 use super::{labels, obstacles};
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
 use crate::figures::FigureSpec;
 use crate::pack::condition::Base;
-use crate::pack::test::{End, Relation};
-use crate::pack::{Term, Test};
+use crate::pack::test::{End, Need, Relation, Taken};
+use crate::pack::{Operand, Term};
 use crate::record::{Measured, Value};
 use crate::units::{Dimension, Exact, Instant, Quantity, Rounding, Unit};
 
@@ -84,15 +86,13 @@ pub(super) fn figure_name(spec: &FigureSpec) -> String {
     labels::of(&spec.full_name()).map_or_else(|| plain(spec.name), str::to_owned)
 }
 
-/// What a yes or no is about, as a sentence without its full stop: what stands behind `Whether` in its meaning.
-fn statement(scene: &Scene<'_>, term: Term) -> Option<String> {
-    let about = match term {
-        Term::Fact(key) => scene.packs().catalogue().spec(key)?.about.clone().into_owned(),
-        Term::Figure(id) => id.spec()?.about.to_owned(),
-        _ => return None,
-    };
-    let said = about.strip_prefix("Whether ")?;
-    Some(said.split([';', '.']).next().unwrap_or(said).to_owned())
+/// What a yes or no is about, as a sentence without its full stop.
+fn statement<'s>(scene: &'s Scene<'_>, term: Term) -> Option<&'s str> {
+    match term {
+        Term::Fact(key) => scene.packs().catalogue().spec(key)?.statement(),
+        Term::Figure(id) => id.spec()?.statement(),
+        Term::ReadAt(_) | Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Item => None,
+    }
 }
 
 /// A yes or no as what it says: that its statement is so, or not.
@@ -247,16 +247,52 @@ fn beside(left: &Known, right: &Seen, safe: Rounding) -> String {
     }
 }
 
+/// What is needed of a value; several needs of one share the verb.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Needs {
+    /// What stands behind `needs`.
+    Needs(String),
+    /// What has a verb of its own, or none.
+    Says(String),
+}
+
+impl Needs {
+    /// The same with something behind it.
+    pub(super) fn and_then(self, more: &str) -> Self {
+        match self {
+            Self::Needs(what) => Self::Needs(what + more),
+            Self::Says(what) => Self::Says(what + more),
+        }
+    }
+
+    /// How it is said in one breath with another that comes before it.
+    pub(super) fn behind(&self, other: &Self) -> String {
+        match (self, other) {
+            (Self::Needs(what), Self::Needs(_)) => what.clone(),
+            _ => self.to_string(),
+        }
+    }
+}
+
+impl fmt::Display for Needs {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Needs(what) => write!(f, "needs {what}"),
+            Self::Says(what) => f.write_str(what),
+        }
+    }
+}
+
 /// What a comparison asks, such as `needs 72 °F or more`; `wanted` is false where it must not hold.
-pub(super) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> String {
+pub(super) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Needs {
     if let Some(said) = by_now(scene, leaf, wanted).or_else(|| by_what_is_open(scene, leaf, wanted)) {
         return said;
     }
     let test = &leaf.leaf.test;
     let row = test.row();
-    let said: Vec<String> = match test {
-        Test::OneOf(values) | Test::NoneOf(values) => vec![list(values, "or")],
-        _ => leaf
+    let said: Vec<String> = match test.taken() {
+        Taken::Values(values) => vec![list(values, "or")],
+        Taken::One(_) | Taken::Two(..) | Taken::Flag(_) | Taken::Span(_) => leaf
             .right
             .iter()
             .enumerate()
@@ -264,16 +300,19 @@ pub(super) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> St
             .collect(),
     };
     // `recorded: false` wants what `recorded: true` does not.
-    let wanted = wanted == !matches!(test, Test::Recorded(false));
+    let wanted = wanted != test.is_of_absence();
     let apart = row.relation == Relation::Equal(!wanted);
     if apart && leaf.right.first().is_none_or(|right| known_as(&leaf.left) == known_as(right)) {
-        return "not allowed".to_owned();
+        return Needs::Says("not allowed".to_owned());
     }
-    filled(row.needs(wanted, is_time(leaf)), &said).replace("  ", " ")
+    match row.needs(wanted, is_time(leaf)) {
+        Need::Needs(what) => Needs::Needs(filled(what, &said)),
+        Need::Says(what) => Needs::Says(filled(what, &said)),
+    }
 }
 
 /// What a comparison with the very moment of the judgement asks.
-fn by_now(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<String> {
+fn by_now(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<Needs> {
     let (Some(operand), None) = (leaf.leaf.test.operands().next(), leaf.leaf.test.operands().nth(1)) else {
         return None;
     };
@@ -286,12 +325,12 @@ fn by_now(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<Strin
         return None;
     }
     let past = (leaf.leaf.test.row().end(0)? == End::High) == wanted;
-    let due = if past { "needs to be past" } else { "needs to lie ahead" };
-    Some(format!("{due}, and it is {} now", scene.at().in_zone(scene.zone())))
+    let due = if past { "to be past" } else { "to lie ahead" };
+    Some(Needs::Needs(format!("{due}, and it is {} now", scene.at().in_zone(scene.zone()))))
 }
 
 /// What a comparison with something that is not known asks: it is named, and so is what keeps it from being known.
-fn by_what_is_open(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<String> {
+fn by_what_is_open(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<Needs> {
     let why = leaf.right.iter().find_map(|seen| match &seen.known {
         Known::NotRecorded => Some("which is not recorded".to_owned()),
         known @ Known::Ahead(_) => Some(format!("which is {}", self::known(known))),
@@ -300,13 +339,13 @@ fn by_what_is_open(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Opt
     })?;
     let row = leaf.leaf.test.row();
     let row = if wanted { Some(row) } else { row.opposite() };
-    let said: Vec<String> = leaf.leaf.test.operands().map(|of| operand(scene, of)).collect();
-    let of_moments = leaf.leaf.test.operands().any(|of| is_moment(scene, of));
+    let operands: Vec<&Operand> = leaf.leaf.test.operands().collect();
     Some(match row {
-        Some(row) if !said.is_empty() => {
-            format!("needs to be {}, {why}", said_of_moments(filled(row.says(of_moments), &said)))
+        Some(row) if !operands.is_empty() => Needs::Needs(format!("to be {}, {why}", says(scene, row, &operands))),
+        _ => {
+            let said: Vec<String> = operands.into_iter().map(|of| operand(scene, of)).collect();
+            Needs::Says(format!("compared with {}, {why}", said.join(" and ")))
         }
-        _ => format!("compared with {}, {why}", said.join(" and ")),
     })
 }
 
