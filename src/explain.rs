@@ -38,12 +38,10 @@ use crate::vocabulary::{HoldPoint, Outcome, Verdict};
 
 pub use beyond::{PAGES, page_beyond};
 pub use brief::brief;
-pub use clears::ClearsLine;
 pub use figures::{figures, figures_json};
 pub use finding::{About, Explained, citation, code};
 pub use json::{json, schema as json_schema};
 pub use long::{Layout, long};
-pub use notes::SaidOfPlace;
 pub use page::page;
 pub use places::Place;
 pub use plain::plain;

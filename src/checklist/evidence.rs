@@ -19,7 +19,7 @@ use serde::{Deserialize, Serialize};
 use crate::document::Path;
 use crate::engine::{BoundOrigin, ComparedWith, Comparison, Decided, FactPlace, FactValue, Finding, Scene};
 use crate::pack::LimitId;
-use crate::pack::test::{Asked, Relation};
+use crate::pack::test::{Relation, WasAsked};
 use crate::record::Value;
 use crate::units::Truth;
 use crate::vocabulary::Subject;
@@ -76,8 +76,8 @@ impl<'s> Met<'s> {
     pub(super) fn speaks_for_itself(&self) -> bool {
         self.comparisons.iter().all(|comparison| {
             let relation = match comparison.asked {
-                Asked::Test(row) => Some(row.relation),
-                Asked::Each | Asked::Some => None,
+                WasAsked::Test(row) => Some(row.relation),
+                WasAsked::Each | WasAsked::Some => None,
             };
             let bounds = &comparison.bounds;
             comparison.truth == Truth::True
@@ -249,7 +249,7 @@ impl<'t, 's> Lines<'t, 's> {
         said.push(' ');
         said.push_str(asked.word());
         // What is another fact's value, and met, is that fact's value.
-        let is_equal = matches!(asked, Asked::Test(row) if row.relation == Relation::Equal(true));
+        let is_equal = matches!(asked, WasAsked::Test(row) if row.relation == Relation::Equal(true));
         let alike = is_equal && *truth == Truth::True;
         for (place, bound) in bounds.iter().enumerate() {
             said.push_str(if place == 0 { "" } else { "," });

@@ -94,7 +94,7 @@ impl Desk<'_> {
         if let Some(reason) = seen.brought_back(&owners, &trust) {
             return Err(against(&file.name)(vec![reason]));
         }
-        if words.as_ref().is_some_and(|words| !same_words(words, &trust.words())) {
+        if words.as_ref().is_some_and(|words| !same_words(words, &trust.digest_in_words())) {
             return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
         }
         trust.remember(seen.versions(&owners));
@@ -154,7 +154,7 @@ impl Desk<'_> {
         if let Some((key, _)) = owners.iter().find(|(key, words)| !same_words(words, &key.fingerprint_words())) {
             return Err(Unfit::OtherOwnerWords { who: trust.name_of(key.kid()) }.into());
         }
-        if !same_words(words, &trust.words()) {
+        if !same_words(words, &trust.digest_in_words()) {
             return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
         }
         if let Some(reason) = seen.brought_back(&kids, &trust) {

@@ -11,7 +11,7 @@ use super::{Finding, Scene};
 use crate::document::Path;
 use crate::figures::{Lack, Obstacle};
 use crate::pack::condition::{Base, Factor, Offset};
-use crate::pack::test::{Asked, Taken};
+use crate::pack::test::{Operands, WasAsked};
 use crate::pack::{Collection, Condition, Leaf, LimitId, Operand, Rule, Term, Test};
 use crate::record::{FactKey, Measured, Value};
 use crate::units::{Instant, Quantity, Truth};
@@ -36,7 +36,7 @@ pub struct Comparison<'s> {
     /// What is known of it.
     pub value: FactValue<'s>,
     /// What was asked.
-    pub asked: Asked,
+    pub asked: WasAsked,
     /// What it was compared with.
     pub bounds: Vec<ComparedWith<'s>>,
     /// What came out.
@@ -110,7 +110,7 @@ impl Scene<'_> {
         self.decided(finding, |rule| Some((&rule.asks.demands, truth))).unwrap_or_else(|| {
             // Of a list that is not recorded nothing is known, and nothing else is asked.
             let list = self.rule(finding).map(|rule| FactPlace::list(rule.covers.record_key()));
-            list.into_iter().map(|list| absent(list, Asked::Test(Test::Recorded(true).row()))).collect()
+            list.into_iter().map(|list| absent(list, WasAsked::Test(Test::Recorded(true).row()))).collect()
         })
     }
 
@@ -161,7 +161,7 @@ impl<'s, 'a> Gathering<'s, 'a> {
                     true
                 });
                 if is_empty {
-                    let asked = if every { Asked::Each } else { Asked::Some };
+                    let asked = if every { WasAsked::Each } else { WasAsked::Some };
                     let fact = self.collection(of.of, here);
                     self.tell(if recorded.is_none() {
                         absent(fact, asked)
@@ -212,16 +212,16 @@ impl<'s, 'a> Gathering<'s, 'a> {
         let literal = |value| ComparedWith { value, origins: Vec::new() };
         let left = || self.scene.term(leaf.term, here);
         let bounds = match leaf.test.taken() {
-            Taken::Flag(wanted) => vec![literal(FactValue::Made(Value::Flag(wanted)))],
-            Taken::Values(values) => values.iter().map(|value| literal(FactValue::Is(value))).collect(),
-            Taken::Span(span) => vec![self.bound(span, None, here)],
-            Taken::One(of) => vec![self.bound(of, left().as_ref(), here)],
-            Taken::Two(low, high) => {
+            Operands::Flag(wanted) => vec![literal(FactValue::Made(Value::Flag(wanted)))],
+            Operands::Values(values) => values.iter().map(|value| literal(FactValue::Is(value))).collect(),
+            Operands::Span(span) => vec![self.bound(span, None, here)],
+            Operands::One(of) => vec![self.bound(of, left().as_ref(), here)],
+            Operands::Two(low, high) => {
                 let left = left();
                 [low, high].map(|of| self.bound(of, left.as_ref(), here)).into()
             }
         };
-        Comparison { fact, value, asked: Asked::Test(row), bounds, truth }
+        Comparison { fact, value, asked: WasAsked::Test(row), bounds, truth }
     }
 
     /// A bound, brought to the sort of what is compared with it where that is known.
@@ -369,6 +369,6 @@ const fn made(at: Instant) -> FactValue<'static> {
     FactValue::Made(Value::Instant(at))
 }
 
-const fn absent(fact: FactPlace<'_>, asked: Asked) -> Comparison<'_> {
+const fn absent(fact: FactPlace<'_>, asked: WasAsked) -> Comparison<'_> {
     Comparison { fact, value: FactValue::NotRecorded, asked, bounds: Vec::new(), truth: Truth::Unknown }
 }

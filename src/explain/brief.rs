@@ -230,7 +230,7 @@ fn seen(report: &Report<'_>, group: &[&Explained<'_>]) -> Vec<(String, SaidOfPla
         let Some(place) = finding.places().into_iter().next() else { continue };
         let source = report.record();
         let at = line(report, place.file(source), place.line_and_column(source).0);
-        let said = finding.said_of(&place);
+        let said = finding.says_of(&place);
         match seen.iter_mut().find(|(known, _)| *known == at) {
             None => seen.push((at, said)),
             Some((_, known)) => known.join(said),
@@ -287,7 +287,7 @@ impl std::fmt::Display for Clears {
 pub(super) fn clears(group: &[&Explained<'_>]) -> Vec<Clears> {
     let mut lines: Vec<Clears> = Vec::new();
     for finding in group {
-        for (position, line) in finding.clears().into_iter().enumerate() {
+        for (position, line) in finding.clears_when().into_iter().enumerate() {
             let line = Clears { is_first: position == 0, line };
             if group.len() == 1 || !lines.contains(&line) {
                 lines.push(line);

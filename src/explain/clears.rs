@@ -10,9 +10,8 @@ use crate::record::{FactKey, Value};
 use crate::units::Truth;
 use crate::vocabulary::Subject;
 
-pub use said::ClearsLine;
-pub(super) use said::{Deed, SaidAct};
-use said::{Joint, Price, SaidWay, Says};
+pub(super) use said::{ClearsLine, Deed, SaidAct};
+use said::{GoesOn, Price, SaidWay, Says};
 
 /// Said where the job has so many findings that no cure was looked for.
 const CUT_OFF: &str = "it is put right as told, and the job is checked again; of so many findings only the first of each kind \
@@ -40,11 +39,11 @@ pub(super) fn lines(
     let mut said: Vec<ClearsLine> = Vec::new();
     for says in odd.into_iter().chain(all) {
         if said.iter().all(|known| known.says != says) {
-            said.push(ClearsLine { joint: if said.is_empty() { Joint::Begins } else { Joint::And }, says });
+            said.push(ClearsLine { joint: if said.is_empty() { GoesOn::Begins } else { GoesOn::And }, says });
         }
     }
     if may_be_misread(scene, remedy) && !said.iter().any(ClearsLine::stays_closed) {
-        said.push(ClearsLine { joint: Joint::Or, says: Says::Misread });
+        said.push(ClearsLine { joint: GoesOn::Or, says: Says::Misread });
     }
     if let Some(applies) = applies
         && applies.truth() == Truth::Unknown
@@ -53,7 +52,7 @@ pub(super) fn lines(
         let mut seen = std::collections::BTreeSet::new();
         open.retain(|place| seen.insert(place.clone()));
         if !open.is_empty() {
-            let joint = if said.is_empty() { Joint::Begins } else { Joint::Or };
+            let joint = if said.is_empty() { GoesOn::Begins } else { GoesOn::Or };
             said.push(ClearsLine { joint, says: Says::DoesNotApply(open) });
         }
     }

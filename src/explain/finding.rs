@@ -119,7 +119,12 @@ impl<'a> Explained<'a> {
     }
 
     /// What is said of one of its places.
-    pub fn said_of(&self, place: &Place<'_>) -> SaidOfPlace {
+    pub fn said_of(&self, place: &Place<'_>) -> String {
+        self.says_of(place).to_string()
+    }
+
+    /// The same as data, for a form that tells several findings together.
+    pub(super) fn says_of(&self, place: &Place<'_>) -> SaidOfPlace {
         notes::of_place(self.scene, place)
     }
 
@@ -130,7 +135,12 @@ impl<'a> Explained<'a> {
     }
 
     /// What would clear it, in lines that go on from one another.
-    pub fn clears(&self) -> Vec<ClearsLine> {
+    pub fn clears(&self) -> Vec<String> {
+        self.clears_when().iter().map(ToString::to_string).collect()
+    }
+
+    /// The same as data, for a form that tells several findings together.
+    pub(super) fn clears_when(&self) -> Vec<ClearsLine> {
         let remedy = engine::remedy(self.scene, &self.finding);
         let traced = self.traced();
         let demands = traced.as_ref().map(|(demands, _)| demands);

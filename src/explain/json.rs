@@ -204,7 +204,7 @@ fn finding<'a>(of: &Explained<'a>, source: &'a Source) -> OutFinding<'a> {
         title: &of.rule.title,
         subject: of.about().to_string(),
         places: of.places().iter().map(|at| place(of, at, source)).collect(),
-        clears: of.clears().iter().map(ToString::to_string).collect(),
+        clears: of.clears(),
         air: of.rule.told.put_right.air.as_ref().map(air),
         put_right: of.steps().into_iter().map(|step| &step.text).collect(),
         why: &of.rule.told.why,
@@ -232,7 +232,7 @@ fn place<'a>(of: &Explained<'_>, at: &Place<'_>, source: &'a Source) -> OutPlace
         column,
         start_byte,
         end_byte: start_byte + at.span.len(),
-        text: of.said_of(at).to_string(),
+        text: of.said_of(at),
     }
 }
 

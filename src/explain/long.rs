@@ -108,7 +108,7 @@ fn one(
     let shown = Snippet {
         about: finding.about(),
         outcome: finding.outcome(),
-        labels: finding.places().iter().map(|place| (place.span, finding.said_of(place).to_string())).collect(),
+        labels: finding.places().iter().map(|place| (place.span, finding.said_of(place))).collect(),
         lines: OneLine { source: report.record(), columns: look.width.saturating_sub(GUTTER) },
         width: look.width,
     };
@@ -144,7 +144,7 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
         section(out, if position == 0 { cure } else { "" }, &sentence, width);
     }
     for (position, line) in finding.clears().iter().enumerate() {
-        section(out, if position == 0 { "Clears when" } else { "" }, &line.to_string(), width);
+        section(out, if position == 0 { "Clears when" } else { "" }, line, width);
     }
     section(out, "Why", &finding.rule.told.why, width);
     section(out, "Clause", &format!("{}; {}", finding.clause(), finding.page()), width);

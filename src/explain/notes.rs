@@ -14,8 +14,8 @@ use crate::pack::test::{End, Relation};
 use crate::record::Value;
 use crate::units::{Exact, Instant, Rounding, Truth};
 
-pub use said::SaidOfPlace;
-use said::{Joint, Opening, Phrase};
+pub(super) use said::SaidOfPlace;
+use said::{Joint, Phrase, PhraseOpening};
 
 /// Everything that is said of a place, each thing once.
 pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> SaidOfPlace {
@@ -162,7 +162,7 @@ fn compared(scene: &Scene<'_>, place: &Place<'_>) -> Vec<Phrase> {
                 known.needs.extend(needs(if choice { Joint::Or } else { Joint::And }));
             }
             _ => phrases.push(Phrase {
-                opening: if choice { Opening::Or } else { Opening::Also },
+                opening: if choice { PhraseOpening::Or } else { PhraseOpening::Also },
                 value: said.value.clone(),
                 needs: needs(Joint::And).into_iter().collect(),
             }),

@@ -84,8 +84,7 @@ fn one(out: &mut String, report: &Report<'_>, finding: &Explained<'_>) {
     }
     let cure = if finding.outcome() == Outcome::NotShown { "If it is so" } else { "To put it right" };
     let _ = writeln!(out, "{cure}: {}", cure_of(finding).join(" "));
-    let clears: Vec<String> = finding.clears().iter().map(ToString::to_string).collect();
-    let _ = writeln!(out, "Clears when: {}.", clears.join(", "));
+    let _ = writeln!(out, "Clears when: {}.", finding.clears().join(", "));
     let _ = writeln!(out, "Why: {}", finding.rule.told.why);
     let _ = writeln!(out, "Clause: {}; {}.", finding.clause(), finding.page());
     let _ = writeln!(out, "Source: {}.", finding.source());

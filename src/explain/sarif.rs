@@ -94,11 +94,11 @@ fn result(report: &Report<'_>, finding: &Explained<'_>, holds: bool, rules: &[(S
         // The standard asks for level `none` wherever the kind is not `fail`.
         _ => ("open", "none"),
     };
-    let clears = finding.clears().iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
+    let clears = finding.clears().join("; ");
     let (code, about, places) = (finding.code(), finding.about(), finding.places());
     let place = |place: &Place<'_>| {
         let path = place.path.to_string();
-        location(report, SarifLocation { span: place.span, path: &path }, &finding.said_of(place).to_string(), files)
+        location(report, SarifLocation { span: place.span, path: &path }, &finding.said_of(place), files)
     };
     let print = format!("{code}|{}|{about}", report.job().unwrap_or_default());
     let text = format!("{} ({about}): {}. Clears when {clears}.", finding.rule.title, finding.outcome().word());

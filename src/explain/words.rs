@@ -14,7 +14,7 @@ use super::{labels, obstacles};
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
 use crate::figures::FigureSpec;
 use crate::pack::condition::Base;
-use crate::pack::test::{End, Need, Relation, Taken};
+use crate::pack::test::{End, Need, Operands, Relation};
 use crate::pack::{Operand, Term};
 use crate::record::{Measured, Value};
 use crate::units::{Dimension, Exact, Instant, Quantity, Rounding, Unit};
@@ -291,8 +291,8 @@ pub(super) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Ne
     let test = &leaf.leaf.test;
     let row = test.row();
     let said: Vec<String> = match test.taken() {
-        Taken::Values(values) => vec![list(values, "or")],
-        Taken::One(_) | Taken::Two(..) | Taken::Flag(_) | Taken::Span(_) => leaf
+        Operands::Values(values) => vec![list(values, "or")],
+        Operands::One(_) | Operands::Two(..) | Operands::Flag(_) | Operands::Span(_) => leaf
             .right
             .iter()
             .enumerate()

@@ -9,10 +9,10 @@ mod relation;
 mod suits;
 mod taken;
 
-pub use asked::{Asked, FOR_EACH, FOR_SOME};
+pub use asked::{FOR_EACH, FOR_SOME, WasAsked};
 pub use relation::{Bound, Effect, End, Relation};
 pub use suits::{Sort, Suits};
-pub use taken::Taken;
+pub use taken::Operands;
 
 use serde::{Deserialize, Serialize};
 

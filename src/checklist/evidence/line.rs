@@ -8,7 +8,7 @@ mod reader;
 use std::fmt;
 
 use super::written::{PLACES, quoted};
-use crate::pack::test::Asked;
+use crate::pack::test::WasAsked;
 use crate::units::{Exact, Instant, Rounding};
 use reader::LineReader;
 
@@ -98,7 +98,7 @@ pub const VALUE_WORDS: [&str; 6] = ["null", "true", "false", "log", "ahead", "ob
 
 /// Whether a word is that of a test.
 pub fn is_test(word: &str) -> bool {
-    Asked::find(word).is_some()
+    WasAsked::find(word).is_some()
 }
 
 impl EvidenceLine {

@@ -26,7 +26,7 @@ const YEAR: i128 = 365 * 86_400;
 
 // Which trust file is changed, and which owner signs that.
 #[derive(Debug, Args)]
-pub(crate) struct Owner {
+pub(crate) struct SigningOwner {
     /// The shop's signed trust file; its next version waits beside it until all owners who must have signed it
     #[arg(long, value_name = "FILE")]
     trust: PathBuf,
@@ -41,7 +41,7 @@ pub(crate) struct Owner {
 }
 
 #[derive(Debug, Subcommand)]
-pub(crate) enum Edit {
+pub(crate) enum TrustEdit {
     /// Make the trust file of a new shop, with its first owner
     New {
         /// The name of the shop
@@ -60,7 +60,7 @@ pub(crate) enum Edit {
         #[arg(long, value_name = "INSTANT")]
         until: Option<String>,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
     /// Add a person with a key, or a further key or role of somebody who is there
     Add {
@@ -79,7 +79,7 @@ pub(crate) enum Edit {
         #[arg(long, value_name = "NUMBER")]
         owners_needed: Option<i64>,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
     /// End the keys of somebody who leaves and has given them back, so that what they signed stays in order; or a role of
     /// somebody who stays, or the approvals of a pack
@@ -103,7 +103,7 @@ pub(crate) enum Edit {
         #[arg(long, value_name = "FILE")]
         key: Option<PathBuf>,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
     /// Revoke the keys of somebody, because another may have them: what they signed is then in order only where another
     /// person's signature from before bears it out
@@ -120,7 +120,7 @@ pub(crate) enum Edit {
         #[arg(long, value_name = "FILE")]
         key: Vec<PathBuf>,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
     /// Let the trust file hold for longer, ask for more or fewer owners, or set aside that a clock stood wrong
     Renew {
@@ -134,13 +134,13 @@ pub(crate) enum Edit {
         #[arg(long)]
         clock_anew: bool,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
 }
 
-pub(crate) fn run(edit: &Edit, terminal: Terminal) -> Result<Exit, Failure> {
+pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure> {
     match edit {
-        Edit::New { shop, zone, name, key, until, owner } => {
+        TrustEdit::New { shop, zone, name, key, until, owner } => {
             let zone = Zone::find(zone).map_err(|error| Failure::usage(format!("--zone: {error}"), error.help()))?;
             let now = DESK.now(&zone)?;
             let span = (now, until_of(until.as_deref(), now, &zone)?);
@@ -159,7 +159,7 @@ pub(crate) fn run(edit: &Edit, terminal: Terminal) -> Result<Exit, Failure> {
             body.add(name, &[Role::Owner], Some(&DESK.public_key(key)?), span).map_err(unedited)?;
             ask_and_sign_as(body, owner, terminal)
         }
-        Edit::Add { person, role, key, until, owners_needed, owner } => {
+        TrustEdit::Add { person, role, key, until, owners_needed, owner } => {
             let (mut body, zone, now) = next(owner)?;
             let span = (now, until_of(until.as_deref(), now, &zone)?);
             let key = key.as_ref().map(|key| DESK.public_key(key)).transpose()?;
@@ -167,11 +167,11 @@ pub(crate) fn run(edit: &Edit, terminal: Terminal) -> Result<Exit, Failure> {
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
             ask_and_sign_as(body, owner, terminal)
         }
-        Edit::Retire { person: Some(person), role, from, why, key, owner, .. } if role.is_empty() => {
+        TrustEdit::Retire { person: Some(person), role, from, why, key, owner, .. } if role.is_empty() => {
             let end = End { person, how: Ending::Retired, from: from.as_deref(), why, keys: key.as_slice() };
             end.sign(owner, terminal)
         }
-        Edit::Retire { person, role, pack, from, owner, .. } => {
+        TrustEdit::Retire { person, role, pack, from, owner, .. } => {
             let (mut body, zone, now) = next(owner)?;
             match (person, pack) {
                 (Some(person), _) => body.take_roles(person, role),
@@ -183,11 +183,11 @@ pub(crate) fn run(edit: &Edit, terminal: Terminal) -> Result<Exit, Failure> {
             .map_err(unedited)?;
             ask_and_sign_as(body, owner, terminal)
         }
-        Edit::Revoke { person, from, why, key, owner } => {
+        TrustEdit::Revoke { person, from, why, key, owner } => {
             let end = End { person, how: Ending::Revoked, from: Some(from), why, keys: key };
             end.sign(owner, terminal)
         }
-        Edit::Renew { until, owners_needed, clock_anew, owner } => {
+        TrustEdit::Renew { until, owners_needed, clock_anew, owner } => {
             let (mut body, zone, now) = next(owner)?;
             body.ends_at = until_of(until.as_deref(), now, &zone)?.to_record_text();
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
@@ -209,7 +209,7 @@ struct End<'a> {
 }
 
 impl End<'_> {
-    fn sign(&self, owner: &Owner, terminal: Terminal) -> Result<Exit, Failure> {
+    fn sign(&self, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
         let (mut body, zone, now) = next(owner)?;
         let from = self.from.map_or(Ok(now), |text| instant_of("--from", text, &zone))?;
         let keys: Vec<PublicKey> = self.keys.iter().map(|path| DESK.public_key(path)).collect::<Result<_, _>>()?;
@@ -240,7 +240,7 @@ pub(crate) fn sign(
 }
 
 /// The next version, where the shop lies, and the present instant by its clock.
-fn next(owner: &Owner) -> Result<(TrustBody, Zone, Instant), Failure> {
+fn next(owner: &SigningOwner) -> Result<(TrustBody, Zone, Instant), Failure> {
     let body = DESK.next_trust(&owner.trust)?;
     let zone = Zone::find(&body.zone).map_err(|error| Failure::usage(error.to_string(), error.help()))?;
     let now = DESK.now(&zone)?;
@@ -267,7 +267,7 @@ fn until_of(given: Option<&str>, now: Instant, zone: &Zone) -> Result<Instant, F
     year.map(|end| end.in_zone(zone)).ok_or(Failure::Clock)
 }
 
-fn ask_and_sign_as(body: TrustBody, owner: &Owner, terminal: Terminal) -> Result<Exit, Failure> {
+fn ask_and_sign_as(body: TrustBody, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
     let hand = Hand { key: &owner.by, role: Role::Owner, passphrases: &owner.passphrase };
     let (name, out) = (owner.trust.clone(), owner.trust.clone());
     ask_and_sign(DESK.draft_trust(TrustOrder { body, name, document: None, out })?, &hand, owner.yes, terminal)

@@ -10,7 +10,7 @@ use crate::engine::Side;
 use crate::engine::reach;
 use crate::engine::trace::{Known, Seen, Trace, TraceLeaf};
 use crate::pack::condition::Base;
-use crate::pack::test::{End, Relation, Taken};
+use crate::pack::test::{End, Operands, Relation};
 use crate::pack::{Collection, Term};
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{FactKey, FactKind, Measured, Value, example};
@@ -121,8 +121,8 @@ fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Ve
         Relation::Equal(_) if on.hold(key, entity, false) != Hold::Free => Vec::new(),
         Relation::Equal(so) => {
             let due: Vec<Value> = match test.taken() {
-                Taken::Values(values) => values.to_vec(),
-                Taken::One(_) | Taken::Two(..) | Taken::Flag(_) | Taken::Span(_) => {
+                Operands::Values(values) => values.to_vec(),
+                Operands::One(_) | Operands::Two(..) | Operands::Flag(_) | Operands::Span(_) => {
                     leaf.right.iter().filter_map(|seen| value_of(&seen.known)).collect()
                 }
             };

@@ -8,14 +8,14 @@ use crate::record::catalogue::Thing;
 
 /// One line of what clears a finding; the lines of a finding go on from one another.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ClearsLine {
-    pub(super) joint: Joint,
+pub(in crate::explain) struct ClearsLine {
+    pub(super) joint: GoesOn,
     pub(super) says: Says,
 }
 
 /// How a line goes on from those before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Joint {
+pub(super) enum GoesOn {
     /// It begins.
     Begins,
     /// It must come about as well.
@@ -145,9 +145,9 @@ fn joined<T: fmt::Display>(parts: &[T], joint: &str) -> String {
 impl fmt::Display for ClearsLine {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self.joint {
-            Joint::Begins => "",
-            Joint::And => "and ",
-            Joint::Or => "or ",
+            GoesOn::Begins => "",
+            GoesOn::And => "and ",
+            GoesOn::Or => "or ",
         })?;
         self.says.fmt(f)
     }

@@ -8,21 +8,21 @@ use crate::explain::words::Needs;
 
 /// All that is said of a place; drawn, its phrases stand in a row.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct SaidOfPlace {
+pub(in crate::explain) struct SaidOfPlace {
     phrases: Vec<Phrase>,
 }
 
 /// A value, or a remark, and what is needed of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::explain) struct Phrase {
-    pub(super) opening: Opening,
+    pub(super) opening: PhraseOpening,
     pub(super) value: String,
     pub(super) needs: Vec<(Joint, Needs)>,
 }
 
 /// How a phrase goes on from the one before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Opening {
+pub(super) enum PhraseOpening {
     /// It must be met as well.
     Also,
     /// Either of the two will do.
@@ -44,7 +44,7 @@ pub(super) enum Joint {
 
 impl Phrase {
     pub(super) const fn remark(text: String) -> Self {
-        Self { opening: Opening::Also, value: text, needs: Vec::new() }
+        Self { opening: PhraseOpening::Also, value: text, needs: Vec::new() }
     }
 }
 
@@ -52,7 +52,7 @@ impl SaidOfPlace {
     pub(super) fn of(phrases: Vec<Phrase>, instead: bool) -> Self {
         let mut said = Self { phrases };
         if let Some(first) = said.phrases.first_mut().filter(|_| instead) {
-            first.opening = Opening::Instead;
+            first.opening = PhraseOpening::Instead;
         }
         said
     }
@@ -79,11 +79,11 @@ impl fmt::Display for SaidOfPlace {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (position, phrase) in self.phrases.iter().enumerate() {
             f.write_str(match (position, phrase.opening) {
-                (0, Opening::Also | Opening::Or) => "",
-                (0, Opening::Instead) => "or else: ",
-                (_, Opening::Also) => "; ",
-                (_, Opening::Or) => "; or ",
-                (_, Opening::Instead) => "; or else: ",
+                (0, PhraseOpening::Also | PhraseOpening::Or) => "",
+                (0, PhraseOpening::Instead) => "or else: ",
+                (_, PhraseOpening::Also) => "; ",
+                (_, PhraseOpening::Or) => "; or ",
+                (_, PhraseOpening::Instead) => "; or else: ",
             })?;
             phrase.fmt(f)?;
         }

@@ -5,7 +5,7 @@
 use super::{filled, list, statement, term, value, whole_years, yes_or_no};
 use crate::engine::Scene;
 use crate::pack::condition::{Base, Factor, Offset};
-use crate::pack::test::{Bound, Relation, Row, Taken};
+use crate::pack::test::{Bound, Operands, Relation, Row};
 use crate::pack::{Collection, Condition, Leaf, Operand, Term};
 use crate::record::{FactKind, Value};
 use crate::units::{Exact, Quantity, Unit};
@@ -42,7 +42,7 @@ fn all(scene: &Scene<'_>, parts: &[Condition]) -> String {
 /// A least and a greatest bound of one term in one.
 fn both_bounds(scene: &Scene<'_>, low: &Leaf, high: &Leaf) -> Option<String> {
     let ([first], [second]) = (low.test.row().bounds(), high.test.row().bounds()) else { return None };
-    let (Taken::One(least), Taken::One(most)) = (low.test.taken(), high.test.taken()) else { return None };
+    let (Operands::One(least), Operands::One(most)) = (low.test.taken(), high.test.taken()) else { return None };
     if low.term != high.term || (*first, *second) != (Bound::LEAST, Bound::MOST) {
         return None;
     }
@@ -95,9 +95,9 @@ fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
         return format!("{name} not recorded");
     }
     let said = match leaf.test.taken() {
-        Taken::Values(_) | Taken::Flag(_) => filled(leaf.test.row().says(false), &against(scene, leaf)),
-        Taken::One(of) | Taken::Span(of) => says(scene, leaf.test.row(), &[of]),
-        Taken::Two(low, high) => says(scene, leaf.test.row(), &[low, high]),
+        Operands::Values(_) | Operands::Flag(_) => filled(leaf.test.row().says(false), &against(scene, leaf)),
+        Operands::One(of) | Operands::Span(of) => says(scene, leaf.test.row(), &[of]),
+        Operands::Two(low, high) => says(scene, leaf.test.row(), &[low, high]),
     };
     format!("{name} {said}")
 }
@@ -110,8 +110,8 @@ pub(super) fn says(scene: &Scene<'_>, row: &Row, operands: &[&Operand]) -> Strin
     match (row.bounds(), operands) {
         (&[bound], &[of])
             if of_moments
-                && (bound == Bound::LEAST && offset_is(scene, of, Side::Before)
-                    || bound == Bound::MOST && offset_is(scene, of, Side::After)) =>
+                && (bound == Bound::LEAST && offset_is(scene, of, OffsetSide::Before)
+                    || bound == Bound::MOST && offset_is(scene, of, OffsetSide::After)) =>
         {
             filled("no more than {0}", &said)
         }
@@ -121,33 +121,33 @@ pub(super) fn says(scene: &Scene<'_>, row: &Row, operands: &[&Operand]) -> Strin
 
 /// On which side of its base an operand lies.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Side {
+enum OffsetSide {
     Before,
     After,
 }
 
-fn offset_is(scene: &Scene<'_>, of: &Operand, wanted: Side) -> bool {
+fn offset_is(scene: &Scene<'_>, of: &Operand, wanted: OffsetSide) -> bool {
     of.offset().is_some_and(|plus| side(scene, plus) == wanted)
 }
 
 /// On which side an offset lies: before where it is less than nothing.
-fn side(scene: &Scene<'_>, plus: Offset) -> Side {
+fn side(scene: &Scene<'_>, plus: Offset) -> OffsetSide {
     let backwards = |id| scene.limit(id).is_some_and(|value| value.base().is_negative());
     let less = match plus {
         Offset::Literal(quantity) => quantity.base().is_negative(),
         Offset::Limit(id) => backwards(id),
         Offset::LessLimit(id) => !backwards(id),
     };
-    if less { Side::Before } else { Side::After }
+    if less { OffsetSide::Before } else { OffsetSide::After }
 }
 
 /// What a comparison compares with, in words: its operands, or its values as one.
 fn against(scene: &Scene<'_>, leaf: &Leaf) -> Vec<String> {
     match leaf.test.taken() {
-        Taken::Values(values) => vec![list(values, "or")],
-        Taken::One(of) | Taken::Span(of) => vec![operand(scene, of)],
-        Taken::Two(low, high) => vec![operand(scene, low), operand(scene, high)],
-        Taken::Flag(_) => Vec::new(),
+        Operands::Values(values) => vec![list(values, "or")],
+        Operands::One(of) | Operands::Span(of) => vec![operand(scene, of)],
+        Operands::Two(low, high) => vec![operand(scene, low), operand(scene, high)],
+        Operands::Flag(_) => Vec::new(),
     }
 }
 
@@ -210,10 +210,10 @@ pub(super) fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         Offset::Limit(id) | Offset::LessLimit(id) => limit(id),
     };
     match (is_moment(scene, of), side(scene, plus)) {
-        (true, Side::Before) => format!("{by} before {text}"),
-        (true, Side::After) => format!("{by} after {text}"),
-        (false, Side::Before) => format!("{text} less {by}"),
-        (false, Side::After) => format!("{text} plus {by}"),
+        (true, OffsetSide::Before) => format!("{by} before {text}"),
+        (true, OffsetSide::After) => format!("{by} after {text}"),
+        (false, OffsetSide::Before) => format!("{text} less {by}"),
+        (false, OffsetSide::After) => format!("{text} plus {by}"),
     }
 }
 

@@ -8,7 +8,7 @@ use super::Row;
 
 /// What was asked of a fact.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Asked {
+pub enum WasAsked {
     /// A test of the language.
     Test(&'static Row),
     /// That every element of a list meets something.
@@ -22,7 +22,7 @@ pub const FOR_EACH: &str = "for_each";
 /// The word of a condition that some element of a list must meet.
 pub const FOR_SOME: &str = "for_some";
 
-impl Asked {
+impl WasAsked {
     /// What a word asks, for texts that come from outside.
     pub fn find(word: &str) -> Option<Self> {
         match word {
@@ -50,7 +50,7 @@ impl Asked {
     }
 }
 
-impl fmt::Display for Asked {
+impl fmt::Display for WasAsked {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.word())
     }

@@ -10,7 +10,7 @@ use crate::record::Value;
 
 /// What a test takes.
 #[derive(Debug, Clone, Copy)]
-pub enum Taken<'t> {
+pub enum Operands<'t> {
     /// One operand of the term's own class.
     One(&'t Operand),
     /// Two operands of the term's own class.
@@ -25,7 +25,7 @@ pub enum Taken<'t> {
 
 impl Test {
     /// What it takes.
-    pub fn taken(&self) -> Taken<'_> {
+    pub fn taken(&self) -> Operands<'_> {
         match self {
             Self::Is(a)
             | Self::IsNot(a)
@@ -34,20 +34,20 @@ impl Test {
             | Self::Above(a)
             | Self::Below(a)
             | Self::Before(a)
-            | Self::After(a) => Taken::One(a),
-            Self::Between(a, b) => Taken::Two(a, b),
-            Self::OneOf(values) | Self::NoneOf(values) => Taken::Values(values),
-            Self::Recorded(so) => Taken::Flag(*so),
-            Self::ReadWithin(span) => Taken::Span(span),
+            | Self::After(a) => Operands::One(a),
+            Self::Between(a, b) => Operands::Two(a, b),
+            Self::OneOf(values) | Self::NoneOf(values) => Operands::Values(values),
+            Self::Recorded(so) => Operands::Flag(*so),
+            Self::ReadWithin(span) => Operands::Span(span),
         }
     }
 
     /// The operands of the test.
     pub fn operands(&self) -> impl Iterator<Item = &Operand> {
         let (first, second) = match self.taken() {
-            Taken::One(a) | Taken::Span(a) => (Some(a), None),
-            Taken::Two(a, b) => (Some(a), Some(b)),
-            Taken::Values(_) | Taken::Flag(_) => (None, None),
+            Operands::One(a) | Operands::Span(a) => (Some(a), None),
+            Operands::Two(a, b) => (Some(a), Some(b)),
+            Operands::Values(_) | Operands::Flag(_) => (None, None),
         };
         first.into_iter().chain(second)
     }
@@ -60,14 +60,14 @@ impl Test {
             Relation::Within(_) | Relation::Recorded | Relation::Fresh => return None,
         };
         match self.taken() {
-            Taken::Values(values) => Some((so, values.iter().collect())),
-            Taken::One(Operand { base: Base::Literal(value), times: None, plus: None }) => Some((so, vec![value])),
-            Taken::One(_) | Taken::Two(..) | Taken::Flag(_) | Taken::Span(_) => None,
+            Operands::Values(values) => Some((so, values.iter().collect())),
+            Operands::One(Operand { base: Base::Literal(value), times: None, plus: None }) => Some((so, vec![value])),
+            Operands::One(_) | Operands::Two(..) | Operands::Flag(_) | Operands::Span(_) => None,
         }
     }
 
     /// Whether it asks that nothing be recorded.
     pub fn is_of_absence(&self) -> bool {
-        matches!((self.row().relation, self.taken()), (Relation::Recorded, Taken::Flag(false)))
+        matches!((self.row().relation, self.taken()), (Relation::Recorded, Operands::Flag(false)))
     }
 }
