@@ -2,6 +2,7 @@
 //! signing its next version.
 
 mod approving;
+mod changing;
 mod memory;
 mod signing;
 
@@ -17,6 +18,7 @@ use crate::checklist::{Reason, TrustReason};
 use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
+pub use changing::FirstTrust;
 pub use signing::{TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.

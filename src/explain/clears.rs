@@ -52,8 +52,8 @@ pub(super) fn lines(
         let mut seen = std::collections::BTreeSet::new();
         open.retain(|place| seen.insert(place.clone()));
         if !open.is_empty() {
-            let joint = if said.is_empty() { GoesOn::Begins } else { GoesOn::Or };
-            said.push(ClearsLine { joint, says: Says::DoesNotApply(open) });
+            let behind = if said.is_empty() { GoesOn::Begins } else { GoesOn::Or };
+            said.push(ClearsLine { joint: behind, says: Says::DoesNotApply(open) });
         }
     }
     said

@@ -117,6 +117,15 @@ impl TrustBody {
         Ok(())
     }
 
+    /// Lets it hold until an instant, and, where a clock stood wrong, lets the clocks of all accounts count from when this
+    /// version was made.
+    pub fn renew(&mut self, until: Instant, clock_anew: bool) {
+        self.ends_at = until.to_record_text();
+        if clock_anew {
+            self.clock_anew = Some(self.made_at.clone());
+        }
+    }
+
     /// Takes roles off a person, whose keys stay as they are.
     ///
     /// # Errors

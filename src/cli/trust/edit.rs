@@ -6,12 +6,12 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use fillward::checklist::keys::PublicKey;
-use fillward::checklist::trust::{Ending, FORMAT, TrustBody, TrustChange};
+use fillward::checklist::trust::{Ending, TrustBody, TrustChange};
 use fillward::desk::{
-    ApprovalOrder, ApprovalProposal, Consent, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned,
+    ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned,
 };
 use fillward::document::prose::whole;
-use fillward::units::{Exact, Instant, Zone};
+use fillward::units::{Instant, Zone};
 use fillward::vocabulary::{Role, shown};
 
 use super::warn_unremembered;
@@ -20,9 +20,6 @@ use crate::cli::files::DESK;
 use crate::cli::output::Terminal;
 use crate::cli::secret::Passphrase;
 use crate::cli::{Exit, ask, input};
-
-/// Seconds of a year, for which a key or a trust file holds where nothing is said.
-const YEAR: i128 = 365 * 86_400;
 
 // Which trust file is changed, and which owner signs that.
 #[derive(Debug, Args)]
@@ -142,33 +139,21 @@ pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure>
     match edit {
         TrustEdit::New { shop, zone, name, key, until, owner } => {
             let zone = Zone::find(zone).map_err(|error| Failure::usage(format!("--zone: {error}"), error.help()))?;
-            let now = DESK.now(&zone)?;
-            let span = (now, until_of(until.as_deref(), now, &zone)?);
-            let mut body = TrustBody {
-                format: FORMAT.to_owned(),
-                shop: shop.clone(),
-                zone: zone.name().to_owned(),
-                version: 1,
-                made_at: now.to_record_text(),
-                ends_at: span.1.to_record_text(),
-                clock_anew: None,
-                owners_needed: 1,
-                people: Vec::new(),
-                packs: Vec::new(),
-            };
-            body.add(name, &[Role::Owner], Some(&DESK.public_key(key)?), span).map_err(unedited)?;
+            let until = until_of(until.as_deref(), &zone)?;
+            let key = &DESK.public_key(key)?;
+            let body = DESK.first_trust(&FirstTrust { shop, zone: &zone, owner: name, key, until })?;
             ask_and_sign_as(body, owner, terminal)
         }
         TrustEdit::Add { person, role, key, until, owners_needed, owner } => {
-            let (mut body, zone, now) = next(owner)?;
-            let span = (now, until_of(until.as_deref(), now, &zone)?);
+            let (mut body, zone, _) = next(owner)?;
+            let span = DESK.span_of_trust(&zone, until_of(until.as_deref(), &zone)?)?;
             let key = key.as_ref().map(|key| DESK.public_key(key)).transpose()?;
             body.add(person, role, key.as_ref(), span).map_err(unedited)?;
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
             ask_and_sign_as(body, owner, terminal)
         }
         TrustEdit::Retire { person: Some(person), role, from, why, key, owner, .. } if role.is_empty() => {
-            let end = End { person, how: Ending::Retired, from: from.as_deref(), why, keys: key.as_slice() };
+            let end = EndOfKeys { person, how: Ending::Retired, from: from.as_deref(), why, keys: key.as_slice() };
             end.sign(owner, terminal)
         }
         TrustEdit::Retire { person, role, pack, from, owner, .. } => {
@@ -184,23 +169,21 @@ pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure>
             ask_and_sign_as(body, owner, terminal)
         }
         TrustEdit::Revoke { person, from, why, key, owner } => {
-            let end = End { person, how: Ending::Revoked, from: Some(from), why, keys: key };
+            let end = EndOfKeys { person, how: Ending::Revoked, from: Some(from), why, keys: key };
             end.sign(owner, terminal)
         }
         TrustEdit::Renew { until, owners_needed, clock_anew, owner } => {
-            let (mut body, zone, now) = next(owner)?;
-            body.ends_at = until_of(until.as_deref(), now, &zone)?.to_record_text();
+            let (mut body, zone, _) = next(owner)?;
+            let (_, until) = DESK.span_of_trust(&zone, until_of(until.as_deref(), &zone)?)?;
+            body.renew(until, *clock_anew);
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
-            if *clock_anew {
-                body.clock_anew = Some(body.made_at.clone());
-            }
             ask_and_sign_as(body, owner, terminal)
         }
     }
 }
 
 /// The end of somebody's keys.
-struct End<'a> {
+struct EndOfKeys<'a> {
     person: &'a str,
     how: Ending,
     from: Option<&'a str>,
@@ -208,7 +191,7 @@ struct End<'a> {
     keys: &'a [PathBuf],
 }
 
-impl End<'_> {
+impl EndOfKeys<'_> {
     fn sign(&self, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
         let (mut body, zone, now) = next(owner)?;
         let from = self.from.map_or(Ok(now), |text| instant_of("--from", text, &zone))?;
@@ -258,13 +241,9 @@ fn instant_of(option: &str, text: &str, zone: &Zone) -> Result<Instant, Failure>
     Ok(instant)
 }
 
-/// The end that is given, or a year from now.
-fn until_of(given: Option<&str>, now: Instant, zone: &Zone) -> Result<Instant, Failure> {
-    if let Some(text) = given {
-        return instant_of("--until", text, zone);
-    }
-    let year = Exact::new(YEAR, 1).and_then(|year| now.checked_add_seconds(year));
-    year.map(|end| end.in_zone(zone)).ok_or(Failure::Clock)
+/// The end that is given.
+fn until_of(given: Option<&str>, zone: &Zone) -> Result<Option<Instant>, Failure> {
+    given.map(|text| instant_of("--until", text, zone)).transpose()
 }
 
 fn ask_and_sign_as(body: TrustBody, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
