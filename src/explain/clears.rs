@@ -43,7 +43,7 @@ pub(super) fn lines(
         }
     }
     if may_be_misread(scene, remedy) && !said.iter().any(ClearsLine::stays_closed) {
-        said.push(ClearsLine { joint: GoesOn::Or, says: Says::Misread });
+        said.push(ClearsLine { joint: GoesOn::OrWhere, says: Says::Misread });
     }
     if let Some(applies) = applies
         && applies.truth() == Truth::Unknown

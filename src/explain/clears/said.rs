@@ -22,6 +22,8 @@ pub(super) enum GoesOn {
     And,
     /// It is enough in place of the others.
     Or,
+    /// It is enough in place of the others, in a case that it names.
+    OrWhere,
 }
 
 /// What a line says.
@@ -148,6 +150,7 @@ impl fmt::Display for ClearsLine {
             GoesOn::Begins => "",
             GoesOn::And => "and ",
             GoesOn::Or => "or ",
+            GoesOn::OrWhere => "or, ",
         })?;
         self.says.fmt(f)
     }
