@@ -32,8 +32,8 @@ pub use several::{OneOf, Several};
 pub use show::{NotApplying, ShowOrder, Shown, SignatureLine, WhyNot, show};
 pub use sign::{Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, SignOrder, Signed};
 pub use trust::{
-    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Opened, Purpose, TrustDraft, TrustOrder, TrustProposal,
-    TrustSigned, Trusting, draft_of,
+    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, FirstTrust, Opened, Purpose, TrustDraft, TrustOrder,
+    TrustProposal, TrustSigned, Trusting, draft_of,
 };
 pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder};
 pub use world::{Clock, NamedBytes, Storage};

@@ -12,7 +12,10 @@ mod reach;
 mod remedy;
 mod stays;
 mod trace;
+mod worked;
 mod worklist;
+
+use worked::{Worked, in_zone, unworked};
 
 use std::borrow::Cow;
 use std::cell::OnceCell;
@@ -38,9 +41,6 @@ pub use remedy::{Act, ActKind, Remedy, Way, remedy};
 pub use stays::complete_if_it_stays;
 pub use trace::{InTheWay, Known, Seen, Trace, TraceLeaf, trace};
 pub use worklist::{Errand, Gap};
-
-/// The figures that rules ask for of one subject, each worked out when first asked for.
-type Worked = Vec<(FigureId, OnceCell<Figure>)>;
 
 /// Everything a judgement looks at: packs, job and instant, with limits and figures worked out once.
 #[derive(Debug, Clone)]
@@ -381,24 +381,6 @@ fn start_of(job: &Job, at: Instant, point: HoldPoint) -> Instant {
         Some(Value::Instant(planned)) if point == HoldPoint::BeforeFill && *planned > at => *planned,
         _ => at,
     }
-}
-
-/// Room for the figures that rules ask for of each subject of a job.
-fn unworked(packs: &PackSet, job: &Job) -> PerSubject<Vec<Worked>> {
-    PerSubject::from_fn(|subject| {
-        let count =
-            if packs.figures_of(subject).next().is_some() { job.of(subject).map_or(0, <[Entity]>::len) } else { 0 };
-        let of_one = |_| packs.figures_of(subject).map(|id| (id, OnceCell::new())).collect();
-        (0..count).map(of_one).collect()
-    })
-}
-
-/// A figure, an instant among them as the clock of the zone will show it.
-fn in_zone(mut figure: Figure, zone: &Zone) -> Figure {
-    if let Ok(Value::Instant(at)) = &mut figure {
-        *at = at.in_zone(zone);
-    }
-    figure
 }
 
 /// Judges `job` by `packs` at the instant `at`, by the days of `zone`.

@@ -12,6 +12,7 @@ mod cure;
 mod example;
 mod later;
 mod misread;
+mod named;
 mod polarity;
 mod read;
 mod set;

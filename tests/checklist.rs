@@ -1,5 +1,6 @@
 //! The signed checklist from outside: published vectors, files as an attacker would change them, and the demo shop's jobs.
 
+mod applies;
 mod approvals;
 mod bounds;
 mod bytes;

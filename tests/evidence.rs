@@ -53,7 +53,7 @@ fn line(of: &Comparison<'_>) -> String {
         Truth::False => "no",
         Truth::Unknown => "open",
     };
-    format!("{}: {} {}{bounds}, {truth}", of.fact, known(&of.value), of.test)
+    format!("{}: {} {}{bounds}, {truth}", of.fact, known(&of.value), of.asked)
 }
 
 /// What decided the first finding of the rule, and the place of its subject.

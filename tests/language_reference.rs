@@ -261,9 +261,12 @@ fn generated_list_of_fault_codes() {
 fn source(folder: &Path, into: &mut String) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
+        if path.ends_with("document/code") || path.ends_with("document/code.rs") {
+            continue;
+        }
         if path.is_dir() {
             source(&path, into);
-        } else if !path.ends_with("document/code.rs") {
+        } else {
             into.push_str(&fs::read_to_string(&path).unwrap());
         }
     }

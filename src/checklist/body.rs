@@ -5,6 +5,7 @@
 mod bounds;
 mod findings;
 mod inputs;
+mod making;
 pub mod met;
 
 use serde::{Deserialize, Serialize};
@@ -12,12 +13,11 @@ use serde_json::Value;
 
 use super::jws::{Envelope, instant, nullable};
 use super::packs::{PackPart, Packs};
-use super::permit::{BoundPermit, Filled, Permit, apply, filled};
+use super::permit::{Filled, Permit};
 use super::reason::Reason;
-use super::trust::{Trust, TrustPart};
 use crate::checklist::kind::Kind;
 use crate::document::{Code, Document, Fault, Faults};
-use crate::engine::{Judgement, LONGEST, Scene};
+use crate::engine::{LONGEST, Scene};
 use crate::pack::PackSet;
 use crate::record::Job;
 use crate::record::shop::{self, Shop};
@@ -26,6 +26,7 @@ use crate::vocabulary::{HoldPoint, Outcome, Role, Verdict};
 
 pub use findings::{FaultPart, Figures, Findings};
 pub use inputs::{Inputs, RecordPart, ShopPart};
+pub use making::Making;
 
 pub(super) use findings::findings;
 
@@ -140,101 +141,6 @@ pub struct HeadPart {
     pub root: String,
     /// The number of entries.
     pub size: i64,
-}
-
-/// What a checklist is made of, besides the judgement.
-#[derive(Debug)]
-pub struct Making<'a> {
-    /// Packs, job and instant.
-    pub scene: &'a Scene<'a>,
-    /// The judgement of the scene.
-    pub judgement: &'a Judgement,
-    /// The names and digests of the scene's packs.
-    pub parts: &'a [PackPart],
-    /// The name of the record's file, without folders.
-    pub record_name: &'a str,
-    /// The bytes of the record's file.
-    pub record: &'a [u8],
-    /// The shop file that the record draws on, and what of it.
-    pub shop: Option<ShopPart>,
-    /// The permits, already checked and held against this record.
-    pub permits: &'a [BoundPermit<'a>],
-    /// Whether the instant was chosen.
-    pub rehearsal: bool,
-    /// Until when a PASS is to hold, see [`super::lapse::holds_until`].
-    pub valid_until: Option<Instant>,
-    /// Who must sign.
-    pub required_roles: &'a [Role],
-    /// The trust file in force.
-    pub trust: &'a Trust,
-    /// The digest of the checklist that it follows.
-    pub before: Option<String>,
-}
-
-impl Making<'_> {
-    /// Makes the checklist, as yet without signatures.
-    ///
-    /// # Errors
-    /// A record that cannot stand in a signed file, a permit that sets nothing aside, a job without a number.
-    pub fn envelope(&self) -> Result<(ChecklistBody, Envelope), Reason> {
-        let body = self.body()?;
-        let envelope = Envelope::new(Kind::Checklist, &body)?;
-        Ok((body, envelope))
-    }
-
-    fn body(&self) -> Result<ChecklistBody, Reason> {
-        let permitted = apply(self.scene, self.parts, self.judgement, self.permits);
-        if let Some(bound) = permitted.unused(self.permits.len()).find_map(|place| self.permits.get(place)) {
-            return Err(bound.idle(self.scene, self.parts, self.judgement, self.permits));
-        }
-        let text = std::str::from_utf8(self.record).map_err(|_| {
-            Fault::new(Code::ChecklistNotUtf8, "the record is not UTF-8").help("save the record as UTF-8")
-        })?;
-        let job = self.scene.job().number().ok_or_else(|| {
-            Fault::new(Code::ChecklistNoJobNumber, "the record has no job number")
-                .help("write the job number into the record; a checklist speaks of one job")
-        })?;
-        let assemblies = filled(self.scene.covered().map(|(_, entity)| entity));
-        let marks = assemblies.iter().filter_map(|filled| filled.mark.as_deref());
-        if let Some((name, why)) =
-            std::iter::once(job).chain(marks).find_map(|name| Some((name, bounds::unfit_name(name)?)))
-        {
-            let said = format!("`{name}` cannot stand on a checklist: {why}");
-            let help = "shorten it, and give each assembly an entry and a mark of its own";
-            return Err(Fault::new(Code::ChecklistNameUnfit, said).help(help).into());
-        }
-        let permits =
-            self.permits.iter().map(|bound| bound.permit().envelope().to_value()).collect::<Result<_, _>>()?;
-        let passes = permitted.verdict == Verdict::Pass;
-        let (findings, figures) = findings(self.scene, self.judgement, &permitted);
-        Ok(ChecklistBody {
-            assemblies,
-            before: self.before.clone(),
-            figures,
-            findings,
-            format: FORMAT.to_owned(),
-            hold_point: self.scene.hold_point().word().to_owned(),
-            inputs: Inputs {
-                packs: self.parts.to_vec(),
-                record: RecordPart::of(self.record_name, text),
-                shop_file: self.shop.clone(),
-                trust: TrustPart::of(self.trust),
-            },
-            job: job.to_owned(),
-            judged_at: self.judgement.at.to_record_text(),
-            number: None,
-            permits,
-            program: Program::this(),
-            register: None,
-            rehearsal: self.rehearsal,
-            required_roles: self.required_roles.to_vec(),
-            revision: None,
-            time_zone: self.scene.zone().name().to_owned(),
-            valid_until: self.valid_until.filter(|_| passes).map(Instant::to_record_text),
-            variations: None,
-            verdict: permitted.verdict.word().to_owned(),
-        })
-    }
 }
 
 /// The instants of a body, once they are known to be in order.

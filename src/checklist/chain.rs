@@ -106,7 +106,7 @@ pub fn check(body: &ChecklistBody, scene: &Scene<'_>, packs: Packs<'_>, question
         Err(what) => Link::doubtful(broken(&what)),
         Ok(changes) => {
             let (parting, changes): (Vec<FactChange>, _) = changes.into_iter().partition(|change| change.parts);
-            let each: Vec<String> = parting.iter().map(|change| change.words(before)).collect();
+            let each: Vec<String> = parting.iter().map(|change| change.sentence(before)).collect();
             let fault = (!each.is_empty()).then(|| Reason::LinkChanged { what: each.join("; ") });
             Link { fault, bar: None, changes }
         }

@@ -19,7 +19,7 @@ use serde::{Deserialize, Serialize};
 use crate::document::Path;
 use crate::engine::{BoundOrigin, ComparedWith, Comparison, Decided, FactPlace, FactValue, Finding, Scene};
 use crate::pack::LimitId;
-use crate::pack::test::{Relation, Row};
+use crate::pack::test::{Relation, WasAsked};
 use crate::record::Value;
 use crate::units::Truth;
 use crate::vocabulary::Subject;
@@ -75,7 +75,10 @@ impl<'s> Met<'s> {
     /// instants within bounds that have a name. A bound that a rule writes itself needs its title to be understood.
     pub(super) fn speaks_for_itself(&self) -> bool {
         self.comparisons.iter().all(|comparison| {
-            let relation = Row::find(comparison.test).map(|row| row.relation);
+            let relation = match comparison.asked {
+                WasAsked::Test(row) => Some(row.relation),
+                WasAsked::Each | WasAsked::Some => None,
+            };
             let bounds = &comparison.bounds;
             comparison.truth == Truth::True
                 && match relation {
@@ -237,17 +240,17 @@ impl<'t, 's> Lines<'t, 's> {
 
     /// What was asked of a fact, with a blank before it, and that it is not so; nothing where it says nothing.
     fn asked(&self, scene: &Scene<'_>, subject: Option<&Path>, comparison: &Comparison<'_>) -> String {
-        let Comparison { test, bounds, truth, .. } = comparison;
-        let spelt_out = matches!(*test, "is" | "is_not" | "one_of" | "none_of" | "recorded" | "for_each" | "for_some")
-            && bounds.iter().all(|bound| bound.origins.is_empty());
+        let Comparison { asked, bounds, truth, .. } = comparison;
+        let spelt_out = asked.is_spelt_out() && bounds.iter().all(|bound| bound.origins.is_empty());
         if *truth == Truth::True && spelt_out {
             return String::new();
         }
         let mut said = String::with_capacity(64);
         said.push(' ');
-        said.push_str(test);
+        said.push_str(asked.word());
         // What is another fact's value, and met, is that fact's value.
-        let alike = *test == "is" && *truth == Truth::True;
+        let is_equal = matches!(asked, WasAsked::Test(row) if row.relation == Relation::Equal(true));
+        let alike = is_equal && *truth == Truth::True;
         for (place, bound) in bounds.iter().enumerate() {
             said.push_str(if place == 0 { "" } else { "," });
             self.against(scene, subject, bound, alike, &mut said);

@@ -107,13 +107,13 @@ pub fn all_filled(job: &Job) -> Vec<Filled> {
 /// What is filled, in words: each by its number, and what the record says of it in quotation marks.
 pub fn filled_words(filled: &[Filled]) -> String {
     let each: Vec<String> =
-        filled.iter().enumerate().map(|(place, one)| format!("{}. {}", place + 1, one.words())).collect();
+        filled.iter().enumerate().map(|(place, one)| format!("{}. {}", place + 1, one.in_words())).collect();
     if each.is_empty() { "nothing".to_owned() } else { each.join("; ") }
 }
 
 impl Filled {
     /// The assembly in words, what the record says of it in quotation marks.
-    pub fn words(&self) -> String {
+    pub fn in_words(&self) -> String {
         let Self { mark, target_pressure, tyre_size } = self;
         let said = |text: &Option<String>| text.as_deref().map_or("not recorded".to_owned(), quoted);
         let mark = mark.as_deref().map_or("without a mark".to_owned(), quoted);

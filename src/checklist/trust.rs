@@ -220,7 +220,7 @@ impl Trust {
     }
 
     /// The first half of the digest of its content as eight words, as they stand on the owner's paper.
-    pub fn words(&self) -> String {
+    pub fn digest_in_words(&self) -> String {
         digest_words(&self.digest)
     }
 

@@ -14,7 +14,7 @@ use super::output::{self, Terminal};
 
 /// The forms of a report.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Format {
+pub(crate) enum CheckFormat {
     /// What is to do, place by place
     Brief,
     /// Every finding with the record's lines, reasons, clauses and sources
@@ -42,7 +42,7 @@ pub(crate) struct Arguments {
     when: input::When,
     /// The form of the report
     #[arg(long, value_name = "FORM", default_value = "brief")]
-    format: Format,
+    format: CheckFormat,
 }
 
 impl Arguments {
@@ -57,12 +57,12 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     let scene = case.scene();
     let report = case.report(&scene);
     let text = match arguments.format {
-        Format::Brief => explain::brief(&report, terminal.look()),
-        Format::Long => explain::long(&report, terminal.look()),
-        Format::Sheet => explain::sheet(&report),
-        Format::Plain => explain::plain(&report),
-        Format::Json => explain::json(&report)?,
-        Format::Sarif => explain::sarif(&report)?,
+        CheckFormat::Brief => explain::brief(&report, terminal.look()),
+        CheckFormat::Long => explain::long(&report, terminal.look()),
+        CheckFormat::Sheet => explain::sheet(&report),
+        CheckFormat::Plain => explain::plain(&report),
+        CheckFormat::Json => explain::json(&report)?,
+        CheckFormat::Sarif => explain::sarif(&report)?,
     };
     output::report(&text)?;
     let exit = match report.verdict() {

@@ -12,7 +12,7 @@ use super::output::{self, Terminal};
 
 /// The forms of the figures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Format {
+pub(crate) enum FiguresFormat {
     /// For people, with bars
     Human,
     /// For programs
@@ -35,15 +35,15 @@ pub(crate) struct Arguments {
     all: bool,
     /// The form of the figures
     #[arg(long, value_name = "FORM", default_value = "human")]
-    format: Format,
+    format: FiguresFormat,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
     let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
     let scene = case.scene();
     output::report(&match arguments.format {
-        Format::Human => explain::figures(&scene, terminal.look().width, arguments.all),
-        Format::Json => explain::figures_json(&scene)?,
+        FiguresFormat::Human => explain::figures(&scene, terminal.look().width, arguments.all),
+        FiguresFormat::Json => explain::figures_json(&scene)?,
     })?;
     Ok(Exit::Pass)
 }

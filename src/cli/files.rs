@@ -21,24 +21,24 @@ const TRIES: u32 = 60;
 const PAUSE: Duration = Duration::from_millis(25);
 
 /// The desk of the command line.
-pub(crate) const DESK: Desk<'static> = Desk { storage: &Files, clock: &Machine };
+pub(crate) const DESK: Desk<'static> = Desk { storage: &DiskFiles, clock: &ThisMachine };
 
 /// Documents are files. A name is a path.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Files;
+pub(crate) struct DiskFiles;
 
 /// The clock and the random bytes of this machine.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Machine;
+pub(crate) struct ThisMachine;
 
-impl Clock for Machine {
+impl Clock for ThisMachine {
     fn now(&self) -> Option<Instant> {
         let since_1970 = SystemTime::now().duration_since(UNIX_EPOCH).ok()?;
         Instant::since_1970(i64::try_from(since_1970.as_secs()).ok()?)
     }
 }
 
-impl Randomness for Machine {
+impl Randomness for ThisMachine {
     fn fill(&self, bytes: &mut [u8]) -> Result<(), String> {
         getrandom::fill(bytes).map_err(|why| why.to_string())
     }
@@ -63,7 +63,7 @@ fn unwritable(path: &Path) -> impl Fn(io::Error) -> StoreFault {
     |error| fault(path, Trouble::Unwritable { why: error.to_string() })
 }
 
-impl Storage for Files {
+impl Storage for DiskFiles {
     fn read(&self, path: &Path) -> Result<Vec<u8>, StoreFault> {
         let too_long = |length| fault(path, Trouble::TooLong { length, most: MAX_BYTES });
         let file = File::open(path).map_err(unreadable(path))?;

@@ -10,7 +10,7 @@ use fillward::vocabulary::Role;
 
 use super::Exit;
 use super::failure::Failure;
-use super::files::{DESK, Machine};
+use super::files::{DESK, ThisMachine};
 use super::output::Terminal;
 use super::secret::Passphrase;
 
@@ -52,7 +52,7 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
         Command::New { name, role, out, passphrase } => new(name, *role, out, passphrase, terminal)?,
         Command::Passwd { key, passphrase, new_passphrase_file } => {
             let new = Passphrase::of_file(new_passphrase_file.as_deref());
-            let public = DESK.change_passphrase(key, passphrase, &new, &Machine)?;
+            let public = DESK.change_passphrase(key, passphrase, &new, &ThisMachine)?;
             let told = format!(
                 "This key has another passphrase now; copies of the file still open with the old one.\n{}",
                 fingerprint(&public)
@@ -68,7 +68,7 @@ fn new(name: &str, role: Role, out: &Path, passphrase: &Passphrase, terminal: Te
     let stem = format!("{}-{}", slug(name), role.word());
     let (private, public) = (out.join(format!("{stem}.key.pem")), out.join(format!("{stem}.pub.pem")));
     let order = KeyOrder { name, role, private: &private, public: &public };
-    let made = DESK.make_key(&order, passphrase, &Machine)?;
+    let made = DESK.make_key(&order, passphrase, &ThisMachine)?;
     terminal.prose(&format!(
         "Made a key for {name}, {role}.\n  private  {}   keep it, and never send it\n  public   {}   for the trust file\n{}",
         whole(&made.private.display().to_string()),

@@ -30,7 +30,7 @@ pub(crate) enum Command {
 
 // What is asked for.
 #[derive(Debug, Args)]
-struct Asked {
+struct PermitAsked {
     /// The job record
     record: PathBuf,
     #[command(flatten)]
@@ -66,7 +66,7 @@ struct Judging {
 
 // Who signs, and by which trust file.
 #[derive(Debug, Args)]
-struct Signatory {
+struct PermitSignatory {
     #[command(flatten)]
     key: PrivateKey,
     #[command(flatten)]
@@ -80,9 +80,9 @@ struct Signatory {
 #[command(mut_arg("owner", |owner| owner.required(true)))]
 pub(crate) struct AskArguments {
     #[command(flatten)]
-    asked: Asked,
+    asked: PermitAsked,
     #[command(flatten)]
-    signatory: Signatory,
+    signatory: PermitSignatory,
     /// In which role
     #[arg(long, default_value = "supervisor", value_parser = super::trust::role)]
     role: Role,
@@ -99,7 +99,7 @@ pub(crate) struct GiveArguments {
     #[command(flatten)]
     judging: Judging,
     #[command(flatten)]
-    signatory: Signatory,
+    signatory: PermitSignatory,
     /// In which role
     #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
     role: Role,
@@ -109,12 +109,12 @@ pub(crate) struct GiveArguments {
 #[command(mut_arg("owner", |owner| owner.required(true)))]
 pub(crate) struct WriteArguments {
     #[command(flatten)]
-    asked: Asked,
+    asked: PermitAsked,
     /// Who asked, as the trust file names the person; never the one who permits
     #[arg(long, value_name = "NAME")]
     asked_by: String,
     #[command(flatten)]
-    signatory: Signatory,
+    signatory: PermitSignatory,
     /// In which role
     #[arg(long, default_value = "safety-officer", value_parser = super::trust::role)]
     role: Role,
@@ -146,7 +146,13 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
     }
 }
 
-fn new(asked: &Asked, by: By, signatory: &Signatory, role: Role, terminal: Terminal) -> Result<Exit, Failure> {
+fn new(
+    asked: &PermitAsked,
+    by: By,
+    signatory: &PermitSignatory,
+    role: Role,
+    terminal: Terminal,
+) -> Result<Exit, Failure> {
     let until = input::instant("--until", &asked.until)?;
     let order = PermitOrder {
         record: input::source(&asked.record)?,
@@ -166,7 +172,12 @@ fn new(asked: &Asked, by: By, signatory: &Signatory, role: Role, terminal: Termi
 }
 
 /// Shows what is asked for or to be permitted, asks, and says what became of it.
-fn ask_and_sign(draft: PermitDraft, signatory: &Signatory, role: Role, terminal: Terminal) -> Result<Exit, Failure> {
+fn ask_and_sign(
+    draft: PermitDraft,
+    signatory: &PermitSignatory,
+    role: Role,
+    terminal: Terminal,
+) -> Result<Exit, Failure> {
     terminal.prose(&proposed(&draft))?;
     let consent = if signatory.yes {
         Consent::Given
@@ -221,10 +232,14 @@ fn proposed(draft: &PermitDraft) -> String {
         shown(&body.title)
     );
     for line in &body.evidence.applies {
-        let _ = writeln!(text, "  applies: {}", shown(&lines::words(line, &lines::Told::default())));
+        let _ = writeln!(text, "  applies: {}", shown(&lines::line_in_words(line, &lines::ToldElsewhere::default())));
     }
     for line in &body.evidence.shown {
-        let _ = writeln!(text, "  the record shows: {}", shown(&lines::words(line, &lines::Told::default())));
+        let _ = writeln!(
+            text,
+            "  the record shows: {}",
+            shown(&lines::line_in_words(line, &lines::ToldElsewhere::default()))
+        );
     }
     if let Some(rule) = draft.rule() {
         let _ = writeln!(text, "  why the rule is there: {}", shown(&rule.told.why));

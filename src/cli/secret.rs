@@ -10,7 +10,7 @@ use fillward::desk::{Hand, LONGEST_PASSPHRASE, Storage as _};
 use fillward::vocabulary::{Role, shown};
 use zeroize::Zeroizing;
 
-use super::files::{Files, unreadable};
+use super::files::{DiskFiles, unreadable};
 
 #[derive(Debug, Args)]
 pub(crate) struct Passphrase {
@@ -35,7 +35,7 @@ impl Passphrase {
 
     fn ask(&self, prompt: &str) -> Result<Zeroizing<String>, NoPassphrase> {
         if let Some(path) = &self.passphrase_file {
-            if Files.is_open_to_others(path) && path.is_file() {
+            if DiskFiles.is_open_to_others(path) && path.is_file() {
                 let _ = writeln!(
                     io::stderr(),
                     "warning: others on this machine can read the passphrase in `{}`; make it yours alone with `chmod 600`",

@@ -42,7 +42,7 @@ struct Settings {
 
 /// What was taken from settings: the words of the command line with them, and what is told of it.
 #[derive(Debug)]
-pub(crate) struct Filled {
+pub(crate) struct FilledIn {
     /// The command line, filled in.
     pub(crate) words: Vec<OsString>,
     /// The options that were filled in, for the person at work; nothing where none were.
@@ -50,8 +50,8 @@ pub(crate) struct Filled {
 }
 
 /// Fills in the options that the command takes, the command line lacks and the settings name.
-pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Filled, Failure> {
-    let Some(path) = named(&words) else { return Ok(Filled { words, told: None }) };
+pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<FilledIn, Failure> {
+    let Some(path) = named(&words) else { return Ok(FilledIn { words, told: None }) };
     let source = input::source(&path)?;
     let settings = read(&source.document()?)?;
     let folder = path.parent().unwrap_or_else(|| Path::new(""));
@@ -59,7 +59,7 @@ pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Fil
     let mut command = command();
     command.build();
     let chain = commands(&command, &words);
-    let Some(last) = chain.last() else { return Ok(Filled { words, told: None }) };
+    let Some(last) = chain.last() else { return Ok(FilledIn { words, told: None }) };
     let of_trust = chain.iter().any(|command| command.get_name() == "trust");
     for (option, values) in options(&settings, folder, of_trust, last) {
         let takes = last.get_arguments().any(|argument| argument.get_long() == Some(option));
@@ -76,7 +76,7 @@ pub(crate) fn fill(command: fn() -> Command, words: Vec<OsString>) -> Result<Fil
         }
     }
     let told = (!told.is_empty()).then(|| format!("by the settings {}: {}", path.display(), told.join(", ")));
-    Ok(Filled { words, told })
+    Ok(FilledIn { words, told })
 }
 
 /// The file that is named: by the option, else by the variable.

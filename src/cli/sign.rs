@@ -176,7 +176,7 @@ fn proposed(proposal: &Proposal) -> String {
     }
     super::verify::assemblies(&mut text, "for", &body.assemblies);
     for change in changes {
-        let words = change.words(point.previous().unwrap_or_default());
+        let words = change.sentence(point.previous().unwrap_or_default());
         let _ = writeln!(text, "  CHANGED since: {}", shown(&words));
     }
     for OtherChecklist { name, verdict, judged_at } in here {

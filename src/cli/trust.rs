@@ -59,8 +59,12 @@ impl TrustArguments {
 /// Whose trust file is in force, for whoever signs by it: the shop, the version and the owners who signed it, with the words
 /// that stand on their paper.
 pub(crate) fn whose(trust: &Trust) -> String {
-    let mut text =
-        format!("By the trust file of {}, version {} ({})\n", shown(trust.shop()), trust.version(), trust.words());
+    let mut text = format!(
+        "By the trust file of {}, version {} ({})\n",
+        shown(trust.shop()),
+        trust.version(),
+        trust.digest_in_words()
+    );
     for (name, words) in trust.signers() {
         text = format!("{text}  signed by its owner {} ({words})\n", shown(name));
     }
@@ -89,7 +93,7 @@ pub(crate) fn role(word: &str) -> Result<Role, String> {
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     #[command(flatten)]
-    Edit(edit::Edit),
+    Edit(edit::TrustEdit),
     /// Sign the draft that waits beside the trust file, or a version that the owner wrote in YAML
     Sign {
         /// The version as the owner wrote it, see `fillward schema trust`; where it is left out, the draft that waits
@@ -225,7 +229,11 @@ fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure>
         trust.zone(),
         body.owners_needed
     );
-    out = format!("{out}words of this version  {}\nSHA-256 of this version\n  {}\n", trust.words(), trust.digest());
+    out = format!(
+        "{out}words of this version  {}\nSHA-256 of this version\n  {}\n",
+        trust.digest_in_words(),
+        trust.digest()
+    );
     if !trust.is_pinned() {
         out.push_str("Not checked against an owner's key: give the owner's public key with --owner to be sure whose file it is.\n");
     }

@@ -24,7 +24,7 @@ use super::files::DESK;
 use super::output::{self, Terminal};
 use super::trust::{TrustArguments, whose};
 use super::{Exit, input};
-use overview::{Row, Seen};
+use overview::{OverviewRow, SeenOnce};
 
 pub(crate) use text::{assemblies, going_on, signature, worth};
 
@@ -35,7 +35,7 @@ const BAR: usize = 30;
 
 /// How the answers are printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum Format {
+enum VerifyFormat {
     /// Each file in full
     Text,
     /// A line a file, and totals
@@ -88,8 +88,8 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "INSTANT", requires = "signed_by")]
     since: Option<String>,
     /// How to print the answers
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    format: Format,
+    #[arg(long, value_enum, default_value_t = VerifyFormat::Text)]
+    format: VerifyFormat,
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
@@ -107,7 +107,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     };
     let against = DESK.against(order, arguments.trust.open(Purpose::Look)?)?;
     let reports = all(&found.files, &against);
-    let mut rows: Vec<Row> =
+    let mut rows: Vec<OverviewRow> =
         found.files.into_iter().zip(reports).filter_map(|(path, report)| Some((path, report?))).collect();
     let mut verified: Vec<(PathBuf, &mut Verified)> =
         rows.iter_mut().filter_map(|(path, row)| Some((path.clone(), row.as_mut().ok()?))).collect();
@@ -120,18 +120,18 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     }
     let touched = touched.map(|_| (rows.iter().filter(|(_, row)| row.is_ok()).count(), all));
     rows.extend(found.links.into_iter().map(|path| (path.clone(), Err(a_link(path)))));
-    let exit = |(_, row): &Row| row.as_ref().map_or(Exit::NotJudged, |verified| of(verified.answer));
+    let exit = |(_, row): &OverviewRow| row.as_ref().map_or(Exit::NotJudged, |verified| of(verified.answer));
     let worst = rows.iter().map(exit).fold(Exit::Pass, worse);
-    let seen = Seen { rows, several, others: found.others, touched };
+    let seen = SeenOnce { rows, several, others: found.others, touched };
     let (at, chosen) = (against.at().to_record_text(), arguments.at.is_some());
     match arguments.format {
-        Format::Json => output::report(&json::json(&seen, against.trust(), &at, chosen)?)?,
-        Format::Csv => output::report(&csv::csv(&seen, against.trust()))?,
-        Format::Table => {
+        VerifyFormat::Json => output::report(&json::json(&seen, against.trust(), &at, chosen)?)?,
+        VerifyFormat::Csv => output::report(&csv::csv(&seen, against.trust()))?,
+        VerifyFormat::Table => {
             output::report(&table::table(&seen, terminal.look().width))?;
             terminal.prose(&ending(against.trust(), chosen, terminal))?;
         }
-        Format::Text => terminal.prose(&(text::text(&seen) + &ending(against.trust(), chosen, terminal)))?,
+        VerifyFormat::Text => terminal.prose(&(text::text(&seen) + &ending(against.trust(), chosen, terminal)))?,
     }
     Ok(worst)
 }

@@ -2,6 +2,7 @@
 //! signing its next version.
 
 mod approving;
+mod changing;
 mod memory;
 mod signing;
 
@@ -17,6 +18,7 @@ use crate::checklist::{Reason, TrustReason};
 use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
+pub use changing::FirstTrust;
 pub use signing::{TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.
@@ -94,7 +96,7 @@ impl Desk<'_> {
         if let Some(reason) = seen.brought_back(&owners, &trust) {
             return Err(against(&file.name)(vec![reason]));
         }
-        if words.as_ref().is_some_and(|words| !same_words(words, &trust.words())) {
+        if words.as_ref().is_some_and(|words| !same_words(words, &trust.digest_in_words())) {
             return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
         }
         trust.remember(seen.versions(&owners));
@@ -154,7 +156,7 @@ impl Desk<'_> {
         if let Some((key, _)) = owners.iter().find(|(key, words)| !same_words(words, &key.fingerprint_words())) {
             return Err(Unfit::OtherOwnerWords { who: trust.name_of(key.kid()) }.into());
         }
-        if !same_words(words, &trust.words()) {
+        if !same_words(words, &trust.digest_in_words()) {
             return Err(against(&file.name)(vec![Reason::OfTrust(TrustReason::NotOnPaper)]));
         }
         if let Some(reason) = seen.brought_back(&kids, &trust) {

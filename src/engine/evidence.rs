@@ -11,6 +11,7 @@ use super::{Finding, Scene};
 use crate::document::Path;
 use crate::figures::{Lack, Obstacle};
 use crate::pack::condition::{Base, Factor, Offset};
+use crate::pack::test::{Operands, WasAsked};
 use crate::pack::{Collection, Condition, Leaf, LimitId, Operand, Rule, Term, Test};
 use crate::record::{FactKey, Measured, Value};
 use crate::units::{Instant, Quantity, Truth};
@@ -34,8 +35,8 @@ pub struct Comparison<'s> {
     pub fact: FactPlace<'s>,
     /// What is known of it.
     pub value: FactValue<'s>,
-    /// The word of the language for what was asked.
-    pub test: &'static str,
+    /// What was asked.
+    pub asked: WasAsked,
     /// What it was compared with.
     pub bounds: Vec<ComparedWith<'s>>,
     /// What came out.
@@ -109,7 +110,7 @@ impl Scene<'_> {
         self.decided(finding, |rule| Some((&rule.asks.demands, truth))).unwrap_or_else(|| {
             // Of a list that is not recorded nothing is known, and nothing else is asked.
             let list = self.rule(finding).map(|rule| FactPlace::list(rule.covers.record_key()));
-            list.into_iter().map(|list| absent(list, "recorded")).collect()
+            list.into_iter().map(|list| absent(list, WasAsked::Test(Test::Recorded(true).row()))).collect()
         })
     }
 
@@ -160,13 +161,13 @@ impl<'s, 'a> Gathering<'s, 'a> {
                     true
                 });
                 if is_empty {
-                    let test = if every { "for_each" } else { "for_some" };
+                    let asked = if every { WasAsked::Each } else { WasAsked::Some };
                     let fact = self.collection(of.of, here);
                     self.tell(if recorded.is_none() {
-                        absent(fact, test)
+                        absent(fact, asked)
                     } else {
                         let value = FactValue::Made(Value::Words(Vec::new()));
-                        Comparison { fact, value, test, bounds: Vec::new(), truth }
+                        Comparison { fact, value, asked, bounds: Vec::new(), truth }
                     });
                 }
             }
@@ -201,25 +202,26 @@ impl<'s, 'a> Gathering<'s, 'a> {
     fn comparison(&self, leaf: &'s Leaf, here: &Here<'a>, truth: Truth) -> Comparison<'s> {
         let (fact, value) = (self.place(leaf.term, here), self.value(leaf.term, here));
         // Of a reading whose age is asked, its instant.
-        let (fact, value) = match (&leaf.test, &value) {
-            (Test::ReadWithin(_), FactValue::Is(Value::Measured(measured))) => {
+        let row = leaf.test.row();
+        let (fact, value) = match value {
+            FactValue::Is(Value::Measured(measured)) if row.asks_age() => {
                 (fact.member("at"), measured.at.map_or(FactValue::NotRecorded, made))
             }
-            _ => (fact, value),
+            value => (fact, value),
         };
         let literal = |value| ComparedWith { value, origins: Vec::new() };
-        let bounds = match &leaf.test {
-            Test::Recorded(wanted) => vec![literal(FactValue::Made(Value::Flag(*wanted)))],
-            Test::OneOf(values) | Test::NoneOf(values) => {
-                values.iter().map(|value| literal(FactValue::Is(value))).collect()
-            }
-            Test::ReadWithin(span) => vec![self.bound(span, None, here)],
-            test => {
-                let left = self.scene.term(leaf.term, here);
-                test.operands().map(|of| self.bound(of, left.as_ref(), here)).collect()
+        let left = || self.scene.term(leaf.term, here);
+        let bounds = match leaf.test.taken() {
+            Operands::Flag(wanted) => vec![literal(FactValue::Made(Value::Flag(wanted)))],
+            Operands::Values(values) => values.iter().map(|value| literal(FactValue::Is(value))).collect(),
+            Operands::Span(span) => vec![self.bound(span, None, here)],
+            Operands::One(of) => vec![self.bound(of, left().as_ref(), here)],
+            Operands::Two(low, high) => {
+                let left = left();
+                [low, high].map(|of| self.bound(of, left.as_ref(), here)).into()
             }
         };
-        Comparison { fact, value, test: leaf.test.row().word, bounds, truth }
+        Comparison { fact, value, asked: WasAsked::Test(row), bounds, truth }
     }
 
     /// A bound, brought to the sort of what is compared with it where that is known.
@@ -367,6 +369,6 @@ const fn made(at: Instant) -> FactValue<'static> {
     FactValue::Made(Value::Instant(at))
 }
 
-fn absent<'s>(fact: FactPlace<'s>, test: &'static str) -> Comparison<'s> {
-    Comparison { fact, value: FactValue::NotRecorded, test, bounds: Vec::new(), truth: Truth::Unknown }
+const fn absent(fact: FactPlace<'_>, asked: WasAsked) -> Comparison<'_> {
+    Comparison { fact, value: FactValue::NotRecorded, asked, bounds: Vec::new(), truth: Truth::Unknown }
 }

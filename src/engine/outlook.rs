@@ -7,7 +7,7 @@
 use super::evaluate::{Here, Side};
 use super::{Judgement, Scene};
 use crate::pack::condition::Base;
-use crate::pack::{Condition, Leaf, Operand, Term, Test};
+use crate::pack::{Condition, Leaf, Operand, Term};
 use crate::record::{FactKey, FactKind, Value};
 use crate::units::{Exact, Instant, Interval};
 use crate::vocabulary::{Subject, Verdict};
@@ -148,15 +148,17 @@ impl<'a> Scene<'a> {
     }
 
     fn moments_of_leaf(&self, leaf: &Leaf, here: &Here<'a>, tell: &mut impl FnMut(Instant)) {
-        if let Test::ReadWithin(span) = &leaf.test {
+        if leaf.test.row().asks_age() {
             let Some(done) = instant_of(leaf.term, here) else { return };
-            let none = Interval::point(Exact::ZERO);
-            let ends = self.operand(span, &Side::Number(&none), here, |span| match span {
-                Side::Number(span) => Some([span.lo(), span.hi()]),
-                _ => None,
+            let none = Side::Number(&Interval::point(Exact::ZERO));
+            let ends = leaf.test.operands().filter_map(|span| {
+                self.operand(span, &none, here, |span| match span {
+                    Side::Number(span) => Some([span.lo(), span.hi()]),
+                    _ => None,
+                })
             });
             // What lies ahead is done when its time has come.
-            for end in ends.flatten().into_iter().flatten().chain([Exact::ZERO]) {
+            for end in ends.flatten().flatten().chain([Exact::ZERO]) {
                 done.checked_add_seconds(end).into_iter().for_each(&mut *tell);
             }
             return;
@@ -199,7 +201,7 @@ fn instant_of(term: Term, here: &Here<'_>) -> Option<Instant> {
 fn bound_to_time(condition: &Condition) -> bool {
     let mut found = false;
     condition.leaves(&mut |leaf| {
-        found |= matches!(leaf.test, Test::ReadWithin(_)) || leaf.test.operands().any(|operand| moves(&operand.base));
+        found |= leaf.test.row().asks_age() || leaf.test.operands().any(|operand| moves(&operand.base));
     });
     found
 }

@@ -9,7 +9,7 @@ use super::evaluate::{Here, Side};
 use crate::document::Path;
 use crate::figures::{Lack, Obstacle};
 use crate::pack::condition::Base;
-use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
+use crate::pack::{Collection, Condition, Leaf, Operand, Term};
 use crate::record::{FactKey, Measured, Value};
 use crate::units::{Dimension, Instant, Quantity, Truth};
 use crate::vocabulary::Subject;
@@ -311,10 +311,7 @@ impl<'a> Scene<'a> {
                     _ => None,
                 };
                 let seen = term.map(|term| self.seen(term, here));
-                let due = match &leaf.test {
-                    Test::ReadWithin(_) => None,
-                    _ => left,
-                };
+                let due = left.filter(|_| !leaf.test.row().asks_age());
                 let known = self.operand(operand, &due.unwrap_or(Side::Flag(true)), here, |side| match *side {
                     Side::Number(interval) => self.number(operand, *interval, seen.as_ref()),
                     Side::Instant(instant) => Known::Other(Value::Instant(instant)),

@@ -3,23 +3,19 @@
 //! A value to be reached is said of what people bring about, and of nothing else: of what a plate, a look, a person or the
 //! past has said, the words name what is to be done, and no value that somebody could write down in its place.
 
+use super::clears::{Deed, SaidAct};
 use super::{obstacles, papers, words};
 use crate::document::Path;
 use crate::engine::{Act, ActKind, InTheWay, Known, Scene, Seen};
 use crate::figures::FigureId;
 use crate::pack::Term;
-use crate::record::catalogue::{Comes, Thing, WHILE_IT_FLOWS, component};
+use crate::record::catalogue::{Comes, WHILE_IT_FLOWS, component};
 use crate::record::{FactKey, FactKind, Value};
 use crate::units::Rounding;
 use crate::vocabulary::{HoldPoint, Subject};
 
-/// What an act is, as a sentence behind `clears when`; `own` is the subject of the finding, which has been named already.
-pub(super) fn sentence(
-    scene: &Scene<'_>,
-    cure: &[InTheWay<'_, '_>],
-    act: &Act,
-    own: Option<(Subject, usize)>,
-) -> String {
+/// What an act is, behind `clears when`; `own` is the subject of the finding, which has been named already.
+pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own: Option<(Subject, usize)>) -> SaidAct {
     let key = act.key();
     let subject = scene.job().of(key.subject).and_then(|entities| entities.get(act.edit.entity));
     let present = subject.and_then(|subject| subject.facts.get(key));
@@ -28,7 +24,7 @@ pub(super) fn sentence(
     let whose = whose.filter(|_| own != Some((key.subject, act.edit.entity)));
     let whose = whose.map(|label| format!("{label}: ")).unwrap_or_default();
     let name = format!("{whose}{}", words::term(scene, Term::Fact(key)));
-    match (&act.kind, present) {
+    let told = match (&act.kind, present) {
         // Said with the act that it comes of.
         (ActKind::Follows, _) => String::new(),
         (ActKind::Added, _) => added(scene, key.subject),
@@ -42,9 +38,8 @@ pub(super) fn sentence(
         (ActKind::Again, present) => again(scene, key, &name, present),
         (ActKind::Instrument, _) => format!("{name} names the instrument that read it, or its own uncertainty"),
         (ActKind::WithoutWord(word), _) => {
-            format!(
-                "it is put right as described, or the part is replaced, and a new look at it finds no {word} ({name})"
-            )
+            let done = "it is put right as described, or the part is replaced, and a new look at it finds no";
+            return SaidAct { deed: Deed::Told(format!("{done} {word}")), on_record: vec![name] };
         }
         (ActKind::WithWord(word), _) => format!("this is done, and {word} is added to {name}"),
         (kind, None) => match kind {
@@ -60,10 +55,11 @@ pub(super) fn sentence(
             Comes::Made => made(scene, act, kind, &name, now),
             comes => {
                 let named = cure.iter().any(|part| papers::named_facts(part).contains(&key));
-                not_made(scene, (comes, named), act, &name, now)
+                return not_made(scene, (comes, named), act, &name, now);
             }
         },
-    }
+    };
+    SaidAct::told(told)
 }
 
 /// What people bring about: the value to be reached.
@@ -99,43 +95,35 @@ fn is_past(scene: &Scene<'_>, act: &Act) -> bool {
 }
 
 /// What nobody brings about by writing it down.
-fn not_made(scene: &Scene<'_>, (comes, named): (Comes, bool), act: &Act, name: &str, now: &Value) -> String {
+fn not_made(scene: &Scene<'_>, (comes, named): (Comes, bool), act: &Act, name: &str, now: &Value) -> SaidAct {
     let filled = scene.hold_point() >= HoldPoint::AfterFill;
     let is = match now {
         // Of what is yes or no, or a word, the label says what it is about.
         Value::Flag(_) | Value::Text(_) | Value::Words(_) => format!("on record: {name}: {}", words::bare(now)),
         _ => format!("{name} is {}", words::value(now)),
     };
-    match comes {
+    let deed = match comes {
         Comes::Past if goes_on(act) && papers::may_fill_on(scene, Some((act.key().subject, act.edit.entity))) => {
-            format!("{FILLED_ON} ({is})")
+            Deed::FilledOn
         }
         // What is full cannot be exchanged any more.
-        Comes::Past => format!("{STAYS} ({is})"),
-        Comes::Stamped(thing) if filled && thing.is_filled() => format!("{STAYS} ({is})"),
-        Comes::Stamped(thing) if named => format!("{} ({is})", exchanged(thing)),
-        Comes::Stamped(_) => format!("{name} was misread, and whoever read it corrects it (now {})", words::value(now)),
-        Comes::Signed => format!("this is done, and whoever does it signs with their own name ({is})"),
-        Comes::Done if matches!(act.kind, ActKind::Moment { later: true } | ActKind::Becomes) => {
-            format!("it is done again, and says when ({is})")
+        Comes::Past => Deed::StaysClosed,
+        Comes::Stamped(thing) if filled && thing.is_filled() => Deed::StaysClosed,
+        Comes::Stamped(thing) if named => Deed::Exchanged(thing),
+        Comes::Stamped(_) => {
+            let now = words::value(now);
+            return SaidAct::told(format!("{name} was misread, and whoever read it corrects it (now {now})"));
         }
-        Comes::Done => format!("this is done; the time of what was done is not moved ({is})"),
-        Comes::Made | Comes::Found | Comes::Logged => {
-            let again = match act.edit.value {
-                Value::Measured(_) => "this is done, and it is measured or read again",
-                _ => "this is done, and it is looked at again",
-            };
-            format!("{again} ({is})")
-        }
-    }
+        Comes::Signed => Deed::Signed,
+        Comes::Done if matches!(act.kind, ActKind::Moment { later: true } | ActKind::Becomes) => Deed::DoneAgain,
+        Comes::Done => Deed::TimeStays,
+        Comes::Made | Comes::Found | Comes::Logged => match act.edit.value {
+            Value::Measured(_) => Deed::ReadAgain,
+            _ => Deed::LookedAtAgain,
+        },
+    };
+    SaidAct { deed, on_record: vec![is] }
 }
-
-/// Said of what is past and can only have been misread.
-pub(super) const STAYS: &str = "it was misread, and whoever read it corrects it; otherwise it stays closed and out of use, and \
-                                the makers are asked";
-/// Said of what more filling brings about, while it flows.
-const FILLED_ON: &str = "it is filled on as told within the pot life; else it stays closed and out of use, and its maker \
-                         is asked";
 
 /// Whether filling on brings it about.
 fn goes_on(act: &Act) -> bool {
@@ -144,22 +132,6 @@ fn goes_on(act: &Act) -> bool {
         _ => false,
     };
     upward && WHILE_IT_FLOWS.contains(&act.key())
-}
-
-/// That another thing takes the place of one.
-pub(super) const fn exchanged(thing: Thing) -> &'static str {
-    match thing {
-        Thing::Tyre => "a tyre that suits is fitted",
-        Thing::Rim => "a rim that suits is fitted",
-        Thing::Wheel => "a wheel that suits is fitted",
-        Thing::Container => "containers that suit are used",
-        Thing::Mix => "a mix that suits is used",
-        Thing::Gauge => "a gauge that suits is used",
-        Thing::Thermometer => "a thermometer that suits is used",
-        Thing::Cage => "a cage that is rated for it is used",
-        Thing::Gear => "gear that may carry it is used",
-        Thing::Person => "somebody else does it",
-    }
 }
 
 fn between(kind: &ActKind) -> String {

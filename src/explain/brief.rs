@@ -6,10 +6,12 @@
 
 use std::fmt::Write as _;
 
+use super::clears::ClearsLine;
 use super::long::{self, Layout};
+use super::notes::SaidOfPlace;
 use super::papers::Urgency;
 use super::worklist::{Lacking, Missing, Stop};
-use super::{Explained, Report, air, clears, papers, words};
+use super::{Explained, Report, air, papers, words};
 use crate::document::prose::{laid_out, whole};
 use crate::pack::{Air, first_deed};
 use crate::record::catalogue::Station;
@@ -213,30 +215,25 @@ fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: 
     for (at, said) in seen(report, group) {
         let _ = writeln!(out, "{}", laid_out(&format!("{at}: {said}"), look.width, FURTHER, FURTHER));
     }
-    let all = clears(group);
-    for line in deeds(group).iter().chain(all.iter().filter(|line| *line != clears::MISREAD)) {
-        let _ = writeln!(out, "{}", laid_out(line, look.width, FURTHER, FURTHER));
+    let (misread, clears): (Vec<Clears>, Vec<Clears>) =
+        clears(group).into_iter().partition(|clears| clears.line.is_of_misreading());
+    for line in deeds(group).into_iter().chain(clears.iter().map(ToString::to_string)) {
+        let _ = writeln!(out, "{}", laid_out(&line, look.width, FURTHER, FURTHER));
     }
-    all.iter().any(|line| line == clears::MISREAD)
+    !misread.is_empty()
 }
 
 /// The first place of each finding of a group, with what is said of it: each place once, and each value.
-fn seen(report: &Report<'_>, group: &[&Explained<'_>]) -> Vec<(String, String)> {
-    let mut seen: Vec<(String, String)> = Vec::new();
+fn seen(report: &Report<'_>, group: &[&Explained<'_>]) -> Vec<(String, SaidOfPlace)> {
+    let mut seen: Vec<(String, SaidOfPlace)> = Vec::new();
     for finding in group {
         let Some(place) = finding.places().into_iter().next() else { continue };
         let source = report.record();
         let at = line(report, place.file(source), place.line_and_column(source).0);
-        let said = finding.said_of(&place);
+        let said = finding.says_of(&place);
         match seen.iter_mut().find(|(known, _)| *known == at) {
             None => seen.push((at, said)),
-            Some((_, known)) if known.contains(&said) => {}
-            Some((_, known)) => {
-                let value = known.split_once("; ").map(|(value, _)| format!("{value}; "));
-                let further = value.and_then(|value| said.strip_prefix(value.as_str())).unwrap_or(&said);
-                known.push_str("; ");
-                known.push_str(further);
-            }
+            Some((_, known)) => known.join(said),
         }
     }
     seen
@@ -266,19 +263,32 @@ fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
 /// A finding by what it is about, its title and its rule.
 pub(super) fn named(finding: &Explained<'_>) -> String {
     let title = match finding.outcome() {
-        Outcome::NotShown => words::perhaps(&finding.rule.title),
+        Outcome::NotShown => words::perhaps("perhaps", &finding.rule.title),
         _ => finding.rule.title.to_string(),
     };
     format!("{}{title} ({})", finding.about().opening(), finding.code())
 }
 
+/// A line of what clears the findings of a group.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) struct Clears {
+    /// Whether it is the first of its finding.
+    is_first: bool,
+    line: ClearsLine,
+}
+
+impl std::fmt::Display for Clears {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{}{}", if self.is_first { "clears when " } else { "" }, self.line)
+    }
+}
+
 /// What clears the findings of a group, each way once.
-pub(super) fn clears(group: &[&Explained<'_>]) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
+pub(super) fn clears(group: &[&Explained<'_>]) -> Vec<Clears> {
+    let mut lines: Vec<Clears> = Vec::new();
     for finding in group {
-        for (position, line) in finding.clears().iter().enumerate() {
-            let opening = if position == 0 { "clears when " } else { "" };
-            let line = format!("{opening}{line}");
+        for (position, line) in finding.clears_when().into_iter().enumerate() {
+            let line = Clears { is_first: position == 0, line };
             if group.len() == 1 || !lines.contains(&line) {
                 lines.push(line);
             }

@@ -1,15 +1,17 @@
-//! What would clear a finding, in sentences: the ways that were tried on the record, or what is waited for.
+//! What would clear a finding: the ways that were tried on the record, or what is waited for.
+
+mod said;
 
 use super::{acts, obstacles, papers, waits, words};
-use crate::engine::{Act, ActKind, Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
+use crate::engine::{ActKind, Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
 use crate::pack::{Collection, Rule, Term};
 use crate::record::catalogue::Comes;
 use crate::record::{FactKey, Value};
 use crate::units::Truth;
 use crate::vocabulary::Subject;
 
-/// Said where something that was read, found or written is in the way: it may have been misread.
-pub(super) const MISREAD: &str = "or, where an entry was misread, whoever read it corrects it";
+pub(super) use said::{ClearsLine, Deed, SaidAct};
+use said::{GoesOn, Price, SaidWay, Says};
 
 /// Said where the job has so many findings that no cure was looked for.
 const CUT_OFF: &str = "it is put right as told, and the job is checked again; of so many findings only the first of each kind \
@@ -17,32 +19,31 @@ const CUT_OFF: &str = "it is put right as told, and the job is checked again; of
 
 /// One line for each thing that must change, or one for all where there is a choice; behind the first line each says how it
 /// goes on from those before it, `and ...` or `or ...`.
-pub(super) fn sentences(
+pub(super) fn lines(
     scene: &Scene<'_>,
     rule: &Rule,
     remedy: &Remedy,
     demands: Option<&Trace<'_>>,
     applies: Option<&Trace<'_>>,
     own: Own,
-) -> Vec<String> {
+) -> Vec<ClearsLine> {
     let parts = demands.map(Trace::in_the_way).unwrap_or_default();
     let cure = parts.as_slice();
     let one_does = demands.is_some_and(is_choice);
     let joins = demands.filter(|_| remedy.ways.is_empty()).and_then(joins);
-    let mut said = match waits::waits(scene, cure).or(joins) {
-        Some(said) => vec![said],
+    let all = match waits::waits(scene, cure).or(joins) {
+        Some(said) => vec![Says::Told(said)],
         None => changes(scene, rule, remedy, (cure, one_does), own),
     };
-    if let Some(row) = waits::odd_row(scene, cure) {
-        said.insert(0, row);
+    let odd = waits::odd_row(scene, cure).map(Says::Told);
+    let mut said: Vec<ClearsLine> = Vec::new();
+    for says in odd.into_iter().chain(all) {
+        if said.iter().all(|known| known.says != says) {
+            said.push(ClearsLine { joint: if said.is_empty() { GoesOn::Begins } else { GoesOn::And }, says });
+        }
     }
-    let mut known = std::collections::BTreeSet::new();
-    said.retain(|line| known.insert(line.clone()));
-    for further in said.iter_mut().skip(1) {
-        further.insert_str(0, "and ");
-    }
-    if may_be_misread(scene, remedy) && !said.iter().any(|line| line.contains(acts::STAYS)) {
-        said.push(MISREAD.to_owned());
+    if may_be_misread(scene, remedy) && !said.iter().any(ClearsLine::stays_closed) {
+        said.push(ClearsLine { joint: GoesOn::OrWhere, says: Says::Misread });
     }
     if let Some(applies) = applies
         && applies.truth() == Truth::Unknown
@@ -51,20 +52,11 @@ pub(super) fn sentences(
         let mut seen = std::collections::BTreeSet::new();
         open.retain(|place| seen.insert(place.clone()));
         if !open.is_empty() {
-            let or = if said.is_empty() { "" } else { "or " };
-            let (are, show) = if open.len() == 1 { ("is", "shows") } else { ("are", "show") };
-            said.push(format!("{or}{} {are} recorded and {show} that the rule does not apply", listed(&open)));
+            let behind = if said.is_empty() { GoesOn::Begins } else { GoesOn::Or };
+            said.push(ClearsLine { joint: behind, says: Says::DoesNotApply(open) });
         }
     }
     said
-}
-
-/// Things in a row, with `and` in front of the last.
-fn listed(things: &[String]) -> String {
-    match things.split_last() {
-        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
-        _ => things.concat(),
-    }
 }
 
 /// Whether one of several things is enough.
@@ -96,25 +88,14 @@ type StandsInTheWay<'c, 'a, 's> = (&'c [InTheWay<'a, 's>], bool);
 /// The subject of the finding.
 type Own = Option<(Subject, usize)>;
 
-/// The ways, those that differ only in what stands in brackets behind them as one.
-fn merged(ways: impl Iterator<Item = String>) -> Vec<String> {
-    let mut each: Vec<(String, Vec<String>)> = Vec::new();
+/// The ways, those that differ only in what the record says of them as one.
+fn merged(ways: impl Iterator<Item = SaidWay>) -> Vec<SaidWay> {
+    let mut each: Vec<SaidWay> = Vec::new();
     for way in ways {
-        let (opening, facts) = match way.strip_suffix(')').and_then(|way| way.rsplit_once(" (")) {
-            Some((opening, facts)) => (opening.to_owned(), vec![facts.to_owned()]),
-            None => (way, Vec::new()),
-        };
-        match each.iter_mut().find(|(known, _)| *known == opening) {
-            Some((_, known)) => {
-                known.extend(facts.into_iter().filter(|fact| !known.contains(fact)).collect::<Vec<_>>());
-            }
-            None => each.push((opening, facts)),
-        }
+        let new = each.iter_mut().try_fold(way, |way, known| known.merge(way));
+        each.extend(new);
     }
-    let whole = |(opening, facts): (String, Vec<String>)| {
-        if facts.is_empty() { opening } else { format!("{opening} ({})", facts.join("; ")) }
-    };
-    each.into_iter().map(whole).collect()
+    each
 }
 
 /// What must change, by the ways that were tried.
@@ -124,24 +105,20 @@ fn changes(
     remedy: &Remedy,
     (cure, one_does): StandsInTheWay<'_, '_, '_>,
     own: Own,
-) -> Vec<String> {
+) -> Vec<Says> {
     let alone = remedy.ways.is_empty();
     let price =
         remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone, own));
     // What can only have been misread is no further way beside those that can be gone.
-    let price = price.filter(|price| alone || !price.contains(acts::STAYS));
+    let price = price.filter(|price| alone || !price.way.stays_closed());
     if let (Some(first), true) = (&remedy.first, alone) {
-        let target = acts::sentence(scene, cure, first, own);
-        return vec![format!("the target is put right first: {target}; after that this is done as told")];
+        return vec![Says::TargetFirst(acts::said(scene, cure, first, own))];
     }
     match (price, remedy.ways.as_slice()) {
-        (None, []) if remedy.cut_off => vec![CUT_OFF.to_owned()],
-        (None, []) => vec![beyond(scene, rule, (cure, one_does))],
-        (None, [way]) => said(way).map(|act| acts::sentence(scene, cure, act, own)).collect(),
-        (price, ways) => {
-            let each = merged(ways.iter().map(|way| of_way(scene, cure, way, own)));
-            vec![each.into_iter().chain(price).collect::<Vec<_>>().join("; or ")]
-        }
+        (None, []) if remedy.cut_off => vec![Says::Told(CUT_OFF.to_owned())],
+        (None, []) => vec![Says::Told(beyond(scene, rule, (cure, one_does)))],
+        (None, [way]) => of_way(scene, cure, way, own).0.into_iter().map(Says::Act).collect(),
+        (price, ways) => vec![Says::Ways(merged(ways.iter().map(|way| of_way(scene, cure, way, own))), price)],
     }
 }
 
@@ -156,14 +133,10 @@ fn may_be_misread(scene: &Scene<'_>, remedy: &Remedy) -> bool {
     })
 }
 
-/// The acts of a way that are said: what comes of another by itself is not.
-fn said(way: &Way) -> impl Iterator<Item = &Act> {
-    way.acts.iter().filter(|act| act.kind != ActKind::Follows)
-}
-
-fn of_way(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way, own: Own) -> String {
-    let acts: Vec<String> = said(way).map(|act| acts::sentence(scene, cure, act, own)).collect();
-    acts.join(", and ")
+/// A way in words; what comes of another act by itself is not said.
+fn of_way(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], way: &Way, own: Own) -> SaidWay {
+    let acts = way.acts.iter().filter(|act| act.kind != ActKind::Follows);
+    SaidWay(acts.map(|act| acts::said(scene, cure, act, own)).collect())
 }
 
 /// What clears it puts something else out of order; `alone` where there is no other way.
@@ -173,13 +146,11 @@ fn at_a_price(
     (way, spoiled): (&Way, &[Finding]),
     alone: bool,
     own: Own,
-) -> String {
+) -> Price {
     let mut rules: Vec<String> =
         spoiled.iter().filter_map(|finding| scene.rule(finding)).map(|rule| format!("`{}`", rule.name)).collect();
     rules.dedup();
-    let (way, rules) = (of_way(scene, cure, way, own), rules.join(" and "));
-    let more = if alone { "more than one thing is put right" } else { "more is put right" };
-    format!("{more}: once {way}, {rules} would hold the job")
+    Price { way: of_way(scene, cure, way, own), rules, alone }
 }
 
 /// Nothing that can be tried on the record clears it: what is to be found out, or what stays and who decides.
@@ -215,10 +186,10 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
         );
     }
     let thing = named.iter().find_map(|key| match scene.packs().catalogue().comes_at(*key, scene.hold_point()) {
-        Comes::Stamped(thing) => Some(acts::exchanged(thing)),
+        Comes::Stamped(thing) => Some(Deed::Exchanged(thing).to_string()),
         _ => None,
     });
-    let thing = thing.unwrap_or("this is done as told, and it is looked at again");
+    let thing = thing.unwrap_or_else(|| "this is done as told, and it is looked at again".to_owned());
     format!("{thing}; if it stays as it is, {decides}")
 }
 

@@ -2,6 +2,8 @@
 //!
 //! Must not know the form in which it is given.
 
+use super::clears::ClearsLine;
+use super::notes::SaidOfPlace;
 use super::{Place, clears, notes, papers, places, waits, words};
 use crate::document::Document;
 use crate::engine::{self, Finding, Scene, Trace};
@@ -118,6 +120,11 @@ impl<'a> Explained<'a> {
 
     /// What is said of one of its places.
     pub fn said_of(&self, place: &Place<'_>) -> String {
+        self.says_of(place).to_string()
+    }
+
+    /// The same as data, for a form that tells several findings together.
+    pub(super) fn says_of(&self, place: &Place<'_>) -> SaidOfPlace {
         notes::of_place(self.scene, place)
     }
 
@@ -129,12 +136,17 @@ impl<'a> Explained<'a> {
 
     /// What would clear it, in lines that go on from one another.
     pub fn clears(&self) -> Vec<String> {
+        self.clears_when().iter().map(ToString::to_string).collect()
+    }
+
+    /// The same as data, for a form that tells several findings together.
+    pub(super) fn clears_when(&self) -> Vec<ClearsLine> {
         let remedy = engine::remedy(self.scene, &self.finding);
         let traced = self.traced();
         let demands = traced.as_ref().map(|(demands, _)| demands);
         let applies = traced.as_ref().and_then(|(_, applies)| applies.as_ref());
         let own = self.finding.entity.map(|entity| (self.rule.covers, entity));
-        clears::sentences(self.scene, self.rule, &remedy, demands, applies, own)
+        clears::lines(self.scene, self.rule, &remedy, demands, applies, own)
     }
 
     /// What it waits for, where time alone clears it.

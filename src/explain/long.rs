@@ -126,7 +126,7 @@ fn one(
 fn heading(finding: &Explained<'_>, number: &str, width: usize) -> String {
     let code = finding.code();
     let title = match finding.outcome() {
-        Outcome::NotShown => words::perhaps(&finding.rule.title).replacen("perhaps", "Perhaps", 1),
+        Outcome::NotShown => words::perhaps("Perhaps", &finding.rule.title),
         _ => finding.rule.title.to_string(),
     };
     let left = format!("{number:>2}  {title}");
@@ -143,8 +143,8 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
     for (position, sentence) in cure_of(finding).into_iter().enumerate() {
         section(out, if position == 0 { cure } else { "" }, &sentence, width);
     }
-    for (position, sentence) in finding.clears().iter().enumerate() {
-        section(out, if position == 0 { "Clears when" } else { "" }, sentence, width);
+    for (position, line) in finding.clears().iter().enumerate() {
+        section(out, if position == 0 { "Clears when" } else { "" }, line, width);
     }
     section(out, "Why", &finding.rule.told.why, width);
     section(out, "Clause", &format!("{}; {}", finding.clause(), finding.page()), width);

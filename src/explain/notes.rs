@@ -2,19 +2,24 @@
 //!
 //! Must not know where places are or how they are drawn.
 
+mod said;
+
 use super::places::{Place, PlaceNote, Turn};
-use super::words;
+use super::words::{self, Needs};
 use crate::document::Path;
 use crate::engine::{Known, Scene, Seen, TraceLeaf};
+use crate::pack::Term;
 use crate::pack::condition::Base;
-use crate::pack::test::End;
-use crate::pack::{Term, Test};
+use crate::pack::test::{End, Relation};
 use crate::record::Value;
 use crate::units::{Exact, Instant, Rounding, Truth};
 
+pub(super) use said::SaidOfPlace;
+use said::{Joint, Phrase, PhraseOpening};
+
 /// Everything that is said of a place, each thing once.
-pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
-    let mut said: Vec<String> = Vec::new();
+pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> SaidOfPlace {
+    let mut said: Vec<Phrase> = Vec::new();
     let is_compared = place.notes.iter().any(|note| matches!(note, PlaceNote::Compared { .. }));
     // Of what still leaves something open, and of a value that is compared, it is not said too that the rule applies by it.
     let says_enough = |note: &PlaceNote<'_>| match note {
@@ -23,26 +28,25 @@ pub(super) fn of_place(scene: &Scene<'_>, place: &Place<'_>) -> String {
         _ => false,
     };
     let enough = place.notes.iter().any(says_enough);
-    let mut put = |words: String| {
-        if !said.contains(&words) {
-            said.push(words);
+    let mut put = |phrase: Phrase| {
+        if !said.contains(&phrase) {
+            said.push(phrase);
         }
     };
     // The comparisons of a place stand together, where the first of them stands.
     let mut comparisons = Some(compared(scene, place));
     for note in &place.notes {
         match note {
-            PlaceNote::Compared { .. } => comparisons.take().into_iter().for_each(&mut put),
+            PlaceNote::Compared { .. } => comparisons.take().into_iter().flatten().for_each(&mut put),
             // A value that is compared is not said again as the other side of a comparison.
             PlaceNote::MakesTheBound(_) | PlaceNote::Is(..) if is_compared => {}
             PlaceNote::Scope { open: false, .. } if enough => {}
             PlaceNote::Scope { term, known, open: false } if place.notes.iter().any(|of| of.compares(*term, known)) => {
             }
-            other => put(of_note(scene, other)),
+            other => put(Phrase::remark(of_note(scene, other))),
         }
     }
-    let said = said.join("; ");
-    if place.instead { format!("or else: {said}") } else { said }
+    SaidOfPlace::of(said, place.instead)
 }
 
 /// What the first comparison of a place with something that is there has seen and needs, with its name; nothing where there
@@ -52,7 +56,7 @@ pub(super) fn reading(scene: &Scene<'_>, place: &Place<'_>) -> Option<String> {
         PlaceNote::Compared { leaf, .. } => Some(leaf),
         _ => None,
     })?;
-    let said = compared(scene, place);
+    let said = SaidOfPlace::of(compared(scene, place), false);
     let names_itself = matches!(known.leaf.term, Term::Figure(_)) || flag(known).is_some();
     let whose = if names_itself { String::new() } else { format!("{}: ", words::term(scene, known.leaf.term)) };
     Some(format!("{whose}{said}"))
@@ -62,7 +66,7 @@ fn of_note(scene: &Scene<'_>, note: &PlaceNote<'_>) -> String {
     match note {
         PlaceNote::Absent { key } if *key == Path::root() => "nothing is written here".to_owned(),
         PlaceNote::Absent { key } => format!("`{key}` is missing here"),
-        PlaceNote::Compared { leaf, wanted, .. } => SaidComparison::of(scene, leaf, *wanted).words(),
+        PlaceNote::Compared { leaf, wanted, .. } => SaidComparison::of(scene, leaf, *wanted).phrase().to_string(),
         PlaceNote::GoesInto(term) => format!("used for: {}", words::term(scene, *term)),
         PlaceNote::MakesTheBound(known @ Known::Ahead(_)) | PlaceNote::Is(_, known @ Known::Ahead(_)) => {
             words::known(known)
@@ -94,8 +98,8 @@ fn of_note(scene: &Scene<'_>, note: &PlaceNote<'_>) -> String {
 struct SaidComparison<'p> {
     /// What is there.
     value: String,
-    /// What is needed; empty where the value says all.
-    needs: String,
+    /// What is needed; nothing where the value says all.
+    needs: Option<Needs>,
     /// The bound that decides, where there is one: which end it is, what kind of thing is counted, and how much.
     bound: Option<(End, u8, Exact)>,
     /// Whether it asks only that nothing be recorded.
@@ -104,8 +108,9 @@ struct SaidComparison<'p> {
 }
 
 impl SaidComparison<'_> {
-    fn words(self) -> String {
-        if self.needs.is_empty() { self.value } else { format!("{}; {}", self.value, self.needs) }
+    fn phrase(self) -> Phrase {
+        let needs = self.needs.map(|needs| (Joint::And, needs)).into_iter().collect();
+        Phrase { needs, ..Phrase::remark(self.value) }
     }
 
     fn is_choice_with(&self, other: &Self) -> bool {
@@ -135,7 +140,7 @@ impl SaidComparison<'_> {
 }
 
 /// The comparisons of a place: each value once, with all that is needed of it.
-fn compared(scene: &Scene<'_>, place: &Place<'_>) -> String {
+fn compared(scene: &Scene<'_>, place: &Place<'_>) -> Vec<Phrase> {
     let each = place.notes.iter().filter_map(|note| match note {
         PlaceNote::Compared { leaf, wanted, turn } => {
             Some(SaidComparison { turn: Some(turn), ..SaidComparison::of(scene, leaf, *wanted) })
@@ -143,7 +148,7 @@ fn compared(scene: &Scene<'_>, place: &Place<'_>) -> String {
         _ => None,
     });
     let each: Vec<SaidComparison<'_>> = each.collect();
-    let mut text = String::new();
+    let mut phrases: Vec<Phrase> = Vec::new();
     let mut last: Option<&SaidComparison<'_>> = None;
     for (position, said) in each.iter().enumerate() {
         let again = each.iter().take(position).any(|known| known.value == said.value && known.needs == said.needs);
@@ -151,41 +156,26 @@ fn compared(scene: &Scene<'_>, place: &Place<'_>) -> String {
             continue;
         }
         let choice = last.is_some_and(|last| last.is_choice_with(said));
-        match last {
-            None => {
-                text.push_str(&said.value);
-                if !said.needs.is_empty() {
-                    text.push_str("; ");
-                    text.push_str(&said.needs);
-                }
+        let needs = |joint| said.needs.clone().map(|needs| (joint, needs));
+        match phrases.last_mut() {
+            Some(known) if known.value == said.value => {
+                known.needs.extend(needs(if choice { Joint::Or } else { Joint::And }));
             }
-            Some(last) if last.value == said.value => {
-                let further = if last.needs.starts_with("needs ") {
-                    said.needs.strip_prefix("needs ").unwrap_or(&said.needs)
-                } else {
-                    &said.needs
-                };
-                text.push_str(if choice { ", or " } else { " and " });
-                text.push_str(further);
-            }
-            Some(_) => {
-                text.push_str(if choice { "; or " } else { "; " });
-                text.push_str(&said.value);
-                if !said.needs.is_empty() {
-                    text.push_str("; ");
-                    text.push_str(&said.needs);
-                }
-            }
+            _ => phrases.push(Phrase {
+                opening: if choice { PhraseOpening::Or } else { PhraseOpening::Also },
+                value: said.value.clone(),
+                needs: needs(Joint::And).into_iter().collect(),
+            }),
         }
         last = Some(said);
     }
-    text
+    phrases
 }
 
 /// What a comparison with a yes or no saw.
 fn flag(leaf: &TraceLeaf<'_>) -> Option<bool> {
-    match (&leaf.left.known, &leaf.leaf.test) {
-        (Known::Other(Value::Flag(so)), Test::Is(_) | Test::IsNot(_)) => Some(*so),
+    match (&leaf.left.known, leaf.leaf.test.row().relation) {
+        (Known::Other(Value::Flag(so)), Relation::Equal(_)) => Some(*so),
         _ => None,
     }
 }
@@ -205,7 +195,7 @@ impl SaidComparison<'_> {
     /// What is there, what is needed, and whether that is too close to tell.
     fn of(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Self {
         let known = &leaf.left.known;
-        let whole = |value| Self { value, needs: String::new(), bound: None, is_of_absence: false, turn: None };
+        let whole = |value| Self { value, needs: None, bound: None, is_of_absence: false, turn: None };
         if let Some(so) = flag(leaf) {
             return whole(words::so_or_not(scene, leaf.leaf.term, so));
         }
@@ -218,7 +208,8 @@ impl SaidComparison<'_> {
         if let (Some(name), Some(short)) = (&figure, short_of_nothing(leaf)) {
             return whole(format!("{name} is short by {short}"));
         }
-        let asks_age = matches!(leaf.leaf.test, Test::ReadWithin(_));
+        let row = leaf.leaf.test.row();
+        let asks_age = row.asks_age();
         let value = match (asks_age, scene.age(leaf.leaf.term, &leaf.here)) {
             (true, Some(age)) if scene.start() > scene.at() => {
                 format!("will be {} old at the planned start, {}", words::span(age), words::clock(scene))
@@ -233,13 +224,16 @@ impl SaidComparison<'_> {
             },
         };
         let in_numbers = is_number(&leaf.left) && leaf.right.iter().all(is_number);
-        let doubt = if !asks_age && leaf.truth == Truth::Unknown && in_numbers { ": too close to tell" } else { "" };
+        let doubt = if row.is_left_open_by_doubt() && leaf.truth == Truth::Unknown && in_numbers {
+            ": too close to tell"
+        } else {
+            ""
+        };
         Self {
             value: named(value),
-            needs: format!("{}{}{doubt}", words::needs(scene, leaf, wanted), of_the_start(scene, leaf)),
+            needs: Some(words::needs(scene, leaf, wanted).and_then(&of_the_start(scene, leaf)).and_then(doubt)),
             bound: bound(leaf, wanted),
-            is_of_absence: wanted == matches!(leaf.leaf.test, Test::Recorded(false))
-                && matches!(leaf.leaf.test, Test::Recorded(_)),
+            is_of_absence: row.relation == Relation::Recorded && wanted == leaf.leaf.test.is_of_absence(),
             turn: None,
         }
     }

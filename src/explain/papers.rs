@@ -5,7 +5,7 @@
 
 use super::{Explained, words};
 use crate::engine::{self, Finding, InTheWay, Scene, Seen, TraceLeaf};
-use crate::pack::{Collection, Does, Term, Test};
+use crate::pack::{Collection, Does, Term};
 use crate::record::catalogue::{Comes, RUNS_AWAY, WHILE_IT_FLOWS, assembly, job, stages};
 use crate::record::{Entity, FactKey, Value};
 use crate::units::Instant;
@@ -42,7 +42,7 @@ fn is_written(finding: &Explained<'_>, leaf: &TraceLeaf<'_>) -> bool {
         Term::Fact(key) => on_paper(key),
         Term::ReadAt(_) => true,
         Term::Figure(id) => id.spec().is_some_and(|spec| spec.facts().any(|key| catalogue.comes(key) == Comes::Logged)),
-        Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Item => matches!(leaf.leaf.test, Test::ReadWithin(_)),
+        Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Item => leaf.leaf.test.row().asks_age(),
     }
 }
 

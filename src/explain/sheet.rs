@@ -106,7 +106,7 @@ fn faults_of(out: &mut String, group: &[&Explained<'_>]) {
             further.extend(cure_of(finding));
         }
     }
-    further.extend(clears(group));
+    further.extend(clears(group).iter().map(ToString::to_string));
     for (position, line) in further.iter().enumerate() {
         if !further.iter().take(position).any(|known| known == line) {
             let _ = writeln!(out, "{}", laid_out(line, COLUMNS, BESIDE, BESIDE));

@@ -2,18 +2,16 @@
 
 mod conditions;
 mod named;
+mod needs;
 
 pub(super) use conditions::{condition, elements};
 pub(super) use named::{path, perhaps};
-
-use conditions::{is_moment, operand, said_of_moments};
+pub(super) use needs::{Needs, needs};
 
 use super::{labels, obstacles};
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
 use crate::figures::FigureSpec;
-use crate::pack::condition::Base;
-use crate::pack::test::{End, Relation};
-use crate::pack::{Term, Test};
+use crate::pack::Term;
 use crate::record::{Measured, Value};
 use crate::units::{Dimension, Exact, Instant, Quantity, Rounding, Unit};
 
@@ -84,15 +82,13 @@ pub(super) fn figure_name(spec: &FigureSpec) -> String {
     labels::of(&spec.full_name()).map_or_else(|| plain(spec.name), str::to_owned)
 }
 
-/// What a yes or no is about, as a sentence without its full stop: what stands behind `Whether` in its meaning.
-fn statement(scene: &Scene<'_>, term: Term) -> Option<String> {
-    let about = match term {
-        Term::Fact(key) => scene.packs().catalogue().spec(key)?.about.clone().into_owned(),
-        Term::Figure(id) => id.spec()?.about.to_owned(),
-        _ => return None,
-    };
-    let said = about.strip_prefix("Whether ")?;
-    Some(said.split([';', '.']).next().unwrap_or(said).to_owned())
+/// What a yes or no is about, as a sentence without its full stop.
+fn statement<'s>(scene: &'s Scene<'_>, term: Term) -> Option<&'s str> {
+    match term {
+        Term::Fact(key) => scene.packs().catalogue().spec(key)?.statement(),
+        Term::Figure(id) => id.spec()?.statement(),
+        Term::ReadAt(_) | Term::ReadWith(_) | Term::ReadDoubt(_) | Term::Item => None,
+    }
 }
 
 /// A yes or no as what it says: that its statement is so, or not.
@@ -244,78 +240,6 @@ fn beside(left: &Known, right: &Seen, safe: Rounding) -> String {
         format!("{there} ({own})")
     } else {
         there
-    }
-}
-
-/// What a comparison asks, such as `needs 72 °F or more`; `wanted` is false where it must not hold.
-pub(super) fn needs(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> String {
-    if let Some(said) = by_now(scene, leaf, wanted).or_else(|| by_what_is_open(scene, leaf, wanted)) {
-        return said;
-    }
-    let test = &leaf.leaf.test;
-    let row = test.row();
-    let said: Vec<String> = match test {
-        Test::OneOf(values) | Test::NoneOf(values) => vec![list(values, "or")],
-        _ => leaf
-            .right
-            .iter()
-            .enumerate()
-            .map(|(position, seen)| beside(&leaf.left.known, seen, safe_side(row.end(position), wanted)))
-            .collect(),
-    };
-    // `recorded: false` wants what `recorded: true` does not.
-    let wanted = wanted == !matches!(test, Test::Recorded(false));
-    let apart = row.relation == Relation::Equal(!wanted);
-    if apart && leaf.right.first().is_none_or(|right| known_as(&leaf.left) == known_as(right)) {
-        return "not allowed".to_owned();
-    }
-    filled(row.needs(wanted, is_time(leaf)), &said).replace("  ", " ")
-}
-
-/// What a comparison with the very moment of the judgement asks.
-fn by_now(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<String> {
-    let (Some(operand), None) = (leaf.leaf.test.operands().next(), leaf.leaf.test.operands().nth(1)) else {
-        return None;
-    };
-    let is_now = match operand.base {
-        Base::Judgement => true,
-        Base::Start => scene.start() == scene.at(),
-        _ => false,
-    };
-    if !is_now || operand.offset().is_some() || operand.factor().is_some() {
-        return None;
-    }
-    let past = (leaf.leaf.test.row().end(0)? == End::High) == wanted;
-    let due = if past { "needs to be past" } else { "needs to lie ahead" };
-    Some(format!("{due}, and it is {} now", scene.at().in_zone(scene.zone())))
-}
-
-/// What a comparison with something that is not known asks: it is named, and so is what keeps it from being known.
-fn by_what_is_open(scene: &Scene<'_>, leaf: &TraceLeaf<'_>, wanted: bool) -> Option<String> {
-    let why = leaf.right.iter().find_map(|seen| match &seen.known {
-        Known::NotRecorded => Some("which is not recorded".to_owned()),
-        known @ Known::Ahead(_) => Some(format!("which is {}", self::known(known))),
-        Known::Obstacle(why) => Some(format!("which cannot be worked out: {}", obstacles::fragment(why))),
-        _ => None,
-    })?;
-    let row = leaf.leaf.test.row();
-    let row = if wanted { Some(row) } else { row.opposite() };
-    let said: Vec<String> = leaf.leaf.test.operands().map(|of| operand(scene, of)).collect();
-    let of_moments = leaf.leaf.test.operands().any(|of| is_moment(scene, of));
-    Some(match row {
-        Some(row) if !said.is_empty() => {
-            format!("needs to be {}, {why}", said_of_moments(filled(row.says(of_moments), &said)))
-        }
-        _ => format!("compared with {}, {why}", said.join(" and ")),
-    })
-}
-
-/// The side to which a bound is rounded, so that what keeps to the number shown keeps to the bound.
-const fn safe_side(end: Option<End>, wanted: bool) -> Rounding {
-    match (end, wanted) {
-        (Some(End::Low), true) | (Some(End::High), false) => Rounding::Up,
-        (Some(End::High), true) | (Some(End::Low), false) => Rounding::Down,
-        (None, _) => Rounding::Nearest,
     }
 }
 

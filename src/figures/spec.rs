@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Parameter, TABLE};
-use crate::record::FactKey;
+use crate::record::{FactKey, catalogue};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
 
@@ -262,6 +262,11 @@ impl FigureSpec {
     /// The facts that it may be made from, most telling first.
     pub fn facts(&self) -> impl Iterator<Item = FactKey> {
         self.inputs.iter().map(|(fact, _)| *fact)
+    }
+
+    /// What a yes or no states, as a sentence without its full stop; nothing of other figures.
+    pub fn statement(&self) -> Option<&'static str> {
+        catalogue::statement(self.about)
     }
 
     /// The name as packs write it.

@@ -156,6 +156,16 @@ const ALL: [FigureSpec;
     filling::ROWS.len() + pressure::ROWS.len() + outcome::ROWS.len() + alike::ROWS.len() + job::ROWS.len()] =
     joined(&[filling::ROWS, pressure::ROWS, outcome::ROWS, alike::ROWS, job::ROWS]);
 
+/// A figure without its row, or a row out of its place, does not compile.
+#[expect(clippy::indexing_slicing, reason = "in a constant it is found when the program is built")]
+const _: () = {
+    let mut at = 0;
+    while at < ALL.len() {
+        assert!(ALL[at].id as usize == at, "a figure has no row, or not in its place");
+        at += 1;
+    }
+};
+
 /// Every figure, in the order of [`FigureId`].
 pub const TABLE: &[FigureSpec] = &ALL;
 

@@ -9,7 +9,7 @@
 use std::cmp::Ordering;
 
 use super::condition::{Base, Condition, Factor, Leaf, Operand, Term};
-use super::test::{Effect, Relation, Row};
+use super::test::{Effect, Row};
 use super::{OnFault, PackSet, Safer, Test};
 use crate::figures::{Direction, FigureId};
 use crate::record::shop::InForce;
@@ -54,7 +54,7 @@ impl PackSet {
         let mut found = Leanings::default();
         let mut note = |leaf: &Leaf, truer: Effect| {
             let row = leaf.test.row();
-            if leaf.term != Term::Fact(fact) || row.relation == Relation::Fresh {
+            if leaf.term != Term::Fact(fact) || row.asks_age() {
                 return;
             }
             match if truer == Effect::Helps { row.greater_term() } else { row.greater_term().turned() } {
@@ -134,19 +134,14 @@ impl FactUses<'_> {
 
     /// What the first value in place of the second does to a test of the fact itself.
     fn asked(&self, test: &Test, row: &Row) -> Effect {
-        let listed: Vec<&Value> = match test {
-            Test::OneOf(values) | Test::NoneOf(values) => values.iter().collect(),
-            Test::Is(Operand { base: Base::Literal(value), times: None, plus: None })
-            | Test::IsNot(Operand { base: Base::Literal(value), times: None, plus: None }) => vec![value],
-            _ => return self.moved(greater_term(row)),
-        };
+        let Some((so, listed)) = test.listed() else { return self.moved(greater_term(row)) };
         let is_listed = |value: &Value| listed.iter().any(|known| is_same(known, value));
         let effect = match (is_listed(self.one), is_listed(self.other)) {
             (true, false) => Effect::Helps,
             (false, true) => Effect::Hurts,
             _ => Effect::Nothing,
         };
-        if row.relation == Relation::Equal(false) { effect.turned() } else { effect }
+        if so { effect } else { effect.turned() }
     }
 
     /// What the first value in place of the second does where a greater one has this effect.
@@ -186,10 +181,7 @@ impl FactUses<'_> {
 
 /// What a greater term does to a test; of how old something is, it may do either.
 const fn greater_term(row: &Row) -> Effect {
-    match row.relation {
-        Relation::Fresh => Effect::Either,
-        _ => row.greater_term(),
-    }
+    if row.asks_age() { Effect::Either } else { row.greater_term() }
 }
 
 /// Whether no rule tells two values apart.

@@ -3,7 +3,7 @@
 use super::condition::{Base, Collection, Condition, Leaf, Operand};
 use super::context::term_name;
 use super::test::{End, Relation};
-use super::{Expected, Limit, LimitId, Rule, SharedStep, Term, Test};
+use super::{Expected, Limit, LimitId, Rule, SharedStep, Term};
 use crate::document::{Code, Fault, Span};
 use crate::figures::Parameter;
 use crate::record::{Catalogue, FactKey, Value};
@@ -208,11 +208,7 @@ fn bounds(leaf: &Leaf) -> (Option<Exact>, Option<Exact>) {
 
 /// The words that one leaf leaves possible.
 fn words_asked(leaf: &Leaf) -> Option<Vec<&Value>> {
-    match &leaf.test {
-        Test::Is(Operand { base: Base::Literal(value), times: None, plus: None }) => Some(vec![value]),
-        Test::OneOf(values) => Some(values.iter().collect()),
-        _ => None,
-    }
+    leaf.test.listed().filter(|(so, _)| *so).map(|(_, values)| values)
 }
 
 fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, faults: &mut Vec<Fault>) {
@@ -231,8 +227,7 @@ fn contradictions(parts: &[Condition], rule: &Rule, catalogue: &Catalogue, fault
         let apart = words_asked(leaf).is_some_and(|mine| {
             same().filter_map(|other| words_asked(other)).any(|theirs| !mine.iter().any(|value| theirs.contains(value)))
         });
-        let both_ways = matches!(leaf.test, Test::Recorded(false))
-            && same().any(|other| !matches!(other.test, Test::Recorded(false)));
+        let both_ways = leaf.test.is_of_absence() && same().any(|other| !other.test.is_of_absence());
         if crossed || apart || both_ways {
             let name = term_name(leaf.term, catalogue);
             faults.push(

@@ -6,8 +6,8 @@
 use std::sync::Arc;
 
 use super::Pack;
+use super::named::{amended_name, name_of, name_span};
 use super::read::entries;
-use super::set::{amended_name, name_of, name_span};
 use crate::document::{Code, Content, Document, Entry, Fault, Source, Span};
 
 /// The rules of a document that are called like one in force, each with its place and what is said of it: whatever else

@@ -7,9 +7,10 @@ use serde::{Deserialize, Serialize};
 use super::base::{self, FILES};
 use super::cure::{AIR_OUT, SharedStep};
 use super::misread::{no_time_of_examples, rules_taken};
+use super::named::{in_order, name_of, name_span};
 use super::read::{self, Head, PackReader, Setting};
 use super::{DatedValue, Limit, LimitId, Pack, PackText, Rule, check, polarity};
-use crate::document::{Code, Content, Document, Fault, Faults, Schema, Source, Span, other_form};
+use crate::document::{Code, Document, Fault, Faults, Schema, Source, other_form};
 use crate::figures::{FigureId, Parameter};
 use crate::record::Catalogue;
 use crate::units::Day;
@@ -361,29 +362,6 @@ impl PackSet {
     }
 }
 
-/// Packs by their names, each behind those among them that it amends.
-fn in_order(mut groups: Vec<(String, Vec<Document>)>) -> Vec<(String, Vec<Document>)> {
-    groups.sort_by(|(one, _), (other, _)| one.cmp(other));
-    let mut ordered: Vec<(String, Vec<Document>)> = Vec::with_capacity(groups.len());
-    while !groups.is_empty() {
-        let waits = |(_, files): &(String, Vec<Document>)| {
-            files.iter().filter_map(amended_name).any(|amended| groups.iter().any(|(name, _)| *name == amended))
-        };
-        // Packs that amend each other in a ring are refused when the first of them is added.
-        let next = groups.iter().position(|group| !waits(group)).unwrap_or_default();
-        ordered.push(groups.remove(next));
-    }
-    ordered
-}
-
-/// The name of the pack that a file says its pack amends.
-pub(super) fn amended_name(document: &Document) -> Option<String> {
-    match &document.root().entry("amends")?.node.entry("pack")?.node.value {
-        Content::Text(text) => Some(text.clone()),
-        _ => None,
-    }
-}
-
 /// The rules of all files of a pack, and the limits they name.
 fn rules(parts: &[(&Document, &Arc<Source>)], setting: &mut Setting<'_>, faults: &mut Vec<Fault>) -> Vec<Rule> {
     let mut rules = Vec::new();
@@ -392,16 +370,4 @@ fn rules(parts: &[(&Document, &Arc<Source>)], setting: &mut Setting<'_>, faults:
         rules.extend(read::rules(reader, document.root(), setting));
     }
     rules
-}
-
-pub(super) fn name_of(document: &Document) -> String {
-    match document.root().entry("name").map(|entry| &entry.node.value) {
-        Some(Content::Text(text)) => text.clone(),
-        _ => String::new(),
-    }
-}
-
-/// Where a file names its pack; a fault of the whole pack is said there, not by quoting all of it.
-pub(super) fn name_span(document: &Document) -> Span {
-    document.root().entry("name").map_or(Span::empty(0), |entry| entry.node.span)
 }

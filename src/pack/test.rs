@@ -4,11 +4,15 @@
 //! once, as its [`Relation`]; its opposite, which way a greater number moves it, and whether the bound itself is enough
 //! follow from that. This module must not know a record, nor how truth is found out.
 
+mod asked;
 mod relation;
 mod suits;
+mod taken;
 
+pub use asked::{FOR_EACH, FOR_SOME, WasAsked};
 pub use relation::{Bound, Effect, End, Relation};
 pub use suits::{Sort, Suits};
+pub use taken::Operands;
 
 use serde::{Deserialize, Serialize};
 
@@ -53,23 +57,41 @@ pub struct Words {
     /// Behind the name of the term, of numbers and of moments.
     says: (&'static str, &'static str),
     /// What is needed for it to hold, of numbers and of moments.
-    needs: (&'static str, &'static str),
+    needs: (Need, Need),
     /// What is needed for it not to hold; `None` where its opposite says so.
-    must_not: Option<&'static str>,
+    must_not: Option<Need>,
+}
+
+/// What a test needs to hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Need {
+    /// What stands behind `needs`; several needs of one value share the verb.
+    Needs(&'static str),
+    /// What has a verb of its own, or none.
+    Says(&'static str),
 }
 
 impl Words {
-    const fn of(says: &'static str, needs: &'static str) -> Self {
+    const fn of(says: &'static str, needs: Need) -> Self {
         Self { says: (says, says), needs: (needs, needs), must_not: None }
     }
 
-    const fn or_else(self, must_not: &'static str) -> Self {
+    const fn or_else(self, must_not: Need) -> Self {
         Self { must_not: Some(must_not), ..self }
     }
 }
 
+/// A word has one row, and a row one word.
+impl PartialEq for Row {
+    fn eq(&self, other: &Self) -> bool {
+        self.word == other.word
+    }
+}
+
+impl Eq for Row {}
+
 impl Row {
-    /// The row of a word.
+    /// The row of a word, for texts that come from outside.
     pub fn find(word: &str) -> Option<&'static Self> {
         ROWS.iter().copied().find(|row| row.word == word)
     }
@@ -124,11 +146,35 @@ impl Row {
         }
     }
 
+    /// Whether it asks how long ago something was, so that its truth changes with the clock by itself.
+    pub const fn asks_age(&self) -> bool {
+        match self.relation {
+            Relation::Fresh => true,
+            Relation::Equal(_) | Relation::Within(_) | Relation::Recorded => false,
+        }
+    }
+
+    /// Whether doubt of a number that it compares can leave it open.
+    pub const fn is_left_open_by_doubt(&self) -> bool {
+        match self.relation {
+            Relation::Equal(_) | Relation::Within(_) => true,
+            Relation::Recorded | Relation::Fresh => false,
+        }
+    }
+
+    /// Whether the words of a rule say what it asks: what a value must be, or that there is one. A bound has a number.
+    pub const fn is_spelt_out(&self) -> bool {
+        match self.relation {
+            Relation::Equal(_) | Relation::Recorded => true,
+            Relation::Within(_) | Relation::Fresh => false,
+        }
+    }
+
     /// Which end of the term an operand bounds, if it is a bound.
     pub fn end(&self, position: usize) -> Option<End> {
         match self.relation {
             Relation::Within(bounds) => bounds.get(position).map(|bound| bound.end),
-            _ => None,
+            Relation::Equal(_) | Relation::Recorded | Relation::Fresh => None,
         }
     }
 
@@ -138,7 +184,7 @@ impl Row {
     }
 
     /// What is needed for it to hold, or not to hold.
-    pub fn needs(&self, wanted: bool, of_moments: bool) -> &'static str {
+    pub fn needs(&self, wanted: bool, of_moments: bool) -> Need {
         let own = if of_moments { self.words.needs.1 } else { self.words.needs.0 };
         if wanted {
             return own;
@@ -191,7 +237,7 @@ language! {
         takes: Takes::One(Test::Is),
         relation: Relation::Equal(true),
         about: "Equal to this.",
-        words: Words::of("is {0}", "needs {0}"),
+        words: Words::of("is {0}", Need::Needs("{0}")),
     };
     /// Not equal to.
     IsNot(Operand) = Row {
@@ -200,7 +246,7 @@ language! {
         takes: Takes::One(Test::IsNot),
         relation: Relation::Equal(false),
         about: "Not equal to this.",
-        words: Words::of("is not {0}", "must not be {0}"),
+        words: Words::of("is not {0}", Need::Says("must not be {0}")),
     };
     /// Equal to one of the literals.
     OneOf(Vec<Value>) = Row {
@@ -209,7 +255,7 @@ language! {
         takes: Takes::Values(Test::OneOf),
         relation: Relation::Equal(true),
         about: "Equal to one of these.",
-        words: Words::of("is {0}", "needs {0}"),
+        words: Words::of("is {0}", Need::Needs("{0}")),
     };
     /// Equal to none of the literals.
     NoneOf(Vec<Value>) = Row {
@@ -218,7 +264,7 @@ language! {
         takes: Takes::Values(Test::NoneOf),
         relation: Relation::Equal(false),
         about: "Equal to none of these.",
-        words: Words::of("is not {0}", "not allowed"),
+        words: Words::of("is not {0}", Need::Says("not allowed")),
     };
     /// Not below.
     AtLeast(Operand) = Row {
@@ -229,7 +275,7 @@ language! {
         about: "Not below this. A reading with uncertainty must lie wholly at or above; wholly below is false; between is unknown.",
         words: Words {
             says: ("at least {0}", "not earlier than {0}"),
-            needs: ("needs {0} or more", "needs {0} or later"),
+            needs: (Need::Needs("{0} or more"), Need::Needs("{0} or later")),
             must_not: None,
         },
     };
@@ -242,7 +288,7 @@ language! {
         about: "Not above this.",
         words: Words {
             says: ("at most {0}", "not later than {0}"),
-            needs: ("needs {0} or less", "needs {0} or earlier"),
+            needs: (Need::Needs("{0} or less"), Need::Needs("{0} or earlier")),
             must_not: None,
         },
     };
@@ -255,7 +301,7 @@ language! {
         about: "Strictly above this.",
         words: Words {
             says: ("above {0}", "after {0}"),
-            needs: ("needs more than {0}", "needs to be after {0}"),
+            needs: (Need::Needs("more than {0}"), Need::Needs("to be after {0}")),
             must_not: None,
         },
     };
@@ -268,7 +314,7 @@ language! {
         about: "Strictly below this.",
         words: Words {
             says: ("below {0}", "before {0}"),
-            needs: ("needs less than {0}", "needs to be before {0}"),
+            needs: (Need::Needs("less than {0}"), Need::Needs("to be before {0}")),
             must_not: None,
         },
     };
@@ -279,7 +325,7 @@ language! {
         takes: Takes::Two(Test::Between),
         relation: Relation::Within(&[Bound::LEAST, Bound::MOST]),
         about: "From the first to the second, both included.",
-        words: Words::of("from {0} to {1}", "needs {0} to {1}").or_else("must lie outside {0} to {1}"),
+        words: Words::of("from {0} to {1}", Need::Needs("{0} to {1}")).or_else(Need::Says("must lie outside {0} to {1}")),
     };
     /// Strictly earlier than.
     Before(Operand) = Row {
@@ -288,7 +334,7 @@ language! {
         takes: Takes::One(Test::Before),
         relation: Relation::Within(&[Bound::BELOW]),
         about: "Strictly earlier than this instant or day.",
-        words: Words::of("before {0}", "needs to be before {0}"),
+        words: Words::of("before {0}", Need::Needs("to be before {0}")),
     };
     /// Strictly later than.
     After(Operand) = Row {
@@ -297,7 +343,7 @@ language! {
         takes: Takes::One(Test::After),
         relation: Relation::Within(&[Bound::ABOVE]),
         about: "Strictly later than this instant or day.",
-        words: Words::of("after {0}", "needs to be after {0}"),
+        words: Words::of("after {0}", Need::Needs("to be after {0}")),
     };
     /// Recorded, or not; the only test that is never unknown.
     Recorded(bool) = Row {
@@ -306,7 +352,7 @@ language! {
         takes: Takes::Flag(Test::Recorded),
         relation: Relation::Recorded,
         about: "Whether the fact is recorded at all; the only test that is never unknown.",
-        words: Words::of("recorded", "must be recorded").or_else("not expected here"),
+        words: Words::of("recorded", Need::Says("must be recorded")).or_else(Need::Says("not expected here")),
     };
     /// Read, or done, not longer ago than this.
     ReadWithin(Operand) = Row {
@@ -315,23 +361,8 @@ language! {
         takes: Takes::Span(Test::ReadWithin),
         relation: Relation::Fresh,
         about: "Read, or done, no longer before the start of the fill than this duration. A reading without an instant, or with one after the judgement, is unknown.",
-        words: Words::of("no older than {0}", "must be no older than {0}").or_else("must be older than {0}"),
+        words: Words::of("no older than {0}", Need::Says("must be no older than {0}")).or_else(Need::Says("must be older than {0}")),
     };
-}
-
-impl Test {
-    /// The operands of the test.
-    pub fn operands(&self) -> impl Iterator<Item = &Operand> {
-        let (first, second) = match self {
-            Self::Is(a) | Self::IsNot(a) | Self::AtLeast(a) | Self::AtMost(a) | Self::Above(a) | Self::Below(a) => {
-                (Some(a), None)
-            }
-            Self::Before(a) | Self::After(a) | Self::ReadWithin(a) => (Some(a), None),
-            Self::Between(a, b) => (Some(a), Some(b)),
-            Self::OneOf(_) | Self::NoneOf(_) | Self::Recorded(_) => (None, None),
-        };
-        first.into_iter().chain(second)
-    }
 }
 
 #[cfg(test)]

@@ -105,6 +105,11 @@ pub struct FactSpec {
 }
 
 impl FactSpec {
+    /// What a yes or no states, as a sentence without its full stop; nothing of other facts.
+    pub fn statement(&self) -> Option<&str> {
+        statement(&self.about)
+    }
+
     const fn new(name: &'static str, kind: FactKind, words: [&'static str; 2], asked: Asked) -> Self {
         let [about, example] = words;
         Self { name: Cow::Borrowed(name), kind, about: Cow::Borrowed(about), example: Cow::Borrowed(example), asked }
@@ -114,6 +119,12 @@ impl FactSpec {
     const fn column(name: &'static str, kind: FactKind, about: &'static str, example: &'static str) -> Self {
         Self::new(name, kind, [about, example], Asked::new(HoldsFor::Job, &[], Station::Desk))
     }
+}
+
+/// What the meaning of a yes or no states: it has the form `Whether STATEMENT.` or `Whether STATEMENT; remark.`, in the rows of
+/// the catalogue and of figures, and in packs.
+pub fn statement(about: &str) -> Option<&str> {
+    about.strip_prefix("Whether ")?.split([';', '.']).next()
 }
 
 /// Where a fact stands in the catalogue.

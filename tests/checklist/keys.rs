@@ -182,7 +182,7 @@ fn the_words_of_the_page_are_those_of_the_program() {
         let output = Command::new("sh").args(["-c", &script]).current_dir(folder.path()).output().unwrap();
         String::from_utf8(output.stdout).unwrap().trim().to_owned()
     };
-    assert_eq!(said("words_of_trust_file trust.json"), shop.trust().words());
+    assert_eq!(said("words_of_trust_file trust.json"), shop.trust().digest_in_words());
     for seed in 1..=8 {
         fs::write(folder.path().join("k.pem"), key(seed).public().to_pem()).unwrap();
         assert_eq!(said("words_of_key k.pem"), key(seed).public().fingerprint_words());

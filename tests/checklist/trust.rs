@@ -294,9 +294,9 @@ fn a_trust_file_tells_who_signed_it_and_is_called_by_its_digest() {
     assert_eq!(signers(&open(&[OWNER, shop::WREN])), [(ansel, words(OWNER)), (wren, words(shop::WREN))]);
     let content = canonical::bytes(&body).unwrap();
     let digest: [u8; 32] = Sha256::digest(&content).into();
-    assert_eq!(open(&[OWNER]).words(), fingerprint_words(&digest));
+    assert_eq!(open(&[OWNER]).digest_in_words(), fingerprint_words(&digest));
     // The words are of what is signed, and not of who signed it.
-    assert_eq!(open(&[66]).words(), open(&[OWNER]).words());
+    assert_eq!(open(&[66]).digest_in_words(), open(&[OWNER]).digest_in_words());
 }
 
 /// After the instant at which the trust file was signed.

@@ -63,7 +63,7 @@ fn an_owner_whom_nobody_accepted_starts_nothing() {
     assert!(counter.open(Purpose::Look).unwrap().trust.bars().any(|bar| bar.code().word().ends_with("not-accepted")));
     // Words that were read off a paper are those of the shop's own owner, not of this one.
     let (mallory, owner) = (key(MALLORY).public().clone(), key(OWNER).public().fingerprint_words());
-    let words = counter.open(Purpose::Look).unwrap().trust.words();
+    let words = counter.open(Purpose::Look).unwrap().trust.digest_in_words();
     let accept = |owner: String, words: String| {
         let owners = vec![(mallory.clone(), owner)];
         counter.desk().accept_owners(&fillward::desk::Acceptance { file: counter.source(TRUST), owners, words })
@@ -90,7 +90,7 @@ fn one_owner_of_two_makes_no_file_that_the_paper_bears_out() {
     for seed in [OWNER, SECOND] {
         counter.sign_trust(seed, &both, TRUST).unwrap();
     }
-    let paper = counter.open(Purpose::Look).unwrap().trust.words();
+    let paper = counter.open(Purpose::Look).unwrap().trust.digest_in_words();
     counter.trust(|body| body.version = 5);
     counter.remember(None);
     let owners = vec![(key(OWNER).public().clone(), key(OWNER).public().fingerprint_words())];
@@ -110,7 +110,7 @@ fn without_a_memory_the_words_from_paper_stand_in() {
     let said: Vec<_> = looked.trust.bars().map(|bar| bar.code().word()).collect();
     assert_eq!(said, ["checklist/trust-not-remembered", "checklist/owner-not-accepted"]);
     assert_eq!(bars(&counter), ["trust-not-remembered", "owner-not-accepted"]);
-    let words = looked.trust.words();
+    let words = looked.trust.digest_in_words();
     assert_eq!(counter.open_by_paper(Purpose::Sign, &words).unwrap().trust.bars().count(), 0);
     for purpose in [Purpose::Sign, Purpose::Look] {
         assert_eq!(refused(counter.open_by_paper(purpose, "lantern")), ["trust-not-on-paper"]);

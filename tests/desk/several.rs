@@ -130,7 +130,7 @@ fn what_several_differ_in_is_told() {
         let found = counter.several(names.into_iter().zip(&mut verified).collect());
         let [several] = &found[..] else { panic!("{found:?}") };
         assert!(several.files[0].differs.is_empty(), "{several:?}");
-        several.files[1].differs.iter().map(fillward::checklist::chain::Difference::words).collect::<Vec<_>>()
+        several.files[1].differs.iter().map(fillward::checklist::chain::Difference::both_values).collect::<Vec<_>>()
     };
     let target = |one: &str, other: &str| format!("loader 4, left front: `target.pressure`: {one}, then {other}");
     // As lines of evidence write them, with the doubt of the gauge.

@@ -41,7 +41,7 @@ pub struct FactChange {
 
 impl FactChange {
     /// Such as ``loader 7, right rear: `wheel.rating` was 80 psi before air and is 120 psi now``.
-    pub fn words(&self, point: HoldPoint) -> String {
+    pub fn sentence(&self, point: HoldPoint) -> String {
         let Self { of, fact, before, now, .. } = self;
         let of = of.as_ref().map(|of| format!("{of}: ")).unwrap_or_default();
         let now = now.as_ref().map_or("is not in the record now".to_owned(), |now| format!("is {now} now"));
@@ -64,7 +64,7 @@ pub struct Difference {
 
 impl Difference {
     /// Such as ``loader 7, right rear: `target.pressure`: 60 psi, then 62 psi``.
-    pub fn words(&self) -> String {
+    pub fn both_values(&self) -> String {
         let Self { of, fact, before, now } = self;
         let of = of.as_ref().map(|of| format!("{of}: ")).unwrap_or_default();
         let said = |value: &Option<String>| value.clone().unwrap_or_else(|| "not recorded".to_owned());

@@ -8,7 +8,7 @@ mod reader;
 use std::fmt;
 
 use super::written::{PLACES, quoted};
-use crate::pack::test::Row;
+use crate::pack::test::WasAsked;
 use crate::units::{Exact, Instant, Rounding};
 use reader::LineReader;
 
@@ -93,14 +93,12 @@ pub enum WrittenValue {
 
 /// What stands for a day or an instant that the file states.
 const STATED: [&str; 3] = ["judgement", "start", "today"];
-/// Tests of lists, which have no row in the table of tests.
-const OF_LISTS: [&str; 2] = ["for_each", "for_some"];
 /// Words with which values begin; no fact of the record has such a name.
 pub const VALUE_WORDS: [&str; 6] = ["null", "true", "false", "log", "ahead", "obstacle"];
 
 /// Whether a word is that of a test.
 pub fn is_test(word: &str) -> bool {
-    Row::find(word).is_some() || OF_LISTS.contains(&word)
+    WasAsked::find(word).is_some()
 }
 
 impl EvidenceLine {

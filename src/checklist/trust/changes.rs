@@ -58,7 +58,7 @@ fn lines(body: &TrustBody) -> BTreeMap<String, String> {
         let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
         say(format!("{}, role", person.name), roles.join(", "));
         for key in &person.keys {
-            say(format!("{}, key {}", person.name, words(&key.public_key)), span(key));
+            say(format!("{}, key {}", person.name, key_words(&key.public_key)), span(key));
         }
     }
     for pack in packs {
@@ -68,7 +68,7 @@ fn lines(body: &TrustBody) -> BTreeMap<String, String> {
 }
 
 /// A key by its words; by the digest of what stands there, where it is none.
-fn words(pem: &str) -> String {
+fn key_words(pem: &str) -> String {
     PublicKey::from_pem(pem).map_or_else(|_| sha256_hex(pem.as_bytes()), |key| key.fingerprint_words())
 }
 

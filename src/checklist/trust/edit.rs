@@ -117,6 +117,15 @@ impl TrustBody {
         Ok(())
     }
 
+    /// Lets it hold until an instant, and, where a clock stood wrong, lets the clocks of all accounts count from when this
+    /// version was made.
+    pub fn renew(&mut self, until: Instant, clock_anew: bool) {
+        self.ends_at = until.to_record_text();
+        if clock_anew {
+            self.clock_anew = Some(self.made_at.clone());
+        }
+    }
+
     /// Takes roles off a person, whose keys stay as they are.
     ///
     /// # Errors
@@ -178,7 +187,7 @@ impl TrustBody {
             return Err(EditFault::NoKey { who: name.to_owned() });
         }
         if how == Ending::Revoked && pems.is_empty() && found.len() > 1 {
-            let keys = found.iter().map(|key| (key.words(), key.from.clone())).collect();
+            let keys = found.iter().map(|key| (key.fingerprint(), key.from.clone())).collect();
             return Err(EditFault::SeveralKeys { who: name.to_owned(), keys });
         }
         let is_later = |key: &&&Key| how == Ending::Revoked && instant(&key.from).is_some_and(|from| from > at);
@@ -200,7 +209,7 @@ impl TrustBody {
 
 impl Key {
     /// Its eight words; nothing where it is no key.
-    fn words(&self) -> String {
+    fn fingerprint(&self) -> String {
         PublicKey::from_pem(&self.public_key).map(|key| key.fingerprint_words()).unwrap_or_default()
     }
 

@@ -94,7 +94,7 @@ pub(super) fn check(
             let now = String::from_utf8_lossy(now);
             let mut first = first_difference(&body.inputs.record.text, &now);
             if let Some(change) = otherwise.as_ref().and_then(|(_, changes)| changes.first()) {
-                first = format!("{first}: {}", change.words(body.point().unwrap_or_default()));
+                first = format!("{first}: {}", change.sentence(body.point().unwrap_or_default()));
             }
             // By a HOLD nothing starts: that the record was put right since is what it was for.
             let earlier = !body.passes();

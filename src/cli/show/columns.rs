@@ -11,12 +11,12 @@ const LONGEST_BOUND: usize = 24;
 
 /// The text in lines of at most `width` columns, the first behind `first`, each further one behind as many blanks as `first`
 /// has columns, and two more.
-pub(super) fn laid_out(text: &str, width: usize, first: &str) -> String {
+pub(super) fn in_column(text: &str, width: usize, first: &str) -> String {
     let indent = display_width(first);
     let room = width.saturating_sub(indent + 2).max(1);
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in words(&shown(text), room) {
+    for word in bound_words(&shown(text), room) {
         if !line.is_empty() && display_width(&line) + 1 + display_width(&word) > room {
             lines.push(std::mem::take(&mut line));
         }
@@ -37,7 +37,7 @@ pub(super) fn laid_out(text: &str, width: usize, first: &str) -> String {
 }
 
 /// The words of a text, a number together with its unit, and none wider than the room.
-fn words(text: &str, room: usize) -> Vec<String> {
+fn bound_words(text: &str, room: usize) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         match words.last_mut() {
@@ -79,9 +79,9 @@ mod tests {
 
     #[test]
     fn numbers_stay_with_their_units_and_long_words_are_broken() {
-        assert_eq!(laid_out("the target is 72 psi here", 16, "- "), "- the target\n    is 72 psi\n    here\n");
-        assert_eq!(laid_out("abcdefghij", 8, "  "), "  abcd\n    efgh\n    ij\n");
-        assert_eq!(laid_out("", 20, "  "), "  \n");
+        assert_eq!(in_column("the target is 72 psi here", 16, "- "), "- the target\n    is 72 psi\n    here\n");
+        assert_eq!(in_column("abcdefghij", 8, "  "), "  abcd\n    efgh\n    ij\n");
+        assert_eq!(in_column("", 20, "  "), "  \n");
     }
 
     proptest! {
@@ -90,7 +90,7 @@ mod tests {
         /// Whatever a file says, its lines keep to their columns and none of its letters is lost.
         #[test]
         fn no_line_leaves_its_columns(text in "\\PC{0,120}|[a1 ]{0,120}|[\\n\\t\u{1b}\u{202e}中é= .]{0,60}", width in 40_usize..100) {
-            let drawn = laid_out(&text, width, "    ");
+            let drawn = in_column(&text, width, "    ");
             for (place, line) in drawn.lines().enumerate() {
                 prop_assert!(display_width(line) <= width, "{line:?}");
                 prop_assert!(line.starts_with(if place == 0 { "    " } else { "      " }), "{line:?}");

@@ -10,14 +10,14 @@ use fillward::checklist::evidence::{AskedOfFact, EvidenceLine, NotSo, WrittenBou
 
 /// What lines leave out because it stands elsewhere in the file.
 #[derive(Debug, Default)]
-pub(crate) struct Told<'b> {
+pub(crate) struct ToldElsewhere<'b> {
     /// The computed figures.
     figures: Option<&'b Figures>,
     /// The facts that met a rule, and their values.
     facts: BTreeMap<String, Vec<String>>,
 }
 
-impl<'b> Told<'b> {
+impl<'b> ToldElsewhere<'b> {
     pub(super) fn of(body: &'b ChecklistBody) -> Self {
         let mut facts = BTreeMap::<String, Vec<String>>::new();
         let met = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)].concat();
@@ -74,7 +74,7 @@ impl<'b> Told<'b> {
 }
 
 /// A line in words. Figures, and bounds whose values the line leaves out, stand with what is told of them.
-pub(crate) fn words(line: &str, told: &Told<'_>) -> String {
+pub(crate) fn line_in_words(line: &str, told: &ToldElsewhere<'_>) -> String {
     let Some(EvidenceLine { fact, values, asked }) = EvidenceLine::read(line) else { return line.to_owned() };
     let asked = asked.iter().map(|asked| told.asked(asked));
     let values = (!values.is_empty()).then(|| values_in_words(&values));
@@ -151,7 +151,7 @@ mod tests {
             (String::new(), [("pump_cycles".to_owned(), "[720, 1275]".to_owned())].into()),
         ]);
         let facts = BTreeMap::from([(".target.pressure".to_owned(), vec!["58 psi [57.6, 58.4]".to_owned()])]);
-        let told = Told { figures: Some(&figures), facts };
+        let told = ToldElsewhere { figures: Some(&figures), facts };
         for (line, due) in [
             (
                 "gauges[0].range.to 100 psi at_least .target.pressure",
@@ -186,10 +186,10 @@ mod tests {
             (".figure.tyre_maximum", "tyre maximum (computed)"),
             ("cure.flat true", "cure flat: yes"),
         ] {
-            assert_eq!(words(line, &told), due);
+            assert_eq!(line_in_words(line, &told), due);
         }
         assert_eq!(
-            words("a.b 2 at_most 3 psi .figure.lowest_rating", &Told::default()),
+            line_in_words("a.b 2 at_most 3 psi .figure.lowest_rating", &ToldElsewhere::default()),
             "a b: 2 at most 3 psi lowest rating (computed)"
         );
         let named = limits("x '(no)' at_most 3 (one) at_least 4 (pack/two)");

@@ -14,7 +14,7 @@ use fillward::explain::{CAUTION, citation};
 use fillward::pack::Rule;
 use fillward::vocabulary::quoted;
 
-use super::columns::laid_out;
+use super::columns::in_column;
 use super::lines;
 
 /// Said at the beginning and at the end.
@@ -62,7 +62,7 @@ struct Page {
 impl Page {
     /// A line of the program's that begins at the left edge.
     fn heading(&mut self, words: &str) {
-        let _ = write!(self.out, "\n{}", laid_out(words, self.width, ""));
+        let _ = write!(self.out, "\n{}", in_column(words, self.width, ""));
     }
 
     /// A sentence of the program's, with nothing of the file in it.
@@ -72,12 +72,12 @@ impl Page {
 
     /// Text behind so many blanks.
     fn text(&mut self, indent: usize, words: &str) {
-        let _ = write!(self.out, "{}", laid_out(words, self.width, &" ".repeat(indent)));
+        let _ = write!(self.out, "{}", in_column(words, self.width, &" ".repeat(indent)));
     }
 
     /// A word of the program's and what the file says to it.
     fn entry(&mut self, word: &str, said: &str) {
-        let _ = write!(self.out, "{}", laid_out(said, self.width, &format!("{word:<11}")));
+        let _ = write!(self.out, "{}", in_column(said, self.width, &format!("{word:<11}")));
     }
 
     fn head(&mut self, shown: &Shown, worth: Option<&[String]>) {
@@ -139,7 +139,7 @@ impl Page {
     fn filled(&mut self, assemblies: &[Filled]) {
         self.heading(&format!("FILLS ({})", assemblies.len()));
         for (place, filled) in assemblies.iter().enumerate() {
-            self.text(2, &format!("{}. {}", place + 1, filled.words()));
+            self.text(2, &format!("{}. {}", place + 1, filled.in_words()));
         }
         if assemblies.is_empty() {
             self.text(2, "no assembly");
@@ -176,10 +176,10 @@ impl Page {
                 self.text(2, &fault.title);
                 self.text(4, &format!("{}, {}: {}", fault.subject_words(), fault.outcome, fault.rule));
                 for line in &fault.applies {
-                    self.text(4, &format!("since {}", lines::words(line, &lines::Told::default())));
+                    self.text(4, &format!("since {}", lines::line_in_words(line, &lines::ToldElsewhere::default())));
                 }
                 for line in &fault.shown {
-                    self.text(4, &lines::words(line, &lines::Told::default()));
+                    self.text(4, &lines::line_in_words(line, &lines::ToldElsewhere::default()));
                 }
                 self.source(shown.rule(&fault.rule));
             }
@@ -206,13 +206,13 @@ impl Page {
     }
 
     fn met(&mut self, shown: &Shown) {
-        let (met, told) = (met::each(&shown.body.findings.ruled_out), lines::Told::of(&shown.body));
+        let (met, told) = (met::each(&shown.body.findings.ruled_out), lines::ToldElsewhere::of(&shown.body));
         self.heading(&format!("LOOKED FOR, AND NOT SO ({})", rules(met.len())));
         for rule in &met {
             let name = MetName::read(&rule.name);
             self.text(2, &name.as_ref().map_or_else(|| rule.name.clone(), title_of));
             for line in &rule.shown {
-                self.text(4, &lines::words(line, &told));
+                self.text(4, &lines::line_in_words(line, &told));
             }
             if let Some((code, rule)) = name.and_then(|name| shown.met_rule(&name)) {
                 self.text(4, &format!("{code}. Source, {}", citation(&rule.told.source)));
@@ -221,7 +221,7 @@ impl Page {
     }
 
     fn values(&mut self, shown: &Shown) {
-        let (values, told) = (&shown.body.findings.values, lines::Told::of(&shown.body));
+        let (values, told) = (&shown.body.findings.values, lines::ToldElsewhere::of(&shown.body));
         if !values.is_empty() {
             self.heading(&format!("RECORDED, AND WITHIN BOUNDS ({})", values.values().map(Vec::len).sum::<usize>()));
         }
@@ -229,7 +229,7 @@ impl Page {
             self.text(2, of);
             for row in rows {
                 let bounds: Vec<&str> = row.bounds.iter().map(String::as_str).collect();
-                self.text(4, &lines::words(&[vec![row.fact.as_str()], bounds].concat().join(" "), &told));
+                self.text(4, &lines::line_in_words(&[vec![row.fact.as_str()], bounds].concat().join(" "), &told));
             }
         }
     }
@@ -243,13 +243,13 @@ impl Page {
                 "what the record says leaves nothing to look for, by the packs at hand; the file does not list them",
             );
         }
-        let told = lines::Told::of(&shown.body);
+        let told = lines::ToldElsewhere::of(&shown.body);
         for NotApplying { code, title, why } in not_applying {
             self.text(2, &format!("{title}: {code}"));
             match why {
                 WhyNot::Said(said) => {
                     for line in said {
-                        self.text(4, &format!("since {}", lines::words(line, &told)));
+                        self.text(4, &format!("since {}", lines::line_in_words(line, &told)));
                     }
                 }
                 WhyNot::NobodyListed(list) => self.text(4, &format!("since the record lists no {list}")),

@@ -6,12 +6,12 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use fillward::checklist::keys::PublicKey;
-use fillward::checklist::trust::{Ending, FORMAT, TrustBody, TrustChange};
+use fillward::checklist::trust::{Ending, TrustBody, TrustChange};
 use fillward::desk::{
-    ApprovalOrder, ApprovalProposal, Consent, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned,
+    ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned,
 };
 use fillward::document::prose::whole;
-use fillward::units::{Exact, Instant, Zone};
+use fillward::units::{Instant, Zone};
 use fillward::vocabulary::{Role, shown};
 
 use super::warn_unremembered;
@@ -21,12 +21,9 @@ use crate::cli::output::Terminal;
 use crate::cli::secret::Passphrase;
 use crate::cli::{Exit, ask, input};
 
-/// Seconds of a year, for which a key or a trust file holds where nothing is said.
-const YEAR: i128 = 365 * 86_400;
-
 // Which trust file is changed, and which owner signs that.
 #[derive(Debug, Args)]
-pub(crate) struct Owner {
+pub(crate) struct SigningOwner {
     /// The shop's signed trust file; its next version waits beside it until all owners who must have signed it
     #[arg(long, value_name = "FILE")]
     trust: PathBuf,
@@ -41,7 +38,7 @@ pub(crate) struct Owner {
 }
 
 #[derive(Debug, Subcommand)]
-pub(crate) enum Edit {
+pub(crate) enum TrustEdit {
     /// Make the trust file of a new shop, with its first owner
     New {
         /// The name of the shop
@@ -60,7 +57,7 @@ pub(crate) enum Edit {
         #[arg(long, value_name = "INSTANT")]
         until: Option<String>,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
     /// Add a person with a key, or a further key or role of somebody who is there
     Add {
@@ -79,7 +76,7 @@ pub(crate) enum Edit {
         #[arg(long, value_name = "NUMBER")]
         owners_needed: Option<i64>,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
     /// End the keys of somebody who leaves and has given them back, so that what they signed stays in order; or a role of
     /// somebody who stays, or the approvals of a pack
@@ -103,7 +100,7 @@ pub(crate) enum Edit {
         #[arg(long, value_name = "FILE")]
         key: Option<PathBuf>,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
     /// Revoke the keys of somebody, because another may have them: what they signed is then in order only where another
     /// person's signature from before bears it out
@@ -120,7 +117,7 @@ pub(crate) enum Edit {
         #[arg(long, value_name = "FILE")]
         key: Vec<PathBuf>,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
     /// Let the trust file hold for longer, ask for more or fewer owners, or set aside that a clock stood wrong
     Renew {
@@ -134,44 +131,32 @@ pub(crate) enum Edit {
         #[arg(long)]
         clock_anew: bool,
         #[command(flatten)]
-        owner: Owner,
+        owner: SigningOwner,
     },
 }
 
-pub(crate) fn run(edit: &Edit, terminal: Terminal) -> Result<Exit, Failure> {
+pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure> {
     match edit {
-        Edit::New { shop, zone, name, key, until, owner } => {
+        TrustEdit::New { shop, zone, name, key, until, owner } => {
             let zone = Zone::find(zone).map_err(|error| Failure::usage(format!("--zone: {error}"), error.help()))?;
-            let now = DESK.now(&zone)?;
-            let span = (now, until_of(until.as_deref(), now, &zone)?);
-            let mut body = TrustBody {
-                format: FORMAT.to_owned(),
-                shop: shop.clone(),
-                zone: zone.name().to_owned(),
-                version: 1,
-                made_at: now.to_record_text(),
-                ends_at: span.1.to_record_text(),
-                clock_anew: None,
-                owners_needed: 1,
-                people: Vec::new(),
-                packs: Vec::new(),
-            };
-            body.add(name, &[Role::Owner], Some(&DESK.public_key(key)?), span).map_err(unedited)?;
+            let until = until_of(until.as_deref(), &zone)?;
+            let key = &DESK.public_key(key)?;
+            let body = DESK.first_trust(&FirstTrust { shop, zone: &zone, owner: name, key, until })?;
             ask_and_sign_as(body, owner, terminal)
         }
-        Edit::Add { person, role, key, until, owners_needed, owner } => {
-            let (mut body, zone, now) = next(owner)?;
-            let span = (now, until_of(until.as_deref(), now, &zone)?);
+        TrustEdit::Add { person, role, key, until, owners_needed, owner } => {
+            let (mut body, zone, _) = next(owner)?;
+            let span = DESK.span_of_trust(&zone, until_of(until.as_deref(), &zone)?)?;
             let key = key.as_ref().map(|key| DESK.public_key(key)).transpose()?;
             body.add(person, role, key.as_ref(), span).map_err(unedited)?;
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
             ask_and_sign_as(body, owner, terminal)
         }
-        Edit::Retire { person: Some(person), role, from, why, key, owner, .. } if role.is_empty() => {
-            let end = End { person, how: Ending::Retired, from: from.as_deref(), why, keys: key.as_slice() };
+        TrustEdit::Retire { person: Some(person), role, from, why, key, owner, .. } if role.is_empty() => {
+            let end = EndOfKeys { person, how: Ending::Retired, from: from.as_deref(), why, keys: key.as_slice() };
             end.sign(owner, terminal)
         }
-        Edit::Retire { person, role, pack, from, owner, .. } => {
+        TrustEdit::Retire { person, role, pack, from, owner, .. } => {
             let (mut body, zone, now) = next(owner)?;
             match (person, pack) {
                 (Some(person), _) => body.take_roles(person, role),
@@ -183,24 +168,22 @@ pub(crate) fn run(edit: &Edit, terminal: Terminal) -> Result<Exit, Failure> {
             .map_err(unedited)?;
             ask_and_sign_as(body, owner, terminal)
         }
-        Edit::Revoke { person, from, why, key, owner } => {
-            let end = End { person, how: Ending::Revoked, from: Some(from), why, keys: key };
+        TrustEdit::Revoke { person, from, why, key, owner } => {
+            let end = EndOfKeys { person, how: Ending::Revoked, from: Some(from), why, keys: key };
             end.sign(owner, terminal)
         }
-        Edit::Renew { until, owners_needed, clock_anew, owner } => {
-            let (mut body, zone, now) = next(owner)?;
-            body.ends_at = until_of(until.as_deref(), now, &zone)?.to_record_text();
+        TrustEdit::Renew { until, owners_needed, clock_anew, owner } => {
+            let (mut body, zone, _) = next(owner)?;
+            let (_, until) = DESK.span_of_trust(&zone, until_of(until.as_deref(), &zone)?)?;
+            body.renew(until, *clock_anew);
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
-            if *clock_anew {
-                body.clock_anew = Some(body.made_at.clone());
-            }
             ask_and_sign_as(body, owner, terminal)
         }
     }
 }
 
 /// The end of somebody's keys.
-struct End<'a> {
+struct EndOfKeys<'a> {
     person: &'a str,
     how: Ending,
     from: Option<&'a str>,
@@ -208,8 +191,8 @@ struct End<'a> {
     keys: &'a [PathBuf],
 }
 
-impl End<'_> {
-    fn sign(&self, owner: &Owner, terminal: Terminal) -> Result<Exit, Failure> {
+impl EndOfKeys<'_> {
+    fn sign(&self, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
         let (mut body, zone, now) = next(owner)?;
         let from = self.from.map_or(Ok(now), |text| instant_of("--from", text, &zone))?;
         let keys: Vec<PublicKey> = self.keys.iter().map(|path| DESK.public_key(path)).collect::<Result<_, _>>()?;
@@ -240,7 +223,7 @@ pub(crate) fn sign(
 }
 
 /// The next version, where the shop lies, and the present instant by its clock.
-fn next(owner: &Owner) -> Result<(TrustBody, Zone, Instant), Failure> {
+fn next(owner: &SigningOwner) -> Result<(TrustBody, Zone, Instant), Failure> {
     let body = DESK.next_trust(&owner.trust)?;
     let zone = Zone::find(&body.zone).map_err(|error| Failure::usage(error.to_string(), error.help()))?;
     let now = DESK.now(&zone)?;
@@ -258,16 +241,12 @@ fn instant_of(option: &str, text: &str, zone: &Zone) -> Result<Instant, Failure>
     Ok(instant)
 }
 
-/// The end that is given, or a year from now.
-fn until_of(given: Option<&str>, now: Instant, zone: &Zone) -> Result<Instant, Failure> {
-    if let Some(text) = given {
-        return instant_of("--until", text, zone);
-    }
-    let year = Exact::new(YEAR, 1).and_then(|year| now.checked_add_seconds(year));
-    year.map(|end| end.in_zone(zone)).ok_or(Failure::Clock)
+/// The end that is given.
+fn until_of(given: Option<&str>, zone: &Zone) -> Result<Option<Instant>, Failure> {
+    given.map(|text| instant_of("--until", text, zone)).transpose()
 }
 
-fn ask_and_sign_as(body: TrustBody, owner: &Owner, terminal: Terminal) -> Result<Exit, Failure> {
+fn ask_and_sign_as(body: TrustBody, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
     let hand = Hand { key: &owner.by, role: Role::Owner, passphrases: &owner.passphrase };
     let (name, out) = (owner.trust.clone(), owner.trust.clone());
     ask_and_sign(DESK.draft_trust(TrustOrder { body, name, document: None, out })?, &hand, owner.yes, terminal)

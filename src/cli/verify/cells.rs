@@ -7,10 +7,10 @@ use fillward::checklist::verify::{CheckedSignature, Otherwise};
 use fillward::desk::{Answer, Verified};
 use miette::Diagnostic as _;
 
-use super::overview::Row;
+use super::overview::OverviewRow;
 
 /// A column: what it is called in CSV and in the table, where it stands there, and what it holds, a list.
-pub(super) struct Column {
+pub(super) struct CellColumn {
     /// The name in CSV.
     pub(super) csv: Option<&'static str>,
     /// The head in the table.
@@ -19,49 +19,57 @@ pub(super) struct Column {
 }
 
 /// Every column behind that of the file, in its order.
-pub(super) const COLUMNS: [Column; 20] = [
-    Column { csv: Some("answer"), table: None, of: |verified| vec![verified.answer.word().to_owned()] },
-    Column { csv: None, table: Some("answer"), of: |verified| vec![answer(verified)] },
-    Column { csv: Some("job"), table: None, of: |verified| of_body(verified, |body| Some(&body.job)) },
-    Column { csv: Some("hold_point"), table: None, of: |verified| of_body(verified, |body| Some(&body.hold_point)) },
-    Column { csv: None, table: Some("job"), of: job },
-    Column { csv: Some("verdict"), table: None, of: |verified| of_body(verified, |body| Some(&body.verdict)) },
-    Column { csv: Some("judged_at"), table: None, of: |verified| of_body(verified, |body| Some(&body.judged_at)) },
-    Column {
+pub(super) const COLUMNS: [CellColumn; 20] = [
+    CellColumn { csv: Some("answer"), table: None, of: |verified| vec![verified.answer.word().to_owned()] },
+    CellColumn { csv: None, table: Some("answer"), of: |verified| vec![answer(verified)] },
+    CellColumn { csv: Some("job"), table: None, of: |verified| of_body(verified, |body| Some(&body.job)) },
+    CellColumn {
+        csv: Some("hold_point"),
+        table: None,
+        of: |verified| of_body(verified, |body| Some(&body.hold_point)),
+    },
+    CellColumn { csv: None, table: Some("job"), of: job },
+    CellColumn { csv: Some("verdict"), table: None, of: |verified| of_body(verified, |body| Some(&body.verdict)) },
+    CellColumn { csv: Some("judged_at"), table: None, of: |verified| of_body(verified, |body| Some(&body.judged_at)) },
+    CellColumn {
         csv: Some("valid_until"),
         table: None,
         of: |verified| of_body(verified, |body| body.valid_until.as_deref()),
     },
-    Column {
+    CellColumn {
         csv: Some("rehearsal"),
         table: None,
         of: |verified| of_body(verified, |body| Some(if body.rehearsal { "yes" } else { "no" })),
     },
-    Column { csv: Some("time_zone"), table: None, of: |verified| of_body(verified, |body| Some(&body.time_zone)) },
-    Column {
+    CellColumn { csv: Some("time_zone"), table: None, of: |verified| of_body(verified, |body| Some(&body.time_zone)) },
+    CellColumn {
         csv: Some("shop_of_the_file"),
         table: None,
         of: |verified| of_body(verified, |body| Some(&body.inputs.trust.shop)),
     },
-    Column { csv: Some("packs"), table: None, of: packs },
-    Column { csv: Some("assemblies"), table: Some("tyres"), of: marks },
-    Column { csv: Some("signed_by"), table: Some("signed by"), of: |verified| signers(verified, who) },
-    Column { csv: Some("signed_at"), table: None, of: signed_at },
-    Column { csv: Some("signed_with_key"), table: None, of: |verified| signers(verified, |signed| signed.kid.clone()) },
-    Column { csv: Some("held_by"), table: Some("held by"), of: held_by },
-    Column { csv: Some("permitted"), table: None, of: permitted },
-    Column { csv: Some("worked_out_otherwise"), table: Some("worked out otherwise"), of: otherwise },
-    Column { csv: Some("against_it"), table: Some("against it"), of: against },
+    CellColumn { csv: Some("packs"), table: None, of: packs },
+    CellColumn { csv: Some("assemblies"), table: Some("tyres"), of: marks },
+    CellColumn { csv: Some("signed_by"), table: Some("signed by"), of: |verified| signers(verified, who) },
+    CellColumn { csv: Some("signed_at"), table: None, of: signed_at },
+    CellColumn {
+        csv: Some("signed_with_key"),
+        table: None,
+        of: |verified| signers(verified, |signed| signed.kid.clone()),
+    },
+    CellColumn { csv: Some("held_by"), table: Some("held by"), of: held_by },
+    CellColumn { csv: Some("permitted"), table: None, of: permitted },
+    CellColumn { csv: Some("worked_out_otherwise"), table: Some("worked out otherwise"), of: otherwise },
+    CellColumn { csv: Some("against_it"), table: Some("against it"), of: against },
 ];
 
 /// What stands in each column of a row, that of the file first.
-pub(super) fn cells((path, row): &Row) -> Vec<Vec<String>> {
+pub(super) fn cells((path, row): &OverviewRow) -> Vec<Vec<String>> {
     let file = vec![path.display().to_string()];
     let rest: Vec<Vec<String>> = match row {
         Ok(verified) => COLUMNS.iter().map(|column| (column.of)(verified)).collect(),
         Err(failure) => {
             let code = failure.code().map(|code| code.to_string());
-            let cell = |column: &Column| match column.csv.or(column.table) {
+            let cell = |column: &CellColumn| match column.csv.or(column.table) {
                 Some("answer") => vec!["not verified".to_owned()],
                 Some("against_it") => code.iter().cloned().collect(),
                 _ => Vec::new(),

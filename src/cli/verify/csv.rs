@@ -4,13 +4,13 @@ use fillward::checklist::trust::Trust;
 use fillward::vocabulary::shown;
 
 use super::cells::{COLUMNS, cells};
-use super::overview::Seen;
+use super::overview::SeenOnce;
 
 /// Signs with which a spreadsheet begins a formula: a text of a file must not become one.
 const FORMULA: [char; 4] = ['=', '+', '-', '@'];
 
 /// All files, each with the trust file that it was held against: a line may be read by itself.
-pub(super) fn csv(seen: &Seen, trust: &Trust) -> String {
+pub(super) fn csv(seen: &SeenOnce, trust: &Trust) -> String {
     let heads: Vec<&str> = std::iter::once("file").chain(COLUMNS.iter().filter_map(|column| column.csv)).collect();
     let heads = heads.join(",") + ",shop,trust_version,trust_signed_by";
     let owners: Vec<String> = trust.signers().map(|(name, words)| format!("{name} ({words})")).collect();

@@ -12,7 +12,7 @@ use miette::Diagnostic as _;
 use serde::Serialize;
 
 use super::super::failure::Failure;
-use super::overview::{Overview, Row, Seen};
+use super::overview::{Overview, OverviewRow, SeenOnce};
 
 /// The format number; a reader refuses a number that it does not know.
 const FORMAT: u32 = 1;
@@ -48,12 +48,12 @@ struct OutOneOf<'a> {
     file: String,
     judged_at: &'a str,
     verdict: &'a str,
-    differs: Vec<Differing<'a>>,
+    differs: Vec<OutDiffering<'a>>,
 }
 
 /// What a record says otherwise than that of the checklist before it.
 #[derive(Serialize)]
-struct Differing<'a> {
+struct OutDiffering<'a> {
     of: Option<&'a str>,
     fact: &'a str,
     before: Option<&'a str>,
@@ -66,12 +66,12 @@ struct OutTrust<'a> {
     shop: &'a str,
     version: i64,
     words: String,
-    signed_by: Vec<Owner<'a>>,
+    signed_by: Vec<OutOwner<'a>>,
     taken_at_its_word: bool,
 }
 
 #[derive(Serialize)]
-struct Owner<'a> {
+struct OutOwner<'a> {
     name: &'a str,
     words: String,
 }
@@ -100,8 +100,8 @@ struct OutFile<'a> {
     required_roles: Vec<&'a str>,
     signatures: Vec<Signature<'a>>,
     held_by: Vec<Held<'a>>,
-    permitted: Vec<Permitted<'a>>,
-    against: Vec<Against>,
+    permitted: Vec<OutPermitted<'a>>,
+    against: Vec<OutAgainst>,
     judged_again: bool,
     judged_otherwise: Vec<WorkedOut<'a>>,
     changed_since: Vec<Changed<'a>>,
@@ -131,7 +131,7 @@ struct Held<'a> {
 }
 
 #[derive(Serialize)]
-struct Permitted<'a> {
+struct OutPermitted<'a> {
     rule: &'a str,
     subject: String,
     by: Option<&'a str>,
@@ -141,7 +141,7 @@ struct Permitted<'a> {
 }
 
 #[derive(Serialize)]
-struct Against {
+struct OutAgainst {
     code: String,
     doubtful: bool,
     says: String,
@@ -166,7 +166,7 @@ struct WorkedOut<'a> {
 }
 
 /// The text, ending in a line break.
-pub(super) fn json(seen: &Seen, trust: &Trust, at: &str, chosen: bool) -> Result<String, Failure> {
+pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Result<String, Failure> {
     let rows = &seen.rows;
     let overview = Overview::of(rows);
     let mut totals: Vec<Count<'_>> = overview.answers.iter().map(|(of, files)| Count { of, files: *files }).collect();
@@ -180,8 +180,8 @@ pub(super) fn json(seen: &Seen, trust: &Trust, at: &str, chosen: bool) -> Result
         trust: OutTrust {
             shop: trust.shop(),
             version: trust.version(),
-            words: trust.words(),
-            signed_by: trust.signers().map(|(name, words)| Owner { name, words }).collect(),
+            words: trust.digest_in_words(),
+            signed_by: trust.signers().map(|(name, words)| OutOwner { name, words }).collect(),
             taken_at_its_word: !trust.is_pinned(),
         },
         totals,
@@ -202,13 +202,13 @@ fn one_of(OneOf { name, judged_at, verdict, differs }: &OneOf) -> OutOneOf<'_> {
     OutOneOf { file: name.display().to_string(), judged_at, verdict, differs: differs.iter().map(differs_in).collect() }
 }
 
-fn differs_in(Difference { of, fact, before, now }: &Difference) -> Differing<'_> {
-    Differing { of: of.as_deref(), fact, before: before.as_deref(), now: now.as_deref() }
+fn differs_in(Difference { of, fact, before, now }: &Difference) -> OutDiffering<'_> {
+    OutDiffering { of: of.as_deref(), fact, before: before.as_deref(), now: now.as_deref() }
 }
 
 const NOT_VERIFIED: &str = "not verified";
 
-fn file((path, row): &Row) -> OutFile<'_> {
+fn file((path, row): &OverviewRow) -> OutFile<'_> {
     let name = path.display().to_string();
     match row {
         Ok(verified) => of_verified(name, verified),
@@ -229,7 +229,7 @@ fn file((path, row): &Row) -> OutFile<'_> {
             signatures: Vec::new(),
             held_by: Vec::new(),
             permitted: Vec::new(),
-            against: vec![Against {
+            against: vec![OutAgainst {
                 code: failure.code().map(|code| code.to_string()).unwrap_or_default(),
                 doubtful: false,
                 says: failure.to_string(),
@@ -247,7 +247,7 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
     let body = report.body.as_ref();
     let signature = |signed: &'_ CheckedSignature| signed.fault.is_none() && signed.since.is_none();
     let against = |doubtful: bool| {
-        move |reason: &Reason| Against {
+        move |reason: &Reason| OutAgainst {
             code: reason.code().word().to_owned(),
             doubtful,
             says: reason.to_string(),
@@ -309,9 +309,9 @@ fn out_filled(Filled { mark, tyre_size, target_pressure }: &Filled) -> OutFilled
     OutFilled { mark: mark.as_deref(), tyre_size: tyre_size.as_deref(), target_pressure: target_pressure.as_deref() }
 }
 
-fn permitted(permit: &PermitLine) -> Permitted<'_> {
+fn permitted(permit: &PermitLine) -> OutPermitted<'_> {
     let PermitLine { code, body, by, asker_signed, signed: _ } = permit;
-    Permitted {
+    OutPermitted {
         rule: code,
         subject: body.subject_words(),
         by: by.as_deref(),

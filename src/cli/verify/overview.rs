@@ -10,12 +10,12 @@ use super::super::failure::Failure;
 use super::super::output::named;
 
 /// A file, and what became of it.
-pub(super) type Row = (PathBuf, Result<Verified, Failure>);
+pub(super) type OverviewRow = (PathBuf, Result<Verified, Failure>);
 
 /// Everything that was seen together.
-pub(super) struct Seen {
+pub(super) struct SeenOnce {
     /// The files, each with what became of it.
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Vec<OverviewRow>,
     /// Different checklists of one job and hold point.
     pub(super) several: Vec<Several>,
     /// What lies in the folders and was not looked at.
@@ -27,7 +27,7 @@ pub(super) struct Seen {
 /// Files that were not looked at, and facts in which two checklists differ; of more than these the rest is counted.
 const NAMED: usize = 6;
 
-impl Seen {
+impl SeenOnce {
     /// What is said of them together: each line by itself.
     pub(super) fn remarks(&self) -> Vec<String> {
         let mut lines = Vec::new();
@@ -40,7 +40,8 @@ impl Seen {
             ));
             for (place, OneOf { name, judged_at, verdict, differs }) in files.iter().enumerate() {
                 lines.push(format!("  {}, checked {}: {}", shown(verdict), shown(judged_at), named(name)));
-                lines.extend(differs.iter().take(NAMED).map(|differs| format!("    {}", shown(&differs.words()))));
+                lines
+                    .extend(differs.iter().take(NAMED).map(|differs| format!("    {}", shown(&differs.both_values()))));
                 match differs.len() {
                     0 if place > 0 => lines.push("    its record says the same of every fact".to_owned()),
                     count if count > NAMED => lines.push(format!("    and {} facts more", count - NAMED)),
@@ -76,7 +77,7 @@ pub(super) struct Overview {
 }
 
 impl Overview {
-    pub(super) fn of(rows: &[Row]) -> Self {
+    pub(super) fn of(rows: &[OverviewRow]) -> Self {
         let verified = || rows.iter().filter_map(|(_, row)| row.as_ref().ok());
         let count = |word: &&str| verified().filter(|verified| verified.answer.word() == *word).count();
         let answers = Answer::WORDS.into_iter().map(|word| (word, count(&word)));

@@ -15,7 +15,7 @@ pub(crate) const RECORD: &str = ".yaml";
 
 /// What folders hold.
 #[derive(Debug, Default)]
-pub(crate) struct Found {
+pub(crate) struct FoundPaths {
     /// The files that are meant, those of a folder and the folders in it in the order of their names.
     pub(crate) files: Vec<PathBuf>,
     /// Links that are called as such files are: what a link leads to is not in the folder.
@@ -36,8 +36,8 @@ pub(crate) fn expanded(paths: &[PathBuf], ending: &str) -> Result<Vec<PathBuf>, 
 ///
 /// # Errors
 /// As [`expanded`].
-pub(crate) fn found(paths: &[PathBuf], ending: &str) -> Result<Found, Failure> {
-    let mut found = Found::default();
+pub(crate) fn found(paths: &[PathBuf], ending: &str) -> Result<FoundPaths, Failure> {
+    let mut found = FoundPaths::default();
     for path in paths {
         if !path.is_dir() {
             found.files.push(path.clone());
@@ -57,14 +57,14 @@ pub(crate) fn found(paths: &[PathBuf], ending: &str) -> Result<Found, Failure> {
 
 /// The files of a kind that lie in a folder itself; none where it cannot be read.
 pub(crate) fn beside(folder: &Path, ending: &str) -> Vec<PathBuf> {
-    let mut found = Found::default();
+    let mut found = FoundPaths::default();
     match gather(folder, ending, 0, &mut found) {
         Ok(()) => found.files,
         Err(_) => Vec::new(),
     }
 }
 
-fn gather(folder: &Path, ending: &str, depth: usize, found: &mut Found) -> Result<(), Failure> {
+fn gather(folder: &Path, ending: &str, depth: usize, found: &mut FoundPaths) -> Result<(), Failure> {
     let unreadable = |error: std::io::Error| Failure::Unreadable { path: folder.to_owned(), why: error.to_string() };
     let entries = fs::read_dir(folder).map_err(unreadable)?;
     let mut entries: Vec<_> = entries.collect::<Result<_, _>>().map_err(unreadable)?;

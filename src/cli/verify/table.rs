@@ -6,7 +6,7 @@
 use std::fmt::Write as _;
 
 use super::cells::{COLUMNS, cells};
-use super::overview::{Overview, Row, Seen};
+use super::overview::{Overview, OverviewRow, SeenOnce};
 use fillward::vocabulary::shown;
 use textwrap::WordSplitter;
 use textwrap::core::display_width;
@@ -19,10 +19,10 @@ const NARROW: usize = 10;
 const NARROWEST: usize = 8;
 
 /// The table in at most `width` columns, where that many are enough.
-pub(super) fn table(seen: &Seen, width: usize) -> String {
+pub(super) fn table(seen: &SeenOnce, width: usize) -> String {
     let rows = &seen.rows;
     let heads = || std::iter::once(Some("file")).chain(COLUMNS.iter().map(|column| column.table));
-    let line = |row: &Row| {
+    let line = |row: &OverviewRow| {
         let shown = |cell: Vec<String>| shown(&cell.join(", ")).into_owned();
         cells(row).into_iter().zip(heads()).filter(|(_, head)| head.is_some()).map(|(cell, _)| shown(cell)).collect()
     };

@@ -16,10 +16,10 @@ use miette::Diagnostic as _;
 
 use super::super::output::named;
 use super::super::permit;
-use super::overview::{Overview, Seen};
+use super::overview::{Overview, SeenOnce};
 
 /// All files, and what they come to where there are several.
-pub(super) fn text(seen: &Seen) -> String {
+pub(super) fn text(seen: &SeenOnce) -> String {
     let rows = &seen.rows;
     let mut text = String::new();
     for (path, row) in rows {
@@ -87,7 +87,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         assemblies(text, "for", &body.assemblies);
         for change in &report.changes {
             let before = point.previous().unwrap_or_default();
-            let _ = writeln!(text, "  changed since: {}", shown(&change.words(before)));
+            let _ = writeln!(text, "  changed since: {}", shown(&change.sentence(before)));
         }
         if report.may_start()
             && let Some(until) = &body.valid_until
@@ -175,7 +175,7 @@ pub(crate) fn assemblies(text: &mut String, head: &str, filled: &[Filled]) {
     let noun = if filled.len() == 1 { "assembly" } else { "assemblies" };
     let _ = writeln!(text, "  {head} {} {noun}{}", filled.len(), if filled.is_empty() { "" } else { ":" });
     for (place, filled) in filled.iter().enumerate() {
-        let _ = writeln!(text, "    {}. {}", place + 1, filled.words());
+        let _ = writeln!(text, "    {}. {}", place + 1, filled.in_words());
     }
 }
 

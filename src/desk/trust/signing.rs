@@ -141,7 +141,7 @@ impl Desk<'_> {
         let proposal = TrustProposal {
             changes: changes(before.map(Trust::body), &body),
             body,
-            words: trust.words(),
+            words: trust.digest_in_words(),
             before: before.map(Trust::version),
             signed,
             gives_up_a_draft,

@@ -10,8 +10,8 @@ use crate::engine::Side;
 use crate::engine::reach;
 use crate::engine::trace::{Known, Seen, Trace, TraceLeaf};
 use crate::pack::condition::Base;
-use crate::pack::test::End;
-use crate::pack::{Collection, Term, Test};
+use crate::pack::test::{End, Operands, Relation};
+use crate::pack::{Collection, Term};
 use crate::record::catalogue::job::PLANNED_START;
 use crate::record::{FactKey, FactKind, Measured, Value, example};
 use crate::units::{Dimension, Exact, Quantity, Truth};
@@ -106,40 +106,30 @@ fn on_fact(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey, aim: bool) -> Ve
     let Some(spec) = catalogue.spec(key) else { return Vec::new() };
     let one = |value: Value, kind: ActKind| vec![act(key, entity, value, kind)];
     let present = subject.facts.get(key);
-    match &leaf.leaf.test {
-        Test::ReadWithin(_) => again(on, leaf, key).into_iter().chain(start_sooner(on, leaf)).collect(),
+    let test = &leaf.leaf.test;
+    match test.row().relation {
+        Relation::Fresh => again(on, leaf, key).into_iter().chain(start_sooner(on, leaf)).collect(),
         _ if matches!(leaf.left.known, Known::Ahead(_)) => again(on, leaf, key),
-        Test::Recorded(wanted) if *wanted == aim && present.is_none() => {
+        // Evidence is never erased, and nothing that is recorded is made unrecorded.
+        Relation::Recorded if test.is_of_absence() == aim || present.is_some() => Vec::new(),
+        Relation::Recorded => {
             let moment = now(on, &spec.kind);
             let kind = if moment.is_some() { ActKind::Again } else { ActKind::Recorded };
             moment.or_else(|| sample(on, key)).map(|value| one(value, kind)).into_iter().collect()
         }
-        // Evidence is never erased, and nothing that is recorded is made unrecorded.
-        Test::Recorded(_) => Vec::new(),
         // What a thing is, nobody changes.
-        Test::Is(_) | Test::IsNot(_) | Test::OneOf(_) | Test::NoneOf(_)
-            if on.hold(key, entity, false) != Hold::Free =>
-        {
-            Vec::new()
+        Relation::Equal(_) if on.hold(key, entity, false) != Hold::Free => Vec::new(),
+        Relation::Equal(so) => {
+            let due: Vec<Value> = match test.taken() {
+                Operands::Values(values) => values.to_vec(),
+                Operands::One(_) | Operands::Two(..) | Operands::Flag(_) | Operands::Span(_) => {
+                    leaf.right.iter().filter_map(|seen| value_of(&seen.known)).collect()
+                }
+            };
+            let values = if so == aim { due } else { others(&spec.kind, &due).collect() };
+            values.into_iter().map(|value| one(value, ActKind::Becomes)).collect()
         }
-        Test::Is(_) | Test::IsNot(_) => {
-            let wants = aim == matches!(leaf.leaf.test, Test::Is(_));
-            let due = leaf.right.first().and_then(|seen| value_of(&seen.known));
-            match (wants, due) {
-                (true, Some(due)) => vec![one(due, ActKind::Becomes)],
-                (true, None) => Vec::new(),
-                (false, due) => others(&spec.kind, due.as_ref()).map(|v| one(v, ActKind::Becomes)).collect(),
-            }
-        }
-        Test::OneOf(values) | Test::NoneOf(values) => {
-            if aim == matches!(leaf.leaf.test, Test::OneOf(_)) {
-                values.iter().map(|value| one(value.clone(), ActKind::Becomes)).collect()
-            } else {
-                let fits = |value: &Value| !values.contains(value);
-                others(&spec.kind, None).filter(fits).map(|value| one(value, ActKind::Becomes)).collect()
-            }
-        }
-        _ => on_order(on, leaf, key, entity, aim),
+        Relation::Within(_) => on_order(on, leaf, key, entity, aim),
     }
 }
 
@@ -203,8 +193,9 @@ fn on_operand(on: &Ground<'_>, leaf: &TraceLeaf<'_>, aim: bool) -> Vec<Vec<Act>>
                     let present = subject.facts.measured(key);
                     found.extend(number(on, (key, entity, hold), present, &reach).map(|act| vec![act]));
                 } else if hold == Hold::Read {
-                } else if let (Test::Is(_), true, Some(due)) = (&leaf.leaf.test, aim, value_of(&leaf.left.known)) {
-                    found.push(vec![act(key, entity, due, ActKind::Becomes)]);
+                } else if leaf.leaf.test.row().relation == Relation::Equal(aim) {
+                    let due = value_of(&leaf.left.known);
+                    found.extend(due.map(|due| vec![act(key, entity, due, ActKind::Becomes)]));
                 }
             }
             Base::Term(Term::Figure(id)) => found.extend(levers::of_operand(on, leaf, id, aim)),
@@ -228,7 +219,7 @@ fn start_sooner(on: &Ground<'_>, leaf: &TraceLeaf<'_>) -> Option<Vec<Act>> {
         return None;
     }
     let operand = leaf.leaf.test.operands().next()?;
-    let (done, by_day, spare) = if let Test::ReadWithin(_) = &leaf.leaf.test {
+    let (done, by_day, spare) = if leaf.leaf.test.row().asks_age() {
         let by_day = matches!(leaf.left.known, Known::Other(Value::Day(_)));
         (scene.done_at(leaf.leaf.term, &leaf.here)?, by_day, low_end(leaf.right.first()?)?)
     } else {
@@ -316,15 +307,15 @@ fn with_instrument(on: &Ground<'_>, leaf: &TraceLeaf<'_>, key: FactKey) -> Vec<V
     with.chain(stated).map(|new| vec![act(key, entity, Value::Measured(Box::new(new)), ActKind::Instrument)]).collect()
 }
 
-/// The values that a fact of this kind can have besides `not`.
-fn others<'k>(kind: &'k FactKind, not: Option<&'k Value>) -> impl Iterator<Item = Value> + 'k {
+/// The values that a fact of this kind can have besides these.
+fn others<'k>(kind: &'k FactKind, not: &'k [Value]) -> impl Iterator<Item = Value> + 'k {
     let words = match kind {
         FactKind::Choice(words) => words.as_ref(),
         _ => &[],
     };
     let flags: &[bool] = if matches!(kind, FactKind::Flag) { &[true, false] } else { &[] };
     let words = words.iter().map(|word| Value::Text(word.as_ref().into()));
-    words.chain(flags.iter().map(|flag| Value::Flag(*flag))).filter(move |value| Some(value) != not)
+    words.chain(flags.iter().map(|flag| Value::Flag(*flag))).filter(|value| !not.contains(value))
 }
 
 /// What is known, as a value that a record could state.

@@ -5,7 +5,8 @@
 use super::{filled, list, statement, term, value, whole_years, yes_or_no};
 use crate::engine::Scene;
 use crate::pack::condition::{Base, Factor, Offset};
-use crate::pack::{Collection, Condition, Leaf, Operand, Term, Test};
+use crate::pack::test::{Bound, Operands, Relation, Row};
+use crate::pack::{Collection, Condition, Leaf, Operand, Term};
 use crate::record::{FactKind, Value};
 use crate::units::{Exact, Quantity, Unit};
 
@@ -40,17 +41,17 @@ fn all(scene: &Scene<'_>, parts: &[Condition]) -> String {
 
 /// A least and a greatest bound of one term in one.
 fn both_bounds(scene: &Scene<'_>, low: &Leaf, high: &Leaf) -> Option<String> {
-    let (Test::AtLeast(least), Test::AtMost(most)) = (&low.test, &high.test) else { return None };
-    if low.term != high.term {
+    let ([first], [second]) = (low.test.row().bounds(), high.test.row().bounds()) else { return None };
+    let (Operands::One(least), Operands::One(most)) = (low.test.taken(), high.test.taken()) else { return None };
+    if low.term != high.term || (*first, *second) != (Bound::LEAST, Bound::MOST) {
         return None;
     }
-    let (name, of_moments) = (term(scene, low.term), is_moment(scene, least));
-    let (least, most) = (operand(scene, least), operand(scene, most));
-    if least == most {
-        return Some(format!("{name} equal to {least}"));
+    let name = term(scene, low.term);
+    let said = operand(scene, least);
+    if said == operand(scene, most) {
+        return Some(format!("{name} equal to {said}"));
     }
-    let (at_least, at_most) = (low.test.row().says(of_moments), high.test.row().says(of_moments));
-    let [low, high] = [filled(at_least, &[least]), filled(at_most, &[most])].map(said_of_moments);
+    let (low, high) = (says(scene, low.test.row(), &[least]), says(scene, high.test.row(), &[most]));
     Some(format!("{name} {low} and {high}"))
 }
 
@@ -58,12 +59,10 @@ fn both_bounds(scene: &Scene<'_>, low: &Leaf, high: &Leaf) -> Option<String> {
 pub(in crate::explain) fn elements(scene: &Scene<'_>, every: bool, of: Collection, meets: &Condition) -> String {
     if let (Collection::Words(key), Condition::Leaf(leaf)) = (of, meets) {
         let list_name = term(scene, Term::Fact(key));
-        match (every, &leaf.test) {
-            (true, Test::IsNot(a)) => return format!("no {} among {list_name}", operand(scene, a)),
-            (true, Test::NoneOf(values)) => return format!("no {} among {list_name}", list(values, "or")),
-            (false, Test::Is(a)) => return format!("{} among {list_name}", operand(scene, a)),
-            (false, Test::OneOf(values)) => return format!("{} among {list_name}", list(values, "or")),
-            _ => {}
+        // Either no word is one of these, or one is.
+        if leaf.test.row().relation == Relation::Equal(!every) {
+            let no = if every { "no " } else { "" };
+            return format!("{no}{} among {list_name}", against(scene, leaf).join(" and "));
         }
     }
     format!("{} {}: {}", if every { "every" } else { "at least one" }, collection(scene, of), nested(scene, meets))
@@ -85,32 +84,74 @@ pub(in crate::explain) fn collection(scene: &Scene<'_>, of: Collection) -> Strin
 
 fn comparison(scene: &Scene<'_>, leaf: &Leaf) -> String {
     let name = term(scene, leaf.term);
-    if let Test::Is(Operand { base: Base::Literal(Value::Flag(flag)), .. }) = &leaf.test {
+    if let Some((true, [Value::Flag(flag)])) = leaf.test.listed().as_ref().map(|(so, values)| (*so, values.as_slice()))
+    {
         return match statement(scene, leaf.term).filter(|_| *flag) {
-            Some(statement) => statement,
+            Some(statement) => statement.to_owned(),
             None => format!("{name}: {}", yes_or_no(*flag)),
         };
     }
-    let said: Vec<String> = match &leaf.test {
-        Test::OneOf(values) | Test::NoneOf(values) => vec![list(values, "or")],
-        Test::Recorded(false) => return format!("{name} not recorded"),
-        other => other.operands().map(|of| operand(scene, of)).collect(),
-    };
-    let of_moments = leaf.test.operands().any(|of| is_moment(scene, of));
-    format!("{name} {}", said_of_moments(filled(leaf.test.row().says(of_moments), &said)))
-}
-
-/// A bound that is so much before or after a moment, as people say it: `no more than 1 h before the start`.
-pub(super) fn said_of_moments(said: String) -> String {
-    for (bound, side) in [("not earlier than ", " before "), ("not later than ", " after ")] {
-        if let Some(rest) = said.strip_prefix(bound).filter(|rest| rest.contains(side)) {
-            return format!("no more than {rest}");
-        }
+    if leaf.test.is_of_absence() {
+        return format!("{name} not recorded");
     }
-    said
+    let said = match leaf.test.taken() {
+        Operands::Values(_) | Operands::Flag(_) => filled(leaf.test.row().says(false), &against(scene, leaf)),
+        Operands::One(of) | Operands::Span(of) => says(scene, leaf.test.row(), &[of]),
+        Operands::Two(low, high) => says(scene, leaf.test.row(), &[low, high]),
+    };
+    format!("{name} {said}")
 }
 
-pub(super) fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
+/// A test with its operands. A bound that is so much before or after a moment is told as people say it: `no more than 1 h
+/// before the start`.
+pub(super) fn says(scene: &Scene<'_>, row: &Row, operands: &[&Operand]) -> String {
+    let said: Vec<String> = operands.iter().map(|of| operand(scene, of)).collect();
+    let of_moments = operands.iter().any(|of| is_moment(scene, of));
+    match (row.bounds(), operands) {
+        (&[bound], &[of])
+            if of_moments
+                && (bound == Bound::LEAST && offset_is(scene, of, OffsetSide::Before)
+                    || bound == Bound::MOST && offset_is(scene, of, OffsetSide::After)) =>
+        {
+            filled("no more than {0}", &said)
+        }
+        _ => filled(row.says(of_moments), &said),
+    }
+}
+
+/// On which side of its base an operand lies.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum OffsetSide {
+    Before,
+    After,
+}
+
+fn offset_is(scene: &Scene<'_>, of: &Operand, wanted: OffsetSide) -> bool {
+    of.offset().is_some_and(|plus| side(scene, plus) == wanted)
+}
+
+/// On which side an offset lies: before where it is less than nothing.
+fn side(scene: &Scene<'_>, plus: Offset) -> OffsetSide {
+    let backwards = |id| scene.limit(id).is_some_and(|value| value.base().is_negative());
+    let less = match plus {
+        Offset::Literal(quantity) => quantity.base().is_negative(),
+        Offset::Limit(id) => backwards(id),
+        Offset::LessLimit(id) => !backwards(id),
+    };
+    if less { OffsetSide::Before } else { OffsetSide::After }
+}
+
+/// What a comparison compares with, in words: its operands, or its values as one.
+fn against(scene: &Scene<'_>, leaf: &Leaf) -> Vec<String> {
+    match leaf.test.taken() {
+        Operands::Values(values) => vec![list(values, "or")],
+        Operands::One(of) | Operands::Span(of) => vec![operand(scene, of)],
+        Operands::Two(low, high) => vec![operand(scene, low), operand(scene, high)],
+        Operands::Flag(_) => Vec::new(),
+    }
+}
+
+fn is_moment(scene: &Scene<'_>, of: &Operand) -> bool {
     match &of.base {
         Base::Judgement
         | Base::Start
@@ -143,7 +184,6 @@ pub(super) fn operand(scene: &Scene<'_>, of: &Operand) -> String {
             .map(|value| if value.base().is_negative() { value.scaled(MINUS).unwrap_or(value) } else { value });
         format!("{} ({name})", value.map_or_else(|| "not in force".to_owned(), spoken))
     };
-    let backwards = |id| scene.limit(id).is_some_and(|value| value.base().is_negative());
     let mut text = match &of.base {
         Base::Literal(v) => value(v),
         Base::Limit(id) => limit(*id),
@@ -162,19 +202,18 @@ pub(super) fn operand(scene: &Scene<'_>, of: &Operand) -> String {
         text = format!("{factor} of {text}");
     }
     let Some(plus) = of.offset() else { return text };
-    let (by, less) = match plus {
+    let by = match plus {
         Offset::Literal(quantity) if quantity.base().is_negative() => {
-            (quantity.scaled(MINUS).unwrap_or(quantity).to_string(), true)
+            quantity.scaled(MINUS).unwrap_or(quantity).to_string()
         }
-        Offset::Literal(quantity) => (quantity.to_string(), false),
-        Offset::Limit(id) => (limit(id), backwards(id)),
-        Offset::LessLimit(id) => (limit(id), !backwards(id)),
+        Offset::Literal(quantity) => quantity.to_string(),
+        Offset::Limit(id) | Offset::LessLimit(id) => limit(id),
     };
-    match (is_moment(scene, of), less) {
-        (true, true) => format!("{by} before {text}"),
-        (true, false) => format!("{by} after {text}"),
-        (false, true) => format!("{text} less {by}"),
-        (false, false) => format!("{text} plus {by}"),
+    match (is_moment(scene, of), side(scene, plus)) {
+        (true, OffsetSide::Before) => format!("{by} before {text}"),
+        (true, OffsetSide::After) => format!("{by} after {text}"),
+        (false, OffsetSide::Before) => format!("{text} less {by}"),
+        (false, OffsetSide::After) => format!("{text} plus {by}"),
     }
 }
 

@@ -35,13 +35,14 @@ pub(in crate::explain) fn path(of: &Path) -> String {
     said
 }
 
-/// A title behind a doubt: `perhaps the material is too cold`.
-pub(in crate::explain) fn perhaps(title: &str) -> String {
+/// A title behind a doubt, which opens a line with `Perhaps` and stands within one with `perhaps`: `perhaps the material is too
+/// cold`.
+pub(in crate::explain) fn perhaps(perhaps: &str, title: &str) -> String {
     let mut letters = title.chars();
     let (first, rest) = (letters.next(), letters.as_str());
     // A word in capitals, or one that is a name in itself, keeps its letter.
     match first.filter(|_| rest.starts_with(|c: char| c.is_lowercase() || c == ' ')) {
-        Some(first) => format!("perhaps {}{rest}", first.to_lowercase()),
-        None => format!("perhaps: {title}"),
+        Some(first) => format!("{perhaps} {}{rest}", first.to_lowercase()),
+        None => format!("{perhaps}: {title}"),
     }
 }

@@ -4,7 +4,7 @@ mod operand;
 
 use super::super::condition::{Base, Collection, Condition, Leaf, Quantified, Term};
 use super::super::context::{MOST_NESTED, Scope, class, resolve, term_name, words_of_term};
-use super::super::test::{ROWS, Row, Takes, Test};
+use super::super::test::{FOR_EACH, FOR_SOME, ROWS, Row, Takes, Test};
 use super::super::{Class, PackText};
 use super::{PackReader, Setting};
 use crate::document::{Code, Content, Entry, Node, nearest};
@@ -101,8 +101,8 @@ impl<'r, 'f, 's, 'p> Conditions<'r, 'f, 's, 'p> {
                 Some(if entry.key == "all" { Condition::All(parts) } else { Condition::Any(parts) })
             }
             "not" => Some(Condition::Not(Box::new(self.read(&entry.node, scope)?))),
-            "for_each" => Some(Condition::Each(self.quantified(entry, scope)?)),
-            "for_some" => Some(Condition::Some(self.quantified(entry, scope)?)),
+            FOR_EACH => Some(Condition::Each(self.quantified(entry, scope)?)),
+            FOR_SOME => Some(Condition::Some(self.quantified(entry, scope)?)),
             _ => self.tests(entry, scope),
         }
     }

@@ -34,8 +34,10 @@ pub enum End {
 }
 
 impl Bound {
-    pub(super) const LEAST: Self = Self { end: End::Low, inclusive: true };
-    pub(super) const MOST: Self = Self { end: End::High, inclusive: true };
+    /// That much or more.
+    pub const LEAST: Self = Self { end: End::Low, inclusive: true };
+    /// That much or less.
+    pub const MOST: Self = Self { end: End::High, inclusive: true };
     pub(super) const ABOVE: Self = Self { end: End::Low, inclusive: false };
     pub(super) const BELOW: Self = Self { end: End::High, inclusive: false };
 

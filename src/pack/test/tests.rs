@@ -45,6 +45,6 @@ fn every_test_says_what_is_needed_both_ways() {
             assert_ne!(wanted, not, "{}", row.word);
         }
     }
-    assert_eq!(Row::find("before").unwrap().needs(false, true), "needs {0} or later");
-    assert_eq!(Row::find("at_least").unwrap().needs(false, true), "needs to be before {0}");
+    assert_eq!(Row::find("before").unwrap().needs(false, true), Need::Needs("{0} or later"));
+    assert_eq!(Row::find("at_least").unwrap().needs(false, true), Need::Needs("to be before {0}"));
 }

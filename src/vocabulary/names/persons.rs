@@ -68,7 +68,7 @@ pub fn may_name_house(text: &str, house: &str) -> bool {
     let text = text.split([',', '(', ';']).next().unwrap_or(text);
     let without = |text: &str| {
         let words =
-            words(text).into_iter().filter(|word| !COMPANIES.contains(&word.as_str()) && !nothing::is_part(word));
+            name_words(text).into_iter().filter(|word| !COMPANIES.contains(&word.as_str()) && !nothing::is_part(word));
         words.collect::<Vec<_>>().join(" ")
     };
     let (plain, house) = (without(text), without(house));
@@ -78,14 +78,14 @@ pub fn may_name_house(text: &str, house: &str) -> bool {
     }
 }
 
-fn words(text: &str) -> Vec<String> {
+fn name_words(text: &str) -> Vec<String> {
     let folded = folded(text);
     folded.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_owned).collect()
 }
 
 /// The points of a name: its words without titles and particles.
 fn points(text: &str) -> Vec<String> {
-    let mut words = words(text);
+    let mut words = name_words(text);
     words.retain(|word| !TITLES.contains(&word.as_str()) && !nothing::is_part(word));
     let particle = |word: &String| super::kinds::is_particle(word) && word.chars().count() > 1;
     let told = words.iter().filter(|word| !particle(word)).count();

@@ -143,7 +143,7 @@ impl TyrePlace {
     /// assert_eq!(spot.machine_text(), "skid steer 11");
     /// ```
     pub fn of(mark: &str) -> Self {
-        let words = words(mark);
+        let words = mark_words(mark);
         let mut spot = Self { machine: Vec::new(), axle: Vec::new(), side: Vec::new(), number: None };
         let sided = (0..words.len()).any(|at| parts(&words, at).iter().any(|part| is_side(*part)));
         let mut at = 0;
@@ -265,7 +265,7 @@ fn is_within<T: PartialEq>(one: &[T], other: &[T]) -> bool {
 }
 
 /// The words of a mark in small letters without accents: `n/s/f` and `L.F.` are one each.
-fn words(mark: &str) -> Vec<String> {
+fn mark_words(mark: &str) -> Vec<String> {
     let folded = folded(mark);
     let chunks = folded.split(|c: char| {
         c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '-' | '_' | '\u{2010}'..='\u{2015}')

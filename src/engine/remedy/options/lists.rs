@@ -5,8 +5,7 @@
 use crate::engine::Here;
 use crate::engine::remedy::{Act, ActKind, act};
 use crate::engine::trace::Trace;
-use crate::pack::condition::Base;
-use crate::pack::{Condition, Operand, Test};
+use crate::pack::Condition;
 use crate::record::{FactKey, Value};
 use crate::units::Truth;
 
@@ -45,21 +44,16 @@ fn listed(list: FactKey, here: &Here<'_>) -> Option<(usize, Vec<Box<str>>)> {
 
 /// The words that would satisfy the condition, each put on the list.
 fn lacking(list: FactKey, entity: usize, words: &[Box<str>], meets: &Condition) -> Vec<Vec<Act>> {
-    let due: Vec<&str> = match meets {
-        Condition::Leaf(leaf) => match &leaf.test {
-            Test::Is(Operand { base: Base::Literal(Value::Text(word)), .. }) => vec![word],
-            Test::OneOf(values) => values
-                .iter()
-                .filter_map(|value| match value {
-                    Value::Text(word) => Some(word.as_ref()),
-                    _ => None,
-                })
-                .collect(),
-            _ => Vec::new(),
-        },
-        _ => Vec::new(),
+    let due = match meets {
+        Condition::Leaf(leaf) => leaf.test.listed().filter(|(so, _)| *so).map(|(_, values)| values),
+        Condition::All(_) | Condition::Any(_) | Condition::Not(_) | Condition::Each(_) | Condition::Some(_) => None,
     };
-    due.into_iter()
+    due.unwrap_or_default()
+        .into_iter()
+        .filter_map(|value| match value {
+            Value::Text(word) => Some(word.as_ref()),
+            _ => None,
+        })
         .map(|word| {
             let with: Vec<Box<str>> = words.iter().cloned().chain([Box::from(word)]).collect();
             vec![act(list, entity, Value::Words(with), ActKind::WithWord(word.into()))]

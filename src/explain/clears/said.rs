@@ -1,0 +1,234 @@
+//! What clears a finding, as data: acts, ways of which one will do, a price, and that an entry may have been misread.
+//!
+//! It is drawn in one place, so that no form looks into its words. Must not know a record or how the ways were found.
+
+use std::fmt;
+
+use crate::record::catalogue::Thing;
+
+/// One line of what clears a finding; the lines of a finding go on from one another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(in crate::explain) struct ClearsLine {
+    pub(super) joint: GoesOn,
+    pub(super) says: Says,
+}
+
+/// How a line goes on from those before it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum GoesOn {
+    /// It begins.
+    Begins,
+    /// It must come about as well.
+    And,
+    /// It is enough in place of the others.
+    Or,
+    /// It is enough in place of the others, in a case that it names.
+    OrWhere,
+}
+
+/// What a line says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Says {
+    /// What must come about.
+    Told(String),
+    /// One act.
+    Act(SaidAct),
+    /// The target is put right first, and the rest is done as told.
+    TargetFirst(SaidAct),
+    /// Ways of which one will do, the last of them perhaps at a price.
+    Ways(Vec<SaidWay>, Option<Price>),
+    /// These are recorded, and show that the rule does not apply.
+    DoesNotApply(Vec<String>),
+    /// An entry that was misread is corrected.
+    Misread,
+}
+
+/// A way: acts that all belong to it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct SaidWay(pub(super) Vec<SaidAct>);
+
+/// A way that puts other rules out of order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Price {
+    pub(super) way: SaidWay,
+    pub(super) rules: Vec<String>,
+    /// Whether there is no other way.
+    pub(super) alone: bool,
+}
+
+/// An act in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(in crate::explain) struct SaidAct {
+    pub(in crate::explain) deed: Deed,
+    /// What the record says of it now; of several such acts together.
+    pub(in crate::explain) on_record: Vec<String>,
+}
+
+/// What is done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(in crate::explain) enum Deed {
+    /// What is past can only have been misread; if not, the thing stays closed.
+    StaysClosed,
+    /// More filling brings it about, while it flows.
+    FilledOn,
+    /// Another thing takes the place of this one.
+    Exchanged(Thing),
+    /// Whoever did it signs.
+    Signed,
+    /// It is done again.
+    DoneAgain,
+    /// It is done, and the time of what was done stays.
+    TimeStays,
+    /// It is done, and measured or read again.
+    ReadAgain,
+    /// It is done, and looked at again.
+    LookedAtAgain,
+    /// What it comes to, in words of its own.
+    Told(String),
+}
+
+impl ClearsLine {
+    /// Whether it says that an entry may have been misread, which a form may say once for all.
+    pub(in crate::explain) fn is_of_misreading(&self) -> bool {
+        self.says == Says::Misread
+    }
+
+    pub(super) fn stays_closed(&self) -> bool {
+        match &self.says {
+            Says::Act(act) | Says::TargetFirst(act) => act.deed == Deed::StaysClosed,
+            Says::Ways(ways, price) => {
+                ways.iter().any(SaidWay::stays_closed) || price.as_ref().is_some_and(|price| price.way.stays_closed())
+            }
+            Says::Told(_) | Says::DoesNotApply(_) | Says::Misread => false,
+        }
+    }
+}
+
+impl SaidWay {
+    pub(super) fn stays_closed(&self) -> bool {
+        self.0.iter().any(|act| act.deed == Deed::StaysClosed)
+    }
+
+    /// Takes another way in that differs in nothing but what is on record of its last act; gives it back where it does not.
+    pub(super) fn merge(&mut self, other: Self) -> Option<Self> {
+        let (Some((own, own_before)), Some((last, before))) = (self.0.split_last_mut(), other.0.split_last()) else {
+            return Some(other);
+        };
+        if own.deed != last.deed || own_before != before {
+            return Some(other);
+        }
+        for said in &last.on_record {
+            if !own.on_record.contains(said) {
+                own.on_record.push(said.clone());
+            }
+        }
+        None
+    }
+}
+
+impl SaidAct {
+    pub(in crate::explain) const fn told(text: String) -> Self {
+        Self { deed: Deed::Told(text), on_record: Vec::new() }
+    }
+}
+
+/// Things in a row, with `and` in front of the last.
+fn listed(things: &[String]) -> String {
+    match things.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => things.concat(),
+    }
+}
+
+fn joined<T: fmt::Display>(parts: &[T], joint: &str) -> String {
+    parts.iter().map(ToString::to_string).collect::<Vec<_>>().join(joint)
+}
+
+impl fmt::Display for ClearsLine {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self.joint {
+            GoesOn::Begins => "",
+            GoesOn::And => "and ",
+            GoesOn::Or => "or ",
+            GoesOn::OrWhere => "or, ",
+        })?;
+        self.says.fmt(f)
+    }
+}
+
+impl fmt::Display for Says {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Told(text) => f.write_str(text),
+            Self::Act(act) => act.fmt(f),
+            Self::TargetFirst(act) => {
+                write!(f, "the target is put right first: {act}; after that this is done as told")
+            }
+            Self::Ways(ways, None) => f.write_str(&joined(ways, "; or ")),
+            Self::Ways(ways, Some(price)) if ways.is_empty() => price.fmt(f),
+            Self::Ways(ways, Some(price)) => write!(f, "{}; or {price}", joined(ways, "; or ")),
+            Self::DoesNotApply(open) => {
+                let (are, show) = if open.len() == 1 { ("is", "shows") } else { ("are", "show") };
+                write!(f, "{} {are} recorded and {show} that the rule does not apply", listed(open))
+            }
+            Self::Misread => f.write_str("where an entry was misread, whoever read it corrects it"),
+        }
+    }
+}
+
+impl fmt::Display for SaidWay {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&joined(&self.0, ", and "))
+    }
+}
+
+impl fmt::Display for Price {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let more = if self.alone { "more than one thing is put right" } else { "more is put right" };
+        write!(f, "{more}: once {}, {} would hold the job", self.way, self.rules.join(" and "))
+    }
+}
+
+impl fmt::Display for SaidAct {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.deed.fmt(f)?;
+        if self.on_record.is_empty() { Ok(()) } else { write!(f, " ({})", self.on_record.join("; ")) }
+    }
+}
+
+impl fmt::Display for Deed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::StaysClosed => {
+                "it was misread, and whoever read it corrects it; otherwise it stays closed and out of use, and the makers \
+                 are asked"
+            }
+            Self::FilledOn => {
+                "it is filled on as told within the pot life; else it stays closed and out of use, and its maker is asked"
+            }
+            Self::Exchanged(thing) => exchanged(*thing),
+            Self::Signed => "this is done, and whoever does it signs with their own name",
+            Self::DoneAgain => "it is done again, and says when",
+            Self::TimeStays => "this is done; the time of what was done is not moved",
+            Self::ReadAgain => "this is done, and it is measured or read again",
+            Self::LookedAtAgain => "this is done, and it is looked at again",
+            Self::Told(text) => text,
+        })
+    }
+}
+
+/// That another thing takes the place of one.
+const fn exchanged(thing: Thing) -> &'static str {
+    match thing {
+        Thing::Tyre => "a tyre that suits is fitted",
+        Thing::Rim => "a rim that suits is fitted",
+        Thing::Wheel => "a wheel that suits is fitted",
+        Thing::Container => "containers that suit are used",
+        Thing::Mix => "a mix that suits is used",
+        Thing::Gauge => "a gauge that suits is used",
+        Thing::Thermometer => "a thermometer that suits is used",
+        Thing::Cage => "a cage that is rated for it is used",
+        Thing::Gear => "gear that may carry it is used",
+        Thing::Person => "somebody else does it",
+    }
+}
