@@ -16,6 +16,7 @@ mod otherwise;
 mod permits;
 mod policy;
 mod signatures;
+mod size;
 mod stolen;
 mod threats;
 mod trust;
