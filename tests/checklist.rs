@@ -4,6 +4,7 @@ mod approvals;
 mod bounds;
 mod bytes;
 mod chain;
+mod content;
 mod edit;
 mod evidence;
 mod file;
