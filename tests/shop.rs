@@ -238,6 +238,7 @@ impl Shop {
             at: later(600),
             chosen: false,
             job: None,
+            point: None,
             records: Records::One(record.as_bytes()),
             packs: Some(self.packs()),
             old_edition: false,
