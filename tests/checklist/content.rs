@@ -159,7 +159,7 @@ fn every_member_of_a_trust_file_is_named_where_it_is_not_as_it_should_be() {
         let written = serde_json::to_vec_pretty(&forged).unwrap();
         let Ok(document) = Document::read("trust.yaml", &written) else { continue };
         if let Err(faults) = TrustBody::from_document(&document) {
-            for fault in faults.iter() {
+            for fault in &faults {
                 assert!(fault.code().word().starts_with("schema/") && fault.span().is_some(), "{at}: {fault}");
                 of_fault(&at, fault);
                 unwritten += 1;

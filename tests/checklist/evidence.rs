@@ -184,7 +184,7 @@ fn values_are_gathered_in_one_way() {
                 // The fact with its value are two words, and each bound begins with a sign.
                 let at = due(values);
                 let line = &mut values["gauge"][at];
-                let bounds: Vec<String> = line.as_str().unwrap().split_inclusive(" ").map(str::to_owned).collect();
+                let bounds: Vec<String> = line.as_str().unwrap().split_inclusive(' ').map(str::to_owned).collect();
                 *line =
                     json!(format!("{}{} {}", bounds[..2].concat(), bounds[4..].concat(), bounds[2..4].concat().trim()));
             }),

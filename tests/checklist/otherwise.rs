@@ -22,7 +22,7 @@ fn another(text: &str) -> Option<String> {
             };
             WrittenValue::Number { shown: shown.flatten(), ends, unit }.to_string()
         }
-        WrittenValue::Moment(text) if text.len() == 5 => format!("23{}", &text[2..]),
+        WrittenValue::Moment(text) if text.len() == 5 => format!("23:{}", text.split_once(':')?.1),
         WrittenValue::Moment(text) => text.replacen("20", "21", 1),
         _ => return None,
     })

@@ -40,7 +40,7 @@ fn members(payload: &[u8]) -> Vec<(usize, String)> {
     for (name, value) in body.as_object().unwrap() {
         match value.as_object().filter(|_| ["findings", "inputs"].contains(&name.as_str())) {
             Some(inner) => {
-                found.extend(inner.iter().map(|(of, value)| (value.to_string().len(), format!("{name}.{of}"))))
+                found.extend(inner.iter().map(|(of, value)| (value.to_string().len(), format!("{name}.{of}"))));
             }
             None => found.push((value.to_string().len(), name.clone())),
         }
