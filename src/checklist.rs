@@ -8,6 +8,7 @@
 pub mod body;
 pub mod canonical;
 pub mod chain;
+mod content;
 pub mod evidence;
 pub mod jws;
 pub mod keys;

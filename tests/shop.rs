@@ -7,7 +7,7 @@ pub(crate) mod morning;
 pub(crate) mod world;
 
 use fillward::checklist::Reason;
-use fillward::checklist::body::{ChecklistBody, Making};
+use fillward::checklist::body::{ChecklistBody, Making, ShopPart};
 use fillward::checklist::chain::Links;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
@@ -18,9 +18,10 @@ use fillward::checklist::permit::{self, BoundPermit, Filled, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
 use fillward::checklist::verify::{Question, Records, Verification, verify};
+use fillward::document::Document;
 use fillward::engine::Scene;
 use fillward::pack::PackSet;
-use fillward::record;
+use fillward::record::{self, shop};
 use fillward::units::Instant;
 use fillward::vocabulary::{HoldPoint, Role};
 
@@ -111,7 +112,7 @@ impl Shop {
 
     /// The base pack and local ones, each by the name of its file, which is part of its digest.
     pub(crate) fn named(packs: &[(&str, &str)]) -> Self {
-        let document = |(name, text): &(&str, &str)| fillward::document::Document::read(name, text.as_bytes()).unwrap();
+        let document = |(name, text): &(&str, &str)| Document::read(name, text.as_bytes()).unwrap();
         let set = PackSet::base().unwrap().with(packs.iter().map(document).collect()).unwrap();
         let parts = packs::parts(&set);
         Self { set, parts }
@@ -175,10 +176,9 @@ impl Shop {
     /// A checklist of a demo job, without signatures, with everything that can be chosen of it.
     pub(crate) fn make<'a>(&self, record: &str, change: impl FnOnce(&mut Choices<'a>)) -> (ChecklistBody, Envelope) {
         let bytes = record.as_bytes();
-        let document = fillward::document::Document::read("record.yaml", bytes).unwrap();
-        let job = record::read(&document, self.set.catalogue(), &common::demo_zone()).unwrap();
         let mut choices = Choices {
             at: at(AT),
+            shop: None,
             point: HoldPoint::BeforeFill,
             rehearsal: false,
             permits: Vec::new(),
@@ -187,6 +187,13 @@ impl Shop {
             trust: self.trust(),
         };
         change(&mut choices);
+        let written = Document::read("record.yaml", bytes).unwrap();
+        let shop =
+            choices.shop.map(|text| shop::Shop::read(Document::read("shop.yaml", text.as_bytes()).unwrap()).unwrap());
+        let made = shop::expand(written, shop.as_ref(), &self.set, &common::demo_zone(), choices.at).unwrap();
+        let job = record::read(&made.document, self.set.catalogue(), &common::demo_zone()).unwrap();
+        let part =
+            |(text, shop): (&str, &shop::Shop)| ShopPart::of("shop.yaml", text.as_bytes(), shop.part(&made.used));
         let bound: Vec<BoundPermit<'_>> = choices
             .permits
             .iter()
@@ -200,7 +207,7 @@ impl Shop {
             parts: &self.parts,
             record_name: "record.yaml",
             record: bytes,
-            shop: None,
+            shop: choices.shop.zip(shop.as_ref()).map(part),
             permits: &bound,
             rehearsal: choices.rehearsal,
             valid_until: holds_until(self.packs(), &scene, &judgement, &bound),
@@ -213,7 +220,7 @@ impl Shop {
 
     /// What a record says is filled.
     pub(crate) fn filled(&self, record: &str) -> Vec<Filled> {
-        let document = fillward::document::Document::read("record.yaml", record.as_bytes()).unwrap();
+        let document = Document::read("record.yaml", record.as_bytes()).unwrap();
         permit::all_filled(&record::read(&document, self.set.catalogue(), &common::demo_zone()).unwrap())
     }
 
@@ -231,6 +238,7 @@ impl Shop {
             at: later(600),
             chosen: false,
             job: None,
+            point: None,
             records: Records::One(record.as_bytes()),
             packs: Some(self.packs()),
             old_edition: false,
@@ -249,6 +257,8 @@ impl Shop {
 pub(crate) struct Choices<'a> {
     pub(crate) at: Instant,
     pub(crate) point: HoldPoint,
+    /// The text of the shop file that the record draws on.
+    pub(crate) shop: Option<&'a str>,
     pub(crate) rehearsal: bool,
     pub(crate) permits: Vec<&'a Permit>,
     pub(crate) required_roles: Vec<Role>,

@@ -74,6 +74,7 @@ pub(crate) fn measure() -> Outcome<()> {
         at: later,
         chosen: false,
         job: None,
+        point: None,
         records: Records::One(JOB.as_bytes()),
         packs,
         old_edition: false,

@@ -148,6 +148,7 @@ fn held_against(
     let then = Question {
         at: *first,
         job: Some(&body.job),
+        point: None,
         records: Records::None,
         shop: None,
         old_edition: false,

@@ -2,11 +2,11 @@
 //!
 //! A line is `FACT VALUE`, and `TEST BOUND ORIGIN...` behind it for each bound, in the words of the rule language. A fact
 //! of the finding's own subject begins with a full stop; the values of several subjects stand one after the other, each
-//! but the last with a semicolon. Text is in single quotes, a value in doubt has the ends of its interval in brackets, and
-//! a comparison that is not true says so at the end. A test that the rule spells out in its own words, such as `is`, is
-//! left out where it is met. Several bounds of one test have commas between. Every line is written from the engine's
-//! evidence and can be read back as data ([`EvidenceLine`]); none is drawn for people, and this module must not know
-//! signatures.
+//! but the last with a semicolon. Tests that have a sign stand by it, `>=` for `at_least`. Text is in single quotes, a
+//! value in doubt has the ends of its interval in brackets, and a comparison that is not true says so at the end. A test
+//! that the rule spells out in its own words, such as `is`, is left out where it is met, but for values that speak for
+//! themselves. Several bounds of one test have commas between. Every line is written from the engine's evidence and can be
+//! read back as data ([`EvidenceLine`]); none is drawn for people, and this module must not know signatures.
 
 mod line;
 mod written;
@@ -24,7 +24,10 @@ use crate::record::Value;
 use crate::units::Truth;
 use crate::vocabulary::Subject;
 
-pub use line::{AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test};
+pub use line::{
+    AskedOfFact, EvidenceLine, NotSo, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test, sign,
+};
+use written::without_day;
 pub(super) use written::{computed, quoted, value, written};
 
 /// What a record shows of a finding.
@@ -71,8 +74,9 @@ impl<'s> Met<'s> {
         Self { subject, comparisons: scene.decided_demands(finding) }
     }
 
-    /// Whether the comparisons say by themselves what was looked for: values that are recorded, and numbers, days and
-    /// instants within bounds that have a name. A bound that a rule writes itself needs its title to be understood.
+    /// Whether the comparisons say by themselves what was looked for: values that are recorded, facts that are the one thing
+    /// that is asked for, and numbers, days and instants within bounds that have a name. A number that a rule writes itself
+    /// as a bound needs its title to be understood, and so does a computed yes.
     pub(super) fn speaks_for_itself(&self) -> bool {
         self.comparisons.iter().all(|comparison| {
             let relation = match comparison.asked {
@@ -86,7 +90,8 @@ impl<'s> Met<'s> {
                         bounds.iter().all(|bound| bound.value == FactValue::Made(Value::Flag(true)))
                     }
                     Some(Relation::Within(_) | Relation::Fresh) => bounds.iter().all(|bound| !bound.origins.is_empty()),
-                    Some(Relation::Equal(_)) | None => false,
+                    Some(Relation::Equal(true)) => !comparison.fact.is_figure(),
+                    Some(Relation::Equal(false)) | None => false,
                 }
         })
     }
@@ -98,24 +103,25 @@ impl<'s> Met<'s> {
 }
 
 /// What met a rule, for all of its subjects together: each fact with its values, and what was asked of it. A figure stands
-/// without its value, which the list of figures gives. As a bound by itself, so does any fact that has a line of its own.
+/// without its value, which the list of figures gives, unless that is a yes or a no. As a bound by itself, so does any fact that has a line of its own.
 pub(super) fn met<'s>(
     scene: &Scene<'_>,
     findings: &[Met<'s>],
     told: &BTreeSet<FactPlace<'s>>,
     cited: &mut Cited<'s>,
 ) -> Vec<(String, String)> {
-    Lines::of(scene, findings, told, cited).joined().into_iter().map(Line::parts).collect()
+    Lines::of(scene, findings, Beside::of(scene, told, false), cited).joined().into_iter().map(Line::parts).collect()
 }
 
-/// The same, but each comparison by itself: a fact with its values, and one thing that was asked of it.
+/// The same, but each comparison by itself: a fact with its values, and one thing that was asked of it, also where the rule
+/// spells that out in its own words.
 pub(super) fn met_one_by_one<'s>(
     scene: &Scene<'_>,
     findings: &[Met<'s>],
     told: &BTreeSet<FactPlace<'s>>,
     cited: &mut Cited<'s>,
 ) -> Vec<(String, String)> {
-    Lines::of(scene, findings, told, cited).lines.into_iter().map(Line::parts).collect()
+    Lines::of(scene, findings, Beside::of(scene, told, true), cited).lines.into_iter().map(Line::parts).collect()
 }
 
 /// The subject of a finding: its place in the record, and the name that the record gives it.
@@ -166,8 +172,25 @@ pub(super) fn but_for_values(line: &str) -> impl Iterator<Item = &str> {
 #[derive(Debug, Default)]
 struct Lines<'t, 's> {
     lines: Vec<Line<'s>>,
-    /// The facts whose values stand in other lines, where the values of figures stand apart too.
-    told: Option<&'t BTreeSet<FactPlace<'s>>>,
+    /// What stands beside them in the file, where they are of what is met.
+    beside: Option<Beside<'t, 's>>,
+}
+
+/// What lines of what is met need not say, since it stands beside them. The values of figures do too.
+#[derive(Debug)]
+struct Beside<'t, 's> {
+    /// The facts whose values stand in other lines.
+    told: &'t BTreeSet<FactPlace<'s>>,
+    /// The instant of judgement, by whose day and offset instants are told.
+    judged_at: String,
+    /// Whether no title spells out what was asked.
+    untitled: bool,
+}
+
+impl<'t, 's> Beside<'t, 's> {
+    fn of(scene: &Scene<'_>, told: &'t BTreeSet<FactPlace<'s>>, untitled: bool) -> Self {
+        Self { told, judged_at: scene.at().to_record_text(), untitled }
+    }
 }
 
 /// One fact with its values, one for each subject that has another, and what was asked of it, with a blank before each part.
@@ -206,8 +229,8 @@ impl Line<'_> {
 
 impl<'t, 's> Lines<'t, 's> {
     /// The comparisons that met a rule, of all of its subjects.
-    fn of(scene: &Scene<'_>, findings: &[Met<'s>], told: &'t BTreeSet<FactPlace<'s>>, cited: &mut Cited<'s>) -> Self {
-        let mut lines = Self { told: Some(told), ..Self::default() };
+    fn of(scene: &Scene<'_>, findings: &[Met<'s>], beside: Beside<'t, 's>, cited: &mut Cited<'s>) -> Self {
+        let mut lines = Self { beside: Some(beside), ..Self::default() };
         for Met { subject, comparisons } in findings {
             lines.extend(scene, *subject, comparisons, cited);
         }
@@ -230,26 +253,38 @@ impl<'t, 's> Lines<'t, 's> {
     fn add(&mut self, scene: &Scene<'_>, subject: Option<&Path>, comparison: &Comparison<'s>) {
         let fact = comparison.fact.told_from(subject);
         let asked = self.asked(scene, subject, comparison);
-        let apart = self.told.is_some() && comparison.fact.is_figure();
-        let value = (!apart).then(|| value(&comparison.value));
+        let apart = self.beside.is_some() && comparison.fact.is_figure() && !is_flag(&comparison.value);
+        let value = (!apart).then(|| self.value(&comparison.value));
         match self.lines.iter_mut().find(|line| line.fact == fact && line.asked == asked) {
             Some(line) => line.values.extend(value.filter(|value| !line.values.contains(value))),
             None => self.lines.push(Line { fact, values: value.into_iter().collect(), asked }),
         }
     }
 
+    /// A value; among what is met an instant is told by the day and the offset of the judgement.
+    fn value(&self, known: &FactValue<'_>) -> String {
+        let said = value(known);
+        match (&self.beside, known) {
+            (Some(beside), FactValue::Is(Value::Instant(_)) | FactValue::Made(Value::Instant(_))) => {
+                without_day(&said, &beside.judged_at).map_or(said.clone(), str::to_owned)
+            }
+            _ => said,
+        }
+    }
+
     /// What was asked of a fact, with a blank before it, and that it is not so; nothing where it says nothing.
     fn asked(&self, scene: &Scene<'_>, subject: Option<&Path>, comparison: &Comparison<'_>) -> String {
         let Comparison { asked, bounds, truth, .. } = comparison;
+        let is_equal = matches!(asked, WasAsked::Test(row) if row.relation == Relation::Equal(true));
+        let untitled = is_equal && self.beside.as_ref().is_some_and(|beside| beside.untitled);
         let spelt_out = asked.is_spelt_out() && bounds.iter().all(|bound| bound.origins.is_empty());
-        if *truth == Truth::True && spelt_out {
+        if *truth == Truth::True && spelt_out && !untitled {
             return String::new();
         }
         let mut said = String::with_capacity(64);
         said.push(' ');
-        said.push_str(asked.word());
+        said.push_str(sign(asked.word()));
         // What is another fact's value, and met, is that fact's value.
-        let is_equal = matches!(asked, WasAsked::Test(row) if row.relation == Relation::Equal(true));
         let alike = is_equal && *truth == Truth::True;
         for (place, bound) in bounds.iter().enumerate() {
             said.push_str(if place == 0 { "" } else { "," });
@@ -276,13 +311,14 @@ impl<'t, 's> Lines<'t, 's> {
         let stated = match bound.origins.as_slice() {
             [BoundOrigin::Judgement | BoundOrigin::Start | BoundOrigin::Today] => true,
             [BoundOrigin::Fact(place)] => {
-                alike || self.told.is_some_and(|told| place.is_figure() || told.contains(place))
+                let listed = place.is_figure() && !is_flag(&bound.value);
+                alike || self.beside.as_ref().is_some_and(|beside| listed || beside.told.contains(place))
             }
             _ => false,
         };
         if !stated {
             said.push(' ');
-            said.push_str(&value(&bound.value));
+            said.push_str(&self.value(&bound.value));
         }
         for origin in &bound.origins {
             said.push(' ');
@@ -307,6 +343,11 @@ impl<'t, 's> Lines<'t, 's> {
         }
         joined
     }
+}
+
+/// Whether a value is a yes or a no. One that was computed stands in its line and in no list.
+fn is_flag(value: &FactValue<'_>) -> bool {
+    matches!(value, FactValue::Is(Value::Flag(_)) | FactValue::Made(Value::Flag(_)))
 }
 
 /// Notes the figures that a comparison goes by.

@@ -10,6 +10,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::{Map, Value};
 
 use super::canonical::{self, ExactText};
+use super::content;
 use super::keys::{PublicKey, SecretKey};
 use super::kind::Kind;
 use super::reason::Reason;
@@ -125,8 +126,11 @@ impl Envelope {
         let (Some(payload), Some(seals)) = (exact.member(kind.member()), exact.member(SIGNATURES)) else {
             return Err(other());
         };
-        let seals: Vec<Seal> = serde_json::from_slice(seals)
-            .map_err(|error| Fault::new(Code::ChecklistSignaturesForm, format!("the list of signatures: {error}")))?;
+        let seals: Vec<Seal> = serde_json::from_slice(seals).map_err(|_| {
+            let what = "`signatures` is not a list of signatures, each with the texts `protected` and `signature` and nothing else";
+            Fault::new(Code::ChecklistSignaturesForm, what)
+                .help("fetch the file again from where it was signed; a signature that was changed proves nothing")
+        })?;
         if seals.len() > MAX_SIGNATURES {
             return Err(Fault::new(
                 Code::ChecklistSignaturesForm,
@@ -151,9 +155,10 @@ impl Envelope {
     /// # Errors
     /// `checklist/content` if it does not have the members of its kind.
     pub fn body<T: DeserializeOwned>(&self) -> Result<T, Fault> {
-        serde_json::from_slice(&self.payload).map_err(|error| {
-            Fault::new(Code::ChecklistContent, format!("the content is not that of a {}: {error}", self.kind.word()))
-                .help("read the file with the edition of fillward that wrote it")
+        // What the types say is for whoever wrote them; the fault is told by the schema.
+        serde_json::from_slice(&self.payload).map_err(|_| match self.whole() {
+            Ok(file) => content::fault(self.kind, &file, &self.payload),
+            Err(fault) => fault,
         })
     }
 
@@ -199,12 +204,16 @@ impl Envelope {
     /// # Errors
     /// As [`canonical::file`].
     pub fn to_file(&self) -> Result<Vec<u8>, Fault> {
+        Ok(canonical::print(self.kind.word(), &self.whole()?)?.0)
+    }
+
+    /// The canonical bytes of the whole document.
+    fn whole(&self) -> Result<Vec<u8>, Fault> {
         // The body's bytes are canonical already and its name comes before `signatures`, so the parts make up the whole.
         let seals = canonical::bytes(&self.seals)?;
         let head = format!("{{\"{}\":", self.kind.member());
         let between = format!(",\"{SIGNATURES}\":");
-        let whole = [head.as_bytes(), &self.payload, between.as_bytes(), &seals, b"}"].concat();
-        Ok(canonical::print(self.kind.word(), &whole)?.0)
+        Ok([head.as_bytes(), &self.payload, between.as_bytes(), &seals, b"}"].concat())
     }
 
     /// Reads the header of each signature, strictly.

@@ -210,6 +210,13 @@ pub enum Reason {
         /// The job asked for.
         due: String,
     },
+    /// The checklist is for another hold point.
+    OtherHoldPoint {
+        /// The hold point in the checklist.
+        found: String,
+        /// The hold point asked for.
+        due: HoldPoint,
+    },
     /// Several records of the job were given, and they differ.
     RecordTwice {
         /// The job.

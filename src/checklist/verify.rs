@@ -20,7 +20,7 @@ use crate::document::Document;
 use crate::record::Job;
 use crate::record::shop::Shop;
 use crate::units::{Exact, Instant, Quantity};
-use crate::vocabulary::Role;
+use crate::vocabulary::{HoldPoint, Role};
 
 pub use otherwise::Otherwise;
 pub use subject::{Present, Records};
@@ -36,6 +36,8 @@ pub struct Question<'a> {
     pub chosen: bool,
     /// The job that is to be filled, if a certain one is meant.
     pub job: Option<&'a str>,
+    /// The hold point that is to be passed, if a certain one is meant.
+    pub point: Option<HoldPoint>,
     /// The records as they stand now.
     pub records: Records<'a>,
     /// The packs given. Where they are those of the checklist, the record inside is judged again, and permits and roles
@@ -124,9 +126,21 @@ impl Verification {
         self.faults.is_empty()
     }
 
-    /// Why it is of another job or record than the one given, whatever it is worth by itself.
+    /// Why it is of another job, hold point or record than the one given, whatever it is worth by itself.
     pub fn misfits(&self) -> impl Iterator<Item = &Reason> {
-        self.bars.iter().filter(|bar| matches!(bar, Reason::OtherJob { .. } | Reason::RecordChanged { .. }))
+        let is_misfit = |bar: &&Reason| {
+            matches!(bar, Reason::OtherJob { .. } | Reason::OtherHoldPoint { .. } | Reason::RecordChanged { .. })
+        };
+        self.bars.iter().filter(is_misfit)
+    }
+
+    /// The hold point beyond which nobody goes by it: the one that was meant, where it is for another.
+    pub fn stops_at(&self) -> HoldPoint {
+        let meant = self.bars.iter().find_map(|bar| match bar {
+            Reason::OtherHoldPoint { due, .. } => Some(*due),
+            _ => None,
+        });
+        meant.or_else(|| self.body.as_ref().and_then(ChecklistBody::point)).unwrap_or_default()
     }
 
     /// Every reason, the doubtful first.

@@ -24,6 +24,9 @@ pub(crate) enum Command {
         /// In which role the person signs
         #[arg(long, value_parser = super::trust::role)]
         role: Role,
+        /// What the shop is called, so that a passphrase made of that is refused
+        #[arg(long, value_name = "NAME")]
+        shop: Option<String>,
         /// The folder for the two files
         #[arg(long, value_name = "FOLDER", default_value = ".")]
         out: PathBuf,
@@ -34,6 +37,9 @@ pub(crate) enum Command {
     Passwd {
         /// The private key file
         key: PathBuf,
+        /// What the shop is called, so that a passphrase made of that is refused
+        #[arg(long, value_name = "NAME")]
+        shop: Option<String>,
         #[command(flatten)]
         passphrase: Passphrase,
         /// Take the new passphrase from the first line of this file
@@ -49,10 +55,12 @@ pub(crate) enum Command {
 
 pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     match command {
-        Command::New { name, role, out, passphrase } => new(name, *role, out, passphrase, terminal)?,
-        Command::Passwd { key, passphrase, new_passphrase_file } => {
+        Command::New { name, role, shop, out, passphrase } => {
+            new((name, *role, shop.as_deref()), out, passphrase, terminal)?;
+        }
+        Command::Passwd { key, shop, passphrase, new_passphrase_file } => {
             let new = Passphrase::of_file(new_passphrase_file.as_deref());
-            let public = DESK.change_passphrase(key, passphrase, &new, &ThisMachine)?;
+            let public = DESK.change_passphrase((key, shop.as_deref()), passphrase, &new, &ThisMachine)?;
             let told = format!(
                 "This key has another passphrase now; copies of the file still open with the old one.\n{}",
                 fingerprint(&public)
@@ -64,10 +72,15 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
     Ok(Exit::Pass)
 }
 
-fn new(name: &str, role: Role, out: &Path, passphrase: &Passphrase, terminal: Terminal) -> Result<(), Failure> {
+fn new(
+    (name, role, shop): (&str, Role, Option<&str>),
+    out: &Path,
+    passphrase: &Passphrase,
+    terminal: Terminal,
+) -> Result<(), Failure> {
     let stem = format!("{}-{}", slug(name), role.word());
     let (private, public) = (out.join(format!("{stem}.key.pem")), out.join(format!("{stem}.pub.pem")));
-    let order = KeyOrder { name, role, private: &private, public: &public };
+    let order = KeyOrder { name, role, shop, private: &private, public: &public };
     let made = DESK.make_key(&order, passphrase, &ThisMachine)?;
     terminal.prose(&format!(
         "Made a key for {name}, {role}.\n  private  {}   keep it, and never send it\n  public   {}   for the trust file\n{}",

@@ -18,6 +18,7 @@ use clap::{Args, ValueEnum};
 use fillward::checklist::trust::Trust;
 use fillward::desk::{Against, Answer, NamedBytes, Purpose, Verified, VerifyOrder};
 use fillward::units::Instant;
+use fillward::vocabulary::HoldPoint;
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -62,6 +63,10 @@ pub(crate) struct Arguments {
     /// The number of the job that is meant
     #[arg(long, value_name = "NUMBER")]
     job: Option<String>,
+    /// The hold point that is meant: before-air, before-fill, after-fill or before-service. By the checklist of another one
+    /// nothing may go on
+    #[arg(long, value_name = "POINT", value_parser = input::hold_point)]
+    hold_point: Option<HoldPoint>,
     /// Verify as of this instant instead of now: whether a fill could have started then, never whether it may now
     #[arg(long, value_name = "INSTANT")]
     at: Option<String>,
@@ -99,6 +104,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         records: input::sources(&paths::expanded(&arguments.record, paths::RECORD)?)?,
         shop: arguments.shop.source()?,
         job: arguments.job.clone(),
+        point: arguments.hold_point,
         at: input::at(arguments.at.as_deref())?,
         editions: editions(&arguments.edition)?,
         rejudge: arguments.rejudge,

@@ -1,5 +1,7 @@
 //! Keys: opening the one that signs, and making a new one.
 
+mod guessing;
+
 use std::path::{Path, PathBuf};
 
 use zeroize::Zeroizing;
@@ -14,8 +16,6 @@ use crate::vocabulary::Role;
 pub const LONGEST_PASSPHRASE: usize = 1024;
 /// Fewer characters than this are guessed by trying.
 pub const SHORTEST_PASSPHRASE: usize = 12;
-/// Fewer characters than this that do not follow from those before are guessed as well, however many there are.
-const LEAST_UNLIKE: usize = 8;
 /// How often somebody may mistype a passphrase before the act ends.
 const TRIES: u32 = 3;
 
@@ -37,6 +37,8 @@ pub struct KeyOrder<'a> {
     pub name: &'a str,
     /// In which role the person signs.
     pub role: Role,
+    /// What the shop is called, where that is told: no passphrase is made of it.
+    pub shop: Option<&'a str>,
     /// Where the private key is to be kept.
     pub private: &'a Path,
     /// Where the public key is to be kept.
@@ -71,20 +73,22 @@ impl Desk<'_> {
         }
     }
 
-    /// Puts a private key under another passphrase; the key, and what was signed with it, stays the same.
+    /// Puts a private key under another passphrase, which is made neither of the name of its file nor of that of the shop, where
+    /// that is told; the key, and what was signed with it, stays the same.
     ///
     /// # Errors
     /// A key that does not open, a passphrase that can be guessed, and what goes wrong with the file.
     pub fn change_passphrase(
         &self,
-        name: &Path,
+        (name, shop): (&Path, Option<&str>),
         old: &dyn Passphrases,
         new: &dyn Passphrases,
         randomness: &dyn Randomness,
     ) -> Result<PublicKey, Refusal> {
         let before = Zeroizing::new(self.storage.read(name)?);
         let key = self.open_key(&Hand { key: name, role: Role::Supervisor, passphrases: old })?;
-        let pem = encrypted(&key, name, new, randomness)?;
+        let of_file = name.file_stem().unwrap_or_default().to_string_lossy();
+        let pem = encrypted(&key, (name, &[&of_file, shop.unwrap_or_default()]), new, randomness)?;
         self.storage.write(name, pem.as_bytes(), Existing::Replace(&before), Readers::Owner)?;
         Ok(key.public().clone())
     }
@@ -118,7 +122,8 @@ impl Desk<'_> {
         self.storage.vacant(private)?;
         self.storage.vacant(public)?;
         let key = SecretKey::from_seed(&*random::<32>(randomness)?);
-        let pem = encrypted(&key, private, passphrases, randomness)?;
+        let known = [order.name, order.role.word(), order.shop.unwrap_or_default()];
+        let pem = encrypted(&key, (private, &known), passphrases, randomness)?;
         // The public key first: a private key that nobody can give a trust file is of no use to anyone but a thief.
         self.storage.write(public, key.public().to_pem().as_bytes(), Existing::Keep, Readers::Usual)?;
         if let Err(fault) = self.storage.write(private, pem.as_bytes(), Existing::Keep, Readers::Owner) {
@@ -130,10 +135,10 @@ impl Desk<'_> {
     }
 }
 
-/// The private key under a passphrase that is chosen for it.
+/// The private key under a passphrase that is chosen for it, and that nobody guesses who knows these names.
 fn encrypted(
     key: &SecretKey,
-    name: &Path,
+    (name, known): (&Path, &[&str]),
     passphrases: &dyn Passphrases,
     randomness: &dyn Randomness,
 ) -> Result<Zeroizing<String>, Refusal> {
@@ -141,23 +146,11 @@ fn encrypted(
     if words.chars().count() < SHORTEST_PASSPHRASE {
         return Err(Unfit::ShortPassphrase.into());
     }
-    if unlike(&words) < LEAST_UNLIKE {
+    if guessing::is_easy(&words, known, SHORTEST_PASSPHRASE) {
         return Err(Unfit::EasyPassphrase.into());
     }
     key.to_encrypted_pem(words.as_bytes(), &*random::<16>(randomness)?, *random::<16>(randomness)?)
         .map_err(|fault| Refusal::Key { name: name.to_owned(), fault })
-}
-
-/// How many characters of a text do not follow from those before: neither the same, nor the next in a row such as `abcd` or
-/// `4321`, nor a part that comes again.
-fn unlike(words: &str) -> usize {
-    let letters =
-        Zeroizing::new(words.chars().map(|letter| u32::from(letter.to_ascii_lowercase())).collect::<Vec<_>>());
-    let repeats = |period: &usize| letters.iter().zip(letters.iter().skip(*period)).all(|(one, other)| one == other);
-    let period = (1..letters.len()).find(repeats).unwrap_or(letters.len());
-    let once = letters.get(..period).unwrap_or(&letters);
-    let follows = once.iter().zip(once.iter().skip(1)).filter(|(one, next)| one.abs_diff(**next) <= 1).count();
-    once.len() - follows
 }
 
 /// Fresh random bytes.

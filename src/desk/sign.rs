@@ -314,6 +314,7 @@ fn question<'a>(
         at,
         chosen: false,
         job: None,
+        point: None,
         records: Records::One(record),
         shop,
         old_edition: false,

@@ -29,6 +29,8 @@ pub struct VerifyOrder {
     pub shop: Option<NamedBytes>,
     /// The number of the job that is meant.
     pub job: Option<String>,
+    /// The hold point that is meant.
+    pub point: Option<HoldPoint>,
     /// The instant to verify as of instead of now: whether a fill could have started then, never whether it may now.
     pub at: Option<Instant>,
     /// Editions of packs that are no longer in force, each by its files: checklists that they judged are judged again by
@@ -49,6 +51,7 @@ pub struct Against {
     at: Instant,
     chosen: bool,
     job: Option<String>,
+    point: Option<HoldPoint>,
     records: Vec<Present>,
     shop: Option<Shop>,
     set: PackSet,
@@ -75,7 +78,7 @@ pub enum Answer {
     /// The signatures hold by the trust file given, and nobody here has accepted its owner: whoever made up a shop of their
     /// own gets as far.
     OwnerNotAccepted,
-    /// The file is in order, but not of the record or the job that was given.
+    /// The file is in order, but not of the record, the job or the hold point that was given.
     DoesNotFit,
     /// The file is not to be relied on.
     Doubtful,
@@ -148,6 +151,7 @@ impl Desk<'_> {
             at,
             chosen: from == AtFrom::Given,
             job: order.job,
+            point: order.point,
             shop: order.shop.as_ref().map(super::shop).transpose()?,
             records: order.records.into_iter().map(|record| Present::of(&record.label(), record.bytes)).collect(),
             parts: parts(&set),
@@ -260,6 +264,7 @@ impl Against {
             at: self.at,
             chosen: self.chosen,
             job: self.job.as_deref(),
+            point: self.point,
             records: Records::Of(&self.records),
             packs: Some(packs),
             old_edition: old.is_some(),

@@ -61,6 +61,16 @@ impl Schema {
         Schema::build(root)
     }
 
+    /// As [`Schema::compile`], for what the schema names so under `$defs`, as a document of its own.
+    ///
+    /// # Errors
+    /// As [`Schema::compile`].
+    pub fn compile_part(text: &'static str, name: &str) -> Result<Schema, SchemaError> {
+        let mut root: serde_json::Value = serde_json::from_str(text).map_err(|error| SchemaError(error.to_string()))?;
+        let parts = root.get_mut("$defs").map(serde_json::Value::take).unwrap_or_default();
+        Schema::build(serde_json::json!({"$ref": format!("#/$defs/{name}"), "$defs": parts}))
+    }
+
     fn build(root: serde_json::Value) -> Result<Schema, SchemaError> {
         let validator = jsonschema::options()
             .with_draft(Draft::Draft202012)

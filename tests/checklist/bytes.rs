@@ -30,8 +30,8 @@ fn small() -> (Trust, String, Vec<u8>) {
         "figures": {"assemblies[0]": {"ply_rating": "12"}},
         "findings": {
             "faults": [],
-            "ruled_out": [[".stored 'indoors'", "The material was stored outdoors"]],
-            "values": {"job": [["air_stage.stand_off 12 ft", "at_least 10 ft (stand_off)"]]},
+            "ruled_out": [[".wheel.faults []", "The wheel is cracked"]],
+            "values": {"job": ["air_stage.stand_off 12 ft >= 10 ft (stand_off)"]},
         },
         "format": fillward::checklist::body::FORMAT,
         "hold_point": "before fill",

@@ -97,7 +97,7 @@ fn nothing_in_a_body_goes_uncompared() {
         // Taken out, put in twice, or renamed.
         let mut lists =
             vec!["/findings/ruled_out", "/findings/ruled_out/0", "/figures", "/assemblies", "/inputs/packs"];
-        lists.extend(["/findings/values", "/findings/values/assembly", "/findings/values/component/0"]);
+        lists.extend(["/findings/values", "/findings/values/assembly"]);
         lists.extend((honest["verdict"] == "HOLD").then_some("/findings/faults"));
         for list in lists {
             let changed = |change: &dyn Fn(&mut Value)| {
@@ -174,31 +174,37 @@ fn values_are_gathered_in_one_way() {
     };
     let due = |values: &Value| {
         let rows = values["gauge"].as_array().unwrap();
-        rows.iter().position(|row| row[0].as_str().is_some_and(|fact| fact.starts_with(".calibration_due "))).unwrap()
+        rows.iter().position(|row| row.as_str().unwrap().starts_with(".calibration_due ")).unwrap()
     };
     for (what, said) in [
         ("reversed", values(&|values| values["assembly"].as_array_mut().unwrap().reverse())),
         (
             "bounds reversed",
             values(&|values| {
+                // The fact with its value are two words, and each bound begins with a sign.
                 let at = due(values);
-                values["gauge"][at].as_array_mut().unwrap()[1..].reverse();
+                let line = &mut values["gauge"][at];
+                let bounds: Vec<String> = line.as_str().unwrap().split_inclusive(' ').map(str::to_owned).collect();
+                *line =
+                    json!(format!("{}{} {}", bounds[..2].concat(), bounds[4..].concat(), bounds[2..4].concat().trim()));
             }),
         ),
         (
             "a bound twice",
             values(&|values| {
                 let at = due(values);
-                let bound = values["gauge"][at][1].clone();
-                values["gauge"][at].as_array_mut().unwrap().push(bound);
+                let line = &mut values["gauge"][at];
+                *line = json!(format!("{} >= today", line.as_str().unwrap()));
             }),
         ),
         (
             "apart",
             values(&|values| {
                 let at = due(values);
-                let (fact, bound) = (values["gauge"][at][0].clone(), values["gauge"][at].as_array_mut().unwrap().pop());
-                values["gauge"].as_array_mut().unwrap().insert(at + 1, json!([fact, bound]));
+                let line = values["gauge"][at].as_str().unwrap().to_owned();
+                let fact: Vec<&str> = line.split(' ').take(2).collect();
+                values["gauge"][at] = json!(line.strip_suffix(" >= today").unwrap());
+                values["gauge"].as_array_mut().unwrap().insert(at + 1, json!(format!("{} >= today", fact.join(" "))));
             }),
         ),
         (
@@ -221,7 +227,7 @@ fn forged_evidence_is_found() {
     let mut forged = content(&shop, &record);
     let faults = forged["findings"]["faults"].as_array_mut().unwrap();
     let place = faults.iter().position(|fault| fault["rule"] == "tyre-fill/stand-off-short").unwrap();
-    faults[place]["shown"] = json!(["air_stage.stand_off 12 ft at_least 3 m (stand_off) = false"]);
+    faults[place]["shown"] = json!(["air_stage.stand_off 12 ft >= 3 m (stand_off) = false"]);
     let report = shop.verify(&resigned(&forged), &record);
     assert_eq!(codes(&report), ["judged-otherwise", "hold"]);
     assert!(!report.rejudged);
@@ -237,14 +243,14 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     let mass = format!("assemblies[0].figure.likely_filled_mass: 1500 lb is {now}");
     let place = |of: &str, fact: &str| {
         let rows = honest["findings"]["values"][of].as_array().unwrap();
-        format!("/findings/values/{of}/{}", rows.iter().position(|row| row[0] == fact).unwrap())
+        format!(
+            "/findings/values/{of}/{}",
+            rows.iter().position(|row| row.as_str().unwrap().starts_with(fact)).unwrap()
+        )
     };
-    let (gear, stand_off) = (place("assembly", "handling.capacity 6000 lb"), place("job", "air_stage.stand_off 12 ft"));
-    let row = honest.pointer(&gear).unwrap().as_array().unwrap();
-    let reserve = |bound: &Value| bound.as_str().unwrap().ends_with("(lifting_reserve)");
-    let line = format!("{gear}/{}", row.iter().position(reserve).unwrap());
-    let line = line.as_str();
-    let (gear, stand_off) = (format!("{gear}/0"), format!("{stand_off}/0"));
+    let (gear, stand_off) =
+        (place("assembly", "handling.capacity 6000 lb "), place("job", "air_stage.stand_off 12 ft "));
+    let line = honest.pointer(&gear).unwrap().as_str().unwrap().to_owned();
     let said = |edition: &str, change: &dyn Fn(&mut Value)| {
         let mut body = honest.clone();
         body["program"]["edition"] = json!(edition);
@@ -265,28 +271,26 @@ fn another_edition_may_have_other_figures_and_nothing_else() {
     assert_eq!(said("0.0.9", &|_| {}), (vec![], vec![]));
     assert_eq!(said("0.0.9", &figure), (vec![], vec![mass.clone()]));
     // In a line the same: another number beside the figure is the figure's; another capacity is not.
-    let told = honest.pointer(line).unwrap().as_str().unwrap().to_owned();
     let rest = " lb .figure.likely_filled_mass (lifting_reserve)";
-    assert!(told.starts_with("at_least ") && told.ends_with(rest), "{told}");
-    let bound = |body: &mut Value| *body.pointer_mut(line).unwrap() = json!(format!("at_least 1650{rest}"));
+    let (before, bound_now) = line.strip_suffix(rest).and_then(|line| line.rsplit_once(" >= ")).unwrap();
+    let bound = |body: &mut Value| *body.pointer_mut(&gear).unwrap() = json!(format!("{before} >= 1650{rest}"));
     let both = |body: &mut Value| {
         figure(body);
         bound(body);
     };
-    let bound_now = told.strip_prefix("at_least ").unwrap().strip_suffix(rest).unwrap();
     let bound_told =
-        format!("handling.capacity at_least .figure.likely_filled_mass (lifting_reserve): 1650 lb is {bound_now} lb");
+        format!("handling.capacity >= .figure.likely_filled_mass (lifting_reserve): 1650 lb is {bound_now} lb");
     assert_eq!(said("0.0.9", &both), (vec![], vec![mass, bound_told]));
     // A line that disagrees with the figures of its own file was not worked out by any edition.
     assert_eq!(said("0.0.9", &bound), (vec!["judged-otherwise"], vec![]));
     assert_eq!(said(own, &bound), (vec!["judged-otherwise"], vec![]));
     let fact = |body: &mut Value| {
-        *body.pointer_mut(&stand_off).unwrap() = json!("air_stage.stand_off 13 ft");
+        *body.pointer_mut(&stand_off).unwrap() = json!("air_stage.stand_off 13 ft >= 3 m (stand_off)");
     };
     assert_eq!(said("0.0.9", &fact), (vec!["judged-otherwise"], vec![]));
     let value = |body: &mut Value| {
         figure(body);
-        *body.pointer_mut(&gear).unwrap() = json!("handling.gear 6000 lb");
+        *body.pointer_mut(&gear).unwrap() = json!(line.replacen("handling.capacity", "handling.gear", 1));
     };
     assert_eq!(said("0.0.9", &value), (vec!["judged-otherwise"], vec![]));
 }

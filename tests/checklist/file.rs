@@ -34,31 +34,6 @@ fn a_signed_pass_may_start() {
     assert_eq!(report.signatures[0].who, "Odile Varga");
 }
 
-/// What stays on paper and goes by mail for years must be small: the canonical bytes of a one-tyre job, record inside.
-#[test]
-fn a_one_tyre_body_is_small() {
-    let shop = Shop::new();
-    let mut sizes = Vec::new();
-    for path in common::files("shared/demo/jobs", ".yaml") {
-        let record = common::read(&path);
-        let document = common::document(&path);
-        let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
-        let tyres = job.of(fillward::vocabulary::Subject::Assembly).map_or(0, <[_]>::len);
-        if job.number().is_none() || tyres != 1 {
-            continue;
-        }
-        let (_, envelope) = shop.make(&record, |_| {});
-        sizes.push((envelope.payload().len(), record.len(), path));
-    }
-    sizes.sort();
-    println!("one-tyre bodies, canonical bytes and the record inside: {:?} to {:?}", sizes[0], sizes[sizes.len() - 1]);
-    assert!(sizes.len() > 100, "{} jobs", sizes.len());
-    assert!(sizes.iter().all(|(body, ..)| *body <= MOST_BYTES), "{:?}", sizes.last());
-}
-
-/// The most bytes of a one-tyre body. 24,000 is what is aimed at; a hundred rules more have made it grow.
-const MOST_BYTES: usize = 27_600;
-
 /// RFC 8785 by two implementations and the plain serialiser: the payload of the file is the canonical form of its body.
 #[test]
 fn the_payload_is_canonical_by_every_implementation() {

@@ -22,6 +22,7 @@ fn another(text: &str) -> Option<String> {
             };
             WrittenValue::Number { shown: shown.flatten(), ends, unit }.to_string()
         }
+        WrittenValue::Moment(text) if text.len() == 5 => format!("23:{}", text.split_once(':')?.1),
         WrittenValue::Moment(text) => text.replacen("20", "21", 1),
         _ => return None,
     })
@@ -122,32 +123,17 @@ fn no_part_of_a_line_goes_unread_under_another_edition() {
         for at in leaves {
             let pointer = format!("/findings{at}");
             let Some(text) = honest.pointer(&pointer).and_then(Value::as_str) else { continue };
-            // What was asked stands behind the fact of its list.
-            let fact = match at.rsplit_once('/').and_then(|(list, place)| Some((list, place.parse::<usize>().ok()?))) {
-                Some((list, place)) if place > 0 && at.starts_with("/values") => {
-                    honest.pointer(&format!("/findings{list}/0")).and_then(Value::as_str)
-                }
-                _ => None,
-            };
-            let line = fact.map_or_else(|| text.to_owned(), |fact| format!("{fact} {text}"));
-            if EvidenceLine::read(&line).is_none_or(|read| read.asked.is_empty() && read.values.is_empty()) {
+            if EvidenceLine::read(text).is_none_or(|read| read.asked.is_empty() && read.values.is_empty()) {
                 continue;
             }
             let mut body = by_another(&honest);
-            for figure in figures_in(&honest, &line) {
+            for figure in figures_in(&honest, text) {
                 let row = body.pointer_mut(&figure).unwrap();
                 if let Some(moved) = row.as_str().and_then(another) {
                     *row = json!(moved);
                 }
             }
-            for (forged, value) in changed(&line) {
-                let forged = match fact {
-                    Some(fact) => match forged.strip_prefix(fact).and_then(|rest| rest.strip_prefix(' ')) {
-                        Some(rest) => rest.to_owned(),
-                        None => continue,
-                    },
-                    None => forged,
-                };
+            for (forged, value) in changed(text) {
                 let mut body = body.clone();
                 *body.pointer_mut(&pointer).unwrap() = json!(forged);
                 let report = verify("f", &resigned(&body), &question);
@@ -215,7 +201,7 @@ fn another_edition_is_another_edition_in_its_figures_alone() {
         ("2026-03-04", false),
         ("true", false),
         ("1e3 psi", false),
-        ("170 psi at_most 300 psi", false),
+        ("170 psi <= 300 psi", false),
     ] {
         let mut body = honest.clone();
         *body.pointer_mut(row).unwrap() = json!(then);
@@ -237,13 +223,16 @@ fn a_recorded_value_is_the_records_under_every_edition() {
     let question = shop.question(&trust, &record);
     let mut all = Vec::new();
     places(&honest["findings"]["values"], "/findings/values", &mut all);
-    let at = all.into_iter().find(|at| honest.pointer(at).unwrap() == "air_stage.regulator 60 psi").unwrap();
+    let regulator =
+        |at: &&String| honest.pointer(at).unwrap().as_str().unwrap().starts_with("air_stage.regulator 60 psi ");
+    let at = all.iter().find(regulator).unwrap();
+    let forged = honest.pointer(at).unwrap().as_str().unwrap().replacen("60 psi", "600 psi", 1);
     for edition in ["0.0.9", "0.2.0", "9.9.9"] {
         let mut body = honest.clone();
         body["program"]["edition"] = json!(edition);
         body["figures"]["assemblies[0]"]["lowest_rating"] = json!("70.0001 psi");
         assert!(verify("f", &resigned(&body), &question).may_start());
-        *body.pointer_mut(&at).unwrap() = json!("air_stage.regulator 600 psi");
+        *body.pointer_mut(at).unwrap() = json!(forged);
         assert_eq!(codes(&verify("f", &resigned(&body), &question)), ["judged-otherwise"], "{edition}");
     }
 }

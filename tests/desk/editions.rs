@@ -91,8 +91,10 @@ fn forgery_is_found_by_the_edition_that_judged() {
     let file: Value = serde_json::from_slice(&counter.get("second.json").unwrap()).unwrap();
     let mut body = file["checklist"].clone();
     let met = body["findings"]["values"]["job"].as_array_mut().unwrap();
-    let near = met.iter_mut().find(|seen| seen[0].as_str().unwrap().starts_with("air_stage.stand_off")).unwrap();
-    near[0] = json!("air_stage.stand_off 12 ft");
+    let near = met.iter_mut().find(|seen| seen.as_str().unwrap().starts_with("air_stage.stand_off ")).unwrap();
+    let forged = near.as_str().unwrap().replacen("9.5 ft", "12 ft", 1);
+    assert_ne!(*near, forged);
+    *near = json!(forged);
     let mut envelope = Envelope::new(Kind::Checklist, &body).unwrap();
     envelope.sign(&key(ODILE), Role::Supervisor, later(60)).unwrap();
     counter.put("forged.json", envelope.to_file().unwrap());

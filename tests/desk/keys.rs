@@ -5,6 +5,7 @@ use std::path::Path;
 use fillward::desk::world::{NoPassphrase, Passphrases, Randomness, Trouble};
 use fillward::desk::{KeyFiles, KeyOrder, Refusal, SHORTEST_PASSPHRASE};
 use fillward::vocabulary::Role;
+use proptest::prelude::*;
 use zeroize::Zeroizing;
 
 use crate::shop::counter::{Counter, RECORD, WORDS, refused};
@@ -12,10 +13,11 @@ use crate::shop::world::{Counting, Person};
 
 const PRIVATE: &str = "ada.key.pem";
 const PUBLIC: &str = "ada.pub.pem";
+const SHOP: &str = "Hollow Tarn depot";
 
 fn make(counter: &Counter, name: &str, passphrase: &'static str) -> Result<KeyFiles, Refusal> {
     let (private, public) = (Path::new(PRIVATE), Path::new(PUBLIC));
-    let order = KeyOrder { name, role: Role::Supervisor, private, public };
+    let order = KeyOrder { name, role: Role::Supervisor, shop: Some(SHOP), private, public };
     counter.desk().make_key(&order, &Person(passphrase), &Counting)
 }
 
@@ -49,7 +51,7 @@ fn both_halves_are_kept_or_none() {
     assert_eq!((counter.has(PRIVATE), counter.get(PUBLIC).unwrap().as_slice()), (false, b"something else".as_slice()));
     counter.drop(PUBLIC);
     let (private, public) = (Path::new(PRIVATE), Path::new(PUBLIC));
-    let order = KeyOrder { name: "Ada Quist", role: Role::Supervisor, private, public };
+    let order = KeyOrder { name: "Ada Quist", role: Role::Supervisor, shop: Some(SHOP), private, public };
     let none = counter.desk().make_key(&order, &Person(WORDS), &Broken);
     assert!(matches!(none, Err(Refusal::NoRandomness { why }) if why == "none"));
     assert!(!counter.has(PRIVATE) && !counter.has(PUBLIC));
@@ -83,6 +85,22 @@ fn a_passphrase_that_can_be_guessed_is_refused() {
         "210987654321",
         "abcabcabcabc",
         "Tyre1Tyre1Tyre1",
+        // Names that anybody knows, alone and one behind the other, and words that stand for a passphrase.
+        "Ada Quist supervisor",
+        "quist.ada.1987!",
+        "hollowtarndepot",
+        "Depot Hollow-Tarn 7",
+        "Passphrase 123",
+        "LetMeIn! Welcome!",
+        // Rows of keys, either way, and one word said twice.
+        "qwertyuiopas",
+        "Asdfghjkl;lkjhgfdsa",
+        "1qaz2wsx3edc4rfv",
+        "lantern lantern lantern",
+        "meadow-Meadow_MEADOW",
+        "lanternlantern",
+        // What is left beside them is too short to stand alone.
+        "Ada Quist lantern",
         "            ",
     ] {
         assert!(easy.chars().count() >= SHORTEST_PASSPHRASE);
@@ -90,6 +108,59 @@ fn a_passphrase_that_can_be_guessed_is_refused() {
     }
     assert!(!counter.has(PRIVATE) && !counter.has(PUBLIC));
     make(&counter, "Ada Quist", "été à la mér").unwrap();
+    counter.drop(PRIVATE);
+    counter.drop(PUBLIC);
+    // A word of the shop beside others that are enough by themselves takes nothing away.
+    make(&counter, "Ada Quist", "depot lantern copper meadow").unwrap();
+}
+
+/// Words that belong to nobody here and are no row of keys.
+fn words() -> impl Strategy<Value = Vec<String>> {
+    let words =
+        ["lantern", "copper", "meadow", "heron", "gravel", "window", "walnut", "harbour", "slate", "finch", "brick"];
+    prop::sample::subsequence(words.to_vec(), 1..5).prop_map(|words| words.iter().map(ToString::to_string).collect())
+}
+
+/// A text as people change it to please a rule: in capitals or not, with a mark between its words.
+fn dressed(words: &[String], mark: &str, capitals: bool) -> String {
+    let joined = words.join(mark);
+    if capitals { joined.to_uppercase() } else { joined }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(24) })]
+
+    /// The laws: what anybody knows adds nothing to a passphrase, nor does what it has said before; and several words that
+    /// belong to nobody are taken.
+    #[test]
+    fn what_is_known_or_said_before_adds_nothing_to_a_passphrase(
+        words in words(),
+        known in prop::sample::subsequence(vec!["Ada", "Quist", "supervisor", "Hollow", "Tarn", "depot", "password"], 1..4),
+        mark in prop::sample::select(vec![" ", "-", "", ".", "_"]),
+        capitals in any::<bool>(),
+        times in 2..4_usize,
+        end in prop::sample::select(vec!["", "1", "!", "99"]),
+    ) {
+        let counter = Counter::new();
+        let takes = |text: &str| {
+            let made = make(&counter, "Ada Quist", text.to_owned().leak());
+            counter.drop(PRIVATE);
+            counter.drop(PUBLIC);
+            made.is_ok()
+        };
+        let known: Vec<String> = known.into_iter().map(str::to_owned).collect();
+        let names = format!("{}{end}", dressed(&known, mark, capitals));
+        prop_assert!(!takes(&names), "{names}");
+        let plain = words.join(" ");
+        let again = format!("{}{end}", dressed(&vec![plain.clone(); times], mark, capitals));
+        // A digit or a mark at the end is not what makes it long enough.
+        prop_assert!(!takes(&again) || plain.chars().count() + end.len() >= SHORTEST_PASSPHRASE, "{again}");
+        prop_assert_eq!(takes(&plain), plain.chars().count() >= SHORTEST_PASSPHRASE, "{}", plain);
+        let beside = format!("{names} {plain}");
+        let alone = plain.chars().count();
+        prop_assert!(alone < SHORTEST_PASSPHRASE || takes(&beside), "{}", beside);
+        prop_assert!(alone + end.len() + 1 >= SHORTEST_PASSPHRASE || !takes(&beside), "{}", beside);
+    }
 }
 
 /// A person who mistypes is asked again, and not for ever; a file that is wrong stays wrong.
@@ -131,7 +202,9 @@ fn a_key_under_another_passphrase_is_the_same_key() {
     let counter = Counter::new();
     let public = make(&counter, "Ada Quist", WORDS).unwrap().key;
     let new = Person("walnut harbour slate finch");
-    let change = |old: &Person, new: &Person| counter.desk().change_passphrase(Path::new(PRIVATE), old, new, &Counting);
+    let change = |old: &Person, new: &Person| {
+        counter.desk().change_passphrase((Path::new(PRIVATE), Some(SHOP)), old, new, &Counting)
+    };
     let before = counter.get(PRIVATE);
     assert!(matches!(change(&new, &Person(WORDS)), Err(Refusal::Key { .. })));
     assert_eq!(refused(change(&Person(WORDS), &Person("aaaaaaaaaaaa"))), ["EasyPassphrase"]);

@@ -2,7 +2,7 @@
 
 use fillward::checklist::trust::Revocation;
 use fillward::desk::{Answer, Refusal, VerifyOrder};
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{HoldPoint, Role};
 
 use crate::shop::counter::{Counter, FILE, RECORD};
 use crate::shop::{later, passing};
@@ -41,6 +41,14 @@ fn one_word_says_what_a_checklist_is_worth() {
     let job = |number: &str| told(&counter, |order| order.job = Some(number.to_owned()));
     assert_eq!(job("HT-0311").0, Answer::MayStart);
     assert_eq!(job("HT-0999"), (Answer::DoesNotFit, owned(&["other-job"])));
+    // Whoever asks before the pump is not answered by the checklist of another hold point.
+    for point in HoldPoint::ALL {
+        let due = match point {
+            HoldPoint::BeforeFill => (Answer::MayStart, vec![]),
+            _ => (Answer::DoesNotFit, owned(&["other-hold-point"])),
+        };
+        assert_eq!(told(&counter, |order| order.point = Some(point)), due, "{point:?}");
+    }
     counter.put(FILE, "");
     assert_eq!(told(&counter, |_| {}), (Answer::Doubtful, owned(&["not-json"])));
 }

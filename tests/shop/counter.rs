@@ -248,6 +248,7 @@ impl Counter {
             records,
             shop: None,
             job: None,
+            point: None,
             at: None,
             rejudge: true,
             before: Vec::new(),

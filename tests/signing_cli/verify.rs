@@ -6,7 +6,7 @@ use fillward::checklist::keys::SecretKey;
 use fillward::checklist::kind::Kind;
 use fillward::checklist::trust::Revocation;
 use fillward::units::Instant;
-use fillward::vocabulary::Role;
+use fillward::vocabulary::{HoldPoint, Role};
 use serde_json::{Value, json};
 
 use crate::common;
@@ -64,6 +64,16 @@ fn the_record_must_be_the_one_that_was_signed() {
         .exits(1)
         .names(&["other-job"])
         .says(&["is for the job `HT-0311`, not `HT-0999`"]);
+    shop.verify(&[FILE, "--record", "job.yaml", "--hold-point", "before-air"])
+        .exits(1)
+        .names(&["other-hold-point"])
+        .says(&[
+            "is for the hold point `before fill`, not `before air`",
+            "In order, but it does not fit what was given.",
+        ])
+        .says(&[HoldPoint::BeforeAir.stop()])
+        .never_says("may start");
+    shop.verify(&[FILE, "--record", "job.yaml", "--hold-point", "before-fill"]).exits(0).says(&["The fill may start"]);
     shop.verify(&[FILE, "--record", "job.yaml", "--job", "HT-0311"]).exits(0).says(&[
         "The fill may start “job.checklist.json”",
         "for 1 assembly: 1. “loader 4, left front”, tyre size “17.5-25”, target pressure “60 psi”",

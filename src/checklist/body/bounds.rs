@@ -84,6 +84,8 @@ fn value(body: &ChecklistBody) -> Option<String> {
         Some(format!("there are no values of `{of}`"))
     } else if let Some((of, _)) = body.findings.values.iter().find(|(_, rows)| rows.is_empty()) {
         Some(format!("values of `{of}` are said to be within their bounds, and none stands there"))
+    } else if let Some((of, _)) = body.findings.values.iter().find(|(_, lines)| lines.contains(&String::new())) {
+        Some(format!("a value of `{of}` is empty"))
     } else {
         digests.find(|digest| !is_digest(digest)).map(|digest| not_a_digest(digest))
     }

@@ -17,6 +17,7 @@ use crate::checklist::evidence::{
 use crate::checklist::permit::PermittedJudgement;
 use crate::engine::{FactPlace, FactValue, Finding, Judgement, Scene};
 use crate::figures::{Figure, Lack};
+use crate::record::Value;
 use crate::vocabulary::Outcome;
 
 /// Every finding, but of the rules that do not apply: those are all others of the packs that the hold point asks for.
@@ -53,7 +54,8 @@ pub struct FaultPart {
     pub rule: String,
     /// What breaks the demand, or leaves it open.
     pub shown: Vec<String>,
-    /// The place of the subject in the record; empty for the job as a whole.
+    /// The place of the subject in the record; left out, and empty, for the job as a whole.
+    #[serde(default, deserialize_with = "not_empty", skip_serializing_if = "String::is_empty")]
     pub subject: String,
     /// The rule's title.
     pub title: String,
@@ -74,6 +76,12 @@ const fn is_not(said: &bool) -> bool {
 fn filled_in<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<String>, D::Error> {
     let lines: Vec<String> = Vec::deserialize(from)?;
     if lines.is_empty() { Err(D::Error::custom("an empty list, which is left out")) } else { Ok(lines) }
+}
+
+/// A text that is left out where it is empty.
+fn not_empty<'de, D: Deserializer<'de>>(from: D) -> Result<String, D::Error> {
+    let text = String::deserialize(from)?;
+    if text.is_empty() { Err(D::Error::custom("an empty text, which is left out")) } else { Ok(text) }
 }
 
 /// A text that is left out where there is none.
@@ -167,7 +175,7 @@ fn fault<'s>(scene: &'s Scene<'_>, finding: &Finding, permitted: bool, cited: &m
 }
 
 /// The computed quantities that the findings cite: by the place of their subject, which is empty for the job, then by name.
-/// Each is its value as a line of evidence writes it; of one that could not be computed, what stands in the way, and the
+/// Each is its value as a line of evidence writes it, where that is no yes or no, which stands in its line; of one that could not be computed, what stands in the way, and the
 /// facts that are missing or cannot be used.
 pub type Figures = BTreeMap<String, BTreeMap<String, String>>;
 
@@ -179,6 +187,7 @@ fn figures(scene: &Scene<'_>, cited: &Cited<'_>) -> Figures {
         for (index, entity) in scene.job().of(spec.subject).unwrap_or_default().iter().enumerate() {
             if cited.contains(&FactPlace::of_figure(&entity.path, spec.name))
                 && let Some(figure) = scene.figure(*id, spec.subject, index)
+                && !matches!(figure, Ok(Value::Flag(_)))
             {
                 let of_subject = found.entry(place(&entity.path)).or_default();
                 of_subject.insert(spec.name.to_owned(), told(scene, figure));

@@ -1,7 +1,7 @@
 //! Rules that are met, as they stand in a signed file.
 //!
-//! Where the comparisons of a rule say by themselves what was looked for, they stand as they are: values that are recorded
-//! and lie within their bounds, by what they are values of ([`Values`]). Any other rule stands by its title under the fact
+//! Where the comparisons of a rule say by themselves what was looked for, they stand as they are: values that are recorded,
+//! are what is asked for and lie within their bounds, by what they are values of ([`Values`]). Any other rule stands by its title under the fact
 //! that met it ([`SeenFact`]).
 //!
 //! Keys of a signed file are ASCII, and a fact's value is the record's own text; so each gathering is a list that begins
@@ -33,19 +33,9 @@ pub struct SeenFact {
 }
 
 /// Values that are recorded and lie within their bounds, by the word of what the rules that asked speak of: the job, each
-/// assembly, each component.
-pub type Values = BTreeMap<String, Vec<Within>>;
-
-/// A fact with its values, and the bounds within which they lie: in a file `[FACT VALUE, BOUND...]`, or `FACT VALUE` alone
-/// where it was enough that it is recorded.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(from = "Listed", into = "Listed")]
-pub struct Within {
-    /// `FACT VALUE`; a computed figure stands without its value, which the list of figures gives.
-    pub fact: String,
-    /// What was asked of it, each comparison once.
-    pub bounds: Vec<String>,
-}
+/// assembly, each component. Each is a line: a fact with its values and everything that was asked of it; alone where it was
+/// enough that it is recorded.
+pub type Values = BTreeMap<String, Vec<String>>;
 
 /// A text with what is said behind it, as a file writes it: in a list only where anything is said.
 #[derive(Debug)]
@@ -84,19 +74,6 @@ impl<'de> Deserialize<'de> for Listed {
             }
         }
         from.deserialize_any(Either)
-    }
-}
-
-impl From<Within> for Listed {
-    fn from(within: Within) -> Self {
-        Self([vec![within.fact], within.bounds].concat())
-    }
-}
-
-impl From<Listed> for Within {
-    fn from(Listed(parts): Listed) -> Self {
-        let mut parts = parts.into_iter();
-        Self { fact: parts.next().unwrap_or_default(), bounds: parts.collect() }
     }
 }
 
@@ -175,15 +152,13 @@ pub fn each(met: &[SeenFact]) -> Vec<MetPart> {
     found
 }
 
-/// The values of a file one by one, in its order, a line for each bound.
+/// The values of a file one by one, in its order.
 pub fn each_value(values: &Values) -> Vec<MetPart> {
-    let one = |of: &str, within: &Within| {
-        let fact = within.fact.split(' ').next().unwrap_or_default();
-        let lines = within.bounds.iter().map(|asked| line(&within.fact, asked)).collect::<Vec<_>>();
-        let shown = if lines.is_empty() { vec![within.fact.clone()] } else { lines };
-        MetPart { name: format!("{of} {fact}"), shown }
+    let one = |of: &str, line: &String| {
+        let fact = line.split(' ').next().unwrap_or_default();
+        MetPart { name: format!("{of} {fact}"), shown: vec![line.clone()] }
     };
-    values.iter().flat_map(|(of, rows)| rows.iter().map(move |within| one(of, within))).collect()
+    values.iter().flat_map(|(of, lines)| lines.iter().map(move |line| one(of, line))).collect()
 }
 
 /// Gathers values under their facts. Everything is in the order of its words, whatever the numbers are and in whatever order
@@ -199,11 +174,21 @@ pub(super) fn gathered_values(found: Vec<(&str, Vec<(String, String)>)>) -> Valu
             }
         }
     }
-    let sorted = |(fact, mut bounds): (String, Vec<String>)| {
+    let within = |(fact, mut bounds): (String, Vec<String>)| {
         bounds.sort_by(|one, other| but_for_values(one).cmp(but_for_values(other)).then_with(|| one.cmp(other)));
-        Within { fact, bounds }
+        // What must be one thing, and is, says it once: `FACT is VALUE`.
+        let asked_for = fact.split_once(' ').map(|(_, value)| format!("is {value}"));
+        match asked_for.and_then(|asked_for| bounds.iter().position(|asked| *asked == asked_for)) {
+            Some(place) => {
+                let asked_for = bounds.remove(place);
+                bounds.insert(0, asked_for);
+                let place = fact.split(' ').next().unwrap_or_default();
+                line(place, &bounds.join(" "))
+            }
+            None => line(&fact, &bounds.join(" ")),
+        }
     };
-    values.into_iter().map(|(of, rows)| (of.to_owned(), rows.into_iter().map(sorted).collect())).collect()
+    values.into_iter().map(|(of, rows)| (of.to_owned(), rows.into_iter().map(within).collect())).collect()
 }
 
 /// Gathers rules under the first fact that met them; each comes with its facts and what was asked of them. Everything is in

@@ -7,7 +7,7 @@ mod reader;
 
 use std::fmt;
 
-use super::written::{PLACES, quoted};
+use super::written::{PLACES, quoted, with_day};
 use crate::pack::test::WasAsked;
 use crate::units::{Exact, Instant, Rounding};
 use reader::LineReader;
@@ -96,6 +96,22 @@ const STATED: [&str; 3] = ["judgement", "start", "today"];
 /// Words with which values begin; no fact of the record has such a name.
 pub const VALUE_WORDS: [&str; 6] = ["null", "true", "false", "log", "ahead", "obstacle"];
 
+/// Tests that have a sign, by which lines write them.
+const SIGNS: [(&str, &str); 4] = [("at_least", ">="), ("at_most", "<="), ("above", ">"), ("below", "<")];
+
+/// A test as lines write it: its sign, or the word of the language.
+pub fn sign(test: &str) -> &str {
+    SIGNS.iter().find(|(word, _)| *word == test).map_or(test, |(_, sign)| sign)
+}
+
+/// The word of the language for a test as lines write it.
+fn test_of(written: &str) -> Option<&str> {
+    match SIGNS.iter().find(|(word, sign)| *word == written || *sign == written) {
+        Some((word, sign)) => (*sign == written).then_some(word),
+        None => is_test(written).then_some(written),
+    }
+}
+
 /// Whether a word is that of a test.
 pub fn is_test(word: &str) -> bool {
     WasAsked::find(word).is_some()
@@ -123,7 +139,9 @@ impl WrittenValue {
             (Self::Number { unit, .. }, Self::Number { unit: due, .. }) => {
                 unit == due && self.is_in_order() && other.is_in_order()
             }
-            (Self::Moment(text), Self::Moment(due)) => [text, due].into_iter().all(|text| Instant::parse(text).is_ok()),
+            (Self::Moment(text), Self::Moment(due)) => {
+                [text, due].into_iter().all(|text| Instant::parse(&with_day(text)).is_ok())
+            }
             _ => false,
         }
     }
@@ -175,7 +193,7 @@ impl fmt::Display for EvidenceLine {
 
 impl fmt::Display for AskedOfFact {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.test)?;
+        f.write_str(sign(&self.test))?;
         for (place, bound) in self.bounds.iter().enumerate() {
             write!(f, "{} {bound}", if place == 0 { "" } else { "," })?;
         }

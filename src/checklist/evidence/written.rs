@@ -63,6 +63,25 @@ pub(in crate::checklist) fn written(value: &Value) -> String {
     }
 }
 
+/// What is left of an instant where it is told by the day and the offset of another one: its time, with its day where that
+/// is another. Nothing where it has another offset, or is not at a full minute.
+pub(super) fn without_day<'i>(instant: &'i str, of: &str) -> Option<&'i str> {
+    let (day, time) = instant.split_once('T')?;
+    let (its_day, its_time) = of.split_once('T')?;
+    let offset = its_time.get(its_time.find(['Z', '+', '-'])?..)?;
+    let minutes = time.strip_suffix(offset)?.strip_suffix(":00").filter(|minutes| minutes.len() == 5)?;
+    if day == its_day { Some(minutes) } else { instant.get(..day.len() + 1 + minutes.len()) }
+}
+
+/// An instant as [`without_day`] leaves it, at a day and an offset that serve as well as any.
+pub(super) fn with_day(text: &str) -> String {
+    match (text.contains('T'), text.len()) {
+        (false, 5) => format!("2000-01-01T{text}:00Z"),
+        (true, 16) => format!("{text}:00Z"),
+        _ => text.to_owned(),
+    }
+}
+
 /// A text in single quotes, each of its own twice.
 pub(in crate::checklist) fn quoted(text: &str) -> String {
     let mut said = String::with_capacity(text.len() + 2);

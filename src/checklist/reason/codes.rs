@@ -34,6 +34,7 @@ impl Reason {
             Self::ClockSetBack { .. } => Code::ChecklistClockSetBack,
             Self::OtherShop { .. } => Code::ChecklistOtherShop,
             Self::Key { fault, .. } => fault.code(),
+            Self::OtherHoldPoint { .. } => Code::ChecklistOtherHoldPoint,
             Self::OtherJob { .. } => Code::ChecklistOtherJob,
             Self::RecordChanged { .. } => Code::ChecklistRecordChanged,
             Self::RecordEarlier { .. } => Code::ChecklistRecordEarlier,

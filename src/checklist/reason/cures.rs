@@ -39,7 +39,8 @@ impl Reason {
             Self::KeyRevokedSince { borne_out: None, .. } => {
                 "do not rely on it alone; look for a second person's signature from before"
             }
-            Self::OtherJob { .. }
+            Self::OtherHoldPoint { .. }
+            | Self::OtherJob { .. }
             | Self::OtherShop { .. }
             | Self::LinkNotGiven { .. }
             | Self::JudgedAhead { .. }
@@ -110,6 +111,7 @@ impl Reason {
                 "set this machine's clock right; if it once showed a time that was wrong, an owner sets that aside in the next version of the trust file"
             }
             Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
+            Self::OtherHoldPoint { .. } => "find the checklist of this hold point",
             Self::OtherJob { .. } => "find the checklist of this job",
             Self::RecordChanged { .. } => {
                 "find the checklist of this record, or judge and sign the record as it now stands"

@@ -89,6 +89,7 @@ fn all() -> Vec<Reason> {
         Reason::ClockSetBack { .. } => Reason::ClockSetBack { at: at(), seen: text() },
         Reason::OtherShop { .. } => Reason::OtherShop { found: found(), due: due() },
         Reason::Key { .. } => Reason::Key { who: who(), fault: KeyFault::Weak },
+        Reason::OtherHoldPoint { .. } => Reason::OtherHoldPoint { found: found(), due: HoldPoint::default() },
         Reason::OtherJob { .. } => Reason::OtherJob { found: found(), due: due() },
         Reason::RecordTwice { .. } => Reason::RecordTwice { job: text(), names: [text(), text()] },
         Reason::ShopChanged { .. } => Reason::ShopChanged { what: what() },

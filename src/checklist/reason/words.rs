@@ -63,6 +63,9 @@ impl Reason {
                 format!("the checklist is of the shop `{found}`, and the trust file of `{due}`")
             }
             Self::Key { who, fault } => format!("the key of {who}: {fault}"),
+            Self::OtherHoldPoint { found, due } => {
+                format!("the checklist is for the hold point `{found}`, not `{}`", due.word())
+            }
             Self::OtherJob { found, due } => format!("the checklist is for the job `{found}`, not `{due}`"),
             Self::RecordChanged { first } => {
                 format!("it is not of the record given, which is another than was judged{first}")

@@ -6,9 +6,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::checklist::body::met::{SeenFact, Values, Within};
+use crate::checklist::body::met::{SeenFact, Values};
 use crate::checklist::body::{FaultPart, Figures, Findings};
-use crate::checklist::evidence::{EvidenceLine, WrittenBound, WrittenOrigin, WrittenValue};
+use crate::checklist::evidence::{EvidenceLine, WrittenBound, WrittenOrigin, WrittenValue, sign};
 
 /// A value that another edition or build of the program had worked out otherwise.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -136,13 +136,9 @@ impl<'c> Comparing<'c> {
         }
         for (of, rows) in then {
             for pair in pairs(rows, now.get(of).map_or(&[][..], Vec::as_slice)) {
-                let said = |row: &Within| format!("`{}` of {of}", row.fact);
+                let said = |line: &String| format!("`{}` of {of}", line.split(' ').next().unwrap_or_default());
                 let (found, due) = pair.map_err(said)?;
-                let whole = |row: &Within| -> Vec<String> {
-                    let bounds = row.bounds.iter().map(|asked| behind(&row.fact, asked));
-                    std::iter::once(row.fact.clone()).chain(bounds).collect()
-                };
-                self.lines(&whole(found), &whole(due), None).ok_or_else(|| said(due))?;
+                self.line(found, due, None).ok_or_else(|| said(due))?;
             }
         }
         Ok(())
@@ -216,7 +212,7 @@ impl<'c> Comparing<'c> {
         }
         let origins: Vec<String> = now.origins.iter().map(ToString::to_string).collect();
         let of = subject.filter(|subject| !subject.is_empty()).map(|of| format!("{of}: ")).unwrap_or_default();
-        self.tell(format!("{of}{fact} {test} {}", origins.join(" ")), &found.to_string(), &due.to_string());
+        self.tell(format!("{of}{fact} {} {}", sign(test), origins.join(" ")), &found.to_string(), &due.to_string());
         Some(())
     }
 

@@ -73,6 +73,9 @@ pub(super) fn check(
     if let Some(due) = question.job.filter(|due| *due != body.job) {
         report.bars.push(Reason::OtherJob { found: body.job.clone(), due: due.to_owned() });
     }
+    if let Some(due) = question.point.filter(|due| Some(*due) != body.point()) {
+        report.bars.push(Reason::OtherHoldPoint { found: body.hold_point.clone(), due });
+    }
     let present = question.records.of(body);
     // The digest of the text inside has been held against the digest that the body states.
     let is_inside = |record: &&[u8]| *record == body.inputs.record.text.as_bytes();

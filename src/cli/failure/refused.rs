@@ -146,8 +146,8 @@ impl From<Unfit> for Failure {
                 "take several words that do not belong together",
             ),
             Unfit::EasyPassphrase => Self::usage(
-                "the passphrase says the same again and again, or counts on",
-                "take several words that do not belong together",
+                "the passphrase is easy to guess: without names, usual words, rows of keys and what it says twice, too little is left",
+                "take several words that do not belong together, none of them a name of this shop or its people",
             ),
         }
     }

@@ -22,7 +22,7 @@ impl<'b> ToldElsewhere<'b> {
         let mut facts = BTreeMap::<String, Vec<String>>::new();
         let met = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)].concat();
         for line in met.iter().flat_map(|part| &part.shown).filter_map(|line| EvidenceLine::read(line)) {
-            let said = values_in_words(&line.values);
+            let said = values_in_words(own_values(&line));
             let values = facts.entry(line.fact).or_default();
             if !said.is_empty() && !values.contains(&said) {
                 values.push(said);
@@ -97,6 +97,16 @@ pub(super) fn limits(line: &str) -> Vec<String> {
     origins.filter_map(name).collect()
 }
 
+/// The values of the fact of a line; of one that must be one thing, and is, that one.
+fn own_values(line: &EvidenceLine) -> &[WrittenValue] {
+    match line.asked.first().map(|asked| (asked.test.as_str(), asked.bounds.as_slice())) {
+        Some(("is", [WrittenBound { value: Some(value), .. }])) if line.values.is_empty() => {
+            std::slice::from_ref(value)
+        }
+        _ => &line.values,
+    }
+}
+
 fn values_in_words(values: &[WrittenValue]) -> String {
     values.iter().map(value_in_words).collect::<Vec<_>>().join("; ")
 }
@@ -154,33 +164,39 @@ mod tests {
         let told = ToldElsewhere { figures: Some(&figures), facts };
         for (line, due) in [
             (
-                "gauges[0].range.to 100 psi at_least .target.pressure",
+                "gauges[0].range.to 100 psi >= .target.pressure",
                 "gauges[0] range to: 100 psi at least target pressure (58 psi [57.6, 58.4])",
             ),
             (
-                ".target.pressure 58 psi [57.6, 58.4] at_most 78 psi .rim.rating",
+                ".target.pressure 58 psi [57.6, 58.4] <= 78 psi .rim.rating",
                 "target pressure: 58 psi [57.6, 58.4] at most 78 psi rim rating",
             ),
             (
-                "air_stage.stand_off 9 ft at_least 10 ft (stand_off) = false",
+                "air_stage.stand_off 9 ft >= 10 ft (stand_off) = false",
                 "air stage stand off: 9 ft at least 10 ft (limit stand_off): not so",
             ),
             (".wheel.faults []", "wheel faults: none"),
+            ("workspace.spill_kit is true", "workspace spill kit: is yes"),
+            (
+                ".rim.width 5 in <= 6 in (most) > 4 in (least)",
+                "rim width: 5 in at most 6 in (limit most) above 4 in (limit least)",
+            ),
+            (".seated.at 08:25 read_within 12 h (shift)", "seated at: 08:25 read within 12 h (limit shift)"),
             (
                 ".tyre.casing.damage null for_each = unknown",
                 "tyre casing damage: not recorded for each: cannot be told",
             ),
             (".lot 'PS_1 = false'; 'it''s = false'", "lot: 'PS_1 = false'; 'it''s = false'"),
             (
-                ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF at_least 72 degF (a/b)",
+                ".core_temperature 75.2 degF [74.7, 75.7]; 74.6 degF >= 72 degF (a/b)",
                 "core temperature: 75.2 °F [74.7, 75.7]; 74.6 °F at least 72 °F (limit a/b)",
             ),
             (
-                ".target.operating_pressure 57 psi at_most .figure.lowest_rating",
+                ".target.operating_pressure 57 psi <= .figure.lowest_rating",
                 "target operating pressure: 57 psi at most lowest rating (computed: 70 psi)",
             ),
             (
-                "pump.mixer_cycles_left 4200 at_least figure.pump_cycles",
+                "pump.mixer_cycles_left 4200 >= figure.pump_cycles",
                 "pump mixer cycles left: 4200 at least pump cycles (computed: [720, 1275])",
             ),
             (".figure.tyre_maximum", "tyre maximum (computed)"),
@@ -189,10 +205,10 @@ mod tests {
             assert_eq!(line_in_words(line, &told), due);
         }
         assert_eq!(
-            line_in_words("a.b 2 at_most 3 psi .figure.lowest_rating", &ToldElsewhere::default()),
+            line_in_words("a.b 2 <= 3 psi .figure.lowest_rating", &ToldElsewhere::default()),
             "a b: 2 at most 3 psi lowest rating (computed)"
         );
-        let named = limits("x '(no)' at_most 3 (one) at_least 4 (pack/two)");
+        let named = limits("x '(no)' <= 3 (one) >= 4 (pack/two)");
         assert_eq!(named, ["one", "pack/two"]);
     }
 }

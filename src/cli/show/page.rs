@@ -223,13 +223,15 @@ impl Page {
     fn values(&mut self, shown: &Shown) {
         let (values, told) = (&shown.body.findings.values, lines::ToldElsewhere::of(&shown.body));
         if !values.is_empty() {
-            self.heading(&format!("RECORDED, AND WITHIN BOUNDS ({})", values.values().map(Vec::len).sum::<usize>()));
+            self.heading(&format!(
+                "RECORDED, AS ASKED FOR AND WITHIN BOUNDS ({})",
+                values.values().map(Vec::len).sum::<usize>()
+            ));
         }
         for (of, rows) in values {
             self.text(2, of);
             for row in rows {
-                let bounds: Vec<&str> = row.bounds.iter().map(String::as_str).collect();
-                self.text(4, &lines::line_in_words(&[vec![row.fact.as_str()], bounds].concat().join(" "), &told));
+                self.text(4, &lines::line_in_words(row, &told));
             }
         }
     }

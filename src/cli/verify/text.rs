@@ -51,7 +51,7 @@ const NOT_ACCEPTED: &str = "SIGNED BY THE TRUST FILE GIVEN, AND NOBODY HERE HAS 
 fn say(text: &mut String, path: &Path, verified: &Verified) {
     let Verified { answer, report, permits, targets, zone } = verified;
     let point = report.body.as_ref().and_then(ChecklistBody::point).unwrap_or_default();
-    let stop = if report.old { "Nothing starts by it any more." } else { point.stop() };
+    let stop = if report.old { "Nothing starts by it any more." } else { report.stops_at().stop() };
     let words = match answer {
         Answer::MayStart => capital(point.may()),
         Answer::CouldHaveStarted { at } => format!("At {} {}", at.to_record_text(), point.could_have()),

@@ -102,6 +102,8 @@ macro_rules! codes_of_files {
                 "The checklist was judged by an edition of a pack that is no longer in force. It can be judged again by that edition, and nothing starts by it; a fill that is still to be done is judged and signed by the packs in force.";
             ChecklistOtherDocument = "checklist/other-document":
                 "The file is a signed document of another kind. Give the kind that is asked for.";
+            ChecklistOtherHoldPoint = "checklist/other-hold-point":
+                "The checklist is for another hold point than the one that is meant, and lets nothing happen at this one; it may be in order all the same. Find the checklist of this hold point.";
             ChecklistOtherJob = "checklist/other-job":
                 "The checklist is for another job than the one that is meant; it may be in order all the same. Find the checklist of this job.";
             ChecklistOtherKind = "checklist/other-kind":

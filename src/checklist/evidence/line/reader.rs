@@ -4,6 +4,7 @@
 
 use super::{
     AskedOfFact, EvidenceLine, NotSo, STATED, VALUE_WORDS, WrittenBound, WrittenOrigin, WrittenValue, is_test, number,
+    test_of,
 };
 use crate::units::{Dimension, Unit};
 
@@ -34,7 +35,7 @@ impl<'l> LineReader<'l> {
     }
 
     fn asked(&mut self) -> Option<AskedOfFact> {
-        let test = self.until(&[' ']).to_owned();
+        let test = test_of(self.until(&[' ']))?.to_owned();
         let mut bounds = Vec::new();
         if self.part_is_next() {
             self.eat(" ");
@@ -156,12 +157,12 @@ impl<'l> LineReader<'l> {
 
     /// Whether a blank and the word of a test stand next.
     fn test_is_next(&self) -> bool {
-        self.rest.strip_prefix(' ').is_some_and(|next| is_test(word(next)))
+        self.rest.strip_prefix(' ').is_some_and(|next| test_of(word(next)).is_some())
     }
 
     /// Whether a blank and a part of a bound stand next.
     fn part_is_next(&self) -> bool {
-        self.rest.strip_prefix(' ').is_some_and(|next| !is_test(word(next)) && !next.starts_with("= "))
+        self.rest.strip_prefix(' ').is_some_and(|next| test_of(word(next)).is_none() && !next.starts_with("= "))
     }
 
     fn eat(&mut self, text: &str) -> bool {
