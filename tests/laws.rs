@@ -16,6 +16,7 @@ mod planned;
 mod said;
 mod sides;
 mod stops;
+mod stray;
 mod stricter;
 mod tighter;
 mod wider;

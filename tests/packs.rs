@@ -290,7 +290,7 @@ fn the_figures_of_a_pack_are_those_that_its_rules_ask_for() {
 #[test]
 fn one_thing_said_of_the_air_wants_it_out() {
     use fillward::pack::{Air, Cure, CureStep, Does};
-    let step = CureStep { text: "Put it right.".to_owned().into(), does: Does::Mends };
+    let step = CureStep::own("Put it right.".to_owned().into(), Does::Mends);
     let wants = |air| Cure { air, steps: vec![step.clone()] }.wants_air_out();
     assert!(wants(Some(Air::Out)));
     assert!(!wants(Some(Air::Stays { because: "nothing is touched".to_owned().into() })) && !wants(None));

@@ -119,11 +119,19 @@ impl<'r> AskedFacts<'r> {
     fn lines(&self, report: &Report<'_>, stop: &Stop) -> Vec<AskedLine<'r>> {
         let asked: Vec<&Missing> =
             self.facts.iter().copied().filter(|missing| stop.missing.contains(missing)).collect();
+        let one_by_one = |facts: &[&'r Missing]| {
+            let lines = Lacking::of(facts, report.record().name(), true);
+            lines.into_iter().map(AskedLine::One).collect::<Vec<_>>()
+        };
         if self.one_by_one {
-            Lacking::of(&asked, report.record().name(), true).into_iter().map(AskedLine::One).collect()
-        } else {
-            by_thing(&asked)
+            return one_by_one(&asked);
         }
+        // What has its time is told with what is done.
+        let (timed, others): (Vec<&Missing>, Vec<&Missing>) =
+            asked.iter().copied().partition(|fact| fact.deed.is_some());
+        let mut lines = one_by_one(&timed);
+        lines.extend(by_thing(&others));
+        lines
     }
 }
 
@@ -328,6 +336,9 @@ fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layou
     let asked = answer.clone().unwrap_or_else(|| names.join(" and "));
     let line = format!("? {whose}{asked} ({}; {asking})", line(report, &first.file, first.line));
     let _ = writeln!(out, "{}", laid_out(&line, look.width, INDENT, FURTHER));
+    for deed in facts.iter().filter_map(|fact| fact.deed.as_deref()) {
+        let _ = writeln!(out, "{}", laid_out(deed, look.width, FURTHER, FURTHER));
+    }
 }
 
 /// The facts of one subject in one paragraph, thing by thing; subjects that lack the same facts share it.

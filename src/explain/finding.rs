@@ -7,7 +7,7 @@ use super::notes::SaidOfPlace;
 use super::{Place, clears, notes, papers, places, waits, words};
 use crate::document::Document;
 use crate::engine::{self, Finding, Scene, Trace};
-use crate::pack::{Citation, CureStep, Does, Pack, Rule};
+use crate::pack::{Citation, CureStep, Does, Pack, Rule, first_deed};
 use crate::record::Entity;
 use crate::vocabulary::{Outcome, Subject};
 
@@ -38,6 +38,22 @@ impl<'a> Explained<'a> {
             Does::Mends | Does::Guards | Does::LeavesClosed => true,
         };
         self.rule.told.put_right.steps.iter().filter(may_be_taken).collect()
+    }
+
+    /// What is done where nobody has recorded that it was: while the filling flows the deed itself, with its end by the clock,
+    /// and once it has set what remains. `None` for what can be done at any time.
+    pub(super) fn deed_of_its_time(&self) -> Option<String> {
+        let steps = self.steps();
+        let of = |does: Does| steps.iter().copied().filter(|step| step.does == does).collect::<Vec<_>>();
+        let told = |steps: &[&CureStep]| first_deed(steps).collect::<Vec<_>>().join(" ");
+        let (flowing, set) = (of(Does::WhileItFlows), of(Does::OnceSet));
+        match papers::flows_until(self.scene, self.own()).filter(|_| !flowing.is_empty()) {
+            Some(until) => Some(format!("if it is not done yet, now, {until}: {}", told(&flowing))),
+            None if self.rule.told.put_right.has(Does::WhileItFlows) && !set.is_empty() => {
+                Some(format!("if it was not done: {}", told(&set)))
+            }
+            None => None,
+        }
     }
 
     /// The subject that it is about; `None` for the job as a whole, or for every subject of a list that is not recorded.

@@ -108,6 +108,8 @@ struct OutMissing<'a> {
     rules: &'a [String],
     may_not_be_asked: bool,
     write_at: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    deed: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -252,6 +254,7 @@ fn missing(fact: &Missing) -> OutMissing<'_> {
         rules: &fact.rules,
         may_not_be_asked: fact.only_if_asked,
         write_at: fact.write_at.as_deref(),
+        deed: fact.deed.as_deref(),
     }
 }
 

@@ -8,7 +8,7 @@ use super::{CAUTION, citation, code, words};
 use crate::document::Span;
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
-use crate::pack::{Air, Example, OnFault, Pack, PackText, Rule, numbered};
+use crate::pack::{AIR_OUT, Air, Example, OnFault, Pack, PackText, Rule, numbered};
 
 /// The page of a rule as text in at most `width` columns, with the limits in force at the scene's instant.
 pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String {
@@ -40,6 +40,16 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
         section(if position == 0 { "Put right" } else { "" }, &step);
     }
     section("Source", &citation(&rule.told.source));
+    let air_out = scene.packs().packs().iter().flat_map(|pack| &pack.steps).find(|step| step.name == AIR_OUT);
+    let of_air = air_out.filter(|_| rule.told.put_right.wants_air_out()).and_then(|step| step.source.as_ref());
+    if let Some(source) = of_air {
+        section("", &format!("of letting the air out: {}", citation(source)));
+    }
+    for (position, step) in rule.told.put_right.steps.iter().enumerate() {
+        if let Some(source) = &step.source {
+            section("", &format!("of step {}: {}", position + 1, citation(source)));
+        }
+    }
     section(
         "On a fault",
         match rule.on_fault {

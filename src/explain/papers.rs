@@ -141,6 +141,17 @@ pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
     !matches!(flow(scene, own), Flow::Over(_)) && !scene.found().iter().any(leaves_closed)
 }
 
+/// Until when what is in the tyre of a finding flows, in words, where it is not known to have set.
+pub(super) fn flows_until(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> Option<String> {
+    match flow(scene, own) {
+        Flow::Until(PotLife { end, .. }) => {
+            Some(format!("until {}, the end of the pot life", words::moment(scene, end)))
+        }
+        Flow::NotKnown => Some("within the pot life".to_owned()),
+        Flow::Over(_) => None,
+    }
+}
+
 /// The end of the pot life of what went in first, by the clock, as the words that open what can be done within it.
 pub(super) fn pot_life(finding: &Explained<'_>) -> Option<String> {
     let scene = finding.scene;

@@ -130,6 +130,9 @@ fn box_of(out: &mut String, lacking: &Lacking<'_>) {
     } else {
         let _ = writeln!(out, "{name}{:gap$}{}", "", "_".repeat(room));
     }
+    if let Some(deed) = &fact.deed {
+        let _ = writeln!(out, "{}", laid_out(deed, COLUMNS, BESIDE, BESIDE));
+    }
     if answer.is_some() {
         return;
     }

@@ -3,10 +3,13 @@
 mod conditions;
 mod named;
 mod needs;
+mod read_off;
 
 pub(super) use conditions::{condition, elements};
 pub(super) use named::{path, perhaps};
 pub(super) use needs::{Needs, needs};
+
+use read_off::read_off;
 
 use super::{labels, obstacles};
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
@@ -222,8 +225,9 @@ fn known_to(known: &Known, safe: Rounding) -> String {
     }
 }
 
-/// What a reading is compared with, in the unit of the reading; beside it in its own where that is written in the record, in
-/// a unit of the other system.
+/// What a reading is compared with, in the unit of the reading; beside it in its own where that is of the other system, be it
+/// written in the record or by the rule. A limit of the other system is told with the places that a shop reads, on its safe
+/// side; what is compared stays exact.
 fn beside(left: &Known, right: &Seen, safe: Rounding) -> String {
     let own = known_to(&right.known, safe);
     let unit = match left {
@@ -233,13 +237,19 @@ fn beside(left: &Known, right: &Seen, safe: Rounding) -> String {
     };
     let Known::Number { low, high } = &right.known else { return own };
     let (Some(low_there), Some(high_there)) = (low.in_unit(unit), high.in_unit(unit)) else { return own };
-    let there = known_to(&Known::Number { low: low_there, high: high_there }, safe);
+    let there = Known::Number { low: low_there, high: high_there };
     if unit.counterpart() == unit || unit.dimension() == Dimension::Duration {
         own
-    } else if right.term.is_some() && unit.is_metric() != low.unit().is_metric() {
-        format!("{there} ({own})")
+    } else if unit.is_metric() == low.unit().is_metric() {
+        known_to(&there, safe)
+    } else if right.term.is_some() {
+        format!("{} ({own})", known_to(&there, safe))
     } else {
-        there
+        let there = match there {
+            Known::Number { low, high } if low.base() == high.base() => read_off(low, safe),
+            there => known_to(&there, safe),
+        };
+        format!("{there} ({own})")
     }
 }
 

@@ -15,7 +15,7 @@ use crate::document::{Document, LeftOpen, Path, Step};
 use crate::engine::{Errand, Finding, Gap, Scene};
 use crate::pack::{Cure, Term};
 use crate::record::FactKey;
-use crate::record::catalogue::{HoldsFor, Station, assembly, person};
+use crate::record::catalogue::{HoldsFor, Station, assembly, job, person, stages};
 use crate::vocabulary::{HoldPoint, Outcome, Subject};
 
 /// Everything that keeps a job from a PASS, by the place where it is settled.
@@ -38,7 +38,7 @@ pub struct Stop {
     pub missing: Vec<Missing>,
 }
 
-/// A fact that is not recorded.
+/// A fact that is not recorded, or is dated after the judgement.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Missing {
     /// The fact.
@@ -70,13 +70,22 @@ pub struct Missing {
     /// Where a short record, or its shop file, says it in fewer words, as a path: the mark that it comes with, or the look at
     /// the parts on the bench.
     pub write_at: Option<String>,
+    /// What is to be done where it was not done yet: of what can be done only while the filling flows.
+    pub deed: Option<String>,
+}
+
+/// A fact that is asked for, by which rules, and what is done where it was not done yet.
+struct AskedFor {
+    gap: Gap,
+    rules: Vec<String>,
+    deed: Option<String>,
 }
 
 impl Worklist {
     /// The worklist of the findings that hold a job, given in the order of the report.
     pub(super) fn new(scene: &Scene<'_>, holding: &[&Finding], document: &Document) -> Self {
         let mut faults: BTreeMap<Station, Vec<usize>> = BTreeMap::new();
-        let mut gaps: BTreeMap<WalkOrder, (Gap, Vec<String>)> = BTreeMap::new();
+        let mut gaps: BTreeMap<WalkOrder, AskedFor> = BTreeMap::new();
         for (position, finding) in holding.iter().enumerate() {
             let Errand { station, gaps: open, is_open_only } = scene.errand(finding);
             // What is only possible, as long as a mark is not named, is asked for with the mark.
@@ -92,17 +101,23 @@ impl Worklist {
             let awaits_any = comes_along.contains(&true);
             for (mut gap, comes_along) in open.into_iter().zip(comes_along) {
                 gap.is_conditional |= awaits_any && !comes_along;
-                let (known, rules) =
-                    gaps.entry(WalkOrder::of(scene, &gap)).or_insert_with(|| (gap.clone(), Vec::new()));
-                known.is_conditional &= gap.is_conditional;
-                if let Some(rule) = rule.as_ref().filter(|rule| !rules.contains(rule)) {
-                    rules.push(rule.clone());
+                let known = gaps.entry(WalkOrder::of(scene, &gap)).or_insert_with(|| AskedFor {
+                    gap: gap.clone(),
+                    rules: Vec::new(),
+                    deed: None,
+                });
+                known.gap.is_conditional &= gap.is_conditional;
+                if known.deed.is_none() && is_done_while_it_flows(gap.key) {
+                    known.deed = deed(scene, finding, document);
+                }
+                if let Some(rule) = rule.as_ref().filter(|rule| !known.rules.contains(rule)) {
+                    known.rules.push(rule.clone());
                 }
             }
         }
         let mut missing: BTreeMap<Station, Vec<Missing>> = BTreeMap::new();
-        for (place, (gap, rules)) in gaps {
-            missing.entry(place.station).or_default().push(Missing::new(scene, &gap, rules, document));
+        for (place, asked) in gaps {
+            missing.entry(place.station).or_default().push(Missing::new(scene, asked, document));
         }
         let stop = |station| Stop {
             station,
@@ -150,6 +165,17 @@ impl Worklist {
     pub fn missing(&self) -> impl Iterator<Item = &Missing> {
         self.stops.iter().flat_map(|stop| &stop.missing)
     }
+}
+
+/// Whether a fact says that something was done which can be done only while the filling flows.
+fn is_done_while_it_flows(key: FactKey) -> bool {
+    [job::SAMPLE_TAKEN, stages::FILL_CLOSED].contains(&key)
+}
+
+/// What a finding tells to do where a fact of it is missing.
+fn deed(scene: &Scene<'_>, finding: &Finding, document: &Document) -> Option<String> {
+    let (rule, pack) = scene.rule(finding).zip(scene.packs().packs().get(finding.pack))?;
+    Explained { scene, document, pack, rule, finding: *finding, urgency: None }.deed_of_its_time()
 }
 
 /// What is to be named, by which a missing fact comes along.
@@ -234,7 +260,9 @@ fn on_the_bench(gap: &Gap, document: &Document) -> Option<String> {
 }
 
 impl Missing {
-    fn new(scene: &Scene<'_>, gap: &Gap, rules: Vec<String>, document: &Document) -> Self {
+    fn new(scene: &Scene<'_>, asked: AskedFor, document: &Document) -> Self {
+        let AskedFor { gap, rules, deed } = asked;
+        let gap = &gap;
         let subject = gap.key.subject;
         let spec = scene.packs().catalogue().spec(gap.key);
         let entity = entity(scene, gap);
@@ -267,6 +295,14 @@ impl Missing {
         });
         let own = own.map_or_else(|| name.clone(), |spec| super::words::plain(&spec.name));
         let (of, within) = parts.map_or_else(|| (None, own), |(group, rest)| (Some(group), rest));
+        // It is there, and is evidence once its time has come.
+        let is_ahead = recorded.is_some_and(|whole| {
+            whole.facts.get(gap.key).is_some()
+                && scene.lies_ahead(gap.key)
+                && whole.path_of(scene.packs().catalogue(), gap.key) == gap.place
+        });
+        let told = |name: String| if is_ahead { format!("{name}, dated after this check") } else { name };
+        let (name, within) = (told(name), told(within));
         Self {
             key: gap.key,
             whose: whose.map(str::to_owned),
@@ -282,6 +318,7 @@ impl Missing {
             only_if_asked: gap.is_conditional,
             comes_with: comes_with.map(|open| open.what.clone()),
             write_at: comes_with.map_or_else(|| on_the_bench(gap, document), |open| Some(open.written_at.clone())),
+            deed,
         }
     }
 }

@@ -4,7 +4,7 @@ use super::reader::JobSource;
 use super::{Figure, Lack};
 use crate::record::Value;
 use crate::record::catalogue::{job, person};
-use crate::vocabulary::{Subject, may_name, may_name_house};
+use crate::vocabulary::{Subject, may_be_one, may_name, may_name_house};
 
 /// Whether who accepted the fill is nobody of the crew, nor the shop itself, by any way of writing a name. A family name that
 /// the crew has too is told apart by a given name of its own.
@@ -21,4 +21,14 @@ pub(super) fn accepted_by_another(source: JobSource<'_>) -> Figure {
     }
     let of_crew = crew.iter().any(|name| may_name(accepted, name));
     Ok(Value::Flag(!of_crew && !site.is_some_and(|site| may_name_house(accepted, site))))
+}
+
+/// Whether no two of the crew can be one person by their names; whoever has no name yet is asked for it elsewhere.
+pub(super) fn crew_told_apart(source: JobSource<'_>) -> Figure {
+    let crew: Vec<&str> = source.of(Subject::Person).filter_map(|person| person.text(person::NAME)).collect();
+    if crew.is_empty() {
+        return Err(Lack::missing(person::NAME));
+    }
+    let twice = |at: usize, one: &str| crew.iter().skip(at + 1).any(|other| may_be_one(one, other));
+    Ok(Value::Flag(!crew.iter().enumerate().any(|(at, one)| twice(at, one))))
 }

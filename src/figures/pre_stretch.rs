@@ -6,6 +6,7 @@
 //! it, and a guard band there would leave a tyre that is filled to its own maximum no pressure at which to be stretched.
 
 mod loss;
+mod stray;
 
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, measured};
@@ -16,6 +17,7 @@ use crate::units::{Exact, Instant, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
 
 pub(super) use loss::{loss, loss_share};
+pub(super) use stray::stray;
 
 /// Standard atmosphere in Pa (ISO 2533, from memory): gauges show the pressure above the air's.
 const ATMOSPHERE: i64 = 101_325;

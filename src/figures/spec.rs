@@ -128,6 +128,8 @@ pub enum FigureId {
     AxleMatches,
     /// By how much the coolest air of the log is above the air of the workspace.
     StretchAboveBay,
+    /// By how many kelvin a row of the log lies off both neighbours, at their pressure.
+    PreStretchStray,
     /// The section width that the size names.
     NamedWidth,
     /// How long its fill is likely to take.
@@ -166,6 +168,8 @@ pub enum FigureId {
     GradeNumber,
     /// Whether the fill was accepted by nobody of the crew, nor of the shop.
     AcceptedByAnother,
+    /// Whether no two of the crew can be one person by their names.
+    CrewToldApart,
     /// The dew point of the air of the workspace.
     DewPoint,
     /// The doubt of the mass per cycle as a share of it.

@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{DefinedAt, PackText};
+use super::{Citation, DefinedAt, PackText};
 
 /// The step that says how the air is let out and proved to be out. A report states it once.
 pub const AIR_OUT: &str = "air-out";
@@ -20,6 +20,8 @@ pub struct SharedStep {
     pub texts: Vec<PackText>,
     /// What is done by it.
     pub does: Does,
+    /// Where it comes from, for a step that states facts.
+    pub source: Option<Citation>,
     /// Where it stands.
     pub place: DefinedAt,
 }
@@ -43,7 +45,8 @@ pub enum Does {
 
 impl Does {
     /// Each with the key under which a pack says it.
-    pub const KEYS: [(&'static str, Self); 5] = [
+    pub const KEYS: [(&'static str, Self); 6] = [
+        ("do", Self::Mends),
         ("guards", Self::Guards),
         ("fills_on", Self::FillsOn),
         ("leaves_closed", Self::LeavesClosed),
@@ -60,6 +63,15 @@ pub struct CureStep {
     pub text: PackText,
     /// What is done by it.
     pub does: Does,
+    /// Where it, and what follows it of the same shared step, comes from.
+    pub source: Option<Citation>,
+}
+
+impl CureStep {
+    /// A step of a rule's own, which has the source of the rule.
+    pub const fn own(text: PackText, does: Does) -> Self {
+        Self { text, does, source: None }
+    }
 }
 
 /// What must be so of the air in the assembly before the first step of a cure.
@@ -141,7 +153,7 @@ mod tests {
         ] {
             let does = |text: &str| if text.starts_with("(guards)") { Does::Guards } else { Does::Mends };
             let all: Vec<CureStep> =
-                steps.iter().map(|text| CureStep { text: (*text).to_owned().into(), does: does(text) }).collect();
+                steps.iter().map(|text| CureStep::own((*text).to_owned().into(), does(text))).collect();
             assert_eq!(first_deed(&all.iter().collect::<Vec<_>>()).collect::<Vec<_>>(), steps[..deed]);
         }
     }

@@ -9,6 +9,7 @@
 
 mod assemblies;
 mod bench;
+mod brought;
 mod cards;
 mod expand;
 mod groups;

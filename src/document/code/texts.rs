@@ -156,6 +156,8 @@ macro_rules! codes_of_texts {
                 "A shop file is given where a record is expected, or a record where a shop file is. Give each in its own place.";
             ShopOtherMachine = "shop/other-machine":
                 "A card of a machine is named for a tyre that goes on another machine or another axle, or beside a card that is more of that tyre. Name the card of that place, or list the machine in the card.";
+            ShopOtherPlace = "shop/other-place":
+                "A pump or a cage is named that stands at another place of the shop than that of the job. Name the one that the job is done with, or say from which place it was brought.";
             ShopOtherSide = "shop/other-side":
                 "A lot is named for the side of the mix that it is not of, or does not say its side. Look at the label of the container, and name it on its own side.";
             ShopSaidTwice = "shop/said-twice":

@@ -3,7 +3,7 @@
 use super::Ground;
 use crate::engine::Scene;
 use crate::record::{FactKey, FactKind, Measured, Value, example, instrument_named};
-use crate::units::{Exact, Quantity, Rounding};
+use crate::units::{Dimension, Exact, Quantity, Rounding};
 
 /// A value that the fact could have: an instrument of the record where it names one, else the catalogue's example.
 pub(super) fn sample(on: &Ground<'_>, key: FactKey) -> Option<Value> {
@@ -29,7 +29,12 @@ pub(super) fn reading(scene: &Scene<'_>, key: FactKey, present: Option<&Measured
 /// The number rounded to the side on which it clears, to no more places than are read off an instrument.
 pub(super) fn on_the_safe_side(to: Quantity, upward: bool, inclusive: bool) -> Option<Quantity> {
     let rounding = if upward { Rounding::Up } else { Rounding::Down };
-    let places = if to.value().abs() < Exact::from_int(1) { 4 } else { 2 };
+    let places = match to.dimension() {
+        // No thermometer of a shop is read to a hundredth.
+        Dimension::Temperature => 1,
+        _ if to.value().abs() < Exact::from_int(1) => 4,
+        _ => 2,
+    };
     let rounded = |value: Exact| Exact::parse_decimal(&value.to_decimal(places, rounding));
     let mut value = rounded(to.value())?;
     if !inclusive && value == to.value() {

@@ -1,6 +1,6 @@
 //! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This module must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row};
+use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row};
 use crate::figures::Direction::Free;
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec};
 use crate::record::FactKey;
@@ -127,6 +127,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "coolest row of the log - air of the workspace",
         ),
         &joined::<_, 4>(&[LOG, &[(job::WORKSPACE_TEMPERATURE, Free)]]),
+        &[],
+    ),
+    row(
+        FigureId::PreStretchStray,
+        Assembly,
+        "pre_stretch_stray",
+        COUNT,
+        (
+            "By how many kelvin the air of one row of the log lies above, or below, that of both rows beside it, where the pressure does not go with it.",
+            "the lesser of both differences, less the share that the change of pressure explains by Gay-Lussac; the greatest of all rows",
+        ),
+        LOG,
         &[],
     ),
     row(

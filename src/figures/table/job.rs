@@ -233,6 +233,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::CrewToldApart,
+        Job,
+        "crew_told_apart",
+        FigureKind::Flag,
+        (
+            "Whether no two names of the crew can be one person's, by any way of writing a name.",
+            "a point of each name is left that the other one has not",
+        ),
+        &[(person::NAME, Free)],
+        &[],
+    ),
+    row(
         FigureId::DewPoint,
         Job,
         "dew_point",

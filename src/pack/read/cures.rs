@@ -2,6 +2,7 @@
 
 use super::super::PackText;
 use super::super::cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep};
+use super::parts::citation;
 use super::{PackReader, entries};
 use crate::document::{Code, Content, Node, Span, nearest};
 
@@ -17,7 +18,8 @@ pub(in super::super) fn steps(reader: &mut PackReader<'_>, root: &Node) -> Vec<S
                 Content::List(items) => items.iter().filter_map(said).collect(),
                 _ => said(node).into_iter().collect(),
             };
-            SharedStep { name: entry.key.clone().into(), texts, does, place: reader.place(entry.key_span) }
+            let source = entry.node.entry("source").map(|_| citation(reader, &entry.node));
+            SharedStep { name: entry.key.clone().into(), texts, does, source, place: reader.place(entry.key_span) }
         })
         .collect()
 }
@@ -40,7 +42,9 @@ pub(super) fn cure(reader: &mut PackReader<'_>, rule: &Node, steps: &[SharedStep
             unknown(reader, name, span, steps);
         }
         let of = |step: &SharedStep| -> Vec<CureStep> {
-            step.texts.iter().map(|text| CureStep { text: text.clone(), does: step.does }).collect()
+            let mut source = step.source.clone();
+            let own = |text: &PackText| CureStep { source: source.take(), ..CureStep::own(text.clone(), step.does) };
+            step.texts.iter().map(own).collect()
         };
         step.map_or_else(Vec::new, of)
     };
@@ -54,14 +58,14 @@ pub(super) fn cure(reader: &mut PackReader<'_>, rule: &Node, steps: &[SharedStep
     });
     let mut step = |reader: &mut PackReader<'_>, item: &Node| {
         if let Some(text) = said(item) {
-            return vec![CureStep { text, does: Does::Mends }];
+            return vec![CureStep::own(text, Does::Mends)];
         }
         let name = reader.text(item, "step");
         named(reader, &name, item.span)
     };
     let steps = match rule.entry("put_right").map(|entry| &entry.node.value) {
         Some(Content::List(items)) => items.iter().flat_map(|item| step(reader, item)).collect(),
-        _ => vec![CureStep { text: reader.text(rule, "put_right"), does: Does::Mends }],
+        _ => vec![CureStep::own(reader.text(rule, "put_right"), Does::Mends)],
     };
     Cure { air, steps }
 }

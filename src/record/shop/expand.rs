@@ -197,6 +197,7 @@ impl Expander<'_> {
             self.stamp_record(&mut root, stamp);
         }
         let place_mark = place.as_ref().and_then(|place| scalar(&place.node)).map(str::to_owned);
+        self.stand_here(&mut root, place_mark.as_deref());
         self.place(&mut root, place.as_ref().map(|place| &place.node));
         let sheets = header.map(|(day, _)| self.sheets(&mut root, day, place_mark.as_deref())).unwrap_or_default();
         self.assemblies(&mut root);

@@ -263,6 +263,28 @@ pub(super) fn vaguer_card(card: &str, (named, mark, own): (Span, Span, Span), ty
     .help(format!("name {}; where the tyre goes elsewhere on the machine, say where in its mark", in_quotes(better)))
 }
 
+/// A pump or a cage of another place than that of the job.
+pub(super) fn other_place((one, mark): (&str, &str), place: &str, home: &str, (named, own): (Span, Span)) -> Fault {
+    Fault::new(Code::ShopOtherPlace, format!("the {one} `{mark}` stands at the place `{home}`, and the job is at `{place}`"))
+        .label(named, "named here")
+        .label(own, format!("stands at `{home}`"))
+        .help(format!(
+            "name the {one} that the job is done with, and the place where it is done; if `{mark}` was brought to `{place}`, \
+             write `brought_from: {home}` beside its mark"
+        ))
+}
+
+/// A place that does not have what is said to come from there.
+pub(super) fn not_from_there((one, mark): (&str, &str), from: &str, span: Span, homes: &[&str]) -> Fault {
+    let help = match homes {
+        [] => format!("no place of the shop file names `{mark}`, so take this line out"),
+        homes => format!("it stands at {}; write that, or name another {one}", in_quotes(homes)),
+    };
+    Fault::new(Code::ShopOtherPlace, format!("the {one} `{mark}` does not stand at `{from}`"))
+        .label(span, "here")
+        .help(help)
+}
+
 /// Two cards for one place of one machine.
 pub(super) fn two_cards(machine: &str, first: Span, second: Span) -> Fault {
     Fault::new(Code::ShopMarkTwice, format!("two machine cards are for `{machine}`"))

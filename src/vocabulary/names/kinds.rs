@@ -7,6 +7,7 @@
 
 mod lists;
 mod lots;
+mod outsiders;
 
 use std::fmt;
 
@@ -77,6 +78,8 @@ pub enum Misnomer {
     Open,
     /// Words that belong to no number of a lot.
     Remark,
+    /// A house, a part of one, a trade or a shift, and no person.
+    House,
 }
 
 impl NameOf {
@@ -142,6 +145,7 @@ impl fmt::Display for Misnomer {
             Self::Guess => f.write_str("is a guess"),
             Self::Open => f.write_str("leaves open which one"),
             Self::Remark => f.write_str("has words that belong to no number"),
+            Self::House => f.write_str("is an office, a shift or a firm"),
         }
     }
 }
@@ -157,7 +161,7 @@ impl fmt::Display for Misnomer {
 pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
     match of {
         NameOf::Person => return person(text),
-        NameOf::Outsider => return outsider(text),
+        NameOf::Outsider => return outsiders::outsider(text),
         _ => {}
     }
     // What was found comes first, since the cure says where it goes.
@@ -344,19 +348,6 @@ fn is_invented(text: &str) -> bool {
     let alone = all && (words.len() > 1 || has(OF_NOBODY));
     let initials = || words.split_last().is_some_and(|(_, given)| given.iter().all(|word| word.chars().count() == 1));
     alone || has(FAMILIES_OF_FORMS) || words.last().is_some_and(|last| last == "doe") && words.len() > 1 && initials()
-}
-
-/// Whoever signed for another house: one part of the text between its commas is a name, behind words in small letters for a
-/// trade, and the others say for whom or where. What stands in brackets names nobody.
-fn outsider(text: &str) -> Option<Misnomer> {
-    let text = text.split('(').next().unwrap_or(text).trim_end();
-    let named = |part: &str| {
-        let is_trade = |word: &&str| word.chars().all(has_a_capital) && !PARTICLES.contains(word);
-        let name = part.split_whitespace().skip_while(is_trade).collect::<Vec<_>>().join(" ");
-        if name.is_empty() { Some(Misnomer::Small) } else { person(&name) }
-    };
-    let found: Vec<Option<Misnomer>> = text.split(',').map(named).collect();
-    if found.contains(&None) { None } else { found.into_iter().flatten().next() }
 }
 
 /// Whether a word, in small letters, stands between the points of a name.

@@ -63,6 +63,27 @@ pub fn may_name(text: &str, person: &str) -> bool {
         || rest.is_some_and(|rest| rest.contains(' ') && points(rest).len() > 1 && is_one(&points(rest), &person))
 }
 
+/// What stands behind a name to tell father and son apart.
+const YOUNGER: &[&str] = &["jr", "jnr", "jun", "junior", "filho", "fils", "neto", "ii", "iii", "iv"];
+const ELDER: &[&str] = &["sr", "snr", "sen", "senior", "pere"];
+
+/// Whether two texts may be the name of one person, written in two ways.
+///
+/// ```
+/// use fillward::vocabulary::may_be_one;
+/// assert!(may_be_one("T. Renske", "Tobiah Renske") && may_be_one("Tobiah Renske", "Tobiah"));
+/// assert!(!may_be_one("Tobiah Renske", "Mara Renske") && !may_be_one("Karl Voss jun.", "Karl Voss sen."));
+/// ```
+pub fn may_be_one(one: &str, other: &str) -> bool {
+    let last = |text: &str| name_words(text).pop().unwrap_or_default();
+    let (of_one, of_other) = (last(one), last(other));
+    let is = |list: &[&str], word: &String| list.contains(&word.as_str());
+    let apart =
+        |one: &String, other: &String| is(YOUNGER, one) && (is(ELDER, other) || is(YOUNGER, other) && one != other);
+    let told = apart(&of_one, &of_other) || apart(&of_other, &of_one);
+    !told && (may_name(one, other) || may_name(other, one))
+}
+
 /// Whether a text names a house, by its words without those of every company: `Hollow Tarn Ltd` for `Hollow Tarn depot, bay 2`.
 pub fn may_name_house(text: &str, house: &str) -> bool {
     let text = text.split([',', '(', ';']).next().unwrap_or(text);
@@ -188,6 +209,34 @@ mod tests {
         }
     }
 
+    #[test]
+    fn two_of_the_crew_are_told_apart_by_a_point_of_their_own() {
+        for [one, other] in [
+            ["Tobiah Renske", "T. Renske"],
+            ["Tobiah Renske", "Renske Tobiah"],
+            ["Tobiah Renske", "Renske, Tobiah"],
+            ["Tobiah", "Tobiah Renske"],
+            ["TOBIAH RENSKE", "Mr Renske"],
+            ["Tobiah Renske jr", "Tobiah Renske"],
+        ] {
+            assert!(may_be_one(one, other) && may_be_one(other, one), "{one} and {other}");
+        }
+        for [one, other] in [
+            ["Tobiah Renske", "Mara Renske"],
+            ["Tobiah Renske", "Tobiah Lind"],
+            ["Karl Voss jun.", "Karl Voss sen."],
+            ["Karl Voss II", "Karl Voss III"],
+            ["Odile Varga", "Wren Castellane"],
+        ] {
+            assert!(!may_be_one(one, other) && !may_be_one(other, one), "{one} and {other}");
+        }
+        for (at, one) in CREW.iter().enumerate() {
+            for other in CREW.iter().skip(at + 1) {
+                assert!(!may_be_one(one, other), "{one} and {other}");
+            }
+        }
+    }
+
     proptest! {
         /// Whatever is done to the name of a person by the ways in which names are written, it may still be that person; and
         /// with another given name written out it is not.
@@ -211,6 +260,7 @@ mod tests {
             };
             let text = if way == 2 && addition.starts_with(',') { text } else { format!("{text}{addition}") };
             prop_assert!(may_name(&text, &person), "{} and {}", text, person);
+            prop_assert!(may_be_one(&text, &person) && may_be_one(&person, &text), "{} and {}", text, person);
             let another = format!("{other} {family}{addition}");
             prop_assert!(!may_name(&another, &person), "{} and {}", another, person);
         }

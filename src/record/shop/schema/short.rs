@@ -7,6 +7,7 @@ use serde_json::{Value as Json, json};
 use super::{TIME, TIME_DUE, at, day, set, stamp, time, times, word};
 use crate::record::catalogue::built_in;
 use crate::record::schema::{generate as generate_record, object};
+use crate::record::shop::brought::{BROUGHT, BROUGHT_FROM, STANDS_AT_PLACES};
 use crate::record::shop::expand::SIDES;
 use crate::record::shop::sections::{BELONGS, CREW, LOTS, MACHINES, PLACES, Section};
 use crate::record::shop::{assemblies, bench, logs};
@@ -31,6 +32,9 @@ pub fn generate_short() -> Json {
         set(properties, "read", stamp());
         for (section, key) in BELONGS {
             at(properties, &[key], |group| named(group, section));
+        }
+        for (_, key) in STANDS_AT_PLACES {
+            at(properties, &[key, "properties"], |group| set(group, BROUGHT_FROM, word(BROUGHT, PLACES.example)));
         }
         for side in SIDES {
             at(properties, &["components", "properties", side], |side| named(side, &LOTS));

@@ -137,6 +137,20 @@ fn what_somebody_of_another_house_does_may_follow_the_name() {
         "the yard (Hanne Okonjo)",
         "Hanne Okonjo / Odile Varga",
         "dept 7",
+        "the office",
+        "The Office",
+        "Fleet Office",
+        "Shift B",
+        "Night Shift, Works Department",
+        "M1",
+        "OV",
+        "H. O.",
+        "Supervisor, east bay",
+        "Plant Manager",
+        "Truck Driver",
+        "Okonjo Recycling Ltd.",
+        "Werkstatt",
+        "Reception",
     ] {
         assert!(misnomer(NameOf::Outsider, name).is_some(), "{name}");
     }
