@@ -119,17 +119,15 @@ impl<'r> AskedFacts<'r> {
     fn lines(&self, report: &Report<'_>, stop: &Stop) -> Vec<AskedLine<'r>> {
         let asked: Vec<&Missing> =
             self.facts.iter().copied().filter(|missing| stop.missing.contains(missing)).collect();
-        let one_by_one = |facts: &[&'r Missing]| {
-            let lines = Lacking::of(facts, report.record().name(), true);
-            lines.into_iter().map(AskedLine::One).collect::<Vec<_>>()
-        };
+        let each = |facts: &[&'r Missing]| Lacking::of(facts, report.record().name(), true);
+        let drawn = |lines: Vec<Lacking<'r>>| lines.into_iter().map(AskedLine::One).collect::<Vec<_>>();
         if self.one_by_one {
-            return one_by_one(&asked);
+            return drawn(each(&asked));
         }
         // What has its time is told with what is done.
         let (timed, others): (Vec<&Missing>, Vec<&Missing>) =
             asked.iter().copied().partition(|fact| fact.deed.is_some());
-        let mut lines = one_by_one(&timed);
+        let mut lines = drawn(Lacking::with_one_deed(each(&timed)));
         lines.extend(by_thing(&others));
         lines
     }
@@ -326,7 +324,8 @@ fn about(report: &Report<'_>, whose: &[&str]) -> String {
 fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layout) {
     let Lacking { first, answer, whose, facts, rules } = lacking;
     let whose = about(report, whose);
-    let names: Vec<&str> = facts.iter().map(|fact| fact.name.as_str()).collect();
+    let mut names: Vec<&str> = facts.iter().map(|fact| fact.name.as_str()).collect();
+    names.dedup();
     // What stands in the shop file holds more jobs than this one: it is said by which rules.
     let asking = match rules.as_slice() {
         [rule] => format!("{rule} asks"),
@@ -336,7 +335,9 @@ fn one(out: &mut String, report: &Report<'_>, lacking: &Lacking<'_>, look: Layou
     let asked = answer.clone().unwrap_or_else(|| names.join(" and "));
     let line = format!("? {whose}{asked} ({}; {asking})", line(report, &first.file, first.line));
     let _ = writeln!(out, "{}", laid_out(&line, look.width, INDENT, FURTHER));
-    for deed in facts.iter().filter_map(|fact| fact.deed.as_deref()) {
+    let mut deeds: Vec<&str> = facts.iter().filter_map(|fact| fact.deed.as_deref()).collect();
+    deeds.dedup();
+    for deed in deeds {
         let _ = writeln!(out, "{}", laid_out(deed, look.width, FURTHER, FURTHER));
     }
 }

@@ -141,13 +141,13 @@ pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
     !matches!(flow(scene, own), Flow::Over(_)) && !scene.found().iter().any(leaves_closed)
 }
 
-/// Until when what is in the tyre of a finding flows, in words, where it is not known to have set.
+/// Until when what is in the tyre of a finding flows, as words behind `now`, where it is not known to have set.
 pub(super) fn flows_until(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> Option<String> {
     match flow(scene, own) {
         Flow::Until(PotLife { end, .. }) => {
-            Some(format!("until {}, the end of the pot life", words::moment(scene, end)))
+            Some(format!(", until {}, the end of the pot life", words::moment(scene, end)))
         }
-        Flow::NotKnown => Some("within the pot life".to_owned()),
+        Flow::NotKnown => Some(String::new()),
         Flow::Over(_) => None,
     }
 }

@@ -221,18 +221,22 @@ fn metric(text: &str) -> String {
     text.lines().map(line).collect::<Vec<_>>().join("\n") + "\n"
 }
 
-/// Whether a sentence gives a quantity of the other system.
+/// Whether a sentence gives a quantity of the other system, but for the rule's own in brackets behind a metric one.
 fn is_customary(said: &str) -> bool {
+    const CUSTOMARY: &[&str] = &["psi", "°F", "lb", "US", "in", "ft", "mph", "lbf·ft"];
+    const METRIC: &[&str] = &["°C", "K", "kPa", "bar", "MPa", "kg", "L", "m", "mm", "km/h", "N·m", "kg/L"];
     let words: Vec<&str> = said.split(' ').collect();
-    words.windows(2).any(|pair| {
+    words.windows(2).enumerate().any(|(at, pair)| {
         let unit = pair[1].trim_end_matches([',', ';', ':', ')', '.']);
         let number = pair[0].trim_start_matches('(').ends_with(|c: char| c.is_ascii_digit());
+        let is_beside = pair[0].starts_with('(') && (pair[1] == "US" || pair[1].contains(')'));
+        let behind_metric = is_beside && at.checked_sub(1).is_some_and(|before| METRIC.contains(&words[before]));
         // Of US gallons the number stands before the country.
-        number && ["psi", "°F", "lb", "US", "in", "ft", "mph", "lbf·ft"].contains(&unit)
+        number && CUSTOMARY.contains(&unit) && !behind_metric
     })
 }
 
-/// Of a metric record nothing is told in another unit, but what the trade itself names in inches: sizes and rims.
+/// Of a metric record nothing is told in another unit alone, but what the trade itself names in inches: sizes and rims.
 #[test]
 fn a_metric_record_is_answered_in_metric_units() {
     let (mut told, mut wrong) = (0, Vec::new());

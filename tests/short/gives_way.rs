@@ -116,7 +116,7 @@ fn what_the_record_names_itself_counts_before_what_belongs_to_the_place() {
     };
     let usual = of("", "", &[]);
     assert_eq!(of("mark: P-1, ", "\ncage: C-1", &[]), usual, "the same one is no other");
-    let other = of("mark: P-2, ", "\ncage: C-2", &[]);
+    let other = of("mark: P-2, brought_from: WB, ", "\ncage: {mark: C-2, brought_from: WB}", &[]);
     assert_eq!(other["pump"]["priming"], "5 lb");
     assert_eq!(other["cage"]["rating"], "260 psi");
     // Whoever walked the round looked at the cage of the place, and at no other.

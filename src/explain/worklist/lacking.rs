@@ -194,6 +194,23 @@ impl<'m> Lacking<'m> {
         alike
     }
 
+    /// Those of several subjects with one deed in one line.
+    pub(in crate::explain) fn with_one_deed(lines: Vec<Self>) -> Vec<Self> {
+        let mut merged: Vec<Self> = Vec::with_capacity(lines.len());
+        for one in lines {
+            let same = |known: &&mut Self| known.first.name == one.first.name && known.first.deed == one.first.deed;
+            match merged.iter_mut().find(same) {
+                Some(known) => {
+                    known.whose.extend(&one.whose);
+                    known.facts.extend(&one.facts);
+                    known.add_rules(&one.rules);
+                }
+                None => merged.push(one),
+            }
+        }
+        merged
+    }
+
     /// Whether a fact needs no line of its own: it is one of these, or comes with the same mark.
     pub(in crate::explain) fn answers(&self, fact: &Missing) -> bool {
         let same_mark = fact.comes_with.is_some() && fact.write_at == self.first.write_at;
