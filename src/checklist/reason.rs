@@ -10,13 +10,11 @@ mod of_trust;
 mod sorts;
 mod words;
 
-use std::fmt;
-
 use super::keys::KeyFault;
 use super::kind::Kind;
 use crate::document::Fault;
 use crate::units::Instant;
-use crate::vocabulary::{HoldPoint, Role, shown};
+use crate::vocabulary::{HoldPoint, Role};
 
 pub use of_permit::PermitReason;
 pub use of_trust::TrustReason;
@@ -386,14 +384,6 @@ pub enum Reason {
     /// What speaks against a trust file.
     OfTrust(TrustReason),
 }
-
-impl fmt::Display for Reason {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&shown(&self.sentence()))
-    }
-}
-
-impl std::error::Error for Reason {}
 
 impl From<Fault> for Reason {
     fn from(fault: Fault) -> Self {

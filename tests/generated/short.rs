@@ -212,12 +212,9 @@ impl<'a> Shortening<'a> {
             if short.get("place").is_some() && short.get("cage").is_some_and(names_an_entry) {
                 facts.shift_remove("cage");
             } else {
-                let look: Value = serde_yaml::from_str("{cage: {inspected: {at: , by: }}}").ok()?;
-                forget(&mut made, &look);
-                // The round looked at the cage, and what the record says of another look is not so beside that.
-                if made.get("cage").is_some_and(|cage| cage.get("inspected").is_some()) {
-                    return None;
-                }
+                forget(&mut made, &serde_yaml::from_str("{cage: {inspected: {at: , by: }}}").ok()?);
+                // The round looked at the cage, and beside that another look does not count.
+                made.get("cage").is_none_or(|cage| cage.get("inspected").is_none()).then_some(())?;
             }
             forget(&mut made, &Value::Mapping(facts));
             for (side, reading) in [("isocyanate", first), ("polyol", second)] {

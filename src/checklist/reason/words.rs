@@ -1,6 +1,17 @@
 //! The words of reasons.
 
+use std::fmt;
+
 use super::{BorneOut, Reason};
+use crate::vocabulary::shown;
+
+impl fmt::Display for Reason {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&shown(&self.sentence()))
+    }
+}
+
+impl std::error::Error for Reason {}
 
 impl Reason {
     /// The reason in words, what it quotes as it stands in the document.
