@@ -54,6 +54,9 @@ pub use worklist::{Missing, RunsOut, Stop, Worklist};
 /// Said under every verdict, and wherever a job is signed or verified.
 pub const CAUTION: &str = "This check does not replace the makers' instructions, the safety data sheets, local codes \
                            or trained judgement.";
+/// Said before the fill of what may be filled, in place of how the air is let out.
+const FILLED: &str =
+    "Of what may be filled let nothing out, and loosen, drill and take off nothing: leave it as it is.";
 /// What follows from a verdict at a hold point, and what no verdict replaces: the last words of every report, the most
 /// urgent first.
 pub fn closing(verdict: Verdict, point: HoldPoint) -> Vec<String> {
@@ -204,7 +207,15 @@ impl<'a> Report<'a> {
 
     /// The last words of the report, the most urgent first.
     fn closing(&self) -> Vec<String> {
-        closing(self.verdict(), self.hold_point())
+        let mut said = closing(self.verdict(), self.hold_point());
+        if self.verdict() == Verdict::Hold && self.hold_point() < HoldPoint::AfterFill {
+            let filled = |(index, _)| papers::may_be_filled(self.scene, index);
+            let (some, all) = (self.scene.covered().any(filled), self.scene.covered().all(filled));
+            // How the air is let out is told where something of the job is known not to be filled.
+            let in_place = if some && all { 1..2 } else { 1..1 };
+            said.splice(in_place, some.then(|| FILLED.to_owned()));
+        }
+        said
     }
 
     /// The instant of the judgement.

@@ -3,6 +3,7 @@
 //! `FILLWARD_CASES` sets how many random cases each law is tried on; without it, a number that suits every run.
 
 mod alike;
+mod closed;
 mod cures;
 mod deleting;
 mod deleting_later;

@@ -182,7 +182,7 @@ fn no_cure_puts_air_in_without_saying_how() {
 /// A local pack around a few lines of its own.
 fn local(lines: &str) -> Result<PackSet, Vec<&'static str>> {
     let text = format!(
-        "pack: 1\nname: county-north\nedition: \"1\"\ntitle: Additions\namends: {{pack: tyre-fill, edition: \"2026.1\"}}\n{lines}"
+        "pack: 1\nname: county-north\nedition: \"1\"\ntitle: Additions\namends: {{pack: tyre-fill, edition: \"2026.2\"}}\n{lines}"
     );
     let document = Document::read("county-north.yaml", text.as_bytes()).unwrap();
     let codes = |faults: fillward::document::Faults| faults.iter().map(|fault| fault.code().word()).collect();

@@ -26,7 +26,9 @@ fn walk(source: &Source, node: &Node, faults: &mut Vec<Fault>) {
         Content::Map(entries) => {
             for entry in entries {
                 match entry.node.value {
-                    Content::Null if entry.node.span.is_empty() => faults.extend(cut(source, behind_key(source, entry))),
+                    Content::Null if entry.node.span.is_empty() => {
+                        faults.extend(cut(source, behind_key(source, entry)))
+                    }
                     _ => walk(source, &entry.node, faults),
                 }
             }
@@ -67,7 +69,11 @@ fn cut(source: &Source, value: Span) -> Option<Fault> {
     let help = format!(
         "if it belongs to the value, put quotes round the whole: `\"{whole}\"`; if it is a remark, leave a blank behind the `#`"
     );
-    Some(Fault::new(Code::DocumentHashInValue, message).label(Span::new(sign, end), "behind a blank and a `#`").help(help))
+    Some(
+        Fault::new(Code::DocumentHashInValue, message)
+            .label(Span::new(sign, end), "behind a blank and a `#`")
+            .help(help),
+    )
 }
 
 /// Whether a letter or a digit stands directly behind the sign at this place.

@@ -36,7 +36,7 @@ pub struct Remedy {
     /// Where there is no such way but to read something again: one that clears it, and what would hold the job instead.
     pub at_a_price: Option<(Way, Vec<Finding>)>,
     /// Where the finding would be cleared by a number that follows a target outside its window: what is done to the target
-    /// first. Nothing is fitted to such a target.
+    /// first, even where something might have been misread. Nothing is fitted to such a target.
     pub first: Option<Act>,
     /// Whether there may be more that clears it, which was not tried for since the job has so many findings.
     pub cut_off: bool,
@@ -182,9 +182,12 @@ impl Ground<'_> {
         let subject = self.recorded.of(key.subject).and_then(|entities| entities.get(entity));
         let is_recorded = subject.is_some_and(|subject| subject.facts.get(key).is_some());
         let filled = self.scene.hold_point() >= HoldPoint::AfterFill;
+        let catalogue = self.scene.packs.catalogue();
         if !is_recorded {
             Hold::Free
-        } else if SITE_LIMITS.contains(&key) || filled && self.scene.packs.catalogue().is_yardstick(key) {
+        } else if SITE_LIMITS.contains(&key)
+            || filled && (catalogue.is_yardstick(key) || catalogue.counts_the_fill(key))
+        {
             Hold::Fixed
         } else if READ_OFF.contains(&key) || GIVEN.contains(&key) {
             if named || self.reread { Hold::Read } else { Hold::Fixed }
@@ -225,7 +228,12 @@ fn within(scene: &Scene<'_>, finding: &Finding, trials: &Trials) -> Remedy {
         ways.truncate(MOST_WAYS);
         let ways: Vec<Way> = ways.into_iter().map(|way| room::found(scene, finding, way, trials)).collect();
         if !ways.is_empty() {
-            return Remedy { ways, at_a_price: at_a_price.filter(|_| reread), first: None, cut_off: false };
+            return Remedy {
+                ways,
+                at_a_price: at_a_price.filter(|_| reread),
+                first: first.filter(|_| reread),
+                cut_off: false,
+            };
         }
     }
     Remedy { ways: Vec::new(), at_a_price, first, cut_off: false }

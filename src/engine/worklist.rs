@@ -6,7 +6,7 @@
 use super::trace::{Decider, Known, Seen, TraceLeaf, trace};
 use super::{Finding, Here, Scene};
 use crate::document::Path;
-use crate::figures::Lack;
+use crate::figures::{FigureId, Lack};
 use crate::pack::{Collection, Condition, Term};
 use crate::record::FactKey;
 use crate::record::catalogue::Station;
@@ -128,6 +128,8 @@ impl Scene<'_> {
             Term::Fact(key) | Term::ReadAt(key) | Term::ReadWith(key) | Term::ReadDoubt(key) => {
                 self.packs.catalogue().spec(key).map(|spec| spec.asked.station)
             }
+            // It is waited for where it cures, whatever it is counted from.
+            Term::Figure(FigureId::CuredAt) => Some(Station::CurePlace),
             Term::Figure(id) => id.spec()?.facts().find_map(|key| self.station(Term::Fact(key))),
             Term::Item => None,
         }

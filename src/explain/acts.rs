@@ -9,7 +9,7 @@ use crate::document::Path;
 use crate::engine::{Act, ActKind, InTheWay, Known, Scene, Seen};
 use crate::figures::FigureId;
 use crate::pack::Term;
-use crate::record::catalogue::{Comes, WHILE_IT_FLOWS, component};
+use crate::record::catalogue::{Comes, READ_OFF, WHILE_IT_FLOWS, component, job, person, stages};
 use crate::record::{FactKey, FactKind, Value};
 use crate::units::Rounding;
 use crate::vocabulary::{HoldPoint, Subject};
@@ -38,10 +38,26 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
         (ActKind::Again, present) => again(scene, key, &name, present),
         (ActKind::Instrument, _) => format!("{name} names the instrument that read it, or its own uncertainty"),
         (ActKind::WithoutWord(word), _) => {
-            let done = "it is put right as described, or the part is replaced, and a new look at it finds no";
+            // A part can be replaced, and neither an open heater nor a paper.
+            let done = if key.subject == Subject::Assembly || key == job::CAGE_DAMAGE {
+                "it is put right as described, or the part is replaced, and a new look at it finds no"
+            } else {
+                "it is put right as described, and a new look finds no"
+            };
             return SaidAct { deed: Deed::Told(format!("{done} {word}")), on_record: vec![name] };
         }
-        (ActKind::WithWord(word), _) => format!("this is done, and {word} is added to {name}"),
+        (ActKind::WithWord(word), _) => {
+            let done = if key == person::TRAINED_IN {
+                "the training has been given and is recorded"
+            } else {
+                "this is done and recorded"
+            };
+            return SaidAct { deed: Deed::Told(done.to_owned()), on_record: vec![format!("{name}: {word}")] };
+        }
+        // What somebody does on the job is nothing that is found out.
+        (_, None) if key == person::ROLE => {
+            format!("{whose}takes part as {}, and is recorded so", words::bare(&act.edit.value))
+        }
         (kind, None) => match kind {
             ActKind::Number(reach) | ActKind::Along { reach, .. }
                 if catalogue.comes_at(key, scene.hold_point()) == Comes::Made =>
@@ -52,10 +68,16 @@ pub(super) fn said(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>], act: &Act, own:
             _ => format!("{name} is found out and recorded"),
         },
         (kind, Some(now)) => match catalogue.comes_at(key, scene.hold_point()) {
+            Comes::Made if measures_another(cure, key) => {
+                return SaidAct { deed: Deed::Misread(name), on_record: vec![format!("now {}", words::value(now))] };
+            }
+            Comes::Made if catalogue.comes(key) != Comes::Made => {
+                made(scene, act, kind, &format!("the planned {name}"), now)
+            }
             Comes::Made => made(scene, act, kind, &name, now),
             comes => {
                 let named = cure.iter().any(|part| papers::named_facts(part).contains(&key));
-                return not_made(scene, (comes, named), act, &name, now);
+                return not_made(scene, cure, (comes, named), act, (&name, now));
             }
         },
     };
@@ -95,7 +117,13 @@ fn is_past(scene: &Scene<'_>, act: &Act) -> bool {
 }
 
 /// What nobody brings about by writing it down.
-fn not_made(scene: &Scene<'_>, (comes, named): (Comes, bool), act: &Act, name: &str, now: &Value) -> SaidAct {
+fn not_made(
+    scene: &Scene<'_>,
+    cure: &[InTheWay<'_, '_>],
+    (comes, named): (Comes, bool),
+    act: &Act,
+    (name, now): (&str, &Value),
+) -> SaidAct {
     let filled = scene.hold_point() >= HoldPoint::AfterFill;
     let is = match now {
         // Of what is yes or no, or a word, the label says what it is about.
@@ -109,20 +137,52 @@ fn not_made(scene: &Scene<'_>, (comes, named): (Comes, bool), act: &Act, name: &
         // What is full cannot be exchanged any more.
         Comes::Past => Deed::StaysClosed,
         Comes::Stamped(thing) if filled && thing.is_filled() => Deed::StaysClosed,
+        Comes::Stamped(thing) if named && is_too_good(cure, act) => Deed::SoonerMisread(thing),
         Comes::Stamped(thing) if named => Deed::Exchanged(thing),
         Comes::Stamped(_) => {
-            let now = words::value(now);
-            return SaidAct::told(format!("{name} was misread, and whoever read it corrects it (now {now})"));
+            let now = format!("now {}", words::value(now));
+            return SaidAct { deed: Deed::Misread(name.to_owned()), on_record: vec![now] };
         }
         Comes::Signed => Deed::Signed,
         Comes::Done if matches!(act.kind, ActKind::Moment { later: true } | ActKind::Becomes) => Deed::DoneAgain,
         Comes::Done => Deed::TimeStays,
+        // Beads that were seated with too much are looked at: a lower figure would undo nothing.
+        _ if act.key() == stages::MOUNTING_SEATING_PRESSURE => Deed::LookedAtAgain,
         Comes::Made | Comes::Found | Comes::Logged => match act.edit.value {
             Value::Measured(_) => Deed::ReadAgain,
             _ => Deed::LookedAtAgain,
         },
     };
     SaidAct { deed, on_record: vec![is] }
+}
+
+/// Whether what a plate or a paper says is better than can be, by a bound that no other value moves.
+fn is_too_good(cure: &[InTheWay<'_, '_>], act: &Act) -> bool {
+    let is_less = match &act.kind {
+        ActKind::Number(reach) | ActKind::ReadAgain(reach) => !reach.upward,
+        ActKind::DateReadAgain { later } | ActKind::Moment { later } => !later,
+        _ => false,
+    };
+    let of_it = |part: &InTheWay<'_, '_>| match part {
+        InTheWay::Comparison { leaf, .. } if leaf.leaf.term == Term::Fact(act.key()) => {
+            Some(leaf.right.iter().all(|right| right.term.is_none()))
+        }
+        _ => None,
+    };
+    let bounds: Vec<bool> = cure.iter().filter_map(of_it).collect();
+    is_less && READ_OFF.contains(&act.key()) && !bounds.is_empty() && bounds.iter().all(|fixed| *fixed)
+}
+
+/// Whether a reading is only what another fact is held against: nobody warms a drum until it suits a thermometer.
+fn measures_another(cure: &[InTheWay<'_, '_>], key: FactKey) -> bool {
+    let is_held_against = |part: &InTheWay<'_, '_>| match part {
+        InTheWay::Comparison { leaf, .. } => {
+            matches!(leaf.leaf.term, Term::Fact(other) if other != key)
+                && leaf.right.iter().any(|right| right.term == Some(Term::Fact(key)))
+        }
+        InTheWay::List { .. } => false,
+    };
+    key == component::CORE_TEMPERATURE && cure.iter().any(is_held_against)
 }
 
 /// Whether filling on brings it about.

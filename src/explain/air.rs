@@ -1,43 +1,60 @@
-//! The air in the assemblies: which of them must be without it before anybody works on them, in which it may stay, and how it
-//! is let out, once for all cures.
+//! The air in the assemblies: which of them must be without it before anybody works on them, in which it may stay, out of
+//! which nothing is let since they may be filled, and how the air is let out, once for all cures.
 //!
 //! This module must not know which form of report draws it.
 
 use super::{Explained, Report, papers};
 use crate::document::prose::laid_out;
-use crate::pack::{Air, PackText, Rule, numbered};
+use crate::engine::Scene;
+use crate::pack::{Does, PackText, Rule, numbered};
 use crate::vocabulary::{HoldPoint, Subject};
 
-/// The order to let the air out.
+/// Said of a cure that begins with the air out, where the assembly may be filled.
+pub(super) const SETTLED_FIRST: &str =
+    "Let nothing out and open nothing until it is settled whether it is filled. If it is not:";
+
+/// What is said of the air once for all cures.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Order<'a> {
-    /// What the assemblies are called.
-    pub(super) whose: Vec<&'a str>,
+    /// What the assemblies are called that may be filled: nothing is let out of them.
+    closed: Vec<&'a str>,
+    /// What those are called out of which the air is let.
+    whose: Vec<&'a str>,
     /// Whether all that asks for it is on paper, and may be a slip of the pen: then the entry is looked at first.
-    pub(super) on_paper: bool,
-    /// How it is let out, step by step.
+    on_paper: bool,
+    /// How it is let out, step by step; none where it is let out of nothing.
     pub(super) steps: &'a [PackText],
 }
 
 impl Order<'_> {
-    /// Its first words, with the assemblies by their marks.
-    pub(super) fn opening(&self) -> String {
+    /// Its first sentences, with the assemblies by their marks: what is kept closed, then what is let out.
+    pub(super) fn openings(&self) -> Vec<String> {
+        let closed = self.closed.join(" and ");
+        let it_is = if self.closed.len() == 1 { "it" } else { "they" };
+        let keeps = (!self.closed.is_empty()).then(|| {
+            format!("Let nothing out of {closed}: {it_is} may be filled. Open nothing until that is settled.")
+        });
         let whose = self.whose.join(" and ");
-        if self.on_paper {
-            format!(
-                "Look at the entry first: if it was written wrong, whoever wrote it corrects it, and the air stays in. \
-                 If it stands, air out first: {whose}."
-            )
-        } else {
-            format!("Air out first: {whose}.")
-        }
+        let lets = (!self.whose.is_empty()).then(|| {
+            if self.on_paper {
+                format!(
+                    "Look at the entry first: if it was written wrong, whoever wrote it corrects it, and the air stays \
+                     in. If it stands, air out first: {whose}."
+                )
+            } else {
+                format!("Air out first: {whose}.")
+            }
+        });
+        keeps.into_iter().chain(lets).collect()
     }
 
     /// The whole order in lines of a width.
     pub(super) fn draw(&self, out: &mut String, width: usize) {
-        out.push('\n');
-        out.push_str(&laid_out(&self.opening(), width, "", ""));
-        out.push('\n');
+        for opening in self.openings() {
+            out.push('\n');
+            out.push_str(&laid_out(&opening, width, "", ""));
+            out.push('\n');
+        }
         for step in numbered(self.steps.iter().map(PackText::as_str)) {
             out.push_str(&laid_out(&step, width, "  ", "     "));
             out.push('\n');
@@ -45,46 +62,80 @@ impl Order<'_> {
     }
 }
 
-/// The order for the findings whose cures begin with the air out, if there are any.
+/// The order for the findings whose cures begin with the air out, and for those that leave an assembly closed, if there are
+/// any. An assembly that may be filled is let alone, whatever another finding asks of it.
 pub(super) fn order<'a>(report: &Report<'a>, findings: &[&Explained<'a>]) -> Option<Order<'a>> {
-    let wanted = || findings.iter().filter(|finding| finding.rule.told.put_right.wants_air_out());
-    let mut whose: Vec<&str> = Vec::new();
-    for finding in wanted() {
-        let own = match (finding.rule.covers, report.scene.entity(&finding.finding)) {
-            (Subject::Assembly, Some(entity)) => vec![entity.label.as_str()],
-            // What is the matter with the cage is the matter with whatever is in it.
-            _ => report.scene.covered().map(|(_, entity)| entity.label.as_str()).collect(),
-        };
-        whose.extend(own);
-    }
+    let scene = report.scene;
+    let wanted: Vec<&Explained<'a>> =
+        findings.iter().copied().filter(|finding| finding.rule.told.put_right.wants_air_out()).collect();
+    let kept: Vec<&Explained<'a>> = findings.iter().copied().filter(|finding| leaves_closed(finding.rule)).collect();
+    let (mut closed, mut whose): (Vec<&str>, Vec<&str>) = (Vec::new(), Vec::new());
+    let mut causes: Vec<&Explained<'a>> = Vec::new();
     // In the order of the record, each once.
-    let in_order = report.scene.covered().map(|(_, entity)| entity.label.as_str());
-    let mut named: Vec<&str> = in_order.filter(|label| whose.contains(label)).collect();
-    named.dedup();
-    if named.is_empty() {
-        named.push("every tyre of the job");
+    for (index, entity) in scene.covered() {
+        let label = entity.label.as_str();
+        let asking: Vec<&Explained<'a>> = wanted.iter().copied().filter(|of| concerns(of, index)).collect();
+        let is_kept = scene.hold_point() < HoldPoint::AfterFill && kept.iter().any(|of| concerns(of, index));
+        if papers::may_be_filled(scene, index) && (is_kept || !asking.is_empty()) {
+            closed.push(label);
+        } else if !asking.is_empty() {
+            whose.push(label);
+            causes.extend(asking);
+        }
     }
-    let on_paper = wanted().all(|finding| papers::is_on_paper(finding));
-    let steps = report.scene.packs().air_out().filter(|_| wanted().next().is_some())?;
-    Some(Order { whose: named, on_paper, steps })
+    closed.dedup();
+    whose.dedup();
+    if !wanted.is_empty() && closed.is_empty() && whose.is_empty() {
+        whose.push("every tyre of the job");
+        causes.extend(&wanted);
+    }
+    let steps = if whose.is_empty() { &[] } else { scene.packs().air_out()? };
+    let on_paper = causes.iter().all(|finding| papers::is_on_paper(finding));
+    (!closed.is_empty() || !whose.is_empty()).then_some(Order { closed, whose, on_paper, steps })
+}
+
+/// Whether a finding is about an assembly: what is the matter with the cage is the matter with whatever is in it.
+fn concerns(finding: &Explained<'_>, assembly: usize) -> bool {
+    finding.own().is_none_or(|(subject, entity)| subject != Subject::Assembly || entity == assembly)
+}
+
+/// Whether the first step of a cure is to leave a filled assembly closed.
+fn leaves_closed(rule: &Rule) -> bool {
+    rule.told.put_right.steps.first().is_some_and(|step| step.does == Does::LeavesClosed)
+}
+
+/// Whether what a finding is about, or any of it, may be filled, so that nothing is let out of it.
+pub(super) fn keeps_closed(finding: &Explained<'_>) -> bool {
+    let scene = finding.scene;
+    scene.hold_point() >= HoldPoint::AfterFill
+        || scene.covered().any(|(index, _)| concerns(finding, index) && papers::may_be_filled(scene, index))
+}
+
+/// Whether any assembly of a job may be filled.
+pub(super) fn some_may_be_filled(scene: &Scene<'_>) -> bool {
+    scene.hold_point() >= HoldPoint::AfterFill || scene.covered().any(|(index, _)| papers::may_be_filled(scene, index))
 }
 
 /// That nothing is let out, where no finding asks for it and one says so.
 pub(super) fn may_stay(findings: &[&Explained<'_>]) -> Option<&'static str> {
-    let mut airs =
-        findings.iter().filter_map(|finding| finding.rule.told.put_right.air.as_ref().map(|air| (*finding, air)));
-    let first = airs.next()?;
-    let all_stay = std::iter::once(first).chain(airs).all(|(_, air)| matches!(air, Air::Stays { .. }));
-    all_stay.then(|| keeps(first.0.rule)).map(|filled| if filled { "Let nothing out." } else { "The air may stay in." })
+    let cures = || findings.iter().map(|finding| &finding.rule.told.put_right);
+    let scene = findings.first()?.scene;
+    let says_so = cures().any(|cure| cure.air.is_some()) && !cures().any(|cure| cure.wants_air_out());
+    says_so.then(|| if some_may_be_filled(scene) { "Let nothing out." } else { "The air may stay in." })
 }
 
-/// Whether a rule is asked of what is filled: that holds pressure, and no air.
-fn keeps(rule: &Rule) -> bool {
-    rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill)
-}
-
-/// That nothing is let out, and why.
-pub(super) fn stays(rule: &Rule, because: &str) -> String {
-    let said = if keeps(rule) { "Let nothing out" } else { "The air may stay in" };
+/// That nothing is let out, and why: of what may be filled it is an order.
+pub(super) fn stays(may_be_filled: bool, because: &str) -> String {
+    let said = if may_be_filled { "Let nothing out" } else { "The air may stay in" };
     format!("{said}: {because}.")
+}
+
+/// The same on the page of a rule, which knows no job: from the fill on a tyre holds pressure, and no air.
+pub(super) fn stays_by_rule(rule: &Rule, because: &str) -> String {
+    let filled = |point: &HoldPoint| *point >= HoldPoint::AfterFill;
+    let before = rule.asked_at.iter().any(|point| !filled(point));
+    if before && rule.asked_at.iter().any(filled) {
+        return format!("The air may stay in; once it is filled, let nothing out: {because}.");
+    }
+    stays(!before, because)
 }

@@ -4,7 +4,11 @@
 //! What one value of the shop file is the matter of stands together, once. Reasons, clauses and the record's lines are left
 //! to the long report.
 
+mod deeds;
+
 use std::fmt::Write as _;
+
+use deeds::deeds;
 
 use super::clears::ClearsLine;
 use super::long::{self, Layout};
@@ -13,7 +17,6 @@ use super::papers::Urgency;
 use super::worklist::{Lacking, Missing, Stop};
 use super::{Explained, Report, air, papers, words};
 use crate::document::prose::{laid_out, whole};
-use crate::pack::{Air, first_deed};
 use crate::record::catalogue::Station;
 use crate::vocabulary::{Outcome, Subject, Verdict};
 
@@ -243,27 +246,6 @@ fn seen(report: &Report<'_>, group: &[&Explained<'_>]) -> Vec<(String, SaidOfPla
         }
     }
     seen
-}
-
-/// The first deed of each finding of a group, once: what must be so of the air, and the first step that does something.
-fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    // Where time alone clears it, what is to be done is to wait.
-    for finding in group.iter().filter(|finding| finding.waits().is_none()) {
-        let cure = &finding.rule.told.put_right;
-        let opening = if finding.outcome() == Outcome::NotShown { "if it is so: " } else { "do: " };
-        let first = match &cure.air {
-            Some(Air::Out) if papers::is_on_paper(finding) => "look at the entry; if it stands, air out first. ",
-            Some(Air::Out) => "air out first. ",
-            _ => "",
-        };
-        let until = papers::pot_life(finding).map(|until| format!("{until}: ")).unwrap_or_default();
-        let line = format!("{opening}{until}{first}{}", first_deed(&finding.steps()).collect::<Vec<_>>().join(" "));
-        if !lines.contains(&line) {
-            lines.push(line);
-        }
-    }
-    lines
 }
 
 /// A finding by what it is about, its title and its rule.

@@ -2,6 +2,7 @@
 
 mod said;
 
+use super::finding::role;
 use super::{acts, obstacles, papers, waits, words};
 use crate::engine::{ActKind, Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
 use crate::pack::{Collection, Rule, Term};
@@ -30,8 +31,8 @@ pub(super) fn lines(
     let parts = demands.map(Trace::in_the_way).unwrap_or_default();
     let cure = parts.as_slice();
     let one_does = demands.is_some_and(is_choice);
-    let joins = demands.filter(|_| remedy.ways.is_empty()).and_then(joins);
-    let all = match waits::waits(scene, cure).or(joins) {
+    let alone = demands.filter(|_| remedy.ways.is_empty()).and_then(joins);
+    let all = match waits::waits(scene, cure).or(alone) {
         Some(said) => vec![Says::Told(said)],
         None => changes(scene, rule, remedy, (cure, one_does), own),
     };
@@ -42,7 +43,12 @@ pub(super) fn lines(
             said.push(ClearsLine { joint: if said.is_empty() { GoesOn::Begins } else { GoesOn::And }, says });
         }
     }
-    if may_be_misread(scene, remedy) && !said.iter().any(ClearsLine::stays_closed) {
+    if !remedy.ways.is_empty()
+        && let Some(joins) = demands.and_then(joins)
+    {
+        said.push(ClearsLine { joint: GoesOn::Or, says: Says::Told(joins) });
+    }
+    if may_be_misread(scene, remedy) && !said.iter().any(ClearsLine::tells_of_misreading) {
         said.push(ClearsLine { joint: GoesOn::OrWhere, says: Says::Misread });
     }
     if let Some(applies) = applies
@@ -111,14 +117,29 @@ fn changes(
         remedy.at_a_price.as_ref().map(|(way, spoiled)| at_a_price(scene, cure, (way, spoiled.as_slice()), alone, own));
     // What can only have been misread is no further way beside those that can be gone.
     let price = price.filter(|price| alone || !price.way.stays_closed());
-    if let (Some(first), true) = (&remedy.first, alone) {
+    let mut said: Vec<SaidWay> = remedy.ways.iter().map(|way| of_way(scene, cure, way, own)).collect();
+    // What holds the job once an entry is corrected depends on what was read.
+    let price = match price {
+        Some(price) if price.way.is_of_entries() => {
+            said.push(price.way);
+            None
+        }
+        price => price,
+    };
+    // Nobody is sent to a plate for another number while something else can be done.
+    let only_misread = said.iter().all(SaidWay::is_of_misreading);
+    if let (Some(first), true) = (&remedy.first, only_misread) {
         return vec![Says::TargetFirst(acts::said(scene, cure, first, own))];
     }
-    match (price, remedy.ways.as_slice()) {
+    if !said.is_empty() && only_misread && price.is_none() {
+        let done = SaidWay(vec![SaidAct::told("this is done as told, and the job is checked again".to_owned())]);
+        return vec![Says::Ways(merged(std::iter::once(done).chain(said)), None)];
+    }
+    match (price, said.as_slice()) {
         (None, []) if remedy.cut_off => vec![Says::Told(CUT_OFF.to_owned())],
         (None, []) => vec![Says::Told(beyond(scene, rule, (cure, one_does)))],
-        (None, [way]) => of_way(scene, cure, way, own).0.into_iter().map(Says::Act).collect(),
-        (price, ways) => vec![Says::Ways(merged(ways.iter().map(|way| of_way(scene, cure, way, own))), price)],
+        (None, [_]) => said.into_iter().flat_map(|way| way.0).map(Says::Act).collect(),
+        (price, _) => vec![Says::Ways(merged(said.into_iter()), price)],
     }
 }
 
@@ -165,7 +186,7 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
         return format!("{} {verb} found out and recorded", open.join(joint));
     }
     let decides = match &rule.told.permit {
-        Some(permit) => format!("only the {} can decide to go on", permit.by),
+        Some(permit) => format!("only the {} can decide to go on", role(&permit.by)),
         None => "nobody can permit going on".to_owned(),
     };
     // A figure is made of many things, and the first of them is hardly the one that is the matter.
@@ -175,6 +196,15 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
         let comes = |key: &FactKey| scene.packs().catalogue().comes_at(*key, scene.hold_point());
         facts.iter().map(comes).find(|comes| wanted(*comes))
     };
+    let stamped =
+        |key: &&FactKey| matches!(scene.packs().catalogue().comes_at(**key, scene.hold_point()), Comes::Stamped(_));
+    // Either the thing is otherwise or the rows are: done again it would only be a longer log of the same.
+    if comes(|comes| comes == Comes::Logged).is_some()
+        && let (true, Some(thing)) = (one_does, named.iter().find(stamped))
+    {
+        let thing = words::term(scene, Term::Fact(*thing));
+        return format!("{thing} or the rows were misread, and whoever read them corrects them; otherwise {decides}");
+    }
     if comes(|comes| comes == Comes::Logged).is_some() {
         return format!(
             "it is done again from the beginning, with a new log; a row that was misread is corrected by whoever read it, and {decides}"

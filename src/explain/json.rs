@@ -187,7 +187,7 @@ fn air_first(report: &Report<'_>) -> Vec<String> {
     let order = super::air::order(report, &all);
     order
         .iter()
-        .flat_map(|order| std::iter::once(order.opening()).chain(order.steps.iter().map(ToString::to_string)))
+        .flat_map(|order| order.openings().into_iter().chain(order.steps.iter().map(ToString::to_string)))
         .collect()
 }
 

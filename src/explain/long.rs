@@ -156,9 +156,10 @@ fn sections(out: &mut String, finding: &Explained<'_>, width: usize) {
 pub(super) fn cure_of(finding: &Explained<'_>) -> Vec<String> {
     let cure = &finding.rule.told.put_right;
     let first = cure.air.as_ref().map(|air| match air {
+        Air::Out if air::keeps_closed(finding) => format!("{} {AIR_FIRST}", air::SETTLED_FIRST),
         Air::Out if papers::is_on_paper(finding) => format!("{ENTRY_FIRST} {AIR_FIRST}"),
         Air::Out => AIR_FIRST.to_owned(),
-        Air::Stays { because } => air::stays(finding.rule, because),
+        Air::Stays { because } => air::stays(air::keeps_closed(finding), because),
     });
     first
         .into_iter()
@@ -174,7 +175,7 @@ fn capital(phrase: &str) -> String {
 }
 
 /// Said before the air is let out for what somebody may have written wrong.
-pub(super) const ENTRY_FIRST: &str = "Layout at the entry first; if it stands:";
+pub(super) const ENTRY_FIRST: &str = "Look at the entry first; if it stands:";
 
 /// Said of a cure that begins with the air out.
 pub(super) const AIR_FIRST: &str = "First the air out, as this report tells.";

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::air::stays;
+use super::air;
 use super::finding::{permit, stands_at};
 use super::{CAUTION, citation, code, words};
 use crate::document::Span;
@@ -32,7 +32,7 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
     section("Why", &rule.told.why);
     match &rule.told.put_right.air {
         Some(Air::Out) => section("Air", "out, and proved by a wire, before the first step"),
-        Some(Air::Stays { because }) => section("Air", &stays(rule, because)),
+        Some(Air::Stays { because }) => section("Air", &air::stays_by_rule(rule, because)),
         None => {}
     }
     let steps = rule.told.put_right.texts().map(PackText::as_str);

@@ -51,15 +51,21 @@ pub(super) fn urgency(finding: &Explained<'_>) -> Urgency {
     if let Some(known) = finding.urgency {
         return known;
     }
+    let cure = &finding.rule.told.put_right;
+    let keeps_away = cure.steps.first().is_some_and(|step| step.does == Does::LeavesClosed);
+    let point = finding.scene.hold_point();
+    // Whoever reads this stands beside it, tools in hand; before the fill it is enough that it may be filled.
+    let may_be_filled = |(subject, entity)| subject == Subject::Assembly && may_be_filled(finding.scene, entity);
+    if keeps_away && point < HoldPoint::AfterFill && finding.own().is_some_and(may_be_filled) {
+        return Urgency::AtOnce;
+    }
     let Some((demands, _)) = finding.traced().filter(|_| finding.outcome() == Outcome::Broken) else {
         return Urgency::InTurn;
     };
     let parts = demands.in_the_way();
-    let cure = &finding.rule.told.put_right;
-    let after_fill = finding.scene.hold_point() == HoldPoint::AfterFill;
-    // Whoever reads this stands beside it.
-    let keeps_away = cure.steps.first().is_some_and(|step| step.does == Does::LeavesClosed);
-    if after_fill && keeps_away || parts.iter().any(|part| facts(part).iter().any(|key| RUNS_AWAY.contains(key))) {
+    if point == HoldPoint::AfterFill && keeps_away
+        || parts.iter().any(|part| facts(part).iter().any(|key| RUNS_AWAY.contains(key)))
+    {
         return Urgency::AtOnce;
     }
     let own = finding.own();
@@ -139,6 +145,17 @@ pub(super) fn may_fill_on(scene: &Scene<'_>, own: Option<(Subject, usize)>) -> b
             })
     };
     !matches!(flow(scene, own), Flow::Over(_)) && !scene.found().iter().any(leaves_closed)
+}
+
+/// Whether an assembly is filled or may be: after the fill each is, and before it whatever the record says of a fill.
+pub(super) fn may_be_filled(scene: &Scene<'_>, assembly: usize) -> bool {
+    let catalogue = scene.packs().catalogue();
+    let entity = scene.job().of(Subject::Assembly).and_then(|entities| entities.get(assembly));
+    let is_told = |entity: &Entity| {
+        let mut keys = catalogue.keys_of(Subject::Assembly).filter(|key| catalogue.tells_of_a_fill(*key));
+        keys.any(|key| entity.facts.get(key).is_some())
+    };
+    scene.hold_point() >= HoldPoint::AfterFill || entity.is_some_and(is_told)
 }
 
 /// Until when what is in the tyre of a finding flows, as words behind `now`, where it is not known to have set.

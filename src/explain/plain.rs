@@ -40,7 +40,8 @@ pub fn plain(report: &Report<'_>) -> String {
     }
     let all: Vec<&Explained<'_>> = report.holding.iter().chain(&report.advice).collect();
     if let Some(order) = air::order(report, &all) {
-        let _ = writeln!(out, "{} {}", order.opening(), numbered(order.steps.iter().map(PackText::as_str)).join(" "));
+        let steps = numbered(order.steps.iter().map(PackText::as_str));
+        let _ = writeln!(out, "{}", order.openings().into_iter().chain(steps).collect::<Vec<_>>().join(" "));
     }
     let total = report.holding.len();
     for (position, finding) in report.holding.iter().enumerate() {

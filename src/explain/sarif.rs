@@ -2,7 +2,7 @@
 //!
 //! Broken is the kind `fail`; not shown is `open`: the standard's word for "there was not enough to decide".
 
-use super::air::stays;
+use super::air;
 use serde_json::{Value as Json, json};
 
 use super::worklist::RunsOut;
@@ -17,11 +17,13 @@ const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os
 
 /// What is to be done about a fault: a viewer shows it alone, so how the air is let out stands in it whole.
 fn help(report: &Report<'_>, rule: &Rule) -> String {
+    let keeps_closed = air::some_may_be_filled(&report.scene);
     let first = match &rule.told.put_right.air {
-        Some(Air::Out) => {
-            report.scene.packs().air_out().map(|steps| numbered(steps.iter().map(PackText::as_str)).join(" "))
-        }
-        Some(Air::Stays { because }) => Some(stays(rule, because)),
+        Some(Air::Out) => report.scene.packs().air_out().map(|steps| {
+            let told = numbered(steps.iter().map(PackText::as_str)).join(" ");
+            if keeps_closed { format!("{} {told}", air::SETTLED_FIRST) } else { told }
+        }),
+        Some(Air::Stays { because }) => Some(air::stays(keeps_closed, because)),
         None => None,
     };
     let steps = rule.told.put_right.texts().map(PackText::as_str);

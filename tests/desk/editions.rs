@@ -21,7 +21,7 @@ fn edition(name: &str, stand_off: &str) -> Vec<NamedBytes> {
     let limit =
         "stand_off:\n    about: The shortest distance between people and the cage while air goes in.\n    value: ";
     let made = |(path, text): &(&str, &str)| {
-        let text = text.replacen("edition: \"2026.1\"", &format!("edition: \"{name}\""), 1);
+        let text = text.replacen("edition: \"2026.2\"", &format!("edition: \"{name}\""), 1);
         NamedBytes {
             name: PathBuf::from(path),
             bytes: text.replacen(&format!("{limit}3 m"), &format!("{limit}{stand_off}"), 1).into_bytes(),

@@ -73,6 +73,10 @@ pub(in crate::explain) enum Deed {
     FilledOn,
     /// Another thing takes the place of this one.
     Exchanged(Thing),
+    /// It says more than can be so, which is sooner misread than so; or another thing takes its place.
+    SoonerMisread(Thing),
+    /// What this is called was misread: nothing else is to be done about it.
+    Misread(String),
     /// Whoever did it signs.
     Signed,
     /// It is done again.
@@ -93,13 +97,15 @@ impl ClearsLine {
         self.says == Says::Misread
     }
 
-    pub(super) fn stays_closed(&self) -> bool {
+    /// Whether it says itself who corrects what was misread.
+    pub(super) fn tells_of_misreading(&self) -> bool {
+        let tells = |act: &SaidAct| act.deed.tells_of_misreading();
         match &self.says {
-            Says::Act(act) | Says::TargetFirst(act) => act.deed == Deed::StaysClosed,
+            Says::Act(act) => tells(act),
             Says::Ways(ways, price) => {
-                ways.iter().any(SaidWay::stays_closed) || price.as_ref().is_some_and(|price| price.way.stays_closed())
+                ways.iter().chain(price.as_ref().map(|price| &price.way)).any(|way| way.0.iter().any(tells))
             }
-            Says::Told(_) | Says::DoesNotApply(_) | Says::Misread => false,
+            Says::TargetFirst(_) | Says::Told(_) | Says::DoesNotApply(_) | Says::Misread => false,
         }
     }
 }
@@ -107,6 +113,16 @@ impl ClearsLine {
 impl SaidWay {
     pub(super) fn stays_closed(&self) -> bool {
         self.0.iter().any(|act| act.deed == Deed::StaysClosed)
+    }
+
+    /// Whether nothing is done on it but that what was misread is corrected.
+    pub(super) fn is_of_misreading(&self) -> bool {
+        self.0.iter().all(|act| matches!(act.deed, Deed::Misread(_)))
+    }
+
+    /// Whether an entry is corrected on it, or the thing exchanged that it was read off, and nothing else is done.
+    pub(super) fn is_of_entries(&self) -> bool {
+        self.0.iter().all(|act| matches!(act.deed, Deed::Misread(_) | Deed::SoonerMisread(_)))
     }
 
     /// Takes another way in that differs in nothing but what is on record of its last act; gives it back where it does not.
@@ -123,6 +139,12 @@ impl SaidWay {
             }
         }
         None
+    }
+}
+
+impl Deed {
+    const fn tells_of_misreading(&self) -> bool {
+        matches!(self, Self::StaysClosed | Self::SoonerMisread(_) | Self::Misread(_))
     }
 }
 
@@ -207,6 +229,10 @@ impl fmt::Display for Deed {
                 "it is filled on as told within the pot life; else it stays closed and out of use, and its maker is asked"
             }
             Self::Exchanged(thing) => exchanged(*thing),
+            Self::SoonerMisread(thing) => {
+                return write!(f, "it was misread, and whoever read it corrects it; or {}", shown_otherwise(*thing));
+            }
+            Self::Misread(name) => return write!(f, "{name} was misread, and whoever read it corrects it"),
             Self::Signed => "this is done, and whoever does it signs with their own name",
             Self::DoneAgain => "it is done again, and says when",
             Self::TimeStays => "this is done; the time of what was done is not moved",
@@ -229,6 +255,22 @@ const fn exchanged(thing: Thing) -> &'static str {
         Thing::Thermometer => "a thermometer that suits is used",
         Thing::Cage => "a cage that is rated for it is used",
         Thing::Gear => "gear that may carry it is used",
+        Thing::Person => "somebody else does it",
+    }
+}
+
+/// That another thing takes the place of one that says what can hardly be so.
+const fn shown_otherwise(thing: Thing) -> &'static str {
+    match thing {
+        Thing::Tyre => "a tyre is fitted whose marking shows otherwise",
+        Thing::Rim => "a rim is fitted whose marking shows otherwise",
+        Thing::Wheel => "a wheel is fitted whose marking shows otherwise",
+        Thing::Container => "containers are used whose label shows otherwise",
+        Thing::Mix => "a mix is used whose data sheet shows otherwise",
+        Thing::Gauge => "a gauge is used whose label shows otherwise",
+        Thing::Thermometer => "a thermometer is used whose label shows otherwise",
+        Thing::Cage => "a cage is used whose plate shows otherwise",
+        Thing::Gear => "gear is used whose plate shows otherwise",
         Thing::Person => "somebody else does it",
     }
 }

@@ -113,6 +113,9 @@ const LOOKED_UP: &[FactKey] = &[
 /// What people still bring about when the tyre is full. All else that they set for the fill is past by then.
 const STILL_MADE: &[FactKey] = &[job::CURE_PLANNED, job::SOLVENT_ON_HAND, stages::REFIT_NUT_TORQUE];
 
+/// What tells how much a cycle of the pump moves: after the fill a new calibration would change the count of what went in.
+const COUNTS_THE_FILL: &[FactKey] = &[job::PUMP_MASS_PER_CYCLE, job::PUMP_PRIMING];
+
 /// What nobody makes less to be rid of a finding: it keeps people away from what may burst, or gives a filling its time.
 pub const NEVER_LESS: &[FactKey] = &[job::STAND_OFF, job::HOSE_LENGTH, job::CURE_PLANNED];
 
@@ -123,9 +126,24 @@ impl Catalogue {
         key.subject == Subject::Assembly && self.spec(key).is_some_and(|spec| spec.name.starts_with("target."))
     }
 
+    /// Whether a fact says how the cycles of a fill are counted. Once the tyre is full nobody measures it anew.
+    pub fn counts_the_fill(&self, key: FactKey) -> bool {
+        COUNTS_THE_FILL.contains(&key)
+    }
+
+    /// Whether a fact of an assembly that is on record says that it is, or is being, filled.
+    pub fn tells_of_a_fill(&self, key: FactKey) -> bool {
+        let of_a_stage = |name: &str| ["fill.", "refit."].iter().any(|stage| name.strip_prefix(stage).is_some());
+        key == assembly::ACT_FILL
+            || key == assembly::ACT_OFF_STAND
+            || key.subject == Subject::Assembly && self.spec(key).is_some_and(|spec| of_a_stage(&spec.name))
+    }
+
     /// How the value of a fact comes about at a hold point: what was set for the fill is past once the tyre is full.
     pub fn comes_at(&self, key: FactKey, point: HoldPoint) -> Comes {
         match self.comes(key) {
+            // Before air goes in it is planned, and from then on it was done.
+            _ if key == stages::MOUNTING_SEATING_PRESSURE && point == HoldPoint::BeforeAir => Comes::Made,
             Comes::Made if point >= HoldPoint::AfterFill && !STILL_MADE.contains(&key) => Comes::Past,
             _ if point >= HoldPoint::AfterFill && self.is_yardstick(key) => Comes::Past,
             comes => comes,

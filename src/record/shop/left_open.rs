@@ -128,7 +128,9 @@ impl Expander<'_> {
                 let now = self.at.day_in(self.zone);
                 let what = if now < day {
                     let today = now.to_record_text();
-                    format!("day on which this is checked, `day: {today}`; the sheet of {day}{at_place} is still to come")
+                    format!(
+                        "day on which this is checked, `day: {today}`; the sheet of {day}{at_place} is still to come"
+                    )
                 } else {
                     format!("sheet of {day}{at_place}, in the shop file")
                 };

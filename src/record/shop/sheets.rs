@@ -176,14 +176,18 @@ impl Expander<'_> {
     /// nobody looked at the time of the one and by the eyes of the other, or found at the later one what the earlier one did.
     pub(super) fn rounds(&self, root: &mut Node, sheets: &[Sheet]) {
         let name = |fact: FactKey| self.catalogue.spec(fact).map(|spec| spec.name.as_ref());
-        let Some((looked_at, looked_by)) = name(job::CAGE_INSPECTED_AT).zip(name(job::CAGE_INSPECTED_BY)) else { return };
+        let Some((looked_at, looked_by)) = name(job::CAGE_INSPECTED_AT).zip(name(job::CAGE_INSPECTED_BY)) else {
+            return;
+        };
         for round in sheets.iter().filter_map(|sheet| sheet.round.as_ref()) {
             let mut facts = round.facts.clone();
             if said(&facts, "cage").is_some() {
                 let own = [looked_at, looked_by].map(|place| said_at(root, place));
                 let is_later = match own {
                     [None, None] => true,
-                    [Some(own), _] => instant(own).zip(round.at.as_ref().and_then(instant)).is_some_and(|(own, of)| of > own),
+                    [Some(own), _] => {
+                        instant(own).zip(round.at.as_ref().and_then(instant)).is_some_and(|(own, of)| of > own)
+                    }
                     [None, Some(_)] => false,
                 };
                 if is_later {

@@ -1,0 +1,70 @@
+//! What a cure does first, in the brief report: what must be so of the air, the steps up to the first that does something,
+//! and how many more there are.
+//!
+//! Must not know how lines are drawn.
+
+use crate::document::prose::whole;
+use crate::explain::{Explained, air, papers};
+use crate::pack::{Air, Cure, CureStep, Does, first_deed};
+use crate::vocabulary::{HoldPoint, Outcome};
+
+/// The first deed of each finding of a group, once, and where the steps behind it are told.
+pub(super) fn deeds(group: &[&Explained<'_>]) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut cures: Vec<(&Cure, String)> = Vec::new();
+    for finding in group {
+        // Where time alone clears it, what is to be done is to wait; of a filled tyre it is told how.
+        if finding.scene.hold_point() < HoldPoint::AfterFill && finding.waits().is_some() {
+            continue;
+        }
+        let cure = &finding.rule.told.put_right;
+        let opening = if finding.outcome() == Outcome::NotShown { "if it is so: " } else { "do: " };
+        let until = papers::pot_life(finding).map(|until| format!("{until}: ")).unwrap_or_default();
+        let steps = finding.steps();
+        let told = told(&steps);
+        let line = format!("{opening}{until}{}{}", air_first(finding), told.join(" "));
+        let further = further(finding, steps.len().saturating_sub(told.len()));
+        if cures.contains(&(cure, line.clone())) {
+            continue;
+        }
+        // Of cures that begin alike the beginning is told once.
+        let is_known = cures.iter().any(|(_, known)| *known == line);
+        cures.push((cure, line.clone()));
+        match further {
+            None if is_known => {}
+            Some(further) if is_known => lines.push(further),
+            further => lines.push(std::iter::once(line).chain(further).collect::<Vec<_>>().join(" ")),
+        }
+    }
+    lines
+}
+
+/// What must be so of the air first.
+fn air_first(finding: &Explained<'_>) -> &'static str {
+    match &finding.rule.told.put_right.air {
+        Some(Air::Out) if air::keeps_closed(finding) => {
+            "let nothing out until it is settled whether it is filled; if it is not, air out first. "
+        }
+        Some(Air::Out) if papers::is_on_paper(finding) => "look at the entry; if it stands, air out first. ",
+        Some(Air::Out) => "air out first. ",
+        _ => "",
+    }
+}
+
+/// The steps up to the first that does something about the fault, and up to the one that fills on while that is possible:
+/// nobody counts while the pot life runs out, with the rest of the cure out of sight.
+fn told<'s>(steps: &[&'s CureStep]) -> Vec<&'s str> {
+    let first = first_deed(steps).count();
+    let fills_on = steps.iter().rposition(|step| step.does == Does::FillsOn).map_or(0, |last| last + 1);
+    steps.iter().take(first.max(fills_on)).map(|step| step.text.as_str()).collect()
+}
+
+/// How many steps are behind those that are told, and where they stand.
+fn further(finding: &Explained<'_>, more: usize) -> Option<String> {
+    let steps = match more {
+        0 => return None,
+        1 => "1 more step".to_owned(),
+        more => format!("{more} more steps"),
+    };
+    Some(format!("{}: {}", whole(&steps), whole(&finding.page())))
+}
