@@ -27,7 +27,7 @@ fn walk(source: &Source, node: &Node, faults: &mut Vec<Fault>) {
             for entry in entries {
                 match entry.node.value {
                     Content::Null if entry.node.span.is_empty() => {
-                        faults.extend(cut(source, behind_key(source, entry)))
+                        faults.extend(cut(source, behind_key(source, entry)));
                     }
                     _ => walk(source, &entry.node, faults),
                 }

@@ -6,7 +6,7 @@
 use super::{Explained, Report, papers};
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
-use crate::pack::{Does, PackText, Rule, numbered};
+use crate::pack::{Cure, Does, PackText, Rule, numbered};
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// Said of a cure that begins with the air out, where the assembly may be filled.
@@ -120,7 +120,7 @@ pub(super) fn some_may_be_filled(scene: &Scene<'_>) -> bool {
 pub(super) fn may_stay(findings: &[&Explained<'_>]) -> Option<&'static str> {
     let cures = || findings.iter().map(|finding| &finding.rule.told.put_right);
     let scene = findings.first()?.scene;
-    let says_so = cures().any(|cure| cure.air.is_some()) && !cures().any(|cure| cure.wants_air_out());
+    let says_so = cures().any(|cure| cure.air.is_some()) && !cures().any(Cure::wants_air_out);
     says_so.then(|| if some_may_be_filled(scene) { "Let nothing out." } else { "The air may stay in." })
 }
 

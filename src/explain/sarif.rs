@@ -17,7 +17,7 @@ const SCHEMA: &str = "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os
 
 /// What is to be done about a fault: a viewer shows it alone, so how the air is let out stands in it whole.
 fn help(report: &Report<'_>, rule: &Rule) -> String {
-    let keeps_closed = air::some_may_be_filled(&report.scene);
+    let keeps_closed = air::some_may_be_filled(report.scene);
     let first = match &rule.told.put_right.air {
         Some(Air::Out) => report.scene.packs().air_out().map(|steps| {
             let told = numbered(steps.iter().map(PackText::as_str)).join(" ");

@@ -24,6 +24,7 @@ pub(super) fn accepted_by_another(source: JobSource<'_>) -> Figure {
 }
 
 /// Whether no two of the crew can be one person by their names; whoever has no name yet is asked for it elsewhere.
+#[expect(clippy::unnecessary_wraps, reason = "every figure may lack something; this one never does")]
 pub(super) fn crew_told_apart(source: JobSource<'_>) -> Figure {
     let crew: Vec<&str> = source.of(Subject::Person).filter_map(|person| person.text(person::NAME)).collect();
     let twice = |at: usize, one: &str| crew.iter().skip(at + 1).any(|other| may_be_one(one, other));

@@ -93,8 +93,9 @@ fn nothing_is_let_out_of_what_may_be_filled() {
                     let brief = flat(&explain::brief(report, WIDE));
                     let first = brief.find("At once").unwrap_or_else(|| panic!("{file}: {group}.{key}\n{brief}"));
                     let walk = ["At the ", "With the crew ", "In the bay ", "Where it will cure "];
-                    let walk = walk.iter().filter_map(|stop| brief[first..].find(&format!(" {stop}"))).min();
-                    let urgent = brief[first..].find("tyre-fill/filled-already").unwrap();
+                    let walk =
+                        walk.iter().filter_map(|stop| brief.get(first..).unwrap().find(&format!(" {stop}"))).min();
+                    let urgent = brief.get(first..).unwrap().find("tyre-fill/filled-already").unwrap();
                     assert!(walk.is_none_or(|walk| urgent < walk), "{brief}");
                 }
                 tried += 1;

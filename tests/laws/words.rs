@@ -181,7 +181,7 @@ fn the_first_form_gives_the_safe_deed_first() {
                     .any(|finding| finding.rule.covers == Subject::Assembly && finding.finding.entity == Some(index));
                 assert_eq!(named.contains(&entity.label), own || all, "{path}: {named}");
             }
-            assert!(told.contains(" 2. ") && !told.contains(" 7. "), "{path}: {told}");
+            assert!(told.contains(" 2. ") && !told.contains(" 8. "), "{path}: {told}");
         }
     });
     assert!(deeds > 150, "{deeds}");
