@@ -52,7 +52,7 @@ fn one_value_of_the_shop_file_is_one_fault_with_every_rule_that_it_breaks() {
         }
         // Nothing that clears either of them is lost.
         for ticked in ["isocyanates", "rim wheels"] {
-            assert!(text.contains(&format!("{ticked} is added to")), "{name}: {text}");
+            assert!(text.contains(&format!("recorded (training: {ticked})")), "{name}: {text}");
         }
         match name {
             "brief" => assert_eq!((text.matches(&place).count(), text.matches("! ").count()), (1, 1), "{text}"),
