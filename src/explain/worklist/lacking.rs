@@ -178,37 +178,30 @@ impl<'m> Lacking<'m> {
 
     /// Those of several subjects that ask for the same in one line.
     pub(in crate::explain) fn alike(answers: Vec<Self>) -> Vec<Self> {
-        let mut alike: Vec<Self> = Vec::with_capacity(answers.len());
-        for one in answers {
-            let same =
-                |known: &&mut Self| known.answer == one.answer && !known.whose.is_empty() && !one.whose.is_empty();
-            match alike.iter_mut().find(same) {
-                Some(known) => {
-                    known.whose.extend(&one.whose);
-                    known.facts.extend(&one.facts);
-                    known.add_rules(&one.rules);
-                }
-                None => alike.push(one),
-            }
-        }
-        alike
+        let same =
+            |known: &Self, one: &Self| known.answer == one.answer && !known.whose.is_empty() && !one.whose.is_empty();
+        Self::joined(answers, same)
     }
 
     /// Those of several subjects with one deed in one line.
     pub(in crate::explain) fn with_one_deed(lines: Vec<Self>) -> Vec<Self> {
-        let mut merged: Vec<Self> = Vec::with_capacity(lines.len());
+        Self::joined(lines, |known, one| known.first.name == one.first.name && known.first.deed == one.first.deed)
+    }
+
+    /// The lines, those that are the same joined into the first of them.
+    fn joined(lines: Vec<Self>, same: impl Fn(&Self, &Self) -> bool) -> Vec<Self> {
+        let mut joined: Vec<Self> = Vec::with_capacity(lines.len());
         for one in lines {
-            let same = |known: &&mut Self| known.first.name == one.first.name && known.first.deed == one.first.deed;
-            match merged.iter_mut().find(same) {
+            match joined.iter_mut().find(|known| same(known, &one)) {
                 Some(known) => {
                     known.whose.extend(&one.whose);
                     known.facts.extend(&one.facts);
                     known.add_rules(&one.rules);
                 }
-                None => merged.push(one),
+                None => joined.push(one),
             }
         }
-        merged
+        joined
     }
 
     /// Whether a fact needs no line of its own: it is one of these, or comes with the same mark.

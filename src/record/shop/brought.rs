@@ -63,20 +63,20 @@ impl Expander<'_> {
     }
 
     /// The places that name this pump or cage as theirs.
-    fn places_of(&self, key: &str, mark: &str) -> Vec<PlaceOfOne> {
+    fn places_of(&self, key: &str, mark: &str) -> Vec<HomePlace> {
         let Some(shop) = self.shop else { return Vec::new() };
         let places = items(shop.document().root(), PLACES.key).iter().enumerate();
         let homes = places.filter(|(_, entry)| is_in_force(entry, self.day)).filter_map(|(index, entry)| {
             let named = said(entry, key).filter(|named| scalar(named) == Some(mark))?;
             let mark = said(entry, "mark").and_then(scalar)?.to_owned();
-            Some(PlaceOfOne { index, mark, span: further(named.span, self.base) })
+            Some(HomePlace { index, mark, span: further(named.span, self.base) })
         });
         homes.collect()
     }
 }
 
 /// A place that names something as its own.
-struct PlaceOfOne {
+struct HomePlace {
     index: usize,
     mark: String,
     span: Span,

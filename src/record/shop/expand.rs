@@ -6,7 +6,7 @@
 //! where the texts come from.
 
 use super::left_open::HeadMarks;
-use super::nodes::{Twice, at_mut, further, items, items_mut, lay, said, said_at, scalar, take, value_mut};
+use super::nodes::{Twice, at_mut, further, instant, items, items_mut, lay, said, said_at, scalar, take, value_mut};
 use super::sections::{BELONGS, SECTIONS, comes_days_later};
 use super::settle::InForce;
 use super::times::{self, Keys, WrittenIn};
@@ -253,7 +253,7 @@ impl Expander<'_> {
     fn day_of_job(&mut self, root: &Node, header: Option<(Day, Span)>) {
         let planned = said(root, "planned_start");
         let start = planned.and_then(|node| {
-            let at = Instant::parse(scalar(node)?).ok()?;
+            let at = instant(node)?;
             Some((at.day_in(self.zone), node.span))
         });
         if let (Some(header), Some(start)) = (header, start)

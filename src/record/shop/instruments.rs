@@ -3,11 +3,11 @@
 //! Must not know what an instrument does to a reading.
 
 use super::expand::Expander;
-use super::nodes::{at_mut, entries, items, items_mut, moved, said, said_at, scalar, value_mut};
+use super::nodes::{at_mut, entries, instant, items, items_mut, moved, said, said_at, scalar, value_mut};
 use super::sections::{CREW, INSTRUMENTS, NAMES_PERSON};
 use super::{broken_program, refusals};
 use crate::document::{Content, Entry, Node, Path};
-use crate::units::{Day, Instant};
+use crate::units::Day;
 use crate::vocabulary::Subject;
 
 impl Expander<'_> {
@@ -115,7 +115,7 @@ impl Expander<'_> {
 
     /// The day of an instant.
     fn day_of(&self, at: &Node) -> Option<Day> {
-        Some(Instant::parse(scalar(at)?).ok()?.day_in(self.zone))
+        Some(instant(at)?.day_in(self.zone))
     }
 
     /// The marks that stand under a key anywhere in a tree, in its order, each with the day on which it was used: that of its

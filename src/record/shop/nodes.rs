@@ -3,6 +3,7 @@
 //! Values keep the places of the texts that they come from. This module must not know shops or records.
 
 use crate::document::{Content, Entry, Node, Path, Span};
+use crate::units::Instant;
 
 /// The same tree, its places moved by so many bytes.
 pub(super) fn moved(node: &Node, by: usize) -> Node {
@@ -29,6 +30,11 @@ pub(super) fn scalar(node: &Node) -> Option<&str> {
         Content::Text(text) | Content::Number(text) => Some(text),
         _ => None,
     }
+}
+
+/// The instant that a value says, once times are written out.
+pub(super) fn instant(node: &Node) -> Option<Instant> {
+    Instant::parse(scalar(node)?).ok()
 }
 
 /// The value of a key, if the node is a mapping that has it and says something there.

@@ -9,7 +9,7 @@
 use std::cmp::Ordering;
 
 use super::expand::Expander;
-use super::nodes::{Twice, at_mut, said, says_same, scalar};
+use super::nodes::{Twice, at_mut, instant, said, says_same};
 use super::sections::{GOES_WITH, IDENTIFIES, OF_THIS_JOB};
 use crate::document::{Content as Written, Node, Path, Step};
 use crate::record::read::read_value;
@@ -125,5 +125,5 @@ impl Expander<'_> {
 
 /// When a reading says that it was taken.
 fn taken_at(reading: &Node) -> Option<Instant> {
-    Instant::parse(scalar(said(reading, "at")?)?).ok()
+    instant(said(reading, "at")?)
 }

@@ -3,7 +3,7 @@
 //! Must not know assemblies.
 
 use super::expand::Expander;
-use super::nodes::{Twice, at_mut, at_place, entries, items, moved, said, said_at, scalar, take};
+use super::nodes::{Twice, at_mut, at_place, entries, instant, items, moved, said, said_at, scalar, take};
 use super::sections::{INSTRUMENTS, Section};
 use super::times::WrittenIn;
 use super::{refusals, times};
@@ -262,11 +262,6 @@ impl Expander<'_> {
             }
         }
     }
-}
-
-/// The instant that a value says, once times are written out.
-fn instant(node: &Node) -> Option<Instant> {
-    Instant::parse(scalar(node)?).ok()
 }
 
 /// Fills in what is not said.
