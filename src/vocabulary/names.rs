@@ -8,6 +8,7 @@ mod nothing;
 mod persons;
 mod spot;
 mod states;
+mod words;
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
@@ -17,6 +18,7 @@ use unicode_normalization::UnicodeNormalization as _;
 use unicode_security::confusable_detection::skeleton;
 
 use super::{Unseen, is_blank, unseen_in_name};
+use words::Words;
 
 pub use kinds::{Misnomer, NameOf, ONE_LOT, PlainWords, is_other_text, lifted_by_hand, misnomer, points_at};
 pub use persons::{may_be_one, may_name, may_name_house};
@@ -71,8 +73,8 @@ pub fn name_fault(text: &str) -> Option<NameFault> {
     if let Some((c, why)) = text.chars().find_map(|c| unseen_in_name(c).map(|why| (c, why))) {
         return Some(NameFault::Unseen(c, why));
     }
-    let blanks = text.starts_with(' ') || text.ends_with(' ') || text.contains("  ");
-    if blanks {
+    let two_blanks = text.as_bytes().windows(2).any(|two| two == b"  ");
+    if text.starts_with(' ') || text.ends_with(' ') || two_blanks {
         return Some(NameFault::Blanks);
     }
     if text.contains(['?', '\u{bf}', '\u{ff1f}', '\u{61f}', '\u{37e}']) {
@@ -112,33 +114,33 @@ fn has_a_word_of_two_alphabets(text: &str) -> bool {
         })
 }
 
+/// Whether a character says something where it stands in a name.
+fn speaks(c: char) -> bool {
+    c.is_ascii_alphanumeric() || c.is_alphanumeric() && !is_stroke(c) && unseen_in_name(c).is_none()
+}
+
 fn says_nothing(text: &str) -> bool {
-    let speaks = |c: &char| c.is_alphanumeric() && !is_stroke(*c) && unseen_in_name(*c).is_none();
-    if is_blank(text) || !text.chars().any(|c| speaks(&c)) {
+    if is_blank(text) || !text.chars().any(speaks) {
         return true;
     }
     if text.len() > nothing::LONGEST {
         return false;
     }
-    let folded = folded(text);
-    let words: Vec<String> = split_words(&folded, speaks).filter(|word| !word.is_empty()).collect();
-    let plain: Vec<&str> = words.iter().map(String::as_str).collect();
-    let whole = plain.concat();
-    let all = |of: fn(char) -> bool| whole.chars().all(of);
+    let words = split_words(&folded(text));
+    let whole = words.whole();
+    let all = |of: char| whole.chars().all(|c| c == of);
     // Crosses and zeros, and one letter over and over.
-    let typed = |whole: &str| {
-        let first = whole.chars().next();
-        whole.len() > 3 && first.is_some_and(char::is_alphabetic) && whole.chars().all(|c| Some(c) == first)
-    };
-    if all(|c| c == 'x') || all(|c| c == '0') || typed(&whole) {
+    let first = whole.chars().next();
+    let typed = whole.len() > 3 && first.is_some_and(|first| first.is_alphabetic() && all(first));
+    if all('x') || all('0') || typed {
         return true;
     }
-    if nothing::is_abbreviation(text) || nothing::is_nothing(&plain) {
+    if nothing::is_abbreviation(text) || nothing::is_nothing(&words) {
         return true;
     }
     // Written with letters that only look like these, it says as little.
     !text.is_ascii() && {
-        let shape = shape(&whole);
+        let shape = shape(whole);
         shape.chars().all(|c| c == 'x') || SHAPES.contains(&shape)
     }
 }
@@ -149,27 +151,54 @@ static SHAPES: LazyLock<BTreeSet<String>> = LazyLock::new(|| nothing::whole().ma
 /// The text in small letters, one form for each letter, without accents.
 fn folded(text: &str) -> Cow<'_, str> {
     if text.is_ascii() {
-        return Cow::Owned(text.to_ascii_lowercase());
+        let small = !text.bytes().any(|byte| byte.is_ascii_uppercase());
+        return if small { Cow::Borrowed(text) } else { Cow::Owned(text.to_ascii_lowercase()) };
     }
     let accent = |c: &char| matches!(c, '\u{300}'..='\u{36f}');
     Cow::Owned(text.nfkd().filter(|c| !accent(c)).nfc().flat_map(char::to_lowercase).collect())
 }
 
 /// The words of a text, without the marks inside them: `n/a` is one, `operator/helper` are two.
-fn split_words<'t>(text: &'t str, speaks: impl Fn(&char) -> bool + Copy + 't) -> impl Iterator<Item = String> + 't {
+fn split_words(text: &str) -> Words {
     let parts = |c: char| {
         c.is_whitespace()
             || matches!(c, ',' | ';' | ':' | '&' | '+' | '_' | '(' | ')' | '[' | ']' | '-' | '\u{2010}'..='\u{2015}')
     };
-    text.split(parts).flat_map(move |chunk| {
-        let plain = move |text: &str| text.chars().filter(speaks).collect::<String>();
-        let pieces: Vec<String> = chunk.split(['/', '.']).map(plain).filter(|piece| !piece.is_empty()).collect();
-        if pieces.iter().all(|piece| piece.chars().count() > 1) { pieces } else { vec![pieces.concat()] }
-    })
+    let mut words = Words::with_room(text.len());
+    for chunk in text.split(parts) {
+        let pieces = || chunk.split(['/', '.']).map(|piece| piece.chars().filter(|c| speaks(*c)));
+        let apart = pieces().all(|piece| piece.take(2).count() != 1);
+        for piece in pieces() {
+            piece.for_each(|c| words.push(c));
+            if apart {
+                words.end();
+            }
+        }
+        words.end();
+    }
+    words
 }
 
+/// How the letters of a text look: its skeleton by UTS 39, section 4.
 fn shape(text: &str) -> String {
-    skeleton(text).collect()
+    if !text.is_ascii() {
+        return skeleton(text).collect();
+    }
+    // The characters of ASCII that look like another one or like two, by the table of UTS 39 (confusables.txt). Nearly all
+    // names are of ASCII alone, and need nothing of that table, which is long.
+    let mut shape = String::with_capacity(text.len() + 4);
+    for c in text.chars() {
+        match c {
+            '"' => shape.push_str("''"),
+            '%' => shape.push_str("\u{b0}/\u{2080}"),
+            '0' => shape.push('O'),
+            '1' | 'I' | '|' => shape.push('l'),
+            '`' => shape.push('\''),
+            'm' => shape.push_str("rn"),
+            plain => shape.push(plain),
+        }
+    }
+    shape
 }
 
 /// A name without what people write one way or another and mean nothing by: capitals, the quotes and dashes that a word
@@ -185,7 +214,11 @@ pub fn plain_name(name: &str) -> Cow<'_, str> {
         '-' | '\u{2010}'..='\u{2015}' => ' ',
         other => other,
     };
-    let plain: String = name.nfc().map(plain).flat_map(char::to_lowercase).collect();
+    let plain: String = if name.is_ascii() {
+        name.chars().map(|c| if c == '-' { ' ' } else { c.to_ascii_lowercase() }).collect()
+    } else {
+        name.nfc().map(plain).flat_map(char::to_lowercase).collect()
+    };
     Cow::Owned(plain.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 

@@ -146,6 +146,8 @@ fn entities(job: &Job, key: FactKey) -> impl Iterator<Item = &Entity> {
 /// A text of the record with which a name is confused.
 struct OtherText<'j> {
     key: FactKey,
+    /// What it names, if anything.
+    of: Option<NameOf>,
     text: &'j str,
     words: PlainWords,
     /// The words of the machine that a mark names; then those without its digits.
@@ -156,18 +158,15 @@ struct OtherText<'j> {
 
 impl<'j> OtherText<'j> {
     fn all(job: &'j Job, key: FactKey, what: &'static str) -> impl Iterator<Item = Self> {
+        let of = NAMES.iter().find(|(named, _)| *named == key).map(|(_, of)| *of);
         entities(job, key).filter_map(move |entity| {
             let text = entity.facts.text(key)?;
             let machine = (key == assembly::MARK).then(|| {
                 let machine = TyrePlace::of(text).machine_text();
                 [PlainWords::of(&machine), PlainWords::of(&without_digits(&machine))]
             });
-            Some(Self { key, text, words: PlainWords::of(text), machine, what })
+            Some(Self { key, of, text, words: PlainWords::of(text), machine, what })
         })
-    }
-
-    fn of(&self) -> Option<NameOf> {
-        NAMES.iter().find(|(key, _)| *key == self.key).map(|(_, of)| *of)
     }
 }
 
@@ -228,11 +227,12 @@ fn of_another<'t, 'j>(
             };
             let by_machine = matches!(of, NameOf::Document | NameOf::Pump | NameOf::Instrument | NameOf::Job);
             let names = |other: &&OtherText<'_>| {
-                let shared = other.of().is_some_and(|kind| may_share(of, kind));
+                let shared = other.of.is_some_and(|kind| may_share(of, kind));
                 let machine = || by_machine && other.machine.as_ref().is_some_and(is_machine);
                 !shared && (words.are_other(of, &other.words) || machine())
             };
-            if let Some(other) = others().find(|other| words.tell_apart() && names(other)) {
+            let told_apart = words.tell_apart();
+            if let Some(other) = others().find(|other| told_apart && names(other)) {
                 let machine = !words.are_other(of, &other.words);
                 return Some((is(if machine { "a machine of this record" } else { other.what }), Some(other)));
             }

@@ -11,6 +11,7 @@ mod outsiders;
 
 use std::fmt;
 
+use super::words::Words;
 use super::{folded, nothing, states};
 pub use lots::ONE_LOT;
 
@@ -165,19 +166,20 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
         _ => {}
     }
     // What was found comes first, since the cure says where it goes.
-    if let Some(word) = states::state(of, text) {
+    let clauses = states::clauses(text);
+    if let Some(word) = states::state(of, &clauses) {
         return Some(Misnomer::State(word));
     }
-    if states::is_guess(text) {
+    if states::is_guess(text, &clauses) {
         return Some(Misnomer::Guess);
     }
     if states::is_elsewhere(of, text) {
         return Some(Misnomer::Pointing);
     }
-    if states::is_open(of, text) {
+    if states::is_open(of, text, &clauses) {
         return Some(Misnomer::Open);
     }
-    let only = |kinds: &[&str]| plain_words(text).iter().all(|word| kinds.contains(&word.as_str()));
+    let only = |kinds: &[&str]| plain_words(text).iter().all(|word| kinds.contains(&word));
     match of {
         NameOf::Lot => lots::misnomer(text),
         NameOf::Job => number_of_job(text),
@@ -186,10 +188,8 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
         NameOf::Instrument => mark(text, KINDS_OF_INSTRUMENT),
         NameOf::Gear => {
             let words = plain_words(text);
-            let numeral = |word: &String| word.chars().all(char::is_numeric);
             let by_hand = lifted_by_hand(text).is_some();
-            (!by_hand && words.iter().all(|word| NO_GEAR.contains(&word.as_str()) || numeral(word)))
-                .then_some(Misnomer::Kind)
+            (!by_hand && words.iter().all(|word| NO_GEAR.contains(&word) || is_numeral(word))).then_some(Misnomer::Kind)
         }
         NameOf::Site => only(KINDS_OF_SITE).then_some(Misnomer::Kind),
         // A shop has one room for it, and calls it so.
@@ -199,16 +199,17 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
 }
 
 /// `cure room`: a part of the shop that is kept for the cure.
-fn names_the_room(words: &[String]) -> bool {
-    let of_cure = |word: &String| matches!(word.as_str(), "cure" | "curing");
-    words
-        .windows(2)
-        .any(|pair| matches!(pair, [one, other] if of_cure(one) && matches!(other.as_str(), "room" | "area")))
+fn names_the_room(words: &Words) -> bool {
+    (0..words.len()).any(|at| matches!((words.get(at), words.get(at + 1)), ("cure" | "curing", "room" | "area")))
+}
+
+fn is_numeral(word: &str) -> bool {
+    word.chars().all(char::is_numeric)
 }
 
 /// How many people lift, where nothing else does: one `by hand`, two `by hand, two people`.
 pub fn lifted_by_hand(text: &str) -> Option<u8> {
-    match plain_words(text).iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
+    match plain_words(text).iter().collect::<Vec<_>>().as_slice() {
         ["by", "hand"] => Some(1),
         ["by", "hand", "two", "people"] => Some(2),
         _ => None,
@@ -220,16 +221,12 @@ fn number_of_job(text: &str) -> Option<Misnomer> {
         return Some(Misnomer::NoDigit);
     }
     let words = plain_words(text);
-    let has = |list: &[&str]| words.iter().any(|word| list.contains(&word.as_str()));
+    let has = |list: &[&str]| words.iter().any(|word| list.contains(&word));
     if has(COPIES) {
         return Some(Misnomer::Placeholder);
     }
     // `new job 2`: which one it is stands in no number of an order.
-    let numeral = |word: &str| word.chars().all(char::is_numeric);
-    let told = |word: &String| {
-        let word = word.as_str();
-        KINDS_OF_JOB.contains(&word) || WHICH_JOB.contains(&word) || numeral(word)
-    };
+    let told = |word: &str| KINDS_OF_JOB.contains(&word) || WHICH_JOB.contains(&word) || is_numeral(word);
     (has(WHICH_JOB) && words.iter().all(told)).then_some(Misnomer::Kind)
 }
 
@@ -248,7 +245,7 @@ pub fn is_other_text(of: NameOf, name: &str, other: &str) -> bool {
 
 /// The words of a text, taken apart once for whoever compares it with many: see [`is_other_text`].
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PlainWords(Vec<String>);
+pub struct PlainWords(Words);
 
 impl PlainWords {
     /// The words of a text.
@@ -258,10 +255,16 @@ impl PlainWords {
 
     /// Whether a name of these words is only another text: one of the words of `other`.
     pub fn are_other(&self, of: NameOf, other: &Self) -> bool {
-        let (words, others) = (|| self.core(of), || other.core(of));
-        let both = words().next().is_some() && others().next().is_some();
-        let part = matches!(of, NameOf::Person | NameOf::Outsider) && self.are_part_of(of, other);
-        part || both && words().flat_map(str::bytes).eq(others().flat_map(str::bytes))
+        match of {
+            NameOf::Lot => {
+                let (words, others) = (|| self.core(of), || other.core(of));
+                let both = words().next().is_some() && others().next().is_some();
+                both && words().flat_map(str::bytes).eq(others().flat_map(str::bytes))
+            }
+            NameOf::Person | NameOf::Outsider if self.are_part_of(of, other) => true,
+            // All words count, so what they say together is compared.
+            _ => !self.0.is_empty() && self.0.whole() == other.0.whole(),
+        }
     }
 
     /// Whether these words, two at least, stand side by side in `other`.
@@ -278,22 +281,21 @@ impl PlainWords {
     /// Whether these words tell one thing from others that are called by numbers or letters alone: letters with digits, or
     /// more than one word.
     pub fn tell_apart(&self) -> bool {
-        let any = |of: fn(char) -> bool| self.0.iter().any(|word| word.chars().any(of));
-        any(char::is_alphabetic) && (any(char::is_numeric) || self.0.len() > 1)
+        let any = |of: fn(char) -> bool| self.0.whole().chars().any(of);
+        any(char::is_alphabetic) && (self.0.len() > 1 || any(char::is_numeric))
     }
 
     /// Whether these words ask for somebody else: see [`points_at`].
     pub fn point_at(&self, other: &Self) -> bool {
-        self.0.split_first().is_some_and(|(first, rest)| {
-            nothing::points(first)
-                && rest.iter().any(|word| !word.chars().all(char::is_numeric))
-                && rest.iter().all(|word| other.0.contains(word))
-        })
+        let rest = || self.0.iter().skip(1);
+        nothing::points(self.0.get(0))
+            && rest().any(|word| !is_numeral(word))
+            && rest().all(|word| other.0.iter().any(|known| known == word))
     }
 
     /// The words without those that stand on every label.
     fn core(&self, of: NameOf) -> impl Iterator<Item = &str> + Clone {
-        self.0.iter().map(String::as_str).filter(move |word| of != NameOf::Lot || !ON_LABELS.contains(word))
+        self.0.iter().filter(move |word| of != NameOf::Lot || !ON_LABELS.contains(word))
     }
 }
 
@@ -307,9 +309,8 @@ fn has_no_digit(text: &str) -> bool {
 }
 
 /// The words of a text in small letters without accents, cut at whatever is neither letter nor digit.
-fn plain_words(text: &str) -> Vec<String> {
-    let folded = folded(text);
-    folded.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).map(str::to_owned).collect()
+fn plain_words(text: &str) -> Words {
+    Words::plain(&folded(text))
 }
 
 fn person(text: &str) -> Option<Misnomer> {
@@ -325,7 +326,7 @@ fn person(text: &str) -> Option<Misnomer> {
     let plain = |word: &str| folded(word).chars().filter(|c| c.is_alphabetic()).collect::<String>();
     let belongs = |at: usize, word: &str| {
         let (word, is_last) = (plain(word), at + 1 == words.len());
-        AFTER_NAMES.contains(&word.as_str()) || !is_last && PARTICLES.contains(&word.as_str())
+        AFTER_NAMES.contains(&word.as_str()) || !is_last && PARTICLES.contains(word.as_str())
     };
     if is_invented(text) {
         return Some(Misnomer::Placeholder);
@@ -342,17 +343,18 @@ fn person(text: &str) -> Option<Misnomer> {
 /// Whether a name is one that forms and tests have for nobody: `J. Doe`, `Anna Mustermann`, `Tester`.
 fn is_invented(text: &str) -> bool {
     let words = plain_words(text);
-    let has = |list: &[&str]| words.iter().any(|word| list.contains(&word.as_str()));
+    let has = |list: &[&str]| words.iter().any(|word| list.contains(&word));
     // Some of them are somebody's name where they stand alone.
-    let all = words.iter().all(|word| OF_NOBODY.contains(&word.as_str()) || NAMES_AS_WELL.contains(&word.as_str()));
+    let all = words.iter().all(|word| OF_NOBODY.contains(&word) || NAMES_AS_WELL.contains(&word));
     let alone = all && (words.len() > 1 || has(OF_NOBODY));
-    let initials = || words.split_last().is_some_and(|(_, given)| given.iter().all(|word| word.chars().count() == 1));
-    alone || has(FAMILIES_OF_FORMS) || words.last().is_some_and(|last| last == "doe") && words.len() > 1 && initials()
+    let given = || words.iter().rev().skip(1);
+    let of_forms = || words.iter().next_back() == Some("doe") && given().all(|word| word.chars().count() == 1);
+    alone || has(FAMILIES_OF_FORMS) || words.len() > 1 && of_forms()
 }
 
 /// Whether a word, in small letters, stands between the points of a name.
 pub(super) fn is_particle(word: &str) -> bool {
-    PARTICLES.contains(&word)
+    PARTICLES.contains(word)
 }
 
 /// Whether a letter is a small one of a script that writes names with capitals. Georgian has capitals, and writes no name
@@ -363,18 +365,17 @@ fn has_a_capital(c: char) -> bool {
 
 fn mark(text: &str, kinds: &[&str]) -> Option<Misnomer> {
     let words = plain_words(text);
-    let told = |word: &String| kinds.contains(&word.as_str()) || POINTS.contains(&word.as_str());
+    let told = |word: &str| kinds.contains(&word) || POINTS.contains(&word);
     if words.iter().all(told) && !is_place_alone(&words) {
         return Some(Misnomer::Kind);
     }
     // `the big one`, but not `the Beast, left front`.
-    let points = words.first().is_some_and(|first| POINTS.contains(&first.as_str()));
-    (points && has_no_digit(text) && !text.contains(',')).then_some(Misnomer::Pointing)
+    (POINTS.contains(&words.get(0)) && has_no_digit(text) && !text.contains(',')).then_some(Misnomer::Pointing)
 }
 
 /// `left front`: of a shop's only machine that is a place, and a place is a mark.
-fn is_place_alone(words: &[String]) -> bool {
-    words.len() > 1 && words.iter().all(|word| ["front", "rear", "left", "right"].contains(&word.as_str()))
+fn is_place_alone(words: &Words) -> bool {
+    words.len() > 1 && words.iter().all(|word| ["front", "rear", "left", "right"].contains(&word))
 }
 
 #[cfg(test)]

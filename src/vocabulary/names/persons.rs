@@ -5,42 +5,19 @@
 //! from memory. This module must not know who people are.
 
 use super::kinds::PlainWords;
+use super::words::{WordSet, word_set};
 use super::{folded, nothing};
 
 /// Words in front of a name, behind it, or between the parts of one, that tell no person from another.
-const TITLES: &[&str] = &[
-    "mr", "mrs", "ms", "miss", "mx", "dr", "prof", "ing", "dipl", "sir", "madam", "herr", "frau", "hr", "fr",
-    "monsieur", "madame", "mme", "mlle", "sr", "sra", "senor", "senora", "signor", "signora", "jr", "jnr", "snr",
-    "junior", "senior", "ii", "iii", "pp", "ppa", "for", "on", "behalf", "per", "signed", "sgd", "gez", "the",
-];
+static TITLES: WordSet = word_set!(
+    "behalf dipl dr for fr frau gez herr hr ii iii ing jnr jr junior madam madame miss mlle mme monsieur \
+     mr mrs ms mx on per pp ppa prof senior senor senora sgd signed signor signora sir snr sr sra the"
+);
 /// Words of a company, which are none of its name.
-const COMPANIES: &[&str] = &[
-    "ltd",
-    "limited",
-    "inc",
-    "llc",
-    "plc",
-    "co",
-    "company",
-    "corp",
-    "gmbh",
-    "ag",
-    "kg",
-    "sarl",
-    "sa",
-    "srl",
-    "bv",
-    "ab",
-    "as",
-    "oy",
-    "pty",
-    "depot",
-    "shop",
-    "yard",
-    "site",
-    "management",
-    "office",
-];
+static COMPANIES: WordSet = word_set!(
+    "ab ag as bv co company corp depot gmbh inc kg limited llc ltd management office oy plc pty sa sarl \
+     shop site srl yard"
+);
 
 /// Whether a text may name this person, or name only the family of one.
 ///
@@ -89,7 +66,7 @@ pub fn may_name_house(text: &str, house: &str) -> bool {
     let text = text.split([',', '(', ';']).next().unwrap_or(text);
     let without = |text: &str| {
         let words =
-            name_words(text).into_iter().filter(|word| !COMPANIES.contains(&word.as_str()) && !nothing::is_part(word));
+            name_words(text).into_iter().filter(|word| !COMPANIES.contains(word.as_str()) && !nothing::is_part(word));
         words.collect::<Vec<_>>().join(" ")
     };
     let (plain, house) = (without(text), without(house));
@@ -107,7 +84,7 @@ fn name_words(text: &str) -> Vec<String> {
 /// The points of a name: its words without titles and particles.
 fn points(text: &str) -> Vec<String> {
     let mut words = name_words(text);
-    words.retain(|word| !TITLES.contains(&word.as_str()) && !nothing::is_part(word));
+    words.retain(|word| !TITLES.contains(word.as_str()) && !nothing::is_part(word));
     let particle = |word: &String| super::kinds::is_particle(word) && word.chars().count() > 1;
     let told = words.iter().filter(|word| !particle(word)).count();
     // Where nothing else is left, a particle is the name.

@@ -94,11 +94,11 @@ const WORDS: &[(&[&str], &[PlaceWord])] = &[
 ];
 
 /// Words that are of a place only beside another one.
-const BESIDE: &[(&[&str], PlaceWord)] = &[
-    (&["f", "av", "va", "vo"], Front),
-    (&["ar", "ha", "hi"], Rear),
-    (&["l", "li", "g", "izq", "sx"], Left),
-    (&["r", "re", "d", "der", "dx"], Right),
+const BESIDE: &[(&[&str], &[PlaceWord])] = &[
+    (&["f", "av", "va", "vo"], &[Front]),
+    (&["ar", "ha", "hi"], &[Rear]),
+    (&["l", "li", "g", "izq", "sx"], &[Left]),
+    (&["r", "re", "d", "der", "dx"], &[Right]),
 ];
 
 /// Words of an axle that a number follows, or an ordinal precedes.
@@ -143,13 +143,13 @@ impl TyrePlace {
     /// assert_eq!(spot.machine_text(), "skid steer 11");
     /// ```
     pub fn of(mark: &str) -> Self {
-        let words = mark_words(mark);
+        let words = MarkWords::of(mark);
         let mut spot = Self { machine: Vec::new(), axle: Vec::new(), side: Vec::new(), number: None };
-        let sided = (0..words.len()).any(|at| parts(&words, at).iter().any(|part| is_side(*part)));
+        let sided = words.said.iter().any(|parts| parts.iter().any(|part| is_side(*part)));
         let mut at = 0;
-        while let Some(word) = words.get(at) {
-            let next = words.get(at + 1).filter(|next| is_number(next));
-            let found = parts(&words, at);
+        while let Some(word) = words.all.get(at) {
+            let next = words.all.get(at + 1).filter(|next| is_number(next));
+            let found = words.parts(at);
             at += 1;
             if !found.is_empty() {
                 // Of several front axles this one; of an axle whose ends are counted, the wheel.
@@ -160,11 +160,11 @@ impl TyrePlace {
                     None => {}
                 }
                 at += usize::from(counted.is_some());
-                spot.take(&found);
+                spot.take(found);
             } else if AXLES.contains(&word.as_str()) && next.is_some() {
                 spot.axle.extend(next.cloned());
                 at += 1;
-            } else if let Some(number) = ordinal(word).filter(|_| is_one_of(AXLES, words.get(at))) {
+            } else if let Some(number) = ordinal(word).filter(|_| is_one_of(AXLES, words.all.get(at))) {
                 spot.axle.push(number.to_owned());
                 at += 1;
             } else if NAMED_AXLES.contains(&word.as_str()) && is_behind_machine(&spot, &words, at - 1) {
@@ -311,31 +311,54 @@ fn plain_parts(word: &str) -> &'static [PlaceWord] {
     found.and_then(|at| SORTED.get(at)).map_or(&[], |(_, parts)| parts)
 }
 
-fn beside(word: &str) -> Option<PlaceWord> {
-    BESIDE.iter().find(|(words, _)| words.contains(&word)).map(|(_, part)| *part)
+fn beside(word: &str) -> &'static [PlaceWord] {
+    BESIDE.iter().find(|(words, _)| words.contains(&word)).map_or(&[], |(_, part)| *part)
 }
 
-/// What the word at this place says of a place on a machine.
-fn parts(words: &[String], at: usize) -> Vec<PlaceWord> {
+/// The words of a mark, with what each says of a place on a machine.
+struct MarkWords {
+    all: Vec<String>,
+    said: Vec<&'static [PlaceWord]>,
+}
+
+impl MarkWords {
+    fn of(mark: &str) -> Self {
+        let all = mark_words(mark);
+        let plain: Vec<_> = all.iter().map(|word| plain_parts(word)).collect();
+        let said = (0..all.len()).map(|at| parts(&all, &plain, at)).collect();
+        Self { all, said }
+    }
+
+    /// What the word at this place says of a place on a machine.
+    fn parts(&self, at: usize) -> &'static [PlaceWord] {
+        self.said.get(at).copied().unwrap_or_default()
+    }
+}
+
+/// What the word at this place says of a place on a machine; `plain` is what each of them says by itself.
+fn parts(words: &[String], plain: &[&'static [PlaceWord]], at: usize) -> &'static [PlaceWord] {
     let word = |at: Option<usize>| at.and_then(|at| words.get(at)).map_or("", String::as_str);
-    let this = word(Some(at));
-    let plain = plain_parts(this);
-    if !plain.is_empty() {
+    let by_itself = |at: Option<usize>| at.and_then(|at| plain.get(at)).copied().unwrap_or_default();
+    let (this, said) = (word(Some(at)), by_itself(Some(at)));
+    if !said.is_empty() {
         // A driver has a side only where one is spoken of.
-        let of_side = (at..words.len().min(at + 3)).any(|at| word(Some(at)) == "side");
-        let is_person = plain.iter().any(|part| matches!(part, Driver | Passenger));
-        return if is_person && !of_side { Vec::new() } else { plain.to_vec() };
+        let of_side = || (at..words.len().min(at + 3)).any(|at| word(Some(at)) == "side");
+        let is_person = said.iter().any(|part| matches!(part, Driver | Passenger));
+        return if is_person && !of_side() { &[] } else { said };
     }
     let by_side = word(Some(at + 1)) == "side";
     match this {
-        "near" | "kerb" | "curb" if by_side => return vec![Near],
-        "off" if by_side => return vec![Off],
+        "near" | "kerb" | "curb" if by_side => return &[Near],
+        "off" if by_side => return &[Off],
         _ => {}
     }
-    let Some(part) = beside(this) else { return Vec::new() };
-    let of_place = |text: &str| !plain_parts(text).is_empty() || beside(text).is_some();
+    let part = beside(this);
+    if part.is_empty() {
+        return part;
+    }
+    let of_place = |at: Option<usize>| !by_itself(at).is_empty() || !beside(word(at)).is_empty();
     let ends = matches!(this, "l" | "r") && at > 0 && at + 1 == words.len();
-    if ends || of_place(word(at.checked_sub(1))) || of_place(word(Some(at + 1))) { vec![part] } else { Vec::new() }
+    if ends || of_place(at.checked_sub(1)) || of_place(Some(at + 1)) { part } else { &[] }
 }
 
 const fn is_side(part: PlaceWord) -> bool {
@@ -355,23 +378,21 @@ fn is_one_of(list: &[&str], word: Option<&String>) -> bool {
 }
 
 /// Whether a word for an axle stands behind the machine: `lift 4, steer right`, but `skid steer 4`.
-fn is_behind_machine(spot: &TyrePlace, words: &[String], at: usize) -> bool {
+fn is_behind_machine(spot: &TyrePlace, words: &MarkWords, at: usize) -> bool {
     let numbered = spot.machine.iter().any(|word| word.chars().any(char::is_numeric));
-    let of_place = [at.checked_sub(1), Some(at + 1)].into_iter().flatten().any(|at| !parts(words, at).is_empty());
-    numbered || of_place
+    numbered || [at.checked_sub(1), Some(at + 1)].into_iter().flatten().any(|at| !words.parts(at).is_empty())
 }
 
 /// Whether a word says nothing beside those of a place.
-fn is_filler(words: &[String], at: usize) -> bool {
-    let Some(word) = words.get(at).map(String::as_str) else { return false };
-    let placed = |at: Option<usize>| at.is_some_and(|at| !parts(words, at).is_empty());
-    let beside = placed(at.checked_sub(1)) || placed(Some(at + 1));
+fn is_filler(words: &MarkWords, at: usize) -> bool {
+    let Some(word) = words.all.get(at).map(String::as_str) else { return false };
+    let placed = |at: Option<usize>| at.is_some_and(|at| !words.parts(at).is_empty());
+    let before = placed(at.checked_sub(1));
     // `driver's side`.
-    let possessive = word == "s" && placed(at.checked_sub(1));
-    let after_possessive = word == "side" && words.get(at.wrapping_sub(1)).is_some_and(|word| word == "s");
-    possessive
-        || after_possessive
-        || beside && (FILLERS.contains(&word) || AXLES.contains(&word) || NUMBERED.contains(&word))
+    let possessive = word == "s" && before;
+    let after_possessive = || word == "side" && words.all.get(at.wrapping_sub(1)).is_some_and(|word| word == "s");
+    let fills = || FILLERS.contains(&word) || AXLES.contains(&word) || NUMBERED.contains(&word);
+    possessive || after_possessive() || (before || placed(Some(at + 1))) && fills()
 }
 
 #[cfg(test)]

@@ -6,14 +6,15 @@
 //! which shops write most; a word that is a common part of names is a fault only where it ends what is said. This module must
 //! not know which fact takes what was found.
 
+use std::borrow::Cow;
+
 use super::kinds::NameOf;
-use super::nothing::{WordsOnce, listed};
+use super::words::{WordSet, word_set};
 use super::{folded, nothing};
 
-/// `WordsOnce` of a fault, wherever they stand in a name.
-static FAULTS: WordsOnce = WordsOnce::new(|| {
-    listed(
-        "abgelaufen awaiting bad bent beschadigt blown brittle broken buckled bulging burnt burst busted \
+/// Words of a fault, wherever they stand in a name.
+static FAULTS: WordSet = word_set!(
+    "abgelaufen awaiting bad bent beschadigt blown brittle broken buckled bulging burnt burst busted \
          canceled cancelled casse cassee clogged cloudy collapsed condemned contaminated corroded cracked \
          cracks crooked crystallised crystallized damaged defective defekt deflated dented distorted \
          draft drifting drifts entwurf expired failed failing fails faulty fendu fissure flooded gelled \
@@ -24,25 +25,22 @@ static FAULTS: WordsOnce = WordsOnce::new(|| {
          smells spoiled spoilt sticking sticks stuck superseded suspect swollen tilted torn unapproved \
          uncalibrated unchecked undicht uneven unfit uninspected unsafe unserviceable unsound untested \
          unusable unverified uszkodzony veraltet void warped watery withdrawn wobbles wobbly wrecked \
-         wrong",
-    )
-});
+         wrong"
+);
 
-/// `WordsOnce` of a fault where nothing follows them.
-static AT_THE_END: WordsOnce = WordsOnce::new(|| {
-    listed(
-        "bald crack cut damage dead defect dirty down empty fault frozen leak loose noisy off oily reject \
-         rejects slack worn",
-    )
-});
+/// Words of a fault where nothing follows them.
+static AT_THE_END: WordSet = word_set!(
+    "bald crack cut damage dead defect dirty down empty fault frozen leak loose noisy off oily reject \
+         rejects slack worn"
+);
 
 /// The same of a tyre alone: a floor is flat, and is asked to be.
-static OF_A_TYRE: WordsOnce = WordsOnce::new(|| listed("flat soft"));
+static OF_A_TYRE: WordSet = word_set!("flat soft");
 
 /// The same of a place: the mark of a thermometer may say that it is the cold one.
-static OF_A_PLACE: WordsOnce = WordsOnce::new(|| listed("cold hot muddy wet"));
+static OF_A_PLACE: WordSet = word_set!("cold hot muddy wet");
 
-/// `WordsOnce` that deny what follows.
+/// Words that deny what follows.
 const DENIALS: &[&str] = &["not", "nicht", "cannot", "can't", "doesn't", "isn't", "won't"];
 /// Words that say, behind a denial, where a place is or that nobody goes there.
 const ASIDE: &[&str] = &[
@@ -83,7 +81,7 @@ const BARRED: &[&str] = &[
 const NO_MATTER_TO_A_PLACE: &[&str] = &["cracked", "cracks", "dented", "rusted", "rusty"];
 /// Small words between two things of which one is meant.
 const CHOICES: &[&str] = &["or", "oder", "ou", "eller", "ili", "или"];
-/// `WordsOnce` of somebody who is not sure.
+/// Words of somebody who is not sure.
 const HEDGES: &[&str] = &[
     "maybe",
     "perhaps",
@@ -96,7 +94,7 @@ const HEDGES: &[&str] = &[
     "quizas",
     "forse",
 ];
-/// `WordsOnce` for any place and anybody.
+/// Words for any place and anybody.
 const ANYTHING: &[&str] = &[
     "somewhere",
     "anywhere",
@@ -115,27 +113,33 @@ const ANYTHING: &[&str] = &[
     "irgendein",
     "irgendeine",
 ];
-/// `WordsOnce` that begin what is still to be found.
+/// Words that begin what is still to be found.
 const ANY: &[&str] = &["any", "some", "another", "whichever"];
-/// `WordsOnce` that say that one is another.
+/// Words that say that one is another.
 const SAME: &[&str] = &[
     "same", "idem", "ditto", "dito", "derselbe", "dieselbe", "dasselbe", "gleiche", "gleicher", "meme", "mismo",
     "misma", "stesso", "stessa",
 ];
-/// `WordsOnce` that send the reader elsewhere, and stand in front of no name.
+/// Words that send the reader elsewhere, and stand in front of no name.
 const SEE: &[&str] = &["see", "siehe", "voir", "vedi", "zie"];
 
 /// The words of one part of a text, as written and in small letters without accents.
-struct Clause<'t>(Vec<(&'t str, String)>);
+pub(super) struct Clause<'t>(Vec<(&'t str, Cow<'t, str>)>);
 
-impl Clause<'_> {
+impl<'t> Clause<'t> {
+    fn of(part: &'t str) -> Self {
+        let words = part.split(|c: char| c.is_whitespace() || c == '/' || c == '_');
+        let bare = words.map(|word| word.trim_matches(|c: char| !c.is_alphanumeric())).filter(|word| !word.is_empty());
+        Self(bare.map(|word| (word, folded(word))).collect())
+    }
+
     fn plain(&self, at: usize) -> &str {
-        self.0.get(at).map_or("", |(_, plain)| plain)
+        self.0.get(at).map_or("", |(_, plain)| plain.as_ref())
     }
 
     /// Whether the word here is part of a proper name: with a capital, and so is the next, as in `Broken Hill`.
     fn is_proper(&self, at: usize) -> bool {
-        let titled = |word: Option<&(&str, String)>| {
+        let titled = |word: Option<&(&str, Cow<'_, str>)>| {
             word.is_some_and(|(word, _)| {
                 let mut letters = word.chars();
                 letters.next().is_some_and(char::is_uppercase) && letters.next().is_some_and(char::is_lowercase)
@@ -146,39 +150,35 @@ impl Clause<'_> {
 }
 
 /// The parts of a text between its commas, brackets and dashes.
-fn clauses(text: &str) -> impl Iterator<Item = Clause<'_>> {
+pub(super) fn clauses(text: &str) -> Vec<Clause<'_>> {
     let parts =
         text.split([',', ';', '(', ')', '[', ']', ':', '\u{2013}', '\u{2014}']).flat_map(|part| part.split(" - "));
-    parts.map(|part| {
-        let words = part.split(|c: char| c.is_whitespace() || c == '/' || c == '_');
-        let bare = words.map(|word| word.trim_matches(|c: char| !c.is_alphanumeric())).filter(|word| !word.is_empty());
-        Clause(bare.map(|word| (word, folded(word).into_owned())).collect())
-    })
+    parts.map(Clause::of).collect()
 }
 
 /// The word by which a name tells of a state, in small letters; `None` where it tells of none.
-pub(super) fn state(of: NameOf, text: &str) -> Option<String> {
+pub(super) fn state(of: NameOf, clauses: &[Clause<'_>]) -> Option<String> {
     let is_place = matches!(of, NameOf::Site | NameOf::Place);
-    clauses(text).enumerate().find_map(|(part, clause)| {
+    clauses.iter().enumerate().find_map(|(part, clause)| {
         (0..clause.0.len()).find_map(|at| {
             let (word, next) = (clause.plain(at), clause.plain(at + 1));
             let ends = next.is_empty() && (part > 0 || at > 0);
-            let of_kind = of == NameOf::Tyre && OF_A_TYRE.contains(word) || is_place && OF_A_PLACE.contains(word);
+            let of_kind = || of == NameOf::Tyre && OF_A_TYRE.contains(word) || is_place && OF_A_PLACE.contains(word);
             // `roped off`, `not trafficked`, `out of the way`: where nobody goes, wheels are left in peace.
             let shut =
                 is_place && (word == "empty" || word == "off" && at > 0 && BARRED.contains(&clause.plain(at - 1)));
             let sound = is_place && !next.is_empty() && NO_MATTER_TO_A_PLACE.contains(&word);
-            let told = FAULTS.contains(word) && !sound || ends && !shut && (AT_THE_END.contains(word) || of_kind);
+            let told = !sound && FAULTS.contains(word) || ends && !shut && (AT_THE_END.contains(word) || of_kind());
             let behind = if word == "out" { clause.plain(at + 2) } else { next };
-            let aside = is_place && ASIDE.contains(&behind);
-            let denied = !aside && (DENIALS.contains(&word) && !next.is_empty() || word == "out" && next == "of");
+            let says_no = DENIALS.contains(&word) && !next.is_empty() || word == "out" && next == "of";
+            let denied = says_no && !(is_place && ASIDE.contains(&behind));
             (told && !(is_place && clause.is_proper(at)) || denied).then(|| word.to_owned())
         })
     })
 }
 
 /// Whether a text leaves it open which of two is meant, or says that nobody is sure.
-pub(super) fn is_guess(text: &str) -> bool {
+pub(super) fn is_guess(text: &str, clauses: &[Clause<'_>]) -> bool {
     let words: Vec<&str> =
         text.split(|c: char| c.is_whitespace() || c == ',').filter(|word| !word.is_empty()).collect();
     let between = words.get(1..words.len().saturating_sub(1)).unwrap_or(&[]);
@@ -186,19 +186,19 @@ pub(super) fn is_guess(text: &str) -> bool {
     let is_name =
         |word: &str| word.chars().next().is_some_and(char::is_uppercase) && word.chars().any(char::is_lowercase);
     between.iter().any(|word| !is_name(word) && CHOICES.contains(&folded(word).as_ref()))
-        || clauses(text).any(|clause| clause.0.iter().any(|(_, word)| HEDGES.contains(&word.as_str())))
+        || clauses.iter().any(|clause| clause.0.iter().any(|(_, word)| HEDGES.contains(&word.as_ref())))
 }
 
 /// Whether a text leaves open what is meant: any place, what is still to be found.
-pub(super) fn is_open(of: NameOf, text: &str) -> bool {
+pub(super) fn is_open(of: NameOf, text: &str, clauses: &[Clause<'_>]) -> bool {
     let numbered = text.chars().any(char::is_numeric);
     let is_taken = matches!(of, NameOf::Site | NameOf::Place | NameOf::Gear | NameOf::Pump);
-    clauses(text).any(|clause| {
+    clauses.iter().any(|clause| {
         let last = clause.plain(clause.0.len().saturating_sub(1));
         let to_come =
             (0..clause.0.len()).any(|at| matches!(clause.plain(at), "to" | "will") && clause.plain(at + 1) == "be");
         to_come
-            || clause.0.iter().any(|(_, word)| ANYTHING.contains(&word.as_str()))
+            || clause.0.iter().any(|(_, word)| ANYTHING.contains(&word.as_ref()))
             || is_taken && (ANY.contains(&clause.plain(0)) || !numbered && matches!(last, "free" | "available"))
     })
 }

@@ -16,6 +16,20 @@ fn a_word_of_two_alphabets_names_nothing() {
     }
 }
 
+/// The reference is the table of Unicode's confusables.txt as the crate `unicode-security` has it: character by character, and
+/// in texts of them.
+#[test]
+fn a_text_of_ascii_looks_as_unicode_says() {
+    let ascii: String = (' '..='~').collect();
+    for c in ascii.chars() {
+        assert_eq!(shape(&c.to_string()), skeleton(&c.to_string()).collect::<String>(), "{c:?}");
+    }
+    for start in 0..ascii.len() {
+        let text = ascii.get(start..).unwrap();
+        assert_eq!(shape(text), skeleton(text).collect::<String>(), "{text:?}");
+    }
+}
+
 const HONEST: &[&str] = &[
     "A",
     "B",

@@ -2,15 +2,15 @@
 //!
 //! All of them are from memory. This module must not know how they are used.
 
+use crate::vocabulary::names::words::{WordSet, word_set};
+
 /// Words in small letters that are part of somebody's name.
-pub(super) const PARTICLES: &[&str] = &[
-    "ab", "abd", "abu", "ach", "af", "al", "am", "an", "ap", "auf", "av", "bar", "bat", "ben", "bin", "bint", "binti",
-    "d", "da", "dal", "dalla", "das", "de", "degli", "dei", "del", "della", "delle", "delos", "den", "der", "des",
-    "di", "do", "dos", "du", "e", "el", "en", "et", "ferch", "fitz", "het", "i", "ibn", "im", "ka", "la", "las", "le",
-    "les", "lo", "los", "mac", "mc", "na", "ni", "nic", "nin", "o", "op", "ould", "san", "santa", "st", "t", "te",
-    "ten", "ter", "thi", "til", "tot", "u", "ua", "ui", "uit", "ul", "umm", "und", "ur", "van", "ver", "verch", "vom",
-    "von", "vor", "y", "zu", "zum", "zur",
-];
+pub(super) static PARTICLES: WordSet = word_set!(
+    "ab abd abu ach af al am an ap auf av bar bat ben bin bint binti d da dal dalla das de degli dei del \
+     della delle delos den der des di do dos du e el en et ferch fitz het i ibn im ka la las le les lo \
+     los mac mc na ni nic nin o op ould san santa st t te ten ter thi til tot u ua ui uit ul umm und ur \
+     van ver verch vom von vor y zu zum zur"
+);
 
 /// Family names that stand in forms for anybody, and are hardly anybody's.
 pub(super) const FAMILIES_OF_FORMS: &[&str] = &["mustermann", "musterfrau"];
@@ -31,89 +31,13 @@ pub(super) const AFTER_NAMES: &[&str] =
     &["filho", "fils", "ii", "iii", "iv", "jnr", "jr", "jun", "junior", "neto", "pere", "sen", "senior", "snr", "sr"];
 
 /// Words that stand on every label, and on this one as well: they tell no lot from another.
-pub(super) const ON_LABELS: &[&str] = &[
-    "lot",
-    "lots",
-    "no",
-    "nr",
-    "num",
-    "number",
-    "batch",
-    "charge",
-    "code",
-    "id",
-    "ref",
-    "serial",
-    "sn",
-    "exp",
-    "expires",
-    "expiry",
-    "expiration",
-    "date",
-    "dated",
-    "best",
-    "before",
-    "use",
-    "by",
-    "bb",
-    "until",
-    "made",
-    "mfg",
-    "mfd",
-    "manufactured",
-    "prod",
-    "production",
-    "packed",
-    "filled",
-    "received",
-    "opened",
-    "side",
-    "grade",
-    "type",
-    "shore",
-    "drum",
-    "container",
-    "pail",
-    "can",
-    "tote",
-    "kit",
-    "iso",
-    "isocyanate",
-    "poly",
-    "polyol",
-    "resin",
-    "hardener",
-    "comp",
-    "component",
-    "part",
-    "the",
-    "of",
-    "on",
-    "jan",
-    "january",
-    "feb",
-    "february",
-    "mar",
-    "march",
-    "apr",
-    "april",
-    "may",
-    "jun",
-    "june",
-    "jul",
-    "july",
-    "aug",
-    "august",
-    "sep",
-    "sept",
-    "september",
-    "oct",
-    "october",
-    "nov",
-    "november",
-    "dec",
-    "december",
-];
+pub(super) static ON_LABELS: WordSet = word_set!(
+    "apr april aug august batch bb before best by can charge code comp component container date dated dec \
+     december drum exp expiration expires expiry feb february filled grade hardener id iso isocyanate jan \
+     january jul july jun june kit lot lots made manufactured mar march may mfd mfg no nov november nr \
+     num number oct october of on opened packed pail part poly polyol prod production received ref resin \
+     sep sept september serial shore side sn the tote type until use"
+);
 
 /// Those of them that say no more than that a lot follows.
 pub(super) const FOR_A_LOT: &[&str] =

@@ -1,7 +1,7 @@
 //! What the number of a lot is made of. This module must not know what else is named.
 
 use super::lists::{FOR_A_LOT, ON_LABELS};
-use super::{Misnomer, NameOf, PlainWords, has_no_digit, plain_words};
+use super::{Misnomer, NameOf, PlainWords, has_no_digit, is_numeral, plain_words};
 use crate::vocabulary::names::{folded, states};
 
 /// What to do with two lots of one side, as the end of a cure: each container has an expiry and a core of its own.
@@ -17,9 +17,8 @@ fn is_several_lots(text: &str) -> bool {
     let joined = spaced.collect::<Vec<_>>().join(" ");
     let is_lot = |part: &&str| {
         let words = plain_words(part);
-        let says_more =
-            words.iter().any(|word| ON_LABELS.contains(&word.as_str()) && !FOR_A_LOT.contains(&word.as_str()));
-        let is_day = words.len() == 3 && words.iter().all(|word| word.chars().all(char::is_numeric));
+        let says_more = words.iter().any(|word| ON_LABELS.contains(word) && !FOR_A_LOT.contains(&word));
+        let is_day = words.len() == 3 && words.iter().all(is_numeral);
         !has_no_digit(part) && !says_more && !is_day
     };
     joined.split([',', ';']).filter(is_lot).nth(1).is_some()
@@ -37,7 +36,7 @@ pub(super) fn misnomer(text: &str) -> Option<Misnomer> {
     if is_several_lots(text) {
         return Some(Misnomer::Lots);
     }
-    if states::has_remark(text, |word| ON_LABELS.contains(&word)) {
+    if states::has_remark(text, |word| ON_LABELS.contains(word)) {
         return Some(Misnomer::Remark);
     }
     let all = PlainWords::of(text);
@@ -45,7 +44,7 @@ pub(super) fn misnomer(text: &str) -> Option<Misnomer> {
     let years = |word: &&&str| word.len() == 4 && (word.starts_with("19") || word.starts_with("20"));
     let labelled = words.len() < all.0.len();
     let told: usize = words.iter().filter(|word| !(labelled && years(word))).map(|word| word.chars().count()).sum();
-    let says_more = all.0.iter().any(|word| ON_LABELS.contains(&word.as_str()) && !FOR_A_LOT.contains(&word.as_str()));
+    let says_more = all.0.iter().any(|word| ON_LABELS.contains(word) && !FOR_A_LOT.contains(&word));
     if told < if says_more { SHORTEST_BESIDE_LABELS } else { 1 } {
         return Some(Misnomer::Short);
     }

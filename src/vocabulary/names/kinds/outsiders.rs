@@ -5,12 +5,11 @@
 
 use super::lists::PARTICLES;
 use super::{Misnomer, has_a_capital, nothing, person, plain_words};
-use crate::vocabulary::names::nothing::{WordsOnce, listed};
+use crate::vocabulary::names::words::{WordSet, Words, word_set};
 
 /// Words for a house, a part of one, a trade, a time of work or the act of signing: of these alone no name is made.
-static OF_A_HOUSE: WordsOnce = WordsOnce::new(|| {
-    listed(
-        "accepted accounting accounts admin administration agent airport approved atelier bay betrieb board \
+static OF_A_HOUSE: WordSet = word_set!(
+    "accepted accounting accounts admin administration agent airport approved atelier bay betrieb board \
          bureau buro captain cashier chief city clerk client company control controller coordinator council \
          counter county customer customers day department depot dept desk director dispatch dispatcher \
          district division dock driver equipe farm fleet floor foreman forewoman four front garage gate \
@@ -20,9 +19,8 @@ static OF_A_HOUSE: WordsOnce = WordsOnce::new(|| {
          received reception rep representative safety sales schicht scrap secretary security service shift \
          shop signed site staff stock store stores street superintendent supervisor taller team tech \
          technician the three tipping town traffic transport truck turno two unit user verwaltung village \
-         warehouse werk werkstatt works workshop yard",
-    )
-});
+         warehouse werk werkstatt works workshop yard"
+);
 
 /// Words behind the name of a company, where no family is called so.
 const LEGAL_FORMS: &[&str] = &["ltd", "limited", "inc", "incorporated", "llc", "plc", "corp", "gmbh", "sarl", "pty"];
@@ -52,12 +50,12 @@ fn part(part: &str) -> Option<Misnomer> {
 }
 
 /// `Fleet Office`, `Shift B`, `Okonjo Recycling Ltd`; but `L. Day` is somebody's name.
-fn is_house(words: &[String]) -> bool {
+fn is_house(words: &Words) -> bool {
     let of_house = |word: &str| OF_A_HOUSE.contains(word) || nothing::is_part(word);
     let short = |word: &str| word.chars().count() == 1;
-    let (Some(first), Some(last)) = (words.first(), words.last()) else { return false };
-    let form = words.len() > 1 && LEGAL_FORMS.contains(&last.as_str());
-    form || of_house(first) && words.iter().all(|word| of_house(word) || short(word))
+    let last = words.get(words.len().saturating_sub(1));
+    let form = words.len() > 1 && LEGAL_FORMS.contains(&last);
+    form || of_house(words.get(0)) && words.iter().all(|word| of_house(word) || short(word))
 }
 
 /// `OV`, `H. O.`: the mark of somebody on a list, which nobody finds who does not have the list.

@@ -313,14 +313,14 @@ fn lot() -> impl Strategy<Value = String> {
 
 fn small_word() -> impl Strategy<Value = String> {
     "[a-z]{5,9}".prop_filter("a word that stands beside names", |word| {
-        !PARTICLES.contains(&word.as_str()) && !AFTER_NAMES.contains(&word.as_str())
+        !PARTICLES.contains(word) && !AFTER_NAMES.contains(&word.as_str())
     })
 }
 
 proptest! {
     #[test]
     fn names_of_two_scripts_and_a_particle_between_them_are_names(
-        one in prop::sample::select(PEOPLE), two in prop::sample::select(PEOPLE), particle in prop::sample::select(PARTICLES),
+        one in prop::sample::select(PEOPLE), two in prop::sample::select(PEOPLE), particle in prop::sample::select(PARTICLES.iter().collect::<Vec<_>>()),
     ) {
         prop_assert_eq!(misnomer(NameOf::Person, &format!("{one} {two}")), None);
         prop_assert_eq!(misnomer(NameOf::Person, &format!("{one} {particle} {two}")), None);
@@ -362,12 +362,12 @@ proptest! {
 
     #[test]
     fn another_text_of_the_record_stays_that_text_however_it_is_written(
-        words in prop::collection::vec("[a-z0-9]{1,6}", 1..4), sign in prop::sample::select(vec![" ", "-", ", ", "/", "_"]), label in prop::sample::select(ON_LABELS),
+        words in prop::collection::vec("[a-z0-9]{1,6}", 1..4), sign in prop::sample::select(vec![" ", "-", ", ", "/", "_"]), label in prop::sample::select(ON_LABELS.iter().collect::<Vec<_>>()),
     ) {
         let other = words.join(" ");
         let name = words.join(sign).to_uppercase();
         prop_assert!(is_other_text(NameOf::Job, &name, &other));
-        let core = words.iter().any(|word| !ON_LABELS.contains(&word.as_str()));
+        let core = words.iter().any(|word| !ON_LABELS.contains(word));
         let labelled = format!("{label} {name}");
         prop_assert_eq!(is_other_text(NameOf::Lot, &labelled, &other), core, "{} and {}", name, other);
         let more = format!("{name}q7");
