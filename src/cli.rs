@@ -23,6 +23,7 @@ mod verify;
 
 use std::env;
 use std::ffi::OsString;
+use std::mem;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -58,7 +59,7 @@ impl From<Exit> for ExitCode {
 /// The hold point before the pump: checks a tyre-fill job record against rule packs and answers PASS or HOLD
 #[derive(Debug, Parser)]
 #[command(name = "fillward", version, about, after_help = AFTER_HELP)]
-struct Arguments {
+struct Arguments<C: Subcommand = Command> {
     /// When to use colour; nothing is said by colour alone
     #[arg(long, global = true, value_name = "WHEN", default_value = "auto")]
     colour: Colour,
@@ -69,7 +70,7 @@ struct Arguments {
     settings: Option<PathBuf>,
 
     #[command(subcommand)]
-    command: Command,
+    command: C,
 }
 
 const AFTER_HELP: &str = "Exit codes:
@@ -129,6 +130,22 @@ enum Command {
     },
 }
 
+/// The commands that are run often, in scripts too. To declare all commands takes longer than to read the arguments of one.
+#[derive(Debug, Subcommand)]
+enum Often {
+    Check(check::Arguments),
+    Verify(Box<verify::Arguments>),
+}
+
+impl From<Often> for Command {
+    fn from(often: Often) -> Self {
+        match often {
+            Often::Check(arguments) => Self::Check(arguments),
+            Often::Verify(arguments) => Self::Verify(arguments),
+        }
+    }
+}
+
 impl Command {
     /// How a failure of the command is told.
     const fn telling(&self) -> Telling {
@@ -157,7 +174,7 @@ impl Command {
 pub(crate) fn run() -> Exit {
     let words: Vec<OsString> = env::args_os().collect();
     let (colour, typed) = (Colour::typed(&words), words.clone());
-    let filled = match settings::fill(Arguments::command, words) {
+    let filled = match settings::fill(Arguments::<Command>::command, words) {
         Ok(filled) => filled,
         Err(failure) => {
             Terminal::new(colour).failure(&failure, Telling { heading: "NOT DONE", last: None });
@@ -237,14 +254,29 @@ fn telling_of(words: &[OsString]) -> Telling {
 
 /// Takes the command line apart. Help and usage errors keep to the colour and the width of everything else.
 fn read(words: Vec<OsString>) -> Result<Arguments, clap::Error> {
-    let mut command = Arguments::command().color(Colour::typed(&words).into()).term_width(output::width());
+    if let Some(arguments) = read_often(&words) {
+        return Ok(arguments);
+    }
+    let mut command = Arguments::<Command>::command().color(Colour::typed(&words).into()).term_width(output::width());
     let mut matches = command.try_get_matches_from_mut(words)?;
     Arguments::from_arg_matches_mut(&mut matches).map_err(|error| error.format(&mut command))
 }
 
+/// Takes the command line of a command that is run often apart; nothing where it is another one, or where there is anything
+/// to say of the command line.
+fn read_often(words: &[OsString]) -> Option<Arguments> {
+    words.get(1).filter(|word| ["check", "verify"].into_iter().any(|often| *word == often))?;
+    let mut command = Arguments::<Often>::command();
+    let mut matches = command.try_get_matches_from_mut(words).ok()?;
+    let Arguments { colour, settings, command: typed } = Arguments::<Often>::from_arg_matches_mut(&mut matches).ok()?;
+    // The process gives all of it back at its end, at once.
+    mem::forget(command);
+    Some(Arguments { colour, settings, command: typed.into() })
+}
+
 fn completions(shell: clap_complete::Shell) -> Result<Exit, Failure> {
     let mut script = Vec::new();
-    clap_complete::generate(shell, &mut Arguments::command(), "fillward", &mut script);
+    clap_complete::generate(shell, &mut Arguments::<Command>::command(), "fillward", &mut script);
     output::report(&String::from_utf8_lossy(&script))?;
     Ok(Exit::Pass)
 }
@@ -255,6 +287,6 @@ mod tests {
 
     #[test]
     fn the_arguments_are_consistent_and_all_explained() {
-        super::Arguments::command().help_expected(true).debug_assert();
+        super::Arguments::<super::Command>::command().help_expected(true).debug_assert();
     }
 }

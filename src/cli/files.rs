@@ -71,7 +71,7 @@ impl Storage for DiskFiles {
         if length > MAX_BYTES as u64 {
             return Err(too_long(length));
         }
-        let mut bytes = Vec::new();
+        let mut bytes = Vec::with_capacity(usize::try_from(length).unwrap_or_default() + 1);
         // One byte more than allowed, so that a file that grows, or a pipe, is still refused and not cut.
         file.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(unreadable(path))?;
         if bytes.len() > MAX_BYTES { Err(too_long(bytes.len() as u64)) } else { Ok(bytes) }

@@ -7,6 +7,7 @@
 
 use super::limits::{MAX_DEPTH, MAX_KEY_BYTES, MAX_NODES, MAX_TEXT_BYTES};
 use super::scalar::{self, Plain};
+use super::text::STRETCH;
 use super::{Content, Entry, Node, Span};
 
 /// Keys of one mapping: whether one stands there twice is looked up one by one.
@@ -15,7 +16,9 @@ const MOST_KEYS: usize = 64;
 /// Reads the whole text, if it is of the plain form: mappings and lists by indentation, lists and mappings in brackets on
 /// one line, and texts on one line without an escape.
 pub(super) fn read(text: &str) -> Option<Node> {
-    if text.bytes().any(|byte| matches!(byte, b'\t' | b'\r')) {
+    // Seen by bytes, many at a time.
+    let in_stretch = |bytes: &[u8]| bytes.iter().fold(false, |found, byte| found | matches!(byte, b'\t' | b'\r'));
+    if text.as_bytes().chunks(STRETCH).any(in_stretch) {
         return None;
     }
     let mut reader = PlainReader { text, next: 0, line: None, nodes: 0 };
@@ -51,7 +54,7 @@ impl<'t> PlainReader<'t> {
         self.line = None;
         while let Some(rest) = self.text.get(self.next..).filter(|rest| !rest.is_empty()) {
             let begin = self.next;
-            let length = rest.bytes().position(|byte| byte == b'\n').unwrap_or(rest.len());
+            let length = rest.find('\n').unwrap_or(rest.len());
             self.next = begin + length + 1;
             let written = rest.get(..length).unwrap_or_default().trim_end_matches(' ');
             let content = written.trim_start_matches(' ');

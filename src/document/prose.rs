@@ -2,6 +2,7 @@
 //!
 //! Must not know what the text says, or where it is shown.
 
+use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter};
 
 /// A blank at which no line may end, while the text is being laid out: a code that no text of ours can hold.
@@ -22,6 +23,58 @@ pub fn whole(text: &str) -> String {
 /// assert_eq!(laid_out("the target is 72 psi here", 18, "- ", "  "), "- the target is\n  72 psi here");
 /// ```
 pub fn laid_out(text: &str, width: usize, first: &str, rest: &str) -> String {
+    if text.is_empty() || text.starts_with(' ') || text.ends_with(' ') || text.contains("  ") || text.contains('\n') {
+        return laid_out_with_gaps(text, width, first, rest);
+    }
+    let mut out = String::with_capacity(text.len() + text.len() / 8 + first.len());
+    let mut words = Words { rest: Some(text) }.peekable();
+    let mut indent = first;
+    while words.peek().is_some() {
+        out.push_str(indent);
+        let room = width.saturating_sub(columns(indent));
+        let mut used: Option<usize> = None;
+        // The first word of a line stands on it, however long it is.
+        while let Some(word) = words.next_if(|word| used.is_none_or(|used| used + 1 + columns(word) <= room)) {
+            if used.is_some() {
+                out.push(' ');
+            }
+            out.push_str(word);
+            used = Some(used.map_or(0, |used| used + 1) + columns(word));
+        }
+        if words.peek().is_some() {
+            out.push('\n');
+        }
+        indent = rest;
+    }
+    if out.contains(BOUND) { out.replace(BOUND, " ") } else { out }
+}
+
+/// The words of a text that has one blank between each two; no line ends behind a digit.
+struct Words<'t> {
+    rest: Option<&'t str>,
+}
+
+impl<'t> Iterator for Words<'t> {
+    type Item = &'t str;
+
+    fn next(&mut self) -> Option<&'t str> {
+        let text = self.rest?;
+        let blank =
+            text.as_bytes().windows(2).position(|two| matches!(two, [before, b' '] if !before.is_ascii_digit()));
+        let (word, behind) = blank.and_then(|at| text.split_at_checked(at + 1)).unwrap_or((text, ""));
+        self.rest = behind.strip_prefix(' ');
+        Some(word)
+    }
+}
+
+/// How wide a text is drawn.
+fn columns(text: &str) -> usize {
+    let plain = text.bytes().all(|byte| matches!(byte, b' '..=b'~'));
+    if plain { text.len() } else { display_width(text) }
+}
+
+/// The same of any text: blanks that stand side by side stay so within a line.
+fn laid_out_with_gaps(text: &str, width: usize, first: &str, rest: &str) -> String {
     let mut bound = String::with_capacity(text.len());
     let mut after_digit = false;
     for c in text.chars() {
@@ -49,7 +102,21 @@ pub fn in_quotes<S: AsRef<str>>(words: impl IntoIterator<Item = S>) -> String {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
+
+    proptest! {
+        /// The reference is the crate `textwrap`, which lays out every text.
+        #[test]
+        fn texts_without_gaps_are_laid_out_as_all_texts_are(
+            text in "[a1-5é·°\u{4e2d}\u{301}-]{1,5}( [a1-5é\u{fdd0}.,-]{1,7}){0,12}",
+            width in 0_usize..30,
+            (first, rest) in prop::sample::select(vec![("", ""), ("- ", "  "), ("  PASS   ", "       "), ("· ", "")]),
+        ) {
+            prop_assert_eq!(laid_out(&text, width, first, rest), laid_out_with_gaps(&text, width, first, rest));
+        }
+    }
 
     #[test]
     fn words_and_numbers_with_units_are_not_torn() {

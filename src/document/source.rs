@@ -23,7 +23,7 @@ pub struct Source {
 
 #[derive(Debug)]
 struct Inner {
-    name: String,
+    name: Cow<'static, str>,
     text: Cow<'static, str>,
     /// What the file has before and after the text, or lacks, where its bytes are not those of the text.
     file: Option<String>,
@@ -33,7 +33,7 @@ struct Inner {
     /// ends with a line break.
     further: Vec<(usize, String)>,
     /// Where lines and characters begin; of a text that nothing points into nobody asks.
-    places: OnceLock<Places>,
+    places: OnceLock<Box<Places>>,
 }
 
 impl PartialEq for Inner {
@@ -54,7 +54,7 @@ impl Source {
     /// Names a text that is compiled in: it stays where it is, and is not looked through for what must not be drawn. Tests
     /// read every such text as one from outside is read.
     pub(crate) fn compiled_in(name: &'static str, text: &'static str) -> Source {
-        let (name, text) = (name.to_owned(), Cow::Borrowed(text));
+        let (name, text) = (Cow::Borrowed(name), Cow::Borrowed(text));
         let (file, drawn, further, places) = (None, None, Vec::new(), OnceLock::new());
         Source { inner: Arc::new(Inner { name, text, file, drawn, further, places }) }
     }
@@ -69,7 +69,8 @@ impl Source {
         let drawn = super::text::harmless(&text);
         // A name is drawn wherever the text is.
         let name = super::text::harmless(&name).unwrap_or(name).replace(['\n', '\r', '\t'], " ");
-        let (text, further, places) = (Cow::Owned(text), Vec::new(), OnceLock::new());
+        let (name, text) = (Cow::Owned(name), Cow::Owned(text));
+        let (further, places) = (Vec::new(), OnceLock::new());
         Source { inner: Arc::new(Inner { name, text, file, drawn, further, places }) }
     }
 
@@ -82,7 +83,7 @@ impl Source {
         let is_drawn_otherwise = self.inner.drawn.is_some() || other.inner.drawn.is_some();
         let drawn = is_drawn_otherwise.then(|| [self.drawn(), other.drawn()].concat());
         let mut further = self.inner.further.clone();
-        further.push((start, other.inner.name.clone()));
+        further.push((start, other.inner.name.to_string()));
         further.extend(other.inner.further.iter().map(|(at, name)| (at + start, name.clone())));
         let (name, file) = (self.inner.name.clone(), self.inner.file.clone());
         Source { inner: Arc::new(Inner { name, text, file, drawn, further, places: OnceLock::new() }) }
@@ -95,7 +96,7 @@ impl Source {
         let end = further.get(behind).map_or(self.text().len(), |(start, _)| *start);
         match behind.checked_sub(1).and_then(|last| further.get(last)) {
             Some((start, name)) => (*start, end, name),
-            None => (0, end, &self.inner.name),
+            None => (0, end, self.inner.name.as_ref()),
         }
     }
 
@@ -146,7 +147,7 @@ impl Source {
     }
 
     fn places(&self) -> &Places {
-        self.inner.places.get_or_init(|| Places::new(self.text()))
+        self.inner.places.get_or_init(|| Box::new(Places::new(self.text())))
     }
 
     /// Line and column of a byte offset in its file, both counted from 1, the column in characters.

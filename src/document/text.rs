@@ -9,7 +9,7 @@ use crate::vocabulary::{Unseen, unseen};
 
 const BYTE_ORDER_MARK: char = '\u{feff}';
 /// Bytes looked at without a branch: enough for the widest vectors, and few enough to stop early.
-const STRETCH: usize = 128;
+pub(super) const STRETCH: usize = 128;
 
 /// Why a character is not taken, in the file or in a text of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

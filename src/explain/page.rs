@@ -23,7 +23,7 @@ pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String
         let _ = writeln!(out, "{}", laid_out(text, width, &first, "            "));
     };
     section("Covers", &covers);
-    let points: Vec<&str> = rule.asked_at.iter().map(|point| point.word()).collect();
+    let points: Vec<&str> = rule.asked_at.iter().map(crate::vocabulary::HoldPoint::word).collect();
     section("Asked", &points.join(", "));
     if let Some(applies) = &rule.asks.applies {
         section("Applies", &format!("where {}", words::condition(scene, applies)));

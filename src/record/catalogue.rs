@@ -14,6 +14,7 @@ mod bounds;
 mod comes;
 pub mod component;
 mod given;
+mod index;
 pub mod instruments;
 pub mod job;
 pub mod person;
@@ -25,6 +26,7 @@ pub use bounds::{
 };
 pub use comes::{Comes, NEVER_LESS, RUNS_AWAY, Thing, WHILE_IT_FLOWS};
 pub use given::{GIVEN, READ_OFF, SITE_LIMITS};
+pub(super) use index::Index;
 
 /// What a fact's value is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -208,12 +210,16 @@ use words;
 /// Every fact in force: the built-in ones and those that packs declare.
 #[derive(Debug, Clone)]
 pub struct Catalogue {
-    tables: PerSubject<Vec<FactSpec>>,
+    tables: PerSubject<Cow<'static, [FactSpec]>>,
 }
 
 impl Default for Catalogue {
     fn default() -> Self {
-        Self { tables: PerSubject::from_fn(|subject| built_in(subject).cloned().collect()) }
+        let table = |subject| match tables(subject) {
+            [table] => Cow::Borrowed(*table),
+            several => Cow::Owned(several.concat()),
+        };
+        Self { tables: PerSubject::from_fn(table) }
     }
 }
 
@@ -230,8 +236,20 @@ impl Catalogue {
 
     /// The fact called `name` within `subject`.
     pub fn find(&self, subject: Subject, name: &str) -> Option<FactKey> {
-        let index = self.of(subject).iter().position(|spec| spec.name == name)?;
+        let built_in = Index::of(subject);
+        if let Some((key, _)) = built_in.find(name) {
+            return Some(key);
+        }
+        let declared = self.of(subject).get(built_in.len()..)?;
+        let index = built_in.len() + declared.iter().position(|spec| spec.name == name)?;
         Some(FactKey { subject, index: u16::try_from(index).ok()? })
+    }
+
+    /// Whether a fact stands below this dotted place, which ends with its dot.
+    pub(super) fn has_below(&self, subject: Subject, place: &str) -> bool {
+        let built_in = Index::of(subject);
+        let declared = self.of(subject).get(built_in.len()..).unwrap_or_default();
+        built_in.below(place).next().is_some() || declared.iter().any(|spec| spec.name.starts_with(place))
     }
 
     /// The name as packs write it: the job's facts bare, all others with their subject in front.
@@ -258,11 +276,11 @@ impl Catalogue {
     /// A fact that two packs declare holds for the shorter of their spans, and is asked at the hold points of both.
     pub fn declare(&mut self, subject: Subject, spec: FactSpec) -> Option<FactKey> {
         if let Some(key) = self.find(subject, &spec.name) {
-            let known = self.tables.get_mut(subject).get_mut(usize::from(key.index))?;
+            let known = self.tables.get_mut(subject).to_mut().get_mut(usize::from(key.index))?;
             known.asked.join(&spec.asked);
             return (known.kind == spec.kind).then_some(key);
         }
-        let table = self.tables.get_mut(subject);
+        let table = self.tables.get_mut(subject).to_mut();
         let index = u16::try_from(table.len()).ok()?;
         table.push(spec);
         Some(FactKey { subject, index })
@@ -271,15 +289,18 @@ impl Catalogue {
 
 /// The built-in facts of one subject, in the order of their keys.
 pub fn built_in(subject: Subject) -> impl Iterator<Item = &'static FactSpec> {
-    let tables: &[&[FactSpec]] = match subject {
+    tables(subject).iter().copied().flatten()
+}
+
+const fn tables(subject: Subject) -> &'static [&'static [FactSpec]] {
+    match subject {
         Subject::Job => &[job::TABLE],
         Subject::Assembly => &[assembly::TABLE, stages::TABLE],
         Subject::Component => &[component::TABLE],
         Subject::Person => &[person::TABLE],
         Subject::Gauge => &[instruments::gauge::TABLE],
         Subject::Thermometer => &[instruments::thermometer::TABLE],
-    };
-    tables.iter().copied().flatten()
+    }
 }
 
 /// Columns that a row of a log may lack.

@@ -71,6 +71,9 @@ pub fn read_fragment(source: &Source, root: &Node, catalogue: &Catalogue) -> Res
 const NAMES_OF_PEOPLE: [FactKey; 3] =
     [assembly::CASING_INSPECTED_BY, assembly::WHEEL_INSPECTED_BY, whole::CAGE_INSPECTED_BY];
 
+/// Bytes of most steps of a dotted place, to make room for.
+const LONGEST_STEP: usize = 24;
+
 struct RecordReader<'a> {
     source: &'a Source,
     catalogue: &'a Catalogue,
@@ -220,21 +223,24 @@ impl RecordReader<'_> {
     /// Reads one mapping of facts; `prefix` is its dotted place within the subject, with a final dot.
     fn group(&mut self, subject: Subject, prefix: &str, node: &Node, facts: &mut Facts) {
         let Content::Map(entries) = &node.value else { return };
+        let mut name = String::with_capacity(prefix.len() + LONGEST_STEP);
         for entry in entries {
-            let name = [prefix, entry.key.as_str()].concat();
+            name.clear();
+            name.extend([prefix, entry.key.as_str()]);
             if let Some(key) = self.catalogue.find(subject, &name) {
                 if let Some(value) = self.fact(key, &entry.node) {
                     facts.set(key, value);
                 }
-            } else {
-                let inner = [name.as_str(), "."].concat();
-                if self.catalogue.of(subject).iter().any(|spec| spec.name.starts_with(&inner)) {
-                    self.group(subject, &inner, &entry.node, facts);
-                } else if prefix.starts_with("local") {
-                    self.undeclared(entry, &name);
-                } else if name == "local" {
-                    self.group(subject, "local.", &entry.node, facts);
-                }
+                continue;
+            }
+            name.push('.');
+            if self.catalogue.has_below(subject, &name) {
+                self.group(subject, &name, &entry.node, facts);
+            } else if prefix.starts_with("local") {
+                name.pop();
+                self.undeclared(entry, &name);
+            } else if name == "local." {
+                self.group(subject, "local.", &entry.node, facts);
             }
         }
     }

@@ -4,8 +4,8 @@
 //! read; of every other record the schema says what is wrong. So this must never take what the schema refuses; a test holds
 //! it to that. It may refuse what the schema takes.
 
-use super::catalogue::{OPTIONAL_COLUMNS, Wanted, built_in};
-use super::{FactKey, FactKind, FactSpec};
+use super::catalogue::{Index, OPTIONAL_COLUMNS, Wanted};
+use super::{FactKind, FactSpec};
 use crate::document::{Content, Entry, Node};
 use crate::units::Dimension;
 use crate::vocabulary::Subject;
@@ -74,17 +74,14 @@ pub(super) fn fact(subject: Subject, prefix: &str, entry: &Entry, wanted: Wanted
     if prefix.is_empty() && entry.key == "local" {
         return matches!(entry.node.value, Content::Null | Content::Map(_));
     }
-    let mut group = false;
-    let begins = |spec: &FactSpec| spec.name.as_bytes().get(prefix.len()) == entry.key.as_bytes().first();
-    for (index, spec) in (0..).zip(built_in(subject)).filter(|(_, spec)| begins(spec)) {
-        let below = spec.name.strip_prefix(prefix).and_then(|rest| rest.strip_prefix(entry.key.as_str()));
-        match below {
-            Some("") => return wanted(FactKey { subject, index }, spec) && value(&spec.kind, &entry.node),
-            Some(rest) if rest.starts_with('.') => group |= wanted(FactKey { subject, index }, spec),
-            _ => {}
-        }
+    let index = Index::of(subject);
+    let mut name = [prefix, entry.key.as_str()].concat();
+    if let Some((key, spec)) = index.find(&name) {
+        return wanted(key, spec) && value(&spec.kind, &entry.node);
     }
-    group && facts(subject, &[prefix, entry.key.as_str(), "."].concat(), &entry.node, wanted)
+    name.push('.');
+    let group = index.below(&name).any(|(key, spec)| wanted(key, spec));
+    group && facts(subject, &name, &entry.node, wanted)
 }
 
 fn value(kind: &FactKind, node: &Node) -> bool {

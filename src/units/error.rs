@@ -216,11 +216,10 @@ fn takes(due: Dimension) -> String {
 
 /// The text, cut to a length that fits a message.
 pub(super) fn echo(text: &str) -> String {
-    let mut short: String = text.chars().take(MAX_ECHO_CHARS).collect();
-    if short.len() < text.len() {
-        short.push('…');
+    match text.char_indices().nth(MAX_ECHO_CHARS).and_then(|(end, _)| text.get(..end)) {
+        Some(short) => [short, "…"].concat(),
+        None => text.to_owned(),
     }
-    short
 }
 
 /// Why a text is not an instant or a day.

@@ -98,8 +98,9 @@ impl Exact {
             return None;
         }
         let scale = ten_to(u32::try_from(decimals.len()).ok()?)?;
-        let tail: i128 = if decimals.is_empty() { 0 } else { decimals.parse().ok()? };
-        let magnitude = whole.parse::<i128>().ok()?.checked_mul(scale)?.checked_add(tail)?;
+        // Fifteen digits and nine are each within a machine word.
+        let read = |digits: &str| digits.bytes().fold(0_i64, |sum, digit| sum * 10 + i64::from(digit - b'0'));
+        let magnitude = i128::from(read(whole)).checked_mul(scale)?.checked_add(i128::from(read(decimals)))?;
         Exact::new(if negative { -magnitude } else { magnitude }, scale)
     }
 
@@ -128,6 +129,9 @@ impl Exact {
     fn short_sum(self, other: Exact) -> Option<Exact> {
         if self.den == other.den {
             return Exact::new(self.num.checked_add(other.num)?, self.den);
+        }
+        if self.num == 0 || other.num == 0 {
+            return Some(if self.num == 0 { other } else { self });
         }
         // Knuth, "The Art of Computer Programming" volume 2, 4.5.1: with the common divisor taken out first, the
         // intermediate numbers stay small and the result needs one further, small, common divisor.
@@ -158,6 +162,9 @@ impl Exact {
 
     /// The product where it fits. Nothing on the way is longer than the product itself.
     fn short_product(self, other: Exact) -> Option<Exact> {
+        if self.den == 1 && other.den == 1 {
+            return product(self.num, other.num).filter(|num| *num != i128::MIN).map(|num| Exact { num, den: 1 });
+        }
         // Common divisors are taken out crosswise beforehand, so the product is already in lowest terms.
         let (first, second) = (gcd(self.num, other.den), gcd(other.num, self.den));
         let num = product(over(self.num, first), over(other.num, second))?;

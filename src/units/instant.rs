@@ -110,8 +110,11 @@ impl Instant {
 
     /// The exact number of seconds from the other instant to this one; negative when this one is earlier.
     pub fn seconds_since(self, other: Instant) -> Exact {
-        let nanoseconds = self.point.duration_since(other.point).as_nanos();
-        Exact::reduced(nanoseconds, NANOSECONDS)
+        let between = self.point.duration_since(other.point);
+        if between.subsec_nanos() == 0 {
+            return Exact::from_int(between.as_secs());
+        }
+        Exact::reduced(between.as_nanos(), NANOSECONDS)
     }
 
     /// The instant so many seconds later, at the same offset; a part of a nanosecond is rounded up, to the later side,
@@ -206,7 +209,9 @@ pub(super) fn parse_time(text: &str, time: &str) -> Result<Option<Time>, Instant
     let minute = bounded(text, "minute", minute, 0, 59)?;
     // A leap second cannot be told from the second before it by any clock in a shop, so 60 is refused.
     let second = bounded(text, "second", second, 0, 59)?;
-    let nanosecond = format!("{decimals:0<9}").parse().unwrap_or(0);
+    // The decimals filled up with noughts to nine.
+    let nanosecond = decimals.bytes().chain(std::iter::repeat(b'0')).take(9);
+    let nanosecond = nanosecond.fold(0, |sum, digit| sum * 10 + i32::from(digit - b'0'));
     Ok(Time::new(hour, minute, second, nanosecond).ok())
 }
 

@@ -58,6 +58,12 @@ impl Interval {
     /// Every sum of a value of each; `None` when a bound is out of range.
     #[must_use]
     pub fn checked_add(self, other: Interval) -> Option<Interval> {
+        if self.is_point()
+            && other.is_point()
+            && let Some(sum) = self.lo.checked_add(other.lo)
+        {
+            return Some(Interval::point(sum));
+        }
         Interval::new(
             self.lo.add_toward(other.lo, RoundingSide::Below)?,
             self.hi.add_toward(other.hi, RoundingSide::Above)?,
@@ -73,6 +79,11 @@ impl Interval {
     /// Every value times the factor; a negative factor turns the interval round. `None` when a bound is out of range.
     #[must_use]
     pub fn checked_scale(self, factor: Exact) -> Option<Interval> {
+        if self.is_point()
+            && let Some(product) = self.lo.checked_mul(factor)
+        {
+            return Some(Interval::point(product));
+        }
         let (low, high) = if factor.is_negative() { (self.hi, self.lo) } else { (self.lo, self.hi) };
         Interval::new(low.mul_toward(factor, RoundingSide::Below)?, high.mul_toward(factor, RoundingSide::Above)?)
     }
@@ -80,6 +91,9 @@ impl Interval {
     /// Every product of a value of each; `None` when a bound is out of range.
     #[must_use]
     pub fn checked_mul(self, other: Interval) -> Option<Interval> {
+        if other.is_point() {
+            return self.checked_scale(other.lo);
+        }
         let (one, two) = (self.checked_scale(other.lo)?, self.checked_scale(other.hi)?);
         Some(Interval { lo: one.lo.min(two.lo), hi: one.hi.max(two.hi) })
     }

@@ -120,6 +120,9 @@ fn whole_and_fraction<'t>(
 
 /// Reads a run without sign: a decimal number or a fraction.
 fn one_number(run: &str) -> Result<Exact, NotANumber> {
+    if run.len() <= MAX_WHOLE_DIGITS && run.bytes().all(|byte| byte.is_ascii_digit()) {
+        return Exact::parse_decimal(run).ok_or(NotANumber::Fault(NumberFault::Word));
+    }
     if let Some((num, den)) = run.split_once('/') {
         return fraction(num, den);
     }

@@ -3,6 +3,7 @@
 //! The written form is kept so that a report can repeat it; comparisons use the base value. This module must not know
 //! what is measured or whether the value is acceptable: a negative pressure can be written, and the caller refuses it.
 
+use std::borrow::Cow;
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
@@ -45,7 +46,13 @@ impl Quantity {
             NotANumber::Fault(fault) => QuantityError::NotANumber { text: echo(trimmed), fault, due },
             NotANumber::TooLong => QuantityError::TooLong { text: echo(trimmed) },
         })?;
-        let spelling = rest.split_whitespace().collect::<Vec<_>>().join(" ");
+        // Nearly every unit is one word.
+        let mut words = rest.split_whitespace();
+        let spelling = match (words.next(), words.next()) {
+            (None, _) => Cow::Borrowed(""),
+            (Some(word), None) => Cow::Borrowed(word),
+            _ => Cow::Owned(rest.split_whitespace().collect::<Vec<_>>().join(" ")),
+        };
         let unit = find_unit(trimmed, number, &spelling, due)?;
         Quantity::new(value, unit).ok_or_else(|| QuantityError::TooLong { text: echo(trimmed) })
     }

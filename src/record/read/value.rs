@@ -1,7 +1,7 @@
 //! One value of the record, by the kind that the catalogue gives it.
 
 use std::borrow::Cow;
-use std::sync::LazyLock;
+use std::sync::OnceLock;
 
 use crate::document::prose::in_quotes;
 use crate::document::{Code, Content, Fault, Node, nearest};
@@ -301,26 +301,25 @@ fn bounds(dimension: Dimension, of: Bounded) -> Option<Bounds> {
     }
 }
 
-/// The bounds of each dimension as quantities: of values, readings and bottoms of scales.
-type Spans = [(Dimension, [Option<(Quantity, Quantity)>; 3]); Dimension::ALL.len()];
+/// Lowest and highest as quantities; nothing where there is no bound.
+type Bound = Option<(Quantity, Quantity)>;
 
-/// Every number of a record is held against its bounds, so they are read once.
-static SPANS: LazyLock<Spans> = LazyLock::new(|| {
-    Dimension::ALL.map(|dimension| {
-        let bound = |text: &str| Quantity::parse(text, dimension).ok();
-        let span = |of| bounds(dimension, of).and_then(|(low, high, _)| bound(low).zip(bound(high)));
-        (dimension, [Bounded::Value, Bounded::Reading, Bounded::ScaleBottom].map(span))
-    })
-});
+/// The bounds of each dimension, of values, readings and bottoms of scales. Every number of a record is held against its
+/// bounds, so each is read once, and only where it is asked for.
+static SPANS: [[OnceLock<Bound>; 3]; Dimension::ALL.len()] =
+    [const { [const { OnceLock::new() }; 3] }; Dimension::ALL.len()];
 
 /// The bounds in which a value of this dimension can lie at all; `None` on a side that has none.
-fn span(dimension: Dimension, by: Bounded) -> Option<(Quantity, Quantity)> {
-    let (_, [value, reading, bottom]) = SPANS.iter().find(|(of, _)| *of == dimension)?;
-    match by {
-        Bounded::Value => *value,
-        Bounded::Reading => *reading,
-        Bounded::ScaleBottom => *bottom,
-    }
+fn span(dimension: Dimension, by: Bounded) -> Option<&'static (Quantity, Quantity)> {
+    let of_dimension = SPANS.get(Dimension::ALL.iter().position(|of| *of == dimension)?)?;
+    let [value, reading, bottom] = of_dimension;
+    let bound = match by {
+        Bounded::Value => value,
+        Bounded::Reading => reading,
+        Bounded::ScaleBottom => bottom,
+    };
+    let read = |text: &str| Quantity::parse(text, dimension).ok();
+    bound.get_or_init(|| bounds(dimension, by).and_then(|(low, high, _)| read(low).zip(read(high)))).as_ref()
 }
 
 /// Whether a value can be right at all.
@@ -349,7 +348,7 @@ pub(super) fn possible(shown: Quantity, by: Bounded, node: &Node) -> Result<(), 
                 let there = bound.in_unit(shown.unit());
                 there.filter(|there| there.value().to_decimal_exact(OWN_PLACES).is_some()).unwrap_or(bound)
             };
-            let (low, high) = (own(low), own(high));
+            let (low, high) = (own(*low), own(*high));
             let because = bounds(shown.dimension(), by).map_or("", |(_, _, because)| because);
             boxed(
                 Code::RecordImpossibleValue,

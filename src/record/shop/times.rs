@@ -2,7 +2,7 @@
 //!
 //! Must not know whose times they are: it is handed a tree, a day and a zone.
 
-use std::collections::BTreeSet;
+use std::cell::OnceCell;
 
 use super::nodes::scalar;
 use super::refusals;
@@ -10,6 +10,7 @@ use super::sections::LOOKED;
 use crate::document::{Code, Content, Fault, Node};
 use crate::record::{Catalogue, FactKey, FactKind};
 use crate::units::{Day, Instant, WallTime, Zone, times_meant};
+use crate::vocabulary::Subject;
 
 /// In what a time is written, and so of which day it is where it does not say one.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,36 +37,53 @@ impl WrittenIn {
 
 /// The last words of the facts that are instants, and the key under which readings and rows say when.
 pub(super) struct Keys<'c> {
-    words: BTreeSet<&'c str>,
-    /// Those of them that are of nothing but times.
-    only_times: BTreeSet<&'c str>,
+    catalogue: &'c Catalogue,
+    /// In order.
+    words: Vec<&'c str>,
+    /// Those of them that are of nothing but times, where that was asked.
+    only_times: OnceCell<Vec<&'c str>>,
+}
+
+const fn is_time(kind: &FactKind) -> bool {
+    matches!(kind, FactKind::Event | FactKind::Planned)
 }
 
 impl<'c> Keys<'c> {
     pub(super) fn of(catalogue: &'c Catalogue) -> Self {
-        let instants = catalogue.keys().filter_map(|key| catalogue.spec(key));
-        let instants = instants.filter(|spec| matches!(spec.kind, FactKind::Event | FactKind::Planned));
-        let mut words: BTreeSet<&str> = instants.filter_map(|spec| spec.name.rsplit('.').next()).collect();
-        words.insert("at");
+        let instants =
+            Subject::ALL.iter().flat_map(|subject| catalogue.of(*subject)).filter(|spec| is_time(&spec.kind));
+        let mut words: Vec<&str> = instants.filter_map(|spec| spec.name.rsplit('.').next()).collect();
         // What the look at the parts says under a shorter key, and a lone time of being seen seated.
-        words.insert("seated");
+        words.extend(["at", "seated"]);
         let event = |key: &FactKey| catalogue.spec(*key).is_some_and(|spec| spec.kind == FactKind::Event);
         words.extend(LOOKED.iter().filter(|(_, facts)| facts.iter().any(event)).map(|(word, _)| *word));
-        let is_time = |kind: &FactKind| matches!(kind, FactKind::Event | FactKind::Planned);
-        let mut other: BTreeSet<&str> = BTreeSet::new();
-        for spec in catalogue.keys().filter_map(|key| catalogue.spec(key)) {
-            match &spec.kind {
-                FactKind::Log(columns) => {
-                    other.extend(
-                        columns.iter().filter(|column| !is_time(&column.kind)).map(|column| column.name.as_ref()),
-                    );
+        words.sort_unstable();
+        words.dedup();
+        Self { catalogue, words, only_times: OnceCell::new() }
+    }
+
+    fn is_of_times(&self, word: &str) -> bool {
+        self.words.binary_search(&word).is_ok()
+    }
+
+    /// Whether a word is of nothing but times.
+    fn is_of_times_only(&self, word: &str) -> bool {
+        let only_times = self.only_times.get_or_init(|| {
+            let mut others: Vec<&str> = Vec::new();
+            for spec in Subject::ALL.iter().flat_map(|subject| self.catalogue.of(*subject)) {
+                match &spec.kind {
+                    FactKind::Log(columns) => {
+                        others.extend(
+                            columns.iter().filter(|column| !is_time(&column.kind)).map(|column| column.name.as_ref()),
+                        );
+                    }
+                    kind if !is_time(kind) => others.extend(spec.name.rsplit('.').next()),
+                    _ => {}
                 }
-                kind if !is_time(kind) => other.extend(spec.name.rsplit('.').next()),
-                _ => {}
             }
-        }
-        let only_times = words.difference(&other).copied().collect();
-        Self { words, only_times }
+            self.words.iter().copied().filter(|word| !others.contains(word)).collect()
+        });
+        only_times.contains(&word)
     }
 
     /// Makes every time of a tree into the instant that it means in the zone, on the day of what it is written in where it
@@ -77,12 +95,11 @@ impl<'c> Keys<'c> {
                 for entry in entries {
                     if scalar(&entry.node).is_none() {
                         self.expand(&mut entry.node, of, zone, faults);
-                    } else if self.words.contains(entry.key.as_str()) {
+                    } else if self.is_of_times(&entry.key) {
                         match instant(&entry.node, of, zone) {
                             Ok(Some(at)) => entry.node.value = Content::Text(at.to_record_text()),
-                            Ok(None) if self.only_times.contains(entry.key.as_str()) => {
-                                faults.extend(by_hand(&entry.node, of));
-                            }
+                            Ok(None) if is_instant(&entry.node) => {}
+                            Ok(None) if self.is_of_times_only(&entry.key) => faults.extend(by_hand(&entry.node, of)),
                             Ok(None) => {}
                             Err(fault) => faults.push(*fault),
                         }
@@ -107,12 +124,14 @@ fn instant(node: &Node, of: WrittenIn, zone: &Zone) -> Result<Option<Instant>, B
     time.instant(day, zone).map(Some).map_err(|doubt| Box::new(refusals::doubtful(&doubt, node.span)))
 }
 
+/// Whether an instant is written out with its offset.
+fn is_instant(node: &Node) -> bool {
+    scalar(node).is_some_and(|text| Instant::parse(text).is_ok())
+}
+
 /// What is written where a time is due and is none: what it can mean is asked for in the form in which it would be taken.
 fn by_hand(node: &Node, of: WrittenIn) -> Option<Fault> {
     let text = scalar(node)?;
-    if Instant::parse(text).is_ok() {
-        return None;
-    }
     if Day::parse(text).is_ok() {
         // A routine that is done at no hour has its day, which is read with its row.
         let fault = || {
