@@ -19,6 +19,7 @@ use worked::{Worked, in_zone, unworked};
 
 use std::borrow::Cow;
 use std::cell::OnceCell;
+use std::rc::Rc;
 
 use judgement::outcome;
 use remedy::LookedAt;
@@ -61,7 +62,8 @@ pub struct Scene<'a> {
     day: Day,
     limits: Vec<Option<&'a DatedValue>>,
     parameters: Parameters,
-    figures: PerSubject<Vec<Worked>>,
+    /// Of one job and instant, however many scenes have it.
+    figures: Rc<PerSubject<Vec<Worked>>>,
     shared: OnceCell<Shared>,
     /// The findings, where they were asked for again.
     found: OnceCell<Vec<Finding>>,
@@ -92,7 +94,7 @@ impl<'a> Scene<'a> {
         let value = |id: crate::pack::LimitId| limits.get(id.0).copied().flatten().map(|dated| dated.value);
         let parameters =
             Parameters::from_limits(|parameter| packs.parameter(parameter).and_then(value).map(Quantity::base));
-        let figures = unworked(packs, job);
+        let figures = Rc::new(unworked(packs, job));
         let (known, shared, found, looked_at) = (OnceCell::new(), OnceCell::new(), OnceCell::new(), OnceCell::new());
         let (zone, covered) = (zone.clone(), None);
         Self {
@@ -185,7 +187,7 @@ impl<'a> Scene<'a> {
             day: self.day,
             limits: self.limits.clone(),
             parameters: self.parameters.clone(),
-            figures: unworked(self.packs, job),
+            figures: Rc::new(unworked(self.packs, job)),
             shared: OnceCell::new(),
             found: OnceCell::new(),
             looked_at: OnceCell::new(),
@@ -352,7 +354,7 @@ impl<'a> Scene<'a> {
 
     /// Whether a rule is asked: in force on the day of the judgement, and of its hold point.
     fn is_asked(&self, rule: &Rule) -> bool {
-        rule.asked_at.contains(&self.point) && self.in_force(rule)
+        rule.asked_at.contains(self.point) && self.in_force(rule)
     }
 
     /// Whether a rule is in force on the day of the start.

@@ -266,7 +266,7 @@ impl<'a> Report<'a> {
         let partly = (!left_out.is_empty()).then_some(Note::Partly { left_out });
         let point = self.hold_point();
         let mut rules = self.packs().iter().flat_map(|pack| &pack.rules);
-        let no_rule = (!rules.any(|rule| rule.asked_at.contains(&point))).then_some(Note::NoRule(point));
+        let no_rule = (!rules.any(|rule| rule.asked_at.contains(point))).then_some(Note::NoRule(point));
         rehearsed.into_iter().chain(no_rule).chain(partly).chain(passed).collect()
     }
 

@@ -9,6 +9,7 @@ mod check;
 pub mod condition;
 mod context;
 mod cure;
+mod digest;
 mod example;
 mod later;
 mod misread;
@@ -26,11 +27,13 @@ use serde::{Deserialize, Serialize};
 use crate::document::{Source, Span};
 use crate::record::Value;
 use crate::units::{Day, Dimension, Exact, Interval, Quantity};
-use crate::vocabulary::{HoldPoint, Subject};
+use crate::vocabulary::{HoldPoint, HoldPoints, Subject};
 
 pub use base::build;
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
 pub use cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep, first_deed, numbered};
+pub(crate) use digest::hex;
+pub use digest::{digest, digest_of, sha256_hex};
 pub use example::{Example, Expected};
 pub use later::Later;
 pub(crate) use set::Amendments;
@@ -227,7 +230,7 @@ pub struct Rule {
     /// Of what each finding speaks.
     pub covers: Subject,
     /// The hold points at which it is asked, in the order of the work.
-    pub asked_at: Vec<HoldPoint>,
+    pub asked_at: HoldPoints,
     /// What it asks, and when.
     pub asks: Later<Asks>,
     /// What is said where it is broken.
@@ -253,12 +256,28 @@ pub struct Asks {
     /// When the rule applies; `None` is always.
     pub applies: Option<Condition>,
     /// What it demands.
-    pub demands: Condition,
+    pub demands: Later<Condition>,
+    /// Whether it compares anything with the time of the judgement or of the start, so that it may come out otherwise later
+    /// on the same day.
+    pub moves: bool,
+}
+
+impl Asks {
+    /// What a rule of these conditions asks.
+    pub fn new(applies: Option<Condition>, demands: Condition) -> Self {
+        let moves = applies.iter().chain([&demands]).any(Condition::moves);
+        Self { applies, demands: demands.into(), moves }
+    }
+
+    /// Both conditions, as far as there are two.
+    pub fn conditions(&self) -> impl Iterator<Item = &Condition> {
+        self.applies.iter().chain([&*self.demands])
+    }
 }
 
 impl Default for Asks {
     fn default() -> Self {
-        Self { applies: None, demands: Condition::Any(Vec::new()) }
+        Self::new(None, Condition::default())
     }
 }
 

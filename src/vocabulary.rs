@@ -16,7 +16,7 @@ mod role;
 mod subject;
 
 pub use characters::{Unseen, has_words, is_blank, quoted, shown, unseen, unseen_in_name};
-pub use hold_point::HoldPoint;
+pub use hold_point::{HoldPoint, HoldPoints};
 pub use moment::Moment;
 pub use names::{
     Look, Misnomer, NameFault, NameOf, ONE_LOT, PlainWords, TyrePlace, is_other_text, lifted_by_hand, may_be_one,

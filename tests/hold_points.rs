@@ -69,7 +69,7 @@ fn the_base_pack_asks_at_every_hold_point() {
     let packs = PackSet::base().unwrap();
     let asked = |point| {
         let rules = packs.packs().iter().flat_map(|pack| &pack.rules);
-        rules.filter(|rule| rule.asked_at.contains(&point)).map(|rule| rule.name.as_str()).collect::<Vec<_>>()
+        rules.filter(|rule| rule.asked_at.contains(point)).map(|rule| rule.name.as_str()).collect::<Vec<_>>()
     };
     let (air, fill) = (asked(HoldPoint::BeforeAir), asked(HoldPoint::BeforeFill));
     for rule in ["wheel-cracked", "bead-diameter-mismatch", "beads-damaged", "cage-damaged", "untrained-in-rim-wheels"]

@@ -45,7 +45,8 @@ fn base_pack_without_examples_is_otherwise_the_same() {
                     &rule.told.source,
                     &rule.told.permit,
                 );
-                let sense = (rule.covers, &rule.asks.applies, &rule.asks.demands, rule.on_fault, rule.from, rule.until);
+                let sense =
+                    (rule.covers, &rule.asks.applies, &*rule.asks.demands, rule.on_fault, rule.from, rule.until);
                 let source = &rule.told.place.source;
                 format!("{words:?} {sense:?} {:?} {:?}", place(rule), source.slice(rule.told.demands_place.span))
             })
@@ -130,7 +131,7 @@ fn no_cure_works_on_an_assembly_that_holds_air() {
     }
     let mut worked = 0;
     for rule in packs.packs().iter().flat_map(|pack| &pack.rules) {
-        let late = rule.asked_at.iter().all(|point| *point >= HoldPoint::AfterFill);
+        let late = rule.asked_at.iter().all(|point| point >= HoldPoint::AfterFill);
         let mut proved = rule.told.put_right.wants_air_out();
         for step in rule.told.put_right.texts() {
             let text = step.to_lowercase();

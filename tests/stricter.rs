@@ -285,7 +285,7 @@ fn leaf_ids(packs: &PackSet) -> Vec<String> {
     let mut ids = Vec::new();
     for pack in packs.packs() {
         for rule in &pack.rules {
-            for condition in rule.asks.applies.iter().chain([&rule.asks.demands]) {
+            for condition in rule.asks.conditions() {
                 Condition::leaves(condition, &mut |leaf| ids.push(pack.leaf_id(rule, leaf)));
             }
         }

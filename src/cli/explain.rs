@@ -36,7 +36,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         let only = arguments.hold_point;
         let groups = HoldPoint::ALL.into_iter().filter(|point| only.is_none_or(|only| only == *point)).map(|point| {
             let asked: Vec<String> = all()
-                .filter(|(_, rule)| rule.asked_at.contains(&point))
+                .filter(|(_, rule)| rule.asked_at.contains(point))
                 .map(|(pack, rule)| format!("{}  {}\n", explain::code(pack, rule), rule.title))
                 .collect();
             format!("asked {} ({} rules)\n{}\n", point.word(), asked.len(), asked.concat())

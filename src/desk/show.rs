@@ -23,7 +23,7 @@ use crate::explain::Summary;
 use crate::pack::{Limit, Pack, PackSet, Rule};
 use crate::record;
 use crate::units::Instant;
-use crate::vocabulary::{Outcome, Role};
+use crate::vocabulary::{HoldPoint, Outcome, Role};
 
 /// What is to be shown, and by what.
 #[derive(Debug)]
@@ -171,7 +171,7 @@ fn judged(body: &ChecklistBody, set: &PackSet, instants: &Instants) -> Option<(S
 fn left_out(scene: &Scene<'_>, judgement: &Judgement) -> BTreeMap<String, WhyNot> {
     let mut found = BTreeMap::new();
     for (pack, of) in scene.packs().packs().iter().enumerate() {
-        let asked = of.rules.iter().enumerate().filter(|(_, rule)| rule.asked_at.contains(&scene.hold_point()));
+        let asked = of.rules.iter().enumerate().filter(|(_, rule)| rule.asked_at.contains(scene.hold_point()));
         for (place, rule) in asked {
             let of_rule = || judgement.findings.iter().filter(|finding| (finding.pack, finding.rule) == (pack, place));
             if of_rule().any(|finding| finding.outcome != Outcome::DoesNotApply) {
@@ -242,8 +242,8 @@ impl Shown {
     /// do.
     pub fn not_asked(&self) -> Vec<(String, &str, String)> {
         let point = self.body.point().unwrap_or_default();
-        let rules = self.rules().filter(|(_, rule)| !rule.asked_at.contains(&point));
-        let points = |rule: &Rule| rule.asked_at.iter().map(|point| point.word()).collect::<Vec<_>>().join(", ");
+        let rules = self.rules().filter(|(_, rule)| !rule.asked_at.contains(point));
+        let points = |rule: &Rule| rule.asked_at.iter().map(HoldPoint::word).collect::<Vec<_>>().join(", ");
         rules.map(|(book, rule)| (code(book, rule), rule.title.as_str(), points(rule))).collect()
     }
 

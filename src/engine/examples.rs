@@ -28,8 +28,8 @@ pub fn check_examples(packs: &PackSet) -> (usize, Vec<ExampleFault<'_>>) {
                 count += 1;
                 let zone = Zone::of_example(example.at);
                 // An example is a case of the gate before the pump where the rule is asked there.
-                let at_gate = rule.asked_at.contains(&HoldPoint::default());
-                let first = rule.asked_at.first().copied().filter(|_| !at_gate);
+                let at_gate = rule.asked_at.contains(HoldPoint::default());
+                let first = rule.asked_at.first().filter(|_| !at_gate);
                 let at = (example.at, first.unwrap_or_default());
                 let scene = Scene::by(Amendments::UpTo(position), packs, &example.job, at, &zone);
                 let found = scene.outcome(rule, 0);

@@ -6,7 +6,6 @@
 
 use super::evaluate::{Here, Side};
 use super::{Judgement, Scene};
-use crate::pack::condition::Base;
 use crate::pack::{Condition, Leaf, Operand, Term};
 use crate::record::{FactKey, FactKind, Value};
 use crate::units::{Exact, Instant, Interval};
@@ -110,8 +109,11 @@ impl<'a> Outlook<'a> {
         let mut changes = Vec::new();
         for (position, finding) in self.judgement.findings.iter().enumerate() {
             let (Some(rule), Some(entity)) = (self.scene.rule(finding), finding.entity) else { continue };
+            if !rule.asks.moves {
+                continue;
+            }
             let here = self.scene.here(rule.covers, Some(entity));
-            for condition in rule.asks.applies.iter().chain([&rule.asks.demands]) {
+            for condition in rule.asks.conditions() {
                 self.scene.moments(condition, &here, &mut |at| {
                     // Which side of the moment itself a comparison counts to, and how the moment was rounded, is left open.
                     changes.extend([at.just_before(), at, at.just_after()].map(|at| (at, position)));
@@ -136,7 +138,7 @@ impl<'a> Scene<'a> {
             }
             Condition::Not(inner) => self.moments(inner, here, tell),
             Condition::Each(q) | Condition::Some(q) => {
-                if bound_to_time(&q.meets) {
+                if q.meets.moves() {
                     let _ = self.visit(q.of, here, |inner| {
                         self.moments(&q.meets, inner, tell);
                         true
@@ -163,7 +165,7 @@ impl<'a> Scene<'a> {
             }
             return;
         }
-        for operand in leaf.test.operands().filter(|operand| moves(&operand.base)) {
+        for operand in leaf.test.operands().filter(|operand| operand.base.moves()) {
             let Some(before) = self.less_of(operand) else { continue };
             let ends = match self.term(leaf.term, here) {
                 Some(Side::Instant(at)) => [Some(at), None],
@@ -195,20 +197,6 @@ fn instant_of(term: Term, here: &Here<'_>) -> Option<Instant> {
         },
         _ => None,
     }
-}
-
-/// Whether a condition compares anything with the time of the judgement.
-fn bound_to_time(condition: &Condition) -> bool {
-    let mut found = false;
-    condition.leaves(&mut |leaf| {
-        found |= leaf.test.row().asks_age() || leaf.test.operands().any(|operand| moves(&operand.base));
-    });
-    found
-}
-
-/// Whether a moment moves with the clock; `today` moves by whole days, and each is judged again.
-const fn moves(base: &Base) -> bool {
-    matches!(base, Base::Judgement | Base::Start)
 }
 
 /// The instants of every event and reading, alone or in a log: before it, what is dated there is not known. A time that is

@@ -132,7 +132,7 @@ pub(super) fn stays(may_be_filled: bool, because: &str) -> String {
 
 /// The same on the page of a rule, which knows no job: from the fill on a tyre holds pressure, and no air.
 pub(super) fn stays_by_rule(rule: &Rule, because: &str) -> String {
-    let filled = |point: &HoldPoint| *point >= HoldPoint::AfterFill;
+    let filled = |point: HoldPoint| point >= HoldPoint::AfterFill;
     let before = rule.asked_at.iter().any(|point| !filled(point));
     if before && rule.asked_at.iter().any(filled) {
         return format!("The air may stay in; once it is filled, let nothing out: {because}.");

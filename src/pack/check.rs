@@ -43,7 +43,7 @@ pub(super) fn rules(rules: &[Rule], unread: &[String], catalogue: &Catalogue, fa
             let help = "write `air: out`, or `air: {stays: why nothing that is done needs it out}`";
             say(Code::PackAirUnsaid, message, rule.told.place.span, help);
         }
-        for condition in rule.asks.applies.iter().chain([&rule.asks.demands]) {
+        for condition in rule.asks.conditions() {
             unreachable(condition, rule, catalogue, faults);
         }
     }
@@ -79,7 +79,7 @@ fn sends_hands_to_air(rule: &Rule, catalogue: &Catalogue) -> bool {
         Term::Figure(_) => term_name(term, catalogue).starts_with("assembly."),
         Term::Item => false,
     };
-    rule.asks.applies.iter().chain([&rule.asks.demands]).any(|condition| {
+    rule.asks.conditions().any(|condition| {
         let mut found = false;
         condition.leaves(&mut |leaf| found |= leaf.terms().any(near));
         found || goes_through(condition).iter().any(|key| is_near_air(*key, catalogue))

@@ -29,7 +29,23 @@ pub enum Condition {
     Leaf(Box<Leaf>),
 }
 
+/// None that anything meets.
+impl Default for Condition {
+    fn default() -> Self {
+        Self::Any(Vec::new())
+    }
+}
+
 impl Condition {
+    /// Whether it compares anything with the time of the judgement or of the start; the start of the day moves by whole days.
+    pub fn moves(&self) -> bool {
+        let mut found = false;
+        self.leaves(&mut |leaf| {
+            found |= leaf.test.row().asks_age() || leaf.test.operands().any(|operand| operand.base.moves());
+        });
+        found
+    }
+
     /// Calls `visit` on every leaf, with what it does to a statement when the leaf gets truer; `truer` is what this condition
     /// does to it. Conditions are monotone in their leaves, and only `not` turns the effect.
     pub(super) fn weighed<'c>(&'c self, truer: Effect, visit: &mut impl FnMut(&'c Leaf, Effect)) {
@@ -162,6 +178,13 @@ pub enum Base {
     Start,
     /// The start of the day of the fill in the zone of the shop.
     Today,
+}
+
+impl Base {
+    /// Whether it goes with the clock. The start of the day goes by whole days.
+    pub const fn moves(&self) -> bool {
+        matches!(self, Self::Judgement | Self::Start)
+    }
 }
 
 /// A plain factor.

@@ -110,7 +110,7 @@ impl PackSet {
     /// As [`PackSet::base`].
     pub fn made_ready() -> Result<Vec<u8>, Faults> {
         let broken = |error: postcard::Error| Fault::new(Code::PackBrokenProgram, error.to_string());
-        Ok(postcard::to_extend(&Self::base_with_examples()?, base::digest().to_vec()).map_err(broken)?)
+        Ok(postcard::to_extend(&Self::base_with_examples()?, base::digests()).map_err(broken)?)
     }
 
     /// The files of the base pack: display name and text.
@@ -285,7 +285,7 @@ impl PackSet {
 
     fn note_figures(&mut self, rules: &[Rule]) {
         for rule in rules {
-            for condition in rule.asks.applies.iter().chain([&rule.asks.demands]) {
+            for condition in rule.asks.conditions() {
                 condition.leaves(&mut |leaf| {
                     for term in leaf.terms() {
                         if let super::Term::Figure(id) = term

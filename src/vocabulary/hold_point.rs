@@ -76,6 +76,43 @@ impl HoldPoint {
     }
 }
 
+/// Some of the hold points.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct HoldPoints(u8);
+
+impl HoldPoints {
+    const fn bit(point: HoldPoint) -> u8 {
+        match point {
+            HoldPoint::BeforeAir => 1,
+            HoldPoint::BeforeFill => 2,
+            HoldPoint::AfterFill => 4,
+            HoldPoint::BeforeService => 8,
+        }
+    }
+
+    /// Whether this one is among them.
+    pub const fn contains(self, point: HoldPoint) -> bool {
+        self.0 & Self::bit(point) != 0
+    }
+
+    /// Those that are, in the order of the work.
+    pub fn iter(self) -> impl Iterator<Item = HoldPoint> + Clone {
+        HoldPoint::ALL.into_iter().filter(move |point| self.contains(*point))
+    }
+
+    /// The first of them in the order of the work.
+    pub fn first(self) -> Option<HoldPoint> {
+        self.iter().next()
+    }
+}
+
+impl FromIterator<HoldPoint> for HoldPoints {
+    fn from_iter<I: IntoIterator<Item = HoldPoint>>(points: I) -> Self {
+        Self(points.into_iter().fold(0, |all, point| all | Self::bit(point)))
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -89,5 +126,21 @@ mod tests {
         assert_eq!(HoldPoint::from_word("before lunch"), None);
         assert_eq!(HoldPoint::BeforeAir.previous(), None);
         assert_eq!(HoldPoint::BeforeService.previous(), Some(HoldPoint::AfterFill));
+    }
+
+    #[test]
+    fn some_hold_points_are_those_that_were_put_in() {
+        for mask in 0..16_usize {
+            let put: Vec<HoldPoint> = HoldPoint::ALL
+                .into_iter()
+                .enumerate()
+                .filter(|(at, _)| mask >> at & 1 == 1)
+                .map(|(_, point)| point)
+                .collect();
+            let some: HoldPoints = put.iter().rev().copied().collect();
+            assert_eq!(some.iter().collect::<Vec<_>>(), put);
+            assert_eq!(some.first(), put.first().copied());
+            assert!(HoldPoint::ALL.into_iter().all(|point| some.contains(point) == put.contains(&point)));
+        }
     }
 }

@@ -113,7 +113,7 @@ fn of_what_is_filled_it_is_never_said_that_the_air_may_stay_in() {
     let mut of_both = std::collections::BTreeSet::new();
     let mut look = |file: &str, report: &Report<'_>| {
         for finding in &report.holding {
-            let is_both = finding.rule.asked_at.iter().any(|point| *point < HoldPoint::AfterFill);
+            let is_both = finding.rule.asked_at.iter().any(|point| point < HoldPoint::AfterFill);
             if is_both && matches!(finding.rule.told.put_right.air, Some(Air::Stays { .. })) {
                 of_both.insert(finding.rule.name.to_string());
             }

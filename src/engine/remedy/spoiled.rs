@@ -79,7 +79,7 @@ impl LookedAt {
 /// The facts that a rule looks at, by itself or by a figure.
 pub(super) fn facts_of(rule: &Rule) -> BTreeSet<FactKey> {
     let mut facts = BTreeSet::new();
-    rule.asks.applies.iter().chain([&rule.asks.demands]).for_each(|condition| note(condition, &mut facts));
+    rule.asks.conditions().for_each(|condition| note(condition, &mut facts));
     facts
 }
 

@@ -92,7 +92,7 @@ fn dated<'r>(scene: &Scene<'_>, rule: &'r Rule) -> Vec<(&'r Condition, FactKey)>
             matches!(spec.kind, FactKind::Day | FactKind::Event) && spec.asked.holds_for <= HoldsFor::Job
         })
     };
-    let mut parts = vec![&rule.asks.demands];
+    let mut parts = vec![&*rule.asks.demands];
     let mut found = Vec::new();
     while let Some(part) = parts.pop() {
         if let Condition::All(more) = part {

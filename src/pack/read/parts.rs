@@ -275,8 +275,8 @@ fn rule(reader: &mut PackReader<'_>, entry: &Entry, setting: &mut Setting<'_>) -
         name: entry.key.clone().into(),
         title: reader.text(node, "title"),
         covers,
-        asked_at: asked_at(node),
-        asks: Asks { applies, demands }.into(),
+        asked_at: asked_at(node).into_iter().collect(),
+        asks: Asks::new(applies, demands).into(),
         told: Told {
             why: reader.text(node, "why"),
             put_right: cure(reader, node, setting.steps, &mut setting.called),
