@@ -261,10 +261,14 @@ impl<'a> Scene<'a> {
         Some(figure.get_or_init(|| self.compute(id, of)))
     }
 
+    /// What the figures of the job share.
+    fn shared(&self) -> &Shared {
+        self.shared.get_or_init(|| Shared::of(self.known()))
+    }
+
     /// Computes a figure of any subject of the job, whether a rule asks for it or not.
     pub fn compute(&self, id: FigureId, entity: &Entity) -> Figure {
-        let shared = self.shared.get_or_init(|| Shared::of(self.known()));
-        let workings = Workings::new(self.known(), self.as_known(entity), &self.parameters, shared);
+        let workings = Workings::new(self.known(), self.as_known(entity), &self.parameters, self.shared());
         in_zone(workings.compute(id), &self.zone)
     }
 

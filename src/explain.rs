@@ -23,6 +23,7 @@ mod plain;
 mod sarif;
 mod sheet;
 mod stops;
+mod stretch;
 mod summary;
 mod waits;
 mod words;
@@ -58,18 +59,19 @@ pub const CAUTION: &str = "This check does not replace the makers' instructions,
 const FILLED: &str =
     "Of what may be filled let nothing out, and loosen, drill and take off nothing: leave it as it is.";
 /// What follows from a verdict at a hold point, and what no verdict replaces: the last words of every report, the most
-/// urgent first.
-pub fn closing(verdict: Verdict, point: HoldPoint) -> Vec<String> {
+/// urgent first. What stays on its machine leaves no stand.
+pub fn closing(verdict: Verdict, point: HoldPoint, on_vehicle: bool) -> Vec<String> {
+    let (may, moment) =
+        if on_vehicle { (point.may_on_vehicle(), point.moment_on_vehicle()) } else { (point.may(), point.moment()) };
     let mut said = match verdict {
-        Verdict::Hold => vec![point.stop().to_owned(), point.moment().held.to_owned()],
+        Verdict::Hold => vec![point.stop().to_owned(), moment.held.to_owned()],
         // A PASS is a judgement and no leave.
         Verdict::Pass => {
             let signed = format!(
-                "A PASS alone starts nothing: the supervisor signs it with `fillward sign`, and {} when `fillward verify` \
-                 says so.",
-                point.may()
+                "A PASS alone starts nothing: the supervisor signs it with `fillward sign`, and {may} when `fillward verify` \
+                 says so."
             );
-            std::iter::once(signed).chain(point.moment().going_on().map(str::to_owned)).collect()
+            std::iter::once(signed).chain(moment.going_on().map(str::to_owned)).collect()
         }
     };
     said.push(CAUTION.to_owned());
@@ -207,7 +209,7 @@ impl<'a> Report<'a> {
 
     /// The last words of the report, the most urgent first.
     fn closing(&self) -> Vec<String> {
-        let mut said = closing(self.verdict(), self.hold_point());
+        let mut said = closing(self.verdict(), self.hold_point(), self.stays_on_vehicle());
         if self.verdict() == Verdict::Hold && self.hold_point() < HoldPoint::AfterFill {
             let filled = |(index, _)| papers::may_be_filled(self.scene, index);
             let (some, all) = (self.scene.covered().any(filled), self.scene.covered().all(filled));
@@ -216,6 +218,12 @@ impl<'a> Report<'a> {
             said.splice(in_place, some.then(|| FILLED.to_owned()));
         }
         said
+    }
+
+    /// Whether the assemblies stay bolted on their machine.
+    fn stays_on_vehicle(&self) -> bool {
+        let whole = self.scene.job().whole();
+        whole.and_then(|whole| whole.facts.text(job::CAGE_KIND)) == Some(job::BOLTED_ON_VEHICLE)
     }
 
     /// The instant of the judgement.
@@ -285,11 +293,12 @@ impl<'a> Report<'a> {
             Some(before) => format!("once signed with the signed checklist of {} (`--before`)", before.word()),
             None => "once signed".to_owned(),
         };
+        let may = if self.stays_on_vehicle() { point.may_on_vehicle() } else { point.may() };
         self.latest_start.map(|latest| {
             if point <= HoldPoint::BeforeFill {
-                format!("{signed}, {} until {latest}", point.may())
+                format!("{signed}, {may} until {latest}")
             } else {
-                format!("{signed}, {}, before {latest}; later check again", point.may())
+                format!("{signed}, {may}, before {latest}; later check again")
             }
         })
     }

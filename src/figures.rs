@@ -34,6 +34,7 @@ use crate::vocabulary::{PerSubject, Subject, TyrePlace};
 
 pub use lack::{Lack, Obstacle};
 pub use parameter::{Parameter, Parameters};
+pub use pre_stretch::{BreaksStretch, StretchBreak};
 pub use reader::Reads;
 pub use spec::{Direction, FigureId, FigureKind, FigureSpec};
 pub use table::TABLE;

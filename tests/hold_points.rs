@@ -250,10 +250,12 @@ fn the_cautions_of_each_hold_point_are_told_wherever_work_may_go_on() {
     let template = flat(&record::blank_template(&Catalogue::default()));
     for point in HoldPoint::ALL {
         let moment = point.moment();
-        let pass = explain::closing(Verdict::Pass, point);
-        assert_eq!(pass[1..4], moment.going_on().map(str::to_owned));
+        for (on_vehicle, moment) in [(false, moment), (true, point.moment_on_vehicle())] {
+            let pass = explain::closing(Verdict::Pass, point, on_vehicle);
+            assert_eq!(pass[1..4], moment.going_on().map(str::to_owned));
+            assert_eq!(explain::closing(Verdict::Hold, point, on_vehicle)[1], moment.held);
+        }
         assert_eq!(explain::going_on(point, &[]), [moment.first, moment.stand, moment.stop]);
-        assert_eq!(explain::closing(Verdict::Hold, point)[1], moment.held);
         assert!(template.contains(moment.first) && template.contains(moment.stand), "{point:?}");
         let zone = common::demo_zone();
         let packs = PackSet::base().unwrap();

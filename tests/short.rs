@@ -5,8 +5,11 @@ mod filled;
 mod finds;
 mod gives_way;
 mod left_out;
+mod looks_at_the_cage;
 mod moves;
 mod obeyed;
+mod of_this_job;
+mod offered;
 mod refusals;
 mod renewed;
 mod reports;
@@ -25,6 +28,8 @@ use fillward::record;
 use fillward::record::shop::{self, Expanded, Shop};
 use fillward::units::{Day, Instant, WallTime};
 use fillward::vocabulary::{HoldPoint, Verdict};
+
+use offered::with_like_tyres;
 
 use crate::common;
 use crate::deletion::is_not_due;
@@ -106,19 +111,6 @@ fn what_is_drawn_on_is_read_by_both_readers() {
     let named = record.replace("people: [OV,", "people: [\"010\", OV,");
     assert_ne!(named, record);
     assert_eq!(said(&drawn(&two_ways, &named).unwrap_err()), said(&faults));
-}
-
-/// The pair of files with three tyres that are like the first.
-fn with_like_tyres() -> String {
-    let like = |mark: &str| {
-        format!(
-            "  - mark: {mark}\n    like: loader 4, left front\n    tyre: {{ran_flat: never}}\n    \
-             rim: {{ring_gap: 1/2 in, seal_ring: new}}\n    bench: {{at: 08:05, found: []}}\n    \
-             mounting: {{stem_open: true}}\n    seated: 08:30\n    stands: stem low, vent high\n"
-        )
-    };
-    let more: String = ["right front", "left rear", "right rear"].map(like).concat();
-    common::read(RECORD).replace("\ncomponents:\n", &format!("{more}components:\n"))
 }
 
 /// Every value that is neither a mapping nor a list, with its place.

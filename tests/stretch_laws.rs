@@ -21,15 +21,15 @@ use crate::common::classes::{CLASSES, coarser};
 const BASE: &str = "tests/repro/pass-heater-cycle.yaml";
 
 /// Minutes since the row before, tenths of a psi, tenths of a degF, and the lowest temperature between.
-type Row = (u32, u32, u32, Option<u32>);
+pub(crate) type Row = (u32, u32, u32, Option<u32>);
 
 #[derive(Debug, Clone)]
-struct Stretch {
-    rows: Vec<Row>,
+pub(crate) struct Stretch {
+    pub(crate) rows: Vec<Row>,
     /// Hundredths of a psi and of a degF.
-    doubts: (u32, u32),
+    pub(crate) doubts: (u32, u32),
     /// The class of a gauge without a certificate; its doubt is that of the class then.
-    class: Option<&'static str>,
+    pub(crate) class: Option<&'static str>,
 }
 
 fn row() -> impl Strategy<Value = Row> {
@@ -40,7 +40,7 @@ fn row() -> impl Strategy<Value = Row> {
     (minutes, pressure, air, lowest)
 }
 
-fn stretch() -> impl Strategy<Value = Stretch> {
+pub(crate) fn stretch() -> impl Strategy<Value = Stretch> {
     (prop::collection::vec(row(), 1..14), (10..130u32, 10..200u32)).prop_map(|(rows, doubts)| Stretch {
         rows,
         doubts,
@@ -70,7 +70,7 @@ fn log(stretch: &Stretch) -> String {
     text
 }
 
-fn record(stretch: &Stretch) -> String {
+pub(crate) fn record(stretch: &Stretch) -> String {
     let base = common::read(BASE);
     let (head, rest) = base.split_once("      log:\n").unwrap();
     let tail = rest.find("order:").and_then(|at| rest.get(at..)).unwrap();
@@ -86,7 +86,7 @@ fn record(stretch: &Stretch) -> String {
     text.replacen("uncertainty: 0.5 degF", &format!("uncertainty: {} degF", hundredths(stretch.doubts.1)), 1)
 }
 
-fn job(packs: &PackSet, stretch: &Stretch) -> Job {
+pub(crate) fn job(packs: &PackSet, stretch: &Stretch) -> Job {
     let document = Document::read("stretch", record(stretch).as_bytes()).unwrap();
     record::read(&document, packs.catalogue(), &common::demo_zone())
         .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
@@ -96,7 +96,7 @@ fn passes(packs: &PackSet, job: &Job) -> bool {
     Scene::new(packs, job, common::demo_at(), &common::demo_zone()).judge().verdict == Verdict::Pass
 }
 
-fn interval(packs: &PackSet, job: &Job, id: FigureId) -> Option<Interval> {
+pub(crate) fn interval(packs: &PackSet, job: &Job, id: FigureId) -> Option<Interval> {
     match Scene::new(packs, job, common::demo_at(), &common::demo_zone())
         .compute(id, &job.of(Subject::Assembly).unwrap()[0])
     {

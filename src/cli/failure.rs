@@ -1,8 +1,9 @@
 //! What can keep a command from giving an answer.
 
-use std::fmt;
+pub(crate) mod alike;
 mod refused;
 
+use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 

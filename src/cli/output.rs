@@ -13,6 +13,7 @@ use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, ThemeCharacters
 use textwrap::{WordSeparator, WordSplitter};
 
 use super::failure::Failure;
+use super::failure::alike::{self, ShownFault};
 
 /// When colour is used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -105,9 +106,12 @@ impl Terminal {
             Failure::Invalid { faults } => {
                 let count = if faults.len() == 1 { "one fault".to_owned() } else { format!("{} faults", faults.len()) };
                 drawn = format!("{heading}: {count} in the input\n");
-                for fault in faults {
+                for ShownFault { fault, further } in alike::shown(faults) {
                     drawn.push('\n');
                     drawn.push_str(&draw(fault, theme("FAULT"), self.width));
+                    if let Some(further) = further {
+                        drawn = format!("{drawn}\n{}\n", laid_out(&further, self.width, "  ", "  "));
+                    }
                 }
             }
             Failure::Integrity(reasons) | Failure::Trust { reasons, .. } => {

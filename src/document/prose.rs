@@ -100,6 +100,27 @@ pub fn in_quotes<S: AsRef<str>>(words: impl IntoIterator<Item = S>) -> String {
     words.into_iter().map(|word| format!("`{}`", word.as_ref())).collect::<Vec<_>>().join(", ")
 }
 
+/// Names in one breath: the words with which all of them begin are said once, `cart 1, 2 and 3`.
+pub fn together(names: &[&str]) -> String {
+    let words: Vec<Vec<&str>> = names.iter().map(|name| name.split(' ').collect()).collect();
+    let shared = match words.as_slice() {
+        [first, rest @ ..] if !rest.is_empty() => (0..first.len())
+            .take_while(|at| {
+                rest.iter().all(|name| name.get(*at) == first.get(*at)) && words.iter().all(|name| name.len() > at + 1)
+            })
+            .count(),
+        _ => 0,
+    };
+    let own: Vec<String> =
+        words.iter().map(|name| name.iter().skip(shared).copied().collect::<Vec<_>>().join(" ")).collect();
+    let opening: Vec<&str> = words.first().into_iter().flatten().copied().take(shared).collect();
+    let listed = match own.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        _ => own.concat(),
+    };
+    if opening.is_empty() { listed } else { format!("{} {listed}", opening.join(" ")) }
+}
+
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
@@ -115,6 +136,21 @@ mod tests {
             (first, rest) in prop::sample::select(vec![("", ""), ("- ", "  "), ("  PASS   ", "       "), ("· ", "")]),
         ) {
             prop_assert_eq!(laid_out(&text, width, first, rest), laid_out_with_gaps(&text, width, first, rest));
+        }
+    }
+
+    #[test]
+    fn names_share_the_words_with_which_they_begin() {
+        for (names, due) in [
+            (&["cart 1"][..], "cart 1"),
+            (&["cart 1", "cart 2", "cart 10"], "cart 1, 2 and 10"),
+            (&["loader 4, left front", "loader 4, right front"], "loader 4, left front and right front"),
+            (&["loader 4", "loader 4 spare"], "loader 4 and 4 spare"),
+            (&["LF", "RF"], "LF and RF"),
+            (&["grader 1 LF", "loader 1 LF"], "grader 1 LF and loader 1 LF"),
+            (&[], ""),
+        ] {
+            assert_eq!(together(names), due);
         }
     }
 

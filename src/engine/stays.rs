@@ -1,9 +1,10 @@
-//! What comes of a stretch that goes on: the log with further rows like its last one, judged when they have been read.
+//! What broke a stretch, and what comes of one that goes on: the log with further rows like its last one, judged when they
+//! have been read.
 //!
 //! Must not know words.
 
 use super::Scene;
-use crate::figures::FigureId;
+use crate::figures::{FigureId, StretchBreak, Workings};
 use crate::record::catalogue::assembly;
 use crate::record::{Edit, LogRow, Value};
 use crate::units::{Exact, Instant, Rounding};
@@ -48,6 +49,16 @@ pub fn complete_if_it_stays(scene: &Scene<'_>, entity: usize, due: Exact) -> Opt
         shown = then;
     }
     None
+}
+
+impl Scene<'_> {
+    /// What broke the stretch of an assembly first, of the rows that are known at the instant.
+    pub fn stretch_break(&self, entity: usize) -> Option<StretchBreak> {
+        let subject = self.known().of(Subject::Assembly)?.get(entity)?;
+        let found = Workings::new(self.known(), subject, &self.parameters, self.shared()).stretch_break()?;
+        let here = |at: Instant| at.in_zone(&self.zone);
+        Some(StretchBreak { from: here(found.from), to: here(found.to), ..found })
+    }
 }
 
 /// Rounded up: notebooks have no seconds.

@@ -122,26 +122,30 @@ pub(super) enum Decider<'t, 'a> {
 
 impl<'a> Trace<'a> {
     /// The parts that made the whole come out as it did: all that are met where it is met, those that are not where it is
-    /// not.
+    /// not, but for those that could only come about if something on record were not.
     pub(super) fn deciders(&self) -> Vec<Decider<'_, 'a>> {
         let mut found = Vec::new();
-        self.deciding(&mut found);
+        self.deciding(true, &mut found);
         found
     }
 
-    fn deciding<'t>(&'t self, found: &mut Vec<Decider<'t, 'a>>) {
+    fn deciding<'t>(&'t self, aim: bool, found: &mut Vec<Decider<'t, 'a>>) {
         // A whole that holds because all parts do, or fails because none does, is decided by each; otherwise by the parts
         // that stand in the way, or that suffice.
         let mut parts = |parts: &mut dyn Iterator<Item = &'t Self>, all: bool, truth: Truth| {
             let decides = |part: Truth| (truth == Truth::True) == all || (part == Truth::True) != all;
-            for part in parts.filter(|part| decides(part.truth())) {
-                part.deciding(found);
+            let parts: Vec<&'t Self> = parts.filter(|part| decides(part.truth())).collect();
+            // Where one of several is enough, what cannot come about is no way.
+            let barred = |part: &&Self| all != aim && part.is_barred(aim);
+            let all_barred = parts.iter().all(barred);
+            for part in parts.into_iter().filter(|part| all_barred || !barred(part)) {
+                part.deciding(aim, found);
             }
         };
         match self {
             Self::All(truth, inner) => parts(&mut inner.iter(), true, *truth),
             Self::Any(truth, inner) => parts(&mut inner.iter(), false, *truth),
-            Self::Not(_, inner) => inner.deciding(found),
+            Self::Not(_, inner) => inner.deciding(!aim, found),
             Self::Elements { every, of, path, recorded, parts: inner, truth, .. } => {
                 if *recorded && !inner.is_empty() {
                     parts(&mut inner.iter().map(|(_, part)| part), *every, *truth);

@@ -4,7 +4,7 @@
 //! This module must not know which form of report draws it.
 
 use super::{Explained, Report, papers};
-use crate::document::prose::laid_out;
+use crate::document::prose::{laid_out, together};
 use crate::engine::Scene;
 use crate::pack::{Cure, Does, PackText, Rule, numbered};
 use crate::vocabulary::{HoldPoint, Subject};
@@ -29,12 +29,12 @@ pub(super) struct Order<'a> {
 impl Order<'_> {
     /// Its first sentences, with the assemblies by their marks: what is kept closed, then what is let out.
     pub(super) fn openings(&self) -> Vec<String> {
-        let closed = self.closed.join(" and ");
+        let closed = together(&self.closed);
         let it_is = if self.closed.len() == 1 { "it" } else { "they" };
         let keeps = (!self.closed.is_empty()).then(|| {
             format!("Let nothing out of {closed}: {it_is} may be filled. Open nothing until that is settled.")
         });
-        let whose = self.whose.join(" and ");
+        let whose = together(&self.whose);
         let lets = (!self.whose.is_empty()).then(|| {
             if self.on_paper {
                 format!(

@@ -1,24 +1,25 @@
 //! The brief report: the verdict, then what is to do, place by place in the order of the walk, then the verdict again.
 //!
 //! Every finding that holds the job is in it: a fault with its first safe deed and what clears it, a missing fact with the number of rules that ask.
-//! What one value of the shop file is the matter of stands together, once. Reasons, clauses and the record's lines are left
+//! What one value of the shop file is the matter of stands together, once; so do faults that are the same but for the assembly.
+//! Reasons, clauses and the record's lines are left
 //! to the long report.
 
 mod deeds;
+mod faults;
 
 use std::fmt::Write as _;
 
-use deeds::deeds;
+pub(super) use faults::{clears, named};
+use faults::{drawn, is_in_doubt};
 
-use super::clears::ClearsLine;
 use super::long::{self, Layout};
-use super::notes::SaidOfPlace;
 use super::papers::Urgency;
 use super::worklist::{Lacking, Missing, Stop};
-use super::{Explained, Report, air, papers, words};
-use crate::document::prose::{laid_out, whole};
+use super::{Explained, Report, air, papers};
+use crate::document::prose::{laid_out, together, whole};
 use crate::record::catalogue::Station;
-use crate::vocabulary::{Outcome, Subject, Verdict};
+use crate::vocabulary::{Subject, Verdict};
 
 /// Missing facts of a job that have a line each; of more than these, those of one thing share a line, so that a record in
 /// which nothing is filled in yet still fits a screen.
@@ -136,11 +137,6 @@ impl<'r> AskedFacts<'r> {
     }
 }
 
-/// Whether nobody knows yet if anything of a group is a fault.
-fn is_in_doubt(group: &[&Explained<'_>]) -> bool {
-    group.iter().all(|finding| finding.outcome() == Outcome::NotShown)
-}
-
 /// What is done before the walk, with the words above it: what runs away, then what more filling alone puts right.
 pub(super) const BEFORE_THE_WALK: [(Urgency, &str); 2] =
     [(Urgency::AtOnce, "At once"), (Urgency::WhileItFlows, "While what is in the tyre still flows")];
@@ -154,8 +150,8 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
         if groups().next().is_some() {
             let _ = writeln!(out, "\n{}", long::bold(heading, look));
         }
-        for group in groups() {
-            misread |= fault(&mut out, report, group, look);
+        for fault in drawn(report, groups()) {
+            misread |= fault.draw(&mut out, look.width);
         }
     }
     let asked = AskedFacts::of(report);
@@ -163,8 +159,8 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
         let start = out.len();
         let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
         let before = out.len();
-        for group in groups.iter().filter(|group| is_of(group, Urgency::InTurn)) {
-            misread |= fault(&mut out, report, group, look);
+        for fault in drawn(report, groups.iter().filter(|group| is_of(group, Urgency::InTurn))) {
+            misread |= fault.draw(&mut out, look.width);
         }
         for look_at in asked.looks(stop) {
             one(&mut out, report, look_at, look);
@@ -213,78 +209,6 @@ pub(super) const fn heading(station: Station) -> &'static str {
     }
 }
 
-/// A fault, or all that one value is the matter of. Gives whether something may have been misread.
-fn fault(out: &mut String, report: &Report<'_>, group: &[&Explained<'_>], look: Layout) -> bool {
-    let Some(first) = group.first() else { return false };
-    let mark = if is_in_doubt(group) { '?' } else { '!' };
-    let _ = writeln!(out, "{}", laid_out(&format!("{mark} {}", named(first)), look.width, INDENT, FURTHER));
-    for more in group.iter().skip(1) {
-        let _ = writeln!(out, "{}", laid_out(&format!("and {}", named(more)), look.width, FURTHER, FURTHER));
-    }
-    for (at, said) in seen(report, group) {
-        let _ = writeln!(out, "{}", laid_out(&format!("{at}: {said}"), look.width, FURTHER, FURTHER));
-    }
-    let (misread, clears): (Vec<Clears>, Vec<Clears>) =
-        clears(group).into_iter().partition(|clears| clears.line.is_of_misreading());
-    for line in deeds(group).into_iter().chain(clears.iter().map(ToString::to_string)) {
-        let _ = writeln!(out, "{}", laid_out(&line, look.width, FURTHER, FURTHER));
-    }
-    !misread.is_empty()
-}
-
-/// The first place of each finding of a group, with what is said of it: each place once, and each value.
-fn seen(report: &Report<'_>, group: &[&Explained<'_>]) -> Vec<(String, SaidOfPlace)> {
-    let mut seen: Vec<(String, SaidOfPlace)> = Vec::new();
-    for finding in group {
-        let Some(place) = finding.places().into_iter().next() else { continue };
-        let source = report.record();
-        let at = line(report, place.file(source), place.line_and_column(source).0);
-        let said = finding.says_of(&place);
-        match seen.iter_mut().find(|(known, _)| *known == at) {
-            None => seen.push((at, said)),
-            Some((_, known)) => known.join(said),
-        }
-    }
-    seen
-}
-
-/// A finding by what it is about, its title and its rule.
-pub(super) fn named(finding: &Explained<'_>) -> String {
-    let title = match finding.outcome() {
-        Outcome::NotShown => words::perhaps("perhaps", &finding.rule.title),
-        _ => finding.rule.title.to_string(),
-    };
-    format!("{}{title} ({})", finding.about().opening(), finding.code())
-}
-
-/// A line of what clears the findings of a group.
-#[derive(Debug, PartialEq, Eq)]
-pub(super) struct Clears {
-    /// Whether it is the first of its finding.
-    is_first: bool,
-    line: ClearsLine,
-}
-
-impl std::fmt::Display for Clears {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{}{}", if self.is_first { "clears when " } else { "" }, self.line)
-    }
-}
-
-/// What clears the findings of a group, each way once.
-pub(super) fn clears(group: &[&Explained<'_>]) -> Vec<Clears> {
-    let mut lines: Vec<Clears> = Vec::new();
-    for finding in group {
-        for (position, line) in finding.clears_when().into_iter().enumerate() {
-            let line = Clears { is_first: position == 0, line };
-            if group.len() == 1 || !lines.contains(&line) {
-                lines.push(line);
-            }
-        }
-    }
-    lines
-}
-
 /// A line, with its file where that is not the record.
 fn line(report: &Report<'_>, file: &str, number: usize) -> String {
     let of = if file == report.record().name() { String::new() } else { format!(" of {}", whole(file)) };
@@ -299,7 +223,7 @@ fn about(report: &Report<'_>, whose: &[&str]) -> String {
         [_, _, _, ..] if whose.len() == all.len() && all.iter().all(|one| whose.contains(&one.label.as_str())) => {
             format!("all {} assemblies: ", all.len())
         }
-        whose => format!("{}: ", whose.join(" and ")),
+        whose => format!("{}: ", together(whose)),
     }
 }
 

@@ -4,16 +4,23 @@
 
 use super::words;
 use crate::engine::Scene;
-use crate::record::catalogue::{assembly, component, person};
-use crate::record::{Entity, FactKey};
+use crate::figures::FigureId;
+use crate::record::catalogue::{assembly, component, job, person, stages};
+use crate::record::{Entity, FactKey, Measured, Value};
+use crate::units::{Quantity, Rounding, Unit};
 use crate::vocabulary::{HoldPoint, Subject};
 
 /// The assemblies that go past the hold point, each by its mark, and what was read of it.
 pub(super) fn assemblies(scene: &Scene<'_>) -> Vec<(String, String)> {
-    scene.covered().map(|(_, entity)| (entity.label.clone(), of_assembly(entity))).collect()
+    let of = |entity: &Entity| match scene.hold_point() {
+        HoldPoint::BeforeAir | HoldPoint::BeforeFill => of_assembly(entity),
+        HoldPoint::AfterFill => filled(scene, entity),
+        HoldPoint::BeforeService => refitted(entity),
+    };
+    scene.covered().map(|(_, entity)| (entity.label.clone(), of(entity))).collect()
 }
 
-/// The containers and the crew, where the hold point asks for them.
+/// The containers, the crew and what the machine may do, where the hold point asks for them.
 pub(super) fn phrases(scene: &Scene<'_>) -> Vec<String> {
     let mut said = Vec::new();
     if scene.hold_point() == HoldPoint::BeforeFill {
@@ -26,22 +33,80 @@ pub(super) fn phrases(scene: &Scene<'_>) -> Vec<String> {
         let people: Vec<String> = people.iter().map(of_person).collect();
         said.extend((!people.is_empty()).then(|| format!("crew: {}", people.join(", "))));
     }
+    if scene.hold_point() == HoldPoint::BeforeService {
+        said.extend(scene.job().whole().and_then(released));
+    }
     said
 }
 
+/// For what the machine is released, as its owner accepted it.
+fn released(job: &Entity) -> Option<String> {
+    let duty = job.facts.text(job::ACCEPTED_DUTY)?;
+    let speed = job.facts.measured(job::ACCEPTED_SPEED).map(|speed| format!(", up to {}", speed.shown.as_written()));
+    let by = job.facts.text(job::ACCEPTED_BY).map(|by| format!("; accepted by {by}"));
+    Some(format!("released for: {duty}{}{}", speed.unwrap_or_default(), by.unwrap_or_default()))
+}
+
+/// A fact as it is written, behind an opening.
+fn with(entity: &Entity, key: FactKey, opening: &str) -> Option<String> {
+    entity.facts.get(key).map(|value| format!("{opening}{}", words::bare(value)))
+}
+
+/// Parts that are there, in a row.
+fn listed<const N: usize>(parts: [Option<String>; N]) -> String {
+    parts.into_iter().flatten().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+/// Size, plies and state of the tyre.
+fn tyre(entity: &Entity) -> Option<String> {
+    let ply = with(entity, assembly::TYRE_PLY_RATING, "").map(|ply| format!("{ply} ply"));
+    let parts = [with(entity, assembly::TYRE_SIZE, ""), ply, with(entity, assembly::TYRE_STATE, "")];
+    let tyre = parts.into_iter().flatten().collect::<Vec<_>>().join(" ");
+    Some(tyre).filter(|tyre| !tyre.is_empty())
+}
+
 fn of_assembly(entity: &Entity) -> String {
-    let fact = |key: FactKey| entity.facts.get(key).map(words::bare);
-    let with = |key, opening: &str, closing: &str| fact(key).map(|value| format!("{opening}{value}{closing}"));
-    let tyre = [fact(assembly::TYRE_SIZE), with(assembly::TYRE_PLY_RATING, "", " ply"), fact(assembly::TYRE_STATE)];
-    let tyre = tyre.into_iter().flatten().collect::<Vec<_>>().join(" ");
-    let parts = [
-        Some(tyre).filter(|tyre| !tyre.is_empty()),
-        with(assembly::RIM_KIND, "rim ", ""),
-        with(assembly::WHEEL_RATING, "wheel ", ""),
-        with(assembly::TARGET_OPERATING_PRESSURE, "the load needs ", ""),
-        with(assembly::TARGET_GAUGE, "gauge ", ""),
-    ];
-    parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    listed([
+        tyre(entity),
+        with(entity, assembly::RIM_KIND, "rim "),
+        with(entity, assembly::WHEEL_RATING, "wheel "),
+        with(entity, assembly::TARGET_OPERATING_PRESSURE, "the load needs "),
+        with(entity, assembly::TARGET_GAUGE, "gauge "),
+    ])
+}
+
+/// What went in, and how it ended.
+fn filled(scene: &Scene<'_>, entity: &Entity) -> String {
+    let share = match scene.compute(FigureId::FilledOfLikely, entity) {
+        Ok(Value::Measured(share)) => percents(&share).map(|share| format!(" ({share} of the likely)")),
+        _ => None,
+    };
+    let mass = entity.facts.measured(stages::FILL_MASS).map(|mass| mass.shown);
+    let mass = mass.or_else(|| pumped(scene, entity)).map(|mass| words::rounded(mass, Rounding::Nearest));
+    let went_in = mass.map(|mass| format!("went in {mass}{}", share.unwrap_or_default()));
+    let target = with(entity, assembly::TARGET_PRESSURE, " for a target of ").unwrap_or_default();
+    let ended = with(entity, stages::FILL_FINAL, "ended at ").map(|ended| format!("{ended}{target}"));
+    listed([went_in, ended, with(entity, stages::FILL_PEAK, "peak "), tyre(entity)])
+}
+
+/// The mass that the counted cycles gave, by the pump's own calibration.
+fn pumped(scene: &Scene<'_>, entity: &Entity) -> Option<Quantity> {
+    let cycles = entity.facts.measured(stages::FILL_STROKES)?.shown.value();
+    scene.job().whole()?.facts.measured(job::PUMP_MASS_PER_CYCLE)?.shown.scaled(cycles)
+}
+
+/// A share between whole percents.
+fn percents(share: &Measured) -> Option<String> {
+    let end = |base, rounding| Some(Quantity::from_base(base, Unit::Percent)?.value().to_decimal(0, rounding));
+    let low = end(share.interval.lo(), Rounding::Down)?;
+    let high = end(share.interval.hi(), Rounding::Up)?;
+    Some(if low == high { format!("{low} %") } else { format!("{low} % to {high} %") })
+}
+
+/// What goes back on its machine.
+fn refitted(entity: &Entity) -> String {
+    let nuts = with(entity, stages::REFIT_NUT_TORQUE, "nuts at ");
+    listed([tyre(entity), with(entity, stages::FILL_FINAL, "filled to "), nuts])
 }
 
 fn of_component(side: &Entity) -> String {

@@ -5,6 +5,7 @@
 mod said;
 
 use super::places::{Place, PlaceNote, Turn};
+use super::stretch;
 use super::words::{self, Needs};
 use crate::document::Path;
 use crate::engine::{Known, Scene, Seen, TraceLeaf};
@@ -169,6 +170,13 @@ fn compared(scene: &Scene<'_>, place: &Place<'_>) -> Vec<Phrase> {
         }
         last = Some(said);
     }
+    // What broke a stretch is told once, behind what it came to.
+    phrases.extend(place.notes.iter().find_map(|note| match note {
+        PlaceNote::Compared { leaf, .. } => {
+            Some(Phrase::remark(stretch::phrase(scene, &stretch::broken(scene, leaf)?)))
+        }
+        _ => None,
+    }));
     phrases
 }
 
@@ -224,7 +232,9 @@ impl SaidComparison<'_> {
             },
         };
         let in_numbers = is_number(&leaf.left) && leaf.right.iter().all(is_number);
-        let doubt = if row.is_left_open_by_doubt() && leaf.truth == Truth::Unknown && in_numbers {
+        // What nobody saw is no doubt of an instrument.
+        let is_unseen = stretch::broken(scene, leaf).is_some();
+        let doubt = if row.is_left_open_by_doubt() && leaf.truth == Truth::Unknown && in_numbers && !is_unseen {
             ": too close to tell"
         } else {
             ""

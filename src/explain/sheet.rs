@@ -7,7 +7,7 @@ use super::long::cure_of;
 use super::papers::Urgency;
 use super::worklist::{Lacking, Missing};
 use super::{Explained, Report, air};
-use crate::document::prose::laid_out;
+use crate::document::prose::{laid_out, together};
 use crate::vocabulary::Verdict;
 
 /// Columns of a sheet, which a printer of any kind has.
@@ -116,7 +116,7 @@ fn faults_of(out: &mut String, group: &[&Explained<'_>]) {
 
 fn box_of(out: &mut String, lacking: &Lacking<'_>) {
     let Lacking { first: fact, whose, answer, .. } = lacking;
-    let whose = if whose.is_empty() { String::new() } else { format!("{}: ", whose.join(" and ")) };
+    let whose = if whose.is_empty() { String::new() } else { format!("{}: ", together(whose)) };
     let name = laid_out(&format!("{whose}{}", answer.as_ref().unwrap_or(&fact.name)), COLUMNS, "[ ]   ", BESIDE);
     let last = name.lines().last().map_or(0, |line| line.chars().count());
     let (gap, room) = if last + 2 <= ROOM_FROM {

@@ -3,6 +3,7 @@
 //! Its values are its own, so that it may be kept beyond the judgement.
 
 use super::{floor, words};
+use crate::document::prose::together;
 use crate::engine::{Finding, Judgement, Scene};
 use crate::figures::FigureId;
 use crate::record::catalogue::{assembly, job};
@@ -124,12 +125,17 @@ impl Summary {
 
     /// The figures, a phrase each.
     pub fn phrases(&self) -> Vec<String> {
-        let targets = self.assemblies.iter().map(|(name, read)| {
-            match self.targets.iter().find(|target| target.assembly == *name) {
-                Some(target) => format!("{}; {read}", target.phrase()),
-                None => format!("{name}: {read}"),
+        // Of assemblies of which the same is said it is said once.
+        let mut said: Vec<(Vec<&str>, String)> = Vec::new();
+        for (name, read) in &self.assemblies {
+            let target = self.targets.iter().find(|target| target.assembly == *name).filter(|_| !self.filled);
+            let phrase = target.map_or_else(|| read.clone(), |target| format!("{}; {read}", target.phrase()));
+            match said.iter_mut().find(|(_, known)| *known == phrase) {
+                Some((names, _)) => names.push(name),
+                None => said.push((vec![name], phrase)),
             }
-        });
+        }
+        let assemblies = said.into_iter().map(|(names, phrase)| format!("{}: {phrase}", together(&names)));
         let priming = self.priming.map(|priming| format!(", {priming} of priming in it")).unwrap_or_default();
         let material = self.material.iter().map(|mass| {
             format!("mix to have ready: {}{priming}", words::figure(mass, mass.shown.unit(), Rounding::Nearest))
@@ -141,7 +147,7 @@ impl Summary {
                 format!("ready to serve not before {ready}; it counts from the end of the fill")
             }
         });
-        targets.chain(material).chain(self.floor.iter().cloned()).chain(ready).collect()
+        assemblies.chain(material).chain(self.floor.iter().cloned()).chain(ready).collect()
     }
 }
 
@@ -158,7 +164,7 @@ impl Target {
 
     fn phrase(&self) -> String {
         let (low, high) = (words::number_of(self.floor, Rounding::Up), words::rounded(self.ceiling, Rounding::Down));
-        format!("{}: target {} (pressure window {low} to {high})", self.assembly, self.target.as_written())
+        format!("target {} (pressure window {low} to {high})", self.target.as_written())
     }
 }
 

@@ -9,7 +9,7 @@ pub(super) use conditions::{condition, elements};
 pub(super) use named::{path, perhaps};
 pub(super) use needs::{Needs, needs};
 
-use read_off::read_off;
+pub(super) use read_off::read_off;
 
 use super::{labels, obstacles};
 use crate::engine::{Known, Reach, Scene, Seen, TraceLeaf};
@@ -236,6 +236,9 @@ fn beside(left: &Known, right: &Seen, safe: Rounding) -> String {
         _ => return own,
     };
     let Known::Number { low, high } = &right.known else { return own };
+    if let Some(fraction) = in_fractions(left, &right.known) {
+        return if low.unit().is_metric() { format!("{fraction} ({own})") } else { fraction };
+    }
     let (Some(low_there), Some(high_there)) = (low.in_unit(unit), high.in_unit(unit)) else { return own };
     let there = Known::Number { low: low_there, high: high_there };
     if unit.counterpart() == unit || unit.dimension() == Dimension::Duration {
@@ -251,6 +254,14 @@ fn beside(left: &Known, right: &Seen, safe: Rounding) -> String {
         };
         format!("{there} ({own})")
     }
+}
+
+/// A bound beside a reading that is written as a fraction of an inch, where it is one too.
+fn in_fractions(left: &Known, bound: &Known) -> Option<String> {
+    let (Known::Measured(read), Known::Number { low, high }) = (left, bound) else { return None };
+    let is_fraction = read.shown.is_fraction_of_an_inch();
+    let bound = low.in_unit(Unit::Inch).filter(|_| is_fraction && low.base() == high.base())?;
+    bound.in_fractions_of_an_inch()
 }
 
 /// The words of a test with its operands in their places.
@@ -293,7 +304,7 @@ pub(super) fn reach(reach: &Reach) -> String {
 /// How far a number is from where it must be, in its own unit.
 pub(super) fn gap(reach: &Reach) -> Option<String> {
     let unit = reach.to.unit().of_difference();
-    let own = |base: Exact, rounding| Some(rounded(Quantity::from_base(base, unit)?, rounding));
+    let own = |base: Exact, rounding| Some(read_off(Quantity::from_base(base, unit)?, rounding));
     let gap = reach.gap.filter(|gap| !gap.is_zero())?;
     let sure = reach.sure.and_then(|sure| own(sure, Rounding::Down));
     let sure = sure.map(|sure| format!("; at least {sure} in any case")).unwrap_or_default();

@@ -5,6 +5,7 @@
 //! open. The pressure counts as it is shown, down to the soft side of the target: the gauge that will show the target read
 //! it, and a guard band there would leave a tyre that is filled to its own maximum no pressure at which to be stretched.
 
+mod breaks;
 mod loss;
 mod stray;
 
@@ -16,6 +17,7 @@ use crate::record::{Column, FactKey, LogRow, Measured, Value};
 use crate::units::{Exact, Instant, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
 
+pub use breaks::{BreaksStretch, StretchBreak};
 pub(super) use loss::{loss, loss_share};
 pub(super) use stray::stray;
 

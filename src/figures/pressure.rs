@@ -18,8 +18,12 @@ fn unit(facts: FactReader<'_>) -> Unit {
     facts.unit_of(&[assembly::TARGET_PRESSURE, MAXIMA[0], MAXIMA[1]]).unwrap_or(Unit::Psi)
 }
 
+/// What the gauge may be off at the target. Where no gauge is named, that is what is missing; of one that is, its papers are.
 fn doubt(facts: FactReader<'_>) -> Result<Exact, Lack> {
-    let unknown = || Lack::obstacle(Obstacle::GaugeDoubtUnknown, &[assembly::TARGET_GAUGE]);
+    let unknown = || match facts.text(assembly::TARGET_GAUGE) {
+        Some(_) => Lack::obstacle(Obstacle::GaugeDoubtUnknown, &[assembly::TARGET_GAUGE]),
+        None => Lack::missing(assembly::TARGET_GAUGE),
+    };
     facts.need(assembly::TARGET_PRESSURE)?.uncertainty.ok_or_else(unknown)
 }
 

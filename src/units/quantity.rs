@@ -171,6 +171,17 @@ impl Quantity {
         }
     }
 
+    /// Whether it is written as a fraction of an inch.
+    pub fn is_fraction_of_an_inch(self) -> bool {
+        inch_fraction(self).is_some()
+    }
+
+    /// Inches as a rule shows them, such as `1/4 in` or `2 1/2 in`; `None` for what is no whole number of sixty-fourths, and for
+    /// whole inches.
+    pub fn in_fractions_of_an_inch(self) -> Option<String> {
+        fraction_of(self, &[2, 4, 8, 16, 32, 64]).map(|fraction| join(&fraction, self.unit.pretty()))
+    }
+
     /// The number for people; see [`Display`](fmt::Display).
     fn number_for_people(self) -> String {
         if let Some(fraction) = inch_fraction(self) {
@@ -199,8 +210,13 @@ fn join(number: &str, unit: &str) -> String {
 
 /// Inches in eighths, sixteenths, thirty-seconds or sixty-fourths as a shop writes them; `None` for anything else.
 fn inch_fraction(quantity: Quantity) -> Option<String> {
+    fraction_of(quantity, &[8, 16, 32, 64])
+}
+
+/// Inches as a fraction with one of these denominators.
+fn fraction_of(quantity: Quantity, denominators: &[i128]) -> Option<String> {
     let (num, den) = (quantity.value.numer(), quantity.value.denom());
-    if quantity.unit != Unit::Inch || !matches!(den, 8 | 16 | 32 | 64) {
+    if quantity.unit != Unit::Inch || !denominators.contains(&den) {
         return None;
     }
     let sign = if num < 0 { "-" } else { "" };

@@ -83,7 +83,7 @@ macro_rules! quantities {
 }
 
 // Sizes follow from 1 in = 25.4 mm, 1 lb = 0.453 592 37 kg, g = 9.806 65 m/s2 (the conventional value, which makes psi an
-// exact fraction), mercury of 13 595.1 kg/m3, 1 US gal = 231 in3, 1 mile = 5280 ft.
+// exact fraction), mercury of 13 595.1 kg/m3, 1 US gal = 231 in3 = 4 qt, 1 mile = 5280 ft.
 quantities! {
     /// How hot something is; has an offset between scales.
     Temperature = "temperature", "72 degF" {
@@ -120,11 +120,13 @@ quantities! {
     Mass = "mass", "55 lb" {
         Pound ("lb", "lb"), [], (45_359_237, 100_000_000), Kilogram, 1;
         Kilogram ("kg", "kg"), [], (1, 1), Pound, 1;
+        Gram ("g", "g"), [], (1, 1000), Pound, 0;
         Tonne ("t", "t"), [], (1000, 1), Pound, 3;
     }
     /// Volume.
     Volume = "volume", "30 gal" {
         Gallon ("gal", "US gal"), ["US gal"], (473_176_473, 125_000_000), Litre, 2;
+        Quart ("qt", "US qt"), ["US qt"], (473_176_473, 500_000_000), Litre, 2;
         Litre ("L", "L"), ["l"], (1, 1), Gallon, 1;
         CubicMetre ("m3", "m³"), ["m³"], (1000, 1), Gallon, 4;
         CubicInch ("in3", "in³"), ["in³"], (2_048_383, 125_000_000), Litre, 1;
@@ -236,6 +238,7 @@ impl Unit {
                 | Unit::Foot
                 | Unit::Pound
                 | Unit::Gallon
+                | Unit::Quart
                 | Unit::CubicInch
                 | Unit::PoundPerGallon
                 | Unit::FootPound

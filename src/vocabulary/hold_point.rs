@@ -40,6 +40,14 @@ impl HoldPoint {
         }
     }
 
+    /// The same of assemblies that stay on their machine: they leave no stand.
+    pub const fn may_on_vehicle(self) -> &'static str {
+        match self {
+            Self::AfterFill => "the machine may be left to cure",
+            other => other.may(),
+        }
+    }
+
     /// What could have been done by it at an earlier time.
     pub const fn could_have(self) -> &'static str {
         match self {
@@ -55,7 +63,7 @@ impl HoldPoint {
         match self {
             Self::BeforeAir => "Put no air in.",
             Self::BeforeFill => "Do not start the pump.",
-            Self::AfterFill => "Leave it on the stand, and mark it: not to be used.",
+            Self::AfterFill => "Leave it where it is, and mark it: not to be used.",
             Self::BeforeService => "Keep it out of service, and mark it: not to be used.",
         }
     }

@@ -30,6 +30,21 @@ const AIR_OUT: &str = "Before anything is loosened, drilled or taken off: the ai
                        stem. Otherwise leave it in its cage as it is.";
 
 impl HoldPoint {
+    /// The same of assemblies that stay on their machine: after the fill nothing is lifted, and nothing is set down.
+    pub const fn moment_on_vehicle(self) -> Moment {
+        let moment = self.moment();
+        match self {
+            Self::AfterFill => Moment {
+                first: "Before anybody leaves it: valve and vent shut, nothing weeping, the machine on its supports and out of \
+                        use, and a mark on the wheel that it is filled, under pressure and not cured.",
+                stop: "Keep away if liquid comes out, if the tyre bulges or loses pressure, or if a support sinks.",
+                stand: "Nobody moves the machine, works on it or lies under it until the filling has cured.",
+                ..moment
+            },
+            _ => moment,
+        }
+    }
+
     /// What is told at this hold point.
     pub const fn moment(self) -> Moment {
         match self {

@@ -7,10 +7,13 @@ mod trees;
 use fillward::document::Document;
 use fillward::pack::PackSet;
 use fillward::record::shop::{self, Shop};
+use fillward::units::Instant;
 use serde_json::Value as Json;
 use serde_yaml::{Mapping, Value};
 
-use trees::{bare, forget, in_order, less, list_mut, long_times, named, names_an_entry, place, short_times, without};
+use trees::{
+    bare, forget, in_order, less, list_mut, long_times, named, names_an_entry, place, short_times, with_rows, without,
+};
 
 use crate::common;
 
@@ -31,11 +34,11 @@ impl<'a> Shortening<'a> {
         Self { packs, shop, entries: serde_yaml::from_str(&common::read(path)).unwrap() }
     }
 
-    /// What a record says together with the shop file; nothing where the two do not go together.
-    fn says(&self, record: &Value) -> Option<Json> {
+    /// What a record says together with the shop file at an instant; nothing where the two do not go together.
+    fn says(&self, record: &Value, at: Instant) -> Option<Json> {
         let document = Document::read("job.yaml", serde_yaml::to_string(record).unwrap().as_bytes()).ok()?;
         let zone = self.shop.zone();
-        let made = shop::expand(document, Some(&self.shop), self.packs, zone, common::demo_at()).ok()?;
+        let made = shop::expand(document, Some(&self.shop), self.packs, zone, at).ok()?;
         Some(bare(made.document.to_json()))
     }
 
@@ -61,8 +64,8 @@ impl<'a> Shortening<'a> {
         self.entries[key].as_sequence().unwrap().iter().map(|entry| entry.as_mapping().unwrap())
     }
 
-    /// The short form of a long record; nothing where the record says otherwise than the shop file of one of its marks.
-    pub(crate) fn of(&self, long: &Value) -> Option<Value> {
+    /// The short form of a long record that is checked at an instant; nothing where the record says otherwise than the shop file of one of its marks.
+    pub(crate) fn of(&self, long: &Value, at: Instant) -> Option<Value> {
         let mut short = long.clone();
         // Instruments that the shop file has go first: the record may not state them a second time.
         for list in ["gauges", "thermometers"] {
@@ -81,14 +84,14 @@ impl<'a> Shortening<'a> {
             short = step(self, &short).remove(0);
         }
         let due = bare(due);
-        if self.says(&short).as_ref() != Some(&due) {
+        if self.says(&short, at).as_ref() != Some(&due) {
             return None;
         }
         let steps =
             [Self::people, Self::place, Self::day, Self::cards, Self::looks, Self::rows, Self::likes, Self::stamp];
         for step in steps {
             for candidate in step(self, &short) {
-                if self.says(&candidate).as_ref() == Some(&due) {
+                if self.says(&candidate, at).as_ref() == Some(&due) {
                     short = candidate;
                     break;
                 }
@@ -175,6 +178,10 @@ impl<'a> Shortening<'a> {
                     // The record names another one instead.
                     _ => {}
                 }
+            }
+            // The floor of the place is not under a wheel that stays on its machine.
+            if short["cage"]["kind"] == "bolted on vehicle" {
+                facts["cure"].as_mapping_mut()?.shift_remove("flat");
             }
             for (did, at) in [("extinguisher", "checked"), ("eyewash", "run")] {
                 let done = format!("{did} {at}");
@@ -324,19 +331,7 @@ impl<'a> Shortening<'a> {
     /// Rows of logs on one line each.
     #[expect(clippy::unused_self, reason = "a step like the others")]
     fn rows(&self, short: &Value) -> Vec<Value> {
-        let mut made = short.clone();
-        for assembly in list_mut(&mut made, "assemblies") {
-            let Some(stretch) = assembly.get_mut("pre_stretch") else { continue };
-            for row in list_mut(stretch, "log") {
-                let of = |key: &str| row.get(key).and_then(Value::as_str);
-                let Some(values) = ["at", "pressure", "air"].map(of).into_iter().collect::<Option<Vec<_>>>() else {
-                    continue;
-                };
-                let lowest = of("lowest_air").map(|lowest| format!(" lowest_air {lowest}")).unwrap_or_default();
-                *row = format!("{}{lowest}", values.join(" ")).into();
-            }
-        }
-        vec![made]
+        vec![with_rows(short)]
     }
 
     /// What is said more than once of when and with what readings were taken stands once at the head.

@@ -39,11 +39,11 @@ DIMENSIONS = {
         "millimeter",
         {"in": "inch", "mm": "millimeter", "cm": "centimeter", "m": "meter", "ft": "foot"},
     ),
-    "mass": ("kilogram", {"lb": "pound", "kg": "kilogram", "t": "metric_ton"}),
+    "mass": ("kilogram", {"lb": "pound", "kg": "kilogram", "g": "gram", "t": "metric_ton"}),
     "quantity of energy": ("joule", {"ft.lbf": "foot*force_pound", "kJ": "kilojoule"}),
     "torque": ("newton*meter", {"lbf.ft": "force_pound*foot", "N.m": "newton*meter"}),
     "speed": ("meter/second", {"mph": "mile/hour", "km/h": "kilometer/hour"}),
-    "volume": ("liter", {"gal": "gallon", "L": "liter", "m3": "meter**3", "in3": "inch**3"}),
+    "volume": ("liter", {"gal": "gallon", "qt": "quart", "L": "liter", "m3": "meter**3", "in3": "inch**3"}),
     "density": (
         "kilogram/liter",
         {

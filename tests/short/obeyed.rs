@@ -135,6 +135,28 @@ fn rows_over_midnight_are_asked_for_their_day() {
     assert!(cure.contains(&format!("`{time}`")) && cure.contains("leave their order"), "{cure}");
 }
 
+/// Commas between the values of a row are to be left out, and a lone day is shown with a row behind it.
+#[test]
+fn commas_between_the_values_of_a_row_are_left_out() {
+    let packs = PackSet::base().unwrap();
+    let record = common::read(NEW);
+    let rows: Vec<&str> =
+        record.lines().map(str::trim_start).filter(|line| line.starts_with("- ") && line.contains(" degF")).collect();
+    assert!(rows.len() > 3, "{rows:?}");
+    for row in rows.into_iter().map(|row| row.trim_start_matches("- ")) {
+        let (before, behind) = row.split_once(" psi").unwrap();
+        let (time, pressure) = before.rsplit_once(' ').unwrap();
+        for stop in [",", ";", " ,"] {
+            let slip = format!("{time}{stop} {pressure} psi{stop}{behind}");
+            comes_right(&packs, &record, (row, &slip), &slip);
+        }
+        let day = record.replacen(&format!("- {row}"), "- 2026-03-03", 1);
+        let faults = expanded(&packs, &day, Some(&common::read(SHOP))).map(|_| ()).unwrap_err();
+        let offered = offered(&faults, "a lone day");
+        assert!(offered.iter().any(|row| row.starts_with("2026-03-03 ") && row.ends_with("degF")), "{offered:?}");
+    }
+}
+
 /// A fact that is right and stands under another heading is to be moved, and never to be deleted.
 #[test]
 fn a_fact_under_another_heading_is_told_where_it_belongs() {

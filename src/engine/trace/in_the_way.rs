@@ -4,6 +4,7 @@
 
 use super::{Trace, TraceLeaf};
 use crate::document::Path;
+use crate::pack::test::Relation;
 use crate::pack::{Collection, Condition};
 use crate::units::Truth;
 
@@ -32,22 +33,34 @@ pub enum InTheWay<'t, 'a> {
     },
 }
 
+/// Whether a comparison asks only that nothing be recorded.
+fn asks_for_absence(leaf: &TraceLeaf<'_>, wanted: bool) -> bool {
+    leaf.leaf.test.row().relation == Relation::Recorded && wanted == leaf.leaf.test.is_of_absence()
+}
+
 /// Parts of a condition that are in the way, with the least number of them that must change.
 #[derive(Debug, Default)]
 struct Hindrance<'t, 'a> {
     least: usize,
+    /// Whether it could only change if something that is on record were not: nobody is told to take it out.
+    is_barred: bool,
     parts: Vec<InTheWay<'t, 'a>>,
 }
 
 impl<'t, 'a> Hindrance<'t, 'a> {
     fn one(part: InTheWay<'t, 'a>) -> Self {
-        Self { least: 1, parts: vec![part] }
+        let is_barred = match &part {
+            InTheWay::Comparison { leaf, wanted } => asks_for_absence(leaf, *wanted),
+            InTheWay::List { .. } => false,
+        };
+        Self { least: 1, is_barred, parts: vec![part] }
     }
 
     /// What is in the way where each of several must change.
     fn of_all(each: impl Iterator<Item = Self>) -> Self {
         each.fold(Self::default(), |mut all, one| {
             all.least += one.least;
+            all.is_barred |= one.is_barred;
             all.parts.extend(one.parts);
             all
         })
@@ -56,8 +69,10 @@ impl<'t, 'a> Hindrance<'t, 'a> {
     /// What is in the way where it is enough that one of several changes.
     fn of_one(each: impl Iterator<Item = Self>) -> Self {
         let each: Vec<Self> = each.collect();
+        let all_barred = !each.is_empty() && each.iter().all(|one| one.is_barred);
+        let each: Vec<Self> = each.into_iter().filter(|one| all_barred || !one.is_barred).collect();
         let least = each.iter().map(|one| one.least).min().unwrap_or(0);
-        Self { least, parts: each.into_iter().flat_map(|one| one.parts).collect() }
+        Self { least, is_barred: all_barred, parts: each.into_iter().flat_map(|one| one.parts).collect() }
     }
 }
 
@@ -65,6 +80,11 @@ impl<'a> Trace<'a> {
     /// What keeps the condition from being true, in its order; nothing where it is.
     pub fn in_the_way(&self) -> Vec<InTheWay<'_, 'a>> {
         self.hindrance(true).parts
+    }
+
+    /// Whether the condition could only become `aim` if something that is on record were not.
+    pub(super) fn is_barred(&self, aim: bool) -> bool {
+        self.hindrance(aim).is_barred
     }
 
     fn hindrance(&self, aim: bool) -> Hindrance<'_, 'a> {

@@ -92,6 +92,21 @@ pub(in crate::explain) enum Deed {
 }
 
 impl ClearsLine {
+    /// The same without what is on record of what it names.
+    pub(in crate::explain) fn without_record(&self) -> Self {
+        let act = |act: &SaidAct| SaidAct { deed: act.deed.clone(), on_record: Vec::new() };
+        let way = |way: &SaidWay| SaidWay(way.0.iter().map(act).collect());
+        let says = match &self.says {
+            Says::Act(told) => Says::Act(act(told)),
+            Says::Ways(ways, price) => {
+                let price = price.as_ref().map(|price| Price { way: way(&price.way), ..price.clone() });
+                Says::Ways(ways.iter().map(way).collect(), price)
+            }
+            other => other.clone(),
+        };
+        Self { joint: self.joint, says }
+    }
+
     /// Whether it says that an entry may have been misread, which a form may say once for all.
     pub(in crate::explain) fn is_of_misreading(&self) -> bool {
         self.says == Says::Misread

@@ -6,7 +6,7 @@ use super::rounded;
 use crate::units::{Exact, Quantity, Rounding};
 
 /// A number to three digits, on its safe side: as near as a dial or a thermometer of a shop is read.
-pub(super) fn read_off(quantity: Quantity, safe: Rounding) -> String {
+pub(in crate::explain) fn read_off(quantity: Quantity, safe: Rounding) -> String {
     let size = quantity.value().abs();
     let places = if size < Exact::from_int(10) { 2 } else { u32::from(size < Exact::from_int(100)) };
     let short = Exact::parse_decimal(&quantity.value().to_decimal(places, safe));

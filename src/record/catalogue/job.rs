@@ -73,7 +73,7 @@ facts! {
     SAMPLE_TAKEN = "sample.taken", FactKind::Event, "When the cup was filled from the mix that went into the tyres, and labelled with job and lots.", "2026-03-04T10:40:00-06:00", Job, AFTER, Pump;
     SAMPLE_HARDNESS = "sample.hardness", FactKind::Count, "What the cured sample shows on the Shore A scale, by ISO 48-4 or ASTM D2240.", "57", Job, SERVICE, CurePlace;
     CURE_PLACE = "cure.place", FactKind::Text, "Where the filled assemblies will be while they cure.", "east bay floor", Job, FILL, Desk;
-    CURE_FLAT = "cure.flat", FactKind::Flag, "Whether the place for the cure lets them be flat and undisturbed.", "true", Job, FILL, CurePlace;
+    CURE_FLAT = "cure.flat", FactKind::Flag, "Whether the assembly lies flat and undisturbed while it cures.", "true", Job, FILL, CurePlace;
     CURE_PLANNED = "cure.planned", FactKind::Quantity(Dimension::Duration), "How long the assemblies of this job cure before they work again.", "48 h", Job, FILL, Desk;
     ACCEPTED_AT = "service.accepted.at", FactKind::Event, "When the owner accepted in writing what the assemblies weigh, how fast they may run and what for.", "2026-03-06T07:30:00-06:00", Job, SERVICE, Desk;
     ACCEPTED_BY = "service.accepted.by", FactKind::Text, "Who signed it for the owner.", "Hanne Okonjo, tipping floor", Job, SERVICE, Desk;
@@ -81,6 +81,9 @@ facts! {
     ACCEPTED_DUTY = "service.accepted.duty", FactKind::Choice(words!["off the road", "yard and floor", "public road"]), "Where the owner will run the machine.", "off the road", Job, SERVICE, Desk;
     MASS_ALLOWED = "service.mass_allowed", FactKind::Flag, "Whether the machine's maker or its manual allows the mass of the filled assemblies for axle, brakes, lifting and towing.", "true", Job, SERVICE, Desk;
 }
+
+/// The kind of cage of a wheel that stays on its machine.
+pub const BOLTED_ON_VEHICLE: &str = "bolted on vehicle";
 
 log_row! {
     workspace_row, "One row of the workspace log.", "2026-03-04T14:00:00-06:00";

@@ -44,8 +44,15 @@ impl Expander<'_> {
             }
         }
         let Some(group) = alone.as_mut().or_else(|| value_mut(assembly, key)) else { return };
-        let Some(Entry { node: named, .. }) = take(group, section.named_by) else { return };
+        let Some(Entry { node: mut named, .. }) = take(group, section.named_by) else { return };
         if *section == MACHINES {
+            named = self.card_by_name(&named);
+            let fit = self.cards_of(section, assembly);
+            let is_known = |mark: &str| self.shop.is_none_or(|shop| shop.find(section.key, mark).is_some());
+            if let (Some(name), false) = (scalar(&named).filter(|mark| !is_known(mark)), fit.is_empty()) {
+                self.refuse(refusals::card_by_another_name(name, named.span, &fit));
+                return;
+            }
             self.of_this_machine(assembly, &named);
         }
         let Some(facts) = self.entry(section, &named) else { return };

@@ -42,7 +42,7 @@ impl Expander<'_> {
         (section, key): (&Section, &str),
     ) {
         let Some(mark) = scalar(named) else { return };
-        let homes = self.places_of(key, mark);
+        let homes = self.homes_of(key, mark);
         if let Some(brought) = brought {
             let from = scalar(brought).unwrap_or_default();
             if let Some(home) = homes.iter().find(|home| home.mark == from) {
@@ -63,7 +63,7 @@ impl Expander<'_> {
     }
 
     /// The places that name this pump or cage as theirs.
-    fn places_of(&self, key: &str, mark: &str) -> Vec<HomePlace> {
+    pub(super) fn homes_of(&self, key: &str, mark: &str) -> Vec<HomePlace> {
         let Some(shop) = self.shop else { return Vec::new() };
         let places = items(shop.document().root(), PLACES.key).iter().enumerate();
         let homes = places.filter(|(_, entry)| is_in_force(entry, self.day)).filter_map(|(index, entry)| {
@@ -76,8 +76,20 @@ impl Expander<'_> {
 }
 
 /// A place that names something as its own.
-struct HomePlace {
+pub(super) struct HomePlace {
     index: usize,
     mark: String,
     span: Span,
+}
+
+impl HomePlace {
+    /// Whether this is the mark of the place.
+    pub(super) fn is_called(&self, mark: &str) -> bool {
+        self.mark == mark
+    }
+
+    /// Its position among the places of the shop file.
+    pub(super) const fn index(&self) -> usize {
+        self.index
+    }
 }

@@ -199,7 +199,10 @@ impl Expander<'_> {
         let place_mark = place.as_ref().and_then(|place| scalar(&place.node)).map(str::to_owned);
         self.stand_here(&mut root, place_mark.as_deref());
         self.place(&mut root, place.as_ref().map(|place| &place.node));
-        let sheets = header.map(|(day, _)| self.sheets(&mut root, day, place_mark.as_deref())).unwrap_or_default();
+        let day = header.map(|(day, _)| day);
+        let of_place = day.map(|day| self.sheets(&mut root, day, place_mark.as_deref()));
+        let of_cage = day.map(|day| self.sheets_of_the_cage(&mut root, day, place_mark.as_deref()));
+        let (sheets, of_cage) = (of_place.unwrap_or_default(), of_cage.unwrap_or_default());
         self.assemblies(&mut root);
         if let Some(stamp) = &stamp {
             for assembly in items_mut(&mut root, "assemblies") {
@@ -211,10 +214,10 @@ impl Expander<'_> {
         for (section, key) in BELONGS {
             self.group(&mut root, section, key);
         }
-        self.rounds(&mut root, &sheets);
+        self.rounds(&mut root, sheets.iter().chain(&of_cage));
         self.instruments(&mut root);
         self.persons(&mut root);
-        let head = HeadMarks { day: header, place: place_mark.as_deref(), sheets: &sheets };
+        let head = HeadMarks { day: header, place: place_mark.as_deref(), sheets: &sheets, stamp: stamp.as_ref() };
         let left_open = self.find_left_open(&root, &head);
         (root, left_open)
     }

@@ -5,9 +5,10 @@
 use super::expand::{Expander, SIDES};
 use super::nodes::{at_mut, items_mut, said, said_at, says_same, scalar, standing_for, take, value_mut};
 use super::refusals;
-use super::sections::{BELONGS, CREW, IDENTIFIES, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED};
+use super::sections::{BELONGS, CAGES, CREW, IDENTIFIES, LOTS, MATERIALS, MIX, PLACES, SCALE_DOUBT, Section, WEIGHED};
 use super::sheets::{Sheet, read_with};
 use crate::document::{Content, Entry, Node, Path};
+use crate::record::catalogue::job;
 
 impl Expander<'_> {
     /// Lays what the place says over the record. What belongs to the place gives way to what the record names instead.
@@ -34,6 +35,14 @@ impl Expander<'_> {
                 entries.push(Entry { key: (*key).to_owned(), key_span: node.span, node });
             }
         }
+        // The floor of the place says nothing of a wheel that stays on its machine.
+        if self.stays_on_vehicle(root, facts.as_ref())
+            && let Some((facts, spec)) = facts.as_mut().zip(self.catalogue.spec(job::CURE_FLAT))
+            && let Some((group, flat)) = spec.name.rsplit_once('.')
+            && let Some(group) = at_mut(facts, group)
+        {
+            take(group, flat);
+        }
         let scale = facts.as_mut().and_then(|facts| take(facts, SCALE_DOUBT.0)).map(|entry| entry.node);
         if let (Some(facts), Some(mark)) = (facts, named.and_then(scalar)) {
             let mut facts = facts;
@@ -50,6 +59,19 @@ impl Expander<'_> {
                 read_with(reading, SCALE_DOUBT.1, doubt);
             }
         }
+    }
+
+    /// Whether the wheel stays bolted on its machine, by the record or by the entry that it or its place names as the cage.
+    fn stays_on_vehicle(&self, root: &Node, of_place: Option<&Node>) -> bool {
+        let name = |fact| self.catalogue.spec(fact).map(|spec| spec.name.as_ref());
+        let Some(kind) = name(job::CAGE_KIND) else { return false };
+        let cage = |node: &Node| {
+            said(node, "cage").and_then(|cage| said(cage, CAGES.named_by)).and_then(scalar).map(str::to_owned)
+        };
+        let mark = cage(root).or_else(|| cage(of_place?));
+        let entry = || self.shop?.find_on(CAGES.key, mark.as_deref()?, self.day);
+        let of_entry = || said_at(entry()?.1, kind.strip_prefix(CAGES.base)?);
+        said_at(root, kind).or_else(of_entry).and_then(scalar) == Some(job::BOLTED_ON_VEHICLE)
     }
 
     /// Whether what the record says of a group tells that it is another thing than the entry that belongs to the place.

@@ -2,14 +2,17 @@
 //!
 //! Must not know which rules ask for it.
 
+mod instruments;
+
 use super::assemblies;
 use super::expand::{Expander, SIDES};
 use super::nodes::{items, said, scalar};
 use super::sections::{
-    BELONGS, CAGES, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, SCALE_DOUBT, Section, THERMOMETERS, WEIGHED,
-    day_takes, mix_takes, round_takes,
+    BELONGS, CAGES, Home, LIFTING, LOTS, MATERIALS, PLACES, PUMPS, SCALE_DOUBT, Section, THERMOMETERS, TYRES, WEIGHED,
+    WHEELS, day_takes, mix_takes, round_takes,
 };
 use super::sheets::{DAYS, ROUNDS, Sheet};
+use crate::document::prose::in_quotes;
 use crate::document::{Content, LeftOpen, Node, Path, Span};
 use crate::record::catalogue::{job, person};
 use crate::record::{FactKey, FactSpec};
@@ -21,6 +24,8 @@ pub(super) struct HeadMarks<'n> {
     pub(super) day: Option<(Day, Span)>,
     pub(super) place: Option<&'n str>,
     pub(super) sheets: &'n [Sheet],
+    /// When and with what the readings of the record were taken that do not say it.
+    pub(super) stamp: Option<&'n Node>,
 }
 
 impl Expander<'_> {
@@ -38,7 +43,7 @@ impl Expander<'_> {
             for (section, key) in BELONGS.iter().filter(|(section, _)| !self.is_there(root, section)) {
                 let at = root.entry(key).map_or(root.span, |entry| entry.key_span);
                 let places = self.places(&Path::root(), Subject::Job, &|key, spec| self.is_of(key, spec, &[section]));
-                open.extend(self.by_mark(section, format!("{key}.{}", section.named_by), at, places));
+                open.extend(self.by_mark(section, format!("{key}.{}", section.named_by), at, places, &[]));
             }
         }
         let mut mix_open = SIDES.iter().all(|side| !self.has_lot(root, side));
@@ -55,15 +60,17 @@ impl Expander<'_> {
             if std::mem::take(&mut mix_open) {
                 places.extend(self.places(&Path::root(), Subject::Job, &mix_takes));
             }
-            open.extend(self.by_mark(&LOTS, format!("{base}.{}", LOTS.named_by), entry.key_span, places));
+            open.extend(self.by_mark(&LOTS, format!("{base}.{}", LOTS.named_by), entry.key_span, places, &[]));
         }
         open.extend(self.roles_left_open(root));
+        open.extend(self.instruments_left_open(root, head));
         for (index, assembly) in items(root, "assemblies").iter().enumerate() {
             let base = Path::root().child("assemblies").child(index);
             for (section, key) in assemblies::CARDS.iter().filter(|(section, _)| !self.is_there(assembly, section)) {
                 let at = assembly.entry(key).or_else(|| assembly.entry("mark")).map_or(assembly.span, |of| of.key_span);
                 let places = self.places(&base, Subject::Assembly, &|key, spec| section.takes(key, spec));
-                open.extend(self.by_mark(section, format!("{base}.{key}.{}", section.named_by), at, places));
+                let fit = if *section == &TYRES { Vec::new() } else { self.cards_of(section, assembly) };
+                open.extend(self.by_mark(section, format!("{base}.{key}.{}", section.named_by), at, places, &fit));
             }
         }
         open
@@ -88,8 +95,18 @@ impl Expander<'_> {
         .collect()
     }
 
-    fn by_mark(&self, section: &Section, written_at: String, span: Span, places: Vec<Path>) -> Option<LeftOpen> {
-        let what = format!("{} by its mark", section.one);
+    /// An entry that is asked for by its mark, with the marks of those that fit.
+    fn by_mark(
+        &self,
+        section: &Section,
+        written_at: String,
+        span: Span,
+        places: Vec<Path>,
+        fit: &[String],
+    ) -> Option<LeftOpen> {
+        let seen = if *section == WHEELS { ", once its stamping was read and is the same" } else { "" };
+        let offered = if fit.is_empty() { String::new() } else { format!(", such as {}{seen}", in_quotes(fit)) };
+        let what = format!("{} by its mark{offered}", section.one);
         self.has(section.key).then_some(LeftOpen { what, written_at, span, places })
     }
 

@@ -42,7 +42,11 @@ impl Expander<'_> {
         let span_of = |part: &Part<'_>| {
             written.map_or(row.span, |start| Span::new(start + part.at, start + part.at + part.text.len()))
         };
-        if let Some(parts) = parts(text, columns) {
+        let bare = without_stops(text);
+        if let Some(bare) = bare.filter(|bare| parts(bare, columns).is_some()) {
+            let cure = format!("leave out the commas between its values: `{bare}`");
+            self.refuse(refusals::shape("a row of the log", &cure, row.span));
+        } else if let Some(parts) = parts(text, columns) {
             let entries = parts.iter().map(|part| {
                 let span = span_of(part);
                 let node = Node { span, value: Content::Text(part.text.to_owned()) };
@@ -54,6 +58,14 @@ impl Expander<'_> {
             self.refuse(refusals::shape("a row of the log", &due, span));
         }
     }
+}
+
+/// A row without the commas and semicolons behind its values; nothing where it has none. A comma within a number stays.
+fn without_stops(text: &str) -> Option<String> {
+    let is_stop = |c: char| matches!(c, ',' | ';');
+    let has_stop = text.split_whitespace().any(|word| word.ends_with(is_stop));
+    let words = text.split_whitespace().map(|word| word.trim_end_matches(is_stop)).filter(|word| !word.is_empty());
+    has_stop.then(|| words.collect::<Vec<_>>().join(" "))
 }
 
 /// Everything of a record that may state facts of a subject.
@@ -131,8 +143,15 @@ fn in_words(columns: &[FactSpec]) -> String {
         .map(|column| format!("; behind them there may be `{} {}`", column.name, column.example))
         .collect::<Vec<_>>()
         .concat();
-    format!("write the time, then {} with their units, such as `{}`{further}", names.join(" and "), example(columns))
+    let row = example(columns);
+    format!(
+        "write the time, then {} with their units, such as `{row}`, or with its day in front, `{EXAMPLE_DAY} {row}`{further}",
+        names.join(" and ")
+    )
 }
+
+/// The day of a row as it would be written.
+const EXAMPLE_DAY: &str = "2026-03-03";
 
 /// A row as it would be written.
 pub(super) fn example(columns: &[FactSpec]) -> String {
@@ -178,6 +197,22 @@ mod tests {
         let mut with_lowest = due("16:10", "66 psi", "73 degF").unwrap();
         with_lowest.push(("lowest_air", "72 degF"));
         assert_eq!(read("16:10 66 psi 73 degF lowest_air 72 degF"), Some(with_lowest));
+    }
+
+    /// Whatever stands behind the values of a row, what the cure offers is the row.
+    #[test]
+    fn stops_between_the_values_are_left_out() {
+        let row = "16:10 66 psi 73 degF lowest_air 72 degF";
+        for slip in [
+            "16:10, 66 psi, 73 degF, lowest_air 72 degF",
+            "16:10; 66 psi; 73 degF; lowest_air 72 degF;",
+            "16:10 , 66 psi 73 degF lowest_air 72 degF",
+        ] {
+            assert_eq!(without_stops(slip).as_deref(), Some(row), "{slip}");
+        }
+        for whole in [row, "16:10 4,5 bar 20 degC"] {
+            assert_eq!(without_stops(whole), None, "{whole}");
+        }
     }
 
     #[test]

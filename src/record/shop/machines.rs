@@ -7,7 +7,7 @@
 use super::expand::Expander;
 use super::nodes::{further, items, said, scalar};
 use super::refusals;
-use super::sections::{MACHINES, MACHINES_OF};
+use super::sections::{MACHINES, MACHINES_OF, Section};
 use super::{Marks, is_in_force, overlap};
 use crate::document::{Node, Span};
 use crate::vocabulary::{TyrePlace, plain_name};
@@ -149,6 +149,38 @@ fn names_of(entry: &Node) -> impl Iterator<Item = (&Node, &str)> {
 }
 
 impl Expander<'_> {
+    /// The card that a name stands for which lists it under `of`; the name itself where an entry has it as its mark, or where
+    /// not one card alone lists it.
+    pub(super) fn card_by_name(&self, named: &Node) -> Node {
+        let Some((shop, name)) = self.shop.zip(scalar(named)) else { return named.clone() };
+        if shop.find(MACHINES.key, name).is_some() {
+            return named.clone();
+        }
+        let lists = |entry: &&Node| {
+            let mut listed = items(entry, MACHINES_OF).iter().filter_map(scalar);
+            is_in_force(entry, self.day) && listed.any(|one| plain_name(one) == plain_name(name))
+        };
+        let mut cards = items(shop.document().root(), MACHINES.key).iter().filter(lists);
+        match (cards.next().and_then(|card| said(card, "mark")), cards.next()) {
+            (Some(mark), None) => Node { span: named.span, value: mark.value.clone() },
+            _ => named.clone(),
+        }
+    }
+
+    /// The marks of the cards of a section that are of a tyre, by the machine and the place that its mark names; none where it
+    /// names no machine.
+    pub(super) fn cards_of(&self, section: &Section, assembly: &Node) -> Vec<String> {
+        let Some(shop) = self.shop else { return Vec::new() };
+        let tyre = MachineName::of(said(assembly, "mark").and_then(scalar).unwrap_or_default());
+        let fits = |entry: &&Node| {
+            !tyre.machine.is_none()
+                && is_in_force(entry, self.day)
+                && names_of(entry).any(|(_, name)| MachineName::of(name).fits(&tyre))
+        };
+        let cards = items(shop.document().root(), section.key).iter().filter(fits);
+        cards.filter_map(|entry| said(entry, "mark").and_then(scalar)).map(str::to_owned).collect()
+    }
+
     /// Refuses a card of another machine, or of another place on it, than the mark of the assembly names, and one beside which
     /// the shop has another card that is more of this tyre.
     pub(super) fn of_this_machine(&mut self, assembly: &Node, named: &Node) {

@@ -67,6 +67,13 @@ pub(super) fn unknown_mark(one: &str, section: &str, mark: &str, span: Span, kno
     Fault::new(Code::ShopUnknownMark, format!("no {one} is called `{mark}`")).label(span, "not known").help(help)
 }
 
+/// A machine card that is called by what is no mark, where the mark of the tyre tells which cards are of its machine.
+pub(super) fn card_by_another_name(name: &str, span: Span, fit: &[String]) -> Fault {
+    Fault::new(Code::ShopUnknownMark, format!("no machine card is called `{name}`"))
+        .label(span, "not known")
+        .help(format!("write the card of the machine on which this tyre goes: {}", in_quotes(fit)))
+}
+
 /// Two lots where one is named.
 pub(super) fn several_lots(span: Span) -> Fault {
     Fault::new(Code::RecordMisnamed, "more than one lot is named here").label(span, "here").help(ONE_LOT)

@@ -4,7 +4,7 @@
 
 use super::expand::Expander;
 use super::nodes::{Twice, at_mut, at_place, entries, instant, items, moved, said, said_at, scalar, take};
-use super::sections::{INSTRUMENTS, Section};
+use super::sections::{CAGES, INSTRUMENTS, PLACES, Section};
 use super::times::WrittenIn;
 use super::{refusals, times};
 use crate::document::{Content, Entry, Node, Path};
@@ -17,6 +17,8 @@ use crate::vocabulary::Subject;
 pub(super) const DAYS: &str = "days";
 /// The key of the rounds.
 pub(super) const ROUNDS: &str = "rounds";
+/// The key of the cage, in records, places, sheets and rounds.
+const CAGE: &str = "cage";
 /// The key in a round of the people who are met on it.
 pub(super) const MET: &str = "people";
 
@@ -86,6 +88,41 @@ impl Expander<'_> {
             sheets.push(self.sheet(root, sheet, day));
         }
         sheets
+    }
+
+    /// What the rounds of other places saw of the cage of this job, where it is theirs: a look at a cage is good wherever the
+    /// cage is named.
+    pub(super) fn sheets_of_the_cage(&mut self, root: &mut Node, day: Day, place: Option<&str>) -> Vec<Sheet> {
+        let Some(shop) = self.shop else { return Vec::new() };
+        let cage = said(root, CAGE).and_then(|cage| said(cage, CAGES.named_by)).and_then(scalar).map(str::to_owned);
+        let Some(cage) = cage else { return Vec::new() };
+        let homes = self.homes_of(CAGE, &cage);
+        let mut seen = Vec::new();
+        for (index, item) in items(shop.document().root(), DAYS).iter().enumerate() {
+            let walked = said(item, "round").and_then(|round| {
+                let mark = scalar(said(round, "mark")?)?;
+                shop.find_on(ROUNDS, mark, Some(day))
+            });
+            let of = said(item, "place").or_else(|| said(walked?.1, "place")).and_then(scalar);
+            let is_of_day = said(item, "day").is_some_and(|of| times::day(of).is_ok_and(|of| of == day));
+            let home = of.filter(|of| Some(*of) != place && is_of_day);
+            let Some(home) = home.and_then(|of| homes.iter().find(|home| home.is_called(of))) else { continue };
+            self.note(DAYS, index);
+            self.note(PLACES.key, home.index());
+            let mut sheet = moved(item, self.base);
+            let Content::Map(entries) = &mut sheet.value else { continue };
+            entries.retain(|entry| ["day", "round", CAGE].contains(&entry.key.as_str()));
+            let here = std::mem::take(&mut self.elsewhere);
+            let mut sheet = self.sheet(root, sheet, day);
+            self.elsewhere = here;
+            if let Some(round) = &mut sheet.round {
+                let Content::Map(facts) = &mut round.facts.value else { continue };
+                facts.retain(|entry| entry.key == CAGE);
+                (round.each_lot, round.each_person) = (None, None);
+            }
+            seen.push(sheet);
+        }
+        seen
     }
 
     fn sheet(&mut self, root: &mut Node, mut sheet: Node, day: Day) -> Sheet {
@@ -174,12 +211,12 @@ impl Expander<'_> {
 
     /// Fills in from the rounds what nobody has said otherwise. Of two looks at the cage the later counts, with whoever looked:
     /// nobody looked at the time of the one and by the eyes of the other, or found at the later one what the earlier one did.
-    pub(super) fn rounds(&self, root: &mut Node, sheets: &[Sheet]) {
+    pub(super) fn rounds<'s>(&self, root: &mut Node, sheets: impl Iterator<Item = &'s Sheet>) {
         let name = |fact: FactKey| self.catalogue.spec(fact).map(|spec| spec.name.as_ref());
         let Some((looked_at, looked_by)) = name(job::CAGE_INSPECTED_AT).zip(name(job::CAGE_INSPECTED_BY)) else {
             return;
         };
-        for round in sheets.iter().filter_map(|sheet| sheet.round.as_ref()) {
+        for round in sheets.filter_map(|sheet| sheet.round.as_ref()) {
             let mut facts = round.facts.clone();
             if said(&facts, "cage").is_some() {
                 let own = [looked_at, looked_by].map(|place| said_at(root, place));

@@ -2,19 +2,22 @@
 //!
 //! Must not know what is wrong with a file that was filled in.
 
+mod before;
 mod explained;
 mod stated;
 
 use std::fmt::Write as _;
 
+use before::{Before, further_tyre};
 use explained::{marks, short_explained, without_card};
 use stated::Stated;
 
 use super::Shop;
 use super::nodes::{items, said};
 use super::sections::{
-    BELONGS, CREW, LOOKED, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES, ROUTINES,
-    Routine, SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, TYRES, WHEELS, day_takes, mix_takes, round_takes,
+    BELONGS, CREW, GAUGES, LOOKED, LOTS, MACHINES, MACHINES_OF, MATERIALS, MIX, NOTHING_FOUND, OFF_RIM, PLACES,
+    ROUTINES, Routine, SCALE, SCALE_DOUBT, SEATED, SECTIONS, Section, THERMOMETERS, TYRES, WHEELS, day_takes,
+    mix_takes, round_takes,
 };
 use super::{bench, expand, routines, sheets};
 use crate::document::Node;
@@ -57,10 +60,12 @@ pub fn blank_shop(catalogue: &Catalogue) -> String {
 }
 
 /// A short record to fill in: a line for every fact that the shop file does not state, and for every mark.
-/// From an old record the place and the people are taken over.
+/// From an old record the place, the people and the instruments are taken over; what it names for a tyre is only told beside
+/// the line, since somebody has to look whether it came again.
 pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> String {
     let mut page = ShopPage { out: RECORD_HEAD.to_owned(), catalogue, of_a_day: true };
     let stated = Stated { catalogue, root: shop.document().root() };
+    let before = Before(old);
     let carried = |key: &str| old.and_then(|old| said(old, key)).map(flow).unwrap_or_default();
     page.comment(0, "The day of the job.");
     page.line(0, "day:");
@@ -68,11 +73,15 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
     page.line(0, &format!("place: {}", carried("place")));
     page.comment(
         0,
-        "When, and with what, the readings of this record were taken that do not say it themselves; the gauge is also the one \
-         that will show the target pressure.",
+        &format!(
+            "When, and with what, the readings of this record were taken that do not say it themselves; the gauge is also the one \
+             that will show the target pressure. Thermometers: {}; gauges: {}.",
+            marks(shop, &THERMOMETERS),
+            marks(shop, &GAUGES)
+        ),
     );
-    let read_with = |key: &str| old.and_then(|old| said(said(old, "read")?, key)).map(flow).unwrap_or_default();
-    page.line(0, &format!("read: {{at: , thermometer: {}, gauge: {}}}", read_with("thermometer"), read_with("gauge")));
+    let [thermometer, gauge] = ["thermometer", "gauge"].map(|key| before.read_with(key));
+    page.line(0, &format!("read: {{at: , thermometer: {thermometer}, gauge: {gauge}}}"));
     page.comment(0, &format!("Everyone who takes part, by mark, such as `[OV, TR]`; of: {}.", marks(shop, &CREW)));
     page.line(0, &format!("people: {}", carried("people")));
     // What is asked once the pump has stopped stands at the end.
@@ -85,7 +94,7 @@ pub fn blank_short(catalogue: &Catalogue, shop: &Shop, old: Option<&Node>) -> St
     let belongs: Opening<'_> = &|page, place| page.belongs(shop, place);
     page.group(Subject::Job, "", 0, &|key, spec| asked(key, spec, false), belongs);
     page.out.push_str("\n# one entry for each tyre on its wheel\nassemblies:\n");
-    page.short_assembly(shop, &stated);
+    page.short_assembly(shop, &stated, &before);
     page.out.push_str("\n# the two liquids\ncomponents:\n");
     for (index, side) in expand::SIDES.into_iter().enumerate() {
         page.line(2, &format!("{side}:"));
@@ -277,12 +286,13 @@ impl ShopPage<'_> {
         }
     }
 
-    fn short_assembly(&mut self, shop: &Shop, stated: &Stated<'_>) {
-        self.comment(4, "What the crew calls this assembly.");
+    fn short_assembly(&mut self, shop: &Shop, stated: &Stated<'_>, before: &Before<'_>) {
+        self.comment(4, &format!("What the crew calls this assembly.{}", before.names("mark", None)));
         self.line(2, "- mark:");
         self.comment(4, "For a further one: the mark of another assembly of this record that this one is like, but for what is written here.");
         self.line(4, "like:");
-        self.comment(4, &format!("The mark of the machine card; one of: {}.", marks(shop, &MACHINES)));
+        let named = before.names("machine", None);
+        self.comment(4, &format!("The mark of the machine card; one of: {}.{named}", marks(shop, &MACHINES)));
         self.line(4, "machine:");
         let finds = in_quotes(bench::find_words(self.catalogue));
         self.comment(4, &format!("The look at the parts as they lay apart on the bench: when and who; `found: []` says that casing, inside, rim, wheel and valve are sound, dry and clean. What was found is named there, such as `found: [crack]`; the rest then counts as looked at. The words: {finds}."));
@@ -304,14 +314,24 @@ impl ShopPage<'_> {
         self.group(Subject::Assembly, "", 4, &wanted, &|page, place| {
             for (section, key) in super::assemblies::CARDS.iter().filter(|(section, _)| **section != MACHINES) {
                 if *key == place {
-                    page.comment(6, &without_card(page.catalogue, shop, section));
+                    let named = before.names(key, Some(section));
+                    page.comment(6, &format!("{}{named}", without_card(page.catalogue, shop, section)));
                     page.line(6, "card:");
                 }
             }
         });
         if !self.out.contains("    wheel:\n") {
-            self.comment(4, &without_card(self.catalogue, shop, &WHEELS));
+            let named = before.names("wheel", Some(&WHEELS));
+            self.comment(4, &format!("{}{named}", without_card(self.catalogue, shop, &WHEELS)));
             self.line(4, "wheel:");
+        }
+        self.comment(
+            4,
+            "A further tyre that is like the first one: write these lines below it without their `#`, with what was looked at on \
+             it. What stays as it is on the first one is not written again.",
+        );
+        for line in further_tyre(self.catalogue, &wanted) {
+            self.line(2, &format!("# {line}"));
         }
     }
 

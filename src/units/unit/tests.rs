@@ -19,7 +19,7 @@ struct Published {
 
 /// One row for every unit; a unit without one fails the test.
 ///
-/// NIST Special Publication 811 (2008 edition), appendix B.8, for units outside the SI, to its seven digits (memory); the SI
+/// NIST Special Publication 811 (2008 edition), appendix B.8, for units outside the SI (the quart is the US liquid one), to its seven digits (memory); the SI
 /// brochure of the BIPM (9th edition) for SI units, prefixes (table 7) and units accepted beside them (table 8) (memory).
 /// Parts per million and billion by ISO 80000-1:2009, 6.5.5 (memory), which advises against these words because
 /// `billion` is ambiguous; exposure limits are printed in them.
@@ -43,6 +43,7 @@ fn published() -> Vec<Published> {
         row(Unit::Inch, "0.0254", MM), row(Unit::Foot, "0.3048", MM), row(Unit::Millimetre, "0.001", MM),
         row(Unit::Centimetre, "0.01", MM), row(Unit::Metre, "1", MM),
         row(Unit::Pound, "0.4535924", 1.0), row(Unit::Kilogram, "1", 1.0), row(Unit::Tonne, "1000", 1.0),
+        row(Unit::Gram, "0.001", 1.0), row(Unit::Quart, "0.0009463529", L),
         row(Unit::Gallon, "0.003785412", L), row(Unit::CubicInch, "0.00001638706", L), row(Unit::Litre, "0.001", L),
         row(Unit::CubicMetre, "1", L),
         row(Unit::PoundPerGallon, "119.8264", KG_PER_L), row(Unit::KilogramPerCubicMetre, "1", KG_PER_L),
@@ -70,7 +71,7 @@ fn every_unit_has_the_size_that_is_published() {
 }
 
 #[test]
-fn psi_and_gallon_follow_exactly_from_their_definitions() {
+fn psi_gallon_and_quart_follow_exactly_from_their_definitions() {
     // Pound-force per square inch with the conventional g of the 3rd CGPM (1901), 9.806 65 m/s2; pound and inch of
     // the 1959 international yard and pound agreement; US gallon of 231 cubic inches.
     let exact = |text: &str| Exact::parse_decimal(text).unwrap();
@@ -81,6 +82,9 @@ fn psi_and_gallon_follow_exactly_from_their_definitions() {
     let litres = inch.checked_mul(inch).and_then(|square| square.checked_mul(inch));
     let gallon = litres.and_then(|cubic_inch| cubic_inch.checked_mul(Exact::from_int(231)));
     assert_eq!((Some(Unit::CubicInch.row().scale), Some(Unit::Gallon.row().scale)), (litres, gallon));
+    // A liquid quart of 57.75 cubic inches, a quarter of the gallon (NIST Handbook 44, appendix C, memory).
+    let quart = litres.and_then(|cubic_inch| cubic_inch.checked_mul(exact("57.75")));
+    assert_eq!(Some(Unit::Quart.row().scale), quart);
     assert_eq!(Unit::PoundPerGallon.row().scale, exact("0.45359237").checked_div(Unit::Gallon.row().scale).unwrap());
 }
 
@@ -151,10 +155,9 @@ fn a_spelling_in_other_letters_is_suggested_where_their_case_says_nothing() {
 /// Spellings of other sizes, with what is measured by them: prefixes by the SI Brochure, 9th edition, table 7; the others by
 /// NIST SP 811, appendix B.
 const OTHER_SIZES: &[&str] = &[
-    "lbf.in", "in.lbf", "lbf.in2", "ksi", "oz", "g", "mg", "ml", "mL", "cl", "dL", "kN", "N.cm", "kN.m", "N.mm",
-    "lb/ft3", "lb/in3", "g/L", "mg/L", "kg/mL", "kgf/mm2", "m/s", "ft/s", "mi", "km", "dm", "yd", "pt", "qt", "ton",
-    "ms", "us", "Pa", "hPa", "GPa", "mPa", "kbar", "J", "MJ", "mmHg", "inH2O", "oz/gal", "ppt", "ng/m3", "atm", "torr",
-    "lbf", "N",
+    "lbf.in", "in.lbf", "lbf.in2", "ksi", "oz", "mg", "ml", "mL", "cl", "dL", "kN", "N.cm", "kN.m", "N.mm", "lb/ft3",
+    "lb/in3", "g/L", "mg/L", "kg/mL", "kgf/mm2", "m/s", "ft/s", "mi", "km", "dm", "yd", "pt", "ton", "ms", "us", "Pa",
+    "hPa", "GPa", "mPa", "kbar", "J", "MJ", "mmHg", "inH2O", "oz/gal", "ppt", "ng/m3", "atm", "torr", "lbf", "N",
 ];
 
 #[test]

@@ -163,3 +163,20 @@ pub(super) fn in_order(short: Value) -> Value {
     let rest = without(&map, &head);
     Value::Mapping(first.chain(rest).collect())
 }
+
+/// The record with every row of its logs on one line.
+pub(super) fn with_rows(short: &Value) -> Value {
+    let mut made = short.clone();
+    for assembly in list_mut(&mut made, "assemblies") {
+        let Some(stretch) = assembly.get_mut("pre_stretch") else { continue };
+        for row in list_mut(stretch, "log") {
+            let of = |key: &str| row.get(key).and_then(Value::as_str);
+            let Some(values) = ["at", "pressure", "air"].map(of).into_iter().collect::<Option<Vec<_>>>() else {
+                continue;
+            };
+            let lowest = of("lowest_air").map(|lowest| format!(" lowest_air {lowest}")).unwrap_or_default();
+            *row = format!("{}{lowest}", values.join(" ")).into();
+        }
+    }
+    made
+}

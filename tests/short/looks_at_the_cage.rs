@@ -1,0 +1,115 @@
+//! A look at the cage: of two the later counts with all that belongs to it, and a look is good wherever its cage is named.
+
+use fillward::pack::PackSet;
+use proptest::prelude::*;
+use serde_json::Value;
+
+use super::{RECORD, SHOP, changed, expanded};
+use crate::common;
+
+fn clock(minutes: u32) -> String {
+    format!("{:02}:{:02}", minutes / 60, minutes % 60)
+}
+
+/// The minutes of the day at which the demo morning is judged.
+const NOW: u32 = 9 * 60 + 30;
+
+/// The record's own look, if it has one: when, by whom, and what was found if it says so.
+type OwnLook = Option<(u32, &'static str, Option<&'static str>)>;
+
+fn own_look() -> impl Strategy<Value = OwnLook> {
+    let found = prop::sample::select(vec![None, Some("[]"), Some("[weld crack]"), Some("[bent part]")]);
+    prop::option::of((300..NOW, prop::sample::select(vec!["TR", "WC"]), found))
+}
+
+/// Of two looks the later counts, with its time, with whoever looked and with what was found; a round that is still to come
+/// has seen nothing. It is so of the cage of the place, and of the cage of another place that was brought here.
+#[test]
+fn of_two_looks_at_the_cage_the_later_counts_whole() {
+    let packs = PackSet::base().unwrap();
+    let config = ProptestConfig { cases: 150, failure_persistence: None, ..ProptestConfig::default() };
+    let mut runner = proptest::test_runner::TestRunner::new(config);
+    let of_round = [
+        ("EB morning, at: 07:10, by: OV", "EB morning", "Odile Varga"),
+        ("WB morning, at: 06:50, by: ML", "WB morning", "Maire Lindqvist"),
+    ];
+    runner
+        .run(&(own_look(), 300..NOW + 60, any::<bool>()), |(own, round, brought)| {
+            let (old, mark, walker) = of_round[usize::from(brought)];
+            let by = old.rsplit(' ').next().unwrap();
+            let shop = changed(SHOP, &[(old, &format!("{mark}, at: {}, by: {by}", clock(round)))]);
+            let look = own.map(|(at, by, found)| {
+                let damage = found.map(|found| format!(", damage: {found}")).unwrap_or_default();
+                format!("inspected: {{at: {}, by: {by}}}{damage}", clock(at))
+            });
+            let named = if brought { "mark: C-2, brought_from: WB" } else { "mark: C-1" };
+            let cage = std::iter::once(named.to_owned()).chain(look).collect::<Vec<_>>().join(", ");
+            let record = changed(RECORD, &[("\nworkspace:", &format!("\ncage: {{{cage}}}\nworkspace:"))]);
+            let made = expanded(&packs, &record, Some(&shop)).unwrap_or_else(|faults| panic!("{record}: {faults:?}"));
+            let cage = made.document.to_json()["cage"].clone();
+            let names = |mark: &str| if mark == "TR" { "Tobiah Renske" } else { "Wren Castellane" };
+            let at = |minutes: u32| Value::from(format!("2026-03-04T{}:00-06:00", clock(minutes)));
+            let list = |found: &str| {
+                let word = found.trim_matches(['[', ']']);
+                Value::from(if word.is_empty() { Vec::new() } else { vec![word.to_owned()] })
+            };
+            let of_round = round <= NOW && own.is_none_or(|(at, ..)| round > at);
+            let (due_at, due_by, found) = match own {
+                _ if of_round => (at(round), Value::from(walker), Some("[]")),
+                Some((own, by, found)) => (at(own), Value::from(names(by)), found),
+                None => (Value::Null, Value::Null, None),
+            };
+            // What the record says that it found is found, whoever looked later.
+            let found = own.and_then(|(_, _, own)| own).or(found);
+            prop_assert_eq!(&cage["inspected"]["at"], &due_at, "{}", &record);
+            prop_assert_eq!(&cage["inspected"]["by"], &due_by, "{}", &record);
+            prop_assert_eq!(&cage["damage"], &found.map_or(Value::Null, list), "{}", &record);
+            Ok(())
+        })
+        .unwrap_or_else(|error| panic!("{error}"));
+}
+
+/// What the round of another place saw besides its cage is not so here, and whoever judges again by the part of the shop file
+/// that was used finds the same.
+#[test]
+fn the_round_of_another_place_says_nothing_but_its_cage() {
+    let packs = PackSet::base().unwrap();
+    let cage = "\ncage: {mark: C-2, brought_from: WB}\nworkspace:";
+    let text = common::read(SHOP);
+    let (head, rounds) = text.split_once("  - mark: WB morning\n").unwrap();
+    let loose = format!(
+        "{head}  - mark: WB morning\n{}",
+        rounds.replacen("clip_on_chuck: true", "clip_on_chuck: false", 1).replacen("read_at: core", "read_at: wall", 1)
+    );
+    let record = changed(RECORD, &[("\nworkspace:", cage)]);
+    let [usual, other] = [&text, &loose].map(|shop| expanded(&packs, &record, Some(shop)).unwrap());
+    assert_eq!(usual.document.to_json(), other.document.to_json());
+    let shop = fillward::record::shop::Shop::read(common::document(SHOP)).unwrap();
+    let part = shop.part(&usual.used);
+    for entry in ["WB morning", "mark: WB\n", "mark: C-2"] {
+        assert!(part.contains(entry), "{entry} in {part}");
+    }
+}
+
+/// The floor of a place is not the floor under a wheel that stays on its machine, however the machine is named as what holds
+/// it; of every other cage it is.
+#[test]
+fn a_wheel_that_stays_on_its_machine_does_not_lie_on_the_floor_of_the_place() {
+    let packs = PackSet::base().unwrap();
+    let with_entry = changed(SHOP, &[("cages:\n", "cages:\n  - {mark: on the machine, kind: bolted on vehicle}\n")]);
+    for (cage, flat) in [
+        ("", Some(true)),
+        ("\ncage: C-1", Some(true)),
+        ("\ncage: {kind: barrier, rating: 200 psi}", Some(true)),
+        ("\ncage: on the machine", None),
+        ("\ncage: {kind: bolted on vehicle}", None),
+    ] {
+        let record = changed(RECORD, &[("\nworkspace:", &format!("{cage}\nworkspace:"))]);
+        let made = expanded(&packs, &record, Some(&with_entry)).unwrap_or_else(|faults| panic!("{cage}: {faults:?}"));
+        assert_eq!(made.document.to_json()["cure"]["flat"].as_bool(), flat, "{cage}");
+    }
+    // What the record itself says stays, and is held against the mounting.
+    let lies = "\ncage: {kind: bolted on vehicle}\ncure: {flat: true}\nworkspace:";
+    let made = expanded(&packs, &changed(RECORD, &[("\nworkspace:", lies)]), Some(&with_entry)).unwrap();
+    assert_eq!(made.document.to_json()["cure"]["flat"], true);
+}
