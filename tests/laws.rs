@@ -2,6 +2,7 @@
 //!
 //! `FILLWARD_CASES` sets how many random cases each law is tried on; without it, a number that suits every run.
 
+mod added;
 mod alike;
 mod closed;
 mod cures;
@@ -10,6 +11,7 @@ mod deleting_later;
 mod experts;
 pub(crate) mod jobs;
 mod lasting;
+mod leaps;
 mod legal_numbers;
 mod measured;
 mod names;

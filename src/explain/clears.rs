@@ -2,6 +2,8 @@
 
 mod said;
 
+use std::collections::BTreeSet;
+
 use super::finding::role;
 use super::{acts, obstacles, papers, waits, words};
 use crate::engine::{ActKind, Finding, InTheWay, Known, Remedy, Scene, Trace, Way};
@@ -55,7 +57,7 @@ pub(super) fn lines(
         && applies.truth() == Truth::Unknown
     {
         let mut open = unknown_terms(applies);
-        let mut seen = std::collections::BTreeSet::new();
+        let mut seen = BTreeSet::new();
         open.retain(|place| seen.insert(place.clone()));
         if !open.is_empty() {
             let behind = if said.is_empty() { GoesOn::Begins } else { GoesOn::Or };
@@ -226,6 +228,8 @@ fn beyond(scene: &Scene<'_>, rule: &Rule, (cure, one_does): StandsInTheWay<'_, '
 /// What is in the way because it is not recorded, or cannot be used, in trade words.
 fn open(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Vec<String> {
     let mut open: Vec<String> = Vec::new();
+    // A rule of the whole job asks for the same of each of many assemblies.
+    let mut named_before = BTreeSet::new();
     for part in cure {
         let (term, known) = match part {
             InTheWay::List { of: Collection::Words(key), recorded: false, .. } => (Some(Term::Fact(*key)), None),
@@ -241,7 +245,7 @@ fn open(scene: &Scene<'_>, cure: &[InTheWay<'_, '_>]) -> Vec<String> {
             _ => String::new(),
         };
         let named = term.map(|term| format!("{}{why}", words::term(scene, term)));
-        open.extend(named.filter(|named| !open.contains(named)).into_iter().collect::<Vec<_>>());
+        open.extend(named.filter(|named| named_before.insert(named.clone())));
     }
     open
 }

@@ -2,8 +2,8 @@
 //! axle. It must not know how far they may differ; rules say that.
 
 use super::reader::FactReader;
-use super::{Figure, Lack, Workings, checked, markings, pressure};
-use crate::record::catalogue::assembly;
+use super::{Figure, Lack, Workings, checked, markings, outcome, pressure};
+use crate::record::catalogue::{assembly, stages};
 use crate::record::{FactKey, Value};
 use crate::tyre::Designation;
 use crate::tyre::designation::Construction;
@@ -112,10 +112,41 @@ fn on_one_axle(one: &Workings<'_>, other: &Workings<'_>, by: fn(&TyrePlace, &Tyr
 
 /// The target pressure among tyres of one size on one axle, or on axles that no mark tells apart.
 pub(super) fn target(this: &Workings<'_>) -> Figure {
-    let alike = |one: &Workings<'_>, other: &Workings<'_>| {
-        of_one_size(one, other) && on_one_axle(one, other, TyrePlace::is_on_axle_of)
+    spread(this, |one| recorded(one, assembly::TARGET_PRESSURE), on_one_axle_of_one_size)
+}
+
+/// Whether both are tyres of one size on one axle, or on axles that no mark tells apart.
+fn on_one_axle_of_one_size(one: &Workings<'_>, other: &Workings<'_>) -> bool {
+    of_one_size(one, other) && on_one_axle(one, other, TyrePlace::is_on_axle_of)
+}
+
+/// The rim width among tyres of one size on one axle.
+pub(super) fn rim_width(this: &Workings<'_>) -> Figure {
+    spread(this, |one| recorded(one, assembly::RIM_WIDTH), on_one_axle_of_one_size)
+}
+
+/// The load among tyres of one size on one axle.
+pub(super) fn load(this: &Workings<'_>) -> Figure {
+    spread(this, |one| recorded(one, assembly::TARGET_LOAD), on_one_axle_of_one_size)
+}
+
+/// What was pumped, by the middle of it, among tyres of one size and state; a rim or an inside volume of its own makes a
+/// tyre unlike.
+pub(super) fn pumped(this: &Workings<'_>) -> Figure {
+    let of = |one: &Workings<'_>| {
+        let middle = outcome::pumped(one)?.mid().ok_or_else(Lack::out_of_range)?;
+        // What took nothing is asked about elsewhere.
+        Some(middle).filter(|mass| *mass > Exact::ZERO).ok_or_else(|| Lack::missing(stages::FILL_STROKES))
     };
-    spread(this, |one| recorded(one, assembly::TARGET_PRESSURE), alike)
+    let shown = |workings: &Workings<'_>, key| workings.facts.shown(key).map(Quantity::base);
+    let alike = |one: &Workings<'_>, other: &Workings<'_>| {
+        of_one_size(one, other)
+            && same(one.facts.text(assembly::TYRE_STATE), other.facts.text(assembly::TYRE_STATE))
+            && [assembly::RIM_WIDTH, assembly::TYRE_INSIDE_VOLUME]
+                .into_iter()
+                .all(|key| same(shown(one, key), shown(other, key)))
+    };
+    spread(this, of, alike)
 }
 
 /// Whether the tyres of one axle are of one size and construction. Where a mark does not tell the axle they may be of two.

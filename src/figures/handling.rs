@@ -7,7 +7,7 @@ use crate::record::catalogue::assembly;
 use crate::tyre::Family;
 use crate::tyre::cavity::{self, Cavity};
 use crate::tyre::dimensions::{Dimensions, Length, LengthOrigin};
-use crate::units::{Exact, Interval, Quantity};
+use crate::units::{Exact, Interval, Quantity, Unit};
 
 /// Mass of rubber, cord and bead in kg for each litre of casing: between a light textile and a heavy steel casing.
 /// Engineering estimate, no source.
@@ -35,25 +35,36 @@ const fn least_share(family: Family) -> (i128, i128) {
     }
 }
 
+/// The greatest rim, in hundredths of an inch, of tyres whose casing is thin beside the room in it.
+const SMALL_RIM: i128 = 1250;
+
+/// As [`least_share`], for such a tyre: 4.80-8 and 18x8.50-8 weigh 28 and 31 % of the middle of their estimates (MEMORY).
+/// Engineering estimate, no source.
+const SMALL_LEAST: (i128, i128) = (1, 5);
+
+/// Likely mass of such a tyre: kg for each litre inside, and kg beside that. 4.80-8 weighs 3 kg, 18x8.50-8 4 kg, 18x7-8 of
+/// sixteen plies 7.5 kg and 6.50-10 of twelve 12 kg (MEMORY). Engineering estimate, no source.
+const SMALL_TYRE: ((i128, i128), (i128, i128)) = ((9, 20), (7, 10));
+
 /// Mix, tyre, wheel, tube and flap. Masses that are not recorded are estimated, widely; those that are recorded are believed unless they
 /// are impossible by the tyre's name alone. So weighing one narrows the figure, whatever else is on record.
 pub(super) fn filled_mass(workings: &Workings<'_>) -> Figure {
-    let Empty { tyre, wheel, lining } = empty(workings)?;
-    let sum = workings.mass()?.checked_add(tyre).and_then(|sum| sum.checked_add(wheel)?.checked_add(lining));
+    let parts = empty(workings)?;
+    let sum = parts.iter().try_fold(workings.mass()?, |sum, part| sum.checked_add(part.bounds));
     checked(sum, mass_unit(workings.facts))
 }
 
-/// The same by the likeliest volume and the middles of what is estimated: lifting gear is held against it, so that no width
-/// of an estimate decides. Most tyres weigh less than the middle, since a casing fills little of the rectangle around it.
+/// The same by the likeliest volume and the likeliest mass of what is estimated: lifting gear is held against it, so that no
+/// width of an estimate decides. Most tyres weigh less than the middle, since a casing fills little of the rectangle around
+/// it.
 pub(super) fn likely_filled_mass(workings: &Workings<'_>) -> Figure {
     with_mix(workings, likely_mass(workings)?)
 }
 
-/// A mass of mix with tyre, wheel, tube and flap around it, those in the middle of what is estimated.
+/// A mass of mix with tyre, wheel, tube and flap around it, those as heavy as they are likely to be.
 pub(super) fn with_mix(workings: &Workings<'_>, mix: Interval) -> Figure {
-    let Empty { tyre, wheel, lining } = empty(workings)?;
-    let sum =
-        [tyre, wheel, lining].into_iter().try_fold(mix, |sum, part| sum.checked_add(Interval::point(part.mid()?)));
+    let parts = empty(workings)?;
+    let sum = parts.iter().try_fold(mix, |sum, part| sum.checked_add(Interval::point(part.likely)));
     checked(sum, mass_unit(workings.facts))
 }
 
@@ -70,44 +81,59 @@ pub(super) fn masses_believed(workings: &Workings<'_>) -> Figure {
     }
 }
 
-/// What an assembly weighs without the mix, in kg.
-struct Empty {
-    tyre: Interval,
-    wheel: Interval,
-    /// Tube and flap, where they are fitted.
-    lining: Interval,
+/// What a part of an assembly weighs, in kg.
+struct PartMass {
+    /// Between these bounds.
+    bounds: Interval,
+    /// Most likely.
+    likely: Exact,
 }
 
-fn empty(workings: &Workings<'_>) -> Result<Empty, Lack> {
+impl PartMass {
+    fn weighed(mass: Exact) -> Self {
+        Self { bounds: Interval::point(mass), likely: mass }
+    }
+
+    /// This part times a share that is itself known between two bounds, most likely in their middle.
+    fn share(&self, share: ((i128, i128), (i128, i128))) -> Option<Self> {
+        let ((a, b), (c, d)) = share;
+        let middle = Interval::new(Exact::new(a, b)?, Exact::new(c, d)?)?.mid()?;
+        let likely = Interval::point(self.likely).checked_scale(middle)?.lo();
+        Some(Self { bounds: scaled(self.bounds, share)?, likely })
+    }
+}
+
+/// Tyre, wheel, tube and flap; what is not fitted weighs nothing.
+fn empty(workings: &Workings<'_>) -> Result<[PartMass; 4], Lack> {
     let facts = workings.facts;
     let casing = casing_mass(workings)?;
-    let wheel = scaled(casing.named, WHEEL_SHARE).ok_or_else(Lack::out_of_range)?;
-    let weighed = |key, named: Interval, estimated, [light, heavy]: [Obstacle; 2]| {
+    let wheel = casing.named.share(WHEEL_SHARE).ok_or_else(Lack::out_of_range)?;
+    let lined = |fitted, share| match facts.flag(fitted) {
+        Some(true) => casing.named.share(share),
+        Some(false) | None => Some(PartMass::weighed(Exact::ZERO)),
+    };
+    let lining = lined(assembly::TUBE_FITTED, TUBE_SHARE).zip(lined(assembly::FLAP_FITTED, FLAP_SHARE));
+    let (tube, flap) = lining.ok_or_else(Lack::out_of_range)?;
+    let weighed = |key, possible: Interval, estimated, [light, heavy]: [Obstacle; 2]| {
         let Some(mass) = facts.shown(key).map(Quantity::base) else { return Ok(estimated) };
-        match (mass < named.lo(), mass > named.hi()) {
+        match (mass < possible.lo(), mass > possible.hi()) {
             (true, _) => Err(Lack::obstacle(light, &[key])),
             (_, true) => Err(Lack::obstacle(heavy, &[key])),
-            _ => Ok(Interval::point(mass)),
+            _ => Ok(PartMass::weighed(mass)),
         }
     };
-    let tyre =
-        weighed(assembly::TYRE_MASS, casing.possible, casing.named, [Obstacle::TyreTooLight, Obstacle::TyreTooHeavy])?;
-    let wheel = weighed(assembly::WHEEL_MASS, wheel, wheel, [Obstacle::WheelTooLight, Obstacle::WheelTooHeavy])?;
-    let lined = |fitted, share| match facts.flag(fitted) {
-        Some(true) => scaled(casing.named, share),
-        Some(false) | None => Some(Interval::point(Exact::ZERO)),
-    };
-    let tube = lined(assembly::TUBE_FITTED, TUBE_SHARE);
-    let flap = lined(assembly::FLAP_FITTED, FLAP_SHARE);
-    let lining = tube.zip(flap).and_then(|(tube, flap)| tube.checked_add(flap)).ok_or_else(Lack::out_of_range)?;
-    Ok(Empty { tyre, wheel, lining })
+    let of_tyre = [Obstacle::TyreTooLight, Obstacle::TyreTooHeavy];
+    let tyre = weighed(assembly::TYRE_MASS, casing.possible, casing.named, of_tyre)?;
+    let of_wheel = [Obstacle::WheelTooLight, Obstacle::WheelTooHeavy];
+    let wheel = weighed(assembly::WHEEL_MASS, wheel.bounds, wheel, of_wheel)?;
+    Ok([tyre, wheel, tube, flap])
 }
 
 /// The mass of a casing, by the name of the tyre alone: its dimensions and its inside volume tell the outside too roughly
 /// to narrow it, and measuring one of them would move the bounds that another gives.
 struct Casing {
     /// What it is taken for where it was not weighed.
-    named: Interval,
+    named: PartMass,
     /// What a scale may show.
     possible: Interval,
 }
@@ -115,11 +141,22 @@ struct Casing {
 fn casing_mass(workings: &Workings<'_>) -> Result<Casing, Lack> {
     let inside = named_cavity(workings)?;
     let estimate = casing_around(workings, &inside)?;
-    let (num, den) = least_share(inside.family);
-    let least = estimate.mid().and_then(|middle| Interval::point(middle).checked_scale(Exact::new(num, den)?));
+    let rim = Exact::new(SMALL_RIM, 100).and_then(|inches| Quantity::new(inches, Unit::Inch));
+    let is_small = rim.is_some_and(|rim| workings.designation().is_ok_and(|size| size.rim_diameter().base() <= rim.base()));
+    let (num, den) = if is_small { SMALL_LEAST } else { least_share(inside.family) };
+    let middle = estimate.mid().ok_or_else(Lack::out_of_range)?;
+    let least = Exact::new(num, den).and_then(|share| Interval::point(middle).checked_scale(share));
     let least = least.ok_or_else(Lack::out_of_range)?.lo();
     let above = |lowest| Interval::new(lowest, estimate.hi()).ok_or_else(Lack::out_of_range);
-    Ok(Casing { named: above(least.min(estimate.lo()))?, possible: above(least)? })
+    let small = || {
+        let ((a, b), (c, d)) = SMALL_TYRE;
+        let grown = Interval::point(inside.point.base()).checked_scale(Exact::new(a, b)?)?;
+        Some(grown.checked_add(Interval::point(Exact::new(c, d)?))?.hi())
+    };
+    let bounds = above(least.min(estimate.lo()))?;
+    let middle = bounds.mid().ok_or_else(Lack::out_of_range)?;
+    let likely = if is_small { small().ok_or_else(Lack::out_of_range)?.min(middle).max(least) } else { middle };
+    Ok(Casing { named: PartMass { bounds, likely }, possible: above(least)? })
 }
 
 /// What lies between the rectangle around the outside and the cavity, taken as casing.

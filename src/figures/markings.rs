@@ -4,7 +4,7 @@ use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};
 use crate::record::catalogue::{assembly, job};
 use crate::record::{Measured, Value};
-use crate::tyre::designation::{Construction, Tube};
+use crate::tyre::designation::{Construction, ServiceDescription, Tube};
 use crate::tyre::{Designation, Family, TubeMarking, load_range};
 use crate::units::{Exact, Interval, Quantity, Unit};
 
@@ -106,6 +106,18 @@ pub(super) fn steel_expected(workings: &Workings<'_>) -> Figure {
 /// The section width that the size names.
 pub(super) fn named_width(workings: &Workings<'_>) -> Figure {
     Ok(measured(Measured::exact(workings.designation()?.section_width())))
+}
+
+/// How far the recorded load rating is from the load of the load index in the size, single or dual, whichever is nearer, as the
+/// greater over the lesser; 100 % where the size has no index.
+pub(super) fn rating_of_index(workings: &Workings<'_>) -> Figure {
+    let rating = workings.facts.need_shown(assembly::TYRE_LOAD_RATING)?.base();
+    let described = workings.designation()?.markings().descriptions().iter();
+    let loads = described.flat_map(ServiceDescription::loads).map(Quantity::base);
+    let off = |load: Exact| Interval::point(load.max(rating)).checked_div(Interval::point(load.min(rating)));
+    let offs = loads.map(|load| off(load).ok_or_else(Lack::out_of_range)).collect::<Result<Vec<_>, Lack>>()?;
+    let nearest = offs.into_iter().map(Interval::hi).min().unwrap_or(Exact::ONE);
+    checked(Some(Interval::point(nearest)), Unit::Percent)
 }
 
 /// What Shore A scales can show of a filling; a number outside is no hardness.

@@ -186,6 +186,15 @@ pub(super) fn density_ratio(source: JobSource<'_>) -> Figure {
     checked(ratio, Unit::Percent)
 }
 
+/// Whether the isocyanate settles only where the polyol does.
+pub(super) fn settles_as_usual(source: JobSource<'_>) -> Figure {
+    let settles = |side: FactReader<'_>| side.flag(component::SETTLES);
+    match source.of(Subject::Component).map(settles).collect::<Vec<_>>().as_slice() {
+        [Some(isocyanate), Some(polyol)] => Ok(Value::Flag(*polyol || !isocyanate)),
+        _ => Err(Lack::missing(component::SETTLES)),
+    }
+}
+
 /// Whether a correction of density for temperature can be right: within a twentieth either way. Liquids expand by less
 /// than a thousandth a kelvin (engineering estimate, no source), so that is more than fifty kelvin.
 fn believable(factor: Interval) -> bool {

@@ -12,7 +12,7 @@ use crate::units::{Exact, Instant, Interval, Quantity, Unit};
 use crate::vocabulary::Subject;
 
 /// The mass that was pumped into one assembly, in kg: as weighed, else by the cycles and the pump's own calibration.
-fn pumped(workings: &Workings<'_>) -> Result<Interval, Lack> {
+pub(super) fn pumped(workings: &Workings<'_>) -> Result<Interval, Lack> {
     let Workings { source, facts, .. } = *workings;
     facts.measured(stages::FILL_MASS).map_or_else(|| counted(source, facts), |weighed| Ok(weighed.interval))
 }

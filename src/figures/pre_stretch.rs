@@ -7,6 +7,7 @@
 
 mod breaks;
 mod loss;
+mod near;
 mod stray;
 
 use super::reader::{FactReader, JobSource};
@@ -19,7 +20,7 @@ use crate::vocabulary::Subject;
 
 pub use breaks::{BreaksStretch, StretchBreak};
 pub(super) use loss::{loss, loss_share};
-pub(super) use stray::stray;
+pub(super) use stray::{leap, stray};
 
 /// Standard atmosphere in Pa (ISO 2533, from memory): gauges show the pressure above the air's.
 const ATMOSPHERE: i64 = 101_325;
@@ -36,7 +37,7 @@ pub(super) fn time(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
         .and_then(|(low, high)| Interval::new(low, high))
         .ok_or_else(out_of_range)?;
     // The figure is shown by what the log surely says; the rest is only possible.
-    let shown = Quantity::from_base(interval.lo(), Unit::Hour).ok_or_else(out_of_range)?;
+    let shown = Quantity::near_base(interval.lo(), Unit::Hour).ok_or_else(out_of_range)?;
     Ok(measured(Measured { interval, ..Measured::exact(shown) }))
 }
 
@@ -79,7 +80,7 @@ pub(super) fn above_bay(source: JobSource<'_>, facts: FactReader<'_>) -> Figure 
     let air = rows.iter().filter_map(|row| row.get(AIR)).map(|air| air.shown.base());
     let coolest = air.min().ok_or_else(|| Lack::missing(assembly::PRE_STRETCH_LOG))?;
     let bay = source.need_of_job(whole::WORKSPACE_TEMPERATURE)?.shown.base();
-    super::checked(coolest.checked_sub(bay).map(Interval::point), Unit::One)
+    super::checked(near::difference(coolest, bay).map(Interval::point), Unit::One)
 }
 
 /// By how many kelvin a thermometer that keeps the lowest may read above the one beside it. Engineering estimate, no source.
@@ -90,7 +91,7 @@ const LOWEST_ABOVE: i64 = 1;
 pub(super) fn air_agrees(facts: FactReader<'_>) -> Figure {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let agrees = |lowest: Exact, row: &LogRow| {
-        let most = row.get(AIR).map(|air| air.shown.base().checked_add(Exact::from_int(LOWEST_ABOVE)));
+        let most = row.get(AIR).map(|air| near::sum(air.shown.base(), Exact::from_int(LOWEST_ABOVE)));
         most.is_none_or(|most| most.is_some_and(|most| lowest <= most))
     };
     let before = std::iter::once(None).chain(rows.iter().map(Some));
@@ -149,8 +150,8 @@ struct Floor {
 fn rows_and_floor<'e>(source: JobSource<'_>, facts: FactReader<'e>) -> Result<(&'e [LogRow], Floor), Lack> {
     let rows = facts.need_log(assembly::PRE_STRETCH_LOG)?;
     let target = facts.need_shown(assembly::TARGET_PRESSURE)?.base();
-    let share = Exact::ONE.checked_sub(source.limit(Parameter::SoftSide)?);
-    let pressure = share.and_then(|share| target.checked_mul(share)).ok_or_else(out_of_range)?;
+    let share = near::difference(Exact::ONE, source.limit(Parameter::SoftSide)?);
+    let pressure = share.and_then(|share| near::product(target, share)).ok_or_else(out_of_range)?;
     let air = source.limit(Parameter::PreStretchTemperature)?;
     let gap = source.limit(Parameter::PreStretchLongestGap)?;
     let night = source.limit(Parameter::PreStretchLongestNight)?;
@@ -198,13 +199,13 @@ fn runs(rows: &[LogRow], floor: &Floor, reading: Reading) -> Option<Vec<Run>> {
             found.extend(current.take());
             continue;
         };
-        let (begins, ends) = (span.checked_mul(start)?, span.checked_mul(end)?);
+        let (begins, ends) = (near::product(span, start)?, near::product(span, end)?);
         let until = from.at.checked_add_seconds(ends)?;
         let run = match current.take() {
-            Some(run) if start.is_zero() => Run { length: run.length.checked_add(ends)?, until },
+            Some(run) if start.is_zero() => Run { length: near::sum(run.length, ends)?, until },
             before => {
                 found.extend(before);
-                Run { length: ends.checked_sub(begins)?, until }
+                Run { length: near::difference(ends, begins)?, until }
             }
         };
         if end < Exact::ONE { found.push(run) } else { current = Some(run) }
@@ -258,7 +259,7 @@ fn night_counts(from: &LogRow, to: &LogRow, floor: &Floor) -> Option<bool> {
 /// The gauge pressure that air of constant volume has when brought from one temperature to another (Gay-Lussac).
 fn at_temperature(pressure: Exact, from: Exact, to: Exact) -> Option<Exact> {
     let atmosphere = Exact::from_int(ATMOSPHERE);
-    pressure.checked_add(atmosphere)?.checked_mul(to)?.checked_div(from)?.checked_sub(atmosphere)
+    near::difference(near::quotient(near::product(near::sum(pressure, atmosphere)?, to)?, from)?, atmosphere)
 }
 
 fn both(a: Share, b: Share) -> Share {
@@ -288,6 +289,6 @@ fn above(
     if a < floor && b < floor {
         return Some(None);
     }
-    let crossing = floor.checked_sub(a)?.checked_div(b.checked_sub(a)?)?;
+    let crossing = near::quotient(near::difference(floor, a)?, near::difference(b, a)?)?;
     Some(Some(if a >= floor { (Exact::ZERO, crossing) } else { (crossing, Exact::ONE) }))
 }

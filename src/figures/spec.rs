@@ -126,10 +126,20 @@ pub enum FigureId {
     TargetOfAxle,
     /// Whether the tyres of one axle are of one size and construction.
     AxleMatches,
+    /// The rim width against that of rims under tyres of one size on one axle.
+    RimWidthOfAxle,
+    /// The load against that of tyres of one size on one axle.
+    LoadOfAxle,
+    /// What was pumped against what went into tyres alike.
+    PumpedOfAlike,
+    /// The recorded load rating against the load index in the size.
+    RatingOfIndex,
     /// By how much the coolest air of the log is above the air of the workspace.
     StretchAboveBay,
     /// By how many kelvin a row of the log lies off both neighbours, at their pressure.
     PreStretchStray,
+    /// How far the pressure of a row of the log leaves that of both neighbours, beyond what the air explains.
+    PreStretchLeap,
     /// The section width that the size names.
     NamedWidth,
     /// How long its fill is likely to take.
@@ -178,6 +188,8 @@ pub enum FigureId {
     LogHottest,
     /// The density of the isocyanate as a share of that of the polyol.
     DensityRatio,
+    /// Whether the isocyanate settles only where the polyol does.
+    SettlesAsUsual,
     /// The mass of mix that the job takes.
     JobMixMass,
     /// The pump cycles that the job takes.

@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 
 use super::day::{all_digits, bounded, date_parts};
 use super::error::echo;
-use super::{Day, Exact, FIRST_YEAR, InstantError, LAST_YEAR, Zone};
+use super::{Day, Exact, FIRST_YEAR, InstantError, Interval, LAST_YEAR, Zone};
 
 /// Greatest distance of any place on earth from UTC, in hours (Line Islands, UTC+14).
 const MAX_OFFSET_HOURS: i32 = 14;
@@ -121,7 +121,8 @@ impl Instant {
     /// because waiting is the safe side. `None` when it leaves the years taken.
     #[must_use]
     pub fn checked_add_seconds(self, seconds: Exact) -> Option<Instant> {
-        let scaled = seconds.checked_mul(Exact::in_lowest_terms(NANOSECONDS, 1))?;
+        // Rounded up where it does not fit, as the nanoseconds are.
+        let scaled = Interval::point(seconds).checked_scale(Exact::in_lowest_terms(NANOSECONDS, 1))?.hi();
         let floor = scaled.numer().div_euclid(scaled.denom());
         let nanoseconds = if scaled.denom() == 1 { floor } else { floor.checked_add(1)? };
         let whole = i64::try_from(nanoseconds.div_euclid(NANOSECONDS)).ok()?;

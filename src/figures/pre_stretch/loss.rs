@@ -6,7 +6,7 @@
 //! jitter counts, and of one of them the jitter too: a log of many rows is no leak for the jitter of its pointer, and a
 //! single fall counts in full. The doubt of the instruments never hides a fall: it widens the sum.
 
-use super::{ATMOSPHERE, Floor, Reading, latest, out_of_range, rows_and_floor};
+use super::{ATMOSPHERE, Floor, Reading, latest, near, out_of_range, rows_and_floor};
 use crate::figures::reader::{FactReader, JobSource};
 use crate::figures::{Figure, Lack, Obstacle, Parameter, measured};
 use crate::record::catalogue::assembly;
@@ -42,9 +42,10 @@ impl Terms {
     /// Whether air can have been let out on purpose in a time, in seconds, where a pressure is left, in Pa: for an empty
     /// tyre the whole time is allowed, and none at the pressure below which a let-down begins.
     fn is_in_time(&self, left: Exact, passed: Exact) -> Option<bool> {
-        let room = self.let_down.checked_sub(left.max(Exact::ZERO))?;
-        let allowed = self.let_down_time.checked_mul(room)?;
-        Some(passed <= self.let_down_time && (left <= Exact::ZERO || passed.checked_mul(self.let_down)? <= allowed))
+        let room = near::difference(self.let_down, left.max(Exact::ZERO))?;
+        let allowed = near::product(self.let_down_time, room)?;
+        let in_share = || Some(near::product(passed, self.let_down)? <= allowed);
+        Some(passed <= self.let_down_time && (left <= Exact::ZERO || in_share()?))
     }
 }
 
@@ -52,16 +53,16 @@ impl Terms {
 /// left out.
 pub(in crate::figures) fn loss(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let Loss { interval, shown, unit, .. } = lost(source, facts)?;
-    let shown = Quantity::from_base(shown, unit).ok_or_else(out_of_range)?;
+    let shown = Quantity::near_base(shown, unit).ok_or_else(out_of_range)?;
     Ok(measured(Measured { interval, ..Measured::exact(shown) }))
 }
 
 /// The same as a share of the target pressure.
 pub(in crate::figures) fn loss_share(source: JobSource<'_>, facts: FactReader<'_>) -> Figure {
     let Loss { interval, shown, target, .. } = lost(source, facts)?;
-    let share = Exact::ONE.checked_div(target).and_then(|share| {
-        let shown = Quantity::from_base(shown.checked_mul(share)?, Unit::Percent)?;
-        Some(Measured { interval: interval.checked_scale(share)?, ..Measured::exact(shown) })
+    let share = near::quotient(shown, target).and_then(|shown| {
+        let shown = Quantity::near_base(shown, Unit::Percent)?;
+        Some(Measured { interval: interval.checked_div(Interval::point(target))?, ..Measured::exact(shown) })
     });
     share.map(measured).ok_or_else(out_of_range)
 }
@@ -77,7 +78,7 @@ struct Loss {
 
 fn lost(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Loss, Lack> {
     let (rows, floor) = rows_and_floor(source, facts)?;
-    let share = |parameter| floor.target.checked_mul(source.limit(parameter)?).ok_or_else(out_of_range);
+    let share = |parameter| near::product(floor.target, source.limit(parameter)?).ok_or_else(out_of_range);
     let terms = Terms {
         jitter: share(Parameter::PreStretchJitter)?,
         lag: source.limit(Parameter::PreStretchLag)?,
@@ -97,10 +98,10 @@ fn lost(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Loss, Lack> {
         };
         let (surely, shown) = (sum(Reading::Possible)?, sum(Reading::Sure)?);
         let doubt = doubt(&full)?;
-        let low = surely.checked_sub(doubt)?.max(Exact::ZERO);
+        let low = near::difference(surely, doubt)?.max(Exact::ZERO);
         // Each level is rounded by less than a pascal.
         let rounded = Exact::from_int(i64::try_from(full.len()).ok()?);
-        let high = shown.checked_add(doubt)?.checked_add(rounded)?;
+        let high = near::sum(near::sum(shown, doubt)?, rounded)?;
         let interval = Interval::new(low, high)?;
         Some(Loss { interval, shown, unit: first.pressure.shown.unit(), target: floor.target })
     };
@@ -154,8 +155,9 @@ fn doubt(full: &[Full<'_>]) -> Option<Exact> {
     let kelvin = full.iter().map(|row| of(row.air)).max()?;
     let highest = full.iter().map(|row| row.pressure.shown.base()).max()?;
     let coldest = full.iter().map(|row| row.air.shown.base()).min()?;
-    let by_air = highest.checked_add(Exact::from_int(ATMOSPHERE))?.checked_mul(kelvin)?.checked_div(coldest)?;
-    pressure.checked_add(by_air)
+    let absolute = near::sum(highest, Exact::from_int(ATMOSPHERE))?;
+    let by_air = near::quotient(near::product(absolute, kelvin)?, coldest)?;
+    near::sum(pressure, by_air)
 }
 
 /// What the air inside may be worth at each row, as a pressure at the first row's temperature, in whole Pa: lowest and
@@ -171,14 +173,14 @@ fn levels(full: &[Full<'_>], lag: Exact) -> Option<Vec<(Exact, Exact)>> {
         let passed = row.row.at.seconds_since(before);
         before = row.row.at;
         // One implicit step of the lag: it never overshoots, and a shorter lag gives narrower bounds.
-        let total = passed.checked_add(lag)?;
-        let share = if total.is_zero() { Exact::ONE } else { passed.checked_div(total)? };
-        let follow = |inside: Exact| inside.checked_add(air.checked_sub(inside)?.checked_mul(share)?);
+        let total = near::sum(passed, lag)?;
+        let share = if total.is_zero() { Exact::ONE } else { near::quotient(passed, total)? };
+        let follow = |inside: Exact| near::sum(inside, near::product(near::difference(air, inside)?, share)?);
         coldest = stepped(air.min(follow(coldest)?), false)?;
         warmest = stepped(air.max(follow(warmest)?), true)?;
         let level = |inside| {
-            let absolute = row.pressure.shown.base().checked_add(Exact::from_int(ATMOSPHERE))?;
-            floored(absolute.checked_mul(reference)?.checked_div(inside)?, 1)
+            let absolute = near::sum(row.pressure.shown.base(), Exact::from_int(ATMOSPHERE))?;
+            floored(near::quotient(near::product(absolute, reference)?, inside)?, 1)
         };
         found.push((level(warmest)?, level(coldest)?));
     }
@@ -192,7 +194,7 @@ fn stepped(kelvin: Exact, upwards: bool) -> Option<Exact> {
 
 /// The greatest multiple of 1/`steps` that is not above the value.
 fn floored(value: Exact, steps: i64) -> Option<Exact> {
-    let scaled = value.checked_mul(Exact::from_int(steps))?;
+    let scaled = near::product(value, Exact::from_int(steps))?;
     Exact::new(scaled.numer().div_euclid(scaled.denom()), i128::from(steps))
 }
 
@@ -209,14 +211,14 @@ fn falls(levels: &[(Exact, Exact)], jitter: Exact) -> Option<Exact> {
     let (mut course, mut top) = (*start, *start);
     for (lowest, highest) in levels {
         top = top.max(*lowest);
-        greatest = greatest.max(top.checked_sub(*highest)?);
-        let bottom = highest.checked_add(jitter)?;
+        greatest = greatest.max(near::difference(top, *highest)?);
+        let bottom = near::sum(*highest, jitter)?;
         if bottom < course {
-            excess = excess.checked_add(course.checked_sub(bottom)?)?;
+            excess = near::sum(excess, near::difference(course, bottom)?)?;
         }
         course = course.min(bottom).max(*lowest);
     }
-    excess.checked_add(greatest.min(jitter))
+    near::sum(excess, greatest.min(jitter))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This module must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row};
+use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, PUMPED, joined, row};
 use crate::figures::Direction::Free;
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec};
 use crate::record::FactKey;
@@ -118,6 +118,58 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::RimWidthOfAxle,
+        Assembly,
+        "rim_width_of_axle",
+        PERCENT,
+        (
+            "How far the rim width is from that under another tyre of the same size on the axle, by the words for places in the marks; tyres of one machine whose axle no mark tells count as of one. 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 4>(&[&[(assembly::RIM_WIDTH, Free)], SIZE, &[(assembly::MARK, Free)]]),
+        &[],
+    ),
+    row(
+        FigureId::LoadOfAxle,
+        Assembly,
+        "load_of_axle",
+        PERCENT,
+        (
+            "How far the load is from that on another tyre of the same size on the axle, by the words for places in the marks; tyres of one machine whose axle no mark tells count as of one. 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 4>(&[&[(assembly::TARGET_LOAD, Free)], SIZE, &[(assembly::MARK, Free)]]),
+        &[],
+    ),
+    row(
+        FigureId::PumpedOfAlike,
+        Assembly,
+        "pumped_of_alike",
+        PERCENT,
+        (
+            "How far what was pumped is from what went into another tyre of this job of the same size and state, on a rim as wide, with the same inside volume on record; 100 % where there is none.",
+            "greater / lesser of the two that differ most",
+        ),
+        &joined::<_, 8>(&[
+            PUMPED,
+            SIZE,
+            &[(assembly::TYRE_STATE, Free), (assembly::RIM_WIDTH, Free), (assembly::TYRE_INSIDE_VOLUME, Free)],
+        ]),
+        &[],
+    ),
+    row(
+        FigureId::RatingOfIndex,
+        Assembly,
+        "rating_of_index",
+        PERCENT,
+        (
+            "How far the recorded load rating is from the load of the load index in the size, single or dual, whichever is nearer; 100 % where the size has none.",
+            "greater / lesser of load rating and load of the index",
+        ),
+        &[(assembly::TYRE_LOAD_RATING, Free), (assembly::TYRE_SIZE, Free)],
+        &[],
+    ),
+    row(
         FigureId::StretchAboveBay,
         Assembly,
         "stretch_above_bay",
@@ -135,8 +187,20 @@ pub(super) const ROWS: &[FigureSpec] = &[
         "pre_stretch_stray",
         COUNT,
         (
-            "By how many kelvin the air of one row of the log lies above, or below, that of both rows beside it, where the pressure does not go with it.",
+            "By how many kelvin the air of one row of the log lies above, or below, that of both rows beside it, where the pressure does not go with it; of the first and the last row what is beyond 10 K.",
             "the lesser of both differences, less the share that the change of pressure explains by Gay-Lussac; the greatest of all rows",
+        ),
+        LOG,
+        &[],
+    ),
+    row(
+        FigureId::PreStretchLeap,
+        Assembly,
+        "pre_stretch_leap",
+        PERCENT,
+        (
+            "By how much the pressure of one row of the log lies above, or below, that of both rows beside it, beyond what the air explains and beyond what those two differ by, as a share of the lesser of them.",
+            "(the lesser of both differences, each less what the change of air explains by Gay-Lussac - the difference of the rows beside it) / the lesser of the rows beside it; the greatest of all rows",
         ),
         LOG,
         &[],

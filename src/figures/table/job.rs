@@ -287,6 +287,18 @@ pub(super) const ROWS: &[FigureSpec] = &[
         &[],
     ),
     row(
+        FigureId::SettlesAsUsual,
+        Job,
+        "settles_as_usual",
+        FigureKind::Flag,
+        (
+            "Whether the isocyanate settles only where the polyol does.",
+            "the polyol settles, or the isocyanate does not",
+        ),
+        &[(component::SETTLES, Free)],
+        &[],
+    ),
+    row(
         FigureId::JobMixMass,
         Job,
         "mix_mass",

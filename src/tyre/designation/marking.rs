@@ -236,6 +236,11 @@ impl ServiceDescription {
         self.dual
     }
 
+    /// The loads of its indices, single and dual.
+    pub fn loads(&self) -> impl Iterator<Item = Quantity> {
+        [Some(self.single), self.dual].into_iter().flatten().filter_map(load_index::load)
+    }
+
     /// The speed symbol.
     pub const fn speed_symbol(self) -> &'static str {
         self.speed

@@ -5,6 +5,7 @@
 //! and more than another text of the same record. The lists are closed ones: particles of names, words on labels, words for
 //! the kind itself; all of them are from memory. This module must not know records.
 
+mod documents;
 mod lists;
 mod lots;
 mod outsiders;
@@ -194,7 +195,8 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
         NameOf::Site => only(KINDS_OF_SITE).then_some(Misnomer::Kind),
         // A shop has one room for it, and calls it so.
         NameOf::Place => (only(KINDS_OF_PLACE) && !names_the_room(&plain_words(text))).then_some(Misnomer::Kind),
-        NameOf::Person | NameOf::Outsider | NameOf::Sheet | NameOf::Document => None,
+        NameOf::Document => (!documents::can_be_found(&plain_words(text))).then_some(Misnomer::Kind),
+        NameOf::Person | NameOf::Outsider | NameOf::Sheet => None,
     }
 }
 
@@ -333,11 +335,20 @@ fn person(text: &str) -> Option<Misnomer> {
     }
     let letters = || text.chars().filter(|c| c.is_alphabetic());
     // One sign is a whole name where a sign is a syllable or a word.
-    if letters().count() == 1 && letters().all(|c| c.is_uppercase() || c.is_lowercase()) {
+    if letters().count() == 1 && letters().all(|c| c.is_uppercase() || c.is_lowercase()) || are_initials(&words) {
         return Some(Misnomer::Short);
     }
     let strange = words.iter().enumerate().any(|(at, word)| is_small(word) && !belongs(at, word));
     strange.then_some(Misnomer::Small)
+}
+
+/// Whether a name is nothing but initials: two capitals, or three of which none is a vowel.
+fn are_initials(words: &[&str]) -> bool {
+    let [word] = words else { return false };
+    let letters: Vec<char> = word.chars().filter(|c| *c != '.').collect();
+    let is_vowel = |c: &char| folded(&c.to_string()).contains(['a', 'e', 'i', 'o', 'u', 'y']);
+    letters.iter().all(|c| c.is_uppercase())
+        && (letters.len() == 2 || letters.len() == 3 && !letters.iter().any(is_vowel))
 }
 
 /// Whether a name is one that forms and tests have for nobody: `J. Doe`, `Anna Mustermann`, `Tester`.

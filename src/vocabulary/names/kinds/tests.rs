@@ -11,10 +11,10 @@ fn a_person_of_no_name_is_no_person() {
     for text in ["Tester", "Shop", "Abc", "Guy Person", "Anna Mustermann", "J. Doe", "J. R. Doe", "Night Shop"] {
         assert_eq!(misnomer(NameOf::Person, text), Some(Misnomer::Placeholder), "{text}");
     }
-    for text in ["O.", "O", "Ж"] {
+    for text in ["O.", "O", "Ж", "TR", "O.V.", "ЖК", "TRK"] {
         assert_eq!(misnomer(NameOf::Person, text), Some(Misnomer::Short), "{text}");
     }
-    for text in ["Guy", "Guy New", "Jeremy Doe", "Abc Tolland", "Ng", "李", "O. Varga", "Ana Boss"] {
+    for text in ["Guy", "Guy New", "Jeremy Doe", "Abc Tolland", "Ng", "李", "王芳", "ANA", "O. Varga", "Ana Boss"] {
         assert_eq!(misnomer(NameOf::Person, text), None, "{text}");
     }
     assert_eq!(misnomer(NameOf::Instrument, "borrowed"), Some(Misnomer::Kind));

@@ -84,7 +84,10 @@ const HONEST: &[(NameOf, &[&str])] = &[
         NameOf::Sheet,
         &["Firm 55, sheet 3 of 2025", "TDS Firm 55 rev. 4", "Firm 55 / 2024-11", "firm 55", "void-free 55, sheet 2"],
     ),
-    (NameOf::Document, &["loader manual 2024, page 41", "data book 2025 p. 61", "maker table 12"]),
+    (
+        NameOf::Document,
+        &["loader manual 2024, page 41", "data book 2025 p. 61", "maker table 12", "letter of 4 March 2026", "TRA 2024"],
+    ),
     (NameOf::Job, &["HT-0311", "WO 118823", "R.O. 22-0031", "2026-03-04 no 2", "7", "order 4471", "job 12"]),
     (
         NameOf::Lot,
@@ -162,7 +165,21 @@ const NO_NAMES: &[(NameOf, &[&str])] = &[
     ),
     (NameOf::Site, &["east bay, fans off", "site", "here", "the site", "somewhere in the yard", "same site"]),
     (NameOf::Sheet, &["Firm 55, superseded", "Firm 55, draft", "Firm 55 Draft", "Firm 55, expired", "see drum"]),
-    (NameOf::Document, &["data book 2019, withdrawn", "draft of the data book"]),
+    (
+        NameOf::Document,
+        &[
+            "data book 2019, withdrawn",
+            "draft of the data book",
+            "the manual",
+            "book",
+            "page 41",
+            "manual, page 41",
+            "internet",
+            "42",
+            "the sheet",
+            "phone",
+        ],
+    ),
     (
         NameOf::Job,
         &["JOB-1234 (copy)", "new job 2", "next job 1", "HT-0311 or HT-0312", "HT-0311, cancelled", "this order 2"],
