@@ -9,6 +9,7 @@ mod deleting;
 mod deleting_later;
 mod experts;
 pub(crate) mod jobs;
+mod kept;
 mod lasting;
 mod legal_numbers;
 mod measured;
