@@ -10,6 +10,7 @@ mod deleting;
 mod deleting_later;
 mod experts;
 pub(crate) mod jobs;
+mod kept;
 mod lasting;
 mod leaps;
 mod legal_numbers;

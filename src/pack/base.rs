@@ -102,6 +102,7 @@ pub(super) const FILES: &[(&str, &str)] = files![
     "order-of-time.yaml",
     "sums.yaml",
     "later.yaml",
+    "kept.yaml",
     "bounds.yaml",
     "parts.yaml",
     "alike.yaml",

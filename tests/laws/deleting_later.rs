@@ -17,9 +17,9 @@ use crate::common::tree::{Step, name, paths, with, without};
 const LIST: &str = "tests/laws/deleting-clears-later.txt";
 
 /// The carried records that pass, each at its point.
-const CARRIED: [&str; 4] = ["1-before-air", "2-before-fill", "3-after-fill", "4-before-service"];
+pub(super) const CARRIED: [&str; 4] = ["1-before-air", "2-before-fill", "3-after-fill", "4-before-service"];
 
-fn carried(record: &str) -> (Value, HoldPoint, Instant) {
+pub(super) fn carried(record: &str) -> (Value, HoldPoint, Instant) {
     let path = format!("shared/demo/carried/{record}.yaml");
     let (point, at) = crate::hold_points::judged(&path);
     (serde_yaml::from_str(&common::read(&path)).unwrap(), point, at)
