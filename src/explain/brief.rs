@@ -37,19 +37,9 @@ const FURTHER: &str = "      ";
 
 /// The report as text.
 pub fn brief(report: &Report<'_>, look: Layout) -> String {
-    let body = walk(report, look);
     let mut out = String::new();
     long::verdict(&mut out, report, look);
-    out.push_str(&body);
-    let faults: Vec<&Explained<'_>> = report.worklist.faults(report).collect();
-    // Of what is only asked for nobody knows yet whether it is a fault.
-    match (air::order(report, &faults), air::may_stay(&faults)) {
-        (Some(order), _) => order.draw(&mut out, look.width),
-        (None, Some(stays)) => {
-            let _ = writeln!(out, "\n{stays}");
-        }
-        (None, None) => {}
-    }
+    out.push_str(&walk(report, look));
     advice(&mut out, report, look);
     out.push('\n');
     for sentence in report.closing() {
@@ -141,7 +131,7 @@ impl<'r> AskedFacts<'r> {
 pub(super) const BEFORE_THE_WALK: [(Urgency, &str); 2] =
     [(Urgency::AtOnce, "At once"), (Urgency::WhileItFlows, "While what is in the tyre still flows")];
 
-/// What is to be done: what runs away first, then what can be done only while the filling flows, then place by place.
+/// What is to be done: what runs away first, then what can be done only while the filling flows, the air, then place by place.
 fn walk(report: &Report<'_>, look: Layout) -> String {
     let (mut out, mut misread) = (String::new(), false);
     let stops = report.worklist.settled(report);
@@ -154,6 +144,7 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
             misread |= fault.draw(&mut out, look.width);
         }
     }
+    air_out(&mut out, report, look.width);
     let asked = AskedFacts::of(report);
     for (stop, groups) in stops {
         let start = out.len();
@@ -188,6 +179,19 @@ fn walk(report: &Report<'_>, look: Layout) -> String {
         let _ = writeln!(out, "\n{}", laid_out(MISREAD, look.width, "", ""));
     }
     out
+}
+
+/// What is done about the air, before whoever walks round reaches for a tool.
+fn air_out(out: &mut String, report: &Report<'_>, width: usize) {
+    let faults: Vec<&Explained<'_>> = report.worklist.faults(report).collect();
+    // Of what is only asked for nobody knows yet whether it is a fault.
+    match (air::order(report, &faults), air::may_stay(&faults)) {
+        (Some(order), _) => order.draw(out, width),
+        (None, Some(stays)) => {
+            let _ = writeln!(out, "\n{stays}");
+        }
+        (None, None) => {}
+    }
 }
 
 /// Whether the most urgent finding of a group is so urgent.
