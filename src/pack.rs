@@ -9,7 +9,6 @@ mod check;
 pub mod condition;
 mod context;
 mod cure;
-mod digest;
 mod example;
 mod later;
 mod misread;
@@ -32,8 +31,6 @@ use crate::vocabulary::{HoldPoint, HoldPoints, Subject};
 pub use base::build;
 pub use condition::{Collection, Condition, Leaf, Operand, Term};
 pub use cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep, first_deed, numbered};
-pub(crate) use digest::hex;
-pub use digest::{digest, digest_of, sha256_hex};
 pub use example::{Example, Expected};
 pub use later::Later;
 pub(crate) use set::Amendments;
@@ -84,6 +81,14 @@ pub struct Pack {
 }
 
 impl Pack {
+    /// The digest of its files as it was made beforehand, in hexadecimal: of the base pack as it is compiled in.
+    pub fn digest_made(&self) -> Option<&'static str> {
+        let of_base = base::sources();
+        let is_base = self.sources.len() == of_base.len()
+            && self.sources.iter().zip(of_base).all(|(own, known)| Arc::ptr_eq(own, known));
+        base::digest_of_files().filter(|_| is_base)
+    }
+
     /// The identifier of one comparison of a rule of this pack, such as
     /// `tyre-fill/cure-too-short#/demands/cure.planned/at_least`. It depends on names and positions only, so that it stays
     /// the same when the layout of the text changes.

@@ -6,6 +6,7 @@ mod short;
 
 use std::collections::BTreeMap;
 
+use fillward::document::Source;
 use fillward::pack::PackSet;
 use fillward::units::Instant;
 use serde_yaml::{Mapping, Value};
@@ -33,8 +34,10 @@ fn shop_schemas() {
 /// The base pack as judgements take it up, in step with its texts.
 #[test]
 fn base_pack_made_ready() {
-    let made =
-        fillward::pack::PackSet::made_ready().unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
+    let files = PackSet::base_files().iter();
+    let texts: Vec<Source> = files.map(|(name, text)| Source::new(*name, *text)).collect();
+    let made = PackSet::made_ready(&fillward::checklist::packs::digest_of(texts.iter()))
+        .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)));
     common::bytes_in_step("rules/tyre-fill.ready", &made);
 }
 

@@ -107,10 +107,10 @@ impl<'s> Met<'s> {
 pub(super) fn met<'s>(
     scene: &Scene<'_>,
     findings: &[Met<'s>],
-    told: &BTreeSet<FactPlace<'s>>,
+    beside: Beside<'_, 's>,
     cited: &mut Cited<'s>,
 ) -> Vec<(String, String)> {
-    Lines::of(scene, findings, Beside::of(scene, told, false), cited).joined().into_iter().map(Line::parts).collect()
+    Lines::of(scene, findings, beside, cited).joined().into_iter().map(Line::parts).collect()
 }
 
 /// The same, but each comparison by itself: a fact with its values, and one thing that was asked of it, also where the rule
@@ -118,10 +118,10 @@ pub(super) fn met<'s>(
 pub(super) fn met_one_by_one<'s>(
     scene: &Scene<'_>,
     findings: &[Met<'s>],
-    told: &BTreeSet<FactPlace<'s>>,
+    beside: Beside<'_, 's>,
     cited: &mut Cited<'s>,
 ) -> Vec<(String, String)> {
-    Lines::of(scene, findings, Beside::of(scene, told, true), cited).lines.into_iter().map(Line::parts).collect()
+    Lines::of(scene, findings, Beside { untitled: true, ..beside }, cited).lines.into_iter().map(Line::parts).collect()
 }
 
 /// The subject of a finding: its place in the record, and the name that the record gives it.
@@ -177,19 +177,20 @@ struct Lines<'t, 's> {
 }
 
 /// What lines of what is met need not say, since it stands beside them. The values of figures do too.
-#[derive(Debug)]
-struct Beside<'t, 's> {
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Beside<'t, 's> {
     /// The facts whose values stand in other lines.
     told: &'t BTreeSet<FactPlace<'s>>,
     /// The instant of judgement, by whose day and offset instants are told.
-    judged_at: String,
+    judged_at: &'t str,
     /// Whether no title spells out what was asked.
     untitled: bool,
 }
 
 impl<'t, 's> Beside<'t, 's> {
-    fn of(scene: &Scene<'_>, told: &'t BTreeSet<FactPlace<'s>>, untitled: bool) -> Self {
-        Self { told, judged_at: scene.at().to_record_text(), untitled }
+    /// What stands beside the lines of what was met under titles.
+    pub(super) const fn new(told: &'t BTreeSet<FactPlace<'s>>, judged_at: &'t str) -> Self {
+        Self { told, judged_at, untitled: false }
     }
 }
 
@@ -266,7 +267,7 @@ impl<'t, 's> Lines<'t, 's> {
         let said = value(known);
         match (&self.beside, known) {
             (Some(beside), FactValue::Is(Value::Instant(_)) | FactValue::Made(Value::Instant(_))) => {
-                without_day(&said, &beside.judged_at).map_or(said.clone(), str::to_owned)
+                without_day(&said, beside.judged_at).map_or(said.clone(), str::to_owned)
             }
             _ => said,
         }

@@ -20,7 +20,6 @@ use thiserror::Error;
 use zeroize::Zeroizing;
 
 use crate::document::Code;
-use crate::pack::hex;
 
 pub use words::{digest_words, fingerprint_words, same_words};
 
@@ -189,6 +188,13 @@ impl PublicKey {
     pub fn verifies(&self, message: &[u8], signature: &[u8; 64]) -> bool {
         self.verifying.verify_strict(message, &Signature::from_bytes(signature)).is_ok()
     }
+}
+
+/// Bytes in hexadecimal.
+pub(super) fn hex(bytes: &[u8]) -> String {
+    let digits =
+        |byte: u8| [byte >> 4, byte & 15].map(|half| char::from_digit(u32::from(half), 16).unwrap_or_default());
+    bytes.iter().flat_map(|byte| digits(*byte)).collect()
 }
 
 /// RFC 7638 with the members that RFC 8037, section 2, names for an octet key pair.

@@ -1,10 +1,12 @@
 //! Packs by their digests, as checklists, permits and trust files name them.
 
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use super::keys::hex;
+use crate::document::Source;
 use crate::pack::{Pack, PackSet};
 use crate::vocabulary::Role;
-use serde::{Deserialize, Serialize};
-
-pub use crate::pack::{digest, digest_of, sha256_hex};
 
 /// The base pack. It judges every job, before all others.
 pub const BASE: &str = "tyre-fill";
@@ -72,14 +74,51 @@ pub(super) fn roles_left_out(due: &[Role], asked: &[Role]) -> Vec<Role> {
     missing
 }
 
+/// SHA-256 of bytes in hexadecimal.
+pub fn sha256_hex(bytes: &[u8]) -> String {
+    hex(&Sha256::digest(bytes))
+}
+
 /// Whether a text is a SHA-256 as files of ours write it: 64 small hexadecimal digits.
 pub(crate) fn is_digest(text: &str) -> bool {
     text.len() == 64 && text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'))
 }
 
+/// The digest of a pack: SHA-256 of one line for each file, `HASH  NAME`, in the order of the names without folders.
+///
+/// The bytes are those of the files as they are, a byte order mark and a missing last line break included.
+/// It is what `LC_ALL=C sha256sum *.yaml | sha256sum` prints in the folder of the pack, so no program of ours is needed.
+/// That of the base pack was made when it was read beforehand: its texts are as long as forty records.
+pub fn digest(pack: &Pack) -> String {
+    let made = pack.digest_made().map(str::to_owned);
+    made.unwrap_or_else(|| digest_of(pack.sources.iter().map(AsRef::as_ref)))
+}
+
+/// The digest of the files of a pack, as [`digest`].
+pub fn digest_of<'a>(sources: impl Iterator<Item = &'a Source>) -> String {
+    let mut lines: Vec<(&str, String)> = sources
+        .map(|source| {
+            let name = source.name().rsplit(['/', '\\']).next().unwrap_or_default();
+            (name, sha256_hex(source.file_bytes()))
+        })
+        .collect();
+    lines.sort();
+    let list: Vec<String> = lines.iter().map(|(name, hash)| format!("{hash}  {name}\n")).collect();
+    sha256_hex(list.concat().as_bytes())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_digest_that_was_made_beforehand_is_that_of_the_texts() {
+        let set = PackSet::base().unwrap();
+        let base = &set.packs()[0];
+        assert_eq!(digest(base), digest_of(base.sources.iter().map(AsRef::as_ref)));
+        let copied: Vec<Source> = PackSet::base_files().iter().map(|(name, text)| Source::new(*name, *text)).collect();
+        assert_eq!(digest(base), digest_of(copied.iter()));
+    }
 
     #[test]
     fn the_base_pack_has_the_name_that_is_looked_for() {

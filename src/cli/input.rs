@@ -1,5 +1,6 @@
 //! What commands take: documents by their paths, instants, and the zone of the shop.
 
+use std::mem;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -139,7 +140,10 @@ pub(crate) fn case(record: &Path, shop: &ShopFile, local: &[PathBuf], when: &Whe
     let shop = shop.source()?.as_ref().map(desk::shop_to_draw_on).transpose()?;
     let zone = when.zone(shop.as_ref())?;
     let at = DESK.at(at(when.at.as_deref())?, &zone)?;
-    Ok(Case::new(&source(record)?, shop.as_ref(), &sources(local)?, at, zone, when.passing.passage())?)
+    let case = Case::new(&source(record)?, shop.as_ref(), &sources(local)?, at, zone, when.passing.passage())?;
+    // What of it the record names is in the case; the process gives the rest back at its end, at once.
+    mem::forget(shop);
+    Ok(case)
 }
 
 /// The instant that was given with `--at`, if one was.

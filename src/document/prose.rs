@@ -27,7 +27,7 @@ pub fn laid_out(text: &str, width: usize, first: &str, rest: &str) -> String {
         return laid_out_with_gaps(text, width, first, rest);
     }
     let mut out = String::with_capacity(text.len() + text.len() / 8 + first.len());
-    let mut words = Words { rest: Some(text) }.peekable();
+    let mut words = ProseWords { rest: Some(text) }.peekable();
     let mut indent = first;
     while words.peek().is_some() {
         out.push_str(indent);
@@ -50,11 +50,11 @@ pub fn laid_out(text: &str, width: usize, first: &str, rest: &str) -> String {
 }
 
 /// The words of a text that has one blank between each two; no line ends behind a digit.
-struct Words<'t> {
+struct ProseWords<'t> {
     rest: Option<&'t str>,
 }
 
-impl<'t> Iterator for Words<'t> {
+impl<'t> Iterator for ProseWords<'t> {
     type Item = &'t str;
 
     fn next(&mut self) -> Option<&'t str> {

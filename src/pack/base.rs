@@ -8,28 +8,25 @@ use std::sync::{Arc, LazyLock};
 
 use sha2::{Digest as _, Sha256};
 
-use super::digest::{LENGTH, of_files};
 use crate::document::Source;
 use crate::figures::{FigureSpec, TABLE};
 use crate::record::Catalogue;
 
-/// The digest of what it was made from; the digest by which checklists and trust files name the base pack; then that pack as
-/// it was read from its texts, without the examples of its rules, as `postcard` has it.
+/// The digest of what it was made from; the digest by which checklists and trust files name the base pack, in hexadecimal;
+/// then that pack as it was read from its texts, without the examples of its rules, as `postcard` has it.
 const READY: &[u8] = include_bytes!("../../rules/tyre-fill.ready");
+
+/// The length of a SHA-256 digest in bytes.
+const DIGEST: usize = 32;
 
 /// The base pack in bytes, as it was read from its texts beforehand; nothing where the file holds not even the digests.
 pub(super) fn ready() -> Option<&'static [u8]> {
-    READY.get(2 * LENGTH..)
+    READY.get(3 * DIGEST..)
 }
 
 /// The digest of the files of the base pack, as it was made beforehand.
-pub(super) fn digest_of_files() -> Option<&'static [u8; LENGTH]> {
-    READY.get(LENGTH..)?.first_chunk()
-}
-
-/// What stands in front of the base pack in those bytes.
-pub(super) fn digests() -> Vec<u8> {
-    [digest(), of_files(sources().iter().map(AsRef::as_ref))].concat()
+pub(super) fn digest_of_files() -> Option<&'static str> {
+    std::str::from_utf8(READY.get(DIGEST..3 * DIGEST)?).ok()
 }
 
 /// What tells builds of one edition apart that judge by other rules, facts or figures: the beginning of the digest of what
@@ -46,7 +43,7 @@ pub(super) fn is_in_step() -> bool {
 
 /// The digest of what the bytes are made from: the names and texts of the pack, and the facts and figures, which stand in
 /// the bytes by their positions.
-pub(super) fn digest() -> [u8; LENGTH] {
+pub(super) fn digest() -> [u8; DIGEST] {
     let catalogue = Catalogue::default();
     let facts = catalogue.keys().map(|key| catalogue.full_name(key));
     let figures = TABLE.iter().map(FigureSpec::full_name);

@@ -104,13 +104,15 @@ impl PackSet {
         Ok(set)
     }
 
-    /// The file that [`PackSet::base_taken_up`] takes up, made from the texts: for the test that holds the two in step.
+    /// The file that [`PackSet::base_taken_up`] takes up, made from the texts, with the digest by which checklists name them:
+    /// for the test that holds the two in step.
     ///
     /// # Errors
     /// As [`PackSet::base`].
-    pub fn made_ready() -> Result<Vec<u8>, Faults> {
+    pub fn made_ready(digest_of_files: &str) -> Result<Vec<u8>, Faults> {
         let broken = |error: postcard::Error| Fault::new(Code::PackBrokenProgram, error.to_string());
-        Ok(postcard::to_extend(&Self::base_with_examples()?, base::digests()).map_err(broken)?)
+        let before = [&base::digest(), digest_of_files.as_bytes()].concat();
+        Ok(postcard::to_extend(&Self::base_with_examples()?, before).map_err(broken)?)
     }
 
     /// The files of the base pack: display name and text.

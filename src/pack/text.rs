@@ -16,10 +16,10 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 /// Of the texts of a pack a judgement shows few, so its bytes are held to be text where somebody looks at them. Bytes that are
 /// none are an empty text; the test that holds the bytes against the texts they were made from looks at each.
 #[derive(Clone)]
-pub struct PackText(Held);
+pub struct PackText(TextBytes);
 
 #[derive(Clone)]
-enum Held {
+enum TextBytes {
     Lying(&'static [u8]),
     Own(Box<str>),
 }
@@ -28,23 +28,23 @@ impl PackText {
     /// The text.
     pub fn as_str(&self) -> &str {
         match &self.0 {
-            Held::Lying(bytes) => std::str::from_utf8(bytes).unwrap_or_default(),
-            Held::Own(text) => text,
+            TextBytes::Lying(bytes) => std::str::from_utf8(bytes).unwrap_or_default(),
+            TextBytes::Own(text) => text,
         }
     }
 
     /// The bytes of the text, by which texts are compared and ordered as by their characters.
     fn bytes(&self) -> &[u8] {
         match &self.0 {
-            Held::Lying(bytes) => bytes,
-            Held::Own(text) => text.as_bytes(),
+            TextBytes::Lying(bytes) => bytes,
+            TextBytes::Own(text) => text.as_bytes(),
         }
     }
 }
 
 impl Default for PackText {
     fn default() -> Self {
-        Self(Held::Lying(&[]))
+        Self(TextBytes::Lying(&[]))
     }
 }
 
@@ -82,15 +82,15 @@ impl fmt::Display for PackText {
 
 impl From<String> for PackText {
     fn from(text: String) -> Self {
-        Self(Held::Own(text.into()))
+        Self(TextBytes::Own(text.into()))
     }
 }
 
 impl From<PackText> for String {
     fn from(text: PackText) -> Self {
         match text.0 {
-            Held::Lying(_) => text.as_str().to_owned(),
-            Held::Own(text) => text.into(),
+            TextBytes::Lying(_) => text.as_str().to_owned(),
+            TextBytes::Own(text) => text.into(),
         }
     }
 }
@@ -159,7 +159,7 @@ impl<'de: 'static> Deserialize<'de> for PackText {
             }
 
             fn visit_borrowed_bytes<E: Error>(self, bytes: &'de [u8]) -> Result<PackText, E> {
-                Ok(PackText(Held::Lying(bytes)))
+                Ok(PackText(TextBytes::Lying(bytes)))
             }
         }
 

@@ -79,7 +79,9 @@ impl Day {
 
     /// The text that reads back as the same day, `2027-01-31`.
     pub fn to_record_text(self) -> String {
-        format!("{:04}-{:02}-{:02}", self.0.year(), self.0.month(), self.0.day())
+        let mut text = String::with_capacity(10);
+        push_date(&mut text, self.0);
+        text
     }
 }
 
@@ -88,6 +90,24 @@ impl fmt::Display for Day {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(&format!("{} {} {}", self.0.day(), month_name(self.0.month()), self.0.year()))
     }
+}
+
+/// Adds a date as a record has it; its year has four digits.
+pub(super) fn push_date(text: &mut String, date: Date) {
+    let two = |part: i16| i8::try_from(part).unwrap_or_default();
+    push_two(text, two(date.year() / 100));
+    push_two(text, two(date.year() % 100));
+    for part in [date.month(), date.day()] {
+        text.push('-');
+        push_two(text, part);
+    }
+}
+
+/// Adds a number from 0 to 99 in two digits.
+pub(super) fn push_two(text: &mut String, number: i8) {
+    let digit = |number: u8| char::from(b'0' + number % 10);
+    let number = number.unsigned_abs();
+    text.extend([digit(number / 10), digit(number)]);
 }
 
 /// The English name of a month.

@@ -14,7 +14,7 @@ use num_rational::Ratio;
 
 use serde::{Deserialize, Serialize};
 
-use whole::{gcd, increment, next_digit, over, product, ten_to};
+use whole::{gcd, increment, next_digit, over, pointed, product, rest_of, ten_to};
 
 use super::wide::{self, RoundingSide};
 
@@ -244,8 +244,17 @@ impl Exact {
     /// The decimal text without any rounding, as short as it goes; `None` when more than `max_places` would be needed.
     pub fn to_decimal_exact(self, max_places: u32) -> Option<String> {
         // A fraction terminates where its denominator divides a power of ten; 38 is the largest that 128 bits hold.
-        let places = (0..=max_places.min(38)).find(|&places| ten_to(places).is_some_and(|ten| ten % self.den == 0))?;
-        Some(self.to_decimal(places, Rounding::Nearest))
+        let mut ten = 1_i128;
+        for places in 0..=max_places.min(38) {
+            if rest_of(ten, self.den) == 0 {
+                let whole = product(self.num, over(ten, self.den));
+                return Some(
+                    whole.map_or_else(|| self.to_decimal(places, Rounding::Nearest), |whole| pointed(whole, places)),
+                );
+            }
+            ten = ten.checked_mul(10)?;
+        }
+        None
     }
 
     /// The decimal text with exactly `places` digits after the point; zero is never written with a sign.

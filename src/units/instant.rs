@@ -13,7 +13,7 @@ use jiff::{SignedDuration, Timestamp};
 
 use serde::{Deserialize, Serialize};
 
-use super::day::{all_digits, bounded, date_parts};
+use super::day::{all_digits, bounded, date_parts, push_date, push_two};
 use super::error::echo;
 use super::{Day, Exact, FIRST_YEAR, InstantError, Interval, LAST_YEAR, Zone};
 
@@ -21,6 +21,8 @@ use super::{Day, Exact, FIRST_YEAR, InstantError, Interval, LAST_YEAR, Zone};
 const MAX_OFFSET_HOURS: i32 = 14;
 /// Longest text taken for an instant: nine decimals of a second and the offset, with room.
 const MAX_TEXT_BYTES: usize = 64;
+/// The length of an instant with seconds and offset.
+const RECORD_TEXT_BYTES: usize = 25;
 /// Nanoseconds in a second, the finest step of an instant.
 const NANOSECONDS: i128 = 1_000_000_000;
 
@@ -158,8 +160,25 @@ impl Instant {
 
     /// The text that reads back as the same point and offset, in the form of RFC 3339.
     pub fn to_record_text(self) -> String {
-        let offset = if self.offset.seconds() == 0 { "Z".to_owned() } else { self.offset_text() };
-        format!("{}T{}{}{offset}", self.day_as_written().to_record_text(), self.minutes_text(), self.seconds_text(true))
+        let local = self.local();
+        let mut text = String::with_capacity(RECORD_TEXT_BYTES);
+        push_date(&mut text, local.date());
+        text.push('T');
+        push_two(&mut text, local.hour());
+        text.push(':');
+        push_two(&mut text, local.minute());
+        if local.subsec_nanosecond() == 0 {
+            text.push(':');
+            push_two(&mut text, local.second());
+        } else {
+            text.push_str(&self.seconds_text(true));
+        }
+        if self.offset.seconds() == 0 {
+            text.push('Z')
+        } else {
+            text.push_str(&self.offset_text())
+        }
+        text
     }
 
     fn local(self) -> DateTime {
@@ -190,8 +209,15 @@ impl Instant {
     /// The offset from UTC in words of RFC 3339, `-06:00`; `+00:00` for universal time.
     pub fn offset_text(self) -> String {
         let minutes = self.offset.seconds() / 60;
-        let sign = if minutes < 0 { '-' } else { '+' };
-        format!("{sign}{:02}:{:02}", minutes.abs() / 60, minutes.abs() % 60)
+        let mut text = String::with_capacity(6);
+        text.push(if minutes < 0 { '-' } else { '+' });
+        for part in [minutes.abs() / 60, minutes.abs() % 60] {
+            // Both are below a hundred.
+            push_two(&mut text, i8::try_from(part).unwrap_or_default());
+            text.push(':');
+        }
+        text.pop();
+        text
     }
 }
 

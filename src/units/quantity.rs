@@ -205,7 +205,7 @@ impl fmt::Display for Quantity {
 
 /// Number and unit with a space, or the number alone for a count.
 fn join(number: &str, unit: &str) -> String {
-    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+    if unit.is_empty() { number.to_owned() } else { [number, " ", unit].concat() }
 }
 
 /// Inches in eighths, sixteenths, thirty-seconds or sixty-fourths as a shop writes them; `None` for anything else.

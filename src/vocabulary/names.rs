@@ -18,7 +18,7 @@ use unicode_normalization::UnicodeNormalization as _;
 use unicode_security::confusable_detection::skeleton;
 
 use super::{Unseen, is_blank, unseen_in_name};
-use words::Words;
+use words::NameWords;
 
 pub use kinds::{Misnomer, NameOf, ONE_LOT, PlainWords, is_other_text, lifted_by_hand, misnomer, points_at};
 pub use persons::{may_be_one, may_name, may_name_house};
@@ -159,12 +159,12 @@ fn folded(text: &str) -> Cow<'_, str> {
 }
 
 /// The words of a text, without the marks inside them: `n/a` is one, `operator/helper` are two.
-fn split_words(text: &str) -> Words {
+fn split_words(text: &str) -> NameWords {
     let parts = |c: char| {
         c.is_whitespace()
             || matches!(c, ',' | ';' | ':' | '&' | '+' | '_' | '(' | ')' | '[' | ']' | '-' | '\u{2010}'..='\u{2015}')
     };
-    let mut words = Words::with_room(text.len());
+    let mut words = NameWords::with_room(text.len());
     for chunk in text.split(parts) {
         let pieces = || chunk.split(['/', '.']).map(|piece| piece.chars().filter(|c| speaks(*c)));
         let apart = pieces().all(|piece| piece.take(2).count() != 1);

@@ -12,7 +12,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use super::met::{MetName, SeenFact, Values, gathered, gathered_values};
 use crate::checklist::evidence::{
-    Cited, EvidenceLines, Met, called, code, computed, met, met_one_by_one, place, subject, value,
+    Beside, Cited, EvidenceLines, Met, called, code, computed, met, met_one_by_one, place, subject, value,
 };
 use crate::checklist::permit::PermittedJudgement;
 use crate::engine::{FactPlace, FactValue, Finding, Judgement, Scene};
@@ -144,9 +144,11 @@ pub(in crate::checklist) fn findings(
     }
     let all = rules.iter().map(|(_, met)| met).chain(within.iter().map(|(_, met)| met));
     let told: BTreeSet<FactPlace<'_>> = all.flatten().flat_map(Met::told).collect();
-    let lines = rules.iter().map(|(name, findings)| (name.clone(), met(scene, findings, &told, &mut cited)));
+    let judged_at = scene.at().to_record_text();
+    let beside = Beside::new(&told, &judged_at);
+    let lines = rules.iter().map(|(name, findings)| (name.clone(), met(scene, findings, beside, &mut cited)));
     found.ruled_out = gathered(lines.collect());
-    let lines = within.iter().map(|(of, findings)| (*of, met_one_by_one(scene, findings, &told, &mut cited)));
+    let lines = within.iter().map(|(of, findings)| (*of, met_one_by_one(scene, findings, beside, &mut cited)));
     found.values = gathered_values(lines.collect());
     found.faults.sort_by(|one, other| (&one.rule, &one.subject).cmp(&(&other.rule, &other.subject)));
     let figures = figures(scene, &cited);

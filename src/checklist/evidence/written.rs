@@ -39,12 +39,12 @@ fn number(low: Quantity, high: Quantity) -> String {
     if low.base() == high.base() {
         return with_unit(&decimal(low, Rounding::Nearest), low);
     }
-    with_unit(&format!("[{}, {}]", decimal(low, Rounding::Down), decimal(high, Rounding::Up)), low)
+    with_unit(&in_brackets(low, high), low)
 }
 
 fn with_unit(number: &str, of: Quantity) -> String {
     let unit = of.unit().symbol();
-    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+    if unit.is_empty() { number.to_owned() } else { [number, " ", unit].concat() }
 }
 
 /// A value as lines write it.
@@ -98,9 +98,14 @@ pub(in crate::checklist) fn quoted(text: &str) -> String {
 fn measured_value(measured: &Measured) -> String {
     let written = measured.shown.to_record_text();
     match ends(measured) {
-        Some((low, high)) => format!("{written} [{}, {}]", decimal(low, Rounding::Down), decimal(high, Rounding::Up)),
+        Some((low, high)) => [written.as_str(), " ", &in_brackets(low, high)].concat(),
         None => written,
     }
+}
+
+/// The ends of an interval, rounded outwards.
+fn in_brackets(low: Quantity, high: Quantity) -> String {
+    ["[", &decimal(low, Rounding::Down), ", ", &decimal(high, Rounding::Up), "]"].concat()
 }
 
 /// The ends of an interval that is not a point, in the unit of the value.

@@ -302,11 +302,11 @@ fn bounds(dimension: Dimension, of: Bounded) -> Option<Bounds> {
 }
 
 /// Lowest and highest as quantities; nothing where there is no bound.
-type Bound = Option<(Quantity, Quantity)>;
+type ReadBounds = Option<(Quantity, Quantity)>;
 
 /// The bounds of each dimension, of values, readings and bottoms of scales. Every number of a record is held against its
 /// bounds, so each is read once, and only where it is asked for.
-static SPANS: [[OnceLock<Bound>; 3]; Dimension::ALL.len()] =
+static SPANS: [[OnceLock<ReadBounds>; 3]; Dimension::ALL.len()] =
     [const { [const { OnceLock::new() }; 3] }; Dimension::ALL.len()];
 
 /// The bounds in which a value of this dimension can lie at all; `None` on a side that has none.

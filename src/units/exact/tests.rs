@@ -108,6 +108,18 @@ fn exacts() -> impl Strategy<Value = Exact> {
 }
 
 proptest! {
+    /// The reference is long division, digit by digit, which writes any number of places.
+    #[test]
+    fn an_exact_decimal_is_that_of_long_division_and_as_short_as_it_goes(
+        num in parts(), twos in 0..12_u32, fives in 0..8_u32, three in prop::bool::weighted(0.1), most in 0..20_u32,
+    ) {
+        let den = 2_i128.pow(twos) * 5_i128.pow(fives) * if three { 3 } else { 1 };
+        let number = ratio(num, den);
+        let exact = |places: &u32| ten_to(*places).unwrap() % number.denom() == 0;
+        let due = (0..=most).find(exact).map(|places| number.to_decimal(places, Rounding::Nearest));
+        prop_assert_eq!(number.to_decimal_exact(most), due);
+    }
+
     /// The reference is num-rational's own checked arithmetic; it may give up earlier on large numbers, never disagree.
     #[test]
     fn arithmetic_agrees_with_num_rational(left in exacts(), right in exacts()) {

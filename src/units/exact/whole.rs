@@ -40,6 +40,33 @@ pub(super) fn over(part: i128, divisor: i128) -> i128 {
     }
 }
 
+/// `part % divisor`, most often of machine words.
+pub(super) fn rest_of(part: i128, divisor: i128) -> i128 {
+    match (i64::try_from(part), i64::try_from(divisor)) {
+        (Ok(part), Ok(divisor)) => i128::from(part % divisor),
+        _ => part % divisor,
+    }
+}
+
+/// A whole number of units of the last of so many decimal places, as a decimal text; zero is never written with a sign.
+pub(super) fn pointed(whole: i128, places: u32) -> String {
+    let magnitude = whole.unsigned_abs();
+    let digits = u64::try_from(magnitude).map_or_else(|_| magnitude.to_string(), |small| small.to_string());
+    let places = places as usize;
+    let mut text = String::with_capacity(digits.len() + places + 3);
+    if whole < 0 {
+        text.push('-');
+    }
+    let (before, behind) = digits.split_at(digits.len().saturating_sub(places));
+    text.push_str(if before.is_empty() { "0" } else { before });
+    if places > 0 {
+        text.push('.');
+        text.extend(std::iter::repeat_n('0', places - behind.len()));
+        text.push_str(behind);
+    }
+    text
+}
+
 /// The product, `None` when it does not fit; that of two machine words always does.
 pub(super) fn product(a: i128, b: i128) -> Option<i128> {
     match (i64::try_from(a), i64::try_from(b)) {

@@ -12,7 +12,7 @@ mod outsiders;
 
 use std::fmt;
 
-use super::words::Words;
+use super::words::NameWords;
 use super::{folded, nothing, states};
 pub use lots::ONE_LOT;
 
@@ -201,7 +201,7 @@ pub fn misnomer(of: NameOf, text: &str) -> Option<Misnomer> {
 }
 
 /// `cure room`: a part of the shop that is kept for the cure.
-fn names_the_room(words: &Words) -> bool {
+fn names_the_room(words: &NameWords) -> bool {
     (0..words.len()).any(|at| matches!((words.get(at), words.get(at + 1)), ("cure" | "curing", "room" | "area")))
 }
 
@@ -247,7 +247,7 @@ pub fn is_other_text(of: NameOf, name: &str, other: &str) -> bool {
 
 /// The words of a text, taken apart once for whoever compares it with many: see [`is_other_text`].
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PlainWords(Words);
+pub struct PlainWords(NameWords);
 
 impl PlainWords {
     /// The words of a text.
@@ -311,8 +311,8 @@ fn has_no_digit(text: &str) -> bool {
 }
 
 /// The words of a text in small letters without accents, cut at whatever is neither letter nor digit.
-fn plain_words(text: &str) -> Words {
-    Words::plain(&folded(text))
+fn plain_words(text: &str) -> NameWords {
+    NameWords::plain(&folded(text))
 }
 
 fn person(text: &str) -> Option<Misnomer> {
@@ -385,7 +385,7 @@ fn mark(text: &str, kinds: &[&str]) -> Option<Misnomer> {
 }
 
 /// `left front`: of a shop's only machine that is a place, and a place is a mark.
-fn is_place_alone(words: &Words) -> bool {
+fn is_place_alone(words: &NameWords) -> bool {
     words.len() > 1 && words.iter().all(|word| ["front", "rear", "left", "right"].contains(&word))
 }
 

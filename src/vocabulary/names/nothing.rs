@@ -5,7 +5,7 @@
 //! somewhere, such as `Ng`, `No`, `He` or `Guy`, stand alone in no list. The lists are from memory of forms in several
 //! languages. This module must not know characters that are unseen or look alike; `names` looks at those.
 
-use super::words::{WordSet, Words, word_set};
+use super::words::{NameWords, WordSet, word_set};
 
 /// Bytes beyond which a text is taken to say something: as long as the longest of these with a few words around it.
 pub(super) const LONGEST: usize = 64;
@@ -91,7 +91,7 @@ const DENIALS: &[&str] =
     &["ej", "geen", "icke", "ikke", "inte", "nao", "nicht", "nie", "niet", "no", "non", "not", "pas"];
 
 /// Whether a text says nothing by its words, in small letters without accents and marks.
-pub(super) fn is_nothing(plain: &Words) -> bool {
+pub(super) fn is_nothing(plain: &NameWords) -> bool {
     if is_other_person(plain) {
         return true;
     }
@@ -154,7 +154,7 @@ pub(super) fn points(word: &str) -> bool {
 }
 
 /// The one that forms call another: `A. N. Other`.
-fn is_other_person(plain: &Words) -> bool {
+fn is_other_person(plain: &NameWords) -> bool {
     let three = plain.len() == 3 && plain.get(0) == "a" && plain.get(1) == "n";
     let two = plain.len() == 2 && plain.get(0) == "an";
     (three || two) && plain.get(plain.len() - 1) == "other"

@@ -104,13 +104,13 @@ impl WordSet {
 
 /// The words of a text, one behind the other without anything between them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub(super) struct Words {
+pub(super) struct NameWords {
     text: String,
     /// Where each word ends, in bytes.
     ends: Vec<usize>,
 }
 
-impl Words {
+impl NameWords {
     /// No words, with room for those of a text of so many bytes.
     pub(super) fn with_room(bytes: usize) -> Self {
         Self { text: String::with_capacity(bytes), ends: Vec::with_capacity(8) }
@@ -181,7 +181,7 @@ mod tests {
         #[test]
         fn words_lie_as_they_stand_in_their_text(text in "[a-c0-9é ,/-]{0,24}") {
             let due: Vec<&str> = text.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
-            let words = Words::plain(&text);
+            let words = NameWords::plain(&text);
             prop_assert_eq!(words.iter().collect::<Vec<_>>(), due.clone());
             prop_assert_eq!(words.whole(), due.concat());
             prop_assert_eq!(words.get(due.len()), "");

@@ -43,10 +43,10 @@ const AROUND: &[&str] = &[
 
 /// One kind of value: what it is called, and whether a name is one, by what the name is of, its text, and that without the
 /// words around.
-type Kind = (&'static str, fn(NameOf, &str, &str) -> bool);
+type ValueKind = (&'static str, fn(NameOf, &str, &str) -> bool);
 
 /// The kinds, in the order in which they are told.
-const KINDS: [Kind; 7] = [
+const KINDS: [ValueKind; 7] = [
     ("a time", |_, _, core| is_time(core)),
     ("a ratio", |_, _, core| is_ratio(core)),
     // A shop without numbers of its own, and some makers, number by days.

@@ -5,7 +5,7 @@
 
 use super::lists::PARTICLES;
 use super::{Misnomer, has_a_capital, nothing, person, plain_words};
-use crate::vocabulary::names::words::{WordSet, Words, word_set};
+use crate::vocabulary::names::words::{NameWords, WordSet, word_set};
 
 /// Words for a house, a part of one, a trade, a time of work or the act of signing: of these alone no name is made.
 static OF_A_HOUSE: WordSet = word_set!(
@@ -50,7 +50,7 @@ fn part(part: &str) -> Option<Misnomer> {
 }
 
 /// `Fleet Office`, `Shift B`, `Okonjo Recycling Ltd`; but `L. Day` is somebody's name.
-fn is_house(words: &Words) -> bool {
+fn is_house(words: &NameWords) -> bool {
     let of_house = |word: &str| OF_A_HOUSE.contains(word) || nothing::is_part(word);
     let short = |word: &str| word.chars().count() == 1;
     let last = words.get(words.len().saturating_sub(1));
