@@ -81,10 +81,12 @@ fn filled(scene: &Scene<'_>, entity: &Entity) -> String {
         Ok(Value::Measured(share)) => percents(&share).map(|share| format!(" ({share} of the likely)")),
         _ => None,
     };
-    let mass = entity.facts.measured(stages::FILL_MASS).map(|mass| mass.shown);
-    let mass = mass.or_else(|| pumped(scene, entity)).map(|mass| words::rounded(mass, Rounding::Nearest));
+    let weighed = entity.facts.measured(stages::FILL_MASS).map(|mass| mass.shown.as_written());
+    let counted = || pumped(scene, entity).map(|mass| words::read_off(mass, Rounding::Nearest));
+    let mass = weighed.or_else(counted);
     let went_in = mass.map(|mass| format!("went in {mass}{}", share.unwrap_or_default()));
-    let target = with(entity, assembly::TARGET_PRESSURE, " for a target of ").unwrap_or_default();
+    let target = entity.facts.measured(assembly::TARGET_PRESSURE).map(|target| target.shown.as_written());
+    let target = target.map(|target| format!(" for a target of {target}")).unwrap_or_default();
     let ended = with(entity, stages::FILL_FINAL, "ended at ").map(|ended| format!("{ended}{target}"));
     listed([went_in, ended, with(entity, stages::FILL_PEAK, "peak "), tyre(entity)])
 }

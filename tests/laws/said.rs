@@ -114,6 +114,17 @@ fn the_moment_of_the_judgement_is_now() {
     .unwrap();
 }
 
+/// How many errands one paragraph of the brief report stands for: one for each line of the record in which the same is
+/// wrong, and one where it names none.
+fn errands(block: &str) -> usize {
+    let numbers = |listed: &str| listed.split([' ', ',']).filter(|word| word.parse::<usize>().is_ok()).count();
+    let listed = |opening: &str| {
+        let places = block.split(opening).skip(1).filter_map(|rest| Some(rest.split_once(':')?.0));
+        places.filter(|place| place.starts_with(|c: char| c.is_ascii_digit())).map(numbers).sum::<usize>()
+    };
+    (listed(" line ") + listed(" lines ")).max(1)
+}
+
 /// All forms count what there is to do alike, and the counts are those of the lines of the first form.
 #[test]
 fn every_form_counts_alike() {
@@ -122,7 +133,17 @@ fn every_form_counts_alike() {
             return Vec::new();
         }
         let brief = explain::brief(report, WIDE);
-        let lines = |mark: &str| brief.lines().filter(|line| line.starts_with(mark)).count();
+        let blocks = |mark: &'static str| {
+            let starts = move |line: &&str| line.starts_with("  ! ") || line.starts_with("  ? ");
+            let lines: Vec<&str> = brief.lines().collect();
+            let at: Vec<usize> = (0..lines.len()).filter(|at| starts(&lines[*at])).collect();
+            let block = |at: usize| {
+                let more = lines[at + 1..].iter().take_while(|line| line.starts_with("      "));
+                flat(&std::iter::once(&lines[at]).chain(more).copied().collect::<Vec<_>>().join(" "))
+            };
+            at.into_iter().filter(|at| lines[*at].starts_with(mark)).map(block).collect::<Vec<String>>()
+        };
+        let lines = |mark| blocks(mark).iter().map(|block| errands(block)).sum::<usize>();
         let (right, out) = (lines("  ! "), lines("  ? "));
         let counted = format!("{right} to put right · {out} to find out");
         let plain = format!("To put right: {right}. To find out: {out}.");

@@ -47,7 +47,7 @@ fn of_two_looks_at_the_cage_the_later_counts_whole() {
             let record = changed(RECORD, &[("\nworkspace:", &format!("\ncage: {{{cage}}}\nworkspace:"))]);
             let made = expanded(&packs, &record, Some(&shop)).unwrap_or_else(|faults| panic!("{record}: {faults:?}"));
             let cage = made.document.to_json()["cage"].clone();
-            let names = |mark: &str| if mark == "TR" { "Tobiah Renske" } else { "Wren Castellane" };
+            let full = |mark: &str| if mark == "TR" { "Tobiah Renske" } else { "Wren Castellane" };
             let at = |minutes: u32| Value::from(format!("2026-03-04T{}:00-06:00", clock(minutes)));
             let list = |found: &str| {
                 let word = found.trim_matches(['[', ']']);
@@ -56,7 +56,7 @@ fn of_two_looks_at_the_cage_the_later_counts_whole() {
             let of_round = round <= NOW && own.is_none_or(|(at, ..)| round > at);
             let (due_at, due_by, found) = match own {
                 _ if of_round => (at(round), Value::from(walker), Some("[]")),
-                Some((own, by, found)) => (at(own), Value::from(names(by)), found),
+                Some((own, by, found)) => (at(own), Value::from(full(by)), found),
                 None => (Value::Null, Value::Null, None),
             };
             // What the record says that it found is found, whoever looked later.

@@ -33,9 +33,10 @@ fn a_gauge_that_is_not_named_is_offered_by_name() {
     let packs = PackSet::base().unwrap();
     for (path, named) in [(RECORD, ", gauge: G-2}"), (NEW, ", gauge: G-5}")] {
         let text = common::read(path);
-        let without = match text.contains(named) && text.contains("read: {at: 08:30, gauge: ") {
-            true => changed(path, &[(named, "}")]),
-            false => changed(path, &[("target: {pressure: 60 psi, gauge: G-2}", "target: {pressure: 60 psi}")]),
+        let without = if text.contains(named) && text.contains("read: {at: 08:30, gauge: ") {
+            changed(path, &[(named, "}")])
+        } else {
+            changed(path, &[("target: {pressure: 60 psi, gauge: G-2}", "target: {pressure: 60 psi}")])
         };
         let asked = asked(&packs, &without);
         let [line] = asked.as_slice() else { panic!("{path}: {asked:?}") };

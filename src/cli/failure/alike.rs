@@ -55,3 +55,42 @@ fn line(fault: &Fault) -> Option<String> {
     let (line, file) = (source.line_and_column(span.start).0, source.name_at(span.start));
     Some(if file == source.name() { line.to_string() } else { format!("{line} of {file}") })
 }
+
+#[cfg(test)]
+mod tests {
+    use fillward::document::{Code, Source, Span};
+
+    use super::*;
+
+    /// A fault at a line of a text in which every line is `x`.
+    fn at(source: &Source, line: usize, message: &str) -> Fault {
+        let start = 2 * (line - 1);
+        Fault::new(Code::RecordWrongKind, message)
+            .label(Span::new(start, start + 1), "")
+            .help("write it")
+            .in_source(source)
+    }
+
+    /// Whatever faults there are, each is shown, or counted and told with its line; of one kind three are shown.
+    #[test]
+    fn every_fault_is_shown_or_told_with_its_line() {
+        let source = Source::new("job.yaml", "x\n".repeat(40));
+        for (one, other) in [(1, 0), (3, 0), (4, 0), (7, 2), (5, 5), (12, 4)] {
+            let kinds = (0..one).map(|_| "no").chain((0..other).map(|_| "other")).enumerate();
+            let faults: Vec<Fault> =
+                kinds.map(|(place, kind)| at(&source, place + 1, &format!("`{place}` is {kind} row"))).collect();
+            let told = shown(&faults);
+            assert_eq!(told.len(), one.min(IN_FULL) + other.min(IN_FULL), "{one} and {other}");
+            let further: Vec<&String> = told.iter().filter_map(|one| one.further.as_ref()).collect();
+            for (count, first) in [(one, 1), (other, one + 1)].into_iter().filter(|(count, _)| *count > IN_FULL) {
+                let rest: Vec<String> = (first + IN_FULL..first + count).map(|line| line.to_string()).collect();
+                let is_told = |text: &&String| {
+                    let opening = format!("and {} more alike, in line", rest.len());
+                    text.starts_with(&opening) && rest.iter().all(|line| text.contains(line.as_str()))
+                };
+                assert!(further.iter().any(is_told), "{further:?}");
+            }
+            assert_eq!(further.len(), usize::from(one > IN_FULL) + usize::from(other > IN_FULL));
+        }
+    }
+}

@@ -24,8 +24,8 @@ pub(super) fn is_in_doubt(group: &[&Explained<'_>]) -> bool {
 pub(super) struct DrawnFault {
     /// Whether nobody knows yet if it is one.
     is_in_doubt: bool,
-    /// Title and rule of each finding, with what it is about.
-    titles: Vec<(Vec<String>, String)>,
+    /// Its findings.
+    titles: Vec<FaultTitle>,
     /// Where it is seen, and what is seen there.
     seen: Vec<(LinesOf, SaidOfPlace)>,
     /// What is done.
@@ -34,6 +34,12 @@ pub(super) struct DrawnFault {
     clears: Vec<Clears>,
     /// Whether something may have been misread.
     may_be_misread: bool,
+}
+
+/// Title and rule of a finding, with what it is about.
+struct FaultTitle {
+    whose: Vec<String>,
+    title: String,
 }
 
 /// Lines of the record, or of the file beside it that is named.
@@ -81,7 +87,7 @@ impl DrawnFault {
             clears(group).into_iter().partition(|clears| clears.line.is_of_misreading());
         Self {
             is_in_doubt: is_in_doubt(group),
-            titles: group.iter().map(|finding| (whose(finding), titled(finding))).collect(),
+            titles: group.iter().map(|of| FaultTitle { whose: whose(of), title: titled(of) }).collect(),
             seen: seen(report, group),
             deeds: deeds(group),
             clears,
@@ -89,18 +95,22 @@ impl DrawnFault {
         }
     }
 
-    /// Whether another one is the same fault of another subject, with the same cure.
+    /// Whether another one is the same fault of another subject, in other lines, with the same cure.
     fn is_told_as(&self, other: &Self) -> bool {
-        let same = |((own, title), (of, known)): (&(Vec<String>, String), &(Vec<String>, String))| {
-            title == known && own.is_empty() == of.is_empty()
+        let same =
+            |own: &FaultTitle, of: &FaultTitle| own.title == of.title && own.whose.is_empty() == of.whose.is_empty();
+        let shares_a_line = |lines: &LinesOf| {
+            let mut others = other.seen.iter().filter(|(of, _)| of.file == lines.file);
+            others.any(|(of, _)| of.numbers.iter().any(|number| lines.numbers.contains(number)))
         };
         self.is_in_doubt == other.is_in_doubt
             && self.deeds == other.deeds
             && bare(&self.clears) == bare(&other.clears)
             && self.may_be_misread == other.may_be_misread
             && self.titles.len() == other.titles.len()
-            && self.titles.iter().zip(&other.titles).all(same)
-            && self.titles.iter().any(|(whose, _)| !whose.is_empty())
+            && self.titles.iter().zip(&other.titles).all(|(own, of)| same(own, of))
+            && self.titles.iter().any(|own| !own.whose.is_empty())
+            && !self.seen.iter().any(|(lines, _)| shares_a_line(lines))
     }
 
     fn join(&mut self, other: Self) {
@@ -108,8 +118,9 @@ impl DrawnFault {
         if self.clears != other.clears {
             self.clears = bare(&self.clears);
         }
-        for ((own, _), (of, _)) in self.titles.iter_mut().zip(other.titles) {
-            own.extend(of.into_iter().filter(|one| !own.contains(one)).collect::<Vec<_>>());
+        for (own, of) in self.titles.iter_mut().zip(other.titles) {
+            let more: Vec<String> = of.whose.into_iter().filter(|one| !own.whose.contains(one)).collect();
+            own.whose.extend(more);
         }
         for (lines, said) in other.seen {
             let same = |(known, of): &&mut (LinesOf, SaidOfPlace)| known.file == lines.file && *of == said;
@@ -123,7 +134,7 @@ impl DrawnFault {
     /// Draws it in a width; gives whether something may have been misread.
     pub(super) fn draw(&self, out: &mut String, width: usize) -> bool {
         let mark = if self.is_in_doubt { '?' } else { '!' };
-        for (position, (whose, title)) in self.titles.iter().enumerate() {
+        for (position, FaultTitle { whose, title }) in self.titles.iter().enumerate() {
             let names: Vec<&str> = whose.iter().map(String::as_str).collect();
             let about = if names.is_empty() { String::new() } else { format!("{}: ", together(&names)) };
             let (head, indent) =
