@@ -354,7 +354,7 @@ fn figures_speak_the_units_of_the_crew() {
         ("published_maximum: 400 kPa}", Unit::Litre, Unit::Kilogram),
         ("sidewall_maximum: 60 psi}, target: {pressure: 350 kPa}", Unit::Litre, Unit::Kilogram),
         ("sidewall_maximum: 400 kPa}, target: {pressure: 50 psi}", Unit::Gallon, Unit::Pound),
-        ("published_in: a letter}", Unit::Gallon, Unit::Pound),
+        ("published_in: letter 12 of the maker}", Unit::Gallon, Unit::Pound),
     ] {
         let tyre = format!("tyre: {{size: 18.4-34, state: used, {pressures}");
         let job = job(&packs, "", &tyre, "density: 1.24 kg/L, parts: 10", "density: 1.01 kg/L, parts: 90");

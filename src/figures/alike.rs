@@ -19,6 +19,10 @@ fn spread(
 ) -> Figure {
     let own = of(this)?;
     let mut widest = Exact::ONE;
+    // What cannot be held against itself, since its size is not read, is like no other.
+    if !alike(this, this) {
+        return checked(Some(Interval::point(widest)), Unit::Percent);
+    }
     for other in Workings::of_assemblies(this.source).filter(|other| !other.facts.is(this.facts)) {
         let Ok(value) = of(&other) else { continue };
         if alike(this, &other) {

@@ -142,7 +142,8 @@ fn casing_mass(workings: &Workings<'_>) -> Result<Casing, Lack> {
     let inside = named_cavity(workings)?;
     let estimate = casing_around(workings, &inside)?;
     let rim = Exact::new(SMALL_RIM, 100).and_then(|inches| Quantity::new(inches, Unit::Inch));
-    let is_small = rim.is_some_and(|rim| workings.designation().is_ok_and(|size| size.rim_diameter().base() <= rim.base()));
+    let is_small =
+        rim.is_some_and(|rim| workings.designation().is_ok_and(|size| size.rim_diameter().base() <= rim.base()));
     let (num, den) = if is_small { SMALL_LEAST } else { least_share(inside.family) };
     let middle = estimate.mid().ok_or_else(Lack::out_of_range)?;
     let least = Exact::new(num, den).and_then(|share| Interval::point(middle).checked_scale(share));

@@ -50,7 +50,7 @@ pub enum Family {
 pub enum FitBasis {
     /// Fitted to the published chart; tested on each row by a factor fitted to the others.
     Chart,
-    /// Fitted to the single row that the chart has; no row is left to test it.
+    /// Fitted to the single row that the chart has and to the trade's rule for the section.
     SingleRow,
     /// No published volume was found; engineering estimate, no source.
     Estimate,

@@ -20,14 +20,8 @@ use proptest::test_runner::TestRunner;
 use super::jobs::{Judgeable, PACKS, judged_then, made};
 
 /// What a rule may be asked of.
-const SUBJECTS: [Subject; 6] = [
-    Subject::Job,
-    Subject::Assembly,
-    Subject::Component,
-    Subject::Person,
-    Subject::Gauge,
-    Subject::Thermometer,
-];
+const SUBJECTS: [Subject; 6] =
+    [Subject::Job, Subject::Assembly, Subject::Component, Subject::Person, Subject::Gauge, Subject::Thermometer];
 
 /// A fact of the pack's own, which no record states.
 const OWN: &str = "local.seen";
@@ -129,9 +123,10 @@ fn pack(rules: &[Added]) -> String {
             .enumerate()
             .filter_map(|(bit, point)| (rule.points >> bit & 1 == 1).then_some(point))
             .collect();
-        let applies = rule.applies.as_ref().map_or_else(String::new, |shape| {
-            format!("    applies: {{{}}}\n", shape.text(&askable))
-        });
+        let applies = rule
+            .applies
+            .as_ref()
+            .map_or_else(String::new, |shape| format!("    applies: {{{}}}\n", shape.text(&askable)));
         write!(
             text,
             "  added-{place}:\n    title: An added fault, number {place}\n    covers: {covers}\n    asked_at: [{}]\n\

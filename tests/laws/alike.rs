@@ -102,9 +102,10 @@ fn like_tyres_took_the_same() {
             tree["assemblies"][1]["tyre"]["state"] = Value::from("new");
         }
         let Some(judged) = super::jobs::judged_then(packs, &tree, point, at) else { return Ok(()) };
-        let held = judged.outcomes.iter().filter(|((rule, _), outcome)| {
-            rule == "pumped-not-alike" && **outcome == Outcome::Broken
-        });
+        let held = judged
+            .outcomes
+            .iter()
+            .filter(|((rule, _), outcome)| rule == "pumped-not-alike" && **outcome == Outcome::Broken);
         prop_assert_eq!(held.count(), if off > most && !used { 2 } else { 0 }, "{} times, first {}", off, first);
         Ok(())
     });

@@ -86,7 +86,13 @@ const HONEST: &[(NameOf, &[&str])] = &[
     ),
     (
         NameOf::Document,
-        &["loader manual 2024, page 41", "data book 2025 p. 61", "maker table 12", "letter of 4 March 2026", "TRA 2024"],
+        &[
+            "loader manual 2024, page 41",
+            "data book 2025 p. 61",
+            "maker table 12",
+            "letter of 4 March 2026",
+            "TRA 2024",
+        ],
     ),
     (NameOf::Job, &["HT-0311", "WO 118823", "R.O. 22-0031", "2026-03-04 no 2", "7", "order 4471", "job 12"]),
     (
