@@ -8,8 +8,10 @@
 pub mod body;
 pub mod canonical;
 pub mod chain;
+pub mod changes;
 mod content;
 pub mod evidence;
+pub mod filled;
 pub mod jws;
 pub mod keys;
 pub mod kind;
@@ -21,4 +23,8 @@ pub mod signing;
 pub mod trust;
 pub mod verify;
 
-pub use reason::{BorneOut, PermitReason, Reason, TrustReason};
+pub use reason::{
+    BorneOut, BrokenLink, EntryName, FindingDiffers, JudgedDiffers, KeyName, NameFlaw, NotJudged, PermitReason,
+    PermittedElsewhere, Reason, RecordDiffers, SelfContradiction, ShopDiffers, SubjectName, TextsDiffer, TrustFlaw,
+    TrustReason,
+};

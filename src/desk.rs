@@ -30,7 +30,9 @@ pub use permit::{By, GiveOrder, PermitDraft, PermitLine, PermitOrder, Permitted}
 pub use refusal::{Refusal, Unfit};
 pub use several::{OneOf, Several};
 pub use show::{NotApplying, ShowOrder, Shown, SignatureLine, WhyNot, show};
-pub use sign::{Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, SignOrder, Signed};
+pub use sign::{
+    CHECKLIST_ENDING, Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, SignOrder, Signed,
+};
 pub use trust::{
     Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, FirstTrust, Opened, Purpose, TrustDraft, TrustOrder,
     TrustProposal, TrustSigned, Trusting, draft_of,

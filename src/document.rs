@@ -169,15 +169,6 @@ impl Document {
         self.root.descend(path.steps())
     }
 
-    /// The mapping entry at `path`, if the last step is a key that the document has there.
-    pub fn entry(&self, path: &Path) -> Option<&Entry> {
-        let (last, parents) = path.steps().split_last()?;
-        match last {
-            Step::Key(key) => self.root.descend(parents)?.entry(key),
-            Step::Index(_) => None,
-        }
-    }
-
     /// Where `path` is, or where it would have to be added.
     pub fn locate(&self, path: &Path) -> Location {
         tree::locate(&self.root, path)

@@ -388,8 +388,3 @@ fn start_of(job: &Job, at: Instant, point: HoldPoint) -> Instant {
         _ => at,
     }
 }
-
-/// Judges `job` by `packs` at the instant `at`, by the days of `zone`.
-pub fn judge(packs: &PackSet, job: &Job, at: Instant, zone: &Zone) -> Judgement {
-    Scene::new(packs, job, at, zone).judge()
-}

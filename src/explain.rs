@@ -40,7 +40,7 @@ use crate::vocabulary::{HoldPoint, Outcome, Verdict};
 pub use beyond::{PAGES, page_beyond};
 pub use brief::brief;
 pub use figures::{figures, figures_json};
-pub use finding::{About, Explained, citation, code};
+pub use finding::{About, Explained, citation};
 pub use json::{json, schema as json_schema};
 pub use long::{Layout, long};
 pub use page::page;

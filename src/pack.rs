@@ -1,7 +1,7 @@
 //! Rule packs: the rule language, read and checked before any job is judged.
 //!
 //! A [`PackSet`] is the base pack and any local packs, resolved against the catalogues of facts and figures. It knows the
-//! names of facts, never a particular job.
+//! names of facts, never a particular job. Must not know a job.
 
 mod base;
 mod bearing;
@@ -24,7 +24,6 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use crate::document::{Source, Span};
-use crate::record::Value;
 use crate::units::{Day, Dimension, Exact, Interval, Quantity};
 use crate::vocabulary::{HoldPoint, HoldPoints, Subject};
 
@@ -80,6 +79,11 @@ pub struct Pack {
     pub sources: Vec<Arc<Source>>,
 }
 
+/// The code by which findings, permits and reports name a rule: `pack/rule`.
+pub fn rule_code(pack: &str, rule: &str) -> String {
+    format!("{pack}/{rule}")
+}
+
 impl Pack {
     /// The digest of its files as it was made beforehand, in hexadecimal: of the base pack as it is compiled in.
     pub fn digest_made(&self) -> Option<&'static str> {
@@ -89,11 +93,16 @@ impl Pack {
         base::digest_of_files().filter(|_| is_base)
     }
 
+    /// The code of a rule of this pack.
+    pub fn code_of(&self, rule: &Rule) -> String {
+        rule_code(&self.name, &rule.name)
+    }
+
     /// The identifier of one comparison of a rule of this pack, such as
     /// `tyre-fill/cure-too-short#/demands/cure.planned/at_least`. It depends on names and positions only, so that it stays
     /// the same when the layout of the text changes.
     pub fn leaf_id(&self, rule: &Rule, leaf: &Leaf) -> String {
-        format!("{}/{}#{}", self.name, rule.name, leaf.at)
+        format!("{}#{}", self.code_of(rule), leaf.at)
     }
 }
 
@@ -342,19 +351,6 @@ impl Class {
             Self::Words => "a list of words".to_owned(),
             Self::Log => "a log of readings".to_owned(),
             Self::Doubt => "an uncertainty, of which only `recorded` can be asked".to_owned(),
-        }
-    }
-
-    /// The class of a value.
-    pub fn of(value: &Value) -> Self {
-        match value {
-            Value::Text(_) => Self::Text,
-            Value::Flag(_) => Self::Flag,
-            Value::Measured(measured) => Self::Number(measured.shown.dimension()),
-            Value::Instant(_) => Self::Instant,
-            Value::Day(_) => Self::Day,
-            Value::Words(_) => Self::Words,
-            Value::Log(_) => Self::Log,
         }
     }
 }

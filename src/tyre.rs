@@ -1,7 +1,7 @@
 //! Floor 2: what a tyre's name says, and the room inside it.
 //!
 //! A [`Designation`] is the size text of a sidewall, read exactly. [`load_range`] turns a letter into a ply rating,
-//! [`load_index`] an index into a load, [`tube`] reads the sizes that a tube is marked for,
+//! [`tube`] reads the sizes that a tube is marked for,
 //! [`dimensions`] turns a name and whatever was recorded into section width, height, diameters and rim width, and
 //! [`cavity`] turns those into the inside volume with its uncertainty.
 //!

@@ -19,8 +19,8 @@ pub use characters::{Unseen, has_words, is_blank, quoted, shown, unseen, unseen_
 pub use hold_point::{HoldPoint, HoldPoints};
 pub use moment::Moment;
 pub use names::{
-    Look, Misnomer, NameFault, NameOf, ONE_LOT, PlainWords, TyrePlace, is_other_text, lifted_by_hand, may_be_one,
-    may_name, may_name_house, misnomer, name_fault, names_one_thing, plain_name, points_at,
+    Look, Misnomer, NameFault, NameOf, ONE_LOT, PlainWords, TyrePlace, lifted_by_hand, may_be_one, may_name,
+    may_name_house, misnomer, name_fault, names_one_thing, plain_name,
 };
 pub use outcome::{Outcome, Verdict};
 pub use role::Role;

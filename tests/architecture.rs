@@ -230,6 +230,23 @@ fn every_module_opens_with_its_role() {
     assert!(without.is_empty(), "no `//!` header: {without:?}");
 }
 
+/// What a module must not know is what keeps it small; each says it, where its floor does not say all.
+#[test]
+fn every_module_of_the_library_says_what_it_must_not_know() {
+    let says = ["must not know", "must know nothing", "does not know", "knows nothing", "know only"];
+    let header = |path: &str| {
+        let text = common::read(path);
+        let lines = text.lines().take_while(|line| line.starts_with("//!"));
+        lines.map(|line| line.trim_start_matches("//!").trim()).collect::<Vec<_>>().join(" ").to_lowercase()
+    };
+    let silent: Vec<String> = library_files()
+        .into_iter()
+        .filter(|path| !path.ends_with("tests.rs") && !path.contains("/tests/"))
+        .filter(|path| !says.iter().any(|words| header(path).contains(words)))
+        .collect();
+    assert!(silent.is_empty(), "{silent:?}");
+}
+
 /// Unit tests moved out of their module are part of it and need no role of their own.
 fn opens_with_role(path: &str) -> bool {
     common::read(path).starts_with("//! ") || path.starts_with("src/") && path.ends_with("/tests.rs")

@@ -8,6 +8,7 @@ mod chain;
 mod content;
 mod edit;
 mod evidence;
+mod faults;
 mod file;
 mod hostile;
 mod jws_vectors;

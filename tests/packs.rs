@@ -30,7 +30,7 @@ fn base_pack_is_read_alike_by_both_readers_and_fits_its_schema() {
 /// As it is taken up for judging, the base pack lacks its examples and nothing else: every rule stands at the same line.
 #[test]
 fn base_pack_without_examples_is_otherwise_the_same() {
-    let (bare, full) = (PackSet::base_taken_up().unwrap(), PackSet::base_with_examples().unwrap());
+    let (bare, full) = (PackSet::base_made_ready().unwrap(), PackSet::base_with_examples().unwrap());
     let rules = |set: &PackSet| -> Vec<String> {
         let pack = &set.packs()[0];
         let place = |rule: &fillward::pack::Rule| rule.told.place.source.line_and_column(rule.told.place.span.start);

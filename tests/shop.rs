@@ -9,12 +9,13 @@ pub(crate) mod world;
 use fillward::checklist::Reason;
 use fillward::checklist::body::{ChecklistBody, Making, ShopPart};
 use fillward::checklist::chain::Links;
+use fillward::checklist::filled::{Filled, all_filled};
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::keys::SecretKey;
 use fillward::checklist::kind::Kind;
 use fillward::checklist::lapse::holds_until;
 use fillward::checklist::packs::{self, PackPart, Packs};
-use fillward::checklist::permit::{self, BoundPermit, Filled, Permit};
+use fillward::checklist::permit::{BoundPermit, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{self, Approval, Key, Person, Pins, Trust};
 use fillward::checklist::verify::{Question, Records, Verification, verify};
@@ -221,7 +222,7 @@ impl Shop {
     /// What a record says is filled.
     pub(crate) fn filled(&self, record: &str) -> Vec<Filled> {
         let document = Document::read("record.yaml", record.as_bytes()).unwrap();
-        permit::all_filled(&record::read(&document, self.set.catalogue(), &common::demo_zone()).unwrap())
+        all_filled(&record::read(&document, self.set.catalogue(), &common::demo_zone()).unwrap())
     }
 
     /// The file of a demo job, signed by Odile Varga a minute after it was judged.
@@ -283,7 +284,7 @@ pub(crate) fn held() -> String {
 /// The codes of everything said against a file; whatever is said, it is a sentence, and so is what to do about it.
 pub(crate) fn codes(report: &Verification) -> Vec<&'static str> {
     let said = |reason: &Reason| {
-        for text in [&reason.to_string(), reason.help()] {
+        for text in [reason.to_string(), reason.help().into_owned()] {
             assert!(text.split(' ').count() > 2 && !text.ends_with('.') && !text.contains("  "), "{reason:?}: {text}");
         }
         reason.code().word().trim_start_matches("checklist/")

@@ -6,7 +6,7 @@ mod random;
 use std::fmt::Write as _;
 
 use fillward::document::Document;
-use fillward::engine::{Finding, Judgement, Scene, check_examples, judge};
+use fillward::engine::{Finding, Judgement, Scene, check_examples};
 use fillward::pack::{Condition, PackSet, Safer};
 use fillward::record::{self, Job};
 use fillward::units::{Exact, Quantity};
@@ -183,7 +183,7 @@ fn no_demo_job_passes_more_when_a_limit_of_the_base_pack_is_stricter() {
         .map(|path| (path.clone(), common::job(&base, &path)))
         .collect();
     let before: Vec<Judgement> =
-        jobs.iter().map(|(_, job)| judge(&base, job, common::demo_at(), &common::demo_zone())).collect();
+        jobs.iter().map(|(_, job)| common::judge(&base, job, common::demo_at(), &common::demo_zone())).collect();
     let mut tightened = 0;
     for limit in base.limits() {
         let value = stricter(limit.values.last().unwrap().value, limit.safer);
@@ -196,7 +196,7 @@ fn no_demo_job_passes_more_when_a_limit_of_the_base_pack_is_stricter() {
             .with(vec![document("stricter.yaml", &text)])
             .unwrap_or_else(|faults| panic!("{:?}\n{text}", miette::Report::new(faults)));
         for ((path, job), before) in jobs.iter().zip(&before) {
-            let after = judge(&packs, job, common::demo_at(), &common::demo_zone());
+            let after = common::judge(&packs, job, common::demo_at(), &common::demo_zone());
             let passes_now = before.verdict == Verdict::Hold && after.verdict == Verdict::Pass;
             assert!(!passes_now, "{path} passes with {} {value}", limit.name);
             let came_to_hold = |(before, after): &(&Finding, &Finding)| !before.holds() && after.holds();
@@ -274,7 +274,7 @@ fn a_judgement_by_no_holding_rule_is_a_hold() {
         ("covers: job", "covers: each person", Verdict::Hold),
     ] {
         let packs = packs(&rules.replacen(change, into, 1)).unwrap();
-        let judgement = judge(&packs, &fragment(&packs, job), common::demo_at(), &common::demo_zone());
+        let judgement = common::judge(&packs, &fragment(&packs, job), common::demo_at(), &common::demo_zone());
         assert_eq!(judgement.verdict, verdict, "{into}");
     }
 }

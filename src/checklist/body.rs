@@ -1,8 +1,10 @@
 //! The content of a checklist, and how it is made from a judgement.
 //!
-//! The content stands by itself: with the record inside and the packs given, anybody can judge again.
+//! The content stands by itself: with the record inside and the packs given, anybody can judge again. Must not know
+//! signatures, or where a file lies.
 
 mod bounds;
+mod faults;
 mod findings;
 mod inputs;
 mod making;
@@ -11,10 +13,12 @@ pub mod met;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use super::jws::{Envelope, instant, nullable};
+use super::canonical::nullable;
+use super::filled::Filled;
+use super::jws::{Envelope, instant};
 use super::packs::{PackPart, Packs};
-use super::permit::{Filled, Permit};
-use super::reason::Reason;
+use super::permit::Permit;
+use super::reason::{Reason, SelfContradiction};
 use crate::checklist::kind::Kind;
 use crate::document::{Code, Document, Fault, Faults};
 use crate::engine::{LONGEST, Scene};
@@ -24,7 +28,8 @@ use crate::record::shop::{self, Shop};
 use crate::units::{Exact, Instant, Zone};
 use crate::vocabulary::{HoldPoint, Outcome, Role, Verdict};
 
-pub use findings::{FaultPart, Figures, Findings};
+pub use faults::{FaultGroup, FaultPart};
+pub use findings::{Figures, Findings};
 pub use inputs::{Inputs, RecordPart, ShopPart};
 pub use making::Making;
 
@@ -175,71 +180,71 @@ impl ChecklistBody {
             return Ok(scene);
         }
         let marks: Vec<&str> = self.assemblies.iter().filter_map(|filled| filled.mark.as_deref()).collect();
-        let unknown =
-            |mark: String| Reason::Contradiction { what: format!("it covers `{mark}`, and its record does not") };
+        let unknown = |mark: String| SelfContradiction::CoversAnother { mark }.into();
         scene.covering(&marks).map_err(unknown)
     }
 
     /// What contradicts itself inside the body, whoever signed it.
     pub fn contradictions(&self) -> (Option<Instants>, Vec<Reason>) {
         let mut reasons = Vec::new();
-        let mut say = |what: String| reasons.push(Reason::Contradiction { what });
+        let mut say = |what: SelfContradiction| reasons.push(what.into());
         if self.format != FORMAT {
-            say(format!("its format is `{}`, this edition reads `{FORMAT}`", self.format));
+            say(SelfContradiction::Format { found: self.format.clone(), due: FORMAT });
         }
         if self.verdict != Verdict::Pass.word() && self.verdict != Verdict::Hold.word() {
-            say(format!("the verdict is `{}`", self.verdict));
+            say(SelfContradiction::Verdict { found: self.verdict.clone() });
         }
-        let held = self.findings.faults.iter().find(|fault| fault.holds());
+        let faults = self.findings.each_fault();
+        let held = faults.iter().find(|fault| fault.holds());
         if let Some(fault) = held.filter(|_| self.passes()) {
-            say(format!("the verdict is PASS, and `{}` holds the job for {}", fault.rule, fault.subject_words()));
+            say(SelfContradiction::PassesWithFault { rule: fault.rule.clone(), of: fault.subject_name() });
         }
         if self.passes() && self.assemblies.is_empty() {
-            say("the verdict is PASS, and it covers no assembly".to_owned());
+            say(SelfContradiction::PassesWithoutAssembly);
         }
         if self.passes() && self.findings.ruled_out.is_empty() && self.findings.values.is_empty() {
-            say("the verdict is PASS, and no rule is met".to_owned());
+            say(SelfContradiction::PassesWithoutRule);
         }
-        if self.findings.faults.iter().any(|fault| fault.permitted && fault.outcome != Outcome::Broken.word()) {
-            say("something that is not broken is permitted".to_owned());
+        if faults.iter().any(|fault| fault.permitted && fault.outcome != Outcome::Broken.word()) {
+            say(SelfContradiction::PermittedNotBroken);
         }
-        let permitted = self.findings.faults.iter().filter(|fault| fault.permitted).count();
+        let permitted = faults.iter().filter(|fault| fault.permitted).count();
         if permitted < self.permits.len() || (permitted > 0 && self.permits.is_empty()) {
-            say(format!("{permitted} findings are permitted, by {} permits", self.permits.len()));
+            say(SelfContradiction::PermittedAndPermits { findings: permitted, permits: self.permits.len() });
         }
         if self.inputs.packs.is_empty() {
-            say("it names no pack".to_owned());
+            say(SelfContradiction::NoPack);
         }
         let packs = &self.inputs.packs;
         let twice = |(place, pack): &(usize, &PackPart)| packs.iter().take(*place).any(|p| p.name == pack.name);
         if let Some((_, pack)) = packs.iter().enumerate().find(twice) {
-            say(format!("it names the pack `{}` twice", pack.name));
+            say(SelfContradiction::PackTwice { pack: pack.name.clone() });
         }
         if !self.required_roles.contains(&Role::Supervisor) {
-            say("it does not ask for the supervisor's signature".to_owned());
+            say(SelfContradiction::NoSupervisor);
         }
         if self.required_roles.len() > MAX_ROLES {
-            say(format!("it asks for more than {MAX_ROLES} signatures"));
+            say(SelfContradiction::TooManySigners { most: MAX_ROLES });
         }
         let zone = Zone::find(&self.time_zone).ok().filter(|zone| zone.name() == self.time_zone);
         let of_zone = |at: &Option<Instant>| at.zip(zone.as_ref()).is_none_or(|(at, zone)| zone.check(at).is_ok());
         if zone.is_none() {
-            say(format!("its time zone is `{}`", self.time_zone));
+            say(SelfContradiction::Zone { found: self.time_zone.clone() });
         }
         let judged_at = instant(&self.judged_at);
         if !of_zone(&judged_at) || !of_zone(&self.valid_until.as_deref().and_then(instant)) {
-            say(format!("its instants are not written at the offsets of {}", self.time_zone));
+            say(SelfContradiction::Offsets { zone: self.time_zone.clone() });
         }
         let valid_until = self.valid_until.as_deref().map(instant);
         match (judged_at, valid_until) {
-            (Some(_), None) if self.passes() => say("it passes without an end of its validity".to_owned()),
+            (Some(_), None) if self.passes() => say(SelfContradiction::PassesWithoutEnd),
             (Some(judged), Some(Some(until))) if until < judged => {
-                say("its validity ends before it was judged".to_owned());
+                say(SelfContradiction::EndsBeforeJudged);
             }
             (Some(judged), Some(Some(until))) if until.seconds_since(judged) > Exact::from_int(LONGEST) => {
-                say("it claims to hold for longer than any judgement does".to_owned());
+                say(SelfContradiction::HoldsTooLong);
             }
-            (None, _) | (_, Some(None)) => say("its instants are not instants with seconds and offset".to_owned()),
+            (None, _) | (_, Some(None)) => say(SelfContradiction::NotInstants),
             _ => {}
         }
         if !self.inputs.record.adds_up() {
@@ -256,7 +261,12 @@ impl ChecklistBody {
 
     /// How many findings would hold the job and are permitted.
     pub fn permitted(&self) -> usize {
-        self.findings.faults.iter().filter(|fault| !fault.advice && fault.permitted).count()
+        self.findings
+            .faults
+            .iter()
+            .filter(|group| !group.advice && group.permitted)
+            .map(|group| group.rules.len())
+            .sum()
     }
 
     /// The permits inside, each as far as it can be read.
@@ -301,13 +311,6 @@ impl ChecklistBody {
         if own == packs.parts {
             return Ok(());
         }
-        let names = |parts: &[PackPart]| {
-            let each: Vec<String> = parts
-                .iter()
-                .map(|part| format!("{} ({})", part.title(), part.sha256.get(..16).unwrap_or(&part.sha256)))
-                .collect();
-            each.join(", ")
-        };
-        Err(Reason::OtherPacks { what: format!("{} instead of {}", names(packs.parts), names(own)) })
+        Err(Reason::OtherPacks { given: packs.parts.to_vec(), due: own.to_vec() })
     }
 }

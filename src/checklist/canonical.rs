@@ -14,7 +14,7 @@ mod text;
 use std::ops::Range;
 use std::sync::LazyLock;
 
-use serde::Serialize;
+use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::Value;
 
 use crate::document::{Code, Fault, Source};
@@ -158,6 +158,15 @@ static PATHS_AGREE: LazyLock<bool> = LazyLock::new(|| {
 fn broken_program() -> Fault {
     Fault::new(Code::ChecklistBrokenProgram, "two ways to the canonical bytes give different bytes")
         .help("report this: the program is at fault, not the file; nothing was signed or accepted")
+}
+
+/// Reads a member that may be null but never left out: a reader that does not know of it must not take it for null.
+pub(super) fn nullable<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
+where
+    D: Deserializer<'de>,
+    T: Deserialize<'de>,
+{
+    Option::deserialize(deserializer)
 }
 
 #[cfg(test)]

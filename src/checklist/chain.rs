@@ -4,14 +4,13 @@
 //! but that a key was stolen: then the link counts as its checklist does, where somebody else bears it out.
 //! This module must not know where the files come from.
 
-mod changes;
-
 use std::collections::BTreeMap;
 
 use super::body::{ChecklistBody, Instants};
+use super::changes::{FactChange, Kept, changes};
 use super::jws::{Envelope, instant};
 use super::packs::{Packs, sha256_hex};
-use super::reason::Reason;
+use super::reason::{BrokenLink, Reason};
 use super::verify::{Question, Records, verify_and_read};
 use crate::checklist::kind::Kind;
 use crate::document::Path;
@@ -20,9 +19,6 @@ use crate::record::catalogue::assembly;
 use crate::record::{Entity, Value};
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, names_one_thing};
-
-pub use changes::{Difference, FactChange, differences};
-pub(super) use changes::{Kept, changes};
 
 /// A signed checklist of an earlier hold point, as it is given.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -86,7 +82,7 @@ impl Link {
 pub fn check(body: &ChecklistBody, scene: &Scene<'_>, packs: Packs<'_>, question: &Question<'_>) -> Link {
     let Some(before) = scene.hold_point().previous() else {
         return match body.before {
-            Some(_) => Link::doubtful(broken("nothing comes before the first hold point")),
+            Some(_) => Link::doubtful(BrokenLink::NothingBefore.into()),
             None => Link::default(),
         };
     };
@@ -100,21 +96,16 @@ pub fn check(body: &ChecklistBody, scene: &Scene<'_>, packs: Packs<'_>, question
     };
     let acts = match acts(scene, before) {
         Ok(acts) => acts,
-        Err(place) => return Link::doubtful(broken(&format!("`{place}` does not say when that was acted on"))),
+        Err(place) => return Link::doubtful(BrokenLink::NotActedOn { place }.into()),
     };
     match held_against(scene, earlier, before, &acts, packs, (body, question)) {
-        Err(what) => Link::doubtful(broken(&what)),
+        Err(why) => Link::doubtful(why.into()),
         Ok(changes) => {
             let (parting, changes): (Vec<FactChange>, _) = changes.into_iter().partition(|change| change.parts);
-            let each: Vec<String> = parting.iter().map(|change| change.sentence(before)).collect();
-            let fault = (!each.is_empty()).then(|| Reason::LinkChanged { what: each.join("; ") });
+            let fault = (!parting.is_empty()).then_some(Reason::LinkChanged { point: before, changes: parting });
             Link { fault, bar: None, changes }
         }
     }
-}
-
-fn broken(what: &str) -> Reason {
-    Reason::LinkBroken { what: what.to_owned() }
 }
 
 /// When what the hold point let happen was done, of each assembly.
@@ -140,9 +131,9 @@ fn held_against(
     acts: &[Instant],
     packs: Packs<'_>,
     (body, question): (&ChecklistBody, &Question<'_>),
-) -> Result<Vec<FactChange>, String> {
+) -> Result<Vec<FactChange>, BrokenLink> {
     let (Some(first), Some(last)) = (acts.iter().min(), acts.iter().max()) else {
-        return Err("it covers no assembly".to_owned());
+        return Err(BrokenLink::NoAssembly);
     };
     // Looked at as of when it was acted on: who had signed by then, and whether it was in force.
     let then = Question {
@@ -158,11 +149,11 @@ fn held_against(
     };
     let (verified, record) = verify_and_read(&earlier.name, &earlier.bytes, &then);
     if let Some(fault) = verified.faults.first() {
-        return Err(format!("of the checklist of {}: {fault}", point.word()));
+        return Err(BrokenLink::Doubtful { point, reason: Box::new(fault.clone()) });
     }
-    let Some(found) = verified.body else { return Err("it cannot be read".to_owned()) };
+    let Some(found) = verified.body else { return Err(BrokenLink::Unread) };
     if found.point() != Some(point) {
-        return Err(format!("the checklist that it names is of {}", found.hold_point));
+        return Err(BrokenLink::OtherPoint { found: found.hold_point });
     }
     // What bars every start by this trust file is said of the checklist itself.
     let of_the_question = |bar: &Reason| {
@@ -172,11 +163,11 @@ fn held_against(
     };
     let open = verified.bars.iter().find(|bar| !of_the_question(bar));
     if let Some(bar) = open {
-        return Err(format!("what was done after {} is not borne by its checklist: {bar}", point.word()));
+        return Err(BrokenLink::NotBorne { point, bar: Box::new(bar.clone()) });
     }
     let until = found.valid_until.as_deref().and_then(instant);
     if until.is_none_or(|until| *last > until) {
-        return Err(format!("what was done after {} was done when its checklist had lapsed", point.word()));
+        return Err(BrokenLink::Lapsed { point });
     }
     let marks: Vec<&str> = body.assemblies.iter().filter_map(|filled| filled.mark.as_deref()).collect();
     let covered = |mark: &str| {
@@ -184,13 +175,13 @@ fn held_against(
         of_it.into_iter().any(|other| names_one_thing(mark, other))
     };
     if let Some(mark) = marks.iter().find(|mark| !covered(mark)) {
-        return Err(format!("the checklist of {} does not cover {mark}", point.word()));
+        return Err(BrokenLink::NotCovered { point, mark: Some((*mark).to_owned()) });
     }
     if marks.len() < body.assemblies.len() && found.assemblies.len() != body.assemblies.len() {
-        return Err(format!("the checklist of {} does not cover an assembly without a mark", point.word()));
+        return Err(BrokenLink::NotCovered { point, mark: None });
     }
     let judged = found.contradictions().0.zip(record);
-    let Some((Instants { judged_at, .. }, job)) = judged else { return Err("it cannot be read".to_owned()) };
+    let Some((Instants { judged_at, .. }, job)) = judged else { return Err(BrokenLink::Unread) };
     let marks = (marks.len() == body.assemblies.len()).then_some(marks.as_slice());
     let kept = Kept::ForTheJob { seen_from: scene.hold_point() };
     Ok(changes(scene.packs().catalogue(), (&job, judged_at), scene.job(), marks, kept))

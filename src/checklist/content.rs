@@ -25,7 +25,7 @@ pub(super) fn fault(kind: Kind, file: &[u8], payload: &[u8]) -> Fault {
         Kind::Checklist => (CHECKLIST.as_ref(), file),
         Kind::Permit => (PERMIT.as_ref(), file),
         Kind::Trust => (TRUST.as_ref(), payload),
-        Kind::Approval | Kind::Head => (None, payload),
+        Kind::Approval => (None, payload),
     };
     let what = format!("the content is not that of a {}", kind.word());
     let plain = Fault::new(Code::ChecklistContent, what.clone());

@@ -153,8 +153,8 @@ pub fn called(mark: Option<&str>, place: &str) -> String {
 
 /// The rule of a finding, `pack/rule`.
 pub fn code(scene: &Scene<'_>, finding: &Finding) -> String {
-    let pack = scene.packs().packs().get(finding.pack).map_or("", |pack| pack.name.as_str());
-    format!("{pack}/{}", scene.rule(finding).map_or("", |rule| rule.name.as_str()))
+    let pack = scene.packs().packs().get(finding.pack);
+    pack.zip(scene.rule(finding)).map(|(pack, rule)| pack.code_of(rule)).unwrap_or_default()
 }
 
 /// A place in the record; the record itself, which is the job as a whole, is the empty text.

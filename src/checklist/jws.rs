@@ -6,7 +6,7 @@
 
 use base64ct::{Base64UrlUnpadded, Encoding};
 use serde::de::DeserializeOwned;
-use serde::{Deserialize, Deserializer, Serialize};
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
 use super::canonical::{self, ExactText};
@@ -290,15 +290,6 @@ fn quotable(text: &str) -> bool {
 /// Whether a text has the form of a thumbprint.
 pub fn is_kid(text: &str) -> bool {
     text.len() == KID_CHARS && text.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_'))
-}
-
-/// Reads a member that may be null but never left out: a reader that does not know of it must not take it for null.
-pub(super) fn nullable<'de, D, T>(deserializer: D) -> Result<Option<T>, D::Error>
-where
-    D: Deserializer<'de>,
-    T: Deserialize<'de>,
-{
-    Option::deserialize(deserializer)
 }
 
 /// An instant in the one spelling that fillward writes.

@@ -12,8 +12,6 @@ pub enum Kind {
     Trust,
     /// The safety officer's approval of a pack.
     Approval,
-    /// The head of a register.
-    Head,
 }
 
 impl Kind {
@@ -25,7 +23,6 @@ impl Kind {
             // Before `signatures` in the order of keys, so that the reader comes to the content first.
             Self::Trust => "shop_trust",
             Self::Approval => "pack_approval",
-            Self::Head => "register_head",
         }
     }
 
@@ -36,7 +33,6 @@ impl Kind {
             Self::Permit => "fillward-permit+jws",
             Self::Trust => "fillward-trust+jws",
             Self::Approval => "fillward-approval+jws",
-            Self::Head => "fillward-head+jws",
         }
     }
 
@@ -47,7 +43,6 @@ impl Kind {
             Self::Permit => "permit",
             Self::Trust => "trust file",
             Self::Approval => "approval of a pack",
-            Self::Head => "register head",
         }
     }
 
@@ -58,7 +53,6 @@ impl Kind {
             Self::Permit => "give the permit, the `.permit.json` that `fillward permit ask` writes",
             Self::Trust => "give the signed trust file, which `fillward trust sign` writes",
             Self::Approval => "give the approval that `fillward trust approve` writes",
-            Self::Head => "give the signed head of the register",
         }
     }
 }

@@ -1,7 +1,7 @@
 //! How long a PASS with permits holds: until the first instant at which judging the same record would no longer pass.
 //!
 //! The judgements to come are the engine's, so no rule about time is written twice; a permit that begins or ends changes
-//! what they come to.
+//! what they come to. Must not know signatures.
 
 use super::packs::Packs;
 use super::permit::{BoundPermit, apply};

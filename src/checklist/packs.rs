@@ -1,4 +1,6 @@
 //! Packs by their digests, as checklists, permits and trust files name them.
+//!
+//! Must not know what a rule asks.
 
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};

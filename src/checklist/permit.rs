@@ -9,19 +9,19 @@ mod bound;
 
 use serde::{Deserialize, Serialize};
 
+use super::canonical::nullable;
 use super::evidence::{EvidenceLines, called, subject};
-use super::jws::{Envelope, Signer, instant, nullable};
+use super::filled::Filled;
+use super::jws::{Envelope, Signer, instant};
 use super::packs::{PackPart, Packs};
-use super::reason::{PermitReason, Reason};
+use super::reason::{PermitReason, PermittedElsewhere, Reason};
 use super::trust::{Revoked, Trust, TrustPart, ahead_of};
 use crate::checklist::kind::Kind;
 use crate::document::{Code, Fault};
 use crate::engine::{Finding, Scene};
-use crate::pack::Rule;
-use crate::record::catalogue::assembly;
-use crate::record::{Entity, Job};
+use crate::pack::{Rule, rule_code};
 use crate::units::Instant;
-use crate::vocabulary::{Outcome, Role, Subject, has_words, quoted};
+use crate::vocabulary::{Outcome, Role, has_words};
 
 pub use bound::{BoundPermit, PermittedJudgement, apply};
 
@@ -71,53 +71,6 @@ impl PermitBody {
     /// The subject in words.
     pub fn subject_words(&self) -> String {
         called(self.mark.as_deref(), &self.subject)
-    }
-}
-
-/// What is filled: one assembly, as the record has it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Filled {
-    /// The mark that the record gives it; null where it gives none.
-    #[serde(deserialize_with = "nullable")]
-    pub mark: Option<String>,
-    /// The pressure at which the fill is to end; null where it is not recorded.
-    #[serde(deserialize_with = "nullable")]
-    pub target_pressure: Option<String>,
-    /// The size of the tyre; null where it is not recorded.
-    #[serde(deserialize_with = "nullable")]
-    pub tyre_size: Option<String>,
-}
-
-/// What a record says of assemblies that are filled.
-pub fn filled<'a>(assemblies: impl Iterator<Item = &'a Entity>) -> Vec<Filled> {
-    let one = |entity: &Entity| Filled {
-        mark: entity.facts.text(assembly::MARK).map(str::to_owned),
-        target_pressure: entity.facts.measured(assembly::TARGET_PRESSURE).map(|found| found.shown.to_record_text()),
-        tyre_size: entity.facts.text(assembly::TYRE_SIZE).map(str::to_owned),
-    };
-    assemblies.map(one).collect()
-}
-
-/// What a record says is filled, all of it. A job number alone does not say how many tyres a permit was given for.
-pub fn all_filled(job: &Job) -> Vec<Filled> {
-    filled(job.of(Subject::Assembly).unwrap_or_default().iter())
-}
-
-/// What is filled, in words: each by its number, and what the record says of it in quotation marks.
-pub fn filled_words(filled: &[Filled]) -> String {
-    let each: Vec<String> =
-        filled.iter().enumerate().map(|(place, one)| format!("{}. {}", place + 1, one.in_words())).collect();
-    if each.is_empty() { "nothing".to_owned() } else { each.join("; ") }
-}
-
-impl Filled {
-    /// The assembly in words, what the record says of it in quotation marks.
-    pub fn in_words(&self) -> String {
-        let Self { mark, target_pressure, tyre_size } = self;
-        let said = |text: &Option<String>| text.as_deref().map_or("not recorded".to_owned(), quoted);
-        let mark = mark.as_deref().map_or("without a mark".to_owned(), quoted);
-        format!("{mark}, tyre size {}, target pressure {}", said(tyre_size), said(target_pressure))
     }
 }
 
@@ -204,7 +157,7 @@ impl Permit {
 
     /// `pack/rule`.
     pub fn code(&self) -> String {
-        format!("{}/{}", self.body.pack.name, self.body.rule)
+        rule_code(&self.body.pack.name, &self.body.rule)
     }
 
     /// Everything against the permit when it is relied on at `at`: its signatures, who signed, who asked, and, where the
@@ -231,7 +184,7 @@ impl Permit {
         let asks = |signer: &Signer| trust.name_of(&signer.kid) == self.body.asked_by;
         let (askers, permitters): (Vec<Signer>, Vec<Signer>) = self.signers().partition(asks);
         if askers.len() > 1 || permitters.len() > 1 {
-            let who = self.signers().map(|signer| trust.name_of(&signer.kid)).collect::<Vec<_>>().join(", ");
+            let who = self.signers().map(|signer| trust.name_of(&signer.kid)).collect();
             checked.faults.push(Reason::OfPermit(PermitReason::Signers { who }));
         } else {
             for signer in askers.iter().chain(&permitters) {
@@ -257,17 +210,16 @@ impl Permit {
     /// Why it is not for this job, hold point or zone, if so.
     pub(super) fn elsewhere(&self, job: Option<&str>, point: &str, zone: &str) -> Option<Reason> {
         let PermitBody { job: own, hold_point, time_zone, .. } = &self.body;
-        let what = if job != Some(own.as_str()) {
-            let this = job.map_or_else(|| "a record without a number".to_owned(), |job| format!("the job `{job}`"));
-            format!("the job `{own}`, and this is {this}")
+        let other = if job != Some(own.as_str()) {
+            PermittedElsewhere::Job { own: own.clone(), this: job.map(str::to_owned) }
         } else if hold_point != point {
-            format!("the hold point `{hold_point}`, and this is `{point}`")
+            PermittedElsewhere::HoldPoint { own: hold_point.clone(), this: point.to_owned() }
         } else if time_zone != zone {
-            format!("the time zone {time_zone}, and this is {zone}")
+            PermittedElsewhere::Zone { own: time_zone.clone(), this: zone.to_owned() }
         } else {
             return None;
         };
-        Some(self.wrap(Reason::OfPermit(PermitReason::Other { what })))
+        Some(self.wrap(PermitReason::Other(other).into()))
     }
 
     /// Why the permit is not in force at an instant, if so.
@@ -278,12 +230,7 @@ impl Permit {
     }
 
     fn not_in_force(&self, at: Instant) -> Reason {
-        let PermitBody { asked_at, until, .. } = &self.body;
-        Reason::OfPermit(PermitReason::NotInForce {
-            from: asked_at.clone(),
-            until: until.clone(),
-            at: at.to_record_text(),
-        })
+        Reason::OfPermit(PermitReason::NotInForce { from: self.asked_at, until: self.until, at })
     }
 
     /// The signatures that can be read.
@@ -326,7 +273,7 @@ impl Permit {
             Err(reason) => checked.faults.push(reason),
         }
         if ahead_of(signer.at, at) {
-            checked.faults.push(Reason::OfPermit(PermitReason::Afterwards { at: signer.at.to_record_text() }));
+            checked.faults.push(Reason::OfPermit(PermitReason::Afterwards { at: signer.at }));
         }
     }
 
@@ -345,18 +292,13 @@ impl Permit {
     /// What the rule says of permits: whether it allows one, and for how long.
     fn check_rule(&self, packs: Packs<'_>) -> Vec<Reason> {
         let Some(rule) = self.find(packs) else {
-            return vec![Reason::OfPermit(PermitReason::Other {
-                what: format!("`{}` of a pack that is not in force", self.code()),
-            })];
+            return vec![PermitReason::Other(PermittedElsewhere::PackNotInForce { rule: self.code() }).into()];
         };
         let Some(allowed) = &rule.told.permit else { return vec![Reason::OfPermit(PermitReason::NotAllowed)] };
         let too_long = self.until.seconds_since(self.asked_at) > allowed.longest.base();
         let reason = || {
-            Reason::OfPermit(PermitReason::TooLong {
-                from: self.body.asked_at.clone(),
-                until: self.body.until.clone(),
-                longest: allowed.longest.to_string(),
-            })
+            let (from, until) = (self.asked_at, self.until);
+            Reason::OfPermit(PermitReason::TooLong { from, until, longest: Box::new(allowed.longest) })
         };
         too_long.then(reason).into_iter().collect()
     }

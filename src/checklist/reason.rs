@@ -1,24 +1,37 @@
 //! Why a signed document is not accepted, each reason with its own code and words.
 //!
-//! A reason speaks to whoever stands at the pump or reads the book later; it must not know how it is printed. What it
-//! quotes of a document is written so that it cannot act on a terminal.
+//! A reason holds what was found: instants, roles, parts of documents. Its words are drawn from that in one place, here, for
+//! every face; whoever finds one must not know them, and it must not know how it is printed. What it quotes of a document is
+//! written so that it cannot act on a terminal.
 
 mod codes;
+mod contradiction;
 mod cures;
+mod differs;
+mod link;
 mod of_permit;
 mod of_trust;
 mod sorts;
+mod unsound;
 mod words;
 
+use super::changes::FactChange;
 use super::keys::KeyFault;
 use super::kind::Kind;
+use super::packs::PackPart;
 use crate::document::Fault;
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Role};
 
-pub use of_permit::PermitReason;
+pub use contradiction::SelfContradiction;
+pub use differs::{
+    EntryName, FindingDiffers, JudgedDiffers, NotJudged, RecordDiffers, ShopDiffers, SubjectName, TextsDiffer,
+};
+pub use link::BrokenLink;
+pub use of_permit::{PermitReason, PermittedElsewhere};
 pub use of_trust::TrustReason;
 pub use sorts::BorneOut;
+pub use unsound::{KeyName, NameFlaw, TrustFlaw};
 
 /// One reason against a signed document.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -85,21 +98,21 @@ pub enum Reason {
         /// Who.
         who: String,
         /// When.
-        at: String,
+        at: Instant,
     },
     /// The key was no longer valid.
     KeyExpired {
         /// Who.
         who: String,
         /// When.
-        at: String,
+        at: Instant,
     },
     /// The key had been revoked when it signed.
     KeyRevoked {
         /// Who.
         who: String,
         /// When.
-        at: String,
+        at: Instant,
         /// Why it was revoked.
         why: String,
     },
@@ -119,7 +132,7 @@ pub enum Reason {
         /// Who.
         who: String,
         /// The first instant at which it was no longer valid.
-        at: String,
+        at: Instant,
     },
     /// The person does not have the role.
     WrongRole {
@@ -130,62 +143,62 @@ pub enum Reason {
     },
     /// Signatures of the required roles are missing.
     TooFewSigners {
-        /// The roles, separated by commas.
-        missing: String,
+        /// The roles.
+        missing: Vec<Role>,
     },
     /// Signed before it was judged.
     SignedBeforeJudged {
         /// Who.
         who: String,
         /// When.
-        at: String,
+        at: Instant,
     },
     /// Signed later than the present.
     SignedAhead {
         /// Who.
         who: String,
         /// When.
-        at: String,
+        at: Instant,
     },
     /// Signed when the judgement no longer held.
     SignedTooLate {
         /// Who.
         who: String,
         /// When.
-        at: String,
+        at: Instant,
     },
     /// An owner signed the trust file before it was made.
     SignedBeforeMade {
         /// Who.
         who: String,
         /// When.
-        at: String,
+        at: Instant,
     },
     /// Judged later than the present.
     JudgedAhead {
         /// When.
-        at: String,
+        at: Instant,
     },
     /// The clock stands before something that has happened.
     ClockBehind {
         /// The present instant.
-        at: String,
+        at: Instant,
         /// The later instant.
-        known: String,
+        known: Instant,
     },
     /// An instant in the document before the trust file version that it names was made.
     BackDated {
         /// The instant of judgement.
-        at: String,
+        at: Instant,
         /// The version.
         version: i64,
     },
     /// The clock shows an earlier time than it has shown before.
     ClockSetBack {
         /// The present instant.
-        at: String,
+        at: Instant,
         /// The latest one that was seen.
-        seen: String,
+        seen: Instant,
     },
     /// The trust file of another shop.
     OtherShop {
@@ -223,25 +236,16 @@ pub enum Reason {
         names: [String; 2],
     },
     /// The shop file given says otherwise than the one that was judged by.
-    ShopChanged {
-        /// The entries that differ.
-        what: String,
-    },
+    ShopChanged(ShopDiffers),
     /// The record draws on a shop file, and the present one was not given.
     ShopNotGiven {
         /// The name of the shop file in the checklist.
         name: String,
     },
     /// The record given is not the one that was judged.
-    RecordChanged {
-        /// The first line that differs, as words, or nothing.
-        first: String,
-    },
+    RecordChanged(Box<RecordDiffers>),
     /// The record given says otherwise than the one that was held; nothing starts by either.
-    RecordEarlier {
-        /// The first line that differs, as words, or nothing.
-        first: String,
-    },
+    RecordEarlier(Box<RecordDiffers>),
     /// The record given is the one that was judged, with more in it.
     RecordGoneOn {
         /// The hold point at which it was judged.
@@ -250,10 +254,7 @@ pub enum Reason {
     /// The embedded record does not have the digest.
     RecordDigest,
     /// Something in the body contradicts something else.
-    Contradiction {
-        /// What.
-        what: String,
-    },
+    Contradiction(SelfContradiction),
     /// A pack that the safety officer has not approved.
     PackNotApproved {
         /// Name and edition.
@@ -266,7 +267,7 @@ pub enum Reason {
         /// Name and edition.
         pack: String,
         /// The instant it was used.
-        at: String,
+        at: Instant,
     },
     /// A pack that must always judge did not.
     PackLeftOut {
@@ -275,8 +276,10 @@ pub enum Reason {
     },
     /// The packs given are not those of the checklist.
     OtherPacks {
-        /// What differs.
-        what: String,
+        /// Those given.
+        given: Vec<PackPart>,
+        /// Those of the checklist.
+        due: Vec<PackPart>,
     },
     /// Judged by the days of another zone than the shop's.
     OtherZone {
@@ -287,19 +290,13 @@ pub enum Reason {
     },
     /// Fewer signatures are asked for than the packs ask for.
     RolesLowered {
-        /// The roles left out, separated by commas.
-        missing: String,
+        /// The roles left out.
+        missing: Vec<Role>,
     },
     /// Judging the embedded record again gives something else.
-    JudgedOtherwise {
-        /// What differs.
-        what: String,
-    },
+    JudgedOtherwise(JudgedDiffers),
     /// The embedded record cannot be judged again.
-    NotJudgeable {
-        /// Why.
-        why: String,
-    },
+    NotJudgeable(NotJudged),
     /// A checklist that must follow one of the hold point before, and names none.
     LinkLeftOut {
         /// The hold point before.
@@ -311,15 +308,14 @@ pub enum Reason {
         point: HoldPoint,
     },
     /// The checklist of the hold point before does not bear what was done by it.
-    LinkBroken {
-        /// What is wrong.
-        what: String,
-    },
+    LinkBroken(BrokenLink),
     /// The record says something else of what the assembly is, or of what nobody judges any more, than at the hold point
     /// before.
     LinkChanged {
+        /// The hold point before.
+        point: HoldPoint,
         /// Each fact with both values.
-        what: String,
+        changes: Vec<FactChange>,
     },
     /// A later checklist of the same job, hold point and assembly was given.
     LaterChecklist {
@@ -332,15 +328,15 @@ pub enum Reason {
     },
     /// The record inside was not judged again.
     NotRejudged {
-        /// Why.
-        why: String,
+        /// What differs, where packs were given.
+        other: Option<Box<Reason>>,
     },
     /// Judged at the present instant, the job does not pass.
     NoLongerPasses {
         /// The present instant.
-        at: String,
-        /// What holds it.
-        what: String,
+        at: Instant,
+        /// The rule that holds it and of what; nothing where no rule judges it.
+        held: Option<(String, SubjectName)>,
     },
     /// A permit that does not count.
     Permit {
@@ -365,7 +361,7 @@ pub enum Reason {
     /// Past its end.
     Lapsed {
         /// The end.
-        until: String,
+        until: Instant,
     },
     /// The record was not given.
     RecordNotGiven {
@@ -377,7 +373,7 @@ pub enum Reason {
     /// The question was asked for another instant than the present one.
     NotNow {
         /// That instant.
-        at: String,
+        at: Instant,
     },
     /// What speaks against a permit by itself.
     OfPermit(PermitReason),

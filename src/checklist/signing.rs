@@ -1,10 +1,12 @@
 //! Signing a checklist: what must be in order before a key is put to use.
+//!
+//! Must not know where keys and files lie.
 
 use super::body::ChecklistBody;
 use super::jws::Envelope;
 use super::keys::SecretKey;
 use super::permit::Permit;
-use super::reason::{PermitReason, Reason, TrustReason};
+use super::reason::{PermitReason, Reason, SelfContradiction, TrustReason};
 use super::trust::Trust;
 use crate::units::Instant;
 use crate::vocabulary::Role;
@@ -67,12 +69,11 @@ pub fn against(
     reasons.extend(contradictions);
     // A rehearsal is judged at a chosen instant, so its times say nothing of the present.
     if let Some(instants) = instants.filter(|_| !body.rehearsal) {
-        let text = at.to_record_text();
         if at < instants.judged_at {
-            reasons.push(Reason::SignedBeforeJudged { who: who.clone(), at: text.clone() });
+            reasons.push(Reason::SignedBeforeJudged { who: who.clone(), at });
         }
         if instants.valid_until.is_some_and(|until| at > until) {
-            reasons.push(Reason::SignedTooLate { who, at: text });
+            reasons.push(Reason::SignedTooLate { who, at });
         }
     }
     let named = &body.inputs.trust;
@@ -82,7 +83,7 @@ pub fn against(
     reasons.extend(named.differs(trust));
     // What is signed must be what was shown.
     if !envelope.body::<ChecklistBody>().is_ok_and(|inside| inside == *body) {
-        reasons.push(Reason::Contradiction { what: "the envelope holds another body".to_owned() });
+        reasons.push(SelfContradiction::OtherBody.into());
     }
     reasons
 }

@@ -27,7 +27,7 @@ pub use body::{Approval, FORMAT, Key, Person, Revocation, TrustBody, schema};
 pub use changes::{TrustChange, changes};
 pub use edit::{EditFault, Ending};
 pub use ends::KeyEnd;
-pub use names::fault_of as fault_of_name;
+pub use names::flaw_of as flaw_of_name;
 pub use part::TrustPart;
 pub(in crate::checklist) use standing::Revoked;
 pub use standing::{Holder, Standing};
@@ -93,11 +93,7 @@ impl Trust {
             let digest = sha256.get(..32).unwrap_or(sha256).to_owned();
             return Err(Reason::PackNotApproved { pack: pack(), digest });
         }
-        if known.any(|span| covers(*span, at)) {
-            Ok(())
-        } else {
-            Err(Reason::PackApprovalOver { pack: pack(), at: at.to_record_text() })
-        }
+        if known.any(|span| covers(*span, at)) { Ok(()) } else { Err(Reason::PackApprovalOver { pack: pack(), at }) }
     }
 
     /// The names of the packs that must judge every job at an instant.
@@ -127,13 +123,13 @@ impl Trust {
     /// Why the file cannot be relied on at an instant, if so: it has ended, or the clock is wrong.
     pub fn lapses(&self, at: Instant) -> Option<Reason> {
         if at >= self.ends_at {
-            return Some(Reason::OfTrust(TrustReason::Ended { at: self.body.ends_at.clone() }));
+            return Some(Reason::OfTrust(TrustReason::Ended { at: self.ends_at }));
         }
         if ahead_of(self.made_at, at) {
-            return Some(Reason::ClockBehind { at: at.to_record_text(), known: self.body.made_at.clone() });
+            return Some(Reason::ClockBehind { at, known: self.made_at });
         }
         let (kid, signed_at) = self.signed.iter().find(|(_, signed_at)| ahead_of(*signed_at, at))?;
-        Some(Reason::SignedAhead { who: self.name_of(kid), at: signed_at.to_record_text() })
+        Some(Reason::SignedAhead { who: self.name_of(kid), at: *signed_at })
     }
 
     /// The shop whose trust file it is.

@@ -1,7 +1,8 @@
 //! Verification: everything that stands against a checklist, each with its own words.
 //!
 //! A checklist lets a fill start only when nothing is left to say. What makes the file itself doubtful is kept apart from
-//! what only bars the start, such as a HOLD that is perfectly in order, or a question that was not asked in full.
+//! what only bars the start, such as a HOLD that is perfectly in order, or a question that was not asked in full. Must
+//! not know where files lie, or how an answer is told.
 
 mod again;
 mod otherwise;
@@ -10,7 +11,8 @@ mod signers;
 mod subject;
 
 use super::body::{ChecklistBody, Instants};
-use super::chain::{FactChange, Links};
+use super::chain::Links;
+use super::changes::FactChange;
 use super::jws::Envelope;
 use super::packs::{PackPart, Packs};
 use super::reason::{Reason, TrustReason};
@@ -129,7 +131,7 @@ impl Verification {
     /// Why it is of another job, hold point or record than the one given, whatever it is worth by itself.
     pub fn misfits(&self) -> impl Iterator<Item = &Reason> {
         let is_misfit = |bar: &&Reason| {
-            matches!(bar, Reason::OtherJob { .. } | Reason::OtherHoldPoint { .. } | Reason::RecordChanged { .. })
+            matches!(bar, Reason::OtherJob { .. } | Reason::OtherHoldPoint { .. } | Reason::RecordChanged(_))
         };
         self.bars.iter().filter(is_misfit)
     }
@@ -205,7 +207,7 @@ pub(super) fn verify_and_read(name: &str, bytes: &[u8], question: &Question<'_>)
     }
     if question.chosen {
         report.could_start_then = report.bars.iter().all(|bar| bar.is_borne_out_theft_after(question.at));
-        report.bars.push(Reason::NotNow { at: question.at.to_record_text() });
+        report.bars.push(Reason::NotNow { at: question.at });
     }
     report.old = instants.as_ref().is_some_and(|instants| is_old(instants, question.at));
     report.body = Some(body);
@@ -261,13 +263,13 @@ fn times(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, rep
         return;
     }
     if ahead_of(instants.judged_at, question.at) {
-        report.faults.push(Reason::JudgedAhead { at: body.judged_at.clone() });
+        report.faults.push(Reason::JudgedAhead { at: instants.judged_at });
     }
     if version == question.trust.version() && ahead_of(question.trust.made_at(), instants.judged_at) {
-        report.faults.push(Reason::BackDated { at: body.judged_at.clone(), version });
+        report.faults.push(Reason::BackDated { at: instants.judged_at, version });
     }
     if let Some(until) = instants.valid_until.filter(|until| question.at > *until) {
-        report.bars.push(Reason::Lapsed { until: until.to_record_text() });
+        report.bars.push(Reason::Lapsed { until });
     }
 }
 
@@ -280,7 +282,7 @@ fn packs(body: &ChecklistBody, instants: &Instants, question: &Question<'_>, rep
         let approved = |at| question.trust.approves(&pack.name, &pack.edition, &pack.sha256, at);
         match (approved(then), approved(question.at)) {
             (Err(reason), _) => report.faults.push(reason),
-            // What may judge today is no matter for what cannot start today.
+            // What may judge today does not matter to what cannot start today.
             (Ok(()), Err(reason)) if !is_old(instants, question.at) => report.bars.push(reason),
             (Ok(()), _) => {}
         }

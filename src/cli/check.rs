@@ -1,7 +1,6 @@
 //! `fillward check`: the judgement of one record.
 
 use std::mem;
-use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use fillward::explain;
@@ -31,15 +30,8 @@ pub(crate) enum CheckFormat {
 
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// The job record
-    record: PathBuf,
-    /// A local pack to check by as well; may be given several times
-    #[arg(long, value_name = "FILE")]
-    pack: Vec<PathBuf>,
     #[command(flatten)]
-    shop: input::ShopFile,
-    #[command(flatten)]
-    when: input::When,
+    judged: input::Judged,
     /// The form of the report
     #[arg(long, value_name = "FORM", default_value = "brief")]
     format: CheckFormat,
@@ -48,12 +40,12 @@ pub(crate) struct Arguments {
 impl Arguments {
     /// The hold point that is asked.
     pub(crate) const fn point(&self) -> HoldPoint {
-        self.when.passing.point()
+        self.judged.point()
     }
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
+    let case = arguments.judged.case()?;
     let scene = case.scene();
     let report = case.report(&scene);
     let text = match arguments.format {

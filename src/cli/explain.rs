@@ -37,7 +37,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         let groups = HoldPoint::ALL.into_iter().filter(|point| only.is_none_or(|only| only == *point)).map(|point| {
             let asked: Vec<String> = all()
                 .filter(|(_, rule)| rule.asked_at.contains(point))
-                .map(|(pack, rule)| format!("{}  {}\n", explain::code(pack, rule), rule.title))
+                .map(|(pack, rule)| format!("{}  {}\n", pack.code_of(rule), rule.title))
                 .collect();
             format!("asked {} ({} rules)\n{}\n", point.word(), asked.len(), asked.concat())
         });
@@ -66,8 +66,7 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
             terminal.prose(&format!("{code}\n\n{}\n", code.page()))?;
             return Ok(Exit::Pass);
         }
-        let names: Vec<String> =
-            all().flat_map(|(pack, rule)| [rule.name.to_string(), explain::code(pack, rule)]).collect();
+        let names: Vec<String> = all().flat_map(|(pack, rule)| [rule.name.to_string(), pack.code_of(rule)]).collect();
         let words = Code::ALL.iter().map(|code| code.word()).chain(explain::PAGES.iter().map(|(name, _)| *name));
         let help = match nearest(&arguments.rule, names.iter().map(String::as_str).chain(words)) {
             Some(near) => format!("did you mean `{near}`? `fillward explain all` lists every rule"),

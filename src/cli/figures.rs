@@ -1,7 +1,5 @@
 //! `fillward figures`: what can be computed from a record.
 
-use std::path::PathBuf;
-
 use clap::{Args, ValueEnum};
 use fillward::explain;
 
@@ -21,15 +19,8 @@ pub(crate) enum FiguresFormat {
 
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// The job record
-    record: PathBuf,
-    /// A local pack whose limits count as well; may be given several times
-    #[arg(long, value_name = "FILE")]
-    pack: Vec<PathBuf>,
     #[command(flatten)]
-    shop: input::ShopFile,
-    #[command(flatten)]
-    when: input::When,
+    judged: input::Judged,
     /// Every figure, with its formula, its inputs and the unit of the other system; the JSON form has always all
     #[arg(long)]
     all: bool,
@@ -39,7 +30,7 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let case = input::case(&arguments.record, &arguments.shop, &arguments.pack, &arguments.when)?;
+    let case = arguments.judged.case()?;
     let scene = case.scene();
     output::report(&match arguments.format {
         FiguresFormat::Human => explain::figures(&scene, terminal.look().width, arguments.all),

@@ -7,13 +7,15 @@ use std::path::{Path, PathBuf};
 use std::thread;
 use std::time::{Duration, SystemTime, UNIX_EPOCH};
 
-use fillward::desk::world::{Existing, Randomness, Readers, Remembered, StoreFault, Trouble};
+use fillward::desk::world::{Existing, Listing, LookIn, Randomness, Readers, Remembered, StoreFault, Trouble};
 use fillward::desk::{Clock, Desk, Storage};
 use fillward::document::limits::MAX_BYTES;
 use fillward::units::Instant;
 
 /// Under which name the state of an account has what is remembered of trust files.
 const MEMORY: [&str; 2] = ["fillward", "trust-memory.json"];
+/// Deeper than this no archive of a shop goes; a folder that links to itself ends there.
+const DEEPEST: usize = 16;
 /// How often a lock is tried while somebody else writes: a write takes a few milliseconds, and a second and a half is not
 /// yet a hang.
 const TRIES: u32 = 60;
@@ -75,6 +77,16 @@ impl Storage for DiskFiles {
         // One byte more than allowed, so that a file that grows, or a pipe, is still refused and not cut.
         file.take(MAX_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(unreadable(path))?;
         if bytes.len() > MAX_BYTES { Err(too_long(bytes.len() as u64)) } else { Ok(bytes) }
+    }
+
+    fn list(&self, place: LookIn<'_>, ending: &str) -> Result<Listing, StoreFault> {
+        let mut found = Listing::default();
+        match place {
+            LookIn::Beside(path) => gather(folder_of(path), ending, 0, &mut found)?,
+            LookIn::Within(path) if path.is_dir() => gather(path, ending, DEEPEST, &mut found)?,
+            LookIn::Within(path) => found.documents.push(path.to_owned()),
+        }
+        Ok(found)
     }
 
     fn vacant(&self, path: &Path) -> Result<(), StoreFault> {
@@ -151,6 +163,28 @@ impl Storage for DiskFiles {
             what => StoreFault { name, what },
         })
     }
+}
+
+/// Adds what lies in a folder, and in the folders in it down to a depth.
+fn gather(folder: &Path, ending: &str, depth: usize, found: &mut Listing) -> Result<(), StoreFault> {
+    let entries = fs::read_dir(folder).map_err(unreadable(folder))?;
+    let mut entries: Vec<_> = entries.collect::<Result<_, _>>().map_err(unreadable(folder))?;
+    entries.sort_by_key(fs::DirEntry::file_name);
+    for entry in entries {
+        let path = entry.path();
+        let kind = entry.file_type().map_err(unreadable(folder))?;
+        let is_called = entry.file_name().to_string_lossy().to_ascii_lowercase().ends_with(ending);
+        if kind.is_dir() && depth > 0 {
+            gather(&path, ending, depth - 1, found)?;
+        } else if kind.is_file() && is_called {
+            found.documents.push(path);
+        } else if kind.is_symlink() && is_called {
+            found.links.push(path);
+        } else {
+            found.others.push(path);
+        }
+    }
+    Ok(())
 }
 
 /// The file that remembers, in the folder where this account keeps the state of its programs (XDG Base Directory

@@ -70,7 +70,7 @@ pub(super) fn hold_point(text: &str) -> Result<HoldPoint, String> {
 
 // When and by which clock a command judges that has no trust file to say where the shop lies.
 #[derive(Debug, Args)]
-pub(crate) struct When {
+struct When {
     /// Check as of this date and time instead of now: a practice run, or a look at a past job
     #[arg(long, value_name = "INSTANT")]
     at: Option<String>,
@@ -78,7 +78,7 @@ pub(crate) struct When {
     #[arg(long, value_name = "ZONE")]
     zone: Option<String>,
     #[command(flatten)]
-    pub(crate) passing: Passing,
+    passing: Passing,
 }
 
 impl When {
@@ -99,6 +99,39 @@ impl When {
 
 /// The variable that names the shop file where no flag does.
 const SHOP: &str = "FILLWARD_SHOP";
+
+// A record, and what it is judged by.
+#[derive(Debug, Args)]
+pub(crate) struct Judged {
+    /// The job record
+    record: PathBuf,
+    /// A local pack to check by as well; may be given several times
+    #[arg(long, value_name = "FILE")]
+    pack: Vec<PathBuf>,
+    #[command(flatten)]
+    shop: ShopFile,
+    #[command(flatten)]
+    when: When,
+}
+
+impl Judged {
+    /// Reads it all.
+    pub(crate) fn case(&self) -> Result<Case, Failure> {
+        let shop = self.shop.source()?.as_ref().map(desk::shop_to_draw_on).transpose()?;
+        let zone = self.when.zone(shop.as_ref())?;
+        let at = DESK.at(at(self.when.at.as_deref())?, &zone)?;
+        let (record, packs) = (source(&self.record)?, sources(&self.pack)?);
+        let case = Case::new(&record, shop.as_ref(), &packs, at, zone, self.when.passing.passage())?;
+        // What of it the record names is in the case; the process gives the rest back at its end, at once.
+        mem::forget(shop);
+        Ok(case)
+    }
+
+    /// The hold point that is asked.
+    pub(crate) const fn point(&self) -> HoldPoint {
+        self.when.passing.point()
+    }
+}
 
 // The shop file that a record draws on.
 #[derive(Debug, Args)]
@@ -133,17 +166,6 @@ fn machine_zone() -> Result<Zone, Failure> {
         format!("the time zone of this machine cannot be taken for the shop's: {why}"),
         "say where the shop lies, such as --zone America/Chicago",
     ))
-}
-
-/// A record with the packs that judge it, at the instant given or now.
-pub(crate) fn case(record: &Path, shop: &ShopFile, local: &[PathBuf], when: &When) -> Result<Case, Failure> {
-    let shop = shop.source()?.as_ref().map(desk::shop_to_draw_on).transpose()?;
-    let zone = when.zone(shop.as_ref())?;
-    let at = DESK.at(at(when.at.as_deref())?, &zone)?;
-    let case = Case::new(&source(record)?, shop.as_ref(), &sources(local)?, at, zone, when.passing.passage())?;
-    // What of it the record names is in the case; the process gives the rest back at its end, at once.
-    mem::forget(shop);
-    Ok(case)
 }
 
 /// The instant that was given with `--at`, if one was.

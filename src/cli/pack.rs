@@ -5,7 +5,6 @@ use std::path::PathBuf;
 use clap::Subcommand;
 use fillward::document::{Code, Fault};
 use fillward::engine;
-use fillward::explain;
 use fillward::pack::Pack;
 
 use super::failure::Failure;
@@ -26,7 +25,7 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
     let packs = input::packs_to_check(files)?;
     let (count, faults) = engine::check_examples(&packs);
     for fault in &faults {
-        let code = explain::code(fault.pack, fault.rule);
+        let code = fault.pack.code_of(fault.rule);
         let message = format!(
             "this example of `{code}` is said to be {}, but is {}",
             fault.example.expected.word(),

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use fillward::desk::{By, Consent, GiveOrder, Hand, PermitDraft, PermitLine, PermitOrder, Permitted, Purpose};
 use fillward::explain::citation;
-use fillward::pack::{PackText, numbered};
+use fillward::pack::{PackText, numbered, rule_code};
 use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
@@ -221,10 +221,9 @@ fn told(permitted: &Permitted) -> String {
 fn proposed(draft: &PermitDraft) -> String {
     let body = draft.body();
     let mut text = format!(
-        "{}   {}/{} for {}, job {}\n  in the shop {}, {}\n  {}\n",
+        "{}   {} for {}, job {}\n  in the shop {}, {}\n  {}\n",
         if draft.asked_by().is_some() { "TO BE PERMITTED" } else { "TO BE ASKED FOR" },
-        shown(&body.pack.name),
-        shown(&body.rule),
+        shown(&rule_code(&body.pack.name, &body.rule)),
         quoted(&body.subject_words()),
         quoted(&body.job),
         quoted(&body.trust.shop),

@@ -1,14 +1,14 @@
 //! `fillward sign` and `fillward countersign`: the signatures that let a fill start.
 
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
-    Consent, Draft, Forgotten, FurtherOrder, Hand, NamedBytes, OtherChecklist, Proposal, Purpose, Refusal, ShopChanges,
-    SignOrder, Signed,
+    CHECKLIST_ENDING, Consent, Draft, Forgotten, FurtherOrder, Hand, OtherChecklist, Proposal, Purpose, Refusal,
+    ShopChanges, SignOrder, Signed,
 };
 use fillward::vocabulary::{Role, quoted, shown};
 
@@ -82,25 +82,12 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         out: arguments.out.clone(),
         hold: arguments.hold,
         passage: arguments.passing.passage(),
-        before: input::sources(&paths::expanded(&arguments.before, paths::CHECKLIST)?)?,
-        here: here(&arguments.record, arguments.out.as_deref()),
+        before: input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?,
     };
     let trust = trust.open(Purpose::Sign)?;
     terminal.prose(&whose(&trust))?;
     let draft = DESK.draft(order, trust)?;
     ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
-}
-
-/// The checklists beside the record and where this one goes. One that cannot be read is no matter here.
-fn here(record: &Path, out: Option<&Path>) -> Vec<NamedBytes> {
-    let folder = |path: &Path| match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
-        _ => PathBuf::from("."),
-    };
-    let mut folders: Vec<PathBuf> = std::iter::once(record).chain(out).map(folder).collect();
-    folders.dedup();
-    let files = folders.iter().flat_map(|folder| paths::beside(folder, paths::CHECKLIST));
-    files.filter_map(|path| input::source(&path).ok()).collect()
 }
 
 #[derive(Debug, Args)]
@@ -133,7 +120,7 @@ pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) 
         record: input::source(&arguments.record)?,
         shop: arguments.shop.source()?,
         packs: input::sources(&arguments.pack)?,
-        before: input::sources(&paths::expanded(&arguments.before, paths::CHECKLIST)?)?,
+        before: input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?,
     };
     let trust = trust.open(Purpose::Sign)?;
     terminal.prose(&whose(&trust))?;
@@ -212,7 +199,7 @@ fn proposed(proposal: &Proposal) -> String {
         let _ = writeln!(text, "  {}", shown(line));
     }
     let _ = writeln!(text, "  to be signed by {}", roles.join(" and "));
-    for fault in body.findings.faults.iter().filter(|fault| !fault.permitted) {
+    for fault in body.findings.each_fault().iter().filter(|fault| !fault.permitted) {
         let _ =
             writeln!(text, "  {}: {} of {}", shown(&fault.outcome), shown(&fault.rule), shown(&fault.subject_words()));
     }

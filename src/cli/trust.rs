@@ -42,7 +42,7 @@ impl TrustArguments {
     pub(crate) fn open(&self, purpose: Purpose) -> Result<Trust, Failure> {
         let (file, words) = (input::source(&self.trust)?, self.trust_words.clone());
         let owner = |owner: &String| {
-            if owner.trim().contains(' ') && !Path::new(owner).exists() {
+            if owner.trim().contains(' ') && matches!(DESK.storage.read_if_there(Path::new(owner)), Ok(None)) {
                 DESK.owner_by_words(&file, owner)
             } else {
                 DESK.public_key(Path::new(owner))

@@ -16,7 +16,7 @@ use std::thread;
 
 use clap::{Args, ValueEnum};
 use fillward::checklist::trust::Trust;
-use fillward::desk::{Against, Answer, NamedBytes, Purpose, Verified, VerifyOrder};
+use fillward::desk::{Against, Answer, CHECKLIST_ENDING, NamedBytes, Purpose, Verified, VerifyOrder};
 use fillward::units::Instant;
 use fillward::vocabulary::HoldPoint;
 
@@ -98,7 +98,7 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let found = paths::found(&arguments.checklists, paths::CHECKLIST)?;
+    let found = paths::found(&arguments.checklists, CHECKLIST_ENDING)?;
     let order = VerifyOrder {
         packs: input::sources(&arguments.pack)?,
         records: input::sources(&paths::expanded(&arguments.record, paths::RECORD)?)?,
@@ -108,13 +108,13 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         at: input::at(arguments.at.as_deref())?,
         editions: editions(&arguments.edition)?,
         rejudge: arguments.rejudge,
-        before: input::sources(&paths::expanded(&arguments.before, paths::CHECKLIST)?)?,
-        among: if found.files.len() > 1 { found.files.clone() } else { Vec::new() },
+        before: input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?,
+        among: if found.documents.len() > 1 { found.documents.clone() } else { Vec::new() },
     };
     let against = DESK.against(order, arguments.trust.open(Purpose::Look)?)?;
-    let reports = all(&found.files, &against);
+    let reports = all(&found.documents, &against);
     let mut rows: Vec<OverviewRow> =
-        found.files.into_iter().zip(reports).filter_map(|(path, report)| Some((path, report?))).collect();
+        found.documents.into_iter().zip(reports).filter_map(|(path, report)| Some((path, report?))).collect();
     let mut verified: Vec<(PathBuf, &mut Verified)> =
         rows.iter_mut().filter_map(|(path, row)| Some((path.clone(), row.as_mut().ok()?))).collect();
     let several = DESK.several(&against, &mut verified);

@@ -1,7 +1,7 @@
 //! Editions of packs that are no longer in force: by them old checklists are shown and judged again, and nothing else.
 //!
 //! An edition is known by its digest alone. No act that judges a job afresh takes one, so that there is no way back to
-//! weaker rules.
+//! weaker rules. Must not know what a rule asks.
 
 use std::sync::{Arc, Mutex};
 
@@ -76,7 +76,7 @@ impl Editions {
     }
 }
 
-/// The texts of a pack in force, read anew.
+/// The texts of a pack in force, read again.
 fn texts(pack: &Pack) -> Option<Vec<Document>> {
     pack.sources.iter().map(|source| Document::read(source.name(), source.file_bytes()).ok()).collect()
 }

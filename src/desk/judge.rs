@@ -1,4 +1,6 @@
 //! The act of judging: a record, the packs that judge it, the instant at which they do, and the zone of the shop.
+//!
+//! Must not know signatures, or how a report is drawn.
 
 use super::world::NamedBytes;
 use super::{Refusal, Unfit, packs};

@@ -1,4 +1,6 @@
 //! Keys: opening the one that signs, and making a new one.
+//!
+//! Must not know what a key signs.
 
 mod guessing;
 
@@ -9,7 +11,7 @@ use zeroize::Zeroizing;
 use super::world::{Existing, Passphrases, Randomness, Readers};
 use super::{Desk, Refusal, Unfit};
 use crate::checklist::keys::{KeyFault, PublicKey, SecretKey};
-use crate::checklist::trust::fault_of_name;
+use crate::checklist::trust::flaw_of_name;
 use crate::vocabulary::Role;
 
 /// Bytes: longer than any passphrase, shorter than a file given by mistake.
@@ -115,8 +117,8 @@ impl Desk<'_> {
         randomness: &dyn Randomness,
     ) -> Result<KeyFiles, Refusal> {
         // A key is of use only with a name that the trust file takes.
-        if let Some(why) = fault_of_name(order.name) {
-            return Err(Unfit::Name { name: order.name.to_owned(), why }.into());
+        if let Some(flaw) = flaw_of_name(order.name) {
+            return Err(Unfit::Name { name: order.name.to_owned(), flaw }.into());
         }
         let (private, public) = (order.private, order.public);
         self.storage.vacant(private)?;

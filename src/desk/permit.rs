@@ -1,6 +1,8 @@
 //! Permitting: a signed permission to go on in spite of one broken rule. Whoever needs it asks for it and signs that;
 //! whoever may permit sees the finding and the request and signs as well, or writes the permit for somebody who asked by
 //! word of mouth. And how a permit is shown wherever it is relied on.
+//!
+//! Must not know which face asks.
 
 use std::path::PathBuf;
 
@@ -9,12 +11,13 @@ use super::world::{Existing, NamedBytes, Readers};
 use super::{Case, Consent, Desk, Passage, Refusal, Unfit, shop_of};
 use crate::checklist::body::ChecklistBody;
 use crate::checklist::evidence::{self, EvidenceLines, called};
+use crate::checklist::filled::all_filled;
 use crate::checklist::packs::{PackPart, Packs, parts};
-use crate::checklist::permit::{self, BoundPermit, FORMAT, Permit, PermitBody};
+use crate::checklist::permit::{BoundPermit, FORMAT, Permit, PermitBody};
 use crate::checklist::trust::{Trust, TrustPart};
 use crate::checklist::{PermitReason, Reason};
 use crate::engine::{Finding, Judgement, Scene};
-use crate::explain::{self, AtFrom};
+use crate::explain::AtFrom;
 use crate::pack::Rule;
 use crate::units::{Instant, Zone};
 use crate::vocabulary::{Outcome, has_words, unseen};
@@ -158,7 +161,7 @@ impl Desk<'_> {
         let judgement = scene.judge();
         let number = case.job.number().ok_or(Unfit::NoJobNumber)?;
         let (pack, found) = case.packs.find_rule(&rule).ok_or_else(|| Unfit::NoSuchRule { rule: rule.clone() })?;
-        let code = explain::code(pack, found);
+        let code = pack.code_of(found);
         let finding = one_finding(of.as_deref(), &scene, &judgement, found, &code)?;
         let place = case.packs.packs().iter().position(|known| known.name == pack.name);
         let part = place.and_then(|place| parts.get(place)).ok_or_else(|| Unfit::NoSuchRule { rule: code.clone() })?;
@@ -174,7 +177,7 @@ impl Desk<'_> {
             asked_at: now.to_record_text(),
             asked_by,
             evidence: EvidenceLines::of(&scene, finding),
-            filled: permit::all_filled(&case.job),
+            filled: all_filled(&case.job),
             format: FORMAT.to_owned(),
             hold_point: case.passage.point.word().to_owned(),
             job: number.to_owned(),
@@ -193,7 +196,7 @@ impl Desk<'_> {
         Ok(PermitDraft { case, parts, trust, permit, record, act })
     }
 
-    /// Proposes a request to whoever may permit it: judged anew, it must still be what the record shows.
+    /// Proposes a request to whoever may permit it: judged again, it must still be what the record shows.
     ///
     /// # Errors
     /// Everything that speaks against the request by itself.

@@ -1,11 +1,13 @@
 //! Why an act did not come about, as values: a face finds the words, and whether the answer is no or nothing.
+//!
+//! Must not know words, or exit codes.
 
 use std::path::{Path, PathBuf};
 
 use super::world::{NoPassphrase, StoreFault, Trouble};
-use crate::checklist::Reason;
 use crate::checklist::keys::KeyFault;
 use crate::checklist::trust::EditFault;
+use crate::checklist::{NameFlaw, Reason};
 use crate::document::{Fault, Faults};
 use crate::units::{Instant, Zone, ZoneError};
 
@@ -142,8 +144,8 @@ pub enum Unfit {
     Name {
         /// The name.
         name: String,
-        /// What is wrong with it, as the end of a sentence.
-        why: &'static str,
+        /// What is wrong with it.
+        flaw: NameFlaw,
     },
     /// A passphrase that can be guessed by trying.
     ShortPassphrase,

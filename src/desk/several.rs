@@ -1,7 +1,7 @@
 //! Several checklists of one job, hold point and assembly: only the last one of them may start anything.
 //!
 //! Each of them may be in order by itself. Whoever has two that differ could choose the one that suits, so they are shown
-//! together, and by all but the last nothing starts.
+//! together, and by all but the last nothing starts. Must not know how the files were found.
 
 use std::path::{Path, PathBuf};
 
@@ -9,7 +9,7 @@ use super::Desk;
 use super::verify::{Against, Verified};
 use crate::checklist::Reason;
 use crate::checklist::body::ChecklistBody;
-use crate::checklist::chain::{Difference, differences};
+use crate::checklist::changes::{Difference, differences};
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
 use crate::record::{self, Job};

@@ -1,6 +1,7 @@
 //! Showing: what a signed checklist says, for people who have none of the shop's tools. It decides nothing.
 //!
-//! The file names packs by their digests; what packs that are at hand say of its rules stands beside what it says itself.
+//! The file names packs by their digests; what packs that are at hand say of its rules stands beside what it says
+//! itself. Must not know whether anything may start.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -20,7 +21,7 @@ use crate::checklist::trust::Trust;
 use crate::document::Fault;
 use crate::engine::{Judgement, Scene};
 use crate::explain::Summary;
-use crate::pack::{Limit, Pack, PackSet, Rule};
+use crate::pack::{Limit, Pack, PackSet, Rule, rule_code};
 use crate::record;
 use crate::units::Instant;
 use crate::vocabulary::{HoldPoint, Outcome, Role};
@@ -188,7 +189,7 @@ fn left_out(scene: &Scene<'_>, judgement: &Judgement) -> BTreeMap<String, WhyNot
                 Some(list) if lines.is_empty() => WhyNot::NobodyListed(list),
                 _ => WhyNot::Said(lines),
             };
-            found.insert(format!("{}/{}", of.name, rule.name), why);
+            found.insert(rule_code(&of.name, &rule.name), why);
         }
     }
     found
@@ -255,5 +256,5 @@ impl Shown {
 }
 
 fn code(book: &Book, rule: &Rule) -> String {
-    format!("{}/{}", book.part.name, rule.name)
+    rule_code(&book.part.name, &rule.name)
 }

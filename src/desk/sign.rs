@@ -1,5 +1,7 @@
 //! Signing and countersigning: what is to be signed is proposed, a person sees it and consents, and then it is signed,
 //! kept, and verified as anybody would.
+//!
+//! Must not know which face asks.
 
 mod proposal;
 mod shop_changes;
@@ -15,7 +17,7 @@ use super::links::{earlier, followed};
 use super::permit::PermitLine;
 use super::several::rivals;
 use super::verify::targets;
-use super::world::{Existing, NamedBytes, Readers, StoreFault, Trouble};
+use super::world::{Existing, LookIn, NamedBytes, Readers, StoreFault, Trouble};
 use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, ShopPart};
 use crate::checklist::chain::{self, Links};
@@ -34,6 +36,8 @@ use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
 use crate::units::{Instant, Zone};
 
+/// How the names of checklists end.
+pub const CHECKLIST_ENDING: &str = ".checklist.json";
 /// Signed holds of one record that are kept beside it; a job that is held more often should not be filled.
 const MOST_HOLDS: usize = 99;
 
@@ -93,7 +97,7 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the permits.
     pub fn draft(&self, order: SignOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, passage, before, here } = order;
+        let SignOrder { record, shop: shop_file, packs: local, permits, at, out, hold, passage, before } = order;
         let point = passage.point;
         let shop = shop_file.as_ref().map(|file| shop_of(file, trust.zone())).transpose()?;
         let at = self.at(at, trust.zone())?;
@@ -134,6 +138,7 @@ impl Desk<'_> {
         if !against.is_empty() {
             return Err(against.into());
         }
+        let here = self.lying_here(&record.name, out.as_deref());
         let shop_name = shop.as_ref().and_then(name_of);
         let memory = shop_file.as_ref().zip(shop.as_ref()).map(|(file, shop)| ShopMemory::of(file, shop));
         let shop_changes = memory.as_ref().map(|memory| memory.changes(self.storage, &here));
@@ -192,6 +197,18 @@ impl Desk<'_> {
 }
 
 impl Desk<'_> {
+    /// The checklists that are kept beside a record and where its checklist goes. What cannot be read does not matter here.
+    fn lying_here(&self, record: &Path, out: Option<&Path>) -> Vec<NamedBytes> {
+        let list = |name| self.storage.list(LookIn::Beside(name), CHECKLIST_ENDING).map(|found| found.documents);
+        let mut names = list(record).unwrap_or_default();
+        for name in out.and_then(|out| list(out).ok()).unwrap_or_default() {
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names.into_iter().filter_map(|name| Some(NamedBytes { bytes: self.storage.read(&name).ok()?, name })).collect()
+    }
+
     /// Where a checklist goes that is to be kept beside its record. A HOLD has a name of its own, so that it is not in the
     /// way of the PASS that comes once it is cleared, and neither is one HOLD in the way of the next.
     fn beside(&self, record: &Path, passes: bool) -> PathBuf {

@@ -1,5 +1,7 @@
 //! The shop's trust file: accepting its owner, opening it by what is known of its owners and by what is remembered, and
 //! signing its next version.
+//!
+//! Must not know checklists.
 
 mod approving;
 mod changing;

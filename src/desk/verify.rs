@@ -1,5 +1,8 @@
 //! Verifying: what checklists are worth, each held against the same trust, packs, record and instant.
+//!
+//! Must not know how an answer is drawn.
 
+use std::borrow::Cow;
 use std::path::PathBuf;
 
 use super::editions::Editions;
@@ -7,7 +10,7 @@ use super::permit::PermitLine;
 use super::world::NamedBytes;
 use super::{Desk, Refusal, packs};
 use crate::checklist::Reason;
-use crate::checklist::body::ChecklistBody;
+use crate::checklist::body::{ChecklistBody, FaultPart};
 use crate::checklist::chain::Links;
 use crate::checklist::packs::{PackPart, Packs, parts};
 use crate::checklist::trust::Trust;
@@ -204,20 +207,20 @@ impl Verified {
         self
     }
 
-    /// How to put a reason right: of a file of which the work is long done, nobody does that work anew.
-    pub fn cure<'r>(&self, reason: &'r Reason) -> &'r str {
+    /// How to put a reason right: of a file of which the work is long done, nobody does that work again.
+    pub fn cure<'r>(&self, reason: &'r Reason) -> Cow<'r, str> {
         if self.report.old { reason.help_when_old() } else { reason.help() }
     }
 
     /// The rules that hold the job, by their codes, each with its title and its subjects in words.
-    pub fn held_by(&self) -> Vec<HeldBy<'_>> {
-        let mut found: Vec<HeldBy<'_>> = Vec::new();
-        let faults = self.report.body.iter().flat_map(|body| &body.findings.faults);
-        for fault in faults.filter(|fault| fault.holds()) {
+    pub fn held_by(&self) -> Vec<HeldBy> {
+        let mut found: Vec<HeldBy> = Vec::new();
+        let faults = self.report.body.iter().flat_map(|body| body.findings.each_fault());
+        for fault in faults.filter(FaultPart::holds) {
             let subject = fault.subject_words();
             match found.iter_mut().find(|known| known.rule == fault.rule) {
                 Some(known) => known.subjects.push(subject),
-                None => found.push(HeldBy { rule: &fault.rule, title: &fault.title, subjects: vec![subject] }),
+                None => found.push(HeldBy { rule: fault.rule, title: fault.title, subjects: vec![subject] }),
             }
         }
         found
@@ -226,11 +229,11 @@ impl Verified {
 
 /// A rule that holds the job of a checklist.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct HeldBy<'v> {
+pub struct HeldBy {
     /// `pack/rule`.
-    pub rule: &'v str,
+    pub rule: String,
     /// Its title.
-    pub title: &'v str,
+    pub title: String,
     /// Its subjects in words.
     pub subjects: Vec<String>,
 }

@@ -62,6 +62,26 @@ pub struct Remembered {
     pub bytes: Option<Vec<u8>>,
 }
 
+/// Where documents are looked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LookIn<'a> {
+    /// In the folder of a document, and not in the folders in it.
+    Beside(&'a Path),
+    /// In a folder and the folders in it; where the name is that of a document, it is that one.
+    Within(&'a Path),
+}
+
+/// What lies in a place, in the order of the names.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Listing {
+    /// The documents whose names end as those that are looked for.
+    pub documents: Vec<PathBuf>,
+    /// Links whose names end so: what a link leads to is not in the place.
+    pub links: Vec<PathBuf>,
+    /// Everything else, which nobody looks at.
+    pub others: Vec<PathBuf>,
+}
+
 /// Where documents are kept. A write is whole or not at all, and of two writers of one document one is refused.
 pub trait Storage: fmt::Debug + Sync {
     /// The bytes of a document, no more of them than a document may have.
@@ -80,6 +100,13 @@ pub trait Storage: fmt::Debug + Sync {
             read => read.map(Some),
         }
     }
+
+    /// What lies in a place, by how the names of what is looked for end, in whatever case: whoever wants a document out of
+    /// sight gives it capitals.
+    ///
+    /// # Errors
+    /// [`Trouble::Missing`], [`Trouble::Unreadable`] for a folder that cannot be looked into.
+    fn list(&self, place: LookIn<'_>, ending: &str) -> Result<Listing, StoreFault>;
 
     /// Sees that a new document can be kept under a name, before anybody is asked for anything.
     ///

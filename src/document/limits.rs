@@ -1,7 +1,8 @@
 //! Every bound on an input document, each with its reason.
 //!
 //! The bounds are far above what a job record or a rule pack needs and far below what could exhaust the
-//! machine, so that a refusal always means that the file is not what its user believes it to be.
+//! machine, so that a refusal always means that the file is not what its user believes it to be. Must not know what a
+//! document says.
 
 /// Bytes in a document. A full job record is about 10 kB and a large pack about 200 kB; at 1 MiB both readers
 /// still answer in well under a second.

@@ -8,6 +8,9 @@ use textwrap::{Options, WordSeparator, WordSplitter};
 /// A blank at which no line may end, while the text is being laid out: a code that no text of ours can hold.
 const BOUND: char = '\u{fdd0}';
 
+/// Longer than this, a number and what follows it are not held on one line where a line may not grow.
+const LONGEST_BOUND: usize = 24;
+
 /// A text that stays on one line, such as a path, when it becomes part of what [`laid_out`] lays out.
 pub fn whole(text: &str) -> String {
     text.replace(' ', &BOUND.to_string())
@@ -81,13 +84,44 @@ fn laid_out_with_gaps(text: &str, width: usize, first: &str, rest: &str) -> Stri
         bound.push(if c == ' ' && after_digit { BOUND } else { c });
         after_digit = c.is_ascii_digit();
     }
-    let options = Options::new(width)
+    textwrap::fill(&bound, at_blanks(width, first, rest)).replace(BOUND, " ")
+}
+
+/// The same for a text from elsewhere, of which no line may be wider than `width`: a word that is longer than a line is broken,
+/// since a terminal would go on with it at its left edge. Blanks that stand together are one.
+///
+/// ```
+/// use fillward::document::prose::held_in;
+/// assert_eq!(held_in("abcdefghij 72 psi", 8, "- ", "    "), "- abcd\n    efgh\n    ij\n    72\n    psi");
+/// ```
+pub fn held_in(text: &str, width: usize, first: &str, rest: &str) -> String {
+    let mut bound = String::with_capacity(text.len());
+    let room = LONGEST_BOUND.min(width.saturating_sub(rest.len()));
+    let (mut columns, mut after_digit) = (0, false);
+    for word in text.split_whitespace() {
+        let wide = display_width(word);
+        let is_bound = after_digit && columns + wide < room;
+        if !bound.is_empty() {
+            bound.push(if is_bound { BOUND } else { ' ' });
+        }
+        bound.push_str(word);
+        columns = if is_bound { columns + 1 + wide } else { wide };
+        after_digit = word.ends_with(|c: char| c.is_ascii_digit());
+    }
+    if bound.is_empty() {
+        return first.to_owned();
+    }
+    textwrap::fill(&bound, at_blanks(width, first, rest).break_words(true)).replace(BOUND, " ")
+}
+
+/// Lines that end at blanks only, and words that are whole.
+fn at_blanks<'o>(width: usize, first: &'o str, rest: &'o str) -> Options<'o> {
+    Options::new(width)
         .initial_indent(first)
         .subsequent_indent(rest)
         .word_separator(WordSeparator::AsciiSpace)
         .word_splitter(WordSplitter::NoHyphenation)
-        .break_words(false);
-    textwrap::fill(&bound, options).replace(BOUND, " ")
+        .break_words(false)
 }
 
 /// Words or marks in a row, each in quotes of its own, so that none falls apart at a comma that it has itself.

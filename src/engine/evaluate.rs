@@ -1,4 +1,6 @@
 //! The truth of a condition, by strong Kleene logic over intervals.
+//!
+//! Must not know rules, findings or words.
 
 mod compare;
 

@@ -1,4 +1,6 @@
 //! The examples of the rules, judged: the evidence that a rule means what its author meant.
+//!
+//! Must not know how a fault of an example is told.
 
 use super::Scene;
 use crate::pack::{Amendments, Example, Expected, Pack, PackSet, Rule};

@@ -1,4 +1,6 @@
 //! A judgement taken apart: every comparison with what it saw, for reports.
+//!
+//! Must not know words.
 
 mod in_the_way;
 

@@ -1,4 +1,6 @@
 //! Pages of cautions on work that lies before and after the hold points. No rule asks for what they say.
+//!
+//! Must not know a job or a judgement.
 
 /// The pages by their names.
 pub const PAGES: [(&str, &str); 3] = [

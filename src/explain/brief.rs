@@ -2,8 +2,7 @@
 //!
 //! Every finding that holds the job is in it: a fault with its first safe deed and what clears it, a missing fact with the number of rules that ask.
 //! What one value of the shop file is the matter of stands together, once; so do faults that are the same but for the assembly.
-//! Reasons, clauses and the record's lines are left
-//! to the long report.
+//! Reasons, clauses and the record's lines are left to the long report. Must not know how a finding came about.
 
 mod deeds;
 mod faults;

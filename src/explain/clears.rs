@@ -1,4 +1,6 @@
 //! What would clear a finding: the ways that were tried on the record, or what is waited for.
+//!
+//! Must not know which form draws it.
 
 mod said;
 

@@ -1,5 +1,7 @@
 //! The figures of a job in words: what a person asks for, or all with both systems of units, formula and inputs; and two small
 //! drawings.
+//!
+//! Must not know how a figure is worked out.
 
 use std::fmt::Write as _;
 

@@ -101,7 +101,7 @@ impl<'a> Explained<'a> {
 
     /// `pack/rule`.
     pub fn code(&self) -> String {
-        code(self.pack, self.rule)
+        self.pack.code_of(self.rule)
     }
 
     /// Broken or not shown; of all findings also met, or that the rule does not apply.
@@ -204,11 +204,6 @@ impl<'a> Explained<'a> {
 pub(super) fn stands_at(rule: &Rule) -> String {
     let line = rule.told.place.source.line_and_column(rule.told.place.span.start).0;
     format!("{}:{line}", rule.told.place.source.name())
-}
-
-/// The code of a rule's findings.
-pub fn code(pack: &Pack, rule: &Rule) -> String {
-    format!("{}/{}", pack.name, rule.name)
 }
 
 /// A citation as one line, with how reliable it is.

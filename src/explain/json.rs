@@ -1,4 +1,6 @@
 //! The report for other programs: JSON with a version of its own and a published schema.
+//!
+//! Must not know sentences of other forms.
 
 use serde::Serialize;
 

@@ -1,4 +1,6 @@
 //! The report for people: the verdict first, then one diagnostic a finding, in at most the given width.
+//!
+//! Must not know how a finding came about.
 
 use std::fmt::Write as _;
 

@@ -1,10 +1,12 @@
 //! The page of one rule: what it demands, why, and what to do.
+//!
+//! Must not know a job.
 
 use std::fmt::Write as _;
 
 use super::air;
 use super::finding::{permit, stands_at};
-use super::{CAUTION, citation, code, words};
+use super::{CAUTION, citation, words};
 use crate::document::Span;
 use crate::document::prose::laid_out;
 use crate::engine::Scene;
@@ -12,7 +14,7 @@ use crate::pack::{AIR_OUT, Air, Example, OnFault, Pack, PackText, Rule, numbered
 
 /// The page of a rule as text in at most `width` columns, with the limits in force at the scene's instant.
 pub fn page(scene: &Scene<'_>, pack: &Pack, rule: &Rule, width: usize) -> String {
-    let mut out = format!("{}\n{}\n\n", code(pack, rule), rule.title);
+    let mut out = format!("{}\n{}\n\n", pack.code_of(rule), rule.title);
     let covers = if rule.covers == crate::vocabulary::Subject::Job {
         "the job".to_owned()
     } else {

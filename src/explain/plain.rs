@@ -1,4 +1,6 @@
 //! The report without drawing, for screen readers and for paper: every sentence stands on its own.
+//!
+//! Must not know how a finding came about.
 
 use std::fmt::Write as _;
 

@@ -1,12 +1,13 @@
 //! The report in SARIF 2.1.0 (OASIS), for programs that collect findings of many tools.
 //!
-//! Broken is the kind `fail`; not shown is `open`: the standard's word for "there was not enough to decide".
+//! Broken is the kind `fail`; not shown is `open`: the standard's word for "there was not enough to decide". Must not
+//! know sentences of other forms.
 
 use super::air;
 use serde_json::{Value as Json, json};
 
 use super::worklist::RunsOut;
-use super::{Explained, Place, Report, citation, code};
+use super::{Explained, Place, Report, citation};
 use crate::document::Span;
 use crate::pack::{Air, PackText, Rule, numbered};
 use crate::units::Instant;
@@ -41,7 +42,7 @@ pub fn sarif(report: &Report<'_>) -> Result<String, serde_json::Error> {
         .iter()
         .flat_map(|pack| pack.rules.iter().map(move |rule| (pack, rule)))
         .map(|(pack, rule)| {
-            let id = code(pack, rule);
+            let id = pack.code_of(rule);
             let described = json!({
                 "id": id,
                 "shortDescription": {"text": rule.title},

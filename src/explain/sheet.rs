@@ -1,4 +1,6 @@
 //! The worklist as a sheet to be printed and carried round the shop: one box a fault and a fact, with room to write.
+//!
+//! Must not know how a finding came about.
 
 use std::fmt::Write as _;
 

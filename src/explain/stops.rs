@@ -1,4 +1,6 @@
 //! What is told where work may go on: the cautions of the hold point and, for a fill, target and ceiling of each assembly.
+//!
+//! Must not know findings.
 
 use super::summary::Target;
 use super::words;

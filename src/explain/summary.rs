@@ -1,6 +1,7 @@
 //! The counts and figures of a judgement in a few phrases: what whoever signs wants to see.
 //!
-//! Its values are its own, so that it may be kept beyond the judgement.
+//! Its values are its own, so that it may be kept beyond the judgement. Must not know signatures, or what is permitted
+//! by whom.
 
 use super::{floor, words};
 use crate::document::prose::together;

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 pub(super) use lacking::Lacking;
 pub use running_out::RunsOut;
 
-use super::{Explained, Report, code};
+use super::{Explained, Report};
 use crate::document::{Document, LeftOpen, Path, Step};
 use crate::engine::{Errand, Finding, Gap, Scene};
 use crate::pack::{Cure, Term};
@@ -95,7 +95,7 @@ impl Worklist {
                 faults.entry(station).or_default().push(position);
             }
             let rule = scene.rule(finding).zip(scene.packs().packs().get(finding.pack));
-            let rule = rule.map(|(rule, pack)| code(pack, rule));
+            let rule = rule.map(|(rule, pack)| pack.code_of(rule));
             // Beside what comes with a mark that is not named, the rest may not be asked for once it is.
             let comes_along: Vec<bool> = open.iter().map(|gap| brought(document, gap).is_some()).collect();
             let awaits_any = comes_along.contains(&true);

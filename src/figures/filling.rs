@@ -73,7 +73,7 @@ pub(super) fn job_time(source: JobSource<'_>) -> Figure {
 fn latest_end(source: JobSource<'_>) -> Result<Instant, Lack> {
     let shop = source.whole().ok_or_else(|| Lack::missing(whole::PLANNED_START))?;
     let start = shop.need_instant(whole::PLANNED_START)?;
-    // An instant has whole nanoseconds at most; a minute more is no matter here, and a minute less would be.
+    // An instant has whole nanoseconds at most; a minute more does not matter here, and a minute less would.
     let minutes = pumping(source, total(source)?)?.checked_div(Interval::point(Exact::from_int(60)));
     let seconds = minutes
         .and_then(|minutes| whole_above(minutes.hi()))

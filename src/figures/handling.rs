@@ -1,4 +1,6 @@
 //! The mass of a filled assembly, for lifting gear and wheel.
+//!
+//! Must not know rules, or what reads the figure.
 
 use super::material::{likely_mass, mass_unit, named_cavity};
 use super::{Figure, Lack, Obstacle, Workings, checked};

@@ -1,4 +1,6 @@
 //! Figures read off the tyre's own markings.
+//!
+//! Must not know rules, or what reads the figure.
 
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Workings, between, checked, measured};

@@ -1,4 +1,6 @@
 //! Material: what the assemblies take, what each component must give, and what the pump must do for it.
+//!
+//! Must not know rules, or what reads the figure.
 
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked};

@@ -1,4 +1,6 @@
 //! The numbers that a pack sets and figures use.
+//!
+//! Must not know rules, or which figure uses one.
 
 use crate::units::{Dimension, Exact};
 

@@ -1,6 +1,7 @@
 //! What pressure does: the load that it carries, the energy of the air, what is left of it when the filling has cooled.
 //!
-//! Powers are computed as floats and rounded outwards; nothing here is known closer than that anyway.
+//! Powers are computed as floats and rounded outwards; nothing here is known closer than that anyway. Must not know
+//! rules, or what reads the figure.
 
 use super::material::{grown_volume, is_metric};
 use super::reader::{FactReader, JobSource};

@@ -1,4 +1,6 @@
 //! The window of pressure: what the parts may bear, what the load needs, and what the gauge can tell apart.
+//!
+//! Must not know rules, or what reads the figure.
 
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter, Workings, between, checked, markings};

@@ -1,4 +1,6 @@
 //! When a cold container will be warm, and when a filled assembly may work again.
+//!
+//! Must not know rules, or what reads the figure.
 
 use super::reader::{FactReader, JobSource};
 use super::{Figure, Lack, Obstacle, Parameter};

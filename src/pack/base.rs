@@ -1,7 +1,8 @@
 //! The texts of the base pack, compiled in, and the pack as it is read from them.
 //!
 //! Reading the texts again takes longer than everything else in a judgement. So the pack set that they make is compiled in
-//! as well, in bytes that follow from its types; a test makes them again from the texts and compares.
+//! as well, in bytes that follow from its types; a test makes them again from the texts and compares. Must not know
+//! what a rule says.
 
 use std::borrow::Cow;
 use std::sync::{Arc, LazyLock};

@@ -1,4 +1,6 @@
 //! What a pack says that cannot be meant: clauses that decide nothing, limits nobody uses, rules without examples.
+//!
+//! Must not know a job.
 
 use super::condition::{Base, Collection, Condition, Leaf, Operand};
 use super::context::term_name;

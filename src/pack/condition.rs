@@ -1,4 +1,6 @@
 //! The typed syntax tree of conditions. The evaluator of the engine reads it, and so can a second reading for proofs.
+//!
+//! Must not know how a condition is written or judged.
 
 use serde::{Deserialize, Serialize};
 

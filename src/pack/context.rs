@@ -1,4 +1,6 @@
 //! Names in conditions: from text to facts, figures and limits, within the scope of a rule.
+//!
+//! Must not know a job.
 
 use super::condition::{Collection, Term};
 use super::{Class, Limit, LimitId};

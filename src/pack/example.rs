@@ -1,4 +1,6 @@
 //! Examples of a rule: small records that must pass or hold.
+//!
+//! Must not know how an example is judged.
 
 use super::context::split;
 use super::read::{PackReader, Setting, optional_text};

@@ -1,4 +1,6 @@
 //! From the text of a pack to its parts. Collects every fault.
+//!
+//! Must not know a job, or other packs than those read before.
 
 mod condition;
 mod cures;

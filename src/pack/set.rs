@@ -1,4 +1,6 @@
 //! The packs in force together: the base pack, then the local ones.
+//!
+//! Must not know a job.
 
 use std::sync::{Arc, LazyLock};
 
@@ -63,7 +65,7 @@ impl PackSet {
     /// # Errors
     /// Never for a released build; a fault here is a fault of the program.
     pub fn base() -> Result<Self, Faults> {
-        let taken_up = Self::base_taken_up();
+        let taken_up = Self::base_made_ready();
         if !cfg!(debug_assertions) || (base::is_in_step() && taken_up.is_ok()) {
             return taken_up;
         }
@@ -78,7 +80,7 @@ impl PackSet {
     ///
     /// # Errors
     /// As [`PackSet::base`].
-    pub fn base_taken_up() -> Result<Self, Faults> {
+    pub fn base_made_ready() -> Result<Self, Faults> {
         let broken = || {
             Fault::new(Code::PackBrokenProgram, "the built-in base pack cannot be taken up")
                 .help("report this: the program is at fault, not the record")

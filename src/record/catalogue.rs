@@ -1,4 +1,6 @@
 //! The catalogue of facts: every name a record may use, with its kind, meaning and an example.
+//!
+//! Must not know a record or a rule.
 
 use std::borrow::Cow;
 

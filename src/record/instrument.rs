@@ -2,7 +2,8 @@
 //!
 //! Classes follow EN 837-1 (maximum error as a share of the span) and grades ASME B40.100 (shares for the lower quarter,
 //! the middle half and the upper quarter of the span; from memory). The maximum error is taken as a rectangular
-//! distribution, so the expanded uncertainty with k = 2 is 2/sqrt(3) of it; 1.155 is that factor rounded up.
+//! distribution, so the expanded uncertainty with k = 2 is 2/sqrt(3) of it; 1.155 is that factor rounded up. Must not
+//! know where a reading stands, or what asks for it.
 
 use super::catalogue::{assembly, instruments};
 use super::{Entity, FactKey, Measured};

@@ -1,4 +1,6 @@
 //! The valid record: typed facts by subject, each with its place in the text.
+//!
+//! Must not know how a record is written, or rules.
 
 use std::borrow::Cow;
 use std::sync::Arc;
@@ -127,14 +129,6 @@ impl Facts {
     pub fn measured(&self, key: FactKey) -> Option<&Measured> {
         match self.get(key)? {
             Value::Measured(measured) => Some(measured),
-            _ => None,
-        }
-    }
-
-    /// The flag of a fact.
-    pub fn flag(&self, key: FactKey) -> Option<bool> {
-        match self.get(key)? {
-            Value::Flag(flag) => Some(*flag),
             _ => None,
         }
     }

@@ -1,7 +1,7 @@
 //! From a document that fits the schema to a valid [`Job`].
 //!
 //! Everything that is wrong is collected, not only the first. Shape is the schema's business; this step reads the values,
-//! refuses impossible ones, and resolves the marks of instruments.
+//! refuses impossible ones, and resolves the marks of instruments. Must not know rules.
 
 use super::catalogue::instruments::{gauge, thermometer};
 use super::catalogue::{COARSEST, Catalogue, FINEST, POSITIVE};

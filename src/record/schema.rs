@@ -1,4 +1,6 @@
 //! The record's JSON Schema, made from the catalogue.
+//!
+//! Must not know a record.
 
 use std::sync::LazyLock;
 

@@ -2,7 +2,7 @@
 //!
 //! A record that is well is seen to be so without the schema, which takes longer to be made ready than the record to be
 //! read; of every other record the schema says what is wrong. So this must never take what the schema refuses; a test holds
-//! it to that. It may refuse what the schema takes.
+//! it to that. It may refuse what the schema takes. Must not know what a value means.
 
 use super::catalogue::{Index, OPTIONAL_COLUMNS, Wanted};
 use super::{FactKind, FactSpec};

@@ -1,4 +1,6 @@
 //! The commented record that a supervisor fills in, made from the catalogue.
+//!
+//! Must not know rules.
 
 use std::fmt::Write as _;
 

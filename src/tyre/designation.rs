@@ -78,11 +78,6 @@ impl Designation {
         parse::designation(text)
     }
 
-    /// What stands before the first number.
-    pub const fn prefix(&self) -> Option<Prefix> {
-        self.prefix
-    }
-
     /// The numbers before the rim code.
     pub const fn size(&self) -> Size {
         self.name.size
@@ -98,11 +93,6 @@ impl Designation {
         self.name.low_section
     }
 
-    /// The other sizes that the sidewall shows for the same tyre, as ordered in the text.
-    pub fn also(&self) -> &[Name] {
-        &self.also
-    }
-
     /// Every size that the sidewall shows, the first one first.
     pub fn names(&self) -> impl Iterator<Item = &Name> {
         std::iter::once(&self.name).chain(&self.also)
@@ -112,11 +102,6 @@ impl Designation {
     /// millimetres where the code is in those.
     pub const fn rim_diameter(&self) -> Quantity {
         self.rim_diameter
-    }
-
-    /// The rim code as written.
-    pub const fn rim_code(&self) -> Number {
-        self.name.rim
     }
 
     /// The rim width between the flanges that stands after the rim code, as in `18x7-8/4.33`, in inches.

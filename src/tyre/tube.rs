@@ -35,16 +35,6 @@ impl TubeMarking {
         Ok(TubeMarking { sizes, valve })
     }
 
-    /// The sizes, as ordered in the text.
-    pub fn sizes(&self) -> &[Name] {
-        &self.sizes
-    }
-
-    /// The valve's code, such as `TR218A`.
-    pub fn valve(&self) -> Option<&str> {
-        self.valve.as_deref()
-    }
-
     /// Whether one of the tube's sizes is one that the tyre shows.
     pub fn suits(&self, tyre: &Designation) -> bool {
         tyre.names().any(|of_tyre| self.sizes.iter().any(|of_tube| of_tube.same_numbers(of_tyre)))
@@ -113,12 +103,12 @@ mod tests {
 
     #[test]
     fn a_valve_is_told_from_what_means_nothing() {
-        let valve = |text| TubeMarking::parse(text).unwrap().valve().map(str::to_owned);
+        let valve = |text| TubeMarking::parse(text).unwrap().valve;
         assert_eq!(valve("17.5/18-25 TR220A").as_deref(), Some("TR220A"));
         assert_eq!(valve("17.5/18-25 trj1175c").as_deref(), Some("TRJ1175C"));
         assert_eq!(valve("6.50-10 JS2").as_deref(), Some("JS2"));
         assert_eq!(valve("6.50-10"), None);
-        assert_eq!(TubeMarking::parse("17.5/18-25").unwrap().sizes().len(), 2);
+        assert_eq!(TubeMarking::parse("17.5/18-25").unwrap().sizes.len(), 2);
         for text in ["17.5-25 good", "17.5-25 TR", "17.5-25 TR13 TR15", "17.5-25 V2#", "17.5-25 JSX"] {
             let error = TubeMarking::parse(text).unwrap_err();
             assert!(matches!(error.fault, DesignationFault::UnknownMarking { .. }), "{text}");

@@ -99,18 +99,6 @@ impl Quantity {
         (unit.dimension() == self.dimension()).then(|| Quantity::from_base(self.base, unit))?
     }
 
-    /// The quantity shifted by a difference, in this quantity's unit.
-    ///
-    /// A temperature takes a temperature difference, anything else a quantity of its own dimension; `None` for another
-    /// dimension or when the sum does not fit.
-    #[must_use]
-    pub fn checked_add_difference(self, difference: Quantity) -> Option<Quantity> {
-        if difference.dimension() != self.unit.of_difference().dimension() {
-            return None;
-        }
-        Quantity::from_base(self.base.checked_add(difference.base)?, self.unit)
-    }
-
     /// This less the other, in this quantity's unit: of two temperatures, a temperature difference.
     ///
     /// `None` for different dimensions or when the result does not fit.
@@ -150,15 +138,6 @@ impl Quantity {
     /// The text for people with a fixed number of decimal places, such as `72.0 °F`.
     pub fn show(self, places: u32, rounding: Rounding) -> String {
         join(&self.value.to_decimal(places, rounding), self.unit.pretty())
-    }
-
-    /// The text for people in both systems of units, such as `72 °F (22.2 °C)`; once only where both share the unit.
-    pub fn both_systems(self) -> String {
-        let other = self.unit.counterpart();
-        match self.in_unit(other) {
-            Some(converted) if other != self.unit => format!("{self} ({converted})"),
-            _ => self.to_string(),
-        }
     }
 
     /// The text for people of a value that somebody wrote: with every digit that it was written with, since a rating that is

@@ -1,7 +1,8 @@
 //! Which characters a text may show: what a person sees must be all there is.
 //!
 //! One table for every text: what is read, what is printed and what is signed. A text that names something (a mark, a job
-//! number, a person) is held to more, because two names that look the same must be the same.
+//! number, a person) is held to more, because two names that look the same must be the same. Must not know where a text
+//! stands.
 
 use std::borrow::Cow;
 use std::fmt::Write as _;

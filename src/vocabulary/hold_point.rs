@@ -1,4 +1,6 @@
 //! The points of the work at which it stops until somebody has looked.
+//!
+//! Must not know what is asked there.
 
 use serde::{Deserialize, Serialize};
 

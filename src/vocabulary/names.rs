@@ -20,7 +20,7 @@ use unicode_security::confusable_detection::skeleton;
 use super::{Unseen, is_blank, unseen_in_name};
 use words::NameWords;
 
-pub use kinds::{Misnomer, NameOf, ONE_LOT, PlainWords, is_other_text, lifted_by_hand, misnomer, points_at};
+pub use kinds::{Misnomer, NameOf, ONE_LOT, PlainWords, lifted_by_hand, misnomer};
 pub use persons::{may_be_one, may_name, may_name_house};
 pub use spot::TyrePlace;
 

@@ -1,4 +1,6 @@
 //! What a rule says of one subject, and what all rules together say of a job.
+//!
+//! Must not know how an outcome is found.
 
 /// What one rule says of one subject.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,9 +16,6 @@ pub enum Outcome {
 }
 
 impl Outcome {
-    /// Every outcome.
-    pub const ALL: [Self; 4] = [Self::Met, Self::Broken, Self::NotShown, Self::DoesNotApply];
-
     /// The words of the reports.
     pub const fn word(self) -> &'static str {
         match self {

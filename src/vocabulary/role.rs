@@ -1,4 +1,6 @@
 //! In which role a person signs.
+//!
+//! Must not know who has it.
 
 use std::fmt;
 

@@ -1,4 +1,6 @@
 //! What a fact, a rule and a figure can be about, and a table with one place for each.
+//!
+//! Must not know what is known of one.
 
 use serde::{Deserialize, Serialize};
 

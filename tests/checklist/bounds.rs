@@ -3,11 +3,11 @@
 //! A span holds from its first instant, that one included, to its last, that one excluded (half-open, as ISO 8601-1 leaves
 //! it to say): two spans that meet then leave no second uncovered and none covered twice.
 
-use fillward::checklist::Reason;
 use fillward::checklist::jws::Envelope;
 use fillward::checklist::kind::Kind;
 use fillward::checklist::packs;
 use fillward::checklist::trust::{self, CLOCK_SKEW_SECONDS, Revocation, Trust};
+use fillward::checklist::{NameFlaw, Reason};
 use fillward::document::Document;
 use fillward::pack::PackSet;
 use fillward::units::{Exact, Instant};
@@ -207,10 +207,10 @@ fn what_does_not_begin_like_a_document_is_another_file() {
 #[test]
 fn a_name_has_a_longest_length() {
     for letter in ["O", "Ø"] {
-        assert_eq!(trust::fault_of_name(&letter.repeat(80)), None);
-        assert_eq!(trust::fault_of_name(&letter.repeat(81)), Some("is too long"));
+        assert_eq!(trust::flaw_of_name(&letter.repeat(80)), None);
+        assert_eq!(trust::flaw_of_name(&letter.repeat(81)), Some(NameFlaw::TooLong));
     }
-    assert!(trust::fault_of_name("").is_some());
+    assert!(trust::flaw_of_name("").is_some());
 }
 
 /// A version that has been in use may be used again, and none before it.

@@ -36,7 +36,7 @@ fn all_places(value: &Value, at: &str, found: &mut Vec<String>) {
         _ => Vec::new(),
     };
     for (name, inner) in each {
-        let place = format!("{at}/{name}");
+        let place = format!("{at}/{}", name.replace('~', "~0").replace('/', "~1"));
         all_places(inner, &place, found);
         found.push(place);
     }
@@ -112,7 +112,7 @@ fn every_member_of_a_checklist_is_named_where_it_is_not_as_it_should_be() {
 fn every_member_of_a_permit_is_named_where_it_is_not_as_it_should_be() {
     let shop = Shop::new();
     let (held, _) = shop.make(&held(), |_| {});
-    let fault = held.findings.faults[0].clone();
+    let fault = held.findings.each_fault()[0].clone();
     let honest = permit::PermitBody {
         format: permit::FORMAT.to_owned(),
         hold_point: held.hold_point.clone(),
@@ -152,7 +152,7 @@ fn every_member_of_a_trust_file_is_named_where_it_is_not_as_it_should_be() {
         envelope.sign(&key(OWNER), Role::Owner, later(0)).unwrap();
         if let Err(reasons) = Trust::open("trust.json", &envelope.to_file().unwrap(), &Shop::pins()) {
             for reason in reasons {
-                is_told(&at, &reason.to_string(), Some(reason.help()));
+                is_told(&at, &reason.to_string(), Some(&reason.help()));
                 unread += 1;
             }
         }

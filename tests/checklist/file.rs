@@ -115,7 +115,7 @@ fn a_hold_is_written_and_signed_and_never_starts() {
     assert!(report.in_order() && !report.may_start());
     let body = report.body.unwrap();
     assert_eq!(body.valid_until, None);
-    let fault = body.findings.faults.iter().find(|fault| fault.rule == "tyre-fill/cold-material").unwrap();
+    let fault = body.findings.each_fault().into_iter().find(|fault| fault.rule == "tyre-fill/cold-material").unwrap();
     assert_eq!((fault.outcome.as_str(), fault.holds()), ("broken", true));
     assert!(!fault.title.is_empty() && !fault.shown.is_empty(), "{fault:?}");
 }
@@ -129,7 +129,7 @@ fn a_pass_holds_until_the_judgement_itself_changes() {
     let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
     let verdict = |seconds: i128| {
         let at = until.checked_add_seconds(fillward::units::Exact::new(seconds, 1).unwrap()).unwrap();
-        fillward::engine::judge(&shop.set, &job, at, &common::demo_zone()).verdict.word()
+        common::judge(&shop.set, &job, at, &common::demo_zone()).verdict.word()
     };
     assert_eq!((verdict(0), verdict(1)), ("PASS", "HOLD"));
 }

@@ -88,7 +88,7 @@ fn figures_are_those_that_the_findings_cite() {
             .flat_map(|met| met.shown)
             .collect();
         lines.extend(
-            body.findings.faults.iter().flat_map(|fault| [fault.applies.clone(), fault.shown.clone()].concat()),
+            body.findings.faults.iter().flat_map(|group| [group.applies.clone(), group.shown.clone()].concat()),
         );
         let is_in_a_line = |name: &str| {
             let word = format!("figure.{name}");
@@ -121,7 +121,12 @@ fn a_fault_reads_as_the_notation_says() {
     let fault = |record: &str, rule: &str| {
         let (body, _) = shop.make(record, |_| {});
         let code = format!("tyre-fill/{rule}");
-        body.findings.faults.iter().find(|fault| fault.rule == code).unwrap_or_else(|| panic!("{rule}")).clone()
+        body.findings
+            .each_fault()
+            .into_iter()
+            .find(|fault| fault.rule == code)
+            .unwrap_or_else(|| panic!("{rule}"))
+            .clone()
     };
     let nearer = passing().replacen("stand_off: 12 ft", "stand_off: 9 ft", 1);
     assert_eq!(fault(&nearer, "stand-off-short").shown, ["air_stage.stand_off 9 ft >= 3 m (stand_off) = false"]);
@@ -310,7 +315,7 @@ fn every_line_of_the_demo_jobs_is_read() {
         let (body, _) = shop.make(&record, |_| {});
         let met = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)].concat();
         let of_faults =
-            body.findings.faults.iter().flat_map(|fault| [fault.applies.clone(), fault.shown.clone()].concat());
+            body.findings.faults.iter().flat_map(|group| [group.applies.clone(), group.shown.clone()].concat());
         for line in met.into_iter().flat_map(|met| met.shown).chain(of_faults) {
             assert!(EvidenceLine::read(&line).is_some(), "{path}: {line}");
             read += 1;

@@ -1,6 +1,7 @@
 //! Permits: who may permit what, and how a broken finding stops holding without ceasing to be broken.
 
 use fillward::checklist::evidence::EvidenceLines;
+use fillward::checklist::filled::{Filled, filled_words};
 use fillward::checklist::permit::{self, BoundPermit, Permit};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::TrustPart;
@@ -26,7 +27,7 @@ fn body(shop: &Shop) -> permit::PermitBody {
         trust: TrustPart::of(&shop.trust()),
         asked_by: "Odile Varga".to_owned(),
         evidence: evidence(shop),
-        filled: vec![permit::Filled {
+        filled: vec![Filled {
             mark: Some("loader 4, left front".to_owned()),
             target_pressure: Some("60 psi".to_owned()),
             tyre_size: Some("17.5-25".to_owned()),
@@ -47,7 +48,12 @@ fn body(shop: &Shop) -> permit::PermitBody {
 fn evidence(shop: &Shop) -> EvidenceLines {
     let record = no_signs();
     let (held, _) = shop.make(&record, |_| {});
-    let fault = held.findings.faults.iter().find(|fault| fault.rule == "tyre-fill/no-smoking-signs-missing").unwrap();
+    let fault = held
+        .findings
+        .each_fault()
+        .into_iter()
+        .find(|fault| fault.rule == "tyre-fill/no-smoking-signs-missing")
+        .unwrap();
     assert!(!fault.shown.is_empty());
     fault.evidence()
 }
@@ -73,7 +79,7 @@ fn a_permitted_finding_stays_broken_and_lets_the_job_pass() {
     assert_eq!(said(&permit.check(&trust, Some(shop.packs()), later(0))), [""; 0]);
     let (checklist, mut envelope) = shop.make(&record, |choices| choices.permits = vec![&permit]);
     assert_eq!(checklist.verdict, "PASS");
-    let fault = &checklist.findings.faults[0];
+    let fault = &checklist.findings.each_fault()[0];
     assert_eq!((fault.outcome.as_str(), fault.permitted), ("broken", true));
     sign(&mut envelope, &checklist, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
     let file = envelope.to_file().unwrap();
@@ -249,23 +255,23 @@ fn a_permit_names_its_subject_as_the_crew_does() {
 /// What a permit was given for, told tyre by tyre; what the record does not say is not left out.
 #[test]
 fn what_is_filled_is_told_tyre_by_tyre() {
-    let one = |mark: Option<&str>, size: Option<&str>, pressure: Option<&str>| permit::Filled {
+    let one = |mark: Option<&str>, size: Option<&str>, pressure: Option<&str>| Filled {
         mark: mark.map(str::to_owned),
         target_pressure: pressure.map(str::to_owned),
         tyre_size: size.map(str::to_owned),
     };
-    assert_eq!(permit::filled_words(&[]), "nothing");
+    assert_eq!(filled_words(&[]), "nothing");
     let loader = one(Some("loader 4"), Some("17.5-25"), Some("60 psi"));
     assert_eq!(
-        permit::filled_words(std::slice::from_ref(&loader)),
+        filled_words(std::slice::from_ref(&loader)),
         "1. “loader 4”, tyre size “17.5-25”, target pressure “60 psi”"
     );
     assert_eq!(
-        permit::filled_words(&[loader, one(None, None, None)]),
+        filled_words(&[loader, one(None, None, None)]),
         "1. “loader 4”, tyre size “17.5-25”, target pressure “60 psi”; 2. without a mark, tyre size not recorded, target pressure not recorded"
     );
     // A mark that reads as two assemblies is one, in quotation marks that it cannot close.
     let odd = one(Some("a”, tyre size “17.5-25”; 2. “b"), None, None);
-    let words = permit::filled_words(&[odd]);
+    let words = filled_words(&[odd]);
     assert_eq!(['“', '”'].map(|mark| words.matches(mark).count()), [1, 1], "{words}");
 }

@@ -13,8 +13,8 @@ use crate::common;
 use crate::hold_points::judged;
 use crate::shop::Shop;
 
-/// The most bytes of a one-tyre body: 24 kB of 1,024 bytes.
-const MOST_BYTES: usize = 24 * 1_024;
+/// The most bytes of a one-tyre body.
+const MOST_BYTES: usize = 24_000;
 
 /// Where records lie, and which shop file they draw on.
 const FOLDERS: [(&str, bool); 4] = [

@@ -53,7 +53,7 @@ fn what_a_stolen_key_signed_is_borne_out_by_another_person_alone() {
 fn permitted(shop: &Shop) -> (String, Permit) {
     let record = passing().replacen("no_smoking_signs: true", "no_smoking_signs: false", 1);
     let (held, _) = shop.make(&record, |_| {});
-    let fault = &held.findings.faults[0];
+    let fault = &held.findings.each_fault()[0];
     let body = PermitBody {
         asked_at: later(-600).to_record_text(),
         asked_by: "Wren Castellane".to_owned(),

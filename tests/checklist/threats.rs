@@ -271,7 +271,7 @@ fn a_permit_of_another_job_does_not_serve() {
     let trust = shop.trust();
     let record = passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1);
     let (honest, _) = shop.make(&record, |_| {});
-    let fault = &honest.findings.faults[0];
+    let fault = &honest.findings.each_fault()[0];
     assert_eq!((honest.verdict.as_str(), fault.rule.as_str()), ("HOLD", "tyre-fill/solvent-excess"));
     let permit = |job: &str, digest: &str| {
         let body = permit::PermitBody {

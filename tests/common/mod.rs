@@ -9,7 +9,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use fillward::document::Document;
-use fillward::engine::Scene;
+use fillward::engine::{Judgement, Scene};
 use fillward::explain::{AtFrom, Report};
 use fillward::pack::PackSet;
 use fillward::record::{self, Job};
@@ -65,6 +65,11 @@ pub(crate) fn document(path: &str) -> Document {
 pub(crate) fn job(packs: &PackSet, path: &str) -> Job {
     record::read(&document(path), packs.catalogue(), &demo_zone())
         .unwrap_or_else(|faults| panic!("{:?}", miette::Report::new(faults)))
+}
+
+/// Judges a job by packs at an instant, by the days of a zone.
+pub(crate) fn judge(packs: &PackSet, job: &Job, at: Instant, zone: &Zone) -> Judgement {
+    Scene::new(packs, job, at, zone).judge()
 }
 
 /// Hands the report of a record that is judged by the demo shop's zone to `look`.

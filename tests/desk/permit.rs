@@ -43,7 +43,7 @@ fn a_permitted_fault_stays_broken_and_lets_the_job_pass() {
     let draft = counter.draft(order).unwrap();
     let [line] = draft.proposal().permits.as_slice() else { panic!() };
     assert_eq!((line.by.as_deref(), &line.body), (Some("Maire Lindqvist"), &permitted.body));
-    let fault = &draft.proposal().body.findings.faults[0];
+    let fault = &draft.proposal().body.findings.each_fault()[0];
     assert!(fault.permitted && !fault.advice && draft.proposal().held() == 0);
     assert!(sign_with(&counter, &[PERMIT]).unwrap().report.may_start());
     // It is given once, and serves no other job and no other fault.

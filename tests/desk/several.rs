@@ -99,12 +99,20 @@ fn whoever_signs_is_told_of_those_that_are_here() {
     let counter = Counter::new();
     counter.sign(|_| {}).unwrap();
     counter.clock(60);
-    let mut order = counter.order();
-    counter.put("else.json", "not a checklist of HT-0311");
-    order.here = vec![counter.source(FILE), counter.source("else.json")];
-    let draft = counter.draft(order).unwrap();
-    let here: Vec<&str> = draft.proposal().here.iter().map(|here| here.name.as_str()).collect();
-    assert_eq!(here, [FILE]);
+    counter.put("else.checklist.json", "not a checklist of HT-0311");
+    let here = |out: Option<&str>| -> Vec<String> {
+        let mut order = counter.order();
+        order.out = out.map(Into::into);
+        counter.draft(order).unwrap().proposal().here.iter().map(|here| here.name.clone()).collect()
+    };
+    assert_eq!(here(None), [FILE]);
+    assert_eq!(here(Some("next.json")), [FILE], "once, where both folders are one");
+    // Beside the record and where this one goes, and nowhere else.
+    let file = counter.get(FILE).unwrap();
+    counter.put("kept/JOB.Checklist.JSON", file);
+    counter.drop(FILE);
+    assert_eq!(here(None), [""; 0]);
+    assert_eq!(here(Some("kept/next.json")), ["kept/JOB.Checklist.JSON"]);
 }
 
 /// What the checklists differ in is told fact by fact, whichever way round, and what is new as well as what is gone.
@@ -130,7 +138,7 @@ fn what_several_differ_in_is_told() {
         let found = counter.several(names.into_iter().zip(&mut verified).collect());
         let [several] = &found[..] else { panic!("{found:?}") };
         assert!(several.files[0].differs.is_empty(), "{several:?}");
-        several.files[1].differs.iter().map(fillward::checklist::chain::Difference::both_values).collect::<Vec<_>>()
+        several.files[1].differs.iter().map(fillward::checklist::changes::Difference::both_values).collect::<Vec<_>>()
     };
     let target = |one: &str, other: &str| format!("loader 4, left front: `target.pressure`: {one}, then {other}");
     // As lines of evidence write them, with the doubt of the gauge.

@@ -241,23 +241,28 @@ fn a_shop_file_of_another_zone_than_the_last_is_told() {
 fn what_is_forgotten_is_told_by_the_checklists_that_are_here() {
     let counter = counter();
     sign_again(&counter);
-    let told = |here: &[&str]| {
+    let file = counter.get(FILE).unwrap();
+    let other = "other.checklist.json";
+    let told = |here: &[(&str, &[u8])]| {
         counter.drop("fillward-shop.signed");
+        counter.drop(FILE);
+        counter.drop(other);
+        here.iter().for_each(|(name, bytes)| counter.put(name, bytes));
         let mut order = counter.order();
         order.shop = Some(counter.source(SHOP));
         order.out = Some("next.json".into());
-        order.here = here.iter().map(|name| counter.source(name)).collect();
         counter.draft(order).unwrap().proposal().shop_changes.clone().unwrap()
     };
     let forgotten = |judged_at: &str, same| {
         let (name, judged_at) = (FILE.to_owned(), judged_at.to_owned());
         ShopChanges { forgotten: Some(Forgotten { name, judged_at, same }), ..ShopChanges::default() }
     };
-    assert_eq!(told(&[FILE]), forgotten("2026-03-04T09:30:00-06:00", true));
+    assert_eq!(told(&[(FILE, &file)]), forgotten("2026-03-04T09:30:00-06:00", true));
     assert_eq!(told(&[]), ShopChanges::default(), "nothing is here that could tell");
     // What is no checklist, or was signed without a shop file, tells nothing.
-    assert_eq!(told(&[RECORD, SHOP]), ShopChanges::default());
-    let text = String::from_utf8(counter.get(SHOP).unwrap()).unwrap();
+    let [record, shop] = [RECORD, SHOP].map(|name| counter.get(name).unwrap());
+    assert_eq!(told(&[(FILE, &shop), (other, &record)]), ShopChanges::default());
+    let text = String::from_utf8(shop).unwrap();
     counter.put(SHOP, text.replace("training_reviewed: 2024-01-31", "training_reviewed: 2025-01-31"));
-    assert_eq!(told(&[RECORD, FILE]), forgotten("2026-03-04T09:30:00-06:00", false));
+    assert_eq!(told(&[(other, &record), (FILE, &file)]), forgotten("2026-03-04T09:30:00-06:00", false));
 }

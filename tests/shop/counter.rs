@@ -173,7 +173,6 @@ impl Counter {
             hold: false,
             passage: Passage::default(),
             before: Vec::new(),
-            here: Vec::new(),
         }
     }
 

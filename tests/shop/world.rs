@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Mutex;
 
 use fillward::desk::world::{
-    Existing, NoPassphrase, Passphrases, Randomness, Readers, Remembered, StoreFault, Trouble,
+    Existing, Listing, LookIn, NoPassphrase, Passphrases, Randomness, Readers, Remembered, StoreFault, Trouble,
 };
 use fillward::desk::{Clock, Storage};
 use fillward::units::Instant;
@@ -61,6 +61,17 @@ impl Storage for World {
     fn read(&self, name: &Path) -> Result<Vec<u8>, StoreFault> {
         let missing = || fault(name, Trouble::Missing { why: "nothing is kept there".to_owned() });
         self.kept.lock().unwrap().get(name).cloned().ok_or_else(missing)
+    }
+
+    fn list(&self, place: LookIn<'_>, ending: &str) -> Result<Listing, StoreFault> {
+        let is_meant = |name: &Path| match place {
+            LookIn::Beside(other) => name.parent() == other.parent(),
+            LookIn::Within(folder) => name.starts_with(folder),
+        };
+        let kept = self.kept.lock().unwrap();
+        let meant = kept.keys().filter(|name| is_meant(name)).cloned();
+        let (documents, others) = meant.partition(|name| name.to_string_lossy().to_ascii_lowercase().ends_with(ending));
+        Ok(Listing { documents, links: Vec::new(), others })
     }
 
     fn vacant(&self, name: &Path) -> Result<(), StoreFault> {

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use fillward::engine::{Finding, judge};
+use fillward::engine::Finding;
 use fillward::pack::PackSet;
 use proptest::prelude::*;
 
@@ -99,7 +99,7 @@ fn record_text(readings: [Option<(i32, i32)>; 2], flat: Option<bool>, start: i32
 
 fn holds(packs: &PackSet, record: &str) -> Vec<bool> {
     let job = fragment(packs, record);
-    judge(packs, &job, common::demo_at(), &common::demo_zone()).findings.iter().map(Finding::holds).collect()
+    common::judge(packs, &job, common::demo_at(), &common::demo_zone()).findings.iter().map(Finding::holds).collect()
 }
 
 proptest! {

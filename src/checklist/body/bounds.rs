@@ -3,6 +3,7 @@
 //! The shape of the content is held by its types; what they leave open is held here, so that no file is in order for this
 //! program and refused by the schema. This module must not know signatures or trust.
 
+use super::faults::gathered_faults;
 use super::met::MetName;
 use super::{ChecklistBody, NAME};
 use crate::checklist::packs::is_digest;
@@ -68,6 +69,11 @@ fn value(body: &ChecklistBody) -> Option<String> {
         Some(format!("there is no hold point `{}`", body.hold_point))
     } else if trust.version < 1 {
         Some(format!("the version {} of the trust file is not 1 or more", trust.version))
+    } else if gathered_faults(body.findings.each_fault()) != body.findings.faults {
+        Some(
+            "its `faults` are gathered otherwise than by subject and by what was shown, in the order of their rules"
+                .to_owned(),
+        )
     } else if let Some(seen) = body.findings.ruled_out.iter().find(|seen| seen.rules.is_empty()) {
         Some(format!("`{}` is said to meet something, and no rule stands there", seen.fact))
     } else if let Some(name) = rules(body).find(|name| MetName::read(name).is_none()) {

@@ -7,12 +7,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use serde::de::Error as _;
-use serde::{Deserialize, Deserializer, Serialize};
+use serde::{Deserialize, Serialize};
 
+use super::faults::{FaultGroup, FaultPart, gathered_faults};
 use super::met::{MetName, SeenFact, Values, gathered, gathered_values};
 use crate::checklist::evidence::{
-    Beside, Cited, EvidenceLines, Met, called, code, computed, met, met_one_by_one, place, subject, value,
+    Beside, Cited, EvidenceLines, Met, code, computed, met, met_one_by_one, place, subject, value,
 };
 use crate::checklist::permit::PermittedJudgement;
 use crate::engine::{FactPlace, FactValue, Finding, Judgement, Scene};
@@ -24,85 +24,20 @@ use crate::vocabulary::Outcome;
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Findings {
-    /// Broken, or not shown, by rule and place.
-    pub faults: Vec<FaultPart>,
+    /// Broken, or not shown, gathered by subject and by what was shown.
+    pub faults: Vec<FaultGroup>,
     /// Met, gathered by what was seen, by fact and title.
     pub ruled_out: Vec<SeenFact>,
     /// Met, where what was compared says by itself what was looked for.
     pub values: Values,
 }
 
-/// A finding that is broken or not shown. What would say nothing is left out, and refused where it stands all the same.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct FaultPart {
-    /// Whether it is advice alone; left out where it holds the job.
-    #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
-    pub advice: bool,
-    /// What makes the rule apply, or leaves open whether it does; left out where it always applies.
-    #[serde(default, deserialize_with = "filled_in", skip_serializing_if = "Vec::is_empty")]
-    pub applies: Vec<String>,
-    /// The name that the record gives the subject; left out for the job, and where it gives none.
-    #[serde(default, deserialize_with = "given", skip_serializing_if = "Option::is_none")]
-    pub mark: Option<String>,
-    /// `broken` or `not shown`.
-    pub outcome: String,
-    /// Whether one of the permits sets it aside; left out where none does.
-    #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
-    pub permitted: bool,
-    /// `pack/rule`.
-    pub rule: String,
-    /// What breaks the demand, or leaves it open.
-    pub shown: Vec<String>,
-    /// The place of the subject in the record; left out, and empty, for the job as a whole.
-    #[serde(default, deserialize_with = "not_empty", skip_serializing_if = "String::is_empty")]
-    pub subject: String,
-    /// The rule's title.
-    pub title: String,
-}
-
-/// A member that is left out unless it is so.
-fn said<'de, D: Deserializer<'de>>(from: D) -> Result<bool, D::Error> {
-    let value = bool::deserialize(from)?;
-    if value { Ok(true) } else { Err(D::Error::custom("a member that is left out where it is not so")) }
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
-const fn is_not(said: &bool) -> bool {
-    !*said
-}
-
-/// A list that is left out where it is empty.
-fn filled_in<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<String>, D::Error> {
-    let lines: Vec<String> = Vec::deserialize(from)?;
-    if lines.is_empty() { Err(D::Error::custom("an empty list, which is left out")) } else { Ok(lines) }
-}
-
-/// A text that is left out where it is empty.
-fn not_empty<'de, D: Deserializer<'de>>(from: D) -> Result<String, D::Error> {
-    let text = String::deserialize(from)?;
-    if text.is_empty() { Err(D::Error::custom("an empty text, which is left out")) } else { Ok(text) }
-}
-
-/// A text that is left out where there is none.
-fn given<'de, D: Deserializer<'de>>(from: D) -> Result<Option<String>, D::Error> {
-    String::deserialize(from).map(Some)
-}
-
-impl FaultPart {
-    /// Whether it holds the job, and no permit sets it aside.
-    pub const fn holds(&self) -> bool {
-        !self.advice && !self.permitted
-    }
-
-    /// What decided it, as a permit names it.
-    pub fn evidence(&self) -> EvidenceLines {
-        EvidenceLines { applies: self.applies.clone(), shown: self.shown.clone() }
-    }
-
-    /// The subject in words.
-    pub fn subject_words(&self) -> String {
-        called(self.mark.as_deref(), &self.subject)
+impl Findings {
+    /// What is broken or not shown one by one, by rule and place.
+    pub fn each_fault(&self) -> Vec<FaultPart> {
+        let mut faults: Vec<FaultPart> = self.faults.iter().flat_map(FaultGroup::each).collect();
+        faults.sort_by(|one, other| one.in_order().cmp(&other.in_order()));
+        faults
     }
 }
 
@@ -113,6 +48,7 @@ pub(in crate::checklist) fn findings(
     permitted: &PermittedJudgement,
 ) -> (Findings, Figures) {
     let mut found = Findings::default();
+    let mut faults = Vec::new();
     let mut cited = Cited::new();
     let mut rules: Vec<(String, Vec<Met<'_>>)> = Vec::new();
     let mut within: Vec<(&str, Vec<Met<'_>>)> = Vec::new();
@@ -138,7 +74,7 @@ pub(in crate::checklist) fn findings(
         }
         for (finding, permit) in of_rule.iter().zip(permits.by_ref()) {
             if matches!(finding.outcome, Outcome::Broken | Outcome::NotShown) {
-                found.faults.push(fault(scene, finding, permit.is_some(), &mut cited));
+                faults.push(fault(scene, finding, permit.is_some(), &mut cited));
             }
         }
     }
@@ -150,7 +86,7 @@ pub(in crate::checklist) fn findings(
     found.ruled_out = gathered(lines.collect());
     let lines = within.iter().map(|(of, findings)| (*of, met_one_by_one(scene, findings, beside, &mut cited)));
     found.values = gathered_values(lines.collect());
-    found.faults.sort_by(|one, other| (&one.rule, &one.subject).cmp(&(&other.rule, &other.subject)));
+    found.faults = gathered_faults(faults);
     let figures = figures(scene, &cited);
     (found, figures)
 }

@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::checklist::jws::nullable;
+use crate::checklist::canonical::nullable;
 use crate::checklist::packs::{PackPart, sha256_hex};
 use crate::checklist::trust::TrustPart;
 

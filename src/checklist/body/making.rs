@@ -3,10 +3,11 @@
 //! Must not know how a file is read back or judged again.
 
 use super::{ChecklistBody, FORMAT, Inputs, Program, RecordPart, ShopPart, bounds, findings};
+use crate::checklist::filled::filled;
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
 use crate::checklist::packs::PackPart;
-use crate::checklist::permit::{BoundPermit, apply, filled};
+use crate::checklist::permit::{BoundPermit, apply};
 use crate::checklist::reason::Reason;
 use crate::checklist::trust::{Trust, TrustPart};
 use crate::document::{Code, Fault};

@@ -1,6 +1,7 @@
 //! Base64url without padding (RFC 4648, section 5), written fast: what is encoded here is public and ten kilobytes long.
 //!
-//! Decoding is left to a strict library: there a second spelling of the same bytes would be a fault.
+//! Decoding is left to a strict library: there a second spelling of the same bytes would be a fault. Must not know what
+//! the bytes are.
 
 const ALPHABET: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
 

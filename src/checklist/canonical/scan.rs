@@ -1,5 +1,7 @@
 //! One pass over a file in exact form: every byte is either expected at its place or a fault, and the canonical bytes
 //! are what is left when the white space between the tokens is passed over.
+//!
+//! Must not know what any member means.
 
 use std::ops::Range;
 

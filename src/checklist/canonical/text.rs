@@ -1,4 +1,6 @@
 //! Unicode's normalisation form C, in which signed texts stand.
+//!
+//! Must not know what a text says.
 
 use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
 

@@ -1,7 +1,8 @@
 //! A fingerprint as words that can be said over the telephone.
 //!
 //! Each byte is a syllable: the upper four bits choose its beginning, the lower four its ending. Two syllables make a
-//! word. Beginnings are consonants and endings start with a vowel, so that the syllables of a word part in one way only.
+//! word. Beginnings are consonants and endings start with a vowel, so that the syllables of a word part in one way
+//! only. Must not know keys.
 
 const BEGINNINGS: [&str; 16] = ["b", "d", "f", "g", "h", "j", "k", "l", "m", "n", "p", "r", "s", "t", "v", "z"];
 const ENDINGS: [&str; 16] = ["a", "e", "i", "o", "u", "an", "en", "in", "on", "un", "al", "el", "il", "ol", "ul", "ai"];

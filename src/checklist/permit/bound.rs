@@ -2,8 +2,9 @@
 //!
 //! This module must not know who signed a permit.
 
-use super::{Permit, all_filled, filled_words};
+use super::Permit;
 use crate::checklist::evidence::{EvidenceLines, subject};
+use crate::checklist::filled::all_filled;
 use crate::checklist::packs::{PackPart, Packs};
 use crate::checklist::reason::{PermitReason, Reason};
 use crate::engine::{Finding, Judgement, Scene};
@@ -97,9 +98,7 @@ impl<'p> BoundPermit<'p> {
     pub fn misfit(&self) -> Option<Reason> {
         Some(self.permit.wrap(match self.misfit.as_ref()? {
             PermitMisfit::Elsewhere(reason) => return Some(reason.clone()),
-            PermitMisfit::Fill => {
-                Reason::OfPermit(PermitReason::OtherFill { given: filled_words(&self.permit.body.filled) })
-            }
+            PermitMisfit::Fill => Reason::OfPermit(PermitReason::OtherFill { given: self.permit.body.filled.clone() }),
             PermitMisfit::Evidence => Reason::OfPermit(PermitReason::OtherEvidence),
             PermitMisfit::Start(start) => self.permit.not_in_force(*start),
         }))

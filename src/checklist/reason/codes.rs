@@ -1,4 +1,6 @@
 //! The codes of reasons, by which programs tell them apart.
+//!
+//! Must not know words.
 
 use super::Reason;
 use crate::document::Code;
@@ -36,22 +38,22 @@ impl Reason {
             Self::Key { fault, .. } => fault.code(),
             Self::OtherHoldPoint { .. } => Code::ChecklistOtherHoldPoint,
             Self::OtherJob { .. } => Code::ChecklistOtherJob,
-            Self::RecordChanged { .. } => Code::ChecklistRecordChanged,
-            Self::RecordEarlier { .. } => Code::ChecklistRecordEarlier,
+            Self::RecordChanged(_) => Code::ChecklistRecordChanged,
+            Self::RecordEarlier(_) => Code::ChecklistRecordEarlier,
             Self::RecordGoneOn { .. } => Code::ChecklistRecordGoneOn,
             Self::RecordDigest => Code::ChecklistRecordDigest,
-            Self::Contradiction { .. } => Code::ChecklistContradiction,
+            Self::Contradiction(_) => Code::ChecklistContradiction,
             Self::PackNotApproved { .. } => Code::ChecklistPackNotApproved,
             Self::PackApprovalOver { .. } => Code::ChecklistPackApprovalOver,
             Self::PackLeftOut { .. } => Code::ChecklistPackLeftOut,
             Self::OtherPacks { .. } => Code::ChecklistOtherPacks,
             Self::OtherZone { .. } => Code::ChecklistOtherZone,
             Self::RolesLowered { .. } => Code::ChecklistRolesLowered,
-            Self::JudgedOtherwise { .. } => Code::ChecklistJudgedOtherwise,
-            Self::NotJudgeable { .. } => Code::ChecklistNotJudgeable,
+            Self::JudgedOtherwise(_) => Code::ChecklistJudgedOtherwise,
+            Self::NotJudgeable(_) => Code::ChecklistNotJudgeable,
             Self::LinkLeftOut { .. } => Code::ChecklistLinkLeftOut,
             Self::LinkNotGiven { .. } => Code::ChecklistLinkNotGiven,
-            Self::LinkBroken { .. } => Code::ChecklistLinkBroken,
+            Self::LinkBroken(_) => Code::ChecklistLinkBroken,
             Self::LinkChanged { .. } => Code::ChecklistLinkChanged,
             Self::LaterChecklist { .. } => Code::ChecklistLaterChecklist,
             Self::NotRejudged { .. } => Code::ChecklistNotRejudged,
@@ -65,7 +67,7 @@ impl Reason {
             Self::Lapsed { .. } => Code::ChecklistLapsed,
             Self::RecordNotGiven { .. } => Code::ChecklistRecordNotGiven,
             Self::RecordTwice { .. } => Code::ChecklistRecordTwice,
-            Self::ShopChanged { .. } => Code::ChecklistShopChanged,
+            Self::ShopChanged(_) => Code::ChecklistShopChanged,
             Self::ShopNotGiven { .. } => Code::ChecklistShopNotGiven,
             Self::NotNow { .. } => Code::ChecklistNotNow,
             Self::OfPermit(reason) => reason.code(),

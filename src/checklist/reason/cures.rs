@@ -1,4 +1,8 @@
 //! The cures of reasons: what to do about each, safe to obey by itself.
+//!
+//! Must not know which face shows them.
+
+use std::borrow::Cow;
 
 use super::{Reason, TrustReason};
 
@@ -14,27 +18,26 @@ const COMPARE: &str = "to compare it, give the record and the shop file that wer
 const BY_PACKS: &str = "give the packs in the editions that it names, with --pack or --edition";
 
 impl Reason {
-    /// The same for a file of which the work is long done: nobody does that work anew, nor signs for it.
-    pub fn help_when_old(&self) -> &str {
-        match self {
+    /// The same for a file of which the work is long done: nobody does that work again, nor signs for it.
+    pub fn help_when_old(&self) -> Cow<'_, str> {
+        Cow::Borrowed(match self {
             _ if self.is_of_age() => NOTHING,
-            Self::Permit { reason, .. } => reason.help_when_old(),
+            Self::Permit { reason, .. } => return reason.help_when_old(),
             Self::Hold
             | Self::Rehearsal
             | Self::NoLongerPasses { .. }
-            | Self::RecordEarlier { .. }
+            | Self::RecordEarlier(_)
             | Self::RecordGoneOn { .. }
             | Self::LaterChecklist { .. }
             | Self::KeyRevokedSince { borne_out: Some(_), .. } => SHOWS,
             Self::RecordNotGiven { .. }
-            | Self::RecordChanged { .. }
+            | Self::RecordChanged(_)
             | Self::RecordTwice { .. }
             | Self::ShopNotGiven { .. }
-            | Self::ShopChanged { .. } => COMPARE,
-            Self::OtherPacks { .. }
-            | Self::NotRejudged { .. }
-            | Self::PermitsNotChecked
-            | Self::NotJudgeable { .. } => BY_PACKS,
+            | Self::ShopChanged(_) => COMPARE,
+            Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked | Self::NotJudgeable(_) => {
+                BY_PACKS
+            }
             Self::ClockSetBack { .. } => "set this machine's clock right, then look at it once more",
             Self::KeyRevokedSince { borne_out: None, .. } => {
                 "do not rely on it alone; look for a second person's signature from before"
@@ -54,16 +57,16 @@ impl Reason {
                 | TrustReason::OwnerNotAccepted { .. }
                 | TrustReason::Other { .. }
                 | TrustReason::NotRemembered,
-            ) => self.help(),
+            ) => return self.help(),
             _ => KEEP,
-        }
+        })
     }
 
     /// How to put it right, one imperative sentence.
-    pub fn help(&self) -> &str {
-        match self {
+    pub fn help(&self) -> Cow<'_, str> {
+        Cow::Borrowed(match self {
             Self::Form(fault) => fault.cure().unwrap_or("fetch the file again from where it was signed"),
-            Self::Permit { reason, .. } => reason.help(),
+            Self::Permit { reason, .. } => return reason.help(),
             Self::Key { fault, .. } => fault.help(),
             Self::NotSigned(_) => "have it signed by the people it asks for",
             Self::TooFewSigners { .. } => "have others sign it in the missing roles with `fillward countersign`",
@@ -73,7 +76,7 @@ impl Reason {
             | Self::OtherKind { .. }
             | Self::SignatureForm { .. }
             | Self::SignedTwice { .. }
-            | Self::Contradiction { .. }
+            | Self::Contradiction(_)
             | Self::RolesLowered { .. }
             | Self::RecordDigest => "do not trust this file; sign the job again",
             Self::SignedAlready { .. } => "nothing was added; have another person sign it",
@@ -113,7 +116,7 @@ impl Reason {
             Self::OtherShop { .. } => "give the trust file of the shop whose checklist it is",
             Self::OtherHoldPoint { .. } => "find the checklist of this hold point",
             Self::OtherJob { .. } => "find the checklist of this job",
-            Self::RecordChanged { .. } => {
+            Self::RecordChanged(_) => {
                 "find the checklist of this record, or judge and sign the record as it now stands"
             }
             Self::PackNotApproved { .. } | Self::PackApprovalOver { .. } => {
@@ -124,14 +127,14 @@ impl Reason {
                 "have the hold point before it judged and signed, and give its checklist with --before"
             }
             Self::LinkNotGiven { .. } => "give the checklist of the hold point before with --before",
-            Self::LinkBroken { .. } => "go no further; ask the supervisor what becomes of the assembly",
+            Self::LinkBroken(_) => "go no further; ask the supervisor what becomes of the assembly",
             Self::LinkChanged { .. } => {
                 "go no further; find out which of the two is true, and ask the supervisor what becomes of the assembly"
             }
             Self::LaterChecklist { .. } => {
                 "go by the last one alone; where two are of one instant, check and sign once more"
             }
-            Self::RecordEarlier { .. } => {
+            Self::RecordEarlier(_) => {
                 "keep it with the job: it shows what was held, and when; go by the checklist of the record as it now stands"
             }
             Self::RecordGoneOn { .. } => {
@@ -140,22 +143,20 @@ impl Reason {
             Self::OtherPacks { .. } | Self::NotRejudged { .. } | Self::PermitsNotChecked => {
                 "give the packs in the editions that the checklist names"
             }
-            Self::OtherZone { .. } | Self::JudgedOtherwise { .. } => {
-                "do not start; have the job judged and signed again"
-            }
-            Self::NotJudgeable { .. } => "give the packs with which the job was judged",
+            Self::OtherZone { .. } | Self::JudgedOtherwise(_) => "do not start; have the job judged and signed again",
+            Self::NotJudgeable(_) => "give the packs with which the job was judged",
             Self::OldEdition => "what is still to be done is checked and signed by the packs in force",
             Self::Hold => "clear what the findings name, then judge again",
             Self::Rehearsal => "check and sign the job as of now, without --at",
             Self::RecordTwice { .. } => "find out which of them stands now, and give that one alone with --record",
-            Self::ShopChanged { .. } => {
+            Self::ShopChanged(_) => {
                 "what is still to be done is checked and signed again by the shop file as it now stands"
             }
             Self::ShopNotGiven { .. } => "give the shop file as it stands now with --shop",
             Self::RecordNotGiven { .. } => "give the record as it stands now with --record",
             Self::NotNow { .. } => "leave --at out to ask for now",
             Self::OfPermit(reason) => reason.help(),
-            Self::OfTrust(reason) => reason.help(),
-        }
+            Self::OfTrust(reason) => return reason.help(),
+        })
     }
 }

@@ -1,7 +1,14 @@
 //! Why a permit does not count: its words, codes and cures.
+//!
+//! Must not know how a permit was checked.
+
+use std::fmt;
 
 use super::Reason;
+use super::differs::joined;
+use crate::checklist::filled::{Filled, filled_words};
 use crate::document::Code;
+use crate::units::{Instant, Quantity};
 use crate::vocabulary::Role;
 
 /// What speaks against a permit by itself, whatever it is asked for.
@@ -26,7 +33,7 @@ pub enum PermitReason {
     /// More signatures than those of whoever permits and whoever asks.
     Signers {
         /// Who signed.
-        who: String,
+        who: Vec<String>,
     },
     /// Whoever permitted it signed the checklist as supervisor.
     BySigner {
@@ -36,31 +43,28 @@ pub enum PermitReason {
     /// Longer than the rule allows.
     TooLong {
         /// Its beginning.
-        from: String,
+        from: Instant,
         /// Its end.
-        until: String,
+        until: Instant,
         /// The longest span.
-        longest: String,
+        longest: Box<Quantity>,
     },
     /// Not in force.
     NotInForce {
         /// Its beginning.
-        from: String,
+        from: Instant,
         /// Its end.
-        until: String,
+        until: Instant,
         /// The instant it was needed.
-        at: String,
+        at: Instant,
     },
     /// Signed after the work it should permit had begun to be judged.
     Afterwards {
         /// When.
-        at: String,
+        at: Instant,
     },
-    /// For another job, rule, subject or pack.
-    Other {
-        /// For what it is.
-        what: String,
-    },
+    /// For another job, hold point, zone, shop or pack.
+    Other(PermittedElsewhere),
     /// The permit is for a finding that is not broken.
     NotNeeded,
     /// The permit is for a finding that another permit sets aside already.
@@ -70,8 +74,71 @@ pub enum PermitReason {
     /// The record fills something else than the permit was given for.
     OtherFill {
         /// What the permit was given for.
-        given: String,
+        given: Vec<Filled>,
     },
+}
+
+/// For what else a permit was given.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PermittedElsewhere {
+    /// Another job.
+    Job {
+        /// Its own.
+        own: String,
+        /// The one at hand; nothing where the record has no number.
+        this: Option<String>,
+    },
+    /// Another hold point.
+    HoldPoint {
+        /// Its own.
+        own: String,
+        /// The one at hand.
+        this: String,
+    },
+    /// Another time zone.
+    Zone {
+        /// Its own.
+        own: String,
+        /// The one at hand.
+        this: String,
+    },
+    /// Another shop.
+    Shop {
+        /// Its own.
+        own: String,
+        /// The one at hand.
+        this: String,
+    },
+    /// A shop of the same name with other owners.
+    Owners {
+        /// The name.
+        shop: String,
+    },
+    /// A pack that is not in force.
+    PackNotInForce {
+        /// The rule of it, `pack/rule`.
+        rule: String,
+    },
+    /// Another edition of a pack, or other files.
+    Edition {
+        /// Name and edition of its own.
+        pack: String,
+    },
+}
+
+impl fmt::Display for PermittedElsewhere {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Job { own, this: Some(this) } => write!(f, "the job `{own}`, and this is the job `{this}`"),
+            Self::Job { own, this: None } => write!(f, "the job `{own}`, and this is a record without a number"),
+            Self::HoldPoint { own, this } => write!(f, "the hold point `{own}`, and this is `{this}`"),
+            Self::Zone { own, this } => write!(f, "the time zone {own}, and this is {this}"),
+            Self::Shop { own, this } => write!(f, "the shop `{own}`, and this is `{this}`"),
+            Self::Owners { shop } => write!(f, "a shop of the name `{shop}` with other owners"),
+            Self::PackNotInForce { rule } => write!(f, "`{rule}` of a pack that is not in force"),
+            Self::Edition { pack } => write!(f, "the pack `{pack}` in another edition or with another digest"),
+        }
+    }
 }
 
 impl PermitReason {
@@ -84,26 +151,28 @@ impl PermitReason {
             }
             Self::Signers { who } => {
                 format!(
-                    "it is signed by {who}; only the person who permits must sign it, and the person who asks for it may, each once"
+                    "it is signed by {}; only the person who permits must sign it, and the person who asks for it may, each once",
+                    joined(who, ", ")
                 )
             }
             Self::ToOneself { who } => format!("{who} asked for it, and nobody else has permitted it"),
             Self::BySigner { who } => format!("{who} permitted it and signed the checklist as supervisor"),
             Self::TooLong { from, until, longest } => {
-                format!("it runs from {from} to {until}, longer than {longest}")
+                format!("it runs from {} to {}, longer than {longest}", from.to_record_text(), until.to_record_text())
             }
             Self::NotInForce { from, until, at } => {
+                let [from, until, at] = [from, until, at].map(|at| at.to_record_text());
                 format!("it runs from {from} to {until}, which does not cover {at}")
             }
             Self::Afterwards { at } => {
-                format!("it was signed at {at}, after the job had been judged by it")
+                format!("it was signed at {}, after the job had been judged by it", at.to_record_text())
             }
-            Self::Other { what } => format!("it is for {what}"),
+            Self::Other(what) => format!("it is for {what}"),
             Self::NotNeeded => "nothing is broken that it could permit".to_owned(),
             Self::SetAsideAlready => "another permit for the same fault is given with it, and one is enough".to_owned(),
             Self::OtherEvidence => "the record does not show what it was given for".to_owned(),
             Self::OtherFill { given } => {
-                format!("the record does not fill what it was given for, which is {given}")
+                format!("the record does not fill what it was given for, which is {}", filled_words(given))
             }
         }
     }
@@ -117,7 +186,7 @@ impl PermitReason {
             Self::TooLong { .. } => Code::ChecklistPermitTooLong,
             Self::NotInForce { .. } => Code::ChecklistPermitNotInForce,
             Self::Afterwards { .. } => Code::ChecklistPermitAfterwards,
-            Self::Other { .. } => Code::ChecklistPermitOther,
+            Self::Other(_) => Code::ChecklistPermitOther,
             Self::NotNeeded | Self::SetAsideAlready => Code::ChecklistPermitNotNeeded,
             Self::OtherEvidence => Code::ChecklistPermitOtherEvidence,
             Self::OtherFill { .. } => Code::ChecklistPermitOtherFill,
@@ -137,7 +206,7 @@ impl PermitReason {
             | Self::TooLong { .. }
             | Self::NotInForce { .. }
             | Self::Afterwards { .. }
-            | Self::Other { .. } => "clear the fault itself, or ask beforehand the person who may permit it",
+            | Self::Other(_) => "clear the fault itself, or ask beforehand the person who may permit it",
             Self::NotNeeded => "leave the permit out",
             Self::SetAsideAlready => "give one of the two permits alone",
             Self::OtherEvidence => "ask for a permit for what the record shows now",

@@ -1,7 +1,12 @@
 //! Why a trust file is not accepted, or lets nothing start: its words, codes and cures.
+//!
+//! Must not know how a trust file was opened.
 
-use super::Reason;
+use std::borrow::Cow;
+
+use super::{Reason, TrustFlaw};
 use crate::document::Code;
+use crate::units::Instant;
 
 /// What speaks against a trust file.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -9,7 +14,7 @@ pub enum TrustReason {
     /// The trust file is past its end.
     Ended {
         /// When.
-        at: String,
+        at: Instant,
     },
     /// A trust file older than one that has been seen.
     Older {
@@ -34,8 +39,10 @@ pub enum TrustReason {
     },
     /// Not signed by an owner that is known from elsewhere.
     NotByOwner {
-        /// What is missing.
-        missing: String,
+        /// How many owners have signed it.
+        found: usize,
+        /// How many must.
+        due: usize,
     },
     /// Signed with a key that is not an owner's in the version before.
     NotByOwnerBefore {
@@ -74,12 +81,7 @@ pub enum TrustReason {
     /// What is seen of trust files cannot be remembered on this account.
     NotRemembered,
     /// The trust file contradicts itself.
-    Unsound {
-        /// What is wrong.
-        what: String,
-        /// What to write instead.
-        cure: String,
-    },
+    Unsound(TrustFlaw),
     /// Nobody knows whose trust file it is.
     Unpinned,
 }
@@ -88,7 +90,7 @@ impl TrustReason {
     /// The reason in words.
     pub(super) fn sentence(&self) -> String {
         match self {
-            Self::Ended { at } => format!("the trust file ended at {at}"),
+            Self::Ended { at } => format!("the trust file ended at {}", at.to_record_text()),
             Self::Older { found, least } => {
                 format!("the trust file is version {found}; version {least} has been in use already")
             }
@@ -101,7 +103,9 @@ impl TrustReason {
             Self::OlderThanAsked { found, least } => {
                 format!("the trust file is version {found}; version {least} or later was asked for")
             }
-            Self::NotByOwner { missing } => format!("the trust file lacks signatures of its owners: {missing}"),
+            Self::NotByOwner { found, due } => {
+                format!("the trust file lacks signatures of its owners: {found} of {due} are there")
+            }
             Self::NotByOwnerBefore { version } => format!(
                 "this key is no owner's by version {version} of the trust file, which is in force, and only an owner of that signs the next one first"
             ),
@@ -129,7 +133,7 @@ impl TrustReason {
                 "this account cannot remember which trust file it has seen, so an older one would not be noticed"
                     .to_owned()
             }
-            Self::Unsound { what, .. } => format!("the trust file does not hold together: {what}"),
+            Self::Unsound(flaw) => format!("the trust file does not hold together: {flaw}"),
             Self::Unpinned => {
                 "the trust file was taken at its word: nobody said which owner it must be signed by".to_owned()
             }
@@ -150,14 +154,14 @@ impl TrustReason {
             Self::OwnerNotAccepted { .. } => Code::ChecklistOwnerNotAccepted,
             Self::NotRemembered => Code::ChecklistTrustNotRemembered,
             Self::NotNext { found, before } if found <= before => Code::ChecklistTrustOlder,
-            Self::Unsound { .. } | Self::NotNext { .. } => Code::ChecklistTrustUnsound,
+            Self::Unsound(_) | Self::NotNext { .. } => Code::ChecklistTrustUnsound,
             Self::Unpinned => Code::ChecklistTrustUnpinned,
         }
     }
 
     /// How to put it right.
-    pub(super) fn help(&self) -> &str {
-        match self {
+    pub(super) fn help(&self) -> Cow<'_, str> {
+        Cow::Borrowed(match self {
             Self::Ended { .. } | Self::Older { .. } | Self::OlderThanAsked { .. } => {
                 "get the shop's latest trust file from its owner"
             }
@@ -165,7 +169,7 @@ impl TrustReason {
             Self::NotByOwner { .. } | Self::NotByOwnerBefore { .. } => {
                 "compare the eight words of the owner's key with the paper; only owners sign a trust file"
             }
-            Self::Unsound { cure, .. } => cure,
+            Self::Unsound(flaw) => return flaw.cure(),
             Self::NotNext { .. } => "write the version that comes next, after a look at what the one in force says",
             Self::WithoutOwner { .. } => {
                 "ask that owner whether this trust file is theirs; give only keys of owners who sign it"
@@ -184,7 +188,7 @@ impl TrustReason {
             Self::NotRemembered => {
                 "work on an account whose home can be written, or give the words of the latest trust file from paper with --trust-words"
             }
-        }
+        })
     }
 }
 

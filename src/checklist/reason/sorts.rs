@@ -1,5 +1,7 @@
 //! Sorts of reasons that answers tell apart: what only says that time has passed, and what somebody else's signature bears
 //! out all the same.
+//!
+//! Must not know words.
 
 use super::{PermitReason, Reason, TrustReason};
 use crate::units::Instant;

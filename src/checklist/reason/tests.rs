@@ -1,6 +1,8 @@
 //! What every reason says of a file of which the work is long done.
 
 use super::*;
+use crate::units::{Dimension, Quantity, ZoneError};
+use crate::vocabulary::NameFault;
 
 /// One of each reason: a new one without a row does not compile.
 macro_rules! one_of_each {
@@ -12,37 +14,41 @@ macro_rules! one_of_each {
     }};
 }
 
+fn instant() -> Instant {
+    Instant::parse("2026-03-04T09:30:00-06:00").unwrap()
+}
+
 fn text() -> String {
     "Odile Varga".to_owned()
 }
 
 fn of_permits() -> Vec<PermitReason> {
-    let (from, until, at, who) = (text, text, text, text);
+    let (from, until, at, who) = (instant, instant, instant, text);
     one_of_each! { PermitReason:
         PermitReason::NotAllowed => PermitReason::NotAllowed,
         PermitReason::Role { .. } => PermitReason::Role { due: text(), who: who(), role: Role::Supervisor },
         PermitReason::ToOneself { .. } => PermitReason::ToOneself { who: who() },
-        PermitReason::Signers { .. } => PermitReason::Signers { who: who() },
+        PermitReason::Signers { .. } => PermitReason::Signers { who: vec![who(), text()] },
         PermitReason::BySigner { .. } => PermitReason::BySigner { who: who() },
-        PermitReason::TooLong { .. } => PermitReason::TooLong { from: from(), until: until(), longest: text() },
+        PermitReason::TooLong { .. } => PermitReason::TooLong { from: from(), until: until(), longest: Box::new(Quantity::parse("12 h", Dimension::Duration).unwrap()) },
         PermitReason::NotInForce { .. } => PermitReason::NotInForce { from: from(), until: until(), at: at() },
         PermitReason::Afterwards { .. } => PermitReason::Afterwards { at: at() },
-        PermitReason::Other { .. } => PermitReason::Other { what: text() },
+        PermitReason::Other(_) => PermitReason::Other(PermittedElsewhere::Owners { shop: text() }),
         PermitReason::NotNeeded => PermitReason::NotNeeded,
         PermitReason::SetAsideAlready => PermitReason::SetAsideAlready,
         PermitReason::OtherEvidence => PermitReason::OtherEvidence,
-        PermitReason::OtherFill { .. } => PermitReason::OtherFill { given: text() },
+        PermitReason::OtherFill { .. } => PermitReason::OtherFill { given: Vec::new() },
     }
 }
 
 fn of_trust() -> Vec<TrustReason> {
-    let (at, who) = (text, text);
+    let (at, who) = (instant, text);
     one_of_each! { TrustReason:
         TrustReason::Ended { .. } => TrustReason::Ended { at: at() },
         TrustReason::Older { .. } => TrustReason::Older { found: 3, least: 4 },
         TrustReason::NotNext { .. } => TrustReason::NotNext { found: 3, before: 4 },
         TrustReason::OlderThanAsked { .. } => TrustReason::OlderThanAsked { found: 3, least: 4 },
-        TrustReason::NotByOwner { .. } => TrustReason::NotByOwner { missing: text() },
+        TrustReason::NotByOwner { .. } => TrustReason::NotByOwner { found: 1, due: 2 },
         TrustReason::NotByOwnerBefore { .. } => TrustReason::NotByOwnerBefore { version: 3 },
         TrustReason::WithoutOwner { .. } => TrustReason::WithoutOwner { who: who() },
         TrustReason::FewerOwners { .. } => TrustReason::FewerOwners { found: 1, least: 2 },
@@ -51,15 +57,15 @@ fn of_trust() -> Vec<TrustReason> {
         TrustReason::NotOnPaper => TrustReason::NotOnPaper,
         TrustReason::OwnerNotAccepted { .. } => TrustReason::OwnerNotAccepted { who: who() },
         TrustReason::NotRemembered => TrustReason::NotRemembered,
-        TrustReason::Unsound { .. } => TrustReason::Unsound { what: text(), cure: text() },
+        TrustReason::Unsound(_) => TrustReason::Unsound(TrustFlaw::Version),
         TrustReason::Unpinned => TrustReason::Unpinned,
     }
 }
 
 fn all() -> Vec<Reason> {
-    let (at, who, what, why, found, due) = (text, text, text, text, text, text);
-    let from = || Instant::parse("2026-03-04T09:30:00-06:00").unwrap();
+    let (at, from, who, why, found, due) = (instant, instant, text, text, text, text);
     let point = HoldPoint::BeforeAir;
+    let differs = || Box::new(RecordDiffers { first: TextsDiffer::LineEnds, change: None, point });
     let own = one_of_each! { Reason:
         Reason::Form(_) => Reason::Form(Box::new(Fault::new(crate::document::Code::ChecklistContent, "odd").help("sign it again"))),
         Reason::NotSigned(_) => Reason::NotSigned(Kind::Checklist),
@@ -78,49 +84,49 @@ fn all() -> Vec<Reason> {
         Reason::KeyRevokedSince { .. } => Reason::KeyRevokedSince { who: who(), from: from(), why: why(), borne_out: None },
         Reason::KeyEnded { .. } => Reason::KeyEnded { who: who(), at: at() },
         Reason::WrongRole { .. } => Reason::WrongRole { who: who(), role: Role::Supervisor },
-        Reason::TooFewSigners { .. } => Reason::TooFewSigners { missing: text() },
+        Reason::TooFewSigners { .. } => Reason::TooFewSigners { missing: vec![Role::Supervisor, Role::SafetyOfficer] },
         Reason::SignedBeforeJudged { .. } => Reason::SignedBeforeJudged { who: who(), at: at() },
         Reason::SignedAhead { .. } => Reason::SignedAhead { who: who(), at: at() },
         Reason::SignedTooLate { .. } => Reason::SignedTooLate { who: who(), at: at() },
         Reason::SignedBeforeMade { .. } => Reason::SignedBeforeMade { who: who(), at: at() },
         Reason::JudgedAhead { .. } => Reason::JudgedAhead { at: at() },
-        Reason::ClockBehind { .. } => Reason::ClockBehind { at: at(), known: text() },
+        Reason::ClockBehind { .. } => Reason::ClockBehind { at: at(), known: at() },
         Reason::BackDated { .. } => Reason::BackDated { at: at(), version: 3 },
-        Reason::ClockSetBack { .. } => Reason::ClockSetBack { at: at(), seen: text() },
+        Reason::ClockSetBack { .. } => Reason::ClockSetBack { at: at(), seen: at() },
         Reason::OtherShop { .. } => Reason::OtherShop { found: found(), due: due() },
         Reason::Key { .. } => Reason::Key { who: who(), fault: KeyFault::Weak },
         Reason::OtherHoldPoint { .. } => Reason::OtherHoldPoint { found: found(), due: HoldPoint::default() },
         Reason::OtherJob { .. } => Reason::OtherJob { found: found(), due: due() },
         Reason::RecordTwice { .. } => Reason::RecordTwice { job: text(), names: [text(), text()] },
-        Reason::ShopChanged { .. } => Reason::ShopChanged { what: what() },
+        Reason::ShopChanged(_) => Reason::ShopChanged(ShopDiffers::Head),
         Reason::ShopNotGiven { .. } => Reason::ShopNotGiven { name: text() },
-        Reason::RecordChanged { .. } => Reason::RecordChanged { first: text() },
-        Reason::RecordEarlier { .. } => Reason::RecordEarlier { first: text() },
+        Reason::RecordChanged(_) => Reason::RecordChanged(differs()),
+        Reason::RecordEarlier(_) => Reason::RecordEarlier(differs()),
         Reason::RecordGoneOn { .. } => Reason::RecordGoneOn { point },
         Reason::RecordDigest => Reason::RecordDigest,
-        Reason::Contradiction { .. } => Reason::Contradiction { what: what() },
+        Reason::Contradiction(_) => Reason::Contradiction(SelfContradiction::NoPack),
         Reason::PackNotApproved { .. } => Reason::PackNotApproved { pack: text(), digest: text() },
         Reason::PackApprovalOver { .. } => Reason::PackApprovalOver { pack: text(), at: at() },
         Reason::PackLeftOut { .. } => Reason::PackLeftOut { pack: text() },
-        Reason::OtherPacks { .. } => Reason::OtherPacks { what: what() },
+        Reason::OtherPacks { .. } => Reason::OtherPacks { given: Vec::new(), due: Vec::new() },
         Reason::OtherZone { .. } => Reason::OtherZone { found: found(), due: due() },
-        Reason::RolesLowered { .. } => Reason::RolesLowered { missing: text() },
-        Reason::JudgedOtherwise { .. } => Reason::JudgedOtherwise { what: what() },
-        Reason::NotJudgeable { .. } => Reason::NotJudgeable { why: why() },
+        Reason::RolesLowered { .. } => Reason::RolesLowered { missing: vec![Role::Supervisor] },
+        Reason::JudgedOtherwise(_) => Reason::JudgedOtherwise(JudgedDiffers::Until(None)),
+        Reason::NotJudgeable(_) => Reason::NotJudgeable(NotJudged::NoPacks),
         Reason::LinkLeftOut { .. } => Reason::LinkLeftOut { point },
         Reason::LinkNotGiven { .. } => Reason::LinkNotGiven { point },
-        Reason::LinkBroken { .. } => Reason::LinkBroken { what: what() },
-        Reason::LinkChanged { .. } => Reason::LinkChanged { what: what() },
-        Reason::LaterChecklist { .. } => Reason::LaterChecklist { name: text(), at: at(), verdict: text() },
-        Reason::NotRejudged { .. } => Reason::NotRejudged { why: why() },
-        Reason::NoLongerPasses { .. } => Reason::NoLongerPasses { at: at(), what: what() },
+        Reason::LinkBroken(_) => Reason::LinkBroken(BrokenLink::Lapsed { point }),
+        Reason::LinkChanged { .. } => Reason::LinkChanged { point, changes: Vec::new() },
+        Reason::LaterChecklist { .. } => Reason::LaterChecklist { name: text(), at: text(), verdict: text() },
+        Reason::NotRejudged { .. } => Reason::NotRejudged { other: None },
+        Reason::NoLongerPasses { .. } => Reason::NoLongerPasses { at: at(), held: None },
         Reason::Permit { .. } => Reason::Permit { rule: text(), reason: Box::new(Reason::Hold) },
         Reason::UnknownPerson { .. } => Reason::UnknownPerson { who: who() },
         Reason::OldEdition => Reason::OldEdition,
         Reason::PermitsNotChecked => Reason::PermitsNotChecked,
         Reason::Hold => Reason::Hold,
         Reason::Rehearsal => Reason::Rehearsal,
-        Reason::Lapsed { .. } => Reason::Lapsed { until: text() },
+        Reason::Lapsed { .. } => Reason::Lapsed { until: at() },
         Reason::RecordNotGiven { .. } => Reason::RecordNotGiven { job: text(), others: false },
         Reason::NotNow { .. } => Reason::NotNow { at: at() },
         Reason::OfPermit(_) => Reason::OfPermit(PermitReason::NotNeeded),
@@ -160,4 +166,115 @@ fn reasons_are_of_one_sort() {
         let is_out_of_force = matches!(reason, Reason::OfPermit(PermitReason::NotInForce { .. }));
         assert_eq!(within.is_of_age(), reason.is_of_age() || is_out_of_force, "{reason:?}");
     }
+}
+
+/// What reasons hold in turn: the same as data, drawn in words of their own.
+fn inner() -> Vec<String> {
+    let (point, place, mark) = (HoldPoint::AfterFill, || "assemblies[0]".to_owned(), || Some("loader 4".to_owned()));
+    let of = || SubjectName { place: place(), mark: mark() };
+    let bar = || Box::new(Reason::Hold);
+    let key = || KeyName { kid: text(), of: Some(text()) };
+    let contradictions = one_of_each! { SelfContradiction:
+        SelfContradiction::CoversAnother { .. } => SelfContradiction::CoversAnother { mark: text() },
+        SelfContradiction::Format { .. } => SelfContradiction::Format { found: text(), due: "fillward-checklist/2" },
+        SelfContradiction::Verdict { .. } => SelfContradiction::Verdict { found: text() },
+        SelfContradiction::PassesWithFault { .. } => SelfContradiction::PassesWithFault { rule: text(), of: of() },
+        SelfContradiction::PassesWithoutAssembly => SelfContradiction::PassesWithoutAssembly,
+        SelfContradiction::PassesWithoutRule => SelfContradiction::PassesWithoutRule,
+        SelfContradiction::PassesWithoutEnd => SelfContradiction::PassesWithoutEnd,
+        SelfContradiction::PermittedNotBroken => SelfContradiction::PermittedNotBroken,
+        SelfContradiction::PermittedAndPermits { .. } => SelfContradiction::PermittedAndPermits { findings: 1, permits: 2 },
+        SelfContradiction::PermittedByNone { .. } => SelfContradiction::PermittedByNone { rule: text(), of: of() },
+        SelfContradiction::NoPack => SelfContradiction::NoPack,
+        SelfContradiction::PackTwice { .. } => SelfContradiction::PackTwice { pack: text() },
+        SelfContradiction::NoSupervisor => SelfContradiction::NoSupervisor,
+        SelfContradiction::TooManySigners { .. } => SelfContradiction::TooManySigners { most: 8 },
+        SelfContradiction::Zone { .. } => SelfContradiction::Zone { found: text() },
+        SelfContradiction::Offsets { .. } => SelfContradiction::Offsets { zone: text() },
+        SelfContradiction::EndsBeforeJudged => SelfContradiction::EndsBeforeJudged,
+        SelfContradiction::HoldsTooLong => SelfContradiction::HoldsTooLong,
+        SelfContradiction::NotInstants => SelfContradiction::NotInstants,
+        SelfContradiction::OtherJob { .. } => SelfContradiction::OtherJob { found: Some(text()) },
+        SelfContradiction::OtherBody => SelfContradiction::OtherBody,
+    };
+    let links = one_of_each! { BrokenLink:
+        BrokenLink::NothingBefore => BrokenLink::NothingBefore,
+        BrokenLink::NotActedOn { .. } => BrokenLink::NotActedOn { place: crate::document::Path::root().child("acts") },
+        BrokenLink::NoAssembly => BrokenLink::NoAssembly,
+        BrokenLink::Doubtful { .. } => BrokenLink::Doubtful { point, reason: bar() },
+        BrokenLink::Unread => BrokenLink::Unread,
+        BrokenLink::OtherPoint { .. } => BrokenLink::OtherPoint { found: text() },
+        BrokenLink::NotBorne { .. } => BrokenLink::NotBorne { point, bar: bar() },
+        BrokenLink::Lapsed { .. } => BrokenLink::Lapsed { point },
+        BrokenLink::NotCovered { .. } => BrokenLink::NotCovered { point, mark: mark() },
+    };
+    let judged = one_of_each! { JudgedDiffers:
+        JudgedDiffers::Verdict { .. } => JudgedDiffers::Verdict { found: text(), due: "HOLD" },
+        JudgedDiffers::Assemblies => JudgedDiffers::Assemblies,
+        JudgedDiffers::Figure(_) => JudgedDiffers::Figure(text()),
+        JudgedDiffers::Finding(_) => JudgedDiffers::Finding(FindingDiffers::NotMet { title: text() }),
+        JudgedDiffers::Until(_) => JudgedDiffers::Until(Some(instant())),
+    };
+    let elsewhere = one_of_each! { PermittedElsewhere:
+        PermittedElsewhere::Job { .. } => PermittedElsewhere::Job { own: text(), this: None },
+        PermittedElsewhere::HoldPoint { .. } => PermittedElsewhere::HoldPoint { own: text(), this: text() },
+        PermittedElsewhere::Zone { .. } => PermittedElsewhere::Zone { own: text(), this: text() },
+        PermittedElsewhere::Shop { .. } => PermittedElsewhere::Shop { own: text(), this: text() },
+        PermittedElsewhere::Owners { .. } => PermittedElsewhere::Owners { shop: text() },
+        PermittedElsewhere::PackNotInForce { .. } => PermittedElsewhere::PackNotInForce { rule: text() },
+        PermittedElsewhere::Edition { .. } => PermittedElsewhere::Edition { pack: text() },
+    };
+    let flaws = one_of_each! { TrustFlaw:
+        TrustFlaw::Format { .. } => TrustFlaw::Format { found: text(), due: "fillward-trust/1" },
+        TrustFlaw::ZoneSpelling { .. } => TrustFlaw::ZoneSpelling { found: text(), due: text() },
+        TrustFlaw::Zone(_) => TrustFlaw::Zone(ZoneError::Unknown { text: text() }),
+        TrustFlaw::Version => TrustFlaw::Version,
+        TrustFlaw::OwnersNeeded { .. } => TrustFlaw::OwnersNeeded { needed: 3, there: 2 },
+        TrustFlaw::NotInstant { .. } => TrustFlaw::NotInstant { text: text() },
+        TrustFlaw::EndsBeforeMade => TrustFlaw::EndsBeforeMade,
+        TrustFlaw::ClockAnewLater => TrustFlaw::ClockAnewLater,
+        TrustFlaw::ShopName { .. } => TrustFlaw::ShopName { name: text(), fault: NameFault::Blanks },
+        TrustFlaw::Name { .. } => TrustFlaw::Name { name: text(), flaw: NameFlaw::TooLong },
+        TrustFlaw::SameName { .. } => TrustFlaw::SameName { name: text() },
+        TrustFlaw::AlikeNames { .. } => TrustFlaw::AlikeNames { one: text(), other: text() },
+        TrustFlaw::NotNfc { .. } => TrustFlaw::NotNfc { text: text() },
+        TrustFlaw::KeyEndsFirst { .. } => TrustFlaw::KeyEndsFirst { who: text() },
+        TrustFlaw::KeyTwice { .. } => TrustFlaw::KeyTwice { who: text() },
+        TrustFlaw::EndTakenBack { .. } => TrustFlaw::EndTakenBack { key: key(), revoked: true, from: instant() },
+        TrustFlaw::RevokedAhead { .. } => TrustFlaw::RevokedAhead { key: key(), from: instant() },
+        TrustFlaw::PackDigest { .. } => TrustFlaw::PackDigest { pack: text() },
+        TrustFlaw::PackSpan { .. } => TrustFlaw::PackSpan { pack: text() },
+        TrustFlaw::Approver { .. } =>
+            TrustFlaw::Approver { pack: text(), by: text(), is_known: true, officer: Some(text()) },
+        TrustFlaw::ApprovalUnsigned { .. } => TrustFlaw::ApprovalUnsigned { pack: text(), by: text() },
+        TrustFlaw::ApprovalChanged { .. } => TrustFlaw::ApprovalChanged { pack: text(), by: text() },
+        TrustFlaw::ApprovalBack { .. } => TrustFlaw::ApprovalBack { pack: text(), by: text() },
+    };
+    let words: [Vec<String>; 6] = [
+        contradictions.iter().map(ToString::to_string).collect(),
+        links.iter().map(ToString::to_string).collect(),
+        judged.iter().map(ToString::to_string).collect(),
+        elsewhere.iter().map(ToString::to_string).collect(),
+        flaws.iter().map(ToString::to_string).collect(),
+        flaws.iter().map(|flaw| flaw.cure().into_owned()).collect(),
+    ];
+    words.concat()
+}
+
+/// Whatever a reason holds, what is drawn of it is a clause that can stand in a sentence, and names what it holds.
+#[test]
+fn every_reason_is_drawn_as_a_sentence() {
+    let reasons = all();
+    let sentences = reasons.iter().flat_map(|reason| [reason.to_string(), reason.help().into_owned()]);
+    let mut drawn = 0;
+    for said in sentences.chain(inner()) {
+        assert!(said.split(' ').count() > 2 && !said.ends_with('.') && !said.contains("  "), "{said}");
+        let holds_a_type = said.split([' ', '`', ',', ';']).any(|word| word.ends_with('{') || word.contains("::"));
+        assert!(!holds_a_type, "{said}");
+        drawn += 1;
+    }
+    assert!(drawn > 250, "{drawn}");
+    let count = |words: &str| inner().iter().filter(|said| said.contains(words)).count();
+    // What was found is in the words of it.
+    assert!(count("Odile Varga") > 35 && count("2026-03-04T09:30:00-06:00") >= 2, "{:?}", inner());
 }

@@ -1,8 +1,12 @@
 //! The words of reasons.
+//!
+//! Must not know how they are printed.
 
 use std::fmt;
 
+use super::differs::joined;
 use super::{BorneOut, Reason};
+use crate::checklist::packs::PackPart;
 use crate::vocabulary::shown;
 
 impl fmt::Display for Reason {
@@ -39,9 +43,15 @@ impl Reason {
                 format!("{who} has signed this already; a further signature must be another person's")
             }
             Self::UnknownKey { kid } => format!("the key `{kid}` is not in the trust file"),
-            Self::KeyNotYet { who, at } => format!("{who} signed at {at}, before the key was valid"),
-            Self::KeyExpired { who, at } => format!("{who} signed at {at}, when the key was no longer valid"),
-            Self::KeyRevoked { who, at, why } => format!("{who} signed at {at}, after the key was revoked ({why})"),
+            Self::KeyNotYet { who, at } => {
+                format!("{who} signed at {at}, before the key was valid", at = at.to_record_text())
+            }
+            Self::KeyExpired { who, at } => {
+                format!("{who} signed at {at}, when the key was no longer valid", at = at.to_record_text())
+            }
+            Self::KeyRevoked { who, at, why } => {
+                format!("{who} signed at {at}, after the key was revoked ({why})", at = at.to_record_text())
+            }
             Self::KeyRevokedSince { who, why, borne_out: None, .. } => format!(
                 "the key of {who} has been revoked since ({why}); whoever has it can write any time, and nobody else signed before"
             ),
@@ -51,25 +61,46 @@ impl Reason {
             Self::KeyRevokedSince { who, why, borne_out: Some(BorneOut::Signature { by }), .. } => format!(
                 "the key of {who} has been revoked since ({why}); {by} signed the checklist with this signature in it before that, so it was there"
             ),
-            Self::KeyEnded { who, at } => format!("the key of {who} was valid when it signed, and only until {at}"),
+            Self::KeyEnded { who, at } => {
+                format!("the key of {who} was valid when it signed, and only until {at}", at = at.to_record_text())
+            }
             Self::WrongRole { who, role } => {
                 format!("{who} signed as {role}, a role the trust file does not give them")
             }
             Self::TooFewSigners { missing } => {
-                format!("signatures are missing: {missing}; each must be by another person")
+                format!("signatures are missing: {}; each must be by another person", joined(missing, ", "))
             }
-            Self::SignedBeforeJudged { who, at } => format!("{who} signed at {at}, before the job was judged"),
-            Self::SignedAhead { who, at } => format!("{who} signed at {at}, which is still to come"),
-            Self::SignedTooLate { who, at } => format!("{who} signed at {at}, after the judgement had lapsed"),
-            Self::SignedBeforeMade { who, at } => format!("{who} signed the trust file at {at}, before it was made"),
-            Self::JudgedAhead { at } => format!("the job was judged at {at}, which is still to come"),
+            Self::SignedBeforeJudged { who, at } => {
+                format!("{who} signed at {at}, before the job was judged", at = at.to_record_text())
+            }
+            Self::SignedAhead { who, at } => {
+                format!("{who} signed at {at}, which is still to come", at = at.to_record_text())
+            }
+            Self::SignedTooLate { who, at } => {
+                format!("{who} signed at {at}, after the judgement had lapsed", at = at.to_record_text())
+            }
+            Self::SignedBeforeMade { who, at } => {
+                format!("{who} signed the trust file at {at}, before it was made", at = at.to_record_text())
+            }
+            Self::JudgedAhead { at } => {
+                format!("the job was judged at {at}, which is still to come", at = at.to_record_text())
+            }
             Self::ClockBehind { at, known } => {
-                format!("the clock says {at}, but the trust file was made later, at {known}")
+                format!(
+                    "the clock says {at}, but the trust file was made later, at {known}",
+                    at = at.to_record_text(),
+                    known = known.to_record_text()
+                )
             }
             Self::BackDated { at, version } => format!(
-                "the job is said to be judged at {at}, before version {version} of the trust file, which it names, was made"
+                "the job is said to be judged at {at}, before version {version} of the trust file, which it names, was made",
+                at = at.to_record_text()
             ),
-            Self::ClockSetBack { at, seen } => format!("the clock says {at}, and it has shown {seen} before"),
+            Self::ClockSetBack { at, seen } => format!(
+                "the clock says {at}, and it has shown {seen} before",
+                at = at.to_record_text(),
+                seen = seen.to_record_text()
+            ),
             Self::OtherShop { found, due } => {
                 format!("the checklist is of the shop `{found}`, and the trust file of `{due}`")
             }
@@ -78,10 +109,10 @@ impl Reason {
                 format!("the checklist is for the hold point `{found}`, not `{}`", due.word())
             }
             Self::OtherJob { found, due } => format!("the checklist is for the job `{found}`, not `{due}`"),
-            Self::RecordChanged { first } => {
+            Self::RecordChanged(first) => {
                 format!("it is not of the record given, which is another than was judged{first}")
             }
-            Self::RecordEarlier { first } => {
+            Self::RecordEarlier(first) => {
                 format!("it is of an earlier state of this record, which says otherwise now{first}")
             }
             Self::RecordGoneOn { point } => {
@@ -90,7 +121,7 @@ impl Reason {
             Self::RecordTwice { job, names: [one, other] } => {
                 format!("{one} and {other} are both records of the job `{job}`, and they differ")
             }
-            Self::ShopChanged { what } => {
+            Self::ShopChanged(what) => {
                 format!("the shop file given says otherwise than the one that was judged by: {what}")
             }
             Self::ShopNotGiven { name } => {
@@ -100,40 +131,51 @@ impl Reason {
                 "the record inside the checklist was changed: it does not have the digest that the checklist states"
                     .to_owned()
             }
-            Self::Contradiction { what } => format!("the checklist contradicts itself: {what}"),
+            Self::Contradiction(what) => format!("the checklist contradicts itself: {what}"),
             Self::PackNotApproved { pack, digest } => format!("the pack `{pack}` with digest {digest} is not approved"),
-            Self::PackApprovalOver { pack, at } => format!("the approval of the pack `{pack}` does not cover {at}"),
+            Self::PackApprovalOver { pack, at } => {
+                format!("the approval of the pack `{pack}` does not cover {at}", at = at.to_record_text())
+            }
             Self::PackLeftOut { pack } => {
                 format!("the pack `{pack}` must judge every job, and it did not judge this one")
             }
-            Self::OtherPacks { what } => format!("the packs given are not those of the checklist: {what}"),
+            Self::OtherPacks { given, due } => {
+                format!("the packs given are not those of the checklist: {} instead of {}", packs(given), packs(due))
+            }
             Self::OtherZone { found, due } => {
                 format!("it was judged by the days of {found}, and by the trust file the shop lies in {due}")
             }
             Self::RolesLowered { missing } => {
-                format!("the packs ask for signatures that the checklist does not ask for: {missing}")
+                format!("the packs ask for signatures that the checklist does not ask for: {}", joined(missing, ", "))
             }
-            Self::JudgedOtherwise { what } => format!("judged again, the record gives something else: {what}"),
-            Self::NotJudgeable { why } => format!("the record inside the checklist cannot be judged again: {why}"),
+            Self::JudgedOtherwise(what) => format!("judged again, the record gives something else: {what}"),
+            Self::NotJudgeable(why) => format!("the record inside the checklist cannot be judged again: {why}"),
             Self::LinkLeftOut { point } => {
                 format!("it must follow a signed checklist of {}, and names none", point.word())
             }
             Self::LinkNotGiven { point } => {
                 format!("it follows a checklist of {}, which was not given", point.word())
             }
-            Self::LinkBroken { what } => {
+            Self::LinkBroken(what) => {
                 format!("the checklist of the hold point before does not let it follow: {what}")
             }
-            Self::LinkChanged { what } => {
-                format!("what passed the hold point before is not what the record says now: {what}")
+            Self::LinkChanged { point, changes } => {
+                let each: Vec<String> = changes.iter().map(|change| change.sentence(*point)).collect();
+                format!("what passed the hold point before is not what the record says now: {}", each.join("; "))
             }
             Self::LaterChecklist { name, at, verdict } => {
                 format!(
                     "another checklist of the same job and hold point is here, {verdict}, checked {at}, in “{name}”, and only the last one counts"
                 )
             }
-            Self::NotRejudged { why } => format!("the record was not judged again: {why}"),
-            Self::NoLongerPasses { at, what } => format!("judged at {at}, the job does not pass: {what}"),
+            Self::NotRejudged { other: Some(reason) } => format!("the record was not judged again: {reason}"),
+            Self::NotRejudged { other: None } => "the record was not judged again: no packs were given".to_owned(),
+            Self::NoLongerPasses { at, held: Some((rule, of)) } => {
+                format!("judged at {at}, the job does not pass: `{rule}` of {of}", at = at.to_record_text())
+            }
+            Self::NoLongerPasses { at, held: None } => {
+                format!("judged at {at}, the job does not pass: no rule judges it", at = at.to_record_text())
+            }
             Self::Permit { rule, reason } => format!("the permit for `{rule}` does not count: {reason}"),
             Self::UnknownPerson { who } => format!("`{who}` is not in the trust file"),
             Self::PermitsNotChecked => "its permits were not compared with the rules that they waive".to_owned(),
@@ -142,7 +184,7 @@ impl Reason {
             Self::OldEdition => {
                 "it was judged by an edition of a pack that is no longer in force, and judged again by that".to_owned()
             }
-            Self::Lapsed { until } => format!("the checklist was valid until {until}"),
+            Self::Lapsed { until } => format!("the checklist was valid until {until}", until = until.to_record_text()),
             Self::RecordNotGiven { others: false, .. } => {
                 "the record was not given, so nobody has seen that it is unchanged".to_owned()
             }
@@ -150,10 +192,15 @@ impl Reason {
                 format!("of the records given none is of the job `{job}`, so nobody has seen that its own is unchanged")
             }
             Self::NotNow { at } => {
-                format!("what was asked is how it stood at {at}, not how it stands now")
+                format!("what was asked is how it stood at {at}, not how it stands now", at = at.to_record_text())
             }
             Self::OfPermit(reason) => reason.sentence(),
             Self::OfTrust(reason) => reason.sentence(),
         }
     }
+}
+
+fn packs(parts: &[PackPart]) -> String {
+    let one = |part: &PackPart| format!("{} ({})", part.title(), part.sha256.get(..16).unwrap_or(&part.sha256));
+    parts.iter().map(one).collect::<Vec<_>>().join(", ")
 }

@@ -13,7 +13,7 @@ use crate::checklist::jws::{Envelope, instant};
 use crate::checklist::keys::SecretKey;
 use crate::checklist::kind::Kind;
 use crate::checklist::packs::sha256_hex;
-use crate::checklist::reason::{Reason, TrustReason};
+use crate::checklist::reason::{Reason, TrustFlaw};
 use crate::document::Fault;
 use crate::units::Instant;
 use crate::vocabulary::Role;
@@ -64,13 +64,7 @@ impl Approval {
     }
 
     fn brought_back(&self) -> Reason {
-        Reason::OfTrust(TrustReason::Unsound {
-            what: format!(
-                "it brings back the approval of the pack `{} {}`, which had ended; that needs a new signature of {}",
-                self.name, self.edition, self.approved_by
-            ),
-            cure: "have the safety officer approve it anew with `fillward trust approve`".to_owned(),
-        })
+        TrustFlaw::ApprovalBack { pack: self.title(), by: self.approved_by.clone() }.into()
     }
 
     /// The statement with its signature.
@@ -85,29 +79,15 @@ impl Trust {
     /// was revoked later does not undo it: the owners have signed it, too, and an approval that no longer counted would
     /// keep a shop from revoking the key.
     pub(super) fn check_approval(&self, approval: &Approval) -> Result<(), Reason> {
-        let pack = format!("{} {}", approval.name, approval.edition);
-        let unsigned = || {
-            Reason::OfTrust(TrustReason::Unsound {
-                what: format!(
-                    "the pack `{pack}` is approved by a name, and not by the signature, of {}",
-                    approval.approved_by
-                ),
-                cure: "have the safety officer approve it with `fillward trust approve`, then sign the draft"
-                    .to_owned(),
-            })
+        let unsigned = || -> Reason {
+            TrustFlaw::ApprovalUnsigned { pack: approval.title(), by: approval.approved_by.clone() }.into()
         };
         let envelope = approval.envelope(self.shop()).map_err(|_| unsigned())?;
         let Some(signer) = envelope.signers().into_iter().next() else { return Err(unsigned()) };
         let signer = signer.map_err(|_| unsigned())?;
-        let changed = |reason: Reason| {
-            match reason {
-            Reason::Changed { who } => Reason::OfTrust(TrustReason::Unsound {
-                what: format!("the approval of the pack `{pack}` says something else than {who} signed"),
-                cure: "fetch the trust file again from its owner; where it was written by hand, have the safety officer approve the pack anew with `fillward trust approve`, then sign the draft"
-                    .to_owned(),
-            }),
+        let changed = |reason: Reason| match reason {
+            Reason::Changed { who: by } => TrustFlaw::ApprovalChanged { pack: approval.title(), by }.into(),
             other => other,
-        }
         };
         let standing = self.standing(&envelope, &signer).map_err(changed)?;
         if signer.role != Role::SafetyOfficer || standing.person != approval.approved_by {

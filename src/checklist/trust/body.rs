@@ -1,4 +1,6 @@
 //! The content of a trust file, as it is written.
+//!
+//! Must not know signatures of the file.
 
 use std::sync::LazyLock;
 
@@ -7,16 +9,13 @@ use serde::{Deserialize, Serialize};
 use super::unsound::{Found, of_pack, place};
 use crate::checklist::jws::{Seal, instant};
 use crate::checklist::packs::is_digest;
+use crate::checklist::reason::TrustFlaw;
 use crate::document::{Code, Document, Fault, Faults, Schema};
 use crate::units::{Instant, Zone};
 use crate::vocabulary::Role;
 
 /// The format of this edition.
 pub const FORMAT: &str = "fillward-trust/1";
-
-/// How an instant is written.
-pub(super) const INSTANT: &str =
-    "write an instant with seconds and the offset of the shop, such as 2026-03-04T09:30:00-06:00";
 
 const SCHEMA: &str = include_str!("../../../schemas/trust.schema.json");
 static COMPILED: LazyLock<Option<Schema>> = LazyLock::new(|| Schema::compile(SCHEMA).ok());
@@ -127,6 +126,11 @@ const fn required() -> bool {
 }
 
 impl Approval {
+    /// Name and edition of the pack.
+    pub(super) fn title(&self) -> String {
+        format!("{} {}", self.name, self.edition)
+    }
+
     /// Its instants; `None` where one of them is not one.
     pub(super) fn span(&self) -> Option<(Instant, Option<Instant>)> {
         let until = match self.until.as_deref() {
@@ -159,13 +163,9 @@ impl TrustBody {
         match Zone::find(&self.zone) {
             Ok(zone) if zone.name() == self.zone => return Some(zone),
             Ok(zone) => {
-                found.say(
-                    at(),
-                    format!("its time zone `{}` is written `{zone}`", self.zone),
-                    format!("write `{zone}`"),
-                );
+                found.say(at(), TrustFlaw::ZoneSpelling { found: self.zone.clone(), due: zone.name().to_owned() });
             }
-            Err(error) => found.say(at(), format!("its time zone: {error}"), error.help()),
+            Err(error) => found.say(at(), TrustFlaw::Zone(error)),
         }
         None
     }
@@ -173,38 +173,25 @@ impl TrustBody {
     /// What the schema cannot say: counts and digests.
     pub(super) fn shape(&self, found: &mut Found) {
         if self.format != FORMAT {
-            let what = format!("its format is `{}`, this edition reads `{FORMAT}`", self.format);
-            found.say(place(["format".into()]), what, format!("write `{FORMAT}`"));
+            found.say(place(["format".into()]), TrustFlaw::Format { found: self.format.clone(), due: FORMAT });
         }
         if self.version < 1 {
-            found.say(place(["version".into()]), "its version is not 1 or more", "count the versions from 1 upwards");
+            found.say(place(["version".into()]), TrustFlaw::Version);
         }
         let owners = self.people.iter().filter(|person| person.roles.contains(&Role::Owner)).count();
         let needed = usize::try_from(self.owners_needed).unwrap_or(0);
         if needed == 0 || needed > owners {
-            let cure = match owners {
-                0 => "give at least one person the role `owner`".to_owned(),
-                1 => "write 1, or give further people the role `owner`".to_owned(),
-                owners => format!("write a number from 1 to {owners}, or give further people the role `owner`"),
-            };
-            let what = format!("{} owners must sign, and it names {owners}", self.owners_needed);
-            found.say(place(["owners_needed".into()]), what, cure);
+            let flaw = TrustFlaw::OwnersNeeded { needed: self.owners_needed, there: owners };
+            found.say(place(["owners_needed".into()]), flaw);
         }
         for (place, approval) in self.packs.iter().enumerate() {
             if !is_digest(&approval.sha256) {
-                found.say(
-                    of_pack(place, ["sha256".into()]),
-                    format!("the digest of the pack `{}` is not 64 small hexadecimal digits", approval.name),
-                    "copy the digest that `fillward trust packs` prints",
-                );
+                let pack = approval.name.clone();
+                found.say(of_pack(place, ["sha256".into()]), TrustFlaw::PackDigest { pack });
             }
             for (key, text) in [("from", Some(&approval.from)), ("until", approval.until.as_ref())] {
                 if text.is_some_and(|text| instant(text).is_none()) {
-                    found.say(
-                        of_pack(place, [key.into()]),
-                        format!("the approval of the pack `{}` has a span that is not of instants", approval.name),
-                        INSTANT,
-                    );
+                    found.say(of_pack(place, [key.into()]), TrustFlaw::PackSpan { pack: approval.name.clone() });
                 }
             }
         }
@@ -218,18 +205,14 @@ impl TrustBody {
             if by.is_some_and(|person| person.roles.contains(&role)) {
                 continue;
             }
-            let has = self.people.iter().find(|person| person.roles.contains(&role)).map(|person| &person.name);
-            let give = match by {
-                Some(_) => format!("give {name} the role `{role}`"),
-                None => format!("add {name} to `people` with the role `{role}`"),
+            let officer = self.people.iter().find(|person| person.roles.contains(&role));
+            let flaw = TrustFlaw::Approver {
+                pack: approval.title(),
+                by: name.clone(),
+                is_known: by.is_some(),
+                officer: officer.map(|person| person.name.clone()),
             };
-            let or = has
-                .map_or_else(|| "name one who has it".to_owned(), |has| format!("name one who has it, such as {has}"));
-            let what = format!(
-                "the pack `{} {}` is approved by `{name}`, who is no safety officer here",
-                approval.name, approval.edition
-            );
-            found.say(of_pack(place, ["approved_by".into()]), what, format!("{give}, or {or}"));
+            found.say(of_pack(place, ["approved_by".into()]), flaw);
         }
     }
 }

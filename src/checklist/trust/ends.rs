@@ -5,7 +5,7 @@
 //! less, whoever signs it; whoever was named by mistake gets a new key. This module must not know files.
 
 use super::{Holder, Trust};
-use crate::checklist::reason::{Reason, TrustReason};
+use crate::checklist::reason::{KeyName, Reason, TrustFlaw};
 use crate::units::Instant;
 
 /// From when a key signs nothing any more, before its planned end.
@@ -38,29 +38,16 @@ impl Trust {
                 && known.retired.is_none_or(|end| end > self.made_at || retired.is_some_and(|at| at <= end) || by(end))
         };
         let mut taken = before.filter(|(kid, known)| !is_kept(kid, *known));
-        taken.next().map(|(kid, KeyEnd { revoked, retired })| {
-            let (word, at) = match (revoked, retired) {
-                (Some(at), _) => ("revoked", Some(at)),
-                (None, at) => ("retired", at),
-            };
-            let at = at.map(|at| at.in_zone(&self.zone).to_record_text()).unwrap_or_default();
-            Reason::OfTrust(TrustReason::Unsound {
-                what: format!(
-                    "{} was {word} from {at} in an earlier version, and this one does not say so any more, or from a later instant",
-                    self.words_of(kid)
-                ),
-                cure: "leave the end of the key as it was, or put it earlier; whoever was named by mistake gets a new key"
-                    .to_owned(),
-            })
+        taken.next().and_then(|(kid, KeyEnd { revoked, retired })| {
+            let from = revoked.or(retired)?.in_zone(&self.zone);
+            Some(TrustFlaw::EndTakenBack { key: self.key_name(kid), revoked: revoked.is_some(), from }.into())
         })
     }
 
     /// Whose key it is, with its thumbprint.
-    fn words_of(&self, kid: &str) -> String {
-        match self.holders.get(kid).and_then(|holder| self.body.people.get(holder.person)) {
-            Some(person) => format!("the key `{kid}` of {}", person.name),
-            None => format!("the key `{kid}`"),
-        }
+    fn key_name(&self, kid: &str) -> KeyName {
+        let person = self.holders.get(kid).and_then(|holder| self.body.people.get(holder.person));
+        KeyName { kid: kid.to_owned(), of: person.map(|person| person.name.clone()) }
     }
 
     /// That a revocation lies ahead of an instant: then nobody knows yet that the key was stolen, and it would sign on until
@@ -70,11 +57,6 @@ impl Trust {
             let (from, _) = holder.revoked.as_ref()?;
             super::ahead_of(*from, at).then(|| (kid, from.in_zone(&self.zone)))
         });
-        ahead.next().map(|(kid, from)| {
-            Reason::OfTrust(TrustReason::Unsound {
-                what: format!("{} is revoked from {from}, which is still to come", self.words_of(kid)),
-                cure: "revoke it from the latest instant at which it was surely in the right hands".to_owned(),
-            })
-        })
+        ahead.next().map(|(kid, from)| TrustFlaw::RevokedAhead { key: self.key_name(kid), from }.into())
     }
 }

@@ -4,7 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::body::{Approval, INSTANT, TrustBody};
+use super::body::{Approval, TrustBody};
 use super::standing::Holder;
 use super::unsound::{self, Found, Unsound, of_pack, of_person, place};
 use super::{Pins, Trust, ahead_of, names};
@@ -13,7 +13,7 @@ use crate::checklist::jws::{Envelope, instant};
 use crate::checklist::keys::PublicKey;
 use crate::checklist::kind::Kind;
 use crate::checklist::packs::sha256_hex;
-use crate::checklist::reason::{Reason, TrustReason};
+use crate::checklist::reason::{Reason, TrustFlaw, TrustReason};
 use crate::document::Path;
 use crate::units::Instant;
 use crate::vocabulary::Role;
@@ -43,8 +43,7 @@ impl Trust {
         let people: BTreeSet<usize> = owners.iter().map(|(_, who, _)| *who).collect();
         let (found, due) = (people.len(), trust.owners_needed());
         if found < due {
-            let missing = format!("{found} of {due} are there");
-            reasons.push(Reason::OfTrust(TrustReason::NotByOwner { missing }));
+            reasons.push(Reason::OfTrust(TrustReason::NotByOwner { found, due }));
         }
         for kid in pins.each.iter().filter(|each| !owners.iter().any(|(kid, ..)| kid == *each)) {
             reasons.push(Reason::OfTrust(TrustReason::WithoutOwner { who: trust.name_of(kid) }));
@@ -85,17 +84,12 @@ impl Trust {
         if let (Some(made), Some(ends)) = (made_at, ends_at)
             && ends <= made
         {
-            found.say(
-                place(["ends_at".into()]),
-                "it ends before it is made",
-                "let it end after `made_at`, by when it is to be renewed",
-            );
+            found.say(place(["ends_at".into()]), TrustFlaw::EndsBeforeMade);
         }
         let clock_anew = || place(["clock_anew".into()]);
         let anew = body.clock_anew.as_deref().and_then(|text| instant_of(text, clock_anew, &mut found));
         if anew.zip(made_at).is_some_and(|(anew, made)| anew > made) {
-            let cure = "begin the clock anew at `made_at`, or before";
-            found.say(clock_anew(), "it begins the clock anew after it is made", cure);
+            found.say(clock_anew(), TrustFlaw::ClockAnewLater);
         }
         let holders = holders(&body, &mut found);
         if found.is_empty() {
@@ -108,7 +102,7 @@ impl Trust {
         let digest = match canonical::bytes(&body) {
             Ok(bytes) => sha256_hex(&bytes),
             Err(fault) => {
-                found.push(place([]), fault.into());
+                found.say(place([]), fault);
                 return Err(found.into_vec());
             }
         };
@@ -118,7 +112,7 @@ impl Trust {
             Self { body, digest, zone, made_at, ends_at, signed, holders, spans, pinned: false, versions, bars };
         for (place, pack) in trust.body.packs.iter().enumerate() {
             if let Err(reason) = trust.check_approval(pack) {
-                found.push(of_pack(place, ["approved_by".into()]), reason);
+                found.say(of_pack(place, ["approved_by".into()]), reason);
             }
         }
         if found.is_empty() { Ok(trust) } else { Err(found.into_vec()) }
@@ -138,7 +132,7 @@ impl Trust {
                 self.standing(envelope, &signer)?;
                 if ahead_of(self.made_at, signer.at) {
                     let who = self.name_of(&signer.kid);
-                    return Err(Reason::SignedBeforeMade { who, at: signer.at.to_record_text() });
+                    return Err(Reason::SignedBeforeMade { who, at: signer.at });
                 }
                 let Some(holder) = self.holders.get(&signer.kid) else {
                     return Err(Reason::UnknownKey { kid: signer.kid });
@@ -177,7 +171,7 @@ impl Trust {
 fn instant_of(text: &str, at: impl FnOnce() -> Path, found: &mut Found) -> Option<Instant> {
     let read = instant(text);
     if read.is_none() {
-        found.say(at(), format!("`{text}` is not an instant as it is written here"), INSTANT);
+        found.say(at(), TrustFlaw::NotInstant { text: text.to_owned() });
     }
     read
 }
@@ -194,7 +188,7 @@ fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
         let key = match PublicKey::from_pem(&entry.public_key) {
             Ok(key) => key,
             Err(fault) => {
-                found.push(at("public_key"), Reason::Key { who: who.to_owned(), fault });
+                found.say(at("public_key"), Reason::Key { who: who.to_owned(), fault });
                 continue;
             }
         };
@@ -207,18 +201,14 @@ fn holders(body: &TrustBody, found: &mut Found) -> BTreeMap<String, Holder> {
             .and_then(|end| Some((instant_of(&end.at, || end_at("revoked"), found)?, end.why.clone())));
         let (Some(from), Some(until)) = (from, until) else { continue };
         if until <= from {
-            found.say(at("until"), format!("a key of {who} ends before it begins"), "let it end after its `from`");
+            found.say(at("until"), TrustFlaw::KeyEndsFirst { who: who.to_owned() });
         }
-        // Whoever leaves before the key's own end cannot sign from then on, were it on the first day.
+        // Whoever leaves before the key's own end cannot sign from then on, even on the first day.
         let retired = retired.flatten();
         let until = retired.map_or(until, |end| end.min(until));
         let kid = key.kid().to_owned();
         if holders.insert(kid, Holder { person, key, from, until, retired, revoked }).is_some() {
-            found.say(
-                at("public_key"),
-                format!("a key of {who} stands there twice"),
-                "let each key stand once, with the one person who has it; make a new key for anybody else",
-            );
+            found.say(at("public_key"), TrustFlaw::KeyTwice { who: who.to_owned() });
         }
     }
     holders

@@ -5,7 +5,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::Trust;
-use crate::checklist::reason::{PermitReason, Reason, TrustReason};
+use crate::checklist::reason::{PermitReason, PermittedElsewhere, Reason, TrustReason};
 
 /// The trust file in force.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -62,13 +62,13 @@ impl TrustPart {
 
     /// Why a trust file given is not of the shop of the one named here, in whatever version.
     pub(in crate::checklist) fn other_shop(&self, trust: &Trust) -> Option<Reason> {
-        let what = if self.shop != trust.shop() {
-            format!("the shop `{}`, and this is `{}`", self.shop, trust.shop())
+        let other = if self.shop != trust.shop() {
+            PermittedElsewhere::Shop { own: self.shop.clone(), this: trust.shop().to_owned() }
         } else if !self.has_same_owners(trust) {
-            format!("a shop of the name `{}` with other owners", self.shop)
+            PermittedElsewhere::Owners { shop: self.shop.clone() }
         } else {
             return None;
         };
-        Some(Reason::OfPermit(PermitReason::Other { what }))
+        Some(PermitReason::Other(other).into())
     }
 }

@@ -1,4 +1,6 @@
 //! What a key of the trust file is worth: whose it is, in which roles and when it is good, and what became of it since.
+//!
+//! Must not know what the signed document says.
 
 use super::Trust;
 use super::body::Person;
@@ -46,8 +48,7 @@ impl Standing<'_> {
 
     /// What the end of the key's time says against relying on the signature at an instant.
     pub(in crate::checklist) fn ended(&self, at: Instant) -> Option<Reason> {
-        let (who, end) = (self.person.to_owned(), self.until.to_record_text());
-        (at >= self.until).then_some(Reason::KeyEnded { who, at: end })
+        (at >= self.until).then(|| Reason::KeyEnded { who: self.person.to_owned(), at: self.until })
     }
 }
 
@@ -84,7 +85,7 @@ impl Trust {
         let holder = self.holders.get(&signer.kid).ok_or_else(unknown)?;
         let person = self.body.people.get(holder.person).ok_or_else(unknown)?;
         let who = || person.name.clone();
-        let at = || signer.at.to_record_text();
+        let at = signer.at;
         if !envelope.holds(signer, &holder.key) {
             return Err(Reason::Changed { who: who() });
         }
@@ -92,14 +93,14 @@ impl Trust {
             return Err(Reason::WrongRole { who: who(), role: signer.role });
         }
         if signer.at < holder.from {
-            return Err(Reason::KeyNotYet { who: who(), at: at() });
+            return Err(Reason::KeyNotYet { who: who(), at });
         }
         if signer.at >= holder.until {
-            return Err(Reason::KeyExpired { who: who(), at: at() });
+            return Err(Reason::KeyExpired { who: who(), at });
         }
         let revoked_since = match &holder.revoked {
             Some((revoked, why)) if *revoked <= signer.at => {
-                return Err(Reason::KeyRevoked { who: who(), at: at(), why: why.clone() });
+                return Err(Reason::KeyRevoked { who: who(), at, why: why.clone() });
             }
             Some((from, why)) => Some((*from, why.as_str())),
             None => None,
@@ -127,18 +128,17 @@ impl Trust {
         let holder = self.holders.get(kid).ok_or_else(unknown)?;
         let person = self.body.people.get(holder.person).ok_or_else(unknown)?;
         let who = || person.name.clone();
-        let text = || at.to_record_text();
         if !person.roles.contains(&role) {
             return Err(Reason::WrongRole { who: who(), role });
         }
         if at < holder.from {
-            return Err(Reason::KeyNotYet { who: who(), at: text() });
+            return Err(Reason::KeyNotYet { who: who(), at });
         }
         if at >= holder.until {
-            return Err(Reason::KeyExpired { who: who(), at: text() });
+            return Err(Reason::KeyExpired { who: who(), at });
         }
         if let Some((_, why)) = &holder.revoked {
-            return Err(Reason::KeyRevoked { who: who(), at: text(), why: why.clone() });
+            return Err(Reason::KeyRevoked { who: who(), at, why: why.clone() });
         }
         Ok(&person.name)
     }

@@ -4,7 +4,7 @@
 use serde_json::Value;
 
 use crate::checklist::canonical::is_nfc;
-use crate::checklist::reason::{Reason, TrustReason};
+use crate::checklist::reason::{Reason, TrustFlaw};
 use crate::document::{Document, Fault, Path, Step};
 
 /// One thing that does not hold together.
@@ -21,17 +21,9 @@ pub struct Unsound {
 pub(super) struct Found(Vec<Unsound>);
 
 impl Found {
-    /// Something that is said wrongly, and what to write instead.
-    pub(super) fn say(&mut self, at: Path, what: impl Into<String>, cure: impl Into<String>) {
-        self.0.push(Unsound {
-            at,
-            reason: Reason::OfTrust(TrustReason::Unsound { what: what.into(), cure: cure.into() }),
-        });
-    }
-
-    /// A reason of another kind.
-    pub(super) fn push(&mut self, at: Path, reason: Reason) {
-        self.0.push(Unsound { at, reason });
+    /// Something that does not hold together, or another reason.
+    pub(super) fn say(&mut self, at: Path, reason: impl Into<Reason>) {
+        self.0.push(Unsound { at, reason: reason.into() });
     }
 
     pub(super) fn is_empty(&self) -> bool {
@@ -47,8 +39,7 @@ impl Found {
 pub(super) fn texts(value: &Value, at: &Path, found: &mut Found) {
     match value {
         Value::String(text) if !is_nfc(text) => {
-            let what = format!("the text `{}` is not in Unicode's form NFC", text.escape_default());
-            found.say(at.clone(), what, "delete the text and type it again by hand");
+            found.say(at.clone(), TrustFlaw::NotNfc { text: text.clone() });
         }
         Value::Array(list) => {
             list.iter().enumerate().for_each(|(place, item)| texts(item, &at.child(place), found));

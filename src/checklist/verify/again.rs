@@ -1,22 +1,25 @@
 //! The record inside a checklist, judged again by the packs it names.
+//!
+//! Must not know signatures.
 
 use super::otherwise::{Comparing, Otherwise};
 use super::{Question, Verification, Window};
 use crate::checklist::body::{ChecklistBody, Instants, Program, findings};
 use crate::checklist::chain;
-use crate::checklist::evidence::{called, code, subject};
+use crate::checklist::evidence::{code, subject};
+use crate::checklist::filled::filled;
 use crate::checklist::jws::instant;
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{Packs, required_roles, roles_left_out};
-use crate::checklist::permit::{BoundPermit, Permit, apply, filled};
-use crate::checklist::reason::Reason;
+use crate::checklist::permit::{BoundPermit, Permit, apply};
+use crate::checklist::reason::{JudgedDiffers, NotJudged, Reason, SubjectName};
 use crate::document::{Document, Faults};
 use crate::engine::Scene;
 use crate::figures::FigureId;
 use crate::record::catalogue::assembly::TARGET_PRESSURE;
 use crate::record::{self, Entity, Job, Value};
 use crate::units::{Instant, Zone};
-use crate::vocabulary::{Role, Verdict};
+use crate::vocabulary::Verdict;
 
 /// The job of the record inside, where packs are given; otherwise nothing.
 pub(super) fn read(
@@ -25,14 +28,12 @@ pub(super) fn read(
     question: &Question<'_>,
 ) -> Option<Result<Job, Reason>> {
     let (packs, record) = (question.packs?, record?);
-    let because = |why: String| Reason::NotJudgeable { why };
-    let first = |faults: &Faults| because(faults.iter().next().map(ToString::to_string).unwrap_or_default());
-    let unread = || because("the instant of judgement or its time zone cannot be read".to_owned());
+    let unfit = |faults: Faults| Reason::NotJudgeable(NotJudged::Unfit(faults));
     let read = |zone: &Zone| {
-        let document = record.as_ref().map_err(first)?;
-        record::read(document, packs.set.catalogue(), zone).map_err(|faults| first(&faults))
+        let document = record.as_ref().map_err(|faults| unfit(faults.clone()))?;
+        record::read(document, packs.set.catalogue(), zone).map_err(unfit)
     };
-    Some(instants.ok_or_else(unread).and_then(|instants| read(&instants.zone)))
+    Some(instants.ok_or(Reason::NotJudgeable(NotJudged::NoInstant)).and_then(|instants| read(&instants.zone)))
 }
 
 /// Judges again where the packs are given; where they are not, nothing may start.
@@ -53,8 +54,7 @@ pub(super) fn check(
     };
     let missing = roles_left_out(&required_roles(packs.set), &body.required_roles);
     if !missing.is_empty() {
-        let words: Vec<&str> = missing.into_iter().map(Role::word).collect();
-        report.faults.push(Reason::RolesLowered { missing: words.join(", ") });
+        report.faults.push(Reason::RolesLowered { missing });
     }
     let faults = report.faults.len();
     let judged = match (job, instants) {
@@ -71,9 +71,9 @@ fn without(body: &ChecklistBody, packs: Option<Packs<'_>>, demanded: bool, repor
     let differ = packs.and_then(|packs| body.same_packs(packs).err());
     match (differ, demanded) {
         (Some(reason), true) => report.faults.push(reason),
-        (None, true) => report.faults.push(Reason::NotJudgeable { why: "no packs were given".to_owned() }),
-        (Some(reason), false) => report.bars.push(Reason::NotRejudged { why: reason.to_string() }),
-        (None, false) => report.bars.push(Reason::NotRejudged { why: "no packs were given".to_owned() }),
+        (None, true) => report.faults.push(Reason::NotJudgeable(NotJudged::NoPacks)),
+        (Some(reason), false) => report.bars.push(Reason::NotRejudged { other: Some(Box::new(reason)) }),
+        (None, false) => report.bars.push(Reason::NotRejudged { other: None }),
     }
     if !body.permits.is_empty() {
         report.bars.push(Reason::PermitsNotChecked);
@@ -100,7 +100,7 @@ fn judge(
         }
     }
     let scene = body.scene(packs.set, job, *at, zone)?;
-    report.otherwise = compare(body, packs, &scene, &bound).map_err(|what| Reason::JudgedOtherwise { what })?;
+    report.otherwise = compare(body, packs, &scene, &bound).map_err(Reason::JudgedOtherwise)?;
     if body.passes() {
         report.windows = scene.covered().filter_map(|(_, assembly)| window(&scene, assembly)).collect();
     }
@@ -145,14 +145,11 @@ fn now(
     }
     let mut open = judgement.findings.iter().zip(&permitted.by);
     let held = open.find(|(finding, permit)| finding.holds() && permit.is_none());
-    let what = held.map_or_else(
-        || "no rule judges it".to_owned(),
-        |(finding, _)| {
-            let (place, mark) = subject(&scene, finding);
-            format!("`{}` of {}", code(&scene, finding), called(mark.as_deref(), &place))
-        },
-    );
-    Some(Reason::NoLongerPasses { at: at.to_record_text(), what })
+    let held = held.map(|(finding, _)| {
+        let (place, mark) = subject(&scene, finding);
+        (code(&scene, finding), SubjectName { place, mark })
+    });
+    Some(Reason::NoLongerPasses { at, held })
 }
 
 /// What comes out otherwise when the record is judged again: everything in the body that follows from record, packs,
@@ -165,25 +162,24 @@ fn compare(
     packs: Packs<'_>,
     scene: &Scene<'_>,
     bound: &[BoundPermit<'_>],
-) -> Result<Vec<Otherwise>, String> {
+) -> Result<Vec<Otherwise>, JudgedDiffers> {
     let judgement = scene.judge();
     let permitted = apply(scene, packs.parts, &judgement, bound);
     if permitted.verdict.word() != body.verdict {
-        return Err(format!("{} instead of {}", permitted.verdict.word(), body.verdict));
+        return Err(JudgedDiffers::Verdict { found: body.verdict.clone(), due: permitted.verdict.word() });
     }
     if filled(scene.covered().map(|(_, entity)| entity)) != body.assemblies {
-        return Err("it fills other assemblies".to_owned());
+        return Err(JudgedDiffers::Assemblies);
     }
     let (own_findings, own_figures) = findings(scene, &judgement, &permitted);
     let comparing = Comparing::of(&body.figures, &own_figures, body.program.title())?;
     let otherwise = comparing.findings(&body.findings, &own_findings)?;
     if let Some(first) = otherwise.first().filter(|_| body.program == Program::this()) {
-        return Err(format!("the figures differ: `{}`", first.place));
+        return Err(JudgedDiffers::Figure(first.place.clone()));
     }
     let holds = holds_until(packs, scene, &judgement, bound);
     if holds != body.valid_until.as_deref().and_then(instant) {
-        let holds = holds.map_or_else(|| "never".to_owned(), Instant::to_record_text);
-        return Err(format!("it holds until {holds}"));
+        return Err(JudgedDiffers::Until(holds));
     }
     Ok(otherwise)
 }

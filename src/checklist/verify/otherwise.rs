@@ -2,13 +2,15 @@
 //!
 //! Facts, their values, tests, bounds with what they are made of, and outcomes are the same whoever judged. Only the value
 //! of a figure that differs in the list of figures may differ, and that of a bound made of such a figure: each at its own
-//! place, of its own sort and unit, and each is told with both values.
+//! place, of its own sort and unit, and each is told with both values. Must not know signatures, or how a value is
+//! worked out.
 
 use std::collections::BTreeSet;
 
 use crate::checklist::body::met::{SeenFact, Values};
 use crate::checklist::body::{FaultPart, Figures, Findings};
 use crate::checklist::evidence::{EvidenceLine, WrittenBound, WrittenOrigin, WrittenValue, sign};
+use crate::checklist::reason::{FindingDiffers, JudgedDiffers};
 
 /// A value that another edition or build of the program had worked out otherwise.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -40,12 +42,12 @@ impl<'c> Comparing<'c> {
     ///
     /// # Errors
     /// A figure that only one side has, or that is no value of the same sort.
-    pub(super) fn of(then: &'c Figures, now: &Figures, by: String) -> Result<Self, String> {
+    pub(super) fn of(then: &'c Figures, now: &Figures, by: String) -> Result<Self, JudgedDiffers> {
         let mut comparing = Self { figures: then, differing: Vec::new(), found: Vec::new(), by };
         let all = |of: &Figures| -> BTreeSet<Differing> {
             of.iter().flat_map(|(subject, of)| of.keys().map(|name| (subject.clone(), name.clone()))).collect()
         };
-        let differ = |what: &str| Err(format!("the figures differ: `{what}`"));
+        let differ = |place: &str| Err(JudgedDiffers::Figure(place.to_owned()));
         let (own, again) = (all(then), all(now));
         if let Some(odd) = own.symmetric_difference(&again).next() {
             return differ(&place_of(odd));
@@ -81,16 +83,17 @@ impl<'c> Comparing<'c> {
     ///
     /// # Errors
     /// The first finding that differs.
-    pub(super) fn findings(mut self, then: &Findings, now: &Findings) -> Result<Vec<Otherwise>, String> {
+    pub(super) fn findings(mut self, then: &Findings, now: &Findings) -> Result<Vec<Otherwise>, JudgedDiffers> {
         if then != now {
-            self.compare(then, now).map_err(|what| format!("the findings differ: {what}"))?;
+            self.compare(then, now).map_err(JudgedDiffers::Finding)?;
         }
         Ok(self.found)
     }
 
-    fn compare(&mut self, then: &Findings, now: &Findings) -> Result<(), String> {
-        let named = |fault: &FaultPart| format!("`{}` of {}", fault.rule, fault.subject_words());
-        for pair in pairs(&then.faults, &now.faults) {
+    fn compare(&mut self, then: &Findings, now: &Findings) -> Result<(), FindingDiffers> {
+        let named = |fault: &FaultPart| FindingDiffers::Fault { rule: fault.rule.clone(), of: fault.subject_name() };
+        let (faults, due) = (then.each_fault(), now.each_fault());
+        for pair in pairs(&faults, &due) {
             let (found, due) = pair.map_err(named)?;
             let (applies, shown) = (due.applies.clone(), due.shown.clone());
             if (FaultPart { applies, shown, ..found.clone() }) != *due {
@@ -104,17 +107,17 @@ impl<'c> Comparing<'c> {
         self.values(&then.values, &now.values)
     }
 
-    fn ruled_out(&mut self, then: &[SeenFact], now: &[SeenFact]) -> Result<(), String> {
-        let gathered = |seen: &SeenFact| format!("what met the rules is gathered otherwise at `{}`", seen.fact);
+    fn ruled_out(&mut self, then: &[SeenFact], now: &[SeenFact]) -> Result<(), FindingDiffers> {
+        let gathered = |seen: &SeenFact| FindingDiffers::Gathered { fact: seen.fact.clone() };
         for pair in pairs(then, now) {
             let (found, due) = pair.map_err(gathered)?;
             self.line(&found.fact, &due.fact, None).ok_or_else(|| gathered(due))?;
             let title = |rule: &Vec<String>| rule.first().cloned().unwrap_or_default();
             for pair in pairs(&found.rules, &due.rules) {
-                let (found_rule, due_rule) = pair.map_err(|rule| format!("`{}` is not met", title(rule)))?;
-                let otherwise = || format!("`{}` is met otherwise", title(due_rule));
+                let (found_rule, due_rule) = pair.map_err(|rule| FindingDiffers::NotMet { title: title(rule) })?;
+                let otherwise = || FindingDiffers::MetOtherwise { title: title(due_rule) };
                 if title(found_rule) != title(due_rule) {
-                    return Err(format!("`{}` is not met", title(found_rule)));
+                    return Err(FindingDiffers::NotMet { title: title(found_rule) });
                 }
                 // The first thing that was asked stands behind the fact; any further line stands whole.
                 let whole = |fact: &str, rule: &[String]| -> Vec<String> {
@@ -128,15 +131,18 @@ impl<'c> Comparing<'c> {
         Ok(())
     }
 
-    fn values(&mut self, then: &Values, now: &Values) -> Result<(), String> {
+    fn values(&mut self, then: &Values, now: &Values) -> Result<(), FindingDiffers> {
         if let Some(odd) =
             then.keys().find(|of| !now.contains_key(*of)).or_else(|| now.keys().find(|of| !then.contains_key(*of)))
         {
-            return Err(format!("values of `{odd}`"));
+            return Err(FindingDiffers::Values { of: odd.clone() });
         }
         for (of, rows) in then {
             for pair in pairs(rows, now.get(of).map_or(&[][..], Vec::as_slice)) {
-                let said = |line: &String| format!("`{}` of {of}", line.split(' ').next().unwrap_or_default());
+                let said = |line: &String| FindingDiffers::Value {
+                    of: of.clone(),
+                    fact: line.split(' ').next().unwrap_or_default().to_owned(),
+                };
                 let (found, due) = pair.map_err(said)?;
                 self.line(found, due, None).ok_or_else(|| said(due))?;
             }

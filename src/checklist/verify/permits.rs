@@ -1,10 +1,12 @@
 //! The permits inside a checklist: each must count by itself, be for this job, be the one that its finding needs, and be
 //! given by somebody who does not let the fill start as well.
+//!
+//! Must not know what the findings say beyond their rules.
 
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants};
 use crate::checklist::permit::{Checked, Permit};
-use crate::checklist::reason::{BorneOut, PermitReason, Reason};
+use crate::checklist::reason::{BorneOut, PermitReason, PermittedElsewhere, SelfContradiction};
 use crate::units::Instant;
 use crate::vocabulary::Role;
 
@@ -26,14 +28,10 @@ pub(super) fn check(
             Err(fault) => report.faults.push(fault.into()),
         }
     }
-    for fault in body.findings.faults.iter().filter(|fault| fault.permitted) {
+    for fault in body.findings.each_fault().into_iter().filter(|fault| fault.permitted) {
         if !codes.contains(&(fault.rule.clone(), fault.subject.clone())) {
-            let what = format!(
-                "`{}` of {} is said to be permitted, and no permit is for it",
-                fault.rule,
-                fault.subject_words()
-            );
-            report.faults.push(Reason::Contradiction { what });
+            let of = fault.subject_name();
+            report.faults.push(SelfContradiction::PermittedByNone { rule: fault.rule, of }.into());
         }
     }
 }
@@ -59,15 +57,15 @@ fn one(
     }
     let inner = permit.body();
     report.faults.extend(permit.elsewhere(Some(&body.job), &body.hold_point, &body.time_zone));
-    let mut other = |what: String| report.faults.push(permit.wrap(Reason::OfPermit(PermitReason::Other { what })));
     if !body.packs().contains(&inner.pack) {
-        other(format!("the pack `{}` in another edition or with another digest", inner.pack.title()));
+        let other = PermittedElsewhere::Edition { pack: inner.pack.title() };
+        report.faults.push(permit.wrap(PermitReason::Other(other).into()));
     }
     let Some(signer) = permit.permitter(|kid| question.trust.name_of(kid)) else { return };
     let who = question.trust.name_of(&signer.kid);
     let starts = |signed: &super::CheckedSignature| signed.role == Some(Role::Supervisor) && signed.who == who;
     if report.signatures.iter().any(starts) {
-        report.faults.push(permit.wrap(Reason::OfPermit(PermitReason::BySigner { who })));
+        report.faults.push(permit.wrap(PermitReason::BySigner { who }.into()));
     }
     // What a rehearsal says of its permits says nothing of the present, and it never starts a fill.
     if !body.rehearsal {

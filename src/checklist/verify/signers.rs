@@ -1,4 +1,6 @@
 //! The signatures of a checklist: each must be good, and together they must be by enough different people.
+//!
+//! Must not know findings.
 
 use super::{CheckedSignature, Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants, MAX_ROLES};
@@ -83,8 +85,7 @@ pub(super) fn check(
     let required = body.required_roles.get(..MAX_ROLES).unwrap_or(&body.required_roles);
     let missing = missing(required, &votes);
     if !missing.is_empty() && !envelope.seals().is_empty() {
-        let words: Vec<&str> = missing.into_iter().map(Role::word).collect();
-        report.bars.push(Reason::TooFewSigners { missing: words.join(", ") });
+        report.bars.push(Reason::TooFewSigners { missing });
     }
     good
 }
@@ -105,16 +106,16 @@ fn one(
     who: &str,
 ) -> Result<Since, Reason> {
     let standing = question.trust.standing(envelope, signer)?;
-    let (who, at) = (|| who.to_owned(), || signer.at.to_record_text());
+    let (who, at) = (|| who.to_owned(), signer.at);
     if ahead_of(signer.at, question.at) {
-        return Err(Reason::SignedAhead { who: who(), at: at() });
+        return Err(Reason::SignedAhead { who: who(), at });
     }
     if let Some(instants) = instants.filter(|_| !body.rehearsal) {
         if ahead_of(instants.judged_at, signer.at) {
-            return Err(Reason::SignedBeforeJudged { who: who(), at: at() });
+            return Err(Reason::SignedBeforeJudged { who: who(), at });
         }
         if instants.valid_until.is_some_and(|until| signer.at > until) {
-            return Err(Reason::SignedTooLate { who: who(), at: at() });
+            return Err(Reason::SignedTooLate { who: who(), at });
         }
     }
     Ok(Since { revoked: standing.revoked(), ended: standing.ended(question.at) })

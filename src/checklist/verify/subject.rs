@@ -1,11 +1,14 @@
 //! What a checklist speaks of: the job that is meant, and the record as it stands now. One that fits neither is no forgery.
+//!
+//! Must not know signatures.
 
 use std::collections::BTreeSet;
 
 use super::{Question, Verification};
 use crate::checklist::body::{ChecklistBody, Instants};
-use crate::checklist::chain::{self, FactChange, Kept};
-use crate::checklist::reason::Reason;
+use crate::checklist::chain;
+use crate::checklist::changes::{FactChange, Kept, changes};
+use crate::checklist::reason::{EntryName, Reason, RecordDiffers, SelfContradiction, ShopDiffers, TextsDiffer};
 use crate::document::{Content, Document, Faults};
 use crate::record::shop::{self, Shop};
 use crate::record::{self, Job};
@@ -94,14 +97,14 @@ pub(super) fn check(
             report.bars.push(Reason::RecordGoneOn { point: body.point().unwrap_or_default() });
         }
         (Ok(_), Some(now)) => {
-            let now = String::from_utf8_lossy(now);
-            let mut first = first_difference(&body.inputs.record.text, &now);
-            if let Some(change) = otherwise.as_ref().and_then(|(_, changes)| changes.first()) {
-                first = format!("{first}: {}", change.sentence(body.point().unwrap_or_default()));
-            }
+            let differs = Box::new(RecordDiffers {
+                first: TextsDiffer::between(&body.inputs.record.text, &String::from_utf8_lossy(now)),
+                change: otherwise.and_then(|(_, changes)| changes.into_iter().next()),
+                point: body.point().unwrap_or_default(),
+            });
             // By a HOLD nothing starts: that the record was put right since is what it was for.
             let earlier = !body.passes();
-            report.bars.push(if earlier { Reason::RecordEarlier { first } } else { Reason::RecordChanged { first } });
+            report.bars.push(if earlier { Reason::RecordEarlier(differs) } else { Reason::RecordChanged(differs) });
         }
     }
     if let Some(record) = record {
@@ -110,7 +113,7 @@ pub(super) fn check(
 }
 
 /// Whether what the checklist let happen has happened, by the present record, and what that says otherwise than the one that
-/// was judged. Once it has happened the record goes on: more is written, and what is looked at anew each day may be
+/// was judged. Once it has happened the record goes on: more is written, and what is looked at again each day may be
 /// otherwise. Nothing where that cannot be told.
 fn otherwise_now(
     body: &ChecklistBody,
@@ -130,8 +133,8 @@ fn otherwise_now(
         Some(seen_from) => Kept::ForTheJob { seen_from },
         None => Kept::Everything,
     };
-    let changes = chain::changes(catalogue, (judged, *judged_at), &job, None, kept);
-    Some((done, changes.into_iter().filter(|change| change.parts).collect()))
+    let found = changes(catalogue, (judged, *judged_at), &job, None, kept);
+    Some((done, found.into_iter().filter(|change| change.parts).collect()))
 }
 
 /// Whether what the record draws on still stands in the shop file. Asked only where the record was given: whoever gives none
@@ -148,32 +151,28 @@ fn shop_file(
     let (instants, packs, judged) = (instants?, question.packs?.set, record?.as_ref().ok()?);
     let written = Document::read("the record in the checklist", body.inputs.record.text.as_bytes()).ok()?;
     let made = shop::expand(written, Some(shop), packs, &instants.zone, instants.judged_at);
-    let what = match made {
+    Some(Reason::ShopChanged(match made {
         Ok(made) if made.document.to_json() == judged.to_json() => return None,
         Ok(made) => differing(&part.text, &shop.part(&made.used)),
-        Err(faults) => faults.iter().next().map(ToString::to_string).unwrap_or_default(),
-    };
-    Some(Reason::ShopChanged { what })
+        Err(faults) => ShopDiffers::Unfit(faults),
+    }))
 }
 
 /// The entries of two parts of shop files that differ, by section and mark.
-fn differing(before: &str, now: &str) -> String {
-    let entries = |text: &str| -> BTreeSet<(String, String)> {
+fn differing(before: &str, now: &str) -> ShopDiffers {
+    let entries = |text: &str| -> BTreeSet<(EntryName, String)> {
         let part = Document::read("the shop file", text.as_bytes()).and_then(Shop::read_part);
         let of = |shop: &Shop| {
             let named = |(section, mark, text): (&str, Option<&str>, &str)| {
-                (
-                    mark.map_or_else(|| format!("a row of {section}"), |mark| format!("{section} {mark}")),
-                    text.to_owned(),
-                )
+                (EntryName { section: section.to_owned(), mark: mark.map(str::to_owned) }, text.to_owned())
             };
             shop.entries().into_iter().map(named).collect()
         };
         part.as_ref().map(of).unwrap_or_default()
     };
     let (before, now) = (entries(before), entries(now));
-    let names: BTreeSet<&str> = before.symmetric_difference(&now).map(|(name, _)| name.as_str()).collect();
-    if names.is_empty() { "its head".to_owned() } else { names.into_iter().collect::<Vec<_>>().join(", ") }
+    let names: BTreeSet<&EntryName> = before.symmetric_difference(&now).map(|(name, _)| name).collect();
+    if names.is_empty() { ShopDiffers::Head } else { ShopDiffers::Entries(names.into_iter().cloned().collect()) }
 }
 
 fn number_of(record: &Document) -> Option<&str> {
@@ -186,21 +185,8 @@ fn number_of(record: &Document) -> Option<&str> {
 /// The number on the checklist must be the number in the record inside it, as every command reads it: what stands in the
 /// text around it, quotes or a comment, is not the number.
 fn job_number(body: &ChecklistBody, record: &Result<Document, Faults>, report: &mut Verification) {
-    let what = match record.as_ref().ok().and_then(number_of) {
-        Some(number) if number == body.job => return,
-        Some(number) => format!("its record is of the job `{number}`"),
-        None => "its record has no job number".to_owned(),
-    };
-    report.faults.push(Reason::Contradiction { what });
-}
-
-/// Where two texts first differ, as words.
-fn first_difference(before: &str, now: &str) -> String {
-    let place = before.lines().zip(now.lines()).position(|(before, now)| before != now);
-    match (place, before.lines().count(), now.lines().count()) {
-        (Some(place), ..) => format!(", first in line {}", place + 1),
-        (None, before, now) if before < now => format!(", from line {} on", before + 1),
-        (None, before, now) if now < before => format!("; it ends after line {now}"),
-        _ => ", in its line ends".to_owned(),
+    let found = record.as_ref().ok().and_then(number_of);
+    if found != Some(body.job.as_str()) {
+        report.faults.push(SelfContradiction::OtherJob { found: found.map(str::to_owned) }.into());
     }
 }

@@ -137,8 +137,8 @@ impl From<Unfit> for Failure {
                 Self::usage("the version was not written as it is signed", "start again if you meant to")
             }
             Unfit::Edit(fault) => unedited(fault),
-            Unfit::Name { name, why } => Self::usage(
-                format!("--name: the name `{}` {why}", name.escape_default()),
+            Unfit::Name { name, flaw } => Self::usage(
+                format!("--name: the name `{}` {}", name.escape_default(), flaw.description()),
                 "give the name as the trust file is to have it, in letters of one script",
             ),
             Unfit::ShortPassphrase => Self::usage(

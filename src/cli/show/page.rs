@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 
 use fillward::checklist::body::met::{self, MetName};
 use fillward::checklist::body::{ChecklistBody, FaultPart};
-use fillward::checklist::permit::Filled;
+use fillward::checklist::filled::Filled;
 use fillward::desk::{NotApplying, PermitLine, Shown, SignatureLine, WhyNot};
 use fillward::document::prose;
 use fillward::explain::{CAUTION, citation};
@@ -161,7 +161,7 @@ impl Page {
     }
 
     fn faults(&mut self, shown: &Shown) {
-        let faults = &shown.body.findings.faults;
+        let faults = shown.body.findings.each_fault();
         let heading_of = |fault: &FaultPart| match (fault.permitted, fault.advice) {
             (true, _) => "BROKEN, PERMITTED",
             (false, false) => "WHAT HELD IT",
@@ -273,7 +273,7 @@ impl Page {
     fn limits(&mut self, shown: &Shown) {
         let findings = &shown.body.findings;
         let met = [met::each(&findings.ruled_out), met::each_value(&findings.values)].concat();
-        let of_faults = findings.faults.iter().flat_map(|fault| fault.applies.iter().chain(&fault.shown));
+        let of_faults = findings.faults.iter().flat_map(|group| group.applies.iter().chain(&group.shown));
         let all = of_faults.chain(met.iter().flat_map(|rule| &rule.shown));
         let names: BTreeSet<String> = all.flat_map(|line| lines::limits(line)).collect();
         let known: Vec<_> = names.iter().filter_map(|name| Some((name, shown.limit(name)?))).collect();

@@ -117,7 +117,7 @@ fn otherwise(verified: &Verified) -> Vec<String> {
 }
 
 fn held_by(verified: &Verified) -> Vec<String> {
-    verified.held_by().into_iter().map(|held| held.rule.to_owned()).collect()
+    verified.held_by().into_iter().map(|held| held.rule).collect()
 }
 
 fn permitted(verified: &Verified) -> Vec<String> {

@@ -1,9 +1,9 @@
 //! Verified files for other programs: JSON with a format number and a published schema.
 
 use fillward::checklist::Reason;
-use fillward::checklist::chain::{Difference, FactChange};
+use fillward::checklist::changes::{Difference, FactChange};
+use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
-use fillward::checklist::permit::Filled;
 use fillward::checklist::trust::Trust;
 use fillward::checklist::verify::{CheckedSignature, Otherwise};
 use fillward::desk::{OneOf, PermitLine, Several, Verified};
@@ -99,7 +99,7 @@ struct OutFile<'a> {
     assemblies: Vec<OutFilled<'a>>,
     required_roles: Vec<&'a str>,
     signatures: Vec<Signature<'a>>,
-    held_by: Vec<Held<'a>>,
+    held_by: Vec<Held>,
     permitted: Vec<OutPermitted<'a>>,
     against: Vec<OutAgainst>,
     judged_again: bool,
@@ -124,9 +124,9 @@ struct Signature<'a> {
 }
 
 #[derive(Serialize)]
-struct Held<'a> {
-    rule: &'a str,
-    title: &'a str,
+struct Held {
+    rule: String,
+    title: String,
     subjects: Vec<String>,
 }
 
@@ -251,7 +251,7 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
             code: reason.code().word().to_owned(),
             doubtful,
             says: reason.to_string(),
-            cure: verified.cure(reason).to_owned(),
+            cure: verified.cure(reason).into_owned(),
         }
     };
     OutFile {

@@ -5,8 +5,8 @@ use std::path::Path;
 
 use fillward::checklist::Reason;
 use fillward::checklist::body::ChecklistBody;
+use fillward::checklist::filled::Filled;
 use fillward::checklist::packs::PackPart;
-use fillward::checklist::permit::Filled;
 use fillward::checklist::verify::{CheckedSignature, Otherwise, Verification};
 use fillward::desk::{Answer, Verified};
 use fillward::explain::{self, Target};
@@ -96,7 +96,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
         }
         for held in verified.held_by() {
             let subjects = held.subjects.join(", ");
-            let _ = writeln!(text, "  held by {}: {} ({})", shown(held.rule), shown(held.title), shown(&subjects));
+            let _ = writeln!(text, "  held by {}: {} ({})", shown(&held.rule), shown(&held.title), shown(&subjects));
         }
         for line in permits {
             permit::describe(text, line);
@@ -110,7 +110,7 @@ fn say(text: &mut String, path: &Path, verified: &Verified) {
     }
     let is_old = *answer == Answer::Old;
     for reason in report.reasons().filter(|reason| !(is_old && reason.is_of_age())) {
-        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(verified.cure(reason)));
+        let _ = writeln!(text, "  {}: {reason}\n    {}", reason.code(), shown(&verified.cure(reason)));
     }
     if is_old {
         text.push_str("  what it was for is over, and it is kept as evidence: keys and trust files end as planned\n");

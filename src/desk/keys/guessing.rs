@@ -85,7 +85,7 @@ fn without_known(text: &str, known: &[&str]) -> Zeroizing<String> {
     squeezed(text, left)
 }
 
-/// The text without what stood in it before, be it inside a longer word, and with a word that says one thing again and again
+/// The text without what stood in it before, even inside a longer word, and with a word that says one thing again and again
 /// saying it once.
 fn without_twice(text: &str) -> Zeroizing<String> {
     let mut left = Zeroizing::new(String::with_capacity(text.len()));

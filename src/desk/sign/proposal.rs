@@ -1,10 +1,12 @@
 //! What is asked of the desk where something is to be signed, and what a person is shown of it before.
+//!
+//! Must not know how a proposal is drawn.
 
 use std::path::PathBuf;
 
 use super::shop_changes::ShopChanges;
 use crate::checklist::body::ChecklistBody;
-use crate::checklist::chain::FactChange;
+use crate::checklist::changes::FactChange;
 use crate::checklist::verify::CheckedSignature;
 use crate::desk::Passage;
 use crate::desk::permit::PermitLine;
@@ -34,8 +36,6 @@ pub struct SignOrder {
     /// The signed checklist of the hold point before, which it follows, or several of which it follows the last one of its
     /// job at that hold point.
     pub before: Vec<NamedBytes>,
-    /// Checklists that are kept where this one will be, among them perhaps one of the same job and hold point.
-    pub here: Vec<NamedBytes>,
 }
 
 /// A further signature that is asked for.
@@ -90,6 +90,6 @@ pub struct OtherChecklist {
 impl Proposal {
     /// How many findings hold the job and are not permitted.
     pub fn held(&self) -> usize {
-        self.body.findings.faults.iter().filter(|fault| fault.holds()).count()
+        self.body.findings.each_fault().iter().filter(|fault| fault.holds()).count()
     }
 }

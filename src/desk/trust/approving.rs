@@ -1,5 +1,7 @@
 //! Approving a pack: the safety officer sees which pack it is and what it replaces, consents, and signs the approval; it
 //! waits in the draft of the next trust file until the owners sign that.
+//!
+//! Must not know what the rules of the pack ask.
 
 use std::path::PathBuf;
 

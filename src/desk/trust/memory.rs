@@ -7,7 +7,7 @@
 //! what the bytes say is known here alone.
 //!
 //! It is no secret and is not signed: whoever can write it can also remove it, and is then no further than at the start,
-//! since without it nothing is accepted.
+//! since without it nothing is accepted. Must not know where it is kept.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -25,7 +25,7 @@ use crate::units::{Exact, Instant};
 const FORMAT: u32 = 1;
 /// How often other acts may be faster before this one gives up: more than a shop has people.
 const TRIES: u32 = 60;
-/// Seconds by which the clock must have gone on before its time is written down anew: every look would write otherwise.
+/// Seconds by which the clock must have gone on before its time is written down again: every look would write otherwise.
 const CLOCK_STEP_SECONDS: i128 = 60;
 
 /// What is remembered.
@@ -186,8 +186,7 @@ impl<'a> Recalled<'a> {
     /// That the clock was set back since the latest time it has shown here, if so.
     pub(super) fn clock_set_back(&self, owners: &[String], trust: &Trust, now: Instant) -> Option<Reason> {
         let seen = self.time(owners, trust)?;
-        let known =
-            || Reason::ClockSetBack { at: now.to_record_text(), seen: seen.in_zone(trust.zone()).to_record_text() };
+        let known = || Reason::ClockSetBack { at: now, seen: seen.in_zone(trust.zone()) };
         ahead_of(seen, now).then(known)
     }
 

@@ -1,5 +1,7 @@
 //! Signing the next version of the trust file: it is proposed beside the one in force, a person sees what it says otherwise
 //! and consents, and it comes in force once everybody who must has signed it. Until then the old one stays in its place.
+//!
+//! Must not know which face asks.
 
 use std::path::{Path, PathBuf};
 

@@ -1,5 +1,7 @@
 //! Figures cannot be set; what they are made from can. This module looks for the smallest change of one of their inputs
 //! that makes a comparison come out as wanted, by trying.
+//!
+//! Must not know which ways are offered.
 
 use super::values::{on_the_safe_side, reading, sample};
 use super::{Act, ActKind, Ground, Hold, act, moved_to};

@@ -1,4 +1,6 @@
 //! What may be tried: from a condition taken apart to acts, each option a list of acts.
+//!
+//! Must not know whether an act clears anything: that is tried.
 
 mod lists;
 

@@ -74,7 +74,7 @@ fn given(scene: &Scene<'_>, finding: &Finding, copy: usize) -> usize {
         return share.min(OF_A_FINDING.max(enough));
     }
     let rule = |found: &Finding| (found.pack, found.rule);
-    // The findings stand in the order of their rules, so that each begins to count anew where the rule changes.
+    // The findings stand in the order of their rules, so that each begins to count again where the rule changes.
     let mut last = None;
     let mut turn = 0;
     let turns: Vec<(usize, &Finding)> = open()

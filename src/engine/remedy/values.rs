@@ -1,4 +1,6 @@
 //! Values as a person would write them into the record after doing what a cure says.
+//!
+//! Must not know rules.
 
 use super::Ground;
 use crate::engine::Scene;

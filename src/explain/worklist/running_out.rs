@@ -6,7 +6,7 @@ use std::cell::OnceCell;
 
 use crate::document::{Document, Span};
 use crate::engine::{Here, Scene};
-use crate::explain::{code, words};
+use crate::explain::words;
 use crate::pack::{Condition, Rule, Term};
 use crate::record::catalogue::HoldsFor;
 use crate::record::{FactKey, FactKind, Value};
@@ -66,7 +66,7 @@ pub(super) fn running_out(scene: &Scene<'_>, document: &Document) -> Vec<RunsOut
             for (part, key) in dated(scene, rule) {
                 for index in 0..entities {
                     let Some(one) = runs_out(scene, document, &days, rule, part, (key, index)) else { continue };
-                    let rule = code(pack, rule);
+                    let rule = pack.code_of(rule);
                     match found.iter_mut().find(|known| known.span == one.span) {
                         Some(known) => {
                             known.last = known.last.min(one.last);

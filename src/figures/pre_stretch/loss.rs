@@ -4,7 +4,8 @@
 //! One course within the bounds is taken for the whole log, the one that explains most. Falls that it does not explain add
 //! up, over every topping up. Each of them may be too great by the jitter of a pointer, so of each the excess over the
 //! jitter counts, and of one of them the jitter too: a log of many rows is no leak for the jitter of its pointer, and a
-//! single fall counts in full. The doubt of the instruments never hides a fall: it widens the sum.
+//! single fall counts in full. The doubt of the instruments never hides a fall: it widens the sum. Must not know rules,
+//! or what reads the figure.
 
 use super::{ATMOSPHERE, Floor, Reading, latest, near, out_of_range, rows_and_floor};
 use crate::figures::reader::{FactReader, JobSource};

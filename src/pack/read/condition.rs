@@ -1,4 +1,6 @@
 //! Conditions: from mappings and lists to the typed syntax tree, with every name, unit and kind checked.
+//!
+//! Must not know a job.
 
 mod operand;
 

@@ -1,4 +1,6 @@
 //! Shared steps of a pack, and the cures of its rules.
+//!
+//! Must not know a job.
 
 use super::super::PackText;
 use super::super::cure::{AIR_OUT, Air, Cure, CureStep, Does, SharedStep};

@@ -1,4 +1,6 @@
 //! Head, amendments, declared facts and rules of a pack.
+//!
+//! Must not know a job.
 
 use std::borrow::Cow;
 

@@ -1,5 +1,5 @@
 //! What stands behind the word of a test, by its form: most of what looks at a test asks for this or for its relation, so
-//! that a test of the same form and relation is looked at by nobody anew.
+//! that nobody need look at a test of a form and relation that were there before.
 //!
 //! Must not know what a test asks.
 

@@ -1,4 +1,6 @@
 //! When and where a fact is asked for, and how long the answer holds.
+//!
+//! Must not know rules.
 
 use std::borrow::Cow;
 

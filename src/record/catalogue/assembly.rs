@@ -1,4 +1,6 @@
 //! Facts of one assembly: one tyre on one wheel.
+//!
+//! Must not know rules.
 
 use super::{FactKey, FactKind, FactSpec, Subject, facts, log_row, words};
 use crate::units::Dimension;

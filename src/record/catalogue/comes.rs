@@ -1,5 +1,7 @@
 //! How the value of a fact comes about, and so what a cure may ask of it: only what people bring about by work or by choice
 //! has a value to be reached. Of everything else a cure says what is to be done, and never what is to be written.
+//!
+//! Must not know rules.
 
 use super::instruments::{gauge, thermometer};
 use super::{Catalogue, GIVEN, READ_OFF, assembly, component, job, person, stages};
@@ -126,7 +128,7 @@ impl Catalogue {
         key.subject == Subject::Assembly && self.spec(key).is_some_and(|spec| spec.name.starts_with("target."))
     }
 
-    /// Whether a fact says how the cycles of a fill are counted. Once the tyre is full nobody measures it anew.
+    /// Whether a fact says how the cycles of a fill are counted. Once the tyre is full nobody measures it again.
     pub fn counts_the_fill(&self, key: FactKey) -> bool {
         COUNTS_THE_FILL.contains(&key)
     }

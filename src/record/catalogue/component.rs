@@ -1,4 +1,6 @@
 //! Facts of one component: the isocyanate side or the polyol side.
+//!
+//! Must not know rules.
 
 use super::{FactKind, FactSpec, Subject, facts, log_row, words};
 use crate::units::Dimension;

@@ -1,4 +1,6 @@
 //! Facts of the instruments: pressure gauges and thermometers.
+//!
+//! Must not know rules.
 
 /// Facts of one pressure gauge.
 pub mod gauge {

@@ -1,4 +1,6 @@
 //! Facts of the job as a whole.
+//!
+//! Must not know rules.
 
 use super::{FactKind, FactSpec, Subject, facts, log_row, words};
 use crate::units::Dimension;

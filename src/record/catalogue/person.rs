@@ -1,4 +1,6 @@
 //! Facts of one person of the crew.
+//!
+//! Must not know rules.
 
 use super::{FactKind, Subject, facts, words};
 

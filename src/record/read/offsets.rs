@@ -2,7 +2,8 @@
 //!
 //! Whether something was done today depends on the zone in which the shop lies. An instant that is written at another offset
 //! was read off another clock, or is an hour off since the last change of the clocks, and nobody can tell which; so the
-//! record is refused. Instruments that keep a log often write universal time, and there alone it may stand.
+//! record is refused. Instruments that keep a log often write universal time, and there alone it may stand. Must not
+//! know what an instant is of.
 
 use crate::document::{Code, Document, Fault, Path};
 use crate::record::{Catalogue, Job, Value};

@@ -1,4 +1,6 @@
 //! One value of the record, by the kind that the catalogue gives it.
+//!
+//! Must not know other facts of the record.
 
 use std::borrow::Cow;
 use std::sync::OnceLock;

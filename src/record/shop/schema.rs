@@ -1,7 +1,7 @@
 //! The JSON Schemas of the shop file and of the short record, made from the sections and the catalogue.
 //!
 //! The shop file is held against its schema; a short record is expanded and then held against that of the long one, so its
-//! own schema is for editors.
+//! own schema is for editors. Must not know a shop file.
 
 mod short;
 

@@ -2,7 +2,7 @@
 //!
 //! A file that is well is seen to be so without the schema, which takes longer to be made ready than the file to be read;
 //! of every other file the schema says what is wrong. So this must never take what the schema refuses; a test holds it to
-//! that. It may refuse what the schema takes.
+//! that. It may refuse what the schema takes. Must not know what a value means.
 
 use super::nodes::entries;
 use super::sections::{

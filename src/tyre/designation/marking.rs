@@ -221,36 +221,16 @@ impl TreadCode {
 }
 
 impl ServiceDescription {
-    /// The load index for single fitment.
-    pub const fn load_index(self) -> u16 {
-        self.single
-    }
-
-    /// The load that the index for single fitment stands for.
-    pub fn load(self) -> Option<Quantity> {
-        load_index::load(self.single)
-    }
-
-    /// The load index for dual fitment, if the text gives one.
-    pub const fn dual_load_index(self) -> Option<u16> {
-        self.dual
-    }
-
     /// The loads of its indices, single and dual.
     pub fn loads(&self) -> impl Iterator<Item = Quantity> {
         [Some(self.single), self.dual].into_iter().flatten().filter_map(load_index::load)
     }
-
-    /// The speed symbol.
-    pub const fn speed_symbol(self) -> &'static str {
-        self.speed
-    }
 }
 
 impl Markings {
-    /// Service words, as ordered in the text.
-    pub fn services(&self) -> &[Service] {
-        &self.services
+    /// Load indices with their speed symbols, as ordered in the text.
+    pub fn descriptions(&self) -> &[ServiceDescription] {
+        &self.descriptions
     }
 
     /// Made for a tube or not, where the text says so.
@@ -261,11 +241,6 @@ impl Markings {
     /// Tread codes, as ordered in the text.
     pub fn treads(&self) -> &[TreadCode] {
         &self.treads
-    }
-
-    /// Load indices with speed symbols, as ordered in the text.
-    pub fn descriptions(&self) -> &[ServiceDescription] {
-        &self.descriptions
     }
 
     /// The number of stars, a load capacity mark of radial tyres for earthmovers and fields.

@@ -47,20 +47,26 @@ fn blanks_may_vary_and_spellings_on_the_list_are_one_unit() {
     assert!(psi("-5 psi").base().is_negative());
 }
 
+/// A quantity with its value in the unit of the other system, where that is another unit.
+fn both_systems(quantity: Quantity) -> String {
+    let other = quantity.unit().counterpart();
+    match quantity.in_unit(other) {
+        Some(converted) if other != quantity.unit() => format!("{quantity} ({converted})"),
+        _ => quantity.to_string(),
+    }
+}
+
 #[test]
 fn temperatures_convert_as_the_nist_formula_says() {
     // NIST SP 811, B.8: T/K = (t/degF + 459.67)/1.8 and t/degC = (t/degF - 32)/1.8; 72 degF is 22.2 degC to one place.
     let room = read("72 degF", Dimension::Temperature);
-    assert_eq!(room.both_systems(), "72 °F (22.2 °C)");
+    assert_eq!(both_systems(room), "72 °F (22.2 °C)");
     assert_eq!(room.in_unit(Unit::DegC).unwrap().value(), Exact::new(200, 9).unwrap());
-    let warmer = room.checked_add_difference(read("4 degF", Dimension::TemperatureDifference)).unwrap();
-    assert_eq!(warmer, read("76 degF", Dimension::Temperature));
     let step = read("30 degC", Dimension::Temperature).difference(read("68 degF", Dimension::Temperature)).unwrap();
     assert_eq!((step.to_record_text().as_str(), step.dimension()), ("10 degC", Dimension::TemperatureDifference));
     assert_eq!(step.in_unit(Unit::DegFDifference).unwrap().value(), Exact::from_int(18));
     assert_eq!(step.in_unit(Unit::DegF), None, "a difference is not a temperature");
     assert_eq!(room.scaled(Exact::from_int(2)), None);
-    assert_eq!(room.checked_add_difference(room), None);
     assert_eq!(room.difference(psi("5 psi")), None);
 }
 
@@ -90,7 +96,7 @@ fn people_see_exact_decimals_shop_fractions_or_usual_places() {
         ("16", Dimension::Count, "16"),
     ];
     for (text, due, shown) in cases {
-        assert_eq!(read(text, due).both_systems(), shown, "{text}");
+        assert_eq!(both_systems(read(text, due)), shown, "{text}");
     }
     assert_eq!(psi("157.46 psi").show(1, Rounding::Down), "157.4 psi");
     assert_eq!(psi("157.46 psi").show(1, Rounding::Up), "157.5 psi");

@@ -1,4 +1,6 @@
 //! Which unit is meant by a spelling that is none: what a cure may offer. A cure never changes an amount.
+//!
+//! Must not know what is measured.
 
 use super::{Dimension, Unit};
 

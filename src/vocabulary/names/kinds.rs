@@ -232,20 +232,7 @@ fn number_of_job(text: &str) -> Option<Misnomer> {
     (has(WHICH_JOB) && words.iter().all(told)).then_some(Misnomer::Kind)
 }
 
-/// Whether a text that is the name of something is only another text of the same record, so that nothing was named: a lot
-/// that is the grade of the system, a person who is the site.
-///
-/// ```
-/// use fillward::vocabulary::{NameOf, is_other_text};
-/// assert!(is_other_text(NameOf::Lot, "LOT firm-55", "Firm 55"));
-/// assert!(is_other_text(NameOf::Person, "Hollow Tarn", "Hollow Tarn depot, east bay"));
-/// assert!(!is_other_text(NameOf::Lot, "PS-118", "PS-1180"));
-/// ```
-pub fn is_other_text(of: NameOf, name: &str, other: &str) -> bool {
-    PlainWords::of(name).are_other(of, &PlainWords::of(other))
-}
-
-/// The words of a text, taken apart once for whoever compares it with many: see [`is_other_text`].
+/// The words of a text, taken apart once for whoever compares it with many.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PlainWords(NameWords);
 
@@ -299,11 +286,6 @@ impl PlainWords {
     fn core(&self, of: NameOf) -> impl Iterator<Item = &str> + Clone {
         self.0.iter().filter(move |word| of != NameOf::Lot || !ON_LABELS.contains(word))
     }
-}
-
-/// Whether a text asks for somebody else instead of naming who it was: `Ask Odile`, where another one is called Odile.
-pub fn points_at(name: &str, other: &str) -> bool {
-    PlainWords::of(name).point_at(&PlainWords::of(other))
 }
 
 fn has_no_digit(text: &str) -> bool {

@@ -23,7 +23,7 @@ fn solvent(amount: &str) -> String {
 /// A permit for what the checklist of a record says is broken, signed by this key in this role.
 fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &str) -> Permit {
     let (held, _) = shop.make(record, |_| {});
-    let fault = held.findings.faults.iter().find(|fault| fault.rule == format!("tyre-fill/{rule}")).unwrap();
+    let fault = held.findings.each_fault().into_iter().find(|fault| fault.rule == format!("tyre-fill/{rule}")).unwrap();
     let body = permit::PermitBody {
         format: permit::FORMAT.to_owned(),
         hold_point: "before fill".to_owned(),

@@ -7,11 +7,12 @@ use crate::tyre::designation::error::{DesignationError, DesignationFault};
 use crate::tyre::designation::marking::{
     Markings, SPEED_SYMBOLS, Service, ServiceDescription, TREAD_SERIES, TreadCode, Tube,
 };
-use crate::tyre::load_index;
 use crate::tyre::load_range::LoadRange;
 
 /// Highest ply rating taken; the largest dump truck tyres stay below it.
 const MAX_PLY_RATING: u8 = 80;
+/// The highest load index of the list of ISO 4000-1 and UN Regulation 54. MEMORY.
+const GREATEST_INDEX: u16 = 279;
 /// Longest piece of user text that an error repeats.
 const MAX_ECHO_CHARS: usize = 24;
 
@@ -312,6 +313,6 @@ fn service_descriptions(text: &str) -> Option<Vec<ServiceDescription>> {
 fn load_index(text: &str) -> Option<(u16, &str)> {
     let end = text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
     let (digits, after) = text.split_at_checked(end)?;
-    let index = digits.parse().ok().filter(|index| *index <= load_index::GREATEST)?;
+    let index = digits.parse().ok().filter(|index| *index <= GREATEST_INDEX)?;
     (digits.len() >= 2).then_some((index, after))
 }

@@ -5,6 +5,22 @@ use proptest::prelude::*;
 
 use super::*;
 
+fn is_other_text(of: NameOf, name: &str, other: &str) -> bool {
+    PlainWords::of(name).are_other(of, &PlainWords::of(other))
+}
+
+fn points_at(name: &str, other: &str) -> bool {
+    PlainWords::of(name).point_at(&PlainWords::of(other))
+}
+
+/// A lot that is the grade of the system, a person who is the site: only another text of the same record.
+#[test]
+fn a_name_that_is_another_text_names_nothing() {
+    assert!(is_other_text(NameOf::Lot, "LOT firm-55", "Firm 55"));
+    assert!(is_other_text(NameOf::Person, "Hollow Tarn", "Hollow Tarn depot, east bay"));
+    assert!(!is_other_text(NameOf::Lot, "PS-118", "PS-1180"));
+}
+
 /// What forms have for anybody, and what says no more than that there was somebody.
 #[test]
 fn a_person_of_no_name_is_no_person() {

@@ -1,7 +1,7 @@
 //! What two records of one job say differently of what does not change by itself.
 //!
 //! A hold point is passed by what was known there. What lasts for the job or longer must be so at the next one as well, or
-//! it was another assembly that passed; what is looked at anew each day or at each hold point may of course be otherwise.
+//! it was another assembly that passed; what is looked at again each day or at each hold point may of course be otherwise.
 //! This module must not know signatures.
 
 use std::collections::BTreeSet;

@@ -1,0 +1,230 @@
+//! What differs between a checklist and what it is held against, as data, and its words.
+//!
+//! Must not know how a difference was found.
+
+use std::fmt;
+
+use crate::checklist::changes::FactChange;
+use crate::checklist::evidence::called;
+use crate::document::Faults;
+use crate::units::Instant;
+use crate::vocabulary::HoldPoint;
+
+/// The subject of a finding, by its place in the record and the name that the record gives it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SubjectName {
+    /// Its place; empty for the job as a whole.
+    pub place: String,
+    /// The name, where it has one.
+    pub mark: Option<String>,
+}
+
+impl fmt::Display for SubjectName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&called(self.mark.as_deref(), &self.place))
+    }
+}
+
+/// What a record says otherwise than the one that was judged.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RecordDiffers {
+    /// Where the two texts first differ.
+    pub first: TextsDiffer,
+    /// The first fact that is otherwise, where both can be read.
+    pub change: Option<FactChange>,
+    /// The hold point at which the first one was judged.
+    pub point: HoldPoint,
+}
+
+/// Where two texts first differ; lines count from 1.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TextsDiffer {
+    /// In a line.
+    InLine(usize),
+    /// The later one goes on with this line.
+    GoesOn(usize),
+    /// The later one ends after this line.
+    EndsAfter(usize),
+    /// In the ends of lines.
+    LineEnds,
+}
+
+impl TextsDiffer {
+    /// Compares two texts that are not the same.
+    pub(in crate::checklist) fn between(before: &str, now: &str) -> Self {
+        let place = before.lines().zip(now.lines()).position(|(before, now)| before != now);
+        match (place, before.lines().count(), now.lines().count()) {
+            (Some(place), ..) => Self::InLine(place + 1),
+            (None, before, now) if before < now => Self::GoesOn(before + 1),
+            (None, before, now) if now < before => Self::EndsAfter(now),
+            _ => Self::LineEnds,
+        }
+    }
+}
+
+impl fmt::Display for RecordDiffers {
+    /// Goes on from a clause that says of which record it is.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.first {
+            TextsDiffer::InLine(line) => write!(f, ", first in line {line}"),
+            TextsDiffer::GoesOn(line) => write!(f, ", from line {line} on"),
+            TextsDiffer::EndsAfter(line) => write!(f, "; it ends after line {line}"),
+            TextsDiffer::LineEnds => f.write_str(", in its line ends"),
+        }?;
+        self.change.as_ref().map_or(Ok(()), |change| write!(f, ": {}", change.sentence(self.point)))
+    }
+}
+
+/// An entry of a shop file: its section and its mark, if it has one.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct EntryName {
+    /// The section.
+    pub section: String,
+    /// The mark; rows of a log have none.
+    pub mark: Option<String>,
+}
+
+impl fmt::Display for EntryName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.mark {
+            Some(mark) => write!(f, "{} {mark}", self.section),
+            None => write!(f, "a row of {}", self.section),
+        }
+    }
+}
+
+/// What a shop file says otherwise than the one that was judged by.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ShopDiffers {
+    /// These entries.
+    Entries(Vec<EntryName>),
+    /// What stands before its entries.
+    Head,
+    /// The record does not go with it any more; the first fault is told.
+    Unfit(Faults),
+}
+
+impl fmt::Display for ShopDiffers {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Entries(entries) => f.write_str(&joined(entries, ", ")),
+            Self::Head => f.write_str("its head"),
+            Self::Unfit(faults) => f.write_str(&first(faults)),
+        }
+    }
+}
+
+/// What comes out otherwise when the record inside is judged again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum JudgedDiffers {
+    /// The verdict.
+    Verdict {
+        /// That of the checklist.
+        found: String,
+        /// The one that comes out.
+        due: &'static str,
+    },
+    /// What is filled.
+    Assemblies,
+    /// A figure, by its place.
+    Figure(String),
+    /// A finding.
+    Finding(FindingDiffers),
+    /// Until when it holds; nothing where it does not hold at all.
+    Until(Option<Instant>),
+}
+
+/// A finding that differs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FindingDiffers {
+    /// One that is broken or not shown.
+    Fault {
+        /// `pack/rule`.
+        rule: String,
+        /// Of what.
+        of: SubjectName,
+    },
+    /// What met rules, gathered under this fact.
+    Gathered {
+        /// The fact with its value.
+        fact: String,
+    },
+    /// A rule that one of the two does not have as met.
+    NotMet {
+        /// Its title.
+        title: String,
+    },
+    /// A rule that was met by something else.
+    MetOtherwise {
+        /// Its title.
+        title: String,
+    },
+    /// The values of a sort of subject.
+    Values {
+        /// The word of the sort.
+        of: String,
+    },
+    /// A value.
+    Value {
+        /// The word of its sort of subject.
+        of: String,
+        /// The fact.
+        fact: String,
+    },
+}
+
+impl fmt::Display for JudgedDiffers {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Verdict { found, due } => write!(f, "{due} instead of {found}"),
+            Self::Assemblies => f.write_str("it fills other assemblies"),
+            Self::Figure(place) => write!(f, "the figures differ: `{place}`"),
+            Self::Finding(what) => write!(f, "the findings differ: {what}"),
+            Self::Until(Some(until)) => write!(f, "it holds until {}", until.to_record_text()),
+            Self::Until(None) => f.write_str("it holds at no time"),
+        }
+    }
+}
+
+impl fmt::Display for FindingDiffers {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Fault { rule, of } => write!(f, "`{rule}` of {of}"),
+            Self::Gathered { fact } => write!(f, "what met the rules is gathered otherwise at `{fact}`"),
+            Self::NotMet { title } => write!(f, "`{title}` is not met"),
+            Self::MetOtherwise { title } => write!(f, "`{title}` is met otherwise"),
+            Self::Values { of } => write!(f, "values of `{of}`"),
+            Self::Value { of, fact } => write!(f, "`{fact}` of {of}"),
+        }
+    }
+}
+
+/// Why the record inside cannot be judged again.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotJudged {
+    /// It has faults, of which the first is told.
+    Unfit(Faults),
+    /// Its instant or its zone is none.
+    NoInstant,
+    /// No packs were given.
+    NoPacks,
+}
+
+impl fmt::Display for NotJudged {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unfit(faults) => f.write_str(&first(faults)),
+            Self::NoInstant => f.write_str("the instant of judgement or its time zone cannot be read"),
+            Self::NoPacks => f.write_str("no packs were given"),
+        }
+    }
+}
+
+fn first(faults: &Faults) -> String {
+    faults.iter().next().map(ToString::to_string).unwrap_or_default()
+}
+
+/// Items in words, with a sign between.
+pub(super) fn joined<T: fmt::Display>(items: &[T], between: &str) -> String {
+    items.iter().map(ToString::to_string).collect::<Vec<_>>().join(between)
+}

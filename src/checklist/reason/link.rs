@@ -1,0 +1,87 @@
+//! Why the checklist of the hold point before does not bear the one that follows it, and its words.
+//!
+//! Must not know how the earlier file was found or read.
+
+use std::fmt;
+
+use super::Reason;
+use crate::document::Path;
+use crate::vocabulary::HoldPoint;
+
+/// Why a checklist does not follow the one that it names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum BrokenLink {
+    /// It is of the first hold point.
+    NothingBefore,
+    /// The record does not say when the earlier one was acted on.
+    NotActedOn {
+        /// Where it would.
+        place: Path,
+    },
+    /// It covers no assembly.
+    NoAssembly,
+    /// The earlier one is doubtful.
+    Doubtful {
+        /// Its hold point.
+        point: HoldPoint,
+        /// Why.
+        reason: Box<Reason>,
+    },
+    /// The earlier one cannot be read.
+    Unread,
+    /// The earlier one is of another hold point.
+    OtherPoint {
+        /// Of which.
+        found: String,
+    },
+    /// What was done by the earlier one was not borne by it.
+    NotBorne {
+        /// Its hold point.
+        point: HoldPoint,
+        /// What barred it.
+        bar: Box<Reason>,
+    },
+    /// What was done by the earlier one was done after its end.
+    Lapsed {
+        /// Its hold point.
+        point: HoldPoint,
+    },
+    /// The earlier one does not cover an assembly.
+    NotCovered {
+        /// Its hold point.
+        point: HoldPoint,
+        /// The mark of the assembly, where it has one.
+        mark: Option<String>,
+    },
+}
+
+impl fmt::Display for BrokenLink {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NothingBefore => f.write_str("nothing comes before the first hold point"),
+            Self::NotActedOn { place } => write!(f, "`{place}` does not say when that was acted on"),
+            Self::NoAssembly => f.write_str("it covers no assembly"),
+            Self::Doubtful { point, reason } => write!(f, "of the checklist of {}: {reason}", point.word()),
+            Self::Unread => f.write_str("it cannot be read"),
+            Self::OtherPoint { found } => write!(f, "the checklist that it names is of {found}"),
+            Self::NotBorne { point, bar } => {
+                write!(f, "what was done after {} is not borne by its checklist: {bar}", point.word())
+            }
+            Self::Lapsed { point } => {
+                write!(f, "what was done after {} was done when its checklist had lapsed", point.word())
+            }
+            Self::NotCovered { point, mark: Some(mark) } => {
+                write!(f, "the checklist of {} does not cover {mark}", point.word())
+            }
+            Self::NotCovered { point, mark: None } => {
+                write!(f, "the checklist of {} does not cover an assembly without a mark", point.word())
+            }
+        }
+    }
+}
+
+impl From<BrokenLink> for Reason {
+    fn from(why: BrokenLink) -> Self {
+        Self::LinkBroken(why)
+    }
+}
