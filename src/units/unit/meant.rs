@@ -67,8 +67,6 @@ pub(super) const HABITS: &[(&str, Unit)] = &[
     ("pounds", Unit::Pound),
     ("kgs", Unit::Kilogram),
     ("kilo", Unit::Kilogram),
-    ("gm", Unit::Gram),
-    ("gms", Unit::Gram),
     ("gram", Unit::Gram),
     ("grams", Unit::Gram),
     ("tonne", Unit::Tonne),
