@@ -137,6 +137,10 @@ pub(super) const SLOTS: &[Slot] = &[
     slot("gauges.0.range.from", "gauge.range.from", Fill::Text(&["0 psi", "0 psi", "0 psi", "0 psi", "59 psi"])),
     slot("gauges.0.uncertainty", "gauge.uncertainty", Fill::Tenths(1, 20, "psi")),
     slot("gauges.0.accuracy", "gauge.accuracy", Fill::Text(&["EN 1", "ASME B"])),
+    slot("assemblies.0.target.load", "assembly.target.load", Fill::Tenths(30000, 60000, "lb")),
+    slot("assemblies.1.target.load", "assembly.target.load", Fill::Tenths(30000, 60000, "lb")),
+    slot("components.isocyanate.settles", "component.settles", Fill::Flag),
+    slot("components.polyol.settles", "component.settles", Fill::Flag),
     slot("thermometers.0.uncertainty", "thermometer.uncertainty", Fill::Tenths(1, 20, "degF")),
 ];
 
