@@ -64,7 +64,9 @@ fn values(catalogue: &Catalogue, key: FactKey, tree: &Value) -> Vec<(Vec<Step>, 
                 let lists = words.iter().map(|word| Value::Sequence(vec![Value::String(word.to_string())]));
                 lists.chain([Value::Sequence(Vec::new())]).collect()
             }
-            FactKind::Day if own.is_some() => ["2025-12-01", "2026-03-01"].map(|day| Value::String(day.to_owned())).to_vec(),
+            FactKind::Day if own.is_some() => {
+                ["2025-12-01", "2026-03-01"].map(|day| Value::String(day.to_owned())).to_vec()
+            }
             FactKind::Count | FactKind::Quantity(_) | FactKind::ScaleBottom(_) | FactKind::Reading(_) => {
                 [100, 500, 800, 1_250, 2_000, 10_000].iter().filter_map(|by| scaled(own.as_ref()?, *by)).collect()
             }
