@@ -23,12 +23,7 @@ static ANY_DOCUMENT: WordSet = word_set!(
 pub(super) fn can_be_found(words: &NameWords) -> bool {
     let is_number = |word: &str| word.chars().all(char::is_numeric);
     let of_page = |at: usize| {
-<<<<<<< HEAD
         at.checked_sub(1).is_some_and(|before| ["p", "page", "pages", "pg", "pp", "seite"].contains(&words.get(before)))
-=======
-        let before = at.checked_sub(1).map_or("", |before| words.get(before));
-        ["p", "page", "pages", "pg", "pp", "seite"].contains(&before)
->>>>>>> speed
     };
     let mut told = words.iter().enumerate().filter(|(_, word)| !NO_DOCUMENT.contains(word));
     let names = told.clone().any(|(_, word)| !is_number(word) && !ANY_DOCUMENT.contains(word));
