@@ -215,3 +215,93 @@ fn a_fill_takes_its_time() {
         at("2026-03-04T09:27:30-06:00")
     );
 }
+
+/// By arithmetic: 900 cycles at twice the rate of 3 s a cycle take 22.5 min, and 600 take 15 min. Of two fills the cycles of
+/// the later one lie between the two ends, whichever of them is looked at, and both ends of that time belong to it.
+#[test]
+fn one_pump_fills_one_tyre_at_a_time() {
+    let packs = PackSet::base().unwrap();
+    let one_way = |this: &str, other: &str| {
+        let assemblies = format!("{this}}}\n  - {{mark: b, {other}");
+        let job = job(&packs, "pump: {cycle_time: 3 s}", &assemblies, SIDE, SIDE);
+        match figure(&packs, &job, Subject::Assembly, FigureId::EndsApart) {
+            Ok(Value::Flag(apart)) => apart,
+            other => panic!("{other:?}"),
+        }
+    };
+    let apart = |one: &str, other: &str| {
+        let both = [one_way(one, other), one_way(other, one)];
+        assert_eq!(both[0], both[1], "{one} | {other}");
+        both[0]
+    };
+    let fill = |ended: &str, strokes: &str| format!("fill: {{ended: 2026-03-04T{ended}-06:00{strokes}}}");
+    let (few, many) = (", strokes: 600", ", strokes: 900");
+    assert!(apart(&fill("09:00:00", few), &fill("09:22:30", many)));
+    assert!(!apart(&fill("09:00:00", few), &fill("09:22:29", many)));
+    assert!(apart(&fill("09:15:00", few), &fill("09:00:00", many)));
+    assert!(!apart(&fill("09:14:59", few), &fill("09:00:00", many)));
+    // Of cycles that nobody has told nothing is known, and another rule asks for them.
+    assert!(apart(&fill("09:00:00", ""), &fill("09:00:00", "")));
+    assert!(!apart(&fill("09:00:00", few), &fill("09:00:00", many)));
+    // One that is said to have begun when the other ended follows it; a second before, both were filled at once.
+    let began = |at: &str| format!("acts: {{fill: 2026-03-04T{at}-06:00}}, {}", fill("10:00:00", many));
+    assert!(apart(&fill("09:00:00", few), &began("09:00:00")));
+    assert!(!apart(&fill("09:00:00", few), &began("08:59:59")));
+}
+
+/// Ratings are compared of rims of one kind and width under tyres of one size; what nobody says makes nothing unlike.
+#[test]
+fn ratings_are_compared_of_rims_that_are_alike() {
+    let packs = PackSet::base().unwrap();
+    let assembly = |size: &str, rim: &str, rating: &str| {
+        format!("tyre: {{size: {size}}}, rim: {{{rim}rating: {rating}}}, wheel: {{rating: 90 psi}}")
+    };
+    let this = assembly("18.4-34", "kind: single piece, width: 16 in, ", "40 psi");
+    for (other, due) in [
+        (assembly("18.4-34", "kind: single piece, width: 16 in, ", "80 psi"), "200.0"),
+        (assembly("18.4-34", "kind: single piece, width: 16 in, ", "20 psi"), "200.0"),
+        (assembly("18.4-34", "kind: single piece, ", "80 psi"), "200.0"),
+        (assembly("18.4-34", "width: 16 in, ", "80 psi"), "200.0"),
+        (assembly("16.9-34", "kind: single piece, width: 16 in, ", "80 psi"), "100.0"),
+        (assembly("16.9-34", "kind: multi-piece, width: 15 in, ", "80 psi"), "100.0"),
+        (assembly("18.4-34", "kind: multi-piece, width: 16 in, ", "80 psi"), "100.0"),
+        (assembly("18.4-34", "kind: single piece, width: 15 in, ", "80 psi"), "100.0"),
+    ] {
+        let job = job(&packs, "", &format!("{this}}}\n  - {{mark: b, {other}"), SIDE, SIDE);
+        let found = figure(&packs, &job, Subject::Assembly, FigureId::RimRatingOfAlike);
+        assert_eq!(bounds(&found, Unit::Percent, 1), (due.to_owned(), due.to_owned()), "{other}");
+    }
+}
+
+/// An `x` between width and rim says nothing of the construction: there it is that of the record, and the casing is as thick
+/// as under the name that says it.
+#[test]
+fn the_record_says_the_construction_where_the_size_does_not() {
+    let packs = PackSet::base().unwrap();
+    let inside = |size: &str, construction: &str| {
+        let tyre = format!("tyre: {{size: {size}, ply_rating: 14, state: new{construction}}}");
+        let job = job(&packs, "", &tyre, SIDE, SIDE);
+        interval(&figure(&packs, &job, Subject::Assembly, FigureId::CavityVolume))
+    };
+    let (radial, bias) = (inside("10.00R20", ""), inside("10.00-20", ""));
+    assert_ne!(radial, bias);
+    assert_eq!(inside("10.00x20", ", construction: radial"), radial);
+    assert_eq!(inside("10.00x20", ", construction: bias"), bias);
+}
+
+/// Dew points over water in degC at a temperature and a relative humidity: MEMORY of psychrometric tables, to a tenth. The
+/// formula may be off by as much again, so the ends lie to both sides of it.
+#[test]
+fn the_dew_point_is_that_of_the_tables() {
+    let packs = PackSet::base().unwrap();
+    for (air, humidity, table) in [("20", "50", 9.3), ("25", "60", 16.7), ("30", "80", 26.2), ("10", "40", -3.0)] {
+        let shop = format!("workspace: {{temperature: {air} degC, humidity: {humidity} %RH}}");
+        let job = job(&packs, &shop, "tyre: {state: used}", SIDE, SIDE);
+        let found = interval(&figure(&packs, &job, Subject::Job, FigureId::DewPoint));
+        let (low, high) = (found.lo().to_f64() - 273.15, found.hi().to_f64() - 273.15);
+        assert!(
+            low < table - 0.1 && table + 0.1 < high && high - low < 1.0,
+            "{air} degC, {humidity} %: {low} to {high}"
+        );
+    }
+}

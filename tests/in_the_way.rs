@@ -1,8 +1,8 @@
 //! What stands in the way of a demand: every comparison that must come out otherwise, and no more than must.
 
 use fillward::document::Document;
-use fillward::engine::{InTheWay, Scene, trace};
-use fillward::record;
+use fillward::engine::{InTheWay, Known, Scene, trace};
+use fillward::record::{self, Value};
 use fillward::vocabulary::Subject;
 
 use crate::common;
@@ -10,14 +10,7 @@ use crate::remedies::pack;
 
 /// The facts in the way, in the order of the demand, with `not` where a comparison must become false.
 fn told(demands: &str, record: &str) -> Vec<String> {
-    let packs = pack(&[("job", demands)]);
-    let record = format!("record: 1\n{record}");
-    let document = Document::read("job.yaml", record.as_bytes()).unwrap();
-    let job = record::read_fragment(document.source(), document.root(), packs.catalogue())
-        .unwrap_or_else(|faults| panic!("{:?}\n{record}", miette::Report::new(faults)));
-    let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
-    let traced = trace(&scene, &packs.packs()[0].rules[0].asks.demands, &scene.here(Subject::Job, Some(0)));
-    let one = |part: &InTheWay<'_, '_>| match part {
+    each(demands, record, |part| match part {
         InTheWay::Comparison { leaf, wanted } => {
             let place = leaf.left.paths.first().map(ToString::to_string).unwrap_or_default();
             if *wanted { place } else { format!("not {place}") }
@@ -25,8 +18,19 @@ fn told(demands: &str, record: &str) -> Vec<String> {
         InTheWay::List { path, recorded, .. } => {
             format!("list {}, {recorded}", path.map(ToString::to_string).unwrap_or_default())
         }
-    };
-    traced.in_the_way().iter().map(one).collect()
+    })
+}
+
+/// What is said of each thing in the way, in the order of the demand.
+fn each<T>(demands: &str, record: &str, say: impl Fn(&InTheWay<'_, '_>) -> T) -> Vec<T> {
+    let packs = pack(&[("job", demands)]);
+    let record = format!("record: 1\n{record}");
+    let document = Document::read("job.yaml", record.as_bytes()).unwrap();
+    let job = record::read_fragment(document.source(), document.root(), packs.catalogue())
+        .unwrap_or_else(|faults| panic!("{:?}\n{record}", miette::Report::new(faults)));
+    let scene = Scene::new(&packs, &job, common::demo_at(), &common::demo_zone());
+    let traced = trace(&scene, &packs.packs()[0].rules[0].asks.demands, &scene.here(Subject::Job, Some(0)));
+    traced.in_the_way().iter().map(say).collect()
 }
 
 #[test]
@@ -77,7 +81,55 @@ fn of_several_subjects_those_that_lack_the_least_are_told() {
     assert_eq!(told(&third, record), ["assemblies[1].mark"]);
     // Each of them must do: all that they lack.
     assert_eq!(told(&each(&format!("{{all: [{new}, {whole}]}}")), &two), [state(0), kind(0), kind(1)]);
+    // Of what must not hold all at once, one change is enough, however many there are.
+    let meets = "{all: [{not: {all: [{assembly.tyre.state: {is: new}}, {assembly.rim.kind: {is: multi-piece}}]}}, \
+                 {assembly.valve.condition: {is: sound}}]}";
+    let third = |state: &str, kind: &str, valve: &str| {
+        format!("{{tyre: {{state: {state}}}, rim: {{kind: {kind}}}, valve: {{condition: {valve}}}}}")
+    };
+    let record =
+        format!("assemblies: [{}, {}]", third("new", "multi-piece", "sound"), third("used", "multi-piece", "leaking"));
+    assert_eq!(
+        told(&some(meets), &record),
+        ["not assemblies[0].tyre.state", "not assemblies[0].rim.kind", "assemblies[1].valve.condition"]
+    );
     // A list without anybody on it, and one that is not there.
     assert_eq!(told(&some(new), "assemblies: []"), ["list assemblies, true"]);
     assert_eq!(told(&some(new), ""), ["list assemblies, false"]);
+}
+
+/// What is dated after the judgement lies ahead, and what was done before it is known: an event, a reading, and the instant of
+/// a reading that is asked for by itself. At the judgement itself it has been done.
+#[test]
+fn what_lies_ahead_is_told_from_what_was_done() {
+    let seen = |demands: &str, record: &str| {
+        each(demands, record, |part| match part {
+            InTheWay::Comparison { leaf, .. } => match &leaf.left.known {
+                Known::Ahead(_) => "ahead",
+                Known::Other(Value::Instant(_)) => "an instant",
+                Known::Measured(_) => "a number",
+                _ => "something else",
+            },
+            InTheWay::List { .. } => "a list",
+        })
+    };
+    for (demands, record, known) in [
+        ("{local.done: {at_least: {moment: today, plus: 1 d}}}", "{done: AT}", "an instant"),
+        (
+            "{local.first.at: {at_least: {moment: today, plus: 1 d}}}",
+            "{first: {reading: 40 psi, at: AT}}",
+            "an instant",
+        ),
+        ("{local.first: {at_least: 50 psi}}", "{first: {reading: 40 psi, at: AT}}", "a number"),
+    ] {
+        for (at, due) in [
+            ("2026-03-03T09:30:00-06:00", known),
+            (common::DEMO_AT, known),
+            ("2026-03-04T09:30:01-06:00", "ahead"),
+            ("2026-03-05T09:30:00-06:00", "ahead"),
+        ] {
+            let record = format!("local: {}", record.replace("AT", at));
+            assert_eq!(seen(demands, &record), [due], "{demands}, {record}");
+        }
+    }
 }

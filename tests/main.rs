@@ -10,6 +10,7 @@
 )]
 
 mod architecture;
+mod bearing;
 mod checklist;
 mod cli;
 mod common;

@@ -21,6 +21,8 @@ const FACTS: &str = "\
 facts:
   first: {covers: job, kind: reading, of: pressure, holds_for: job, about: A reading., example: 1 psi}
   second: {covers: job, kind: reading, of: pressure, holds_for: job, about: Another., example: 1 psi}
+  few: {covers: job, kind: count, holds_for: job, about: A count., example: '1'}
+  many: {covers: job, kind: count, holds_for: job, about: Another., example: '1'}
   ready: {covers: job, kind: flag, holds_for: job, about: Whether it is., example: 'true'}
   colour: {covers: job, kind: choice, words: [red, green, blue], holds_for: job, about: Which it is., example: red}
   found: {covers: job, kind: choices, words: [crack, rust, dent], holds_for: job, about: What is there., example: crack}

@@ -244,6 +244,35 @@ fn of_several_packs_the_strictest_limit_counts_in_whatever_order_they_stand() {
     assert_eq!(stand_off(&PackSet::base().unwrap(), "10 ft"), Outcome::Met);
 }
 
+/// In whatever order packs are given, each is taken behind those among them that it amends, and else by its name.
+#[test]
+fn packs_are_taken_by_their_names_behind_what_they_amend() {
+    let base = PackSet::base().unwrap().packs()[0].edition.clone();
+    let pack = |(name, amends): &(&str, Option<&str>)| {
+        let amends = amends.map_or_else(String::new, |amends| {
+            let edition = if amends == "tyre-fill" { &*base } else { "1" };
+            format!("amends: {{pack: {amends}, edition: \"{edition}\"}}\n")
+        });
+        let rules = format!("rules:\n{}", rule(&format!("of-{name}"), None, "{cure.flat: {is: true}}"));
+        document(&format!("{name}.yaml"), &format!("{}{amends}{rules}", head(name)))
+    };
+    for (given, due) in [
+        ([("a", Some("tyre-fill")), ("b", None), ("c", None)], ["a", "b", "c"]),
+        ([("a", None), ("b", None), ("c", None)], ["a", "b", "c"]),
+        ([("a", Some("b")), ("b", None), ("c", None)], ["b", "a", "c"]),
+        ([("a", Some("c")), ("b", Some("tyre-fill")), ("c", None)], ["b", "c", "a"]),
+        ([("a", Some("b")), ("b", Some("c")), ("c", Some("tyre-fill"))], ["c", "b", "a"]),
+    ] {
+        for turn in 0..3 {
+            let mut documents: Vec<Document> = given.iter().map(pack).collect();
+            documents.rotate_left(turn);
+            let taken = PackSet::base().unwrap().with(documents).unwrap_or_else(|faults| panic!("{faults:?}"));
+            let names: Vec<String> = taken.packs().iter().skip(1).map(|pack| pack.name.to_string()).collect();
+            assert_eq!(names, due, "{given:?}, turned by {turn}");
+        }
+    }
+}
+
 /// The author of a pack sees what the pack itself amends, and not what later ones do.
 #[test]
 fn examples_are_judged_by_the_amendments_of_their_own_pack_and_of_those_before_it() {

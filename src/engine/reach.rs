@@ -84,12 +84,9 @@ fn reach(leaf: &TraceLeaf<'_>, right: &Seen, bound: Bound) -> Option<Reach> {
     let (low, high) = ends(&right.known)?;
     let bound = if upward { high } else { low };
     let Known::Measured(measured) = &leaf.left.known else {
-        let unit = match &right.known {
-            Known::Measured(measured) => measured.shown.unit(),
-            Known::Number { low, .. } => low.unit(),
-            _ => return None,
-        };
-        return Some(Reach { upward, inclusive, to: Quantity::from_base(bound, unit)?, gap: None, sure: None });
+        let Known::Number { low, .. } = &right.known else { return None };
+        let to = Quantity::from_base(bound, low.unit())?;
+        return Some(Reach { upward, inclusive, to, gap: None, sure: None });
     };
     let believed = if upward { lowest(measured)? } else { measured.interval.hi() };
     let gap = if upward { bound.checked_sub(believed)? } else { believed.checked_sub(bound)? };

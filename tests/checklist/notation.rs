@@ -33,6 +33,9 @@ fn what_was_in_order_reads_as_the_notation_says() {
     let hose = within("job", "air_stage.hose_length 15 ft");
     assert!(hose.contains(" >= 10.92 ft air_stage.stand_off (hose_reach)"), "{hose}");
     assert_eq!(within("job", "pump.mark 'P-1'"), "");
+    // The doubt of a reading is a value of its own, in the unit of the reading.
+    assert_eq!(within("job", "pump.mass_per_cycle.uncertainty 0.02 lb"), "");
+    assert_eq!(within("component", ".on_hand.uncertainty 2 lb"), "");
     // What must be one thing, and is, says so itself, and so does what must be another fact's value.
     assert_eq!(within("job", "workspace.spill_kit"), " is true");
     assert_eq!(within("assembly", ".valve.condition"), " is 'sound'");
@@ -181,6 +184,74 @@ rules:
     let one_lot = passing().replacen("lot: PL-641", "lot: PS-118", 1);
     let (body, _) = shop.make(&one_lot, |_| {});
     assert!(body.findings.values["component"].iter().any(|line| line == ".lot 'PS-118'"));
+}
+
+/// A limit of the first pack stands by its name, and one of another pack behind the name of that pack, since two packs may
+/// have a limit of one name.
+#[test]
+fn a_limit_is_told_with_its_pack_where_that_is_not_the_first() {
+    const PACK: &str = "\
+pack: 1
+name: yard
+edition: \"1\"
+title: A limit of its own
+examples_at: 2026-03-04T09:30:00-06:00
+limits:
+  room:
+    value: 2 ft
+    about: Least room.
+    safer: higher
+    source: {kind: local code, cite: invented for this test}
+rules:
+  too-near:
+    title: Somebody stands too near
+    covers: job
+    demands: {air_stage.stand_off: {at_least: {limit: room}}}
+    why: Invented for a test.
+    air: {stays: nothing is touched}
+    put_right: Do it.
+    source: {kind: local code, cite: invented for this test}
+    on_fault: hold
+    permit: none
+    examples: {passes: [{says: none}], holds: [{says: none}]}
+";
+    let shop = Shop::with(&[PACK]);
+    let written = |record: &str| serde_json::to_string(&shop.make(record, |_| {}).0.findings).unwrap();
+    let near = passing().replacen("stand_off: 12 ft", "stand_off: 1 ft", 1);
+    for (record, lines) in [
+        (passing(), ["air_stage.stand_off 12 ft", ">= 2 ft (yard/room)", ">= 3 m (stand_off)"]),
+        (near, ["air_stage.stand_off 1 ft", ">= 2 ft (yard/room) = false", ">= 3 m (stand_off) = false"]),
+    ] {
+        let written = written(&record);
+        assert!(lines.iter().all(|line| written.contains(line)), "{lines:?}: {written}");
+    }
+}
+
+/// Another edition may work out another instant, or another number of the same unit, and no value of another sort. An instant
+/// is one in whatever way it is written: whole, without its offset, or by its time alone.
+#[test]
+fn values_of_one_sort_may_stand_for_one_another() {
+    let sorts = [
+        &["2026-03-04T08:25:00-06:00", "2026-03-04T08:25:00.5Z", "2026-03-03T08:25", "08:25"][..],
+        &["12 psi", "-4.5 psi"],
+        &["12 kg"],
+        &["12"],
+    ];
+    let alone = ["true", "null", "'12 psi'", "'08:25'", "2026-09-30"];
+    let read = |text: &&str| WrittenValue::read(text).unwrap_or_else(|| panic!("{text}"));
+    for (place, sort) in sorts.iter().enumerate() {
+        for (other, others) in sorts.iter().enumerate() {
+            for (one, two) in sort.iter().flat_map(|one| others.iter().map(move |two| (one, two))) {
+                assert_eq!(read(one).is_of_the_sort_of(&read(two)), place == other, "{one} and {two}");
+            }
+        }
+        for (one, two) in sort.iter().flat_map(|one| alone.iter().map(move |two| (one, two))) {
+            assert!(
+                !read(one).is_of_the_sort_of(&read(two)) && !read(two).is_of_the_sort_of(&read(one)),
+                "{one}, {two}"
+            );
+        }
+    }
 }
 
 /// Pieces of text that the notation itself is made of, with letters between.

@@ -236,3 +236,75 @@ fn a_recorded_value_is_the_records_under_every_edition() {
         assert_eq!(codes(&verify("f", &resigned(&body), &question)), ["judged-otherwise"], "{edition}");
     }
 }
+
+/// A rule of the job by which every tyre is light enough for the lifting gear: it names the figure of each tyre by its place.
+const EACH_IS_LIFTED: &str = "\
+pack: 1
+name: yard
+edition: \"1\"
+title: Rules of a test
+examples_at: 2026-03-04T09:30:00-06:00
+rules:
+  lifted:
+    title: A tyre is too heavy
+    covers: job
+    demands:
+      for_each: {of: assembly, meets: {handling.capacity: {at_least: {fact: assembly.figure.filled_mass}}}}
+    why: It falls.
+    air: {stays: nothing is touched}
+    put_right: Take other gear.
+    source: {kind: local code, cite: invented for this test}
+    on_fault: hold
+    permit: none
+    examples: {passes: [{says: none}], holds: [{says: none}]}
+";
+
+/// A figure that is a bound by itself may be another one under another edition where the list of figures and the line say the
+/// same of it, from whatever subject the line names it; told once, and by the list.
+#[test]
+fn a_figure_that_is_a_bound_is_the_one_of_the_list() {
+    let shop = Shop::with(&[EACH_IS_LIFTED]);
+    let trust = shop.trust();
+    let record = passing().replacen("capacity: 6000 lb", "capacity: 100 lb", 1);
+    let honest = by_another(&content(&shop, &record));
+    let question = shop.question(&trust, &record);
+    let row = "/figures/assemblies[0]/filled_mass";
+    let listed = honest.pointer(row).unwrap().as_str().unwrap().to_owned();
+    let mut leaves = Vec::new();
+    places(&honest["findings"]["faults"], "/findings/faults", &mut leaves);
+    let is_bound = |line: &EvidenceLine, place: &str| {
+        let bounds = line.asked.iter().flat_map(|asked| &asked.bounds);
+        let mut alone = bounds.filter(|bound| bound.value.is_some() && bound.origins.len() == 1);
+        alone.any(|bound| bound.origins[0] == WrittenOrigin::Place(place.to_owned()))
+    };
+    // Every line that names the figure, with the bound moved as often as is asked.
+    let moved = |of_list: usize, of_line: usize| {
+        let times = |text: &str, count: usize| (0..count).fold(text.to_owned(), |text, _| another(&text).unwrap());
+        let mut body = honest.clone();
+        *body.pointer_mut(row).unwrap() = json!(times(&listed, of_list));
+        let mut named = Vec::new();
+        for at in &leaves {
+            let text = body.pointer(at).unwrap().as_str().unwrap_or_default().to_owned();
+            let Some(mut line) = EvidenceLine::read(&text) else { continue };
+            for place in [".figure.filled_mass", "assemblies[0].figure.filled_mass"] {
+                if is_bound(&line, place) {
+                    named.push(place);
+                    let value = line.asked[0].bounds[0].value.as_mut().unwrap();
+                    *value = WrittenValue::read(&times(&value.to_string(), of_line)).unwrap();
+                    *body.pointer_mut(at).unwrap() = json!(line.to_string());
+                }
+            }
+        }
+        named.sort_unstable();
+        assert_eq!(named, [".figure.filled_mass", "assemblies[0].figure.filled_mass"]);
+        let report = verify("f", &resigned(&body), &question);
+        let told: Vec<String> = report.otherwise.iter().map(|one| one.place.clone()).collect();
+        (codes(&report).contains(&"judged-otherwise"), told)
+    };
+    assert_eq!(moved(0, 0), (false, vec![]));
+    assert_eq!(moved(1, 1), (false, vec!["assemblies[0].figure.filled_mass".to_owned()]));
+    assert_eq!(moved(2, 2), (false, vec!["assemblies[0].figure.filled_mass".to_owned()]));
+    for (of_list, of_line) in [(0, 1), (1, 0), (1, 2), (2, 1)] {
+        assert!(moved(of_list, of_line).0, "{of_list} and {of_line}");
+    }
+}

@@ -42,6 +42,7 @@ fn a_trust_file_that_does_not_hold_together_is_refused() {
         (refused(|body| body.people[1].keys[0].until = body.people[1].keys[0].from.clone()), "ends before it begins"),
         (refused(|body| body.packs[0].seal = None), "approved by a name, and not by the signature"),
         (refused(|body| body.shop = "Cafe\u{301}".to_owned()), "is not in Unicode's form NFC"),
+        (refused(|body| body.people[1].name = "Rene\u{301}e".to_owned()), "is not in Unicode's form NFC"),
         (refused(|body| body.people[1].keys[0].public_key = "ssh-ed25519 AAAA".to_owned()), "not a public key"),
     ] {
         assert!(told.iter().any(|line| line.contains(part)), "{part}: {told:?}");

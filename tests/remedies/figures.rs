@@ -1,6 +1,6 @@
 //! What is done about a figure: nobody sets it.
 
-use super::ways;
+use super::{told, ways, with_remedy};
 
 /// A figure is not set: what it is made of moves, another instrument is taken, and what it lacks is recorded.
 #[test]
@@ -83,4 +83,27 @@ fn a_target_is_moved_into_its_window() {
     assert_eq!(way(&not_below, "45 psi", "50 psi", "53 psi"), [one]);
     let crossed = way(&not_below, "50 psi", "70 psi", "70 psi");
     assert!(!crossed.iter().any(|way| way.contains(" from ")), "{crossed:?}");
+}
+
+/// A target at an end of its window lies in it, and nobody is told to move it; what else is the matter stays the matter.
+#[test]
+fn a_target_at_an_end_of_its_window_stays() {
+    let demand = "{all: [{assembly.figure.target_shown: {at_most: {fact: assembly.figure.pressure_ceiling}}}, \
+                  {assembly.tyre.size: {is: 12-16.5}}]}";
+    let first = |target: &str| {
+        let record = format!(
+            "gauges: [{{mark: G1, uncertainty: 4 psi}}]\nassemblies: [{{mark: a, tyre: {{size: 18.4-34, sidewall_maximum: 80 psi}}, \
+             rim: {{rating: 70 psi}}, wheel: {{rating: 90 psi}}, target: {{pressure: {target}, gauge: G1, operating_pressure: 60 psi}}}}]"
+        );
+        with_remedy(&[("each assembly", demand)], &record, |scene, remedy| {
+            assert!(remedy.ways.is_empty(), "{target}");
+            remedy.first.as_ref().map(|act| told(scene.packs(), act))
+        })
+    };
+    for inside in ["58.8 psi", "62 psi", "66 psi"] {
+        assert_eq!(first(inside), None, "{inside}");
+    }
+    let window = "assembly.target.pressure from 58.8 psi to 66 psi, such as";
+    assert_eq!(first("58.79 psi"), Some(format!("{window} 58.8 psi")));
+    assert_eq!(first("66.01 psi"), Some(format!("{window} 66 psi")));
 }

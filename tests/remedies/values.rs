@@ -95,6 +95,11 @@ fn either_side_of_a_comparison_may_move() {
         "local: {first: 2 psi}",
         &["local.second down to 0.5 psi"],
     )]);
+    hold(&[(
+        "{local.few: {is: {fact: local.many}}}",
+        "local: {few: 2, many: 3}",
+        &["local.few becomes 3", "local.many becomes 2"],
+    )]);
     let same = [("each assembly", "{assembly.target.gauge: {is: {fact: assembly.pre_stretch.gauge}}}")];
     let record = "gauges: [{mark: G1}, {mark: G2}]\nassemblies: [{target: {gauge: G1}, pre_stretch: {gauge: G2}}]";
     let due = ["assembly.target.gauge becomes G2", "assembly.pre_stretch.gauge becomes G1"];
@@ -242,6 +247,12 @@ fn a_reading_names_an_instrument_or_its_own_doubt() {
             &format!("workspace: {{temperature: 70 degF}}\n{shop}"),
             &["workspace.temperature read with T1"],
         ),
+        // Reading it again and stating its doubt are two ways, though both are about one reading.
+        (
+            "{any: [{local.first: {at_least: 50 psi}}, {local.first.uncertainty: {recorded: true}}]}",
+            "local: {first: 47 psi}",
+            &["local.first up to 50 psi", "local.first read 47 psi with a doubt of its own"],
+        ),
     ]);
 }
 
@@ -263,4 +274,21 @@ fn an_act_adds_to_the_record_or_changes_it() {
         });
         assert_eq!(said, [adds], "{demands}");
     }
+}
+
+/// Who fills on raises the highest pressure with the last; no other pressure does that.
+#[test]
+fn the_highest_pressure_of_the_fill_follows_the_last() {
+    let way = |fact: &str, record: &str| {
+        ways(
+            &[("each assembly", &format!("{{assembly.{fact}: {{at_least: 50 psi}}}}"))],
+            &format!("assemblies: [{{mark: a, {record}}}]"),
+        )
+    };
+    let filled = |last: &str, peak: &str| format!("fill: {{final: {last}, peak: {peak}}}");
+    let both = "assembly.fill.final up to 50 psi and assembly.fill.peak so that it is 50 psi";
+    assert_eq!(way("fill.final", &filled("40 psi", "45 psi")), [both]);
+    assert_eq!(way("fill.final", &filled("40 psi", "50 psi")), ["assembly.fill.final up to 50 psi"]);
+    let target = format!("target: {{pressure: 40 psi}}, {}", filled("30 psi", "30 psi"));
+    assert_eq!(way("target.pressure", &target), ["assembly.target.pressure up to 50 psi"]);
 }

@@ -151,6 +151,12 @@ fn a_fault_names_line_and_column() {
     let fault = read("t", b"{\n  \"a\": 1.5\n}\n").unwrap_err();
     assert_eq!(fault.message(), "line 2, column 8 has a number that is not a whole number within 2^53 - 1");
     assert_eq!(fault.source().unwrap().slice(fault.span().unwrap()), "1");
+    // The character itself and not the text in which it stands, behind letters of one byte and of more.
+    for hidden in ["\u{202e}", "\u{1}"] {
+        let fault = read("t", format!("{{\n  \"a\": \"b\u{e9}d{hidden}\"\n}}\n").as_bytes()).unwrap_err();
+        assert!(fault.message().starts_with("line 2, column 12 "), "{}", fault.message());
+        assert_eq!(fault.source().unwrap().slice(fault.span().unwrap()), hidden);
+    }
 }
 
 #[test]

@@ -1,13 +1,14 @@
 //! What a body claims: fewer signatures than are asked for, a longer validity, another job number, values that no edition
 //! writes.
 
+use fillward::checklist::trust::{Trust, TrustBody};
 use fillward::checklist::verify::{Question, Records, verify};
 use fillward::vocabulary::Role;
 use serde_json::{Value, json};
 
 use super::{BY_ODILE, resigned};
 use crate::common;
-use crate::shop::{MAIRE, ODILE, OWNER, Shop, WREN, codes, passing};
+use crate::shop::{MAIRE, ODILE, OWNER, Shop, WREN, codes, entry, key, passing};
 
 #[test]
 fn the_body_cannot_ask_for_fewer_signatures_than_the_packs() {
@@ -196,4 +197,58 @@ fn every_member_must_stand_in_the_file() {
     }
     let unknown = resigned(&honest, BY_ODILE, |body| body["inputs"]["trust"]["version"] = Value::Null);
     assert_eq!(codes(&shop.verify(&unknown, &record)), ["content"]);
+}
+
+/// The owners whom a checklist names as those who had signed its trust file are owners by that file, and not others who have
+/// a key in it; under a later version their keys stand in it, also where they are owners no more.
+#[test]
+fn the_owners_of_its_trust_file_are_those_of_the_file() {
+    let shop = Shop::new();
+    let record = passing();
+    let (_, honest) = shop.make(&record, |_| {});
+    let (same, next) = (shop.trust(), Shop::next(&shop.trust_body()));
+    // Another shop of the same name: its owner has another key.
+    let mut other = TrustBody { version: 4, ..shop.trust_body() };
+    other.people[3].keys = vec![entry(66)];
+    let other = Trust::of(other).unwrap();
+    let is_other = |trust: &Trust, owners: &[u8]| {
+        let words: Vec<String> = owners.iter().map(|seed| key(*seed).public().fingerprint_words()).collect();
+        let file = resigned(&honest, BY_ODILE, |body| body["inputs"]["trust"]["owners"] = json!(words));
+        codes(&verify("c", &file, &shop.question(trust, &record))).contains(&"trust-other")
+    };
+    for (trust, owners, due) in [
+        (&same, &[OWNER][..], false),
+        (&same, &[ODILE], true),
+        (&same, &[OWNER, ODILE], true),
+        (&same, &[], true),
+        (&next, &[OWNER], false),
+        (&next, &[ODILE], false),
+        (&next, &[OWNER, 66], true),
+        (&next, &[], true),
+        (&other, &[OWNER], true),
+        (&other, &[66], false),
+    ] {
+        assert_eq!(is_other(trust, owners), due, "{owners:?} under version {}", trust.version());
+    }
+}
+
+/// A rule that is met is named in one way, which the schema cannot say: without quotes that nobody needs or closes, and
+/// without an empty place behind it.
+#[test]
+fn a_rule_that_is_met_is_named_in_one_way() {
+    let shop = Shop::new();
+    let record = passing();
+    let (_, honest) = shop.make(&record, |_| {});
+    let refused = |change: &dyn Fn(&str) -> String| {
+        let file = resigned(&honest, BY_ODILE, |body| {
+            let rule = &mut body["findings"]["ruled_out"][0][1];
+            let name = if rule.is_array() { &mut rule[0] } else { rule };
+            *name = json!(change(name.as_str().unwrap()));
+        });
+        codes(&shop.verify(&file, &record)).contains(&"content")
+    };
+    assert!(!refused(&str::to_owned));
+    assert!(refused(&|title| format!("'{title}'")));
+    assert!(refused(&|title| format!("'{title}")));
+    assert!(refused(&|title| format!("{title} @ ")));
 }

@@ -85,11 +85,16 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
     use fillward::engine::Scene;
     let shop = Shop::new();
     let permit = permit_for(&shop, &solvent("11 gal"), "solvent-excess", MAIRE_PERMITS, "Odile Varga");
-    let made = |record: &str| {
+    let another = permit_for(&shop, &solvent("11 gal"), "solvent-excess", MAIRE_PERMITS, "Wren Castellane");
+    let with = |record: &str, permits: &[&Permit]| {
         let document = fillward::document::Document::read("r", record.as_bytes()).unwrap();
         let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
         let scene = Scene::new(&shop.set, &job, later(0), &common::demo_zone());
         let judgement = scene.judge();
+        let bound: Vec<BoundPermit<'_>> = permits
+            .iter()
+            .map(|permit| BoundPermit::new(permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default()))
+            .collect();
         let making = Making {
             scene: &scene,
             judgement: &judgement,
@@ -97,21 +102,28 @@ fn a_checklist_is_not_made_with_a_permit_for_other_evidence() {
             record_name: "record.yaml",
             record: record.as_bytes(),
             shop: None,
-            permits: &[BoundPermit::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())],
+            permits: &bound,
             rehearsal: false,
             valid_until: Some(later(600)),
             required_roles: &[Role::Supervisor],
             trust: &shop.trust(),
             before: None,
         };
-        making
-            .envelope()
-            .map_or_else(|reason| reason.code().word(), |(body, _)| if body.passes() { "PASS" } else { "HOLD" })
+        making.envelope().map(|(body, _)| if body.passes() { "PASS" } else { "HOLD" })
     };
+    let made = |record: &str| with(record, &[&permit]).unwrap_or_else(|reason| reason.code().word());
     assert_eq!(made(&solvent("11 gal")), "PASS");
     assert_eq!(made(&solvent("10.5 gal")), "checklist/permit-other-evidence");
     assert_eq!(made(&solvent("20 gal")), "checklist/permit-other-evidence");
     assert_eq!(made(&solvent("2 gal")), "checklist/permit-not-needed");
+    // One fault needs one permit, and whoever gives two is told which is too much and why.
+    assert_eq!(with(&solvent("11 gal"), &[&another]).ok(), Some("PASS"));
+    let both = with(&solvent("11 gal"), &[&permit, &another]).unwrap_err();
+    assert_eq!(both.code().word(), "checklist/permit-not-needed");
+    assert!(both.to_string().contains("another permit for the same fault is given"), "{both}");
+    // Where the fault is another one, the same two are not said to stand in each other's way.
+    let neither = with(&solvent("20 gal"), &[&permit, &another]).unwrap_err();
+    assert_eq!(neither.code().word(), "checklist/permit-other-evidence");
 }
 
 #[test]
