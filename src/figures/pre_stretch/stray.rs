@@ -21,7 +21,7 @@ const OPEN_DOOR: i64 = 10;
 /// stands out.
 pub(in crate::figures) fn stray(facts: FactReader<'_>) -> Figure {
     let off = |row: Pair, beside: Pair| unexplained(row.air, beside.air, row.pressure, beside.pressure);
-    let inside = of_three(facts, |[before, row, after]| beyond_both(off(row, before)?, off(row, after)?))?;
+    let inside = of_three(facts, |[before, row, after]| Some(beyond_both(off(row, before)?, off(row, after)?)))?;
     let at_an_end = |(row, beside): (Option<&LogRow>, Option<&LogRow>)| {
         let readings = row.and_then(Pair::of).zip(beside.and_then(Pair::of));
         let Some((row, beside)) = readings else { return Some(Exact::ZERO) };
@@ -49,7 +49,7 @@ pub(in crate::figures) fn leap(facts: FactReader<'_>) -> Figure {
             near::difference(came, due.max(came.min(Exact::ZERO)).min(came.max(Exact::ZERO)))
         };
         let apart = near::difference(before.pressure, after.pressure)?.abs();
-        let left = near::difference(beyond_both(off(before)?, off(after)?)?, apart)?.max(Exact::ZERO);
+        let left = near::difference(beyond_both(off(before)?, off(after)?), apart)?.max(Exact::ZERO);
         let lesser = before.pressure.min(after.pressure);
         let emptied = near::product(row.pressure, Exact::from_int(EMPTIED))? <= lesser;
         // Against an empty tyre every pressure is a filling with air.
@@ -87,14 +87,14 @@ fn of_three(facts: FactReader<'_>, measure: impl Fn([Pair; 3]) -> Option<Exact>)
 }
 
 /// How far something lies beyond both of two others, by its differences from them: above both, or below both, else zero.
-fn beyond_both(one: Exact, other: Exact) -> Option<Exact> {
+fn beyond_both(one: Exact, other: Exact) -> Exact {
     let (low, high) = (one.min(other), one.max(other));
     if low > Exact::ZERO {
-        Some(low)
+        low
     } else if high < Exact::ZERO {
-        Some(high.neg())
+        high.neg()
     } else {
-        Some(Exact::ZERO)
+        Exact::ZERO
     }
 }
 
