@@ -83,7 +83,7 @@ impl Overview {
         let answers = Answer::WORDS.into_iter().map(|word| (word, count(&word)));
         let mut rules: BTreeMap<String, usize> = BTreeMap::new();
         for held in verified().flat_map(Verified::held_by) {
-            *rules.entry(held.rule.to_owned()).or_default() += 1;
+            *rules.entry(held.rule).or_default() += 1;
         }
         let mut rules: Vec<(String, usize)> = rules.into_iter().collect();
         rules.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
