@@ -247,7 +247,9 @@ fn what_is_forgotten_is_told_by_the_checklists_that_are_here() {
         counter.drop("fillward-shop.signed");
         counter.drop(FILE);
         counter.drop(other);
-        here.iter().for_each(|(name, bytes)| counter.put(name, bytes));
+        for (name, bytes) in here {
+            counter.put(name, bytes);
+        }
         let mut order = counter.order();
         order.shop = Some(counter.source(SHOP));
         order.out = Some("next.json".into());

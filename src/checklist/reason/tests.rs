@@ -14,6 +14,10 @@ macro_rules! one_of_each {
     }};
 }
 
+fn part() -> PackPart {
+    PackPart { edition: "2026.1".to_owned(), name: text(), sha256: "ab".repeat(32) }
+}
+
 fn instant() -> Instant {
     Instant::parse("2026-03-04T09:30:00-06:00").unwrap()
 }
@@ -108,7 +112,7 @@ fn all() -> Vec<Reason> {
         Reason::PackNotApproved { .. } => Reason::PackNotApproved { pack: text(), digest: text() },
         Reason::PackApprovalOver { .. } => Reason::PackApprovalOver { pack: text(), at: at() },
         Reason::PackLeftOut { .. } => Reason::PackLeftOut { pack: text() },
-        Reason::OtherPacks { .. } => Reason::OtherPacks { given: Vec::new(), due: Vec::new() },
+        Reason::OtherPacks { .. } => Reason::OtherPacks { given: vec![part()], due: vec![part()] },
         Reason::OtherZone { .. } => Reason::OtherZone { found: found(), due: due() },
         Reason::RolesLowered { .. } => Reason::RolesLowered { missing: vec![Role::Supervisor] },
         Reason::JudgedOtherwise(_) => Reason::JudgedOtherwise(JudgedDiffers::Until(None)),
