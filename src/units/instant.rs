@@ -174,9 +174,9 @@ impl Instant {
             text.push_str(&self.seconds_text(true));
         }
         if self.offset.seconds() == 0 {
-            text.push('Z')
+            text.push('Z');
         } else {
-            text.push_str(&self.offset_text())
+            text.push_str(&self.offset_text());
         }
         text
     }
