@@ -27,15 +27,15 @@ use crate::units::{Instant, Zone};
 pub use judge::{Case, Passage};
 pub use keys::{Hand, KeyFiles, KeyOrder, LONGEST_PASSPHRASE, SHORTEST_PASSPHRASE};
 pub use permit::{By, GiveOrder, PermitDraft, PermitLine, PermitOrder, Permitted};
-pub use refusal::{Refusal, Unfit};
+pub use refusal::{DraftFault, Refusal, Unfit};
 pub use several::{OneOf, Several};
 pub use show::{NotApplying, ShowOrder, Shown, SignatureLine, WhyNot, show};
 pub use sign::{
     CHECKLIST_ENDING, Consent, Draft, Forgotten, FurtherOrder, OtherChecklist, Proposal, ShopChanges, SignOrder, Signed,
 };
 pub use trust::{
-    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, FirstTrust, Opened, Purpose, TrustDraft, TrustOrder,
-    TrustProposal, TrustSigned, Trusting, draft_of,
+    Acceptance, ApprovalDraft, ApprovalOrder, ApprovalProposal, Carried, FirstTrust, NextTrust, Opened, Purpose,
+    TrustDraft, TrustOrder, TrustProposal, TrustSigned, Trusting, draft_of,
 };
 pub use verify::{Against, Answer, HeldBy, Verified, VerifyOrder};
 pub use world::{Clock, NamedBytes, Storage};

@@ -2,6 +2,7 @@
 
 mod applies;
 mod approvals;
+mod bent;
 mod bounds;
 mod bytes;
 mod chain;
@@ -14,6 +15,7 @@ mod hostile;
 mod jws_vectors;
 mod kept;
 mod keys;
+mod named_trust;
 mod notation;
 mod otherwise;
 mod permits;
@@ -23,4 +25,5 @@ mod size;
 mod stolen;
 mod threats;
 mod trust;
+mod unseen;
 mod vectors;

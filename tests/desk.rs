@@ -14,3 +14,4 @@ mod short;
 mod sign;
 mod trust;
 mod verify;
+mod witness;

@@ -168,10 +168,12 @@ impl Shop {
         Trust::open("trust.json", &Self::trust_file(body), &Self::pins()).unwrap()
     }
 
-    /// A later version of the trust file, with what has changed since.
-    pub(crate) fn next(body: &trust::TrustBody) -> Trust {
+    /// A later version of the trust file, with what has changed since, as an account has it that has seen the one before.
+    pub(crate) fn next(&self, body: &trust::TrustBody) -> Trust {
         let version = if body.version == 3 { 4 } else { body.version };
-        Self::trusted(&trust::TrustBody { version, ..body.clone() })
+        let mut next = Self::trusted(&trust::TrustBody { version, ..body.clone() });
+        next.remember([(3, self.trust().digest().to_owned())].into());
+        next
     }
 
     /// A checklist of a demo job, without signatures, with everything that can be chosen of it.
@@ -237,6 +239,7 @@ impl Shop {
         Question {
             trust,
             at: later(600),
+            present: None,
             chosen: false,
             job: None,
             point: None,

@@ -7,6 +7,7 @@ mod folders;
 mod keys;
 mod page;
 mod permit;
+mod planted;
 mod readme;
 mod settings;
 mod shop_file;

@@ -72,6 +72,7 @@ pub(crate) fn measure() -> Outcome<()> {
     let question = |packs| Question {
         trust: &trust,
         at: later,
+        present: None,
         chosen: false,
         job: None,
         point: None,

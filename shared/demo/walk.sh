@@ -128,7 +128,7 @@ sed 's/solvent_on_hand: 2 gal/solvent_on_hand: 40 gal/' job.yaml > more.yaml
 odile=(--key odile-varga-supervisor.key.pem --passphrase-file supervisor.pass "${trust[@]}" --yes)
 tamsin=(--key tamsin-brandt-safety-officer.key.pem --passphrase-file safety.pass "${trust[@]}" --yes)
 must 1 "$FILLWARD" sign much.yaml "${odile[@]}"
-must 0 "$FILLWARD" permit ask much.yaml --rule solvent-excess --reason "the store is being painted until noon" \
+must 0 "$FILLWARD" permit ask much.yaml --as "Odile Varga" --rule solvent-excess --reason "the store is being painted until noon" \
   --until "$(shop_time '+2 hours')" --out solvent.permit.json "${odile[@]}"
 must 3 "$FILLWARD" sign much.yaml --permit solvent.permit.json "${odile[@]}"
 
@@ -200,8 +200,8 @@ sed 's/HT-0320/HT-0999/' shelf/pass-aerial-platform-flotation.checklist.json > s
 cp job.yaml shelf/50.checklist.json
 must 3 "$FILLWARD" verify shelf --record records --format table "${trust[@]}" > table.txt
 [ "$(grep -c '^shelf/' table.txt)" = 50 ] || { echo "not a line for each file" >&2; exit 1; }
-grep '50 files: 29 may start · 19 in order · 2 not to be relied on' table.txt
-grep 'held by tyre-fill/wheel-cracked: 9' table.txt
+grep '50 files: 6 may start · 4 in order · 2 not to be relied on · 38 copies of these' table.txt
+grep 'held by tyre-fill/wheel-cracked: 2' table.txt
 
 say "Who asks before the pump is not answered by the checklist of another hold point; and one file as a page"
 must 1 "$FILLWARD" verify shelf/pass-sheet-that-says-little.checklist.json --record records --hold-point before-fill "${trust[@]}"

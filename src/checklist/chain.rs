@@ -10,7 +10,7 @@ use super::body::{ChecklistBody, Instants};
 use super::changes::{FactChange, Kept, changes};
 use super::jws::{Envelope, instant};
 use super::packs::{Packs, sha256_hex};
-use super::reason::{BrokenLink, Reason};
+use super::reason::{BrokenLink, Reason, TrustReason};
 use super::verify::{Question, Records, verify_and_read};
 use crate::checklist::kind::Kind;
 use crate::document::Path;
@@ -138,6 +138,7 @@ fn held_against(
     // Looked at as of when it was acted on: who had signed by then, and whether it was in force.
     let then = Question {
         at: *first,
+        present: Some(question.present.unwrap_or(question.at)),
         job: Some(&body.job),
         point: None,
         records: Records::None,
@@ -157,8 +158,10 @@ fn held_against(
     }
     // What bars every start by this trust file is said of the checklist itself.
     let of_the_question = |bar: &Reason| {
-        matches!(bar, Reason::NotNow { .. } | Reason::RecordNotGiven { .. })
-            || bar.is_borne_out_theft_after(*first)
+        matches!(
+            bar,
+            Reason::NotNow { .. } | Reason::RecordNotGiven { .. } | Reason::OfTrust(TrustReason::Unseen { .. })
+        ) || bar.is_borne_out_theft_after(*first)
             || then.trust.bars().any(|known| known == *bar)
     };
     let open = verified.bars.iter().find(|bar| !of_the_question(bar));

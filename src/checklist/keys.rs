@@ -259,20 +259,21 @@ impl SecretKey {
             .map_err(|_| KeyFault::Encryption)
     }
 
+    /// Sees that a text is a private key under a passphrase, before anybody is asked for that.
+    ///
+    /// # Errors
+    /// Why it is none.
+    pub fn check_encrypted_pem(pem: &str) -> Result<(), KeyFault> {
+        encrypted(pem).map(drop)
+    }
+
     /// Opens an encrypted PEM file.
     ///
     /// # Errors
     /// If it is not one, is protected too weakly, does not open, or holds another kind of key.
     pub fn from_encrypted_pem(pem: &str, passphrase: &[u8]) -> Result<Self, KeyFault> {
-        if pem.len() > MAX_PEM_BYTES {
-            return Err(KeyFault::NotPrivatePem);
-        }
-        let (label, outer) = SecretDocument::from_pem(pem.trim()).map_err(|_| KeyFault::NotPrivatePem)?;
-        if label != "ENCRYPTED PRIVATE KEY" {
-            return Err(KeyFault::NotPrivatePem);
-        }
+        let outer = encrypted(pem)?;
         let info = EncryptedPrivateKeyInfoRef::from_der(outer.as_bytes()).map_err(|_| KeyFault::NotPrivatePem)?;
-        accept_protection(&info.encryption_algorithm)?;
         let inner = info.decrypt(passphrase).map_err(|_| KeyFault::Passphrase)?;
         // A wrong passphrase can give padding that looks right once in 256 times; what follows is then no key.
         let key = PrivateKeyInfoRef::from_der(inner.as_bytes()).map_err(|_| KeyFault::Passphrase)?;
@@ -283,6 +284,20 @@ impl SecretKey {
         let seed: Zeroizing<[u8; 32]> = Zeroizing::new(seed.try_into().map_err(|_| KeyFault::NotPrivatePem)?);
         Ok(Self::from_seed(&seed))
     }
+}
+
+/// The file of a private key under a passphrase, as far as it can be checked without that.
+fn encrypted(pem: &str) -> Result<SecretDocument, KeyFault> {
+    if pem.len() > MAX_PEM_BYTES {
+        return Err(KeyFault::NotPrivatePem);
+    }
+    let (label, outer) = SecretDocument::from_pem(pem.trim()).map_err(|_| KeyFault::NotPrivatePem)?;
+    if label != "ENCRYPTED PRIVATE KEY" {
+        return Err(KeyFault::NotPrivatePem);
+    }
+    let info = EncryptedPrivateKeyInfoRef::from_der(outer.as_bytes()).map_err(|_| KeyFault::NotPrivatePem)?;
+    accept_protection(&info.encryption_algorithm)?;
+    Ok(outer)
 }
 
 /// Refuses a file whose passphrase could be guessed cheaply, or that would keep the machine busy without end.

@@ -1,7 +1,7 @@
 //! Deviation permits (ISO 9000:2015, 3.12.6): a signed permission, given beforehand, to go on in spite of one broken rule.
 //!
 //! A permit names one rule of one pack, one subject of one job of one shop, the hold point, what is filled, what the record showed of the fault, who
-//! asked, when and why, and its end. Whoever asks may sign it; it is a permit once whoever may permit has signed it, and
+//! asked and why, and its end; when it was asked for is the instant of the first signature. Whoever asks may sign it; it is a permit once whoever may permit has signed it, and
 //! holds from then on. A record that fills or shows something else is not covered. What is not shown cannot be permitted:
 //! nobody knows what they would be permitting. This module must not know checklists.
 
@@ -13,6 +13,7 @@ use super::canonical::nullable;
 use super::evidence::{EvidenceLines, called, subject};
 use super::filled::Filled;
 use super::jws::{Envelope, Signer, instant};
+use super::keys::SecretKey;
 use super::packs::{PackPart, Packs};
 use super::reason::{PermitReason, PermittedElsewhere, Reason};
 use super::trust::{Revoked, Trust, TrustPart, ahead_of};
@@ -26,14 +27,12 @@ use crate::vocabulary::{Outcome, Role, has_words};
 pub use bound::{BoundPermit, PermittedJudgement, apply};
 
 /// The format of this edition.
-pub const FORMAT: &str = "fillward-permit/4";
+pub const FORMAT: &str = "fillward-permit/5";
 
 /// The content of a permit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct PermitBody {
-    /// When it was asked for: what the record shows is as of then, and the longest span of the rule counts from then.
-    pub asked_at: String,
     /// Who asked for it, by the name in the trust file.
     pub asked_by: String,
     /// What the record shows of the broken rule, as it was when it was asked for.
@@ -79,8 +78,15 @@ impl PermitBody {
 pub struct Permit {
     envelope: Envelope,
     body: PermitBody,
-    asked_at: Instant,
+    /// When it was asked for: the instant of the first signature, by whoever asked or by whoever permitted what was asked
+    /// for by word of mouth. Nothing as long as nobody has signed.
+    asked_at: Option<Instant>,
     until: Instant,
+}
+
+/// The instant of the first signature that can be read, in whatever order they stand.
+fn first_signed(envelope: &Envelope) -> Option<Instant> {
+    envelope.signers().into_iter().flatten().map(|signer| signer.at).min()
 }
 
 /// What a permit comes to by the trust file.
@@ -123,10 +129,11 @@ impl Permit {
         if body.format != FORMAT {
             return fault(format!("the format of the permit is `{}`, this edition reads `{FORMAT}`", body.format));
         }
-        let (Some(asked_at), Some(until)) = (instant(&body.asked_at), instant(&body.until)) else {
-            return fault("the span of the permit is not of instants with seconds and offset".to_owned());
+        let Some(until) = instant(&body.until) else {
+            return fault("the end of the permit is not an instant with seconds and offset".to_owned());
         };
-        if until <= asked_at {
+        let asked_at = first_signed(&envelope);
+        if asked_at.is_some_and(|asked_at| until <= asked_at) {
             return fault("the permit ends before it is asked for".to_owned());
         }
         if !has_words(&body.reason) {
@@ -150,9 +157,19 @@ impl Permit {
         &self.envelope
     }
 
-    /// The signed document, to add a signature.
-    pub const fn envelope_mut(&mut self) -> &mut Envelope {
-        &mut self.envelope
+    /// Adds a signature, and changes nothing of the content.
+    ///
+    /// # Errors
+    /// If the header cannot be written.
+    pub fn sign(&mut self, key: &SecretKey, role: Role, at: Instant) -> Result<(), Fault> {
+        self.envelope.sign(key, role, at)?;
+        self.asked_at = first_signed(&self.envelope);
+        Ok(())
+    }
+
+    /// When it was asked for; nothing as long as nobody has signed.
+    pub const fn asked_at(&self) -> Option<Instant> {
+        self.asked_at
     }
 
     /// `pack/rule`.
@@ -197,8 +214,14 @@ impl Permit {
                 }
                 (None, None) => {}
             }
+            if let (Some(asked), Some(given)) = (askers.first(), permitters.first())
+                && ahead_of(asked.at, given.at)
+            {
+                let (asked, given) = (asked.at, given.at);
+                checked.faults.push(Reason::OfPermit(PermitReason::BeforeAsked { asked, given }));
+            }
         }
-        checked.faults.extend(packs.map(|packs| self.check_rule(packs)).unwrap_or_default());
+        checked.faults.extend(packs.map(|packs| self.check_rule(packs, at)).unwrap_or_default());
         if trust.person(&self.body.asked_by).is_none() {
             checked.faults.push(Reason::UnknownPerson { who: self.body.asked_by.clone() });
         }
@@ -225,12 +248,12 @@ impl Permit {
     /// Why the permit is not in force at an instant, if so.
     pub(super) fn out_of_force(&self, at: Instant) -> Option<Reason> {
         // The clock of whoever asked may be ahead of this one by a little; an end is an end.
-        let outside = ahead_of(self.asked_at, at) || at >= self.until;
+        let outside = self.asked_at.is_some_and(|asked_at| ahead_of(asked_at, at)) || at >= self.until;
         outside.then(|| self.not_in_force(at))
     }
 
     fn not_in_force(&self, at: Instant) -> Reason {
-        Reason::OfPermit(PermitReason::NotInForce { from: self.asked_at, until: self.until, at })
+        Reason::OfPermit(PermitReason::NotInForce { from: self.asked_at.unwrap_or(at), until: self.until, at })
     }
 
     /// The signatures that can be read.
@@ -289,16 +312,21 @@ impl Permit {
             .then(|| Reason::OfPermit(PermitReason::Role { due: due.to_string(), who, role }))
     }
 
-    /// What the rule says of permits: whether it allows one, and for how long.
-    fn check_rule(&self, packs: Packs<'_>) -> Vec<Reason> {
+    /// What the rule says of permits: whether it allows one, and for how long, from when it was asked for; of one that nobody
+    /// has signed from the instant given.
+    fn check_rule(&self, packs: Packs<'_>, at: Instant) -> Vec<Reason> {
         let Some(rule) = self.find(packs) else {
             return vec![PermitReason::Other(PermittedElsewhere::PackNotInForce { rule: self.code() }).into()];
         };
         let Some(allowed) = &rule.told.permit else { return vec![Reason::OfPermit(PermitReason::NotAllowed)] };
-        let too_long = self.until.seconds_since(self.asked_at) > allowed.longest.base();
+        let asked_at = self.asked_at.unwrap_or(at);
+        let too_long = self.until.seconds_since(asked_at) > allowed.longest.base();
         let reason = || {
-            let (from, until) = (self.asked_at, self.until);
-            Reason::OfPermit(PermitReason::TooLong { from, until, longest: Box::new(allowed.longest) })
+            Reason::OfPermit(PermitReason::TooLong {
+                from: asked_at,
+                until: self.until,
+                longest: Box::new(allowed.longest),
+            })
         };
         too_long.then(reason).into_iter().collect()
     }
@@ -315,7 +343,7 @@ impl Permit {
             && parts.get(finding.pack) == Some(&self.body.pack)
             && rule.is_some_and(|rule| rule.name == self.body.rule && rule.told.permit.is_some())
             && subject(scene, finding).0 == self.body.subject
-            && !ahead_of(self.asked_at, scene.at())
+            && !self.asked_at.is_some_and(|asked_at| ahead_of(asked_at, scene.at()))
             && scene.at() < self.until
     }
 }

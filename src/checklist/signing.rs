@@ -30,6 +30,13 @@ pub fn sign(
     envelope.sign(key, role, at).map_err(|fault| vec![fault.into()])
 }
 
+/// Whether whoever signs an envelope of this body at an instant is a witness: it has been signed, and the judgement no longer
+/// holds, so nothing starts by the signature. It bears out that the content was there.
+pub fn is_witness(envelope: &Envelope, body: &ChecklistBody, at: Instant) -> bool {
+    let until = body.contradictions().0.and_then(|instants| instants.valid_until);
+    !envelope.seals().is_empty() && !body.rehearsal && until.is_some_and(|until| at > until)
+}
+
 /// Everything that speaks against signing: the key, its role, the trust file, the packs, the time, an earlier signature
 /// or a permit by the same person.
 pub fn against(
@@ -49,10 +56,14 @@ pub fn against(
         }
     };
     reasons.extend(trust.lapses(at));
+    let (instants, contradictions) = body.contradictions();
+    let witness = is_witness(envelope, body, at);
+    // A witness answers for what was, by the packs of then.
+    let judging = instants.as_ref().filter(|_| witness).map_or(at, |instants| instants.judged_at);
     let packs = body.packs();
-    reasons.extend(trust.left_out(packs, at));
+    reasons.extend(trust.left_out(packs, judging));
     for pack in packs {
-        reasons.extend(trust.approves(&pack.name, &pack.edition, &pack.sha256, at).err());
+        reasons.extend(trust.approves(&pack.name, &pack.edition, &pack.sha256, judging).err());
     }
     for earlier in envelope.signers().into_iter().flatten() {
         if trust.name_of(&earlier.kid) == who {
@@ -62,17 +73,19 @@ pub fn against(
     // Whoever lets the rule be set aside does not also let the fill start.
     let name_of = |kid: &str| trust.name_of(kid);
     let permitted_by = |permit: Permit| permit.permitter(name_of).map(|signer| name_of(&signer.kid));
-    if role == Role::Supervisor && body.open_permits().flatten().filter_map(permitted_by).any(|by| by == who) {
+    if role == Role::Supervisor
+        && !witness
+        && body.open_permits().flatten().filter_map(permitted_by).any(|by| by == who)
+    {
         reasons.push(Reason::OfPermit(PermitReason::BySigner { who: who.clone() }));
     }
-    let (instants, contradictions) = body.contradictions();
     reasons.extend(contradictions);
     // A rehearsal is judged at a chosen instant, so its times say nothing of the present.
     if let Some(instants) = instants.filter(|_| !body.rehearsal) {
         if at < instants.judged_at {
             reasons.push(Reason::SignedBeforeJudged { who: who.clone(), at });
         }
-        if instants.valid_until.is_some_and(|until| at > until) {
+        if !witness && instants.valid_until.is_some_and(|until| at > until) {
             reasons.push(Reason::SignedTooLate { who, at });
         }
     }

@@ -32,8 +32,10 @@ pub use subject::{Present, Records};
 pub struct Question<'a> {
     /// The shop's trust file.
     pub trust: &'a Trust,
-    /// The present instant.
+    /// The present instant, or the one as of which is asked.
     pub at: Instant,
+    /// The present, where `at` is known to lie before it: whoever signed between the two is a witness.
+    pub present: Option<Instant>,
     /// Whether `at` was chosen rather than read from the clock. Then the question is what was, and nothing may start.
     pub chosen: bool,
     /// The job that is to be filled, if a certain one is meant.
@@ -68,6 +70,8 @@ pub struct CheckedSignature {
     pub at: Option<Instant>,
     /// Why it does not count, if it does not.
     pub fault: Option<Reason>,
+    /// Whether it was made when the judgement no longer held: it fills no role, and bears out that the content was there.
+    pub witness: bool,
     /// What has happened to the key since. One that ended was good when it signed; of one that was revoked nobody knows when
     /// it did.
     pub since: Option<Reason>,
@@ -225,7 +229,9 @@ fn is_old(instants: &Instants, at: Instant) -> bool {
 
 /// The trust file itself, at the instant of the question, and whether it is the one that the body names.
 fn trust(body: &ChecklistBody, instants: Option<&Instants>, question: &Question<'_>, report: &mut Verification) {
-    report.faults.extend(body.inputs.trust.differs(question.trust));
+    let named = &body.inputs.trust;
+    report.faults.extend(named.differs(question.trust));
+    report.bars.extend(named.unseen(question.trust));
     // Whoever looks back does so with the latest trust file; that it was made later says nothing then.
     let of_the_clock = |reason: &Reason| matches!(reason, Reason::ClockBehind { .. } | Reason::SignedAhead { .. });
     let lapses = question.trust.lapses(question.at);

@@ -7,8 +7,8 @@ use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
-use fillward::checklist::Reason;
 use fillward::checklist::keys::KeyFault;
+use fillward::checklist::{Reason, TrustReason};
 use fillward::document::{Code, Fault, Faults};
 use fillward::vocabulary::shown;
 use miette::Diagnostic;
@@ -58,10 +58,10 @@ pub(crate) enum Failure {
     #[error("cannot write the report: {0}")]
     Unwritable(io::Error),
     /// Something speaks against a signature or a signed document.
-    #[error("something speaks against this signature, so nothing starts by it")]
+    #[error("{}", head_of_signature(_0))]
     Integrity(Vec<Reason>),
     /// Something speaks against a trust file.
-    #[error("the trust file `{}` is not in order", named(path))]
+    #[error("{}", head_of_trust(path, reasons))]
     Trust {
         /// The file.
         path: PathBuf,
@@ -75,6 +75,18 @@ pub(crate) enum Failure {
         path: PathBuf,
         /// What is wrong with it.
         fault: KeyFault,
+    },
+    /// A pipe, a device, or a link where none is followed.
+    #[error("`{}` is no plain file", named(path))]
+    NotPlain {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Somebody else's file at a name that the program keeps for itself.
+    #[error("`{}` was not written by this program, and lies where it keeps a file of its own", named(path))]
+    NotOurs {
+        /// The file.
+        path: PathBuf,
     },
     /// A file that is already there.
     #[error("`{}` is already there", named(path))]
@@ -175,6 +187,8 @@ impl Diagnostic for Failure {
             Self::Clock => Code::CliClock,
             Self::Unwritable(_) => Code::CliUnwritable,
             Self::Key { .. } => Code::CliKey,
+            Self::NotPlain { .. } => Code::CliNotPlain,
+            Self::NotOurs { .. } => Code::CliNotOurs,
             Self::Exists { .. } => Code::CliExists,
             Self::ChangedMeanwhile { .. } => Code::CliChanged,
             Self::Locked { .. } => Code::CliLocked,
@@ -198,6 +212,10 @@ impl Diagnostic for Failure {
             Self::Clock => "set the clock",
             Self::Unwritable(_) => "check the disk or the program that the report is sent to",
             Self::Key { fault, .. } => fault.help(),
+            Self::NotPlain { .. } => {
+                "nothing was read or written there; find out who put it there, and give the file itself, no pipe, device or link"
+            }
+            Self::NotOurs { .. } => "it is left as it is; find out whose it is, and move it away",
             Self::Exists { .. } => "nothing was written; move it away, or give another name with --out",
             Self::ChangedMeanwhile { .. } => "nothing was written; start again from the file as it is now",
             Self::Locked { .. } => "nothing was written; wait until they are done, then try again",
@@ -209,6 +227,39 @@ impl Diagnostic for Failure {
             Self::Format(_) => "report this: the program is at fault, not the record",
         };
         Some(Box::new(help))
+    }
+}
+
+/// What it comes to that something speaks against a signature, or that this account cannot tell.
+fn head_of_signature(reasons: &[Reason]) -> &'static str {
+    let of_memory = |reason: &Reason| reason.code() == Code::CliTrustSeen;
+    if reasons.iter().all(of_memory) {
+        "what this account remembers of trust files cannot be relied on, so nothing starts by any"
+    } else {
+        "something speaks against this signature, so nothing starts by it"
+    }
+}
+
+/// What it comes to that a trust file is not taken, by the sort of what is said: it may be the file, the person's own clock,
+/// account or key, or the words that were typed.
+fn head_of_trust(path: &Path, reasons: &[Reason]) -> String {
+    let name = named(path);
+    let all = |is_so: fn(&Reason) -> bool| reasons.iter().all(is_so);
+    if all(|reason| matches!(reason, Reason::ClockSetBack { .. } | Reason::ClockBehind { .. })) {
+        format!("by the clock of this machine the trust file `{name}` is not taken")
+    } else if all(|reason| reason.leaves_open_whose() || reason.is_of_memory()) {
+        format!("on this account the trust file `{name}` is not taken yet")
+    } else if all(|reason| matches!(reason, Reason::OfTrust(TrustReason::NotOnPaper))) {
+        format!("the words that were given are not those of the trust file `{name}`")
+    } else if all(|reason| {
+        matches!(
+            reason,
+            Reason::KeyExpired { .. } | Reason::KeyNotYet { .. } | Reason::KeyRevoked { .. } | Reason::WrongRole { .. }
+        )
+    }) {
+        format!("this key does not sign for the trust file `{name}`")
+    } else {
+        format!("the trust file `{name}` is not in order")
     }
 }
 

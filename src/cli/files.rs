@@ -1,26 +1,24 @@
 //! The world at the edge: files that are whole or not there, the machine's clock, its random bytes.
 
+mod lock;
+
 use std::env;
-use std::fs::{self, File, OpenOptions, TryLockError};
+use std::fs::{self, File};
 use std::io::{self, Read as _, Write as _};
 use std::path::{Path, PathBuf};
-use std::thread;
-use std::time::{Duration, SystemTime, UNIX_EPOCH};
+use std::time::{SystemTime, UNIX_EPOCH};
 
 use fillward::desk::world::{Existing, Listing, LookIn, Randomness, Readers, Remembered, StoreFault, Trouble};
 use fillward::desk::{Clock, Desk, Storage};
 use fillward::document::limits::MAX_BYTES;
 use fillward::units::Instant;
 
+use lock::Lock;
+
 /// Under which name the state of an account has what is remembered of trust files.
 const MEMORY: [&str; 2] = ["fillward", "trust-memory.json"];
 /// Deeper than this no archive of a shop goes; a folder that links to itself ends there.
 const DEEPEST: usize = 16;
-/// How often a lock is tried while somebody else writes: a write takes a few milliseconds, and a second and a half is not
-/// yet a hang.
-const TRIES: u32 = 60;
-/// Between two tries.
-const PAUSE: Duration = Duration::from_millis(25);
 
 /// The desk of the command line.
 pub(crate) const DESK: Desk<'static> = Desk { storage: &DiskFiles, clock: &ThisMachine };
@@ -68,6 +66,11 @@ fn unwritable(path: &Path) -> impl Fn(io::Error) -> StoreFault {
 impl Storage for DiskFiles {
     fn read(&self, path: &Path) -> Result<Vec<u8>, StoreFault> {
         let too_long = |length| fault(path, Trouble::TooLong { length, most: MAX_BYTES });
+        let kind = fs::metadata(path).map_err(unreadable(path))?.file_type();
+        // Of a folder the system says that it is one.
+        if !(kind.is_file() || kind.is_dir() || is_handed_over(path)) {
+            return Err(fault(path, Trouble::NotPlain));
+        }
         let file = File::open(path).map_err(unreadable(path))?;
         let length = file.metadata().map_err(unreadable(path))?.len();
         if length > MAX_BYTES as u64 {
@@ -102,26 +105,35 @@ impl Storage for DiskFiles {
     }
 
     fn write(&self, path: &Path, bytes: &[u8], existing: Existing<'_>, readers: Readers) -> Result<(), StoreFault> {
-        // Where a link is given, the file that it names is written: whoever goes there by another way sees the change too.
         let resolved = matches!(existing, Existing::Replace(_)).then(|| fs::canonicalize(path).ok()).flatten();
         let path = resolved.as_deref().unwrap_or(path);
         let _lock = Lock::take(path)?;
-        match (fs::read(path), existing) {
-            (Ok(_), Existing::Keep) => return Err(fault(path, Trouble::Exists)),
-            (Ok(now), Existing::Replace(before)) if now != before => return Err(fault(path, Trouble::Changed)),
-            (Ok(_), Existing::Replace(_)) => {}
-            (Err(error), Existing::Keep) if error.kind() == io::ErrorKind::NotFound => {}
+        let old = match (fs::symlink_metadata(path), existing) {
+            (Ok(there), Existing::Replace(_) | Existing::Own(_)) if !there.is_file() => {
+                return Err(fault(path, Trouble::NotPlain));
+            }
+            (Ok(_), Existing::Keep | Existing::Own(None)) => return Err(fault(path, Trouble::Exists)),
+            (Ok(there), Existing::Replace(before) | Existing::Own(Some(before))) => {
+                if fs::read(path).map_err(unwritable(path))? != before {
+                    return Err(fault(path, Trouble::Changed));
+                }
+                Some(there)
+            }
+            (Err(error), Existing::Keep | Existing::Own(None)) if error.kind() == io::ErrorKind::NotFound => None,
             (Err(error), _) => return Err(unwritable(path)(error)),
-        }
+        };
         let folder = folder_of(path);
-        let mut begun = tempfile::Builder::new();
-        restrict(begun.prefix(".fillward-"), readers);
-        let mut beside = begun.tempfile_in(folder).map_err(unwritable(path))?;
+        lock::clear_begun(folder);
+        let mut beside = lock::begin(folder, readers).map_err(unwritable(path))?;
+        if let Some(old) = &old {
+            keep_readers(beside.as_file(), old, readers).map_err(unwritable(path))?;
+        }
         beside.write_all(bytes).map_err(unwritable(path))?;
         beside.as_file().sync_all().map_err(unwritable(path))?;
-        match existing {
-            Existing::Keep => beside.persist_noclobber(path),
-            Existing::Replace(_) => beside.persist(path),
+        // What is put in place of another file takes its name, and never goes where a link leads.
+        match old {
+            None => beside.persist_noclobber(path),
+            Some(_) => beside.persist(path),
         }
         .map_err(|error| unwritable(path)(error.error))?;
         sync_folder(folder).map_err(|why| fault(path, Trouble::NotKept { why: why.to_string() }))?;
@@ -156,7 +168,7 @@ impl Storage for DiskFiles {
     fn remember(&self, before: Option<&[u8]>, now: &[u8]) -> Result<(), StoreFault> {
         let name = memory()?;
         make_folder(folder_of(&name)).map_err(unwritable(&name))?;
-        let written = self.write(&name, now, before.map_or(Existing::Keep, Existing::Replace), Readers::Owner);
+        let written = self.write(&name, now, Existing::Own(before), Readers::Owner);
         written.map_err(|StoreFault { name, what }| match what {
             // That it is there already is news of another command, too.
             Trouble::Exists => fault(&name, Trouble::Changed),
@@ -227,74 +239,32 @@ fn sync_folder(_folder: &Path) -> io::Result<()> {
     Ok(())
 }
 
-/// Who may read a file that is begun: of what is for everybody the mask of the process decides, as for every program.
+/// What stands open for this process was handed over by whoever started it, and may be a pipe.
+fn is_handed_over(path: &Path) -> bool {
+    ["/dev/stdin", "/dev/fd", "/proc/self/fd"].iter().any(|open| path.starts_with(open))
+}
+
+/// Who could read and write a file that is replaced, can do so with the one in its place: it keeps owner, group and mode, as
+/// far as the system lets it; a file for its owner alone stays one.
 #[cfg(unix)]
-fn restrict(begun: &mut tempfile::Builder<'_, '_>, readers: Readers) {
-    use std::os::unix::fs::PermissionsExt as _;
+fn keep_readers(new: &File, old: &fs::Metadata, readers: Readers) -> io::Result<()> {
+    use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _, fchown};
     let mode = match readers {
         Readers::Owner => 0o600,
-        Readers::Usual => 0o666,
+        Readers::Usual => old.mode() & 0o777,
     };
-    begun.permissions(fs::Permissions::from_mode(mode));
+    let now = new.metadata()?;
+    let alike = (now.uid(), now.gid()) == (old.uid(), old.gid());
+    let group_kept =
+        alike || fchown(new, Some(old.uid()), Some(old.gid())).is_ok() || fchown(new, None, Some(old.gid())).is_ok();
+    // In another group nobody may do more than everybody might.
+    let mode = if group_kept { mode } else { mode & 0o707 | ((mode >> 3) & mode & 0o007) << 3 };
+    new.set_permissions(fs::Permissions::from_mode(mode))
 }
 
 #[cfg(not(unix))]
-fn restrict(_begun: &mut tempfile::Builder<'_, '_>, _readers: Readers) {}
-
-/// The right to write one file. The system holds the lock and lets go of it when the process ends, however it ends: an
-/// empty file that a crash leaves beside the other locks nobody out, and the next writer clears it away.
-///
-/// The file itself cannot carry the lock, since a write puts another one in its place.
-#[derive(Debug)]
-struct Lock {
-    path: PathBuf,
-    _held: File,
-}
-
-impl Lock {
-    fn take(path: &Path) -> Result<Self, StoreFault> {
-        let mut name = path.as_os_str().to_owned();
-        name.push(".lock");
-        let lock = PathBuf::from(name);
-        for _ in 0..TRIES {
-            let open = OpenOptions::new().write(true).create(true).truncate(false).open(&lock);
-            // One that another user left behind can be held without being written.
-            let file = open.or_else(|why| File::open(&lock).map_err(|_| why)).map_err(unwritable(path))?;
-            match file.try_lock() {
-                Ok(()) if is_at(&file, &lock) => return Ok(Self { path: lock, _held: file }),
-                // Whoever held it has cleared it away meanwhile; the next one is at its place.
-                Ok(()) => {}
-                Err(TryLockError::WouldBlock) => thread::sleep(PAUSE),
-                Err(TryLockError::Error(why)) => return Err(unwritable(path)(why)),
-            }
-        }
-        Err(fault(&lock, Trouble::Busy))
-    }
-}
-
-/// Whether a file that is open is the one at this path.
-#[cfg(unix)]
-fn is_at(file: &File, path: &Path) -> bool {
-    use std::os::unix::fs::MetadataExt as _;
-    match (file.metadata(), fs::metadata(path)) {
-        (Ok(held), Ok(there)) => (held.dev(), held.ino()) == (there.dev(), there.ino()),
-        _ => false,
-    }
-}
-
-/// Other systems cannot say, so no lock is cleared away there.
-#[cfg(not(unix))]
-fn is_at(_file: &File, _path: &Path) -> bool {
-    true
-}
-
-impl Drop for Lock {
-    fn drop(&mut self) {
-        // Cleared away while it is still held: whoever waits for it sees that it is gone. One that stays locks nobody out.
-        if cfg!(unix) {
-            let _ = fs::remove_file(&self.path);
-        }
-    }
+fn keep_readers(_new: &File, _old: &fs::Metadata, _readers: Readers) -> io::Result<()> {
+    Ok(())
 }
 
 #[cfg(all(test, unix))]
@@ -308,34 +278,5 @@ mod tests {
         // The system's own folder of processes lies on no disk, and says that it cannot be synced.
         assert!(sync_folder(Path::new("/proc")).is_err());
         assert!(sync_folder(&folder.path().join("gone")).is_err());
-    }
-
-    #[test]
-    fn a_lock_keeps_others_out_and_leaves_nothing() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("job.json");
-        let entries = || fs::read_dir(folder.path()).unwrap().count();
-        let held = Lock::take(&path).unwrap();
-        assert_eq!(Lock::take(&path).unwrap_err().what, Trouble::Busy);
-        drop(held);
-        assert_eq!(entries(), 0);
-        // What a process that died left behind, and what another user left behind.
-        fs::write(folder.path().join("job.json.lock"), "").unwrap();
-        drop(Lock::take(&path).unwrap());
-        assert_eq!(entries(), 0);
-    }
-
-    /// Whoever has opened a lock that is cleared away meanwhile does not hold the next one.
-    #[test]
-    fn a_lock_that_is_gone_is_none() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("x.lock");
-        let old = File::create(&path).unwrap();
-        assert!(is_at(&old, &path));
-        fs::remove_file(&path).unwrap();
-        assert!(!is_at(&old, &path));
-        fs::write(&path, "").unwrap();
-        let new = File::open(&path).unwrap();
-        assert!(is_at(&new, &path) && !is_at(&old, &path));
     }
 }

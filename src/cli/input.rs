@@ -7,7 +7,7 @@ use clap::Args;
 use fillward::desk::{self, Case, NamedBytes, Passage};
 use fillward::pack::PackSet;
 use fillward::record::shop::Shop;
-use fillward::units::{Instant, Zone};
+use fillward::units::{Instant, WallTime, Zone};
 use fillward::vocabulary::HoldPoint;
 use jiff::tz::TimeZone;
 
@@ -171,6 +171,22 @@ fn machine_zone() -> Result<Zone, Failure> {
 /// The instant that was given with `--at`, if one was.
 pub(crate) fn at(given: Option<&str>) -> Result<Option<Instant>, Failure> {
     given.map(|text| instant("--at", text)).transpose()
+}
+
+/// The instant that was given with a flag where the zone of the shop is known: in full, or as its clock shows it, `07:45` of
+/// today and `2026-03-04 07:45` of another day.
+pub(crate) fn instant_by(flag: &str, text: &str, zone: &Zone) -> Result<Instant, Failure> {
+    let usage = |what: String, help: String| Failure::usage(format!("{flag}: {what}"), help);
+    let at = match WallTime::parse(text) {
+        Some(Ok(time)) => {
+            let today = DESK.now(zone)?.day_in(zone);
+            time.instant(today, zone).map_err(|error| usage(error.to_string(), error.help()))?
+        }
+        Some(Err(error)) => return Err(usage(error.to_string(), error.help())),
+        None => instant(flag, text)?,
+    };
+    zone.check(at).map_err(|error| usage(error.to_string(), error.help()))?;
+    Ok(at)
 }
 
 /// The instant that was given with a flag.

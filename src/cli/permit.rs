@@ -81,6 +81,9 @@ struct PermitSignatory {
 pub(crate) struct AskArguments {
     #[command(flatten)]
     asked: PermitAsked,
+    /// Who asks and signs that, as the trust file names the person
+    #[arg(long = "as", value_name = "NAME")]
+    name: String,
     #[command(flatten)]
     signatory: PermitSignatory,
     /// In which role
@@ -123,8 +126,8 @@ pub(crate) struct WriteArguments {
 pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure> {
     match command {
         Command::Ask(arguments) => {
-            let AskArguments { asked, signatory, role } = &**arguments;
-            new(asked, By::Asker, signatory, *role, terminal)
+            let AskArguments { asked, name, signatory, role } = &**arguments;
+            new(asked, By::Asker { name: name.clone() }, signatory, *role, terminal)
         }
         Command::Write(arguments) => {
             let WriteArguments { asked, asked_by, signatory, role } = &**arguments;
@@ -153,7 +156,7 @@ fn new(
     role: Role,
     terminal: Terminal,
 ) -> Result<Exit, Failure> {
-    let until = input::instant("--until", &asked.until)?;
+    let trust = signatory.trust.open(Purpose::Sign)?;
     let order = PermitOrder {
         record: input::source(&asked.record)?,
         shop: asked.judging.shop.source()?,
@@ -162,11 +165,10 @@ fn new(
         subject: asked.subject.clone(),
         reason: asked.reason.clone(),
         by,
-        until,
+        until: input::instant_by("--until", &asked.until, trust.zone())?,
         passage: asked.judging.passing.passage(),
         out: asked.out.clone(),
     };
-    let trust = signatory.trust.open(Purpose::Sign)?;
     terminal.prose(&whose(&trust))?;
     ask_and_sign(DESK.draft_permit(order, trust)?, signatory, role, terminal)
 }
@@ -182,9 +184,10 @@ fn ask_and_sign(
     let consent = if signatory.yes {
         Consent::Given
     } else {
-        let question = match draft.asked_by() {
-            None => "To ask for this, write the job number: ",
-            Some(_) => "To permit this, write the job number: ",
+        let question = if draft.asks() {
+            "To ask for this, write the job number: "
+        } else {
+            "To permit this, write the job number: "
         };
         Consent::Written(ask::consent(question)?)
     };
@@ -198,7 +201,7 @@ fn ask_and_sign(
 const COVERS: &str = "covers the fill of";
 
 fn told(permitted: &Permitted) -> String {
-    let Permitted { name, code, body, until, given } = permitted;
+    let Permitted { name, code, body, asked_at, until, given } = permitted;
     let head = if *given { "Permitted until" } else { "Asked for until" };
     let tail = if *given {
         "The fault stays on the record, and is shown as broken, permitted."
@@ -213,7 +216,7 @@ fn told(permitted: &Permitted) -> String {
         shown(&body.asked_by)
     );
     assemblies(&mut text, COVERS, &body.filled);
-    let _ = writeln!(text, "  asked for at {}\n  {}\n{tail}", body.asked_at, named(name));
+    let _ = writeln!(text, "  asked for at {asked_at}\n  {}\n{tail}", named(name));
     text
 }
 
@@ -222,7 +225,7 @@ fn proposed(draft: &PermitDraft) -> String {
     let body = draft.body();
     let mut text = format!(
         "{}   {} for {}, job {}\n  in the shop {}, {}\n  {}\n",
-        if draft.asked_by().is_some() { "TO BE PERMITTED" } else { "TO BE ASKED FOR" },
+        if draft.asks() { "TO BE ASKED FOR" } else { "TO BE PERMITTED" },
         shown(&rule_code(&body.pack.name, &body.rule)),
         quoted(&body.subject_words()),
         quoted(&body.job),
@@ -250,24 +253,23 @@ fn proposed(draft: &PermitDraft) -> String {
         }
     }
     assemblies(&mut text, COVERS, &body.filled);
-    let _ = match draft.asked_by() {
-        None => writeln!(text, "  asked for by you: {}", shown(&body.reason)),
-        Some((who, signed)) => {
-            let signed = if signed { "who has signed that" } else { "who has not signed" };
-            writeln!(text, "  asked for by {}, {signed}: {}", shown(who), shown(&body.reason))
-        }
+    let asked_at = draft.asked_at();
+    let signed = match (draft.asks(), asked_at) {
+        (true, _) => "by whose key it is signed",
+        (false, Some(_)) => "who has signed that",
+        (false, None) => "who has not signed",
     };
-    // A request that is given has its instant; any other is asked for when it is signed.
-    let _ = match draft.asked_by() {
-        Some((_, true)) => writeln!(text, "  asked for at {}, to hold until {}", body.asked_at, body.until),
-        _ => writeln!(text, "  asked for as of when you sign, to hold until {}", body.until),
+    let _ = writeln!(text, "  asked for by {}, {signed}: {}", shown(&body.asked_by), shown(&body.reason));
+    let _ = match asked_at {
+        Some(at) => writeln!(text, "  asked for at {at}, to hold until {}", body.until),
+        None => writeln!(text, "  to hold until {}", body.until),
     };
     text
 }
 
 /// A permit as people read it: what stays broken, who lets it pass, for whom, why and until when.
 pub(crate) fn describe(text: &mut String, permit: &PermitLine) {
-    let PermitLine { code, body, by, asker_signed, signed: _ } = permit;
+    let PermitLine { code, body, by, asker_signed, asked_at: _, signed: _ } = permit;
     let _ = writeln!(text, "  broken, permitted: {} of {}", shown(code), quoted(&body.subject_words()));
     assemblies(text, COVERS, &body.filled);
     let _ = writeln!(

@@ -78,7 +78,7 @@ impl Passphrases for Passphrase {
     }
 
     fn choose(&self) -> Result<Zeroizing<String>, NoPassphrase> {
-        let first = self.ask("Passphrase for the new key: ")?;
+        let first = self.ask("New passphrase, of at least 12 characters: ")?;
         if self.at_the_terminal() && *self.ask("Repeat the passphrase: ")? != *first {
             return Err(NoPassphrase::Differ);
         }

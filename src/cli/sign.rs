@@ -1,5 +1,7 @@
 //! `fillward sign` and `fillward countersign`: the signatures that let a fill start.
 
+mod countersign;
+
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -7,8 +9,8 @@ use clap::Args;
 use fillward::checklist::body::ChecklistBody;
 use fillward::checklist::packs::PackPart;
 use fillward::desk::{
-    CHECKLIST_ENDING, Consent, Draft, Forgotten, FurtherOrder, Hand, OtherChecklist, Proposal, Purpose, Refusal,
-    ShopChanges, SignOrder, Signed,
+    CHECKLIST_ENDING, Consent, Draft, Forgotten, Hand, OtherChecklist, Proposal, Purpose, Refusal, ShopChanges,
+    SignOrder, Signed,
 };
 use fillward::vocabulary::{Role, quoted, shown};
 
@@ -19,6 +21,8 @@ use super::secret::PrivateKey;
 use super::trust::{TrustArguments, whose};
 use super::verify::paths;
 use super::{Exit, ask, input};
+
+pub(crate) use countersign::{CountersignArguments, countersign};
 
 /// The last line wherever signing ends without a signature.
 pub(crate) const NOTHING_SIGNED: &str = "Nothing was signed. Nothing starts by this.";
@@ -90,44 +94,6 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
     ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
 }
 
-#[derive(Debug, Args)]
-#[command(mut_arg("owner", |owner| owner.required(true)))]
-pub(crate) struct CountersignArguments {
-    /// The checklist
-    checklist: PathBuf,
-    /// The record as it stands now
-    #[arg(long, value_name = "RECORD")]
-    record: PathBuf,
-    #[command(flatten)]
-    shop: input::ShopFile,
-    #[command(flatten)]
-    signatory: Signatory,
-    /// A local pack that judged as well; may be given several times
-    #[arg(long, value_name = "FILE")]
-    pack: Vec<PathBuf>,
-    /// A checklist of a hold point before, which it follows, or a folder of them; may be given several times
-    #[arg(long, value_name = "FILE")]
-    before: Vec<PathBuf>,
-    /// Do not ask before signing
-    #[arg(long)]
-    yes: bool,
-}
-
-pub(crate) fn countersign(arguments: &CountersignArguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let Signatory { key, role, trust } = &arguments.signatory;
-    let order = FurtherOrder {
-        checklist: input::source(&arguments.checklist)?,
-        record: input::source(&arguments.record)?,
-        shop: arguments.shop.source()?,
-        packs: input::sources(&arguments.pack)?,
-        before: input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?,
-    };
-    let trust = trust.open(Purpose::Sign)?;
-    terminal.prose(&whose(&trust))?;
-    let draft = DESK.draft_further(order, trust)?;
-    ask_and_sign(draft, &key.hand(*role), arguments.yes, terminal)
-}
-
 /// Shows what is to be signed, asks, and says what the signed file is good for.
 fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
     terminal.prose(&proposed(draft.proposal()))?;
@@ -148,7 +114,7 @@ fn ask_and_sign(draft: Draft, hand: &Hand<'_>, yes: bool, terminal: Terminal) ->
 
 /// What is to be signed, in plain words and with the counts and figures that `check` shows.
 fn proposed(proposal: &Proposal) -> String {
-    let Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier, changes, here } = proposal;
+    let Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier, changes, witness, here } = proposal;
     let point = body.point().unwrap_or_default();
     let mut text = format!(
         "{}   {} · job {}, checked {} in {}\n",
@@ -198,7 +164,14 @@ fn proposed(proposal: &Proposal) -> String {
     for line in summary.phrases().iter().filter(|_| body.passes()) {
         let _ = writeln!(text, "  {}", shown(line));
     }
-    let _ = writeln!(text, "  to be signed by {}", roles.join(" and "));
+    let _ = if *witness {
+        writeln!(
+            text,
+            "  you sign as a witness that this was there by now: what it let happen is over, and nothing starts by it"
+        )
+    } else {
+        writeln!(text, "  to be signed by {}", roles.join(" and "))
+    };
     for fault in body.findings.each_fault().iter().filter(|fault| !fault.permitted) {
         let _ =
             writeln!(text, "  {}: {} of {}", shown(&fault.outcome), shown(&fault.rule), shown(&fault.subject_words()));
@@ -211,7 +184,7 @@ fn proposed(proposal: &Proposal) -> String {
         let holds = if held == 1 { "holds" } else { "hold" };
         let _ = writeln!(text, "  {} {holds} the job; see `fillward check`", counted(held, "finding"));
     }
-    if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal) {
+    if let Some(until) = body.valid_until.as_ref().filter(|_| !body.rehearsal && !witness) {
         let _ = writeln!(text, "  once signed by all, good until {until}");
     }
     if !body.passes() {

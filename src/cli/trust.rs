@@ -2,14 +2,15 @@
 
 mod edit;
 
+use std::fmt::Write as _;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use fillward::checklist::packs::{self, BASE};
-use fillward::checklist::trust::Trust;
-use fillward::desk::{Acceptance, ApprovalOrder, Opened, Purpose, Refusal, Trusting};
-use fillward::vocabulary::{Role, shown};
+use fillward::checklist::trust::{EndsSoon, PlannedEnd, Trust};
+use fillward::desk::{Acceptance, ApprovalOrder, Desk, Opened, Purpose, Refusal, Trusting};
+use fillward::vocabulary::{Role, quoted, shown};
 
 use super::failure::Failure;
 use super::files::DESK;
@@ -52,6 +53,7 @@ impl TrustArguments {
         let trusting = Trusting { owners, file, at_least: self.trust_at_least, words };
         let Opened { trust, unremembered } = DESK.open_trust(&trusting, purpose)?;
         warn_unremembered(trust.version(), unremembered);
+        warn_of_ends(&trust, &DESK);
         Ok(trust)
     }
 }
@@ -61,7 +63,7 @@ impl TrustArguments {
 pub(crate) fn whose(trust: &Trust) -> String {
     let mut text = format!(
         "By the trust file of {}, version {} ({})\n",
-        shown(trust.shop()),
+        quoted(trust.shop()),
         trust.version(),
         trust.digest_in_words()
     );
@@ -69,6 +71,27 @@ pub(crate) fn whose(trust: &Trust) -> String {
         text = format!("{text}  signed by its owner {} ({words})\n", shown(name));
     }
     text
+}
+
+/// Says what of a trust file ends soon, and who does what about it.
+fn warn_of_ends(trust: &Trust, desk: &Desk<'_>) {
+    for EndsSoon { what, at } in desk.ends_soon(trust) {
+        let (what, cure) = match what {
+            PlannedEnd::File => ("the trust file".to_owned(), "an owner renews it with `fillward trust renew`"),
+            PlannedEnd::Key { who, owner: true } => (
+                format!("the key of the owner {}", shown(&who)),
+                "an owner lets keys last longer with `fillward trust renew --keys`, or the shop begins anew",
+            ),
+            PlannedEnd::Key { who, owner: false } => (
+                format!("the key of {}", shown(&who)),
+                "an owner lets keys last longer with `fillward trust renew --keys`",
+            ),
+            PlannedEnd::Pack { pack } => {
+                (format!("the approval of the pack {}", shown(&pack)), "the safety officer approves the next one")
+            }
+        };
+        let _ = writeln!(io::stderr(), "warning: {what} ends at {at}: {cure}");
+    }
 }
 
 /// Says that a version is not remembered, and why.
@@ -145,6 +168,8 @@ pub(crate) enum Command {
     },
     /// Show who may sign what by a signed trust file, and which packs are approved
     Show(TrustArguments),
+    /// Print what an owner hands out on paper: the shop, the words of the owners' keys and those of this version
+    Paper(TrustArguments),
     /// Show the digests of the packs in force, for the trust file
     Packs {
         /// A local pack; may be given several times
@@ -172,6 +197,10 @@ pub(crate) fn run(command: &Command, terminal: Terminal) -> Result<Exit, Failure
             accept(trust, owner, owner_words, trust_words.as_deref(), terminal)
         }
         Command::Show(arguments) => show(arguments, terminal),
+        Command::Paper(arguments) => {
+            terminal.prose(&paper(&arguments.open(Purpose::Look)?))?;
+            Ok(Exit::Pass)
+        }
         Command::Packs { pack } => {
             let set = input::packs(pack)?;
             let lines: Vec<String> = packs::parts(&set)
@@ -210,11 +239,29 @@ fn accept(
     let trust = DESK.accept_owners(&Acceptance { file: input::source(trust)?, owners: accepted, words })?;
     terminal.prose(&format!(
         "Accepted on this account: {}, version {}, with {} of its owners' keys.\n",
-        shown(trust.shop()),
+        quoted(trust.shop()),
         trust.version(),
         owners.len()
     ))?;
     Ok(Exit::Pass)
+}
+
+/// What goes on the paper of a shop: by these words an account accepts its owners and this version.
+fn paper(trust: &Trust) -> String {
+    let body = trust.body();
+    let mut text = format!(
+        "{}, trust file version {}, made {}, to be replaced by {}\n",
+        quoted(&body.shop),
+        body.version,
+        body.made_at,
+        body.ends_at
+    );
+    for (name, words) in trust.signers() {
+        let _ = writeln!(text, "key of the owner {}\n  {words}", shown(name));
+    }
+    let _ = writeln!(text, "this version\n  {}", trust.digest_in_words());
+    text.push_str("Papers of earlier versions are thrown away.\n");
+    text
 }
 
 fn show(arguments: &TrustArguments, terminal: Terminal) -> Result<Exit, Failure> {

@@ -98,17 +98,21 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Failure> {
-    let found = paths::found(&arguments.checklists, CHECKLIST_ENDING)?;
+    let mut found = paths::found(&arguments.checklists, CHECKLIST_ENDING)?;
+    let records = paths::expanded(&arguments.record, paths::RECORD)?;
+    let before = paths::expanded(&arguments.before, CHECKLIST_ENDING)?;
+    // What was given in another way was looked at.
+    found.others.retain(|path| !records.iter().chain(&before).any(|given| is_same_file(given, path)));
     let order = VerifyOrder {
         packs: input::sources(&arguments.pack)?,
-        records: input::sources(&paths::expanded(&arguments.record, paths::RECORD)?)?,
+        records: input::sources(&records)?,
         shop: arguments.shop.source()?,
         job: arguments.job.clone(),
         point: arguments.hold_point,
         at: input::at(arguments.at.as_deref())?,
         editions: editions(&arguments.edition)?,
         rejudge: arguments.rejudge,
-        before: input::sources(&paths::expanded(&arguments.before, CHECKLIST_ENDING)?)?,
+        before: input::sources(&before)?,
         among: if found.documents.len() > 1 { found.documents.clone() } else { Vec::new() },
     };
     let against = DESK.against(order, arguments.trust.open(Purpose::Look)?)?;
@@ -140,6 +144,11 @@ pub(crate) fn run(arguments: &Arguments, terminal: Terminal) -> Result<Exit, Fai
         VerifyFormat::Text => terminal.prose(&(text::text(&seen) + &ending(against.trust(), chosen, terminal)))?,
     }
     Ok(worst)
+}
+
+/// Whether two paths are of one file.
+fn is_same_file(one: &Path, other: &Path) -> bool {
+    one == other || one.file_name() == other.file_name() && one.canonicalize().ok() == other.canonicalize().ok()
 }
 
 /// What a key has signed.

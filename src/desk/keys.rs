@@ -64,6 +64,7 @@ impl Desk<'_> {
         let refused = |fault| Refusal::Key { name: hand.key.to_owned(), fault };
         let bytes = Zeroizing::new(self.storage.read(hand.key)?);
         let pem = str::from_utf8(&bytes).map_err(|_| refused(KeyFault::NotPrivatePem))?;
+        SecretKey::check_encrypted_pem(pem).map_err(refused)?;
         let open_to_others = self.storage.is_open_to_others(hand.key);
         let mut tries = 1;
         loop {

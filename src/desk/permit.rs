@@ -50,8 +50,11 @@ pub struct PermitOrder {
 /// Who asks for a permit, and so whose hand signs the order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum By {
-    /// Whoever signs asks; somebody else permits it later.
-    Asker,
+    /// Whoever signs asks, as the trust file has the name; somebody else permits it later.
+    Asker {
+        /// Who signs.
+        name: String,
+    },
     /// Whoever signs permits it; asked by word of mouth by this person, as the trust file has the name.
     Permitter {
         /// Who asked.
@@ -83,6 +86,8 @@ pub struct Permitted {
     pub code: String,
     /// What it says.
     pub body: PermitBody,
+    /// When it was asked for.
+    pub asked_at: Instant,
     /// Until when it holds.
     pub until: Instant,
     /// Whether it is a permit now; otherwise it is asked for, and nobody has permitted it.
@@ -100,6 +105,8 @@ pub struct PermitLine {
     pub by: Option<String>,
     /// Whether whoever asked has signed it too; otherwise that they asked is the word of whoever permitted it.
     pub asker_signed: bool,
+    /// When it was asked for, by its first signature.
+    pub asked_at: Option<Instant>,
     /// The keys that signed it, each with the instant that it names.
     pub signed: Vec<(String, Instant)>,
 }
@@ -113,7 +120,8 @@ impl PermitLine {
             let asker_signed = trust.is_some_and(|trust| permit.asker_signed(trust));
             let signers = permit.envelope().signers().into_iter().flatten();
             let signed = signers.map(|signer| (signer.kid, signer.at)).collect();
-            Self { code: permit.code(), body: permit.body().clone(), by, asker_signed, signed }
+            let asked_at = permit.asked_at();
+            Self { code: permit.code(), body: permit.body().clone(), by, asker_signed, asked_at, signed }
         };
         body.open_permits().flatten().map(one).collect()
     }
@@ -133,15 +141,15 @@ pub struct PermitDraft {
     permit: Permit,
     record: NamedBytes,
     act: PermitAct,
+    /// Whether whoever signs asks, and does not permit.
+    asks: bool,
 }
 
 /// What the signature does.
 #[derive(Debug)]
 enum PermitAct {
-    /// Asks, and is kept under a new name.
-    Ask(PathBuf),
-    /// Permits what was asked for by word of mouth, and is kept under a new name.
-    Write(PathBuf),
+    /// It is the first signature, and is kept under a new name.
+    New(PathBuf),
     /// Permits a request, and takes its place.
     Give(NamedBytes),
 }
@@ -168,13 +176,11 @@ impl Desk<'_> {
         let (subject, mark) = evidence::subject(&scene, finding);
         let name = out.unwrap_or_else(|| record.name.with_extension(format!("{}.permit.json", found.name)));
         self.storage.vacant(&name)?;
-        // Whose key asks is known once it is opened.
-        let (asked_by, act) = match by {
-            By::Asker => (String::new(), PermitAct::Ask(name)),
-            By::Permitter { asked_by } => (asked_by, PermitAct::Write(name)),
+        let (asked_by, asks) = match by {
+            By::Asker { name } => (name, true),
+            By::Permitter { asked_by } => (asked_by, false),
         };
         let body = PermitBody {
-            asked_at: now.to_record_text(),
             asked_by,
             evidence: EvidenceLines::of(&scene, finding),
             filled: all_filled(&case.job),
@@ -193,7 +199,9 @@ impl Desk<'_> {
         };
         let permit = Permit::new(&body)?;
         drop(scene);
-        Ok(PermitDraft { case, parts, trust, permit, record, act })
+        let draft = PermitDraft { case, parts, trust, permit, record, act: PermitAct::New(name), asks };
+        let against = draft.against(now, false);
+        if against.is_empty() { Ok(draft) } else { Err(against.into()) }
     }
 
     /// Proposes a request to whoever may permit it: judged again, it must still be what the record shows.
@@ -208,7 +216,7 @@ impl Desk<'_> {
         if permit.is_given(&trust) {
             return Err(Unfit::PermittedAlready { name: request.name }.into());
         }
-        let draft = PermitDraft { case, parts, trust, permit, record, act: PermitAct::Give(request) };
+        let draft = PermitDraft { case, parts, trust, permit, record, act: PermitAct::Give(request), asks: false };
         let against = draft.against(draft.case.at, false);
         if against.is_empty() { Ok(draft) } else { Err(against.into()) }
     }
@@ -239,14 +247,14 @@ impl PermitDraft {
         self.case.packs.find_rule(&self.permit.code()).map(|(_, rule)| rule)
     }
 
-    /// Who asks, where that is known yet, and whether they have signed.
-    pub fn asked_by(&self) -> Option<(&str, bool)> {
-        match &self.act {
-            PermitAct::Ask(_) => None,
-            PermitAct::Write(_) | PermitAct::Give(_) => {
-                Some((&self.body().asked_by, self.permit.asker_signed(&self.trust)))
-            }
-        }
+    /// Whether whoever signs asks for it; otherwise they permit it.
+    pub const fn asks(&self) -> bool {
+        self.asks
+    }
+
+    /// When whoever asks has signed that; nothing where they have not.
+    pub fn asked_at(&self) -> Option<Instant> {
+        self.permit.asked_at().filter(|_| self.permit.asker_signed(&self.trust))
     }
 
     /// Signs it, and keeps it. The key is opened last, and what is permitted is the record as it still stands.
@@ -261,53 +269,52 @@ impl PermitDraft {
         if desk.storage.read(&self.record.name)? != self.record.bytes {
             return Err(Refusal::changed(&self.record.name));
         }
-        // The person may have taken a while to answer: it is asked for now, and its evidence must still be so.
+        // The person may have taken a while to answer: what was shown is signed as it is, and must still be so.
         let now = desk.now(&self.case.zone)?;
-        let kid = key.public().kid();
-        if !matches!(self.act, PermitAct::Give(_)) {
-            let body = PermitBody { asked_at: now.to_record_text(), ..self.body().clone() };
-            let asked_by = match self.act {
-                PermitAct::Ask(_) => self.trust.may_sign(kid, hand.role, now)?.to_owned(),
-                PermitAct::Write(_) | PermitAct::Give(_) => body.asked_by.clone(),
-            };
-            self.permit = Permit::new(&PermitBody { asked_by, ..body })?;
-        } else if self.trust.name_of(kid) == self.body().asked_by {
-            return Err(vec![
-                self.permit.wrap(Reason::OfPermit(PermitReason::ToOneself { who: self.body().asked_by.clone() })),
-            ]
-            .into());
+        let who = self.trust.name_of(key.public().kid());
+        let asked_by = &self.body().asked_by;
+        if self.asks {
+            self.trust.may_sign(key.public().kid(), hand.role, now)?;
+            if who != *asked_by {
+                return Err(Unfit::OtherAsker { due: asked_by.clone(), found: who }.into());
+            }
+        } else if matches!(self.act, PermitAct::Give(_)) && who == *asked_by {
+            return Err(vec![self.permit.wrap(Reason::OfPermit(PermitReason::ToOneself { who }))].into());
         }
-        self.permit.envelope_mut().sign(&key, hand.role, now)?;
-        let given = !matches!(self.act, PermitAct::Ask(_));
+        self.permit.sign(&key, hand.role, now)?;
+        let given = !self.asks;
         let against = self.against(now, given);
         if !against.is_empty() {
             return Err(against.into());
         }
         let file = self.permit.envelope().to_file()?;
         let (name, existing) = match &self.act {
-            PermitAct::Ask(name) | PermitAct::Write(name) => (name, Existing::Keep),
+            PermitAct::New(name) => (name, Existing::Keep),
             PermitAct::Give(request) => (&request.name, Existing::Replace(&request.bytes)),
         };
         desk.storage.write(name, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
         let (code, body, until) = (self.permit.code(), self.body().clone(), self.permit.until());
-        Ok(Permitted { name: name.clone(), code, body, until, given })
+        let asked_at = self.permit.asked_at().unwrap_or(now);
+        Ok(Permitted { name: name.clone(), code, body, asked_at, until, given })
     }
 
     /// Everything that speaks against it: the trust file, the signatures that are there, what the rule allows, and whether
-    /// the record shows and fills what it says, when it was asked for and now. Of a request it is no fault that nobody has
-    /// permitted it.
+    /// the record shows and fills what it says, when it was asked for and now. Of what is not given yet it is no fault that
+    /// nobody has permitted it.
     fn against(&self, now: Instant, given: bool) -> Vec<Reason> {
         let packs = Packs { set: &self.case.packs, parts: &self.parts };
         let mut against: Vec<_> = self.trust.lapses(now).into_iter().collect();
-        let asks = |reason: &Reason| matches!(reason, Reason::Permit { reason, .. } if matches!(**reason, Reason::OfPermit(PermitReason::ToOneself { .. })));
+        let is_open = |reason: &Reason| {
+            let Reason::Permit { reason, .. } = reason else { return false };
+            matches!(**reason, Reason::OfPermit(PermitReason::ToOneself { .. }) | Reason::NotSigned(_))
+        };
         let checked = self.permit.check(&self.trust, Some(packs), now);
-        against.extend(checked.into_iter().filter(|reason| given || !asks(reason)));
+        against.extend(checked.into_iter().filter(|reason| given || !is_open(reason)));
         // Where nothing else speaks against it, it must serve for the record that it is given for.
         if against.is_empty() {
             let (zone, point) = (&self.case.zone, self.case.passage.point);
-            let bound = BoundPermit::new(&self.permit, packs, &self.case.job, zone, point);
-            let bound_now = BoundPermit::seen_at(&self.permit, packs, &self.case.job, zone, point, now);
-            against.extend(bound.misfit().or_else(|| bound_now.misfit()));
+            let seen_at = |at| BoundPermit::seen_at(&self.permit, packs, &self.case.job, zone, point, at).misfit();
+            against.extend(self.permit.asked_at().and_then(seen_at).or_else(|| seen_at(now)));
         }
         against
     }

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::world::{NoPassphrase, StoreFault, Trouble};
 use crate::checklist::keys::KeyFault;
-use crate::checklist::trust::EditFault;
+use crate::checklist::trust::{EditFault, TrustChange};
 use crate::checklist::{NameFlaw, Reason};
 use crate::document::{Fault, Faults};
 use crate::units::{Instant, Zone, ZoneError};
@@ -113,6 +113,13 @@ pub enum Unfit {
         /// The permit.
         name: PathBuf,
     },
+    /// A request that is signed with another key than that of the person who is said to ask.
+    OtherAsker {
+        /// Who is said to ask.
+        due: String,
+        /// Whose key it is.
+        found: String,
+    },
     /// One permit given twice: the second one would set nothing aside.
     PermitTwice {
         /// The second one.
@@ -125,6 +132,8 @@ pub enum Unfit {
         /// Whose key it is said to be.
         who: String,
     },
+    /// The number of checklists was not written as they are signed.
+    NumberNotConfirmed,
     /// The job number was not written as it stands in the record.
     NotConfirmed,
     /// A pack that is approved as it was asked for already.
@@ -136,6 +145,8 @@ pub enum Unfit {
     NothingToApprove,
     /// The name of the pack was not written as it is approved.
     PackNotConfirmed,
+    /// A next version of the trust file that cannot be drafted or signed as it is.
+    Draft(DraftFault),
     /// The version of the trust file was not written as it is signed.
     VersionNotConfirmed,
     /// A trust file that cannot be changed as it was asked for.
@@ -152,6 +163,35 @@ pub enum Unfit {
     /// A passphrase that is long enough and can be guessed all the same: one letter many times, a row, a part again and again,
     /// a name that is known.
     EasyPassphrase,
+}
+
+/// Why a next version of the trust file cannot be drafted or signed as it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum DraftFault {
+    /// A draft of the trust file that says what neither an owner nor a safety officer has signed.
+    OfNobody {
+        /// Where it waits.
+        name: PathBuf,
+        /// What it says that nobody has signed.
+        changes: Vec<TrustChange>,
+    },
+    /// A draft that owners have signed already, and that an approval would make another one of.
+    Signed {
+        /// Where it waits.
+        name: PathBuf,
+        /// Who has signed it.
+        by: Vec<String>,
+    },
+    /// Consent given beforehand, where the draft that waits holds changes of others.
+    CarriedNotConfirmed {
+        /// Where it waits.
+        name: PathBuf,
+    },
+    /// A trust file in force of which no owner has a key that can still sign.
+    NoOwnerLeft {
+        /// Its version.
+        version: i64,
+    },
 }
 
 impl Refusal {
@@ -219,5 +259,11 @@ impl From<EditFault> for Refusal {
 impl From<Unfit> for Refusal {
     fn from(unfit: Unfit) -> Self {
         Self::Unfit(unfit)
+    }
+}
+
+impl From<DraftFault> for Refusal {
+    fn from(fault: DraftFault) -> Self {
+        Self::Unfit(Unfit::Draft(fault))
     }
 }

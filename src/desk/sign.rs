@@ -3,11 +3,13 @@
 //!
 //! Must not know which face asks.
 
+mod against;
 mod proposal;
 mod shop_changes;
 
 use std::path::{Path, PathBuf};
 
+use against::{name_of, question, speaks_against};
 pub use proposal::{FurtherOrder, OtherChecklist, Proposal, SignOrder};
 use shop_changes::ShopMemory;
 pub use shop_changes::{Forgotten, ShopChanges};
@@ -22,19 +24,21 @@ use super::{Case, Desk, Refusal, Unfit, packs, shop_of};
 use crate::checklist::body::{ChecklistBody, Instants, Making, ShopPart};
 use crate::checklist::chain::{self, Links};
 use crate::checklist::jws::Envelope;
+use crate::checklist::keys::SecretKey;
 use crate::checklist::kind::Kind;
 use crate::checklist::lapse::holds_until;
 use crate::checklist::packs::{PackPart, Packs, parts, required_roles};
 use crate::checklist::permit::{BoundPermit, Permit};
 use crate::checklist::trust::Trust;
-use crate::checklist::verify::{self, Question, Records};
+use crate::checklist::verify::{self, Present, Records};
 use crate::checklist::{Reason, signing};
-use crate::document::{Code, Content, Fault};
+use crate::document::{Code, Fault};
 use crate::explain::{AtFrom, Summary, Target};
 use crate::pack::PackSet;
 use crate::record;
 use crate::record::shop::{Shop, UsedEntry};
 use crate::units::{Instant, Zone};
+use crate::vocabulary::Role;
 
 /// How the names of checklists end.
 pub const CHECKLIST_ENDING: &str = ".checklist.json";
@@ -60,6 +64,8 @@ pub struct Draft {
     parts: Vec<PackPart>,
     /// The record, and the shop file that it draws on, where it draws on one.
     inputs: Vec<NamedBytes>,
+    /// Whether the first of them is the record: a witness may have none.
+    of_record: bool,
     /// The shop file as it stands.
     present: Option<Shop>,
     /// What is remembered of the shop file once it was signed with.
@@ -132,7 +138,7 @@ impl Desk<'_> {
             before: named.as_ref().map(chain::digest),
         };
         let (body, envelope) = making.envelope()?;
-        let question = question(&trust, (&record.bytes, shop.as_ref()), packs, &earlier, case.at);
+        let question = question(&trust, (Records::One(&record.bytes), shop.as_ref()), packs, &earlier, case.at);
         let link = chain::check(&body, &scene, packs, &question);
         let against: Vec<Reason> = link.fault.into_iter().chain(link.bar).collect();
         if !against.is_empty() {
@@ -146,12 +152,34 @@ impl Desk<'_> {
         let permits = PermitLine::all(&body, Some(&trust));
         let (zone, signed) = (case.zone.clone(), Vec::new());
         let (changes, here) = (link.changes, same(&body, &here));
-        let proposal =
-            Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier: signed, changes, here };
+        let proposal = Proposal {
+            body,
+            summary,
+            zone,
+            permits,
+            shop_name,
+            shop_changes,
+            earlier: signed,
+            changes,
+            witness: false,
+            here,
+        };
         let out = out.unwrap_or_else(|| self.beside(&record.name, proposal.body.passes()));
         let inputs = std::iter::once(record).chain(shop_file).collect();
         let (keeping, set) = (Keeping::New { out, hold }, case.packs);
-        Ok(Draft { proposal, envelope, trust, set, parts, inputs, present: shop, shop: memory, keeping, earlier })
+        Ok(Draft {
+            proposal,
+            envelope,
+            trust,
+            set,
+            parts,
+            inputs,
+            of_record: true,
+            present: shop,
+            shop: memory,
+            keeping,
+            earlier,
+        })
     }
 
     /// Proposes a checklist to a further person, who judges the record again and sees who signed before. Everything that
@@ -160,7 +188,7 @@ impl Desk<'_> {
     /// # Errors
     /// Faults of the texts, and everything that speaks against the checklist.
     pub fn draft_further(&self, order: FurtherOrder, trust: Trust) -> Result<Draft, Refusal> {
-        let FurtherOrder { checklist, record, shop: shop_file, packs: local, before } = order;
+        let FurtherOrder { checklist, records, shop: shop_file, packs: local, before } = order;
         let shop = shop_file.as_ref().map(super::shop).transpose()?;
         let earlier = Links::of(before.iter().map(earlier));
         let set = packs(&local)?;
@@ -169,9 +197,13 @@ impl Desk<'_> {
         let envelope = Envelope::read(Kind::Checklist, &name, &checklist.bytes)?;
         let body: ChecklistBody = envelope.body()?;
         let packs = Packs { set: &set, parts: &parts };
-        let question = question(&trust, (&record.bytes, shop.as_ref()), packs, &earlier, self.now(trust.zone())?);
+        let now = self.now(trust.zone())?;
+        let witness = signing::is_witness(&envelope, &body, now);
+        let present: Vec<Present> =
+            records.iter().map(|record| Present::of(&record.label(), record.bytes.clone())).collect();
+        let question = question(&trust, (Records::Of(&present), shop.as_ref()), packs, &earlier, now);
         let verified = verify::verify(&name, &checklist.bytes, &question);
-        let against: Vec<Reason> = verified.faults.iter().chain(verified.misfits()).cloned().collect();
+        let against = speaks_against(&verified, witness);
         if !against.is_empty() {
             return Err(against.into());
         }
@@ -189,10 +221,24 @@ impl Desk<'_> {
         let (zone, signed, changes) = (zone.clone(), verified.signatures, verified.changes);
         let (shop_name, shop_changes, here) = (shop.as_ref().and_then(name_of), None, Vec::new());
         let proposal =
-            Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier: signed, changes, here };
-        let inputs = std::iter::once(record).chain(shop_file).collect();
+            Proposal { body, summary, zone, permits, shop_name, shop_changes, earlier: signed, changes, witness, here };
+        let record = question.records.of(&proposal.body).ok();
+        let record = records.iter().find(|known| record.is_some_and(|bytes| bytes == known.bytes)).cloned();
+        let (of_record, inputs) = (record.is_some(), record.into_iter().chain(shop_file).collect());
         let keeping = Keeping::Further(checklist);
-        Ok(Draft { proposal, envelope, trust, set, parts, inputs, present: shop, shop: None, keeping, earlier })
+        Ok(Draft {
+            proposal,
+            envelope,
+            trust,
+            set,
+            parts,
+            inputs,
+            of_record,
+            present: shop,
+            shop: None,
+            keeping,
+            earlier,
+        })
     }
 }
 
@@ -244,13 +290,35 @@ impl Draft {
     ///
     /// # Errors
     /// Everything that speaks against signing; [`Refusal::AfterSigning`] for what went wrong once it was kept.
-    pub fn sign(mut self, desk: &Desk<'_>, hand: &Hand<'_>, consent: &Consent) -> Result<Signed, Refusal> {
+    pub fn sign(self, desk: &Desk<'_>, hand: &Hand<'_>, consent: &Consent) -> Result<Signed, Refusal> {
         self.ready(desk)?;
         let body = &self.proposal.body;
         if matches!(consent, Consent::Written(number) if number.trim() != body.job) {
             return Err(Unfit::NotConfirmed.into());
         }
         let key = desk.open_key(hand)?;
+        self.sign_with(desk, &key, hand.role)
+    }
+
+    /// Signs several, once a person has consented to all of them by writing out how many they are: the key is opened once.
+    /// What speaks against one of them is said of that one.
+    ///
+    /// # Errors
+    /// [`Unfit::NumberNotConfirmed`], and a key that does not open.
+    pub fn sign_all(
+        drafts: Vec<Self>,
+        desk: &Desk<'_>,
+        hand: &Hand<'_>,
+        consent: &Consent,
+    ) -> Result<Vec<Result<Signed, Refusal>>, Refusal> {
+        if matches!(consent, Consent::Written(number) if number.trim() != drafts.len().to_string()) {
+            return Err(Unfit::NumberNotConfirmed.into());
+        }
+        let key = desk.open_key(hand)?;
+        Ok(drafts.into_iter().map(|draft| draft.sign_with(desk, &key, hand.role)).collect())
+    }
+
+    fn sign_with(mut self, desk: &Desk<'_>, key: &SecretKey, role: Role) -> Result<Signed, Refusal> {
         for input in &self.inputs {
             if desk.storage.read(&input.name)? != input.bytes {
                 return Err(Refusal::changed(&input.name));
@@ -258,7 +326,8 @@ impl Draft {
         }
         // The person may have taken an hour to answer: what is signed is when, not when the question was put.
         let now = desk.now(self.trust.zone())?;
-        signing::sign(&mut self.envelope, body, &key, hand.role, &self.trust, now)?;
+        let body = &self.proposal.body;
+        signing::sign(&mut self.envelope, body, key, role, &self.trust, now)?;
         let (name, existing) = match &self.keeping {
             Keeping::New { out, .. } => (out, Existing::Keep),
             Keeping::Further(checklist) => (&checklist.name, Existing::Replace(&checklist.bytes)),
@@ -273,12 +342,13 @@ impl Draft {
 
     /// Verifies what was kept, as anybody would, against the record as it now stands.
     fn confirm(&self, desk: &Desk<'_>, name: &Path) -> Result<Signed, Refusal> {
-        let record = self.inputs.first().map(|record| desk.storage.read(&record.name)).transpose()?.unwrap_or_default();
+        let record = self.inputs.first().filter(|_| self.of_record);
+        let record = record.map(|record| desk.storage.read(&record.name)).transpose()?;
         let packs = Packs { set: &self.set, parts: &self.parts };
-        let present = (record.as_slice(), self.present.as_ref());
+        let present = (record.as_deref().map_or(Records::None, Records::One), self.present.as_ref());
         let question = question(&self.trust, present, packs, &self.earlier, desk.now(self.trust.zone())?);
         let report = verify::verify(&name.to_string_lossy(), &desk.storage.read(name)?, &question);
-        let against: Vec<Reason> = report.faults.iter().chain(report.misfits()).cloned().collect();
+        let against = speaks_against(&report, self.proposal.witness);
         if !against.is_empty() {
             return Err(against.into());
         }
@@ -288,14 +358,6 @@ impl Draft {
 }
 
 /// The part of a shop file that a record draws on.
-/// What a shop file calls the shop.
-fn name_of(shop: &Shop) -> Option<String> {
-    match &shop.document().root().entry("name")?.node.value {
-        Content::Text(name) => Some(name.clone()),
-        _ => None,
-    }
-}
-
 fn part_of(file: &NamedBytes, shop: &Shop, used: &[UsedEntry]) -> ShopPart {
     let name = file.name.file_name().map_or_else(|| file.label(), |name| name.to_string_lossy().into_owned());
     ShopPart::of(&name, &file.bytes, shop.part(used))
@@ -316,29 +378,6 @@ fn same(body: &ChecklistBody, files: &[NamedBytes]) -> Vec<OtherChecklist> {
     let mut found: Vec<(Instant, OtherChecklist)> = files.iter().filter(of_job).filter_map(read).collect();
     found.sort_by_key(|(at, _)| *at);
     found.into_iter().map(|(_, here)| here).collect()
-}
-
-/// What a signed file is held against: everything, at the present instant.
-fn question<'a>(
-    trust: &'a Trust,
-    (record, shop): (&'a [u8], Option<&'a Shop>),
-    packs: Packs<'a>,
-    earlier: &'a Links,
-    at: Instant,
-) -> Question<'a> {
-    Question {
-        trust,
-        at,
-        chosen: false,
-        job: None,
-        point: None,
-        records: Records::One(record),
-        shop,
-        old_edition: false,
-        packs: Some(packs),
-        rejudge: true,
-        earlier,
-    }
 }
 
 /// Reads permits, none of them given twice.

@@ -15,13 +15,13 @@ use super::{Desk, Refusal, Unfit};
 use crate::checklist::jws::Envelope;
 use crate::checklist::keys::{PublicKey, same_words};
 use crate::checklist::kind::Kind;
-use crate::checklist::trust::{Pins, Trust};
+use crate::checklist::trust::{EndsSoon, Pins, Trust};
 use crate::checklist::{Reason, TrustReason};
 use memory::Recalled;
 
 pub use approving::{ApprovalDraft, ApprovalOrder, ApprovalProposal};
 pub use changing::FirstTrust;
-pub use signing::{TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
+pub use signing::{Carried, NextTrust, TrustDraft, TrustOrder, TrustProposal, TrustSigned, draft_of};
 
 /// A trust file that is to be opened, and what is known of it from elsewhere.
 #[derive(Debug)]
@@ -73,7 +73,15 @@ fn against(name: &Path) -> impl Fn(Vec<Reason>) -> Refusal {
     |reasons| Refusal::Trust { name: name.to_owned(), reasons }
 }
 
+/// Seconds before a planned end from which every act says that it comes: enough to go round a shop with new papers.
+const SOON: i64 = 30 * 86_400;
+
 impl Desk<'_> {
+    /// What of a trust file ends within 30 days. It bars nothing yet; who learns of it on the day after stands still.
+    pub fn ends_soon(&self, trust: &Trust) -> Vec<EndsSoon> {
+        self.now(trust.zone()).map(|now| trust.ends_within(now, SOON)).unwrap_or_default()
+    }
+
     /// Opens a trust file. Of a file whose owner is known, the highest version seen is remembered, what it says, which owners
     /// it has and how many of them it asked for, and what time it was.
     ///

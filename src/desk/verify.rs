@@ -52,6 +52,8 @@ pub struct VerifyOrder {
 pub struct Against {
     trust: Trust,
     at: Instant,
+    /// The present, where the instant was chosen.
+    present: Option<Instant>,
     chosen: bool,
     job: Option<String>,
     point: Option<HoldPoint>,
@@ -152,6 +154,7 @@ impl Desk<'_> {
         Ok(Against {
             trust,
             at,
+            present: if from == AtFrom::Given { self.clock.now() } else { None },
             chosen: from == AtFrom::Given,
             job: order.job,
             point: order.point,
@@ -265,6 +268,7 @@ impl Against {
         let question = Question {
             trust: &self.trust,
             at: self.at,
+            present: self.present,
             chosen: self.chosen,
             job: self.job.as_deref(),
             point: self.point,

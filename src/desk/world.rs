@@ -40,8 +40,12 @@ impl NamedBytes {
 pub enum Existing<'a> {
     /// It stays, and nothing is written.
     Keep,
-    /// It is replaced, if its bytes are still these.
+    /// It is replaced, if its bytes are still these. Where its name is a link, what the link names is replaced: a person
+    /// gave the name, and whoever goes there by another way sees the change too.
     Replace(&'a [u8]),
+    /// It is one that the program keeps for itself, at a name that nobody gave: it is replaced if its bytes are still these,
+    /// and made where there are none. It is a plain document at its own name, so nothing is written through a link.
+    Own(Option<&'a [u8]>),
 }
 
 /// Who may read a document.
@@ -87,7 +91,7 @@ pub trait Storage: fmt::Debug + Sync {
     /// The bytes of a document, no more of them than a document may have.
     ///
     /// # Errors
-    /// [`Trouble::Missing`], [`Trouble::Unreadable`], [`Trouble::TooLong`].
+    /// [`Trouble::Missing`], [`Trouble::Unreadable`], [`Trouble::TooLong`], [`Trouble::NotPlain`].
     fn read(&self, name: &Path) -> Result<Vec<u8>, StoreFault>;
 
     /// The bytes of a document, or nothing where there is none.
@@ -117,8 +121,8 @@ pub trait Storage: fmt::Debug + Sync {
     /// Writes a document as a whole and reads it back; whatever goes wrong before it is in its place leaves what was there.
     ///
     /// # Errors
-    /// [`Trouble::Exists`] and [`Trouble::Changed`] by `existing`, [`Trouble::Busy`] while somebody else writes it,
-    /// [`Trouble::Unwritable`]; once it is in its place [`Trouble::NotKept`] and [`Trouble::NotAsWritten`].
+    /// [`Trouble::Exists`], [`Trouble::Changed`] and [`Trouble::NotPlain`] by `existing`, [`Trouble::Busy`] while somebody
+    /// else writes it, [`Trouble::NotOurs`] where its lock is no lock, [`Trouble::Unwritable`]; once it is in its place [`Trouble::NotKept`] and [`Trouble::NotAsWritten`].
     fn write(&self, name: &Path, bytes: &[u8], existing: Existing<'_>, readers: Readers) -> Result<(), StoreFault>;
 
     /// Takes away a document that this act has written.
@@ -175,6 +179,10 @@ pub enum Trouble {
         /// The bound.
         most: usize,
     },
+    /// It is no plain document, but something that could be waited for without end, such as a pipe, or that leads elsewhere.
+    NotPlain,
+    /// What lies at the place of something that the program keeps for itself was not written by it.
+    NotOurs,
     /// It is there already.
     Exists,
     /// Somebody else has changed it since it was read.

@@ -74,7 +74,7 @@ fn a_link_outlives_a_later_theft_that_is_borne_out() {
         let mut body = shop.trust_body();
         let end = Revocation { at: later(seconds).to_record_text(), why: "stolen".to_owned() };
         body.people[1].keys[0].revoked = Some(end);
-        said(&shop, &Shop::next(&body), &Links::of([air.clone()]), &digest(&envelope), later(120))
+        said(&shop, &shop.next(&body), &Links::of([air.clone()]), &digest(&envelope), later(120))
     };
     assert_eq!(stolen_from(121), [""; 0]);
     assert_eq!(stolen_from(120), ["link-broken"]);
@@ -88,4 +88,34 @@ fn what_bars_every_start_breaks_no_link() {
     let file = Shop::trust_file(&shop.trust_body());
     let unpinned = Trust::open("trust.json", &file, &Pins::default()).unwrap();
     assert_eq!(said(&shop, &unpinned, &Links::of([air]), &named, later(120)), ["trust-unpinned"]);
+}
+
+/// Who countersigns the earlier checklist once the act is done is a witness: the link holds as before, by those who had signed
+/// by then, and a witness fills in for nobody who had not.
+#[test]
+fn a_witness_of_the_earlier_checklist_leaves_the_link_as_it_was() {
+    let shop = Shop::with(&[GATE]);
+    let trust = shop.trust();
+    let of = |signers: &[(u8, i128)]| {
+        let (body, mut envelope) = shop.make(&before_air(&passing()), |choices| choices.point = HoldPoint::BeforeAir);
+        for (signer, at) in signers {
+            sign(&mut envelope, &body, &key(*signer), Role::Supervisor, &trust, later(*at)).unwrap();
+        }
+        let air = Earlier { name: "air.json".to_owned(), bytes: envelope.to_file().unwrap() };
+        said(&shop, &trust, &Links::of([air]), &digest(&envelope), later(120))
+    };
+    assert_eq!(of(&[(ODILE, 60)]), [""; 0]);
+    assert_eq!(of(&[(ODILE, 60), (shop::WREN, 700)]), [""; 0]);
+    assert_eq!(of(&[(shop::WREN, 700)]), ["link-broken"]);
+    // One that is still to come now is no witness.
+    assert_eq!(of(&[(ODILE, 60), (shop::WREN, 120 + 660 + 301)]), ["link-broken"]);
+}
+
+/// An earlier checklist by a version that this account has not seen breaks no link; by a fill's own nothing starts.
+#[test]
+fn a_version_that_nobody_here_has_seen_breaks_no_link() {
+    let shop = Shop::with(&[GATE]);
+    let (air, named, _) = of_air(&shop);
+    let unseen = Shop::trusted(&fillward::checklist::trust::TrustBody { version: 4, ..shop.trust_body() });
+    assert_eq!(said(&shop, &unseen, &Links::of([air]), &named, later(120)), ["trust-unseen"]);
 }

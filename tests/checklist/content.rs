@@ -121,7 +121,6 @@ fn every_member_of_a_permit_is_named_where_it_is_not_as_it_should_be() {
         asked_by: "Odile Varga".to_owned(),
         evidence: fault.evidence(),
         filled: held.assemblies.clone(),
-        asked_at: held.judged_at.clone(),
         job: held.job.clone(),
         mark: fault.mark.clone(),
         pack: shop.parts[0].clone(),

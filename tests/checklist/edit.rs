@@ -127,6 +127,14 @@ fn keys_are_ended_by_person_or_one_by_one() {
     assert_eq!(end(&mut body, "Odile Varga", Some(70), Ending::Revoked), Err(later));
     assert_eq!(end(&mut body, "Odile Varga", Some(ODILE), Ending::Revoked), Ok(()));
     assert_eq!(of(&body), [(false, true), (false, false)]);
+    // An end has a reason in words, and a key that ended serves nobody again.
+    let mut body = two.clone();
+    for why in ["", " ", ".", "\u{2800}"] {
+        assert_eq!(body.end("Odile Varga", &[], Ending::Retired, at, why), Err(EditFault::NoReason), "{why:?}");
+    }
+    assert_eq!(end(&mut body, "Odile Varga", Some(70), Ending::Retired), Ok(()));
+    let again = Err(EditFault::KeyEnded { who: "Odile Varga".to_owned(), at: at.to_record_text() });
+    assert_eq!(add(&mut body, "Odile Varga", &[], 70), again);
     // Of other people's keys and of people who are not there.
     let mut body = two.clone();
     assert_eq!(end(&mut body, "Odile Varga", Some(MAIRE), Ending::Revoked), nothing_left);

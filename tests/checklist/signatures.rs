@@ -49,7 +49,7 @@ fn one_person_with_two_keys_counts_once() {
     let shop = Shop::new();
     let mut body = shop.trust_body();
     body.people[0].keys.push(shop::entry(77));
-    let trust = Shop::next(&body);
+    let trust = shop.next(&body);
     let (checklist, mut envelope) =
         shop.make(&passing(), |choices| choices.required_roles = vec![Role::Supervisor, Role::Supervisor]);
     sign(&mut envelope, &checklist, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();

@@ -3,7 +3,7 @@
 use fillward::checklist::permit::{FORMAT, Permit, PermitBody};
 use fillward::checklist::signing::sign;
 use fillward::checklist::trust::{Revocation, TrustPart};
-use fillward::checklist::verify::{Verification, verify};
+use fillward::checklist::verify::{Question, Verification, verify};
 use fillward::vocabulary::Role;
 
 use crate::shop::{MAIRE, ODILE, Shop, WREN, codes, key, later, passing};
@@ -15,7 +15,7 @@ fn after_theft(shop: &Shop, record: &str, file: &[u8], stolen: &[(usize, i128)])
         let end = Revocation { at: later(*seconds).to_record_text(), why: "stolen".to_owned() };
         body.people[*person].keys[0].revoked = Some(end);
     }
-    verify("f", file, &shop.question(&Shop::next(&body), record))
+    verify("f", file, &shop.question(&shop.next(&body), record))
 }
 
 /// A key is stolen: what it signed before is in order where another person signed the same before the theft, and nothing
@@ -55,7 +55,6 @@ fn permitted(shop: &Shop) -> (String, Permit) {
     let (held, _) = shop.make(&record, |_| {});
     let fault = &held.findings.each_fault()[0];
     let body = PermitBody {
-        asked_at: later(-600).to_record_text(),
         asked_by: "Wren Castellane".to_owned(),
         evidence: fault.evidence(),
         filled: shop.filled(&record),
@@ -73,8 +72,8 @@ fn permitted(shop: &Shop) -> (String, Permit) {
         until: later(7200).to_record_text(),
     };
     let mut permit = Permit::new(&body).unwrap();
-    permit.envelope_mut().sign(&key(WREN), Role::Supervisor, later(-600)).unwrap();
-    permit.envelope_mut().sign(&key(MAIRE), Role::SafetyOfficer, later(-300)).unwrap();
+    permit.sign(&key(WREN), Role::Supervisor, later(-600)).unwrap();
+    permit.sign(&key(MAIRE), Role::SafetyOfficer, later(-300)).unwrap();
     (record, permit)
 }
 
@@ -155,4 +154,54 @@ fn a_signature_added_with_a_stolen_key_is_never_called_good() {
     let words = report.bars[0].to_string();
     assert!(words.contains("what it says was there, but not whether Odile Varga had signed it"), "{words}");
     assert_eq!(report.signatures[1].since.as_ref(), Some(&report.bars[0]));
+}
+
+const WEEK: i128 = 7 * 86_400;
+
+/// A second person signs a week later, when the PASS is long over: it fills no role, and should the first key be stolen one
+/// day, it bears out what that had signed, by the same law as every other signature. It also keeps what was done by the
+/// checklist in order, whatever it is asked as of.
+#[test]
+fn a_witness_of_a_week_later_bears_it_out() {
+    let (shop, record) = (Shop::new(), passing());
+    let (body, mut envelope) = shop.make(&record, |_| {});
+    let trust = shop.trust();
+    sign(&mut envelope, &body, &key(ODILE), Role::Supervisor, &trust, later(60)).unwrap();
+    let question = shop.question(&trust, &record);
+    // Whoever signs first is no witness of anything, and neither is somebody who comes in time.
+    let late = later(WEEK);
+    let mut unsigned = shop.make(&record, |_| {}).1;
+    let first = sign(&mut unsigned, &body, &key(WREN), Role::Supervisor, &trust, late).unwrap_err();
+    assert_eq!(first.iter().map(|reason| reason.code().word()).collect::<Vec<_>>(), ["checklist/signed-too-late"]);
+    sign(&mut envelope, &body, &key(WREN), Role::Supervisor, &trust, late).unwrap();
+    let file = envelope.to_file().unwrap();
+    let now = Question { at: later(WEEK + 60), ..question };
+    let report = verify("f", &file, &now);
+    assert!(report.in_order() && !report.may_start(), "{:?}", codes(&report));
+    assert_eq!(report.signatures.iter().map(|signed| signed.witness).collect::<Vec<_>>(), [false, true]);
+    // Asked as of the morning, the witness had not signed; that it has since is known, and is nothing against the file.
+    let then = Question { chosen: true, present: Some(later(WEEK + 60)), ..question };
+    assert!(verify("f", &file, &then).could_have_started());
+    let unknown = Question { chosen: true, ..question };
+    assert_eq!(codes(&verify("f", &file, &unknown))[0], "signed-ahead");
+    // By the witness alone nothing is signed for.
+    let (_, mut alone) = shop.make(&record, |_| {});
+    alone.sign(&key(WREN), Role::Supervisor, late).unwrap();
+    let alone = verify("f", &alone.to_file().unwrap(), &now);
+    assert!(codes(&alone).contains(&"too-few-signers"), "{:?}", codes(&alone));
+    // A theft on the day after the witness signed, or on the day before.
+    for (theft, due) in [(WEEK + 86_400, true), (WEEK, false), (300, false)] {
+        let mut body = shop.trust_body();
+        let end = Revocation { at: later(theft).to_record_text(), why: "stolen".to_owned() };
+        body.people[0].keys[0].revoked = Some(end);
+        let stolen = shop.next(&body);
+        let report = verify("f", &file, &Question { trust: &stolen, at: later(3 * WEEK), ..question });
+        assert_eq!(report.in_order(), due, "{theft}: {:?}", codes(&report));
+    }
+    // The witness's own key, stolen later, is borne out by whoever signed in time.
+    let mut body = shop.trust_body();
+    let end = Revocation { at: later(2 * WEEK).to_record_text(), why: "stolen".to_owned() };
+    body.people[1].keys[0].revoked = Some(end);
+    let stolen = shop.next(&body);
+    assert!(verify("f", &file, &Question { trust: &stolen, at: later(3 * WEEK), ..question }).in_order());
 }

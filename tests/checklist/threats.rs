@@ -73,7 +73,7 @@ fn a_pack_swapped_or_edited_under_its_name() {
     // The shop's pack was edited after the safety officer approved it.
     let mut body = shop.trust_body();
     body.packs[0].sha256.clone_from(&edited[0].sha256);
-    let trust = Shop::next(&body);
+    let trust = shop.next(&body);
     let question = shop.question(&trust, &record);
     assert_eq!(codes(&verify("f", &file, &question)), ["pack-not-approved"]);
     // The packs given are not those that judged.
@@ -87,7 +87,7 @@ fn a_pack_swapped_or_edited_under_its_name() {
     // An edition withdrawn since does not make the old file doubtful, but nothing starts by it.
     let mut body = shop.trust_body();
     body.packs[0].until = Some("2026-03-04T09:35:00-06:00".to_owned());
-    let trust = Shop::next(&body);
+    let trust = shop.next(&body);
     let report = verify("f", &file, &shop.question(&trust, &record));
     assert_eq!(codes(&report), ["pack-approval-over"]);
     assert!(report.in_order());
@@ -137,7 +137,7 @@ fn a_key_revoked_or_expired_or_not_yet_valid() {
     let said = |change: &dyn Fn(&mut fillward::checklist::trust::Key)| {
         let mut body = shop.trust_body();
         change(&mut body.people[0].keys[0]);
-        let trust = Shop::next(&body);
+        let trust = shop.next(&body);
         let report = verify("f", &file, &shop.question(&trust, &record));
         (codes(&report), report.in_order())
     };
@@ -165,7 +165,7 @@ fn a_key_revoked_or_expired_or_not_yet_valid() {
     let as_of = |revoked_at: &str, seconds, chosen| {
         let mut body = shop.trust_body();
         revoked(revoked_at)(&mut body.people[0].keys[0]);
-        let trust = Shop::next(&body);
+        let trust = shop.next(&body);
         let report = verify("f", &file, &Question { at: later(seconds), chosen, ..shop.question(&trust, &record) });
         (codes(&report), report.in_order(), report.could_have_started())
     };
@@ -282,7 +282,6 @@ fn a_permit_of_another_job_does_not_serve() {
             asked_by: "Odile Varga".to_owned(),
             evidence: fault.evidence(),
             filled: shop.filled(&record),
-            asked_at: "2026-03-04T09:00:00-06:00".to_owned(),
             job: job.to_owned(),
             mark: fault.mark.clone(),
             pack: PackPart { sha256: digest.to_owned(), ..shop.parts[0].clone() },
@@ -293,7 +292,7 @@ fn a_permit_of_another_job_does_not_serve() {
             until: "2026-03-04T17:00:00-06:00".to_owned(),
         };
         let mut permit = Permit::new(&body).unwrap();
-        permit.envelope_mut().sign(&key(MAIRE), Role::SafetyOfficer, later(-1800)).unwrap();
+        permit.sign(&key(MAIRE), Role::SafetyOfficer, later(-1800)).unwrap();
         permit
     };
     let digest = &shop.parts[0].sha256;

@@ -98,7 +98,7 @@ fn a_pack_is_approved_by_its_officer_and_counts_once_the_owners_have_signed() {
     let draft = desk.draft_approval(order(false)).unwrap();
     assert_eq!(draft.proposal().ends, [counter.shop.parts[0].clone()]);
     with_hand((MAIRE, Role::SafetyOfficer), |hand| draft.sign(&desk, hand, &Consent::Given)).unwrap();
-    let next = desk.next_trust(Path::new(TRUST)).unwrap();
+    let next = desk.next_trust(Path::new(TRUST)).unwrap().body;
     let ends: Vec<bool> = next.packs.iter().map(|pack| pack.until.is_some()).collect();
     assert_eq!(ends, [true, false]);
     assert_eq!(counter.open(Purpose::Sign).unwrap().trust.body().packs.len(), 1);
@@ -112,7 +112,7 @@ fn owners_neither_take_over_an_approval_nor_bring_one_back() {
     assert_eq!(codes(TrustBody { shop: "Blyth tyres".to_owned(), ..body.clone() }), ["checklist/trust-unsound"]);
     counter.put(TRUST, Shop::trust_file(&body));
     let next = |change: &dyn Fn(&mut Vec<Approval>)| {
-        let mut next = counter.desk().next_trust(Path::new(TRUST)).unwrap();
+        let mut next = counter.desk().next_trust(Path::new(TRUST)).unwrap().body;
         change(&mut next.packs);
         counter.sign_trust(OWNER, &next, TRUST)
     };

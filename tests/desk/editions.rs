@@ -68,10 +68,10 @@ fn an_old_edition_judges_again_what_it_judged_and_starts_nothing() {
         told(&counter, file, |order| (order.editions, order.rejudge) = (given, false))
     };
     let both = || editions.to_vec();
-    assert_eq!(of("first.json", both(), "8.5 ft"), (Answer::InOrder, vec!["old-edition"], true));
-    assert_eq!(of("second.json", both(), "9.5 ft"), (Answer::InOrder, vec!["old-edition"], true));
+    assert_eq!(of("first.json", both(), "8.5 ft"), (Answer::InOrder, vec!["trust-unseen", "old-edition"], true));
+    assert_eq!(of("second.json", both(), "9.5 ft"), (Answer::InOrder, vec!["trust-unseen", "old-edition"], true));
     // Without its edition nothing is judged again, nor with the other one, nor with one that was edited under its name.
-    let blind = (Answer::InOrder, vec!["not-rejudged"], false);
+    let blind = (Answer::InOrder, vec!["not-rejudged", "trust-unseen"], false);
     assert_eq!(of("first.json", Vec::new(), "8.5 ft"), blind);
     assert_eq!(of("first.json", vec![editions[1].clone()], "8.5 ft"), blind);
     assert_eq!(of("first.json", vec![edition("2024.1", "7 ft")], "8.5 ft"), blind);

@@ -1,12 +1,15 @@
 //! Keys that ended before their time stay ended, and nobody is told that a file is in order whose trust file nobody knows.
 
-use fillward::checklist::trust::{Revocation, TrustBody};
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
+use fillward::checklist::trust::{EndsSoon, PlannedEnd, Revocation, TrustBody};
 use fillward::checklist::{Reason, TrustReason};
-use fillward::desk::{Answer, Purpose};
+use fillward::desk::{Answer, Purpose, Refusal, TrustOrder};
+use fillward::vocabulary::Role;
 use proptest::prelude::*;
 
-use crate::shop::counter::{Counter, FILE, TRUST, refused};
-use crate::shop::{OWNER, later};
+use crate::shop::counter::{Counter, FILE, MALLORY, TRUST, refused};
+use crate::shop::{OWNER, SECOND, key, later};
 
 const DAY: i128 = 86_400;
 
@@ -144,4 +147,116 @@ fn nothing_is_in_order_by_a_trust_file_of_nobody_known() {
         }
         counter.clock(0);
     }
+}
+
+/// The law: whatever of a trust file comes to its planned end within 30 days is told by every act that opens it, and nothing
+/// else is; what has been given back or revoked, or is followed by something that lasts, is no loss.
+#[test]
+fn what_ends_soon_is_said_by_every_act() {
+    let told = |now: i128, change: &dyn Fn(&mut TrustBody)| {
+        let counter = Counter::new();
+        counter.trust(|body| {
+            body.ends_at = "2028-01-01T00:00:00-06:00".to_owned();
+            body.people.iter_mut().for_each(|person| {
+                person.keys[0].until = "2028-01-01T00:00:00-06:00".to_owned();
+            });
+            change(body);
+        });
+        counter.clock(now);
+        let trust = counter.open(Purpose::Look).unwrap().trust;
+        let what = |soon: EndsSoon| match soon.what {
+            PlannedEnd::File => "the file".to_owned(),
+            PlannedEnd::Key { who, owner } => format!("{who}{}", if owner { ", owner" } else { "" }),
+            PlannedEnd::Pack { pack } => pack,
+        };
+        counter.desk().ends_soon(&trust).into_iter().map(what).collect::<Vec<_>>()
+    };
+    let end = 60 * DAY;
+    for (now, due) in [(0, false), (30 * DAY - 1, false), (30 * DAY, true), (59 * DAY, true), (60 * DAY, false)] {
+        let soon = |what: &str| if due { vec![what.to_owned()] } else { vec![] };
+        let at = || later(end).to_record_text();
+        assert_eq!(told(now, &|body| body.ends_at = at()), soon("the file"), "{now}");
+        assert_eq!(told(now, &|body| body.people[0].keys[0].until = at()), soon("Odile Varga"), "{now}");
+        assert_eq!(told(now, &|body| body.people[3].keys[0].until = at()), soon("Ansel Prewitt-Okoro, owner"), "{now}");
+        let part = Counter::new().shop.parts[0].title();
+        assert_eq!(told(now, &|body| body.packs[0].until = Some(at())), soon(&part), "{now}");
+    }
+    let at = || later(end).to_record_text();
+    let soon = 31 * DAY;
+    assert_eq!(
+        told(soon, &|body| {
+            let mut key = crate::shop::entry(99);
+            (key.from, key.until) = (later(-DAY).to_record_text(), "2029-01-01T00:00:00-06:00".to_owned());
+            body.people[0].keys[0].until = at();
+            body.people[0].keys.push(key);
+        }),
+        [""; 0],
+        "another key of hers lasts"
+    );
+    assert_eq!(
+        told(soon, &|body| {
+            body.people[0].keys[0].until = at();
+            body.people[0].keys[0].revoked = Some(from(-DAY));
+        }),
+        [""; 0],
+        "it is revoked"
+    );
+}
+
+/// All keys of a shop last for a year. Renewed in time, everybody signs on, the owner too; and an owner who comes too late is
+/// told what to do before anybody asks for a passphrase.
+#[test]
+fn keys_are_let_last_longer_while_they_last() {
+    const YEAR: i128 = 365 * DAY;
+    let counter = Counter::new();
+    counter.trust(|body| body.ends_at = later(2 * YEAR).to_record_text());
+    counter.clock(200 * DAY);
+    counter.open(Purpose::Look).unwrap();
+    let from_now = || counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap().body;
+    let mut body = from_now();
+    body.people[1].keys[0].revoked = Some(from(-DAY));
+    body.people[2].keys[0].retired = Some(from(DAY));
+    counter.sign_trust(OWNER, &body, TRUST).unwrap();
+    let mut body = from_now();
+    assert_eq!(body.renew_keys(later(200 * DAY), later(2 * YEAR)), 2, "hers who signs, and the owner's");
+    counter.sign_trust(OWNER, &body, TRUST).unwrap();
+    counter.clock(YEAR + DAY);
+    let may = |person: usize| {
+        let trust = counter.open(Purpose::Look).unwrap().trust;
+        let person = &trust.body().people[person];
+        let (_, holder) = trust.keys().find(|(name, _)| *name == person.name).unwrap();
+        trust.may_sign(holder.key.kid(), person.roles[0], later(YEAR + DAY)).is_ok()
+    };
+    assert_eq!([0, 1, 2, 3].map(may), [true, false, false, true]);
+    // What has ended is not brought back by it.
+    counter.clock(2 * YEAR + DAY);
+    let late = counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap();
+    let mut body = late.body.clone();
+    assert_eq!(body.renew_keys(later(2 * YEAR + DAY), later(3 * YEAR)), 0);
+    body.renew(later(3 * YEAR), false);
+    let order = TrustOrder { body, name: TRUST.into(), document: None, out: TRUST.into(), from: Some(late) };
+    assert!(refused(counter.desk().draft_trust(order))[0].starts_with("Draft(NoOwnerLeft"));
+}
+
+/// An owner has a new key. Whoever knows the old one is told that it is the same owner's, and by which words to accept it.
+#[test]
+fn an_owners_newer_key_is_told_from_a_stranger() {
+    let mut counter = Counter::new();
+    let mut body = counter.shop.trust_body();
+    let mut newer = crate::shop::entry(SECOND);
+    newer.from = later(-DAY).to_record_text();
+    body.people[3].keys.push(newer);
+    body.version = 9;
+    let mut envelope = Envelope::new(Kind::Trust, &body).unwrap();
+    envelope.sign(&key(SECOND), Role::Owner, later(-60)).unwrap();
+    counter.put(TRUST, envelope.to_file().unwrap());
+    let reason = |counter: &Counter| match counter.open(Purpose::Look) {
+        Err(Refusal::Trust { reasons, .. }) => reasons[0].clone(),
+        other => panic!("{other:?}"),
+    };
+    let words = key(SECOND).public().fingerprint_words();
+    let due = TrustReason::NewerKey { who: "Ansel Prewitt-Okoro".to_owned(), words };
+    assert_eq!(reason(&counter), Reason::OfTrust(due));
+    counter.owners = vec![MALLORY];
+    assert!(matches!(reason(&counter), Reason::OfTrust(TrustReason::WithoutOwner { .. })));
 }

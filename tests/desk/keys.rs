@@ -2,12 +2,14 @@
 
 use std::path::Path;
 
+use fillward::checklist::keys::KeyFault;
 use fillward::desk::world::{NoPassphrase, Passphrases, Randomness, Trouble};
-use fillward::desk::{KeyFiles, KeyOrder, Refusal, SHORTEST_PASSPHRASE};
+use fillward::desk::{Consent, Hand, KeyFiles, KeyOrder, Refusal, SHORTEST_PASSPHRASE};
 use fillward::vocabulary::Role;
 use proptest::prelude::*;
 use zeroize::Zeroizing;
 
+use crate::shop::ODILE;
 use crate::shop::counter::{Counter, RECORD, WORDS, refused};
 use crate::shop::world::{Counting, Person};
 
@@ -99,6 +101,15 @@ fn a_passphrase_that_can_be_guessed_is_refused() {
         "lantern lantern lantern",
         "meadow-Meadow_MEADOW",
         "lanternlantern",
+        // What a rule to change it every so often brings about, names that many take, days, and what books show.
+        "summer2026!!",
+        "January2026!",
+        "2026-11-28 10:33",
+        "monkey dragon",
+        "liverpoolfc12",
+        "Manchester United",
+        "the quick brown fox",
+        "Correct Horse Battery Staple",
         // What is left beside them is too short to stand alone.
         "Ada Quist lantern",
         "            ",
@@ -246,4 +257,36 @@ fn what_cannot_be_opened_signs_nothing() {
     let nobody = sign("1.key.pem", Asked(Err(NoPassphrase::NobodyToAsk)));
     assert!(matches!(nobody, Refusal::Passphrase(NoPassphrase::NobodyToAsk)));
     assert!(!counter.has("job.checklist.json"));
+}
+
+/// Somebody who must not be asked.
+#[derive(Debug)]
+struct Unasked;
+
+impl Passphrases for Unasked {
+    fn of(&self, key: &Path, _open_to_others: bool) -> Result<Zeroizing<String>, NoPassphrase> {
+        panic!("the passphrase of {} is asked for", key.display())
+    }
+
+    fn again(&self) -> bool {
+        panic!("a passphrase is asked for again")
+    }
+
+    fn choose(&self) -> Result<Zeroizing<String>, NoPassphrase> {
+        panic!("a new passphrase is asked for")
+    }
+}
+
+/// What is no private key is refused before anybody types a passphrase for it.
+#[test]
+fn what_is_no_private_key_is_refused_before_a_passphrase_is_asked_for() {
+    let counter = Counter::new();
+    let public = crate::shop::key(ODILE).public().to_pem();
+    for (what, text) in [("a public key", public.as_str()), ("a record", "record: 1\n"), ("nothing", "")] {
+        counter.put("odd.pem", text);
+        let hand = Hand { key: Path::new("odd.pem"), role: Role::Supervisor, passphrases: &Unasked };
+        let signed = counter.draft(counter.order()).unwrap().sign(&counter.desk(), &hand, &Consent::Given);
+        let refused = signed.unwrap_err();
+        assert!(matches!(refused, Refusal::Key { fault: KeyFault::NotPrivatePem, .. }), "{what}: {refused:?}");
+    }
 }

@@ -1,9 +1,12 @@
 //! The owners of a trust file: who signs which version, how many of them, and where a version waits until all have.
 
-use fillward::checklist::trust::TrustBody;
+use fillward::checklist::jws::Envelope;
+use fillward::checklist::kind::Kind;
+use fillward::checklist::trust::{TrustBody, TrustChange};
 use fillward::desk::world::Trouble;
-use fillward::desk::{Consent, Purpose};
+use fillward::desk::{Consent, Purpose, TrustOrder};
 use fillward::vocabulary::Role;
+use proptest::prelude::*;
 
 use super::trust::{DRAFT, not_taken, of_two, signed, two_owners};
 use crate::shop::counter::{Counter, MALLORY, TRUST, accepted, refused, with_hand};
@@ -123,7 +126,7 @@ fn the_next_version_goes_on_from_the_draft_that_waits() {
     let two = two_owners(&counter, 1, 2);
     counter.sign_trust(OWNER, &two, TRUST).unwrap();
     counter.sign_trust(SECOND, &two, TRUST).unwrap();
-    let next = || counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap();
+    let next = || counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap().body;
     let mut body = next();
     assert_eq!((body.version, &body.made_at), (2, &later(0).to_record_text()));
     // A shop of another name needs the officer's approvals anew.
@@ -170,4 +173,143 @@ fn one_of_two_owners_cannot_take_the_shop_over() {
     counter.owners = vec![OWNER];
     counter.put(TRUST, of_two(&counter, 5, 1, &[OWNER]));
     counter.sign(|order| order.out = Some("second.json".into())).unwrap();
+}
+
+/// One thing that somebody who can write the folder puts into a draft.
+type Planted = (&'static str, fn(&mut TrustBody));
+
+const PLANTED: [Planted; 9] = [
+    ("a person", |body| body.people.push(crate::shop::person(&crate::shop::PEOPLE[5]))),
+    ("a role", |body| body.people[0].roles.push(Role::SafetyOfficer)),
+    ("a key", |body| body.people[0].keys.push(entry(MALLORY))),
+    ("an owner", |body| body.people[1].roles.push(Role::Owner)),
+    ("an end", |body| "2026-12-01T00:00:00-06:00".clone_into(&mut body.ends_at)),
+    ("a key that lasts", |body| "2029-01-01T00:00:00-06:00".clone_into(&mut body.people[0].keys[0].until)),
+    ("an approval ended", |body| body.packs[0].until = Some(later(0).to_record_text())),
+    ("a pack without a good signature", |body| {
+        let mut pack = body.packs[0].clone();
+        "2031.1".clone_into(&mut pack.edition);
+        body.packs.push(pack);
+    }),
+    ("a clock", |body| body.clock_anew = Some("2026-02-01T08:00:00-06:00".to_owned())),
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(60) })]
+
+    /// The law: of a draft that waits only what an owner has signed comes into the next version, and approvals that a safety
+    /// officer has signed with a key that stands. Whatever else somebody puts there, no act of an owner takes it on, nor
+    /// does a signature of anybody but an owner help.
+    #[test]
+    fn a_draft_that_nobody_signed_brings_nothing_in(
+        planted in prop::collection::btree_set(0..PLANTED.len(), 1..4),
+        approved in any::<bool>(),
+        signer in prop::option::of(prop::sample::select(vec![ODILE, MAIRE, MALLORY])),
+    ) {
+        let counter = Counter::new();
+        counter.put(TRUST, signed(&counter.shop.trust_body(), &[OWNER]));
+        let before = counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap();
+        prop_assert!(before.carried.is_none());
+        let mut draft = before.body.clone();
+        if approved {
+            let mut pack = draft.packs[0].clone();
+            (pack.edition, pack.from) = ("2026.9".to_owned(), later(0).to_record_text());
+            pack.sign(&draft.shop, &crate::shop::key(MAIRE), later(0)).unwrap();
+            draft.packs[0].until = Some(pack.from.clone());
+            draft.packs.push(pack);
+        }
+        let honest = draft.clone();
+        for place in &planted {
+            PLANTED[*place].1(&mut draft);
+        }
+        let file = |body: &TrustBody| {
+            let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
+            if let Some(seed) = signer {
+                envelope.sign(&crate::shop::key(seed), Role::Owner, later(0)).unwrap();
+            }
+            envelope.to_file().unwrap()
+        };
+        counter.put(DRAFT, file(&draft));
+        let told = refused(counter.desk().next_trust(std::path::Path::new(TRUST)));
+        prop_assert!(told[0].starts_with("Draft(OfNobody"), "{:?}", told);
+        prop_assert!(refused(counter.desk().draft_that_waits(std::path::Path::new(TRUST)))[0].starts_with("Draft(OfNobody"));
+        // Approvals alone are gone on from; what an owner has signed is, too.
+        counter.put(DRAFT, file(&honest));
+        let next = counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap();
+        prop_assert_eq!(&next.body, &TrustBody { made_at: next.body.made_at.clone(), ..honest });
+        prop_assert_eq!(next.carried.unwrap().owners, vec![]);
+        counter.put(DRAFT, signed_now(&draft));
+        let next = counter.desk().next_trust(std::path::Path::new(TRUST)).unwrap();
+        let owners = next.carried.unwrap().owners;
+        prop_assert_eq!(owners[0].0.as_str(), "Ansel Prewitt-Okoro");
+    }
+}
+
+/// Signed by the shop's owner when it was made.
+fn signed_now(body: &TrustBody) -> Vec<u8> {
+    let mut envelope = Envelope::new(Kind::Trust, body).unwrap();
+    envelope.sign(&crate::shop::key(OWNER), Role::Owner, later(0)).unwrap();
+    envelope.to_file().unwrap()
+}
+
+/// Consent that is given beforehand is to what the act itself changes. What others changed is shown apart, and signed only by
+/// whoever wrote the version out, or had signed that before.
+#[test]
+fn consent_given_beforehand_is_to_ones_own_change() {
+    let counter = Counter::new();
+    counter.drop(TRUST);
+    let two = two_owners(&counter, 1, 2);
+    for seed in [OWNER, SECOND] {
+        counter.sign_trust(seed, &two, TRUST).unwrap();
+    }
+    let desk = counter.desk();
+    let act = |seed, days: i128, consent: Consent| {
+        let from = desk.next_trust(std::path::Path::new(TRUST)).unwrap();
+        let mut body = from.body.clone();
+        body.renew(later(days * 86_400), false);
+        let order = TrustOrder { body, name: TRUST.into(), document: None, out: TRUST.into(), from: Some(from) };
+        let draft = desk.draft_trust(order)?;
+        let shown = (draft.proposal().changes.clone(), draft.proposal().carried.clone());
+        with_hand((seed, Role::Owner), |hand| draft.sign(&desk, hand, &consent)).map(|_| shown)
+    };
+    // The first owner takes on somebody new, and that waits for the second.
+    let from = desk.next_trust(std::path::Path::new(TRUST)).unwrap();
+    let mut body = from.body.clone();
+    body.people.push(crate::shop::person(&crate::shop::PEOPLE[5]));
+    counter.sign_trust(OWNER, &body, TRUST).unwrap();
+    assert!(refused(act(SECOND, 90, Consent::Given))[0].starts_with("Draft(CarriedNotConfirmed"));
+    let (own, carried) = act(SECOND, 90, Consent::Written("2".to_owned())).unwrap();
+    let named = |changes: &[TrustChange]| changes.iter().map(|change| change.what.clone()).collect::<Vec<_>>();
+    assert_eq!(named(&own), ["to be replaced by"]);
+    assert!(named(&carried).contains(&"Ivo Halloran, role".to_owned()), "{carried:?}");
+    // What the second has signed now is the second's own.
+    act(SECOND, 91, Consent::Given).unwrap();
+}
+
+/// How far an account is kept from the file of one owner alone, where a second one came in: by the version that it has seen,
+/// and by the second owner's key. Without either the first owner's word was enough before, and is so still, whether a version
+/// is skipped or not.
+#[test]
+fn what_an_account_has_not_seen_only_the_second_owners_key_tells() {
+    let alone = |version| signed(&TrustBody { version, ..Counter::new().shop.trust_body() }, &[OWNER]);
+    for (seen_both, knows_both, due) in
+        [(true, true, false), (true, false, false), (false, true, false), (false, false, true)]
+    {
+        // The version after the one with two owners, and a second one of that version.
+        for version in [5, 4] {
+            let mut counter = Counter::new();
+            counter.put(TRUST, alone(3));
+            counter.open(Purpose::Sign).unwrap();
+            if seen_both {
+                counter.put(TRUST, of_two(&counter, 4, 2, &[OWNER, SECOND]));
+                counter.open(Purpose::Sign).unwrap();
+            }
+            if knows_both {
+                counter.owners = vec![OWNER, SECOND];
+            }
+            counter.put(TRUST, alone(version));
+            let opened = counter.open(Purpose::Sign);
+            assert_eq!(opened.is_ok(), due, "{seen_both} {knows_both} {version}: {opened:?}");
+        }
+    }
 }

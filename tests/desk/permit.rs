@@ -1,10 +1,10 @@
 //! Permitting: by whom the rule lets, for somebody else, for what is broken, beforehand, and not for longer than allowed.
 
 use fillward::checklist::trust::Revocation;
-use fillward::desk::{By, PermitOrder, Refusal};
+use fillward::desk::{By, Consent, PermitOrder, Refusal};
 use fillward::vocabulary::{HoldPoint, Role};
 
-use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused};
+use crate::shop::counter::{Counter, FILE, MALLORY, RECORD, accepted, refused, with_hand};
 use crate::shop::{MAIRE, ODILE, WREN, YARD, before_air, later, passing};
 
 const BY_MAIRE: (u8, Role) = (MAIRE, Role::SafetyOfficer);
@@ -16,6 +16,11 @@ fn too_much() -> Counter {
     let counter = Counter::new();
     counter.put(RECORD, passing().replacen("solvent_on_hand: 2 gal", "solvent_on_hand: 12 gal", 1));
     counter
+}
+
+/// Wren Castellane asks, and signs that.
+fn asker() -> By {
+    By::Asker { name: "Wren Castellane".to_owned() }
 }
 
 /// Permits what is asked for, and takes the permit away again.
@@ -99,11 +104,12 @@ fn a_permit_is_asked_for_by_one_and_given_by_another() {
     let counter = too_much();
     let ask = |by: (u8, Role)| {
         counter.drop(PERMIT);
-        counter.permit(by, &PermitOrder { by: By::Asker, ..counter.permit_order(RULE) })
+        counter.permit(by, &PermitOrder { by: asker(), ..counter.permit_order(RULE) })
     };
-    // Nobody asks in a role that is not theirs, or with a key that the trust file does not know.
-    assert_eq!(refused(ask((ODILE, Role::SafetyOfficer))), ["wrong-role"]);
+    // Nobody asks in a role that is not theirs, with a key that the trust file does not know, or in another's name.
+    assert_eq!(refused(ask((WREN, Role::SafetyOfficer))), ["wrong-role"]);
     assert_eq!(refused(ask((MALLORY, Role::Supervisor))), ["unknown-key"]);
+    assert!(refused(ask((ODILE, Role::Supervisor)))[0].starts_with("OtherAsker"));
     let asked = ask((WREN, Role::Supervisor)).unwrap();
     assert_eq!((asked.body.asked_by.as_str(), asked.given), ("Wren Castellane", false));
     // What is only asked for permits nothing, and nobody gives it to themselves, or without the role that the rule names.
@@ -132,7 +138,7 @@ fn clocks_of_whoever_asks_and_permits_may_differ() {
     let ask = |seconds| {
         counter.drop(PERMIT);
         counter.clock(seconds);
-        counter.permit((WREN, Role::Supervisor), &PermitOrder { by: By::Asker, ..counter.permit_order(RULE) }).unwrap();
+        counter.permit((WREN, Role::Supervisor), &PermitOrder { by: asker(), ..counter.permit_order(RULE) }).unwrap();
         // Whoever permits does so on another machine, which has not seen that clock.
         counter.remember(Some(accepted()));
         counter.clock(0);
@@ -148,7 +154,7 @@ fn clocks_of_whoever_asks_and_permits_may_differ() {
 #[test]
 fn what_was_changed_since_it_was_asked_for_is_not_given() {
     let counter = too_much();
-    counter.permit((ODILE, Role::Supervisor), &PermitOrder { by: By::Asker, ..counter.permit_order(RULE) }).unwrap();
+    counter.permit((WREN, Role::Supervisor), &PermitOrder { by: asker(), ..counter.permit_order(RULE) }).unwrap();
     let asked = (counter.get(RECORD).unwrap(), counter.get(PERMIT).unwrap());
     let record = String::from_utf8(asked.0.clone()).unwrap();
     for (find, put, code) in [
@@ -177,9 +183,9 @@ fn what_was_changed_since_it_was_asked_for_is_not_given() {
 fn what_the_rule_does_not_allow_is_not_asked_for() {
     let counter = too_much();
     let ask = |change: &dyn Fn(&mut PermitOrder)| {
-        let mut order = PermitOrder { by: By::Asker, ..counter.permit_order(RULE) };
+        let mut order = PermitOrder { by: asker(), ..counter.permit_order(RULE) };
         change(&mut order);
-        refused(counter.permit((ODILE, Role::Supervisor), &order))
+        refused(counter.permit((WREN, Role::Supervisor), &order))
     };
     assert_eq!(ask(&|order| order.until = later(8 * 3600 + 1)), ["permit-too-long"]);
     assert_eq!(ask(&|order| order.until = later(30 * 60)), ["permit-not-in-force"]);
@@ -315,4 +321,45 @@ fn a_permit_that_was_changed_or_is_something_else_is_refused() {
     counter.trust(|body| body.people[2].keys[0].revoked = Some(left));
     assert_eq!(refused(sign_with(&counter, &[PERMIT])), ["key-revoked"]);
     assert!(!counter.has(FILE));
+}
+
+/// The law: what is signed is byte for byte what was shown, whoever asks or permits, and however long the person looks at it.
+#[test]
+fn what_is_signed_is_what_was_shown() {
+    let counter = too_much();
+    let content = |counter: &Counter| {
+        let file: serde_json::Value = serde_json::from_slice(&counter.get(PERMIT).unwrap()).unwrap();
+        file["permit"].clone()
+    };
+    for (by, order) in [
+        ((WREN, Role::Supervisor), PermitOrder { by: asker(), ..counter.permit_order(RULE) }),
+        (BY_MAIRE, counter.permit_order(RULE)),
+    ] {
+        counter.clock(0);
+        let trust = || counter.open(fillward::desk::Purpose::Sign).unwrap().trust;
+        let draft = counter.desk().draft_permit(order, trust()).unwrap();
+        let shown = serde_json::to_value(draft.body()).unwrap();
+        counter.clock(900);
+        let desk = counter.desk();
+        let signed = with_hand(by, |hand| draft.sign(&desk, hand, &Consent::Given)).unwrap();
+        assert_eq!((content(&counter), signed.asked_at), (shown, later(900)));
+        counter.drop(PERMIT);
+        counter.remember(Some(accepted()));
+    }
+}
+
+/// What speaks against it without a key is said before anybody is asked for a passphrase.
+#[test]
+fn what_needs_no_key_is_said_before_one_is_asked_for() {
+    let counter = too_much();
+    let draft = |change: &dyn Fn(&mut PermitOrder)| {
+        let mut order = counter.permit_order(RULE);
+        change(&mut order);
+        refused(counter.desk().draft_permit(order, counter.open(fillward::desk::Purpose::Sign).unwrap().trust))
+    };
+    assert_eq!(draft(&|order| order.until = later(8 * 3600 + 1)), ["permit-too-long"]);
+    assert_eq!(draft(&|order| order.by = By::Permitter { asked_by: "Nobody Known".to_owned() }), ["unknown-person"]);
+    assert_eq!(draft(&|order| order.by = By::Asker { name: "Nobody Known".to_owned() }), ["unknown-person"]);
+    counter.put(RECORD, passing().replacen("reading: 75.2 degF", "reading: 68 degF", 1));
+    assert_eq!(draft(&|order| order.rule = "cold-material".to_owned()), ["permit-none"]);
 }

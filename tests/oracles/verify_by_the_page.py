@@ -6,8 +6,8 @@ verify_by_the_page.py FILE PUBLIC-KEY.pem [NUMBER] [KIND] [ROLE]; exit 0 if it i
 import base64, datetime, hashlib, json, pathlib, re, subprocess, sys, tempfile, unicodedata  # noqa: E401
 
 ODD = re.compile(  # what does not show, controls as JSON writes them, and a line at the 33rd level
-    "(?m)[\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\u2800\u3164\ufeff\uffa0"
-    "\ufff0-\ufffb\ufdd0-\ufdef\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e00ff\U000e01f0-\U000e0fff"
+    "(?m)[\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180e\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\u2800\u3164\ue000-\uf8ff\ufeff\uffa0"
+    "\ufff0-\ufffc\ufdd0-\ufdef\U00016fe4\U0001bca0-\U0001bca3\U0001d159\U0001d173-\U0001d17a\U000e0000-\U000e00ff\U000e01f0-\U000e0fff\U000f0000-\U0010ffff"
     + "".join(chr(plane << 16 | last) for plane in range(17) for last in (0xFFFE, 0xFFFF)) + r"]|(?<!\\)(\\\\)*\\([ubf]|r(?!\\n))|^ {64}"
 )
 INSTANT = (  # of the years 1990 to 2200, at most nine decimals, and an offset of at most 14 hours that is not zero
@@ -37,7 +37,8 @@ def verify(file, key, number="0", kind="checklist", role="supervisor"):
     text, member = pathlib.Path(file).read_bytes().decode(), "shop_trust" if kind == "trust" else kind
     content = json.loads(text, parse_int=whole, parse_float=whole, parse_constant=whole, object_pairs_hook=named)
     assert text == json.dumps(content, sort_keys=True, indent=2, ensure_ascii=False) + "\n", "not in exact form"
-    assert unicodedata.is_normalized("NFC", text) and not ODD.search(text) and len(text.encode()) <= 2**20, "odd text"
+    assert unicodedata.is_normalized("NFC", text) and "Cn" not in map(unicodedata.category, text), "odd text"
+    assert not ODD.search(text) and len(text.encode()) <= 2**20, "text that does not show, or too much"
     seal = content["signatures"][int(number)]
     assert (list(content), list(seal)) == ([member, "signatures"], ["protected", "signature"]), "other members"
     head, signature = (base64.urlsafe_b64decode(seal[name] + "==") for name in seal)

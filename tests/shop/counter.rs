@@ -195,7 +195,7 @@ impl Counter {
     pub(crate) fn countersign(&self, by: (u8, Role)) -> Result<Signed, Refusal> {
         let (checklist, record, packs) = (self.source(FILE), self.source(RECORD), self.local());
         let draft = self.desk().draft_further(
-            FurtherOrder { checklist, record, shop: None, packs, before: Vec::new() },
+            FurtherOrder { checklist, records: vec![record], shop: None, packs, before: Vec::new() },
             self.trusted()?,
         )?;
         with_hand(by, |hand| draft.sign(&self.desk(), hand, &Consent::Given))
@@ -277,7 +277,7 @@ impl Counter {
         let document = source.document()?;
         let body = trust::TrustBody::from_document(&document)?;
         let (name, document) = (source.name.clone(), Some(document));
-        self.desk().draft_trust(TrustOrder { body, name, document, out: out.into() })
+        self.desk().draft_trust(TrustOrder { body, name, document, out: out.into(), from: None })
     }
 }
 

@@ -85,8 +85,8 @@ impl Storage for World {
         }
         let mut kept = self.kept.lock().unwrap();
         match (kept.get(name), existing) {
-            (Some(_), Existing::Keep) => return Err(fault(name, Trouble::Exists)),
-            (now, Existing::Replace(before)) if now.is_none_or(|now| now != before) => {
+            (Some(_), Existing::Keep | Existing::Own(None)) => return Err(fault(name, Trouble::Exists)),
+            (now, Existing::Replace(before) | Existing::Own(Some(before))) if now.is_none_or(|now| now != before) => {
                 return Err(fault(name, Trouble::Changed));
             }
             _ => kept.insert(name.to_owned(), bytes.to_owned()),

@@ -57,7 +57,43 @@ fn who_countersigns_judges_again() {
         crate::shop::folder::with_key(&["countersign", FILE, "--yes", "--pack", PACK], WREN),
         owned(&crate::shop::folder::TRUST),
     ];
-    shop.run(&without.concat()).exits(2).says(&["--record"]);
+    shop.run(&without.concat()).exits(3).names(&["record-not-given"]).says(&["--record"]);
     assert_eq!(shop.read(FILE), before);
     countersign(&shop, WREN, &[]).exits(0).says(&["the fill may start"]);
+}
+
+/// The checklists of a folder, countersigned by a second person in one act: each is held against the record of its job, what
+/// somebody has signed before is told, and what is not in order is named and left as it is.
+#[test]
+fn a_folder_is_countersigned_in_one_act() {
+    let shop = Shop::new();
+    for folder in ["week", "records"] {
+        std::fs::create_dir(shop.path(folder)).unwrap();
+    }
+    for job in ["HT-0311", "HT-0312", "HT-0313"] {
+        let record = format!("records/{job}.yaml");
+        shop.write(&record, shop.read("job.yaml").replacen("HT-0311", job, 1));
+        let out = format!("week/{job}.checklist.json");
+        shop.run(&[signing(&record, ODILE), owned(&["--out", &out])].concat()).exits(0);
+    }
+    let forged = shop.read("week/HT-0313.checklist.json").replacen("\"HT-0313\"", "\"HT-0314\"", 1);
+    shop.write("week/HT-0313.checklist.json", &forged);
+    let act = |records: &[&str]| {
+        let arguments = crate::shop::folder::with_key(&["countersign", "week", "--yes"], WREN);
+        shop.run(&[arguments, owned(records), owned(&crate::shop::folder::TRUST)].concat())
+    };
+    // Without its record, what is still to be done is not countersigned.
+    act(&[]).exits(3).says(&["Not signed: “week/HT-0311.checklist.json”", "record-not-given"]).never_says("read back");
+    act(&["--record", "records"]).exits(3).says(&[
+        "Not signed: “week/HT-0313.checklist.json”",
+        "Signed and read back: “week/HT-0311.checklist.json”",
+        "Signed and read back: “week/HT-0312.checklist.json”",
+    ]);
+    assert_eq!(shop.read("week/HT-0313.checklist.json"), forged);
+    std::fs::remove_file(shop.path("week/HT-0313.checklist.json")).unwrap();
+    act(&["--record", "records"]).exits(0).says(&["Signed by you before: “week/HT-0311.checklist.json”"]);
+    shop.verify(&["week", "--record", "records"]).exits(0).says(&["signed by Wren Castellane, supervisor"]);
+    // Somebody must be there to say how many they are.
+    let unasked = crate::shop::folder::with_key(&["countersign", "week", "--record", "records"], WREN);
+    shop.run(&[unasked, owned(&crate::shop::folder::TRUST)].concat()).exits(2).says(&["there is no terminal to ask"]);
 }

@@ -73,15 +73,17 @@ fn a_permit_is_asked_for_and_given() {
         "solvent-excess",
         "--until",
         &until,
+        "--as",
+        "Wren Castellane",
         "--reason",
         "the letter is on file",
     ];
     shop.run(&[with_key(&ask, WREN), owned(&TRUST)].concat()).exits(2).says(&[
-        "By the trust file of Hollow Tarn, version 1 (",
+        "By the trust file of “Hollow Tarn”, version 1 (",
         "TO BE ASKED FOR tyre-fill/solvent-excess for “the job”, job “HT-0311”",
         "workspace solvent on hand: 12 gal at most 10 gal",
         "only a safety-officer may permit it, for 8 h at most",
-        "asked for by you: the letter is on file",
+        "asked for by Wren Castellane, by whose key it is signed: the letter is on file",
         "there is no terminal to ask",
     ]);
     assert!(!shop.has(PERMIT));

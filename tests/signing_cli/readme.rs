@@ -25,8 +25,9 @@ while True:
     if not part:
         break
     text, open_question = text + part, open_question + part
-    for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"Repeat the passphrase", b"lantern copper meadow rain"),
-                          (b"write the job number", b"HT-0311"), (b"the number of the version", said(rb"Trust file of [A-Za-z ]+, version (\d+)")),
+    for asked, answer in [(b"Passphrase", b"lantern copper meadow rain"), (b"New passphrase", b"lantern copper meadow rain"),
+                          (b"Repeat the passphrase", b"lantern copper meadow rain"),
+                          (b"write the job number", b"HT-0311"), (b"the number of the version", said(rb"Trust file of [^,]+, version (\d+)")),
                           (b"this pack, write its name", b"tyre-fill"),
                           (b"of the owner's key", said(rb"Marit Osei, owner.*?words +([a-z ]+)")),
                           (b"of the trust file, from paper", said(rb"words of this version +([a-z ]+)"))]:
@@ -70,19 +71,22 @@ fn the_signing_block_runs_as_printed() {
         .unwrap();
     Ran::of(&["README"], output).exits(0).says(&[
         "Made a key for Marit Osei, owner.",
-        "Signed version 1 of the trust file of Hollow Tarn depot: 1 of 1 owners have signed.",
-        "Accepted on this account: Hollow Tarn depot, version 4",
+        "Signed version 1 of the trust file of “Hollow Tarn depot”: 1 of 1 owners have signed.",
+        "Accepted on this account: “Hollow Tarn depot”, version 4",
         "once signed by all, good until",
         "Signed and read back: “HT-0311.checklist.json”",
         "the fill may start",
         "The fill may start “HT-0311.checklist.json”",
         "+ Wren Castellane, role: supervisor",
+        "Signed and read back: “./HT-0311.checklist.json”",
         "This key has another passphrase now",
         "retired from",
         "the passphrase is lost",
         "left the shop",
         "the laptop was stolen",
-        "Accepted on this account: Hollow Tarn depot, version 10",
-        "Signed version 1 of the trust file of Hollow Tarn north",
+        "key of the owner Marit Osei",
+        "Papers of earlier versions are thrown away.",
+        "Accepted on this account: “Hollow Tarn depot”, version 10",
+        "Signed version 1 of the trust file of “Hollow Tarn north”",
     ]);
 }

@@ -23,7 +23,7 @@ fn a_record_is_signed_by_the_settings_that_are_named() {
     let signed = shop.run(&sign(&["--settings", SETTINGS])).exits(0);
     signed.says(&[
         "by the settings shop.settings.yaml: --trust trust.json",
-        "By the trust file of Hollow Tarn, version 1",
+        "By the trust file of “Hollow Tarn”, version 1",
         "signed by its owner Ansel Prewitt-Okoro",
     ]);
     let verify = ["verify", "job.checklist.json", "--record", "job.yaml"];

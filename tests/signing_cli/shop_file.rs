@@ -9,11 +9,11 @@ use crate::common;
 use crate::shop::folder::{ODILE, Ran, Shop, owned, signing};
 use crate::shop::morning::{moved, zone};
 
-const SHOP: &str = "shop.yaml";
-const MEMORY: &str = "fillward-shop.signed";
+pub(super) const SHOP: &str = "shop.yaml";
+pub(super) const MEMORY: &str = "fillward-shop.signed";
 
 /// A shop whose record draws on its shop file, both of this morning.
-fn short() -> Shop {
+pub(super) fn short() -> Shop {
     let shop = Shop::new();
     shop.write("job.yaml", moved(&common::read("shared/demo/short/pass-loader-bias-used.yaml")));
     shop.write(SHOP, shop_file());
@@ -106,7 +106,8 @@ fn what_was_remembered_and_is_gone_is_missed() {
     sign(&shop, SHOP, "3.checklist.json")
         .says(&["WHAT WAS REMEMBERED OF THE SHOP FILE IS GONE", "another one", "find out who took that away"])
         .never_says("no signature with a shop file is known here");
-    // What cannot be read says so, and is no first time either.
+    // What cannot be read says so, and is no first time either; it is not the program's, and stays.
     shop.write(MEMORY, "{}");
     sign(&shop, SHOP, "4.checklist.json").says(&["what it was at the last signature cannot be read"]);
+    assert_eq!(shop.read(MEMORY), "{}");
 }

@@ -113,12 +113,19 @@ fn a_shop_is_kept_by_commands_alone() {
         "trust.next.json",
     ]);
     let second = ["add", "Marit Osei", "--role", "owner", "--key", &public(SECOND_OWNER), "--owners-needed", "2"];
-    // Whoever comes signs, too, before two are asked for.
-    act(&second).exits(0).says(&["~ owners who must sign: 2", "before: 1", "+ pack tyre-fill", "not in force yet"]);
+    // What another has put into the draft is not consented to beforehand: it is shown apart, and signed by itself.
+    act(&second).exits(2).says(&[
+        "from the draft that waits, approvals",
+        "+ pack tyre-fill",
+        "holds changes that this command did not make",
+    ]);
     let waiting = ["trust", "sign", "--out", "trust.json", "--yes"];
+    shop.run(&with_key(&waiting, OWNER)).exits(0).says(&["+ pack tyre-fill", "It is in force"]);
+    // Whoever comes signs, too, before two are asked for.
+    act(&second).exits(0).says(&["~ owners who must sign: 2", "before: 1", "not in force yet"]);
     shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["It is in force"]);
     act(&["retire", "Odile Vargas"]).exits(2).says(&["nobody is called", "Odile Varga"]);
-    act(&["retire", "Odile Varga"]).exits(0).says(&["version 5", "retired from", "left the shop", "not in force yet"]);
+    act(&["retire", "Odile Varga"]).exits(0).says(&["version 6", "retired from", "left the shop", "not in force yet"]);
     shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0);
     act(&["retire", "Odile Varga"]).exits(2).says(&["has ended already"]);
     shop.run(&["trust", "show", "--trust", "trust.json"]).exits(0).says(&[", retired: left the shop"]);
@@ -131,9 +138,13 @@ fn a_shop_is_kept_by_commands_alone() {
         .exits(0)
         .says(&["revoked from", "the laptop was stolen"]);
     act(&["renew", "--until", &past]).exits(3).names(&["trust-unsound"]);
-    act(&["renew", "--clock-anew"]).exits(0).says(&["clocks count anew from", "replaces the draft", "version 6"]);
+    act(&["renew", "--clock-anew"]).exits(0).says(&[
+        "clocks count anew from",
+        "from the draft that waits, signed by Ansel",
+        "version 7",
+    ]);
     act(&["renew", "--until", "tomorrow"]).exits(2).says(&["--until"]);
-    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["version 6"]);
+    shop.run(&with_key(&waiting, SECOND_OWNER)).exits(0).says(&["version 7"]);
     // Without --yes somebody must be there to consent.
     let by = format!("{OWNER}.key.pem");
     let unasked = ["trust", "renew", "--trust", "trust.json", "--by", &by, "--passphrase-file", "words.txt"];
@@ -269,7 +280,7 @@ fn an_owner_is_accepted_by_the_words_on_the_paper() {
     accept(&file, &file).exits(2).says(&["not those of the owner's key of Ansel Prewitt-Okoro"]).never_says(&owner);
     accept(&owner, &owner).exits(3).names(&["trust-not-on-paper"]).never_says(&file);
     shop.sign(&[]).exits(3).names(&["owner-not-accepted"]);
-    accept(&owner.to_uppercase(), &file).exits(0).says(&["Accepted on this account: Hollow Tarn, version 1"]);
+    accept(&owner.to_uppercase(), &file).exits(0).says(&["Accepted on this account: “Hollow Tarn”, version 1"]);
     shop.sign(&[]).exits(0);
     // For its person alone.
     assert_eq!(mode(&shop.memory()), 0o600);

@@ -216,7 +216,7 @@ fn a_verification_as_of_another_instant_says_so() {
     // Whoever looks back does so with the latest trust file, so that this was made later says nothing.
     at(-86_400 / 2)
         .exits(3)
-        .says(&["checklist/judged-ahead", "checklist/signed-ahead"])
+        .says(&["checklist/judged-ahead", "checklist/too-few-signers"])
         .never_says("checklist/clock-behind");
     shop.verify(&[FILE, "--at", "yesterday"]).exits(2).says(&["cli/usage", "--at"]);
 }
@@ -274,8 +274,9 @@ fn the_owners_words_are_in_every_form() {
     };
     let key = words(&shop.run(&["key", "show", TRUST[3]]).exits(0).out, "words");
     let file = words(&shop.run(&[&["trust", "show"][..], &TRUST].concat()).exits(0).out, "words of this version");
-    let by =
-        format!("By the trust file of Hollow Tarn, version 1 ({file}) signed by its owner Ansel Prewitt-Okoro ({key})");
+    let by = format!(
+        "By the trust file of “Hollow Tarn”, version 1 ({file}) signed by its owner Ansel Prewitt-Okoro ({key})"
+    );
     shop.sign(&["--out", "again.json"]).exits(0).says(&[&by]);
     let verify = |format: &str| shop.verify(&[FILE, "--record", "job.yaml", "--format", format]).exits(0);
     verify("text").says(&[&by]);

@@ -17,7 +17,8 @@ pub fn digest_words(sha256: &str) -> String {
 
 /// Whether words that somebody typed are these: by what is heard, so that case and spacing say nothing.
 pub fn same_words(typed: &str, due: &str) -> bool {
-    let said = |text: &str| text.split_whitespace().map(str::to_ascii_lowercase).collect::<Vec<_>>();
+    let of = |text: &str| text.split(|c: char| !c.is_alphabetic()).map(str::to_lowercase).collect::<Vec<_>>();
+    let said = |text: &str| of(text).into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>();
     said(typed) == said(due)
 }
 
@@ -57,5 +58,24 @@ mod tests {
         let syllable = |byte: u8| fingerprint_words(&[byte; 32]).split(' ').next().unwrap().to_owned();
         let all: std::collections::BTreeSet<String> = (0..=255).map(syllable).collect();
         assert_eq!(all.len(), 256);
+    }
+
+    /// Words are read off a paper with whatever stands between them; another word, one more or less, or another order is none.
+    #[test]
+    fn words_from_paper_are_the_same_however_they_are_set() {
+        let due = digest_words(&"00ff1a95c3d27b4e".repeat(4));
+        let words: Vec<&str> = due.split(' ').collect();
+        let numbered: Vec<String> =
+            words.iter().enumerate().map(|(place, word)| format!("{}. {word}", place + 1)).collect();
+        for typed in [due.to_uppercase(), words.join(", "), words.join("-"), numbered.join("\n"), format!("  {due} \n")]
+        {
+            assert!(same_words(&typed, &due), "{typed}");
+        }
+        let reversed: Vec<&str> = words.iter().rev().copied().collect();
+        for typed in
+            [words[1..].join(" "), format!("{due} {}", words[0]), words.concat(), reversed.join(" "), String::new()]
+        {
+            assert!(!same_words(&typed, &due), "{typed}");
+        }
     }
 }

@@ -45,7 +45,8 @@ impl<'p> BoundPermit<'p> {
     /// Judges the record at the instant at which the permit was asked for, and compares what is filled and what it shows:
     /// readings grow older, but a fault that is worse, or shown by something else, is not what was permitted.
     pub fn new(permit: &'p Permit, packs: Packs<'_>, job: &Job, zone: &Zone, point: HoldPoint) -> Self {
-        Self::seen_at(permit, packs, job, zone, point, permit.asked_at)
+        // One that nobody has signed was not asked for, and serves for nothing from its end on.
+        Self::seen_at(permit, packs, job, zone, point, permit.asked_at.unwrap_or(permit.until))
     }
 
     /// The same by what the record shows at another instant: whoever permits sees it later than whoever asked.
@@ -86,7 +87,10 @@ impl<'p> BoundPermit<'p> {
 
     /// When it was asked for, and until when it holds.
     pub(in crate::checklist) const fn span(&self) -> [Instant; 2] {
-        [self.permit.asked_at, self.permit.until]
+        match self.permit.asked_at {
+            Some(asked_at) => [asked_at, self.permit.until],
+            None => [self.permit.until; 2],
+        }
     }
 
     /// Whether the record fills and shows what the permit was given for.

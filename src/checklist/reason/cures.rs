@@ -29,6 +29,7 @@ impl Reason {
             | Self::RecordEarlier(_)
             | Self::RecordGoneOn { .. }
             | Self::LaterChecklist { .. }
+            | Self::OfTrust(TrustReason::Unseen { .. })
             | Self::KeyRevokedSince { borne_out: Some(_), .. } => SHOWS,
             Self::RecordNotGiven { .. }
             | Self::RecordChanged(_)
@@ -55,6 +56,7 @@ impl Reason {
                 | TrustReason::OlderThanAsked { .. }
                 | TrustReason::Unpinned
                 | TrustReason::OwnerNotAccepted { .. }
+                | TrustReason::NewerKey { .. }
                 | TrustReason::Other { .. }
                 | TrustReason::NotRemembered,
             ) => return self.help(),

@@ -65,6 +65,13 @@ pub enum PermitReason {
     },
     /// For another job, hold point, zone, shop or pack.
     Other(PermittedElsewhere),
+    /// Permitted before it was asked for, by the instants of the two signatures.
+    BeforeAsked {
+        /// When it was asked for.
+        asked: Instant,
+        /// When it was permitted.
+        given: Instant,
+    },
     /// The permit is for a finding that is not broken.
     NotNeeded,
     /// The permit is for a finding that another permit sets aside already.
@@ -164,6 +171,10 @@ impl PermitReason {
                 let [from, until, at] = [from, until, at].map(|at| at.to_record_text());
                 format!("it runs from {from} to {until}, which does not cover {at}")
             }
+            Self::BeforeAsked { asked, given } => {
+                let [asked, given] = [asked, given].map(|at| at.to_record_text());
+                format!("it was permitted at {given}, before it was asked for at {asked}")
+            }
             Self::Afterwards { at } => {
                 format!("it was signed at {}, after the job had been judged by it", at.to_record_text())
             }
@@ -185,6 +196,7 @@ impl PermitReason {
             Self::ToOneself { .. } | Self::BySigner { .. } => Code::ChecklistPermitSelf,
             Self::TooLong { .. } => Code::ChecklistPermitTooLong,
             Self::NotInForce { .. } => Code::ChecklistPermitNotInForce,
+            Self::BeforeAsked { .. } => Code::ChecklistPermitBeforeAsked,
             Self::Afterwards { .. } => Code::ChecklistPermitAfterwards,
             Self::Other(_) => Code::ChecklistPermitOther,
             Self::NotNeeded | Self::SetAsideAlready => Code::ChecklistPermitNotNeeded,
@@ -205,6 +217,7 @@ impl PermitReason {
             | Self::BySigner { .. }
             | Self::TooLong { .. }
             | Self::NotInForce { .. }
+            | Self::BeforeAsked { .. }
             | Self::Afterwards { .. }
             | Self::Other(_) => "clear the fault itself, or ask beforehand the person who may permit it",
             Self::NotNeeded => "leave the permit out",

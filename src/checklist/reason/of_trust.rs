@@ -61,6 +61,18 @@ pub enum TrustReason {
         /// How many were asked for.
         least: usize,
     },
+    /// An owner's key that has not signed the trust file, where a newer key of the same person has.
+    NewerKey {
+        /// The owner.
+        who: String,
+        /// The newer key in words.
+        words: String,
+    },
+    /// A checklist that names an earlier version which this account has not seen.
+    Unseen {
+        /// The version.
+        version: i64,
+    },
     /// A trust file of the version that a checklist names, with another content.
     Other {
         /// The version.
@@ -115,6 +127,14 @@ impl TrustReason {
             Self::FewerOwners { found, least } => format!(
                 "the trust file has {found} of {least} signatures by owners of the version that has been in use before it"
             ),
+            Self::NewerKey { who, words } => format!(
+                "the trust file is signed with a newer key of {who} ({words}), and not with the one that was given"
+            ),
+            Self::Unseen { version } => {
+                format!(
+                    "the checklist was signed by version {version} of the trust file, which this account has not seen"
+                )
+            }
             Self::Other { version } => {
                 format!(
                     "the trust file given is another version {version} than the one by which the checklist was signed"
@@ -144,11 +164,13 @@ impl TrustReason {
         match self {
             Self::Ended { .. } => Code::ChecklistTrustEnded,
             Self::Older { .. } | Self::OlderThanAsked { .. } => Code::ChecklistTrustOlder,
-            Self::NotByOwner { .. } | Self::NotByOwnerBefore { .. } | Self::WithoutOwner { .. } => {
-                Code::ChecklistTrustNotByOwner
-            }
+            Self::NotByOwner { .. }
+            | Self::NotByOwnerBefore { .. }
+            | Self::WithoutOwner { .. }
+            | Self::NewerKey { .. } => Code::ChecklistTrustNotByOwner,
             Self::FewerOwners { .. } => Code::ChecklistTrustFewerOwners,
             Self::Other { .. } => Code::ChecklistTrustOther,
+            Self::Unseen { .. } => Code::ChecklistTrustUnseen,
             Self::Twin { .. } => Code::ChecklistTrustTwin,
             Self::NotOnPaper => Code::ChecklistTrustNotOnPaper,
             Self::OwnerNotAccepted { .. } => Code::ChecklistOwnerNotAccepted,
@@ -176,6 +198,12 @@ impl TrustReason {
             }
             Self::FewerOwners { .. } => {
                 "have as many owners of the version before sign it as that asked for; where they cannot, the owners begin again with a new key, a new trust file and new papers"
+            }
+            Self::NewerKey { .. } => {
+                "get the owner's new paper, compare who gave it to you, and accept the new key with `fillward trust accept`"
+            }
+            Self::Unseen { .. } => {
+                "what is still to be done is checked and signed again by the trust file in force; what is done needs nothing"
             }
             Self::Other { .. } => "ask the owner which of the two is the shop's; one of them was never in force",
             Self::Twin { .. } => "get the shop's latest trust file from its owner, who makes one file of each version",

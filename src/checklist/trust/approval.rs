@@ -12,7 +12,7 @@ use super::{Trust, ahead_of};
 use crate::checklist::jws::{Envelope, instant};
 use crate::checklist::keys::SecretKey;
 use crate::checklist::kind::Kind;
-use crate::checklist::packs::sha256_hex;
+use crate::checklist::packs::{PackPart, sha256_hex};
 use crate::checklist::reason::{Reason, TrustFlaw};
 use crate::document::Fault;
 use crate::units::Instant;
@@ -74,6 +74,19 @@ impl Approval {
     }
 }
 
+impl TrustBody {
+    /// Ends the approvals of a pack that have no end, from the instant at which one of the same name begins, and gives them.
+    pub fn give_way(&mut self, name: &str, from: &str) -> Vec<PackPart> {
+        let mut ended = Vec::new();
+        for approval in self.packs.iter_mut().filter(|known| known.name == name && known.until.is_none()) {
+            approval.until = Some(from.to_owned());
+            let Approval { name, edition, sha256, .. } = &*approval;
+            ended.push(PackPart { name: name.clone(), edition: edition.clone(), sha256: sha256.clone() });
+        }
+        ended
+    }
+}
+
 impl Trust {
     /// Sees that a pack is approved by the signature of the person whom the approval names, as safety officer. A key that
     /// was revoked later does not undo it: the owners have signed it, too, and an approval that no longer counted would
@@ -94,6 +107,30 @@ impl Trust {
             return Err(unsigned());
         }
         Ok(())
+    }
+
+    /// The version after this one, made at an instant, with those approvals of a draft of it that a safety officer of this
+    /// version signed with a key that stands: they need no owner's hand to be written down, and every owner's to count.
+    pub fn next_with_approvals(&self, draft: &TrustBody, at: Instant) -> TrustBody {
+        let mut next = self.body.next(at);
+        for approval in &draft.packs {
+            let is_there = next.packs.iter().any(|known| known.seal == approval.seal);
+            if !is_there && self.check_new_approval(approval).is_ok() {
+                next.give_way(&approval.name, &approval.from);
+                next.packs.push(approval.clone());
+            }
+        }
+        next
+    }
+
+    /// As [`Trust::check_approval`], of an approval that no owner has signed yet: the key must stand.
+    fn check_new_approval(&self, approval: &Approval) -> Result<(), Reason> {
+        self.check_approval(approval)?;
+        let envelope = approval.envelope(self.shop())?;
+        match envelope.signers().into_iter().next().and_then(Result::ok) {
+            Some(signer) if self.standing(&envelope, &signer)?.revoked_since.is_none() => Ok(()),
+            _ => Err(Reason::NotSigned(Kind::Approval)),
+        }
     }
 
     /// What a version after this one says of approvals that owners alone cannot: an end that is taken back or comes later,

@@ -5,7 +5,7 @@ use super::body::{Key, Person, Revocation, TrustBody};
 use crate::checklist::jws::instant;
 use crate::checklist::keys::PublicKey;
 use crate::units::Instant;
-use crate::vocabulary::Role;
+use crate::vocabulary::{Role, has_words};
 
 /// Why a trust file cannot be changed as it was asked for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,6 +22,15 @@ pub enum EditFault {
         /// Whose it is.
         who: String,
     },
+    /// The key has been given back or revoked, and serves nobody again.
+    KeyEnded {
+        /// Whose it was.
+        who: String,
+        /// From when it ended.
+        at: String,
+    },
+    /// No reason is given for the end of a key.
+    NoReason,
     /// The person has no key that could be ended.
     NoKey {
         /// The person.
@@ -97,6 +106,11 @@ impl TrustBody {
         if let Some(who) = holder.clone().filter(|who| who != name) {
             return Err(EditFault::KeyThere { who });
         }
+        let of_key = |known: &&Key| Some(&known.public_key) == pem.as_ref();
+        let known = self.people.iter().flat_map(|who| &who.keys).find(of_key);
+        if let Some(end) = known.and_then(|known| known.revoked.as_ref().or(known.retired.as_ref())) {
+            return Err(EditFault::KeyEnded { who: name.to_owned(), at: end.at.clone() });
+        }
         let (from, until) = (span.0.to_record_text(), span.1.to_record_text());
         let entry = |public_key| Key { public_key, from, until, retired: None, revoked: None };
         let entry = pem.filter(|_| holder.is_none()).map(entry);
@@ -163,7 +177,7 @@ impl TrustBody {
     /// then, and of those that are revoked the only one.
     ///
     /// # Errors
-    /// A person who is not there, a key that is not theirs or has ended, a revocation from before the key, or of one of
+    /// No reason in words, a person who is not there, a key that is not theirs or has ended, a revocation from before the key, or of one of
     /// several keys without a word of which.
     pub fn end(
         &mut self,
@@ -173,6 +187,9 @@ impl TrustBody {
         at: Instant,
         why: &str,
     ) -> Result<(), EditFault> {
+        if !has_words(why) {
+            return Err(EditFault::NoReason);
+        }
         let person = self.person_named(name)?;
         let pems: Vec<String> = only.iter().map(PublicKey::to_pem).collect();
         let is_meant = |key: &Key| match how {

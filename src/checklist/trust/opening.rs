@@ -9,7 +9,7 @@ use super::standing::Holder;
 use super::unsound::{self, Found, Unsound, of_pack, of_person, place};
 use super::{Pins, Trust, ahead_of, names};
 use crate::checklist::canonical;
-use crate::checklist::jws::{Envelope, instant};
+use crate::checklist::jws::{Envelope, Signer, instant};
 use crate::checklist::keys::PublicKey;
 use crate::checklist::kind::Kind;
 use crate::checklist::packs::sha256_hex;
@@ -46,7 +46,13 @@ impl Trust {
             reasons.push(Reason::OfTrust(TrustReason::NotByOwner { found, due }));
         }
         for kid in pins.each.iter().filter(|each| !owners.iter().any(|(kid, ..)| kid == *each)) {
-            reasons.push(Reason::OfTrust(TrustReason::WithoutOwner { who: trust.name_of(kid) }));
+            let who = trust.name_of(kid);
+            let of_same = |(signer, ..): &&(String, usize, Instant)| trust.is_newer(signer, kid);
+            let newer = owners.iter().find(of_same).and_then(|(signer, ..)| trust.holders.get(signer));
+            reasons.push(Reason::OfTrust(match newer {
+                Some(holder) => TrustReason::NewerKey { who, words: holder.key.fingerprint_words() },
+                None => TrustReason::WithoutOwner { who },
+            }));
         }
         if !pins.owners.is_empty() {
             let least = pins.needed.max(1);
@@ -165,6 +171,19 @@ impl Trust {
             }
         }
         Ok(people)
+    }
+}
+
+impl Trust {
+    /// The owners of this version, with their keys, of whom an envelope carries a signature that is good by it and by a key
+    /// that stands: name and thumbprint.
+    pub fn owners_behind(&self, envelope: &Envelope) -> Vec<(String, String)> {
+        let behind = |signer: Signer| {
+            let standing = self.standing(envelope, &signer).ok()?;
+            let counts = signer.role == Role::Owner && standing.revoked_since.is_none();
+            counts.then(|| (standing.person.to_owned(), signer.kid))
+        };
+        envelope.signers().into_iter().flatten().filter_map(behind).collect()
     }
 }
 

@@ -32,27 +32,51 @@ impl TrustPart {
         }
     }
 
-    /// Why a trust file given cannot be the one named here, or a version of it.
+    /// Why a trust file given cannot be the one named here, or a version of it. Of this version the owners named are those
+    /// who signed it, in the order of the file, none of them twice and as many as must; further ones may have signed since.
+    /// Of an earlier one each is somebody whose key stands in this one, since old keys stay.
     pub(in crate::checklist) fn differs(&self, trust: &Trust) -> Option<Reason> {
         if self.shop != trust.shop() {
             return Some(Reason::OtherShop { found: self.shop.clone(), due: trust.shop().to_owned() });
         }
-        let is_digest_of = |version| match trust.versions.get(&version) {
-            _ if version == trust.version() => self.sha256 == trust.digest(),
-            Some(known) => self.sha256 == *known,
-            // Of an earlier version that this account has not seen it is known that it is not this one.
-            None => self.sha256 != trust.digest(),
-        };
-        // Further owners may have signed it since; of those who had, each is one by the file. Of an earlier version each key
-        // stands in it, since old ones stay.
-        let has_owners = match self.version {
-            version if version < trust.version() => {
-                !self.owners.is_empty() && self.owners.iter().all(|words| trust.has_key(words))
+        let agrees = match self.version {
+            version if version > trust.version() => true,
+            version if version == trust.version() => self.sha256 == trust.digest() && self.names_signers(trust),
+            version => {
+                // Of an earlier version that this account has not seen it is known that it is not this one.
+                let known = trust.versions.get(&version);
+                let is_it = known.map_or(self.sha256 != trust.digest(), |known| self.sha256 == *known);
+                let once = (1..)
+                    .zip(&self.owners)
+                    .all(|(next, owner)| !self.owners.iter().skip(next).any(|other| other == owner));
+                version >= 1
+                    && is_it
+                    && once
+                    && !self.owners.is_empty()
+                    && self.owners.iter().all(|words| trust.has_key(words))
             }
-            _ => self.has_same_owners(trust),
         };
-        let other = self.version <= trust.version() && !(is_digest_of(self.version) && has_owners);
-        other.then_some(Reason::OfTrust(TrustReason::Other { version: self.version }))
+        (!agrees).then_some(Reason::OfTrust(TrustReason::Other { version: self.version }))
+    }
+
+    /// That the version named here is an earlier one that this account has not seen: whether there was such a one, and what
+    /// it said, is the signer's word, and nothing starts by it.
+    pub(in crate::checklist) fn unseen(&self, trust: &Trust) -> Option<Reason> {
+        let unseen = self.version < trust.version() && !trust.versions.contains_key(&self.version);
+        unseen.then_some(Reason::OfTrust(TrustReason::Unseen { version: self.version }))
+    }
+
+    /// Whether the owners named are among those who signed a trust file, in its order, and as many people as must.
+    fn names_signers(&self, trust: &Trust) -> bool {
+        let mut signers = trust.signers();
+        let mut people: Vec<&str> = Vec::new();
+        for words in &self.owners {
+            let Some((who, _)) = signers.find(|(_, known)| known == words) else { return false };
+            if !people.contains(&who) {
+                people.push(who);
+            }
+        }
+        !people.is_empty() && people.len() >= trust.owners_needed()
     }
 
     /// Whether every owner who had signed the one named here is an owner by the one given. Two shops may have one name.

@@ -63,7 +63,9 @@ fn one(
     }
     let Some(signer) = permit.permitter(|kid| question.trust.name_of(kid)) else { return };
     let who = question.trust.name_of(&signer.kid);
-    let starts = |signed: &super::CheckedSignature| signed.role == Some(Role::Supervisor) && signed.who == who;
+    let starts = |signed: &super::CheckedSignature| {
+        signed.role == Some(Role::Supervisor) && signed.who == who && !signed.witness
+    };
     if report.signatures.iter().any(starts) {
         report.faults.push(permit.wrap(PermitReason::BySigner { who }.into()));
     }

@@ -40,6 +40,7 @@ pub(super) fn check(
                     role: None,
                     at: None,
                     fault,
+                    witness: false,
                     since: None,
                 });
                 report.faults.push(reason);
@@ -47,13 +48,15 @@ pub(super) fn check(
             }
         };
         let who = question.trust.name_of(&signer.kid);
-        let mut since = None;
+        let (mut since, mut witness) = (None, false);
         let fault = match one(envelope, body, instants, question, &signer, &who) {
-            Ok(Since { revoked: Some(key), .. }) => {
+            Ok(Since { revoked: Some(key), late, .. }) => {
+                witness = late;
                 revoked.push((report.signatures.len(), key));
                 kids.contains(&signer.kid).then(|| Reason::SignedTwice { who: who.clone() })
             }
-            Ok(Since { ended, .. }) => {
+            Ok(Since { ended, late, .. }) => {
+                witness = late;
                 // A key that came to its end as planned was good.
                 report.bars.extend(ended.clone());
                 good.push((who.clone(), signer.at));
@@ -64,11 +67,12 @@ pub(super) fn check(
         };
         match &fault {
             Some(reason) => report.faults.push(reason.clone()),
+            None if witness => {}
             None => votes.push((who.clone(), signer.role)),
         }
         kids.push(signer.kid.clone());
         let (role, at) = (Some(signer.role), Some(signer.at));
-        report.signatures.push(CheckedSignature { who, kid: signer.kid, role, at, fault, since });
+        report.signatures.push(CheckedSignature { who, kid: signer.kid, role, at, fault, witness, since });
     }
     // A revoked key may have signed at any time, whatever instant it wrote. Another person who signed the same content before
     // bears out that it was there by then, though not that this signature was; the fill may not start by it all the same.
@@ -90,13 +94,15 @@ pub(super) fn check(
     good
 }
 
-/// What has happened to a key since it signed.
+/// What is known of a signature that was good, and what has happened to its key since.
 struct Since {
     revoked: Option<Revoked>,
     ended: Option<Reason>,
+    /// Whether it was made when the judgement no longer held, or after the instant as of which is asked.
+    late: bool,
 }
 
-/// One signature: whose it is, and whether its instant fits the judgement. Gives what has happened to its key since.
+/// One signature: whose it is, and whether its instant fits the judgement. One that comes late is a witness's. Gives what has happened to its key since.
 fn one(
     envelope: &Envelope,
     body: &ChecklistBody,
@@ -107,18 +113,16 @@ fn one(
 ) -> Result<Since, Reason> {
     let standing = question.trust.standing(envelope, signer)?;
     let (who, at) = (|| who.to_owned(), signer.at);
-    if ahead_of(signer.at, question.at) {
+    if ahead_of(signer.at, question.present.unwrap_or(question.at)) {
         return Err(Reason::SignedAhead { who: who(), at });
     }
-    if let Some(instants) = instants.filter(|_| !body.rehearsal) {
-        if ahead_of(instants.judged_at, signer.at) {
-            return Err(Reason::SignedBeforeJudged { who: who(), at });
-        }
-        if instants.valid_until.is_some_and(|until| signer.at > until) {
-            return Err(Reason::SignedTooLate { who: who(), at });
-        }
+    let instants = instants.filter(|_| !body.rehearsal);
+    if instants.is_some_and(|instants| ahead_of(instants.judged_at, signer.at)) {
+        return Err(Reason::SignedBeforeJudged { who: who(), at });
     }
-    Ok(Since { revoked: standing.revoked(), ended: standing.ended(question.at) })
+    let lapsed = instants.and_then(|instants| instants.valid_until).is_some_and(|until| signer.at > until);
+    let late = lapsed || question.present.is_some() && ahead_of(signer.at, question.at);
+    Ok(Since { revoked: standing.revoked(), ended: standing.ended(question.at), late })
 }
 
 /// The roles that nobody fills when each person fills one role at most.

@@ -46,7 +46,10 @@ impl Present {
 impl<'a> Records<'a> {
     /// The record of a checklist: that of its job, of which there must not be two that differ, or an old one beside it would
     /// hide that the present one was changed. A lone record whose number cannot be read is taken for the one that was meant.
-    fn of(self, body: &ChecklistBody) -> Result<&'a [u8], Reason> {
+    ///
+    /// # Errors
+    /// None of its job, or several that differ.
+    pub(crate) fn of(self, body: &ChecklistBody) -> Result<&'a [u8], Reason> {
         let none = |others| Reason::RecordNotGiven { job: body.job.clone(), others };
         match self {
             Self::None | Self::Of([]) => Err(none(false)),

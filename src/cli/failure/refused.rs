@@ -4,8 +4,9 @@ use std::path::Path;
 
 use fillward::checklist::trust::EditFault;
 use fillward::desk::world::{NoPassphrase, StoreFault, Trouble};
-use fillward::desk::{LONGEST_PASSPHRASE, Refusal, SHORTEST_PASSPHRASE, Unfit};
+use fillward::desk::{DraftFault, LONGEST_PASSPHRASE, Refusal, SHORTEST_PASSPHRASE, Unfit};
 use fillward::document::{Code, Fault};
+use fillward::vocabulary::shown;
 
 use super::{Failure, named};
 
@@ -33,6 +34,8 @@ impl From<StoreFault> for Failure {
         match what {
             Trouble::Missing { why } | Trouble::Unreadable { why } => Self::Unreadable { path, why },
             Trouble::TooLong { length, most } => Self::TooLong { path, length, most },
+            Trouble::NotPlain => Self::NotPlain { path },
+            Trouble::NotOurs => Self::NotOurs { path },
             Trouble::Exists => Self::Exists { path },
             Trouble::Changed => Self::ChangedMeanwhile { path },
             Trouble::Busy => Self::Locked { lock: path },
@@ -109,6 +112,10 @@ impl From<Unfit> for Failure {
                 format!("somebody has permitted `{}` already", named(&name)),
                 "nothing was added; sign the job with it by `fillward sign --permit`",
             ),
+            Unfit::OtherAsker { due, found } => Self::usage(
+                format!("{} is said to ask, and the key is of {}", shown(&due), shown(&found)),
+                "say with --as whose key it is, by the name in the trust file, or give the key of whoever asks",
+            ),
             Unfit::PermitTwice { name } => {
                 Self::usage(format!("the permit `{}` is given twice", named(&name)), "give each permit once")
             }
@@ -123,6 +130,10 @@ impl From<Unfit> for Failure {
             Unfit::NotConfirmed => {
                 Self::usage("the job number was not written as it stands in the record", "start again if you meant to")
             }
+            Unfit::NumberNotConfirmed => Self::usage(
+                "the number of checklists was not written as they are signed",
+                "start again if you meant to",
+            ),
             Unfit::ApprovedAlready { pack } => Self::usage(
                 format!("the pack `{pack}` is approved like this already"),
                 "look at the packs with `fillward trust show`",
@@ -133,6 +144,7 @@ impl From<Unfit> for Failure {
             Unfit::PackNotConfirmed => {
                 Self::usage("the name of the pack was not written as it is approved", "start again if you meant to")
             }
+            Unfit::Draft(fault) => undrafted(fault),
             Unfit::VersionNotConfirmed => {
                 Self::usage("the version was not written as it is signed", "start again if you meant to")
             }
@@ -153,6 +165,39 @@ impl From<Unfit> for Failure {
     }
 }
 
+fn undrafted(fault: DraftFault) -> Failure {
+    match fault {
+        DraftFault::OfNobody { name, changes } => {
+            let what: Vec<String> = changes.iter().map(|change| shown(&change.what).into_owned()).collect();
+            Failure::usage(
+                format!("the draft `{}` says what no owner has signed: {}", named(&name), what.join("; ")),
+                "nothing was signed; find out who put it there, move it away, and start again",
+            )
+        }
+        DraftFault::Signed { name, by } => Failure::usage(
+            format!(
+                "the draft `{}` waits for further owners, and {} signed it as it is",
+                named(&name),
+                by.join(" and ")
+            ),
+            "approve the pack once that version is in force",
+        ),
+        DraftFault::CarriedNotConfirmed { name } => Failure::usage(
+            format!(
+                "the draft `{}` holds changes that this command did not make, and --yes is for its own alone",
+                named(&name)
+            ),
+            "read them, then leave --yes out and write the number of the version; or sign the draft by itself first, with `fillward trust sign`",
+        ),
+        DraftFault::NoOwnerLeft { version } => Failure::usage(
+            format!(
+                "every owner's key of version {version} of the trust file has ended, so nobody can sign the next one"
+            ),
+            "begin anew: a new owner's key, a new trust file with `fillward trust new`, and its paper for every account",
+        ),
+    }
+}
+
 fn unedited(fault: EditFault) -> Failure {
     match fault {
         EditFault::NoSuchPerson { name, known } => Failure::usage(
@@ -163,6 +208,11 @@ fn unedited(fault: EditFault) -> Failure {
             format!("this key is in the trust file already, as {who}'s"),
             "make a new key with `fillward key new`; nobody shares one",
         ),
+        EditFault::KeyEnded { who, at } => Failure::usage(
+            format!("this key of {who} ended at {at}: what was given back or revoked serves nobody again"),
+            "make a new key with `fillward key new`, and add that one",
+        ),
+        EditFault::NoReason => Failure::usage("--why: nothing is said", "say in words why the key ends"),
         EditFault::NoKey { who } => Failure::usage(
             format!("{who} has no such key, or it has ended already"),
             "look at the keys with `fillward trust show`",

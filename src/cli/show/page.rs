@@ -196,12 +196,13 @@ impl Page {
         if !permits.is_empty() {
             self.heading(&format!("PERMITS ({})", permits.len()));
         }
-        for PermitLine { code, body, by, asker_signed, signed: _ } in permits {
+        for PermitLine { code, body, by, asker_signed, asked_at, signed: _ } in permits {
             self.text(2, &format!("{code} of {}", body.subject_words()));
             self.text(4, &format!("permitted by {}", by.as_deref().unwrap_or("nobody")));
             let signed = if *asker_signed { "who signed too" } else { "whose signature is not shown" };
             self.text(4, &format!("asked for by {}, {signed}: {}", body.asked_by, body.reason));
-            self.text(4, &format!("asked for at {}, to hold until {}", body.asked_at, body.until));
+            let asked_at = asked_at.map(|at| format!("asked for at {at}, ")).unwrap_or_default();
+            self.text(4, &format!("{asked_at}to hold until {}", body.until));
         }
     }
 

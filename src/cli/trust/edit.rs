@@ -8,11 +8,12 @@ use clap::{Args, Subcommand};
 use fillward::checklist::keys::PublicKey;
 use fillward::checklist::trust::{Ending, TrustBody, TrustChange};
 use fillward::desk::{
-    ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, TrustDraft, TrustOrder, TrustProposal, TrustSigned,
+    ApprovalOrder, ApprovalProposal, Consent, FirstTrust, Hand, NextTrust, TrustDraft, TrustOrder, TrustProposal,
+    TrustSigned,
 };
 use fillward::document::prose::whole;
 use fillward::units::{Instant, Zone};
-use fillward::vocabulary::{Role, shown};
+use fillward::vocabulary::{Role, quoted, shown};
 
 use super::warn_unremembered;
 use crate::cli::failure::Failure;
@@ -119,11 +120,14 @@ pub(crate) enum TrustEdit {
         #[command(flatten)]
         owner: SigningOwner,
     },
-    /// Let the trust file hold for longer, ask for more or fewer owners, or set aside that a clock stood wrong
+    /// Let the trust file and, with --keys, everybody's keys hold for longer, ask for more or fewer owners, or set aside that a clock stood wrong
     Renew {
         /// Until when it is to hold; a year where nothing is said
         #[arg(long, value_name = "INSTANT")]
         until: Option<String>,
+        /// Let every key that can still sign hold until then as well, the owners' too
+        #[arg(long)]
+        keys: bool,
         /// How many owners must sign the trust file from now on
         #[arg(long, value_name = "NUMBER")]
         owners_needed: Option<i64>,
@@ -142,42 +146,45 @@ pub(crate) fn run(edit: &TrustEdit, terminal: Terminal) -> Result<Exit, Failure>
             let until = until_of(until.as_deref(), &zone)?;
             let key = &DESK.public_key(key)?;
             let body = DESK.first_trust(&FirstTrust { shop, zone: &zone, owner: name, key, until })?;
-            ask_and_sign_as(body, owner, terminal)
+            ask_and_sign_as(body, None, owner, terminal)
         }
         TrustEdit::Add { person, role, key, until, owners_needed, owner } => {
-            let (mut body, zone, _) = next(owner)?;
+            let Next { mut body, zone, from, .. } = next(owner)?;
             let span = DESK.span_of_trust(&zone, until_of(until.as_deref(), &zone)?)?;
             let key = key.as_ref().map(|key| DESK.public_key(key)).transpose()?;
             body.add(person, role, key.as_ref(), span).map_err(unedited)?;
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
-            ask_and_sign_as(body, owner, terminal)
+            ask_and_sign_as(body, Some(from), owner, terminal)
         }
         TrustEdit::Retire { person: Some(person), role, from, why, key, owner, .. } if role.is_empty() => {
             let end = EndOfKeys { person, how: Ending::Retired, from: from.as_deref(), why, keys: key.as_slice() };
             end.sign(owner, terminal)
         }
         TrustEdit::Retire { person, role, pack, from, owner, .. } => {
-            let (mut body, zone, now) = next(owner)?;
+            let Next { mut body, zone, now, from: begun } = next(owner)?;
             match (person, pack) {
                 (Some(person), _) => body.take_roles(person, role),
                 (None, pack) => {
-                    let from = from.as_deref().map_or(Ok(now), |text| instant_of("--from", text, &zone))?;
+                    let from = from.as_deref().map_or(Ok(now), |text| input::instant_by("--from", text, &zone))?;
                     body.end_approvals(pack.as_deref().unwrap_or_default(), from)
                 }
             }
             .map_err(unedited)?;
-            ask_and_sign_as(body, owner, terminal)
+            ask_and_sign_as(body, Some(begun), owner, terminal)
         }
         TrustEdit::Revoke { person, from, why, key, owner } => {
             let end = EndOfKeys { person, how: Ending::Revoked, from: Some(from), why, keys: key };
             end.sign(owner, terminal)
         }
-        TrustEdit::Renew { until, owners_needed, clock_anew, owner } => {
-            let (mut body, zone, _) = next(owner)?;
+        TrustEdit::Renew { until, keys, owners_needed, clock_anew, owner } => {
+            let Next { mut body, zone, now, from } = next(owner)?;
             let (_, until) = DESK.span_of_trust(&zone, until_of(until.as_deref(), &zone)?)?;
             body.renew(until, *clock_anew);
+            if *keys {
+                body.renew_keys(now, until);
+            }
             body.owners_needed = owners_needed.unwrap_or(body.owners_needed);
-            ask_and_sign_as(body, owner, terminal)
+            ask_and_sign_as(body, Some(from), owner, terminal)
         }
     }
 }
@@ -193,11 +200,11 @@ struct EndOfKeys<'a> {
 
 impl EndOfKeys<'_> {
     fn sign(&self, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
-        let (mut body, zone, now) = next(owner)?;
-        let from = self.from.map_or(Ok(now), |text| instant_of("--from", text, &zone))?;
+        let Next { mut body, zone, now, from: begun } = next(owner)?;
+        let from = self.from.map_or(Ok(now), |text| input::instant_by("--from", text, &zone))?;
         let keys: Vec<PublicKey> = self.keys.iter().map(|path| DESK.public_key(path)).collect::<Result<_, _>>()?;
         body.end(self.person, &keys, self.how, from, self.why).map_err(unedited)?;
-        ask_and_sign_as(body, owner, terminal)
+        ask_and_sign_as(body, Some(begun), owner, terminal)
     }
 }
 
@@ -215,41 +222,49 @@ pub(crate) fn sign(
             let document = source.document()?;
             let body = TrustBody::from_document(&document)?;
             let (name, document) = (source.name, Some(document));
-            DESK.draft_trust(TrustOrder { body, name, document, out: out.to_owned() })?
+            DESK.draft_trust(TrustOrder { body, name, document, out: out.to_owned(), from: None })?
         }
         None => DESK.draft_that_waits(out)?,
     };
     ask_and_sign(draft, hand, yes, terminal)
 }
 
-/// The next version, where the shop lies, and the present instant by its clock.
-fn next(owner: &SigningOwner) -> Result<(TrustBody, Zone, Instant), Failure> {
-    let body = DESK.next_trust(&owner.trust)?;
+/// The next version, to be changed, and what it is made from.
+struct Next {
+    body: TrustBody,
+    /// Where the shop lies.
+    zone: Zone,
+    /// The present instant by its clock.
+    now: Instant,
+    from: NextTrust,
+}
+
+fn next(owner: &SigningOwner) -> Result<Next, Failure> {
+    let from = DESK.next_trust(&owner.trust)?;
+    let body = from.body.clone();
     let zone = Zone::find(&body.zone).map_err(|error| Failure::usage(error.to_string(), error.help()))?;
     let now = DESK.now(&zone)?;
-    Ok((body, zone, now))
+    Ok(Next { body, zone, now, from })
 }
 
 fn unedited(fault: fillward::checklist::trust::EditFault) -> Failure {
     fillward::desk::Refusal::from(fault).into()
 }
 
-/// An instant that is given, by the clock of the shop.
-fn instant_of(option: &str, text: &str, zone: &Zone) -> Result<Instant, Failure> {
-    let instant = Instant::parse(text).map_err(|error| Failure::usage(format!("{option}: {error}"), error.help()))?;
-    zone.check(instant).map_err(|error| Failure::usage(format!("{option}: {error}"), error.help()))?;
-    Ok(instant)
-}
-
 /// The end that is given.
 fn until_of(given: Option<&str>, zone: &Zone) -> Result<Option<Instant>, Failure> {
-    given.map(|text| instant_of("--until", text, zone)).transpose()
+    given.map(|text| input::instant_by("--until", text, zone)).transpose()
 }
 
-fn ask_and_sign_as(body: TrustBody, owner: &SigningOwner, terminal: Terminal) -> Result<Exit, Failure> {
+fn ask_and_sign_as(
+    body: TrustBody,
+    from: Option<NextTrust>,
+    owner: &SigningOwner,
+    terminal: Terminal,
+) -> Result<Exit, Failure> {
     let hand = Hand { key: &owner.by, role: Role::Owner, passphrases: &owner.passphrase };
     let (name, out) = (owner.trust.clone(), owner.trust.clone());
-    ask_and_sign(DESK.draft_trust(TrustOrder { body, name, document: None, out })?, &hand, owner.yes, terminal)
+    ask_and_sign(DESK.draft_trust(TrustOrder { body, name, document: None, out, from })?, &hand, owner.yes, terminal)
 }
 
 /// Shows which pack is to be approved, asks, and says where the approval waits.
@@ -277,6 +292,7 @@ pub(crate) fn approve(order: ApprovalOrder, hand: &Hand<'_>, yes: bool, terminal
 /// Shows what is to be signed, asks, and says whether it is in force.
 fn ask_and_sign(draft: TrustDraft, hand: &Hand<'_>, yes: bool, terminal: Terminal) -> Result<Exit, Failure> {
     terminal.prose(&proposed(draft.proposal()))?;
+    super::warn_of_ends(draft.trust(), &DESK);
     let consent = if yes {
         Consent::Given
     } else {
@@ -290,8 +306,8 @@ fn ask_and_sign(draft: TrustDraft, hand: &Hand<'_>, yes: bool, terminal: Termina
 
 /// What is to be signed, in full where it is the first version, else by what it says otherwise.
 fn proposed(proposal: &TrustProposal) -> String {
-    let TrustProposal { body, words, before, changes, signed, gives_up_a_draft } = proposal;
-    let mut text = format!("Trust file of {}, version {}, made {}\n", shown(&body.shop), body.version, body.made_at);
+    let TrustProposal { body, words, before, changes, carried, carried_by, signed, gives_up } = proposal;
+    let mut text = format!("Trust file of {}, version {}, made {}\n", quoted(&body.shop), body.version, body.made_at);
     let after = before.map(|before| format!("  beside version {before}, which is in force:\n"));
     let first = match body.version - 1 {
         0 => "  the first version:\n".to_owned(),
@@ -303,6 +319,30 @@ fn proposed(proposal: &TrustProposal) -> String {
     if changes.is_empty() {
         text.push_str("  = it says the same\n");
     }
+    changed(&mut text, changes);
+    if !carried.is_empty() {
+        let whose = match carried_by.as_slice() {
+            [] => "approvals that safety officers have signed".to_owned(),
+            owners => format!("signed by {}", shown(&owners.join(", "))),
+        };
+        let _ = writeln!(text, "  from the draft that waits, {whose}:");
+        changed(&mut text, carried);
+    }
+    if !gives_up.is_empty() {
+        let _ = writeln!(
+            text,
+            "  it replaces the draft of this version that waits; {}, who signed that one, sign again",
+            shown(&gives_up.join(", "))
+        );
+    }
+    if !signed.is_empty() {
+        let _ = writeln!(text, "  signed so far by {}", shown(&signed.join(", ")));
+    }
+    let _ = writeln!(text, "words of this version  {words}");
+    text
+}
+
+fn changed(text: &mut String, changes: &[TrustChange]) {
     for TrustChange { what, before, after } in changes {
         let what = shown(what);
         let _ = match (before, after) {
@@ -316,16 +356,6 @@ fn proposed(proposal: &TrustProposal) -> String {
             ),
         };
     }
-    if *gives_up_a_draft {
-        text.push_str(
-            "  it replaces the draft of this version that waits; people who have signed that one sign again\n",
-        );
-    }
-    if !signed.is_empty() {
-        let _ = writeln!(text, "  signed so far by {}", shown(&signed.join(", ")));
-    }
-    let _ = writeln!(text, "words of this version  {words}");
-    text
 }
 
 fn told(signed: &TrustSigned) -> String {
@@ -333,7 +363,7 @@ fn told(signed: &TrustSigned) -> String {
     let mut text = format!(
         "Signed version {} of the trust file of {}: {owners} of {} owners have signed.\n  {}\n",
         body.version,
-        shown(&body.shop),
+        quoted(&body.shop),
         body.owners_needed,
         whole(&shown(&name.display().to_string()))
     );

@@ -142,7 +142,16 @@ fn signers(verified: &Verified, of: impl Fn(&CheckedSignature) -> String) -> Vec
 fn who(signed: &CheckedSignature) -> String {
     let good = signed.fault.is_none() && !matches!(signed.since, Some(Reason::KeyRevokedSince { .. }));
     let who = if signed.who.is_empty() { "somebody" } else { &signed.who };
-    format!("{who}{}", if good { "" } else { " (!)" })
+    format!(
+        "{who}{}",
+        if !good {
+            " (!)"
+        } else if signed.witness {
+            " (witness)"
+        } else {
+            ""
+        }
+    )
 }
 
 fn signed_at(verified: &Verified) -> Vec<String> {

@@ -6,8 +6,9 @@ use fillward::vocabulary::shown;
 use super::cells::{COLUMNS, cells};
 use super::overview::SeenOnce;
 
-/// Signs with which a spreadsheet begins a formula: a text of a file must not become one.
-const FORMULA: [char; 4] = ['=', '+', '-', '@'];
+/// Signs with which a spreadsheet begins a formula, and the full-width ones that some take for them: a text of a file must
+/// not become one.
+const FORMULA: [char; 8] = ['=', '+', '-', '@', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}'];
 
 /// All files, each with the trust file that it was held against: a line may be read by itself.
 pub(super) fn csv(seen: &SeenOnce, trust: &Trust) -> String {
@@ -39,7 +40,9 @@ mod tests {
     #[test]
     fn a_field_is_text_whatever_it_says() {
         assert_eq!(field("a \"b\", c"), "\"a \"\"b\"\", c\"");
-        assert_eq!(field("=1+1"), "\"'=1+1\"");
+        for sign in ["=", "+", "-", "@", "\u{ff1d}", "\u{ff0b}", "\u{ff0d}", "\u{ff20}"] {
+            assert_eq!(field(&format!("{sign}1+1")), format!("\"'{sign}1+1\""));
+        }
         assert_eq!(field("HT\n1"), "\"HT\\u{a}1\"");
     }
 }

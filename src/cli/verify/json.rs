@@ -121,6 +121,7 @@ struct Signature<'a> {
     role: Option<&'a str>,
     at: Option<String>,
     counts: bool,
+    witness: bool,
 }
 
 #[derive(Serialize)]
@@ -173,6 +174,9 @@ pub(super) fn json(seen: &SeenOnce, trust: &Trust, at: &str, chosen: bool) -> Re
     if overview.not_verified > 0 {
         totals.push(Count { of: NOT_VERIFIED, files: overview.not_verified });
     }
+    if overview.copies > 0 {
+        totals.push(Count { of: COPY, files: overview.copies });
+    }
     let out = Out {
         verification: FORMAT,
         verified_at: at.to_owned(),
@@ -207,6 +211,8 @@ fn differs_in(Difference { of, fact, before, now }: &Difference) -> OutDiffering
 }
 
 const NOT_VERIFIED: &str = "not verified";
+/// The total of files that say the same as another one.
+const COPY: &str = "copy";
 
 fn file((path, row): &OverviewRow) -> OutFile<'_> {
     let name = path.display().to_string();
@@ -276,7 +282,8 @@ fn of_verified(path: String, verified: &Verified) -> OutFile<'_> {
                 kid: &signed.kid,
                 role: signed.role.map(Role::word),
                 at: signed.at.map(|at| at.in_zone(zone).to_record_text()),
-                counts: signature(signed),
+                counts: signature(signed) && !signed.witness,
+                witness: signed.witness,
             })
             .collect(),
         held_by: verified
@@ -310,7 +317,7 @@ fn out_filled(Filled { mark, tyre_size, target_pressure }: &Filled) -> OutFilled
 }
 
 fn permitted(permit: &PermitLine) -> OutPermitted<'_> {
-    let PermitLine { code, body, by, asker_signed, signed: _ } = permit;
+    let PermitLine { code, body, by, asker_signed, asked_at: _, signed: _ } = permit;
     OutPermitted {
         rule: code,
         subject: body.subject_words(),

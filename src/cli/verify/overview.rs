@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 
+use fillward::checklist::body::ChecklistBody;
 use fillward::desk::{Answer, OneOf, Several, Verified};
 use fillward::vocabulary::{quoted, shown};
 
@@ -74,11 +75,28 @@ pub(super) struct Overview {
     pub(super) not_verified: usize,
     /// By rule, in how many files it holds the job, the most frequent first.
     pub(super) rules: Vec<(String, usize)>,
+    /// Files that say the same as another one among them: the work of one checklist is done once, however many copies there are.
+    pub(super) copies: usize,
 }
 
 impl Overview {
     pub(super) fn of(rows: &[OverviewRow]) -> Self {
         let verified = || rows.iter().filter_map(|(_, row)| row.as_ref().ok());
+        // Of a checklist that is there several times the first one counts.
+        let mut seen: BTreeMap<(&str, &str), Vec<&ChecklistBody>> = BTreeMap::new();
+        let mut once: Vec<&Verified> = Vec::new();
+        for one in verified() {
+            if let Some(body) = one.report.body.as_ref().filter(|_| one.report.in_order()) {
+                let alike = seen.entry((&body.job, &body.judged_at)).or_default();
+                if alike.contains(&body) {
+                    continue;
+                }
+                alike.push(body);
+            }
+            once.push(one);
+        }
+        let copies = verified().count() - once.len();
+        let verified = || once.iter().copied();
         let count = |word: &&str| verified().filter(|verified| verified.answer.word() == *word).count();
         let answers = Answer::WORDS.into_iter().map(|word| (word, count(&word)));
         let mut rules: BTreeMap<String, usize> = BTreeMap::new();
@@ -91,6 +109,7 @@ impl Overview {
             answers: answers.filter(|(_, count)| *count > 0).collect(),
             not_verified: rows.iter().filter(|(_, row)| row.is_err()).count(),
             rules,
+            copies,
         }
     }
 
@@ -99,6 +118,9 @@ impl Overview {
         let mut said: Vec<String> = self.answers.iter().map(|(word, count)| format!("{count} {word}")).collect();
         if self.not_verified > 0 {
             said.push(format!("{} not verified", self.not_verified));
+        }
+        if self.copies > 0 {
+            said.push(format!("{} copies of these", self.copies));
         }
         let noun = if files == 1 { "file" } else { "files" };
         format!("{files} {noun}: {}", said.join(" · "))

@@ -163,6 +163,7 @@ pub(crate) fn signature(text: &mut String, signed: &CheckedSignature, zone: &Zon
         (Some(_), _) => "does not count",
         // Whoever has a key that was revoked can have signed at any time.
         (None, Some(Reason::KeyRevokedSince { .. })) => "by a key that has been revoked since",
+        (None, _) if signed.witness => "good, as a witness: made too late to fill a role",
         (None, Some(_)) => "was good when it was made",
         (None, None) => "good",
     };

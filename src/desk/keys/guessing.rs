@@ -12,8 +12,10 @@ const SHORTEST_PART: usize = 3;
 /// Keys side by side, from which on they are a row that was run along and not part of a word.
 const LEAST_ROW: usize = 4;
 
-/// Words that people take where a passphrase is asked for, and those of this work.
-const COMMON: [&str; 16] = [
+/// Words that people take where a passphrase is asked for, with the seasons, months and days that a policy of changing it
+/// every so often brings about, sentences that stand in books about passphrases, and words of this work. Common practice of
+/// whoever guesses, without a source.
+const COMMON: [&str; 54] = [
     "password",
     "passphrase",
     "passwort",
@@ -30,6 +32,44 @@ const COMMON: [&str; 16] = [
     "fillward",
     "tyre",
     "filling",
+    "spring",
+    "summer",
+    "autumn",
+    "winter",
+    "january",
+    "february",
+    "march",
+    "april",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+    "monday",
+    "tuesday",
+    "wednesday",
+    "thursday",
+    "friday",
+    "saturday",
+    "sunday",
+    "monkey",
+    "dragon",
+    "sunshine",
+    "princess",
+    "superman",
+    "iloveyou",
+    "football",
+    "baseball",
+    "liverpool",
+    "chelsea",
+    "arsenal",
+    "barcelona",
+    "manchester",
+    "united",
+    "the quick brown fox",
+    "jumps over the lazy dog",
+    "correct horse battery staple",
+    "correcthorsebatterystaple",
 ];
 
 /// Rows of keys, by the keyboards of several countries, and the slanting columns of digits and letters.
@@ -145,12 +185,19 @@ fn squeezed(before: &str, left: Zeroizing<String>) -> Zeroizing<String> {
 }
 
 /// How many characters of a text do not follow from those before: neither the same, nor the next in a row such as `abcd` or
-/// `4321`, nor a part that comes again.
+/// `4321`, nor a part that comes again. Two digits count as one character, since there are ten of them, and what stands between two
+/// digits for none: a date is eight digits, most of which follow.
 fn unlike(text: &str) -> usize {
     let letters = Zeroizing::new(text.chars().map(u32::from).collect::<Vec<_>>());
     let once = letters.get(..period(&letters)).unwrap_or(&letters);
     let follows = once.iter().zip(once.iter().skip(1)).filter(|(one, next)| one.abs_diff(**next) <= 1).count();
-    once.len() - follows
+    let is = |letter: u32, what: fn(char) -> bool| char::from_u32(letter).is_some_and(what);
+    let is_digit = |letter: u32| is(letter, |c| c.is_ascii_digit());
+    let is_between =
+        |three: &&[u32]| matches!(three, [a, b, c] if is_digit(*a) && is_digit(*c) && !is(*b, char::is_alphanumeric));
+    let digits = once.iter().filter(|letter| is_digit(**letter)).count();
+    let between = once.windows(3).filter(is_between).count();
+    once.len().saturating_sub(follows + digits.div_ceil(2) + between)
 }
 
 /// After how many items a list says the same again, to its end; all of them where it does not.

@@ -43,8 +43,8 @@ pub struct SignOrder {
 pub struct FurtherOrder {
     /// The checklist.
     pub checklist: NamedBytes,
-    /// The record as it stands now.
-    pub record: NamedBytes,
+    /// Records as they stand now, of which that of its job is taken. A witness of what is over needs none.
+    pub records: Vec<NamedBytes>,
     /// The shop file as it stands now, where the record draws on one; without it the checklist is signed and starts nothing.
     pub shop: Option<NamedBytes>,
     /// The local packs that judged it as well.
@@ -72,6 +72,8 @@ pub struct Proposal {
     pub earlier: Vec<CheckedSignature>,
     /// What the record says otherwise than at the hold point before, and is judged again by.
     pub changes: Vec<FactChange>,
+    /// Whether what it let happen is over: then whoever signs is a witness, and fills no role.
+    pub witness: bool,
     /// Other checklists of the same job, hold point and assembly that are here already, the last one at the end.
     pub here: Vec<OtherChecklist>,
 }

@@ -137,18 +137,21 @@ impl ShopMemory {
         here.iter().filter_map(read).max_by_key(|(at, _)| *at).map(|(_, last)| last)
     }
 
-    /// Remembers that it was signed with.
+    /// Remembers that it was signed with. What cannot be read as written here is somebody else's, or damaged, and stays.
     pub(super) fn note(&self, storage: &dyn Storage, at: Instant) -> Result<(), StoreFault> {
         let mut tries = 0;
         loop {
             let (bytes, before) = recall(storage, &self.name)?;
+            if bytes.is_some() && before.is_none() {
+                return Err(StoreFault { name: self.name.clone(), what: Trouble::NotOurs });
+            }
             let mut files = before.map(|before| before.files).unwrap_or_default();
             files.retain(|(digest, _)| *digest != self.digest);
             files.push((self.digest.clone(), at.to_record_text()));
             let files = files.split_off(files.len().saturating_sub(MOST_FILES));
             let (zone, entries) = (self.zone.clone(), self.entries.clone());
             let text = serde_json::to_vec(&KnownShop { shop_signed: FORMAT, zone, entries, files }).unwrap_or_default();
-            let existing = bytes.as_deref().map_or(Existing::Keep, Existing::Replace);
+            let existing = Existing::Own(bytes.as_deref());
             match storage.write(&self.name, &text, existing, Readers::Usual) {
                 Err(StoreFault { what: Trouble::Changed | Trouble::Exists, .. }) if tries < TRIES => tries += 1,
                 done => return done,

@@ -5,7 +5,7 @@
 
 use std::path::PathBuf;
 
-use super::signing::draft_of;
+use super::signing::{Carried, NextTrust, draft_of};
 use crate::checklist::jws::Envelope;
 use crate::checklist::kind::Kind;
 use crate::checklist::packs::PackPart;
@@ -13,7 +13,7 @@ use crate::checklist::trust::{Approval, Trust, TrustBody};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, NamedBytes, Readers};
-use crate::desk::{Desk, Refusal, Unfit, packs};
+use crate::desk::{Desk, DraftFault, Refusal, Unfit, packs};
 use crate::units::Instant;
 use crate::vocabulary::Role;
 
@@ -60,7 +60,12 @@ impl Desk<'_> {
     /// # Errors
     /// The faults of pack and trust file, and a pack that is approved like this already.
     pub fn draft_approval(&self, order: ApprovalOrder) -> Result<ApprovalDraft, Refusal> {
-        let mut next = self.next_trust(&order.trust)?;
+        let NextTrust { body: mut next, carried } = self.next_trust(&order.trust)?;
+        // An approval makes another content of it, and the owners' signatures would be lost.
+        if let Some(Carried { owners, .. }) = carried.filter(|carried| !carried.owners.is_empty()) {
+            let by = owners.into_iter().map(|(who, _)| who).collect();
+            return Err(DraftFault::Signed { name: draft_of(&order.trust), by }.into());
+        }
         let draft = self.storage.read_if_there(&draft_of(&order.trust))?;
         let set = packs(order.pack.as_slice())?;
         let pack = if order.pack.is_some() { set.packs().last() } else { set.packs().first() };
@@ -68,17 +73,12 @@ impl Desk<'_> {
         let part = PackPart::of(pack);
         let made_at = Instant::parse(&next.made_at).map_err(|_| Refusal::Clock)?;
         let from = order.from.unwrap_or(made_at);
-        let mut ends = Vec::new();
-        for approval in next.packs.iter_mut().filter(|approval| approval.name == part.name && approval.until.is_none())
-        {
-            let Approval { name, edition, sha256, .. } = &*approval;
-            let old = PackPart { name: name.clone(), edition: edition.clone(), sha256: sha256.clone() };
-            if old == part && approval.required == order.required {
-                return Err(Unfit::ApprovedAlready { pack: part.title() }.into());
-            }
-            approval.until = Some(from.to_record_text());
-            ends.push(old);
+        let same = |known: &&Approval| known.name == part.name && known.until.is_none();
+        let is_this = |known: &Approval| known.edition == part.edition && known.sha256 == part.sha256;
+        if next.packs.iter().filter(same).any(|known| is_this(known) && known.required == order.required) {
+            return Err(Unfit::ApprovedAlready { pack: part.title() }.into());
         }
+        let ends = next.give_way(&part.name, &from.to_record_text());
         let proposal = ApprovalProposal { part, rules: pack.rules.len(), from, required: order.required, ends };
         Ok(ApprovalDraft { proposal, next, trust: order.trust, draft })
     }
@@ -114,7 +114,7 @@ impl ApprovalDraft {
         Trust::of(self.next.clone())?;
         let file = Envelope::new(Kind::Trust, &self.next)?.to_file()?;
         let out = draft_of(&self.trust);
-        let existing = self.draft.as_deref().map_or(Existing::Keep, Existing::Replace);
+        let existing = Existing::Own(self.draft.as_deref());
         desk.storage.write(&out, &file, existing, Readers::Usual).map_err(Refusal::of_writing)?;
         Ok(out)
     }

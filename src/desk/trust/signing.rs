@@ -14,8 +14,9 @@ use crate::checklist::{Reason, TrustReason};
 use crate::desk::keys::Hand;
 use crate::desk::sign::Consent;
 use crate::desk::world::{Existing, Readers, Storage, StoreFault};
-use crate::desk::{Desk, Refusal, Unfit};
+use crate::desk::{Desk, DraftFault, Refusal, Unfit};
 use crate::document::{self, Document, Faults};
+use crate::units::Instant;
 use crate::vocabulary::Role;
 
 /// A version of a trust file that is asked for.
@@ -29,6 +30,26 @@ pub struct TrustOrder {
     pub document: Option<Document>,
     /// Where the version in force is kept.
     pub out: PathBuf,
+    /// What it goes on from, where it is made of the version in force and of a draft that waited: what this act does not
+    /// change, and others have.
+    pub from: Option<NextTrust>,
+}
+
+/// The next version of a trust file before an act changes it.
+#[derive(Debug, Clone)]
+pub struct NextTrust {
+    /// What it says.
+    pub body: TrustBody,
+    /// What of it is of a draft that waits, where there is one.
+    pub carried: Option<Carried>,
+}
+
+/// A draft that is gone on from.
+#[derive(Debug, Clone)]
+pub struct Carried {
+    /// The owners who have signed it, by name and key; where there are none, it holds approvals alone, each with the
+    /// signature of a safety officer.
+    pub owners: Vec<(String, String)>,
 }
 
 /// What an owner sees before signing.
@@ -40,12 +61,16 @@ pub struct TrustProposal {
     pub words: String,
     /// The version in force, where there is one.
     pub before: Option<i64>,
-    /// What it says otherwise than the version in force.
+    /// What it says otherwise than the version in force, by this act.
     pub changes: Vec<TrustChange>,
+    /// What it says otherwise by the draft that waited, and not by this act.
+    pub carried: Vec<TrustChange>,
+    /// Whose that is: the owners who have signed the draft; nobody, where it holds approvals that safety officers signed.
+    pub carried_by: Vec<String>,
     /// The owners who have signed it already.
     pub signed: Vec<String>,
-    /// That another draft of the next version, with other content, is given up for it.
-    pub gives_up_a_draft: bool,
+    /// The owners who have signed another draft of the next version, which is given up for it, and sign again.
+    pub gives_up: Vec<String>,
 }
 
 /// A version that is ready to be signed.
@@ -127,6 +152,9 @@ impl Desk<'_> {
                 found = Some(Envelope::read(Kind::Trust, &label, bytes)?);
             } else {
                 pins = Some(follows(&order, &trust, &old)?);
+                if !old.has_owner_at(at) {
+                    return Err(DraftFault::NoOwnerLeft { version: old.version() }.into());
+                }
             }
             before = Some(old);
         }
@@ -135,54 +163,105 @@ impl Desk<'_> {
             let envelope = Envelope::read(Kind::Trust, &name.to_string_lossy(), bytes)?;
             found = (envelope.body::<TrustBody>()? == order.body).then_some(envelope);
         }
-        let gives_up_a_draft = draft.is_some() && found.is_none();
+        let gives_up = match (&draft, &found, &before) {
+            (Some(bytes), None, Some(old)) => {
+                let name = draft_of(&order.out);
+                let given_up = Envelope::read(Kind::Trust, &name.to_string_lossy(), bytes)?;
+                old.owners_behind(&given_up).into_iter().map(|(who, _)| who).collect()
+            }
+            _ => Vec::new(),
+        };
         let envelope = found.map_or_else(|| Envelope::new(Kind::Trust, &order.body), Ok)?;
         let signed = trust.owners_who_signed(&envelope)?.into_iter().map(str::to_owned).collect();
         let body = order.body.clone();
         let before = before.as_ref();
+        let in_force_body = before.map(Trust::body);
+        let begun = order.from.as_ref().map(|from| &from.body);
+        let carried_by = order.from.iter().filter_map(|from| from.carried.as_ref()).flat_map(|carried| &carried.owners);
         let proposal = TrustProposal {
-            changes: changes(before.map(Trust::body), &body),
+            changes: changes(begun.or(in_force_body), &body),
+            carried: begun.map(|begun| changes(in_force_body, begun)).unwrap_or_default(),
+            carried_by: carried_by.map(|(who, _)| who.clone()).collect(),
             body,
             words: trust.digest_in_words(),
             before: before.map(Trust::version),
             signed,
-            gives_up_a_draft,
+            gives_up,
         };
         Ok(TrustDraft { proposal, trust, envelope, pins, order, in_force, draft })
     }
 
     /// The next version of the trust file that is kept under a name, as yet with the content of the one in force, or with
-    /// that of the draft of it that waits: what several people ask for comes into one version.
+    /// that of the draft of it that waits: what several people ask for comes into one version. Of a draft only what an owner
+    /// of the version in force has signed is gone on from, and what a safety officer has approved: whoever can write the
+    /// folder could put anything there.
     ///
     /// # Errors
-    /// If there is none, and whatever speaks against it.
-    pub fn next_trust(&self, out: &Path) -> Result<TrustBody, Refusal> {
+    /// If there is none, whatever speaks against it, and a draft that says what nobody has signed.
+    pub fn next_trust(&self, out: &Path) -> Result<NextTrust, Refusal> {
         let file = self.fetch(out)?;
         let old = Trust::open(&file.label(), &file.bytes, &Pins::default()).map_err(against(out))?;
-        let next = old.body().next(self.now(old.zone())?);
+        let now = self.now(old.zone())?;
+        let next = old.body().next(now);
         let name = draft_of(out);
-        let Some(bytes) = self.storage.read_if_there(&name)? else { return Ok(next) };
-        let draft: TrustBody = Envelope::read(Kind::Trust, &name.to_string_lossy(), &bytes)?.body()?;
+        let Some(bytes) = self.storage.read_if_there(&name)? else {
+            return Ok(NextTrust { body: next, carried: None });
+        };
+        let envelope = Envelope::read(Kind::Trust, &name.to_string_lossy(), &bytes)?;
+        let draft: TrustBody = envelope.body()?;
         // A draft of a version that has come in force meanwhile is past.
-        Ok(if draft.version == next.version { TrustBody { made_at: next.made_at, ..draft } } else { next })
+        if draft.version != next.version {
+            return Ok(NextTrust { body: next, carried: None });
+        }
+        let owners = vouched(&old, &envelope, &draft, (&name, now))?;
+        Ok(NextTrust { body: TrustBody { made_at: next.made_at, ..draft }, carried: Some(Carried { owners }) })
     }
 
     /// Proposes the draft that waits beside the version in force.
     ///
     /// # Errors
-    /// If there is none, and as [`Desk::draft_trust`].
+    /// If there is none, if it says what nobody has signed, and as [`Desk::draft_trust`].
     pub fn draft_that_waits(&self, out: &Path) -> Result<TrustDraft, Refusal> {
         let name = draft_of(out);
         let bytes = self.storage.read(&name)?;
-        let body = Envelope::read(Kind::Trust, &name.to_string_lossy(), &bytes)?.body()?;
-        self.draft_trust(TrustOrder { body, name, document: None, out: out.to_owned() })
+        let label = name.to_string_lossy();
+        let envelope = Envelope::read(Kind::Trust, &label, &bytes)?;
+        let body: TrustBody = envelope.body()?;
+        if let Some(in_force) = self.storage.read_if_there(out)? {
+            let old = Trust::open(&out.to_string_lossy(), &in_force, &Pins::default()).map_err(against(out))?;
+            vouched(&old, &envelope, &body, (&name, self.now(old.zone())?))?;
+        }
+        self.draft_trust(TrustOrder { body, name, document: None, out: out.to_owned(), from: None })
     }
+}
+
+/// The owners of the version in force who have signed a draft of the next one; where nobody has, it must hold no more than
+/// approvals that safety officers have signed.
+fn vouched(
+    old: &Trust,
+    envelope: &Envelope,
+    draft: &TrustBody,
+    (name, now): (&Path, Instant),
+) -> Result<Vec<(String, String)>, Refusal> {
+    let owners = old.owners_behind(envelope);
+    if owners.is_empty() {
+        let found = changes(Some(&old.next_with_approvals(draft, now)), draft);
+        if !found.is_empty() {
+            return Err(DraftFault::OfNobody { name: name.to_owned(), changes: found }.into());
+        }
+    }
+    Ok(owners)
 }
 
 impl TrustDraft {
     /// What a person is to see before consenting.
     pub const fn proposal(&self) -> &TrustProposal {
         &self.proposal
+    }
+
+    /// The version that is to be signed, checked.
+    pub const fn trust(&self) -> &Trust {
+        &self.trust
     }
 
     /// Signs, once a person has consented. What is complete takes the place of the version in force, and what is not waits
@@ -197,6 +276,13 @@ impl TrustDraft {
         }
         let key = desk.open_key(hand)?;
         let kid = key.public().kid();
+        // Consent given beforehand is to what this act changes; what others changed is consented to after a look, or by a
+        // signature that was given before.
+        let signed_before = |carried: &Carried| carried.owners.iter().any(|(_, signer)| signer == kid);
+        let carried = self.order.from.as_ref().and_then(|from| from.carried.as_ref());
+        if *consent == Consent::Given && !self.proposal.carried.is_empty() && !carried.is_some_and(signed_before) {
+            return Err(DraftFault::CarriedNotConfirmed { name: draft_of(&self.order.out) }.into());
+        }
         let kids = [kid.to_owned()];
         let at = desk.now(self.trust.zone())?;
         let seen = Recalled::of(desk.storage)?;
@@ -265,8 +351,7 @@ impl TrustDraft {
     fn keep(&self, storage: &dyn Storage, file: &[u8], complete: bool) -> Result<(), StoreFault> {
         let beside = draft_of(&self.order.out);
         let (name, before) = if complete { (&self.order.out, &self.in_force) } else { (&beside, &self.draft) };
-        let replaced = before.as_deref().map_or(Existing::Keep, Existing::Replace);
-        storage.write(name, file, replaced, Readers::Usual)?;
+        storage.write(name, file, Existing::Own(before.as_deref()), Readers::Usual)?;
         if complete && self.draft.is_some() {
             // The version is in force; a draft of it that stays behind is refused as what it is.
             let _ = storage.remove(&beside);

@@ -126,6 +126,8 @@ macro_rules! codes_of_files {
                 "The passphrase does not open the private key. Type it again; without it the key is lost.";
             ChecklistPermitAfterwards = "checklist/permit-afterwards":
                 "A permit was signed after the job had been judged by it. Clear the fault itself, or ask for a permit beforehand.";
+            ChecklistPermitBeforeAsked = "checklist/permit-before-asked":
+                "A permit was given before it was asked for, by the instants of its two signatures. Set both clocks right and ask for it again.";
             ChecklistPermitContent = "checklist/permit-content":
                 "A permit lacks a part, or has one that cannot be. Ask for it again with `fillward permit ask`.";
             ChecklistPermitNone = "checklist/permit-none":
@@ -181,7 +183,7 @@ macro_rules! codes_of_files {
             ChecklistSignedBeforeMade = "checklist/signed-before-made":
                 "The trust file was signed before it was made. Set the owner's clock right, then have it signed again.";
             ChecklistSignedTooLate = "checklist/signed-too-late":
-                "A signature was made after the judgement had lapsed. Do not rely on it; check the job again before signing.";
+                "Somebody is to sign first after the judgement has lapsed. Check the job again before signing; what others signed in time, a later signature witnesses.";
             ChecklistSignedTwice = "checklist/signed-twice":
                 "One person has signed twice. Have another person sign.";
             ChecklistTooDeep = "checklist/too-deep":
@@ -208,6 +210,8 @@ macro_rules! codes_of_files {
                 "Another trust file of this version has been in use, and of two of one version the first one counts. Get the shop's latest trust file from its owner.";
             ChecklistTrustUnpinned = "checklist/trust-unpinned":
                 "Nobody said which owner must have signed the trust file. Give the owner's public key, known from paper, with `--owner`.";
+            ChecklistTrustUnseen = "checklist/trust-unseen":
+                "The checklist was signed by an earlier version of the trust file, which this account has never opened. What is still to be done is checked and signed again by the one in force.";
             ChecklistTrustUnsound = "checklist/trust-unsound":
                 "The trust file contradicts itself, or has names that can be mistaken for one another. Put it right and have its owner sign it.";
             ChecklistUnknownKey = "checklist/unknown-key":
@@ -237,6 +241,10 @@ macro_rules! codes_of_files {
                 "A file does not read back as it was written. Do not rely on it; check the disk and start again.";
             CliNotKept = "cli/not-kept":
                 "A file is written, but the disk did not confirm its folder. Check the disk, then whether the file is still there and whole.";
+            CliNotOurs = "cli/not-ours":
+                "A file that this program did not write lies where it keeps one of its own, and is left as it is. Find out whose it is, and move it away.";
+            CliNotPlain = "cli/not-plain":
+                "A pipe, a device, or a link where none is followed, lies where a plain file is needed. Find out who put it there, and give the file itself.";
             CliTooLong = "cli/too-long":
                 "A file is longer than any document may be. Give the document itself.";
             CliTrustSeen = "cli/trust-seen":

@@ -206,7 +206,7 @@ fn the_owners_of_its_trust_file_are_those_of_the_file() {
     let shop = Shop::new();
     let record = passing();
     let (_, honest) = shop.make(&record, |_| {});
-    let (same, next) = (shop.trust(), Shop::next(&shop.trust_body()));
+    let (same, next) = (shop.trust(), shop.next(&shop.trust_body()));
     // Another shop of the same name: its owner has another key.
     let mut other = TrustBody { version: 4, ..shop.trust_body() };
     other.people[3].keys = vec![entry(66)];

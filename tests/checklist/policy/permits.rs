@@ -32,7 +32,6 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
         asked_by: asked_by.to_owned(),
         evidence: fault.evidence(),
         filled: shop.filled(record),
-        asked_at: "2026-03-04T09:25:00-06:00".to_owned(),
         job: held.job,
         mark: fault.mark.clone(),
         pack: shop.parts[0].clone(),
@@ -43,7 +42,7 @@ fn permit_for(shop: &Shop, record: &str, rule: &str, by: (u8, Role), asked_by: &
         until: "2026-03-04T10:20:00-06:00".to_owned(),
     };
     let mut permit = Permit::new(&body).unwrap();
-    permit.envelope_mut().sign(&key(by.0), by.1, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
+    permit.sign(&key(by.0), by.1, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
     permit
 }
 
@@ -147,7 +146,7 @@ fn permits_are_held_against_their_rules_and_the_present() {
     // The key that permitted has ended since.
     let mut body = shop.trust_body();
     body.people[2].keys[0].until = "2026-03-04T09:40:00-06:00".to_owned();
-    let ended = Shop::next(&body);
+    let ended = shop.next(&body);
     let report = verify("f", &file, &Question { trust: &ended, ..question });
     assert_eq!((codes(&report), report.in_order()), (vec!["key-ended"], true));
     // Revoked since, it is borne out by who signed the checklist before; it starts nothing, whatever
@@ -155,7 +154,7 @@ fn permits_are_held_against_their_rules_and_the_present() {
     let mut body = shop.trust_body();
     let (at, why) = ("2026-03-04T09:38:00-06:00".to_owned(), "left the shop".to_owned());
     body.people[2].keys[0].revoked = Some(fillward::checklist::trust::Revocation { at, why });
-    let revoked = Shop::next(&body);
+    let revoked = shop.next(&body);
     let as_of = |seconds, chosen| {
         let report = verify("f", &file, &Question { trust: &revoked, at: later(seconds), chosen, ..question });
         assert!(!report.may_start());
@@ -193,7 +192,8 @@ fn a_permit_that_ends_before_the_start_sets_nothing_aside() {
     let job = fillward::record::read(&document, shop.set.catalogue(), &common::demo_zone()).unwrap();
     let misfit = |until: &str| {
         let body = permit::PermitBody { until: until.to_owned(), ..signed.body().clone() };
-        let permit = Permit::new(&body).unwrap();
+        let mut permit = Permit::new(&body).unwrap();
+        permit.sign(&key(MAIRE_PERMITS.0), MAIRE_PERMITS.1, shop::at("2026-03-04T09:25:00-06:00")).unwrap();
         permit::BoundPermit::new(&permit, shop.packs(), &job, &common::demo_zone(), HoldPoint::default())
             .misfit()
             .map(|reason| reason.code().word())

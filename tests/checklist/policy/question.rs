@@ -60,7 +60,7 @@ fn a_pack_that_must_judge_cannot_be_left_out() {
     let approved = |change: &dyn Fn(&mut fillward::checklist::trust::Approval)| {
         let mut body = shop.trust_body();
         change(&mut body.packs[1]);
-        let trust = Shop::next(&body);
+        let trust = shop.next(&body);
         codes(&verify("f", &file, &base.question(&trust, &record)))
     };
     assert_eq!(approved(&|_| {}), ["pack-left-out"]);
@@ -70,7 +70,7 @@ fn a_pack_that_must_judge_cannot_be_left_out() {
     // The base pack judges every job, before all others, whatever the trust file says of it.
     let mut unasked = shop.trust_body();
     unasked.packs.iter_mut().for_each(|pack| pack.required = false);
-    let unasked = Shop::next(&unasked);
+    let unasked = shop.next(&unasked);
     let question = Question { packs: None, rejudge: false, ..shop.question(&unasked, &record) };
     let (_, honest) = shop.make(&record, |_| {});
     let with = |packs: &dyn Fn(&mut Vec<Value>)| {
@@ -138,7 +138,7 @@ fn another_instant_than_now_never_starts() {
     // Looking back with the latest trust file, which was made afterwards, is what an auditor does.
     let mut body = shop.trust_body();
     (body.version, body.made_at) = (4, "2026-05-01T08:00:00-06:00".to_owned());
-    let latest = Shop::next(&body);
+    let latest = shop.next(&body);
     assert!(verify("f", &file, &Question { trust: &latest, ..then }).could_have_started());
     assert_eq!(codes(&verify("f", &file, &Question { trust: &latest, chosen: false, ..then })), ["clock-behind"]);
 }

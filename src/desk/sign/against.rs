@@ -1,0 +1,51 @@
+//! What a signed file is held against, and what speaks against adding a signature to it. This module must not know storage.
+
+use crate::checklist::Reason;
+use crate::checklist::chain::Links;
+use crate::checklist::packs::Packs;
+use crate::checklist::trust::Trust;
+use crate::checklist::verify::{Question, Records, Verification};
+use crate::document::Content;
+use crate::record::shop::Shop;
+use crate::units::Instant;
+
+/// What speaks against a further signature. Whoever signs for what is still to be done answers for the record as it stands
+/// now; a witness answers for what was, whatever has become of the record since.
+pub(super) fn speaks_against(verified: &Verification, witness: bool) -> Vec<Reason> {
+    let misfits = verified.misfits().filter(|reason| !(witness && matches!(reason, Reason::RecordChanged { .. })));
+    let no_record = |bar: &&Reason| matches!(bar, Reason::RecordNotGiven { .. } | Reason::RecordTwice { .. });
+    let unshown = verified.bars.iter().filter(no_record).filter(|_| !witness);
+    verified.faults.iter().chain(misfits).chain(unshown).cloned().collect()
+}
+
+/// What a signed file is held against: everything, at the present instant.
+pub(super) fn question<'a>(
+    trust: &'a Trust,
+    (records, shop): (Records<'a>, Option<&'a Shop>),
+    packs: Packs<'a>,
+    earlier: &'a Links,
+    at: Instant,
+) -> Question<'a> {
+    Question {
+        trust,
+        at,
+        present: None,
+        chosen: false,
+        job: None,
+        point: None,
+        records,
+        shop,
+        old_edition: false,
+        packs: Some(packs),
+        rejudge: true,
+        earlier,
+    }
+}
+
+/// What a shop file calls the shop.
+pub(super) fn name_of(shop: &Shop) -> Option<String> {
+    match &shop.document().root().entry("name")?.node.value {
+        Content::Text(name) => Some(name.clone()),
+        _ => None,
+    }
+}
