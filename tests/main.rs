@@ -53,6 +53,7 @@ mod stretch_laws;
 mod stricter;
 mod taken;
 mod target_window;
+mod threats_named;
 mod tyre;
 mod unit_table;
 mod wording;
