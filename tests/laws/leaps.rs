@@ -61,7 +61,8 @@ fn logs() -> impl Strategy<Value = Vec<Row>> {
 fn slip(tenths: i64, place: usize, by: u8) -> (String, f64) {
     let digits = format!("{tenths:03}");
     let text = if place == 3 {
-        format!("{}.{}", &digits[..1], &digits[1..])
+        let (whole, decimals) = digits.split_at(1);
+        format!("{whole}.{decimals}")
     } else {
         let mut digits: Vec<u8> = digits.bytes().map(|digit| digit - b'0').collect();
         digits[place] = (digits[place] + by) % 10;
