@@ -47,25 +47,25 @@ fn lower(packs: &PackSet, fact: FactKey, [low, high]: [&str; 2]) -> Option<Order
 #[test]
 fn what_lets_less_pass_is_seen_through_every_use() {
     let always = "{assembly.mark: {recorded: true}}";
-    let fact = "{assembly.target.pressure: {at_least: 50 psi}}";
-    let figure = "{assembly.figure.target_shown: {at_least: 50 psi}}";
+    let fact = "{assembly.target.pressure: {at_least: 65 psi}}";
+    let figure = "{assembly.figure.target_shown: {at_least: 65 psi}}";
     let of = |rules: &[(&str, &str)], on_fault| lower(&pack(rules, on_fault), TARGET_PRESSURE, ["60 psi", "70 psi"]);
     for (applies, demands, due) in [
         (always, fact, Less),
-        (always, "{assembly.target.pressure: {at_most: 50 psi}}", Greater),
+        (always, "{assembly.target.pressure: {at_most: 65 psi}}", Greater),
         (always, figure, Less),
-        (always, "{assembly.figure.target_shown: {at_most: 50 psi}}", Greater),
-        (always, "{not: {assembly.figure.target_shown: {at_least: 50 psi}}}", Greater),
+        (always, "{assembly.figure.target_shown: {at_most: 65 psi}}", Greater),
+        (always, "{not: {assembly.figure.target_shown: {at_least: 65 psi}}}", Greater),
         (always, "{assembly.rim.rating: {at_least: {fact: assembly.target.pressure}}}", Greater),
         (always, "{assembly.rim.rating: {at_least: {fact: assembly.figure.target_shown}}}", Greater),
         (always, "{assembly.rim.rating: {at_most: {fact: assembly.figure.target_shown}}}", Less),
         // What makes a rule apply lets less pass.
         (fact, always, Greater),
         (figure, always, Greater),
-        ("{assembly.figure.target_shown: {below: 50 psi}}", always, Less),
+        ("{assembly.figure.target_shown: {below: 65 psi}}", always, Less),
         // Another fact and another figure say nothing of it.
-        (always, "{assembly.wheel.rating: {at_least: 50 psi}}", Equal),
-        (always, "{assembly.figure.tyre_maximum: {at_least: 50 psi}}", Equal),
+        (always, "{assembly.wheel.rating: {at_least: 65 psi}}", Equal),
+        (always, "{assembly.figure.tyre_maximum: {at_least: 65 psi}}", Equal),
     ] {
         assert_eq!(of(&[(applies, demands)], "hold"), Some(due), "{applies} {demands}");
         assert_eq!(of(&[(applies, demands)], "advise"), Some(Equal), "{applies} {demands}");
@@ -73,8 +73,13 @@ fn what_lets_less_pass_is_seen_through_every_use() {
     // Uses that go one way say so together, and of uses that go two ways nothing is said.
     let both = |second: &str| of(&[(always, figure), (always, second)], "hold");
     assert_eq!(both(fact), Some(Less));
-    assert_eq!(both("{assembly.target.pressure: {at_most: 90 psi}}"), None);
-    assert_eq!(both("{assembly.figure.target_shown: {at_most: 90 psi}}"), None);
+    assert_eq!(both("{assembly.target.pressure: {at_most: 65 psi}}"), None);
+    assert_eq!(both("{assembly.figure.target_shown: {at_most: 65 psi}}"), None);
+    // A number that both values lie on one side of does not tell them apart; one that they touch may.
+    assert_eq!(both("{assembly.target.pressure: {at_most: 90 psi}}"), Some(Less));
+    assert_eq!(both("{assembly.target.pressure: {between: [10 psi, 90 psi]}}"), Some(Less));
+    assert_eq!(both("{assembly.target.pressure: {at_most: 70 psi}}"), None);
+    assert_eq!(both("{assembly.target.pressure: {at_most: 60 psi}}"), None);
 }
 
 /// A figure may go down where a fact goes up, and may go either way.

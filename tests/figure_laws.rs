@@ -205,7 +205,7 @@ fn figures_go_the_declared_way_when_a_fact_rises() {
 fn figures_go_the_declared_way_when_a_limit_rises() {
     let limits = parameters(None);
     let mut moved = BTreeSet::new();
-    on_records(1..150i64, |_, job, by| {
+    on_records(1..600i64, |_, job, by| {
         let before = figures(job, &limits);
         for parameter in Parameter::ALL {
             let after = figures(job, &parameters(Some((parameter, by))));

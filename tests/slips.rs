@@ -232,7 +232,7 @@ fn a_weighed_mass_is_believed_and_one_in_the_wrong_unit_is_not() {
         let job = job(&packs, "", &assembly, "density: 1.1 kg/L, parts: 1", "density: 1 kg/L, parts: 1");
         figure(&packs, &job, Subject::Assembly, FigureId::FilledMass)
     };
-    let mut slipped = 0;
+    let mut believed = Vec::new();
     for (size, tyre, wheel) in WEIGHED {
         let tyre_only = filled(size, &format!(", mass: {tyre} kg"), "");
         let whole = interval(&filled(size, "", ""));
@@ -243,10 +243,12 @@ fn a_weighed_mass_is_believed_and_one_in_the_wrong_unit_is_not() {
             let both = interval(&both);
             assert!(narrower.lo() <= both.lo() && both.hi() < narrower.hi(), "{size}");
         }
-        slipped += u32::from(filled(size, &format!(", mass: {tyre} lb"), "").is_err());
+        if filled(size, &format!(", mass: {tyre} lb"), "").is_ok() {
+            believed.push(size.split(' ').next().unwrap());
+        }
     }
-    // A pound is 0.45 kg.
-    assert!(slipped >= 27, "{slipped} of {}", WEIGHED.len());
+    // A pound is 0.45 kg: of tyres of a few kilograms, and of few of the others, one weighs as much less than its like.
+    assert_eq!(believed, ["23x8.50-12", "6.50-10", "7.00-12", "5.00-8", "12.5/80-18", "18x7-8", "28x9-15"]);
     // A tube and a flap come on top: 2 to 12 %, and 1 to 6 %, of what the casing is estimated at.
     let (bare, lined) =
         (filled("11.00-20", "", ""), filled("11.00-20", "", "}, tube: {fitted: true}, flap: {fitted: true"));

@@ -38,7 +38,7 @@ pub(super) use findings::findings;
 /// The name of the program in every checklist.
 const NAME: &str = env!("CARGO_PKG_NAME");
 /// The format of this edition.
-pub const FORMAT: &str = "fillward-checklist/2";
+pub const FORMAT: &str = "fillward-checklist/3";
 /// Signatures that a checklist may ask for: more than a shop has people at a job.
 pub(super) const MAX_ROLES: usize = 8;
 
@@ -265,7 +265,7 @@ impl ChecklistBody {
             .faults
             .iter()
             .filter(|group| !group.advice && group.permitted)
-            .map(|group| group.rules.len())
+            .map(|group| group.rules.len() * group.of.len())
             .sum()
     }
 

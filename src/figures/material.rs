@@ -237,10 +237,21 @@ pub(super) fn assembly_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
     grown.checked_mul(density).ok_or_else(Lack::out_of_range)
 }
 
-/// What fills one assembly as it was when new, in kg.
-pub(super) fn mass_when_new(workings: &Workings<'_>) -> Result<Interval, Lack> {
+/// One end of what fills one assembly as it was when new, in kg.
+pub(super) fn end_when_new(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> Result<Interval, Lack> {
     let (density, _) = mix(workings.source)?;
-    workings.cavity()?.volume.checked_mul(density).ok_or_else(Lack::out_of_range)
+    let volume = or_recorded(workings, end(workings.cavity()?.volume))?;
+    volume.checked_scale(end(density)).ok_or_else(Lack::out_of_range)
+}
+
+/// A volume that the model gives, in litres. Of a recorded one that is not believed and this one nobody knows which is right:
+/// then it lies between the two, so that a stricter limit of belief makes nothing pass.
+fn or_recorded(workings: &Workings<'_>, modelled: Exact) -> Result<Interval, Lack> {
+    let recorded = workings.facts.shown(assembly::TYRE_INSIDE_VOLUME).map(Quantity::base);
+    match recorded.filter(|_| workings.cavity().is_ok_and(|cavity| cavity.believed == Some(false))) {
+        Some(recorded) => Interval::new(recorded.min(modelled), recorded.max(modelled)).ok_or_else(Lack::out_of_range),
+        None => Ok(Interval::point(modelled)),
+    }
 }
 
 /// The volume that the mix fills in one assembly, in litres.
@@ -314,19 +325,11 @@ pub(super) fn component_needed(source: JobSource<'_>, side: FactReader<'_>) -> F
     between(needed(source, side)?, stock_unit(source, side))
 }
 
-/// The mass of mix that fills one assembly by its likeliest volume, in kg. Of a recorded volume that is not believed and
-/// the one that the size gives nobody knows which is right: then it lies between the two, so that a stricter limit of
-/// belief makes nothing pass.
+/// The mass of mix that fills one assembly by its likeliest volume, in kg.
 pub(super) fn likely_mass(workings: &Workings<'_>) -> Result<Interval, Lack> {
-    let cavity = workings.cavity()?;
-    let point = cavity.point.base();
-    let recorded = workings.facts.shown(assembly::TYRE_INSIDE_VOLUME).map(Quantity::base);
-    let volume = match recorded.filter(|_| cavity.believed == Some(false)) {
-        Some(recorded) => Interval::new(recorded.min(point), recorded.max(point)),
-        None => Some(Interval::point(point)),
-    };
+    let volume = or_recorded(workings, workings.cavity()?.point.base())?;
     let (density, _) = mix(workings.source)?;
-    volume.and_then(|volume| volume.checked_mul(density)).ok_or_else(Lack::out_of_range)
+    volume.checked_mul(density).ok_or_else(Lack::out_of_range)
 }
 
 /// The share of one component in the likeliest masses of all assemblies and what comes on top, in kg.

@@ -2,7 +2,7 @@
 //! It must not know which share is full enough; rules say that.
 
 use super::handling::with_mix;
-use super::material::{likely_mass, mass_when_new, share_of, stock_unit};
+use super::material::{end_when_new, likely_mass, share_of, stock_unit};
 use super::reader::{FactReader, JobSource};
 use super::time::{Unwatched, ready_from};
 use super::{Figure, Lack, Parameter, Workings, checked};
@@ -27,8 +27,7 @@ fn counted(source: JobSource<'_>, facts: FactReader<'_>) -> Result<Interval, Lac
 /// What was pumped as a share of one end of what the tyre held when new. The doubt of the pump widens it; that of the
 /// volume is in the end that is chosen.
 pub(super) fn filled_of(workings: &Workings<'_>, end: fn(Interval) -> Exact) -> Figure {
-    let whole = Interval::point(end(mass_when_new(workings)?));
-    checked(pumped(workings)?.checked_div(whole), Unit::Percent)
+    checked(pumped(workings)?.checked_div(end_when_new(workings, end)?), Unit::Percent)
 }
 
 /// The mass of the assembly with what was pumped into it.

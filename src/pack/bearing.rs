@@ -10,10 +10,11 @@ use std::cmp::Ordering;
 
 use super::condition::{Base, Condition, Factor, Leaf, Operand, Term};
 use super::test::{Effect, Row};
-use super::{OnFault, PackSet, Safer, Test};
+use super::{Limit, OnFault, PackSet, Safer, Test};
 use crate::figures::{Direction, FigureId};
 use crate::record::shop::InForce;
 use crate::record::{Catalogue, FactKey, Value};
+use crate::units::Interval;
 use crate::vocabulary::{Subject, names_one_thing};
 
 impl InForce for PackSet {
@@ -108,6 +109,7 @@ impl FactUses<'_> {
     fn leaf(&mut self, leaf: &Leaf, truer: Effect) {
         let row = leaf.test.row();
         match leaf.term {
+            Term::Fact(key) if key == self.fact && self.on_one_side(&leaf.test) => {}
             Term::Fact(key) if key == self.fact => self.note(self.asked(&leaf.test, row), truer),
             Term::Figure(id) => self.note(self.through(id, greater_term(row)), truer),
             _ => {}
@@ -144,6 +146,22 @@ impl FactUses<'_> {
         if so { effect } else { effect.turned() }
     }
 
+    /// Whether both values lie on the same side of all that a test compares them with, where those are numbers of the packs.
+    fn on_one_side(&self, test: &Test) -> bool {
+        let (Value::Measured(one), Value::Measured(other)) = (self.one, self.other) else { return false };
+        let (one, other) = (one.interval, other.interval);
+        let mut bounds = test.operands().map(|operand| match &operand.base {
+            _ if operand.times.is_some() || operand.plus.is_some() => None,
+            Base::Literal(Value::Measured(bound)) => Some(bound.interval),
+            Base::Limit(id) => self.set.limits().get(id.0).and_then(every_value),
+            _ => None,
+        });
+        let is_beside = |bound: Option<Interval>| {
+            bound.is_some_and(|bound| one.hi().max(other.hi()) < bound.lo() || one.lo().min(other.lo()) > bound.hi())
+        };
+        test.operands().next().is_some() && bounds.all(is_beside)
+    }
+
     /// What the first value in place of the second does where a greater one has this effect.
     fn moved(&self, greater: Effect) -> Effect {
         match (order(self.one, self.other), greater) {
@@ -177,6 +195,13 @@ impl FactUses<'_> {
         };
         if is_positive || effect == Effect::Nothing { effect } else { Effect::Either }
     }
+}
+
+/// All that a limit is by its pack and by the packs that amend it, on whatever day.
+fn every_value(limit: &Limit) -> Option<Interval> {
+    let values = || limit.values.iter().chain(limit.amendments.iter().flat_map(|one| &one.values));
+    let ends = values().map(|dated| dated.value.base());
+    Interval::new(ends.clone().min()?, ends.max()?)
 }
 
 /// What a greater term does to a test; of how old something is, it may do either.

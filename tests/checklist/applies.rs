@@ -15,10 +15,11 @@ fn why_a_rule_applies_is_compared() {
         let honest = content(&shop, &record);
         let mut forged = honest.clone();
         for fault in forged["findings"]["faults"].as_array_mut().unwrap() {
+            let case = fault["of"].as_object_mut().unwrap().values_mut().next().unwrap();
             // What would say nothing is left out: a rule that always applies has no such member.
-            let mut applies = fault["applies"].as_array().cloned().unwrap_or_default();
+            let mut applies = case["applies"].as_array().cloned().unwrap_or_default();
             applies.push(json!("cure.flat true"));
-            fault["applies"] = applies.into();
+            case["applies"] = applies.into();
         }
         assert_ne!(forged, honest);
         let report = verify("f", &resigned(&forged), &shop.question(&trust, &record));
@@ -28,7 +29,13 @@ fn why_a_rule_applies_is_compared() {
             [("applies", json!([])), ("mark", json!(null)), ("permitted", json!(false)), ("advice", json!(false))]
         {
             let mut padded = honest.clone();
-            padded["findings"]["faults"][0][member] = nothing;
+            let group = &mut padded["findings"]["faults"][0];
+            let case = group["of"].as_object_mut().unwrap().values_mut().next().unwrap();
+            if ["applies", "mark"].contains(&member) {
+                case[member] = nothing;
+            } else {
+                group[member] = nothing;
+            }
             let report = verify("f", &resigned(&padded), &shop.question(&trust, &record));
             assert_eq!(codes(&report), ["content"], "{member}");
         }

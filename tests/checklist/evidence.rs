@@ -211,7 +211,7 @@ fn forged_evidence_is_found() {
     let mut forged = content(&shop, &record);
     let faults = forged["findings"]["faults"].as_array_mut().unwrap();
     let place = faults.iter().position(|fault| fault["rules"].get("tyre-fill/stand-off-short").is_some()).unwrap();
-    faults[place]["shown"] = json!(["air_stage.stand_off 12 ft >= 3 m (stand_off) = false"]);
+    faults[place]["of"][""]["shown"] = json!(["air_stage.stand_off 12 ft >= 3 m (stand_off) = false"]);
     let report = shop.verify(&resigned(&forged), &record);
     assert_eq!(codes(&report), ["judged-otherwise", "hold"]);
     assert!(!report.rejudged);

@@ -1,4 +1,4 @@
-//! Faults of a signed file: gathered by subject and by what was shown, and in one way only.
+//! Faults of a signed file: gathered by rule and by what was shown, and in one way only.
 
 use std::collections::BTreeSet;
 
@@ -22,7 +22,7 @@ fn groups(body: &mut Value) -> &mut Vec<Value> {
 #[test]
 fn groups_are_what_was_found() {
     let shop = Shop::new();
-    let (mut rules, mut shared) = (0, 0);
+    let (mut rules, mut shared, mut beside) = (0, 0, 0);
     for path in common::files("shared/demo/jobs", ".yaml") {
         let record = common::read(&path);
         if !record.lines().any(|line| line.starts_with("job: ")) {
@@ -50,15 +50,24 @@ fn groups_are_what_was_found() {
             .iter()
             .map(|group| {
                 let mut said = serde_json::to_value(group).unwrap();
-                said.as_object_mut().unwrap().remove("rules");
+                said.as_object_mut().unwrap().remove("of");
                 said.to_string()
             })
             .collect();
         assert_eq!(apart.len(), body.findings.faults.len(), "{path}");
+        let cases: BTreeSet<String> =
+            body.findings.faults.iter().flat_map(|group| &group.of).map(|of| format!("{of:?}")).collect();
+        let outcomes: BTreeSet<&str> = body.findings.faults.iter().map(|group| group.outcome.as_str()).collect();
+        let told: usize = body.findings.faults.iter().map(|group| group.of.len()).sum();
+        assert!(told <= cases.len() * outcomes.len() * 2, "{path}");
         rules += each.len();
-        shared += each.len() - body.findings.faults.len();
+        beside += told - body.findings.faults.len();
+        shared += each.len() - told;
     }
-    assert!(rules > 300 && shared > 12, "{rules} rules, {shared} of them beside others");
+    assert!(
+        rules > 300 && shared > 12 && beside > 12,
+        "{rules} rules, {shared} of them beside others, {beside} subjects beside others"
+    );
 }
 
 /// The law: there is one way to gather faults, and a file in which they are gathered otherwise is not in order.
@@ -92,6 +101,14 @@ fn faults_are_gathered_in_one_way() {
             let first = groups(body)[0].clone();
             groups(body).push(first);
         }),
+        ("a subject of its own", &|body| {
+            let mut rest = groups(body)[several].clone();
+            let of = groups(body)[several]["of"].as_object_mut().unwrap();
+            let first = of.keys().next().unwrap().clone();
+            rest["of"] = json!({first.clone(): of.remove(&first).unwrap()});
+            groups(body).insert(several, rest);
+        }),
+        ("without a subject", &|body| groups(body)[several]["of"] = json!({})),
         ("without a rule", &|body| groups(body)[several]["rules"] = json!({})),
         ("with an empty group", &|body| {
             let mut last = groups(body)[0].clone();

@@ -91,7 +91,11 @@ fn figures_are_those_that_the_findings_cite() {
             .flat_map(|met| met.shown)
             .collect();
         lines.extend(
-            body.findings.faults.iter().flat_map(|group| [group.applies.clone(), group.shown.clone()].concat()),
+            body.findings
+                .faults
+                .iter()
+                .flat_map(|group| group.of.values())
+                .flat_map(|case| [case.applies.clone(), case.shown.clone()].concat()),
         );
         let is_in_a_line = |name: &str| {
             let word = format!("figure.{name}");
@@ -385,8 +389,12 @@ fn every_line_of_the_demo_jobs_is_read() {
         }
         let (body, _) = shop.make(&record, |_| {});
         let met = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)].concat();
-        let of_faults =
-            body.findings.faults.iter().flat_map(|group| [group.applies.clone(), group.shown.clone()].concat());
+        let of_faults = body
+            .findings
+            .faults
+            .iter()
+            .flat_map(|group| group.of.values())
+            .flat_map(|case| [case.applies.clone(), case.shown.clone()].concat());
         for line in met.into_iter().flat_map(|met| met.shown).chain(of_faults) {
             assert!(EvidenceLine::read(&line).is_some(), "{path}: {line}");
             read += 1;

@@ -190,8 +190,12 @@ fn a_misread_marking_is_never_the_only_way_out() {
         }
     });
     assert!(seen > 10, "{seen}");
+    // A pump that stops above every rating, and a target too high for the gauge.
+    let text = common::read("shared/demo/jobs/hold-target-within-gauge-doubt.yaml");
+    assert!(text.contains("stops_at: 69 psi"), "the demo job is another one");
+    let text = text.replacen("stops_at: 69 psi", "stops_at: 71 psi", 1);
     report_at(
-        &common::document("shared/demo/jobs/hold-target-within-gauge-doubt.yaml"),
+        &Document::read("job.yaml", text.as_bytes()).unwrap(),
         (common::demo_at(), HoldPoint::BeforeFill),
         |_, report| {
             let found = report.holding.iter().find(|of| of.rule.name == "nothing-stops-the-pump").unwrap();

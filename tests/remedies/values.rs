@@ -286,9 +286,9 @@ fn the_highest_pressure_of_the_fill_follows_the_last() {
         )
     };
     let filled = |last: &str, peak: &str| format!("fill: {{final: {last}, peak: {peak}}}");
-    let both = "assembly.fill.final up to 50 psi and assembly.fill.peak so that it is 50 psi";
+    let both = "assembly.fill.final read again, up to 50 psi and assembly.fill.peak so that it is 50 psi";
     assert_eq!(way("fill.final", &filled("40 psi", "45 psi")), [both]);
-    assert_eq!(way("fill.final", &filled("40 psi", "50 psi")), ["assembly.fill.final up to 50 psi"]);
+    assert_eq!(way("fill.final", &filled("40 psi", "50 psi")), ["assembly.fill.final read again, up to 50 psi"]);
     let target = format!("target: {{pressure: 40 psi}}, {}", filled("30 psi", "30 psi"));
     assert_eq!(way("target.pressure", &target), ["assembly.target.pressure up to 50 psi"]);
 }

@@ -105,7 +105,10 @@ fn apart(catalogue: &Catalogue, long: &Value, choices: &mut Choices) -> (Value, 
         record[key]["mark"] = mark.as_str().into();
         lists.push((section.key, vec![marked(entry, &mark)]));
     }
-    let takes_place = of(&PLACES);
+    // The floor of the place says nothing of a wheel that stays on its machine.
+    let on_vehicle = long["cage"]["kind"].as_str() == Some("bolted on vehicle");
+    let takes_place =
+        |key: FactKey, spec: &FactSpec| PLACES.takes(key, spec) && !(on_vehicle && spec.name == "cure.flat");
     let entry = moved((catalogue, choices), &mut record, (Subject::Job, ""), &takes_place);
     record["place"] = "HERE".into();
     lists.push((PLACES.key, vec![marked(entry, "HERE")]));

@@ -154,15 +154,15 @@ fn no_text_of_a_file_can_forge_a_line() {
             "/assemblies/0/target_pressure",
             "/findings/faults/0/rules/tyre-fill~1cold-material",
             "/findings/faults/0/outcome",
-            "/findings/faults/0/shown/0",
+            "/findings/faults/0/of/components.isocyanate/shown/0",
             "/findings/ruled_out/0/0",
             "/findings/ruled_out/0/1",
             "/findings/values/component/0",
         ] {
             *file["checklist"].pointer_mut(pointer).unwrap_or_else(|| panic!("{pointer}")) = json!(hostile);
         }
-        file["checklist"]["findings"]["faults"][0]["applies"] = json!([hostile]);
-        file["checklist"]["findings"]["faults"][0]["mark"] = json!(hostile);
+        file["checklist"]["findings"]["faults"][0]["of"]["components.isocyanate"]["applies"] = json!([hostile]);
+        file["checklist"]["findings"]["faults"][0]["of"]["components.isocyanate"]["mark"] = json!(hostile);
         // Keys are ASCII without quotation marks and backslashes, or the file has another form.
         if hostile.bytes().all(|byte| (b' '..0x7f).contains(&byte) && !matches!(byte, b'"' | b'\\')) {
             file["checklist"]["findings"]["faults"][0]["rules"] = json!({hostile: hostile});

@@ -70,10 +70,7 @@ fn value(body: &ChecklistBody) -> Option<String> {
     } else if trust.version < 1 {
         Some(format!("the version {} of the trust file is not 1 or more", trust.version))
     } else if gathered_faults(body.findings.each_fault()) != body.findings.faults {
-        Some(
-            "its `faults` are gathered otherwise than by subject and by what was shown, in the order of their rules"
-                .to_owned(),
-        )
+        Some("its `faults` are gathered otherwise than by rule and by what was shown, in their order".to_owned())
     } else if let Some(seen) = body.findings.ruled_out.iter().find(|seen| seen.rules.is_empty()) {
         Some(format!("`{}` is said to meet something, and no rule stands there", seen.fact))
     } else if let Some(name) = rules(body).find(|name| MetName::read(name).is_none()) {

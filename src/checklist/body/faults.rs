@@ -1,5 +1,5 @@
-//! Rules that are broken or not shown, as they stand in a signed file: gathered by subject and by what was shown, since one
-//! thing that is missing leaves many rules open.
+//! Rules that are broken or not shown, as they stand in a signed file: gathered by what was shown, since one thing that is
+//! missing leaves many rules open, and by rule, since what is wrong with one tyre is often wrong with the next.
 //!
 //! What would say nothing is left out, and refused where it stands all the same. There is one way to gather:
 //! [`gathered_faults`]. This module must not know a judgement or signatures.
@@ -12,19 +12,15 @@ use serde::{Deserialize, Deserializer, Serialize};
 use crate::checklist::evidence::EvidenceLines;
 use crate::checklist::reason::SubjectName;
 
-/// Rules of which one subject says the same, with the same outcome.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+/// Rules that are broken or not shown, with the same outcome, of the same subjects.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct FaultGroup {
     /// Whether they are advice alone; left out where they hold the job.
     #[serde(default, deserialize_with = "said", skip_serializing_if = "is_not")]
     pub advice: bool,
-    /// What makes the rules apply, or leaves open whether they do; left out where they always apply.
-    #[serde(default, deserialize_with = "filled_in", skip_serializing_if = "Vec::is_empty")]
-    pub applies: Vec<String>,
-    /// The name that the record gives the subject; left out for the job, and where it gives none.
-    #[serde(default, deserialize_with = "given", skip_serializing_if = "Option::is_none")]
-    pub mark: Option<String>,
+    /// What each subject shows, by its place in the record; that of the job as a whole is empty.
+    pub of: BTreeMap<String, FaultCase>,
     /// `broken` or `not shown`.
     pub outcome: String,
     /// Whether permits set them aside; left out where none does.
@@ -32,14 +28,23 @@ pub struct FaultGroup {
     pub permitted: bool,
     /// The titles of the rules, by `pack/rule`.
     pub rules: BTreeMap<String, String>,
-    /// What breaks the demand, or leaves it open.
-    pub shown: Vec<String>,
-    /// The place of the subject in the record; left out, and empty, for the job as a whole.
-    #[serde(default, deserialize_with = "not_empty", skip_serializing_if = "String::is_empty")]
-    pub subject: String,
 }
 
-/// A finding that is broken or not shown; its members are those of [`FaultGroup`], with its own rule.
+/// What one subject shows for all rules of a group.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FaultCase {
+    /// What makes the rules apply, or leaves open whether they do; left out where they always apply.
+    #[serde(default, deserialize_with = "filled_in", skip_serializing_if = "Vec::is_empty")]
+    pub applies: Vec<String>,
+    /// The name that the record gives the subject; left out for the job, and where it gives none.
+    #[serde(default, deserialize_with = "given", skip_serializing_if = "Option::is_none")]
+    pub mark: Option<String>,
+    /// What breaks the demand, or leaves it open.
+    pub shown: Vec<String>,
+}
+
+/// A finding that is broken or not shown; its members are those of [`FaultGroup`] and [`FaultCase`], with its own rule.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FaultPart {
     /// Whether it is advice alone.
@@ -88,41 +93,66 @@ impl FaultPart {
         (&self.rule, &self.subject)
     }
 
-    /// What it shares with others, without a rule.
-    fn shared(&self) -> FaultGroup {
+    /// Outcome, subject and case, which it shares with those of other rules.
+    fn shared(&self) -> (FaultOutcome, String, FaultCase) {
         let Self { advice, applies, mark, outcome, permitted, rule: _, shown, subject, title: _ } = self.clone();
-        FaultGroup { advice, applies, mark, outcome, permitted, rules: BTreeMap::new(), shown, subject }
+        (FaultOutcome { advice, outcome, permitted }, subject, FaultCase { applies, mark, shown })
     }
 }
 
+/// What came of the rules of a group.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct FaultOutcome {
+    advice: bool,
+    outcome: String,
+    permitted: bool,
+}
+
 impl FaultGroup {
-    /// Its findings, by their rules.
+    /// Its findings, case by case.
     pub fn each(&self) -> impl Iterator<Item = FaultPart> + '_ {
-        self.rules.iter().map(|(rule, title)| {
-            let Self { advice, applies, mark, outcome, permitted, rules: _, shown, subject } = self.clone();
-            let (rule, title) = (rule.clone(), title.clone());
-            FaultPart { advice, applies, mark, outcome, permitted, rule, shown, subject, title }
+        let Self { advice, of, outcome, permitted, rules } = self;
+        of.iter().flat_map(move |(subject, case)| {
+            rules.iter().map(move |(rule, title)| {
+                let FaultCase { applies, mark, shown } = case.clone();
+                let (advice, permitted, outcome) = (*advice, *permitted, outcome.clone());
+                let (rule, title, subject) = (rule.clone(), title.clone(), subject.clone());
+                FaultPart { advice, applies, mark, outcome, permitted, rule, shown, subject, title }
+            })
         })
     }
 }
 
-/// Gathers findings: those that share everything but their rules stand together, in the order of the first rule and place of
-/// each group.
+/// Gathers findings: the rules for which one subject shows the same stand together, and so do the subjects of the same rules,
+/// in the order of the first rule and place of each group.
 pub(super) fn gathered_faults(mut faults: Vec<FaultPart>) -> Vec<FaultGroup> {
     faults.sort_by(|one, other| one.in_order().cmp(&other.in_order()));
-    let mut groups: Vec<FaultGroup> = Vec::new();
-    let mut known: BTreeMap<FaultGroup, usize> = BTreeMap::new();
-    for fault in faults {
-        let shared = fault.shared();
-        let place = *known.entry(shared.clone()).or_insert_with(|| {
-            groups.push(shared);
-            groups.len() - 1
-        });
-        if let Some(group) = groups.get_mut(place) {
-            group.rules.insert(fault.rule, fault.title);
+    let shared = faults.iter().map(|fault| (fault.shared(), (fault.rule.clone(), fault.title.clone())));
+    let of_one = together(shared).into_iter().map(|((outcome, subject, case), rules)| {
+        let rules: BTreeMap<String, String> = rules.into_iter().collect();
+        ((outcome, rules), (subject, case))
+    });
+    let groups = together(of_one).into_iter().map(|((outcome, rules), of)| {
+        let FaultOutcome { advice, outcome, permitted } = outcome;
+        FaultGroup { advice, of: of.into_iter().collect(), outcome, permitted, rules }
+    });
+    groups.collect()
+}
+
+/// The values of each key, both in the order in which they come first.
+fn together<K: Ord + Clone, V>(pairs: impl Iterator<Item = (K, V)>) -> Vec<(K, Vec<V>)> {
+    let mut found: Vec<(K, Vec<V>)> = Vec::new();
+    let mut known: BTreeMap<K, usize> = BTreeMap::new();
+    for (key, value) in pairs {
+        match known.get(&key).and_then(|place| found.get_mut(*place)) {
+            Some((_, values)) => values.push(value),
+            None => {
+                known.insert(key.clone(), found.len());
+                found.push((key, vec![value]));
+            }
         }
     }
-    groups
+    found
 }
 
 /// A member that is left out unless it is so.
@@ -140,12 +170,6 @@ const fn is_not(said: &bool) -> bool {
 fn filled_in<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<String>, D::Error> {
     let lines: Vec<String> = Vec::deserialize(from)?;
     if lines.is_empty() { Err(D::Error::custom("an empty list, which is left out")) } else { Ok(lines) }
-}
-
-/// A text that is left out where it is empty.
-fn not_empty<'de, D: Deserializer<'de>>(from: D) -> Result<String, D::Error> {
-    let text = String::deserialize(from)?;
-    if text.is_empty() { Err(D::Error::custom("an empty text, which is left out")) } else { Ok(text) }
 }
 
 /// A text that is left out where there is none.

@@ -84,7 +84,8 @@ impl<'c> Comparing<'c> {
     /// # Errors
     /// The first finding that differs.
     pub(super) fn findings(mut self, then: &Findings, now: &Findings) -> Result<Vec<Otherwise>, JudgedDiffers> {
-        if then != now {
+        // Lines as of now beside a list of other figures are of no edition either.
+        if then != now || !self.differing.is_empty() {
             self.compare(then, now).map_err(JudgedDiffers::Finding)?;
         }
         Ok(self.found)

@@ -274,7 +274,11 @@ impl Page {
     fn limits(&mut self, shown: &Shown) {
         let findings = &shown.body.findings;
         let met = [met::each(&findings.ruled_out), met::each_value(&findings.values)].concat();
-        let of_faults = findings.faults.iter().flat_map(|group| group.applies.iter().chain(&group.shown));
+        let of_faults = findings
+            .faults
+            .iter()
+            .flat_map(|group| group.of.values())
+            .flat_map(|case| case.applies.iter().chain(&case.shown));
         let all = of_faults.chain(met.iter().flat_map(|rule| &rule.shown));
         let names: BTreeSet<String> = all.flat_map(|line| lines::limits(line)).collect();
         let known: Vec<_> = names.iter().filter_map(|name| Some((name, shown.limit(name)?))).collect();

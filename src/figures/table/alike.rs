@@ -1,10 +1,10 @@
 //! The figures that hold one assembly against the others of its job, and against what can be of such an assembly. This module must not know how a figure is computed.
 
-use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, PUMPED, joined, row};
+use super::{BELIEVED, CAVITY, COUNT, DENSITY, DURATION, LENGTH, LOG, PERCENT, joined, row};
 use crate::figures::Direction::Free;
 use crate::figures::{Direction, FigureId, FigureKind, FigureSpec};
 use crate::record::FactKey;
-use crate::record::catalogue::{assembly, job};
+use crate::record::catalogue::{assembly, job as whole, stages};
 use crate::units::Dimension;
 use crate::vocabulary::Subject::Assembly;
 
@@ -151,7 +151,8 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "greater / lesser of the two that differ most",
         ),
         &joined::<_, 8>(&[
-            PUMPED,
+            // More of one tyre is nearer to its like, or further from it.
+            &[(stages::FILL_STROKES, Free), (stages::FILL_MASS, Free), (whole::PUMP_MASS_PER_CYCLE, Free)],
             SIZE,
             &[(assembly::TYRE_STATE, Free), (assembly::RIM_WIDTH, Free), (assembly::TYRE_INSIDE_VOLUME, Free)],
         ]),
@@ -178,7 +179,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "By how many kelvin the coolest air beside the tyre in the log lies above the air of the workspace.",
             "coolest row of the log - air of the workspace",
         ),
-        &joined::<_, 4>(&[LOG, &[(job::WORKSPACE_TEMPERATURE, Free)]]),
+        &joined::<_, 4>(&[LOG, &[(whole::WORKSPACE_TEMPERATURE, Free)]]),
         &[],
     ),
     row(
@@ -223,7 +224,7 @@ pub(super) const ROWS: &[FigureSpec] = &[
             "How long this assembly is likely to be filled, by its likeliest volume and the pump's numbers as they are read.",
             "likeliest volume x mix density / mass per cycle x time of a cycle",
         ),
-        &joined::<_, 16>(&[&[(job::PUMP_MASS_PER_CYCLE, Free), (job::PUMP_CYCLE_TIME, Free)], CAVITY, DENSITY]),
+        &joined::<_, 16>(&[&[(whole::PUMP_MASS_PER_CYCLE, Free), (whole::PUMP_CYCLE_TIME, Free)], CAVITY, DENSITY]),
         BELIEVED,
     ),
 ];
