@@ -9,8 +9,8 @@ mod faults;
 
 use std::fmt::Write as _;
 
-use faults::{DrawnFault, drawn};
 pub(super) use faults::{clears, named};
+use faults::{drawn, is_in_doubt};
 
 use super::long::{self, Layout};
 use super::papers::Urgency;
@@ -62,12 +62,12 @@ pub(super) struct Errands {
 impl Errands {
     /// The errands of a report.
     pub(super) fn of(report: &Report<'_>) -> Self {
-        let faults = DrawnFaults::of(report);
-        let lines = || faults.before.iter().chain(faults.stops.iter().map(|(_, drawn)| drawn)).flatten();
-        let to_put_right = lines().filter(|fault| !fault.is_in_doubt()).count();
+        let stops = report.worklist.settled(report);
+        let groups = || stops.iter().flat_map(|(_, groups)| groups);
+        let to_put_right = groups().filter(|group| !is_in_doubt(group)).count();
         let asked = AskedFacts::of(report);
-        let missing = faults.stops.iter().map(|(stop, _)| asked.looks(stop).count() + asked.lines(report, stop).len());
-        Self { to_put_right, to_find_out: lines().count() - to_put_right + missing.sum::<usize>() }
+        let missing = stops.iter().map(|(stop, _)| asked.looks(stop).count() + asked.lines(report, stop).len());
+        Self { to_put_right, to_find_out: groups().count() - to_put_right + missing.sum::<usize>() }
     }
 }
 
@@ -130,45 +130,26 @@ impl<'r> AskedFacts<'r> {
 pub(super) const BEFORE_THE_WALK: [(Urgency, &str); 2] =
     [(Urgency::AtOnce, "At once"), (Urgency::WhileItFlows, "While what is in the tyre still flows")];
 
-/// The faults of a report as this form tells them, each in one line.
-struct DrawnFaults<'r> {
-    /// What is done before the walk.
-    before: [Vec<DrawnFault>; 2],
-    /// What is done place by place.
-    stops: Vec<(&'r Stop, Vec<DrawnFault>)>,
-}
-
-impl<'r> DrawnFaults<'r> {
-    fn of(report: &'r Report<'_>) -> Self {
-        let stops = report.worklist.settled(report);
-        let before = BEFORE_THE_WALK.map(|(urgency, _)| {
-            drawn(report, stops.iter().flat_map(|(_, groups)| groups).filter(|group| is_of(group, urgency)))
-        });
-        let in_turn =
-            |groups: &[Vec<&Explained<'_>>]| drawn(report, groups.iter().filter(|group| is_of(group, Urgency::InTurn)));
-        Self { before, stops: stops.iter().map(|(stop, groups)| (*stop, in_turn(groups))).collect() }
-    }
-}
-
 /// What is to be done: what runs away first, then what can be done only while the filling flows, the air, then place by place.
 fn walk(report: &Report<'_>, look: Layout) -> String {
     let (mut out, mut misread) = (String::new(), false);
-    let DrawnFaults { before, stops } = DrawnFaults::of(report);
-    for ((_, heading), faults) in BEFORE_THE_WALK.into_iter().zip(before) {
-        if !faults.is_empty() {
+    let stops = report.worklist.settled(report);
+    for (urgency, heading) in BEFORE_THE_WALK {
+        let groups = || stops.iter().flat_map(|(_, groups)| groups).filter(|group| is_of(group, urgency));
+        if groups().next().is_some() {
             let _ = writeln!(out, "\n{}", long::bold(heading, look));
         }
-        for fault in faults {
+        for fault in drawn(report, groups()) {
             misread |= fault.draw(&mut out, look.width);
         }
     }
     air_out(&mut out, report, look.width);
     let asked = AskedFacts::of(report);
-    for (stop, faults) in stops {
+    for (stop, groups) in stops {
         let start = out.len();
         let _ = writeln!(out, "\n{}", long::bold(heading(stop.station), look));
         let before = out.len();
-        for fault in faults {
+        for fault in drawn(report, groups.iter().filter(|group| is_of(group, Urgency::InTurn))) {
             misread |= fault.draw(&mut out, look.width);
         }
         for look_at in asked.looks(stop) {

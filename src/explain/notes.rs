@@ -223,7 +223,7 @@ impl SaidComparison<'_> {
                 format!("will be {} old at the planned start, {}", words::span(age), words::clock(scene))
             }
             (true, Some(age)) => format!("{} old", words::span(age)),
-            (true, None) if is_undated(known) => format!("{}, without the time of reading", words::known(known)),
+            (true, None) if is_undated(known) => "the time of reading is missing".to_owned(),
             _ => match (&figure, known) {
                 (Some(_), Known::Measured(measured)) => {
                     words::figure(measured, measured.shown.unit(), Rounding::Nearest)

@@ -1,5 +1,6 @@
 //! How findings, values and figures stand in a signed file: the notation, as the page for auditors describes it.
 
+use fillward::checklist::body::FaultGroup;
 use fillward::checklist::body::met::{self, MetName};
 
 use fillward::checklist::evidence::{
@@ -90,13 +91,7 @@ fn figures_are_those_that_the_findings_cite() {
             .into_iter()
             .flat_map(|met| met.shown)
             .collect();
-        lines.extend(
-            body.findings
-                .faults
-                .iter()
-                .flat_map(|group| group.of.values())
-                .flat_map(|case| [case.applies.clone(), case.shown.clone()].concat()),
-        );
+        lines.extend(body.findings.faults.iter().flat_map(FaultGroup::lines).cloned());
         let is_in_a_line = |name: &str| {
             let word = format!("figure.{name}");
             lines.iter().any(|line| line.split(' ').any(|of| of == word || of.ends_with(&format!(".{word}"))))
@@ -389,12 +384,7 @@ fn every_line_of_the_demo_jobs_is_read() {
         }
         let (body, _) = shop.make(&record, |_| {});
         let met = [met::each(&body.findings.ruled_out), met::each_value(&body.findings.values)].concat();
-        let of_faults = body
-            .findings
-            .faults
-            .iter()
-            .flat_map(|group| group.of.values())
-            .flat_map(|case| [case.applies.clone(), case.shown.clone()].concat());
+        let of_faults = body.findings.faults.iter().flat_map(FaultGroup::lines).cloned();
         for line in met.into_iter().flat_map(|met| met.shown).chain(of_faults) {
             assert!(EvidenceLine::read(&line).is_some(), "{path}: {line}");
             read += 1;

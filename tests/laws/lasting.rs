@@ -35,7 +35,11 @@ pub(super) fn moved(tree: &Value, start: usize, moves: &[i64], all: i64) -> Valu
         let new = if let Ok(instant) = Instant::parse(text) {
             later(instant, 60 * (by + all)).to_record_text()
         } else if Day::parse(text).is_ok() && by % 3 == 0 {
-            common::demo_at().day_in(&common::demo_zone()).checked_add_days(by.signum()).unwrap().to_record_text()
+            common::demo_at()
+                .day_in(&common::demo_zone())
+                .checked_add_days(by.signum().max(0))
+                .unwrap()
+                .to_record_text()
         } else {
             continue;
         };

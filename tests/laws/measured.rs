@@ -61,6 +61,7 @@ const CROSS_CHECKS: &[(&str, &str)] = &[
     ("tyres-not-alike", "inside_volume"),
     ("tyres-not-alike", "mass"),
     ("rims-not-alike", "width"),
+    ("axle-rims-unlike", "width"),
     // What is measured against what the size names.
     ("width-not-of-the-size", "section_width"),
     ("rim-as-wide-as-the-tyre", "width"),

@@ -125,6 +125,18 @@ fn errands(block: &str) -> usize {
     (listed(" line ") + listed(" lines ")).max(1)
 }
 
+/// How many errands a brief report has that put something right, and that find something out.
+pub(super) fn counted(brief: &str) -> [usize; 2] {
+    let lines: Vec<&str> = brief.lines().collect();
+    ["  ! ", "  ? "].map(|mark| {
+        let block = |at: usize| {
+            let more = lines[at + 1..].iter().take_while(|line| line.starts_with("      "));
+            flat(&std::iter::once(&lines[at]).chain(more).copied().collect::<Vec<_>>().join(" "))
+        };
+        (0..lines.len()).filter(|at| lines[*at].starts_with(mark)).map(|at| errands(&block(at))).sum()
+    })
+}
+
 /// All forms count what there is to do alike, and the counts are those of the lines of the first form.
 #[test]
 fn every_form_counts_alike() {
@@ -133,18 +145,7 @@ fn every_form_counts_alike() {
             return Vec::new();
         }
         let brief = explain::brief(report, WIDE);
-        let blocks = |mark: &'static str| {
-            let starts = move |line: &&str| line.starts_with("  ! ") || line.starts_with("  ? ");
-            let lines: Vec<&str> = brief.lines().collect();
-            let at: Vec<usize> = (0..lines.len()).filter(|at| starts(&lines[*at])).collect();
-            let block = |at: usize| {
-                let more = lines[at + 1..].iter().take_while(|line| line.starts_with("      "));
-                flat(&std::iter::once(&lines[at]).chain(more).copied().collect::<Vec<_>>().join(" "))
-            };
-            at.into_iter().filter(|at| lines[*at].starts_with(mark)).map(block).collect::<Vec<String>>()
-        };
-        let lines = |mark| blocks(mark).iter().map(|block| errands(block)).sum::<usize>();
-        let (right, out) = (lines("  ! "), lines("  ? "));
+        let [right, out] = counted(&brief);
         let counted = format!("{right} to put right · {out} to find out");
         let plain = format!("To put right: {right}. To find out: {out}.");
         let json: serde_json::Value = serde_json::from_str(&explain::json(report).unwrap()).unwrap();

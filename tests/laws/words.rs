@@ -153,8 +153,8 @@ fn the_first_form_gives_the_safe_deed_first() {
     let mut deeds = 0;
     each(|path, scene, report| {
         let brief = explain::brief(report, WIDE);
-        let lines = |mark: &str| brief.lines().filter(|line| line.starts_with(mark)).count();
-        let counted = format!("{} to put right · {} to find out", lines("  ! "), lines("  ? "));
+        let [right, out] = super::said::counted(&brief);
+        let counted = format!("{right} to put right · {out} to find out");
         assert_eq!(brief.contains(&counted), !report.holding.is_empty(), "{path}: {counted}\n{brief}");
         let text = flat(&brief);
         let faults: Vec<&Explained<'_>> = report

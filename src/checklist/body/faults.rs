@@ -109,6 +109,11 @@ struct FaultOutcome {
 }
 
 impl FaultGroup {
+    /// Every line of evidence in it.
+    pub fn lines(&self) -> impl Iterator<Item = &String> {
+        self.of.values().flat_map(|case| case.applies.iter().chain(&case.shown))
+    }
+
     /// Its findings, case by case.
     pub fn each(&self) -> impl Iterator<Item = FaultPart> + '_ {
         let Self { advice, of, outcome, permitted, rules } = self;
@@ -144,12 +149,12 @@ fn together<K: Ord + Clone, V>(pairs: impl Iterator<Item = (K, V)>) -> Vec<(K, V
     let mut found: Vec<(K, Vec<V>)> = Vec::new();
     let mut known: BTreeMap<K, usize> = BTreeMap::new();
     for (key, value) in pairs {
-        match known.get(&key).and_then(|place| found.get_mut(*place)) {
-            Some((_, values)) => values.push(value),
-            None => {
-                known.insert(key.clone(), found.len());
-                found.push((key, vec![value]));
-            }
+        let place = *known.entry(key.clone()).or_insert_with(|| {
+            found.push((key, Vec::new()));
+            found.len() - 1
+        });
+        if let Some((_, values)) = found.get_mut(place) {
+            values.push(value);
         }
     }
     found

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use fillward::checklist::body::met::{self, MetName};
-use fillward::checklist::body::{ChecklistBody, FaultPart};
+use fillward::checklist::body::{ChecklistBody, FaultGroup, FaultPart};
 use fillward::checklist::filled::Filled;
 use fillward::desk::{NotApplying, PermitLine, Shown, SignatureLine, WhyNot};
 use fillward::document::prose;
@@ -274,11 +274,7 @@ impl Page {
     fn limits(&mut self, shown: &Shown) {
         let findings = &shown.body.findings;
         let met = [met::each(&findings.ruled_out), met::each_value(&findings.values)].concat();
-        let of_faults = findings
-            .faults
-            .iter()
-            .flat_map(|group| group.of.values())
-            .flat_map(|case| case.applies.iter().chain(&case.shown));
+        let of_faults = findings.faults.iter().flat_map(FaultGroup::lines);
         let all = of_faults.chain(met.iter().flat_map(|rule| &rule.shown));
         let names: BTreeSet<String> = all.flat_map(|line| lines::limits(line)).collect();
         let known: Vec<_> = names.iter().filter_map(|name| Some((name, shown.limit(name)?))).collect();

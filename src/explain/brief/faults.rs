@@ -16,7 +16,7 @@ use crate::explain::{Explained, Report, words};
 use crate::vocabulary::Outcome;
 
 /// Whether nobody knows yet if anything of a group is a fault.
-fn is_in_doubt(group: &[&Explained<'_>]) -> bool {
+pub(super) fn is_in_doubt(group: &[&Explained<'_>]) -> bool {
     group.iter().all(|finding| finding.outcome() == Outcome::NotShown)
 }
 
@@ -93,11 +93,6 @@ impl DrawnFault {
             clears,
             may_be_misread: !misread.is_empty(),
         }
-    }
-
-    /// Whether nobody knows yet if it is one.
-    pub(super) const fn is_in_doubt(&self) -> bool {
-        self.is_in_doubt
     }
 
     /// Whether another one is the same fault of another subject, in other lines, with the same cure.
