@@ -69,6 +69,12 @@ fn moved(
     entry
 }
 
+/// What an entry of a place takes. Its floor says nothing of a wheel that stays on its machine.
+fn of_place(long: &Value) -> impl Fn(FactKey, &FactSpec) -> bool {
+    let on_vehicle = long["cage"]["kind"].as_str() == Some("bolted on vehicle");
+    move |key, spec| PLACES.takes(key, spec) && !(on_vehicle && spec.name == "cure.flat")
+}
+
 /// A record and a shop file that say together what the long record says.
 fn apart(catalogue: &Catalogue, long: &Value, choices: &mut Choices) -> (Value, Value) {
     let mut record = long.clone();
@@ -105,10 +111,7 @@ fn apart(catalogue: &Catalogue, long: &Value, choices: &mut Choices) -> (Value, 
         record[key]["mark"] = mark.as_str().into();
         lists.push((section.key, vec![marked(entry, &mark)]));
     }
-    // The floor of the place says nothing of a wheel that stays on its machine.
-    let on_vehicle = long["cage"]["kind"].as_str() == Some("bolted on vehicle");
-    let takes_place =
-        |key: FactKey, spec: &FactSpec| PLACES.takes(key, spec) && !(on_vehicle && spec.name == "cure.flat");
+    let takes_place = of_place(long);
     let entry = moved((catalogue, choices), &mut record, (Subject::Job, ""), &takes_place);
     record["place"] = "HERE".into();
     lists.push((PLACES.key, vec![marked(entry, "HERE")]));
