@@ -61,8 +61,8 @@ const FILLED: &str =
 /// What follows from a verdict at a hold point, and what no verdict replaces: the last words of every report, the most
 /// urgent first. What stays on its machine leaves no stand.
 pub fn closing(verdict: Verdict, point: HoldPoint, on_vehicle: bool) -> Vec<String> {
-    let (may, moment) =
-        if on_vehicle { (point.may_on_vehicle(), point.moment_on_vehicle()) } else { (point.may(), point.moment()) };
+    let may = point.may_where(on_vehicle);
+    let moment = if on_vehicle { point.moment_on_vehicle() } else { point.moment() };
     let mut said = match verdict {
         Verdict::Hold => vec![point.stop().to_owned(), moment.held.to_owned()],
         // A PASS is a judgement and no leave.
@@ -293,7 +293,7 @@ impl<'a> Report<'a> {
             Some(before) => format!("once signed with the signed checklist of {} (`--before`)", before.word()),
             None => "once signed".to_owned(),
         };
-        let may = if self.stays_on_vehicle() { point.may_on_vehicle() } else { point.may() };
+        let may = point.may_where(self.stays_on_vehicle());
         self.latest_start.map(|latest| {
             if point <= HoldPoint::BeforeFill {
                 format!("{signed}, {may} until {latest}")

@@ -172,6 +172,12 @@ fn on_the_vehicle_nothing_leaves_a_stand() {
             assert_eq!(said.contains("the machine may be left to cure"), on_vehicle && !held, "{name}: {said}");
         }
     }
+    // A signed file does not say where its assemblies are: its words are right of both.
+    let point = HoldPoint::AfterFill;
+    assert_eq!([false, true].map(|on_vehicle| point.may_where(on_vehicle).contains("stand")), [true, false]);
+    for words in [point.may(), point.could_have()] {
+        assert!(words.contains("stand") && words.contains("on its machine"), "{words}");
+    }
 }
 
 /// A reading in fractions of an inch has its bound in fractions, where it is one.

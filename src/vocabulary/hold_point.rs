@@ -32,21 +32,22 @@ impl HoldPoint {
         }
     }
 
-    /// What may be done once its checklist is signed and in force.
+    /// What may be done once its checklist is signed and in force, wherever the assemblies are.
     pub const fn may(self) -> &'static str {
         match self {
             Self::BeforeAir => "air may go in",
             Self::BeforeFill => "the fill may start",
-            Self::AfterFill => "it may leave the stand",
+            Self::AfterFill => "it may leave the stand, or on its machine be left to cure",
             Self::BeforeService => "it may go back to work",
         }
     }
 
-    /// The same of assemblies that stay on their machine: they leave no stand.
-    pub const fn may_on_vehicle(self) -> &'static str {
-        match self {
-            Self::AfterFill => "the machine may be left to cure",
-            other => other.may(),
+    /// The same of assemblies of which it is known whether they stay on their machine: those leave no stand.
+    pub const fn may_where(self, on_vehicle: bool) -> &'static str {
+        match (self, on_vehicle) {
+            (Self::AfterFill, true) => "the machine may be left to cure",
+            (Self::AfterFill, false) => "it may leave the stand",
+            (other, _) => other.may(),
         }
     }
 
@@ -55,7 +56,7 @@ impl HoldPoint {
         match self {
             Self::BeforeAir => "air could have gone in",
             Self::BeforeFill => "the fill could have started",
-            Self::AfterFill => "it could have left the stand",
+            Self::AfterFill => "it could have left the stand, or on its machine been left to cure",
             Self::BeforeService => "it could have gone back to work",
         }
     }
